@@ -1,0 +1,1 @@
+"""The screens. One file a screen, one file a widget."""

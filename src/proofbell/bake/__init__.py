@@ -1,0 +1,1 @@
+"""One live bake: events, state, decisions. Pure; it is handed the time and never asks for it."""

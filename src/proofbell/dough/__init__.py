@@ -1,0 +1,1 @@
+"""The dough's arithmetic: weights, temperature, fermentation, oven, probe, safety. Pure functions."""

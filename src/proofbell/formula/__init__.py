@@ -1,0 +1,1 @@
+"""What a formula file says: model, reader with line numbers, checks."""

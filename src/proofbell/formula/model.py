@@ -1,0 +1,186 @@
+"""What a formula file says, once it has been read: plain numbers in °C, g, s, ml and percent.
+
+Everything here is frozen. Names carry the unit: ``_c`` a temperature in °C, ``_k`` a difference in K,
+``_g`` grams, ``_s`` seconds, ``_ml`` millilitres, ``_percent`` a share of all flour unless said otherwise.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Style = Literal["lean", "enriched", "rye", "other"]
+Mixing = Literal["hand", "machine"]
+IngredientKind = Literal[
+    "flour", "water", "milk", "dry milk", "egg", "fat", "sugar", "salt", "yeast", "preferment", "other"
+]
+YeastForm = Literal["fresh", "active dry", "instant"]
+StageKind = Literal["hands", "proof", "rest", "chill", "bake", "cool"]
+ReadingKind = Literal["dough temperature", "room temperature", "core temperature", "rise", "weight"]
+Origin = Literal["room", "fridge"]
+
+
+@dataclass(frozen=True, slots=True)
+class PrefermentParts:
+    """What a preferment is made of, in parts by weight on any scale."""
+
+    flour: float
+    water: float
+    yeast: float = 0.0
+    salt: float = 0.0
+
+    @property
+    def total(self) -> float:
+        """All parts together."""
+        return self.flour + self.water + self.yeast + self.salt
+
+
+@dataclass(frozen=True, slots=True)
+class Ingredient:
+    """One line of the formula.
+
+    ``percent`` is the baker's percentage: share of all flour, the preferments' flour included.
+    ``origin_c`` is set when the file gives a temperature of its own; otherwise ``origin`` says where it is kept.
+    ``water_percent`` (share of this ingredient's own weight) is set only when the file overrides the default of its kind.
+    """
+
+    name: str
+    percent: float
+    kind: IngredientKind
+    contains: tuple[str, ...] = ()
+    heat: bool = False
+    origin: Origin = "room"
+    origin_c: float | None = None
+    water_percent: float | None = None
+    form: YeastForm | None = None
+    made_of: PrefermentParts | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class BatchSize:
+    """How much the file makes: pieces of a weight, or dough, or flour. ``tin_ml`` is the volume of one tin."""
+
+    pieces: int | None = None
+    piece_g: float | None = None
+    dough_g: float | None = None
+    flour_g: float | None = None
+    loss_percent: float = 0.0
+    tin_ml: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class DoughWish:
+    """How the dough should come off the bench. ``rise_k`` is the warming by kneading, when the file knows it."""
+
+    temperature_c: float | None = None
+    mixing: Mixing = "hand"
+    rise_k: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class OvenWish:
+    """Conventional oven temperature and the oven places that the batch takes."""
+
+    temperature_c: float | None = None
+    trays: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """A reading that a stage asks for.
+
+    ``at_s`` is set when ``when`` is ``"into"``: that many seconds into the stage.
+    ``expect`` is (low, high) in the unit of the reading: °C, percent or g.
+    """
+
+    read: ReadingKind
+    when: Literal["start", "end", "into"]
+    at_s: float | None = None
+    expect: tuple[float, float] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """Readings below ``below`` (None: all the rest) make the stage ``time_s`` long."""
+
+    below: float | None
+    time_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class Bands:
+    """The formula's own table from a reading to the stage's whole length."""
+
+    read: ReadingKind
+    bands: tuple[Band, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Rate:
+    """``time`` is right for a dough that starts at ``at_c`` and stands in ``place_c`` (None: the stage's own place)."""
+
+    at_c: float
+    place_c: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class RiseWish:
+    """Wanted rise in volume (percent, low to high); when short: ``extend_s`` more, ``at_most`` times."""
+
+    wanted: tuple[float, float]
+    extend_s: float
+    at_most: int
+
+
+@dataclass(frozen=True, slots=True)
+class Phase:
+    """One heat of a bake (conventional °C)."""
+
+    time_s: float
+    oven_c: float
+    steam: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class ChillInstead:
+    """This proof may be retarded at ``place_c`` for ``least_s`` to ``most_s``."""
+
+    place_c: float
+    least_s: float
+    most_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """One step. ``stretch`` is (shortest, longest) acceptable length in seconds and holds ``time_s``."""
+
+    name: str
+    kind: StageKind
+    time_s: float
+    text: str = ""
+    stretch: tuple[float, float] | None = None
+    hands_s: float | None = None
+    checks: tuple[Check, ...] = ()
+    adjust: Bands | Rate | None = None
+    rise: RiseWish | None = None
+    turn_s: float | None = None
+    core: tuple[float, float] | None = None
+    phases: tuple[Phase, ...] = ()
+    place_c: float | None = None
+    chill_instead: ChillInstead | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Formula:
+    """A whole formula. ``text`` is the file as read and ``digest`` its SHA-256 (hex)."""
+
+    name: str
+    style: Style
+    batch: BatchSize
+    dough: DoughWish
+    oven: OvenWish
+    ingredients: tuple[Ingredient, ...]
+    stages: tuple[Stage, ...]
+    about: str = ""
+    text: str = ""
+    digest: str = ""

@@ -1,0 +1,87 @@
+"""What is known about this kitchen, in °C, g, s, m and hPa.
+
+A kitchen without a file is an ordinary one: every field has a default that a small kitchen may start from.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+OvenKind = Literal["conventional", "fan", "gas"]
+Region = Literal["eu", "uk", "us"]
+
+
+@dataclass(frozen=True, slots=True)
+class OvenDial:
+    """One line of the oven's own table: what is set on the dial for a conventional temperature."""
+
+    conventional_c: float
+    dial: str
+
+
+@dataclass(frozen=True, slots=True)
+class Oven:
+    """The oven: its kind, how fast it changes heat, how many places it has.
+
+    ``heat_up_s`` is the time from a room of 20 °C to 200 °C; other heats are in proportion to the difference.
+    ``cool_down_s`` is the time it takes to fall by 100 K with the door ajar.
+    ``fan_less_k``: a fan oven is set this much lower.
+    """
+
+    kind: OvenKind = "conventional"
+    heat_up_s: float = 25 * 60.0
+    cool_down_s: float = 20 * 60.0
+    trays: int = 1
+    fan_less_k: float = 20.0
+    dial: tuple[OvenDial, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Probe:
+    """A two-point line from raw to true: true = offset_k + slope × raw. ``checked`` says when, in words."""
+
+    offset_k: float = 0.0
+    slope: float = 1.0
+    tolerance_k: float = 1.0
+    checked: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """Smallest step of the scale; of the fine scale for yeast and salt, when there is one."""
+
+    step_g: float = 1.0
+    fine_step_g: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Kitchen:
+    """Everything a plan or a weigh-out needs to know about the place.
+
+    ``uncertainty_k`` is how far the room may be from what is said. ``flour_c`` None means: as the room.
+    ``rise_hand_k`` and ``rise_machine_k``, when set, are this kitchen's own warming by kneading.
+    ``learn`` False switches off everything learned from past bakes.
+    """
+
+    name: str = "Kitchen"
+    room_c: float = 21.0
+    uncertainty_k: float = 1.0
+    fridge_c: float = 4.0
+    flour_c: float | None = None
+    tap_c: float = 12.0
+    tap_hot_c: float = 50.0
+    freezer_c: float = -18.0
+    rise_hand_k: float | None = None
+    rise_machine_k: float | None = None
+    altitude_m: float = 0.0
+    pressure_hpa: float | None = None
+    hands: int = 1
+    region: Region = "eu"
+    learn: bool = True
+    oven: Oven = field(default_factory=Oven)
+    probe: Probe = field(default_factory=Probe)
+    scale: Scale = field(default_factory=Scale)
+    alarm_command: tuple[str, ...] = ()
+    keys: tuple[tuple[str, str], ...] = ()
+    theme: str = ""
