@@ -1,0 +1,203 @@
+"""Everything that can happen to a bake, as stable names and plain numbers.
+
+An event is appended and never changed. ``decision`` is the number of the first event of the same decision, so
+that what was said in one breath is undone in one breath. Times in bodies are seconds of the bake's own time.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from proofbell.bake.batch import Batch
+from proofbell.bake.stamp import Stamp
+from proofbell.formula.model import Formula, ReadingKind
+from proofbell.kitchen.model import Kitchen
+
+By = Literal["bands", "rate", "rise", "hand", "plan"]
+Eye = Literal["not yet", "ready", "too far"]
+
+
+@dataclass(frozen=True, slots=True)
+class BakeOpened:
+    """A bake began to exist: the whole formula (its text too), the batch, the kitchen, the program."""
+
+    letter: str
+    formula: Formula
+    batch: Batch
+    kitchen: Kitchen
+    version: str
+
+
+@dataclass(frozen=True, slots=True)
+class StartPlanned:
+    """The first stage is meant to begin at ``at_s``; the bake waits on the bench and rings then."""
+
+    at_s: float
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class StageBegun:
+    """A stage began. ``stage`` counts from 0."""
+
+    stage: int
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class StageEnded:
+    """A stage ended. ``missed`` names the checks that it asked for and did not get."""
+
+    stage: int
+    why: str = ""
+    missed: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class StageReopened:
+    """A stage goes on as if it had not been ended."""
+
+    stage: int
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingTaken:
+    """What the probe, the scale or the eye said.
+
+    ``value`` is in °C, percent or g, after the probe's correction; ``raw`` before it. ``typed`` is the text as it
+    was given. ``eye`` is set when a rise was judged by eye. ``check`` is the index of the stage's check, if any.
+    """
+
+    what: ReadingKind
+    value: float | None
+    typed: str
+    stage: int | None = None
+    check: int | None = None
+    raw: float | None = None
+    eye: Eye | None = None
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class TimeAdjusted:
+    """A stage's whole length changed from ``from_s`` to ``to_s``.
+
+    ``cause`` is the number of the reading's event, when there is one. ``band_s``, ``rate_s`` and the range say what
+    each method would have made of it. ``place_c`` is set when the dough is moved (a retard instead of a proof).
+    """
+
+    stage: int
+    from_s: float
+    to_s: float
+    by: By
+    reason: str
+    cause: int | None = None
+    band_s: float | None = None
+    rate_s: float | None = None
+    rate_low_s: float | None = None
+    rate_high_s: float | None = None
+    place_c: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TaskDone:
+    """Something small was done, or taken back (``done`` False): an ingredient weighed, the oven on, a tray turned."""
+
+    task: str
+    stage: int | None = None
+    done: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class NoteAdded:
+    """The baker's own words."""
+
+    text: str
+    stage: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ScoreGiven:
+    """One line of the score sheet; a later one for the same line takes over."""
+
+    line: str
+    points: int
+    text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class BakeMarked:
+    """A mark on the whole bake. Not typical: nothing is learned from it."""
+
+    typical: bool
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Corrected:
+    """Earlier events are put right: taken back (``undone``), or one reading is given a new value."""
+
+    events: tuple[int, ...]
+    undone: bool
+    value: float | None = None
+    raw: float | None = None
+    typed: str = ""
+    eye: Eye | None = None
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class BakeClosed:
+    """The bake is over."""
+
+    outcome: Literal["finished", "given up"]
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ClockSet:
+    """The wall clock was set by ``by_s`` seconds while the program ran; no countdown moved."""
+
+    by_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class ProgramBack:
+    """The program was away for ``away_s`` seconds (since it last looked) and took the bake up again."""
+
+    away_s: float
+    why: str = ""
+
+
+Body = (
+    BakeOpened
+    | StartPlanned
+    | StageBegun
+    | StageEnded
+    | StageReopened
+    | ReadingTaken
+    | TimeAdjusted
+    | TaskDone
+    | NoteAdded
+    | ScoreGiven
+    | BakeMarked
+    | Corrected
+    | BakeClosed
+    | ClockSet
+    | ProgramBack
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """One line of a bake's log. ``number`` counts from 1 within the bake; ``digest`` is chained from the one before."""
+
+    id: str
+    bake: str
+    number: int
+    decision: int
+    stamp: Stamp
+    body: Body
+    digest: str

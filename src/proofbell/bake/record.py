@@ -1,0 +1,134 @@
+"""Events as stable names and plain values, with their digest: what the journal stores and reads back.
+
+A new kind of event is one line in ``NAMES``. A kind whose body changes shape gets a higher schema number there
+and a function in ``UPCASTS`` that turns the older body into the newer.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from proofbell.bake import events as kinds
+from proofbell.bake.stamp import Stamp
+from proofbell.plain import PlainError, from_plain, to_plain
+
+NAMES: dict[str, tuple[type[Any], int]] = {
+    "bake opened": (kinds.BakeOpened, 1),
+    "start planned": (kinds.StartPlanned, 1),
+    "stage begun": (kinds.StageBegun, 1),
+    "stage ended": (kinds.StageEnded, 1),
+    "stage reopened": (kinds.StageReopened, 1),
+    "reading taken": (kinds.ReadingTaken, 1),
+    "time adjusted": (kinds.TimeAdjusted, 1),
+    "task done": (kinds.TaskDone, 1),
+    "note added": (kinds.NoteAdded, 1),
+    "score given": (kinds.ScoreGiven, 1),
+    "bake marked": (kinds.BakeMarked, 1),
+    "corrected": (kinds.Corrected, 1),
+    "bake closed": (kinds.BakeClosed, 1),
+    "clock set": (kinds.ClockSet, 1),
+    "program back": (kinds.ProgramBack, 1),
+}
+"""Event name to its body and the schema number that is written today."""
+
+UPCASTS: dict[tuple[str, int], Callable[[dict[str, Any]], dict[str, Any]]] = {}
+"""(name, old schema) to a function that gives the body of the next schema."""
+
+_NAME_OF = {kind: name for name, (kind, _) in NAMES.items()}
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One event as it is stored: plain columns, and the body as JSON text with sorted keys."""
+
+    id: str
+    bake: str
+    number: int
+    decision: int
+    wall_us: int
+    boot_us: int
+    boot_id: str
+    offset_min: int
+    name: str
+    schema: int
+    body: str
+    digest: str
+
+
+def name_of(body: kinds.Body) -> str:
+    """The stable name of an event's body."""
+    return _NAME_OF[type(body)]
+
+
+def body_text(body: kinds.Body) -> str:
+    """The body as compact JSON with sorted keys; the same body always gives the same text."""
+    return json.dumps(to_plain(body), ensure_ascii=False, sort_keys=True, separators=(",", ":"), allow_nan=False)
+
+
+def body_from(name: str, schema: int, plain: Mapping[str, Any]) -> kinds.Body:
+    """Read a stored body, lifting older schemas to today's.
+
+    Raises:
+        PlainError: the name is unknown, the schema is newer than this program, or a field does not fit.
+    """
+    if name not in NAMES:
+        raise PlainError(f"an event named {name!r} is not known here")
+    kind, newest = NAMES[name]
+    if schema > newest:
+        raise PlainError(f"the event {name!r} was written by a newer version of this program")
+    body = dict(plain)
+    for old in range(schema, newest):
+        body = UPCASTS[name, old](body)
+    built: kinds.Body = from_plain(kind, body)
+    return built
+
+
+def chained_digest(before: str, row: Row) -> str:
+    """16 bytes (hex) over the digest before and every other column: shows a changed, lost or reordered event."""
+    parts = (
+        before, row.id, row.bake, row.number, row.decision, row.wall_us, row.boot_us, row.boot_id, row.offset_min,
+        row.name, row.schema, row.body,
+    )  # fmt: skip
+    text = json.dumps(parts, ensure_ascii=False, separators=(",", ":"))
+    return hashlib.blake2b(text.encode("utf-8", "surrogatepass"), digest_size=16).hexdigest()
+
+
+def make_event(bake: str, number: int, decision: int, stamp: Stamp, body: kinds.Body, before: str) -> kinds.Event:
+    """Number, name and chain one event. The id follows from its content, so it is known before it is stored."""
+    name = name_of(body)
+    seed = json.dumps((bake, number, stamp.wall_us, stamp.boot_us, stamp.boot_id, name, body_text(body)))
+    identity = hashlib.blake2b(
+        seed.encode("utf-8", "surrogatepass"), digest_size=12, person=b"proofbell-event"
+    ).hexdigest()
+    event = kinds.Event(identity, bake, number, decision, stamp, body, "")
+    return kinds.Event(identity, bake, number, decision, stamp, body, chained_digest(before, to_row(event)))
+
+
+def to_row(event: kinds.Event) -> Row:
+    """The event as it is stored."""
+    name = name_of(event.body)
+    stamp = event.stamp
+    return Row(
+        event.id, event.bake, event.number, event.decision, stamp.wall_us, stamp.boot_us, stamp.boot_id,
+        stamp.offset_min, name, NAMES[name][1], body_text(event.body), event.digest,
+    )  # fmt: skip
+
+
+def from_row(row: Row) -> kinds.Event:
+    """Read an event back from where it is stored.
+
+    Raises:
+        PlainError: the body is not JSON, or does not fit.
+    """
+    try:
+        plain = json.loads(row.body)
+    except ValueError as error:
+        raise PlainError(f"event {row.number} of bake {row.bake} is not readable: {error}") from error
+    stamp = Stamp(row.wall_us, row.boot_us, row.boot_id, row.offset_min)
+    return kinds.Event(
+        row.id, row.bake, row.number, row.decision, stamp, body_from(row.name, row.schema, plain), row.digest
+    )
