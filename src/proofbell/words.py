@@ -1,0 +1,92 @@
+"""How numbers are said to a baker: "25.0 °C", "75 g", "1 h 05 min", "05:09". Pure; used by every command and screen."""
+
+from __future__ import annotations
+
+import math
+from decimal import ROUND_HALF_UP, Decimal
+
+NOTHING = "–"
+
+
+def temperature(value_c: float | None, digits: int = 1) -> str:
+    """Say a temperature: ``25.0 °C``."""
+    return NOTHING if value_c is None or not math.isfinite(value_c) else f"{_fixed(value_c, digits)} °C"
+
+
+def difference(value_k: float | None, digits: int = 1, *, signed: bool = False) -> str:
+    """Say a difference of temperatures: ``1.5 °C``, or ``+1.5 °C`` when ``signed``."""
+    if value_k is None or not math.isfinite(value_k):
+        return NOTHING
+    sign = "+" if signed and value_k > 0 else ""
+    return f"{sign}{_fixed(value_k, digits)} °C"
+
+
+def grams(value_g: float | None, step_g: float = 1.0) -> str:
+    """Say a weight with the decimals of the scale's step: ``75 g``, ``1.25 g`` for a step of 0.01 g."""
+    if value_g is None or not math.isfinite(value_g):
+        return NOTHING
+    return f"{_fixed(value_g, _digits(step_g))} g"
+
+
+def percent(value: float | None, digits: int = 1) -> str:
+    """Say a percentage without needless noughts: ``65 %``, ``0.3 %``."""
+    if value is None or not math.isfinite(value):
+        return NOTHING
+    text = _fixed(value, digits)
+    return f"{text.rstrip('0').rstrip('.') if '.' in text else text} %"
+
+
+def length(seconds: float | None) -> str:
+    """Say a length of time: ``45 s``, ``1 min 30 s``, ``50 min``, ``1 h 05 min``, ``2 d 3 h``; a minus when negative.
+
+    From ten minutes on it is said to the minute, from two days on to the hour.
+    """
+    if seconds is None or not math.isfinite(seconds):
+        return NOTHING
+    sign = "−" if seconds < 0 else ""
+    whole = _rounded(abs(seconds))
+    if whole < 60:
+        return f"{sign if whole else ''}{whole} s"
+    if whole < 600:
+        minutes, rest = divmod(whole, 60)
+        return f"{sign}{minutes} min" + (f" {rest:02d} s" if rest else "")
+    minutes = _rounded(whole / 60)
+    if minutes < 60:
+        return f"{sign}{minutes} min"
+    hours, rest = divmod(minutes, 60)
+    if hours < 48:
+        return f"{sign}{hours} h" + (f" {rest:02d} min" if rest else "")
+    days, rest = divmod(_rounded(minutes / 60), 24)
+    return f"{sign}{days} d" + (f" {rest} h" if rest else "")
+
+
+def countdown(seconds: float) -> str:
+    """Say what is left: ``05:09``, ``1:05:09``. What is overdue counts up with a plus: ``+00:42``.
+
+    A second that has begun still counts, so that 0 is shown only when nothing is left.
+    """
+    if not math.isfinite(seconds):
+        return NOTHING
+    over = seconds < 0
+    whole = int(-seconds) if over else math.ceil(seconds)
+    hours, rest = divmod(whole, 3600)
+    minutes, rest = divmod(rest, 60)
+    shown = f"{hours}:{minutes:02d}:{rest:02d}" if hours else f"{minutes:02d}:{rest:02d}"
+    return f"+{shown}" if over and whole else shown
+
+
+def _digits(step_g: float) -> int:
+    """Decimals that a step needs, at most three."""
+    return next((digits for digits in range(3) if math.isclose(step_g * 10**digits, round(step_g * 10**digits))), 3)
+
+
+def _rounded(value: float) -> int:
+    """Half goes up, as on a scale; Python's own rounding would take 2.5 to 2."""
+    return int(value + 0.5)
+
+
+def _fixed(value: float, digits: int) -> str:
+    quantum = Decimal(1).scaleb(-digits)
+    text = str(Decimal(repr(value)).quantize(quantum, rounding=ROUND_HALF_UP)) if abs(value) < 1e15 else f"{value:.3g}"
+    negative = text.startswith("-") and text.strip("-0.") != ""
+    return f"−{text[1:]}" if negative else text.removeprefix("-")
