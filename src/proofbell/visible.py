@@ -1,7 +1,7 @@
 """Makes text from outside harmless for a terminal, and finds what a file must not hold.
 
 A name or a note may carry characters that move the cursor, change the window's title, turn the reading order
-round or hide: CWE-150 and CVE-2021-42574 describe what is done with them. Here they are shown, as ``\\x1b``,
+round or hide: CWE-150 and CVE-2021-42574 describe what is done with them. Here they are spelled out,
 and never sent. Letters of every script stay, and so do the joiners that Persian and the scripts of India need.
 """
 
@@ -60,7 +60,7 @@ def harmful_places(text: str, *, breaks: bool = False) -> Iterator[tuple[int, st
 
 
 def escaped(character: str) -> str:
-    """Spell one character so that it can be read and does nothing: ``\\x1b``, ``\\u202e``, ``\\U000e0041``."""
+    """Spell one character so that it can be read and does nothing: by its number, in hexadecimal."""
     code = ord(character)
     if code <= 0xFF:
         return f"\\x{code:02x}"
@@ -73,12 +73,9 @@ def visible(text: str, *, most: int = MOST, breaks: bool = False) -> str:
     Without ``breaks`` the result is one line. A text that is too long ends in "…".
     """
     cut = text[: most + 1] if len(text) > most else text
-    if cut.isascii() and cut.isprintable():
-        shown = cut
-    else:
-        shown = _spelled(cut, breaks=breaks)
+    shown = cut if cut.isascii() and cut.isprintable() else _spelled(cut, breaks=breaks)
     if len(shown) > most or len(text) > most:
-        return shown[: max(0, most - 1)] + CUT if most > 0 else ""
+        return shown[: max(0, most - 1)].rstrip(_JOINERS) + CUT if most > 0 else ""
     return shown
 
 
