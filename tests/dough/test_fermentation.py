@@ -1,0 +1,298 @@
+"""How long a dough needs, against a general solver of differential equations and by its properties."""
+
+import math
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy.integrate import solve_ivp
+from scipy.optimize import brentq
+
+from proofbell.dough.fermentation import (
+    LONGEST_S,
+    Estimate,
+    drift_c,
+    equal_time,
+    fermentation,
+    modelled_c,
+    place_for_time,
+    relative_rate,
+    time_constant_s,
+    when_to_take_out,
+)
+
+HOUR = 3600.0
+temps = st.floats(2, 46)
+taus = st.floats(900, 20000)
+
+
+def estimate(**changes: Any) -> Estimate:  # noqa: ANN401
+    usual: dict[str, Any] = {
+        "nominal_s": 70 * 60.0,
+        "at_c": 25.0,
+        "nominal_place_c": 22.0,
+        "readings": [(0.0, 25.0)],
+        "place_c": 22.0,
+        "tau_s": 6000.0,
+    }
+    return equal_time(**{**usual, **changes})
+
+
+def solved_amount(start_c: float, place_c: float, tau_s: float, seconds: float) -> float:
+    """The same sum by scipy: dough temperature and amount as two differential equations."""
+
+    def change(_t: float, state: list[float]) -> list[float]:
+        return [(place_c - state[0]) / tau_s, relative_rate(state[0])]
+
+    answer = solve_ivp(change, (0, seconds), [start_c, 0.0], method="DOP853", rtol=1e-11, atol=1e-9)
+    return float(answer.y[1][-1])
+
+
+@settings(max_examples=25, deadline=None)
+@given(temps, temps, taus, st.floats(60, 14 * HOUR))
+def test_the_sum_of_the_rate_is_that_of_a_general_solver(
+    start_c: float, place_c: float, tau_s: float, seconds: float
+) -> None:
+    ours_s = fermentation(start_c, place_c, tau_s, seconds) * 3600 * relative_rate(25)
+    assert ours_s == pytest.approx(solved_amount(start_c, place_c, tau_s, seconds), rel=1e-6)
+
+
+@pytest.mark.parametrize(("start_c", "place_c"), [(25, -18), (-5, 30), (27, 60), (55, 20), (20, 20)])
+def test_the_sum_is_right_when_the_dough_passes_where_yeast_stops(start_c: float, place_c: float) -> None:
+    ours_s = fermentation(start_c, place_c, 5000, 20000) * 3600 * relative_rate(25)
+    assert ours_s == pytest.approx(solved_amount(start_c, place_c, 5000, 20000), rel=1e-6)
+
+
+@settings(max_examples=12, deadline=None)
+@given(st.floats(18, 32), st.floats(8, 38), taus, st.floats(20 * 60, 4 * HOUR))
+def test_equal_time_is_that_of_a_general_solver_and_root_finder(
+    reading_c: float, place_c: float, tau_s: float, nominal_s: float
+) -> None:
+    wanted_s = solved_amount(25, 22, tau_s, nominal_s)
+    reference_s = brentq(
+        lambda t: solved_amount(reading_c, place_c, tau_s, t) - wanted_s, 1.0, 40 * nominal_s, xtol=1e-6, rtol=1e-11
+    )
+    ours = estimate(nominal_s=nominal_s, readings=[(0, reading_c)], place_c=place_c, tau_s=tau_s)
+    assert ours.seconds == pytest.approx(reference_s, rel=1e-6)
+
+
+def test_a_dough_in_the_fridge_is_worked_out_as_exactly() -> None:
+    wanted_s = solved_amount(25, 22, 3000, 4200)
+    ours = estimate(readings=[(0, 25)], place_c=4, tau_s=3000)
+    assert solved_amount(25, 4, 3000, ours.seconds) == pytest.approx(wanted_s, rel=1e-6)
+    assert ours.seconds > 5 * 4200
+
+
+@given(temps, temps, taus, st.floats(600, 10 * HOUR))
+def test_at_the_reference_the_time_is_the_formulas_own(
+    at_c: float, place_c: float, tau_s: float, nominal_s: float
+) -> None:
+    same = estimate(
+        nominal_s=nominal_s, at_c=at_c, nominal_place_c=place_c, readings=[(0, at_c)], place_c=place_c, tau_s=tau_s
+    )
+    assert same.seconds == pytest.approx(nominal_s, rel=1e-9)
+    assert same.low_s <= same.seconds <= same.high_s
+
+
+@given(st.floats(12, 37), st.floats(12, 37), st.floats(12, 37))
+def test_a_warmer_dough_never_needs_longer(one_c: float, other_c: float, place_c: float) -> None:
+    cooler_c, warmer_c = sorted((one_c, other_c))
+    cooler = estimate(readings=[(0, cooler_c)], place_c=place_c)
+    warmer = estimate(readings=[(0, warmer_c)], place_c=place_c)
+    assert warmer.seconds <= cooler.seconds * (1 + 1e-9)
+
+
+@given(st.floats(64, 100), st.floats(50, 100))
+def test_fahrenheit_and_celsius_give_the_same_time(reading_f: float, place_f: float) -> None:
+    plain = estimate(readings=[(0, (reading_f - 32) / 1.8)], place_c=(place_f - 32) / 1.8)
+    turned = estimate(readings=[(0, (reading_f - 32) * 5 / 9)], place_c=(place_f - 32) * 5 / 9)
+    assert turned.seconds == pytest.approx(plain.seconds, rel=1e-9)
+
+
+def test_without_a_reading_only_the_place_counts() -> None:
+    assert estimate(readings=[]).seconds == pytest.approx(4200)
+    assert estimate(readings=[], place_c=18).seconds > 4200
+
+
+@settings(max_examples=30)
+@given(st.floats(2100, 17000), st.floats(18, 32), st.floats(5, 40), st.floats(900, 3000))
+def test_a_second_reading_refits_the_drift(true_tau_s: float, start_c: float, place_c: float, at_s: float) -> None:
+    if abs(start_c - place_c) < 1.5:
+        place_c = start_c - 4
+    second_c = place_c + (start_c - place_c) * math.exp(-at_s / true_tau_s)
+    refitted = estimate(readings=[(0, start_c), (at_s, second_c)], place_c=place_c, tau_s=6000)
+    assert refitted.tau_s == pytest.approx(true_tau_s, rel=1e-6)
+
+
+def test_the_refitted_drift_replans_what_is_left_and_keeps_what_was_done() -> None:
+    true_tau_s = 3000.0
+    second_c = 16 + 10 * math.exp(-1200 / true_tau_s)
+    refitted = estimate(readings=[(0, 26), (1200, second_c)], place_c=16)
+    wanted_s = solved_amount(25, 22, 6000, 4200)
+    assert solved_amount(26, 16, true_tau_s, refitted.seconds) == pytest.approx(wanted_s, rel=1e-6)
+    assert refitted.seconds > estimate(readings=[(0, 26)], place_c=16).seconds
+
+
+def test_a_refit_is_kept_within_a_third_and_three_times() -> None:
+    rushed = estimate(readings=[(0, 26), (1200, 16.1)], place_c=16)
+    frozen = estimate(readings=[(0, 26), (1200, 25.99)], place_c=16)
+    assert rushed.tau_s == pytest.approx(2000)
+    assert frozen.tau_s == pytest.approx(18000)
+
+
+def test_a_dough_that_warms_itself_is_taken_to_go_on_doing_so() -> None:
+    warming = estimate(readings=[(0, 25), (1800, 25.5)], place_c=22)
+    assert warming.tau_s == 6000
+    assert warming.seconds < estimate(readings=[(0, 25)], place_c=22).seconds
+    # Plötzblog, glossary, "Teigtemperatur": by 1 to 2 °C an hour. The warmth it can add is bounded at 4 K.
+    later_c = modelled_c([(0, 25), (1800, 28)], 22, 6000, 20 * HOUR)
+    assert later_c == pytest.approx(26.0, abs=1e-3)
+
+
+def test_a_dough_that_goes_past_its_place_shows_that_the_place_is_off() -> None:
+    later_c = modelled_c([(0, 24), (3600, 21)], 22, 6000, 30 * HOUR)
+    assert 18 <= later_c < 21
+
+
+def test_two_readings_close_together_say_nothing_about_the_drift() -> None:
+    assert estimate(readings=[(0, 25), (300, 22.3)], place_c=22).tau_s == 6000
+
+
+def test_the_modelled_temperature_goes_through_every_reading() -> None:
+    readings = [(600.0, 26.0), (1800.0, 27.1), (3600.0, 25.0), (7200.0, 23.5)]
+    for at_s, temp_c in readings:
+        assert modelled_c(readings, 22, 6000, at_s) == pytest.approx(temp_c, abs=1e-9)
+
+
+def test_a_late_first_reading_is_followed_backwards() -> None:
+    assert modelled_c([(1800, 26)], 22, 6000, 0) == pytest.approx(22 + 4 * math.exp(0.3))
+
+
+def test_a_very_late_first_reading_is_not_followed_back_to_an_impossible_dough() -> None:
+    # 6 °C after 8 h in a fridge of 4 °C would mean 240 °C at the start; 26 °C and 5 K more is as far as it goes.
+    assert modelled_c([(8 * HOUR, 6)], 4, 6000, 0, start_c=26) == pytest.approx(31)
+    assert modelled_c([(8 * HOUR, 6)], 4, 6000, 8 * HOUR, start_c=26) == pytest.approx(6)
+
+
+def test_a_reading_may_show_that_the_moment_has_passed() -> None:
+    late = estimate(readings=[(0, 25), (6000, 24)])
+    assert late.seconds < 6000
+
+
+@given(st.floats(0.1, 3), st.floats(0.1, 3), st.floats(15, 30), st.floats(12, 32))
+def test_the_range_holds_the_time_and_grows_with_the_doubt(
+    tolerance_k: float, uncertainty_k: float, reading_c: float, place_c: float
+) -> None:
+    narrow = estimate(readings=[(0, reading_c)], place_c=place_c, tolerance_k=tolerance_k, uncertainty_k=uncertainty_k)
+    broad = estimate(
+        readings=[(0, reading_c)], place_c=place_c, tolerance_k=2 * tolerance_k, uncertainty_k=2 * uncertainty_k
+    )
+    assert broad.low_s <= narrow.low_s <= narrow.seconds <= narrow.high_s <= broad.high_s
+
+
+def test_one_degree_of_probe_error_at_26_is_five_to_six_percent_of_the_time() -> None:
+    # Worked out from the model's slope at 26 °C for a dough that keeps its temperature.
+    alone = estimate(at_c=26, nominal_place_c=26, readings=[(0, 26)], place_c=26, tau_s=1e9, uncertainty_k=0.0)
+    assert alone.high_s / alone.seconds - 1 == pytest.approx(0.061, abs=0.005)
+    assert 1 - alone.low_s / alone.seconds == pytest.approx(0.054, abs=0.005)
+
+
+def test_two_doubts_add_as_squares() -> None:
+    probe = estimate(uncertainty_k=0.0)
+    place = estimate(tolerance_k=0.0)
+    both = estimate()
+    assert both.high_s - 4200 == pytest.approx(math.hypot(probe.high_s - 4200, place.high_s - 4200))
+    assert 4200 - both.low_s == pytest.approx(math.hypot(4200 - probe.low_s, 4200 - place.low_s))
+
+
+def test_below_10_degrees_the_range_is_wide_and_says_so() -> None:
+    cold = estimate(place_c=6.0, tau_s=2000)
+    assert cold.wide
+    assert cold.high_s - cold.low_s > 0.4 * cold.seconds
+    assert not estimate(place_c=14.0).wide
+
+
+def test_a_dough_that_starts_cold_or_was_meant_cold_is_wide_too() -> None:
+    assert estimate(readings=[(0, 8)]).wide
+    assert estimate(at_c=9.0).wide
+    assert estimate(nominal_place_c=4.0, nominal_s=8 * HOUR).wide
+
+
+def test_a_dough_that_will_never_be_ready_takes_forever() -> None:
+    never = estimate(readings=[(0, 12)], place_c=-2.0)
+    assert never.seconds == math.inf
+    assert never.high_s == math.inf
+
+
+def test_two_months_are_forever() -> None:
+    assert estimate(readings=[(0, 2)], place_c=0.4).seconds == math.inf
+    assert estimate(readings=[(0, 2)], place_c=2.0).seconds < LONGEST_S
+
+
+def test_a_reading_before_its_stage_is_refused() -> None:
+    with pytest.raises(ValueError, match="before its stage"):
+        estimate(readings=[(-1, 25)])
+
+
+# BAKERpedia, "The importance of proofing": dough of 27 °C in a box of 40 to 46 °C comes out at 33 to 36 °C after 55 to
+# 65 minutes.
+def test_a_loaf_warms_in_a_proofing_box_as_published() -> None:
+    assert drift_c(27, 43, time_constant_s(500), 3600) == pytest.approx(34.5, abs=0.1)
+
+
+def test_the_time_constant_goes_with_the_cube_root_of_the_weight() -> None:
+    assert time_constant_s(4000) == pytest.approx(2 * time_constant_s(500))
+    with pytest.raises(ValueError, match="weighs"):
+        time_constant_s(0)
+
+
+def test_a_dough_drifts_to_its_place() -> None:
+    assert drift_c(26, 4, 7200, 3600) == pytest.approx(4 + 22 * math.exp(-0.5))
+    assert drift_c(26, 4, 7200, 0) == 26
+
+
+@settings(max_examples=25)
+@given(st.floats(18, 30), st.floats(45 * 60, 3 * HOUR))
+def test_a_place_for_a_time_gives_that_time_again(start_c: float, seconds: float) -> None:
+    found = place_for_time(nominal_s=4200, at_c=25, nominal_place_c=22, start_c=start_c, tau_s=6000, seconds=seconds)
+    if found.place_c is None:
+        assert found.why in {"too short a time", "too long a time"}
+        return
+    back = estimate(readings=[(0, start_c)], place_c=found.place_c)
+    assert back.seconds == pytest.approx(seconds, rel=1e-6)
+
+
+def test_no_place_is_warm_enough_for_a_quarter_of_an_hour_nor_cold_enough_for_a_day() -> None:
+    wish: dict[str, Any] = {"nominal_s": 4200, "at_c": 25, "nominal_place_c": 22, "start_c": 25, "tau_s": 6000}
+    assert place_for_time(**wish, seconds=900).why == "too short a time"
+    assert place_for_time(**{**wish, "start_c": 30, "tau_s": 20000}, seconds=24 * HOUR).why == "too long a time"
+
+
+RETARD: dict[str, Any] = {
+    "nominal_s": 5 * HOUR,
+    "at_c": 24,
+    "nominal_place_c": 21,
+    "start_c": 24,
+    "cold_c": 4,
+    "room_c": 21,
+    "tau_s": 5000,
+}
+
+
+@settings(max_examples=20, deadline=None)
+@given(st.floats(7 * HOUR, 20 * HOUR))
+def test_a_dough_taken_out_then_is_ready_at_the_hour_it_is_wanted(ready_after_s: float) -> None:
+    out = when_to_take_out(**RETARD, ready_after_s=ready_after_s)
+    assert out.why == ""
+    at_out_c = drift_c(24, 4, 5000, out.seconds)
+    done_s = solved_amount(24, 4, 5000, out.seconds) + solved_amount(at_out_c, 21, 5000, ready_after_s - out.seconds)
+    assert done_s == pytest.approx(solved_amount(24, 21, 5000, 5 * HOUR), rel=1e-5)
+    assert out.ready_c == pytest.approx(drift_c(at_out_c, 21, 5000, ready_after_s - out.seconds))
+
+
+def test_a_retard_that_is_too_short_or_too_long_says_so() -> None:
+    hurried = when_to_take_out(**RETARD, ready_after_s=3 * HOUR)
+    assert (hurried.seconds, hurried.why) == (0.0, "too short a time")
+    forgotten = when_to_take_out(**{**RETARD, "nominal_s": HOUR, "cold_c": 8}, ready_after_s=60 * HOUR)
+    assert (forgotten.seconds, forgotten.why) == (60 * HOUR, "too long a time")
