@@ -1,0 +1,108 @@
+"""Every action of the app, once: its key, its word on the key row, its help. Bindings, palette, help and docs follow.
+
+A key can be changed in the kitchen file under ``[keys]`` by the action's id; two actions of one screen on one key are
+refused.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+
+from textual.binding import Binding
+
+from proofbell.formula.fault import Refusal
+
+
+@dataclass(frozen=True, slots=True)
+class Action:
+    """One thing a person can do on one screen. ``keys`` are Textual's key names; the first is shown.
+
+    ``rank`` orders the key row: the lowest stay when the terminal is narrow; 0 is never on the row.
+    """
+
+    id: str
+    screen: str
+    keys: tuple[str, ...]
+    word: str
+    help: str
+    rank: int = 0
+
+    @property
+    def method(self) -> str:
+        """The name of the action method that does it."""
+        return self.id.rsplit(".", 1)[-1].replace("-", "_")
+
+
+ACTIONS: tuple[Action, ...] = (
+    Action("bench.done", "bench", ("space", "enter"), "done", "The stage in hand is over; or begin the bake.", 1),
+    Action("bench.reading", "bench", ("r",), "reading", "Take a reading: temperature, rise or weight.", 2),
+    Action("bench.longer", "bench", ("l", "plus"), "longer", "Give the stage in hand five minutes more.", 3),
+    Action("bench.shorter", "bench", ("s", "minus"), "shorter", "Take five minutes off the stage in hand.", 8),
+    Action("bench.note", "bench", ("n",), "note", "Write a note into the log.", 5),
+    Action("bench.undo", "bench", ("u",), "undo", "Take back the last thing said.", 4),
+    Action("bench.weigh-out", "bench", ("w",), "weigh-out", "What to weigh, and how warm the liquid should be.", 6),
+    Action("bench.quiet", "bench", ("q",), "quiet", "Silence the bell of what rings; it stays overdue.", 7),
+    Action("bench.quiet-all", "bench", ("Q",), "quiet all", "Silence everything that rings."),
+    Action("bench.next-dough", "bench", ("tab", "j", "down"), "next dough", "The next dough that wants something.", 7),
+    Action("bench.dough-before", "bench", ("shift+tab", "k", "up"), "dough before", "The dough before, by letter."),
+    Action("bench.oven", "bench", ("o",), "oven", "Say that the oven is on, hot, or that the tray is turned.", 6),
+    Action("bench.why", "bench", ("y",), "why", "Show the working of the time that runs."),
+    Action("bench.far", "bench", ("f",), "far view", "The most urgent dough over the whole screen.", 8),
+    Action("bench.start", "bench", ("a",), "add a bake", "Choose a formula, size it, and begin.", 8),
+    Action("bench.plan", "bench", ("p",), "plan", "Plan several doughs for an hour.", 9),
+    Action("bench.journal", "bench", ("J",), "journal", "Every bake ever made.", 9),
+    Action("bench.kitchen", "bench", ("K",), "kitchen", "The facts of this kitchen, and the probe check.", 9),
+    Action("bench.give-up", "bench", ("X",), "give up", "End the bake in hand, unfinished."),
+    Action(
+        "bench.put-away", "bench", ("c",), "put away", "Take a finished bake off the bench; it stays in the journal."
+    ),
+    Action("bench.help", "bench", ("question_mark",), "all keys", "Every key of this screen.", 1),
+    Action("bench.leave", "bench", ("ctrl+q",), "leave", "Close the program; the bakes go on.", 0),
+)
+"""In the order in which help lists them."""
+
+
+def of_screen(screen: str, actions: Iterable[Action] = ACTIONS) -> tuple[Action, ...]:
+    """The actions of one screen."""
+    return tuple(action for action in actions if action.screen == screen)
+
+
+def bindings(screen: str, actions: Iterable[Action] = ACTIONS) -> list[Binding]:
+    """Textual bindings for a screen; each is named by its action, so that the kitchen file can move it."""
+    return [
+        Binding(",".join(action.keys), action.method, action.word, id=action.id, tooltip=action.help, show=False)
+        for action in of_screen(screen, actions)
+    ]
+
+
+def with_keys(changed: Mapping[str, str], actions: Iterable[Action] = ACTIONS) -> tuple[Action, ...]:
+    """The actions with the kitchen file's own keys.
+
+    Raises:
+        Refusal: an action is not known, or two actions of a screen would share a key.
+    """
+    moved = tuple(
+        replace(action, keys=tuple(changed[action.id].split(","))) if action.id in changed else action
+        for action in actions
+    )
+    unknown = sorted(set(changed) - {action.id for action in moved})
+    if unknown:
+        raise Refusal(f"There is no action {unknown[0]!r} to give a key.", "The actions are listed under ? in the app.")
+    seen: dict[tuple[str, str], str] = {}
+    for action in moved:
+        for key in action.keys:
+            other = seen.setdefault((action.screen, key), action.id)
+            if other != action.id:
+                raise Refusal(
+                    f"The key {key} is wanted by both {other} and {action.id}.", "Give one of them another key."
+                )
+    return moved
+
+
+_NAMES = {"space": "space", "question_mark": "?", "plus": "+", "minus": "−", "slash": "/", "escape": "esc"}
+
+
+def key_name(key: str) -> str:
+    """A key as it stands on the key row."""
+    return _NAMES.get(key, key)

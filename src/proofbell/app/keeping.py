@@ -1,0 +1,65 @@
+"""The journal as the app uses it: awaited, in a thread of its own."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TypeVar
+
+from proofbell.bake.events import Event
+from proofbell.bake.fold import fold
+from proofbell.bake.stamp import Stamp
+from proofbell.bake.state import BakeState
+from proofbell.journal.store import Journal
+from proofbell.journal.writer import JournalThread
+
+T = TypeVar("T")
+
+
+class JournalKeeper:
+    """Appends to the journal and reads live bakes from it, off the screen's thread."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        self._thread = JournalThread(path)
+        self._version = -1
+
+    async def ask(self, job: Callable[[Journal], T]) -> T:
+        """Run a job in the journal's thread and wait for its answer."""
+        return await asyncio.wrap_future(self._thread.submit(job))
+
+    async def append(self, events: Sequence[Event], expected_last: int) -> None:
+        """Return once the events are on the disk."""
+        await self.ask(lambda journal: journal.append(events, expected_last))
+
+    async def take_up(self) -> tuple[BakeState, ...]:
+        """The bakes that are not closed."""
+        self._version = await self.ask(lambda journal: journal.data_version())
+        return await self.ask(_live)
+
+    async def changed(self) -> tuple[BakeState, ...]:
+        """The live bakes again, if another program has added to the journal."""
+        version = await self.ask(lambda journal: journal.data_version())
+        if version == self._version:
+            return ()
+        self._version = version
+        return await self.ask(_live)
+
+    async def saw(self, stamp: Stamp) -> Stamp | None:
+        """Remember that the program ran at ``stamp``."""
+
+        def look(journal: Journal) -> Stamp | None:
+            before = journal.last_seen()
+            journal.saw(stamp)
+            return before
+
+        return await self.ask(look)
+
+    def close(self) -> None:
+        """Finish what is under way and close the file."""
+        self._thread.close()
+
+
+def _live(journal: Journal) -> tuple[BakeState, ...]:
+    return tuple(fold(journal.events_of(bake)) for bake in journal.live_bakes())

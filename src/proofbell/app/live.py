@@ -1,0 +1,163 @@
+"""The bakes that are on, and the only way to change one: decide, store, and only then show.
+
+Nothing here draws. Screens ask for the board; keys become intents; an intent is decided by the core, its events are
+on the disk before the state that the screen sees moves on.
+"""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Protocol
+
+from proofbell import __version__
+from proofbell.bake import intents
+from proofbell.bake.batch import Batch
+from proofbell.bake.decide import Decision, decide, decided
+from proofbell.bake.events import Event
+from proofbell.bake.intents import Intent, Refused
+from proofbell.bake.stamp import Stamp
+from proofbell.bake.state import BakeState
+from proofbell.bench.board import Board, board, free_letter
+from proofbell.clock import Clock
+from proofbell.formula.model import Formula
+from proofbell.kitchen.model import Kitchen
+
+
+class Keeper(Protocol):
+    """Whoever keeps the events: the journal, or nobody in a rehearsal."""
+
+    async def append(self, events: Sequence[Event], expected_last: int) -> None:
+        """Return once the events are on the disk.
+
+        Raises:
+            Refusal: they are not, in plain words.
+        """
+        ...
+
+    async def take_up(self) -> tuple[BakeState, ...]:
+        """The bakes that were live when the program was last seen."""
+        ...
+
+    async def changed(self) -> tuple[BakeState, ...]:
+        """The live bakes again, if another program has added to the journal; empty when not."""
+        ...
+
+    async def saw(self, stamp: Stamp) -> Stamp | None:
+        """Remember that the program ran at ``stamp``; returns the moment remembered before."""
+        ...
+
+    def close(self) -> None:
+        """Finish what is under way."""
+        ...
+
+
+class Nobody:
+    """Keeps nothing: for rehearsals."""
+
+    async def append(self, events: Sequence[Event], expected_last: int) -> None:
+        """Forget them."""
+
+    async def take_up(self) -> tuple[BakeState, ...]:
+        """There is nothing to take up."""
+        return ()
+
+    async def changed(self) -> tuple[BakeState, ...]:
+        """Nobody else is there."""
+        return ()
+
+    async def saw(self, stamp: Stamp) -> Stamp | None:  # noqa: ARG002 - nothing is remembered
+        """Forget it."""
+        return None
+
+    def close(self) -> None:
+        """Nothing is under way."""
+
+
+class Live:
+    """All live bakes, in order of letters."""
+
+    def __init__(self, clock: Clock, keeper: Keeper, kitchen: Kitchen, *, rehearsal: bool = False) -> None:
+        self.clock = clock
+        self.keeper = keeper
+        self.kitchen = kitchen
+        self.rehearsal = rehearsal
+        self.saving = False
+        self._states: dict[str, BakeState] = {}
+        self._one_at_a_time = asyncio.Lock()
+
+    @property
+    def states(self) -> tuple[BakeState, ...]:
+        """The bakes on the bench, those just finished included until they are put away."""
+        return tuple(sorted(self._states.values(), key=lambda state: (state.letter, state.id)))
+
+    def state(self, bake: str) -> BakeState | None:
+        """One bake, if it is on the bench."""
+        return self._states.get(bake)
+
+    def board(self, now: Stamp | None = None) -> Board:
+        """The bench at ``now``, or this moment."""
+        return board(self.states, now or self.clock.stamp())
+
+    async def take_up(self) -> None:
+        """Take up what was live when the program last ran, and note how long it was away."""
+        now = self.clock.stamp()
+        seen = await self.keeper.saw(now)
+        for state in await self.keeper.take_up():
+            self._states[state.id] = state
+            if seen is not None:
+                since = replace(state.timeline, anchor=seen, run_us=0)
+                await self.say(state.id, intents.Back(since.at(now) / 1_000_000))
+
+    async def look_again(self) -> None:
+        """See what another program has added meanwhile."""
+        async with self._one_at_a_time:
+            for state in await self.keeper.changed():
+                self._states[state.id] = state
+
+    async def open(
+        self, bake: str, formula: Formula, batch: Batch, *, start_in_s: float | None = None
+    ) -> BakeState | Refused:
+        """Bring a bake onto the bench."""
+        letter = free_letter(self.states)
+        if letter is None:
+            return Refused("The bench holds twelve bakes.", "Finish one or give one up first.")
+        self._put_away(letter)
+        opening = intents.Open(bake, letter, formula, batch, self.kitchen, __version__, start_in_s)
+        refused = await self.say(bake, opening)
+        return refused or self._states[bake]
+
+    async def say(self, bake: str, intent: Intent) -> Refused | None:
+        """Decide, store, then show. Returns why not, or None.
+
+        Raises:
+            Refusal: the events could not be stored.
+        """
+        async with self._one_at_a_time:
+            state = self._states.get(bake)
+            decision = decide(state, intent, self.clock.stamp())
+            if isinstance(decision, Refused):
+                return decision
+            self.saving = True
+            try:
+                await self.keeper.append(decision, 0 if state is None else state.last.number)
+            finally:
+                self.saving = False
+            self._states[bake] = decided(state, decision)
+        return None
+
+    def preview(self, bake: str, intent: Intent) -> Decision:
+        """What an intent would make happen if it were said now. Nothing is changed."""
+        return decide(self._states.get(bake), intent, self.clock.stamp())
+
+    def put_away(self, bake: str) -> None:
+        """Take a closed bake off the bench; it stays in the journal."""
+        state = self._states.get(bake)
+        if state is not None and state.closed is not None:
+            del self._states[bake]
+
+    def _put_away(self, letter: str) -> None:
+        for state in self.states:
+            if state.letter == letter and state.closed is not None:
+                del self._states[state.id]

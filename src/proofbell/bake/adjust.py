@@ -1,0 +1,206 @@
+"""How a reading changes a stage's length: by the formula's bands, by the rate, or by the rise.
+
+A reading changes the whole length, never what is left, so that one reading said twice changes nothing more.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from proofbell.bake.events import By, Eye
+from proofbell.bake.state import BakeState
+from proofbell.dough.fermentation import Estimate, equal_time, time_constant_s
+from proofbell.dough.rise import more_time_s
+from proofbell.formula.model import Bands, Rate, Stage
+from proofbell.words import length, temperature
+
+STEP_S = 60.0
+"""Proofs are told in whole minutes: common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """A length that follows from a reading (s), why, and what the other method says."""
+
+    to_s: float
+    by: By
+    reason: str
+    band_s: float | None = None
+    rate_s: float | None = None
+    rate_low_s: float | None = None
+    rate_high_s: float | None = None
+
+
+def place_c(state: BakeState, index: int) -> float:
+    """Where the dough stands in a stage (°C): where it was moved, what the file tells, what was read, or the kitchen's."""
+    stage, now = state.stage(index), state.stages[index]
+    if now.place_c is not None:
+        return now.place_c
+    if stage.place_c is not None:
+        return stage.place_c
+    if stage.kind == "chill":
+        return state.kitchen.fridge_c
+    rooms = [r.value for r in state.readings if r.what == "room temperature" and r.value is not None]
+    return rooms[-1] if rooms else state.kitchen.room_c
+
+
+def dough_mass_g(state: BakeState, index: int) -> float:
+    """The mass that warms or cools as one body in a stage (g).
+
+    After the last hands stage before the bake the dough stands in its pieces, before that in one mass.
+    Common practice, no source.
+    """
+    stages = state.formula.stages
+    bake = next((i for i, s in enumerate(stages) if s.kind == "bake"), len(stages))
+    shaped = max((i for i, s in enumerate(stages[:bake]) if s.kind == "hands"), default=-1)
+    rested_before = any(s.kind in ("proof", "rest", "chill") for s in stages[:shaped]) if shaped >= 0 else False
+    piece_g = state.batch.piece_g
+    return piece_g if piece_g is not None and index > shaped and rested_before else state.batch.dough_g
+
+
+def rate_estimate(state: BakeState, index: int, readings: tuple[tuple[float, float], ...]) -> Estimate | None:
+    """The equal-fermentation length for readings of (seconds into the stage, dough °C); None when it cannot be told."""
+    stage = state.stage(index)
+    here = place_c(state, index)
+    if isinstance(stage.adjust, Rate):
+        at_c = stage.adjust.at_c
+        meant_c = stage.adjust.place_c
+    else:
+        at_c, meant_c = state.formula.dough.temperature_c, None
+    if at_c is None or not readings or stage.kind not in ("proof", "rest", "chill"):
+        return None
+    if meant_c is None:
+        meant_c = stage.place_c if stage.place_c is not None else here
+    return equal_time(
+        nominal_s=stage.time_s,
+        at_c=at_c,
+        nominal_place_c=meant_c,
+        readings=readings,
+        place_c=here,
+        tau_s=time_constant_s(dough_mass_g(state, index)),
+        tolerance_k=state.kitchen.probe.tolerance_k,
+        uncertainty_k=state.kitchen.uncertainty_k,
+    )
+
+
+def by_reading(state: BakeState, index: int, readings: tuple[tuple[float, float], ...]) -> Change | None:
+    """The change that the newest of ``readings`` makes by the stage's own rule, or None when it has no rule."""
+    stage = state.stage(index)
+    if stage.adjust is None or not readings:
+        return None
+    value = readings[-1][1]
+    estimate = None
+    if isinstance(stage.adjust, Rate) or stage.adjust.read == "dough temperature":
+        estimate = rate_estimate(state, index, readings)
+    rate_s, low_s, high_s = _minutes(estimate)
+    if isinstance(stage.adjust, Bands):
+        band_s, bound = _band(stage.adjust, value)
+        reason = f"{_reading_words(stage.adjust.read, value, bound)}: {_from_to(stage, band_s)} by the formula"
+        if rate_s is not None and low_s is not None and high_s is not None:
+            reason += f" (the rate says {_span(rate_s, low_s, high_s)})"
+        return Change(band_s, "bands", reason + ".", band_s, rate_s, low_s, high_s)
+    if estimate is None:
+        return None
+    return _by_rate(stage, value, estimate)
+
+
+def _by_rate(stage: Stage, value: float, estimate: Estimate) -> Change | None:
+    rate_s, low_s, high_s = _minutes(estimate)
+    if rate_s is None:
+        if stage.stretch is None:
+            return None
+        reason = (
+            f"Dough {temperature(value)}, so cold that it hardly works: as long as it may, {length(stage.stretch[1])}."
+        )
+        return Change(stage.stretch[1], "rate", reason)
+    to_s = rate_s if stage.stretch is None else min(max(rate_s, stage.stretch[0]), stage.stretch[1])
+    reason = f"Dough {temperature(value)}: {_from_to(stage, to_s)} for the same fermentation"
+    if low_s is not None and high_s is not None:
+        reason += f", {_short(low_s)} to {_short(high_s)} by probe and room"
+    if to_s < rate_s:
+        reason += f"; it would be {length(rate_s)}, kept to the most this dough forgives"
+    elif to_s > rate_s:
+        reason += f"; it would be {length(rate_s)}, kept to the least this dough needs"
+    if estimate.wide:
+        reason += "; in the cold this is a rough guess"
+    return Change(to_s, "rate", reason + ".", None, rate_s, low_s, high_s)
+
+
+def by_rise(state: BakeState, index: int, value: float | None, eye: Eye | None, now_s: float) -> Change | None:
+    """The change that a judgement of the rise makes (percent, or by eye); None when it makes none."""
+    stage, run = state.stage(index), state.stages[index]
+    wish = stage.rise
+    if wish is None or run.begun_s is None:
+        return None
+    elapsed_s = now_s - run.begun_s
+    low, _high = wish.wanted
+    if eye in ("ready", "too far") or (value is not None and value >= low):
+        if elapsed_s >= run.length_s:
+            return None
+        seen = "Ready by eye" if eye == "ready" else "Gone too far" if eye == "too far" else f"Rise {value:.0f} %"
+        return Change(elapsed_s, "rise", f"{seen} after {length(elapsed_s)}: due now.")
+    if elapsed_s < run.length_s and value is None:
+        return None
+    if run.extensions() >= wish.at_most:
+        return None
+    longest_s = stage.stretch[1] if stage.stretch else None
+    more_s = wish.extend_s
+    if value is not None:
+        more_s = more_time_s(value, low, elapsed_s, wish.extend_s, longest_s)
+    to_s = _up(elapsed_s + more_s)
+    if longest_s is not None:
+        to_s = min(to_s, longest_s)
+    if to_s <= max(run.length_s, elapsed_s):
+        return None
+    said = "Not ready by eye" if value is None else f"Rise {value:.0f} % of {low:.0f} %"
+    return Change(to_s, "rise", f"{said} after {length(elapsed_s)}: {length(to_s - elapsed_s)} more.")
+
+
+def _band(bands: Bands, value: float) -> tuple[float, str]:
+    below_before: float | None = None
+    for band in bands.bands:
+        if band.below is None or value < band.below:
+            if band.below is None and below_before is not None:
+                return band.time_s, f"not below {below_before:g}"
+            return band.time_s, f"below {band.below:g}" if band.below is not None else ""
+        below_before = band.below
+    return bands.bands[-1].time_s, ""
+
+
+def _reading_words(what: str, value: float, bound: str) -> str:
+    name = {"dough temperature": "Dough", "room temperature": "Room", "core temperature": "Core"}.get(
+        what, what.capitalize()
+    )
+    unit = {"rise": " %", "weight": " g"}.get(what, " °C")
+    return f"{name} {value:.1f}{unit}" + (f", {bound}" if bound else "")
+
+
+def _minutes(estimate: Estimate | None) -> tuple[float | None, float | None, float | None]:
+    """Whole minutes of an estimate; None for what never comes."""
+    if estimate is None or not math.isfinite(estimate.seconds):
+        return None, None, None
+    high = estimate.high_s if math.isfinite(estimate.high_s) else None
+    return _whole(estimate.seconds), _whole(estimate.low_s), None if high is None else _whole(high)
+
+
+def _whole(seconds: float) -> float:
+    return round(seconds / STEP_S) * STEP_S
+
+
+def _up(seconds: float) -> float:
+    return math.ceil(seconds / STEP_S - 1e-9) * STEP_S
+
+
+def _short(seconds: float) -> str:
+    return f"{seconds / 60:.0f}" if seconds < 3 * 3600 else length(seconds)
+
+
+def _span(mid_s: float, low_s: float, high_s: float) -> str:
+    return f"{_short(mid_s)}, {_short(low_s)} to {_short(high_s)}"
+
+
+def _from_to(stage: Stage, to_s: float) -> str:
+    if to_s == stage.time_s:
+        return f"stays {length(to_s)}"
+    return f"{_short(stage.time_s)} → {length(to_s)}"

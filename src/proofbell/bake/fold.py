@@ -1,0 +1,229 @@
+"""Events to state. The fold refuses what cannot have happened, so that a damaged or foreign log is noticed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+from typing import Any
+
+from proofbell.bake import events as kinds
+from proofbell.bake.events import Event
+from proofbell.bake.stamp import Timeline
+from proofbell.bake.state import Adjustment, BakeState, Closed, Earlier, Mark, Note, Reading, Score, StageState
+
+
+class ImpossibleError(ValueError):
+    """An event that cannot follow the ones before it."""
+
+
+def fold(events: Iterable[Event]) -> BakeState:
+    """Replay a bake from its first event.
+
+    Raises:
+        ImpossibleError: the events do not make a bake.
+    """
+    state: BakeState | None = None
+    for event in events:
+        state = apply(state, event)
+    if state is None:
+        raise ImpossibleError("a bake without events")
+    return state
+
+
+def apply(state: BakeState | None, event: Event) -> BakeState:
+    """The state after one more event.
+
+    Raises:
+        ImpossibleError: the event cannot follow.
+    """
+    if state is None:
+        return _open(event)
+    if event.bake != state.id or event.number != state.last.number + 1:
+        raise ImpossibleError(f"event {event.number} cannot follow {state.last.number}")
+    if isinstance(event.body, kinds.Corrected):
+        return _replay(_with(state, event), event.body)
+    return _step(_with(state, event), event)
+
+
+def _open(event: Event) -> BakeState:
+    body = event.body
+    if not isinstance(body, kinds.BakeOpened) or event.number != 1:
+        raise ImpossibleError("a bake begins with being opened")
+    stages = tuple(StageState(length_s=stage.time_s) for stage in body.formula.stages)
+    return BakeState(
+        id=event.bake,
+        letter=body.letter,
+        formula=body.formula,
+        batch=body.batch,
+        kitchen=body.kitchen,
+        version=body.version,
+        opened=event.stamp,
+        timeline=Timeline(event.stamp),
+        stages=stages,
+        events=(event,),
+    )
+
+
+def _with(state: BakeState, event: Event) -> BakeState:
+    return replace(state, events=(*state.events, event), timeline=state.timeline.moved(event.stamp))
+
+
+def _replay(state: BakeState, correction: kinds.Corrected) -> BakeState:
+    """Fold again without what was taken back, with what was put right."""
+    known = {event.number: event for event in state.events[:-1]}
+    for number in correction.events:
+        if number not in known or isinstance(known[number].body, kinds.Corrected | kinds.BakeOpened):
+            raise ImpossibleError(f"event {number} cannot be corrected")
+        if correction.undone and number in state.undone:
+            raise ImpossibleError(f"event {number} was taken back already")
+        if not correction.undone and not isinstance(known[number].body, kinds.ReadingTaken):
+            raise ImpossibleError(f"event {number} is not a reading")
+    undone = state.undone | (set(correction.events) if correction.undone else set())
+    fresh = _open(state.events[0])
+    for event in state.events[1:]:
+        fresh = replace(_with(fresh, event), undone=undone)
+        if isinstance(event.body, kinds.Corrected):
+            if not event.body.undone:
+                fresh = _corrected(fresh, event.body)
+        elif event.number not in undone:
+            fresh = _step(fresh, event)
+    return fresh
+
+
+def _corrected(state: BakeState, body: kinds.Corrected) -> BakeState:
+    def put_right(reading: Reading) -> Reading:
+        if reading.number not in body.events:
+            return reading
+        before = Earlier(reading.value, reading.typed, reading.eye)
+        return replace(
+            reading,
+            value=body.value,
+            raw=body.raw,
+            typed=body.typed,
+            eye=body.eye,
+            earlier=(*reading.earlier, before),
+        )
+
+    return replace(state, readings=tuple(put_right(reading) for reading in state.readings))
+
+
+def _step(state: BakeState, event: Event) -> BakeState:
+    if state.closed is not None and not isinstance(event.body, _AFTER_CLOSING):
+        raise ImpossibleError(f"event {event.number}: the bake is closed")
+    at_s = state.timeline.run_us / 1_000_000
+    return _STEPS[type(event.body)](state, event, at_s, event.body)
+
+
+def _stage(state: BakeState, index: int, **changes: Any) -> BakeState:  # noqa: ANN401 - fields of StageState
+    if not 0 <= index < len(state.stages):
+        raise ImpossibleError(f"there is no stage {index}")
+    stages = list(state.stages)
+    stages[index] = replace(stages[index], **changes)
+    return replace(state, stages=tuple(stages))
+
+
+def _start_planned(state: BakeState, _event: Event, _at: float, body: kinds.StartPlanned) -> BakeState:
+    if state.begun:
+        raise ImpossibleError("the bake has begun; its start cannot be planned")
+    return replace(state, start_s=body.at_s)
+
+
+def _stage_begun(state: BakeState, _event: Event, at_s: float, body: kinds.StageBegun) -> BakeState:
+    index = body.stage
+    before_ended = index == 0 or (index <= len(state.stages) and state.stages[index - 1].ended_s is not None)
+    if state.current is not None or not before_ended or not 0 <= index < len(state.stages):
+        raise ImpossibleError(f"stage {index} cannot begin now")
+    if state.stages[index].begun_s is not None:
+        raise ImpossibleError(f"stage {index} has begun already")
+    return _stage(state, index, begun_s=at_s)
+
+
+def _stage_ended(state: BakeState, _event: Event, at_s: float, body: kinds.StageEnded) -> BakeState:
+    if state.current != body.stage:
+        raise ImpossibleError(f"stage {body.stage} does not run")
+    return _stage(state, body.stage, ended_s=at_s, missed=body.missed)
+
+
+def _stage_reopened(state: BakeState, _event: Event, _at: float, body: kinds.StageReopened) -> BakeState:
+    if state.current != body.stage:
+        raise ImpossibleError(f"stage {body.stage} is not open")
+    return state
+
+
+def _reading_taken(state: BakeState, event: Event, at_s: float, body: kinds.ReadingTaken) -> BakeState:
+    reading = Reading(
+        number=event.number,
+        at_s=at_s,
+        what=body.what,
+        value=body.value,
+        typed=body.typed,
+        raw=body.raw,
+        eye=body.eye,
+        stage=body.stage,
+        check=body.check,
+        source=body.source,
+    )
+    return replace(state, readings=(*state.readings, reading))
+
+
+def _time_adjusted(state: BakeState, event: Event, at_s: float, body: kinds.TimeAdjusted) -> BakeState:
+    if not 0 <= body.stage < len(state.stages) or state.stages[body.stage].ended_s is not None:
+        raise ImpossibleError(f"the time of stage {body.stage} cannot change any more")
+    if body.to_s < 0:
+        raise ImpossibleError("a stage cannot be shorter than nothing")
+    stage = state.stages[body.stage]
+    place_c = stage.place_c if body.place_c is None else body.place_c
+    adjustments = (*stage.adjustments, Adjustment(event.number, at_s, body))
+    return _stage(state, body.stage, length_s=body.to_s, adjustments=adjustments, place_c=place_c)
+
+
+def _task_done(state: BakeState, _event: Event, at_s: float, body: kinds.TaskDone) -> BakeState:
+    others = tuple(mark for mark in state.marks if mark.task != body.task)
+    return replace(state, marks=(*others, Mark(body.task, body.stage, at_s)) if body.done else others)
+
+
+def _note_added(state: BakeState, event: Event, at_s: float, body: kinds.NoteAdded) -> BakeState:
+    return replace(state, notes=(*state.notes, Note(event.number, at_s, body.text, body.stage)))
+
+
+def _score_given(state: BakeState, _event: Event, at_s: float, body: kinds.ScoreGiven) -> BakeState:
+    others = tuple(score for score in state.scores if score.line != body.line)
+    return replace(state, scores=(*others, Score(body.line, body.points, body.text, at_s)))
+
+
+def _bake_marked(state: BakeState, _event: Event, _at: float, body: kinds.BakeMarked) -> BakeState:
+    return replace(state, typical=body.typical)
+
+
+def _bake_closed(state: BakeState, _event: Event, at_s: float, body: kinds.BakeClosed) -> BakeState:
+    return replace(state, closed=Closed(body.outcome, body.why, at_s))
+
+
+def _nothing(state: BakeState, _event: Event, _at: float, _body: object) -> BakeState:
+    return state
+
+
+_STEPS: dict[type, Callable[[BakeState, Event, float, Any], BakeState]] = {
+    kinds.StartPlanned: _start_planned,
+    kinds.StageBegun: _stage_begun,
+    kinds.StageEnded: _stage_ended,
+    kinds.StageReopened: _stage_reopened,
+    kinds.ReadingTaken: _reading_taken,
+    kinds.TimeAdjusted: _time_adjusted,
+    kinds.TaskDone: _task_done,
+    kinds.NoteAdded: _note_added,
+    kinds.ScoreGiven: _score_given,
+    kinds.BakeMarked: _bake_marked,
+    kinds.BakeClosed: _bake_closed,
+    kinds.ClockSet: _nothing,
+    kinds.ProgramBack: _nothing,
+}
+
+_AFTER_CLOSING = (
+    kinds.NoteAdded,
+    kinds.ScoreGiven,
+    kinds.BakeMarked,
+    kinds.ReadingTaken,
+    kinds.ClockSet,
+    kinds.ProgramBack,
+)

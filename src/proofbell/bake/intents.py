@@ -1,0 +1,166 @@
+"""What a baker, a script or the plan may want of a bake. Deciding turns an intent into events, or refuses it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from proofbell.bake.batch import Batch
+from proofbell.bake.events import Eye
+from proofbell.formula.model import Formula, ReadingKind
+from proofbell.kitchen.model import Kitchen
+
+
+@dataclass(frozen=True, slots=True)
+class Open:
+    """Bring a bake into being. ``start_in_s``: it waits on the bench and rings after that many seconds."""
+
+    bake: str
+    letter: str
+    formula: Formula
+    batch: Batch
+    kitchen: Kitchen
+    version: str
+    start_in_s: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PlanStart:
+    """The first stage is to begin in ``in_s`` seconds."""
+
+    in_s: float
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Begin:
+    """The first stage begins."""
+
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """The running stage is over; the next begins. After the last, the bake is finished."""
+
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Read:
+    """A reading. ``raw`` is the number as the probe or scale gave it; ``sure`` takes a value that looks odd."""
+
+    what: ReadingKind
+    typed: str
+    raw: float | None = None
+    eye: Eye | None = None
+    sure: bool = False
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Longer:
+    """The baker makes the running stage longer by ``by_s`` seconds, or shorter when negative."""
+
+    by_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class Accept:
+    """The baker says yes to a length that the plan proposes, perhaps in another place (a retard)."""
+
+    stage: int
+    to_s: float
+    reason: str
+    place_c: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """Something small is done, or is taken back."""
+
+    task: str
+    done: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class AddNote:
+    """The baker's own words."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class GiveScore:
+    """One line of the score sheet."""
+
+    line: str
+    points: int
+    text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class MarkTypical:
+    """Whether the bake may be learned from."""
+
+    typical: bool
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Undo:
+    """Take back the last thing that was said."""
+
+
+@dataclass(frozen=True, slots=True)
+class Correct:
+    """Give an earlier reading another value."""
+
+    number: int
+    typed: str
+    raw: float | None = None
+    eye: Eye | None = None
+    why: str = ""
+    sure: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class GiveUp:
+    """The bake ends here, unfinished."""
+
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Back:
+    """The program takes the bake up again, ``away_s`` seconds after it last looked."""
+
+    away_s: float
+    why: str = ""
+
+
+Intent = (
+    Open
+    | PlanStart
+    | Begin
+    | Done
+    | Read
+    | Longer
+    | Accept
+    | Task
+    | AddNote
+    | GiveScore
+    | MarkTypical
+    | Undo
+    | Correct
+    | GiveUp
+    | Back
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Refused:
+    """An intent that cannot be met, in plain words. ``odd``: it can, once the baker is sure."""
+
+    message: str
+    remedy: str = ""
+    odd: bool = False

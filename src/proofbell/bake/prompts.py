@@ -1,0 +1,169 @@
+"""What a bake asks of its baker, and when: checks, a stage that is due, a tray to turn, an oven to turn on.
+
+A prompt has a name of its own, so that it is raised once however often it is looked at, and silenced by name.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from proofbell.bake.decide import check_at_s
+from proofbell.bake.outlook import bake_begins_s
+from proofbell.bake.state import BakeState
+from proofbell.dough.oven import heat_up_s
+from proofbell.formula.model import Check, Stage
+from proofbell.words import grams, length
+
+PromptKind = Literal["start", "check", "due", "turn", "heat", "oven on", "oven hot"]
+
+QUIET = "quiet "
+"""A task of this name and a prompt's id silences the prompt."""
+
+SKIPPED = "skipped "
+"""A task of this name and a check's prompt id says that the reading will not be taken."""
+
+
+@dataclass(frozen=True, slots=True)
+class Prompt:
+    """Something wanted at ``due_s`` (the bake's own time). ``check`` is the index of a check in its stage."""
+
+    id: str
+    kind: PromptKind
+    stage: int
+    due_s: float
+    words: str
+    check: int | None = None
+
+
+def prompts(state: BakeState, now_s: float) -> tuple[Prompt, ...]:
+    """Everything the bake wants that has not been answered, due or to come, in order of time."""
+    if state.closed is not None:
+        return ()
+    found = [*_start(state), *_of_stage(state), *oven_prompts(state, now_s)]
+    return tuple(sorted(found, key=lambda prompt: (prompt.due_s, prompt.id)))
+
+
+def due(state: BakeState, now_s: float) -> tuple[Prompt, ...]:
+    """The prompts whose time has come."""
+    return tuple(prompt for prompt in prompts(state, now_s) if prompt.due_s <= now_s)
+
+
+def ringing(state: BakeState, now_s: float) -> tuple[Prompt, ...]:
+    """The due prompts that nobody has silenced."""
+    return tuple(prompt for prompt in due(state, now_s) if not state.done(QUIET + prompt.id))
+
+
+def _start(state: BakeState) -> list[Prompt]:
+    if state.begun or state.start_s is None:
+        return []
+    first = state.stage(0).name
+    return [Prompt(f"start@{state.start_s:.0f}", "start", 0, state.start_s, f"begin: {first}")]
+
+
+def _of_stage(state: BakeState) -> list[Prompt]:
+    index = state.current
+    if index is None:
+        return []
+    stage, run = state.stage(index), state.stages[index]
+    begun_s = run.begun_s or 0.0
+    found = [
+        Prompt(
+            f"check {index}.{number}", "check", index, begun_s + check_at_s(state, index, check), _check(check), number
+        )
+        for number, check in enumerate(stage.checks)
+        if not _answered(state, index, number)
+    ]
+    if stage.kind != "hands":
+        due_s = begun_s + run.length_s
+        found.append(Prompt(f"due {index}@{run.length_s:.0f}", "due", index, due_s, after(state, index)))
+    if stage.kind == "bake":
+        found += _in_oven(state, index, stage, begun_s)
+    return found
+
+
+def _answered(state: BakeState, index: int, number: int) -> bool:
+    taken = any(reading.check == number for reading in state.readings_in(index))
+    return taken or state.done(f"{SKIPPED}check {index}.{number}")
+
+
+def _in_oven(state: BakeState, index: int, stage: Stage, begun_s: float) -> list[Prompt]:
+    found: list[Prompt] = []
+    if stage.turn_s is not None and not state.done(turn_task(index)):
+        found.append(Prompt(turn_task(index), "turn", index, begun_s + stage.turn_s, "turn the tray"))
+    into_s = 0.0
+    for number, phase in enumerate(stage.phases):
+        task = f"heat {index}.{number}"
+        if number and not state.done(task):
+            steam = ", with steam" if phase.steam else ""
+            words = f"oven to {phase.oven_c:.0f} °C{steam}"
+            found.append(Prompt(task, "heat", index, begun_s + into_s, words))
+        into_s += phase.time_s
+    return found
+
+
+def turn_task(index: int) -> str:
+    """The task of turning the tray in a bake stage."""
+    return f"turn {index}"
+
+
+def first_heat_c(state: BakeState, index: int) -> float | None:
+    """The conventional temperature (°C) that a bake stage is loaded at."""
+    stage = state.stage(index)
+    return stage.phases[0].oven_c if stage.phases else state.formula.oven.temperature_c
+
+
+def oven_prompts(state: BakeState, now_s: float) -> list[Prompt]:
+    """Oven on, in time to be hot as the proof ends, moving with the proof; then: is it hot?"""
+    index = next(
+        (i for i, run in enumerate(state.stages) if state.stage(i).kind == "bake" and run.begun_s is None), None
+    )
+    begins_s = bake_begins_s(state, now_s)
+    if index is None or begins_s is None or not state.begun:
+        return []
+    heat_c = first_heat_c(state, index)
+    if heat_c is None:
+        return []
+    takes_s = heat_up_s(state.kitchen.room_c, heat_c, heat_up_s=state.kitchen.oven.heat_up_s)
+    on, hot = f"oven on {index}", f"oven hot {index}"
+    if not state.done(on):
+        return [Prompt(on, "oven on", index, begins_s - takes_s, f"oven on, {heat_c:.0f} °C")]
+    if not state.done(hot):
+        since_s = next(mark.at_s for mark in state.marks if mark.task == on)
+        return [Prompt(hot, "oven hot", index, since_s + takes_s, f"is the oven hot? {heat_c:.0f} °C")]
+    return []
+
+
+def _check(check: Check) -> str:
+    names = {
+        "dough temperature": "read the dough's temperature",
+        "room temperature": "read the room's temperature",
+        "core temperature": "read the core temperature",
+        "rise": "judge the rise",
+        "weight": "weigh it",
+    }
+    return names[check.read]
+
+
+def after(state: BakeState, index: int) -> str:
+    """What to do when a stage is over, in words."""
+    if index + 1 >= len(state.stages):
+        return "ready"
+    nxt = state.stage(index + 1)
+    if nxt.kind == "bake":
+        return "load the oven"
+    if state.stage(index).kind == "bake":
+        return "take it out" + (", then cool" if nxt.kind == "cool" else "")
+    return doing(state, index + 1)
+
+
+def doing(state: BakeState, index: int) -> str:
+    """A stage as something to do: its name, with pieces and weights where they are known."""
+    stage, batch = state.stage(index), state.batch
+    words = stage.name[:1].lower() + stage.name[1:]
+    divides = stage.kind == "hands" and any(w in words for w in ("divide", "scale", "portion"))
+    if divides and batch.pieces and batch.piece_g:
+        return f"{words}: {batch.pieces} × {grams(batch.piece_g)}"
+    if stage.kind in ("proof", "rest", "chill", "cool"):
+        return f"{words}, {length(state.stages[index].length_s)}"
+    return words

@@ -1,0 +1,82 @@
+"""What a person types at the bench, and whether it can be true."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import get_args
+
+from proofbell.bake.events import Eye
+from proofbell.formula.model import ReadingKind
+
+EYES: tuple[Eye, ...] = get_args(Eye)
+READINGS: tuple[ReadingKind, ...] = get_args(ReadingKind)
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """Outside ``possible`` a value is refused; outside ``usual`` it is asked again. In °C, percent or g."""
+
+    possible: tuple[float, float]
+    usual: tuple[float, float]
+    unit: str
+
+
+LIMITS: dict[ReadingKind, Limits] = {
+    "dough temperature": Limits((-10, 60), (2, 40), "°C"),
+    "room temperature": Limits((-20, 60), (8, 40), "°C"),
+    "core temperature": Limits((0, 115), (40, 102), "°C"),
+    "rise": Limits((-50, 900), (0, 300), "%"),
+    "weight": Limits((0.1, 100_000), (5, 25_000), "g"),
+}
+"""A living dough, a room people work in, a crumb that water keeps near boiling: common practice, no source."""
+
+_NUMBER = re.compile(r"^\s*([-+−]?\d{1,7}(?:[.,]\d{1,4})?|[-+−]?[.,]\d{1,4})\s*(°?\s*[CFcf]|%|kg|g|oz|lb)?\s*$")
+_MASS = {"g": 1.0, "kg": 1000.0, "oz": 28.349523125, "lb": 453.59237}
+
+
+class ReadingError(ValueError):
+    """What was typed is no reading of this kind."""
+
+
+def parse_reading(what: ReadingKind, typed: str) -> float | Eye:
+    """Read a number in °C, percent or g, or a judgement of the rise by eye.
+
+    A bare number is in the reading's own unit; °F, kg, oz and lb are turned into it. A comma counts as a point.
+
+    Raises:
+        ReadingError: with words for the baker.
+    """
+    words = " ".join(typed.split()).lower()
+    if what == "rise" and words in EYES:
+        return next(eye for eye in EYES if eye == words)
+    match = _NUMBER.match(typed)
+    unit = LIMITS[what].unit
+    if not match:
+        raise ReadingError(f"type a number in {unit}" + (", or not yet, ready, too far" if what == "rise" else ""))
+    number = float(match[1].replace(",", ".").replace("−", "-"))
+    given = (match[2] or "").replace("°", "").strip()
+    if unit == "°C" and given.upper() in ("", "C", "F"):
+        return (number - 32) / 1.8 if given.upper() == "F" else number
+    if unit == "%" and given in ("", "%"):
+        return number
+    if unit == "g" and (given in _MASS or not given):
+        return number * _MASS[given or "g"]
+    raise ReadingError(f"{what} is read in {unit}, not in {given}")
+
+
+def impossible(what: ReadingKind, value: float) -> bool:
+    """Whether a value cannot be: the probe is not in the dough, or a digit slipped."""
+    low, high = LIMITS[what].possible
+    return not low <= value <= high
+
+
+def odd(what: ReadingKind, value: float) -> bool:
+    """Whether a value is unusual enough to be asked again."""
+    low, high = LIMITS[what].usual
+    return not low <= value <= high
+
+
+def is_temperature(what: ReadingKind) -> bool:
+    """Whether the probe's correction applies."""
+    return LIMITS[what].unit == "°C"

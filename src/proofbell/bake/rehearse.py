@@ -1,0 +1,190 @@
+"""A bake on paper: the same decisions as a real one, on a clock that jumps from one thing to the next."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from proofbell.bake import intents
+from proofbell.bake.batch import Batch
+from proofbell.bake.decide import decide, decided
+from proofbell.bake.intents import Intent, Refused
+from proofbell.bake.prompts import prompts
+from proofbell.bake.readings import ReadingError, parse_reading
+from proofbell.bake.stamp import Stamp
+from proofbell.bake.state import BakeState
+from proofbell.formula.fault import Refusal
+from proofbell.formula.model import Bands, Check, Formula, Rate, ReadingKind, Stage
+from proofbell.kitchen.model import Kitchen
+
+
+@dataclass(frozen=True, slots=True)
+class Scripted:
+    """A reading to be given in a rehearsal: at the stage's check of that kind, or else as the stage begins."""
+
+    stage: str
+    what: ReadingKind
+    typed: str
+
+
+def rehearse(
+    formula: Formula,
+    batch: Batch,
+    kitchen: Kitchen,
+    *,
+    start: Stamp,
+    version: str,
+    letter: str = "A",
+    wait_s: float = 0.0,
+    readings: Sequence[Scripted] = (),
+) -> BakeState:
+    """Run a whole bake at once and return it closed.
+
+    Checks without a scripted reading are answered on target; hands stages take their nominal time.
+
+    Raises:
+        Refusal: a scripted reading names no stage of the formula, or cannot be.
+    """
+    _known(formula, readings)
+    run = _Run(start, list(readings))
+    # The probe is taken at its word: a rehearsal's readings are true values.
+    exact = replace(kitchen, probe=replace(kitchen.probe, offset_k=0.0, slope=1.0))
+    run.say(intents.Open(f"rehearsal-{letter}", letter, formula, batch, exact, version))
+    run.wait(wait_s)
+    run.say(intents.Begin())
+    while run.state.closed is None:
+        _stage(run)
+    return run.state
+
+
+class _Run:
+    """The state so far and the rehearsal's own clock."""
+
+    def __init__(self, start: Stamp, readings: list[Scripted]) -> None:
+        self._state: BakeState | None = None
+        self.stamp = start
+        self.readings = readings
+
+    @property
+    def state(self) -> BakeState:
+        if self._state is None:
+            raise ValueError("nothing was opened")
+        return self._state
+
+    @property
+    def now_s(self) -> float:
+        return self.state.now_s(self.stamp)
+
+    def say(self, intent: Intent) -> None:
+        decision = decide(self._state, intent, self.stamp)
+        if isinstance(decision, Refused):
+            raise Refusal(decision.message, decision.remedy)
+        self._state = decided(self._state, decision)
+
+    def wait(self, seconds: float) -> None:
+        step_us = round(max(0.0, seconds) * 1_000_000)
+        self.stamp = replace(self.stamp, wall_us=self.stamp.wall_us + step_us, boot_us=self.stamp.boot_us + step_us)
+
+    def wait_until(self, at_s: float) -> None:
+        self.wait(at_s - self.now_s)
+
+
+def _stage(run: _Run) -> None:
+    """Answer everything the running stage asks, in order of time, then end it when it is due."""
+    index = run.state.current
+    if index is None:
+        return
+    stage = run.state.stage(index)
+    _unasked(run, stage)
+    # Each turn answers one prompt; a stage has fewer than this many, extensions of a short rise included.
+    for _ in range(1000):
+        run_state = run.state.stages[index]
+        due_s = (run_state.begun_s or 0.0) + run_state.length_s
+        asked = [p for p in prompts(run.state, run.now_s) if p.kind != "due" and p.due_s <= due_s]
+        if not asked:
+            break
+        prompt = asked[0]
+        run.wait_until(prompt.due_s)
+        if prompt.check is None:
+            run.say(intents.Task(prompt.id))
+        else:
+            _answer(run, stage, stage.checks[prompt.check])
+    run_state = run.state.stages[index]
+    run.wait_until((run_state.begun_s or 0.0) + run_state.length_s)
+    run.say(intents.Done())
+
+
+def _unasked(run: _Run, stage: Stage) -> None:
+    """Scripted readings that the stage has no check for are given as it begins."""
+    asked = {check.read for check in stage.checks}
+    for scripted in [r for r in run.readings if r.stage == stage.name and r.what not in asked]:
+        run.readings.remove(scripted)
+        _say_reading(run, scripted.what, scripted.typed)
+
+
+def _answer(run: _Run, stage: Stage, check: Check) -> None:
+    for scripted in run.readings:
+        if scripted.stage == stage.name and scripted.what == check.read:
+            run.readings.remove(scripted)
+            _say_reading(run, scripted.what, scripted.typed)
+            return
+    value = on_target(run.state, stage, check)
+    run.say(intents.Read(check.read, f"{value:g}", raw=value, sure=True, source="rehearsal"))
+
+
+def _say_reading(run: _Run, what: ReadingKind, typed: str) -> None:
+    try:
+        value = parse_reading(what, typed)
+    except ReadingError as error:
+        raise Refusal(f"The reading {typed!r} is no {what}: {error}.") from error
+    if isinstance(value, str):
+        run.say(intents.Read(what, typed, eye=value, source="rehearsal"))
+    else:
+        run.say(intents.Read(what, typed, raw=value, sure=True, source="rehearsal"))
+
+
+def on_target(state: BakeState, stage: Stage, check: Check) -> float:
+    """The reading that changes nothing: the middle of ``expect``, or what the stage's rule was written for."""
+    if check.expect is not None:
+        return sum(check.expect) / 2
+    if check.read == "core temperature" and stage.core is not None:
+        return sum(stage.core) / 2
+    if check.read == "rise" and stage.rise is not None:
+        return sum(stage.rise.wanted) / 2
+    if isinstance(stage.adjust, Rate) and check.read == "dough temperature":
+        return stage.adjust.at_c
+    if isinstance(stage.adjust, Bands) and check.read == stage.adjust.read:
+        return _middle_of_nominal(stage, stage.adjust)
+    if check.read == "weight":
+        return state.batch.dough_g
+    return _usual(state, check.read)
+
+
+def _usual(state: BakeState, what: ReadingKind) -> float:
+    usual = {
+        "dough temperature": state.formula.dough.temperature_c or 25.0,
+        "room temperature": state.kitchen.room_c,
+        "core temperature": 94.0,
+        "rise": 100.0,
+    }
+    return usual[what]
+
+
+def _middle_of_nominal(stage: Stage, bands: Bands) -> float:
+    """The middle of the band that gives the nominal time; an open band is read a degree inside its bound."""
+    below_before: float | None = None
+    for band in bands.bands:
+        if band.time_s == stage.time_s:
+            if band.below is None:
+                return (below_before or 0.0) + 1.0
+            return band.below - 1.0 if below_before is None else (below_before + band.below) / 2
+        below_before = band.below
+    return (below_before or 0.0) + 1.0
+
+
+def _known(formula: Formula, readings: Sequence[Scripted]) -> None:
+    names = [stage.name for stage in formula.stages]
+    for reading in readings:
+        if reading.stage not in names:
+            known = ", ".join(names)
+            raise Refusal(f"There is no stage {reading.stage!r} in {formula.name}.", f"Its stages are: {known}.")

@@ -1,0 +1,168 @@
+"""Where a bake stands: what the fold of its events gives. Nothing here is ever written down."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+from proofbell.bake.batch import Batch
+from proofbell.bake.events import Event, Eye, TimeAdjusted
+from proofbell.bake.stamp import Stamp, Timeline
+from proofbell.formula.model import Formula, ReadingKind, Stage
+from proofbell.kitchen.model import Kitchen
+
+
+@dataclass(frozen=True, slots=True)
+class Adjustment:
+    """A change of a stage's length that stands, with the event's number and the bake's time (s)."""
+
+    number: int
+    at_s: float
+    body: TimeAdjusted
+
+
+@dataclass(frozen=True, slots=True)
+class Earlier:
+    """A value that a reading had before it was corrected."""
+
+    value: float | None
+    typed: str
+    eye: Eye | None
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A reading as it stands now; ``earlier`` holds every value it had before, the first one first."""
+
+    number: int
+    at_s: float
+    what: ReadingKind
+    value: float | None
+    typed: str
+    raw: float | None
+    eye: Eye | None
+    stage: int | None
+    check: int | None
+    source: str = ""
+    earlier: tuple[Earlier, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class StageState:
+    """One stage of this bake. ``length_s`` is the whole length that holds now; ``place_c`` is set when it was moved."""
+
+    begun_s: float | None = None
+    ended_s: float | None = None
+    length_s: float = 0.0
+    adjustments: tuple[Adjustment, ...] = ()
+    place_c: float | None = None
+    missed: tuple[str, ...] = ()
+
+    @property
+    def due_s(self) -> float | None:
+        """When the stage is due, in the bake's time (s)."""
+        return None if self.begun_s is None else self.begun_s + self.length_s
+
+    def extensions(self) -> int:
+        """How often a rise that was short has lengthened it."""
+        return sum(1 for a in self.adjustments if a.body.by == "rise" and a.body.to_s > a.body.from_s)
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A task that was done, and when (s). ``stage`` is the stage that ran then."""
+
+    task: str
+    stage: int | None
+    at_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """The baker's own words."""
+
+    number: int
+    at_s: float
+    text: str
+    stage: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Score:
+    """One line of the score sheet, as it stands."""
+
+    line: str
+    points: int
+    text: str
+    at_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class Closed:
+    """How the bake ended."""
+
+    outcome: Literal["finished", "given up"]
+    why: str
+    at_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class BakeState:
+    """A bake at the moment of its last event."""
+
+    id: str
+    letter: str
+    formula: Formula
+    batch: Batch
+    kitchen: Kitchen
+    version: str
+    opened: Stamp
+    timeline: Timeline
+    stages: tuple[StageState, ...]
+    events: tuple[Event, ...]
+    start_s: float | None = None
+    readings: tuple[Reading, ...] = ()
+    marks: tuple[Mark, ...] = ()
+    notes: tuple[Note, ...] = ()
+    scores: tuple[Score, ...] = ()
+    typical: bool = True
+    closed: Closed | None = None
+    undone: frozenset[int] = field(default_factory=frozenset)
+
+    @property
+    def last(self) -> Event:
+        """The newest event."""
+        return self.events[-1]
+
+    @property
+    def current(self) -> int | None:
+        """Index of the stage that runs, or None before the first and after the last."""
+        for index, stage in enumerate(self.stages):
+            if stage.begun_s is not None and stage.ended_s is None:
+                return index
+        return None
+
+    @property
+    def begun(self) -> bool:
+        """Whether the first stage has begun."""
+        return self.stages[0].begun_s is not None
+
+    def stage(self, index: int) -> Stage:
+        """What the formula says of a stage."""
+        return self.formula.stages[index]
+
+    def now_s(self, stamp: Stamp) -> float:
+        """The bake's own time at ``stamp``, in seconds since it was opened."""
+        return self.timeline.at(stamp) / 1_000_000
+
+    def wall_us(self, at_s: float) -> int:
+        """The UTC moment (µs) of one of the bake's own times, as the clock stood at the newest event."""
+        return self.timeline.wall_us(round(at_s * 1_000_000))
+
+    def done(self, task: str) -> bool:
+        """Whether a task stands as done."""
+        return any(mark.task == task for mark in self.marks)
+
+    def readings_in(self, index: int, what: ReadingKind | None = None) -> tuple[Reading, ...]:
+        """The readings that belong to a stage, in order of time."""
+        return tuple(r for r in self.readings if r.stage == index and (what is None or r.what == what))

@@ -1,0 +1,137 @@
+"""One bake at one moment, in the words and numbers that a screen shows. No screen decides what is said here."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from proofbell.bake.outlook import Span, outlook, ready_s
+from proofbell.bake.prompts import Prompt, after, doing, due, prompts, ringing
+from proofbell.bake.state import BakeState
+from proofbell.words import grams
+
+Mode = Literal["waiting", "left", "over", "up", "closed"]
+
+
+@dataclass(frozen=True, slots=True)
+class BakeView:
+    """What can be said of a bake now.
+
+    ``mode``: waiting for its start, time left, over its time, counting up (hands), or closed. ``seconds`` is the
+    number that goes with it. ``until_us`` is the UTC moment (µs) at which the stage is due. ``do`` says what to do
+    now, ``then`` what comes next, ``why`` the newest reason for a change of time. ``wants`` are the prompts due and
+    unanswered, ``rings`` those not silenced, ``coming`` the ones ahead.
+    """
+
+    bake: str
+    letter: str
+    title: str
+    size: str
+    stage: str
+    kind: str
+    place: str
+    mode: Mode
+    seconds: float
+    until_us: int | None
+    do: str
+    text: str
+    then: str
+    why: str
+    wants: tuple[Prompt, ...]
+    rings: tuple[Prompt, ...]
+    coming: tuple[Prompt, ...]
+    spans: tuple[Span, ...]
+    ready_us: int
+    next_due_s: float
+
+
+def view(state: BakeState, now_s: float) -> BakeView:
+    """Say where a bake stands at ``now_s`` of its own time."""
+    index = state.current
+    wanted = due(state, now_s)
+    ahead = tuple(prompt for prompt in prompts(state, now_s) if prompt.due_s > now_s)
+    mode, seconds, until_s = _clock(state, index, now_s)
+    return BakeView(
+        bake=state.id,
+        letter=state.letter,
+        title=state.formula.name,
+        size=size_words(state),
+        stage=_stage_name(state, index),
+        kind="" if index is None else state.stage(index).kind,
+        place="" if index is None else f"{index + 1} of {len(state.stages)}",
+        mode=mode,
+        seconds=seconds,
+        until_us=None if until_s is None else state.wall_us(until_s),
+        do=_do(state, index, wanted, mode),
+        text="" if index is None else state.stage(index).text,
+        then=_then(state, index, mode),
+        why="" if index is None else _why(state, index),
+        wants=wanted,
+        rings=ringing(state, now_s),
+        coming=ahead,
+        spans=outlook(state, now_s),
+        ready_us=state.wall_us(ready_s(state, now_s)),
+        next_due_s=_next_due_s(wanted, ahead, mode, seconds),
+    )
+
+
+def size_words(state: BakeState) -> str:
+    """What the batch makes, in words: ``12 × 75 g``, or its dough."""
+    batch = state.batch
+    if batch.pieces and batch.piece_g:
+        return f"{batch.pieces} × {grams(batch.piece_g)}"
+    return f"{grams(batch.dough_g)} dough"
+
+
+def _clock(state: BakeState, index: int | None, now_s: float) -> tuple[Mode, float, float | None]:
+    if state.closed is not None:
+        return "closed", 0.0, None
+    if index is None:
+        wait_s = 0.0 if state.start_s is None else state.start_s - now_s
+        return ("over" if state.start_s is not None and wait_s < 0 else "waiting"), abs(wait_s), state.start_s
+    run = state.stages[index]
+    begun_s = run.begun_s or 0.0
+    if state.stage(index).kind == "hands":
+        return "up", max(0.0, now_s - begun_s), begun_s + run.length_s
+    left_s = begun_s + run.length_s - now_s
+    return ("left", left_s, begun_s + run.length_s) if left_s > 0 else ("over", -left_s, begun_s + run.length_s)
+
+
+def _stage_name(state: BakeState, index: int | None) -> str:
+    if state.closed is not None:
+        return state.closed.outcome.capitalize()
+    return "Weigh out" if index is None else state.stage(index).name
+
+
+def _do(state: BakeState, index: int | None, wanted: tuple[Prompt, ...], mode: Mode) -> str:
+    if wanted:
+        first = wanted[0].words
+        return first[:1].upper() + first[1:]
+    if mode == "waiting":
+        return "Weigh out, then begin"
+    if mode == "up" and index is not None:
+        words = doing(state, index)
+        return words[:1].upper() + words[1:]
+    return ""
+
+
+def _then(state: BakeState, index: int | None, mode: Mode) -> str:
+    if mode == "closed":
+        return ""
+    if index is None:
+        return doing(state, 0)
+    return after(state, index)
+
+
+def _why(state: BakeState, index: int) -> str:
+    adjustments = state.stages[index].adjustments
+    return adjustments[-1].body.reason if adjustments else ""
+
+
+def _next_due_s(wanted: tuple[Prompt, ...], ahead: tuple[Prompt, ...], mode: Mode, seconds: float) -> float:
+    """The bake's own time at which it next wants something: the smaller, the more urgent."""
+    if wanted:
+        return wanted[0].due_s
+    if ahead:
+        return ahead[0].due_s
+    return seconds if mode == "waiting" else float("inf")

@@ -1,0 +1,91 @@
+"""The only place that reads a clock.
+
+A stamp has UTC, a clock that counts through sleep, and which boot it was. ``time.monotonic`` counts sleep only on
+Windows; on Linux ``CLOCK_BOOTTIME`` does, on macOS ``CLOCK_MONOTONIC_RAW``.
+"""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+import time
+import uuid
+from datetime import datetime
+from functools import cache
+from pathlib import Path
+from typing import Protocol
+
+from proofbell.bake.stamp import Stamp
+
+
+class Clock(Protocol):
+    """Whoever asks the time asks one of these."""
+
+    def stamp(self) -> Stamp:
+        """The moment, in three parts and the local offset."""
+        ...
+
+
+class WallClock:
+    """The machine's own clocks."""
+
+    def stamp(self) -> Stamp:
+        """Read the boot clock, UTC and the boot clock again, so that both belong to one moment."""
+        before = _boot_us()
+        wall_us = time.time_ns() // 1000
+        after = _boot_us()
+        return Stamp(wall_us, (before + after) // 2, boot_id(), offset_min(wall_us))
+
+
+class FastClock:
+    """A clock for rehearsals: runs ``speed`` times as fast from ``start``, and can be set forward by hand.
+
+    It counts from its own boot, so that a rehearsal can never be taken for a real bake.
+    """
+
+    def __init__(self, start: Stamp, speed: float, real: Clock) -> None:
+        self._start = start
+        self._speed = speed
+        self._real = real
+        self._real_start_us = real.stamp().boot_us
+        self._skipped_us = 0
+
+    def stamp(self) -> Stamp:
+        """The rehearsal's moment."""
+        passed_us = round((self._real.stamp().boot_us - self._real_start_us) * self._speed) + self._skipped_us
+        start = self._start
+        return Stamp(start.wall_us + passed_us, start.boot_us + passed_us, "rehearsal", start.offset_min)
+
+    def skip(self, seconds: float) -> None:
+        """Go forward by so many seconds at once."""
+        self._skipped_us += round(max(0.0, seconds) * 1_000_000)
+
+
+def offset_min(wall_us: int) -> int:
+    """The local offset from UTC (minutes) at a UTC moment: for showing only."""
+    offset = datetime.fromtimestamp(wall_us / 1_000_000).astimezone().utcoffset()
+    return 0 if offset is None else round(offset.total_seconds() / 60)
+
+
+def _boot_us() -> int:
+    if sys.platform == "win32":
+        return time.monotonic_ns() // 1000
+    which = time.CLOCK_MONOTONIC_RAW if sys.platform == "darwin" else time.CLOCK_BOOTTIME
+    return time.clock_gettime_ns(which) // 1000
+
+
+@cache
+def boot_id() -> str:
+    """Which boot this is. Where the system does not tell, one of this process's own: then lengths go by UTC."""
+    if sys.platform == "linux":
+        try:
+            return Path("/proc/sys/kernel/random/boot_id").read_text(encoding="ascii").strip()
+        except OSError:
+            pass
+    if sys.platform == "darwin":
+        try:
+            asked = ["/usr/sbin/sysctl", "-n", "kern.bootsessionuuid"]
+            return subprocess.run(asked, capture_output=True, text=True, check=True, timeout=5).stdout.strip()  # noqa: S603
+        except (OSError, subprocess.SubprocessError):
+            pass
+    return f"process-{uuid.uuid4().hex}"
