@@ -1,0 +1,61 @@
+"""What can go wrong between a decision and the disk, each in words that say what to do."""
+
+from __future__ import annotations
+
+from proofbell.formula.fault import Refusal
+
+
+class JournalFault(Refusal):
+    """The journal cannot do what was asked; exit status 1."""
+
+    def __init__(self, message: str, remedy: str = "") -> None:
+        super().__init__(message, remedy, status=1)
+
+
+class NotAJournal(JournalFault):
+    """The file belongs to another program, or is no database at all."""
+
+
+class CannotOpen(JournalFault):
+    """The journal's file or folder cannot be opened or made."""
+
+
+class ReadingOnly(JournalFault):
+    """Something was to be written to a journal that is open for reading only."""
+
+
+class NotSaved(JournalFault):
+    """An event is certainly not in the journal, and why; the decision may be tried again."""
+
+
+class DiskFull(NotSaved):
+    """There is no room left for the event, not even after the reserve was given up."""
+
+
+class SavingUnknown(JournalFault):
+    """The disk gave no clear answer and cannot be asked: the event may or may not be there."""
+
+
+class StaleDecision(JournalFault):
+    """Another window said something about this bake first; look at it again, then decide."""
+
+    def __init__(self, bake: str, expected: int, found: int) -> None:
+        super().__init__(
+            f"bake {bake[:8]} has moved on: {found} events are there, {expected} were known here",
+            "look at the bake as it is now, then decide again",
+        )
+        self.bake = bake
+        self.expected = expected
+        self.found = found
+
+
+class Damaged(JournalFault):
+    """Stored events do not agree with their digests, or cannot be read."""
+
+    def __init__(self, bake: str, problems: tuple[str, ...]) -> None:
+        super().__init__(
+            f"the log of bake {bake[:8]} is damaged: {problems[0]}",
+            "keep the file as it is, and compare with the newest backup (proofbell journal verify)",
+        )
+        self.bake = bake
+        self.problems = problems
