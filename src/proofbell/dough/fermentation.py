@@ -216,8 +216,9 @@ def when_to_take_out(
 ) -> TakeOut:
     """Return when a dough that is chilled from now on must come out, to be ready ``ready_after_s`` from now.
 
-    It goes into ``cold_c`` and comes out to ``room_c``; it ferments on the way down, a little while cold,
-    and on the way up again. Bakers want it above 16 °C inside before it is baked (IREKS Compendium 6.3.4): ``ready_c`` says where it will be.
+    It goes into ``cold_c`` and comes out to ``room_c``; it ferments on the way down, a little while cold, and on the
+    way up again. Bakers want it above 16 °C inside before it is baked (IREKS Compendium 6.3.4): ``ready_c`` says
+    where it will be.
     """
     wanted_s = Drift(at_c, nominal_place_c, tau_s).amount_s(nominal_s)
 

@@ -1,0 +1,121 @@
+"""The oven: what to set on its dial, and when to turn it on."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+Kind = Literal["conventional", "fan", "gas"]
+
+FAN_LESS_K = 20.0
+"""How much lower a fan oven is set. Sources differ: 20 °C (BBC Good Food), 10 °C (others). The kitchen may say."""
+
+FROM_20_TO_200_K = 180.0
+SAME_K = 2.5
+COOLEST_MARK_F = 200.0
+HOTTEST_MARK_F = 512.5
+
+_BELOW_ONE = ((225.0, "¼"), (250.0, "½"))
+
+
+def f_from_c(temp_c: float) -> float:
+    """Return a temperature in °F."""
+    return temp_c * 1.8 + 32
+
+
+def c_from_f(temp_f: float) -> float:
+    """Return a temperature in °C."""
+    return (temp_f - 32) / 1.8
+
+
+def fan_c(conventional_c: float, less_k: float = FAN_LESS_K) -> float:
+    """Return what a fan oven is set to (°C) for a conventional temperature."""
+    return conventional_c - less_k
+
+
+def gas_mark(conventional_c: float) -> str | None:
+    """Return the nearest gas mark, such as "7" or "½"; None outside the marks.
+
+    The scale of British gas ovens: mark 1 is 275 °F and each mark 25 °F more; ½ is 250 °F and ¼ is 225 °F (for
+    instance the charts of Baumatic BO788 and of schools). Makers differ by up to 20 °C (Belling G755), so an oven's own
+    table goes first.
+    """
+    temp_f = f_from_c(conventional_c)
+    if not COOLEST_MARK_F <= temp_f <= HOTTEST_MARK_F:
+        return None
+    marks = (*_BELOW_ONE, *((250.0 + 25 * mark, str(mark)) for mark in range(1, 11)))
+    return min(marks, key=lambda mark: abs(mark[0] - temp_f))[1]
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """What to set on this oven: ``text`` to read out; ``own_table`` when it comes from the kitchen file."""
+
+    text: str
+    own_table: bool = False
+
+
+def setting(
+    conventional_c: float,
+    *,
+    kind: Kind = "conventional",
+    fan_less_k: float = FAN_LESS_K,
+    dial: Sequence[tuple[float, str]] = (),
+) -> Setting:
+    """Return what to set for a conventional temperature (°C).
+
+    ``dial`` is the oven's own table of (conventional °C, what to set). Where it has the temperature, it decides;
+    between two of its lines both are named; outside it, the usual conversion for the ``kind`` stands.
+    """
+    own = _from_dial(conventional_c, dial)
+    if own:
+        return Setting(own, own_table=True)
+    if kind == "fan":
+        return Setting(f"{fan_c(conventional_c, fan_less_k):.0f} °C fan")
+    if kind == "gas":
+        mark = gas_mark(conventional_c)
+        return Setting(f"{conventional_c:.0f} °C" if mark is None else f"gas mark {mark}")
+    return Setting(f"{conventional_c:.0f} °C")
+
+
+def _from_dial(conventional_c: float, dial: Sequence[tuple[float, str]]) -> str:
+    lines = sorted(dial)
+    near = [text for temp_c, text in lines if abs(temp_c - conventional_c) <= SAME_K]
+    if near:
+        return near[0]
+    below = [text for temp_c, text in lines if temp_c < conventional_c]
+    above = [text for temp_c, text in lines if temp_c > conventional_c]
+    return f"between {below[-1]} and {above[0]}" if below and above else ""
+
+
+def heat_up_s(from_c: float, to_c: float, *, heat_up_s: float) -> float:
+    """Return how long (s) the oven takes from one heat to a higher one; 0 when it is hot enough.
+
+    ``heat_up_s`` is this oven's time from 20 to 200 °C; other rises are in proportion. Common practice, no source.
+    """
+    return max(0.0, to_c - from_c) / FROM_20_TO_200_K * heat_up_s
+
+
+def cool_down_s(from_c: float, to_c: float, *, cool_down_s: float) -> float:
+    """Return how long (s) the oven takes to a lower heat; 0 when it is cool enough.
+
+    ``cool_down_s`` is its time to fall by 100 °C with the door ajar; other falls are in proportion. Common practice,
+    no source.
+    """
+    return max(0.0, from_c - to_c) / 100.0 * cool_down_s
+
+
+def change_s(from_c: float, to_c: float, *, heat_up: float, cool_down: float) -> float:
+    """Return how long (s) the oven takes from one heat to another, up or down."""
+    return heat_up_s(from_c, to_c, heat_up_s=heat_up) + cool_down_s(from_c, to_c, cool_down_s=cool_down)
+
+
+def turn_on_at_s(load_at_s: float, *, from_c: float, to_c: float, heat_up: float) -> float:
+    """Return the moment (s) to turn the oven on, so that it is hot when the dough is loaded at ``load_at_s``."""
+    return load_at_s - heat_up_s(from_c, to_c, heat_up_s=heat_up)
+
+
+def hot_in_s(since_on_s: float, *, from_c: float, to_c: float, heat_up: float) -> float:
+    """Return how long (s) until an oven that was turned on ``since_on_s`` ago is hot; 0 when it is."""
+    return max(0.0, heat_up_s(from_c, to_c, heat_up_s=heat_up) - since_on_s)

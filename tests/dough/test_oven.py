@@ -1,0 +1,110 @@
+"""What to set on the oven's dial, and when."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from proofbell.dough.oven import (
+    c_from_f,
+    change_s,
+    cool_down_s,
+    f_from_c,
+    fan_c,
+    gas_mark,
+    heat_up_s,
+    hot_in_s,
+    setting,
+    turn_on_at_s,
+)
+
+# Oven manual of Baumatic BO788, temperature chart: gas mark, °F, °C.
+CHART = [
+    ("¼", 225, 110),
+    ("½", 250, 130),
+    ("1", 275, 140),
+    ("2", 300, 160),
+    ("3", 325, 170),
+    ("4", 350, 180),
+    ("5", 375, 190),
+    ("6", 400, 200),
+    ("7", 425, 220),
+    ("8", 450, 230),
+    ("9", 475, 240),
+]
+
+
+@pytest.mark.parametrize(("mark", "temp_f", "temp_c"), CHART)
+def test_gas_marks_are_those_of_a_published_chart(mark: str, temp_f: float, temp_c: float) -> None:
+    assert gas_mark(c_from_f(temp_f)) == mark
+    # The chart rounds to tens of °C, so mark 2 (149 °C) is printed as 160: within 11 °C.
+    assert c_from_f(temp_f) == pytest.approx(temp_c, abs=11.2)
+
+
+def test_mark_7_is_220_degrees() -> None:
+    assert gas_mark(220) == "7"
+    assert f_from_c(220) == pytest.approx(428)
+
+
+def test_there_are_no_marks_far_below_a_quarter_or_above_ten() -> None:
+    assert gas_mark(93) is None
+    assert gas_mark(94) == "¼"
+    assert gas_mark(266) == "10"
+    assert gas_mark(267) is None
+
+
+def test_fahrenheit_and_back() -> None:
+    assert f_from_c(100) == 212
+    assert c_from_f(32) == 0
+
+
+def test_a_fan_oven_is_set_lower() -> None:
+    # BBC Good Food's conversion: 20 °C less; other charts say 10 °C, so the kitchen may say.
+    assert fan_c(200) == 180
+    assert setting(200, kind="fan").text == "180 °C fan"
+    assert setting(200, kind="fan", fan_less_k=10).text == "190 °C fan"
+
+
+def test_each_kind_of_oven_is_told_in_its_own_words() -> None:
+    assert setting(190).text == "190 °C"
+    assert setting(190, kind="gas").text == "gas mark 5"
+    assert setting(60, kind="gas").text == "60 °C"
+
+
+# Belling G755, instruction book: centre of the main oven, where mark 6 is 220 °C and not 200.
+BELLING = [(150.0, "2"), (175.0, "3"), (195.0, "4"), (210.0, "5"), (220.0, "6"), (230.0, "7")]
+
+
+def test_the_ovens_own_table_goes_first() -> None:
+    own = setting(220, kind="gas", dial=BELLING)
+    assert (own.text, own.own_table) == ("6", True)
+    assert setting(212.5, kind="gas", dial=BELLING).text == "5"
+    assert setting(202, kind="gas", dial=BELLING[::-1]).text == "between 4 and 5"
+    outside = setting(240, kind="gas", dial=BELLING)
+    assert (outside.text, outside.own_table) == ("gas mark 9", False)
+    assert setting(140, kind="gas", dial=BELLING).own_table is False
+
+
+def test_heating_is_in_proportion_to_the_kitchens_own_time() -> None:
+    assert heat_up_s(20, 200, heat_up_s=1500) == pytest.approx(1500)
+    assert heat_up_s(20, 110, heat_up_s=1500) == pytest.approx(750)
+    assert heat_up_s(210, 200, heat_up_s=1500) == 0
+
+
+def test_cooling_is_in_proportion_too() -> None:
+    assert cool_down_s(240, 190, cool_down_s=1200) == pytest.approx(600)
+    assert cool_down_s(190, 240, cool_down_s=1200) == 0
+
+
+def test_a_change_of_heat_goes_either_way() -> None:
+    assert change_s(240, 190, heat_up=1500, cool_down=1200) == pytest.approx(600)
+    assert change_s(110, 200, heat_up=1500, cool_down=1200) == pytest.approx(750)
+
+
+@given(st.floats(15, 35), st.floats(100, 260), st.floats(300, 3600), st.floats(-1e5, 1e5))
+def test_an_oven_turned_on_then_is_hot_when_it_is_loaded(
+    from_c: float, to_c: float, heat_up: float, load_at_s: float
+) -> None:
+    on_s = turn_on_at_s(load_at_s, from_c=from_c, to_c=to_c, heat_up=heat_up)
+    assert on_s < load_at_s
+    assert hot_in_s(load_at_s - on_s, from_c=from_c, to_c=to_c, heat_up=heat_up) == pytest.approx(0, abs=1e-6)
+    assert hot_in_s(0, from_c=from_c, to_c=to_c, heat_up=heat_up) == pytest.approx(load_at_s - on_s)
