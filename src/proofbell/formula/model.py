@@ -41,7 +41,7 @@ class Ingredient:
 
     ``percent`` is the baker's percentage: share of all flour, the preferments' flour included.
     ``origin_c`` is set when the file gives a temperature of its own; otherwise ``origin`` says where it is kept.
-    ``water_percent`` (share of this ingredient's own weight) is set only when the file overrides the default of its kind.
+    ``water_percent`` (share of this ingredient's own weight) is set only when the file overrides its kind's default.
     """
 
     name: str

@@ -1,0 +1,99 @@
+"""The tables [batch], [dough] and [oven]: how much, how the dough comes off the bench, how hot."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from proofbell.formula.findings import Findings
+from proofbell.formula.kinds import Choice, Number
+from proofbell.formula.measures import Measure
+from proofbell.formula.model import BatchSize, DoughWish, OvenWish
+from proofbell.formula.tables import Draft, Field, Table
+from proofbell.quantities import Dimension
+
+TONNE_G = 1_000_000.0
+
+_SIZES = ("pieces", "piece", "dough", "flour", "tin")
+
+BATCH = Table(
+    "a batch",
+    (
+        Field("pieces", Number(1, 10_000, whole=True), "How many pieces are divided off."),
+        Field("piece", Measure(Dimension.MASS, 0, TONNE_G, above=True), "Dough weight of one piece at dividing."),
+        Field("dough", Measure(Dimension.MASS, 0, TONNE_G, above=True), "Dough weight in all, in place of pieces."),
+        Field("flour", Measure(Dimension.MASS, 0, TONNE_G, above=True), "Flour in all, in place of pieces."),
+        Field("tin", Measure(Dimension.VOLUME, 0, 100_000, above=True), "Volume of one tin; one piece goes in each."),
+        Field("loss", Measure(Dimension.PERCENT, 0, 50), "Dough that stays on bowl, bench and hands."),
+    ),
+    beside={
+        "anyOf": [{"required": ["pieces", "piece"]}, *({"required": [name]} for name in ("dough", "flour", "tin"))],
+        "dependentSchemas": {
+            "dough": {"properties": dict.fromkeys(("pieces", "piece", "flour", "tin"), False)},
+            "flour": {"properties": dict.fromkeys(("pieces", "piece", "dough", "tin"), False)},
+        },
+    },
+)
+
+DOUGH = Table(
+    "the dough",
+    (
+        Field("temperature", Measure(Dimension.TEMPERATURE, 0, 60), "Wanted when kneading ends."),
+        Field("mixing", Choice("a way of mixing", ("hand", "machine")), "Picks the default rise from kneading."),
+        Field("rise", Measure(Dimension.DIFFERENCE, 0, 30), "Warming by kneading, if known: a difference."),
+    ),
+)
+
+OVEN = Table(
+    "the oven",
+    (
+        Field("temperature", Measure(Dimension.TEMPERATURE, 40, 550), "For a conventional oven."),
+        Field("trays", Number(1, 100, whole=True), "Oven places that this batch takes."),
+    ),
+)
+
+
+def check_batch(draft: Draft, findings: Findings) -> None:
+    """Refuse a batch whose size is not said, or said in two ways."""
+    sizes = [name for name in _SIZES if name in draft.given]
+    for name in ("dough", "flour"):
+        others = [each for each in sizes if each != name]
+        if name in sizes and others:
+            message = f'"{name}" says how much by itself; "{others[0]}" says it another way.'
+            findings.error(draft.at(name), message, "Keep one of them.", at_key=True)
+            return
+    if not sizes:
+        remedy = 'Write pieces = 12 and piece = "75 g", or dough = "900 g", or flour = "500 g", or tin = "1600 ml".'
+        findings.error(draft.path, "The batch does not say how much is made.", remedy)
+    elif sizes in (["pieces"], ["piece"]):
+        missing = "piece" if sizes == ["pieces"] else "pieces"
+        sample = 'piece = "75 g"' if missing == "piece" else "pieces = 12"
+        findings.error(draft.at(missing), f'"{missing}" is missing beside "{sizes[0]}".', f"Add a line {sample}")
+
+
+def batch(draft: Draft | None, flour_g: float | None) -> BatchSize:
+    """Build the size. A formula in weights that names no size makes what it says: ``flour_g`` of flour."""
+    if draft is None:
+        return BatchSize(flour_g=flour_g)
+    tin_ml: float | None = draft.get("tin")
+    sized = any(name in draft.values for name in _SIZES)
+    return BatchSize(
+        pieces=draft.get("pieces", 1 if tin_ml is not None else None),
+        piece_g=draft.get("piece"),
+        dough_g=draft.get("dough"),
+        flour_g=draft.get("flour") if sized else flour_g,
+        loss_percent=draft.get("loss", 0.0),
+        tin_ml=tin_ml,
+    )
+
+
+def dough(draft: Draft | None) -> DoughWish:
+    """Build the wish for the dough."""
+    if draft is None:
+        return DoughWish()
+    mixing: Any = draft.get("mixing", "hand")
+    return DoughWish(temperature_c=draft.get("temperature"), mixing=mixing, rise_k=draft.get("rise"))
+
+
+def oven(draft: Draft | None) -> OvenWish:
+    """Build the wish for the oven."""
+    return OvenWish() if draft is None else OvenWish(draft.get("temperature"), draft.get("trays", 1))

@@ -1,0 +1,204 @@
+"""The list [[ingredients]]: what goes in, in percentages of the flour or in weights."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from proofbell.formula.findings import Findings
+from proofbell.formula.kinds import Choice, Number, Several, Text, YesNo, shown
+from proofbell.formula.measures import Measure, WordOr
+from proofbell.formula.model import Ingredient, PrefermentParts
+from proofbell.formula.tables import Draft, Field, Table, Tables
+from proofbell.quantities import Dimension
+
+MOST_INGREDIENTS = 200
+FLOUR_TOLERANCE_PERCENT = 0.05
+
+KINDS = ("flour", "water", "milk", "dry milk", "egg", "fat", "sugar", "salt", "yeast", "preferment", "other")
+FORMS = ("fresh", "active dry", "instant")
+# What Regulation (EU) No 1169/2011, annex II, wants named, in short words. Its nuts may also be named one by one.
+NUTS = ("almond", "hazelnut", "walnut", "cashew", "pecan", "brazil nut", "pistachio", "macadamia")
+ALLERGENS = (
+    "wheat", "rye", "barley", "oats", "egg", "milk", "soya", "sesame", "nuts", *NUTS, "peanut", "lupin", "mustard",
+    "celery", "fish", "crustaceans", "molluscs", "sulphites",
+)  # fmt: skip
+
+_ALSO_KINDS = (
+    ("butter", "fat"), ("oil", "fat"), ("lard", "fat"), ("margarine", "fat"), ("honey", "sugar"), ("syrup", "sugar"),
+    ("eggs", "egg"), ("milk powder", "dry milk"), ("dried milk", "dry milk"), ("starter", "preferment"),
+    ("sourdough", "preferment"), ("sponge", "preferment"), ("seeds", "other"), ("spice", "other"), ("nuts", "other"),
+    ("fruit", "other"), ("liquid", "water"), ("cream", "milk"), ("buttermilk", "milk"),
+)  # fmt: skip
+_ALSO_ALLERGENS = (
+    ("gluten", "wheat"), ("spelt", "wheat"), ("dairy", "milk"), ("lactose", "milk"), ("butter", "milk"),
+    ("soy", "soya"), ("tree nuts", "nuts"), ("eggs", "egg"), ("oat", "oats"), ("peanuts", "peanut"),
+    ("sulfites", "sulphites"), ("sulphur dioxide", "sulphites"), ("almonds", "almond"),
+)  # fmt: skip
+_ALSO_FORMS = (
+    ("dry", "active dry"), ("dried", "active dry"), ("active", "active dry"), ("quick", "instant"), ("fast", "instant"),
+    ("compressed", "fresh"), ("cake", "fresh"), ("block", "fresh"),
+)  # fmt: skip
+
+_PARTS = Number(0, 1_000_000)
+
+MADE_OF = Table(
+    "what a preferment is made of",
+    (
+        Field("flour", Number(0, 1_000_000, above=True), "Parts of flour by weight, on any scale.", required=True),
+        Field("water", _PARTS, "Parts of water by weight, on the same scale.", required=True),
+        Field("yeast", _PARTS, "Parts of yeast by weight."),
+        Field("salt", _PARTS, "Parts of salt by weight."),
+    ),
+)
+
+INGREDIENT = Table(
+    "an ingredient",
+    (
+        Field("name", Text(60), "What it is called on the weigh-out; no two alike.", required=True),
+        Field("percent", Number(0, 1000), "Baker's percentage: its share of all flour."),
+        Field("weight", Measure(Dimension.MASS, 0, 1_000_000), "Weight in place of a percentage, on every ingredient."),
+        Field("kind", Choice("a kind of ingredient", KINDS, _ALSO_KINDS), "What sort of thing it is.", required=True),
+        Field("contains", Several(Choice("an allergen", ALLERGENS, _ALSO_ALLERGENS), 20), "Allergens in it."),
+        Field(
+            "heat",
+            YesNo(),
+            "The liquid that is warmed or cooled to reach the dough temperature.",
+            only=("water", "milk", "other"),
+        ),
+        Field(
+            "from",
+            WordOr(("room", "fridge"), Measure(Dimension.TEMPERATURE, -30, 100)),
+            "Where it is kept, or its temperature.",
+        ),
+        Field("water", Measure(Dimension.PERCENT, 0, 100), "Share of water in it, in place of its kind's."),
+        Field("form", Choice("a form of yeast", FORMS, _ALSO_FORMS), "Form of the yeast.", only=("yeast",)),
+        Field("made_of", MADE_OF, "What the preferment is made of.", only=("preferment",)),
+    ),
+    governed_by="kind",
+    beside={
+        "anyOf": [{"required": ["percent"]}, {"required": ["weight"]}],
+        "not": {"required": ["percent", "weight"]},
+    },
+)
+
+INGREDIENTS = Tables(INGREDIENT, MOST_INGREDIENTS)
+
+
+@dataclass(frozen=True, slots=True)
+class Amounts:
+    """What the amounts come to: percentages in the file's order, and the flour when the file is in weights."""
+
+    percents: tuple[float, ...]
+    flour_g: float | None
+
+
+def check_ingredients(drafts: Sequence[Draft], findings: Findings) -> Amounts | None:
+    """Refuse what does not go together; return the percentages when all of them are known."""
+    _check_names(drafts, findings)
+    _check_heat(drafts, findings)
+    for draft in drafts:
+        if draft.get("kind") == "preferment" and "made_of" not in draft.given:
+            remedy = "Add made_of = { flour = 100, water = 100, yeast = 0.2 }"
+            findings.error(draft.at("made_of"), "A preferment says what it is made of.", remedy)
+    if not _check_one_way(drafts, findings):
+        return None
+    return _amounts(drafts, findings)
+
+
+def _check_names(drafts: Sequence[Draft], findings: Findings) -> None:
+    seen: set[str] = set()
+    for draft in drafts:
+        name: str | None = draft.get("name")
+        if name is None:
+            continue
+        if name.casefold() in seen:
+            remedy = 'Give each its own name, such as "water for the poolish".'
+            findings.error(draft.at("name"), f"Two ingredients are called {shown(name)}.", remedy)
+        seen.add(name.casefold())
+
+
+def _check_heat(drafts: Sequence[Draft], findings: Findings) -> None:
+    heated = [draft for draft in drafts if draft.get("heat") is True]
+    for draft in heated[1:]:
+        first = shown(heated[0].get("name", "another"))
+        message = f"Only one liquid is warmed or cooled, and that is {first} already."
+        findings.error(draft.at("heat"), message, "Keep heat = true on one ingredient.")
+
+
+def _check_one_way(drafts: Sequence[Draft], findings: Findings) -> bool:
+    """Whether every amount is there, all of them percentages or all of them weights."""
+    in_weights = next((name for draft in drafts for name in ("percent", "weight") if name in draft.given), "percent")
+    other = "percent" if in_weights == "weight" else "weight"
+    whole = True
+    for draft in drafts:
+        if other in draft.given:
+            message = f'"{other}" here and "{in_weights}" elsewhere: percentages and weights are not mixed.'
+            findings.error(
+                draft.at(other), message, f'Use "{in_weights}" on every ingredient, or "{other}" on every one.'
+            )
+            whole = False
+        elif in_weights not in draft.given:
+            sample = "percent = 2" if in_weights == "percent" else 'weight = "10 g"'
+            findings.error(draft.at(in_weights), f'"{in_weights}" is missing.', f"Add a line {sample}")
+            whole = False
+        elif in_weights not in draft.values:
+            whole = False
+    return whole
+
+
+def _amounts(drafts: Sequence[Draft], findings: Findings) -> Amounts | None:
+    """Percentages; weights are turned into them. Flours and preferments' flour have to be all the flour."""
+    flour = 0.0
+    in_weights = any("weight" in draft.values for draft in drafts)
+    key = "weight" if in_weights else "percent"
+    for draft in drafts:
+        if "kind" not in draft.values or (draft.get("kind") == "preferment" and "made_of" not in draft.values):
+            return None
+        flour += _flour_in(draft, draft.get(key))
+    if in_weights:
+        if flour <= 0:
+            findings.error(("ingredients",), "There is no flour.", 'Give at least one ingredient kind = "flour".')
+            return None
+        return Amounts(tuple(100.0 * draft.get("weight") / flour for draft in drafts), flour)
+    if abs(flour - 100.0) > FLOUR_TOLERANCE_PERCENT + 1e-9:
+        first = next((draft for draft in drafts if draft.get("kind") == "flour"), None)
+        path = first.at("percent") if first else ("ingredients",)
+        message = f"The flours add up to {flour:.6g} percent, not 100."
+        findings.error(path, message, "Share 100 percent among the flours; flour in preferments counts.")
+        return None
+    return Amounts(tuple(float(draft.get("percent")) for draft in drafts), None)
+
+
+def _flour_in(draft: Draft, amount: float) -> float:
+    if draft.get("kind") == "flour":
+        return amount
+    parts = _parts(draft)
+    return amount * parts.flour / parts.total if parts else 0.0
+
+
+def _parts(draft: Draft) -> PrefermentParts | None:
+    made_of: Draft | None = draft.get("made_of")
+    if made_of is None or not {"flour", "water"} <= made_of.values.keys():
+        return None
+    given = (made_of.get(name, 0.0) for name in ("flour", "water", "yeast", "salt"))
+    return PrefermentParts(*(float(each) for each in given))
+
+
+def ingredient(draft: Draft, percent: float) -> Ingredient:
+    """Build one ingredient."""
+    kept: Any = draft.get("from", "room")
+    own_c = float(kept) if isinstance(kept, float | int) else None
+    return Ingredient(
+        name=draft.get("name"),
+        percent=percent,
+        kind=draft.get("kind"),
+        contains=draft.get("contains", ()),
+        heat=draft.get("heat", False),
+        origin="room" if own_c is not None else kept,
+        origin_c=own_c,
+        water_percent=draft.get("water"),
+        form=draft.get("form"),
+        made_of=_parts(draft),
+    )

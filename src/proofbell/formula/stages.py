@@ -1,0 +1,158 @@
+"""The list [[stages]]: what is done, how long, what is read, what a reading changes."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from proofbell.formula.checks import CHECKS, checks
+from proofbell.formula.kinds import Choice, Number, Text, YesNo
+from proofbell.formula.measures import Later, Measure, Pair
+from proofbell.formula.model import Band, Bands, ChillInstead, Phase, Rate, RiseWish, Stage
+from proofbell.formula.readings import BY_READING, reading_value
+from proofbell.formula.tables import Draft, Field, Table, Tables
+from proofbell.quantities import Dimension
+
+MOST_STAGES = 100
+LONGEST_S = 14 * 24 * 3600.0
+WARMEST_PROOF_C = 60.0
+EXTEND_S = 10 * 60.0
+AT_MOST = 3
+
+KINDS = ("hands", "proof", "rest", "chill", "bake", "cool")
+_ALSO_KINDS = (
+    ("mix", "hands"), ("knead", "hands"), ("fold", "hands"), ("shape", "hands"), ("hand", "hands"), ("work", "hands"),
+    ("ferment", "proof"), ("bulk", "proof"), ("rise", "proof"), ("wait", "rest"), ("autolyse", "rest"),
+    ("retard", "chill"), ("fridge", "chill"), ("cold", "chill"), ("oven", "bake"), ("cooling", "cool"),
+)  # fmt: skip
+
+_LENGTH = Measure(Dimension.TIME, 0, LONGEST_S, above=True)
+_PLACE = Measure(Dimension.TEMPERATURE, -30, WARMEST_PROOF_C)
+_DOUGH = Measure(Dimension.TEMPERATURE, 0, WARMEST_PROOF_C)
+
+BAND = Table(
+    "a band",
+    (
+        Field("below", Later((Dimension.TEMPERATURE, Dimension.PERCENT)), "Readings below this; not on the last band."),
+        Field("time", _LENGTH, "Length of the whole stage for such a reading.", required=True),
+    ),
+)
+
+ADJUST = Table(
+    "an adjust",
+    (
+        Field(
+            "by", Choice("a way to adjust", ("bands", "rate")), "By the formula's bands or by the rate.", required=True
+        ),
+        Field("read", Choice("a reading to adjust by", BY_READING), "What the bands are read by.", only=("bands",)),
+        Field("bands", Tables(BAND, 50), "From the top: the first whose bound is above the reading.", only=("bands",)),
+        Field("at", _DOUGH, "Temperature of the dough that the stage's time is right for.", only=("rate",)),
+        Field("place", _PLACE, "Temperature of the place that the stage's time is right for.", only=("rate",)),
+    ),
+    governed_by="by",
+    beside={
+        "if": {"properties": {"by": {"const": "rate"}}},
+        "then": {"required": ["at"]},
+        "else": {"required": ["bands"]},
+    },
+)
+
+RISE = Table(
+    "a rise",
+    (
+        Field(
+            "wanted", Pair(Measure(Dimension.PERCENT, 0, 1000)), "Wanted rise in volume, low and high.", required=True
+        ),
+        Field("extend", _LENGTH, "How much longer when it is short."),
+        Field("at_most", Number(0, 20, whole=True), "How often it may be made longer."),
+    ),
+)
+
+PHASE = Table(
+    "a phase",
+    (
+        Field("time", _LENGTH, "Length of the phase.", required=True),
+        Field("oven", Measure(Dimension.TEMPERATURE, 40, 550), "For a conventional oven.", required=True),
+        Field("steam", YesNo(), "Whether there is steam in the oven."),
+    ),
+)
+
+CHILL_INSTEAD = Table(
+    "a chill_instead",
+    (
+        Field("place", Measure(Dimension.TEMPERATURE, -5, 15), "Temperature of the cold place.", required=True),
+        Field("time", Pair(_LENGTH), "Shortest and longest time in it.", required=True),
+    ),
+)
+
+STAGE = Table(
+    "a stage",
+    (
+        Field("name", Text(60), "What it is called; no two alike.", required=True),
+        Field("kind", Choice("a kind of stage", KINDS, _ALSO_KINDS), "What sort of stage it is.", required=True),
+        Field("text", Text(2000, breaks=True), "What to do, for the one at the bench."),
+        Field("time", _LENGTH, "Nominal length."),
+        Field("stretch", Pair(_LENGTH), "Shortest and longest acceptable length; holds the time."),
+        Field("hands", Measure(Dimension.TIME, 0, LONGEST_S), "Hands that it needs at its start."),
+        Field("checks", CHECKS, "Readings to ask for."),
+        Field("adjust", ADJUST, "How a reading changes the time.", only=("proof", "rest", "chill")),
+        Field("rise", RISE, "Wanted rise, and what to do when it is short.", only=("proof",)),
+        Field("turn", _LENGTH, "Turn the tray this far into the bake.", only=("bake",)),
+        Field("core", Pair(Measure(Dimension.TEMPERATURE, 40, 120)), "Core temperature when done.", only=("bake",)),
+        Field("phases", Tables(PHASE, 20), "Heats of the bake one after another, in place of time.", only=("bake",)),
+        Field("place", _PLACE, "Temperature of where the dough stands.", only=("proof", "chill")),
+        Field("chill_instead", CHILL_INSTEAD, "This proof may be retarded, if the plan needs it.", only=("proof",)),
+    ),
+    governed_by="kind",
+    beside={
+        "anyOf": [{"required": ["time"]}, {"required": ["phases"]}],
+        "not": {"required": ["time", "phases"]},
+    },
+)
+
+STAGES = Tables(STAGE, MOST_STAGES)
+
+
+def time_s(draft: Draft) -> float | None:
+    """Nominal length of a stage as far as it is known: its time, or its phases together."""
+    phases: tuple[Draft, ...] = draft.get("phases", ())
+    if phases and all("time" in phase.values for phase in phases):
+        return float(sum(phase.get("time") for phase in phases))
+    given: float | None = draft.get("time")
+    return given
+
+
+def stage(draft: Draft) -> Stage:
+    """Build one stage; everything in it has been checked."""
+    rise: Draft | None = draft.get("rise")
+    chill: Draft | None = draft.get("chill_instead")
+    phases: tuple[Draft, ...] = draft.get("phases", ())
+    return Stage(
+        name=draft.get("name"),
+        kind=draft.get("kind"),
+        time_s=time_s(draft) or 0.0,
+        text=draft.get("text", ""),
+        stretch=draft.get("stretch"),
+        hands_s=draft.get("hands"),
+        checks=checks(draft.get("checks", ())),
+        adjust=_adjust(draft.get("adjust")),
+        rise=RiseWish(rise.get("wanted"), rise.get("extend", EXTEND_S), rise.get("at_most", AT_MOST)) if rise else None,
+        turn_s=draft.get("turn"),
+        core=draft.get("core"),
+        phases=tuple(Phase(each.get("time"), each.get("oven"), each.get("steam", False)) for each in phases),
+        place_c=draft.get("place"),
+        chill_instead=ChillInstead(chill.get("place"), *chill.get("time")) if chill else None,
+    )
+
+
+def _adjust(draft: Draft | None) -> Bands | Rate | None:
+    if draft is None:
+        return None
+    if draft.get("by") == "rate":
+        return Rate(draft.get("at"), draft.get("place"))
+    read: Any = draft.get("read", BY_READING[0])
+    return Bands(read, tuple(_band(each, read) for each in draft.get("bands")))
+
+
+def _band(draft: Draft, read: str) -> Band:
+    below: str | None = draft.get("below")
+    return Band(None if below is None else reading_value(below, read), draft.get("time"))

@@ -1,0 +1,122 @@
+"""What is odd but legal in a formula. A warning never refuses; it asks the baker to look again."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from proofbell import words
+from proofbell.formula.findings import Findings
+from proofbell.formula.model import Formula, Ingredient, Stage
+from proofbell.formula.positions import Path
+
+SALT_PERCENT = (0.0, 3.0)
+HYDRATION_PERCENT = (45.0, 110.0)
+WARMEST_DOUGH_C = 30.0
+# Percent of the flour, for doughs that rise in hours to days (common practice, no source), by form; the factors
+# between the forms are those of Gisslen, Professional Cooking: fresh 1, active dry 0.5, instant 0.35.
+_YEAST_PERCENT = {"fresh": (0.05, 8.0), "active dry": (0.025, 4.0), "instant": (0.0175, 2.8), None: (0.0175, 8.0)}
+# Between 4.4 and 60 °C for more than two hours: the danger zone as the USDA tells consumers, one of two official
+# sets (the FDA Food Code says 5 to 57 °C, four hours).
+_DANGER_C = (4.4, 60.0)
+_DANGER_S = 2 * 3600.0
+_USUAL_ROOM_C = 21.0
+
+
+def warn(formula: Formula, findings: Findings) -> None:
+    """Take down everything odd about a formula that is otherwise sound."""
+    _amounts(formula, findings)
+    _dough(formula, findings)
+    _bakes(formula, findings)
+    _standing(formula, findings)
+
+
+def _amounts(formula: Formula, findings: Findings) -> None:
+    low, high = SALT_PERCENT
+    salt = sum(percent for _, percent in _shares(formula, "salt"))
+    if not low < salt <= high:
+        path = next((path for path, _ in _shares(formula, "salt")), ("ingredients",))
+        what = "There is no salt." if salt <= low else f"Salt comes to {words.percent(salt, 2)} of the flour."
+        findings.warning(path, what, "Most breads have 1 to 3 %. Look whether that is meant.")
+    for index, each in enumerate(formula.ingredients):
+        if each.kind != "yeast":
+            continue
+        low, high = _YEAST_PERCENT[each.form]
+        if not low <= each.percent <= high:
+            amount = "little" if each.percent < low else "much"
+            sort = f"{each.form} " if each.form else ""
+            message = f"{words.percent(each.percent, 3)} is {amount} for {sort}yeast."
+            remedy = f"Usual is {words.percent(low, 3)} to {words.percent(high, 3)}. Look at the number and the form."
+            findings.warning(_amount_path(index, findings), message, remedy)
+    wet = hydration_percent(formula.ingredients)
+    low, high = HYDRATION_PERCENT
+    if not low <= wet <= high:
+        index = next((i for i, each in enumerate(formula.ingredients) if each.kind in ("water", "milk")), 0)
+        message = f"Hydration comes to {words.percent(wet)}."
+        remedy = f"Most doughs are between {words.percent(low)} and {words.percent(high)}. Look at the liquids."
+        findings.warning(_amount_path(index, findings), message, remedy)
+
+
+def hydration_percent(ingredients: tuple[Ingredient, ...]) -> float:
+    """Plain hydration: water, milk and the water in preferments, on all flour."""
+    wet = 0.0
+    for each in ingredients:
+        if each.kind in ("water", "milk"):
+            wet += each.percent
+        elif each.made_of is not None:
+            wet += each.percent * each.made_of.water / each.made_of.total
+    return wet
+
+
+def _shares(formula: Formula, part: str) -> Iterator[tuple[Path, float]]:
+    """Where salt (or another part) comes from, and its percentage: ingredients of that kind, and preferments."""
+    for index, each in enumerate(formula.ingredients):
+        if each.kind == part:
+            yield ("ingredients", index, "percent"), each.percent
+        elif each.made_of is not None and part == "salt":
+            yield ("ingredients", index, "made_of"), each.percent * each.made_of.salt / each.made_of.total
+
+
+def _amount_path(index: int, findings: Findings) -> Path:
+    path: Path = ("ingredients", index, "percent")
+    return path if path in findings.spots else ("ingredients", index, "weight")
+
+
+def _dough(formula: Formula, findings: Findings) -> None:
+    wanted = formula.dough.temperature_c
+    if wanted is not None and wanted > WARMEST_DOUGH_C:
+        message = f"A dough of {words.temperature(wanted)} ferments fast and loses its strength."
+        findings.warning(("dough", "temperature"), message, "Most doughs are wanted at 22 to 28 °C.")
+
+
+def _bakes(formula: Formula, findings: Findings) -> None:
+    for index, stage in enumerate(formula.stages):
+        if stage.kind != "bake":
+            continue
+        if formula.style == "enriched" and stage.core is None:
+            message = "An enriched dough browns before it is done; the bake has no core temperature."
+            findings.warning(("stages", index), message, 'Add core = ["88 °C", "94 °C"].')
+        if not any(later.kind == "cool" for later in formula.stages[index + 1 :]):
+            findings.warning(
+                ("stages", index), "No cool stage comes after the bake.", "Add one: crumb sets as it cools."
+            )
+
+
+def _standing(formula: Formula, findings: Findings) -> None:
+    """Egg or milk dough standing long in the warm: how long it is in the danger zone before the bake."""
+    kinds = {each.kind for each in formula.ingredients}
+    risky = "egg" if "egg" in kinds else "milk" if kinds & {"milk", "dry milk"} else ""
+    if not risky:
+        return
+    for index, stage in enumerate(formula.stages):
+        if stage.kind not in ("proof", "rest", "chill") or not _warm(stage):
+            continue
+        longest = stage.time_s
+        if longest > _DANGER_S:
+            message = f"A dough with {risky} stands {words.length(longest)} in the warm."
+            remedy = "Keep it cold, or shorten the stage; local food-safety rules and licensed advice come first."
+            findings.warning(("stages", index), message, remedy)
+
+
+def _warm(stage: Stage) -> bool:
+    place_c = stage.place_c if stage.place_c is not None else (4.0 if stage.kind == "chill" else _USUAL_ROOM_C)
+    return _DANGER_C[0] < place_c < _DANGER_C[1]
