@@ -29,3 +29,5 @@ class Batch:
     ice_g: float = 0.0
     expected_c: float | None = None
     """The dough temperature that the heat balance expects with this liquid (°C)."""
+    rise_k: float | None = None
+    """The warming by kneading that the heat balance reckoned with (K)."""

@@ -26,7 +26,7 @@ from proofbell.plain import PlainError
 COLUMNS = "id, bake, number, decision, wall_us, boot_us, boot_id, offset_min, name, schema, body, digest"
 """The columns of a Row, in its order."""
 
-_INSERT = f"INSERT INTO events ({COLUMNS}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"  # noqa: S608 - no outside text
+INSERT = f"INSERT INTO events ({COLUMNS}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"  # noqa: S608 - no outside text
 _OF_BAKE = f"SELECT {COLUMNS} FROM events WHERE bake = ? ORDER BY number"  # noqa: S608
 _OF_DECISION = "SELECT 1 FROM events WHERE id = ? AND digest = ?"
 
@@ -102,7 +102,7 @@ class Journal:
     def _store(self, rows: Sequence[Row], expected_last: int) -> None:
         with transaction(self._connection):
             if self._is_new(rows, expected_last):
-                self._connection.executemany(_INSERT, [_values(row) for row in rows])
+                self._connection.executemany(INSERT, [values_of(row) for row in rows])
 
     def _is_new(self, rows: Sequence[Row], expected_last: int) -> bool:
         """Whether the rows follow the last event; False when they are stored already."""
@@ -283,7 +283,8 @@ class Journal:
             yield bake, events, problems
 
 
-def _values(row: Row) -> tuple[object, ...]:
+def values_of(row: Row) -> tuple[object, ...]:
+    """A row's columns in the order of ``COLUMNS``, for ``INSERT``."""
     return (
         row.id, row.bake, row.number, row.decision, row.wall_us, row.boot_us, row.boot_id, row.offset_min,
         row.name, row.schema, row.body, row.digest,

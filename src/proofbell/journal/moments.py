@@ -1,0 +1,77 @@
+"""From a bake's own time to what the clock on the wall showed then, and how that is written.
+
+Lengths come from the bake's own time, which no set clock moves. For showing, every moment is told by the stamp of the
+event at or before it: so a log reads as the clock read, on the night it was set and across a daylight-saving change.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from datetime import UTC, datetime, timedelta, timezone
+
+from proofbell.bake.stamp import Timeline
+from proofbell.bake.state import BakeState
+
+
+class Moments:
+    """The wall clock of one bake."""
+
+    def __init__(self, state: BakeState) -> None:
+        run = Timeline(state.opened)
+        self._at_us: list[int] = []
+        self._stamps = [event.stamp for event in state.events]
+        for stamp in self._stamps:
+            run = run.moved(stamp)
+            self._at_us.append(run.run_us)
+
+    def event_s(self, number: int) -> float:
+        """The bake's own time (s) of an event."""
+        return self._at_us[number - 1] / 1_000_000
+
+    def wall_us(self, at_s: float) -> int:
+        """UTC (µs) as the wall clock showed it ``at_s`` seconds into the bake."""
+        at_us = round(at_s * 1_000_000)
+        index = max(0, bisect_right(self._at_us, at_us) - 1)
+        return self._stamps[index].wall_us + at_us - self._at_us[index]
+
+    def offset_min(self, at_s: float) -> int:
+        """The local offset from UTC (minutes) that held then."""
+        index = max(0, bisect_right(self._at_us, round(at_s * 1_000_000)) - 1)
+        return self._stamps[index].offset_min
+
+    def local(self, at_s: float) -> datetime:
+        """The moment with its local offset."""
+        return local(self.wall_us(at_s), self.offset_min(at_s))
+
+
+def local(wall_us: int, offset_min: int) -> datetime:
+    """A stored moment as a date and time with its offset, to the microsecond.
+
+    A stamp that no calendar holds (a damaged file) gives the nearest that one does.
+    """
+    zone = timezone(timedelta(minutes=offset_min)) if abs(offset_min) < 24 * 60 else UTC
+    try:
+        return (datetime(1970, 1, 1, tzinfo=UTC) + timedelta(microseconds=wall_us)).astimezone(zone)
+    except OverflowError:
+        return datetime(1, 1, 1, tzinfo=UTC) if wall_us < 0 else datetime(9999, 12, 31, tzinfo=UTC)
+
+
+def iso(moment: datetime) -> str:
+    """ISO 8601 to the second, with offset: ``2026-03-14T10:42:07+01:00``."""
+    return moment.isoformat(timespec="seconds")
+
+
+def clock(moment: datetime, first: datetime | None = None) -> str:
+    """``10:42``, with the day in front when it is not that of ``first``: ``Sun 15 Mar 01:05``."""
+    if first is not None and moment.date() != first.date():
+        return f"{_DAYS[moment.weekday()]} {moment.day} {_MONTHS[moment.month - 1]} {moment:%H:%M}"
+    return f"{moment:%H:%M}"
+
+
+def day(moment: datetime) -> str:
+    """``Sat 14 Mar 2026``, the same in every locale."""
+    return f"{_DAYS[moment.weekday()]} {moment.day} {_MONTHS[moment.month - 1]} {moment.year}"
+
+
+_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
