@@ -90,12 +90,13 @@ def _check_adjust(adjust: Draft, stage: Draft, findings: Findings) -> None:
         if "bands" not in adjust.given:
             remedy = 'Add bands = [ { below = "24 °C", time = "85 min" }, { time = "60 min" } ]'
             findings.error(adjust.at("bands"), '"bands" is missing.', remedy)
-        _check_bands(adjust.get("bands", ()), adjust.get("read", BY_READING[0]), findings)
+        unknown = "read" in adjust.given and "read" not in adjust.values
+        _check_bands(adjust.get("bands", ()), None if unknown else adjust.get("read", BY_READING[0]), findings)
     if adjust.get("read") == "rise" and stage.get("kind") not in stages_of("rise"):
         findings.error(adjust.at("read"), "Nothing rises at this stage.", "Read the dough temperature.")
 
 
-def _check_bands(bands: Sequence[Draft], reading: str, findings: Findings) -> None:
+def _check_bands(bands: Sequence[Draft], reading: str | None, findings: Findings) -> None:
     """Bounds rise from the top, and only the last band has none."""
     before: float | None = None
     for band in bands:
@@ -108,7 +109,7 @@ def _check_bands(bands: Sequence[Draft], reading: str, findings: Findings) -> No
         if last:
             message = "The last band has a bound, so a reading above it has no time."
             findings.error(band.at("below"), message, 'Add a last band with a time only: { time = "55 min" }.')
-        if "below" not in band.values:
+        if "below" not in band.values or reading is None:
             continue
         bound = measure_of(reading).read(band.get("below"), band.at("below"), findings)
         if bound is BAD or not isinstance(bound, float):

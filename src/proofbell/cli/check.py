@@ -1,0 +1,83 @@
+"""``proofbell check``: faults and warnings of formula files, with the places where they stand."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from dataclasses import asdict
+from typing import Any
+
+from proofbell import places
+from proofbell.cli.reading import formula_bytes, formula_path
+from proofbell.formula.fault import Fault, Refusal, Source
+from proofbell.formula.guard import decoded
+from proofbell.formula.read import read_formula
+from proofbell.formula.report import report
+from proofbell.visible import visible
+
+HELP = "faults and warnings of formula files, with line numbers"
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Say what the command takes."""
+    parser.add_argument("formula", nargs="*", metavar="FORMULA", help="a formula file, or a house formula's short name")
+    parser.add_argument("--json", action="store_true", help="one JSON document on standard output")
+    parser.add_argument("--schema", action="store_true", help="print the JSON Schema with which editors check formulas")
+    parser.add_argument("--reference", action="store_true", help="print the page for those who write formulas")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Check the files named, or print the schema or the page. 0: all can be baked; 2: at least one is refused."""
+    if args.schema:
+        from proofbell.formula.schema import schema
+
+        print(json.dumps(schema(), indent=2, ensure_ascii=False))
+        return 0
+    if args.reference:
+        print(places.reference_page().read_text(encoding="utf-8"), end="")
+        return 0
+    if not args.formula:
+        raise Refusal("Nothing to check.", f"Name a formula file, or one of: {', '.join(places.house_formulas())}.")
+    found = [_checked(named) for named in args.formula]
+    if args.json:
+        files = [{"file": source.name, "faults": [_plain(fault) for fault in faults]} for source, faults in found]
+        print(json.dumps({"files": files}, indent=2, ensure_ascii=False))
+    else:
+        for source, faults in found:
+            _say(source, faults)
+    return 2 if any(fault.is_error for _, faults in found for fault in faults) else 0
+
+
+def _checked(named: str) -> tuple[Source, tuple[Fault, ...]]:
+    """Read one file; one that is not there is a fault of the file as a whole, so that the others are still read."""
+    try:
+        path = formula_path(named)
+        data = formula_bytes(path)
+    except Refusal as refusal:
+        return Source(named, ""), (Fault("error", refusal.message, refusal.remedy),)
+    _, faults = read_formula(data, str(path))
+    return Source(str(path), decoded(data)[0]), faults
+
+
+def _plain(fault: Fault) -> dict[str, Any]:
+    facts = asdict(fault)
+    del facts["length"]
+    return facts
+
+
+def _say(source: Source, faults: tuple[Fault, ...]) -> None:
+    """Refusals go to standard error; a file that can be baked is said on standard output, with its oddities."""
+    errors = sum(fault.is_error for fault in faults)
+    odd = len(faults) - errors
+    if faults:
+        print(report(faults, source), file=sys.stderr if errors else sys.stdout)
+    name = visible(source.name, most=300)
+    if errors:
+        print(f"\n{name}: refused, {_count(errors, 'fault')}.", file=sys.stderr)
+    else:
+        print(("\n" if faults else "") + f"{name}: fine{', ' + _count(odd, 'oddity', 'oddities') if odd else ''}.")
+
+
+def _count(number: int, one: str, several: str = "") -> str:
+    return f"{number} {one if number == 1 else several or one + 's'}"

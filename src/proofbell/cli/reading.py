@@ -1,0 +1,68 @@
+"""Finds and reads the formula that a command names: a path, or the short name of a house formula."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from proofbell import places
+from proofbell.formula.fault import Refusal
+from proofbell.formula.guard import MOST_BYTES
+from proofbell.formula.model import Formula
+from proofbell.formula.read import load
+from proofbell.visible import visible
+
+
+def formula_path(named: str) -> Path:
+    """Return the file that ``named`` means: what lies at that path, or a house formula of that name.
+
+    Raises:
+        Refusal: there is neither.
+    """
+    path = Path(named)
+    if _is_there(path):
+        return path
+    house = places.house_formulas()
+    if named in house:
+        return house[named]
+    raise Refusal(
+        f"There is no file {visible(named, most=120)}.",
+        f"Give a path, or one of the house formulas: {', '.join(house)}.",
+    )
+
+
+def formula_bytes(path: Path) -> bytes:
+    """Return what is in the file, at most a little more than a formula may hold.
+
+    Raises:
+        Refusal: it is a folder, may not be read, or the disk fails.
+    """
+    shown = visible(str(path), most=120)
+    if path.is_dir():
+        raise Refusal(f"{shown} is a folder.", "Name a formula file in it.")
+    try:
+        with path.open("rb") as file:
+            return file.read(MOST_BYTES + 1)
+    except PermissionError as error:
+        raise Refusal(f"{shown} may not be read.", "Look at the file's permissions.") from error
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or "the name cannot be used"
+        raise Refusal(f"{shown} cannot be read: {reason}.", "Look whether the file and its disk are there.") from error
+
+
+def read_named(named: str) -> Formula:
+    """Read the formula that a command names; raises `Refusal` with every fault."""
+    path = formula_path(named)
+    return load(formula_bytes(path), str(path))
+
+
+def read_all(named: Sequence[str]) -> list[Formula]:
+    """Read several formulas in order; stops at the first that is refused."""
+    return [read_named(each) for each in named]
+
+
+def _is_there(path: Path) -> bool:
+    try:
+        return path.exists()
+    except (OSError, ValueError):  # a name too long, or with a NUL in it
+        return False
