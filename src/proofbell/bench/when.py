@@ -1,0 +1,80 @@
+"""A moment as a person says it: "18:30", "tomorrow 07:30", "Sat 09:00", "2026-03-14 07:30", "in 4 h".
+
+Clock time is local and stays so; turning it into UTC is the caller's, who knows the zone.
+"""
+
+from __future__ import annotations
+
+import re
+from datetime import date, datetime, time, timedelta
+
+from proofbell.formula.fault import Refusal
+from proofbell.quantities import Dimension, QuantityError, read_quantity
+
+WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+SAY_IT = "Say 18:30, tomorrow 07:30, Sat 09:00, 2026-03-14 07:30, or in 4 h."
+FURTHEST = timedelta(days=60)
+
+_CLOCK = re.compile(r"^(\d{1,2})[:.](\d{2})$")
+
+
+def read_when(text: str, now: datetime) -> datetime:
+    """Read a moment to come as local clock time without a zone. ``now`` is local clock time too.
+
+    A bare time that has passed today means tomorrow's.
+
+    Raises:
+        Refusal: it is no moment, it has passed, or it is more than 60 days away.
+    """
+    words = text.strip().lower().split()
+    if not words:
+        raise Refusal("No moment was given.", SAY_IT)
+    if words[0] == "in":
+        return _checked(now + _span(" ".join(words[1:]), text), now, text)
+    if words == ["now"]:
+        return now
+    if "t" in words[0] and len(words) == 1 and words[0][0].isdigit():
+        words = words[0].split("t", 1)
+    clock = _clock(words[-1], text)
+    if len(words) == 1:
+        today = datetime.combine(now.date(), clock)
+        return today if today > now else today + timedelta(days=1)
+    if len(words) != 2:
+        raise Refusal(f"{text!r} is no moment.", SAY_IT)
+    return _checked(datetime.combine(_day(words[0], now, clock, text), clock), now, text)
+
+
+def _span(words: str, text: str) -> timedelta:
+    try:
+        return timedelta(seconds=read_quantity(words, Dimension.TIME))
+    except (QuantityError, OverflowError) as error:
+        raise Refusal(f"{text!r} is no moment: {error}", SAY_IT) from error
+
+
+def _clock(word: str, text: str) -> time:
+    match = _CLOCK.match(word)
+    if not match or int(match[1]) > 23 or int(match[2]) > 59:
+        raise Refusal(f"{text!r} is no moment.", SAY_IT)
+    return time(int(match[1]), int(match[2]))
+
+
+def _day(word: str, now: datetime, clock: time, text: str) -> date:
+    if word in ("today", "tomorrow"):
+        return now.date() + timedelta(days=int(word == "tomorrow"))
+    named = [number for number, name in enumerate(WEEKDAYS) if len(word) >= 2 and name.startswith(word)]
+    if len(named) == 1:
+        ahead = (named[0] - now.weekday()) % 7
+        day = now.date() + timedelta(days=ahead)
+        return day if datetime.combine(day, clock) > now else day + timedelta(days=7)
+    try:
+        return date.fromisoformat(word)
+    except ValueError as error:
+        raise Refusal(f"{text!r} is no moment.", SAY_IT) from error
+
+
+def _checked(moment: datetime, now: datetime, text: str) -> datetime:
+    if moment <= now:
+        raise Refusal(f"{text!r} has passed.", "Name a moment to come.")
+    if moment - now > FURTHEST:
+        raise Refusal(f"{text!r} is more than 60 days away.", "Plan nearer to the day.")
+    return moment
