@@ -1,0 +1,123 @@
+"""The fields of the kitchen file: names, kinds, bounds, one sentence about each."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from proofbell.formula.findings import Findings
+from proofbell.formula.kinds import BAD, Bad, Choice, Number, Schema, Several, Text, YesNo, called
+from proofbell.formula.measures import Measure
+from proofbell.formula.positions import Path
+from proofbell.formula.tables import Field, Table, Tables
+from proofbell.quantities import Dimension
+
+_PLACE = Measure(Dimension.TEMPERATURE, -5, 50)
+_WATER = Measure(Dimension.TEMPERATURE, 0, 100)
+_COLD = Measure(Dimension.TEMPERATURE, -40, 15)
+_HEAT = Measure(Dimension.TEMPERATURE, 40, 550)
+_RISE = Measure(Dimension.DIFFERENCE, 0, 30)
+_STEP = Measure(Dimension.MASS, 0, 100, above=True)
+_CHANGE = Measure(Dimension.TIME, 0, 6 * 3600.0)
+
+DIAL = Table(
+    "a line of the dial",
+    (
+        Field("conventional", _HEAT, "The conventional temperature that a formula asks for.", required=True),
+        Field("dial", Text(20), "What to set on this oven for it.", required=True),
+    ),
+)
+
+OVEN = Table(
+    "the oven",
+    (
+        Field(
+            "kind", Choice("a kind of oven", ("conventional", "fan", "gas"), (("convection", "fan"),)), "What it is."
+        ),
+        Field("heat_up", _CHANGE, "From a room of 20 °C to 200 °C."),
+        Field("cool_down", _CHANGE, "To fall by 100 °C with the door ajar."),
+        Field("trays", Number(1, 100, whole=True), "How many places it has."),
+        Field("fan_less", Measure(Dimension.DIFFERENCE, 0, 60), "How much lower a fan oven is set."),
+        Field("dial", Tables(DIAL, 40, least=0), "The oven's own table, where its maker's differs from the usual one."),
+    ),
+)
+
+PROBE = Table(
+    "the probe",
+    (
+        Field("offset", Measure(Dimension.DIFFERENCE, -20, 20), "Added to every reading: true = offset + slope × raw."),
+        Field("slope", Number(0.8, 1.2), "Each reading is multiplied by this first."),
+        Field("tolerance", Measure(Dimension.DIFFERENCE, 0, 10), "How far a reading may be off after that."),
+        Field("checked", Text(40), "When the probe was checked last."),
+    ),
+)
+
+SCALE = Table(
+    "the scale",
+    (
+        Field("step", _STEP, "Smallest step of the scale."),
+        Field("fine_step", _STEP, "Smallest step of the fine scale for yeast and salt."),
+    ),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Keys:
+    """Actions and the keys of one's own for them; an action's id may be written with its dots or in quotes."""
+
+    def read(self, value: object, path: Path, findings: Findings) -> tuple[tuple[str, str], ...] | Bad:
+        """Return pairs of action and key. Whether such an action exists, the app knows."""
+        if not isinstance(value, dict):
+            findings.error(
+                path, f"A table is wanted here; this is {called(value)}.", "Write [keys] and a line for each."
+            )
+            return BAD
+        pairs: list[tuple[str, str]] = []
+        whole = True
+        for name, item in value.items():
+            if isinstance(item, dict):
+                inner = self.read(item, (*path, name), findings)
+                whole = whole and not isinstance(inner, Bad)
+                pairs += [] if isinstance(inner, Bad) else [(f"{name}.{rest}", key) for rest, key in inner]
+            elif not re.fullmatch(r"[a-z][a-z0-9.-]{0,60}", name):
+                findings.error((*path, name), "This is not the name of an action.", "The help lists them.", at_key=True)
+                whole = False
+            else:
+                key = Text(40).read(item, (*path, name), findings)
+                whole = whole and not isinstance(key, Bad)
+                pairs += [] if isinstance(key, Bad) else [(name, key)]
+        return tuple(pairs) if whole else BAD
+
+    def schema(self) -> Schema:
+        """Free names with a text each, or tables of such."""
+        return {"type": "object"}
+
+
+KITCHEN = Table(
+    "a kitchen",
+    (
+        Field("name", Text(60), "What the kitchen is called."),
+        Field("room", _PLACE, "Usual room temperature."),
+        Field("uncertainty", Measure(Dimension.DIFFERENCE, 0, 15), "How far the room may be from that."),
+        Field("fridge", _COLD, "Temperature of the fridge."),
+        Field("flour", _PLACE, "Temperature of the flour, if it is not the room's."),
+        Field("tap", _WATER, "Temperature of the cold tap."),
+        Field("tap_hot", _WATER, "Temperature of the hot tap."),
+        Field("freezer", Measure(Dimension.TEMPERATURE, -60, 0), "Temperature of the freezer, for ice."),
+        Field("rise_hand", _RISE, "Warming by kneading by hand, in this kitchen."),
+        Field("rise_machine", _RISE, "Warming by kneading by machine, in this kitchen."),
+        Field("altitude", Measure(Dimension.LENGTH, -450, 6000), "Height above the sea, for the boiling point."),
+        Field(
+            "pressure", Measure(Dimension.PRESSURE, 450, 1100), "Air pressure here, better than the height if known."
+        ),
+        Field("hands", Number(1, 20, whole=True), "How many people work here."),
+        Field("region", Choice("a region", ("eu", "uk", "us")), "Whose allergen list is shown first."),
+        Field("learn", YesNo(), "Whether past bakes may teach the next plan."),
+        Field("theme", Text(40), "Colours of the screens."),
+        Field("alarm", Several(Text(500), 40), "A command to run at an alarm: program and arguments; no shell."),
+        Field("oven", OVEN, "The oven."),
+        Field("probe", PROBE, "The probe and its correction."),
+        Field("scale", SCALE, "The scale."),
+        Field("keys", Keys(), "Keys of one's own: an action's id and the key."),
+    ),
+)
