@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from proofbell import words
 from proofbell.formula.findings import Findings
-from proofbell.formula.model import Formula, Ingredient, Stage
+from proofbell.formula.model import Bands, Formula, Ingredient, Stage
 from proofbell.formula.positions import Path
 
 SALT_PERCENT = (0.0, 3.0)
@@ -15,10 +15,11 @@ WARMEST_DOUGH_C = 30.0
 # Percent of the flour, for doughs that rise in hours to days (common practice, no source), by form; the factors
 # between the forms are those of Gisslen, Professional Cooking: fresh 1, active dry 0.5, instant 0.35.
 _YEAST_PERCENT = {"fresh": (0.05, 8.0), "active dry": (0.025, 4.0), "instant": (0.0175, 2.8), None: (0.0175, 8.0)}
-# Between 4.4 and 60 °C for more than two hours: the danger zone as the USDA tells consumers, one of two official
-# sets (the FDA Food Code says 5 to 57 °C, four hours).
+# The danger zone: 4.4 to 60 °C for more than two hours, as the USDA (FSIS) tells consumers; four hours in all is the
+# FDA Food Code's bound for food kept by time alone (3-501.19; from memory). Two official sets, the wider one for each.
 _DANGER_C = (4.4, 60.0)
 _DANGER_S = 2 * 3600.0
+_DANGER_IN_ALL_S = 4 * 3600.0
 _USUAL_ROOM_C = 21.0
 
 
@@ -28,6 +29,7 @@ def warn(formula: Formula, findings: Findings) -> None:
     _dough(formula, findings)
     _bakes(formula, findings)
     _standing(formula, findings)
+    _bands(formula, findings)
 
 
 def _amounts(formula: Formula, findings: Findings) -> None:
@@ -102,21 +104,39 @@ def _bakes(formula: Formula, findings: Findings) -> None:
 
 
 def _standing(formula: Formula, findings: Findings) -> None:
-    """Egg or milk dough standing long in the warm: how long it is in the danger zone before the bake."""
+    """Egg or milk dough standing long in the warm: in one stage, and from mixing to the bake or the cold."""
     kinds = {each.kind for each in formula.ingredients}
     risky = "egg" if "egg" in kinds else "milk" if kinds & {"milk", "dry milk"} else ""
     if not risky:
         return
+    remedy = "Keep it cold, or shorten the stage; local food-safety rules and licensed advice come first."
+    in_all = 0.0
     for index, stage in enumerate(formula.stages):
-        if stage.kind not in ("proof", "rest", "chill") or not _warm(stage):
+        if stage.kind in ("bake", "cool") or not _warm(stage):
+            in_all = 0.0
             continue
-        longest = stage.time_s
-        if longest > _DANGER_S:
-            message = f"A dough with {risky} stands {words.length(longest)} in the warm."
-            remedy = "Keep it cold, or shorten the stage; local food-safety rules and licensed advice come first."
+        before, in_all = in_all, in_all + stage.time_s
+        if stage.kind != "hands" and stage.time_s > _DANGER_S:
+            message = f"A dough with {risky} stands {words.length(stage.time_s)} in the warm."
+            findings.warning(("stages", index), message, remedy)
+        elif before <= _DANGER_IN_ALL_S < in_all:
+            message = f"By the end of this stage a dough with {risky} has stood {words.length(in_all)} in the warm."
             findings.warning(("stages", index), message, remedy)
 
 
 def _warm(stage: Stage) -> bool:
     place_c = stage.place_c if stage.place_c is not None else (4.0 if stage.kind == "chill" else _USUAL_ROOM_C)
     return _DANGER_C[0] < place_c < _DANGER_C[1]
+
+
+def _bands(formula: Formula, findings: Findings) -> None:
+    """A band whose time the stretch would never allow."""
+    for index, stage in enumerate(formula.stages):
+        if not isinstance(stage.adjust, Bands) or stage.stretch is None:
+            continue
+        low, high = stage.stretch
+        for number, band in enumerate(stage.adjust.bands):
+            if not low <= band.time_s <= high:
+                message = f"{words.length(band.time_s)} is outside the stretch of the stage."
+                path: Path = ("stages", index, "adjust", "bands", number, "time")
+                findings.warning(path, message, "Widen the stretch, or change the band.")
