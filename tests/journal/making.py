@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Sequence
 
 from proofbell.bake import events as kinds
@@ -25,6 +26,8 @@ from proofbell.kitchen.model import Kitchen
 
 MORNING_US = 1_773_471_600_000_000
 """14 March 2026, 07:00 UTC."""
+
+KNOTS_TEXT = 'name = "Harbour knots"\n'
 
 KNOTS = Formula(
     name="Harbour knots",
@@ -54,8 +57,8 @@ KNOTS = Formula(
         Stage("Bake", "bake", 960.0, stretch=(840.0, 1200.0), core=(88.0, 94.0)),
         Stage("Cool", "cool", 1800.0),
     ),
-    text='name = "Harbour knots"\n',
-    digest="not the digest of this text",
+    text=KNOTS_TEXT,
+    digest=hashlib.sha256(KNOTS_TEXT.encode()).hexdigest(),
 )
 
 BATCH = Batch(

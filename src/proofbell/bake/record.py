@@ -66,7 +66,14 @@ def name_of(body: kinds.Body) -> str:
 
 def body_text(body: kinds.Body) -> str:
     """The body as compact JSON with sorted keys; the same body always gives the same text."""
-    return json.dumps(to_plain(body), ensure_ascii=False, sort_keys=True, separators=(",", ":"), allow_nan=False)
+    plain = to_plain(body)
+    text = json.dumps(plain, ensure_ascii=False, sort_keys=True, separators=(",", ":"), allow_nan=False)
+    try:
+        text.encode("utf-8")
+    except UnicodeEncodeError:
+        # Half of a pair, as a terminal may hand in broken text: no encoding takes it, so it is written as an escape.
+        return json.dumps(plain, ensure_ascii=True, sort_keys=True, separators=(",", ":"), allow_nan=False)
+    return text
 
 
 def body_from(name: str, schema: int, plain: Mapping[str, Any]) -> kinds.Body:

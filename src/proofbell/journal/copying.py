@@ -6,7 +6,7 @@ import contextlib
 import os
 import secrets
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import IO
 
@@ -43,8 +43,10 @@ def whole_file(path: Path, *, overwrite: bool) -> Iterator[IO[bytes]]:
         raise
 
 
-def copy_database(source: sqlite3.Connection, path: Path, *, overwrite: bool) -> None:
-    """Copy a database that is in use to ``path`` through SQLite's backup interface, then give it its name.
+def copy_database(
+    source: sqlite3.Connection, path: Path, *, overwrite: bool, check: Callable[[Path], None] | None = None
+) -> None:
+    """Copy a database that is in use through SQLite's backup interface, ``check`` the copy, give it the name ``path``.
 
     The copy goes page by page and lets writers in between. Source: "SQLite Backup API", sqlite.org/backup.html.
     """
@@ -58,6 +60,8 @@ def copy_database(source: sqlite3.Connection, path: Path, *, overwrite: bool) ->
             source.backup(target, pages=512, sleep=0.01)
         finally:
             target.close()
+        if check is not None:
+            check(temporary)
         put_in_place(temporary, path, overwrite=overwrite)
     except BaseException:
         with contextlib.suppress(OSError):

@@ -1,0 +1,35 @@
+"""A copy of the journal that was checked before it got its name."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from proofbell.journal.copying import copy_database
+from proofbell.journal.faults import CannotOpen, Damaged
+from proofbell.journal.opening import Opened, connect
+from proofbell.journal.store import Journal
+from proofbell.journal.verify import Verdict, verify
+
+
+def back_up(journal: Journal, path: Path, *, overwrite: bool = False) -> Verdict:
+    """Copy the journal to ``path`` while it is in use, check the copy whole, and only then give it its name.
+
+    Raises:
+        AlreadyThere: ``path`` exists and ``overwrite`` is False.
+        Damaged: the copy shows faults; it is not kept, and an older file of that name stays.
+        CannotOpen: the place cannot be written to.
+    """
+    verdicts: list[Verdict] = []
+
+    def check(copy: Path) -> None:
+        with Journal(copy, Opened(connect(copy), reading_only="this is a copy being checked")) as copied:
+            verdict = verify(copied)
+        if verdict.problems:
+            raise Damaged("copy", verdict.problems)
+        verdicts.append(verdict)
+
+    try:
+        copy_database(journal.connection, path, overwrite=overwrite, check=check)
+    except OSError as error:
+        raise CannotOpen(f"no backup could be written to {path}: {error.strerror}", "choose another folder") from error
+    return verdicts[0]

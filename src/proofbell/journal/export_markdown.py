@@ -1,0 +1,219 @@
+"""A bake as a page for people, in Markdown (CommonMark with tables): enough to tell minute by minute what happened."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+
+from proofbell.bake.view import size_words
+from proofbell.journal.moments import clock, day, local
+from proofbell.journal.review import BakeReview
+from proofbell.journal.score_sheet import SCALE, line_named
+from proofbell.journal.wording import longer_words, stage_name, task_words, value_words
+from proofbell.visible import visible
+from proofbell.words import NOTHING, grams, length, percent, temperature
+
+_SPECIAL = re.compile(r"([\\`*_\[\]<>|#&~$])")
+_LINKS = re.compile(r"(://|www\.|@)")
+_MOST = 20_000
+
+
+def safe(text: str) -> str:
+    """One line of text from outside that stays text: no markup, no links, nothing hidden."""
+    escaped = _SPECIAL.sub(r"\\\1", visible(text, most=_MOST))
+    return _LINKS.sub(lambda found: "\\" + found[0] if found[0] != "www." else "www\\.", escaped)
+
+
+def markdown(bakes: Iterable[BakeReview]) -> Iterator[str]:
+    """The pages, one after the other."""
+    between = ""
+    for review in bakes:
+        yield between + page(review)
+        between = "\n---\n\n"
+
+
+def page(review: BakeReview) -> str:
+    """One bake's page."""
+    parts = [
+        _head(review), _batch(review), _stages(review), _readings(review), _changes(review), _tasks(review),
+        _notes(review), _score(review), _log(review), _formula(review),
+    ]  # fmt: skip
+    return "\n\n".join(part for part in parts if part) + "\n"
+
+
+def _table(columns: tuple[str, ...], rows: Iterable[tuple[str, ...]]) -> str:
+    lines = [columns, tuple("---" for _ in columns), *rows]
+    return "\n".join("| " + " | ".join(cells) + " |" for cells in lines)
+
+
+def _head(review: BakeReview) -> str:
+    state, first = review.state, review.moments.local(0.0)
+    closed = "not closed yet"
+    if state.closed is not None:
+        at = clock(review.moments.local(state.closed.at_s), first)
+        closed = f"{state.closed.outcome} at {at}" + (f" ({safe(state.closed.why)})" if state.closed.why else "")
+    facts = [
+        ("Bake", f"{state.letter}, {safe(state.id)}"),
+        ("Opened", f"{day(first)} {clock(first)} (UTC{first:%z})"),
+        ("Ended", closed),
+        ("Size", safe(size_words(state))),
+        ("Kitchen", f"{safe(state.kitchen.name)}, room {temperature(state.kitchen.room_c)}"),
+        ("Lost on bowl and bench", percent(review.make_up_loss_percent)),
+        ("Lost in the oven", percent(review.bake_loss_percent)),
+        ("Program", f"Proofbell {safe(state.version)}"),
+    ]
+    if not state.typical:
+        facts.append(("Marked", "not typical: nothing is learned from it"))
+    if review.corrected:
+        facts.append(("Corrections", "yes: what was said first is kept in the log below"))
+    lines = [f"# {safe(state.formula.name)}", _table(("", ""), facts)]
+    lines += [
+        f"**This log is damaged: {safe(problem)}. What follows is what came before.**" for problem in review.problems
+    ]
+    return "\n\n".join(lines)
+
+
+def _batch(review: BakeReview) -> str:
+    state = review.state
+    named = {ingredient.name: ingredient for ingredient in state.formula.ingredients}
+    rows = [
+        (
+            safe(line.name),
+            grams(line.grams, state.kitchen.scale.step_g),
+            percent(named[line.name].percent) if line.name in named else NOTHING,
+            temperature(line.temperature_c),
+            safe(line.note),
+        )
+        for line in state.batch.lines
+    ]
+    expected = ""
+    if state.batch.expected_c is not None:
+        expected = f"\n\nExpected dough temperature: {temperature(state.batch.expected_c)}."
+    return "## Weighed out\n\n" + _table(("ingredient", "weight", "share of flour", "at", ""), rows) + expected
+
+
+def _stages(review: BakeReview) -> str:
+    first = review.moments.local(0.0)
+
+    def at(at_s: float | None) -> str:
+        return NOTHING if at_s is None else clock(review.moments.local(at_s), first)
+
+    rows = [
+        (
+            f"{stage.index + 1}. {safe(stage.name)}",
+            stage.kind,
+            f"{at(stage.planned_begin_s)}, {length(stage.planned_s)}",
+            at(stage.begun_s),
+            at(stage.ended_s),
+            length(stage.actual_s),
+            length(stage.due_length_s),
+            NOTHING if stage.over_s is None else longer_words(stage.over_s),
+        )
+        for stage in review.stages
+    ]
+    columns = ("stage", "kind", "planned", "begun", "ended", "took", "meant in the end", "against that")
+    missed = [f"Not read in {safe(stage.name)}: {', '.join(stage.missed)}." for stage in review.stages if stage.missed]
+    return "\n\n".join(["## Planned and actual", _table(columns, rows), *missed])
+
+
+def _readings(review: BakeReview) -> str:
+    if not review.readings:
+        return "## Readings\n\nNone."
+    first = review.moments.local(0.0)
+    rows = []
+    for item in review.readings:
+        reading = item.reading
+        expect = NOTHING if item.expect is None else " to ".join(value_words(reading.what, v) for v in item.expect)
+        inside = {None: NOTHING, True: "yes", False: "no"}[item.inside]
+        value = value_words(reading.what, reading.value, reading.eye)
+        if reading.earlier:
+            before = "; ".join(value_words(reading.what, e.value, e.eye) for e in reading.earlier)
+            value += f" (put right; before: {before})"
+        rows.append(
+            (
+                clock(review.moments.local(reading.at_s), first),
+                safe(stage_name(review.state.formula, reading.stage)),
+                reading.what,
+                value,
+                expect,
+                inside,
+            )
+        )
+    return "## Readings\n\n" + _table(("time", "stage", "what", "value", "expected", "inside"), rows)
+
+
+def _changes(review: BakeReview) -> str:
+    if not review.adjustments:
+        return ""
+    first = review.moments.local(0.0)
+    lines = []
+    for item in review.adjustments:
+        body = item.body
+        other = f" ({item.other})" if item.other else ""
+        gone = "" if item.stands else " **Taken back later.**"
+        lines.append(
+            f"- {clock(review.moments.local(item.at_s), first)} {safe(stage_name(review.state.formula, body.stage))}: "
+            f"{length(body.from_s)} → {length(body.to_s)}. {safe(body.reason)}{safe(other)}{gone}"
+        )
+    return "## Changes of time, and why\n\n" + "\n".join(lines)
+
+
+def _tasks(review: BakeReview) -> str:
+    if not review.state.marks:
+        return ""
+    first = review.moments.local(0.0)
+    marks = sorted(review.state.marks, key=lambda mark: mark.at_s)
+    lines = [
+        f"- {clock(review.moments.local(mark.at_s), first)} {safe(task_words(mark.task, review.state.formula))}"
+        for mark in marks
+    ]
+    return "## Done on the way\n\n" + "\n".join(lines)
+
+
+def _notes(review: BakeReview) -> str:
+    if not review.state.notes:
+        return ""
+    first = review.moments.local(0.0)
+    parts = []
+    for note in review.state.notes:
+        lines = [safe(line) for line in note.text.splitlines()] or [""]
+        parts.append(f"- {clock(review.moments.local(note.at_s), first)} " + "\\\n  ".join(lines))
+    return "## Notes\n\n" + "\n".join(parts)
+
+
+def _score(review: BakeReview) -> str:
+    if not review.state.scores or review.score is None:
+        return ""
+    rows = []
+    for score in review.state.scores:
+        line = line_named(score.line)
+        ends = NOTHING if line is None else f"1: {line.low}; 10: {line.high}"
+        rows.append((safe(score.line), str(score.points), safe(score.text), ends))
+    table = _table(("", "points", "", "scale"), rows)
+    return f"## Score: {review.score:.1f} of 10\n\n{table}\n\n{SCALE}."
+
+
+def _log(review: BakeReview) -> str:
+    first = review.moments.local(0.0)
+    rows = []
+    for line in review.events:
+        stamp = line.event.stamp
+        at = local(stamp.wall_us, stamp.offset_min)
+        marks = []
+        if line.taken_back_by is not None:
+            marks.append(f"taken back by {line.taken_back_by}")
+        if line.put_right_by:
+            marks.append(f"put right by {', '.join(str(n) for n in line.put_right_by)}")
+        day_of = "" if at.date() == first.date() else f"{at:%Y-%m-%d} "
+        rows.append((str(line.event.number), f"{day_of}{at:%H:%M:%S}", safe(line.words), "; ".join(marks)))
+    table = _table(("", "time", "what", ""), rows)
+    digest = review.events[-1].event.digest
+    return f"## The whole log\n\n{table}\n\nDigest of the last line: `{digest}`"
+
+
+def _formula(review: BakeReview) -> str:
+    text = visible(review.state.formula.text, most=300_000, breaks=True)
+    if not text.strip():
+        return ""
+    fence = "`" * max(3, 1 + max((len(run) for run in re.findall("`+", text)), default=0))
+    return f"## The formula as it was\n\n{fence}toml\n{text.rstrip()}\n{fence}"

@@ -1,0 +1,181 @@
+"""Each event in a sentence that can be read without the program."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from proofbell.bake import events as kinds
+from proofbell.bake.prompts import QUIET, SKIPPED
+from proofbell.bake.readings import LIMITS
+from proofbell.formula.model import Formula, ReadingKind
+from proofbell.words import difference, length, temperature
+
+
+def event_words(body: kinds.Body, formula: Formula) -> str:
+    """Say an event. Names and notes are as they were given: make them harmless before they are shown."""
+    return _SAY[type(body)](body, formula)
+
+
+def value_words(what: ReadingKind, value: float | None, eye: str | None = None) -> str:
+    """``26.8 °C``, ``120 %``, ``918 g``, or what the eye said."""
+    if value is None:
+        return f"{eye} (by eye)" if eye else "no value"
+    unit = LIMITS[what].unit
+    if unit == "°C":
+        return temperature(value)
+    return f"{value:.0f} {unit}" if unit == "%" or value >= 100 else f"{value:.1f} {unit}"
+
+
+def stage_name(formula: Formula, index: int | None) -> str:
+    """The stage's name; its number when the formula has no such stage."""
+    if index is None:
+        return "no stage"
+    return formula.stages[index].name if 0 <= index < len(formula.stages) else f"stage {index + 1}"
+
+
+def _why(why: str) -> str:
+    return f" ({why})" if why else ""
+
+
+def _opened(body: kinds.BakeOpened, formula: Formula) -> str:
+    return f"Bake {body.letter} opened: {formula.name}, {body.batch.dough_g:.0f} g of dough, Proofbell {body.version}"
+
+
+def _start_planned(body: kinds.StartPlanned, _formula: Formula) -> str:
+    return f"Start planned {length(body.at_s)} after the bake was opened{_why(body.why)}"
+
+
+def _begun(body: kinds.StageBegun, formula: Formula) -> str:
+    return f"{stage_name(formula, body.stage)} begun{_why(body.why)}"
+
+
+def _ended(body: kinds.StageEnded, formula: Formula) -> str:
+    missed = f"; not read: {', '.join(body.missed)}" if body.missed else ""
+    return f"{stage_name(formula, body.stage)} ended{_why(body.why)}{missed}"
+
+
+def _reopened(body: kinds.StageReopened, formula: Formula) -> str:
+    return f"{stage_name(formula, body.stage)} goes on{_why(body.why)}"
+
+
+def _reading(body: kinds.ReadingTaken, _formula: Formula) -> str:
+    words = f"{body.what.capitalize()}: {value_words(body.what, body.value, body.eye)}"
+    if body.raw is not None and body.value is not None and abs(body.raw - body.value) >= 0.05:
+        words += f" (the probe showed {value_words(body.what, body.raw)})"
+    if body.typed and not body.eye:
+        words += f", typed “{body.typed}”"
+    return words + (f", from {body.source}" if body.source else "")
+
+
+def _adjusted(body: kinds.TimeAdjusted, formula: Formula) -> str:
+    moved = f", now standing at {temperature(body.place_c)}" if body.place_c is not None else ""
+    name = stage_name(formula, body.stage)
+    return f"{name}: {length(body.from_s)} → {length(body.to_s)}, by {BY_WORDS[body.by]}{moved}. {body.reason}"
+
+
+BY_WORDS: dict[str, str] = {
+    "bands": "the formula's bands",
+    "rate": "the rate",
+    "rise": "the rise",
+    "hand": "hand",
+    "plan": "the plan",
+}
+
+
+def _task(body: kinds.TaskDone, formula: Formula) -> str:
+    return task_words(body.task, formula) + ("" if body.done else ": taken back")
+
+
+def task_words(task: str, formula: Formula) -> str:
+    """A task by its stored name, in words: ``oven on 4`` is ``Oven on for Bake``."""
+    for prefix, words in ((QUIET, "Alarm silenced: "), (SKIPPED, "Left out: ")):
+        if task.startswith(prefix):
+            rest = task_words(task.removeprefix(prefix), formula)
+            return words + rest[:1].lower() + rest[1:]
+    word, _, place = task.rpartition(" ")
+    numbers = place.partition("@")[0].split(".")
+    if not word or not all(part.isdecimal() for part in numbers):
+        return task[:1].upper() + task[1:]
+    known = {"oven on": "Oven on for", "oven hot": "Oven hot for", "turn": "Tray turned in", "heat": "Heat changed in"}
+    start = known.get(word, word.capitalize() + ",")
+    return f"{start} {stage_name(formula, int(numbers[0]))}"
+
+
+def _note(body: kinds.NoteAdded, _formula: Formula) -> str:
+    return f"Note: {body.text}"
+
+
+def _score(body: kinds.ScoreGiven, _formula: Formula) -> str:
+    return f"Score, {body.line}: {body.points} of 10" + (f", {body.text}" if body.text else "")
+
+
+def _marked(body: kinds.BakeMarked, _formula: Formula) -> str:
+    return ("Marked as typical" if body.typical else "Marked as not typical: nothing is learned from it") + _why(
+        body.why
+    )
+
+
+def _corrected(body: kinds.Corrected, _formula: Formula) -> str:
+    numbers = ", ".join(str(number) for number in body.events)
+    which = f"event {numbers}" if len(body.events) == 1 else f"events {numbers}"
+    if body.undone:
+        return f"Taken back: {which}{_why(body.why)}"
+    value = f"{body.value:.1f}" if body.value is not None else str(body.eye)
+    return f"Put right: {which} is {value}" + (f", typed “{body.typed}”" if body.typed else "") + _why(body.why)
+
+
+def _closed(body: kinds.BakeClosed, _formula: Formula) -> str:
+    return f"Bake {body.outcome}{_why(body.why)}"
+
+
+def _clock_set(body: kinds.ClockSet, _formula: Formula) -> str:
+    way = "forward" if body.by_s > 0 else "back"
+    return f"The clock was set {way} by {length(abs(body.by_s))}; no countdown moved"
+
+
+def _back(body: kinds.ProgramBack, _formula: Formula) -> str:
+    return f"The program was away for {length(body.away_s)} and took the bake up again{_why(body.why)}"
+
+
+_SAY: dict[type, Callable[[Any, Formula], str]] = {
+    kinds.BakeOpened: _opened,
+    kinds.StartPlanned: _start_planned,
+    kinds.StageBegun: _begun,
+    kinds.StageEnded: _ended,
+    kinds.StageReopened: _reopened,
+    kinds.ReadingTaken: _reading,
+    kinds.TimeAdjusted: _adjusted,
+    kinds.TaskDone: _task,
+    kinds.NoteAdded: _note,
+    kinds.ScoreGiven: _score,
+    kinds.BakeMarked: _marked,
+    kinds.Corrected: _corrected,
+    kinds.BakeClosed: _closed,
+    kinds.ClockSet: _clock_set,
+    kinds.ProgramBack: _back,
+}
+
+
+def other_method(body: kinds.TimeAdjusted) -> str:
+    """What the method that did not decide would have said; empty when there was no other."""
+    if body.by == "rate" and body.band_s is not None:
+        return f"the bands would have said {length(body.band_s)}"
+    if body.by != "rate" and body.rate_s is not None:
+        words = f"the rate would have said {length(body.rate_s)}"
+        if body.rate_low_s is not None and body.rate_high_s is not None:
+            words += f" ({length(body.rate_low_s)} to {length(body.rate_high_s)})"
+        return words
+    return ""
+
+
+def longer_words(seconds: float) -> str:
+    """``12 min longer``, ``3 min shorter``, ``on time``."""
+    if abs(seconds) < 30:
+        return "on time"
+    return f"{length(abs(seconds))} {'longer' if seconds > 0 else 'shorter'}"
+
+
+def warmer_words(kelvin: float) -> str:
+    """``1.8 °C warmer``."""
+    return f"{difference(abs(kelvin))} {'warmer' if kelvin > 0 else 'cooler'}"
