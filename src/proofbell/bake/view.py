@@ -20,7 +20,7 @@ class BakeView:
     ``mode``: waiting for its start, time left, over its time, counting up (hands), or closed. ``seconds`` is the
     number that goes with it. ``until_us`` is the UTC moment (µs) at which the stage is due. ``do`` says what to do
     now, ``then`` what comes next, ``why`` the newest reason for a change of time. ``wants`` are the prompts due and
-    unanswered, ``rings`` those not silenced, ``coming`` the ones ahead.
+    unanswered, ``rings`` those not silenced, ``coming`` the ones ahead; ``next_due_us`` says when the first is due.
     """
 
     bake: str
@@ -42,7 +42,7 @@ class BakeView:
     coming: tuple[Prompt, ...]
     spans: tuple[Span, ...]
     ready_us: int
-    next_due_s: float
+    next_due_us: int | None
 
 
 def view(state: BakeState, now_s: float) -> BakeView:
@@ -71,7 +71,7 @@ def view(state: BakeState, now_s: float) -> BakeView:
         coming=ahead,
         spans=outlook(state, now_s),
         ready_us=state.wall_us(ready_s(state, now_s)),
-        next_due_s=_next_due_s(wanted, ahead, mode, seconds),
+        next_due_us=_next_due_us(state, wanted, ahead, until_s),
     )
 
 
@@ -128,10 +128,10 @@ def _why(state: BakeState, index: int) -> str:
     return adjustments[-1].body.reason if adjustments else ""
 
 
-def _next_due_s(wanted: tuple[Prompt, ...], ahead: tuple[Prompt, ...], mode: Mode, seconds: float) -> float:
-    """The bake's own time at which it next wants something: the smaller, the more urgent."""
-    if wanted:
-        return wanted[0].due_s
-    if ahead:
-        return ahead[0].due_s
-    return seconds if mode == "waiting" else float("inf")
+def _next_due_us(
+    state: BakeState, wanted: tuple[Prompt, ...], ahead: tuple[Prompt, ...], until_s: float | None
+) -> int | None:
+    """The UTC moment (µs) at which the bake next wants something, or wanted it; None when it wants nothing."""
+    if wanted or ahead:
+        return state.wall_us((*wanted, *ahead)[0].due_s)
+    return None if until_s is None else state.wall_us(until_s)

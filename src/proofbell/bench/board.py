@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from proofbell.bake.prompts import Prompt, first_heat_c
@@ -57,15 +57,28 @@ class Board:
         return next((one for one in self.views if one.bake == bake), None)
 
     def after(self, bake: str | None) -> str | None:
-        """The next bake that wants something after ``bake``: those with something due first, then by time."""
-        waiting = [one.bake for one in sorted(self.views, key=_urgency) if one.bake != bake]
-        return waiting[0] if waiting else bake
+        """The next bake that wants something: one that rings and is not in hand, or else the next in urgency."""
+        ringing = [one.bake for one in self.rings if one.bake != bake]
+        in_hand_rings = any(one.bake == bake for one in self.rings)
+        if ringing and not in_hand_rings:
+            return ringing[0]
+        order = [one.bake for one in sorted(self.views, key=_urgency)]
+        if bake not in order:
+            return order[0] if order else None
+        return order[(order.index(bake) + 1) % len(order)]
+
+    def beside(self, bake: str | None, step: int) -> str | None:
+        """The bake ``step`` letters on (or back, when negative); round the end."""
+        order = [one.bake for one in self.views]
+        if not order or bake not in order:
+            return order[0] if order else None
+        return order[(order.index(bake) + step) % len(order)]
 
 
 def board(states: Sequence[BakeState], now: Stamp) -> Board:
     """Look at all live bakes at one moment."""
     ordered = sorted(states, key=lambda state: (state.letter, state.id))
-    views = tuple(view(state, state.now_s(now)) for state in ordered)
+    views = tuple(_view(state, now) for state in ordered)
     pairs = list(zip(ordered, views, strict=True))
     coming = sorted(
         (_coming(state, prompt, now) for state, one in pairs for prompt in (*one.wants, *one.coming)),
@@ -78,8 +91,8 @@ def board(states: Sequence[BakeState], now: Stamp) -> Board:
         views=views,
         coming=tuple(coming),
         rings=tuple(sorted(rings, key=lambda c: (c.at_us, c.letter))),
-        oven=tuple(busy for state, one in pairs for busy in oven_use(state, one)),
-        hands=tuple(busy for state, one in pairs for busy in hands_use(state, one)),
+        oven=tuple(busy for state, one in pairs for busy in oven_use(state, one, now)),
+        hands=tuple(busy for state, one in pairs for busy in hands_use(state, one, now)),
         urgent=None if urgent is None else urgent.bake,
     )
 
@@ -95,22 +108,23 @@ def wall_us(state: BakeState, at_s: float, now: Stamp) -> int:
     return now.wall_us + round((at_s - state.now_s(now)) * 1_000_000)
 
 
-def oven_use(state: BakeState, one: BakeView) -> tuple[Busy, ...]:
+def oven_use(state: BakeState, one: BakeView, now: Stamp) -> tuple[Busy, ...]:
     """Heating up and baking, past and to come."""
     found: list[Busy] = []
     for span in one.spans:
         if span.kind != "bake":
             continue
         heat_c = first_heat_c(state, span.stage)
-        found.append(Busy("baking", state.letter, state.wall_us(span.begin_s), state.wall_us(span.end_s), heat_c))
+        begin_us, end_us = wall_us(state, span.begin_s, now), wall_us(state, span.end_s, now)
+        found.append(Busy("baking", state.letter, begin_us, end_us, heat_c))
         if heat_c is not None:
             takes_s = heat_up_s(state.kitchen.room_c, heat_c, heat_up_s=state.kitchen.oven.heat_up_s)
-            begin_us = state.wall_us(span.begin_s - takes_s)
-            found.append(Busy("heating", state.letter, begin_us, state.wall_us(span.begin_s), heat_c))
+            on_us = wall_us(state, span.begin_s - takes_s, now)
+            found.append(Busy("heating", state.letter, on_us, begin_us, heat_c))
     return tuple(found)
 
 
-def hands_use(state: BakeState, one: BakeView) -> tuple[Busy, ...]:
+def hands_use(state: BakeState, one: BakeView, now: Stamp) -> tuple[Busy, ...]:
     """When the bake needs a pair of hands: its hands stages, and loading and unloading the oven."""
     found: list[Busy] = []
     for span in one.spans:
@@ -120,11 +134,12 @@ def hands_use(state: BakeState, one: BakeView) -> tuple[Busy, ...]:
         elif stage.hands_s:
             begin, end = span.begin_s, span.begin_s + stage.hands_s
         elif span.kind == "bake":
-            found.append(Busy("hands", state.letter, state.wall_us(span.end_s), state.wall_us(span.end_s + 60)))
+            out_us = wall_us(state, span.end_s, now)
+            found.append(Busy("hands", state.letter, out_us, out_us + 60_000_000))
             begin, end = span.begin_s, span.begin_s + 60
         else:
             continue
-        found.append(Busy("hands", state.letter, state.wall_us(begin), state.wall_us(end)))
+        found.append(Busy("hands", state.letter, wall_us(state, begin, now), wall_us(state, end, now)))
     return tuple(sorted(found, key=lambda busy: busy.begin_us))
 
 
@@ -133,12 +148,20 @@ def _coming(state: BakeState, prompt: Prompt, now: Stamp) -> Coming:
     return Coming(at_us, state.letter, state.id, prompt, at_us <= now.wall_us)
 
 
+def _view(state: BakeState, now: Stamp) -> BakeView:
+    """The view, its moments told by the wall clock as it stands now, should somebody have set it."""
+    one = view(state, state.now_s(now))
+    by_us = wall_us(state, 0.0, now) - state.wall_us(0.0)
+
+    def moved(us: int | None) -> int | None:
+        return None if us is None else us + by_us
+
+    return replace(one, until_us=moved(one.until_us), ready_us=one.ready_us + by_us, next_due_us=moved(one.next_due_us))
+
+
 def _urgency(one: BakeView) -> tuple[int, float, str]:
-    """Ringing first, then wanting, then by what is due next; a closed bake last."""
+    """Wanting something now first, the longest waiting before; then by what is due next; a closed bake last."""
     if one.mode == "closed":
         return 3, 0.0, one.letter
-    if one.wants:
-        return 0, min(p.due_s for p in one.wants), one.letter
-    if one.mode == "up":
-        return 1, -one.seconds, one.letter
-    return 2, one.next_due_s, one.letter
+    due_us = float("inf") if one.next_due_us is None else float(one.next_due_us)
+    return (0 if one.wants else 1), due_us, one.letter

@@ -1,0 +1,76 @@
+"""The line on top: clock, date, kitchen, oven; and whether this is a rehearsal or something is being saved."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from textual.content import Content
+
+from proofbell.app.content import own
+from proofbell.app.local_time import clock_words, date_words
+from proofbell.app.pieces import Piece, apart
+from proofbell.app.sheet import Sheet
+from proofbell.bake.stamp import Stamp
+from proofbell.bench.oven_now import OvenNow
+from proofbell.words import length, temperature
+
+
+@dataclass(frozen=True, slots=True)
+class Header:
+    """What the line says. ``speed`` is set in a rehearsal; ``held`` while its clock waits."""
+
+    now: Stamp
+    room_c: float
+    oven: OvenNow
+    saving: bool = False
+    speed: float | None = None
+    held: bool = False
+
+
+class HeaderLine(Sheet):
+    """Draws the line; what has no room is left out whole, the clock last."""
+
+    DEFAULT_CSS = """
+    HeaderLine { height: 1; padding: 0 1; background: $panel; }
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._header: Header | None = None
+
+    def show(self, header: Header) -> None:
+        """Another moment."""
+        self._header = header
+        self.draw()
+
+    def drawn(self, width: int, height: int) -> Content:  # noqa: ARG002 - one line
+        """Two groups, to the left and to the right."""
+        if self._header is None:
+            return Content("")
+        one = self._header
+        left = [Piece(own(clock_words(one.now), "bold"), 0), Piece(own(date_words(one.now)), 4)]
+        if one.saving:
+            left.append(Piece(own("saving …", "bold $warning"), 1))
+        if one.speed is not None:
+            words = f"rehearsal × {one.speed:g}" + (", waiting for you" if one.held else "")
+            left.append(Piece(own(words, "bold $accent"), 2))
+        right = [
+            Piece(own(f"kitchen {temperature(one.room_c)}"), 5),
+            Piece(own(f"oven {oven_words(one.oven)}"), 3),
+        ]
+        return apart(left, right, width)
+
+
+def oven_words(oven: OvenNow) -> str:
+    """``190 °C · hot in 23 min``; ``off · on in 12 min``."""
+    heat = "" if oven.heat_c is None else f"{oven.heat_c:.0f} °C"
+    if oven.doing == "baking":
+        return f"{heat} · {oven.letter} bakes".strip(" ·")
+    if oven.doing == "hot":
+        return f"{heat} · hot"
+    if oven.doing == "heating":
+        return f"{heat} · hot in {length(oven.in_s)}" if oven.in_s else f"{heat} · hot now?"
+    if oven.doing == "off":
+        late = oven.in_s is not None and oven.in_s <= 0
+        return "off · turn it on" if late else f"off · on in {length(oven.in_s)}"
+    return "off"

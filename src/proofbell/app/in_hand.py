@@ -1,0 +1,133 @@
+"""The dough in hand, large: what it is, how long is left, what to do, why its time changed, what comes next."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from textual.content import Content
+
+from proofbell.app.canvas import Canvas
+from proofbell.app.content import outside, own
+from proofbell.app.countdown_words import beside, number, style
+from proofbell.app.digits import columns, draw_blocks, lines
+from proofbell.app.sheet import Sheet
+from proofbell.bake.stamp import Stamp
+from proofbell.bake.view import BakeView
+
+_SCALES = ((16, 3), (11, 2), (0, 1))
+"""From so many lines on, digits of this scale."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Part:
+    """Some lines that stay together; those of the highest rank are left out first when there is no room."""
+
+    lines: tuple[Content, ...]
+    rank: int
+
+
+class InHand(Sheet):
+    """Draws one bake at one moment."""
+
+    DEFAULT_CSS = """
+    InHand { height: 1fr; padding: 0 1; }
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._view: BakeView | None = None
+        self._now: Stamp | None = None
+        self._hint = Content("")
+
+    def show(self, view: BakeView | None, now: Stamp, hint: Content) -> None:
+        """Another moment. ``hint`` is shown when no dough is in hand, or behind what to do."""
+        self._view, self._now, self._hint = view, now, hint
+        self.draw()
+
+    def drawn(self, width: int, height: int) -> Content:
+        """As much as fits, whole lines only."""
+        if self._view is None or self._now is None:
+            return self._hint
+        return in_hand(self._view, self._now, width, height, self._hint)
+
+
+def in_hand(view: BakeView, now: Stamp, width: int, height: int, hint: Content) -> Content:
+    """Compose the lines for so many cells."""
+    roomy = height >= 9
+    parts = [
+        _Part((_title(view, width),), 0),
+        _Part(_digits(view, now, width, height, hint), 1),
+        _Part(_text(view.text, width, 3 if roomy else 1), 5),
+        _Part(_text(view.why, width, 3 if roomy else 2, "$accent"), 3),
+        _Part(_next(view, width), 4),
+    ]
+    kept = _fit([part for part in parts if part.lines], height)
+    spare = height - sum(len(part.lines) for part in kept)
+    out: list[Content] = []
+    for index, part in enumerate(kept):
+        if index and spare >= 2:
+            out.append(Content(""))
+            spare -= 1
+        out += part.lines
+    return Content("\n").join(out)
+
+
+def _fit(parts: list[_Part], height: int) -> list[_Part]:
+    kept = list(parts)
+    while kept and sum(len(part.lines) for part in kept) > height:
+        kept.remove(max(kept, key=lambda part: part.rank))
+    return kept or parts[:1]
+
+
+def _title(view: BakeView, width: int) -> Content:
+    right = Content(f"  {view.size}" + (f" · stage {view.place}" if view.place else ""))
+    name = outside(view.title).truncate(max(8, width - 4 - right.cell_length), ellipsis=True)
+    return Content.assemble((f" {view.letter} ", "reverse bold"), " ", name.stylize("bold"), right.stylize("$quiet"))
+
+
+def _digits(view: BakeView, now: Stamp, width: int, height: int, hint: Content) -> tuple[Content, ...]:
+    digits = number(view)
+    scale = next(scale for least, scale in _SCALES if height >= least)
+    while digits and scale > 1 and columns(digits, scale) + 22 > width:
+        scale -= 1
+    high = lines(scale) if digits else 0
+    left = columns(digits, scale) + 3 if digits else 0
+    room = max(10, width - left)
+    words = _beside(view, now, room, hint, max(high, 3))
+    canvas = Canvas(left, max(high, len(words)))
+    if digits:
+        draw_blocks(canvas, 0, 0, digits, scale, style(view))
+    top = max(0, (high - len(words)) // 2)
+    count = max(high, top + len(words))
+    at = {top + index: line for index, line in enumerate(words)}
+    return tuple((canvas.line(y) if y < canvas.height else Content(" " * left)) + at.get(y, "") for y in range(count))
+
+
+def _beside(view: BakeView, now: Stamp, room: int, hint: Content, most: int) -> list[Content]:
+    """Stage, what the digits mean, what to do; the doing is never left out."""
+    words = [outside(view.stage).stylize("bold").truncate(room, ellipsis=True)]
+    meaning = beside(view, now)
+    if meaning:
+        words.append(own(meaning, style(view) if view.mode == "over" else "").truncate(room, ellipsis=True))
+    if view.do:
+        doing = Content.assemble(("▶ ", "$accent bold"), outside(view.do).stylize("bold"))
+        words += doing.wrap(room)[: max(1, most - len(words))]
+    if len(words) < most and hint:
+        words.append(hint.truncate(room, ellipsis=True))
+    return words
+
+
+def _text(text: str, width: int, most: int, style: str = "") -> tuple[Content, ...]:
+    if not text:
+        return ()
+    shown = outside(text, most=600).stylize(style) if style else outside(text, most=600)
+    wrapped = shown.wrap(width)
+    if len(wrapped) > most:
+        wrapped = [*wrapped[: most - 1], (wrapped[most - 1] + " …").truncate(width, ellipsis=True)]
+    return tuple(wrapped)
+
+
+def _next(view: BakeView, width: int) -> tuple[Content, ...]:
+    if not view.then:
+        return ()
+    return (Content.assemble(("Next: ", "$quiet"), outside(view.then)).truncate(width, ellipsis=True),)

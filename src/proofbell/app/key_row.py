@@ -1,0 +1,101 @@
+"""The row of keys at the foot of a screen, and the list of all of them under ``?``. Both from the registry."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.screen import ModalScreen
+from textual.style import Style
+from textual.widgets import Static
+
+from proofbell.app.actions import ACTIONS, Action, key_name, of_screen
+from proofbell.app.pieces import Piece, in_a_row
+from proofbell.app.sheet import Sheet
+
+
+class KeyRow(Sheet):
+    """The keys of one screen on one line; what does not fit is under ``?``. A click does what the key does."""
+
+    DEFAULT_CSS = """
+    KeyRow { height: 1; dock: bottom; padding: 0 1; background: $panel; color: $text; }
+    """
+
+    def __init__(self, screen: str) -> None:
+        super().__init__()
+        self._of = screen
+
+    def drawn(self, width: int, height: int) -> Content:  # noqa: ARG002 - one line
+        """As many keys as fit, the most needed first."""
+        return in_a_row([_piece(action) for action in on_row(actions_of(self.app, self._of))], width, gap=3)
+
+    def on_mount(self) -> None:
+        """Draw once the width is known."""
+        self.call_after_refresh(self.draw)
+
+
+def actions_of(app: object, screen: str) -> tuple[Action, ...]:
+    """The actions of a screen with the keys that hold in this kitchen."""
+    return of_screen(screen, getattr(app, "actions", ACTIONS))
+
+
+def on_row(actions: Sequence[Action]) -> tuple[Action, ...]:
+    """Those that want a place on the row."""
+    return tuple(action for action in actions if action.rank)
+
+
+def _piece(action: Action) -> Piece:
+    words = Content.assemble((key_name(action.keys[0]), "bold $accent"), " ", action.word)
+    return Piece(words.stylize(Style.from_meta({"@click": f"screen.{action.method}"})), action.rank)
+
+
+class KeysDialog(ModalScreen[None]):
+    """Every key of a screen. One instance is used again and again."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [("escape,question_mark,q,space,enter", "dismiss(None)", "back")]
+
+    DEFAULT_CSS = """
+    KeysDialog { align: center middle; }
+    KeysDialog > VerticalScroll {
+        width: 72; max-width: 96%; height: auto; max-height: 96%; background: $surface; border: round $primary;
+        padding: 0 1;
+    }
+    KeysDialog Static { height: auto; }
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._actions: tuple[Action, ...] = ()
+
+    def show(self, actions: Sequence[Action]) -> None:
+        """Choose what to list before the dialog opens."""
+        self._actions = tuple(actions)
+
+    def compose(self) -> ComposeResult:
+        """One list."""
+        with VerticalScroll():
+            yield Static()
+
+    def on_screen_resume(self) -> None:
+        """Fill the list for the screen below."""
+        scroll = self.query_one(VerticalScroll)
+        scroll.border_title = Content("All keys")
+        scroll.border_subtitle = Content("esc back")
+        self.query_one(Static).update(key_list(self._actions))
+        scroll.scroll_home(animate=False)
+        scroll.focus()
+
+
+def key_list(actions: Sequence[Action]) -> Content:
+    """Keys, words and help, one action a line."""
+    lines = [
+        Content.assemble(
+            (f"{' '.join(key_name(key) for key in action.keys):<16}", "bold $accent"), f"{action.word:<14}", action.help
+        )
+        for action in actions
+    ]
+    return Content("\n").join(lines)

@@ -1,0 +1,41 @@
+"""UTC moments as the clock on the kitchen wall shows them, across a change to or from summer time too."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from proofbell.bake.stamp import Stamp
+from proofbell.clock import offset_min
+from proofbell.journal.moments import local
+
+_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+_MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
+           "November", "December")  # fmt: skip
+
+
+def wall(at_us: int, now: Stamp) -> datetime:
+    """A moment on the wall clock. The offset is the stamp's own, moved by what the zone's rules change till then."""
+    moved = offset_min(at_us) - offset_min(now.wall_us)
+    return local(at_us, now.offset_min + moved)
+
+
+def hour_minute(at_us: int, now: Stamp) -> str:
+    """``11:10``, or ``Sun 06:40`` when it is not today."""
+    at, here = wall(at_us, now), wall(now.wall_us, now)
+    return f"{at:%H:%M}" if at.date() == here.date() else f"{day_word(at)} {at:%H:%M}"
+
+
+def day_word(at: datetime) -> str:
+    """``Sun``."""
+    return _DAYS[at.weekday()]
+
+
+def clock_words(now: Stamp) -> str:
+    """``10:42:07``."""
+    return f"{wall(now.wall_us, now):%H:%M:%S}"
+
+
+def date_words(now: Stamp) -> str:
+    """``Sat 14 March``, in no language but our own."""
+    at = wall(now.wall_us, now)
+    return f"{day_word(at)} {at.day} {_MONTHS[at.month - 1]}"

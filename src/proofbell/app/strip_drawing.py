@@ -1,0 +1,156 @@
+"""Draws bakes as strips on one time axis, with the oven's and the hands' rows below. Every kind has its own shape.
+
+Shapes tell the kinds apart without colour: hands ▒, proofs ━, cold ┅, the oven █, cooling ┄. What was is thin.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from rich.cells import cell_len
+
+from proofbell.app.canvas import Canvas
+from proofbell.app.time_axis import Axis, labels
+from proofbell.bake.outlook import Span
+from proofbell.bake.stamp import Stamp
+from proofbell.bench.board import Busy
+from proofbell.formula.model import StageKind
+from proofbell.visible import visible
+
+HEAD = 9
+"""Columns before the axis: the letter and the beginning of the name."""
+
+_FILL: dict[StageKind, str] = {"hands": "▒", "proof": "━", "rest": "━", "chill": "┅", "bake": "█", "cool": "┄"}
+_PAST: dict[StageKind, str] = {"hands": "░", "proof": "─", "rest": "─", "chill": "┈", "bake": "▄", "cool": "┈"}
+_STYLE: dict[StageKind, str] = {
+    "hands": "$hands",
+    "proof": "$proof",
+    "rest": "$proof",
+    "chill": "$cold",
+    "bake": "$heat",
+    "cool": "$quiet",
+}
+_RISING = "▁▂▃▄▅▆▇"
+NOW = "│"
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """One stage on the axis (UTC, µs)."""
+
+    name: str
+    kind: StageKind
+    begin_us: int
+    end_us: int
+    when: str = "coming"
+
+
+@dataclass(frozen=True, slots=True)
+class StripRow:
+    """One bake. ``mark`` is the sign before its letter: ▸ in hand, ! rings."""
+
+    letter: str
+    title: str
+    blocks: tuple[Block, ...]
+    mark: str = " "
+    style: str = ""
+
+
+def block_of(span: Span, name: str, begin_us: int, end_us: int) -> Block:
+    """A span of a bake as a block."""
+    return Block(name, span.kind, begin_us, end_us, span.when)
+
+
+def draw_axis(canvas: Canvas, y: int, axis: Axis, now: Stamp) -> None:
+    """The hours. A label that would not fit whole is left out."""
+    for column, words in labels(axis, now):
+        if column + len(words) <= axis.width:
+            canvas.put(HEAD + column, y, words, "$quiet")
+
+
+def draw_strip(canvas: Canvas, y: int, row: StripRow, axis: Axis) -> None:
+    """One bake's line."""
+    style = row.style or "bold"
+    canvas.put(0, y, row.mark, style)
+    canvas.put(1, y, row.letter, style)
+    canvas.put(3, y, short(row.title, HEAD - 4))
+    for block in row.blocks:
+        _block(canvas, y, block, axis)
+
+
+def _block(canvas: Canvas, y: int, block: Block, axis: Axis) -> None:
+    first, end = axis.column(block.begin_us), axis.column(block.end_us)
+    end = max(end, first + 1)
+    left, right = max(first, 0), min(end, axis.width)
+    if left >= right:
+        return
+    past = block.when == "past"
+    style = _STYLE[block.kind] + (" dim" if past else " bold" if block.when == "now" else "")
+    canvas.fill(HEAD + left, y, right - left, (_PAST if past else _FILL)[block.kind], style)
+    if first >= 0 and right - left > 1:
+        canvas.put(HEAD + left, y, "▏", style)
+    room = right - left - 2
+    name = visible(block.name, most=40)
+    if 0 < cell_len(name) <= room:
+        at = HEAD + left + 1 + (room - cell_len(name)) // 2
+        canvas.put(at, y, name, _name_style(block, style))
+
+
+def _name_style(block: Block, style: str) -> str:
+    return f"{style} reverse" if block.kind == "bake" and block.when != "past" else style
+
+
+def draw_oven(canvas: Canvas, y: int, busy: Sequence[Busy], axis: Axis) -> None:
+    """Rising while it heats, full while something is in it, with that bake's letter."""
+    canvas.put(3, y, "oven", "$quiet")
+    for one in sorted(busy, key=lambda b: b.use != "heating"):
+        left, right = max(axis.column(one.begin_us), 0), min(max(axis.column(one.end_us), 0), axis.width)
+        if one.use == "baking":
+            right = min(max(right, left + 1), axis.width)
+        if left >= right:
+            continue
+        for column in range(left, right):
+            share = (axis.moment(column) - one.begin_us) / max(1, one.end_us - one.begin_us)
+            sign = "█" if one.use == "baking" else _RISING[max(0, min(int(share * len(_RISING)), len(_RISING) - 1))]
+            if one.use == "heating" and canvas.at(HEAD + column, y) != " ":
+                continue
+            canvas.put(HEAD + column, y, sign, "$heat")
+        if one.use == "baking" and right > left:
+            canvas.put(HEAD + (left + right - 1) // 2, y, one.letter, "$heat reverse bold")
+
+
+def draw_hands(canvas: Canvas, y: int, busy: Sequence[Busy], axis: Axis, people: int) -> None:
+    """When hands are needed; an exclamation mark where more are needed than there are."""
+    canvas.put(3, y, "hands", "$quiet")
+    for column in range(axis.width):
+        begin_us, end_us = axis.moment(column), axis.moment(column + 1)
+        needed = [one for one in busy if one.begin_us < end_us and one.end_us > begin_us]
+        if needed:
+            clash = _most_at_once(needed) > people
+            canvas.put(HEAD + column, y, "!" if clash else "▒", "$error bold" if clash else "$hands")
+
+
+def _most_at_once(busy: Sequence[Busy]) -> int:
+    return max((sum(1 for other in busy if other.begin_us <= one.begin_us < other.end_us) for one in busy), default=0)
+
+
+def draw_now(canvas: Canvas, top: int, bottom: int, axis: Axis, now_us: int) -> None:
+    """The line of this moment, through all rows; letters and names stay readable."""
+    column = axis.column(now_us)
+    if not 0 <= column < axis.width:
+        return
+    for y in range(top, bottom):
+        here = canvas.at(HEAD + column, y)
+        if not here.isalnum():
+            canvas.put(HEAD + column, y, NOW, "$accent bold")
+
+
+def short(text: str, width: int) -> str:
+    """Some outside text made harmless and cut to so many cells."""
+    shown = visible(text, most=80)
+    if cell_len(shown) <= width:
+        return shown
+    while shown and cell_len(shown) > width - 1:
+        shown = shown[:-1]
+    return shown.rstrip() + "…"

@@ -1,0 +1,56 @@
+"""Two looks of our own, and the terminal's own colours for those who want them. No state is told by colour alone."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from textual.theme import Theme
+
+NIGHT = Theme(
+    name="night",
+    primary="#7fa8c9",
+    secondary="#9bb38f",
+    accent="#e0a458",
+    warning="#e8c35a",
+    error="#ff7a66",
+    success="#9bc48a",
+    foreground="#e8e4da",
+    background="#14181c",
+    surface="#1c2228",
+    panel="#232b33",
+    dark=True,
+    variables={"hands": "#d8c08a", "proof": "#86b6a4", "cold": "#7fa8c9", "heat": "#e58a4e", "quiet": "#8a939b"},
+)
+"""Dark, for a kitchen before sunrise."""
+
+DAY = Theme(
+    name="day",
+    primary="#0b3a66",
+    secondary="#1d4d2b",
+    accent="#8a3a00",
+    warning="#6b4a00",
+    error="#9c0d0d",
+    success="#14532d",
+    foreground="#000000",
+    background="#ffffff",
+    surface="#ffffff",
+    panel="#e4e4de",
+    dark=False,
+    text_alpha=1.0,
+    variables={"hands": "#5c4300", "proof": "#0f4d3a", "cold": "#0b3a66", "heat": "#8a2a00", "quiet": "#4a4a4a"},
+)
+"""Light with high contrast, for a bright room or tired eyes."""
+
+OWN = (NIGHT, DAY)
+
+ANSI = {"hands": "ansi_yellow", "proof": "ansi_green", "cold": "ansi_cyan", "heat": "ansi_red", "quiet": "ansi_default"}
+"""The same names for the terminal's own colours."""
+
+NAMES = ("night", "day", "ansi-dark", "ansi-light")
+
+
+def theme_name(wanted: str, environment: Mapping[str, str]) -> str:
+    """Which theme to use: ``NO_COLOR`` (no-color.org) asks for none, which only the terminal's own colours give."""
+    if environment.get("NO_COLOR"):
+        return "ansi-dark"
+    return wanted if wanted in NAMES else "night"

@@ -1,0 +1,63 @@
+"""What the one oven does at this moment, over all bakes, as far as it was told."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from proofbell.bake.prompts import first_heat_c, oven_prompts
+from proofbell.bake.stamp import Stamp
+from proofbell.bake.state import BakeState
+from proofbell.dough.oven import heat_up_s
+
+Doing = Literal["baking", "hot", "heating", "off", "unused"]
+
+
+@dataclass(frozen=True, slots=True)
+class OvenNow:
+    """``heat_c`` conventional °C; ``in_s`` until it is hot (heating) or wanted on (off); ``letter`` of the bake."""
+
+    doing: Doing
+    heat_c: float | None = None
+    in_s: float | None = None
+    letter: str = ""
+
+
+def oven_now(states: Sequence[BakeState], now: Stamp) -> OvenNow:
+    """A bake that is in the oven speaks first, then one it is hot for, then heating, then the next that wants it."""
+    found = [one for state in states if state.closed is None and (one := _of(state, now)) is not None]
+    order: dict[Doing, int] = {"baking": 0, "hot": 1, "heating": 2, "off": 3, "unused": 4}
+    return min(found, key=lambda one: (order[one.doing], one.in_s or 0.0), default=OvenNow("unused"))
+
+
+def _of(state: BakeState, now: Stamp) -> OvenNow | None:
+    now_s, index = state.now_s(now), state.current
+    if index is not None and state.stage(index).kind == "bake":
+        return OvenNow("baking", _phase_c(state, index, now_s), letter=state.letter)
+    nxt = next((i for i, run in enumerate(state.stages) if state.stage(i).kind == "bake" and run.begun_s is None), None)
+    if nxt is None:
+        return None
+    heat_c = first_heat_c(state, nxt)
+    if heat_c is None:
+        return None
+    if state.done(f"oven hot {nxt}"):
+        return OvenNow("hot", heat_c, letter=state.letter)
+    on = next((mark for mark in state.marks if mark.task == f"oven on {nxt}"), None)
+    if on is not None:
+        takes_s = heat_up_s(state.kitchen.room_c, heat_c, heat_up_s=state.kitchen.oven.heat_up_s)
+        return OvenNow("heating", heat_c, max(0.0, on.at_s + takes_s - now_s), state.letter)
+    asked = oven_prompts(state, now_s)
+    return OvenNow("off", heat_c, asked[0].due_s - now_s, state.letter) if asked else None
+
+
+def _phase_c(state: BakeState, index: int, now_s: float) -> float | None:
+    """The heat of the phase that runs by the formula's times."""
+    into_s = now_s - (state.stages[index].begun_s or 0.0)
+    heat_c = first_heat_c(state, index)
+    for phase in state.stage(index).phases:
+        heat_c = phase.oven_c
+        if into_s < phase.time_s:
+            break
+        into_s -= phase.time_s
+    return heat_c
