@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import os
 import tempfile
+from collections.abc import Sequence
 from pathlib import Path as FilePath
 from typing import Any
 
@@ -124,7 +125,12 @@ def _has(table: Any, parts: tuple[str, ...]) -> bool:  # noqa: ANN401 - tomlkit'
 
 
 def save_value(path: FilePath, key: str, value: str) -> None:
-    """Change one value in the file at ``path``, or begin the file; the old one stays whole until the new one is.
+    """Change one value in the file at ``path``; see `save_values`."""
+    save_values(path, [(key, value)])
+
+
+def save_values(path: FilePath, values: Sequence[tuple[str, str]]) -> None:
+    """Change values in the file at ``path`` in one go, or begin the file; the old one stays whole until the new one is.
 
     Raises:
         Refusal: see `set_value`; or the file cannot be written.
@@ -132,7 +138,9 @@ def save_value(path: FilePath, key: str, value: str) -> None:
     text, fault = decoded(_bytes(path))
     if fault is not None:
         raise Refusal(fault.message, fault.remedy, faults=(fault,), source=Source(str(path), text))
-    changed = set_value(text, key, value)
+    changed = text
+    for key, value in values:
+        changed = set_value(changed, key, value)
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         handle, name = tempfile.mkstemp(dir=path.parent, prefix=path.name, suffix=".part")

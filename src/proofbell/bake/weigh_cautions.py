@@ -1,0 +1,141 @@
+"""What the weigh-out warns of: a liquid that cannot do it, tins, weights too small for the scale, and safety."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from proofbell.dough.allergens import eu_allergens, us_allergens
+from proofbell.dough.fermentation import equal_time, time_constant_s
+from proofbell.dough.liquid import Liquid
+from proofbell.dough.rounding import dissolve
+from proofbell.dough.safety import (
+    RAW_KINDS,
+    Caution,
+    Stand,
+    allergen_caution,
+    core_caution,
+    oven_caution,
+    raw_flour_caution,
+    standing,
+    standing_caution,
+)
+from proofbell.dough.tins import ROOMY_ML, TIGHT_ML, fill
+from proofbell.formula.model import Bands, Formula, IngredientKind, Rate, Stage
+from proofbell.kitchen.model import Kitchen
+from proofbell.words import grams, length, temperature
+
+
+@dataclass(frozen=True, slots=True)
+class Notes:
+    """``warnings`` are about this batch; ``cautions`` are about safety, with their sources."""
+
+    warnings: tuple[str, ...]
+    cautions: tuple[Caution, ...]
+
+
+def notes(
+    formula: Formula,
+    kitchen: Kitchen,
+    *,
+    kinds: frozenset[IngredientKind],
+    dough_g: float,
+    piece_g: float | None,
+    tin_ml: float | None,
+    dissolved: Sequence[tuple[str, float]],
+    pourable: bool,
+    limited: str | None,
+) -> Notes:
+    """Gather everything that the weigh-out should say beside the weights."""
+    warnings = [] if limited is None else [limited]
+    warnings += [
+        _dissolve_note(name, weight_g, kitchen.scale.step_g, pourable=pourable) for name, weight_g in dissolved
+    ]
+    if tin_ml is not None and piece_g is not None:
+        found = fill(tin_ml, piece_g)
+        if found.verdict != "sound":
+            warnings.append(
+                f"{grams(piece_g)} in a tin of {tin_ml:.0f} ml is {found.verdict}: "
+                f"{found.loading_ml:.1f} ml for each gram, where {TIGHT_ML:.1f} to {ROOMY_ML:.1f} is usual."
+            )
+    return Notes(tuple(warnings), _cautions(formula, kitchen, kinds, dough_g))
+
+
+def _cautions(
+    formula: Formula, kitchen: Kitchen, kinds: frozenset[IngredientKind], dough_g: float
+) -> tuple[Caution, ...]:
+    contains = [name for line in formula.ingredients for name in line.contains]
+    listed = us_allergens(contains) if kitchen.region == "us" else eu_allergens(contains)
+    found = [allergen_caution(listed)]
+    if kinds & RAW_KINDS:
+        long = standing(_stands(formula, kitchen, dough_g), kitchen.region)
+        found.append(standing_caution(long, kitchen.region) if long.over else None)
+    if "egg" in kinds:
+        found.append(core_caution(kitchen.region))
+    if "flour" in kinds:
+        found.append(raw_flour_caution())
+    if any(stage.kind == "bake" for stage in formula.stages):
+        found.append(oven_caution())
+    return tuple(caution for caution in found if caution is not None)
+
+
+def _stands(formula: Formula, kitchen: Kitchen, dough_g: float) -> list[Stand]:
+    """Follow the dough through the stages before the bake, in one mass, at the formula's times."""
+    temp_c = kitchen.room_c if formula.dough.temperature_c is None else formula.dough.temperature_c
+    tau_s = time_constant_s(dough_g)
+    stands: list[Stand] = []
+    for stage in formula.stages:
+        if stage.kind in ("bake", "cool"):
+            break
+        stands.append(Stand(temp_c, _place_c(stage, kitchen), tau_s, stage.time_s))
+        temp_c = stands[-1].end_c
+    return stands
+
+
+def _place_c(stage: Stage, kitchen: Kitchen) -> float:
+    if stage.place_c is not None:
+        return stage.place_c
+    return kitchen.fridge_c if stage.kind == "chill" else kitchen.room_c
+
+
+def _dissolve_note(name: str, weight_g: float, step_g: float, *, pourable: bool) -> str:
+    need = f"{grams(weight_g, 0.1)} of {name} is too little for a scale in steps of {grams(step_g, step_g)}"
+    if not pourable:
+        return f"{need}: borrow a finer one."
+    part = dissolve(weight_g, step_g)
+    return (
+        f"{need}: stir {grams(part.stock_g, step_g)} into {grams(part.water_g, step_g)} of cool water, use "
+        f"{grams(part.take_g, step_g)} of that, and {grams(part.liquid_less_g, 0.1)} less of the formula's liquid."
+    )
+
+
+def limit_note(formula: Formula, kitchen: Kitchen, name: str, answer: Liquid, dough_g: float) -> str:
+    """Say what follows when the liquid cannot bring the dough to its temperature."""
+    poured = f"{name} at {temperature(answer.temp_c)}" + (f" with {grams(answer.ice_g)} of ice" if answer.ice_g else "")
+    said = (
+        f"The {name} would have to be {temperature(answer.wanted_c)}, which is {answer.limit}. "
+        f"With {poured} the dough comes out at {temperature(answer.dough_c)}"
+    )
+    stage = next((stage for stage in formula.stages if stage.kind == "proof"), None)
+    wanted_c = formula.dough.temperature_c
+    if stage is None or wanted_c is None:
+        return said + "."
+    return f"{said}, and {stage.name} takes {_proof_words(stage, kitchen, wanted_c, answer.dough_c, dough_g)}."
+
+
+def _proof_words(stage: Stage, kitchen: Kitchen, wanted_c: float, comes_c: float, dough_g: float) -> str:
+    place_c = _place_c(stage, kitchen)
+    rate = stage.adjust if isinstance(stage.adjust, Rate) else Rate(wanted_c)
+    estimate = equal_time(
+        nominal_s=stage.time_s,
+        at_c=rate.at_c,
+        nominal_place_c=place_c if rate.place_c is None else rate.place_c,
+        readings=[(0.0, comes_c)],
+        place_c=place_c,
+        tau_s=time_constant_s(dough_g),
+    )
+    by_rate = f"about {length(estimate.seconds)} instead of {length(stage.time_s)}"
+    if isinstance(stage.adjust, Bands) and stage.adjust.read == "dough temperature":
+        band = next(band for band in stage.adjust.bands if band.below is None or comes_c < band.below)
+        return f"{length(band.time_s)} by the formula's table (by the rate {by_rate})"
+    return by_rate

@@ -1,0 +1,257 @@
+"""The weigh-out: a formula sized for today, what each thing weighs, and how warm the liquid must be in this kitchen."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from proofbell.bake.batch import Batch, BatchLine
+from proofbell.bake.weigh_cautions import Notes, limit_note, notes
+from proofbell.dough import liquid as liquids
+from proofbell.dough.allergens import eu_allergens, us_allergens
+from proofbell.dough.heat import specific_heat_kj
+from proofbell.dough.liquid import Liquid, Part
+from proofbell.dough.rounding import Weight, round_weights
+from proofbell.dough.tins import dough_for_tin_g
+from proofbell.dough.weights import Shares, Size, SizeWish, shares, size_batch
+from proofbell.dough.why import FactorMethod, Working, liquid_working
+from proofbell.dough.yeast import with_form
+from proofbell.formula.model import Formula, Ingredient, IngredientKind, YeastForm
+from proofbell.kitchen.model import Kitchen
+
+
+@dataclass(frozen=True, slots=True)
+class WeighLine:
+    """One thing to weigh: ``grams`` as the scale shows it in steps of ``step_g``, and its temperature (°C)."""
+
+    name: str
+    kind: IngredientKind
+    percent: float
+    grams: float
+    temperature_c: float
+    step_g: float
+    dissolve: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class LiquidAdvice:
+    """How warm the liquid is poured (°C), how much of it is ice (g), and what the bench card would say (°C)."""
+
+    name: str
+    answer: Liquid
+    factor_method: FactorMethod
+    working: Working
+
+    @property
+    def limited(self) -> bool:
+        """Whether the wanted dough temperature cannot be reached."""
+        return self.answer.limit != ""
+
+
+@dataclass(frozen=True, slots=True)
+class WeighOut:
+    """Everything the weigh-out shows. ``dough_g`` is the sum of the printed weights."""
+
+    formula: str
+    size: Size
+    dough_g: float
+    shares: Shares
+    lines: tuple[WeighLine, ...]
+    liquid: LiquidAdvice | None
+    eu: tuple[str, ...]
+    us: tuple[str, ...]
+    notes: Notes
+    batch: Batch
+
+
+def weigh_out(
+    formula: Formula,
+    kitchen: Kitchen,
+    wish: SizeWish | None = None,
+    *,
+    tin_ml: float | None = None,
+    room_c: float | None = None,
+    flour_c: float | None = None,
+    fridge_c: float | None = None,
+    yeast: YeastForm | None = None,
+    learned_rise_k: float | None = None,
+) -> WeighOut:
+    """Size the formula and work out the weights and the liquid for this kitchen.
+
+    ``tin_ml`` sizes the batch by tins, one piece a tin. ``room_c``, ``flour_c`` and ``fridge_c`` (°C) are today's, in
+    place of the kitchen file's. ``learned_rise_k`` is the warming by kneading that past bakes of this formula showed.
+
+    Raises:
+        Refusal: sizes that contradict each other or make no batch.
+    """
+    here = replace(
+        kitchen,
+        room_c=kitchen.room_c if room_c is None else room_c,
+        flour_c=kitchen.flour_c if flour_c is None else flour_c,
+        fridge_c=kitchen.fridge_c if fridge_c is None else fridge_c,
+    )
+    lines = formula.ingredients if yeast is None else tuple(_swapped(line, yeast) for line in formula.ingredients)
+    size = size_batch(lines, formula.batch, _with_tin(formula, wish or SizeWish(), tin_ml))
+    weights = _weights(lines, size, here)
+    temps = [stored_c(line, here) for line in lines]
+    advice = _liquid(formula, lines, weights, temps, here, learned_rise_k)
+    printed = tuple(
+        _line(line, weight, advice.answer.temp_c if advice is not None and line.heat else temp_c)
+        for line, weight, temp_c in zip(lines, weights, temps, strict=True)
+    )
+    dough_g = round(sum(line.grams for line in printed), 6)
+    contains = [name for line in lines for name in line.contains]
+    kinds = frozenset(line.kind for line in lines)
+    found = notes(
+        formula,
+        here,
+        kinds=kinds,
+        dough_g=dough_g,
+        piece_g=size.piece_g,
+        tin_ml=tin_ml if tin_ml is not None else formula.batch.tin_ml,
+        dissolved=[(line.name, line.grams) for line in printed if line.dissolve],
+        pourable=any(line.kind in ("water", "milk") for line in lines),
+        limited=None
+        if advice is None or not advice.limited
+        else limit_note(formula, here, advice.name, advice.answer, dough_g),
+    )
+    return WeighOut(
+        formula=formula.name,
+        size=size,
+        dough_g=dough_g,
+        shares=shares(lines),
+        lines=printed,
+        liquid=advice,
+        eu=eu_allergens(contains),
+        us=us_allergens(contains),
+        notes=found,
+        batch=_batch(printed, size, dough_g, advice),
+    )
+
+
+def stored_c(line: Ingredient, kitchen: Kitchen) -> float:
+    """Return the temperature (°C) at which an ingredient comes to the bowl, when nobody warms it."""
+    if line.origin_c is not None:
+        return line.origin_c
+    if line.origin == "fridge":
+        return kitchen.fridge_c
+    if line.kind == "flour" and kitchen.flour_c is not None:
+        return kitchen.flour_c
+    return kitchen.room_c
+
+
+def rise_k(formula: Formula, kitchen: Kitchen, learned_rise_k: float | None = None) -> tuple[float, str]:
+    """Return the warming by kneading (K) and who says so: past bakes, the formula, the kitchen, or the usual figure."""
+    by_hand = formula.dough.mixing == "hand"
+    own_k = kitchen.rise_hand_k if by_hand else kitchen.rise_machine_k
+    how = "by hand" if by_hand else "by machine"
+    if learned_rise_k is not None:
+        return learned_rise_k, "learned from past bakes"
+    if formula.dough.rise_k is not None:
+        return formula.dough.rise_k, "the formula's figure"
+    if own_k is not None:
+        return own_k, f"this kitchen's figure {how}"
+    return (liquids.RISE_HAND_K if by_hand else liquids.RISE_MACHINE_K), f"the usual figure {how}"
+
+
+def _swapped(line: Ingredient, yeast: YeastForm) -> Ingredient:
+    return with_form(line, yeast) if line.kind == "yeast" else line
+
+
+def _with_tin(formula: Formula, wish: SizeWish, tin_ml: float | None) -> SizeWish:
+    """Turn a tin into the dough that it takes: the one asked for, or the file's own when it names no piece."""
+    if tin_ml is not None:
+        return replace(wish, tin_g=dough_for_tin_g(tin_ml))
+    batch = formula.batch
+    sized = wish.piece_g or wish.dough_g or wish.flour_g or wish.have
+    if not sized and batch.tin_ml is not None and batch.piece_g is batch.dough_g is batch.flour_g is None:
+        return replace(wish, tin_g=dough_for_tin_g(batch.tin_ml))
+    return wish
+
+
+def _weights(lines: Sequence[Ingredient], size: Size, kitchen: Kitchen) -> tuple[Weight, ...]:
+    exact = [(line.kind, size.flour_g * line.percent / 100) for line in lines]
+    return round_weights(exact, step_g=kitchen.scale.step_g, fine_step_g=kitchen.scale.fine_step_g)
+
+
+def _line(line: Ingredient, weight: Weight, temp_c: float) -> WeighLine:
+    return WeighLine(line.name, line.kind, line.percent, weight.grams, temp_c, weight.step_g, weight.dissolve)
+
+
+def _liquid(
+    formula: Formula,
+    lines: Sequence[Ingredient],
+    weights: Sequence[Weight],
+    temps: Sequence[float],
+    kitchen: Kitchen,
+    learned_rise_k: float | None,
+) -> LiquidAdvice | None:
+    """Work out the liquid; None when the formula names none, or no dough temperature."""
+    wanted_c = formula.dough.temperature_c
+    heated = next((index for index, line in enumerate(lines) if line.heat), None)
+    if wanted_c is None or heated is None or weights[heated].grams <= 0:
+        return None
+    line, grams = lines[heated], weights[heated].grams
+    others = [
+        Part(other.name, weight.grams, temp_c, specific_heat_kj(other))
+        for index, (other, weight, temp_c) in enumerate(zip(lines, weights, temps, strict=True))
+        if index != heated
+    ]
+    warming_k, rise_from = rise_k(formula, kitchen, learned_rise_k)
+    water = line.kind == "water"
+    answer = liquids.liquid_for(
+        others,
+        liquid_g=grams,
+        liquid_kj=specific_heat_kj(line),
+        dough_temp_c=wanted_c,
+        rise_k=warming_k,
+        coldest_c=kitchen.tap_c if water else min(kitchen.fridge_c, temps[heated]),
+        ice=water,
+        ice_c=kitchen.freezer_c,
+    )
+    method = _factor_method(lines, temps, kitchen, wanted_c, warming_k)
+    working = liquid_working(
+        name=line.name,
+        liquid_g=grams,
+        liquid_kj=specific_heat_kj(line),
+        others=others,
+        dough_temp_c=wanted_c,
+        rise_k=warming_k,
+        rise_from=rise_from,
+        liquid=answer,
+        ice_c=kitchen.freezer_c,
+        factor_method=method,
+    )
+    return LiquidAdvice(line.name, answer, method, working)
+
+
+def _factor_method(
+    lines: Sequence[Ingredient], temps: Sequence[float], kitchen: Kitchen, wanted_c: float, warming_k: float
+) -> FactorMethod:
+    """Return the bench card's answer: room and flour, and the preferment when there is one."""
+    flour_c = kitchen.room_c if kitchen.flour_c is None else kitchen.flour_c
+    factors = [("room", kitchen.room_c), ("flour", flour_c)]
+    factors += [("preferment", temp_c) for line, temp_c in zip(lines, temps, strict=True) if line.kind == "preferment"][
+        :1
+    ]
+    friction_k = liquids.friction_from_rise_k(warming_k, len(factors) + 1)
+    answer_c = liquids.factor_method(wanted_c, friction=friction_k, factors=[value for _, value in factors])
+    return FactorMethod(tuple(factors), friction_k, answer_c)
+
+
+def _batch(lines: Sequence[WeighLine], size: Size, dough_g: float, advice: LiquidAdvice | None) -> Batch:
+    """Return what a bake remembers of its weigh-out."""
+    return Batch(
+        lines=tuple(
+            BatchLine(line.name, line.grams, line.temperature_c, "too little for the scale" if line.dissolve else "")
+            for line in lines
+        ),
+        dough_g=dough_g,
+        flour_g=size.flour_g,
+        pieces=size.pieces,
+        piece_g=size.piece_g,
+        liquid="" if advice is None else advice.name,
+        liquid_c=None if advice is None else advice.answer.temp_c,
+        ice_g=0.0 if advice is None else advice.answer.ice_g,
+        expected_c=None if advice is None else advice.answer.dough_c,
+    )

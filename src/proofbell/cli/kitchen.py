@@ -1,0 +1,220 @@
+"""``proofbell kitchen``: the facts of this kitchen; change one; check the probe."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import textwrap
+from datetime import UTC, datetime, timedelta
+from typing import Any
+
+from proofbell import places
+from proofbell.dough.oven import setting
+from proofbell.dough.probe import Correction, check_probe, expected_boiling_c, pressure_hpa
+from proofbell.formula.fault import Refusal
+from proofbell.kitchen.file import load_kitchen, save_value, save_values
+from proofbell.kitchen.model import Kitchen
+from proofbell.kitchen.settings import setting_names
+from proofbell.plain import to_plain
+from proofbell.visible import visible
+from proofbell.words import difference, grams, length, temperature
+
+HELP = "the facts of this kitchen; set one; check the probe"
+
+WIDTH = 78
+EXAMPLES_C = (160.0, 190.0, 220.0, 240.0)
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Say what the command takes."""
+    parser.set_defaults(action="show")
+    parser.add_argument("--json", action="store_true", help="one JSON document on standard output")
+    actions = parser.add_subparsers(title="actions", metavar="ACTION")
+    _action(actions, "show", "show the kitchen (this is done without an action, too)")
+    change = _action(actions, "set", "change one fact")
+    change.add_argument("key", metavar="KEY", help="what to change: room, oven.kind, scale.step …")
+    change.add_argument("value", metavar="VALUE", help='its value: "20 °C", fan, "1 g"; "" takes it out')
+    check = _action(actions, "probe-check", "check the probe in ice and in boiling water")
+    check.add_argument("--ice", metavar="T", help="what the bare probe shows in an ice bath")
+    check.add_argument("--boil", metavar="T", help="what it shows in boiling water")
+    check.add_argument("--altitude", metavar="H", help="height above the sea, in place of the kitchen file's")
+    check.add_argument("--pressure", metavar="P", help="air pressure here (not brought to sea level)")
+    check.add_argument("--apply", action="store_true", help="write the correction into the kitchen file")
+
+
+def _action(actions: Any, name: str, help_text: str) -> argparse.ArgumentParser:  # noqa: ANN401 - argparse's own
+    parser: argparse.ArgumentParser = actions.add_parser(name, help=help_text, description=help_text)
+    parser.set_defaults(action=name)
+    # Without a default of its own, so that a --json before the action is not forgotten.
+    parser.add_argument("--json", action="store_true", default=argparse.SUPPRESS, help="one JSON document")
+    return parser
+
+
+def run(args: argparse.Namespace) -> int:
+    """Do the one action that was asked for."""
+    if args.action == "set":
+        save_value(places.kitchen_file(), args.key, args.value)
+        if not args.json:
+            said = f"{args.key} = {args.value}" if args.value.strip() else f"{args.key} is as in an ordinary kitchen"
+            print(f"Written: {visible(said, most=200)}.")
+            return 0
+    if args.action == "probe-check":
+        return _probe_check(args)
+    return _show(as_json=args.json)
+
+
+def _show(*, as_json: bool) -> int:
+    path = places.kitchen_file()
+    kitchen = load_kitchen(path)
+    if as_json:
+        print(json.dumps({"file": str(path), "kitchen": as_plain(kitchen)}, indent=2, ensure_ascii=False))
+        return 0
+    there = "" if path.exists() else " (not written yet: these are the ordinary kitchen's figures)"
+    print(as_text(kitchen))
+    print(f"\nFile: {visible(str(path), most=300)}{there}")
+    print("Change one with: proofbell kitchen set KEY VALUE")
+    print(textwrap.fill(f"Keys: {', '.join(setting_names())}.", WIDTH, subsequent_indent="  "))
+    return 0
+
+
+def as_plain(kitchen: Kitchen) -> dict[str, Any]:
+    """Return the facts as plain values (°C, g, s, m, hPa), with the boiling point that follows from them."""
+    plain: dict[str, Any] = to_plain(kitchen)
+    plain["keys"] = dict(kitchen.keys)
+    plain["boiling_c"] = round(_boiling_c(kitchen), 2)
+    return plain
+
+
+def as_text(kitchen: Kitchen) -> str:
+    """Return the facts to read."""
+    pressure = f"{kitchen.pressure_hpa:.0f} hPa measured" if kitchen.pressure_hpa is not None else ""
+    height = pressure or f"{kitchen.altitude_m:.0f} m above the sea, {pressure_hpa(kitchen.altitude_m):.0f} hPa"
+    dial = [(line.conventional_c, line.dial) for line in kitchen.oven.dial]
+    settings = [setting(c, kind=kitchen.oven.kind, fan_less_k=kitchen.oven.fan_less_k, dial=dial) for c in EXAMPLES_C]
+    rows = [
+        ("room", f"{temperature(kitchen.room_c)}, give or take {difference(kitchen.uncertainty_k)}"),
+        ("flour", "as the room" if kitchen.flour_c is None else temperature(kitchen.flour_c)),
+        ("fridge", temperature(kitchen.fridge_c)),
+        ("freezer", temperature(kitchen.freezer_c)),
+        ("tap", f"{temperature(kitchen.tap_c)} cold, {temperature(kitchen.tap_hot_c)} hot"),
+        ("kneading", f"{_rise(kitchen.rise_hand_k)} by hand, {_rise(kitchen.rise_machine_k)} by machine"),
+        ("air", f"{height}: water boils at {temperature(_boiling_c(kitchen))}"),
+        ("hands", f"{kitchen.hands}"),
+        ("region", f"{kitchen.region.upper()} figures for allergens and food safety"),
+        ("oven", _oven(kitchen)),
+        ("", ", ".join(f"{c:.0f} °C → {visible(told.text)}" for c, told in zip(EXAMPLES_C, settings, strict=True))),
+        ("probe", _probe(kitchen)),
+        ("scale", _scale(kitchen)),
+        ("learning", "on" if kitchen.learn else "off"),
+    ]
+    return "\n".join([visible(kitchen.name), *(f"  {name:9} {told}" for name, told in rows)])
+
+
+def _rise(value_k: float | None) -> str:
+    return "the usual warming" if value_k is None else difference(value_k)
+
+
+def _oven(kitchen: Kitchen) -> str:
+    oven = kitchen.oven
+    places_there = "1 place" if oven.trays == 1 else f"{oven.trays} places"
+    return (
+        f"{oven.kind}, {places_there}; {length(oven.heat_up_s)} to 200 °C, {length(oven.cool_down_s)} to fall by 100 °C"
+    )
+
+
+def _probe(kitchen: Kitchen) -> str:
+    probe = kitchen.probe
+    checked = f"checked {visible(probe.checked)}" if probe.checked else "not checked"
+    if probe.offset_k == 0 and probe.slope == 1:
+        return f"not corrected, {checked}"
+    slope = "" if probe.slope == 1 else f" × {probe.slope:.4f}"
+    return f"reading{slope} {_signed(probe.offset_k)}, {checked}; after that good to {difference(probe.tolerance_k)}"
+
+
+def _signed(value_k: float) -> str:
+    return f"{'−' if value_k < 0 else '+'} {difference(abs(value_k), 2)}"
+
+
+def _scale(kitchen: Kitchen) -> str:
+    scale = kitchen.scale
+    fine = "" if scale.fine_step_g is None else f", a fine one {grams(scale.fine_step_g, scale.fine_step_g)}"
+    return f"steps of {grams(scale.step_g, scale.step_g)}{fine}"
+
+
+def _boiling_c(kitchen: Kitchen) -> float:
+    return expected_boiling_c(altitude_m=kitchen.altitude_m, pressure=kitchen.pressure_hpa)
+
+
+def _probe_check(args: argparse.Namespace) -> int:
+    from proofbell.quantities import Dimension
+
+    kitchen = load_kitchen(places.kitchen_file())
+    altitude_m = _read(args.altitude, Dimension.LENGTH, "--altitude")
+    pressure = _read(args.pressure, Dimension.PRESSURE, "--pressure")
+    if altitude_m is None and pressure is None:
+        expected_c = _boiling_c(kitchen)
+    else:
+        expected_c = expected_boiling_c(altitude_m=altitude_m or 0.0, pressure=pressure)
+    found = check_probe(
+        ice_c=_read(args.ice, Dimension.TEMPERATURE, "--ice"),
+        boil_c=_read(args.boil, Dimension.TEMPERATURE, "--boil"),
+        expected_c=expected_c,
+    )
+    if args.apply:
+        save_values(places.kitchen_file(), _settings(found))
+    if args.json:
+        print(json.dumps(_plain_check(found, applied=args.apply), indent=2, ensure_ascii=False))
+    else:
+        print(_check_text(found, applied=args.apply))
+    return 0
+
+
+def _read(text: str | None, dimension: Any, flag: str) -> float | None:  # noqa: ANN401 - an enum that is imported late
+    from proofbell.quantities import QuantityError, read_quantity
+
+    if text is None:
+        return None
+    try:
+        return read_quantity(text, dimension)
+    except QuantityError as wrong:
+        raise Refusal(f"{flag}: {wrong.message}", wrong.remedy) from wrong
+
+
+def _settings(found: Correction) -> list[tuple[str, str]]:
+    """Return what to write into the kitchen file for a correction, and today's date with it."""
+    from proofbell.clock import WallClock, offset_min
+
+    wall_us = WallClock().stamp().wall_us
+    today = datetime.fromtimestamp(wall_us / 1e6, UTC) + timedelta(minutes=offset_min(wall_us))
+    return [
+        ("probe.offset", f"{found.offset_k:.3f} °C"),
+        ("probe.slope", f"{found.slope:.5f}"),
+        ("probe.checked", today.date().isoformat()),
+    ]
+
+
+def _plain_check(found: Correction, *, applied: bool) -> dict[str, Any]:
+    return {
+        "boiling_c": round(found.boiling_c, 3),
+        "ice_error_k": None if found.ice_error_k is None else round(found.ice_error_k, 3),
+        "boil_error_k": None if found.boil_error_k is None else round(found.boil_error_k, 3),
+        "offset_k": round(found.offset_k, 4),
+        "slope": round(found.slope, 6),
+        "needed": found.needed,
+        "applied": applied,
+    }
+
+
+def _check_text(found: Correction, *, applied: bool) -> str:
+    lines = [f"Water boils here at {temperature(found.boiling_c)}."]
+    for where, error_k in (("ice", found.ice_error_k), ("boiling water", found.boil_error_k)):
+        if error_k is not None:
+            lines.append(
+                f"In {where} the probe shows {difference(abs(error_k))} too {'much' if error_k > 0 else 'little'}."
+            )
+    slope = "" if found.slope == 1 else f" × {found.slope:.4f}"
+    lines.append(f"Correction: reading{slope} {_signed(found.offset_k)}.")
+    if not found.needed:
+        lines.append("The probe is within 1 °C, which is what food-hygiene advice asks for.")
+    lines.append("Written into the kitchen file." if applied else "Add --apply to write it into the kitchen file.")
+    return "\n".join(lines)

@@ -1,0 +1,257 @@
+"""``proofbell weigh``: a formula sized for today, the weights, and how warm the liquid must be."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import re
+import textwrap
+from typing import TYPE_CHECKING, Any
+
+from proofbell import places
+from proofbell.bake.weigh_out import WeighLine, WeighOut, weigh_out
+from proofbell.cli.reading import read_named
+from proofbell.dough.oven import f_from_c
+from proofbell.dough.tins import read_tin_ml
+from proofbell.dough.weights import SizeWish
+from proofbell.formula.fault import Refusal
+from proofbell.kitchen.file import load_kitchen
+from proofbell.visible import visible
+from proofbell.words import grams, percent, temperature
+
+if TYPE_CHECKING:
+    from proofbell.quantities import Dimension
+
+HELP = "what to weigh for a formula, and how warm the liquid must be"
+
+WIDTH = 78
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Say what the command takes."""
+    parser.add_argument("formula", metavar="FORMULA", help="a formula file, or a house formula's short name")
+    size = parser.add_argument_group("size (the formula's own without any)")
+    size.add_argument("--pieces", metavar="N", help="number of pieces, or of tins")
+    size.add_argument("--piece", metavar="W", help='weight of one piece at dividing, such as "75 g"')
+    size.add_argument("--dough", metavar="W", help="dough in the bowl")
+    size.add_argument("--flour", metavar="W", help="all the flour, the preferments' flour included")
+    size.add_argument("--have", metavar='"NAME=W"', help='use up what there is, such as "butter=200 g"')
+    size.add_argument("--tin", metavar="TIN", help='"1600 ml", "round 20 x 7 cm", "box 25 x 11 x 8 cm", …')
+    today = parser.add_argument_group("today (the kitchen file's without any)")
+    today.add_argument("--room", metavar="T", help='room temperature, such as "23 °C"')
+    today.add_argument("--flour-temp", metavar="T", help="the flour's own temperature")
+    today.add_argument("--fridge", metavar="T", help="fridge temperature")
+    parser.add_argument("--yeast", metavar="FORM", help="swap the yeast: fresh, active dry or instant")
+    parser.add_argument("--why", action="store_true", help="show the working of the liquid's temperature")
+    parser.add_argument("--json", action="store_true", help="one JSON document on standard output")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Print the weigh-out. Raises `Refusal` for a formula or a size that cannot be."""
+    from proofbell.quantities import Dimension
+
+    formula = read_named(args.formula)
+    found = weigh_out(
+        formula,
+        load_kitchen(places.kitchen_file()),
+        _wish(args),
+        tin_ml=None if args.tin is None else read_tin_ml(args.tin),
+        room_c=_read(args.room, Dimension.TEMPERATURE, "--room"),
+        flour_c=_read(args.flour_temp, Dimension.TEMPERATURE, "--flour-temp"),
+        fridge_c=_read(args.fridge, Dimension.TEMPERATURE, "--fridge"),
+        yeast=_form(args.yeast),
+    )
+    if args.json:
+        print(json.dumps(as_plain(found), indent=2, ensure_ascii=False))
+    else:
+        print(as_text(found, why=args.why))
+    return 0
+
+
+def _wish(args: argparse.Namespace) -> SizeWish:
+    from proofbell.quantities import Dimension
+
+    return SizeWish(
+        pieces=_count(args.pieces),
+        piece_g=_read(args.piece, Dimension.MASS, "--piece"),
+        dough_g=_read(args.dough, Dimension.MASS, "--dough"),
+        flour_g=_read(args.flour, Dimension.MASS, "--flour"),
+        have=_have(args.have),
+    )
+
+
+def _read(text: str | None, dimension: Dimension, flag: str) -> float | None:
+    """Read the quantity behind a flag.
+
+    Raises:
+        Refusal: it is no such quantity.
+    """
+    from proofbell.quantities import QuantityError, read_quantity
+
+    if text is None:
+        return None
+    try:
+        return read_quantity(text, dimension)
+    except QuantityError as wrong:
+        raise Refusal(f"{flag}: {wrong.message}", wrong.remedy) from wrong
+
+
+def _count(text: str | None) -> int | None:
+    if text is None:
+        return None
+    if not (text.isascii() and text.isdecimal() and 1 <= len(text) <= 6):
+        message = f'--pieces: "{visible(text, most=40)}" is not a number of pieces.'
+        raise Refusal(message, "Write a whole number, 1 or more.")
+    return int(text)
+
+
+def _have(text: str | None) -> tuple[str, float] | None:
+    from proofbell.quantities import Dimension
+
+    if text is None:
+        return None
+    name, sign, weight = text.rpartition("=")
+    have_g = _read(weight, Dimension.MASS, "--have") if sign and name.strip() else None
+    if have_g is None:
+        raise Refusal(
+            f'--have: "{visible(text, most=60)}" does not say what there is, and how much.',
+            'Write the ingredient, "=" and a weight, such as --have "butter=200 g".',
+        )
+    return name, have_g
+
+
+def _form(text: str | None) -> Any:  # noqa: ANN401 - one of the three words, or None
+    if text is None or text in {"fresh", "active dry", "instant"}:
+        return text
+    raise Refusal(f'--yeast: "{visible(text, most=40)}" is no form of yeast.', "Write fresh, active dry or instant.")
+
+
+def as_plain(found: WeighOut) -> dict[str, Any]:
+    """Return the weigh-out as plain values: °C, g and percent."""
+    advice = found.liquid
+    return {
+        "formula": found.formula,
+        "pieces": found.size.pieces,
+        "piece_g": _number(found.size.piece_g),
+        "dough_g": _number(found.dough_g),
+        "flour_g": _number(found.size.flour_g),
+        "total_percent": _number(found.shares.total),
+        "hydration_percent": _number(found.shares.hydration),
+        "water_percent": _number(found.shares.water),
+        "prefermented_percent": _number(found.shares.prefermented),
+        "ingredients": [
+            {
+                "name": line.name,
+                "kind": line.kind,
+                "percent": _number(line.percent),
+                "grams": _number(line.grams),
+                "temperature_c": _number(line.temperature_c),
+            }
+            for line in found.lines
+        ],
+        "liquid": None
+        if advice is None
+        else {
+            "name": advice.name,
+            "temperature_c": _number(advice.answer.temp_c),
+            "ice_g": _number(advice.answer.ice_g),
+            "limited": advice.limited,
+            "factor_method_c": _number(advice.factor_method.liquid_c),
+        },
+        "allergens": {"eu": list(found.eu), "us": list(found.us)},
+        "warnings": [*found.notes.warnings, *(caution.text for caution in found.notes.cautions)],
+    }
+
+
+def _number(value: float | None) -> float | None:
+    return None if value is None else round(value, 4)
+
+
+def as_text(found: WeighOut, *, why: bool = False) -> str:
+    """Return the weigh-out to read at the bench: the liquid first, then the bowl."""
+    size = found.size
+    made = f"{grams(found.dough_g)} of dough, {grams(size.flour_g)} of flour in it"
+    if size.pieces is not None and size.piece_g is not None:
+        made = f"{size.pieces} × {grams(size.piece_g)}; {made}"
+    blocks = [f"{visible(found.formula)}\n{made}"]
+    if found.liquid is not None:
+        blocks.append("\n".join(_liquid_lines(found)))
+    blocks.append("\n".join(_bowl_lines(found)))
+    blocks.append("\n".join(_share_lines(found)))
+    if found.notes.warnings:
+        blocks.append(_list("Mind", [visible(text, most=500) for text in found.notes.warnings]))
+    if found.notes.cautions:
+        blocks.append(_list("Take care", [visible(caution.text, most=500) for caution in found.notes.cautions]))
+    if why:
+        blocks.append("\n".join(_why_lines(found)))
+    return "\n\n".join(blocks)
+
+
+def _liquid_lines(found: WeighOut) -> list[str]:
+    advice = found.liquid
+    if advice is None:
+        return []
+    answer = advice.answer
+    ice = f", {grams(answer.ice_g)} of its weight as ice" if answer.ice_g else ""
+    return [
+        f"First the {visible(advice.name)}: {temperature(answer.temp_c)} ({f_from_c(answer.temp_c):.0f} °F){ice}",
+        f"  for a dough of {temperature(answer.dough_c)} after kneading",
+        f"  (the factor method says {temperature(advice.factor_method.liquid_c)})",
+    ]
+
+
+def _bowl_lines(found: WeighOut) -> list[str]:
+    names = [visible(line.name, most=32) for line in found.lines]
+    widest = max((len(name) for name in names), default=0)
+    lines = [f"  {'weigh':>9}  {'bowl':>9}  {'':{widest}}  {'of flour':>8}  at"]
+    running_g = 0.0
+    for line, name in zip(found.lines, names, strict=True):
+        running_g += line.grams
+        lines.append(
+            f"  {grams(line.grams, line.step_g):>9}  {grams(running_g, _finest(found.lines)):>9}  {name:{widest}}  "
+            f"{percent(line.percent, 2):>8}  {temperature(line.temperature_c, 0)}"
+        )
+    return lines
+
+
+def _finest(lines: tuple[WeighLine, ...]) -> float:
+    return min((line.step_g for line in lines), default=1.0)
+
+
+def _share_lines(found: WeighOut) -> list[str]:
+    shares = found.shares
+    told = [
+        f"hydration {percent(shares.hydration)}",
+        f"all water {percent(shares.water)}",
+        f"sugar {percent(shares.sugar)}" if shares.sugar else "",
+        f"fat {percent(shares.fat)}" if shares.fat else "",
+        f"prefermented flour {percent(shares.prefermented)}" if shares.prefermented else "",
+        f"total {percent(shares.total)}",
+    ]
+    return [
+        _wrapped("Of all flour: " + ", ".join(word for word in told if word) + "."),
+        _wrapped(f"Allergens, EU and UK: {', '.join(map(visible, found.eu)) or 'none named'}."),
+        _wrapped(f"Allergens, US: {', '.join(map(visible, found.us)) or 'none named'}."),
+    ]
+
+
+def _list(title: str, texts: list[str]) -> str:
+    return "\n".join([title, *(_wrapped(text, "  · ", "    ") for text in texts)])
+
+
+def _wrapped(text: str, first: str = "", later: str = "  ") -> str:
+    """Wrap a paragraph; a number stays with its unit."""
+    kept = re.sub(r"(?<=[0-9]) (?=[°%a-zA-Z])", "\u00a0", text)
+    filled = textwrap.fill(kept, WIDTH, initial_indent=first, subsequent_indent=later, break_long_words=False)
+    return filled.replace("\u00a0", " ")
+
+
+def _why_lines(found: WeighOut) -> list[str]:
+    if found.liquid is None:
+        return ["The formula names no liquid to warm, or no dough temperature: there is nothing to work out."]
+    working = found.liquid.working
+    lines = [f"Why: {visible(working.title)}"]
+    for line in working.lines:
+        indent = "  " + " " * (len(line) - len(line.lstrip()))
+        lines.append(_wrapped(visible(line.strip(), most=500), indent, indent + "  "))
+    return lines

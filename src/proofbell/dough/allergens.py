@@ -1,0 +1,64 @@
+"""Which of a formula's allergens must be named, by the law of the EU (and UK) and of the US.
+
+EU: Regulation (EU) 1169/2011, Annex II (fourteen); the UK kept the list. US: the nine major food allergens of the
+Federal Food, Drug and Cosmetic Act, sesame since the FASTER Act of 2021. Local rules and licensed advice come first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+NUTS = ("almond", "hazelnut", "walnut", "cashew", "pecan", "brazil nut", "pistachio", "macadamia")
+
+EU: dict[str, tuple[str, ...]] = {
+    "cereals containing gluten": ("wheat", "rye", "barley", "oats"),
+    "crustaceans": ("crustaceans",),
+    "egg": ("egg",),
+    "fish": ("fish",),
+    "peanuts": ("peanut",),
+    "soya": ("soya",),
+    "milk": ("milk",),
+    "nuts": ("nuts", *NUTS),
+    "celery": ("celery",),
+    "mustard": ("mustard",),
+    "sesame": ("sesame",),
+    "sulphites": ("sulphites",),
+    "lupin": ("lupin",),
+    "molluscs": ("molluscs",),
+}
+US: dict[str, tuple[str, ...]] = {
+    "milk": ("milk",),
+    "egg": ("egg",),
+    "fish": ("fish",),
+    "crustacean shellfish": ("crustaceans",),
+    "tree nuts": ("nuts", *NUTS),
+    "peanuts": ("peanut",),
+    "wheat": ("wheat",),
+    "soybeans": ("soya",),
+    "sesame": ("sesame",),
+}
+
+_NAMED_ONE_BY_ONE = frozenset({"cereals containing gluten", "nuts", "tree nuts"})
+
+
+def eu_allergens(contains: Iterable[str]) -> tuple[str, ...]:
+    """Return the EU's allergens in what is contained, in the order of the law; cereals and nuts with their names."""
+    return _listed(contains, EU)
+
+
+def us_allergens(contains: Iterable[str]) -> tuple[str, ...]:
+    """Return the US major allergens in what is contained; nuts with their names."""
+    return _listed(contains, US)
+
+
+def _listed(contains: Iterable[str], law: dict[str, tuple[str, ...]]) -> tuple[str, ...]:
+    present = {name.strip().casefold() for name in contains}
+    found: list[str] = []
+    for allergen, words in law.items():
+        here = [word for word in words if word in present]
+        named = ", ".join(word for word in here if word != "nuts")
+        if here:
+            found.append(f"{allergen} ({named})" if named and allergen in _NAMED_ONE_BY_ONE else allergen)
+    known = {word for words in EU.values() for word in words}
+    # What neither law lists is still told: a warning too many hurts nobody.
+    return (*found, *sorted(present - known))

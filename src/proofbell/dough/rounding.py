@@ -1,0 +1,106 @@
+"""Rounding weights to what the scale shows, so that they still add up."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from proofbell.formula.model import IngredientKind
+
+FINE_KINDS = frozenset({"yeast", "salt"})
+FINE_STEP_G = 0.1
+FINE_MOST_G = 100.0
+"""Small scales hold a hundred grams or two; more goes on the big one."""
+
+OFF_BY = 0.05
+"""Yeast or salt that rounding would change by more than this share is weighed finer. Common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Weight:
+    """One weight as it is to be read off a scale. ``dissolve``: too little for the scale, so weigh it in a solution."""
+
+    grams: float
+    step_g: float
+    dissolve: bool = False
+
+
+def round_weights(
+    exact: Sequence[tuple[IngredientKind, float]], *, step_g: float, fine_step_g: float | None = None
+) -> tuple[Weight, ...]:
+    """Round the weights of a batch to the scale's step so that their sum stays the dough's.
+
+    Largest remainder: all are rounded down, and the steps that are then missing from the rounded sum go to those that
+    lost most. Yeast and salt are weighed apart, to ``fine_step_g``, when there is a fine scale; without one, those
+    that the step would change by more than 5 % keep a tenth of a gram and are marked to be dissolved.
+    """
+    weights: dict[int, Weight] = {}
+    for index, (kind, grams) in enumerate(exact):
+        if kind in FINE_KINDS and grams > 0:
+            found = _fine(grams, step_g, fine_step_g)
+            if found is not None:
+                weights[index] = found
+    coarse = [(index, grams) for index, (_, grams) in enumerate(exact) if index not in weights]
+    whole_g = math.fsum(grams for _, grams in exact) - math.fsum(weight.grams for weight in weights.values())
+    counts = share_out([grams / step_g for _, grams in coarse], round(whole_g / step_g))
+    for (index, _), count in zip(coarse, counts, strict=True):
+        weights[index] = Weight(_tidy(count, step_g), step_g)
+    return tuple(weights[index] for index in range(len(exact)))
+
+
+def _fine(grams: float, step_g: float, fine_step_g: float | None) -> Weight | None:
+    if fine_step_g is not None and fine_step_g < step_g:
+        if grams > FINE_MOST_G:
+            return None
+        return Weight(_tidy(max(1, round(grams / fine_step_g)), fine_step_g), fine_step_g)
+    if abs(round(grams / step_g) * step_g - grams) <= OFF_BY * grams:
+        return None
+    return Weight(_tidy(max(1, round(grams / FINE_STEP_G)), FINE_STEP_G), FINE_STEP_G, dissolve=True)
+
+
+def share_out(wanted: Sequence[float], whole: int) -> list[int]:
+    """Round numbers to whole ones that add up to ``whole``: all down, then one more where the remainder is largest.
+
+    The method of Hamilton, known from apportioning seats.
+    """
+    if not wanted:
+        return []
+    counts = [math.floor(value + 1e-9) for value in wanted]
+    order = sorted(range(len(wanted)), key=lambda index: (counts[index] - wanted[index], index))
+    missing = whole - sum(counts)
+    for turn in range(abs(missing)):
+        if missing > 0:
+            counts[order[turn % len(order)]] += 1
+        else:
+            positive = [index for index in reversed(order) if counts[index] > 0]
+            counts[positive[turn % len(positive)]] -= 1
+    return counts
+
+
+def _tidy(count: int, step_g: float) -> float:
+    return round(count * step_g, 6)
+
+
+@dataclass(frozen=True, slots=True)
+class Solution:
+    """A small weight taken as part of a solution: stir ``stock_g`` into ``water_g``, use ``take_g`` of it (g).
+
+    ``liquid_less_g`` is the water that comes with it: so much less of the formula's liquid.
+    """
+
+    stock_g: float
+    water_g: float
+    take_g: float
+    liquid_less_g: float
+
+
+def dissolve(grams: float, step_g: float) -> Solution:
+    """Return how to measure ``grams`` on a scale with a step of ``step_g``, by a solution of one part in ten.
+
+    The stock is at least ten steps, so that it is weighed well, and never less than what is needed.
+    """
+    stock_g = max(10 * step_g, math.ceil(grams / step_g) * step_g)
+    water_g = 9 * stock_g
+    take_g = round(grams * 10 / step_g) * step_g
+    return Solution(stock_g, water_g, take_g, take_g - grams)

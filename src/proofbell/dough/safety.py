@@ -1,0 +1,233 @@
+"""Cautions with official figures: shown where they matter, never as a promise.
+
+Every one of them ends with the same words: local food-safety rules and a licensed professional's advice come first.
+The figures differ between countries, and the kitchen file chooses the set.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Literal
+
+Region = Literal["eu", "uk", "us"]
+
+LOCAL_FIRST = "Local food-safety rules and a licensed professional's advice come first."
+
+
+@dataclass(frozen=True, slots=True)
+class Zone:
+    """The temperatures (°C) between which food does not stand for long, and for how long (s) it may.
+
+    Where ``warm_c`` is set, the shorter ``warm_limit_s`` holds when the place is warmer than that.
+    """
+
+    low_c: float
+    high_c: float
+    limit_s: float
+    source: str
+    warm_c: float | None = None
+    warm_limit_s: float | None = None
+
+
+ZONES: dict[Region, Zone] = {
+    "us": Zone(
+        (40 - 32) / 1.8,
+        60.0,
+        2 * 3600.0,
+        "USDA FSIS, danger zone 40 to 140 °F; FDA tells food services 41 to 135 °F",
+        (90 - 32) / 1.8,
+        3600.0,
+    ),
+    "uk": Zone(
+        8.0,
+        63.0,
+        4 * 3600.0,
+        "Food Standards Agency, Guidance on Temperature Control Legislation in the United Kingdom: 8 and 63 °C; "
+        "out of the cold once, four hours at most",
+    ),
+    "eu": Zone(
+        5.0,
+        60.0,
+        2 * 3600.0,
+        "World Health Organization, Five Keys to Safer Food Manual, 2006; member states set figures of their own",
+    ),
+}
+
+HOT_HOLD_C: dict[Region, float] = {"us": 57.0, "uk": 63.0, "eu": 60.0}
+"""Hot food is kept at least so hot: FDA key temperatures for egg safety; UK regulations; WHO Five Keys."""
+
+EGG_DISH_C: dict[Region, float] = {"us": (160 - 32) / 1.8, "uk": 70.0, "eu": 70.0}
+"""Core of a dish with egg: USDA FSIS 160 °F; UK Food Standards Agency 70 °C for 2 minutes; WHO Five Keys 70 °C."""
+
+UK_EQUIVALENTS: tuple[tuple[float, float], ...] = (
+    (60.0, 2700.0),
+    (65.0, 600.0),
+    (70.0, 120.0),
+    (75.0, 30.0),
+    (80.0, 6.0),
+)
+"""Core temperature (°C) and time (s) that do the same: UK Food Standards Agency."""
+
+RAW_KINDS = frozenset({"egg", "milk", "dry milk"})
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """One caution: what it is about (a word for scripts), the words, and where its figures come from."""
+
+    about: Literal["oven", "raw flour", "standing", "core", "allergens"]
+    text: str
+    source: str = ""
+
+
+def egg_core_reached(core_c: float, region: Region) -> bool:
+    """Whether a core reading reaches the official figure for dishes with egg: 71 °C in the US, as is printed."""
+    return round(core_c, 1) >= math.floor(EGG_DISH_C[region])
+
+
+def uk_hold_s(core_c: float) -> float | None:
+    """Return how long (s) a core must stay at ``core_c`` by the UK list; None below it.
+
+    Between two lines of the list the longer time holds.
+    """
+    times = [seconds for temp_c, seconds in UK_EQUIVALENTS if temp_c <= core_c]
+    return times[-1] if times else None
+
+
+@dataclass(frozen=True, slots=True)
+class Stand:
+    """A stretch of a dough's life: where it starts (°C), where it stands (°C), its time constant (s), how long (s)."""
+
+    start_c: float
+    place_c: float
+    tau_s: float
+    seconds: float
+
+    @property
+    def end_c(self) -> float:
+        """Its temperature at the end (°C)."""
+        return self.place_c + (self.start_c - self.place_c) * math.exp(-self.seconds / self.tau_s)
+
+
+def in_zone_s(stand: Stand, zone: Zone) -> float:
+    """Return how long (s) the dough is between the zone's temperatures while it drifts to its place."""
+    gap_k = stand.start_c - stand.place_c
+    cuts = [0.0, stand.seconds]
+    for bound_c in (zone.low_c, zone.high_c):
+        left = (bound_c - stand.place_c) / gap_k if gap_k else 0.0
+        if 0 < left < 1:
+            cuts.append(min(-stand.tau_s * math.log(left), stand.seconds))
+    cuts.sort()
+    inside_s = 0.0
+    for begin_s, end_s in pairwise(cuts):
+        middle_c = stand.place_c + gap_k * math.exp(-(begin_s + end_s) / 2 / stand.tau_s)
+        inside_s += end_s - begin_s if zone.low_c < middle_c < zone.high_c else 0.0
+    return inside_s
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """How long (s) a dough is in the danger zone, and the official limit (s)."""
+
+    seconds: float
+    limit_s: float
+
+    @property
+    def over(self) -> bool:
+        """Whether it is longer than the limit."""
+        return self.seconds > self.limit_s
+
+
+def standing(stands: Sequence[Stand], region: Region) -> Standing:
+    """Return how long a dough stands in the danger zone over all its stretches."""
+    zone = ZONES[region]
+    warm = zone.warm_c is not None and any(stand.place_c > zone.warm_c for stand in stands)
+    limit_s = zone.warm_limit_s if warm and zone.warm_limit_s is not None else zone.limit_s
+    return Standing(math.fsum(in_zone_s(stand, zone) for stand in stands), limit_s)
+
+
+def standing_caution(found: Standing, region: Region) -> Caution:
+    """Return the caution for an egg or milk dough that stands long in the warm."""
+    zone = ZONES[region]
+    return Caution(
+        "standing",
+        f"This dough has egg or milk and is between {zone.low_c:.0f} and {zone.high_c:.0f} °C for about "
+        f"{found.seconds / 3600:.1f} h; the official figure is {found.limit_s / 3600:.0f} h. "
+        f"Proof it cooler or shorter, and bake it through. {LOCAL_FIRST}",
+        zone.source,
+    )
+
+
+def core_caution(region: Region) -> Caution:
+    """Return the caution on the core of an egg-rich dough."""
+    held = " held for 2 minutes," if region == "uk" else ""
+    return Caution(
+        "core",
+        f"With egg in it, the core should reach at least {math.floor(EGG_DISH_C[region])} °C,{held} measured in the "
+        f"middle of the thickest piece. {LOCAL_FIRST}",
+        {
+            "us": "USDA FSIS: egg dishes 160 °F",
+            "uk": "UK Food Standards Agency: 70 °C for 2 minutes or its equivalents",
+            "eu": "WHO, Five Keys to Safer Food Manual, 2006: 70 °C",
+        }[region],
+    )
+
+
+def oven_caution() -> Caution:
+    """Return the caution on heat."""
+    return Caution(
+        "oven",
+        "Oven, trays, tins and steam burn in an instant: dry oven cloths, face away when the door opens, a clear place "
+        f"to put hot tins down. {LOCAL_FIRST}",
+        "common practice",
+    )
+
+
+def raw_flour_caution() -> Caution:
+    """Return the caution on tasting raw dough."""
+    return Caution(
+        "raw flour",
+        f"Raw flour is a raw food: do not taste raw dough, wash hands and bench after it. {LOCAL_FIRST}",
+        "US FDA and UK Food Standards Agency advice on raw dough, 2016 and 2017",
+    )
+
+
+def allergen_caution(listed: Iterable[str]) -> Caution | None:
+    """Return the caution on allergens, or None when nothing is listed."""
+    names = ", ".join(listed)
+    if not names:
+        return None
+    return Caution(
+        "allergens",
+        f"Contains {names}: tell everyone who eats it. Traces may come in by bench, tins and hands. {LOCAL_FIRST}",
+        "Regulation (EU) 1169/2011, Annex II; US FASTER Act of 2021",
+    )
+
+
+# UK, average quantity: tolerable negative error by nominal weight (gov.uk, "Weights and measures: packaged goods").
+_TOLERABLE: tuple[tuple[float, float, float], ...] = (
+    (50.0, 0.09, 0.0),
+    (100.0, 0.0, 4.5),
+    (200.0, 0.045, 0.0),
+    (300.0, 0.0, 9.0),
+    (500.0, 0.03, 0.0),
+    (1000.0, 0.0, 15.0),
+    (10_000.0, 0.015, 0.0),
+)
+
+
+def packed_short_g(nominal_g: float) -> float:
+    """Return by how much (g) a loaf sold by weight may fall short of it, when the average does not.
+
+    United Kingdom, packaged goods, average system; unwrapped bread counts. For loaves of 5 g to 10 kg.
+
+    Raises:
+        ValueError: a weight outside the table.
+    """
+    if not 5 <= nominal_g <= 10_000:
+        raise ValueError("the table is for 5 g to 10 kg")
+    share, fixed_g = next((share, fixed_g) for up_to_g, share, fixed_g in _TOLERABLE if nominal_g <= up_to_g)
+    return share * nominal_g + fixed_g

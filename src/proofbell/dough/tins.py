@@ -1,0 +1,123 @@
+"""Tins: how much they hold, and how much dough belongs in them."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal
+
+from proofbell.formula.fault import Refusal
+from proofbell.visible import visible
+
+LOADING_ML = 4.12
+"""Tin volume for one gram of dough: 11 × 5 × 3½ inches for 27 oz of dough, US Armed Forces recipe D01000."""
+
+TIGHT_ML = 3.10
+"""Less than this overflows: 9⅞ × 4¼ × 2¾ inches for 21½ oz, the fullest tin of the same recipe."""
+
+ROOMY_ML = 5.5
+"""More than this leaves a loaf below the rim. Whole Grain 100 fills at 3.1 ml, wholesale white bread at 4.39 ml
+(7.6 in³ to the ounce); the bound above them is a choice."""
+
+INCH_CM = 2.54
+LARGEST_ML = 100_000.0
+
+
+def round_ml(diameter_cm: float, depth_cm: float) -> float:
+    """Return the volume (ml) of a straight-sided round tin."""
+    return math.pi * diameter_cm**2 / 4 * depth_cm
+
+
+def box_ml(length_cm: float, width_cm: float, depth_cm: float) -> float:
+    """Return the volume (ml) of a straight-sided box."""
+    return length_cm * width_cm * depth_cm
+
+
+def tapered_ml(
+    top_length_cm: float, top_width_cm: float, bottom_length_cm: float, bottom_width_cm: float, depth_cm: float
+) -> float:
+    """Return the volume (ml) of a tin that is wider at the top: the prismoidal rule, exact for flat walls."""
+    top, bottom = top_length_cm * top_width_cm, bottom_length_cm * bottom_width_cm
+    middle = (top_length_cm + bottom_length_cm) / 2 * (top_width_cm + bottom_width_cm) / 2
+    return depth_cm * (top + 4 * middle + bottom) / 6
+
+
+def tapered_round_ml(top_cm: float, bottom_cm: float, depth_cm: float) -> float:
+    """Return the volume (ml) of a round tin that is wider at the top."""
+    return math.pi / 12 * depth_cm * (top_cm**2 + top_cm * bottom_cm + bottom_cm**2)
+
+
+def dough_for_tin_g(tin_ml: float, loading_ml: float = LOADING_ML) -> float:
+    """Return the dough (g) for one tin, by its loading factor (ml of tin for one gram of dough)."""
+    return tin_ml / loading_ml
+
+
+@dataclass(frozen=True, slots=True)
+class Fill:
+    """How a piece sits in its tin: ``loading_ml`` of tin for each gram, and whether that is sound."""
+
+    loading_ml: float
+    verdict: Literal["sound", "too full", "too empty"]
+
+
+def fill(tin_ml: float, piece_g: float) -> Fill:
+    """Return how full a tin of ``tin_ml`` is with a piece of ``piece_g``."""
+    loading_ml = tin_ml / piece_g
+    if loading_ml < TIGHT_ML:
+        return Fill(loading_ml, "too full")
+    return Fill(loading_ml, "too empty" if loading_ml > ROOMY_ML else "sound")
+
+
+_NUMBER = r"([0-9]+(?:\.[0-9]+)?)"
+_BY = r"\s*[x×]\s*"
+_LENGTH_UNITS = {"cm": 1.0, "mm": 0.1, "in": INCH_CM}
+_SHAPES = {
+    "round": re.compile(rf"round\s+{_NUMBER}{_BY}{_NUMBER}\s*(cm|mm|in)"),
+    "box": re.compile(rf"box\s+{_NUMBER}{_BY}{_NUMBER}{_BY}{_NUMBER}\s*(cm|mm|in)"),
+    "tapered round": re.compile(rf"tapered\s+{_NUMBER}\s*/\s*{_NUMBER}{_BY}{_NUMBER}\s*(cm|mm|in)"),
+    "tapered": re.compile(
+        rf"tapered\s+{_NUMBER}{_BY}{_NUMBER}\s*/\s*{_NUMBER}{_BY}{_NUMBER}{_BY}{_NUMBER}\s*(cm|mm|in)"
+    ),
+}
+_VOLUMES: dict[str, Callable[..., float]] = {
+    "round": round_ml,
+    "box": box_ml,
+    "tapered round": tapered_round_ml,
+    "tapered": tapered_ml,
+}
+
+
+def read_tin_ml(text: str) -> float:
+    """Return the volume (ml) of a tin told in words.
+
+    "round 20 x 7 cm" (across, deep), "box 25 x 11 x 8 cm" (long, wide, deep), "tapered 23 x 11 / 21 x 10 x 7 cm" (top
+    / bottom x deep), "tapered 20 / 16 x 7 cm" (round: across the top / bottom x deep); or a volume, such as "1600
+    ml".
+
+    Raises:
+        Refusal: none of these, or a tin that no oven holds.
+    """
+    plain = text.strip().casefold()
+    for shape, pattern in _SHAPES.items():
+        match = pattern.fullmatch(plain)
+        if match:
+            *numbers, unit = match.groups()
+            return _sound(_VOLUMES[shape](*(float(number) * _LENGTH_UNITS[unit] for number in numbers)), text)
+    from proofbell.quantities import Dimension, QuantityError, read_quantity
+
+    try:
+        return _sound(read_quantity(text, Dimension.VOLUME), text)
+    except QuantityError as wrong:
+        raise Refusal(
+            f'The tin "{visible(text)}" is not clear.',
+            'Write "1600 ml", "round 20 x 7 cm", "box 25 x 11 x 8 cm", "tapered 23 x 11 / 21 x 10 x 7 cm" '
+            'or, for a round one, "tapered 20 / 16 x 7 cm".',
+        ) from wrong
+
+
+def _sound(volume_ml: float, text: str) -> float:
+    if not 10 <= volume_ml <= LARGEST_ML:
+        raise Refusal(f'The tin "{visible(text)}" would hold {volume_ml:.0f} ml.', "Give a tin of 10 ml to 100 litres.")
+    return volume_ml

@@ -1,0 +1,52 @@
+"""Swapping one form of yeast for another."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from proofbell.formula.model import Ingredient, YeastForm
+
+PER_FRESH: dict[YeastForm, float] = {"fresh": 1.0, "active dry": 0.5, "instant": 0.35}
+"""Weight that does the work of 1 g of fresh yeast: W. Gisslen, *Professional Cooking* (40 g fresh, 14 g instant)."""
+
+PER_FRESH_RANGE: dict[YeastForm, tuple[float, float]] = {
+    "fresh": (1.0, 1.0),
+    "active dry": (0.4, 0.5),
+    "instant": (0.33, 0.35),
+}
+"""What other books say: 0.4 and 0.33 in a bread textbook; 1/2 and 1/3 in a bakery's advice; 1/3 on a mill's sheet."""
+
+
+@dataclass(frozen=True, slots=True)
+class Swap:
+    """``ratio``: grams of the new form for one gram of the old. ``low`` to ``high``: what the sources span."""
+
+    ratio: float
+    low: float
+    high: float
+
+
+def swap(have: YeastForm, want: YeastForm) -> Swap:
+    """Return the ratio of weights from one form of yeast to another."""
+    low, high = PER_FRESH_RANGE[want]
+    old_low, old_high = PER_FRESH_RANGE[have]
+    return Swap(PER_FRESH[want] / PER_FRESH[have], low / old_high, high / old_low) if have != want else Swap(1, 1, 1)
+
+
+def with_form(ingredient: Ingredient, want: YeastForm) -> Ingredient:
+    """Return a yeast line in another form, its percentage changed by the ratio. A line without a form is fresh."""
+    ratio = swap(ingredient.form or "fresh", want).ratio
+    return replace(
+        ingredient, percent=ingredient.percent * ratio, form=want, name=_renamed(ingredient, want), water_percent=None
+    )
+
+
+def _renamed(ingredient: Ingredient, want: YeastForm) -> str:
+    """Put the new form into the line's name, in place of the old one."""
+    old = ingredient.form or "fresh"
+    if old == want:
+        return ingredient.name
+    for words in (f"{old} yeast", f"{old}", "instant", "active dry", "fresh", "dry"):
+        if words in ingredient.name:
+            return ingredient.name.replace(words, f"{want} yeast" if words.endswith("yeast") else want)
+    return f"{ingredient.name} ({want})"
