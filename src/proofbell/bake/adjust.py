@@ -12,11 +12,14 @@ from proofbell.bake.events import By, Eye
 from proofbell.bake.state import BakeState
 from proofbell.dough.fermentation import Estimate, equal_time, time_constant_s
 from proofbell.dough.rise import more_time_s
-from proofbell.formula.model import Bands, Rate, Stage
-from proofbell.words import length, temperature
+from proofbell.formula.model import Bands, Rate
+from proofbell.words import grams, length, percent, temperature
 
 STEP_S = 60.0
 """Proofs are told in whole minutes: common practice, no source."""
+
+LONGEST_STAGE_S = 14 * 86400.0
+"""No stage lasts longer than the format allows."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +36,7 @@ class Change:
 
 
 def place_c(state: BakeState, index: int) -> float:
-    """Where the dough stands in a stage (°C): where it was moved, what the file tells, what was read, or the kitchen's."""
+    """Where the dough stands (°C): where it was moved, what the file tells, what was read, or the kitchen's."""
     stage, now = state.stage(index), state.stages[index]
     if now.place_c is not None:
         return now.place_c
@@ -63,11 +66,9 @@ def rate_estimate(state: BakeState, index: int, readings: tuple[tuple[float, flo
     """The equal-fermentation length for readings of (seconds into the stage, dough °C); None when it cannot be told."""
     stage = state.stage(index)
     here = place_c(state, index)
-    if isinstance(stage.adjust, Rate):
-        at_c = stage.adjust.at_c
-        meant_c = stage.adjust.place_c
-    else:
-        at_c, meant_c = state.formula.dough.temperature_c, None
+    rule = stage.adjust if isinstance(stage.adjust, Rate) else None
+    at_c = state.formula.dough.temperature_c if rule is None else rule.at_c
+    meant_c = None if rule is None else rule.place_c
     if at_c is None or not readings or stage.kind not in ("proof", "rest", "chill"):
         return None
     if meant_c is None:
@@ -85,7 +86,10 @@ def rate_estimate(state: BakeState, index: int, readings: tuple[tuple[float, flo
 
 
 def by_reading(state: BakeState, index: int, readings: tuple[tuple[float, float], ...]) -> Change | None:
-    """The change that the newest of ``readings`` makes by the stage's own rule, or None when it has no rule."""
+    """The change that the newest of ``readings`` makes by the stage's own rule, or None when it has no rule.
+
+    What the baker added or took off by hand stays on top of what the rule says.
+    """
     stage = state.stage(index)
     if stage.adjust is None or not readings:
         return None
@@ -93,38 +97,51 @@ def by_reading(state: BakeState, index: int, readings: tuple[tuple[float, float]
     estimate = None
     if isinstance(stage.adjust, Rate) or stage.adjust.read == "dough temperature":
         estimate = rate_estimate(state, index, readings)
-    rate_s, low_s, high_s = _minutes(estimate)
     if isinstance(stage.adjust, Bands):
-        band_s, bound = _band(stage.adjust, value)
-        reason = f"{_reading_words(stage.adjust.read, value, bound)}: {_from_to(stage, band_s)} by the formula"
-        if rate_s is not None and low_s is not None and high_s is not None:
-            reason += f" (the rate says {_span(rate_s, low_s, high_s)})"
-        return Change(band_s, "bands", reason + ".", band_s, rate_s, low_s, high_s)
-    if estimate is None:
-        return None
-    return _by_rate(stage, value, estimate)
+        return _by_bands(state, index, stage.adjust, value, estimate)
+    return None if estimate is None else _by_rate(state, index, value, estimate)
 
 
-def _by_rate(stage: Stage, value: float, estimate: Estimate) -> Change | None:
+def _by_bands(state: BakeState, index: int, bands: Bands, value: float, estimate: Estimate | None) -> Change:
+    rate_s, low_s, high_s = _minutes(estimate)
+    band_s, bound = _band(bands, value)
+    to_s, by_hand = _with_hand(state, index, band_s)
+    reason = f"{_reading_words(bands.read, value)}{bound}: {_from_to(state, index, to_s)} by the formula{by_hand}"
+    if rate_s is not None and low_s is not None and high_s is not None:
+        reason += f" (the rate says {_span(rate_s, low_s, high_s)})"
+    return Change(to_s, "bands", reason + ".", band_s, rate_s, low_s, high_s)
+
+
+def _by_rate(state: BakeState, index: int, value: float, estimate: Estimate) -> Change | None:
+    stage = state.stage(index)
     rate_s, low_s, high_s = _minutes(estimate)
     if rate_s is None:
         if stage.stretch is None:
             return None
-        reason = (
-            f"Dough {temperature(value)}, so cold that it hardly works: as long as it may, {length(stage.stretch[1])}."
-        )
-        return Change(stage.stretch[1], "rate", reason)
-    to_s = rate_s if stage.stretch is None else min(max(rate_s, stage.stretch[0]), stage.stretch[1])
-    reason = f"Dough {temperature(value)}: {_from_to(stage, to_s)} for the same fermentation"
+        to_s, by_hand = _with_hand(state, index, stage.stretch[1])
+        words = _from_to(state, index, to_s)
+        reason = f"Dough {temperature(value)}, so cold that it hardly works: {words}, the most it forgives{by_hand}."
+        return Change(to_s, "rate", reason)
+    kept_s = rate_s if stage.stretch is None else min(max(rate_s, stage.stretch[0]), stage.stretch[1])
+    to_s, by_hand = _with_hand(state, index, kept_s)
+    reason = f"Dough {temperature(value)}: {_from_to(state, index, to_s)} for the same fermentation{by_hand}"
     if low_s is not None and high_s is not None:
-        reason += f", {_short(low_s)} to {_short(high_s)} by probe and room"
-    if to_s < rate_s:
-        reason += f"; it would be {length(rate_s)}, kept to the most this dough forgives"
-    elif to_s > rate_s:
-        reason += f"; it would be {length(rate_s)}, kept to the least this dough needs"
+        reason += f" (the rate says {_span(rate_s, low_s, high_s)})"
+    if kept_s < rate_s:
+        reason += f", kept to the {_time(kept_s)} that this dough forgives"
+    elif kept_s > rate_s:
+        reason += f", kept to the {_time(kept_s)} that this dough needs"
     if estimate.wide:
         reason += "; in the cold this is a rough guess"
     return Change(to_s, "rate", reason + ".", None, rate_s, low_s, high_s)
+
+
+def _with_hand(state: BakeState, index: int, rule_s: float) -> tuple[float, str]:
+    """A rule's length with what the baker changed by hand on top, and that in words."""
+    hand_s = sum(a.body.to_s - a.body.from_s for a in state.stages[index].adjustments if a.body.by == "hand")
+    if not hand_s:
+        return rule_s, ""
+    return max(0.0, rule_s + hand_s), f" and {length(abs(hand_s))} {'more' if hand_s > 0 else 'less'} by hand"
 
 
 def by_rise(state: BakeState, index: int, value: float | None, eye: Eye | None, now_s: float) -> Change | None:
@@ -138,7 +155,7 @@ def by_rise(state: BakeState, index: int, value: float | None, eye: Eye | None, 
     if eye in ("ready", "too far") or (value is not None and value >= low):
         if elapsed_s >= run.length_s:
             return None
-        seen = "Ready by eye" if eye == "ready" else "Gone too far" if eye == "too far" else f"Rise {value:.0f} %"
+        seen = "Ready by eye" if eye == "ready" else "Gone too far" if eye == "too far" else f"Rise {percent(value)}"
         return Change(elapsed_s, "rise", f"{seen} after {length(elapsed_s)}: due now.")
     if elapsed_s < run.length_s and value is None:
         return None
@@ -153,32 +170,37 @@ def by_rise(state: BakeState, index: int, value: float | None, eye: Eye | None, 
         to_s = min(to_s, longest_s)
     if to_s <= max(run.length_s, elapsed_s):
         return None
-    said = "Not ready by eye" if value is None else f"Rise {value:.0f} % of {low:.0f} %"
+    said = "Not ready by eye" if value is None else f"Rise {percent(value)}, short of {percent(low)},"
     return Change(to_s, "rise", f"{said} after {length(elapsed_s)}: {length(to_s - elapsed_s)} more.")
 
 
 def _band(bands: Bands, value: float) -> tuple[float, str]:
-    below_before: float | None = None
+    """The time of the band that a reading falls into (s), and its bound in words."""
+    unit, up = _UNITS.get(bands.read, (" °C", "or warmer"))
+    before: float | None = None
     for band in bands.bands:
-        if band.below is None or value < band.below:
-            if band.below is None and below_before is not None:
-                return band.time_s, f"not below {below_before:g}"
-            return band.time_s, f"below {band.below:g}" if band.below is not None else ""
-        below_before = band.below
+        if band.below is None:
+            return band.time_s, "" if before is None else f", {before:g}{unit} {up}"
+        if value < band.below:
+            return band.time_s, f", below {band.below:g}{unit}"
+        before = band.below
+    # The reader refuses bands without an open end; a log of another origin is met by the last one.
     return bands.bands[-1].time_s, ""
 
 
-def _reading_words(what: str, value: float, bound: str) -> str:
-    name = {"dough temperature": "Dough", "room temperature": "Room", "core temperature": "Core"}.get(
-        what, what.capitalize()
-    )
-    unit = {"rise": " %", "weight": " g"}.get(what, " °C")
-    return f"{name} {value:.1f}{unit}" + (f", {bound}" if bound else "")
+_UNITS: dict[str, tuple[str, str]] = {"rise": (" %", "or more"), "weight": (" g", "or more")}
+_SUBJECTS = {"dough temperature": "Dough", "room temperature": "Room", "core temperature": "Core"}
+
+
+def _reading_words(what: str, value: float) -> str:
+    if what in _SUBJECTS:
+        return f"{_SUBJECTS[what]} {temperature(value)}"
+    return f"Rise {percent(value)}" if what == "rise" else f"Weight {grams(value)}"
 
 
 def _minutes(estimate: Estimate | None) -> tuple[float | None, float | None, float | None]:
-    """Whole minutes of an estimate; None for what never comes."""
-    if estimate is None or not math.isfinite(estimate.seconds):
+    """Whole minutes of an estimate; None for what never comes, or not within the longest stage there can be."""
+    if estimate is None or estimate.seconds > LONGEST_STAGE_S:
         return None, None, None
     high = estimate.high_s if math.isfinite(estimate.high_s) else None
     return _whole(estimate.seconds), _whole(estimate.low_s), None if high is None else _whole(high)
@@ -192,15 +214,26 @@ def _up(seconds: float) -> float:
     return math.ceil(seconds / STEP_S - 1e-9) * STEP_S
 
 
-def _short(seconds: float) -> str:
-    return f"{seconds / 60:.0f}" if seconds < 3 * 3600 else length(seconds)
+def _in_minutes(seconds: float) -> bool:
+    """Up to three hours bakers count in minutes."""
+    return 60 <= seconds <= 3 * 3600
+
+
+def _time(seconds: float) -> str:
+    return f"{seconds / 60:.0f} min" if _in_minutes(seconds) else length(seconds)
 
 
 def _span(mid_s: float, low_s: float, high_s: float) -> str:
-    return f"{_short(mid_s)}, {_short(low_s)} to {_short(high_s)}"
+    if all(_in_minutes(each) for each in (mid_s, low_s, high_s)):
+        return f"{mid_s / 60:.0f}, {low_s / 60:.0f} to {high_s / 60:.0f} min"
+    return f"{length(mid_s)}, {length(low_s)} to {length(high_s)}"
 
 
-def _from_to(stage: Stage, to_s: float) -> str:
-    if to_s == stage.time_s:
-        return f"stays {length(to_s)}"
-    return f"{_short(stage.time_s)} → {length(to_s)}"
+def _from_to(state: BakeState, index: int, to_s: float) -> str:
+    """``70 → 55 min``, from what holds now; ``stays 70 min`` when that is the same."""
+    from_s = state.stages[index].length_s
+    if to_s == from_s:
+        return f"stays {_time(to_s)}"
+    if _in_minutes(from_s) and _in_minutes(to_s) and not from_s % 60:
+        return f"{from_s / 60:.0f} → {to_s / 60:.0f} min"
+    return f"{length(from_s)} → {length(to_s)}"

@@ -69,25 +69,31 @@ def _with(state: BakeState, event: Event) -> BakeState:
 
 
 def _replay(state: BakeState, correction: kinds.Corrected) -> BakeState:
-    """Fold again without what was taken back, with what was put right."""
-    known = {event.number: event for event in state.events[:-1]}
+    """Fold again without what was taken back, with what was put right. A correction can be taken back as well."""
+    known = {event.number: event.body for event in state.events[:-1]}
     for number in correction.events:
-        if number not in known or isinstance(known[number].body, kinds.Corrected | kinds.BakeOpened):
-            raise ImpossibleError(f"event {number} cannot be corrected")
-        if correction.undone and number in state.undone:
-            raise ImpossibleError(f"event {number} was taken back already")
-        if not correction.undone and not isinstance(known[number].body, kinds.ReadingTaken):
-            raise ImpossibleError(f"event {number} is not a reading")
+        _correctable(state, known.get(number), number, correction)
     undone = state.undone | (set(correction.events) if correction.undone else set())
     fresh = _open(state.events[0])
     for event in state.events[1:]:
         fresh = replace(_with(fresh, event), undone=undone)
-        if isinstance(event.body, kinds.Corrected):
-            if not event.body.undone:
-                fresh = _corrected(fresh, event.body)
-        elif event.number not in undone:
+        if event.number in undone:
+            continue
+        if not isinstance(event.body, kinds.Corrected):
             fresh = _step(fresh, event)
+        elif not event.body.undone:
+            fresh = _corrected(fresh, event.body)
     return fresh
+
+
+def _correctable(state: BakeState, body: kinds.Body | None, number: int, correction: kinds.Corrected) -> None:
+    taken_back = isinstance(body, kinds.Corrected) and body.undone
+    if body is None or taken_back or isinstance(body, kinds.BakeOpened):
+        raise ImpossibleError(f"event {number} cannot be corrected")
+    if number in state.undone:
+        raise ImpossibleError(f"event {number} was taken back already")
+    if not correction.undone and not isinstance(body, kinds.ReadingTaken):
+        raise ImpossibleError(f"event {number} is not a reading")
 
 
 def _corrected(state: BakeState, body: kinds.Corrected) -> BakeState:
@@ -130,9 +136,10 @@ def _start_planned(state: BakeState, _event: Event, _at: float, body: kinds.Star
 
 def _stage_begun(state: BakeState, _event: Event, at_s: float, body: kinds.StageBegun) -> BakeState:
     index = body.stage
-    before_ended = index == 0 or (index <= len(state.stages) and state.stages[index - 1].ended_s is not None)
-    if state.current is not None or not before_ended or not 0 <= index < len(state.stages):
+    if state.current is not None or not 0 <= index < len(state.stages):
         raise ImpossibleError(f"stage {index} cannot begin now")
+    if index > 0 and state.stages[index - 1].ended_s is None:
+        raise ImpossibleError(f"stage {index} cannot begin before stage {index - 1} is over")
     if state.stages[index].begun_s is not None:
         raise ImpossibleError(f"stage {index} has begun already")
     return _stage(state, index, begun_s=at_s)
@@ -151,6 +158,8 @@ def _stage_reopened(state: BakeState, _event: Event, _at: float, body: kinds.Sta
 
 
 def _reading_taken(state: BakeState, event: Event, at_s: float, body: kinds.ReadingTaken) -> BakeState:
+    if body.stage is not None and not 0 <= body.stage < len(state.stages):
+        raise ImpossibleError(f"there is no stage {body.stage}")
     reading = Reading(
         number=event.number,
         at_s=at_s,
@@ -169,7 +178,7 @@ def _reading_taken(state: BakeState, event: Event, at_s: float, body: kinds.Read
 def _time_adjusted(state: BakeState, event: Event, at_s: float, body: kinds.TimeAdjusted) -> BakeState:
     if not 0 <= body.stage < len(state.stages) or state.stages[body.stage].ended_s is not None:
         raise ImpossibleError(f"the time of stage {body.stage} cannot change any more")
-    if body.to_s < 0:
+    if not body.to_s >= 0:
         raise ImpossibleError("a stage cannot be shorter than nothing")
     stage = state.stages[body.stage]
     place_c = stage.place_c if body.place_c is None else body.place_c

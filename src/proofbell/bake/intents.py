@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from proofbell.bake.batch import Batch
-from proofbell.bake.events import Eye
+from proofbell.bake.events import Body, Eye
 from proofbell.formula.model import Formula, ReadingKind
 from proofbell.kitchen.model import Kitchen
 
@@ -131,6 +131,11 @@ class GiveUp:
 
 
 @dataclass(frozen=True, slots=True)
+class Look:
+    """The program looks at the clock. If somebody set it since the newest event, that goes into the log."""
+
+
+@dataclass(frozen=True, slots=True)
 class Back:
     """The program takes the bake up again, ``away_s`` seconds after it last looked."""
 
@@ -153,6 +158,7 @@ Intent = (
     | Undo
     | Correct
     | GiveUp
+    | Look
     | Back
 )
 
@@ -164,3 +170,15 @@ class Refused:
     message: str
     remedy: str = ""
     odd: bool = False
+
+
+Bodies = list[Body] | Refused
+"""What a rule gives: the bodies of the events of one decision, or why not."""
+
+MOST_SAID = 500
+MOST_NOTE = 2000
+
+
+def said(text: str, most: int = MOST_SAID) -> str:
+    """A person's words as they go into the log: trimmed, not too long, and without halves of characters."""
+    return text.strip()[:most].encode("utf-8", "replace").decode("utf-8")

@@ -58,11 +58,19 @@ def outlook(state: BakeState, now_s: float) -> tuple[Span, ...]:
     return tuple(spans)
 
 
-def bake_begins_s(state: BakeState, now_s: float) -> float | None:
-    """When the next bake stage is to begin (s), or None when none is to come."""
-    for span in outlook(state, now_s):
-        if span.kind == "bake" and span.when == "coming":
-            return span.begin_s
+def next_bake(state: BakeState) -> tuple[int, float] | None:
+    """The next bake stage and when it is due to begin (s); None when none is to come, or before the bake has begun.
+
+    Reckoned from due times alone, so that it stays where it is while a stage runs over.
+    """
+    begin_s: float | None = None
+    for index, run in enumerate(state.stages):
+        if run.begun_s is None and begin_s is not None:
+            if state.stage(index).kind == "bake":
+                return index, begin_s
+            begin_s += run.length_s
+        elif run.due_s is not None and run.ended_s is None:
+            begin_s = run.due_s
     return None
 
 

@@ -8,25 +8,24 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from proofbell.bake.decide import check_at_s
-from proofbell.bake.outlook import bake_begins_s
+from proofbell.bake.checks import answered, check_at_s
+from proofbell.bake.outlook import next_bake
 from proofbell.bake.state import BakeState
-from proofbell.dough.oven import heat_up_s
+from proofbell.bake.tasks import QUIET, SKIPPED, heat_task, oven_hot_task, oven_on_task, turn_task
+from proofbell.dough.oven import heat_up_s, setting
 from proofbell.formula.model import Check, Stage
 from proofbell.words import grams, length
 
 PromptKind = Literal["start", "check", "due", "turn", "heat", "oven on", "oven hot"]
 
-QUIET = "quiet "
-"""A task of this name and a prompt's id silences the prompt."""
-
-SKIPPED = "skipped "
-"""A task of this name and a check's prompt id says that the reading will not be taken."""
-
 
 @dataclass(frozen=True, slots=True)
 class Prompt:
-    """Something wanted at ``due_s`` (the bake's own time). ``check`` is the index of a check in its stage."""
+    """Something wanted at ``due_s`` (the bake's own time).
+
+    ``id`` is its name for as long as it is wanted at that moment. ``check`` is the index of a check in its stage,
+    ``task`` the name of the task that answers it.
+    """
 
     id: str
     kind: PromptKind
@@ -34,24 +33,31 @@ class Prompt:
     due_s: float
     words: str
     check: int | None = None
+    task: str = ""
 
 
-def prompts(state: BakeState, now_s: float) -> tuple[Prompt, ...]:
+def prompts(state: BakeState) -> tuple[Prompt, ...]:
     """Everything the bake wants that has not been answered, due or to come, in order of time."""
     if state.closed is not None:
         return ()
-    found = [*_start(state), *_of_stage(state), *oven_prompts(state, now_s)]
+    found = [*_start(state), *_of_stage(state), *oven_prompts(state)]
     return tuple(sorted(found, key=lambda prompt: (prompt.due_s, prompt.id)))
 
 
 def due(state: BakeState, now_s: float) -> tuple[Prompt, ...]:
     """The prompts whose time has come."""
-    return tuple(prompt for prompt in prompts(state, now_s) if prompt.due_s <= now_s)
+    return tuple(prompt for prompt in prompts(state) if prompt.due_s <= now_s)
 
 
 def ringing(state: BakeState, now_s: float) -> tuple[Prompt, ...]:
     """The due prompts that nobody has silenced."""
-    return tuple(prompt for prompt in due(state, now_s) if not state.done(QUIET + prompt.id))
+    return tuple(prompt for prompt in due(state, now_s) if not silenced(state, prompt))
+
+
+def silenced(state: BakeState, prompt: Prompt) -> bool:
+    """Whether a prompt was silenced since it was due. One that has moved to a later moment rings again then."""
+    name = QUIET + prompt.id
+    return any(mark.task == name and mark.at_s >= prompt.due_s for mark in state.marks)
 
 
 def _start(state: BakeState) -> list[Prompt]:
@@ -67,13 +73,12 @@ def _of_stage(state: BakeState) -> list[Prompt]:
         return []
     stage, run = state.stage(index), state.stages[index]
     begun_s = run.begun_s or 0.0
-    found = [
-        Prompt(
-            f"check {index}.{number}", "check", index, begun_s + check_at_s(state, index, check), _check(check), number
-        )
-        for number, check in enumerate(stage.checks)
-        if not _answered(state, index, number)
-    ]
+    found: list[Prompt] = []
+    for number, check in enumerate(stage.checks):
+        name = _check_id(state, index, number)
+        if not answered(state, index, number) and not state.done(SKIPPED + name):
+            due_s = begun_s + check_at_s(state, index, check)
+            found.append(Prompt(name, "check", index, due_s, _check(check), number))
     if stage.kind != "hands":
         due_s = begun_s + run.length_s
         found.append(Prompt(f"due {index}@{run.length_s:.0f}", "due", index, due_s, after(state, index)))
@@ -82,29 +87,25 @@ def _of_stage(state: BakeState) -> list[Prompt]:
     return found
 
 
-def _answered(state: BakeState, index: int, number: int) -> bool:
-    taken = any(reading.check == number for reading in state.readings_in(index))
-    return taken or state.done(f"{SKIPPED}check {index}.{number}")
+def _check_id(state: BakeState, index: int, number: int) -> str:
+    """A check at the end has another name for each end, so that it is asked again when the stage was made longer."""
+    at_end = state.stage(index).checks[number].when == "end"
+    return f"check {index}.{number}" + (f"@{state.stages[index].length_s:.0f}" if at_end else "")
 
 
 def _in_oven(state: BakeState, index: int, stage: Stage, begun_s: float) -> list[Prompt]:
     found: list[Prompt] = []
-    if stage.turn_s is not None and not state.done(turn_task(index)):
-        found.append(Prompt(turn_task(index), "turn", index, begun_s + stage.turn_s, "turn the tray"))
+    turn = turn_task(index)
+    if stage.turn_s is not None and not state.done(turn):
+        found.append(Prompt(turn, "turn", index, begun_s + stage.turn_s, "turn the tray", task=turn))
     into_s = 0.0
     for number, phase in enumerate(stage.phases):
-        task = f"heat {index}.{number}"
+        task = heat_task(index, number)
         if number and not state.done(task):
-            steam = ", with steam" if phase.steam else ""
-            words = f"oven to {phase.oven_c:.0f} °C{steam}"
-            found.append(Prompt(task, "heat", index, begun_s + into_s, words))
+            words = f"oven to {dial(state, phase.oven_c)}" + (", with steam" if phase.steam else "")
+            found.append(Prompt(task, "heat", index, begun_s + into_s, words, task=task))
         into_s += phase.time_s
     return found
-
-
-def turn_task(index: int) -> str:
-    """The task of turning the tray in a bake stage."""
-    return f"turn {index}"
 
 
 def first_heat_c(state: BakeState, index: int) -> float | None:
@@ -113,25 +114,30 @@ def first_heat_c(state: BakeState, index: int) -> float | None:
     return stage.phases[0].oven_c if stage.phases else state.formula.oven.temperature_c
 
 
-def oven_prompts(state: BakeState, now_s: float) -> list[Prompt]:
+def dial(state: BakeState, heat_c: float) -> str:
+    """What to set on this kitchen's oven for a conventional temperature (°C)."""
+    oven = state.kitchen.oven
+    table = [(line.conventional_c, line.dial) for line in oven.dial]
+    return setting(heat_c, kind=oven.kind, fan_less_k=oven.fan_less_k, dial=table).text
+
+
+def oven_prompts(state: BakeState) -> list[Prompt]:
     """Oven on, in time to be hot as the proof ends, moving with the proof; then: is it hot?"""
-    index = next(
-        (i for i, run in enumerate(state.stages) if state.stage(i).kind == "bake" and run.begun_s is None), None
-    )
-    begins_s = bake_begins_s(state, now_s)
-    if index is None or begins_s is None or not state.begun:
+    coming = next_bake(state)
+    if coming is None:
         return []
+    index, begins_s = coming
     heat_c = first_heat_c(state, index)
     if heat_c is None:
         return []
     takes_s = heat_up_s(state.kitchen.room_c, heat_c, heat_up_s=state.kitchen.oven.heat_up_s)
-    on, hot = f"oven on {index}", f"oven hot {index}"
+    on, hot = oven_on_task(index), oven_hot_task(index)
+    if state.done(hot):
+        return []
     if not state.done(on):
-        return [Prompt(on, "oven on", index, begins_s - takes_s, f"oven on, {heat_c:.0f} °C")]
-    if not state.done(hot):
-        since_s = next(mark.at_s for mark in state.marks if mark.task == on)
-        return [Prompt(hot, "oven hot", index, since_s + takes_s, f"is the oven hot? {heat_c:.0f} °C")]
-    return []
+        return [Prompt(on, "oven on", index, begins_s - takes_s, f"oven on, {dial(state, heat_c)}", task=on)]
+    since_s = next(mark.at_s for mark in state.marks if mark.task == on)
+    return [Prompt(hot, "oven hot", index, since_s + takes_s, f"is the oven hot? {dial(state, heat_c)}", task=hot)]
 
 
 def _check(check: Check) -> str:

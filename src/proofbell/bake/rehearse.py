@@ -8,8 +8,9 @@ from dataclasses import dataclass, replace
 from proofbell.bake import intents
 from proofbell.bake.batch import Batch
 from proofbell.bake.decide import decide, decided
+from proofbell.bake.events import Eye
 from proofbell.bake.intents import Intent, Refused
-from proofbell.bake.prompts import prompts
+from proofbell.bake.prompts import Prompt, prompts
 from proofbell.bake.readings import ReadingError, parse_reading
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
@@ -96,51 +97,64 @@ def _stage(run: _Run) -> None:
         return
     stage = run.state.stage(index)
     _unasked(run, stage)
-    # Each turn answers one prompt; a stage has fewer than this many, extensions of a short rise included.
+    # Each turn answers one prompt or gives one reading; a stage has far fewer, extensions of a short rise included.
     for _ in range(1000):
-        run_state = run.state.stages[index]
-        due_s = (run_state.begun_s or 0.0) + run_state.length_s
-        asked = [p for p in prompts(run.state, run.now_s) if p.kind != "due" and p.due_s <= due_s]
-        if not asked:
+        due_s = run.state.stages[index].due_s or 0.0
+        asked = [p for p in prompts(run.state) if p.kind != "due" and p.due_s <= due_s]
+        if asked:
+            _comply(run, stage, asked[0])
+            continue
+        run.wait_until(run.state.stages[index].due_s or 0.0)
+        left_over = next((scripted for scripted in run.readings if scripted.stage == stage.name), None)
+        if left_over is None:
             break
-        prompt = asked[0]
-        run.wait_until(prompt.due_s)
-        if prompt.check is None:
-            run.say(intents.Task(prompt.id))
-        else:
-            _answer(run, stage, stage.checks[prompt.check])
-    run_state = run.state.stages[index]
-    run.wait_until((run_state.begun_s or 0.0) + run_state.length_s)
+        _say_scripted(run, left_over)
     run.say(intents.Done())
+
+
+def _comply(run: _Run, stage: Stage, prompt: Prompt) -> None:
+    run.wait_until(prompt.due_s)
+    if prompt.check is None:
+        run.say(intents.Task(prompt.task))
+    else:
+        _answer(run, stage, stage.checks[prompt.check])
 
 
 def _unasked(run: _Run, stage: Stage) -> None:
     """Scripted readings that the stage has no check for are given as it begins."""
     asked = {check.read for check in stage.checks}
     for scripted in [r for r in run.readings if r.stage == stage.name and r.what not in asked]:
-        run.readings.remove(scripted)
-        _say_reading(run, scripted.what, scripted.typed)
+        _say_scripted(run, scripted)
 
 
 def _answer(run: _Run, stage: Stage, check: Check) -> None:
     for scripted in run.readings:
         if scripted.stage == stage.name and scripted.what == check.read:
-            run.readings.remove(scripted)
-            _say_reading(run, scripted.what, scripted.typed)
+            _say_scripted(run, scripted)
             return
     value = on_target(run.state, stage, check)
     run.say(intents.Read(check.read, f"{value:g}", raw=value, sure=True, source="rehearsal"))
 
 
-def _say_reading(run: _Run, what: ReadingKind, typed: str) -> None:
-    try:
-        value = parse_reading(what, typed)
-    except ReadingError as error:
-        raise Refusal(f"The reading {typed!r} is no {what}: {error}.") from error
+def _say_scripted(run: _Run, scripted: Scripted) -> None:
+    run.readings.remove(scripted)
+    value, what, typed = read_scripted(scripted), scripted.what, scripted.typed
     if isinstance(value, str):
         run.say(intents.Read(what, typed, eye=value, source="rehearsal"))
     else:
         run.say(intents.Read(what, typed, raw=value, sure=True, source="rehearsal"))
+
+
+def read_scripted(scripted: Scripted) -> float | Eye:
+    """What a scripted reading says, in °C, percent or g, or by eye.
+
+    Raises:
+        Refusal: it is no reading of its kind.
+    """
+    try:
+        return parse_reading(scripted.what, scripted.typed)
+    except ReadingError as error:
+        raise Refusal(f"The reading {scripted.typed!r} is no {scripted.what}: {error}.") from error
 
 
 def on_target(state: BakeState, stage: Stage, check: Check) -> float:

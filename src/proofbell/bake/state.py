@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from proofbell.bake.batch import Batch
@@ -146,6 +146,14 @@ class BakeState:
     def begun(self) -> bool:
         """Whether the first stage has begun."""
         return self.stages[0].begun_s is not None
+
+    def with_stage(self, index: int, stage: StageState) -> BakeState:
+        """The same bake with one stage in another state: for working out what would follow."""
+        return replace(self, stages=(*self.stages[:index], stage, *self.stages[index + 1 :]))
+
+    def next_number(self, stamp: Stamp) -> int:
+        """The number of the first event of a decision made at ``stamp``; a note that the clock was set goes before."""
+        return self.last.number + 1 + bool(self.timeline.clock_set_by_us(stamp))
 
     def stage(self, index: int) -> Stage:
         """What the formula says of a stage."""

@@ -18,7 +18,7 @@ class BakeView:
     """What can be said of a bake now.
 
     ``mode``: waiting for its start, time left, over its time, counting up (hands), or closed. ``seconds`` is the
-    number that goes with it. ``until_us`` is the UTC moment (µs) at which the stage is due. ``do`` says what to do
+    number that goes with it; ``length_s`` is the whole length that the stage is meant to have. ``until_us`` is the UTC moment (µs) at which the stage is due. ``do`` says what to do
     now, ``then`` what comes next, ``why`` the newest reason for a change of time. ``wants`` are the prompts due and
     unanswered, ``rings`` those not silenced, ``coming`` the ones ahead; ``next_due_us`` says when the first is due.
     """
@@ -43,13 +43,14 @@ class BakeView:
     spans: tuple[Span, ...]
     ready_us: int
     next_due_us: int | None
+    length_s: float = 0.0
 
 
 def view(state: BakeState, now_s: float) -> BakeView:
     """Say where a bake stands at ``now_s`` of its own time."""
     index = state.current
     wanted = due(state, now_s)
-    ahead = tuple(prompt for prompt in prompts(state, now_s) if prompt.due_s > now_s)
+    ahead = tuple(prompt for prompt in prompts(state) if prompt.due_s > now_s)
     mode, seconds, until_s = _clock(state, index, now_s)
     return BakeView(
         bake=state.id,
@@ -72,6 +73,7 @@ def view(state: BakeState, now_s: float) -> BakeView:
         spans=outlook(state, now_s),
         ready_us=state.wall_us(ready_s(state, now_s)),
         next_due_us=_next_due_us(state, wanted, ahead, until_s),
+        length_s=0.0 if index is None else state.stages[index].length_s,
     )
 
 

@@ -1,0 +1,69 @@
+"""The readings that a stage asks for: when each is due, which reading answers it, which were missed."""
+
+from __future__ import annotations
+
+from proofbell.bake.state import BakeState, Reading
+from proofbell.formula.model import Check, ReadingKind
+
+EARLY_S = 5 * 60.0
+EARLY_SHARE = 0.1
+"""A reading answers a check that is due within five minutes, or within a tenth of a shorter stage: common practice, no
+source. What is read earlier is taken, and the check still asked."""
+
+CARRIED_S = 10 * 60.0
+"""A reading at the end of one stage still holds at the start of the next for this long: common practice, no source."""
+
+
+def check_at_s(state: BakeState, index: int, check: Check) -> float:
+    """How far into its stage a check is due (s)."""
+    if check.when == "start":
+        return 0.0
+    return state.stages[index].length_s if check.at_s is None else check.at_s
+
+
+def check_for(state: BakeState, index: int, what: ReadingKind, now_s: float) -> int | None:
+    """The check of the running stage that a reading answers now: the first open one of its kind that is due or soon."""
+    begun_s = state.stages[index].begun_s or 0.0
+    early_s = min(EARLY_S, EARLY_SHARE * state.stages[index].length_s)
+    for number, check in enumerate(state.stage(index).checks):
+        due_s = begun_s + check_at_s(state, index, check)
+        if check.read == what and due_s - early_s <= now_s and not answered(state, index, number):
+            return number
+    return None
+
+
+def answered(state: BakeState, index: int, number: int) -> bool:
+    """Whether a check has its reading. One at the end is asked again when the stage was made longer after it."""
+    check = state.stage(index).checks[number]
+    taken = [reading for reading in state.readings_in(index) if reading.check == number]
+    if check.when == "start" and not taken:
+        return carried(state, index, check.read) is not None
+    if check.when == "end" and taken:
+        last = taken[-1].number
+        return not any(a.number > last and a.body.to_s > a.body.from_s for a in state.stages[index].adjustments)
+    return bool(taken)
+
+
+def carried(state: BakeState, index: int, what: ReadingKind) -> Reading | None:
+    """The reading of a moment before a stage began, which still holds at its start; None when there is none."""
+    begun_s = state.stages[index].begun_s
+    if begun_s is None:
+        return None
+    before = [reading for reading in state.readings_in(index - 1, what) if reading.value is not None]
+    return before[-1] if before and begun_s - before[-1].at_s <= CARRIED_S else None
+
+
+def missed_checks(state: BakeState, index: int, now_s: float) -> tuple[str, ...]:
+    """The readings that a stage asked for and did not get, when it ends now.
+
+    A stage that ends early is not blamed for what was due later; one at the end is met by a reading just before.
+    """
+    begun_s = state.stages[index].begun_s or 0.0
+    missed: list[str] = []
+    for number, check in enumerate(state.stage(index).checks):
+        if answered(state, index, number) or (check.when == "into" and begun_s + (check.at_s or 0.0) > now_s):
+            continue
+        late = [r for r in state.readings_in(index, check.read) if now_s - r.at_s <= EARLY_S]
+        if check.when != "end" or not late:
+            missed.append(check.read)
+    return tuple(missed)
