@@ -59,6 +59,20 @@ ACTIONS: tuple[Action, ...] = (
     ),
     Action("bench.help", "bench", ("question_mark",), "all keys", "Every key of this screen.", 1),
     Action("bench.leave", "bench", ("ctrl+q",), "leave", "Close the program; the bakes go on.", 0),
+    Action("start.begin", "start", ("b",), "begin", "Put the chosen formula on the bench, at this size.", 1),
+    Action("start.open-file", "start", ("o",), "open a file", "Take a formula from a file of your own.", 3),
+    Action("start.yeast", "start", ("y",), "other yeast", "Go through fresh, active dry and instant yeast.", 4),
+    Action("start.back", "start", ("escape",), "back", "Back to the bench.", 2),
+    Action("start.help", "start", ("question_mark",), "all keys", "Every key of this screen.", 2),
+    Action("weigh.tick", "weigh", ("space",), "in the bowl", "Tick off what is weighed, or take the tick back.", 1),
+    Action("weigh.begin", "weigh", ("b",), "begin", "Begin the first stage and go back to the bench.", 2),
+    Action("weigh.undo", "weigh", ("u",), "undo", "Take back the last tick.", 4),
+    Action("weigh.why", "weigh", ("y",), "why so warm", "The working of the liquid's temperature.", 5),
+    Action("weigh.yeast", "weigh", ("f",), "other yeast", "What other forms of yeast would weigh.", 6),
+    Action("weigh.back", "weigh", ("escape",), "back", "Back to the bench.", 3),
+    Action("weigh.help", "weigh", ("question_mark",), "all keys", "Every key of this screen.", 3),
+    Action("why.back", "why", ("escape",), "back", "Back to where you came from.", 1),
+    Action("why.help", "why", ("question_mark",), "all keys", "Every key of this screen.", 2),
 )
 """In the order in which help lists them."""
 

@@ -1,0 +1,55 @@
+"""Formula files as the screens meet them: sound, or with their faults in plain words; never a crash."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from proofbell.formula.fault import Fault
+from proofbell.formula.model import Formula
+
+LARGEST_BYTES = 256 * 1024
+
+
+@dataclass(frozen=True, slots=True)
+class FormulaFile:
+    """One file: its formula, or None and why. ``title`` is what it goes by in a list."""
+
+    path: Path
+    formula: Formula | None
+    faults: tuple[Fault, ...] = ()
+
+    @property
+    def title(self) -> str:
+        """The formula's name, or the file's when it cannot be read."""
+        return self.path.name if self.formula is None else self.formula.name
+
+    @property
+    def warnings(self) -> tuple[Fault, ...]:
+        """What is odd in it."""
+        return tuple(fault for fault in self.faults if not fault.is_error)
+
+    @property
+    def errors(self) -> tuple[Fault, ...]:
+        """What it is refused for."""
+        return tuple(fault for fault in self.faults if fault.is_error)
+
+
+def read_file(path: Path) -> FormulaFile:
+    """Read one formula file. Slow the first time: units are learned then."""
+    from proofbell.formula.read import read_formula
+
+    try:
+        with path.open("rb") as file:
+            data = file.read(LARGEST_BYTES + 1)
+    except OSError as error:
+        why = error.strerror or "it cannot be opened"
+        return FormulaFile(path, None, (Fault("error", f"The file cannot be read: {why}.", "Check its name."),))
+    formula, faults = read_formula(data, path.name)
+    return FormulaFile(path, formula, faults)
+
+
+def where(fault: Fault) -> str:
+    """A fault's place in words: ``line 12, stage 3 "First proof", time``."""
+    line = f"line {fault.line}" if fault.line else "the file"
+    return ", ".join(part for part in (line, fault.field) if part)

@@ -1,0 +1,76 @@
+"""What every page beside the bench has in common: a title line, a line that answers, the key row, esc to go back."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.content import Content
+from textual.screen import Screen
+from textual.widgets import Static
+
+from proofbell.app.content import outside, own
+from proofbell.app.key_row import KeyRow, KeysDialog, actions_of
+from proofbell.bake.intents import Refused
+from proofbell.formula.fault import Refusal
+
+
+class Page(Screen[str | None]):
+    """A screen over the bench. ``PAGE`` is its name in the registry of actions."""
+
+    PAGE: ClassVar[str] = ""
+    AUTO_FOCUS: ClassVar[str | None] = "Rows"
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (110, "-wide")]  # noqa: RUF012 - as Screen declares it
+
+    DEFAULT_CSS = """
+    Page {
+        layout: vertical;
+        & > .page--title { height: 1; text-style: bold; padding: 0 1; background: $panel; }
+        & > .page--said { height: auto; max-height: 2; padding: 0 1; color: $text-muted; }
+        & > .page--said.-wrong { color: $text-error; text-style: bold; }
+    }
+    """
+
+    def compose(self) -> ComposeResult:
+        """Title, the page's own, the answer, the keys."""
+        yield Static(self.heading(), classes="page--title")
+        yield from self.body()
+        yield Static(classes="page--said")
+        yield KeyRow(self.PAGE)
+
+    def heading(self) -> Content:
+        """What stands on the title line."""
+        return Content(self.PAGE)
+
+    def body(self) -> ComposeResult:
+        """The page's own widgets."""
+        raise NotImplementedError
+
+    def retitle(self) -> None:
+        """Draw the title line again."""
+        self.query_one(".page--title", Static).update(self.heading())
+
+    def answer(self, words: str | Content, *, wrong: bool = False) -> None:
+        """Say what came of the last thing done."""
+        said = self.query_one(".page--said", Static)
+        said.set_class(wrong, "-wrong")
+        said.update(outside(f"✗ {words}" if wrong else words, most=400) if isinstance(words, str) else words)
+
+    def refuse(self, refused: Refusal | Refused) -> None:
+        """Say why something cannot be, and how to put it right."""
+        self.answer(f"{refused.message} {refused.remedy}".strip(), wrong=True)
+
+    def action_back(self) -> None:
+        """Back to where one came from."""
+        self.dismiss(None)
+
+    def action_help(self) -> None:
+        """Every key of this page."""
+        dialog = KeysDialog()
+        dialog.show(actions_of(self.app, self.PAGE))
+        self.app.push_screen(dialog)
+
+
+def titled(left: str, right: str = "") -> Content:
+    """A title with something behind it."""
+    return Content.assemble(outside(left), own(f"   {right}" if right else "", "not bold"))

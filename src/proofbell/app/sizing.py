@@ -1,0 +1,131 @@
+"""The fields that size a batch and say how warm today is: asked for on the start and the plan screen."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from typing import TypeVar
+
+from proofbell.app.field import Field
+from proofbell.app.typed import quantity, whole
+from proofbell.dough.tins import read_tin_ml
+from proofbell.dough.weights import MOST_G, SizeWish
+from proofbell.formula.fault import Refusal
+from proofbell.formula.model import Formula
+from proofbell.kitchen.model import Kitchen
+from proofbell.quantities import Dimension, QuantityError
+from proofbell.words import grams, temperature
+
+T = TypeVar("T")
+
+MOST_PIECES = 1000
+LEAST_C, MOST_C = -20.0, 60.0
+"""The room, the flour and the fridge: as wide as a reading of the room may be."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sized:
+    """What the fields say: a size, and the kitchen as it is today."""
+
+    wish: SizeWish
+    kitchen: Kitchen
+    tin_ml: float | None = None
+
+
+def size_fields() -> list[Field]:
+    """Fields for the size. Left empty, the formula's own size holds."""
+    return [
+        Field("Pieces", id="pieces", width=10),
+        Field("One piece", id="piece", width=10),
+        Field("or dough", id="dough", width=10, hint="1.8 kg"),
+        Field("or flour", id="flour", width=10, hint="1 kg"),
+        Field("or have", id="have", width=24, hint="butter 200 g"),
+        Field("or a tin", id="tin", width=24, hint="box 25 x 11 x 8 cm"),
+    ]
+
+
+def warmth_fields() -> list[Field]:
+    """Fields for today's temperatures. Left empty, the kitchen file's hold."""
+    return [
+        Field("Room", id="room", width=10),
+        Field("Flour", id="flour-c", width=10, note="empty: as the room"),
+        Field("Fridge", id="fridge", width=10),
+    ]
+
+
+def hint(fields: Mapping[str, Field], formula: Formula, kitchen: Kitchen) -> None:
+    """Show, in the empty fields, what holds when they stay empty."""
+    batch = formula.batch
+    own = {
+        "pieces": "" if batch.pieces is None else str(batch.pieces),
+        "piece": "" if batch.piece_g is None else grams(batch.piece_g),
+        "dough": "" if batch.dough_g is None else grams(batch.dough_g),
+        "flour": "" if batch.flour_g is None else grams(batch.flour_g),
+        "room": temperature(kitchen.room_c),
+        "flour-c": temperature(kitchen.room_c if kitchen.flour_c is None else kitchen.flour_c),
+        "fridge": temperature(kitchen.fridge_c),
+    }
+    for name, words in own.items():
+        if name in fields and (words or name in ("pieces", "piece")):
+            fields[name].input.placeholder = words or "–"
+
+
+def read_size(fields: Mapping[str, Field], kitchen: Kitchen) -> Sized | None:
+    """What the fields say; None when one of them is wrong, which then says so itself."""
+    read = _Reader(fields)
+    tin_ml = read.field("tin", lambda text: read_tin_ml(text) if text.strip() else None)
+    wish = SizeWish(
+        pieces=read.field("pieces", lambda text: whole(text, 1, MOST_PIECES)),
+        piece_g=read.weight("piece"),
+        dough_g=read.weight("dough"),
+        flour_g=read.weight("flour"),
+        have=read.field("have", _have),
+    )
+    room_c, flour_c, fridge_c = (read.warmth(name) for name in ("room", "flour-c", "fridge"))
+    if read.wrong:
+        return None
+    today = replace(
+        kitchen,
+        room_c=kitchen.room_c if room_c is None else room_c,
+        flour_c=kitchen.flour_c if flour_c is None else flour_c,
+        fridge_c=kitchen.fridge_c if fridge_c is None else fridge_c,
+    )
+    return Sized(wish, today, tin_ml)
+
+
+class _Reader:
+    def __init__(self, fields: Mapping[str, Field]) -> None:
+        self._fields = fields
+        self.wrong = False
+
+    def field(self, name: str, read: Callable[[str], T | None]) -> T | None:
+        field = self._fields.get(name)
+        if field is None:
+            return None
+        try:
+            value = read(field.text)
+        except (QuantityError, Refusal) as error:
+            field.wrong(f"{error.message} {error.remedy}".strip())
+            self.wrong = True
+            return None
+        field.wrong("")
+        return value
+
+    def weight(self, name: str) -> float | None:
+        return self.field(name, lambda text: quantity(text, Dimension.MASS, 0.1, MOST_G))
+
+    def warmth(self, name: str) -> float | None:
+        return self.field(name, lambda text: quantity(text, Dimension.TEMPERATURE, LEAST_C, MOST_C))
+
+
+def _have(text: str) -> tuple[str, float] | None:
+    """``butter 200 g``: a name, then a weight."""
+    plain = text.replace("=", " ").strip()
+    if not plain:
+        return None
+    cut = next((i for i, character in enumerate(plain) if character.isdigit()), len(plain))
+    name, amount = plain[:cut].strip(), plain[cut:].strip()
+    weight_g = quantity(amount, Dimension.MASS, 0.1, MOST_G) if name and amount else None
+    if weight_g is None:
+        raise QuantityError('Say what and how much: "butter 200 g".')
+    return name, weight_g

@@ -1,0 +1,260 @@
+"""The start of a bake: choose a formula, size it to today, say how warm it is, and begin."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Sequence
+from pathlib import Path
+from typing import ClassVar
+
+from textual import on, work
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Horizontal, VerticalScroll
+from textual.content import Content
+from textual.widgets import Button, Input, Static
+
+from proofbell.app.actions import bindings
+from proofbell.app.bake_id import new_bake_id
+from proofbell.app.content import outside, own
+from proofbell.app.field import Field
+from proofbell.app.formula_files import FormulaFile, read_file, where
+from proofbell.app.live import Live
+from proofbell.app.page import Page, titled
+from proofbell.app.rows import Rows, columns
+from proofbell.app.sizing import Sized, hint, read_size, size_fields, warmth_fields
+from proofbell.bake.intents import Refused
+from proofbell.bake.weigh_out import WeighOut, weigh_out
+from proofbell.formula.fault import Refusal
+from proofbell.formula.model import Formula, YeastForm
+from proofbell.journal.moments import clock, local
+from proofbell.words import grams, length, temperature
+
+MOST_FAULTS = 6
+
+_YEASTS: tuple[YeastForm | None, ...] = (None, "fresh", "active dry", "instant")
+
+
+class StartScreen(Page):
+    """Formulas on the left; the one under the cursor, its size and what it comes to on the right.
+
+    Dismisses with the new bake's id, or None.
+    """
+
+    PAGE = "start"
+    CSS_PATH = "start_screen.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("start")]
+
+    def __init__(self, live: Live, files: Sequence[Path], *, first: bool = False) -> None:
+        super().__init__()
+        self.live = live
+        self._paths = list(files)
+        self._first = first
+        self._files: list[FormulaFile] = []
+        self._shown: FormulaFile | None = None
+        self._yeast: YeastForm | None = None
+        self._ready: tuple[Sized, WeighOut] | None = None
+        self._fields = {field.input.id or "": field for field in (*size_fields(), *warmth_fields())}
+
+    def heading(self) -> Content:
+        """The kitchen stands behind the title."""
+        words = "No dough on yet: choose a formula" if self._first else "Add a bake"
+        return titled(words, f"kitchen {temperature(self.live.kitchen.room_c)}")
+
+    def body(self) -> ComposeResult:
+        """List, and the one that is chosen."""
+        with Horizontal(id="start"):
+            yield Rows(id="formulas", empty=own("Reading the formulas …"))
+            with VerticalScroll(id="chosen", can_focus=False):
+                yield Static(id="about")
+                yield Static(id="faults")
+                with VerticalScroll(id="sizes", can_focus=False):
+                    yield from self._fields.values()
+                yield Static(id="comes-to")
+                yield Button(own("Begin: put it on the bench"), id="begin", compact=True, disabled=True)
+        yield Field("Open a file", id="path", width=48, hint="a formula's file, then enter")
+
+    def on_mount(self) -> None:
+        """Read the formulas; the screen is there meanwhile."""
+        self.query_one("#path-field").display = False
+        self._read()
+
+    @work(exclusive=True, exit_on_error=False)
+    async def _read(self) -> None:
+        for path in self._paths:
+            self._files.append(await asyncio.to_thread(read_file, path))
+            self._list(cursor=None)
+        if not self._files:
+            self.query_one(Rows).say_when_empty(own("No formulas here.\nPress o to open a file."))
+
+    def _list(self, cursor: int | None) -> None:
+        rows = self.query_one("#formulas", Rows)
+        rows.show(len(self._files), self._line, cursor=cursor)
+        self._choose(rows.cursor)
+
+    def _line(self, index: int, width: int) -> Content:
+        file = self._files[index]
+        if file.formula is None:
+            return columns([(outside(file.title), 0), (own("faulty", "$text-error"), 6)], width)
+        if width < 34:
+            return outside(file.title)
+        return columns([(outside(file.title), 0), (own(_total_words(file.formula), "dim"), -10)], width)
+
+    @on(Rows.Moved, "#formulas")
+    def _moved(self, event: Rows.Moved) -> None:
+        self._choose(event.index)
+
+    def _choose(self, index: int) -> None:
+        file = self._files[index]
+        if file is self._shown:
+            return
+        self._shown = file
+        formula = file.formula
+        self.query_one("#about", Static).update(_about(file))
+        faults = _faults(file)
+        self.query_one("#faults", Static).update(faults)
+        self.query_one("#faults").display = bool(faults)
+        for name in ("#sizes", "#comes-to", "#begin"):
+            self.query_one(name).display = formula is not None
+        if formula is not None:
+            hint(self._fields, formula, self.live.kitchen)
+        self._weigh()
+
+    @on(Input.Changed)
+    def _typed(self, event: Input.Changed) -> None:
+        if event.input.id in self._fields:
+            self._weigh()
+
+    def _weigh(self) -> None:
+        """Work out what the fields come to, and show it."""
+        self._ready = None
+        formula = None if self._shown is None else self._shown.formula
+        words = Content("")
+        sized = read_size(self._fields, self.live.kitchen)
+        if formula is not None and sized is not None:
+            try:
+                out = weigh_out(formula, sized.kitchen, sized.wish, tin_ml=sized.tin_ml, yeast=self._yeast)
+            except Refusal as refusal:
+                words = outside(f"✗ {refusal.message} {refusal.remedy}", most=400).stylize("bold $text-error")
+            else:
+                self._ready = sized, out
+                words = self._comes_to(formula, out)
+        self.query_one("#comes-to", Static).update(words)
+        self.query_one("#begin", Button).disabled = self._ready is None
+
+    def _comes_to(self, formula: Formula, out: WeighOut) -> Content:
+        batch, now = out.batch, self.live.clock.stamp()
+        total_s = sum(stage.time_s for stage in formula.stages)
+        ready = local(now.wall_us + round(total_s * 1e6), now.offset_min)
+        pieces = f"{batch.pieces} × {grams(batch.piece_g)}, " if batch.pieces and batch.piece_g else ""
+        lines = [own(f"{pieces}{grams(batch.dough_g)} of dough with {grams(batch.flour_g)} of flour", "bold")]
+        if batch.liquid and batch.liquid_c is not None:
+            ice = f", {grams(batch.ice_g)} of it ice" if batch.ice_g else ""
+            comes = f"; the dough comes to {temperature(batch.expected_c)}" if batch.expected_c is not None else ""
+            lines.append(outside(f"{batch.liquid} at {temperature(batch.liquid_c)}{ice}{comes}"))
+        begun = local(now.wall_us, now.offset_min)
+        lines.append(own(f"Begun now, ready about {clock(ready, begun)} ({length(total_s)} in all)"))
+        if self._yeast is not None:
+            yeasts = [line for line in out.lines if line.kind == "yeast"]
+            lines += [outside(f"{line.name}: {grams(line.grams, line.step_g)}") for line in yeasts]
+        return Content("\n").join(lines)
+
+    @on(Rows.Chosen, "#formulas")
+    def _to_sizes(self) -> None:
+        if self._shown is not None and self._shown.formula is not None:
+            self._fields["pieces"].input.focus()
+        else:
+            self.answer("This file has to be put right first; choose another.", wrong=True)
+
+    @on(Input.Submitted)
+    def _entered(self, event: Input.Submitted) -> None:
+        if event.input.id == "path":
+            self._open_path(event.value.strip())
+        elif self._ready is not None:
+            self.query_one("#begin", Button).focus()
+
+    @on(Button.Pressed, "#begin")
+    async def _begin(self) -> None:
+        await self.action_begin()
+
+    async def action_begin(self) -> None:
+        """Put the bake on the bench."""
+        if self._ready is None or self._shown is None or self._shown.formula is None:
+            self.answer("Nothing to begin yet: choose a formula and put its size right.", wrong=True)
+            return
+        sized, out = self._ready
+        self.live.kitchen = sized.kitchen
+        bake = new_bake_id(self._shown.formula.name, self.live.clock.stamp())
+        try:
+            opened = await self.live.open(bake, self._shown.formula, out.batch)
+        except Refusal as refusal:
+            self.refuse(refusal)
+            return
+        if isinstance(opened, Refused):
+            self.refuse(opened)
+        else:
+            self.dismiss(bake)
+
+    def action_yeast(self) -> None:
+        """The next form of yeast; after the last, the formula's own again."""
+        self._yeast = _YEASTS[(_YEASTS.index(self._yeast) + 1) % len(_YEASTS)]
+        self._weigh()
+
+    def action_open_file(self) -> None:
+        """Ask for a file."""
+        field = self.query_one("#path-field", Field)
+        field.display = True
+        field.input.focus()
+
+    @work(exclusive=True, exit_on_error=False)
+    async def _open_path(self, typed: str) -> None:
+        field = self.query_one("#path-field", Field)
+        if not typed:
+            field.display = False
+            self.query_one(Rows).focus()
+            return
+        file = await asyncio.to_thread(read_file, Path(typed).expanduser())
+        if file.formula is None and not any(fault.line for fault in file.faults):
+            field.wrong(file.faults[0].message)
+            return
+        self._files = [file, *(other for other in self._files if other.path != file.path)]
+        field.display = False
+        field.input.value = ""
+        self._list(cursor=0)
+        self.query_one(Rows).focus()
+
+    def action_back(self) -> None:
+        """Out of the field for a file first, then back."""
+        field = self.query_one("#path-field")
+        if field.display and field.has_focus_within:
+            field.display = False
+            self.query_one(Rows).focus()
+        else:
+            self.dismiss(None)
+
+
+def _total_words(formula: Formula) -> str:
+    return length(sum(stage.time_s for stage in formula.stages))
+
+
+def _about(file: FormulaFile) -> Content:
+    formula = file.formula
+    if formula is None:
+        return outside(file.title).stylize("bold")
+    facts = (
+        f"{formula.style} · {len(formula.ingredients)} ingredients · {len(formula.stages)} stages · "
+        f"{_total_words(formula)}"
+    )
+    parts = [outside(formula.name).stylize("bold"), outside(formula.about, most=200), own(facts, "dim")]
+    return Content("\n").join(part for part in parts if part)
+
+
+def _faults(file: FormulaFile) -> Content:
+    if file.errors:
+        lines = [f"✗ {where(fault)}: {fault.message} {fault.remedy}" for fault in file.errors[:MOST_FAULTS]]
+        if len(file.errors) > MOST_FAULTS:
+            more = len(file.errors) - MOST_FAULTS
+            lines.append(f"… and {more} more: proofbell check {file.path.name} lists them all.")
+    else:
+        lines = [f"! {fault.message}" for fault in file.warnings[:3]]
+    return Content("\n").join(outside(line, most=500) for line in lines)

@@ -1,0 +1,138 @@
+"""The start of a bake, from the list of formulas to a bake on the bench."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from tests.app.stage import FORMULAS, StageApp, live_kitchen, seen
+from textual.pilot import Pilot
+
+from proofbell.app.start_screen import StartScreen
+from proofbell.kitchen.model import Kitchen
+
+HOUSE = sorted(FORMULAS.glob("*.toml"))
+
+
+async def settled(pilot: Pilot[None]) -> None:
+    await pilot.app.workers.wait_for_complete()
+    await pilot.pause()
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 36)])
+async def test_three_times_enter_puts_the_first_formula_on_the_bench_at_its_own_size(size: tuple[int, int]) -> None:
+    live, _ = live_kitchen()
+    app = StageApp(StartScreen(live, HOUSE))
+    async with app.run_test(size=size) as pilot:
+        await settled(pilot)
+        await pilot.press("enter", "enter", "enter")
+        await pilot.pause()
+
+    (state,) = live.states
+    assert app.results == [state.id]
+    assert state.id.startswith("2026-03-14-breakwater-flat-bread-")
+    assert (state.batch.pieces, state.batch.piece_g, state.begun) == (2, 700.0, False)
+
+
+async def test_pieces_and_the_room_of_today_change_what_is_weighed_and_how_warm_the_liquid_is() -> None:
+    live, _ = live_kitchen()
+    app = StageApp(StartScreen(live, [FORMULAS / "harbour-knots.toml"]))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        before = seen(app)
+        await pilot.press("enter", *"24")
+        await pilot.click("#room")
+        await pilot.press(*"15")
+        await pilot.pause()
+        shown = seen(app)
+        await pilot.press("enter", "enter")
+        await pilot.pause()
+
+    assert "12 × 75 g" in before
+    assert "24 × 75 g" in shown
+    (state,) = live.states
+    assert state.kitchen.room_c == 15.0
+    assert state.batch.pieces == 24
+    assert state.batch.expected_c == pytest.approx(25.0)
+
+
+async def test_a_wrong_weight_is_answered_beside_its_field_and_nothing_begins() -> None:
+    live, _ = live_kitchen()
+    app = StageApp(StartScreen(live, [FORMULAS / "harbour-knots.toml"]))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        await pilot.press("enter", "tab", *"heavy", "enter")
+        await pilot.pause()
+        shown = seen(app)
+
+    assert "✗" in shown
+    assert live.states == ()
+
+
+async def test_two_sizes_that_contradict_each_other_are_told_in_plain_words() -> None:
+    live, _ = live_kitchen()
+    app = StageApp(StartScreen(live, [FORMULAS / "harbour-knots.toml"]))
+    async with app.run_test(size=(100, 30)) as pilot:
+        await settled(pilot)
+        await pilot.click("#dough")
+        await pilot.press(*"900", "tab", *"500")
+        await pilot.pause()
+
+        assert "given twice" in seen(app)
+
+
+async def test_a_broken_file_shows_its_faults_and_the_screen_stays(tmp_path: Path) -> None:
+    broken = tmp_path / "broken [x].toml"
+    broken.write_text('name = "Bad"\nstyle = "leen"\n', encoding="utf-8")
+    live, _ = live_kitchen()
+    app = StageApp(StartScreen(live, [broken]))
+    async with app.run_test(size=(100, 30)) as pilot:
+        await settled(pilot)
+        await pilot.press("enter")
+        await pilot.pause()
+        shown = seen(app)
+
+    assert "broken [x].toml" in shown
+    assert "line 2" in shown
+    assert "put right first" in shown
+
+
+async def test_a_file_of_ones_own_is_opened_by_its_path(tmp_path: Path) -> None:
+    own = tmp_path / "mine.toml"
+    text = (FORMULAS / "harbour-knots.toml").read_text(encoding="utf-8")
+    own.write_text(text.replace("Harbour knots", "Knots [bold]of[/bold] the [/quay]"), encoding="utf-8")
+    live, _ = live_kitchen(Kitchen(fridge_c=5.0))
+    app = StageApp(StartScreen(live, HOUSE))
+    async with app.run_test(size=(120, 36)) as pilot:
+        await settled(pilot)
+        await pilot.press("o", *str(tmp_path / "no such file"), "enter")
+        await settled(pilot)
+        missing = seen(app)
+        screen = app.screen
+        assert isinstance(screen, StartScreen)
+        screen.query_one("#path").value = str(own)  # type: ignore[attr-defined]
+        await pilot.press("enter")
+        await settled(pilot)
+        shown = seen(app)
+        await pilot.press("b")
+        await pilot.pause()
+
+    assert "cannot be read" in missing
+    assert "Knots [bold]of[/bold] the [/quay]" in shown
+    assert live.states[0].formula.name == "Knots [bold]of[/bold] the [/quay]"
+
+
+async def test_another_yeast_changes_the_weight_by_the_published_ratio() -> None:
+    """40 g of fresh yeast are 14 g of instant: W. Gisslen, Professional Cooking."""
+    live, _ = live_kitchen()
+    app = StageApp(StartScreen(live, [FORMULAS / "harbour-knots.toml"]))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        await pilot.press("y", "y", "y", "b")
+        await pilot.pause()
+
+    (state,) = live.states
+    yeast = next(line for line in state.batch.lines if "yeast" in line.name)
+    flour = next(line for line in state.batch.lines if "flour" in line.name)
+    assert yeast.name == "instant yeast"
+    assert yeast.grams / flour.grams == pytest.approx(0.04 * 14 / 40, rel=0.05)
