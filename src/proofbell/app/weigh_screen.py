@@ -1,0 +1,236 @@
+"""The weigh-out of one bake: the liquid's temperature first, then one thing after the other into a zeroed bowl."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.widgets import Static
+
+from proofbell.app.actions import bindings
+from proofbell.app.content import outside, own
+from proofbell.app.live import Live
+from proofbell.app.page import Page, titled
+from proofbell.app.rows import Rows, columns
+from proofbell.app.why_screen import WhyScreen
+from proofbell.bake import intents
+from proofbell.bake.batch import BatchLine
+from proofbell.bake.intents import Intent
+from proofbell.bake.said import last_said
+from proofbell.bake.state import BakeState
+from proofbell.bake.tasks import WEIGHED
+from proofbell.bake.view import size_words
+from proofbell.bake.weigh_out import WeighOut, weigh_out
+from proofbell.dough.weights import SizeWish
+from proofbell.dough.yeast import PER_FRESH, swap
+from proofbell.formula.fault import Refusal
+from proofbell.formula.model import YeastForm
+from proofbell.words import grams, temperature
+
+
+class WeighScreen(Page):
+    """What to weigh. Every tick is said to the bake, so it is still there after a crash, and can be taken back."""
+
+    PAGE = "weigh"
+    CSS_PATH = "weigh_screen.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("weigh")]
+
+    def __init__(self, live: Live, bake: str) -> None:
+        super().__init__()
+        self.live = live
+        self.bake = bake
+        self._out = _weighed_out(self.state)
+
+    @property
+    def state(self) -> BakeState:
+        """The bake as it stands."""
+        state = self.live.state(self.bake)
+        if state is None:
+            raise LookupError(self.bake)
+        return state
+
+    def heading(self) -> Content:
+        """The bake's letter, its name, its size."""
+        state = self.state
+        size = size_words(state)
+        dough = "" if size.endswith("dough") else f", {grams(state.batch.dough_g)} of dough"
+        return titled(f"Weigh out {state.letter}  {state.formula.name}", f"{size}{dough}")
+
+    def body(self) -> ComposeResult:
+        """Liquid, list, notes."""
+        yield Static(_liquid_words(self.state), id="liquid")
+        yield Rows(id="lines")
+        with VerticalScroll(id="notes"):
+            yield Static(_notes_words(self._out))
+
+    def on_mount(self) -> None:
+        """The cursor stands on the first thing that is not in the bowl."""
+        self._show(self._next())
+
+    def _next(self) -> int:
+        lines = self.state.batch.lines
+        return next((n for n in range(len(lines)) if not self.state.done(f"{WEIGHED}{n}")), len(lines) - 1)
+
+    def _show(self, cursor: int | None = None) -> None:
+        rows = self.query_one("#lines", Rows)
+        rows.show(len(self.state.batch.lines), self._line, cursor=cursor, head=_head)
+        # All of the list is in sight when there is room for it and for a few notes.
+        rows.styles.max_height = max(5, self.size.height - 9)
+        rows.styles.height = rows.count + 1
+        lines = self.state.batch.lines
+        left = sum(1 for n in range(len(lines)) if not self.state.done(f"{WEIGHED}{n}"))
+        self.answer("All in the bowl." if not left else f"{left} of {len(lines)} still to weigh.")
+
+    def on_resize(self) -> None:
+        """Another height leaves other room for the list."""
+        self._show()
+
+    def _line(self, index: int, width: int) -> Content:
+        lines = self.state.batch.lines
+        line, done = lines[index], self.state.done(f"{WEIGHED}{index}")
+        bowl_g = sum(one.grams for one in lines[: index + 1])
+        style = "dim" if done else "bold"
+        return columns(
+            [
+                (own("✓" if done else "·"), 1),
+                (outside(line.name).stylize(style), 0),
+                (own(grams(line.grams, self._step(index)), style), -9),
+                (own(grams(bowl_g, self._step_so_far(index)), "dim"), -11),
+                (own(temperature(line.temperature_c, 0) if line.name != self.state.batch.liquid else ""), -6),
+                (own(_hint(line, self._step(index)), "dim"), 11 if width < 90 else 24),
+            ],
+            width,
+        )
+
+    def _step(self, index: int) -> float:
+        return self._out.lines[index].step_g if self._out is not None and index < len(self._out.lines) else 1.0
+
+    def _step_so_far(self, index: int) -> float:
+        return min((self._step(n) for n in range(index + 1)), default=1.0)
+
+    @on(Rows.Chosen, "#lines")
+    async def _chosen(self) -> None:
+        await self.action_tick()
+
+    async def action_tick(self) -> None:
+        """In the bowl, or out of it again."""
+        index = self.query_one("#lines", Rows).cursor
+        task = f"{WEIGHED}{index}"
+        done = self.state.done(task)
+        if await self._say(intents.Task(task, not done)):
+            self._show(index if done else self._next())
+
+    async def action_undo(self) -> None:
+        """Take back the last tick."""
+        said = last_said(self.state)
+        if not said or not getattr(said[0].body, "task", "").startswith(WEIGHED):
+            self.answer("The last thing said is no weight; take it back on the bench.", wrong=True)
+        elif await self._say(intents.Undo()):
+            self._show(self._next())
+
+    async def action_begin(self) -> None:
+        """The first stage begins; back to the bench."""
+        if await self._say(intents.Begin()):
+            self.dismiss(self.bake)
+
+    async def _say(self, intent: Intent) -> bool:
+        try:
+            refused = await self.live.say(self.bake, intent)
+        except Refusal as refusal:
+            self.refuse(refusal)
+            return False
+        if refused is not None:
+            self.refuse(refused)
+        return refused is None
+
+    def action_why(self) -> None:
+        """The working of the liquid's temperature."""
+        if self._out is None or self._out.liquid is None:
+            self.answer("This formula does not say how warm the dough should be, so there is nothing to work out.")
+            return
+        self.app.push_screen(WhyScreen(self.live, self.bake, self._out.liquid.working))
+
+    def action_yeast(self) -> None:
+        """What other forms of yeast would weigh, for the kitchen that has run out."""
+        formula, lines = self.state.formula, self.state.batch.lines
+        found = [
+            (ingredient, line)
+            for ingredient in formula.ingredients
+            for line in lines
+            if ingredient.kind == "yeast" and line.grams > 0 and line.name.casefold() == ingredient.name.casefold()
+        ]
+        if not found:
+            self.answer("This formula has no yeast of its own to swap, or it was swapped already.")
+            return
+        ingredient, line = found[0]
+        have: YeastForm = ingredient.form or "fresh"
+        told = [_swap_words(line, have, want) for want in PER_FRESH if want != have]
+        self.answer(f"Instead of {grams(line.grams, 0.1)} {have}: {'; or '.join(told)}.")
+
+
+def _swap_words(line: BatchLine, have: YeastForm, want: YeastForm) -> str:
+    ratio = swap(have, want)
+    span = f"books say {grams(line.grams * ratio.low, 0.1)} to {grams(line.grams * ratio.high, 0.1)}"
+    return f"{grams(line.grams * ratio.ratio, 0.1)} {want} ({span})"
+
+
+def _weighed_out(state: BakeState) -> WeighOut | None:
+    """The working behind the batch; None when it cannot be done again (a formula that has gone odd)."""
+    try:
+        return weigh_out(state.formula, state.kitchen, SizeWish(dough_g=state.batch.dough_g))
+    except Refusal:
+        return None
+
+
+def _head(width: int) -> Content:
+    return columns(
+        [
+            (own(" "), 1),
+            (own("into the bowl"), 0),
+            (own("weigh"), -9),
+            (own("bowl so far"), -11),
+            (own("at"), -6),
+            (own(""), 11 if width < 90 else 24),
+        ],
+        width,
+    )
+
+
+def _hint(line: BatchLine, step_g: float) -> str:
+    if line.note:
+        return "dissolve" if "scale" in line.note else line.note
+    return "fine scale" if step_g < 1 else ""
+
+
+def _liquid_words(state: BakeState) -> Content:
+    batch = state.batch
+    if not batch.liquid or batch.liquid_c is None:
+        return own("This formula does not say which liquid sets the dough's temperature.", "dim")
+    words = Content.assemble(
+        "First the ", outside(batch.liquid).stylize("bold"), " at ", own(temperature(batch.liquid_c), "bold $accent")
+    )
+    if batch.ice_g:
+        words += own(f", {grams(batch.ice_g)} of it as ice", "bold $accent")
+    if batch.expected_c is not None:
+        words += own(f"; the dough then comes to {temperature(batch.expected_c)}.")
+    wanted_c = state.formula.dough.temperature_c
+    if wanted_c is not None and batch.expected_c is not None and abs(wanted_c - batch.expected_c) >= 0.1:
+        words += own(f" Wanted: {temperature(wanted_c)}.", "bold $warning")
+    return words
+
+
+def _notes_words(out: WeighOut | None) -> Content:
+    if out is None:
+        return own("The notes to this batch cannot be worked out again.", "dim")
+    parts: list[Content] = [
+        Content.assemble(own("! ", "bold $warning"), outside(w, most=400)) for w in out.notes.warnings
+    ]
+    parts += [
+        Content.assemble(own(f"{caution.about.capitalize()}: ", "bold"), outside(caution.text, most=600))
+        for caution in out.notes.cautions
+    ]
+    return Content("\n").join(parts)

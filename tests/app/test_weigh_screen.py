@@ -1,0 +1,126 @@
+"""The weigh-out on screen, and the working behind its numbers."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from tests.app.bakes import house, opened, said
+from tests.app.stage import StageApp, live_kitchen, seen
+
+from proofbell.app.rows import Rows
+from proofbell.app.weigh_screen import WeighScreen
+from proofbell.kitchen.model import Kitchen, Scale
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 36)])
+async def test_ticks_walk_down_the_list_and_the_bowl_adds_up(size: tuple[int, int]) -> None:
+    live, _ = live_kitchen()
+    bake = await opened(live)
+    app = StageApp(WeighScreen(live, bake))
+    async with app.run_test(size=size) as pilot:
+        await pilot.pause()
+        await pilot.press("space", "enter")
+        await pilot.pause()
+        shown = seen(app)
+        cursor = app.screen.query_one(Rows).cursor
+
+    state = live.state(bake)
+    assert state is not None
+    flour, milk = state.batch.lines[:2]
+    assert state.done("weighed 0")
+    assert state.done("weighed 1")
+    assert cursor == 2
+    assert "6 of 8 still to weigh" in shown
+    assert f"{flour.grams + milk.grams:.0f} g" in next(line for line in shown.splitlines() if "✓  whole milk" in line)
+    assert "First the whole milk at" in shown
+
+
+async def test_a_tick_is_taken_back_by_undo_and_by_ticking_again() -> None:
+    live, _ = live_kitchen()
+    bake = await opened(live)
+    app = StageApp(WeighScreen(live, bake))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("space", "space", "u")
+        await pilot.pause()
+        state = live.state(bake)
+        assert state is not None
+        assert (state.done("weighed 0"), state.done("weighed 1")) == (True, False)
+
+        await pilot.press("g", "space")
+        await pilot.pause()
+
+    state = live.state(bake)
+    assert state is not None
+    assert not state.done("weighed 0")
+
+
+async def test_undo_leaves_alone_what_was_said_on_the_bench() -> None:
+    live, _ = live_kitchen()
+    bake = await opened(live)
+    app = StageApp(WeighScreen(live, bake))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("u")
+        await pilot.pause()
+        shown = seen(app)
+
+    assert "take it back on the bench" in shown
+
+
+async def test_begin_starts_the_first_stage_and_goes_back() -> None:
+    live, _ = live_kitchen()
+    bake = await opened(live)
+    app = StageApp(WeighScreen(live, bake))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("b")
+        await pilot.pause()
+
+    state = live.state(bake)
+    assert state is not None
+    assert state.current == 0
+    assert app.results == [bake]
+
+
+async def test_why_shows_the_heat_balance_and_the_factor_method_beside_it() -> None:
+    live, _ = live_kitchen()
+    app = StageApp(WeighScreen(live, await opened(live)))
+    async with app.run_test(size=(100, 40)) as pilot:
+        await pilot.press("y")
+        await pilot.pause()
+        shown = seen(app)
+
+    assert "Temperature of the whole milk" in shown
+    assert "factor method" in shown
+
+
+async def test_ice_allergens_and_what_is_too_little_for_the_scale_are_said() -> None:
+    live, _ = live_kitchen(Kitchen(room_c=32.0, tap_c=24.0, scale=Scale(step_g=5.0)))
+    app = StageApp(WeighScreen(live, await opened(live, formula=house("breakwater-flatbread"))))
+    async with app.run_test(size=(120, 50)) as pilot:
+        await pilot.pause()
+        shown = seen(app)
+
+    assert "of it as ice" in shown
+    assert "wheat" in shown
+    assert "dissolve" in shown
+    assert "raw dough" in shown
+
+
+async def test_names_that_look_like_markup_or_steer_a_terminal_stay_plain_text() -> None:
+    formula = house("harbour-knots")
+    lines = (replace(formula.ingredients[0], name="flour [/oops] [bold]\x1b[2J"), *formula.ingredients[1:])
+    live, _ = live_kitchen()
+    bake = await opened(live, formula=replace(formula, name="Knots [/] \x1b]0;x\x07", ingredients=lines))
+    await said(live, bake)
+    app = StageApp(WeighScreen(live, bake))
+    async with app.run_test(size=(120, 36)) as pilot:
+        await pilot.press("y")
+        await pilot.press("escape")
+        await pilot.pause()
+        shown = seen(app)
+
+    assert "[/oops]" in shown
+    assert "\x1b" not in shown
+    assert "Knots [/]" in shown

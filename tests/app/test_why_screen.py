@@ -1,0 +1,57 @@
+"""Why a proof takes as long as it does, and what would be if."""
+
+from __future__ import annotations
+
+from tests.app.bakes import at_first_proof, opened, said
+from tests.app.stage import StageApp, live_kitchen, seen
+
+from proofbell.app.why_screen import WhyScreen
+from proofbell.bake import intents
+
+
+async def test_the_working_follows_the_reading_of_the_stage_in_hand() -> None:
+    live, clock = live_kitchen()
+    bake = await at_first_proof(live, clock)
+    await said(live, bake, intents.Read("dough temperature", "27", 27.0))
+    app = StageApp(WhyScreen(live, bake))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        shown = seen(app)
+
+    assert "Time of First proof" in shown
+    assert "This dough read 27.0 °C at the start" in shown
+
+
+async def test_what_if_answers_in_both_directions() -> None:
+    live, clock = live_kitchen()
+    bake = await at_first_proof(live, clock)
+    app = StageApp(WhyScreen(live, bake))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("tab", *"25", "tab", *"21", "tab", *"70", "space", *"min")
+        await pilot.pause()
+        shown = seen(app)
+
+    assert "dough 25.0 °C in 21.0 °C: 1 h 10 min" in shown
+    assert "in a place of 21.0 °C" in shown
+
+
+async def test_a_wrong_number_is_answered_beside_its_field() -> None:
+    live, clock = live_kitchen()
+    app = StageApp(WhyScreen(live, await at_first_proof(live, clock)))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("tab", *"250")
+        await pilot.pause()
+        shown = seen(app)
+
+    assert "not between" in shown
+
+
+async def test_a_finished_bake_has_nothing_left_to_ask() -> None:
+    live, _ = live_kitchen()
+    bake = await opened(live)
+    await said(live, bake, intents.GiveUp("the oven broke"))
+    app = StageApp(WhyScreen(live, bake))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+
+        assert "Nothing that ferments is left" in seen(app)
