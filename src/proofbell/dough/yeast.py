@@ -35,6 +35,8 @@ def swap(have: YeastForm, want: YeastForm) -> Swap:
 
 def with_form(ingredient: Ingredient, want: YeastForm) -> Ingredient:
     """Return a yeast line in another form, its percentage changed by the ratio. A line without a form is fresh."""
+    if ingredient.form == want:
+        return ingredient
     ratio = swap(ingredient.form or "fresh", want).ratio
     return replace(
         ingredient, percent=ingredient.percent * ratio, form=want, name=_renamed(ingredient, want), water_percent=None
@@ -44,8 +46,6 @@ def with_form(ingredient: Ingredient, want: YeastForm) -> Ingredient:
 def _renamed(ingredient: Ingredient, want: YeastForm) -> str:
     """Put the new form into the line's name, in place of the old one."""
     old = ingredient.form or "fresh"
-    if old == want:
-        return ingredient.name
     for words in (f"{old} yeast", f"{old}", "instant", "active dry", "fresh", "dry"):
         if words in ingredient.name:
             return ingredient.name.replace(words, f"{want} yeast" if words.endswith("yeast") else want)

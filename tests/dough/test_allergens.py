@@ -1,0 +1,46 @@
+"""The lists of the EU and the US."""
+
+from proofbell.dough.allergens import EU, US, eu_allergens, us_allergens
+
+
+def test_there_are_fourteen_in_the_eu_and_nine_in_the_us() -> None:
+    # Regulation (EU) 1169/2011, Annex II; US FDA with the FASTER Act of 2021.
+    assert len(EU) == 14
+    assert len(US) == 9
+
+
+def test_a_rye_lupin_and_sesame_loaf_differs_between_the_two() -> None:
+    contains = ["rye", "lupin", "sesame"]
+    assert eu_allergens(contains) == ("cereals containing gluten (rye)", "sesame", "lupin")
+    assert us_allergens(contains) == ("sesame",)
+    assert us_allergens([*contains, "wheat"]) == ("wheat", "sesame")
+
+
+def test_every_name_a_formula_may_use_is_in_the_eu_list() -> None:
+    from proofbell.formula.ingredients import ALLERGENS
+
+    for name in ALLERGENS:
+        assert len(eu_allergens([name])) == 1
+        assert eu_allergens([name])[0] in EU or "(" in eu_allergens([name])[0]
+
+
+def test_only_the_eu_lists_these() -> None:
+    for name in ("rye", "barley", "oats", "lupin", "mustard", "celery", "molluscs", "sulphites"):
+        assert us_allergens([name]) == ()
+
+
+def test_cereals_and_nuts_are_named_one_by_one() -> None:
+    assert eu_allergens(["oats", "wheat"]) == ("cereals containing gluten (wheat, oats)",)
+    assert eu_allergens(["hazelnut", "nuts"]) == ("nuts (hazelnut)",)
+    assert eu_allergens(["nuts"]) == ("nuts",)
+    assert us_allergens(["almond"]) == ("tree nuts (almond)",)
+    assert us_allergens(["crustaceans", "soya", "peanut"]) == ("crustacean shellfish", "peanuts", "soybeans")
+
+
+def test_what_neither_law_lists_is_still_told() -> None:
+    assert eu_allergens(["Buckwheat", "egg"]) == ("egg", "buckwheat")
+    assert us_allergens(["buckwheat"]) == ("buckwheat",)
+
+
+def test_nothing_contained_is_nothing_listed() -> None:
+    assert eu_allergens([]) == us_allergens([]) == ()

@@ -1,0 +1,168 @@
+"""Official figures and the cautions that carry them."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy.integrate import quad
+
+from proofbell.dough.safety import (
+    HOT_HOLD_C,
+    LOCAL_FIRST,
+    ZONES,
+    Caution,
+    Region,
+    Stand,
+    Standing,
+    allergen_caution,
+    core_caution,
+    egg_core_reached,
+    in_zone_s,
+    oven_caution,
+    packed_short_g,
+    raw_flour_caution,
+    standing,
+    standing_caution,
+    uk_hold_s,
+)
+
+REGIONS: tuple[Region, ...] = ("eu", "uk", "us")
+
+
+def test_an_egg_dish_passes_at_71_and_not_at_70_9() -> None:
+    # USDA FSIS: 160 °F, printed as 71 °C.
+    assert egg_core_reached(71.0, "us")
+    assert not egg_core_reached(70.9, "us")
+
+
+def test_in_the_uk_and_the_eu_it_is_70() -> None:
+    # UK Food Standards Agency: 70 °C for 2 minutes. WHO, Five Keys to Safer Food Manual, 2006: 70 °C.
+    for region in ("uk", "eu"):
+        assert egg_core_reached(70.0, region)
+        assert not egg_core_reached(69.9, region)
+
+
+def test_hot_food_is_held_at_57_in_the_us_and_at_63_in_the_uk() -> None:
+    # US FDA, "Key temperatures for egg safety"; UK temperature control regulations. WHO Five Keys: 60 °C.
+    assert HOT_HOLD_C == {"us": 57.0, "uk": 63.0, "eu": 60.0}
+
+
+def test_the_danger_zones_are_those_of_the_authorities() -> None:
+    # USDA FSIS: 40 to 140 °F, two hours, one above 90 °F. FSA guidance on temperature control: 8 and 63 °C. WHO: 5
+    # and 60 °C.
+    us, uk, eu = ZONES["us"], ZONES["uk"], ZONES["eu"]
+    assert us.low_c * 1.8 + 32 == pytest.approx(40)
+    assert us.high_c * 1.8 + 32 == pytest.approx(140)
+    assert us.warm_c is not None
+    assert us.warm_c * 1.8 + 32 == pytest.approx(90)
+    assert (us.limit_s, us.warm_limit_s) == (7200, 3600)
+    assert (uk.low_c, uk.high_c, uk.limit_s) == (8, 63, 4 * 3600)
+    assert (eu.low_c, eu.high_c, eu.limit_s) == (5, 60, 7200)
+
+
+# UK Food Standards Agency: equivalents of 70 °C for 2 minutes.
+@pytest.mark.parametrize(
+    ("core_c", "seconds"), [(60, 2700), (65, 600), (70, 120), (75, 30), (80, 6), (90, 6), (69, 600)]
+)
+def test_the_uk_list_of_times(core_c: float, seconds: float) -> None:
+    assert uk_hold_s(core_c) == seconds
+
+
+def test_below_60_no_time_is_long_enough() -> None:
+    assert uk_hold_s(59.9) is None
+
+
+def test_a_loaf_sold_by_weight_may_be_short_by_so_much() -> None:
+    # gov.uk, "Weights and measures: the law", packaged goods, table of tolerable negative errors.
+    table: dict[float, float] = {
+        10: 0.9,
+        50: 4.5,
+        75: 4.5,
+        100: 4.5,
+        150: 6.75,
+        200: 9,
+        250: 9,
+        300: 9,
+        400: 12,
+        500: 15,
+        800: 15,
+        1000: 15,
+        2000: 30,
+    }
+    for nominal_g, short_g in table.items():
+        assert packed_short_g(nominal_g) == pytest.approx(short_g)
+    assert packed_short_g(5) == pytest.approx(0.45)
+    assert packed_short_g(10_000) == pytest.approx(150)
+    for nominal_g in (4.9, 10_001):
+        with pytest.raises(ValueError, match="5 g to 10 kg"):
+            packed_short_g(nominal_g)
+
+
+@given(st.floats(-5, 60), st.floats(-5, 60), st.floats(600, 20000), st.floats(60, 60000))
+def test_the_time_in_the_zone_is_that_of_adding_up_moments(
+    start_c: float, place_c: float, tau_s: float, seconds: float
+) -> None:
+    stand = Stand(start_c, place_c, tau_s, seconds)
+    zone = ZONES["eu"]
+
+    def inside(at_s: float) -> float:
+        return float(zone.low_c < Stand(start_c, place_c, tau_s, at_s).end_c < zone.high_c)
+
+    summed, _ = quad(inside, 0, seconds, limit=400)
+    assert in_zone_s(stand, zone) == pytest.approx(summed, abs=seconds * 0.01)
+
+
+def test_a_dough_that_goes_into_the_fridge_leaves_the_zone() -> None:
+    # From 26 °C towards 4 °C with a time constant of two hours: 10 °C after 2.60 h by the law of cooling.
+    zone = ZONES["uk"].__class__(10.0, 60.0, 7200.0, "")
+    assert in_zone_s(Stand(26, 4, 7200, 12 * 3600), zone) == pytest.approx(2.60 * 3600, rel=0.002)
+    assert in_zone_s(Stand(26, 4, 7200, 3600), zone) == 3600
+
+
+def test_a_dough_that_stays_where_it_is_is_in_or_out() -> None:
+    assert in_zone_s(Stand(22, 22, 6000, 5000), ZONES["eu"]) == 5000
+    assert in_zone_s(Stand(3, 3, 6000, 5000), ZONES["eu"]) == 0
+
+
+def test_stretches_add_up_and_are_held_against_the_limit() -> None:
+    short = standing([Stand(25, 21, 6000, 3600), Stand(22, 21, 6000, 3600)], "eu")
+    assert (short.seconds, short.limit_s, short.over) == (7200, 7200, False)
+    assert standing([Stand(25, 21, 6000, 7201)], "eu").over
+    assert not standing([Stand(25, 21, 6000, 3 * 3600)], "uk").over
+
+
+def test_above_90_fahrenheit_the_us_limit_is_an_hour() -> None:
+    assert standing([Stand(25, 35, 6000, 4000)], "us").limit_s == 3600
+    assert standing([Stand(25, 32, 6000, 4000)], "us").limit_s == 7200
+    assert standing([Stand(25, 35, 6000, 4000)], "eu").limit_s == 7200
+
+
+@pytest.mark.parametrize("region", REGIONS)
+def test_every_caution_puts_local_rules_and_licensed_advice_first(region: Region) -> None:
+    cautions: list[Caution | None] = [
+        standing_caution(Standing(9000, 7200), region),
+        core_caution(region),
+        oven_caution(),
+        raw_flour_caution(),
+        allergen_caution(["milk"]),
+    ]
+    for caution in cautions:
+        assert caution is not None
+        assert caution.text.endswith(LOCAL_FIRST)
+        assert caution.source
+
+
+def test_cautions_carry_the_figures_of_the_place() -> None:
+    assert "71 °C" in core_caution("us").text
+    assert "70 °C, held for 2 minutes" in core_caution("uk").text
+    assert "70 °C, measured" in core_caution("eu").text
+    said = standing_caution(Standing(9000, 7200), "uk").text
+    assert "8 and 63 °C" in said
+    assert "2.5 h" in said
+    assert "2 h" in said
+
+
+def test_no_allergens_no_caution() -> None:
+    assert allergen_caution([]) is None
+    listed = allergen_caution(["egg", "milk"])
+    assert listed is not None
+    assert "egg, milk" in listed.text

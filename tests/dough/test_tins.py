@@ -1,0 +1,117 @@
+"""Tins: volumes, dough for them, and how full they are."""
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from proofbell.dough.tins import (
+    LOADING_ML,
+    box_ml,
+    dough_for_tin_g,
+    fill,
+    read_tin_ml,
+    round_ml,
+    tapered_ml,
+    tapered_round_ml,
+)
+from proofbell.formula.fault import Refusal
+
+INCH = 2.54
+OUNCE_G = 28.349523
+
+
+def test_the_laboratory_pan_of_a_pound_holds_1605_ml() -> None:
+    # AACC method 10-10.03: top 22.9 × 11.4 cm, bottom 21 × 9.6 cm, 7 cm deep; in its inches 97.9 in³, rounded to cm
+    # 0.6 % more.
+    assert tapered_ml(9, 4.5, 8.25, 3.75, 2.75) == pytest.approx(97.9, abs=0.1)
+    assert tapered_ml(22.9, 11.4, 21, 9.6, 7) == pytest.approx(1605, rel=0.007)
+    assert box_ml(22.9, 11.4, 7) == pytest.approx(1827, abs=1)
+
+
+@given(st.floats(5, 40), st.floats(5, 40), st.floats(3, 20), st.floats(0, 5))
+def test_a_tapered_tin_is_the_sum_of_its_slices(length: float, width: float, depth: float, less: float) -> None:
+    bottom = (length - min(less, length / 2), width - min(less, width / 2))
+    slices = 2000
+    summed = sum(
+        (length + (bottom[0] - length) * (k + 0.5) / slices)
+        * (width + (bottom[1] - width) * (k + 0.5) / slices)
+        * depth
+        / slices
+        for k in range(slices)
+    )
+    assert tapered_ml(length, width, *bottom, depth) == pytest.approx(summed, rel=1e-5)
+
+
+def test_round_tins() -> None:
+    assert round_ml(20, 7) == pytest.approx(math.pi * 700)
+    assert tapered_round_ml(20, 20, 7) == pytest.approx(round_ml(20, 7))
+    # A cone: a third of the cylinder (Euclid, Elements XII.10).
+    assert tapered_round_ml(20, 0, 7) == pytest.approx(round_ml(20, 7) / 3)
+
+
+# US Armed Forces recipe D01000: 27 oz in 11 × 5 × 3½ in; 21½ oz in 9⅞ × 4¼ × 2¾ in.
+def test_the_army_loaf_fits_its_tin() -> None:
+    tin_ml = box_ml(11 * INCH, 5 * INCH, 3.5 * INCH)
+    assert dough_for_tin_g(tin_ml) == pytest.approx(27 * OUNCE_G, rel=0.005)
+    assert fill(tin_ml, 27 * OUNCE_G).verdict == "sound"
+    small_ml = box_ml(9.875 * INCH, 4.25 * INCH, 2.75 * INCH)
+    assert fill(small_ml, 21.5 * OUNCE_G).loading_ml == pytest.approx(3.10, abs=0.01)
+    assert fill(small_ml, 21.5 * OUNCE_G).verdict == "sound"
+
+
+def test_wholesale_bread_is_loaded_more_lightly() -> None:
+    # A bakers' trade text: at least 7.6 cubic inches to the ounce.
+    found = fill(7.6 * INCH**3, OUNCE_G)
+    assert found.loading_ml == pytest.approx(4.39, abs=0.01)
+    assert found.verdict == "sound"
+
+
+def test_a_loaf_rescaled_to_a_larger_tin() -> None:
+    # Whole Grain 100, "Calculate bread dough to fit your pan": 450 g in 84 in³ are 771 g in 144 in³ (printed 770).
+    loading_ml = fill(84 * INCH**3, 450).loading_ml
+    assert dough_for_tin_g(144 * INCH**3, loading_ml) == pytest.approx(771, abs=1)
+
+
+def test_a_tin_that_overflows_or_looks_empty_is_told() -> None:
+    assert fill(1440, 480).verdict == "too full"
+    assert fill(1440, 464).verdict == "sound"
+    assert fill(1440, 262).verdict == "sound"
+    assert fill(1440, 260).verdict == "too empty"
+
+
+@pytest.mark.parametrize(
+    ("text", "volume_ml"),
+    [
+        ("1600 ml", 1600),
+        ("1.6 l", 1600),
+        ("round 20 x 7 cm", math.pi * 700),
+        ("Round 200 × 70 mm", math.pi * 700),
+        ("box 25 x 11 x 8 cm", 2200),
+        ("box 10x4.5x3 in", 10 * 4.5 * 3 * INCH**3),
+        ("tapered 22.9 x 11.4 / 21 x 9.6 x 7 cm", 1615.3),
+        ("tapered 20 / 16 x 7 cm", math.pi / 12 * 7 * (400 + 320 + 256)),
+    ],
+)
+def test_tins_are_read_as_people_tell_them(text: str, volume_ml: float) -> None:
+    assert read_tin_ml(text) == pytest.approx(volume_ml, rel=0.002)
+
+
+@pytest.mark.parametrize("text", ["", "big", "1600", "1600 g", "round 20 cm", "box 25 x 11 x 8", "round 20 x 7 ft"])
+def test_a_tin_that_is_not_clear_is_refused(text: str) -> None:
+    with pytest.raises(Refusal, match="not clear") as refused:
+        read_tin_ml(text)
+    assert "1600 ml" in refused.value.remedy
+
+
+@pytest.mark.parametrize("text", ["9 ml", "101 l", "box 0 x 5 x 5 cm"])
+def test_a_tin_of_no_use_is_refused(text: str) -> None:
+    with pytest.raises(Refusal, match="would hold"):
+        read_tin_ml(text)
+
+
+def test_the_smallest_and_the_largest_tin() -> None:
+    assert read_tin_ml("10 ml") == 10
+    assert read_tin_ml("100 l") == 100_000
+    assert LOADING_ML == 4.12

@@ -1,0 +1,141 @@
+"""The working that a baker can follow, recomputed from its own printed numbers."""
+
+import re
+
+import pytest
+
+from proofbell.dough.fermentation import equal_time
+from proofbell.dough.liquid import Part, factor_method, liquid_for
+from proofbell.dough.why import FactorMethod, Working, liquid_working, proof_working
+
+
+def numbers(line: str) -> list[float]:
+    return [float(text.replace("−", "-")) for text in re.findall(r"[−+]?\d+(?:\.\d+)?", line)]
+
+
+OTHERS = [Part("white flour", 500, 20, 1.84), Part("egg", 60, 4, 3.18), Part("oven-warm nuts", 50, 60, 1.42)]
+
+
+def liquid(coldest_c: float = 10.0, wanted_c: float = 25.0) -> Working:
+    liquid_g = 250.0
+    answer = liquid_for(
+        OTHERS,
+        liquid_g=liquid_g,
+        liquid_kj=4.185,
+        dough_temp_c=wanted_c,
+        rise_k=1.5,
+        coldest_c=coldest_c,
+        ice=True,
+    )
+    method = FactorMethod(
+        (("room", 20.0), ("flour", 20.0)), 4.5, factor_method(wanted_c, friction=4.5, factors=(20.0, 20.0))
+    )
+    return liquid_working(
+        name="water",
+        liquid_g=liquid_g,
+        liquid_kj=4.185,
+        others=OTHERS,
+        dough_temp_c=wanted_c,
+        rise_k=1.5,
+        rise_from="the formula's figure",
+        liquid=answer,
+        ice_c=-18.0,
+        factor_method=method,
+    )
+
+
+def test_the_working_of_a_liquid_adds_up_with_a_pencil() -> None:
+    lines = liquid().lines
+    each = [line for line in lines if " × " in line and "from" in line and "÷" not in line]
+    assert len(each) == 3
+    taken = 0.0
+    for line in each:
+        weight, heat, degrees, _, joules = numbers(line)
+        assert weight * heat * degrees == pytest.approx(joules if "takes up" in line else -joules, abs=weight * 0.1)
+        taken += joules if "takes up" in line else -joules
+    together = numbers(next(line for line in lines if "together" in line))[0]
+    assert together == pytest.approx(taken, abs=2)
+    needed, each_degree, above, answer = numbers(next(line for line in lines if "÷" in line))
+    assert needed == pytest.approx(together)
+    assert above == pytest.approx(needed / each_degree, abs=0.06)
+    assert answer == pytest.approx(23.5 + above, abs=0.11)
+
+
+def test_the_working_says_what_the_bench_card_says_and_why_it_differs() -> None:
+    lines = liquid().lines
+    card = next(line for line in lines if "factor method" in line and "=" in line)
+    assert "3 × 25.0 °C − 20.0 °C (room) − 20.0 °C (flour) − 4.5 °C" in card
+    assert card.endswith("= 30.5 °C.")
+    assert "egg, butter and sugar" in lines[-1]
+
+
+def test_ice_is_worked_out_too() -> None:
+    lines = liquid(coldest_c=34.0).lines
+    line = next(line for line in lines if "g of ice" in line)
+    whole, heat, degrees, cooling, *_, ice_g = numbers(line)
+    assert ice_g == pytest.approx(whole * heat * degrees / cooling, abs=1)
+    assert any("The tap gives 34.0 °C" in line for line in lines)
+
+
+def test_a_limit_is_told_with_what_follows() -> None:
+    lines = liquid(wanted_c=34.0).lines
+    told = next(line for line in lines if line.startswith("That is too warm for the yeast"))
+    assert "43.0 °C" in told
+    assert "instead of 34.0 °C" in told
+    iced = next(line for line in liquid(coldest_c=45.0, wanted_c=3.0).lines if line.startswith("That is more ice"))
+    assert "with 125 g of ice" in iced
+    assert not any(line.startswith("That is") for line in liquid().lines)
+
+
+def proof(place_c: float = 22.0, readings: tuple[tuple[float, float], ...] = ((0.0, 26.8),)) -> Working:
+    asked = {
+        "nominal_s": 4200.0,
+        "at_c": 25.0,
+        "nominal_place_c": 22.0,
+        "readings": readings,
+        "place_c": place_c,
+        "tau_s": 6000.0,
+        "tolerance_k": 1.0,
+        "uncertainty_k": 1.5,
+    }
+    return proof_working(stage="First proof", estimate=equal_time(**asked), **asked)  # type: ignore[arg-type]
+
+
+def test_the_working_of_a_proof_goes_from_nothing_to_all() -> None:
+    working = proof()
+    rows = [line for line in working.lines if line.startswith("  after")]
+    assert len(rows) == 5
+    assert "26.8 °C" in rows[0]
+    assert rows[0].endswith("done 0 %")
+    assert rows[-1].endswith("done 100 %")
+    done = [numbers(row)[-1] for row in rows]
+    assert done == sorted(done)
+    # The trapezium rule on the printed rows comes to the printed total.
+    paces = [float(row.split("pace ")[1].split(",")[0]) for row in rows]
+    mean = (sum(paces) - (paces[0] + paces[-1]) / 2) / 4
+    worth_min = next(line for line in working.lines if line.startswith("The formula's")).split("as much as ")[1]
+    so = next(line for line in working.lines if line.startswith("So it has"))
+    hours, minutes = numbers(so)
+    assert mean * (hours * 60 + minutes) == pytest.approx(
+        numbers(worth_min)[0] * 60 + numbers(worth_min)[1] if " h " in worth_min[:6] else numbers(worth_min)[0],
+        rel=0.02,
+    )
+
+
+def test_the_working_of_a_proof_tells_readings_place_and_doubt() -> None:
+    text = "\n".join(proof(readings=((0.0, 26.8), (1800.0, 26.0))).lines)
+    assert "26.8 °C at the start, 26.0 °C after 30 min; it stands in 22.0 °C" in text
+    assert "by its readings (1 h 40 min by its weight)" in text
+    assert "off by 1.0 °C, the place by 1.5 °C: from" in text
+    assert "no reading yet, so it counts as 25.0 °C" in "\n".join(proof(readings=()).lines)
+    assert "in 1 h 40 min." in "\n".join(proof().lines)
+
+
+def test_a_cold_proof_says_that_little_is_known_and_a_frozen_one_that_it_never_ends() -> None:
+    cold = "\n".join(proof(place_c=5.0, readings=((0.0, 9.0),)).lines)
+    assert "below 10 °C" in cold
+    never = "\n".join(proof(place_c=-6.0, readings=((0.0, 9.0),)).lines)
+    assert "will not get there: find a warmer one" in never
+    assert "either way" in never
+    assert "to never" in "\n".join(proof(place_c=0.9, readings=((0.0, 9.0),)).lines)
+    assert "below 10 °C" not in "\n".join(proof().lines)

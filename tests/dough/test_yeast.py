@@ -1,0 +1,50 @@
+"""Yeast forms swapped with a stated ratio."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from proofbell.dough.yeast import swap, with_form
+from proofbell.formula.model import Ingredient, YeastForm
+
+forms: st.SearchStrategy[YeastForm] = st.sampled_from(["fresh", "active dry", "instant"])
+
+
+def test_40_g_of_fresh_yeast_are_14_g_of_instant() -> None:
+    # Gisslen, Professional Cooking; a bread textbook has 13.2 g (a third), so 13 to 14 is what sources say.
+    found = swap("fresh", "instant")
+    assert 40 * found.ratio == pytest.approx(14)
+    assert 40 * found.low == pytest.approx(13.2)
+    assert 40 * found.high == pytest.approx(14)
+
+
+def test_fresh_yeast_is_twice_the_active_dry() -> None:
+    # Gisslen: half; a bread textbook: 0.4.
+    found = swap("fresh", "active dry")
+    assert (found.ratio, found.low, found.high) == (0.5, 0.4, 0.5)
+
+
+def test_the_dry_matter_of_the_forms_supports_a_third() -> None:
+    # USDA Standard Reference: compressed yeast holds 69.00 % of water, active dry 5.08 %.
+    assert pytest.approx(swap("fresh", "instant").low, abs=0.01) == (100 - 69.00) / (100 - 5.08)
+
+
+@given(forms, forms)
+def test_swapping_back_gives_the_same_weight(have: YeastForm, want: YeastForm) -> None:
+    there, back = swap(have, want), swap(want, have)
+    assert there.ratio * back.ratio == pytest.approx(1)
+    assert there.low <= there.ratio <= there.high
+    assert there.low * back.high == pytest.approx(1)
+
+
+def test_the_line_changes_its_percentage_form_and_name() -> None:
+    fresh = Ingredient("fresh yeast", 4.0, "yeast", form="fresh", water_percent=70.0)
+    instant = with_form(fresh, "instant")
+    assert instant == Ingredient("instant yeast", instant.percent, "yeast", form="instant")
+    assert instant.percent == pytest.approx(1.4)
+    assert with_form(fresh, "fresh") == fresh
+    assert with_form(Ingredient("yeast", 4.0, "yeast"), "active dry").name == "yeast (active dry)"
+    assert with_form(Ingredient("yeast", 4.0, "yeast"), "active dry").percent == pytest.approx(2.0)
+    dry = Ingredient("quick active dry yeast", 1.0, "yeast", form="active dry")
+    assert with_form(dry, "fresh").name == "quick fresh yeast"
+    assert with_form(dry, "fresh").percent == pytest.approx(2.0)
