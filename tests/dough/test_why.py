@@ -82,7 +82,7 @@ def test_a_limit_is_told_with_what_follows() -> None:
     told = next(line for line in lines if line.startswith("That is too warm for the yeast"))
     assert "43.0 °C" in told
     assert "instead of 34.0 °C" in told
-    iced = next(line for line in liquid(coldest_c=45.0, wanted_c=3.0).lines if line.startswith("That is more ice"))
+    iced = next(line for line in liquid(coldest_c=45.0, wanted_c=0.0).lines if line.startswith("That is more ice"))
     assert "with 125 g of ice" in iced
     assert not any(line.startswith("That is") for line in liquid().lines)
 
