@@ -18,9 +18,10 @@ class BakeView:
     """What can be said of a bake now.
 
     ``mode``: waiting for its start, time left, over its time, counting up (hands), or closed. ``seconds`` is the
-    number that goes with it; ``length_s`` is the whole length that the stage is meant to have. ``until_us`` is the UTC moment (µs) at which the stage is due. ``do`` says what to do
-    now, ``then`` what comes next, ``why`` the newest reason for a change of time. ``wants`` are the prompts due and
-    unanswered, ``rings`` those not silenced, ``coming`` the ones ahead; ``next_due_us`` says when the first is due.
+    number that goes with it, ``length_s`` the whole length that the stage is meant to have. ``until_us`` is the UTC
+    moment (µs) at which the stage is due. ``do`` says what to do now, ``then`` what comes next, ``why`` the newest
+    reason for a change of time. ``wants`` are the prompts due and unanswered, ``rings`` those not silenced,
+    ``coming`` the ones ahead; ``next_due_us`` says when the first is due.
     """
 
     bake: str

@@ -1,0 +1,59 @@
+"""The words that the command line knows, and the nearest one to a word that it does not."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+
+from proofbell.formula.fault import Refusal
+
+COMMANDS = ("check", "weigh", "plan", "rehearse", "read", "journal", "kitchen")
+"""A new command is one file in this folder and one word here. ``bench`` is what opens without a word."""
+
+
+def nearest(word: str, known: Iterable[str]) -> str | None:
+    """The known word that ``word`` was most likely meant to be, if there is one."""
+    import difflib
+
+    by_small = {each.lower(): each for each in known}
+    found = difflib.get_close_matches(word.lower(), list(by_small), n=1, cutoff=0.6)
+    return by_small[found[0]] if found else None
+
+
+def refuse_unknown(arguments: Sequence[str]) -> None:
+    """Raise `Refusal` when the first word is neither a command nor a formula.
+
+    Without a command word every plain argument is a formula for the bench; those after the first are looked at there.
+    """
+    word = arguments[0] if arguments else "-"
+    if word.startswith("-") or _is_there(word):
+        return
+    from proofbell import places
+    from proofbell.visible import visible
+
+    house = places.house_formulas()
+    if word in house:
+        return
+    shown = visible(word, most=80)
+    meant = nearest(word, (*COMMANDS, *house))
+    if _looks_like_a_file(word):
+        raise Refusal(f"There is no file {shown}.", _house(house) if meant is None else f"Did you mean {meant}?")
+    raise Refusal(
+        f"There is no command and no formula called {shown}.",
+        f"Did you mean {meant}?" if meant else f"The commands are: {', '.join(COMMANDS)}. {_house(house)}",
+    )
+
+
+def _house(house: Iterable[str]) -> str:
+    return f"The house formulas are: {', '.join(house)}."
+
+
+def _looks_like_a_file(word: str) -> bool:
+    return "/" in word or "\\" in word or word.endswith(".toml")
+
+
+def _is_there(word: str) -> bool:
+    try:
+        return Path(word).exists()
+    except (OSError, ValueError):  # a name too long, or with a NUL in it
+        return False

@@ -1,0 +1,20 @@
+"""Refusals as text for a terminal."""
+
+from __future__ import annotations
+
+from proofbell.formula.fault import Refusal
+from proofbell.visible import visible
+
+MOST = 2000
+
+
+def refusal_text(refusal: Refusal) -> str:
+    """What is wrong and how to put it right; for a refused file every fault with its place before that."""
+    said = [visible(refusal.message, most=MOST, breaks=True)]
+    if refusal.remedy:
+        said.append(visible(refusal.remedy, most=MOST, breaks=True))
+    if refusal.faults and refusal.source is not None:
+        from proofbell.formula.report import report
+
+        said.insert(0, report(refusal.faults, refusal.source) + "\n")
+    return "\n".join(said)
