@@ -44,8 +44,9 @@ ACTIONS: tuple[Action, ...] = (
     Action("bench.weigh-out", "bench", ("w",), "weigh-out", "What to weigh, and how warm the liquid should be.", 6),
     Action("bench.quiet", "bench", ("q",), "quiet", "Silence the bell of what rings; it stays overdue.", 7),
     Action("bench.quiet-all", "bench", ("Q",), "quiet all", "Silence everything that rings."),
-    Action("bench.next-dough", "bench", ("tab", "j", "down"), "next dough", "The next dough that wants something.", 7),
-    Action("bench.dough-before", "bench", ("shift+tab", "k", "up"), "dough before", "The dough before, by letter."),
+    Action("bench.next-dough", "bench", ("tab",), "next dough", "The next dough that wants something.", 7),
+    Action("bench.dough-after", "bench", ("j", "down"), "dough after", "The next dough, by letter."),
+    Action("bench.dough-before", "bench", ("k", "up"), "dough before", "The dough before, by letter."),
     Action("bench.oven", "bench", ("o",), "oven", "Say that the oven is on, hot, or that the tray is turned.", 6),
     Action("bench.why", "bench", ("y",), "why", "Show the working of the time that runs."),
     Action("bench.far", "bench", ("f",), "far view", "The most urgent dough over the whole screen.", 8),
@@ -57,8 +58,23 @@ ACTIONS: tuple[Action, ...] = (
     Action(
         "bench.put-away", "bench", ("c",), "put away", "Take a finished bake off the bench; it stays in the journal."
     ),
+    Action("bench.log", "bench", ("b",), "the log", "What happened in the bake in hand; correct a reading.", 8),
+    Action("bench.go-on", "bench", ("full_stop",), "go on", "In a rehearsal: forward to the next thing to do."),
     Action("bench.help", "bench", ("question_mark",), "all keys", "Every key of this screen.", 1),
     Action("bench.leave", "bench", ("ctrl+q",), "leave", "Close the program; the bakes go on.", 0),
+    Action("reading.take", "reading", ("enter",), "take", "Take the reading; asked again when it is odd.", 1),
+    Action("reading.later", "reading", ("escape",), "later", "Close; a check that is due comes again.", 2),
+    Action("reading.after", "reading", ("down",), "other reading", "Read something else.", 3),
+    Action("reading.before", "reading", ("up",), "reading before", "Read something else."),
+    Action("reading.skip", "reading", ("x",), "skip the check", "The check will not be made; the log says so.", 4),
+    Action("reading.not-yet", "reading", ("n",), "not yet", "The rise, by eye: it needs more time."),
+    Action("reading.ready", "reading", ("y",), "ready", "The rise, by eye: it is ready."),
+    Action("reading.too-far", "reading", ("t",), "too far", "The rise, by eye: it has gone too far."),
+    Action("far.answer", "far", ("space", "enter"), "done", "What the large letters ask for is done.", 1),
+    Action("far.leave", "far", ("escape", "f"), "back", "Back to the bench.", 2),
+    Action("log.correct", "log", ("enter", "r"), "correct", "Give the reading under the cursor another value.", 1),
+    Action("log.back", "log", ("escape", "b"), "back", "Back to the bench.", 2),
+    Action("log.help", "log", ("question_mark",), "all keys", "Every key of this screen.", 3),
     Action("start.begin", "start", ("b",), "begin", "Put the chosen formula on the bench, at this size.", 1),
     Action("start.open-file", "start", ("o",), "open a file", "Take a formula from a file of your own.", 3),
     Action("start.yeast", "start", ("y",), "other yeast", "Go through fresh, active dry and instant yeast.", 4),
@@ -71,6 +87,12 @@ ACTIONS: tuple[Action, ...] = (
     Action("weigh.yeast", "weigh", ("f",), "other yeast", "What other forms of yeast would weigh.", 6),
     Action("weigh.back", "weigh", ("escape",), "back", "Back to the bench.", 3),
     Action("weigh.help", "weigh", ("question_mark",), "all keys", "Every key of this screen.", 3),
+    Action("kitchen.check-probe", "kitchen", ("c",), "check the probe", "By ice and by boiling water.", 2),
+    Action("kitchen.back", "kitchen", ("escape",), "back", "Back to the bench.", 1),
+    Action("kitchen.help", "kitchen", ("question_mark",), "all keys", "Every key of this screen.", 1),
+    Action("probe.write", "probe", ("ctrl+s",), "write", "Write the correction into the kitchen file.", 2),
+    Action("probe.back", "probe", ("escape",), "back", "Back, and write nothing.", 1),
+    Action("probe.help", "probe", ("f1",), "all keys", "Every key of this screen.", 2),
     Action("why.back", "why", ("escape",), "back", "Back to where you came from.", 1),
     Action("why.help", "why", ("question_mark",), "all keys", "Every key of this screen.", 2),
 )
@@ -88,6 +110,11 @@ def bindings(screen: str, actions: Iterable[Action] = ACTIONS) -> list[Binding]:
         Binding(",".join(action.keys), action.method, action.word, id=action.id, tooltip=action.help, show=False)
         for action in of_screen(screen, actions)
     ]
+
+
+def keymap(changed: Mapping[str, str]) -> dict[str, str]:
+    """The kitchen file's own keys as Textual wants them."""
+    return dict(changed)
 
 
 def with_keys(changed: Mapping[str, str], actions: Iterable[Action] = ACTIONS) -> tuple[Action, ...]:
@@ -114,7 +141,15 @@ def with_keys(changed: Mapping[str, str], actions: Iterable[Action] = ACTIONS) -
     return moved
 
 
-_NAMES = {"space": "space", "question_mark": "?", "plus": "+", "minus": "−", "slash": "/", "escape": "esc"}
+_NAMES = {
+    "space": "space",
+    "question_mark": "?",
+    "plus": "+",
+    "minus": "−",
+    "slash": "/",
+    "escape": "esc",
+    "full_stop": ".",
+}
 
 
 def key_name(key: str) -> str:

@@ -117,7 +117,7 @@ class Rows(ScrollView, can_focus=True):
 
     def render_line(self, y: int) -> Strip:
         """Make one line that can be seen."""
-        width = self.size.width
+        width = self.scrollable_content_region.width
         style = self.visual_style
         if self._head is not None and y == 0:
             return self._strip(NO_MARK + self._head(width - len(MARK)), width, "rows--head")

@@ -158,6 +158,19 @@ def save_values(path: FilePath, values: Sequence[tuple[str, str]]) -> None:
         raise _cannot("written", path, error) from error
 
 
+def model_value(kitchen: Kitchen, key: str) -> object:
+    """Return what the kitchen holds under a key of the file, in °C, K, g, s, m or hPa.
+
+    Raises:
+        Refusal: there is no such key.
+    """
+    *tables, last = setting_path(key)
+    if not tables:
+        return getattr(kitchen, _TOP[last])
+    names = {"oven": _OVEN, "probe": _PROBE, "scale": _SCALE}[tables[0]]
+    return getattr(getattr(kitchen, tables[0]), names[last])
+
+
 def _bytes(path: FilePath) -> bytes:
     try:
         with path.open("rb") as file:

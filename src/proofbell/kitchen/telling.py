@@ -1,0 +1,90 @@
+"""Each setting of a kitchen as it is now: what it is for, and its value as one would type it."""
+
+from __future__ import annotations
+
+import re
+import shlex
+from dataclasses import dataclass
+
+from proofbell.dough.probe import Correction
+from proofbell.formula.measures import Measure, say
+from proofbell.formula.tables import Field, Table
+from proofbell.kitchen.fields import KITCHEN
+from proofbell.kitchen.file import model_value
+from proofbell.kitchen.model import Kitchen
+from proofbell.kitchen.settings import setting_names, setting_path
+from proofbell.quantities import Dimension, example
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """One setting: its key, its value as typed (empty: none), what it is for, and whether it is the ordinary one."""
+
+    key: str
+    value: str
+    about: str
+    ordinary: bool
+
+
+def settings_told(kitchen: Kitchen) -> tuple[Told, ...]:
+    """Every setting that is one value, in the order of the file's reference."""
+    ordinary = Kitchen()
+    return tuple(
+        Told(
+            key,
+            typed_value(kitchen, key),
+            field_of(key).about,
+            model_value(kitchen, key) == model_value(ordinary, key),
+        )
+        for key in setting_names()
+    )
+
+
+def field_of(key: str) -> Field:
+    """What is known of a setting."""
+    table = KITCHEN
+    *tables, last = setting_path(key)
+    for name in tables:
+        inner = next(field.kind for field in table.fields if field.name == name)
+        if isinstance(inner, Table):
+            table = inner
+    return next(field for field in table.fields if field.name == last)
+
+
+def typed_value(kitchen: Kitchen, key: str) -> str:
+    """A setting's value as one would type it: ``21.0 °C``, ``fan``, ``yes``; empty when there is none."""
+    value, kind = model_value(kitchen, key), field_of(key).kind
+    if value is None or value == "":
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, tuple):
+        return shlex.join(value)
+    if isinstance(kind, Measure) and isinstance(value, float):
+        if kind.dimension is Dimension.TIME:
+            return say(value, kind.dimension)
+        return f"{value:.6g} {_unit(kind.dimension)}"
+    return f"{value:g}" if isinstance(value, float) else str(value)
+
+
+def with_unit(key: str, typed: str) -> str:
+    """What was typed at the bench, with the setting's unit behind a bare number; a comma counts as a point."""
+    kind = field_of(key).kind
+    if not isinstance(kind, Measure):
+        return typed
+    plain = re.sub(r"(?<=\d),(?=\d)", ".", typed.strip())
+    bare = re.fullmatch(r"[-+−]?\d+(\.\d+)?", plain)
+    return f"{plain} {_unit(kind.dimension)}" if bare else plain
+
+
+def _unit(dimension: Dimension) -> str:
+    return example(dimension).split()[1]
+
+
+def correction_settings(found: Correction, checked: str) -> tuple[tuple[str, str], ...]:
+    """What a probe check writes into the kitchen file. ``checked`` is the day, as ``2026-03-14``."""
+    return (
+        ("probe.offset", f"{found.offset_k:.3f} °C"),
+        ("probe.slope", f"{found.slope:.5f}"),
+        ("probe.checked", checked),
+    )
