@@ -38,27 +38,36 @@ class WallClock:
 
 
 class FastClock:
-    """A clock for rehearsals: runs ``speed`` times as fast from ``start``, and can be set forward by hand.
+    """A clock for rehearsals: runs ``speed`` times as fast from ``start``; can be set forward by hand, and held.
 
     It counts from its own boot, so that a rehearsal can never be taken for a real bake.
     """
 
     def __init__(self, start: Stamp, speed: float, real: Clock) -> None:
         self._start = start
-        self._speed = speed
+        self.speed = speed
         self._real = real
-        self._real_start_us = real.stamp().boot_us
-        self._skipped_us = 0
+        self._passed_us = 0
+        self._counted_us = real.stamp().boot_us
+        self.held = False
 
     def stamp(self) -> Stamp:
         """The rehearsal's moment."""
-        passed_us = round((self._real.stamp().boot_us - self._real_start_us) * self._speed) + self._skipped_us
-        start = self._start
+        real_us = self._real.stamp().boot_us
+        if not self.held:
+            self._passed_us += round(max(0, real_us - self._counted_us) * self.speed)
+        self._counted_us = real_us
+        start, passed_us = self._start, self._passed_us
         return Stamp(start.wall_us + passed_us, start.boot_us + passed_us, "rehearsal", start.offset_min)
 
     def skip(self, seconds: float) -> None:
         """Go forward by so many seconds at once."""
-        self._skipped_us += round(max(0.0, seconds) * 1_000_000)
+        self._passed_us += round(max(0.0, seconds) * 1_000_000)
+
+    def hold(self, *, on: bool) -> None:
+        """Stand still, or go on."""
+        self.stamp()
+        self.held = on
 
 
 def offset_min(wall_us: int) -> int:

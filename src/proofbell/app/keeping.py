@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from pathlib import Path
 from typing import TypeVar
 
 from proofbell.bake.events import Event
-from proofbell.bake.fold import fold
+from proofbell.bake.fold import ImpossibleError, fold
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
+from proofbell.formula.fault import Refusal
 from proofbell.journal.store import Journal
 from proofbell.journal.writer import JournalThread
 
@@ -24,6 +25,7 @@ class JournalKeeper:
         self.path = path
         self._thread = JournalThread(path)
         self._version = -1
+        self.unread: tuple[str, ...] = ()
 
     async def ask(self, job: Callable[[Journal], T]) -> T:
         """Run a job in the journal's thread and wait for its answer."""
@@ -34,17 +36,21 @@ class JournalKeeper:
         await self.ask(lambda journal: journal.append(events, expected_last))
 
     async def take_up(self) -> tuple[BakeState, ...]:
-        """The bakes that are not closed."""
+        """The bakes that are not closed. One that cannot be read is named in ``unread`` and keeps no other away."""
         self._version = await self.ask(lambda journal: journal.data_version())
-        return await self.ask(_live)
+        return await self._read(())
 
-    async def changed(self) -> tuple[BakeState, ...]:
-        """The live bakes again, if another program has added to the journal."""
+    async def changed(self, known: Collection[str]) -> tuple[BakeState, ...]:
+        """The live bakes and the known ones again, if another program has added to the journal."""
         version = await self.ask(lambda journal: journal.data_version())
         if version == self._version:
             return ()
         self._version = version
-        return await self.ask(_live)
+        return await self._read(known)
+
+    async def _read(self, known: Collection[str]) -> tuple[BakeState, ...]:
+        states, self.unread = await self.ask(lambda journal: _folded(journal, known))
+        return states
 
     async def saw(self, stamp: Stamp) -> Stamp | None:
         """Remember that the program ran at ``stamp``."""
@@ -61,5 +67,16 @@ class JournalKeeper:
         self._thread.close()
 
 
-def _live(journal: Journal) -> tuple[BakeState, ...]:
-    return tuple(fold(journal.events_of(bake)) for bake in journal.live_bakes())
+def _folded(journal: Journal, known: Collection[str]) -> tuple[tuple[BakeState, ...], tuple[str, ...]]:
+    """The live bakes and the known ones; and in words which of them cannot be read."""
+    states: list[BakeState] = []
+    unread: list[str] = []
+    live = journal.live_bakes()
+    for bake in [*live, *(bake for bake in known if bake not in live)]:
+        try:
+            states.append(fold(journal.events_of(bake)))
+        except Refusal as refusal:
+            unread.append(refusal.message)
+        except ImpossibleError as error:
+            unread.append(f"the log of bake {bake} makes no sense: {error}")
+    return tuple(states), tuple(unread)

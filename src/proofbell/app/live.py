@@ -7,7 +7,7 @@ on the disk before the state that the screen sees moves on.
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 from typing import Protocol
 
@@ -40,8 +40,8 @@ class Keeper(Protocol):
         """The bakes that were live when the program was last seen."""
         ...
 
-    async def changed(self) -> tuple[BakeState, ...]:
-        """The live bakes again, if another program has added to the journal; empty when not."""
+    async def changed(self, known: Collection[str]) -> tuple[BakeState, ...]:
+        """The live bakes and the ``known`` ones again, if another program has added something; empty when not."""
         ...
 
     async def saw(self, stamp: Stamp) -> Stamp | None:
@@ -63,7 +63,7 @@ class Nobody:
         """There is nothing to take up."""
         return ()
 
-    async def changed(self) -> tuple[BakeState, ...]:
+    async def changed(self, known: Collection[str]) -> tuple[BakeState, ...]:  # noqa: ARG002 - nobody else is there
         """Nobody else is there."""
         return ()
 
@@ -101,11 +101,16 @@ class Live:
         return board(self.states, now or self.clock.stamp())
 
     async def take_up(self) -> None:
-        """Take up what was live when the program last ran, and note how long it was away."""
+        """Take up what was live when the program last ran, and note how long it was away.
+
+        Raises:
+            Refusal: the journal cannot be read, or cannot be written to; what could be read is on the bench.
+        """
         now = self.clock.stamp()
-        seen = await self.keeper.saw(now)
         for state in await self.keeper.take_up():
             self._states[state.id] = state
+        seen = await self.keeper.saw(now)
+        for state in self.states:
             if seen is not None:
                 since = replace(state.timeline, anchor=seen, run_us=0)
                 await self.say(state.id, intents.Back(since.at(now) / 1_000_000))
@@ -113,18 +118,25 @@ class Live:
     async def look_again(self) -> None:
         """See what another program has added meanwhile."""
         async with self._one_at_a_time:
-            for state in await self.keeper.changed():
+            known = [bake for bake, state in self._states.items() if state.closed is None]
+            for state in await self.keeper.changed(known):
                 self._states[state.id] = state
 
     async def open(
-        self, bake: str, formula: Formula, batch: Batch, *, start_in_s: float | None = None
+        self,
+        bake: str,
+        formula: Formula,
+        batch: Batch,
+        *,
+        start_in_s: float | None = None,
+        ready_in_s: float | None = None,
     ) -> BakeState | Refused:
         """Bring a bake onto the bench."""
         letter = free_letter(self.states)
         if letter is None:
             return Refused("The bench holds twelve bakes.", "Finish one or give one up first.")
         self._put_away(letter)
-        opening = intents.Open(bake, letter, formula, batch, self.kitchen, __version__, start_in_s)
+        opening = intents.Open(bake, letter, formula, batch, self.kitchen, __version__, start_in_s, ready_in_s)
         refused = await self.say(bake, opening)
         return refused or self._states[bake]
 

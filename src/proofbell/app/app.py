@@ -1,0 +1,245 @@
+"""The app: one clock, one tick, the bakes, the alarms and the screens. It wires them and decides nothing."""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import importlib
+import os
+import signal
+from collections.abc import Callable, Coroutine, Iterable, Sequence
+from pathlib import Path
+from typing import Any, Protocol, TypeVar, cast
+
+from textual.app import App, SystemCommand
+from textual.screen import Screen
+
+from proofbell.app.actions import ACTIONS, keymap, of_screen, with_keys
+from proofbell.app.alarm import LATER_US, Bell, ring_words
+from proofbell.app.bench_screen import BenchScreen
+from proofbell.app.key_row import KeysDialog
+from proofbell.app.live import Live
+from proofbell.app.sounding import Commands, bell_and_notification
+from proofbell.app.themes import NAMES, OWN, own_variables, theme_name
+from proofbell.bake.intents import Intent, Refused
+from proofbell.bench.board import Board, Coming
+from proofbell.clock import Clock, FastClock
+from proofbell.formula.fault import Refusal
+
+S = TypeVar("S", bound=Screen[Any])
+
+PAGES = {
+    "plan": ("proofbell.app.plan_screen", "PlanScreen"),
+    "journal": ("proofbell.app.journal_screen", "JournalScreen"),
+    "kitchen": ("proofbell.app.kitchen_screen", "KitchenScreen"),
+}
+"""Screens that the bench leads to, by the file and the class that hold them."""
+
+SAW_EVERY_US = 60_000_000
+"""How often the journal is told that the program still runs."""
+
+
+class Leader(Protocol):
+    """Whoever may raise the alarms: one of all open programs."""
+
+    def take(self) -> bool:
+        """Whether this program may, from now on."""
+        ...
+
+
+class ProofbellApp(App[int]):
+    """Everything on screen. ``files`` are the formulas to choose from; with ``start`` one chooses at once.
+
+    ``real`` is the clock that alarms and answers go by, should the bench's own be faster.
+    """
+
+    CSS_PATH = "proofbell.tcss"
+    TITLE = "Proofbell"
+    ENABLE_COMMAND_PALETTE = True
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (80, "-normal"), (110, "-wide")]  # noqa: RUF012 - as in App
+    VERTICAL_BREAKPOINTS = [(0, "-low"), (30, "-tall")]  # noqa: RUF012 - as in App
+
+    def __init__(
+        self,
+        live: Live,
+        *,
+        files: Sequence[Path] = (),
+        leader: Leader | None = None,
+        real: Clock | None = None,
+        start: bool = False,
+    ) -> None:
+        super().__init__()
+        self.live = live
+        self.files = tuple(files)
+        self._start = start
+        self.real = real or live.clock
+        self.actions = ACTIONS
+        self.bell_times = Bell()
+        self.trouble = ""
+        self._leader = leader
+        self._commands = Commands(live.kitchen.alarm_command)
+        self._chores: asyncio.Task[None] | None = None
+        self._saw_us: int | None = None
+        self._dialogs: dict[type[Screen[Any]], Screen[Any]] = {}
+
+    @property
+    def bench(self) -> BenchScreen:
+        """The screen below all others."""
+        found = self.screen_stack[1] if len(self.screen_stack) > 1 else self.screen
+        assert isinstance(found, BenchScreen)  # noqa: S101 - pushed first, never popped
+        return found
+
+    def get_theme_variable_defaults(self) -> dict[str, str]:
+        """Our own names for colours, where a theme does not give them."""
+        return own_variables()
+
+    async def on_mount(self) -> None:
+        """Look, keys, signals, the bench, the tick."""
+        for theme in OWN:
+            self.register_theme(theme)
+        self.theme = theme_name(self.live.kitchen.theme, os.environ)
+        trouble = self._own_keys()
+        self._on_signals()
+        await self.push_screen(BenchScreen(self.live))
+        self.bench.say(trouble, wrong=True)
+        self.set_interval(0.2 if self.live.rehearsal else 1.0, self.tick)
+        self.run_worker(self._begin(), exit_on_error=False)
+
+    def _own_keys(self) -> str:
+        changed = dict(self.live.kitchen.keys)
+        try:
+            self.actions = with_keys(changed)
+        except Refusal as refusal:
+            return f"{refusal.message} {refusal.remedy} The usual keys hold."
+        self.set_keymap(keymap(changed))
+        return ""
+
+    def _on_signals(self) -> None:
+        """A closed window or a shutdown must not leave the terminal raw; what was said is on the disk already."""
+        loop = asyncio.get_running_loop()
+        for name in ("SIGTERM", "SIGHUP"):
+            if hasattr(signal, name):
+                with contextlib.suppress(NotImplementedError, RuntimeError, ValueError):
+                    loop.add_signal_handler(getattr(signal, name), self.exit, 0)
+
+    async def _begin(self) -> None:
+        """Take up what was live; with nothing on, ask for a formula."""
+        try:
+            await self.live.take_up()
+        except Refusal as refusal:
+            self.trouble = in_words(refusal)
+        unread = getattr(self.live.keeper, "unread", ())
+        if unread:
+            self.trouble = f"{unread[0]}. The other bakes go on; proofbell journal verify says more."
+        self.tick()
+        if self._start or not self.live.states:
+            await self.bench.action_start()
+
+    # -- the tick ------------------------------------------------------------------------------------------------
+
+    def tick(self) -> None:
+        """Look at everything at one instant: show it, ring, and see to the journal."""
+        board, real_us = self.live.board(), self.real.stamp().boot_us
+        leads = self._leader is None or self._leader.take()
+        sounding = self.bell_times.due(board.rings, real_us)
+        if sounding and leads:
+            self._sound(sounding, board)
+        self.bench.moment(board, lit=bool(sounding))
+        top = self.screen
+        if top is not self.bench and hasattr(top, "moment"):
+            top.moment(board, lit=bool(sounding))
+        if self._chores is None or self._chores.done():
+            self._chores = asyncio.get_running_loop().create_task(self._look_round(real_us))
+
+    def _sound(self, rings: Sequence[Coming], board: Board) -> None:
+        bell_and_notification(self, "Proofbell: " + ring_words(rings[0], board.now.wall_us))
+        for ring in rings:
+            failed = self._commands.run(ring.letter, ring_words(ring, board.now.wall_us))
+            if failed:
+                self.bench.say(failed, wrong=True)
+
+    async def _look_round(self, real_us: int) -> None:
+        """What another program has added; and each minute, that this one runs."""
+        try:
+            await self.live.look_again()
+            if self._saw_us is None or real_us - self._saw_us >= SAW_EVERY_US:
+                self._saw_us = real_us
+                await self.live.keeper.saw(self.live.clock.stamp())
+        except Refusal as refusal:
+            self.trouble = in_words(refusal)
+
+    # -- saying something ----------------------------------------------------------------------------------------
+
+    async def say(self, bake: str, intent: Intent) -> Refused | None:
+        """Say something to a bake. A refusal is returned; what cannot be stored is shown and changes nothing."""
+        try:
+            refused = await self.live.say(bake, intent)
+        except Refusal as refusal:
+            self.trouble = f"Not saved: {in_words(refusal)}"
+            self.tick()
+            return Refused(f"Not saved: {refusal.message}.", refusal.remedy)
+        self.trouble = ""
+        self.tick()
+        return refused
+
+    def in_background(self, work: Coroutine[Any, Any, None]) -> None:
+        """Do something that waits for the disk; keys go on working meanwhile."""
+        self.run_worker(work, exit_on_error=True)
+
+    # -- screens -------------------------------------------------------------------------------------------------
+
+    def show_keys(self, screen: str) -> None:
+        """Every key of a screen."""
+        dialog = self.dialog(KeysDialog)
+        if self.screen is not dialog:
+            dialog.show(of_screen(screen, self.actions))
+            self.push_screen(dialog)
+
+    def dialog(self, kind: type[S]) -> S:
+        """The one instance of a dialog: a new one each time would leave its caches behind."""
+        found = self._dialogs.get(kind)
+        if found is None:
+            found = self._dialogs[kind] = kind()
+            self.install_screen(found, kind.__name__)
+        return cast("S", found)
+
+    def open_page(self, name: str) -> None:
+        """Open one of the larger screens, imported when it is first wanted."""
+        module, kind = PAGES[name]
+        try:
+            page = getattr(importlib.import_module(module), kind)
+        except ModuleNotFoundError:
+            self.bench.say("That screen is not in this version.", wrong=True)
+            return
+        self.push_screen(page(self.live), self.bench.came_back)
+
+    def put_off(self, ring: Coming) -> None:
+        """Somebody said "later": keep still for a while."""
+        self.bell_times.put_off(ring, self.real.stamp().boot_us + LATER_US)
+
+    def hold(self, *, on: bool) -> None:
+        """In a rehearsal the clock waits while a question is on the screen; a real one never does."""
+        if isinstance(self.live.clock, FastClock):
+            self.live.clock.hold(on=on)
+
+    def get_system_commands(self, screen: Screen[Any]) -> Iterable[SystemCommand]:
+        """The command palette: what the screen's keys do, and the looks."""
+        name = getattr(screen, "PAGE", "")
+        for action in of_screen(name, self.actions):
+            if run := getattr(screen, f"action_{action.method}", None):
+                yield SystemCommand(action.word.capitalize(), action.help, run)
+        for look in NAMES:
+            yield SystemCommand(f"Theme: {look}", "Change the colours.", self._changer(look))
+
+    def _changer(self, name: str) -> Callable[[], None]:
+        def change() -> None:
+            self.theme = name
+
+        return change
+
+
+def in_words(refusal: Refusal) -> str:
+    """A refusal as one sentence or two."""
+    message, remedy = refusal.message.rstrip("."), refusal.remedy.rstrip(".")
+    first = f"{message[:1].upper()}{message[1:]}."
+    return f"{first} {remedy[:1].upper()}{remedy[1:]}." if remedy else first

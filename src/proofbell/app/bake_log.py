@@ -1,0 +1,97 @@
+"""The log of one bake: stages planned and actual, readings and what they were before, changes, notes, events."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar, cast
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.content import Content
+
+from proofbell.app.actions import bindings
+from proofbell.app.content import outside, own
+from proofbell.app.live import Live
+from proofbell.app.log_lines import LogLine, log_lines
+from proofbell.app.page import Page, titled
+from proofbell.app.reading_dialog import ReadingDialog
+from proofbell.app.rows import Rows
+from proofbell.bake.view import size_words
+from proofbell.bench.board import Board
+
+if TYPE_CHECKING:
+    from proofbell.app.app import ProofbellApp
+
+
+class BakeLog(Page):
+    """One line for each thing; a reading under the cursor can be corrected."""
+
+    PAGE: ClassVar[str] = "log"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("log")]
+
+    def __init__(self, live: Live, bake: str) -> None:
+        super().__init__()
+        self.live = live
+        self.bake = bake
+        self._lines: tuple[LogLine, ...] = ()
+
+    def heading(self) -> Content:
+        """Letter, name, size, and how it ended."""
+        state = self.live.state(self.bake)
+        if state is None:
+            return own("The log")
+        ended = f" · {state.closed.outcome}" if state.closed else ""
+        return titled(f"{state.letter}  {state.formula.name}", f"{size_words(state)}{ended}")
+
+    def body(self) -> ComposeResult:
+        """The lines."""
+        yield Rows(id="log", empty=own("Nothing has happened yet."))
+
+    def on_mount(self) -> None:
+        """Fill in."""
+        self._fill()
+
+    def on_screen_resume(self) -> None:
+        """After a correction."""
+        self._fill()
+
+    def moment(self, board: Board, *, lit: bool = False) -> None:  # noqa: ARG002 - a log does not flash
+        """What was added meanwhile."""
+        state = self.live.state(self.bake)
+        if state is not None and len(state.events) != self._shown:
+            self._fill()
+
+    _shown = 0
+
+    def _fill(self) -> None:
+        state = self.live.state(self.bake)
+        if state is None:
+            return
+        self._shown = len(state.events)
+        self._lines = log_lines(state, self.live.clock.stamp())
+        self.query_one("#log", Rows).show(len(self._lines), self._line)
+
+    def _line(self, index: int, width: int) -> Content:
+        line = self._lines[index]
+        return outside(line.words, most=400).stylize(line.style).truncate(width, ellipsis=True)
+
+    def on_rows_chosen(self) -> None:
+        """Enter on a line."""
+        self.action_correct()
+
+    def action_correct(self) -> None:
+        """Correct the reading under the cursor."""
+        rows, state = self.query_one("#log", Rows), self.live.state(self.bake)
+        number = self._lines[rows.cursor].reading if self._lines else None
+        reading = None if state is None else next((r for r in state.readings if r.number == number), None)
+        if reading is None:
+            self.answer("Move to a reading to correct it.", wrong=True)
+            return
+        app = cast("ProofbellApp", self.app)
+        dialog = app.dialog(ReadingDialog)
+        dialog.ask(self.live, self.bake, corrects=reading)
+
+        def closed(answer: str | None) -> None:
+            if answer:
+                self.answer(answer)
+
+        app.push_screen(dialog, closed)

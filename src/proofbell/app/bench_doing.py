@@ -1,0 +1,228 @@
+"""What the bench's keys do. Each becomes an intent, said in the background so that a slow disk holds up no key."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, cast
+
+from proofbell.app.confirm_dialog import ConfirmDialog
+from proofbell.app.note_dialog import NoteDialog
+from proofbell.app.reading_dialog import ReadingDialog
+from proofbell.bake import intents
+from proofbell.bake.intents import Intent
+from proofbell.bake.prompts import Prompt
+from proofbell.bake.state import BakeState
+from proofbell.bake.tasks import QUIET
+from proofbell.bench.board import Coming
+from proofbell.words import length
+
+if TYPE_CHECKING:
+    from proofbell.app.bench_screen import BenchScreen
+
+STEP_S = 300.0
+"""Longer and shorter by hand go by five minutes."""
+
+TWICE_US = 700_000
+"""A key that bounces, or a wet elbow, ends no second stage within this time."""
+
+EARLY_S = 60.0
+"""With more than this left, ending a timed stage is asked once."""
+
+_OVEN_KINDS = ("heat", "turn", "oven on", "oven hot")
+
+
+class BenchDoing:
+    """The actions of the bench, apart from its looks."""
+
+    _ended_us: int = -TWICE_US
+
+    @property
+    def _bench(self) -> BenchScreen:
+        return cast("BenchScreen", self)
+
+    @property
+    def _state(self) -> BakeState | None:
+        bench = self._bench
+        return None if bench.in_hand is None else bench.live.state(bench.in_hand)
+
+    def tell(self, intent: Intent, done: str = "", bake: str | None = None) -> None:
+        """Say something to the dough in hand; the answer, or ``done``, goes on the notice line."""
+        bench, to = self._bench, bake or self._bench.in_hand
+        if to is None:
+            bench.say("No dough is in hand. Press a to add a bake.", wrong=True)
+            return
+
+        async def telling() -> None:
+            refused = await bench.our_app.say(to, intent)
+            if refused is None:
+                bench.say(done)
+            else:
+                bench.say(f"{refused.message} {refused.remedy}".strip(), wrong=True)
+
+        bench.our_app.in_background(telling())
+
+    # -- stages --------------------------------------------------------------------------------------------------
+
+    def action_done(self) -> None:
+        """End the stage in hand, or begin the bake; ask once when a timed stage is far from over."""
+        state, bench = self._state, self._bench
+        if state is None:
+            bench.say("No dough is in hand. Press a to add a bake.", wrong=True)
+            return
+        if state.closed is not None:
+            bench.call_later(bench.action_log)
+            return
+        real_us = bench.our_app.real.stamp().boot_us
+        if real_us - self._ended_us < TWICE_US:
+            return
+        index = state.current
+        if index is None:
+            self._ended_us = real_us
+            self.tell(intents.Begin(), bake=state.id)
+            return
+        left_s = (state.stages[index].due_s or 0.0) - state.now_s(bench.board.now)
+        if state.stage(index).kind != "hands" and left_s > EARLY_S:
+            stage = state.stage(index).name
+            words = f"{stage} has {length(left_s)} left. End it now?"
+            bench.ask(f"{state.letter}  {state.formula.name}", words, lambda: self._end(state.id, index))
+        else:
+            self._end(state.id, index)
+
+    def _end(self, bake: str, index: int) -> None:
+        """End that very stage: if it is over by the time this is said, nothing happens."""
+        bench = self._bench
+
+        async def ending() -> None:
+            state = bench.live.state(bake)
+            if state is None or state.current != index:
+                return
+            refused = await bench.our_app.say(bake, intents.Done())
+            if refused is None:
+                self._ended_us = bench.our_app.real.stamp().boot_us
+            else:
+                bench.say(f"{refused.message} {refused.remedy}".strip(), wrong=True)
+
+        bench.our_app.in_background(ending())
+
+    def action_longer(self) -> None:
+        """Five minutes more."""
+        self.tell(intents.Longer(STEP_S), f"{length(STEP_S)} longer.")
+
+    def action_shorter(self) -> None:
+        """Five minutes less."""
+        self.tell(intents.Longer(-STEP_S), f"{length(STEP_S)} shorter.")
+
+    def action_undo(self) -> None:
+        """Take back the last thing said."""
+        self.tell(intents.Undo(), "Taken back.")
+
+    def action_give_up(self) -> None:
+        """End the bake unfinished, when that is meant."""
+        state, bench = self._state, self._bench
+        if state is None or state.closed is not None:
+            bench.say("No bake is in hand that could be given up.", wrong=True)
+            return
+        words = "Give this bake up? It stays in the journal, unfinished."
+        bake = state.id
+        bench.ask(
+            f"{state.letter}  {state.formula.name}",
+            words,
+            lambda: self.tell(intents.GiveUp(), "Given up. u takes it back, c puts it away.", bake),
+        )
+
+    def action_put_away(self) -> None:
+        """Take a finished bake off the bench."""
+        state, bench = self._state, self._bench
+        if state is None or state.closed is None:
+            bench.say("Only a bake that is over can be put away.", wrong=True)
+            return
+        bench.live.put_away(state.id)
+        bench.in_hand = None
+        bench.our_app.tick()
+        bench.say("Put away; it is in the journal.")
+
+    # -- readings, notes, small tasks ----------------------------------------------------------------------------
+
+    def action_reading(self) -> None:
+        """Take a reading; the check that is due is chosen already."""
+        bench = self._bench
+        if bench.in_hand is not None:
+            ring = next((r for r in bench.board.coming if r.bake == bench.in_hand and r.prompt.kind == "check"), None)
+            bench.open_reading(bench.in_hand, ring if ring is not None and ring.now else None)
+
+    def open_reading(self, bake: str, ring: Coming | None) -> None:
+        """Open the reading dialog for a bake."""
+        bench, state = self._bench, self._bench.live.state(bake)
+        if state is None:
+            return
+        bench.in_hand = bake
+        dialog = bench.our_app.dialog(ReadingDialog)
+        dialog.ask(bench.live, bake, ring)
+
+        def closed(answer: str | None) -> None:
+            if answer == "later" and ring is not None:
+                bench.put_off(ring)
+            elif answer:
+                bench.say(answer)
+
+        bench.our_app.hold(on=True)
+        bench.app.push_screen(dialog, closed)
+
+    def action_note(self) -> None:
+        """Write a note."""
+        bench, state = self._bench, self._state
+        if state is None:
+            return
+        bake = state.id
+        dialog = bench.our_app.dialog(NoteDialog)
+        dialog.ask(f"{state.letter}  {state.formula.name}")
+
+        def closed(text: str | None) -> None:
+            if text:
+                self.tell(intents.AddNote(text), "Noted.", bake)
+
+        bench.our_app.hold(on=True)
+        bench.app.push_screen(dialog, closed)
+
+    def ask(self, title: str, words: str, then: object) -> None:
+        """Ask yes or no; ``then`` is called on yes."""
+        bench = self._bench
+        dialog = bench.our_app.dialog(ConfirmDialog)
+        dialog.ask(title, words)
+
+        def closed(yes: bool | None) -> None:  # noqa: FBT001 - what a dialog answers
+            if yes and callable(then):
+                then()
+
+        bench.our_app.hold(on=True)
+        bench.app.push_screen(dialog, closed)
+
+    def action_oven(self) -> None:
+        """Answer what is asked about the oven: due first, then the next to come."""
+        asked = self.oven_prompt()
+        if asked is None:
+            self._bench.say("Nothing is asked about the oven just now.", wrong=True)
+            return
+        self.tell(intents.Task(asked.id), f"{asked.words[:1].upper()}{asked.words[1:].rstrip('?')}: done.")
+
+    def oven_prompt(self) -> Prompt | None:
+        """What is asked about the oven for the dough in hand."""
+        view = self._bench.board.of(self._bench.in_hand or "")
+        if view is None:
+            return None
+        return next((p for p in (*view.wants, *view.coming) if p.kind in _OVEN_KINDS), None)
+
+    def action_quiet(self) -> None:
+        """Silence the dough in hand, or else whatever rings first."""
+        rings = self._bench.board.rings
+        mine = [ring for ring in rings if ring.bake == self._bench.in_hand] or list(rings[:1])
+        self._silence(mine)
+
+    def action_quiet_all(self) -> None:
+        """Silence everything."""
+        self._silence(list(self._bench.board.rings))
+
+    def _silence(self, rings: list[Coming]) -> None:
+        if not rings:
+            self._bench.say("Nothing rings.")
+        for ring in rings:
+            self.tell(intents.Task(QUIET + ring.prompt.id), "Quiet; it stays due.", ring.bake)

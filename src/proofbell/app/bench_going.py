@@ -1,0 +1,104 @@
+"""Where the bench's keys lead: another dough, another screen, out of the program."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, cast
+
+from proofbell.clock import FastClock
+
+if TYPE_CHECKING:
+    from proofbell.app.bench_screen import BenchScreen
+
+
+class BenchGoing:
+    """The ways out of the bench. Screens are imported when they are first wanted: the bench paints sooner."""
+
+    @property
+    def _here(self) -> BenchScreen:
+        return cast("BenchScreen", self)
+
+    def action_next_dough(self) -> None:
+        """The next dough that wants something."""
+        self._here.take(self._here.board.after(self._here.in_hand))
+
+    def action_dough_after(self) -> None:
+        """The next dough by letter."""
+        self._here.take(self._here.board.beside(self._here.in_hand, 1))
+
+    def action_dough_before(self) -> None:
+        """The dough before, by letter."""
+        self._here.take(self._here.board.beside(self._here.in_hand, -1))
+
+    def came_back(self, bake: str | None) -> None:
+        """From another screen, perhaps with a bake to take in hand."""
+        if bake is not None:
+            self._here.in_hand = bake
+
+    async def action_start(self) -> None:
+        """Choose a formula and put it on the bench."""
+        from proofbell.app.start_screen import StartScreen
+
+        here = self._here
+        first = not here.live.states
+        here.our_app.hold(on=True)
+        await here.app.push_screen(StartScreen(here.live, here.our_app.files, first=first), self.came_back)
+
+    async def action_weigh_out(self) -> None:
+        """What to weigh for the dough in hand."""
+        from proofbell.app.weigh_screen import WeighScreen
+
+        if self._here.in_hand is not None:
+            screen = WeighScreen(self._here.live, self._here.in_hand)
+            await self._here.app.push_screen(screen, self.came_back)
+
+    async def action_why(self) -> None:
+        """The working of the time that runs."""
+        from proofbell.app.why_screen import WhyScreen
+
+        if self._here.in_hand is not None:
+            await self._here.app.push_screen(WhyScreen(self._here.live, self._here.in_hand), self.came_back)
+
+    async def action_far(self) -> None:
+        """The most urgent dough over the whole screen."""
+        from proofbell.app.far_view import FarView
+
+        screen = self._here.our_app.dialog(FarView)
+        await self._here.app.push_screen(screen)
+
+    async def action_log(self) -> None:
+        """The log of the dough in hand."""
+        from proofbell.app.bake_log import BakeLog
+
+        if self._here.in_hand is not None:
+            await self._here.app.push_screen(BakeLog(self._here.live, self._here.in_hand))
+
+    def action_plan(self) -> None:
+        """Plan several doughs."""
+        self._here.our_app.open_page("plan")
+
+    def action_journal(self) -> None:
+        """Every bake ever made."""
+        self._here.our_app.open_page("journal")
+
+    def action_kitchen(self) -> None:
+        """The facts of this kitchen."""
+        self._here.our_app.open_page("kitchen")
+
+    def action_go_on(self) -> None:
+        """In a rehearsal: forward to the next thing that is to do."""
+        clock, board = self._here.live.clock, self._here.board
+        if not isinstance(clock, FastClock):
+            self._here.say("Only a rehearsal can go forward; a real dough takes its time.", wrong=True)
+            return
+        coming = [one.at_us for one in board.coming if not one.now]
+        if coming:
+            clock.skip((min(coming) - board.now.wall_us) / 1_000_000)
+        self._here.our_app.tick()
+
+    def action_help(self) -> None:
+        """Every key."""
+        self._here.our_app.show_keys("bench")
+
+    def action_leave(self) -> None:
+        """Close the program; the bakes go on."""
+        self._here.app.exit(0)

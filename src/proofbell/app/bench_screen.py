@@ -1,0 +1,175 @@
+"""The bench: the day as strips, the dough in hand, what comes up. It draws a board and turns keys into intents."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar, cast
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Horizontal
+from textual.content import Content
+from textual.screen import Screen
+
+from proofbell.app.actions import bindings
+from proofbell.app.alarm import key_of
+from proofbell.app.bench_doing import BenchDoing
+from proofbell.app.bench_going import BenchGoing
+from proofbell.app.coming_up import ComingUp
+from proofbell.app.content import own
+from proofbell.app.header_line import Header, HeaderLine
+from proofbell.app.in_hand import InHand
+from proofbell.app.key_row import KeyRow
+from proofbell.app.live import Live
+from proofbell.app.notice_line import Notice, NoticeLine
+from proofbell.app.strips import AROUND, Strips, day_of
+from proofbell.bake.view import BakeView
+from proofbell.bench.ahead import ahead
+from proofbell.bench.board import Board, Coming
+from proofbell.bench.oven_now import oven_now
+from proofbell.clock import FastClock
+
+if TYPE_CHECKING:
+    from proofbell.app.app import ProofbellApp
+
+LOWER = 8
+"""Lines below the strips that are never given away: notice, six for the dough in hand, keys."""
+
+SAID_US = 8_000_000
+"""How long an answer stands on the notice line."""
+
+
+class BenchScreen(BenchDoing, BenchGoing, Screen[None]):
+    """The screen below all others; it is never left but by leaving the program."""
+
+    PAGE: ClassVar[str] = "bench"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("bench")]
+    AUTO_FOCUS: ClassVar[str | None] = ""
+
+    def __init__(self, live: Live) -> None:
+        super().__init__()
+        self.live = live
+        self.in_hand: str | None = None
+        self.board = live.board()
+        self._said = ("", False, 0)
+        self._offered: set[tuple[str, str]] = set()
+
+    def compose(self) -> ComposeResult:
+        """Header, strips, notice, the dough in hand and what comes up, keys."""
+        yield HeaderLine()
+        yield Strips()
+        yield NoticeLine()
+        with Horizontal(id="lower"):
+            yield InHand()
+            yield ComingUp()
+        yield KeyRow("bench")
+
+    @property
+    def our_app(self) -> ProofbellApp:
+        """The app, by its own type."""
+        return cast("ProofbellApp", self.app)
+
+    # -- showing -------------------------------------------------------------------------------------------------
+
+    def moment(self, board: Board, *, lit: bool = False) -> None:
+        """Show another moment."""
+        self.board = board
+        if board.of(self.in_hand or "") is None:
+            self.in_hand = board.urgent
+        self._show(lit=lit)
+        if self.is_current:
+            self._offer()
+
+    def _show(self, *, lit: bool = False) -> None:
+        if not self.is_mounted:
+            return
+        board, states, kitchen = self.board, self.live.states, self.live.kitchen
+        view = board.of(self.in_hand or "")
+        strips = self.query_one(Strips)
+        height = min(len(states) + AROUND, max(AROUND + 1, self.size.height - 1 - LOWER)) if states else 0
+        if strips.styles.height is None or strips.styles.height.value != height:
+            strips.styles.height = height
+        strips.show(day_of(states, board, self.in_hand, kitchen.hands))
+        fast = self.live.clock if isinstance(self.live.clock, FastClock) else None
+        header = Header(
+            now=board.now,
+            room_c=self._room_c(),
+            oven=oven_now(states, board.now),
+            saving=self.live.saving,
+            speed=fast.speed if fast else None,
+            held=fast.held if fast else False,
+        )
+        self.query_one(HeaderLine).show(header)
+        self.query_one(NoticeLine).show(self._notice(lit=lit))
+        self.query_one(InHand).show(view, board.now, self._hint(view))
+        self.query_one(ComingUp).show(ahead(states, board), board.now, many=len(states) > 1)
+
+    def _room_c(self) -> float:
+        """The kitchen's temperature: the newest reading of it on the bench, or what the kitchen file says."""
+        read = [(r.at_s, r.value) for state in self.live.states for r in state.readings if r.what == "room temperature"]
+        newest = max(read, default=(0.0, None))[1]
+        return self.live.kitchen.room_c if newest is None else newest
+
+    def _notice(self, *, lit: bool) -> Notice:
+        words, wrong, until_us = self._said
+        said = words if self.our_app.real.stamp().boot_us < until_us else ""
+        return Notice(self.board.now.wall_us, self.board.rings, self.our_app.trouble, said, wrong, lit)
+
+    def _hint(self, view: BakeView | None) -> Content:
+        """What to press."""
+        if view is None:
+            return own("No dough on the bench.\n\na   add a bake: choose a formula and begin\n?   all keys", "$quiet")
+        if view.wants and view.wants[0].kind == "check":
+            return own("r  enter the reading", "$quiet")
+        if view.wants and view.wants[0].kind in ("oven on", "oven hot", "heat", "turn"):
+            return own("o  done", "$quiet")
+        if view.mode == "closed":
+            return own("b  its log   c  put away   a  next bake", "$quiet")
+        if view.mode == "waiting":
+            return own("w  weigh out   space  begin", "$quiet")
+        return Content("")
+
+    def say(self, words: str, *, wrong: bool = False) -> None:
+        """Answer on the notice line; it goes by itself."""
+        if words:
+            self._said = (words, wrong, self.our_app.real.stamp().boot_us + SAID_US)
+        self._show()
+
+    def on_screen_resume(self) -> None:
+        """Back on top: show this moment, not the one when it was left."""
+        self.our_app.hold(on=False)
+        self.moment(self.live.board())
+
+    def on_resize(self) -> None:
+        """More or fewer lines for the strips."""
+        self._show()
+
+    # -- taking a dough ------------------------------------------------------------------------------------------
+
+    @on(Strips.Taken)
+    def _taken(self, event: Strips.Taken) -> None:
+        self.take(event.bake)
+
+    def take(self, bake: str | None) -> None:
+        """Take a dough in hand."""
+        if bake is not None:
+            self.in_hand = bake
+        self._show()
+
+    def _offer(self) -> None:
+        """Open the reading by itself when a check is due; once, and again when "later" has passed."""
+        real_us = self.our_app.real.stamp().boot_us
+        bell = self.our_app.bell_times
+        still = {key_of(ring) for ring in self.board.rings}
+        self._offered &= still
+        for ring in self.board.rings:
+            if ring.prompt.kind != "check" or key_of(ring) in self._offered or bell.is_put_off(ring, real_us):
+                continue
+            self._offered.add(key_of(ring))
+            self.open_reading(ring.bake, ring)
+            return
+
+    def put_off(self, ring: Coming) -> None:
+        """Later: the bell keeps still for a while, then the reading opens again."""
+        self._offered.discard(key_of(ring))
+        self.our_app.put_off(ring)

@@ -1,0 +1,77 @@
+"""The line between the strips and the dough in hand: what rings, what went wrong, what was just said; else a rule."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from textual.content import Content
+
+from proofbell.app.alarm import ring_words
+from proofbell.app.content import outside, own
+from proofbell.app.pieces import Piece, in_a_row
+from proofbell.app.sheet import Sheet
+from proofbell.bench.board import Coming
+
+
+@dataclass(frozen=True, slots=True)
+class Notice:
+    """What the line has to tell. ``trouble`` goes first, then what rings, then ``said``. ``lit``: the flash is on."""
+
+    now_us: int
+    rings: Sequence[Coming] = ()
+    trouble: str = ""
+    said: str = ""
+    wrong: bool = False
+    lit: bool = False
+
+
+class NoticeLine(Sheet):
+    """Draws the line."""
+
+    DEFAULT_CSS = """
+    NoticeLine { height: 1; padding: 0 1; }
+    NoticeLine.-rings { background: $error 25%; }
+    NoticeLine.-rings.-lit { background: $error; color: $background; text-style: bold; }
+    NoticeLine.-trouble { background: $error; color: $background; text-style: bold; }
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._notice: Notice | None = None
+
+    def show(self, notice: Notice) -> None:
+        """Another moment."""
+        self._notice = notice
+        self.set_class(bool(notice.trouble), "-trouble")
+        self.set_class(bool(notice.rings) and not notice.trouble and not notice.said, "-rings")
+        self.set_class(notice.lit, "-lit")
+        self.draw()
+
+    def drawn(self, width: int, height: int) -> Content:  # noqa: ARG002 - one line
+        """One line of the most important."""
+        one = self._notice
+        if one is None:
+            return Content("")
+        if one.trouble:
+            return outside(f"✗ {one.trouble}", most=500).truncate(width, ellipsis=True)
+        if one.said:
+            sign = "✗ " if one.wrong else ""
+            return outside(sign + one.said, most=500).stylize("bold").truncate(width, ellipsis=True)
+        if one.rings:
+            return rings_line(one.rings, one.now_us, width)
+        return own("─" * width, "$quiet")
+
+
+def rings_line(rings: Sequence[Coming], now_us: int, width: int) -> Content:
+    """``RINGS  A  load the oven, 2 min over   B  …   q quiet``: as many as fit, then how many more there are."""
+    words = [outside(ring_words(ring, now_us)) for ring in rings]
+    sign = "◆" if len(rings) == 1 else f"◆ {len(rings)}"
+    for count in range(len(words), 0, -1):
+        more = len(words) - count
+        pieces = [Piece(own(sign), 0), *(Piece(line, 1 + index) for index, line in enumerate(words[:count]))]
+        if more:
+            pieces.append(Piece(own(f"+{more} more"), 1))
+        if sum(piece.words.cell_length for piece in pieces) + 3 * (len(pieces) - 1) <= width:
+            return in_a_row([*pieces, Piece(own("q quiet"), 99)], width)
+    return in_a_row([Piece(own(sign), 0), Piece(words[0].truncate(max(8, width - 8), ellipsis=True), 1)], width)

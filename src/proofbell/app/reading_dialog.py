@@ -1,0 +1,285 @@
+"""A reading: what was read, the number, and at once what it would change, before it is taken."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar, cast
+
+from textual import events, on
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Horizontal, Vertical
+from textual.content import Content
+from textual.screen import ModalScreen
+from textual.widgets import Input, Static
+
+from proofbell.app.actions import bindings
+from proofbell.app.content import outside, own
+from proofbell.app.live import Live
+from proofbell.app.reading_words import Outcome, expected, kinds_for, outcome
+from proofbell.bake import intents
+from proofbell.bake.events import Eye
+from proofbell.bake.readings import LIMITS, ReadingError, parse_reading
+from proofbell.bake.state import BakeState, Reading
+from proofbell.bake.tasks import SKIPPED
+from proofbell.bench.board import Coming
+from proofbell.formula.model import Check, ReadingKind
+
+if TYPE_CHECKING:
+    from proofbell.app.app import ProofbellApp
+
+_KEYS = frozenset("xXnNyYtT?")
+"""Letters that no number has: they stay keys while one types."""
+
+
+class NumberField(Input):
+    """Takes numbers and their units; the dialog's own letters go past it."""
+
+    def check_consume_key(self, key: str, character: str | None) -> bool:
+        """Whether the field wants a key for itself."""
+        return character not in _KEYS and super().check_consume_key(key, character)
+
+    async def _on_key(self, event: events.Key) -> None:
+        if event.character not in _KEYS:
+            await super()._on_key(event)
+
+
+class ReadingDialog(ModalScreen[str]):
+    """Dismisses with what was done, in words; "later" when it was put off; nothing when it was left."""
+
+    PAGE: ClassVar[str] = "reading"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("reading")]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._live: Live | None = None
+        self._bake = ""
+        self._ring: Coming | None = None
+        self._corrects: Reading | None = None
+        self._kinds: tuple[ReadingKind, ...] = ("dough temperature",)
+        self._at = 0
+        self._sure = False
+        self._saving = False
+
+    def ask(self, live: Live, bake: str, ring: Coming | None = None, corrects: Reading | None = None) -> None:
+        """For which bake; which check is due; or which reading is to be corrected. Before the dialog opens."""
+        self._live, self._bake, self._ring, self._corrects = live, bake, ring, corrects
+        self._at, self._sure, self._saving = 0, False, False
+        state = live.state(bake)
+        check = self._check
+        if corrects is not None:
+            self._kinds = (corrects.what,)
+        elif state is not None:
+            self._kinds = kinds_for(state, None if check is None else check.read)
+
+    @property
+    def _state(self) -> BakeState | None:
+        return None if self._live is None else self._live.state(self._bake)
+
+    @property
+    def _check(self) -> Check | None:
+        """The check that opened the dialog."""
+        state, ring = self._state, self._ring
+        if state is None or ring is None or ring.prompt.check is None:
+            return None
+        return state.stage(ring.prompt.stage).checks[ring.prompt.check]
+
+    @property
+    def what(self) -> ReadingKind:
+        """What is read."""
+        return self._kinds[self._at]
+
+    def compose(self) -> ComposeResult:
+        """Kinds, number, what would change, keys."""
+        with Vertical(classes="dialog"):
+            yield Static(id="kinds")
+            with Horizontal(id="value"):
+                yield NumberField(id="number", max_length=24, compact=True, select_on_focus=False)
+                yield Static(id="unit")
+            yield Static(id="outcome")
+            yield Static(id="keys", classes="keys")
+
+    def on_screen_resume(self) -> None:
+        """Fill the dialog for this bake and check."""
+        state = self._state
+        if state is None:
+            return
+        index = state.current
+        stage = "" if index is None else f" · {state.stage(index).name}"
+        verb = "Correct a reading" if self._corrects else "Reading"
+        self.query_one(".dialog").border_title = outside(
+            f"{verb} · {state.letter} {state.formula.name}{stage}", most=56
+        )
+        number = self.query_one("#number", NumberField)
+        number.value = ""
+        number.focus()
+        self._draw()
+
+    def _draw(self) -> None:
+        self.query_one("#kinds", Static).update(self._kind_lines())
+        by_eye = "   or by eye:  n not yet   y ready   t too far" if self.what == "rise" else ""
+        check = self._expecting()
+        self.query_one("#unit", Static).update(own(f"{LIMITS[self.what].unit}  {expected(check)}{by_eye}"))
+        keys = "enter  take     esc  " + ("leave" if self._ring is None else "later")
+        if len(self._kinds) > 1:
+            keys += "     ↑ ↓  other reading"
+        if self._check is not None:
+            keys += "     x  skip the check"
+        self.query_one("#keys", Static).update(own(keys))
+        self._preview()
+
+    def _expecting(self) -> Check | None:
+        """The check whose expected range holds for what is read now."""
+        state = self._state
+        if state is None or state.current is None:
+            return None
+        due = self._check
+        if due is not None and due.read == self.what:
+            return due
+        return next((c for c in state.stage(state.current).checks if c.read == self.what), None)
+
+    def _kind_lines(self) -> Content:
+        if self._corrects is not None:
+            return outside(f"{self._corrects.what}: {self._corrects.typed} was said; it stays in the log", most=120)
+        lines = [
+            own(f"{'▸' if index == self._at else ' '} {kind}", "bold" if index == self._at else "$quiet")
+            for index, kind in enumerate(self._kinds)
+        ]
+        return Content("\n").join(lines)
+
+    # -- what it would change ------------------------------------------------------------------------------------
+
+    def _intent(self, typed: str, eye: Eye | None = None) -> intents.Read | intents.Correct:
+        """What saying it would be.
+
+        Raises:
+            ReadingError: it is no reading of this kind.
+        """
+        raw: float | None = None
+        if eye is None:
+            value = parse_reading(self.what, typed)
+            if isinstance(value, str):
+                eye = value
+            else:
+                raw = value
+        typed = typed if eye is None else eye
+        if self._corrects is not None:
+            return intents.Correct(self._corrects.number, typed, raw, eye, sure=self._sure)
+        return intents.Read(self.what, typed, raw, eye, self._sure)
+
+    @on(Input.Changed, "#number")
+    def _typed(self) -> None:
+        self._sure = False
+        self._preview()
+
+    def _preview(self) -> None:
+        self.query_one("#outcome", Static).update(self._outcome_lines())
+
+    def _outcome_lines(self) -> Content:
+        found = self._outcome()
+        if found is None:
+            return own("Type the number; what it changes is shown here.", "$quiet")
+        style = "bold $error" if found.refused else "bold $warning" if found.odd else ""
+        sign = "✗ " if found.refused else "? " if found.odd else ""
+        lines = [own("").append(outside(sign + line, most=300).stylize(style)) for line in found.lines]
+        if found.odd:
+            lines.append(own("Press enter once more if it is right.", "bold"))
+        return Content("\n").join(lines)
+
+    def _outcome(self) -> Outcome | None:
+        live, state = self._live, self._state
+        typed = self.query_one("#number", NumberField).value.strip()
+        if live is None or state is None or not typed:
+            return None
+        try:
+            intent = self._intent(typed)
+        except ReadingError as error:
+            return Outcome((str(error)[:1].upper() + str(error)[1:] + ".",), refused=True)
+        return outcome(state, live.preview(self._bake, intent), live.clock.stamp())
+
+    # -- keys ----------------------------------------------------------------------------------------------------
+
+    @on(Input.Submitted, "#number")
+    def _entered(self) -> None:
+        self.action_take()
+
+    def action_take(self) -> None:
+        """Take it, unless it cannot be; ask again when it is odd."""
+        typed = self.query_one("#number", NumberField).value.strip()
+        found = self._outcome()
+        if found is None or found.refused:
+            self._preview()
+            return
+        self._take(typed, None)
+
+    def _take(self, typed: str, eye: Eye | None) -> None:
+        if self._saving:
+            return
+        self._saving = True
+        app = cast("ProofbellApp", self.app)
+
+        async def taking() -> None:
+            try:
+                refused = await app.say(self._bake, self._intent(typed, eye))
+            finally:
+                self._saving = False
+            if refused is None:
+                said = f"{self.what[:1].upper()}{self.what[1:]} {eye or typed}: in the log."
+                self.dismiss(said)
+                return
+            if refused.odd:
+                self._sure = True
+            words = Content("\n").join(
+                outside(line, most=300).stylize("bold $warning" if refused.odd else "bold $error")
+                for line in (refused.message, refused.remedy)
+                if line
+            )
+            self.query_one("#outcome", Static).update(words)
+
+        app.in_background(taking())
+
+    def action_later(self) -> None:
+        """Close; a check that is due comes again."""
+        self.dismiss("later" if self._ring is not None else "")
+
+    def action_after(self) -> None:
+        """The next kind of reading."""
+        self._turn(1)
+
+    def action_before(self) -> None:
+        """The kind before."""
+        self._turn(-1)
+
+    def _turn(self, by: int) -> None:
+        self._at = (self._at + by) % len(self._kinds)
+        self._sure = False
+        self._draw()
+
+    def action_skip(self) -> None:
+        """The check that is due will not be made."""
+        ring = self._ring
+        if ring is None or ring.prompt.check is None:
+            return
+        task = f"{SKIPPED}{ring.prompt.id}"
+        app = cast("ProofbellApp", self.app)
+
+        async def skipping() -> None:
+            refused = await app.say(self._bake, intents.Task(task))
+            self.dismiss("Check skipped; the log says so." if refused is None else refused.message)
+
+        app.in_background(skipping())
+
+    def action_not_yet(self) -> None:
+        """The rise by eye."""
+        self._by_eye("not yet")
+
+    def action_ready(self) -> None:
+        """The rise by eye."""
+        self._by_eye("ready")
+
+    def action_too_far(self) -> None:
+        """The rise by eye."""
+        self._by_eye("too far")
+
+    def _by_eye(self, eye: Eye) -> None:
+        if self.what == "rise":
+            self._take(eye, eye)

@@ -1,0 +1,97 @@
+"""What a reading would change, in words, before it is taken. Pure: from the decision that saying it would make."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from proofbell.app.local_time import hour_minute
+from proofbell.bake.decide import Decision
+from proofbell.bake.events import TimeAdjusted
+from proofbell.bake.intents import Refused
+from proofbell.bake.readings import LIMITS
+from proofbell.bake.stamp import Stamp
+from proofbell.bake.state import BakeState
+from proofbell.bench.board import wall_us
+from proofbell.formula.model import Check, ReadingKind
+from proofbell.words import length
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """``lines`` say what would change. ``refused``: it cannot be; ``odd``: it can, once it is said again."""
+
+    lines: tuple[str, ...]
+    refused: bool = False
+    odd: bool = False
+
+
+def outcome(state: BakeState, decision: Decision, now: Stamp) -> Outcome:
+    """Put a decision into words."""
+    if isinstance(decision, Refused):
+        words = tuple(part for part in (decision.message, decision.remedy) if part)
+        return Outcome(words, refused=not decision.odd, odd=decision.odd)
+    changes = [event.body for event in decision if isinstance(event.body, TimeAdjusted)]
+    if not changes:
+        return Outcome((unchanged(state, now),))
+    lines: list[str] = []
+    for change in changes:
+        name = state.stage(change.stage).name
+        begun_s = state.stages[change.stage].begun_s
+        due = ""
+        if begun_s is not None:
+            due = f", due {hour_minute(wall_us(state, begun_s + change.to_s, now), now)}"
+            if begun_s + change.to_s <= state.now_s(now):
+                due = ", due now"
+        lines.append(f"{name} {length(change.from_s)} → {length(change.to_s)}{due}")
+        lines += methods(change)
+    return Outcome(tuple(lines))
+
+
+def methods(change: TimeAdjusted) -> list[str]:
+    """The formula's bands and the rate side by side, when either is known."""
+    parts: list[str] = []
+    if change.band_s is not None:
+        parts.append(f"by the formula {length(change.band_s)}")
+    if change.rate_s is not None:
+        between = ""
+        if change.rate_low_s is not None and change.rate_high_s is not None:
+            between = f" ({length(change.rate_low_s)} to {length(change.rate_high_s)})"
+        parts.append(f"by the rate {length(change.rate_s)}{between}")
+    return [" · ".join(parts)] if parts else [change.reason]
+
+
+def unchanged(state: BakeState, now: Stamp) -> str:
+    """Nothing changes: say what stays."""
+    index = state.current
+    if index is None:
+        return "Goes into the log; no time changes."
+    run, stage = state.stages[index], state.stage(index)
+    if stage.kind == "hands" or run.due_s is None:
+        return f"Goes into the log; {stage.name} goes on."
+    due = hour_minute(wall_us(state, run.due_s, now), now)
+    return f"Goes into the log; {stage.name} stays {length(run.length_s)}, due {due}."
+
+
+def expected(check: Check | None) -> str:
+    """``expected 24 to 26 °C``, or nothing."""
+    if check is None or check.expect is None:
+        return ""
+    low, high = check.expect
+    return f"expected {low:g} to {high:g} {LIMITS[check.read].unit}"
+
+
+def kinds_for(state: BakeState, due: ReadingKind | None) -> tuple[ReadingKind, ...]:
+    """The readings that make sense in this stage, the one that is due first."""
+    index = state.current
+    kind = None if index is None else state.stage(index).kind
+    asked = [] if index is None else [check.read for check in state.stage(index).checks]
+    usual: dict[str | None, tuple[ReadingKind, ...]] = {
+        "bake": ("core temperature", "weight"),
+        "cool": ("core temperature", "weight", "room temperature"),
+        "proof": ("dough temperature", "rise", "room temperature"),
+        "rest": ("dough temperature", "rise", "room temperature"),
+        "chill": ("dough temperature", "rise"),
+    }
+    rest = usual.get(kind, ("dough temperature", "room temperature", "weight"))
+    first = [due] if due is not None else []
+    return tuple(dict.fromkeys([*first, *asked, *rest]))

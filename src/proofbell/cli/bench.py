@@ -1,0 +1,48 @@
+"""``proofbell [FORMULA…]``: opens the bench and takes up whatever was live."""
+
+from __future__ import annotations
+
+import argparse
+
+from proofbell import places
+from proofbell.cli.reading import formula_path
+from proofbell.formula.fault import Refusal
+
+HELP = "open the bench; takes up whatever was live"
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Say what the command takes."""
+    parser.add_argument(
+        "formula", nargs="*", metavar="FORMULA", help="a formula file, or a house formula's short name, to bake"
+    )
+
+
+def run(args: argparse.Namespace) -> int:
+    """Open the screens on the journal. 0: closed by the baker; 1: the journal or the terminal is not to be had."""
+    import sys
+
+    named = [formula_path(name) for name in args.formula]
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        raise Refusal(
+            "The bench needs a terminal.",
+            "Start it in one, or use the commands that print: weigh, plan, rehearse --print, journal.",
+            status=1,
+        )
+    from proofbell.app.app import ProofbellApp
+    from proofbell.app.keeping import JournalKeeper
+    from proofbell.app.live import Live
+    from proofbell.clock import WallClock
+    from proofbell.journal.lock import Lead
+    from proofbell.kitchen.file import load_kitchen
+
+    kitchen, journal = load_kitchen(places.kitchen_file()), places.journal_file()
+    keeper = JournalKeeper(journal)
+    leader = Lead(journal)
+    house = [path for path in places.house_formulas().values() if path not in named]
+    app = ProofbellApp(Live(WallClock(), keeper, kitchen), files=[*named, *house], leader=leader, start=bool(named))
+    try:
+        return app.run() or app.return_code or 0
+    finally:
+        keeper.close()
+        leader.let_go()
