@@ -94,3 +94,9 @@ def test_a_part_of_a_solution_holds_what_was_wanted(grams: float, step_g: float)
     assert part.take_g <= part.stock_g + part.water_g + 1e-9
     assert part.stock_g >= 10 * step_g
     assert part.liquid_less_g == pytest.approx(part.take_g - grams)
+
+
+def test_a_tenth_off_is_still_weighed_and_more_is_dissolved() -> None:
+    weighed, dissolved = round_weights([("salt", 5.49), ("yeast", 4.5)], step_g=1)
+    assert (weighed.grams, weighed.dissolve) == (5, False)
+    assert (dissolved.grams, dissolved.dissolve) == (4.5, True)

@@ -80,16 +80,35 @@ def _cautions(
 
 
 def _stands(formula: Formula, kitchen: Kitchen, dough_g: float) -> list[Stand]:
-    """Follow the dough through the stages before the bake, in one mass, at the formula's times."""
+    """Follow the dough from its kneading to the bake, in one mass, at the formula's times."""
     temp_c = kitchen.room_c if formula.dough.temperature_c is None else formula.dough.temperature_c
     tau_s = time_constant_s(dough_g)
     stands: list[Stand] = []
-    for stage in formula.stages:
+    for stage in formula.stages[max(kneading(formula), 0) :]:
         if stage.kind in ("bake", "cool"):
             break
         stands.append(Stand(temp_c, _place_c(stage, kitchen), tau_s, stage.time_s))
         temp_c = stands[-1].end_c
     return stands
+
+
+def kneading(formula: Formula) -> int:
+    """Return the index of the stage that makes the dough: the last hands stage named after kneading or mixing; or −1.
+
+    A preferment may be stirred and stand long before it.
+    """
+    names = [stage.name.casefold() if stage.kind == "hands" else "" for stage in formula.stages]
+    for word in ("knead", "mix"):
+        found = [index for index, name in enumerate(names) if word in name]
+        if found:
+            return found[-1]
+    return -1
+
+
+def first_proof(formula: Formula) -> Stage | None:
+    """Return the dough's first proof: the first one after its kneading."""
+    after = formula.stages[kneading(formula) + 1 :]
+    return next((stage for stage in (*after, *formula.stages) if stage.kind == "proof"), None)
 
 
 def _place_c(stage: Stage, kitchen: Kitchen) -> float:
@@ -116,7 +135,7 @@ def limit_note(formula: Formula, kitchen: Kitchen, name: str, answer: Liquid, do
         f"The {name} would have to be {temperature(answer.wanted_c)}, which is {answer.limit}. "
         f"With {poured} the dough comes out at {temperature(answer.dough_c)}"
     )
-    stage = next((stage for stage in formula.stages if stage.kind == "proof"), None)
+    stage = first_proof(formula)
     wanted_c = formula.dough.temperature_c
     if stage is None or wanted_c is None:
         return said + "."

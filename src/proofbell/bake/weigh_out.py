@@ -18,11 +18,15 @@ from proofbell.dough.why import FactorMethod, Working, liquid_working
 from proofbell.dough.yeast import with_form
 from proofbell.formula.model import Formula, Ingredient, IngredientKind, YeastForm
 from proofbell.kitchen.model import Kitchen
+from proofbell.words import grams
 
 
 @dataclass(frozen=True, slots=True)
 class WeighLine:
-    """One thing to weigh: ``grams`` as the scale shows it in steps of ``step_g``, and its temperature (°C)."""
+    """One thing to weigh: ``grams`` as the scale shows it in steps of ``step_g``, and its temperature (°C).
+
+    ``dissolve``: too little for the scale. ``stirred_from``: what a preferment is made of (name, g).
+    """
 
     name: str
     kind: IngredientKind
@@ -31,6 +35,7 @@ class WeighLine:
     temperature_c: float
     step_g: float
     dissolve: bool = False
+    stirred_from: tuple[tuple[str, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,7 +180,24 @@ def _weights(lines: Sequence[Ingredient], size: Size, kitchen: Kitchen) -> tuple
 
 
 def _line(line: Ingredient, weight: Weight, temp_c: float) -> WeighLine:
-    return WeighLine(line.name, line.kind, line.percent, weight.grams, temp_c, weight.step_g, weight.dissolve)
+    return WeighLine(
+        line.name,
+        line.kind,
+        line.percent,
+        weight.grams,
+        temp_c,
+        weight.step_g,
+        weight.dissolve,
+        _stirred_from(line, weight.grams),
+    )
+
+
+def _stirred_from(line: Ingredient, weight_g: float) -> tuple[tuple[str, float], ...]:
+    parts = line.made_of
+    if parts is None or parts.total <= 0:
+        return ()
+    named = (("flour", parts.flour), ("water", parts.water), ("yeast", parts.yeast), ("salt", parts.salt))
+    return tuple((name, weight_g * part / parts.total) for name, part in named if part > 0)
 
 
 def _liquid(
@@ -191,7 +213,7 @@ def _liquid(
     heated = next((index for index, line in enumerate(lines) if line.heat), None)
     if wanted_c is None or heated is None or weights[heated].grams <= 0:
         return None
-    line, grams = lines[heated], weights[heated].grams
+    line, liquid_g = lines[heated], weights[heated].grams
     others = [
         Part(other.name, weight.grams, temp_c, specific_heat_kj(other))
         for index, (other, weight, temp_c) in enumerate(zip(lines, weights, temps, strict=True))
@@ -201,7 +223,7 @@ def _liquid(
     water = line.kind == "water"
     answer = liquids.liquid_for(
         others,
-        liquid_g=grams,
+        liquid_g=liquid_g,
         liquid_kj=specific_heat_kj(line),
         dough_temp_c=wanted_c,
         rise_k=warming_k,
@@ -212,7 +234,7 @@ def _liquid(
     method = _factor_method(lines, temps, kitchen, wanted_c, warming_k)
     working = liquid_working(
         name=line.name,
-        liquid_g=grams,
+        liquid_g=liquid_g,
         liquid_kj=specific_heat_kj(line),
         others=others,
         dough_temp_c=wanted_c,
@@ -239,13 +261,18 @@ def _factor_method(
     return FactorMethod(tuple(factors), friction_k, answer_c)
 
 
+def line_note(line: WeighLine) -> str:
+    """Return what stands beside a line: what a preferment is stirred from, or that a weight is too small."""
+    if line.dissolve:
+        return "too little for the scale: see the hint"
+    # Parts are told to the gram, pinches to the tenth.
+    return ", ".join(f"{grams(part_g, 1.0 if part_g >= 10 else 0.1)} {name}" for name, part_g in line.stirred_from)
+
+
 def _batch(lines: Sequence[WeighLine], size: Size, dough_g: float, advice: LiquidAdvice | None) -> Batch:
     """Return what a bake remembers of its weigh-out."""
     return Batch(
-        lines=tuple(
-            BatchLine(line.name, line.grams, line.temperature_c, "too little for the scale" if line.dissolve else "")
-            for line in lines
-        ),
+        lines=tuple(BatchLine(line.name, line.grams, line.temperature_c, line_note(line)) for line in lines),
         dough_g=dough_g,
         flour_g=size.flour_g,
         pieces=size.pieces,

@@ -9,7 +9,7 @@ import textwrap
 from typing import TYPE_CHECKING, Any
 
 from proofbell import places
-from proofbell.bake.weigh_out import WeighLine, WeighOut, weigh_out
+from proofbell.bake.weigh_out import WeighLine, WeighOut, line_note, weigh_out
 from proofbell.cli.reading import read_named
 from proofbell.dough.oven import f_from_c
 from proofbell.dough.tins import read_tin_ml
@@ -211,6 +211,8 @@ def _bowl_lines(found: WeighOut) -> list[str]:
             f"  {grams(line.grams, line.step_g):>9}  {grams(running_g, _finest(found.lines)):>9}  {name:{widest}}  "
             f"{percent(line.percent, 2):>8}  {temperature(line.temperature_c, 0)}"
         )
+        if line.stirred_from:
+            lines.append(f"  {'':>9}  {'':>9}  stirred from {line_note(line)}")
     return lines
 
 

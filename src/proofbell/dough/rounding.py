@@ -13,7 +13,7 @@ FINE_STEP_G = 0.1
 FINE_MOST_G = 100.0
 """Small scales hold a hundred grams or two; more goes on the big one."""
 
-OFF_BY = 0.05
+OFF_BY = 0.10
 """Yeast or salt that rounding would change by more than this share is weighed finer. Common practice, no source."""
 
 
@@ -33,7 +33,7 @@ def round_weights(
 
     Largest remainder: all are rounded down, and the steps that are then missing from the rounded sum go to those that
     lost most. Yeast and salt are weighed apart, to ``fine_step_g``, when there is a fine scale; without one, those
-    that the step would change by more than 5 % keep a tenth of a gram and are marked to be dissolved.
+    that the step would change by more than a tenth keep a tenth of a gram and are marked to be dissolved.
     """
     weights: dict[int, Weight] = {}
     for index, (kind, grams) in enumerate(exact):
