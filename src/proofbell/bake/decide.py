@@ -68,7 +68,9 @@ def _open(state: BakeState | None, intent: intents.Open, now: Stamp) -> Decision
         return _stamped(None, intent.bake, now, [opened])
     if not intent.start_in_s <= LONGEST_STAGE_S:
         return Refused("A bake can be planned at most 14 days ahead.")
-    return _stamped(None, intent.bake, now, [opened, kinds.StartPlanned(max(0.0, intent.start_in_s))])
+    ready_s = None if intent.ready_in_s is None else max(0.0, intent.ready_in_s)
+    planned = kinds.StartPlanned(max(0.0, intent.start_in_s), ready_s=ready_s)
+    return _stamped(None, intent.bake, now, [opened, planned])
 
 
 RULES: dict[type, Callable[[BakeState, Any, Stamp], Bodies]] = {

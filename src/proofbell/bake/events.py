@@ -31,10 +31,14 @@ class BakeOpened:
 
 @dataclass(frozen=True, slots=True)
 class StartPlanned:
-    """The first stage is meant to begin at ``at_s``; the bake waits on the bench and rings then."""
+    """The first stage is meant to begin at ``at_s``; the bake waits on the bench and rings then.
+
+    ``ready_s`` is when the bake is wanted, in its own time, if anybody said so.
+    """
 
     at_s: float
     why: str = ""
+    ready_s: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

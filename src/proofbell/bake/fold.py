@@ -131,7 +131,8 @@ def _stage(state: BakeState, index: int, **changes: Any) -> BakeState:  # noqa: 
 def _start_planned(state: BakeState, _event: Event, _at: float, body: kinds.StartPlanned) -> BakeState:
     if state.begun:
         raise ImpossibleError("the bake has begun; its start cannot be planned")
-    return replace(state, start_s=body.at_s)
+    ready_by_s = state.ready_by_s if body.ready_s is None else body.ready_s
+    return replace(state, start_s=body.at_s, ready_by_s=ready_by_s)
 
 
 def _stage_begun(state: BakeState, _event: Event, at_s: float, body: kinds.StageBegun) -> BakeState:

@@ -12,7 +12,10 @@ from proofbell.kitchen.model import Kitchen
 
 @dataclass(frozen=True, slots=True)
 class Open:
-    """Bring a bake into being. ``start_in_s``: it waits on the bench and rings after that many seconds."""
+    """Bring a bake into being. ``start_in_s``: it waits on the bench and rings after that many seconds.
+
+    ``ready_in_s``: it is wanted in that many seconds; the plan of the bench goes by it.
+    """
 
     bake: str
     letter: str
@@ -21,6 +24,7 @@ class Open:
     kitchen: Kitchen
     version: str
     start_in_s: float | None = None
+    ready_in_s: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +33,7 @@ class PlanStart:
 
     in_s: float
     why: str = ""
+    ready_in_s: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

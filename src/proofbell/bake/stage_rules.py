@@ -34,7 +34,9 @@ def plan_start(state: BakeState, intent: intents.PlanStart, now: Stamp) -> Bodie
         return Refused("This bake has begun; its start cannot be moved.")
     if not intent.in_s <= LONGEST_STAGE_S:
         return Refused("A bake can be planned at most 14 days ahead.")
-    return [kinds.StartPlanned(state.now_s(now) + max(0.0, intent.in_s), intents.said(intent.why))]
+    now_s = state.now_s(now)
+    ready_s = None if intent.ready_in_s is None else now_s + max(0.0, intent.ready_in_s)
+    return [kinds.StartPlanned(now_s + max(0.0, intent.in_s), intents.said(intent.why), ready_s)]
 
 
 def begin(state: BakeState, intent: intents.Begin, _now: Stamp) -> Bodies:

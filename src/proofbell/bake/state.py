@@ -121,6 +121,7 @@ class BakeState:
     stages: tuple[StageState, ...]
     events: tuple[Event, ...]
     start_s: float | None = None
+    ready_by_s: float | None = None
     readings: tuple[Reading, ...] = ()
     marks: tuple[Mark, ...] = ()
     notes: tuple[Note, ...] = ()
