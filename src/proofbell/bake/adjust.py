@@ -126,7 +126,9 @@ def _by_rate(state: BakeState, index: int, value: float, estimate: Estimate) -> 
     to_s, by_hand = _with_hand(state, index, kept_s)
     reason = f"Dough {temperature(value)}: {_from_to(state, index, to_s)} for the same fermentation{by_hand}"
     if low_s is not None and high_s is not None:
-        reason += f" (the rate says {_span(rate_s, low_s, high_s)})"
+        reason += (
+            f" ({_range(low_s, high_s)})" if to_s == rate_s else f" (the rate says {_span(rate_s, low_s, high_s)})"
+        )
     if kept_s < rate_s:
         reason += f", kept to the {_time(kept_s)} that this dough forgives"
     elif kept_s > rate_s:
@@ -221,6 +223,12 @@ def _in_minutes(seconds: float) -> bool:
 
 def _time(seconds: float) -> str:
     return f"{seconds / 60:.0f} min" if _in_minutes(seconds) else length(seconds)
+
+
+def _range(low_s: float, high_s: float) -> str:
+    if _in_minutes(low_s) and _in_minutes(high_s):
+        return f"{low_s / 60:.0f} to {high_s / 60:.0f} min"
+    return f"{length(low_s)} to {length(high_s)}"
 
 
 def _span(mid_s: float, low_s: float, high_s: float) -> str:

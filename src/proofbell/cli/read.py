@@ -1,0 +1,149 @@
+"""``proofbell read``: hands a reading to a live bake from another terminal, a script or a probe's own program."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from typing import Any
+
+from proofbell import places
+from proofbell.bake import events as kinds
+from proofbell.bake import intents
+from proofbell.bake.decide import decide, decided
+from proofbell.bake.events import Event
+from proofbell.bake.fold import fold
+from proofbell.bake.intents import Refused
+from proofbell.bake.readings import ReadingError, parse_reading
+from proofbell.bake.state import BakeState
+from proofbell.cli.scripted import reading_kind
+from proofbell.clock import WallClock
+from proofbell.formula.fault import Refusal
+from proofbell.formula.model import ReadingKind
+from proofbell.journal.faults import StaleDecision
+from proofbell.journal.store import Journal
+from proofbell.visible import visible
+from proofbell.words import countdown
+
+HELP = "hands a reading to a live bake, from another terminal or a script"
+
+TRIES = 3
+"""How often to look again when another window said something first."""
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Say what the command takes."""
+    parser.add_argument("value", metavar="VALUE", help='such as 26.5, "79.7 °F", "60 %%", "not yet", "912 g"')
+    parser.add_argument("--bake", metavar="A", help="the bake's letter; not needed when only one is live")
+    parser.add_argument(
+        "--what",
+        metavar="WHAT",
+        default="dough temperature",
+        help="dough temperature (if not said), room temperature, core temperature, rise or weight",
+    )
+    parser.add_argument("--sure", action="store_true", help="take the value although it looks odd")
+    parser.add_argument("--json", action="store_true", help="one JSON document on standard output")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Take the reading and say what it changed. Raises `Refusal` when it cannot be taken."""
+    what = reading_kind(args.what, "--what")
+    intent = _intent(what, args.value, sure=args.sure)
+    path = places.journal_file()
+    if not path.exists():
+        raise _no_bake()
+    with Journal.open(path) as journal:
+        state, events = _hand_in(journal, args.bake, intent)
+    print(json.dumps(_plain(state, events), indent=2, ensure_ascii=False) if args.json else _text(state, events))
+    return 0
+
+
+def _intent(what: ReadingKind, typed: str, *, sure: bool) -> intents.Read:
+    try:
+        value = parse_reading(what, typed)
+    except ReadingError as error:
+        raise Refusal(
+            f"{visible(typed, most=80)} is no {what}.", f"{str(error)[:1].upper()}{str(error)[1:]}."
+        ) from error
+    if isinstance(value, str):
+        return intents.Read(what, typed, eye=value, sure=sure, source="command")
+    return intents.Read(what, typed, raw=value, sure=sure, source="command")
+
+
+def _hand_in(journal: Journal, letter: str | None, intent: intents.Read) -> tuple[BakeState, tuple[Event, ...]]:
+    """Decide and store; when another window said something meanwhile, look again and decide anew."""
+    bake = _chosen(journal, letter).id
+    for left in reversed(range(TRIES)):
+        state = fold(journal.events_of(bake))
+        decision = decide(state, intent, WallClock().stamp())
+        if isinstance(decision, Refused):
+            raise Refusal(decision.message, "Add --sure if it is right." if decision.odd else decision.remedy)
+        try:
+            journal.append(decision, state.last.number)
+        except StaleDecision:
+            if left:
+                continue
+            raise
+        return decided(state, decision), decision
+    raise AssertionError("the last try returns or raises")
+
+
+def _chosen(journal: Journal, letter: str | None) -> BakeState:
+    live = [fold(journal.events_of(bake)) for bake in journal.live_bakes()]
+    if not live:
+        raise _no_bake()
+    known = ", ".join(f"{state.letter} {visible(state.formula.name, most=60)}" for state in live)
+    if letter is None:
+        if len(live) > 1:
+            raise Refusal("Several bakes are live.", f"Say which with --bake: {known}.")
+        return live[0]
+    found = [state for state in live if state.letter == letter.strip().upper()]
+    if not found:
+        raise Refusal(f"There is no live bake {visible(letter, most=20)}.", f"Live are: {known}.")
+    return found[-1]
+
+
+def _no_bake() -> Refusal:
+    return Refusal("No bake is live.", "Open the bench with proofbell and begin one.", status=1)
+
+
+def _reading(events: tuple[Event, ...]) -> kinds.ReadingTaken:
+    return next(event.body for event in events if isinstance(event.body, kinds.ReadingTaken))
+
+
+def _change(events: tuple[Event, ...]) -> kinds.TimeAdjusted | None:
+    return next((event.body for event in events if isinstance(event.body, kinds.TimeAdjusted)), None)
+
+
+def _left_s(state: BakeState) -> float | None:
+    """What is left of the running stage just after the newest event (s); less than nothing when it is over."""
+    index = state.current
+    due_s = None if index is None else state.stages[index].due_s
+    return None if due_s is None else due_s - state.now_s(state.last.stamp)
+
+
+def _plain(state: BakeState, events: tuple[Event, ...]) -> dict[str, Any]:
+    reading, change = _reading(events), _change(events)
+    return {
+        "bake": state.id,
+        "letter": state.letter,
+        "formula": state.formula.name,
+        "stage": None if reading.stage is None else state.stage(reading.stage).name,
+        "what": reading.what,
+        "value": reading.value,
+        "raw": reading.raw,
+        "eye": reading.eye,
+        "left_s": _left_s(state),
+        "adjustment": None
+        if change is None
+        else {"from_s": change.from_s, "to_s": change.to_s, "by": change.by, "reason": change.reason},
+    }
+
+
+def _text(state: BakeState, events: tuple[Event, ...]) -> str:
+    reading, change, left_s = _reading(events), _change(events), _left_s(state)
+    where = "" if reading.stage is None else f", {visible(state.stage(reading.stage).name, most=60)}"
+    lines = [f"{state.letter}  {visible(state.formula.name, most=60)}{where}: {reading.what} taken."]
+    lines.append("No time changes." if change is None else visible(change.reason, most=300))
+    if left_s is not None:
+        lines.append(f"{countdown(left_s)} left." if left_s > 0 else f"Due, {countdown(left_s)}.")
+    return "\n".join(lines)

@@ -1,0 +1,122 @@
+"""``proofbell rehearse``: a whole bake on a faster clock on the screen, or at once as text or JSON. Keeps nothing."""
+
+from __future__ import annotations
+
+import argparse
+import json
+
+from proofbell import __version__, places
+from proofbell.bake.rehearse import Scripted, read_scripted, rehearse
+from proofbell.bake.stamp import Stamp
+from proofbell.bake.state import BakeState
+from proofbell.bake.weigh_out import WeighOut, weigh_out
+from proofbell.bench.board import LETTERS
+from proofbell.cli.reading import read_all
+from proofbell.cli.rehearse_text import as_plain, as_text
+from proofbell.cli.scripted import scripted_readings
+from proofbell.dough.weights import SizeWish
+from proofbell.formula.fault import Refusal
+from proofbell.formula.model import Formula
+from proofbell.kitchen.file import load_kitchen
+from proofbell.kitchen.model import Kitchen
+
+HELP = "a bake on a faster clock, on screen or at once (--print, --json); keeps nothing"
+
+SPEED = 60.0
+FASTEST = 100_000.0
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Say what the command takes."""
+    parser.add_argument("formula", nargs="+", metavar="FORMULA", help="formula files, or house formulas' short names")
+    parser.add_argument("--speed", metavar="N", help=f"on screen, this many times as fast ({SPEED:.0f})")
+    parser.add_argument("--print", action="store_true", dest="as_text", help="run it at once and print what happened")
+    parser.add_argument("--json", action="store_true", help="run it at once; one JSON document on standard output")
+    parser.add_argument(
+        "--reading",
+        action="append",
+        default=[],
+        metavar='"STAGE: WHAT = VALUE"',
+        help='what the probe or the eye says, such as "First proof: dough temperature = 27 °C"; as often as needed',
+    )
+    parser.add_argument("--room", metavar="T", help='room temperature, such as "23 °C" (the kitchen file\'s)')
+    parser.add_argument("--pieces", metavar="N", help="number of pieces (the formula's own)")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Rehearse. Raises `Refusal` for a formula that is refused or a reading that cannot be."""
+    formulas = read_all(args.formula)
+    if len(formulas) > len(LETTERS):
+        raise Refusal(f"The bench holds {len(LETTERS)} bakes.", "Name fewer formulas.")
+    readings = scripted_readings(args.reading, formulas)
+    for reading in readings:
+        read_scripted(reading)
+    kitchen = load_kitchen(places.kitchen_file())
+    sized = [weigh_out(each, kitchen, _size(args.pieces), room_c=_room_c(args.room)) for each in formulas]
+    speed = _speed(args.speed)
+    if not (args.as_text or args.json):
+        if readings:
+            raise Refusal("--reading goes with --print or --json.", "On the screen, readings are typed when asked for.")
+        from proofbell.app.rehearsal import run_rehearsal
+
+        return run_rehearsal(
+            list(zip(formulas, [one.batch for one in sized], strict=True)), _here(kitchen, args.room), speed=speed
+        )
+    states = _at_once(formulas, sized, _here(kitchen, args.room), readings)
+    print(json.dumps(as_plain(states), indent=2, ensure_ascii=False) if args.json else as_text(states))
+    return 0
+
+
+def _at_once(
+    formulas: list[Formula], sized: list[WeighOut], kitchen: Kitchen, readings: list[Scripted]
+) -> list[BakeState]:
+    """Every bake by itself from its own start."""
+    start = Stamp(0, 0, "rehearsal")
+    return [
+        rehearse(
+            formula,
+            one.batch,
+            kitchen,
+            start=start,
+            version=__version__,
+            letter=letter,
+            readings=[each for each in readings if each.stage in {stage.name for stage in formula.stages}],
+        )
+        for formula, one, letter in zip(formulas, sized, LETTERS, strict=False)
+    ]
+
+
+def _here(kitchen: Kitchen, room: str | None) -> Kitchen:
+    from dataclasses import replace
+
+    room_c = _room_c(room)
+    return kitchen if room_c is None else replace(kitchen, room_c=room_c)
+
+
+def _room_c(text: str | None) -> float | None:
+    if text is None:
+        return None
+    from proofbell.quantities import Dimension, QuantityError, read_quantity
+
+    try:
+        return read_quantity(text, Dimension.TEMPERATURE)
+    except QuantityError as wrong:
+        raise Refusal(f"--room: {wrong.message}", wrong.remedy) from wrong
+
+
+def _size(text: str | None) -> SizeWish | None:
+    if text is None:
+        return None
+    if not (text.isascii() and text.isdecimal() and 1 <= len(text) <= 6 and int(text) > 0):
+        raise Refusal("--pieces: that is not a number of pieces.", "Write a whole number, 1 or more.")
+    return SizeWish(pieces=int(text))
+
+
+def _speed(text: str | None) -> float:
+    try:
+        speed = SPEED if text is None else float(text)
+    except ValueError:
+        speed = 0.0
+    if not 0 < speed <= FASTEST:
+        raise Refusal("--speed: that is not how many times as fast.", f"Write a number above 0, such as {SPEED:.0f}.")
+    return speed

@@ -1,0 +1,109 @@
+"""A rehearsed bake as JSON fields and as text. Times are seconds from the start of the bake."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from proofbell.bake.readings import LIMITS
+from proofbell.bake.record import name_of
+from proofbell.bake.state import Adjustment, BakeState, Reading
+from proofbell.plain import to_plain
+from proofbell.visible import visible
+from proofbell.words import length
+
+
+def as_plain(states: Sequence[BakeState]) -> dict[str, Any]:
+    """The JSON document: ``bakes`` with their stages, adjustments and events."""
+    return {"bakes": [_bake(state) for state in states]}
+
+
+def _bake(state: BakeState) -> dict[str, Any]:
+    return {
+        "letter": state.letter,
+        "formula": state.formula.name,
+        "stages": [_stage(state, index) for index in range(len(state.stages))],
+        "events": _events(state),
+    }
+
+
+def _stage(state: BakeState, index: int) -> dict[str, Any]:
+    stage, run = state.stage(index), state.stages[index]
+    begun_s, ended_s = run.begun_s, run.ended_s
+    return {
+        "name": stage.name,
+        "kind": stage.kind,
+        "begun_s": seconds(begun_s),
+        "ended_s": seconds(ended_s),
+        "planned_s": seconds(stage.time_s),
+        "actual_s": None if begun_s is None or ended_s is None else seconds(ended_s - begun_s),
+        "adjustments": [_adjustment(each) for each in run.adjustments],
+    }
+
+
+def _adjustment(change: Adjustment) -> dict[str, Any]:
+    body = change.body
+    return {
+        "from_s": seconds(body.from_s),
+        "to_s": seconds(body.to_s),
+        "by": body.by,
+        "reason": body.reason,
+        "rate_s": seconds(body.rate_s),
+        "rate_low_s": seconds(body.rate_low_s),
+        "rate_high_s": seconds(body.rate_high_s),
+    }
+
+
+def _events(state: BakeState) -> list[dict[str, Any]]:
+    """The log as it would be stored, without the formula's text and the whole kitchen in the first line."""
+    start_us = state.opened.boot_us
+    found: list[dict[str, Any]] = []
+    for event in state.events:
+        body: dict[str, Any] = to_plain(event.body)
+        if event.number == 1:
+            body = {"formula": state.formula.name, "digest": state.formula.digest, "batch": to_plain(state.batch)}
+        at_s = seconds((event.stamp.boot_us - start_us) / 1_000_000)
+        found.append({"number": event.number, "at_s": at_s, "event": name_of(event.body), "body": body})
+    return found
+
+
+def seconds(value: float | None) -> float | int | None:
+    """Whole seconds as whole numbers, others to the thousandth."""
+    if value is None:
+        return None
+    rounded = round(value, 3)
+    return int(rounded) if rounded == int(rounded) else rounded
+
+
+def as_text(states: Sequence[BakeState]) -> str:
+    """What happened, a line a stage, with every reading and the reason of every change under its stage."""
+    return "\n\n".join("\n".join(_lines(state)) for state in states)
+
+
+def _lines(state: BakeState) -> list[str]:
+    widest = max(len(visible(stage.name, most=40)) for stage in state.formula.stages)
+    lines = [f"{state.letter}  {visible(state.formula.name, most=80)}"]
+    for index, run in enumerate(state.stages):
+        stage = state.stage(index)
+        begun_s, ended_s = run.begun_s or 0.0, run.ended_s or run.begun_s or 0.0
+        actual = length(ended_s - begun_s)
+        planned = "" if ended_s - begun_s == stage.time_s else f"  (planned {length(stage.time_s)})"
+        lines.append(f"  {clock(begun_s):>6}  {visible(stage.name, most=40):<{widest}}  {actual}{planned}")
+        margin = " " * (10 + widest + 2)
+        lines += [margin + _reading_line(reading) for reading in state.readings_in(index)]
+        lines += [margin + visible(change.body.reason, most=200) for change in run.adjustments]
+    end_s = max((run.ended_s or 0.0 for run in state.stages), default=0.0)
+    return [*lines, f"  {clock(end_s):>6}  ready"]
+
+
+def clock(seconds_in: float) -> str:
+    """Hours and minutes from the start: ``1:05``."""
+    minutes = int(seconds_in // 60)
+    return f"{minutes // 60}:{minutes % 60:02d}"
+
+
+def _reading_line(reading: Reading) -> str:
+    """What was read, with the unit that a bare number stands for."""
+    bare = reading.typed.strip().lstrip("-−").replace(".", "").isdigit()
+    unit = f" {LIMITS[reading.what].unit}" if bare else ""
+    return f"{reading.what}: {visible(reading.typed, most=40)}{unit}"
