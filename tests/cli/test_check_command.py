@@ -64,8 +64,8 @@ def test_one_bad_file_among_several_leaves_the_others_read(bad: Path, capsys: py
     assert run("harbour-knots", str(bad), "no-such-bread", str(bad.parent)) == 2
     said = capsys.readouterr()
     assert "harbour-knots.toml: fine" in said.out
-    assert "There is no file no-such-bread." in said.err
-    assert "is a folder" in said.err
+    assert "no file no-such-bread" in " ".join(said.err.split())
+    assert "a folder" in " ".join(said.err.split())
 
 
 def test_json_is_one_document_with_every_field(bad: Path, odd: Path, capsys: pytest.CaptureFixture[str]) -> None:

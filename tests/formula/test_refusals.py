@@ -81,11 +81,13 @@ CASES = [
     ('loss   = "2 %"', 'loss   = ⌖"60 %"', "above 50 %", "50 %", "loss"),
     # what does not go together
     ("percent  = 100", "percent  = ⌖90", "add up to 90 percent", "preferments", "percent"),
+    ("percent  = 100", "percent  = ⌖100.06", "add up to 100.06 percent", "preferments", "percent"),
     ("percent = 10\n", "percent = 10\nheat = true\n", None, "", ""),
     ('kind    = "salt"', 'kind    = "water"\nheat    = ⌖true', "Only one liquid", "one ingredient", "heat"),
     ('name     = "egg"', 'name     = ⌖"Whole Milk"', "Two ingredients are called", "its own name", "name"),
     ('name = "Knead"', 'name = ⌖"MIX"', "Two stages are called", "its own name", "name"),
     (FIRST_STRETCH, 'stretch = ⌖["80 min", "100 min"]', "does not hold the time", "Widen", "stretch"),
+    (FIRST_STRETCH, 'stretch = ⌖["50 min", "69 min"]', "does not hold the time", "Widen", "stretch"),
     (
         '{ below = "26 °C", time = "70 min" }',
         '{ below = ⌖"24 °C", time = "70 min" }',

@@ -96,6 +96,12 @@ def test_very_long_numbers_are_refused_without_being_worked_out(text: str) -> No
     assert len(refused.value.message) < 200
 
 
+def test_a_number_has_at_most_twenty_digits() -> None:
+    assert read_quantity("0.000000000000000001 g", MASS) == 1e-18
+    with pytest.raises(QuantityError, match="too many digits"):
+        read_quantity("0.0000000000000000001 g", MASS)
+
+
 @given(st.text(max_size=80), st.sampled_from(Dimension))
 @settings(max_examples=150)
 def test_any_text_is_a_finite_number_or_an_honest_refusal(text: str, dimension: Dimension) -> None:

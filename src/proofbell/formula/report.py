@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Sequence
 
 from proofbell.formula.fault import Fault, Source
@@ -9,6 +10,7 @@ from proofbell.visible import visible
 
 MOST_SHOWN = 20
 WIDTH = 76
+_INDENT = " " * 8
 BEGINS, ENDS = "▸", "◂"
 _LEVELS = {"error": "refused", "warning": "odd"}
 
@@ -38,9 +40,8 @@ def _block(fault: Fault, name: str, lines: Sequence[str]) -> str:
     block = [f"{head}: {fault.field}" if fault.field else head]
     if 0 < fault.line <= len(lines) and lines[fault.line - 1].strip():
         block.append(f"  {fault.line:>4}  {marked(lines[fault.line - 1], fault.column, fault.length)}")
-    block.append(f"        {fault.message}")
-    if fault.remedy:
-        block.append(f"        {fault.remedy}")
+    for said in (fault.message, fault.remedy):
+        block += textwrap.wrap(said, 80, initial_indent=_INDENT, subsequent_indent=_INDENT, break_on_hyphens=False)
     return "\n".join(block)
 
 
