@@ -9,7 +9,7 @@ from proofbell.formula.fault import Fault, Source
 from proofbell.visible import visible
 
 MOST_SHOWN = 20
-WIDTH = 76
+WIDTH = 70
 _INDENT = " " * 8
 BEGINS, ENDS = "▸", "◂"
 _LEVELS = {"error": "refused", "warning": "odd"}
