@@ -77,7 +77,8 @@ def _replay(state: BakeState, correction: kinds.Corrected) -> BakeState:
     fresh = _open(state.events[0])
     for event in state.events[1:]:
         fresh = replace(_with(fresh, event), undone=undone)
-        if event.number in undone:
+        # That a stage was reopened only says what a taking back led to; it has no say when it is all replayed.
+        if event.number in undone or isinstance(event.body, kinds.StageReopened):
             continue
         if not isinstance(event.body, kinds.Corrected):
             fresh = _step(fresh, event)

@@ -1,0 +1,199 @@
+"""What holds for every formula and everything that is said, in any order, whatever the clocks do."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import fields
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from proofbell.bake import events as kinds
+from proofbell.bake import intents
+from proofbell.bake.decide import Decision, decide, decided
+from proofbell.bake.fold import fold
+from proofbell.bake.intents import Intent, Refused
+from proofbell.bake.prompts import prompts, ringing
+from proofbell.bake.record import chained_digest, from_row, to_row
+from proofbell.bake.state import BakeState
+from proofbell.bake.tasks import QUIET, is_silence
+from proofbell.bake.view import view
+from proofbell.formula.model import Formula
+from proofbell.kitchen.model import Kitchen
+from tests.bake.baking import INTENTS, KITCHENS, READS, STEPS, Baking, adjustment, formulas, passed
+
+Steps = list[tuple[tuple[str, float], Intent]]
+
+SOME = settings(max_examples=150, deadline=None)
+FEW = settings(max_examples=80, deadline=None)
+
+
+def played(made: Formula, kitchen: Kitchen, steps: Steps) -> Iterator[tuple[Baking, BakeState, Intent, Decision]]:
+    """Every step of a bake that begins: the bake after it, the state before it, and what came of the intent."""
+    baking = Baking(made, kitchen)
+    baking.say(intents.Begin())
+    for step, intent in steps:
+        passed(baking, step)
+        before = baking.state
+        decision = decide(before, intent, baking.now)
+        if not isinstance(decision, Refused):
+            baking.state = decided(before, decision)
+        yield baking, before, intent, decision
+
+
+def ended(made: Formula, kitchen: Kitchen, steps: Steps) -> Baking:
+    """The bake after all steps."""
+    return list(played(made, kitchen, steps))[-1][0]
+
+
+@SOME
+@given(formulas(), KITCHENS, STEPS)
+def test_what_is_decided_can_always_happen_and_deciding_changes_nothing(
+    made: Formula, kitchen: Kitchen, steps: Steps
+) -> None:
+    for baking, before, intent, decision in played(made, kitchen, steps):
+        assert decide(before, intent, baking.now) == decision
+        if isinstance(decision, Refused):
+            assert decision.message.endswith(".")
+
+
+@SOME
+@given(formulas(), KITCHENS, STEPS)
+def test_time_never_runs_backwards(made: Formula, kitchen: Kitchen, steps: Steps) -> None:
+    logged_us, seen_s, boot = 0, 0.0, ""
+    for baking, _, _, _ in played(made, kitchen, steps):
+        assert baking.state.timeline.run_us >= logged_us
+        # Between two boots only the log is known: a clock that is behind it stands still, it does not go back.
+        one_boot = baking.now.boot_id == boot == baking.state.timeline.anchor.boot_id
+        assert baking.now_s >= (seen_s if one_boot else logged_us / 1_000_000)
+        logged_us, seen_s, boot = baking.state.timeline.run_us, baking.now_s, baking.now.boot_id
+        for run in baking.state.stages:
+            assert run.length_s >= 0
+            assert run.begun_s is None or run.ended_s is None or run.begun_s <= run.ended_s
+
+
+@SOME
+@given(formulas(), KITCHENS, STEPS)
+def test_replaying_the_stored_log_gives_the_same_state(made: Formula, kitchen: Kitchen, steps: Steps) -> None:
+    state = ended(made, kitchen, steps).state
+    rows = [to_row(event) for event in state.events]
+    assert fold(from_row(row) for row in rows) == state
+    digest = ""
+    for row in rows:
+        digest = chained_digest(digest, row)
+        assert digest == row.digest
+    assert len({row.id for row in rows}) == len(rows)
+
+
+@SOME
+@given(formulas(), KITCHENS, STEPS)
+def test_a_length_is_the_formulas_and_every_change_that_stands(made: Formula, kitchen: Kitchen, steps: Steps) -> None:
+    for baking, _, _, _ in played(made, kitchen, steps):
+        for index, run in enumerate(baking.state.stages):
+            length_s = made.stages[index].time_s
+            for change in run.adjustments:
+                assert change.body.from_s == length_s
+                length_s = change.body.to_s
+            assert run.length_s == length_s
+
+
+@SOME
+@given(formulas(), KITCHENS, STEPS)
+def test_a_correction_never_loses_the_first_value(made: Formula, kitchen: Kitchen, steps: Steps) -> None:
+    state = ended(made, kitchen, steps).state
+    taken = {e.number: e.body for e in state.events if isinstance(e.body, kinds.ReadingTaken)}
+    for reading in state.readings:
+        first = reading.earlier[0] if reading.earlier else reading
+        assert (first.value, first.typed) == (taken[reading.number].value, taken[reading.number].typed)
+
+
+@SOME
+@given(formulas(), KITCHENS, STEPS)
+def test_a_reading_said_twice_in_one_moment_changes_nothing_more(made: Formula, kitchen: Kitchen, steps: Steps) -> None:
+    for baking, _, intent, decision in played(made, kitchen, steps):
+        if isinstance(intent, intents.Read) and not isinstance(decision, Refused):
+            again = decide(baking.state, intent, baking.now)
+            assert not isinstance(again, Refused)
+            assert adjustment(again) is None
+
+
+def picture(state: BakeState) -> dict[str, object]:
+    """Everything about a bake but its log."""
+    return {f.name: getattr(state, f.name) for f in fields(state) if f.name not in ("events", "timeline", "undone")}
+
+
+@SOME
+@given(formulas(), KITCHENS, STEPS)
+def test_undo_restores_what_was_before(made: Formula, kitchen: Kitchen, steps: Steps) -> None:
+    kept = intents.Undo | intents.PlanStart | intents.Back | intents.Look
+    for baking, before, intent, decision in played(made, kitchen, steps):
+        if isinstance(decision, Refused) or isinstance(intent, kept):
+            continue
+        if isinstance(intent, intents.Task) and is_silence(intent.task):
+            continue
+        undone = decide(baking.state, intents.Undo(), baking.now)
+        assert not isinstance(undone, Refused)
+        assert picture(decided(baking.state, undone)) == picture(before)
+
+
+@FEW
+@given(formulas(), KITCHENS, STEPS)
+def test_undoing_to_the_end_leaves_a_bake_that_was_only_opened(made: Formula, kitchen: Kitchen, steps: Steps) -> None:
+    baking = ended(made, kitchen, steps)
+    for _ in range(len(baking.state.events)):
+        decision = decide(baking.state, intents.Undo(), baking.now)
+        if isinstance(decision, Refused):
+            break
+        baking.state = decided(baking.state, decision)
+    state = baking.state
+    assert not state.begun
+    assert (state.closed, state.readings, state.notes, state.scores, state.typical) == (None, (), (), (), True)
+    assert [mark.task for mark in state.marks if not is_silence(mark.task)] == []
+
+
+@SOME
+@given(formulas(), KITCHENS, STEPS)
+def test_prompts_have_one_name_each_and_are_quiet_once_silenced(made: Formula, kitchen: Kitchen, steps: Steps) -> None:
+    for baking, _, _, _ in played(made, kitchen, steps):
+        names = [prompt.id for prompt in prompts(baking.state)]
+        assert len(set(names)) == len(names)
+        quiet = baking.state
+        for prompt in ringing(quiet, baking.now_s):
+            decision = decide(quiet, intents.Task(QUIET + prompt.id), baking.now)
+            assert not isinstance(decision, Refused)
+            quiet = decided(quiet, decision)
+        assert ringing(quiet, baking.now_s) == ()
+        # Nothing but a new due time rings again, however long nobody comes.
+        later = {prompt.id for prompt in prompts(quiet) if prompt.due_s > baking.now_s}
+        assert {prompt.id for prompt in ringing(quiet, baking.now_s + 1e6)} == later
+
+
+@FEW
+@given(formulas(), KITCHENS, STEPS)
+def test_a_bake_can_be_shown_at_any_moment(made: Formula, kitchen: Kitchen, steps: Steps) -> None:
+    for baking, _, _, _ in played(made, kitchen, steps):
+        seen = view(baking.state, baking.now_s)
+        assert seen.seconds >= 0
+        assert [span.begin_s for span in seen.spans] == sorted(span.begin_s for span in seen.spans)
+        for change in (change for run in baking.state.stages for change in run.adjustments):
+            assert change.body.reason.endswith(".")
+            assert "\n" not in change.body.reason
+
+
+@FEW
+@given(formulas(), KITCHENS, st.lists(READS | st.builds(intents.Longer, st.floats(-600, 600)), max_size=8), INTENTS)
+def test_nothing_changes_once_a_bake_is_closed_but_what_is_remembered_of_it(
+    made: Formula, kitchen: Kitchen, said: list[Intent], last: Intent
+) -> None:
+    baking = Baking(made, kitchen)
+    baking.say(intents.Begin())
+    baking.say(intents.GiveUp())
+    stages = baking.state.stages
+    for intent in (*said, last):
+        if isinstance(intent, intents.Undo):
+            continue
+        decision = decide(baking.state, intent, baking.now)
+        if not isinstance(decision, Refused):
+            baking.state = decided(baking.state, decision)
+        assert baking.state.stages == stages
+        assert baking.state.closed is not None
