@@ -33,6 +33,9 @@ class HandClock:
         step_us = round(seconds * 1_000_000)
         self.now = replace(self.now, wall_us=self.now.wall_us + step_us, boot_us=self.now.boot_us + step_us)
 
+    skip = forward
+    """As a rehearsal's clock calls it."""
+
 
 class StageApp(App[None]):
     """Shows one screen; what it was dismissed with is kept in ``results``."""

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
-import importlib
 import os
 import signal
 from collections.abc import Callable, Coroutine, Iterable, Sequence
@@ -27,13 +26,6 @@ from proofbell.clock import Clock, FastClock
 from proofbell.formula.fault import Refusal
 
 S = TypeVar("S", bound=Screen[Any])
-
-PAGES = {
-    "plan": ("proofbell.app.plan_screen", "PlanScreen"),
-    "journal": ("proofbell.app.journal_screen", "JournalScreen"),
-    "kitchen": ("proofbell.app.kitchen_screen", "KitchenScreen"),
-}
-"""Screens that the bench leads to, by the file and the class that hold them."""
 
 SAW_EVERY_US = 60_000_000
 """How often the journal is told that the program still runs."""
@@ -67,10 +59,12 @@ class ProofbellApp(App[int]):
         leader: Leader | None = None,
         real: Clock | None = None,
         start: bool = False,
+        kitchen_file: Path | None = None,
     ) -> None:
         super().__init__()
         self.live = live
         self.files = tuple(files)
+        self.kitchen_file = kitchen_file
         self._start = start
         self.real = real or live.clock
         self.actions = ACTIONS
@@ -202,16 +196,6 @@ class ProofbellApp(App[int]):
             found = self._dialogs[kind] = kind()
             self.install_screen(found, kind.__name__)
         return cast("S", found)
-
-    def open_page(self, name: str) -> None:
-        """Open one of the larger screens, imported when it is first wanted."""
-        module, kind = PAGES[name]
-        try:
-            page = getattr(importlib.import_module(module), kind)
-        except ModuleNotFoundError:
-            self.bench.say("That screen is not in this version.", wrong=True)
-            return
-        self.push_screen(page(self.live), self.bench.came_back)
 
     def put_off(self, ring: Coming) -> None:
         """Somebody said "later": keep still for a while."""

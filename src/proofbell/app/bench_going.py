@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, cast
 
+from proofbell.app.strips import Strips
 from proofbell.clock import FastClock
 
 if TYPE_CHECKING:
@@ -72,17 +73,29 @@ class BenchGoing:
         if self._here.in_hand is not None:
             await self._here.app.push_screen(BakeLog(self._here.live, self._here.in_hand))
 
-    def action_plan(self) -> None:
+    async def action_plan(self) -> None:
         """Plan several doughs."""
-        self._here.our_app.open_page("plan")
+        self._here.say("The plan screen is not in this version.", wrong=True)
 
-    def action_journal(self) -> None:
+    async def action_journal(self) -> None:
         """Every bake ever made."""
-        self._here.our_app.open_page("journal")
+        self._here.say("The journal screen is not in this version.", wrong=True)
 
-    def action_kitchen(self) -> None:
+    async def action_kitchen(self) -> None:
         """The facts of this kitchen."""
-        self._here.our_app.open_page("kitchen")
+        from proofbell.app.kitchen_screen import KitchenScreen
+
+        here, path = self._here, self._here.our_app.kitchen_file
+        if path is None:
+            here.say("A rehearsal leaves the kitchen file alone.", wrong=True)
+            return
+        await here.app.push_screen(KitchenScreen(here.live, path), self.came_back)
+
+    def action_whole_day(self) -> None:
+        """The strips to the very end, or over the next hours."""
+        strips = self._here.query_one(Strips)
+        strips.whole = not strips.whole
+        strips.draw()
 
     def action_go_on(self) -> None:
         """In a rehearsal: forward to the next thing that is to do."""

@@ -123,6 +123,8 @@ class BenchScreen(BenchDoing, BenchGoing, Screen[None]):
             return own("r  enter the reading", "$quiet")
         if view.wants and view.wants[0].kind in ("oven on", "oven hot", "heat", "turn"):
             return own("o  done", "$quiet")
+        if view.wants:
+            return own("space  done", "$quiet")
         if view.mode == "closed":
             return own("b  its log   c  put away   a  next bake", "$quiet")
         if view.mode == "waiting":

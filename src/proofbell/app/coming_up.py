@@ -40,16 +40,27 @@ class ComingUp(Sheet):
         if now is None or not self._ahead:
             return Content("")
         lines = [own("Coming up", "bold $quiet")]
-        lines += [coming_line(one, now, width) for one in self._ahead[: max(0, height - 1)]]
+        for index, one in enumerate(self._ahead):
+            room = height - len(lines)
+            # Everything that is left gets a line before anything gets two.
+            most = 2 if room > len(self._ahead) - index else 1
+            lines += coming_lines(one, now, width, most)[:room]
         return Content("\n").join(lines)
 
 
-def coming_line(one: Ahead, now: Stamp, width: int) -> Content:
-    """``10:45 B oven on, 230 °C``; overdue: ``over B load the oven, 2 min``."""
+def coming_lines(one: Ahead, now: Stamp, width: int, most: int) -> list[Content]:
+    """``10:45 B oven on, 230 °C``; what is due says how late it is. A second line begins below the words."""
     if one.due:
         late_s = (now.wall_us - one.at_us) / 1_000_000
-        when = own(f"{'now' if late_s < 60 else length(late_s) + ' over':<6}", "$error bold")
+        late = f"+{late_s / 60:.0f} min" if late_s < 5400 else f"+{length(late_s)}"
+        when = own("now" if late_s < 60 else late, "$error bold")
     else:
-        when = own(f"{hour_minute(one.at_us, now):<6}")
-    line = Content.assemble(when, " ", (one.letter, "bold"), " ", outside(one.words))
-    return line.truncate(width, ellipsis=True)
+        when = own(hour_minute(one.at_us, now))
+    when += " " * max(0, 6 - when.cell_length)
+    head = Content.assemble(when, " ", (one.letter, "bold"), " ")
+    room = max(8, width - head.cell_length)
+    words = outside(one.words).wrap(room) or [Content("")]
+    if len(words) > most:
+        rest = Content(" ").join(words[most - 1 :])
+        words = [*words[: most - 1], rest.truncate(room, ellipsis=True)]
+    return [head + words[0], *(" " * head.cell_length + line for line in words[1:])]

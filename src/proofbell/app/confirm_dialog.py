@@ -34,7 +34,7 @@ class ConfirmDialog(ModalScreen[bool]):
         """Question and keys."""
         with Vertical(classes="dialog"):
             yield Static(id="question")
-            yield Static(own("enter  yes     esc  no"), classes="keys")
+            yield Static(own("enter yes   esc no"), classes="keys")
 
     def on_screen_resume(self) -> None:
         """Fill in the question."""

@@ -48,8 +48,8 @@ def far(view: BakeView, now: Stamp, width: int, height: int) -> Content:
     """Compose the whole screen."""
     canvas = Canvas(width, height)
     canvas.put(1, 0, short(f"{view.letter}  {view.title} · {view.stage}", width - 2), "bold")
-    doing = view.do or view.then or view.stage
-    capitals = _capitals(doing, width - 2)
+    asked = f"▶ {view.do}" if view.do else f"Next: {view.then}" if view.then else ""
+    capitals = _capitals(view.do or view.stage, width - 2)
     foot = 4 if capitals else 2
     digits = number(view)
     head = f"{view.letter} {digits}" if digits else view.letter
@@ -68,9 +68,9 @@ def far(view: BakeView, now: Stamp, width: int, height: int) -> Content:
     canvas.put(1, y, short(beside(view, now), width - 2), style(view) if view.mode == "over" else "")
     if capitals:
         draw_blocks(canvas, max(1, (width - points_wide(capitals)) // 2), y + 1, capitals, 1, "bold")
-        canvas.put(1, height - 1, short(f"▶ {doing}", width - 2), "bold")
+        canvas.put(1, height - 1, short(asked, width - 2), "bold")
     else:
-        canvas.put(1, y + 1, short(f"▶ {doing}", width - 2), "bold")
+        canvas.put(1, y + 1, short(asked, width - 2), "bold")
     return canvas.content()
 
 

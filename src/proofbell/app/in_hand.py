@@ -9,13 +9,13 @@ from textual.content import Content
 from proofbell.app.canvas import Canvas
 from proofbell.app.content import outside, own
 from proofbell.app.countdown_words import beside, number, style
-from proofbell.app.digits import columns, draw_blocks, lines
+from proofbell.app.digits import columns, draw_blocks, largest_scale, lines
 from proofbell.app.sheet import Sheet
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.view import BakeView
 
-_SCALES = ((16, 3), (11, 2), (0, 1))
-"""From so many lines on, digits of this scale."""
+STACKED_FROM = 13
+"""From so many lines on the digits have lines of their own, as large as fits."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,10 +53,11 @@ class InHand(Sheet):
 
 def in_hand(view: BakeView, now: Stamp, width: int, height: int, hint: Content) -> Content:
     """Compose the lines for so many cells."""
+    stacked = _stacked(view, now, width, height, hint) if height >= STACKED_FROM else None
     roomy = height >= 9
     parts = [
         _Part((_title(view, width),), 0),
-        _Part(_digits(view, now, width, height, hint), 1),
+        _Part(stacked or _side_by_side(view, now, width, hint), 1),
         _Part(_text(view.text, width, 3 if roomy else 1), 5),
         _Part(_text(view.why, width, 3 if roomy else 2, "$accent"), 3),
         _Part(_next(view, width), 4),
@@ -85,22 +86,37 @@ def _title(view: BakeView, width: int) -> Content:
     return Content.assemble((f" {view.letter} ", "reverse bold"), " ", name.stylize("bold"), right.stylize("$quiet"))
 
 
-def _digits(view: BakeView, now: Stamp, width: int, height: int, hint: Content) -> tuple[Content, ...]:
+def _stacked(view: BakeView, now: Stamp, width: int, height: int, hint: Content) -> tuple[Content, ...] | None:
+    """Stage and meaning, large digits below, what to do below them; None where nothing larger than usual fits."""
     digits = number(view)
-    scale = next(scale for least, scale in _SCALES if height >= least)
-    while digits and scale > 1 and columns(digits, scale) + 22 > width:
-        scale -= 1
-    high = lines(scale) if digits else 0
-    left = columns(digits, scale) + 3 if digits else 0
-    room = max(10, width - left)
-    words = _beside(view, now, room, hint, max(high, 3))
-    canvas = Canvas(left, max(high, len(words)))
+    scale = largest_scale(digits, width - 2, max(0, height - 9))
+    if scale < 2:
+        return None
+    canvas = Canvas(columns(digits, scale), lines(scale))
+    draw_blocks(canvas, 0, 0, digits, scale, style(view))
+    meaning = own("  " + beside(view, now), style(view) if view.mode == "over" else "")
+    head = outside(view.stage).stylize("bold").append(meaning).truncate(width, ellipsis=True)
+    foot: list[Content] = []
+    if view.do:
+        foot = Content.assemble(("▶ ", "$accent bold"), outside(view.do).stylize("bold")).wrap(width)[:2]
+    if hint:
+        foot.append(hint.truncate(width, ellipsis=True))
+    gap = (Content(""),) if foot else ()
+    return (head, Content(""), *(canvas.line(y) for y in range(canvas.height)), *gap, *foot)
+
+
+def _side_by_side(view: BakeView, now: Stamp, width: int, hint: Content) -> tuple[Content, ...]:
+    """Small digits, the words beside them."""
+    digits = number(view)
+    high = lines(1) if digits else 0
+    left = columns(digits, 1) + 3 if digits else 0
+    words = _beside(view, now, max(10, width - left), hint, max(high, 3))
+    canvas = Canvas(left, high)
     if digits:
-        draw_blocks(canvas, 0, 0, digits, scale, style(view))
-    top = max(0, (high - len(words)) // 2)
-    count = max(high, top + len(words))
-    at = {top + index: line for index, line in enumerate(words)}
-    return tuple((canvas.line(y) if y < canvas.height else Content(" " * left)) + at.get(y, "") for y in range(count))
+        draw_blocks(canvas, 0, 0, digits, 1, style(view))
+    rows = range(max(high, len(words)))
+    blank = Content(" " * left)
+    return tuple((canvas.line(y) if y < high else blank) + (words[y] if y < len(words) else "") for y in rows)
 
 
 def _beside(view: BakeView, now: Stamp, room: int, hint: Content, most: int) -> list[Content]:
@@ -128,6 +144,6 @@ def _text(text: str, width: int, most: int, style: str = "") -> tuple[Content, .
 
 
 def _next(view: BakeView, width: int) -> tuple[Content, ...]:
-    if not view.then:
+    if not view.then or view.then.lower() == view.do.lower():
         return ()
     return (Content.assemble(("Next: ", "$quiet"), outside(view.then)).truncate(width, ellipsis=True),)

@@ -22,7 +22,9 @@ class KeyRow(Sheet):
     """The keys of one screen on one line; what does not fit is under ``?``. A click does what the key does."""
 
     DEFAULT_CSS = """
-    KeyRow { height: 1; dock: bottom; padding: 0 1; background: $panel; color: $text; }
+    KeyRow { height: 1; dock: bottom; padding: 0 1; background: $panel; color: $text;
+        link-style: none; link-color: $text; link-background-hover: $primary 40%; link-color-hover: $text;
+        link-style-hover: none; }
     """
 
     def __init__(self, screen: str) -> None:
@@ -61,7 +63,7 @@ class KeysDialog(ModalScreen[None]):
     DEFAULT_CSS = """
     KeysDialog { align: center middle; }
     KeysDialog > VerticalScroll {
-        width: 72; max-width: 96%; height: auto; max-height: 96%; background: $surface; border: round $primary;
+        width: 78; max-width: 100%; height: auto; max-height: 96%; background: $surface; border: round $primary;
         padding: 0 1;
     }
     KeysDialog Static { height: auto; }
@@ -91,11 +93,9 @@ class KeysDialog(ModalScreen[None]):
 
 
 def key_list(actions: Sequence[Action]) -> Content:
-    """Keys, words and help, one action a line."""
+    """Keys and help, one action a line."""
     lines = [
-        Content.assemble(
-            (f"{' '.join(key_name(key) for key in action.keys):<16}", "bold $accent"), f"{action.word:<14}", action.help
-        )
+        Content.assemble((f"{'  '.join(key_name(key) for key in action.keys):<14}", "bold $accent"), action.help)
         for action in actions
     ]
     return Content("\n").join(lines)

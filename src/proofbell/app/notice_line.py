@@ -72,6 +72,6 @@ def rings_line(rings: Sequence[Coming], now_us: int, width: int) -> Content:
         pieces = [Piece(own(sign), 0), *(Piece(line, 1 + index) for index, line in enumerate(words[:count]))]
         if more:
             pieces.append(Piece(own(f"+{more} more"), 1))
-        if sum(piece.words.cell_length for piece in pieces) + 3 * (len(pieces) - 1) <= width:
-            return in_a_row([*pieces, Piece(own("q quiet"), 99)], width)
+        if sum(piece.words.cell_length for piece in pieces) + 2 * (len(pieces) - 1) <= width:
+            return in_a_row([*pieces, Piece(own("q quiet"), 99)], width, gap=2)
     return in_a_row([Piece(own(sign), 0), Piece(words[0].truncate(max(8, width - 8), ellipsis=True), 1)], width)

@@ -116,14 +116,14 @@ class ReadingDialog(ModalScreen[str]):
 
     def _draw(self) -> None:
         self.query_one("#kinds", Static).update(self._kind_lines())
-        by_eye = "   or by eye:  n not yet   y ready   t too far" if self.what == "rise" else ""
+        by_eye = "  or by eye: n not yet, y ready, t too far" if self.what == "rise" else ""
         check = self._expecting()
         self.query_one("#unit", Static).update(own(f"{LIMITS[self.what].unit}  {expected(check)}{by_eye}"))
-        keys = "enter  take     esc  " + ("leave" if self._ring is None else "later")
+        keys = "enter take   esc " + ("leave" if self._ring is None else "later")
         if len(self._kinds) > 1:
-            keys += "     ↑ ↓  other reading"
+            keys += "   ↑ ↓ other reading"
         if self._check is not None:
-            keys += "     x  skip the check"
+            keys += "   x skip the check"
         self.query_one("#keys", Static).update(own(keys))
         self._preview()
 
@@ -223,7 +223,8 @@ class ReadingDialog(ModalScreen[str]):
             finally:
                 self._saving = False
             if refused is None:
-                said = f"{self.what[:1].upper()}{self.what[1:]} {eye or typed}: in the log."
+                unit = f" {LIMITS[self.what].unit}" if typed[-1:].isdigit() and eye is None else ""
+                said = f"{self.what[:1].upper()}{self.what[1:]} {eye or typed}{unit}: in the log."
                 self.dismiss(said)
                 return
             if refused.odd:

@@ -39,25 +39,34 @@ def outcome(state: BakeState, decision: Decision, now: Stamp) -> Outcome:
         begun_s = state.stages[change.stage].begun_s
         due = ""
         if begun_s is not None:
-            due = f", due {hour_minute(wall_us(state, begun_s + change.to_s, now), now)}"
-            if begun_s + change.to_s <= state.now_s(now):
-                due = ", due now"
-        lines.append(f"{name} {length(change.from_s)} → {length(change.to_s)}{due}")
+            late = begun_s + change.to_s <= state.now_s(now)
+            at = hour_minute(wall_us(state, begun_s + change.to_s, now), now)
+            due = ", due now" if late else f", due {at}"
+        lines.append(f"{name} {_short(change.from_s)} → {minutes(change.to_s)}{due}")
         lines += methods(change)
     return Outcome(tuple(lines))
 
 
 def methods(change: TimeAdjusted) -> list[str]:
-    """The formula's bands and the rate side by side, when either is known."""
-    parts: list[str] = []
+    """The formula's bands and the rate below each other, when either is known; else the reason."""
+    found: list[str] = []
     if change.band_s is not None:
-        parts.append(f"by the formula {length(change.band_s)}")
+        found.append(f"by the formula  {minutes(change.band_s)}")
     if change.rate_s is not None:
         between = ""
         if change.rate_low_s is not None and change.rate_high_s is not None:
-            between = f" ({length(change.rate_low_s)} to {length(change.rate_high_s)})"
-        parts.append(f"by the rate {length(change.rate_s)}{between}")
-    return [" · ".join(parts)] if parts else [change.reason]
+            between = f", {_short(change.rate_low_s)} to {minutes(change.rate_high_s)} by probe and room"
+        found.append(f"by the rate     {minutes(change.rate_s)}{between}")
+    return found or [change.reason]
+
+
+def minutes(seconds: float) -> str:
+    """``70 min``; from three hours on as every other length."""
+    return f"{seconds / 60:.0f} min" if seconds < 3 * 3600 else length(seconds)
+
+
+def _short(seconds: float) -> str:
+    return f"{seconds / 60:.0f}" if seconds < 3 * 3600 else length(seconds)
 
 
 def unchanged(state: BakeState, now: Stamp) -> str:
@@ -69,7 +78,7 @@ def unchanged(state: BakeState, now: Stamp) -> str:
     if stage.kind == "hands" or run.due_s is None:
         return f"Goes into the log; {stage.name} goes on."
     due = hour_minute(wall_us(state, run.due_s, now), now)
-    return f"Goes into the log; {stage.name} stays {length(run.length_s)}, due {due}."
+    return f"Goes into the log; {stage.name} stays {minutes(run.length_s)}, due {due}."
 
 
 def expected(check: Check | None) -> str:

@@ -8,8 +8,8 @@ from collections.abc import Sequence
 from proofbell.app.app import ProofbellApp
 from proofbell.app.live import Live, Nobody
 from proofbell.bake import intents
+from proofbell.bake.batch import Batch
 from proofbell.bake.intents import Refused
-from proofbell.bake.weigh_out import weigh_out
 from proofbell.clock import Clock, FastClock, WallClock
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import Formula
@@ -19,24 +19,23 @@ STAGGER_S = 1200.0
 """Each further bake waits this much longer for its start, so that one pair of hands can follow."""
 
 
-def run_rehearsal(formulas: Sequence[Formula], kitchen: Kitchen, speed: float) -> int:
-    """Open the screens on a rehearsal and return the exit status."""
+def run_rehearsal(sized: Sequence[tuple[Formula, Batch]], kitchen: Kitchen, speed: float) -> int:
+    """Open the screens on a rehearsal of these batches and return the exit status."""
     real = WallClock()
-    live = asyncio.run(rehearsed(formulas, kitchen, FastClock(real.stamp(), speed, real)))
+    live = asyncio.run(rehearsed(sized, kitchen, FastClock(real.stamp(), speed, real)))
     app = ProofbellApp(live, real=real)
     return app.run() or app.return_code or 0
 
 
-async def rehearsed(formulas: Sequence[Formula], kitchen: Kitchen, clock: Clock) -> Live:
+async def rehearsed(sized: Sequence[tuple[Formula, Batch]], kitchen: Kitchen, clock: Clock) -> Live:
     """A bench with these bakes: the first begun, the others waiting for their start.
 
     Raises:
-        Refusal: a formula cannot be sized, or there are more than the bench holds.
+        Refusal: there are more than the bench holds.
     """
     live = Live(clock, Nobody(), kitchen, rehearsal=True)
-    for number, formula in enumerate(formulas):
+    for number, (formula, batch) in enumerate(sized):
         bake = f"rehearsal-{number + 1}"
-        batch = weigh_out(formula, kitchen).batch
         opened = await live.open(bake, formula, batch, start_in_s=number * STAGGER_S if number else None)
         refused = opened if isinstance(opened, Refused) else None
         if refused is None and not number:

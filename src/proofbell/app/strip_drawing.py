@@ -18,8 +18,8 @@ from proofbell.bench.board import Busy
 from proofbell.formula.model import StageKind
 from proofbell.visible import visible
 
-HEAD = 9
-"""Columns before the axis: the letter and the beginning of the name."""
+LEAST_HEAD, NAME_SHARE = 9, 0.22
+"""Columns before the axis, for the letter and the name: at least so many, at most this part of the width."""
 
 _FILL: dict[StageKind, str] = {"hands": "▒", "proof": "━", "rest": "━", "chill": "┅", "bake": "█", "cool": "┄"}
 _PAST: dict[StageKind, str] = {"hands": "░", "proof": "─", "rest": "─", "chill": "┈", "bake": "▄", "cool": "┈"}
@@ -57,43 +57,54 @@ class StripRow:
     style: str = ""
 
 
+def head_width(rows: Sequence[StripRow], width: int) -> int:
+    """How many columns the letters and names take."""
+    longest = max((cell_len(visible(row.title, most=80)) for row in rows), default=0)
+    return min(max(LEAST_HEAD, longest + 4), max(LEAST_HEAD, round(width * NAME_SHARE)))
+
+
 def block_of(span: Span, name: str, begin_us: int, end_us: int) -> Block:
     """A span of a bake as a block."""
     return Block(name, span.kind, begin_us, end_us, span.when)
 
 
-def draw_axis(canvas: Canvas, y: int, axis: Axis, now: Stamp) -> None:
+def draw_axis(canvas: Canvas, y: int, head: int, axis: Axis, now: Stamp) -> None:
     """The hours. A label that would not fit whole is left out."""
     for column, words in labels(axis, now):
         if column + len(words) <= axis.width:
-            canvas.put(HEAD + column, y, words, "$quiet")
+            canvas.put(head + column, y, words, "$quiet")
 
 
-def draw_strip(canvas: Canvas, y: int, row: StripRow, axis: Axis) -> None:
+def draw_strip(canvas: Canvas, y: int, head: int, row: StripRow, axis: Axis) -> None:
     """One bake's line."""
     style = row.style or "bold"
     canvas.put(0, y, row.mark, style)
     canvas.put(1, y, row.letter, style)
-    canvas.put(3, y, short(row.title, HEAD - 4))
+    canvas.put(3, y, short(row.title, head - 4))
     for block in row.blocks:
-        _block(canvas, y, block, axis)
+        _block(canvas, y, head, block, axis)
 
 
-def _block(canvas: Canvas, y: int, block: Block, axis: Axis) -> None:
+def _block(canvas: Canvas, y: int, head: int, block: Block, axis: Axis) -> None:
     first, end = axis.column(block.begin_us), axis.column(block.end_us)
     end = max(end, first + 1)
     left, right = max(first, 0), min(end, axis.width)
     if left >= right:
+        if first >= axis.width:
+            canvas.put(head + axis.width - 1, y, "»", _STYLE[block.kind])
         return
     past = block.when == "past"
     style = _STYLE[block.kind] + (" dim" if past else " bold" if block.when == "now" else "")
-    canvas.fill(HEAD + left, y, right - left, (_PAST if past else _FILL)[block.kind], style)
+    canvas.fill(head + left, y, right - left, (_PAST if past else _FILL)[block.kind], style)
     if first >= 0 and right - left > 1:
-        canvas.put(HEAD + left, y, "▏", style)
+        canvas.put(head + left, y, "▏", style)
     room = right - left - 2
+    if end > axis.width:
+        canvas.put(head + axis.width - 1, y, "»", style)
+        room -= 1
     name = visible(block.name, most=40)
     if 0 < cell_len(name) <= room:
-        at = HEAD + left + 1 + (room - cell_len(name)) // 2
+        at = head + left + 1 + (room - cell_len(name)) // 2
         canvas.put(at, y, name, _name_style(block, style))
 
 
@@ -101,8 +112,8 @@ def _name_style(block: Block, style: str) -> str:
     return f"{style} reverse" if block.kind == "bake" and block.when != "past" else style
 
 
-def draw_oven(canvas: Canvas, y: int, busy: Sequence[Busy], axis: Axis) -> None:
-    """Rising while it heats, full while something is in it, with that bake's letter."""
+def draw_oven(canvas: Canvas, y: int, head: int, busy: Sequence[Busy], axis: Axis) -> None:
+    """Rising while it heats, full while something is in it, with that bake's letter; ! where two heats are wanted."""
     canvas.put(3, y, "oven", "$quiet")
     for one in sorted(busy, key=lambda b: b.use != "heating"):
         left, right = max(axis.column(one.begin_us), 0), min(max(axis.column(one.end_us), 0), axis.width)
@@ -113,37 +124,53 @@ def draw_oven(canvas: Canvas, y: int, busy: Sequence[Busy], axis: Axis) -> None:
         for column in range(left, right):
             share = (axis.moment(column) - one.begin_us) / max(1, one.end_us - one.begin_us)
             sign = "█" if one.use == "baking" else _RISING[max(0, min(int(share * len(_RISING)), len(_RISING) - 1))]
-            if one.use == "heating" and canvas.at(HEAD + column, y) != " ":
+            if one.use == "heating" and canvas.at(head + column, y) != " ":
                 continue
-            canvas.put(HEAD + column, y, sign, "$heat")
+            canvas.put(head + column, y, sign, "$heat")
         if one.use == "baking" and right > left:
-            canvas.put(HEAD + (left + right - 1) // 2, y, one.letter, "$heat reverse bold")
+            canvas.put(head + (left + right - 1) // 2, y, one.letter, "$heat reverse bold")
+    for column in _two_heats(busy, axis):
+        if not canvas.at(head + column, y).isalpha():
+            canvas.put(head + column, y, "!", "$error bold")
 
 
-def draw_hands(canvas: Canvas, y: int, busy: Sequence[Busy], axis: Axis, people: int) -> None:
-    """When hands are needed; an exclamation mark where more are needed than there are."""
+def _two_heats(busy: Sequence[Busy], axis: Axis) -> list[int]:
+    """The columns in which two bakes want the oven at different heats."""
+    baking = [one for one in busy if one.use == "baking"]
+    found: set[int] = set()
+    for number, one in enumerate(baking):
+        for other in baking[number + 1 :]:
+            begin_us, end_us = max(one.begin_us, other.begin_us), min(one.end_us, other.end_us)
+            if begin_us < end_us and one.heat_c != other.heat_c:
+                first, last = axis.column(begin_us), axis.column(end_us - 1)
+                found.update(range(max(0, first), min(axis.width, last + 1)))
+    return sorted(found)
+
+
+def draw_hands(canvas: Canvas, y: int, head: int, busy: Sequence[Busy], axis: Axis, people: int, now_us: int) -> None:
+    """When hands are needed; an exclamation mark where more will be needed than there are."""
     canvas.put(3, y, "hands", "$quiet")
     for column in range(axis.width):
         begin_us, end_us = axis.moment(column), axis.moment(column + 1)
         needed = [one for one in busy if one.begin_us < end_us and one.end_us > begin_us]
         if needed:
-            clash = _most_at_once(needed) > people
-            canvas.put(HEAD + column, y, "!" if clash else "▒", "$error bold" if clash else "$hands")
+            clash = end_us > now_us and _most_at_once(needed) > people
+            canvas.put(head + column, y, "!" if clash else "▒", "$error bold" if clash else "$hands")
 
 
 def _most_at_once(busy: Sequence[Busy]) -> int:
     return max((sum(1 for other in busy if other.begin_us <= one.begin_us < other.end_us) for one in busy), default=0)
 
 
-def draw_now(canvas: Canvas, top: int, bottom: int, axis: Axis, now_us: int) -> None:
+def draw_now(canvas: Canvas, top: int, bottom: int, head: int, axis: Axis, now_us: int) -> None:
     """The line of this moment, through all rows; letters and names stay readable."""
     column = axis.column(now_us)
     if not 0 <= column < axis.width:
         return
     for y in range(top, bottom):
-        here = canvas.at(HEAD + column, y)
+        here = canvas.at(head + column, y)
         if not here.isalnum():
-            canvas.put(HEAD + column, y, NOW, "$accent bold")
+            canvas.put(head + column, y, NOW, "$accent bold")
 
 
 def short(text: str, width: int) -> str:

@@ -12,7 +12,6 @@ from textual.message import Message
 from proofbell.app.canvas import Canvas
 from proofbell.app.sheet import Sheet
 from proofbell.app.strip_drawing import (
-    HEAD,
     Block,
     StripRow,
     block_of,
@@ -21,8 +20,9 @@ from proofbell.app.strip_drawing import (
     draw_now,
     draw_oven,
     draw_strip,
+    head_width,
 )
-from proofbell.app.time_axis import SECOND, axis_for
+from proofbell.app.time_axis import NEAR_S, SECOND, WHOLE_S, axis_for
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bench.board import Board, Busy, wall_us
@@ -88,6 +88,8 @@ class Strips(Sheet):
         super().__init__()
         self._day: Day | None = None
         self._top = 0
+        self.whole = False
+        """Whether the strips reach to the very end, or only over the next hours, where more can be seen."""
 
     def show(self, day: Day) -> None:
         """Another moment."""
@@ -100,17 +102,18 @@ class Strips(Sheet):
         canvas = Canvas(width, height)
         if day is None or not day.rows:
             return canvas.content()
-        axis = axis_for(*_reach(day), day.now.wall_us, width - HEAD)
+        head = head_width(day.rows, width)
+        axis = axis_for(*_reach(day), day.now.wall_us, width - head, WHOLE_S if self.whole else _near_s(day))
         room = max(1, height - AROUND)
         self._top = max(0, min(day.first - room + 1, len(day.rows) - room)) if len(day.rows) > room else 0
         shown = day.rows[self._top : self._top + room]
-        draw_axis(canvas, 0, axis, day.now)
+        draw_axis(canvas, 0, head, axis, day.now)
         for y, row in enumerate(shown, 1):
-            draw_strip(canvas, y, row, axis)
+            draw_strip(canvas, y, head, row, axis)
         y = 1 + len(shown)
-        draw_oven(canvas, y, day.oven, axis)
-        draw_hands(canvas, y + 1, day.hands, axis, day.people)
-        draw_now(canvas, 1, y + 2, axis, day.now.wall_us)
+        draw_oven(canvas, y, head, day.oven, axis)
+        draw_hands(canvas, y + 1, head, day.hands, axis, day.people, day.now.wall_us)
+        draw_now(canvas, 1, y + 2, head, axis, day.now.wall_us)
         return canvas.content()
 
     def on_click(self, event: events.Click) -> None:
@@ -126,3 +129,9 @@ def _reach(day: Day) -> tuple[int, int]:
     if not blocks:
         return day.now.wall_us, day.now.wall_us + 3600 * SECOND
     return min(block.begin_us for block in blocks), max(block.end_us for block in blocks)
+
+
+def _near_s(day: Day) -> float:
+    """The next hours; further when nothing at all happens in them."""
+    ends = [block.end_us for row in day.rows for block in row.blocks if block.end_us > day.now.wall_us]
+    return max(NEAR_S, 1.3 * (min(ends, default=0) - day.now.wall_us) / SECOND)

@@ -15,8 +15,9 @@ _STEPS_S = (15, 30, 60, 120, 180, 300, 600, 900, 1200, 1800, 3600, 7200, 14400)
 _LABELS_MIN = (5, 10, 15, 30, 60, 120, 180, 360, 720, 1440)
 _LABEL_ROOM = 8
 _PAST_SHARE = 0.25
-_MOST_AHEAD_S = 24 * 3600
 _LEAST_AHEAD_S = 30 * 60
+NEAR_S = 6 * 3600
+WHOLE_S = 24 * 3600
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,11 +37,12 @@ class Axis:
         return self.begin_us + column * self.step_us
 
 
-def axis_for(begins_us: int, ends_us: int, now_us: int, width: int) -> Axis:
-    """An axis that shows everything to come (a day at most) and as much of what was as fits beside it."""
+def axis_for(begins_us: int, ends_us: int, now_us: int, width: int, most_ahead_s: float = WHOLE_S) -> Axis:
+    """An axis that shows everything to come (so much at most) and as much of what was as fits beside it."""
     width = max(1, width)
+    ends_us = min(ends_us, now_us + round(most_ahead_s * SECOND))
     last_us = max(ends_us, now_us)
-    ahead_s = min(max((ends_us - now_us) / SECOND, _LEAST_AHEAD_S), _MOST_AHEAD_S)
+    ahead_s = max((ends_us - now_us) / SECOND, _LEAST_AHEAD_S)
     whole_s = max((last_us - begins_us) / SECOND, ahead_s)
     past = int(width * _PAST_SHARE)
     fine_enough = (s for s in _STEPS_S if s * (width - 1) >= whole_s or s * (width - past - 1) >= ahead_s)

@@ -36,11 +36,12 @@ def run(args: argparse.Namespace) -> int:
     from proofbell.journal.lock import Lead
     from proofbell.kitchen.file import load_kitchen
 
-    kitchen, journal = load_kitchen(places.kitchen_file()), places.journal_file()
+    kitchen_file, journal = places.kitchen_file(), places.journal_file()
     keeper = JournalKeeper(journal)
     leader = Lead(journal)
     house = [path for path in places.house_formulas().values() if path not in named]
-    app = ProofbellApp(Live(WallClock(), keeper, kitchen), files=[*named, *house], leader=leader, start=bool(named))
+    live = Live(WallClock(), keeper, load_kitchen(kitchen_file))
+    app = ProofbellApp(live, files=[*named, *house], leader=leader, start=bool(named), kitchen_file=kitchen_file)
     try:
         return app.run() or app.return_code or 0
     finally:
