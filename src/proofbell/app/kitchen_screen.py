@@ -23,6 +23,7 @@ from proofbell.app.rows import Rows, columns
 from proofbell.formula.fault import Refusal
 from proofbell.kitchen.file import load_kitchen, save_values
 from proofbell.kitchen.telling import Told, settings_told, with_unit
+from proofbell.places import kitchen_file
 from proofbell.words import temperature
 
 
@@ -33,10 +34,10 @@ class KitchenScreen(Page):
     CSS_PATH = "kitchen_screen.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("kitchen")]
 
-    def __init__(self, live: Live, path: Path) -> None:
+    def __init__(self, live: Live, path: Path | None = None) -> None:
         super().__init__()
         self.live = live
-        self._path = path
+        self._path = kitchen_file() if path is None else path
         self._told: tuple[Told, ...] = settings_told(live.kitchen)
 
     def heading(self) -> Content:

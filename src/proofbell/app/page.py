@@ -9,8 +9,8 @@ from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Static
 
-from proofbell.app.content import outside, own
-from proofbell.app.key_row import KeyRow, KeysDialog, actions_of
+from proofbell.app.content import outside
+from proofbell.app.key_row import KeyRow
 from proofbell.bake.intents import Refused
 from proofbell.formula.fault import Refusal
 
@@ -20,7 +20,7 @@ class Page(Screen[str | None]):
 
     PAGE: ClassVar[str] = ""
     AUTO_FOCUS: ClassVar[str | None] = "Rows"
-    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (110, "-wide")]  # noqa: RUF012 - as Screen declares it
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (80, "-normal"), (110, "-wide")]  # noqa: RUF012 - as Screen declares it
 
     DEFAULT_CSS = """
     Page {
@@ -66,11 +66,12 @@ class Page(Screen[str | None]):
 
     def action_help(self) -> None:
         """Every key of this page."""
-        dialog = KeysDialog()
-        dialog.show(actions_of(self.app, self.PAGE))
-        self.app.push_screen(dialog)
+        show = getattr(self.app, "show_keys", None)
+        if show is not None:
+            show(self.PAGE)
 
 
 def titled(left: str, right: str = "") -> Content:
     """A title with something behind it."""
-    return Content.assemble(outside(left), own(f"   {right}" if right else "", "not bold"))
+    behind = outside(f"   {right}", most=300).stylize("not bold") if right else Content("")
+    return outside(left) + behind

@@ -6,8 +6,8 @@ from collections.abc import Callable
 from typing import Any
 
 from proofbell.bake import events as kinds
-from proofbell.bake.prompts import QUIET, SKIPPED
 from proofbell.bake.readings import LIMITS
+from proofbell.bake.tasks import QUIET, SKIPPED
 from proofbell.formula.model import Formula, ReadingKind
 from proofbell.words import difference, length, temperature
 
@@ -97,6 +97,8 @@ def task_words(task: str, formula: Formula) -> str:
     numbers = place.partition("@")[0].split(".")
     if not word or not all(part.isdecimal() for part in numbers):
         return task[:1].upper() + task[1:]
+    if word == "weighed" and int(numbers[0]) < len(formula.ingredients):
+        return f"Weighed: {formula.ingredients[int(numbers[0])].name}"
     known = {"oven on": "Oven on for", "oven hot": "Oven hot for", "turn": "Tray turned in", "heat": "Heat changed in"}
     start = known.get(word, word.capitalize() + ",")
     return f"{start} {stage_name(formula, int(numbers[0]))}"

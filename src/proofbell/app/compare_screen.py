@@ -1,0 +1,124 @@
+"""Two bakes side by side: what differs stands out, and what differs much is said in words."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import work
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.content import Content
+from textual.widgets import Static
+
+from proofbell.app.actions import bindings
+from proofbell.app.bake_screen import BakeScreen
+from proofbell.app.content import outside, own
+from proofbell.app.live import Live
+from proofbell.app.looking_back import look_back
+from proofbell.app.page import Page, titled
+from proofbell.app.rows import Rows, columns
+from proofbell.formula.fault import Refusal
+from proofbell.journal.compare import Comparison, Line, compare
+from proofbell.journal.moments import day
+from proofbell.journal.review import BakeReview
+
+
+class CompareScreen(Page):
+    """The earlier bake on the left. Everything is said of the later one against it."""
+
+    PAGE = "compare"
+    CSS_PATH = "compare_screen.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("compare")]
+
+    def __init__(self, live: Live, left: str, right: str) -> None:
+        super().__init__()
+        self.live = live
+        self._names = (left, right)
+        self._found: Comparison | None = None
+        self._only = False
+        self._lines: list[Line] = []
+
+    def heading(self) -> Content:
+        """Both bakes."""
+        if self._found is None:
+            return own("Looking them up …")
+        left, right = _title(self._found.left), _title(self._found.right)
+        return titled("Compared", f"{left}  with  {right}")
+
+    def body(self) -> ComposeResult:
+        """Sentences, then line by line."""
+        yield Static(id="sentences")
+        yield Rows(id="lines")
+
+    def on_mount(self) -> None:
+        """Look both up."""
+        self._look()
+
+    @work(exclusive=True, exit_on_error=True)
+    async def _look(self) -> None:
+        try:
+            left, right = [await look_back(self.live, bake) for bake in self._names]
+        except Refusal as refusal:
+            self.refuse(refusal)
+            return
+        self._found = compare(left, right)
+        self.query_one("#sentences", Static).update(_sentences(self._found))
+        self.retitle()
+        self._show()
+
+    def _show(self) -> None:
+        if self._found is None:
+            return
+        self._lines = [line for line in self._found.lines if line.differs or not self._only]
+        rows = self.query_one("#lines", Rows)
+        rows.say_when_empty(own("Nothing differs."))
+        rows.show(len(self._lines), self._line, head=self._head)
+        same = sum(1 for line in self._found.lines if not line.differs)
+        self.answer(f"{same} lines that are the same are left out." if self._only else "")
+
+    def _head(self, width: int) -> Content:
+        found = self._found
+        names = ("", "") if found is None else (_title(found.left), _title(found.right))
+        return _cells(own(""), own(""), outside(names[0]), outside(names[1]), own(""), width)
+
+    def _line(self, index: int, width: int) -> Content:
+        line = self._lines[index]
+        first = index == 0 or self._lines[index - 1].group != line.group
+        style = "bold $warning" if line.large else "bold" if line.differs else "dim"
+        sign = "◆" if line.large else "≠" if line.differs else " "
+        return _cells(
+            own(line.group if first else "", "dim"),
+            outside(line.what).stylize(style),
+            outside(line.left).stylize(style),
+            outside(line.right).stylize(style),
+            own(sign, style),
+            width,
+        )
+
+    def action_only(self) -> None:
+        """Only what differs, or everything."""
+        self._only = not self._only
+        self._show()
+
+    def action_left(self) -> None:
+        """The earlier bake."""
+        self.app.push_screen(BakeScreen(self.live, self._names[0]))
+
+    def action_right(self) -> None:
+        """The later bake."""
+        self.app.push_screen(BakeScreen(self.live, self._names[1]))
+
+
+def _title(side: BakeReview) -> str:
+    return f"{side.state.formula.name}, {day(side.moments.local(0.0))[4:]}"
+
+
+def _sentences(found: Comparison) -> Content:
+    if not found.sentences:
+        return own("No large difference.", "dim")
+    return Content("\n").join(outside(f"◆ {said[:1].upper()}{said[1:]}", most=300) for said in found.sentences)
+
+
+def _cells(group: Content, what: Content, left: Content, right: Content, sign: Content, width: int) -> Content:
+    half = max(14, (width - 12 - 1 - 8) // 3)
+    return columns([(group, 12), (what, 0), (sign, 1), (left, half), (right, half)], width)

@@ -1,0 +1,224 @@
+"""The journal on screen: the list, one bake, two bakes, and taking them away."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import AsyncIterator
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from tests.app.bakes import at_first_proof, house, opened, said
+from tests.app.stage import HandClock, StageApp, live_kitchen, seen
+from textual.pilot import Pilot
+
+from proofbell.app.bake_lines import VIEWS
+from proofbell.app.bake_screen import BakeScreen
+from proofbell.app.compare_screen import CompareScreen
+from proofbell.app.journal_screen import JournalScreen
+from proofbell.app.keeping import JournalKeeper
+from proofbell.app.live import Live
+from proofbell.app.looking_back import look_back
+from proofbell.bake import intents
+
+
+@pytest.fixture
+async def kept(tmp_path: Path) -> AsyncIterator[tuple[Live, HandClock]]:
+    """A bench whose bakes go into a journal."""
+    keeper = JournalKeeper(tmp_path / "journal.sqlite")
+    yield live_kitchen(keeper=keeper)
+    keeper.close()
+
+
+async def settled(pilot: Pilot[None]) -> None:
+    """All that was asked of threads is there and drawn."""
+    for _ in range(3):
+        await pilot.app.workers.wait_for_complete()
+        await pilot.pause()
+
+
+async def baked(live: Live, clock: HandClock, bake: str = "knots", dough_c: float = 27.0) -> str:
+    """Harbour knots from the first proof to the end."""
+    await at_first_proof(live, clock, bake)
+    await said(live, bake, intents.Read("dough temperature", f"{dough_c:g}", dough_c))
+    clock.forward(3300)
+    await said(live, bake, intents.Done())
+    clock.forward(1200)
+    await said(live, bake, intents.Done(), intents.Read("dough temperature", "25", 25.0))
+    clock.forward(3000)
+    await said(live, bake, intents.Done())
+    clock.forward(960)
+    await said(live, bake, intents.Read("core temperature", "91", 91.0), intents.Done())
+    clock.forward(1500)
+    await said(live, bake, intents.Done())
+    live.put_away(bake)
+    return bake
+
+
+Kept = tuple[Live, HandClock]
+
+
+async def test_an_empty_journal_says_how_to_begin(kept: Kept) -> None:
+    app = StageApp(JournalScreen(kept[0]))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+
+        assert "No bakes yet" in seen(app)
+
+
+async def test_a_rehearsal_has_no_journal_and_says_so() -> None:
+    live, _ = live_kitchen()
+    app = StageApp(JournalScreen(live))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+
+        assert "A rehearsal keeps no journal" in seen(app)
+
+
+async def test_typing_narrows_the_list_and_escape_brings_all_back(kept: Kept) -> None:
+    live, clock = kept
+    await baked(live, clock)
+    await opened(live, "flat", house("breakwater-flatbread"))
+    app = StageApp(JournalScreen(live))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        both = seen(app)
+        await pilot.press("slash", *"break")
+        await settled(pilot)
+        one = seen(app)
+        await pilot.press("escape")
+        await settled(pilot)
+        again = seen(app)
+
+    assert "Harbour knots" in both
+    assert "Breakwater" in both
+    assert "Harbour knots" not in one
+    assert "1 of 2 bakes" in one
+    assert "Harbour knots" in again
+
+
+async def test_filters_go_by_outcome_and_sorting_by_column(kept: Kept) -> None:
+    live, clock = kept
+    await baked(live, clock)
+    await opened(live, "flat", house("breakwater-flatbread"))
+    app = StageApp(JournalScreen(live))
+    async with app.run_test(size=(100, 24)) as pilot:
+        await settled(pilot)
+        await pilot.press("f")
+        await settled(pilot)
+        finished = seen(app)
+        await pilot.press("f", "f", "f", "f", "s", "S")
+        await settled(pilot)
+        by_name = seen(app)
+
+    assert "Breakwater" not in finished
+    assert by_name.index("Breakwater") < by_name.index("Harbour knots")
+    assert "by formula ↑" in by_name
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 36)])
+async def test_every_view_of_a_bake_can_be_walked_through(kept: Kept, size: tuple[int, int]) -> None:
+    live, clock = kept
+    bake = await baked(live, clock)
+    app = StageApp(BakeScreen(live, bake))
+    shown = {}
+    async with app.run_test(size=size) as pilot:
+        await settled(pilot)
+        for name in VIEWS:
+            shown[name] = seen(app)
+            await pilot.press("right")
+            await settled(pilot)
+
+    assert "First proof" in shown["times"]
+    assert "plan" in shown["times"]
+    assert "24 to 26 ✗" in shown["readings"]
+    assert "70 → 55 min" in shown["changes"]
+    assert "strong white flour" in shown["weights"]
+    assert "not scored yet" in shown["score"]
+    assert "First proof begun" in shown["log"]
+
+
+async def test_points_and_a_note_are_given_to_a_bake_that_is_over(kept: Kept) -> None:
+    live, clock = kept
+    bake = await baked(live, clock)
+    app = StageApp(BakeScreen(live, bake))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        await pilot.press("s")
+        await settled(pilot)
+        await pilot.press("8")
+        await settled(pilot)
+        await pilot.press("0")
+        await settled(pilot)
+        await pilot.press("n", *"soft", "enter")
+        await settled(pilot)
+        await pilot.press("m")
+        await settled(pilot)
+        shown = seen(app)
+
+    state = (await look_back(live, bake)).state
+    assert [(score.line, score.points) for score in state.scores] == [("volume", 8), ("shape", 10)]
+    assert [note.text for note in state.notes] == ["soft"]
+    assert not state.typical
+    assert "9.0 of 10" in shown
+
+
+async def test_export_asks_before_it_replaces_a_file(kept: Kept, tmp_path: Path) -> None:
+    live, clock = kept
+    bake = await baked(live, clock)
+    path = tmp_path / "taken.json"
+    path.write_text("precious", encoding="utf-8")
+    app = StageApp(BakeScreen(live, bake))
+    async with app.run_test(size=(100, 30)) as pilot:
+        await settled(pilot)
+        await pilot.press("e")
+        app.screen.query_one("#export").value = str(path)  # type: ignore[attr-defined]
+        await pilot.press("enter")
+        await settled(pilot)
+        asked, before = seen(app), path.read_text(encoding="utf-8")
+        await pilot.press("enter")
+        await settled(pilot)
+
+    assert "is there already" in asked
+    assert before == "precious"
+    assert json.loads(path.read_text(encoding="utf-8"))
+
+
+async def test_two_marked_bakes_are_set_side_by_side_and_what_differs_is_said(kept: Kept) -> None:
+    live, clock = kept
+    await baked(live, clock, "first", 25.0)
+    clock.forward(86400)
+    await baked(live, clock, "second", 27.5)
+    app = StageApp(JournalScreen(live))
+    async with app.run_test(size=(110, 36)) as pilot:
+        await settled(pilot)
+        await pilot.press("space", "space", "c")
+        await settled(pilot)
+        shown = seen(app)
+        await pilot.press("d")
+        await settled(pilot)
+        only = seen(app)
+
+    assert "2.5 °C warmer" in shown
+    assert "25.0 °C" in shown
+    assert "27.5 °C" in shown
+    assert "strong white flour" in shown
+    assert "strong white flour" not in only
+
+
+async def test_hostile_names_and_notes_stay_plain_text_in_every_view(kept: Kept) -> None:
+    live, _ = kept
+    formula = replace(house("harbour-knots"), name="Knots [/x] \x1b[31m\u202e", about="[bold]")
+    bake = await opened(live, "odd", formula)
+    await said(live, bake, intents.AddNote("[/] \x1b]0;title\x07 [link=x]"), intents.GiveUp("[/no]"))
+    for screen in (JournalScreen(live), BakeScreen(live, bake), CompareScreen(live, bake, bake)):
+        app = StageApp(screen)
+        async with app.run_test(size=(100, 30)) as pilot:
+            await settled(pilot)
+            for _ in VIEWS:
+                assert "\x1b" not in seen(app)
+                assert "[/x]" in seen(app)
+                await pilot.press("right")
+                await settled(pilot)
+                if screen is not app.screen:
+                    break
