@@ -98,3 +98,8 @@ def boot_id() -> str:
         except (OSError, subprocess.SubprocessError):
             pass
     return f"process-{uuid.uuid4().hex}"
+
+
+def running_s() -> float:
+    """Seconds of a clock that only goes forward: for how long to look for a better plan, never for a bake."""
+    return time.monotonic()
