@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from textual import work
+from textual import on, work
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.content import Content
@@ -95,6 +95,11 @@ class CompareScreen(Page):
             width,
         )
 
+    @on(Rows.Moved, "#lines")
+    def _moved(self, event: Rows.Moved) -> None:
+        line = self._lines[event.index]
+        self.answer(f"{line.what}: {line.left}  →  {line.right}")
+
     def action_only(self) -> None:
         """Only what differs, or everything."""
         self._only = not self._only
@@ -110,7 +115,7 @@ class CompareScreen(Page):
 
 
 def _title(side: BakeReview) -> str:
-    return f"{side.state.formula.name}, {day(side.moments.local(0.0))[4:]}"
+    return f"{day(side.moments.local(0.0))[4:]}, {side.state.formula.name}"
 
 
 def _sentences(found: Comparison) -> Content:

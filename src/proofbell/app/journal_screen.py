@@ -31,6 +31,8 @@ from proofbell.journal.summary import Summary
 from proofbell.words import NOTHING, temperature
 
 MOST_MARKED = 2
+WIDE = 100
+LEGEND = "✎ corrected   ≠ not typical   ? wants a score   … not finished   ✗ damaged"
 
 
 class JournalScreen(Page):
@@ -81,13 +83,19 @@ class JournalScreen(Page):
     @work(exclusive=True, group="load", exit_on_error=True)
     async def _load(self) -> None:
         try:
-            self._all = await all_bakes(self.live)
+            self._all = await all_bakes(self.live, self._still_to_read)
         except Refusal as refusal:
             self.query_one("#bakes", Rows).say_when_empty(outside(f"{refusal.message} {refusal.remedy}".strip()))
             self.refuse(refusal)
             return
         self._read = True
         self._find()
+
+    def _still_to_read(self, left: int) -> None:
+        """Called in the journal's thread, when many bakes are read for the first time."""
+        if left:
+            words = own(f"Reading the journal for the first time: {left} bakes to go.")
+            self.app.call_from_thread(self.query_one("#bakes", Rows).say_when_empty, words)
 
     def _query(self) -> Query:
         now = self.live.clock.stamp()
@@ -106,6 +114,8 @@ class JournalScreen(Page):
         cursor = next((i for i, summary in enumerate(found) if summary.bake == here), 0)
         rows.show(len(found), self._line, cursor=cursor, head=_head)
         self.retitle()
+        if found and not self._marked:
+            self.answer(LEGEND)
 
     def _line(self, index: int, width: int) -> Content:
         summary = self._shown[index]
@@ -113,16 +123,18 @@ class JournalScreen(Page):
         style = "dim" if summary.outcome == "given up" else ""
         name = outside(summary.formula).stylize(style)
         mark = "●" if summary.bake in self._marked else " "
+        date = day(local(summary.began_us, summary.offset_min))[4:]
+        date = date[:-4] + date[-2:] if width < WIDE else date
         return columns(
             [
                 (own(mark, "bold $accent"), 1),
-                (own(day(local(summary.began_us, summary.offset_min))[4:]), 11),
+                (own(date.rjust(9)), 9 if width < WIDE else 11),
                 (name, 0),
                 (outside(summary.size), -11),
                 (own("" if summary.dough_c is None else temperature(summary.dough_c)), -7),
                 (own(_proof(summary)), -11),
                 (own(score, "bold"), -4),
-                (own(_signs(summary)), 5),
+                (own(_signs(summary)), 3),
             ],
             width,
         )
@@ -240,13 +252,13 @@ class JournalScreen(Page):
 def _head(width: int) -> Content:
     cells = [
         ("", 1),
-        ("date", 11),
+        ("date", 9 if width < WIDE else 11),
         ("formula", 0),
         ("size", -11),
         ("dough", -7),
         ("proof, min", -11),
         ("pts", -4),
-        ("", 5),
+        ("", 3),
     ]
     return columns([(own(name), size) for name, size in cells], width)
 
