@@ -66,7 +66,7 @@ def _open(state: BakeState | None, intent: intents.Open, now: Stamp) -> Decision
     opened = kinds.BakeOpened(intent.letter, intent.formula, intent.batch, intent.kitchen, intent.version)
     if intent.start_in_s is None:
         return _stamped(None, intent.bake, now, [opened])
-    if not intent.start_in_s <= LONGEST_STAGE_S:
+    if not max(intent.start_in_s, intent.ready_in_s or 0.0) <= LONGEST_STAGE_S:
         return Refused("A bake can be planned at most 14 days ahead.")
     ready_s = None if intent.ready_in_s is None else max(0.0, intent.ready_in_s)
     planned = kinds.StartPlanned(max(0.0, intent.start_in_s), ready_s=ready_s)

@@ -117,6 +117,8 @@ def _corrected(state: BakeState, body: kinds.Corrected) -> BakeState:
 def _step(state: BakeState, event: Event) -> BakeState:
     if state.closed is not None and not isinstance(event.body, _AFTER_CLOSING):
         raise ImpossibleError(f"event {event.number}: the bake is closed")
+    if type(event.body) not in _STEPS:
+        raise ImpossibleError(f"event {event.number} cannot happen twice")
     at_s = state.timeline.run_us / 1_000_000
     return _STEPS[type(event.body)](state, event, at_s, event.body)
 

@@ -32,7 +32,7 @@ def plan_start(state: BakeState, intent: intents.PlanStart, now: Stamp) -> Bodie
         return over
     if state.begun:
         return Refused("This bake has begun; its start cannot be moved.")
-    if not intent.in_s <= LONGEST_STAGE_S:
+    if not max(intent.in_s, intent.ready_in_s or 0.0) <= LONGEST_STAGE_S:
         return Refused("A bake can be planned at most 14 days ahead.")
     now_s = state.now_s(now)
     ready_s = None if intent.ready_in_s is None else now_s + max(0.0, intent.ready_in_s)

@@ -1,0 +1,146 @@
+"""What the baker changes by hand: longer, shorter, the start, the plan's proposals, giving up."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from proofbell.bake import intents
+from proofbell.bake.events import StartPlanned
+from tests.bake.baking import FINAL_PROOF, FIRST_PROOF, WHOLE, Baking, adjustment, at_stage
+
+
+def test_longer_adds_to_the_whole_length() -> None:
+    baking = at_stage(FIRST_PROOF)
+    baking.wait(minutes=20)
+    change = adjustment(baking.say(intents.Longer(300)))
+    assert change is not None
+    assert (change.by, change.reason) == ("hand", "5 min longer by hand.")
+    assert baking.left_min == pytest.approx(55)
+
+
+def test_longer_on_a_stage_that_is_over_counts_from_now() -> None:
+    baking = at_stage(FIRST_PROOF)
+    baking.wait(minutes=77)
+    baking.say(intents.Longer(300))
+    assert baking.left_min == pytest.approx(5)
+
+
+def test_shorter_ends_at_the_least_now() -> None:
+    baking = at_stage(FIRST_PROOF)
+    baking.wait(minutes=67)
+    baking.say(intents.Longer(-300))
+    assert baking.left_min == pytest.approx(0)
+    assert "due already" in baking.refused(intents.Longer(-300)).message
+
+
+@pytest.mark.parametrize("by_s", [0.0, math.nan, math.inf, -math.inf])
+def test_a_change_by_nothing_or_by_no_number_is_refused(by_s: float) -> None:
+    at_stage(FIRST_PROOF).refused(intents.Longer(by_s))
+
+
+def test_no_stage_lasts_longer_than_fourteen_days() -> None:
+    baking = at_stage(FIRST_PROOF)
+    assert "14 days" in baking.refused(intents.Longer(14 * 86400.0)).message
+    assert "14 days" in baking.refused(intents.Accept(1, 14 * 86400.0 + 1, "Far too long.")).message
+
+
+def test_nothing_can_be_longer_before_a_stage_runs() -> None:
+    assert Baking(WHOLE).refused(intents.Longer(60)).remedy == "Begin the bake first."
+
+
+def test_the_plans_length_is_taken_only_for_what_is_not_over() -> None:
+    baking = Baking(WHOLE)
+    baking.to_stage(2)
+    baking.say(intents.Accept(4, 60 * 60.0, "So that the oven is free."))
+    assert baking.state.stages[4].length_s == 3600
+    assert "over" in baking.refused(intents.Accept(0, 600.0, "Too late.")).message
+    assert "no such stage" in baking.refused(intents.Accept(9, 600.0, "Which?")).message
+    assert "already" in baking.refused(intents.Accept(4, 3600.0, "Again.")).message
+
+
+def test_a_bake_waits_for_its_start_and_rings_then() -> None:
+    from proofbell.bake.prompts import prompts, ringing
+
+    baking = Baking(WHOLE, start_in_s=1800)
+    assert [prompt.kind for prompt in prompts(baking.state)] == ["start"]
+    baking.wait(minutes=29)
+    assert ringing(baking.state, baking.now_s) == ()
+    baking.wait(minutes=1)
+    assert [prompt.words for prompt in ringing(baking.state, baking.now_s)] == ["begin: Mix"]
+    baking.say(intents.PlanStart(600))
+    assert ringing(baking.state, baking.now_s) == ()
+    baking.say(intents.Begin())
+    assert "begun" in baking.refused(intents.PlanStart(600)).message
+    assert "begun" in baking.refused(intents.Begin()).message
+
+
+@pytest.mark.parametrize("in_s", [math.nan, math.inf, 1e9])
+def test_a_start_that_is_no_moment_or_too_far_off_is_refused(in_s: float) -> None:
+    Baking(WHOLE).refused(intents.PlanStart(in_s))
+
+
+def test_a_start_in_the_past_means_now() -> None:
+    baking = Baking(WHOLE)
+    baking.wait(minutes=3)
+    (event,) = baking.say(intents.PlanStart(-500))
+    assert isinstance(event.body, StartPlanned)
+    assert event.body.at_s == pytest.approx(180)
+
+
+def test_a_bake_that_is_given_up_stays_as_it_was_and_takes_notes_and_scores() -> None:
+    baking = at_stage(FINAL_PROOF)
+    baking.say(intents.GiveUp("the yeast was dead"))
+    assert baking.state.closed is not None
+    assert baking.state.closed.outcome == "given up"
+    for intent in (intents.Done(), intents.Begin(), intents.Longer(60), intents.Task("oven on 3"), intents.GiveUp()):
+        assert baking.refused(intent).message == "This bake is given up."
+    baking.say(intents.AddNote("Buy yeast."))
+    baking.say(intents.GiveScore("crumb", 2))
+    baking.read(800, "weight")
+    assert baking.state.readings[-1].stage is None
+    assert [note.text for note in baking.state.notes] == ["Buy yeast."]
+
+
+def test_a_bake_that_is_through_is_finished_and_its_end_can_be_taken_back() -> None:
+    baking = Baking(WHOLE)
+    baking.to_stage(6)
+    baking.say(intents.Done())
+    assert baking.state.closed is not None
+    assert baking.state.closed.outcome == "finished"
+    baking.say(intents.Undo())
+    assert baking.state.closed is None
+    assert baking.state.current == 6
+
+
+@pytest.mark.parametrize("points", [-1, 11])
+def test_points_go_from_nought_to_ten(points: int) -> None:
+    Baking(WHOLE).refused(intents.GiveScore("crumb", points))
+
+
+def test_a_later_score_for_the_same_line_takes_over() -> None:
+    baking = Baking(WHOLE)
+    baking.say(intents.GiveScore("crumb", 4))
+    baking.say(intents.GiveScore("crumb", 7, "better when cold"))
+    assert [(score.line, score.points) for score in baking.state.scores] == [("crumb", 7)]
+
+
+def test_words_are_trimmed_shortened_and_made_whole() -> None:
+    baking = Baking(WHOLE)
+    baking.say(intents.AddNote("  sticky \ud83d "))
+    assert baking.state.notes[-1].text == "sticky ?"
+    baking.say(intents.AddNote("x" * 5000))
+    assert len(baking.state.notes[-1].text) == intents.MOST_NOTE
+    baking.refused(intents.AddNote(" \n "))
+
+
+def test_only_one_bake_is_opened_under_a_name() -> None:
+    from proofbell.bake.decide import decide
+    from proofbell.bake.intents import Refused
+
+    baking = Baking(WHOLE)
+    opened = baking.state.events[0].body
+    again = intents.Open("b1", "B", WHOLE, opened.batch, opened.kitchen, "0")  # type: ignore[union-attr]
+    assert "already" in baking.refused(again).message
+    assert isinstance(decide(None, intents.Begin(), baking.now), Refused)

@@ -1,0 +1,201 @@
+"""What a bake asks for, and when: named once, silenced by name, moving with the proof."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from proofbell.bake import intents
+from proofbell.bake.prompts import Prompt, due, prompts, ringing
+from proofbell.bake.tasks import QUIET, SKIPPED, oven_hot_task, oven_on_task
+from proofbell.bake.view import view
+from proofbell.formula.model import Check, Phase, Stage
+from proofbell.kitchen.model import Kitchen, Oven, OvenDial
+from tests.bake.baking import FINAL_PROOF, FIRST_PROOF, WHOLE, Baking, at_stage, formula
+
+TWENTY = Kitchen(room_c=20.0, oven=Oven(heat_up_s=1800.0))
+"""From 20 to 220 °C this oven takes 200/180 of half an hour: 33 min 20 s."""
+
+
+def prompt(baking: Baking, kind: str) -> Prompt:
+    """The one prompt of a kind."""
+    (found,) = (each for each in prompts(baking.state) if each.kind == kind)
+    return found
+
+
+def rings(baking: Baking) -> list[str]:
+    """What rings now."""
+    return [each.kind for each in ringing(baking.state, baking.now_s)]
+
+
+def test_a_stage_that_reaches_nought_rings_and_counts_over_until_answered() -> None:
+    baking = at_stage(FINAL_PROOF)
+    baking.wait(minutes=49.9)
+    assert "due" not in rings(baking)
+    baking.wait(minutes=0.1)
+    assert "due" in rings(baking)
+    baking.wait(minutes=600)
+    seen = view(baking.state, baking.now_s)
+    assert seen.mode == "over"
+    assert seen.seconds == pytest.approx(600 * 60)
+    assert baking.state.current == 1
+
+
+def test_a_hands_stage_counts_up_against_its_nominal_time_and_never_rings() -> None:
+    baking = at_stage(Stage("Shape", "hands", 600.0))
+    baking.wait(minutes=25)
+    seen = view(baking.state, baking.now_s)
+    assert seen.mode == "up"
+    assert seen.seconds == pytest.approx(1500)
+    assert seen.length_s == 600.0
+    assert rings(baking) == []
+
+
+def test_a_silenced_prompt_stays_due_and_a_change_of_length_rings_again() -> None:
+    baking = at_stage(FINAL_PROOF)
+    baking.wait(minutes=51)
+    baking.say(intents.Task(QUIET + prompt(baking, "due").id))
+    assert rings(baking) == []
+    assert [each.kind for each in due(baking.state, baking.now_s)] == ["due"]
+    baking.say(intents.Longer(300))
+    assert due(baking.state, baking.now_s) == ()
+    baking.wait(minutes=5)
+    assert rings(baking) == ["due"]
+    baking.say(intents.Task(QUIET + prompt(baking, "due").id))
+    assert rings(baking) == []
+
+
+def test_the_oven_goes_on_in_time_to_be_hot_as_the_proof_ends_and_moves_with_it() -> None:
+    baking = Baking(WHOLE, TWENTY)
+    baking.to_stage(2)
+    # 70 + 18 + 50 minutes to the bake, less 33 min 20 s.
+    assert prompt(baking, "oven on").due_s == pytest.approx((138 - 33) * 60 - 20)
+    assert prompt(baking, "oven on").words == "oven on, 220 °C"
+    baking.read(27.0)
+    assert prompt(baking, "oven on").due_s == pytest.approx((123 - 33) * 60 - 20)
+
+
+def test_an_oven_that_was_silenced_rings_again_when_the_proof_was_made_longer() -> None:
+    baking = Baking(formula(FINAL_PROOF, Stage("Bake", "bake", 960.0)), TWENTY)
+    baking.say(intents.Begin())
+    baking.wait(minutes=20)
+    baking.say(intents.Task(QUIET + prompt(baking, "oven on").id))
+    assert rings(baking) == []
+    baking.say(intents.Longer(20 * 60))
+    baking.wait(minutes=16)
+    assert rings(baking) == []
+    baking.wait(minutes=1)
+    assert rings(baking) == ["oven on"]
+
+
+def test_a_proof_that_runs_over_does_not_move_the_moment_the_oven_was_wanted() -> None:
+    baking = Baking(formula(FINAL_PROOF, Stage("Bake", "bake", 960.0)), TWENTY)
+    baking.say(intents.Begin())
+    wanted_s = prompt(baking, "oven on").due_s
+    baking.wait(minutes=200)
+    assert prompt(baking, "oven on").due_s == wanted_s
+
+
+def test_an_oven_that_is_on_is_asked_after_when_it_should_be_hot() -> None:
+    baking = Baking(formula(FINAL_PROOF, Stage("Bake", "bake", 960.0)), TWENTY)
+    baking.say(intents.Begin())
+    baking.wait(minutes=10)
+    baking.say(intents.Task(oven_on_task(1)))
+    assert prompt(baking, "oven hot").due_s == pytest.approx(43 * 60 + 20)
+    baking.say(intents.Task(oven_hot_task(1)))
+    assert [each.kind for each in prompts(baking.state)] == ["due"]
+    baking.say(intents.Done())
+    assert [each.kind for each in prompts(baking.state)] == ["due"]
+
+
+@pytest.mark.parametrize(
+    ("oven", "words"),
+    [
+        (Oven("fan"), "oven on, 200 °C fan"),
+        (Oven("gas"), "oven on, gas mark 7"),
+        (Oven(dial=(OvenDial(220.0, "5½"),)), "oven on, 5½"),
+    ],
+)
+def test_the_oven_is_told_as_its_own_dial_says_it(oven: Oven, words: str) -> None:
+    baking = Baking(formula(FINAL_PROOF, Stage("Bake", "bake", 960.0)), Kitchen(oven=oven))
+    baking.say(intents.Begin())
+    assert prompt(baking, "oven on").words == words
+
+
+def test_a_bake_asks_for_its_turn_and_its_later_heats() -> None:
+    phases = (Phase(900.0, 240.0, steam=True), Phase(1500.0, 210.0))
+    baking = at_stage(Stage("Bake", "bake", 2400.0, turn_s=1200.0, phases=phases))
+    asked = [(each.kind, each.due_s, each.words) for each in prompts(baking.state)]
+    assert asked[:2] == [("heat", 900.0, "oven to 210 °C"), ("turn", 1200.0, "turn the tray")]
+    assert asked[2] == ("due", 2400.0, "take it out")
+    for kind in ("heat", "turn"):
+        baking.say(intents.Task(prompt(baking, kind).task))
+    assert [each.kind for each in prompts(baking.state)] == ["due"]
+
+
+def test_a_task_is_done_once_and_can_be_taken_back() -> None:
+    baking = Baking(WHOLE)
+    baking.say(intents.Task("weighed 0"))
+    assert "already" in baking.refused(intents.Task("weighed 0")).message
+    baking.say(intents.Task("weighed 0", done=False))
+    assert not baking.state.done("weighed 0")
+    baking.refused(intents.Task("weighed 0", done=False))
+    baking.refused(intents.Task("  "))
+
+
+def test_checks_fall_due_at_the_start_on_the_way_and_at_the_end() -> None:
+    checks = (Check("rise", "end"), Check("room temperature", "into", 1800.0), Check("dough temperature", "start"))
+    baking = at_stage(replace(FINAL_PROOF, checks=checks))
+    asked = [(each.due_s / 60, each.check) for each in prompts(baking.state) if each.kind == "check"]
+    assert asked == [(0, 2), (30, 1), (50, 0)]
+
+
+def test_a_check_at_the_end_moves_with_the_end() -> None:
+    baking = at_stage(replace(FIRST_PROOF, checks=(*FIRST_PROOF.checks, Check("rise", "end"))))
+    baking.read(27.0)
+    assert prompt(baking, "check").due_s == pytest.approx(55 * 60)
+
+
+def test_a_reading_long_before_a_check_does_not_answer_it() -> None:
+    core = Check("core temperature", "end")
+    baking = at_stage(Stage("Bake", "bake", 16 * 60.0, checks=(core,)))
+    baking.wait(minutes=8)
+    baking.read(70.0, "core temperature")
+    assert prompt(baking, "check").check == 0
+    baking.wait(minutes=7)
+    baking.read(91.0, "core temperature")
+    assert [each.kind for each in prompts(baking.state)] == ["due"]
+
+
+def test_a_cold_core_is_read_again_when_the_bake_was_made_longer() -> None:
+    baking = at_stage(Stage("Bake", "bake", 16 * 60.0, checks=(Check("core temperature", "end"),)))
+    baking.wait(minutes=16)
+    baking.read(80.0, "core temperature")
+    baking.say(intents.Longer(240))
+    assert prompt(baking, "check").due_s == pytest.approx(20 * 60)
+
+
+def test_a_reading_of_a_moment_ago_answers_the_check_at_the_start() -> None:
+    baking = Baking(formula(replace(FINAL_PROOF, name="Rest", adjust=None, rise=None), FIRST_PROOF))
+    baking.say(intents.Begin())
+    baking.wait(minutes=45)
+    baking.read(25.0)
+    baking.wait(minutes=5)
+    baking.say(intents.Done())
+    assert [each.kind for each in prompts(baking.state)] == ["due"]
+    baking.wait(minutes=70)
+    ended = baking.say(intents.Done())[0].body
+    assert ended.missed == ()  # type: ignore[union-attr]
+
+
+def test_a_check_that_is_skipped_is_not_asked_again() -> None:
+    baking = at_stage(FIRST_PROOF)
+    baking.say(intents.Task(SKIPPED + prompt(baking, "check").id))
+    assert [each.kind for each in prompts(baking.state)] == ["due"]
+
+
+def test_a_closed_bake_asks_for_nothing() -> None:
+    baking = at_stage(FIRST_PROOF)
+    baking.say(intents.GiveUp())
+    assert prompts(baking.state) == ()
