@@ -40,12 +40,16 @@ class WeighLine:
 
 @dataclass(frozen=True, slots=True)
 class LiquidAdvice:
-    """How warm the liquid is poured (°C), how much of it is ice (g), and what the bench card would say (°C)."""
+    """How warm the liquid is poured (°C), how much of it is ice (g), and what the bench card would say (°C).
+
+    ``rise_k`` is the warming by kneading that was reckoned with (K).
+    """
 
     name: str
     answer: Liquid
     factor_method: FactorMethod
     working: Working
+    rise_k: float
 
     @property
     def limited(self) -> bool:
@@ -244,7 +248,7 @@ def _liquid(
         ice_c=kitchen.freezer_c,
         factor_method=method,
     )
-    return LiquidAdvice(line.name, answer, method, working)
+    return LiquidAdvice(line.name, answer, method, working, warming_k)
 
 
 def _factor_method(
@@ -281,4 +285,5 @@ def _batch(lines: Sequence[WeighLine], size: Size, dough_g: float, advice: Liqui
         liquid_c=None if advice is None else advice.answer.temp_c,
         ice_g=0.0 if advice is None else advice.answer.ice_g,
         expected_c=None if advice is None else advice.answer.dough_c,
+        rise_k=None if advice is None else advice.rise_k,
     )

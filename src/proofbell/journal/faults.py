@@ -41,7 +41,7 @@ class StaleDecision(JournalFault):
 
     def __init__(self, bake: str, expected: int, found: int) -> None:
         super().__init__(
-            f"bake {bake[:8]} has moved on: {found} events are there, {expected} were known here",
+            f"bake {bake} has moved on: {found} events are there, {expected} were known here",
             "look at the bake as it is now, then decide again",
         )
         self.bake = bake
@@ -54,7 +54,7 @@ class Damaged(JournalFault):
 
     def __init__(self, bake: str, problems: tuple[str, ...]) -> None:
         super().__init__(
-            f"the log of bake {bake[:8]} is damaged: {problems[0]}",
+            f"the log of bake {bake} is damaged: {problems[0]}",
             "keep the file as it is, and compare with the newest backup (proofbell journal verify)",
         )
         self.bake = bake

@@ -9,9 +9,11 @@ import contextlib
 import json
 import sqlite3
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import astuple
+from dataclasses import astuple, dataclass
 
 from proofbell.bake.fold import ImpossibleError, fold
+from proofbell.journal.learning.evidence import evidence
+from proofbell.journal.learning.kept import kept_evidence
 from proofbell.journal.schema import transaction
 from proofbell.journal.store import Journal
 from proofbell.journal.summary import MADE_BY, Summary, damaged, summarise
@@ -55,9 +57,9 @@ def _catch_up(journal: Journal) -> Iterator[tuple[dict[str, Summary], int]]:
     ).fetchall()
     for begin in range(0, len(stale), AT_ONCE):
         some = stale[begin : begin + AT_ONCE]
-        made = [(summary_of(journal, bake), newest) for bake, newest in some]
+        made = [(_line_of(journal, bake), newest) for bake, newest in some]
         _keep(journal, made)
-        yield {summary.bake: summary for summary, _ in made}, max(0, len(stale) - begin - AT_ONCE)
+        yield {line.summary.bake: line.summary for line, _ in made}, max(0, len(stale) - begin - AT_ONCE)
 
 
 def _forget_other_versions(connection: sqlite3.Connection) -> None:
@@ -66,28 +68,56 @@ def _forget_other_versions(connection: sqlite3.Connection) -> None:
             connection.execute("DELETE FROM summaries")
 
 
-def _keep(journal: Journal, made: Sequence[tuple[Summary, int]]) -> None:
+def _keep(journal: Journal, made: Sequence[tuple[_Line, int]]) -> None:
     if journal.reading_only:
         return
     # A full or busy disk only means that they are made again next time.
     with contextlib.suppress(sqlite3.Error), transaction(journal.connection):
         journal.connection.executemany(
-            "INSERT INTO summaries (bake, upto, made_by, opened_us, body) VALUES (?, ?, ?, ?, ?) "
-            "ON CONFLICT (bake) DO UPDATE SET upto = excluded.upto, made_by = excluded.made_by, body = excluded.body "
+            "INSERT INTO summaries (bake, upto, made_by, opened_us, body, evidence) VALUES (?, ?, ?, ?, ?, ?) "
+            "ON CONFLICT (bake) DO UPDATE SET upto = excluded.upto, made_by = excluded.made_by, "
+            "opened_us = excluded.opened_us, body = excluded.body, evidence = excluded.evidence "
             "WHERE excluded.upto > summaries.upto",
             [
-                (summary.bake, newest, MADE_BY, summary.began_us, json.dumps(astuple(summary)))
-                for summary, newest in made
+                (
+                    line.summary.bake,
+                    newest,
+                    MADE_BY,
+                    line.summary.began_us,
+                    json.dumps(astuple(line.summary)),
+                    line.shown,
+                )
+                for line, newest in made
             ],
         )
 
 
-def summary_of(journal: Journal, bake: str) -> Summary:
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """A bake in one line, and what it shows of the kitchen's habits, as it is kept."""
+
+    summary: Summary
+    shown: str
+
+
+def _line_of(journal: Journal, bake: str) -> _Line:
     """One bake's line, made from its events as far as they can be trusted."""
     events, problems = journal.read(bake)
     fault = problems[0] if problems else ""
     try:
-        return summarise(fold(events), fault)
+        state = fold(events)
     except ImpossibleError as error:
         rows = journal.rows_of(bake)
-        return damaged(bake, rows[0].wall_us if rows else 0, fault or str(error))
+        return _Line(damaged(bake, rows[0].wall_us if rows else 0, fault or str(error)), "")
+    return _Line(summarise(state, fault), "" if fault else kept_evidence(evidence(state)))
+
+
+def summary_of(journal: Journal, bake: str) -> Summary:
+    """One bake's line, made from its events as far as they can be trusted."""
+    return _line_of(journal, bake).summary
+
+
+def catch_up(journal: Journal) -> None:
+    """Bring the list up to date, so that what depends on it knows every bake."""
+    for _ in _catch_up(journal):
+        pass

@@ -61,10 +61,12 @@ _TABLES = (
         upto INTEGER NOT NULL,
         made_by INTEGER NOT NULL,
         opened_us INTEGER NOT NULL,
-        body TEXT NOT NULL
+        body TEXT NOT NULL,
+        evidence TEXT NOT NULL
     ) STRICT, WITHOUT ROWID
     """,
     "CREATE INDEX summaries_upto ON summaries (upto)",
+    "CREATE INDEX summaries_opened ON summaries (opened_us) WHERE evidence <> ''",
     """
     CREATE TABLE liveness (
         one INTEGER PRIMARY KEY CHECK (one = 1),

@@ -62,7 +62,7 @@ def _headless(journal: Journal) -> list[str]:
         "SELECT DISTINCT bake FROM events AS line WHERE NOT EXISTS "
         "(SELECT 1 FROM events WHERE bake = line.bake AND number = 1)"
     ).fetchall()
-    return [f"bake {row[0][:8]}: its first event is missing" for row in rows]
+    return [f"bake {row[0]}: its first event is missing" for row in rows]
 
 
 def _bake_problems(journal: Journal, bake: str) -> tuple[list[str], int]:
@@ -79,4 +79,4 @@ def _bake_problems(journal: Journal, bake: str) -> tuple[list[str], int]:
         text = formula.text.encode("utf-8", "surrogatepass")
         if formula.digest and hashlib.sha256(text).hexdigest() != formula.digest:
             found.append("the formula's text does not agree with its digest")
-    return [f"bake {bake[:8]}: {problem}" for problem in found], len(events)
+    return [f"bake {bake}: {problem}" for problem in found], len(events)

@@ -61,7 +61,9 @@ class Kitchen:
 
     ``uncertainty_k`` is how far the room may be from what is said. ``flour_c`` None means: as the room.
     ``rise_hand_k`` and ``rise_machine_k``, when set, are this kitchen's own warming by kneading.
-    ``learn`` False switches off everything learned from past bakes.
+    ``learn`` False switches off everything learned from past bakes. ``pace`` (the fermentation at which doughs are
+    judged ready here, as a share of the model's) and ``drift`` (how long they take to reach a place's temperature, as a
+    share of the model's time constant) are learned, never written in the kitchen file.
     """
 
     name: str = "Kitchen"
@@ -79,6 +81,8 @@ class Kitchen:
     hands: int = 1
     region: Region = "eu"
     learn: bool = True
+    pace: float = 1.0
+    drift: float = 1.0
     oven: Oven = field(default_factory=Oven)
     probe: Probe = field(default_factory=Probe)
     scale: Scale = field(default_factory=Scale)

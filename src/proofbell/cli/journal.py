@@ -1,0 +1,210 @@
+"""``proofbell journal``: every bake ever made; list, show, compare, export, verify, back up, and what was learned."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from collections.abc import Callable, Iterable
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any
+
+from proofbell import places
+from proofbell.cli.journal_find import find, open_journal, query_of
+from proofbell.cli.journal_text import compare_lines, habit_lines, list_lines, show_lines
+from proofbell.journal.faults import Damaged
+from proofbell.journal.index import bakes
+from proofbell.journal.moments import iso, local
+from proofbell.journal.review import BakeReview, review
+from proofbell.journal.search import search
+from proofbell.journal.store import Journal
+from proofbell.journal.summary import Summary
+from proofbell.visible import visible
+
+HELP = "every bake ever made: list, show, compare, export, verify, backup"
+
+FORMATS = ("markdown", "csv", "json", "svg")
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Say what the command takes."""
+    _filters(parser)
+    parser.add_argument("--json", action="store_true", help="one JSON document on standard output")
+    parser.set_defaults(job=_list)
+    jobs = parser.add_subparsers(title="instead of the list", metavar="WHAT")
+    show = _job(jobs, "show", _show, "one bake: planned and actual, readings, changes, the whole log")
+    show.add_argument("bake", metavar="ID", help="the bake, or the beginning or end of its name")
+    compare = _job(jobs, "compare", _compare, "two bakes side by side, and what differs")
+    compare.add_argument("bake", nargs=2, metavar="ID")
+    export = _job(jobs, "export", _export, "take bakes away as Markdown, CSV, JSON or SVG", as_json=False)
+    export.add_argument("bake", nargs="*", metavar="ID", help="the bakes; none: all that the filters leave")
+    export.add_argument("--format", choices=FORMATS, default="markdown", help="markdown unless said otherwise")
+    export.add_argument("--to", type=Path, metavar="FILE", help="one file with all of them")
+    export.add_argument("--folder", type=Path, metavar="DIR", help="one file for each, named after the bake")
+    export.add_argument("--overwrite", action="store_true", help="replace files that are there")
+    _filters(export)
+    _job(jobs, "verify", _verify, "check the file, the order and the digests of every log")
+    backup = _job(jobs, "backup", _backup, "copy the journal and check the copy")
+    backup.add_argument("file", type=Path, metavar="FILE")
+    backup.add_argument("--overwrite", action="store_true", help="replace a file that is there")
+    learned = _job(jobs, "learned", _learned, "what this kitchen does, by the bakes so far")
+    learned.add_argument(
+        "--formula", metavar="TEXT", help="with one formula, by its name or a part of it", default=argparse.SUPPRESS
+    )
+
+
+def _filters(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--formula", metavar="TEXT", default="", help="formulas with this in their name")
+    parser.add_argument("--text", metavar="WORDS", default="", help="every word in the formula's name or the notes")
+    parser.add_argument("--since", metavar="DAY", help="begun on or after, such as 2026-03-14 or 2026-03-14T10:00")
+    parser.add_argument("--until", metavar="DAY", help="begun before")
+    parser.add_argument("--score", metavar="POINTS", help="at least so many points, or from–to such as 4-7")
+
+
+def _job(
+    jobs: argparse._SubParsersAction[argparse.ArgumentParser],
+    name: str,
+    run_job: Callable[[argparse.Namespace], int],
+    words: str,
+    *,
+    as_json: bool = True,
+) -> argparse.ArgumentParser:
+    parser: argparse.ArgumentParser = jobs.add_parser(name, help=words, description=words)
+    parser.set_defaults(job=run_job)
+    if as_json:
+        # Suppressed: "journal --json show ID" and "journal show ID --json" mean the same.
+        parser.add_argument("--json", action="store_true", default=argparse.SUPPRESS, help="one JSON document")
+    return parser
+
+
+def run(args: argparse.Namespace) -> int:
+    """Do what was asked. 0: fine; 1: damaged, or it could not be done."""
+    job: Callable[[argparse.Namespace], int] = args.job
+    return job(args)
+
+
+def _list(args: argparse.Namespace) -> int:
+    query = query_of(args)
+    found: list[Summary] = []
+    if places.journal_file().exists():
+        with open_journal() as journal:
+            found = search(bakes(journal), query)
+    if args.json:
+        _print_json({"bakes": [_plain(summary) for summary in found]})
+    else:
+        _print(list_lines(found))
+    return 0
+
+
+def _plain(summary: Summary) -> dict[str, Any]:
+    """A line of the list with its times as ISO 8601."""
+    plain = asdict(summary)
+    began, ended, offset = plain.pop("began_us"), plain.pop("ended_us"), plain.pop("offset_min")
+    del plain["words"]
+    return {
+        "bake": plain.pop("bake"),
+        "began": iso(local(began, offset)),
+        "ended": None if ended is None else iso(local(ended, offset)),
+        **plain,
+    }
+
+
+def _review(journal: Journal, named: str) -> BakeReview:
+    bake = find(journal, named)
+    events, problems = journal.read(bake)
+    if not events:
+        raise Damaged(bake, problems)
+    return review(events, problems)
+
+
+def _show(args: argparse.Namespace) -> int:
+    with open_journal() as journal:
+        looked_at = _review(journal, args.bake)
+    if args.json:
+        from proofbell.journal.export_json import bake_json
+
+        _print_json(bake_json(looked_at))
+    else:
+        _print(show_lines(looked_at))
+    return 1 if looked_at.problems else 0
+
+
+def _compare(args: argparse.Namespace) -> int:
+    from proofbell.journal.compare import compare
+
+    with open_journal() as journal:
+        left, right = (_review(journal, named) for named in args.bake)
+    comparison = compare(left, right)
+    if args.json:
+        _print_json(
+            {
+                "left": left.state.id,
+                "right": right.state.id,
+                "lines": [asdict(line) for line in comparison.lines],
+                "sentences": list(comparison.sentences),
+            }
+        )
+    else:
+        _print(compare_lines(comparison))
+    return 0
+
+
+def _export(args: argparse.Namespace) -> int:
+    from proofbell.cli.journal_export import export_bakes
+
+    return export_bakes(args)
+
+
+def _verify(args: argparse.Namespace) -> int:
+    from proofbell.journal.verify import verify
+
+    with open_journal() as journal:
+        verdict = verify(journal)
+    if args.json:
+        _print_json(asdict(verdict))
+    elif verdict.problems:
+        _print(f"- {problem}" for problem in verdict.problems)
+        print("Keep the file as it is, and compare it with the newest backup.")
+    else:
+        print(f"All is well: {verdict.bakes} bakes, {verdict.events} events, every digest as it should be.")
+    return 1 if verdict.problems else 0
+
+
+def _backup(args: argparse.Namespace) -> int:
+    from proofbell.journal.backup import back_up
+
+    with open_journal() as journal:
+        verdict = back_up(journal, args.file, overwrite=args.overwrite)
+    if args.json:
+        _print_json({"file": str(args.file), "bakes": verdict.bakes, "events": verdict.events})
+    else:
+        print(f"{verdict.bakes} bakes, {verdict.events} events copied to {visible(str(args.file))} and checked.")
+    return 0
+
+
+def _learned(args: argparse.Namespace) -> int:
+    from proofbell.journal.learning.recall import habits
+    from proofbell.kitchen.file import load_kitchen
+
+    kitchen = load_kitchen(places.kitchen_file())
+    with open_journal() as journal:
+        known = habits(journal, kitchen)
+    named = known.formula_like(args.formula)
+    found = known.all(named)
+    if args.json:
+        _print_json(
+            {"kitchen": kitchen.name, "used": kitchen.learn, "formula": named, "habits": [asdict(one) for one in found]}
+        )
+    else:
+        of = f" with {named}" if named else ""
+        _print(habit_lines(found, f"What {kitchen.name} does{of}", used=kitchen.learn))
+    return 0
+
+
+def _print(lines: Iterable[str]) -> None:
+    for line in lines:
+        print(line)
+
+
+def _print_json(value: Any) -> None:  # noqa: ANN401 - JSON has no narrower type
+    print(json.dumps(value, indent=2))

@@ -1,0 +1,78 @@
+"""``proofbell journal export``: bakes taken away, to standard output, one file, or a folder."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+
+from proofbell import __version__
+from proofbell.cli.journal_find import find, open_journal, query_of
+from proofbell.file_names import file_stem
+from proofbell.formula.fault import Refusal
+from proofbell.journal.copying import whole_file
+from proofbell.journal.exports import FORMS, Form, reviews
+from proofbell.journal.index import bakes
+from proofbell.journal.search import search
+from proofbell.journal.store import Journal
+from proofbell.visible import visible
+
+
+def export_bakes(args: argparse.Namespace) -> int:
+    """Write the bakes that are named, or that the filters leave, the oldest first."""
+    form: Form = FORMS[args.format]
+    if args.to is not None and args.folder is not None:
+        raise Refusal("Bakes go to one file or into a folder, not both.", "Leave out --to or --folder.")
+    with open_journal() as journal:
+        if args.bake:
+            chosen = list(dict.fromkeys(find(journal, named) for named in args.bake))
+        else:
+            chosen = [summary.bake for summary in reversed(search(bakes(journal), query_of(args)))]
+        if args.folder is not None:
+            _into_folder(journal, chosen, form, args.folder, overwrite=args.overwrite)
+            return 0
+        if not form.together and len(chosen) != 1:
+            raise Refusal(f"A picture shows one bake, not {len(chosen)}.", "Name one, or give --folder for all.")
+        pieces = form.write(reviews(journal, chosen), __version__)
+        if args.to is None:
+            for piece in pieces:
+                sys.stdout.write(piece)
+        else:
+            _write(args.to, pieces, overwrite=args.overwrite)
+    return 0
+
+
+def _into_folder(journal: Journal, chosen: Sequence[str], form: Form, folder: Path, *, overwrite: bool) -> None:
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        message = f"The folder {visible(str(folder))} cannot be made: {error.strerror}."
+        raise Refusal(message, "Choose another.", status=1) from error
+    taken: set[str] = set()
+    for looked_at in reviews(journal, chosen):
+        stem = _stem(looked_at.state.id, taken)
+        _write(folder / (stem + form.ending), form.write([looked_at], __version__), overwrite=overwrite)
+    print(f"{len(taken)} written to {visible(str(folder))}", file=sys.stderr)
+
+
+def _stem(bake: str, taken: set[str]) -> str:
+    """A file name for a bake, unlike those ``taken`` in this run."""
+    head, _, tail = bake.rpartition("-")
+    stem = file_stem(head, tail)
+    number = 2
+    while stem in taken:
+        stem = file_stem(head, f"{tail[-12:]}-{number}")
+        number += 1
+    taken.add(stem)
+    return stem
+
+
+def _write(path: Path, pieces: Iterable[str], *, overwrite: bool) -> None:
+    try:
+        with whole_file(path, overwrite=overwrite) as file:
+            for piece in pieces:
+                file.write(piece.encode("utf-8"))
+    except OSError as error:
+        message = f"{visible(str(path))} cannot be written: {error.strerror}."
+        raise Refusal(message, "Choose another place.", status=1) from error

@@ -1,0 +1,89 @@
+"""What can be learned, and what is thought of each before the first bake.
+
+A prior says what an unknown kitchen does: its middle, how far kitchens lie apart, how far the formulas of one kitchen
+lie apart, and how far bakes of one formula scatter. Middles are sourced where a source is named; the spreads are
+common practice, no source, and wide: they only decide how soon the bakes themselves are believed.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from proofbell.dough.liquid import RISE_HAND_K, RISE_MACHINE_K
+from proofbell.kitchen.model import Kitchen, Oven
+
+QuantityName = Literal[
+    "rise by hand",
+    "rise by machine",
+    "drift",
+    "pace",
+    "oven heat-up",
+    "hands",
+    "make-up loss",
+    "bake loss",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Prior:
+    """Middle and spreads (standard deviations), on the scale on which the bakes are averaged.
+
+    ``shared`` is what the model may be wrong by in every bake alike: no number of bakes makes it smaller.
+    """
+
+    middle: float
+    kitchens: float
+    formulas: float
+    bakes: float
+    shared: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """One thing that can be learned.
+
+    ``shares``: it is averaged as the logarithm of a share or time, so that half and double weigh the same.
+    """
+
+    name: QuantityName
+    title: str
+    prior: Prior
+    shares: bool = False
+
+    def shown(self, value: float) -> float:
+        """From the scale of averaging to the one it is told on: K, percent, a share, or seconds."""
+        return math.exp(value) if self.shares else value
+
+
+_OVEN = math.log(Oven().heat_up_s)
+
+QUANTITIES: dict[QuantityName, Quantity] = {
+    quantity.name: quantity
+    for quantity in (
+        # Middles: the friction figures of Cook's Illustrated, as the weigh-out uses them.
+        Quantity("rise by hand", "warming by kneading by hand", Prior(RISE_HAND_K, 1.5, 0.5, 0.8)),
+        Quantity("rise by machine", "warming by kneading by machine", Prior(RISE_MACHINE_K, 2.5, 1.0, 0.8)),
+        # A rate is averaged, not a time constant: a reading's doubt then pulls neither way.
+        Quantity("drift", "how fast a dough takes on its place's temperature", Prior(1.0, 0.4, 0.15, 0.3)),
+        Quantity("pace", "fermentation when judged ready", Prior(0.0, 0.3, 0.15, 0.1, shared=0.03), shares=True),
+        Quantity("oven heat-up", "oven from 20 to 200 °C", Prior(_OVEN, 0.4, 0.0, 0.12), shares=True),
+        Quantity("hands", "hands stages", Prior(0.0, 0.35, 0.25, 0.2), shares=True),
+        Quantity("make-up loss", "dough left on bowl, bench and hands", Prior(2.0, 1.5, 0.7, 0.8)),
+        # Middle of the 10 to 13 percent of Gisslen, Professional Baking.
+        Quantity("bake loss", "lost in the oven", Prior(11.5, 3.0, 2.0, 1.0)),
+    )
+}  # fmt: skip
+
+
+def prior_for(quantity: Quantity, kitchen: Kitchen) -> Prior:
+    """The prior, with its middle where the owner of this kitchen says that it is."""
+    said: dict[str, float | None] = {
+        "rise by hand": kitchen.rise_hand_k,
+        "rise by machine": kitchen.rise_machine_k,
+        "oven heat-up": math.log(kitchen.oven.heat_up_s) if kitchen.oven.heat_up_s > 0 else None,
+    }
+    middle = said.get(quantity.name)
+    prior = quantity.prior
+    return prior if middle is None else replace(prior, middle=middle)

@@ -1,0 +1,77 @@
+"""Habits put to use in the next weigh-out and plan, always with words that say where a number comes from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from proofbell.formula.model import Formula
+from proofbell.journal.learning.habits import Habits, Learned
+from proofbell.journal.learning.quantities import QuantityName
+from proofbell.kitchen.model import Kitchen
+
+ENOUGH = 3
+"""Fewer bakes than this are shown but not used: common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Use:
+    """What to reckon with for one formula.
+
+    ``kitchen`` has the learned oven, pace and drift in place. ``rise_k`` is the warming by kneading (None: nothing
+    learned). ``plan_formula`` has hands times and make-up loss as this kitchen has them: for weighing out and planning
+    only, never for opening a bake, whose log keeps the formula as it is. ``words``: a line for each number in use.
+    """
+
+    kitchen: Kitchen
+    plan_formula: Formula
+    rise_k: float | None
+    used: tuple[Learned, ...]
+
+    @property
+    def words(self) -> tuple[str, ...]:
+        """Where each number comes from: ``warming by kneading by hand, from 14 bakes: 1.8 °C, 1.2 to 2.3 °C``."""
+        return tuple(said(learned) for learned in self.used)
+
+
+def said(learned: Learned) -> str:
+    """A habit with its name in front."""
+    of = f" ({learned.stage})" if learned.stage else ""
+    return f"{learned.title}{of}, {learned.words}"
+
+
+def use(habits: Habits, kitchen: Kitchen, formula: Formula) -> Use:
+    """What to reckon with; nothing changes where too few bakes have shown it, or when ``kitchen.learn`` is off."""
+    if not kitchen.learn:
+        return Use(kitchen, formula, None, ())
+    used: list[Learned] = []
+
+    def asked(name: QuantityName, stage: str = "") -> Learned | None:
+        learned = habits.of(name, formula.name, stage)
+        if learned.bakes < ENOUGH and (stage or habits.of(name).bakes < ENOUGH):
+            return None
+        used.append(learned)
+        return learned
+
+    rise = asked("rise by hand" if formula.dough.mixing == "hand" else "rise by machine")
+    oven, pace, drift = asked("oven heat-up"), asked("pace"), asked("drift")
+    loss = asked("make-up loss")
+    stages = []
+    for stage in formula.stages:
+        own = asked("hands", stage.name) if stage.kind == "hands" else None
+        stages.append(stage if own is None else replace(stage, time_s=_within(stage.time_s * own.value, stage.stretch)))
+    batch = formula.batch if loss is None else replace(formula.batch, loss_percent=max(0.0, loss.value))
+    here = kitchen
+    if oven is not None:
+        here = replace(here, oven=replace(here.oven, heat_up_s=oven.value))
+    if pace is not None:
+        here = replace(here, pace=pace.value)
+    if drift is not None:
+        # The habit is a rate; the model wants a time constant, and no kitchen makes a dough stand still.
+        here = replace(here, drift=1.0 / max(drift.value, 0.25))
+    plan_formula = replace(formula, stages=tuple(stages), batch=batch)
+    return Use(here, plan_formula, None if rise is None else rise.value, tuple(used))
+
+
+def _within(time_s: float, stretch: tuple[float, float] | None) -> float:
+    whole = max(60.0, round(time_s / 60.0) * 60.0)
+    return whole if stretch is None else min(max(whole, stretch[0]), stretch[1])
