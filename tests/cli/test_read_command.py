@@ -1,0 +1,191 @@
+"""``proofbell read``: a reading from another terminal or a script, handed to a live bake."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+from tests.bake.baking import BATCH, WHOLE
+
+from proofbell.bake import intents
+from proofbell.bake.decide import Decision, decide, decided
+from proofbell.bake.events import ReadingTaken
+from proofbell.bake.fold import fold
+from proofbell.bake.intents import Intent, Refused
+from proofbell.bake.stamp import Stamp
+from proofbell.bake.state import BakeState
+from proofbell.cli import main
+from proofbell.cli import read as command
+from proofbell.clock import WallClock
+from proofbell.journal.faults import StaleDecision
+from proofbell.journal.store import Journal
+from proofbell.kitchen.model import Kitchen
+
+Captured = pytest.CaptureFixture[str]
+
+
+@pytest.fixture(autouse=True)
+def journal(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    path = tmp_path / "journal.sqlite"
+    monkeypatch.setenv("PROOFBELL_JOURNAL", str(path))
+    monkeypatch.setenv("PROOFBELL_KITCHEN", str(tmp_path / "kitchen.toml"))
+    return path
+
+
+def bake(path: Path, letter: str, *said: Intent) -> None:
+    """Put a live bake into the journal."""
+    state: BakeState | None = None
+    with Journal.open(path) as journal:
+        for intent in (intents.Open(f"bake-{letter}", letter, WHOLE, BATCH, Kitchen(), "0"), *said):
+            decision = decide(state, intent, WallClock().stamp())
+            assert not isinstance(decision, Refused)
+            journal.append(decision, 0 if state is None else state.last.number)
+            state = decided(state, decision)
+
+
+PROVING = (intents.Begin(), intents.Done(), intents.Done())
+"""Said after opening, they bring a bake into its first proof."""
+
+
+def state_of(path: Path, letter: str) -> BakeState:
+    with Journal.open(path) as journal:
+        return fold(journal.events_of(f"bake-{letter}"))
+
+
+def test_a_reading_changes_the_proof_and_says_so(journal: Path, capsys: Captured) -> None:
+    bake(journal, "A", *PROVING)
+    assert main(["read", "27"]) == 0
+    said = capsys.readouterr()
+    assert said.err == ""
+    first, reason, left = said.out.splitlines()
+    assert first == "A  Harbour rolls, First proof: dough temperature taken."
+    assert reason.startswith("Dough 27.0 °C, 26 °C or warmer: 70 → 55 min by the formula")
+    assert left.endswith(" left.")
+    state = state_of(journal, "A")
+    assert state.stages[2].length_s == 3300
+    assert state.readings[-1].source == "command"
+
+
+def test_the_json_has_the_reading_and_the_change(journal: Path, capsys: Captured) -> None:
+    bake(journal, "A", *PROVING)
+    assert main(["read", "80.6 °F", "--json"]) == 0
+    told: dict[str, Any] = json.loads(capsys.readouterr().out)
+    assert told["letter"] == "A"
+    assert told["stage"] == "First proof"
+    assert told["value"] == pytest.approx(27.0)
+    assert told["adjustment"]["from_s"] == 4200
+    assert told["adjustment"]["to_s"] == 3300
+    assert 0 < told["left_s"] <= 3300
+
+
+def test_a_reading_that_changes_nothing_is_taken_all_the_same(journal: Path, capsys: Captured) -> None:
+    bake(journal, "A", *PROVING)
+    assert main(["read", "21 C", "--what", "Room Temperature"]) == 0
+    assert "No time changes." in capsys.readouterr().out
+    assert state_of(journal, "A").readings[-1].what == "room temperature"
+
+
+def test_the_bake_is_named_when_several_are_live(journal: Path, capsys: Captured) -> None:
+    bake(journal, "A", *PROVING)
+    bake(journal, "B", *PROVING)
+    assert main(["read", "27"]) == 2
+    said = capsys.readouterr().err
+    assert said == "Several bakes are live.\nSay which with --bake: A Harbour rolls, B Harbour rolls.\n"
+    assert main(["read", "27", "--bake", "b"]) == 0
+    assert state_of(journal, "A").readings == ()
+    assert state_of(journal, "B").stages[2].length_s == 3300
+
+
+def test_a_letter_that_is_not_live_is_refused(journal: Path, capsys: Captured) -> None:
+    bake(journal, "A", *PROVING)
+    bake(journal, "B", intents.Begin(), intents.GiveUp())
+    assert main(["read", "27", "--bake", "B"]) == 2
+    assert "Live are: A Harbour rolls." in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("there", [True, False])
+def test_without_a_live_bake_there_is_nobody_to_tell(journal: Path, there: bool, capsys: Captured) -> None:  # noqa: FBT001
+    if there:
+        bake(journal, "A", intents.GiveUp())
+    assert main(["read", "27"]) == 1
+    assert capsys.readouterr().err.startswith("No bake is live.")
+    assert journal.exists() == there
+
+
+def test_an_odd_value_needs_saying_that_it_is_right(journal: Path, capsys: Captured) -> None:
+    bake(journal, "A", *PROVING)
+    assert main(["read", "44"]) == 2
+    assert capsys.readouterr().err == "A dough temperature of 44.0 °C is unusual.\nAdd --sure if it is right.\n"
+    assert state_of(journal, "A").readings == ()
+    assert main(["read", "44", "--sure"]) == 0
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (("250",), "cannot be"),
+        (("-40",), "cannot be"),
+        (("warm",), "warm is no dough temperature."),
+        (("12 g",), "not in g"),
+        (("27", "--what", "dough temprature"), "Did you mean dough temperature?"),
+        (("\x1b[2J",), "\\x1b"),
+    ],
+)
+def test_what_cannot_be_is_refused_and_nothing_is_written(
+    journal: Path, arguments: tuple[str, ...], words: str, capsys: Captured
+) -> None:
+    bake(journal, "A", *PROVING)
+    before = state_of(journal, "A").last.number
+    assert main(["read", *arguments]) == 2
+    said = capsys.readouterr().err
+    assert words in said
+    assert "\x1b" not in said
+    assert state_of(journal, "A").last.number == before
+
+
+def test_a_rise_may_be_judged_by_eye(journal: Path, capsys: Captured) -> None:
+    bake(journal, "A", *PROVING, intents.Done(), intents.Done())
+    assert main(["read", "ready", "--what", "rise", "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert (told["eye"], told["value"]) == ("ready", None)
+    assert told["adjustment"]["by"] == "rise"
+
+
+def test_when_another_window_says_something_first_the_reading_is_decided_anew(
+    journal: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    bake(journal, "A", *PROVING)
+    calls: list[int] = []
+
+    def slow(state: BakeState, intent: Intent, now: Stamp) -> Decision:
+        decision = decide(state, intent, now)
+        if not calls:
+            with Journal.open(journal) as other:
+                longer = decide(state, intents.Longer(600.0), now)
+                assert not isinstance(longer, Refused)
+                other.append(longer, state.last.number)
+        calls.append(state.last.number)
+        return decision
+
+    monkeypatch.setattr(command, "decide", slow)
+    assert main(["read", "27"]) == 0
+    assert len(calls) == 2
+    state = state_of(journal, "A")
+    # The ten minutes by hand stay on top of the formula's 55.
+    assert state.stages[2].length_s == 65 * 60
+    assert sum(isinstance(event.body, ReadingTaken) for event in state.events) == 1
+
+
+def test_it_gives_up_when_somebody_is_always_first(
+    journal: Path, monkeypatch: pytest.MonkeyPatch, capsys: Captured
+) -> None:
+    bake(journal, "A", *PROVING)
+
+    def stale(_journal: Journal, _events: object, expected_last: int) -> None:
+        raise StaleDecision("bake-A", expected_last, expected_last + 1)
+
+    monkeypatch.setattr(Journal, "append", stale)
+    assert main(["read", "27"]) == 1
+    assert "moved on" in capsys.readouterr().err

@@ -1,0 +1,228 @@
+"""``proofbell rehearse`` at once: a whole bake as text and as JSON, with readings of one's own; nothing is kept."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from proofbell.cli import main
+from proofbell.journal.store import Journal
+
+Captured = pytest.CaptureFixture[str]
+
+DEMO = """
+name  = "Cardamom knots"
+style = "enriched"
+[batch]
+pieces = 12
+piece  = "75 g"
+[dough]
+temperature = "25 °C"
+[oven]
+temperature = "190 °C"
+[[ingredients]]
+name = "strong white flour"
+percent = 100
+kind = "flour"
+[[ingredients]]
+name = "whole milk"
+percent = 50
+kind = "milk"
+heat = true
+[[ingredients]]
+name = "salt"
+percent = 1.8
+kind = "salt"
+[[stages]]
+name = "Mix"
+kind = "hands"
+time = "6 min"
+[[stages]]
+name = "First proof"
+kind = "proof"
+time = "70 min"
+stretch = ["50 min", "100 min"]
+  [[stages.checks]]
+  read = "dough temperature"
+  when = "start"
+  expect = ["24 °C", "26 °C"]
+  [stages.adjust]
+  by = "bands"
+  read = "dough temperature"
+  bands = [{ below = "24 °C", time = "85 min" }, { below = "26 °C", time = "70 min" }, { time = "55 min" }]
+[[stages]]
+name = "Final proof"
+kind = "proof"
+time = "50 min"
+stretch = ["35 min", "70 min"]
+place = "22 °C"
+adjust = { by = "rate", at = "25 °C", place = "22 °C" }
+rise = { wanted = ["50 %", "70 %"], extend = "8 min", at_most = 3 }
+  [[stages.checks]]
+  read = "rise"
+  when = "end"
+[[stages]]
+name = "Bake"
+kind = "bake"
+time = "16 min"
+turn = "9 min"
+[[stages]]
+name = "Cool"
+kind = "cool"
+time = "30 min"
+"""
+
+
+@pytest.fixture(autouse=True)
+def _nothing_of_ones_own(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("PROOFBELL_KITCHEN", str(tmp_path / "kitchen.toml"))
+    monkeypatch.setenv("PROOFBELL_JOURNAL", str(tmp_path / "journal.sqlite"))
+
+
+@pytest.fixture
+def demo(tmp_path: Path) -> str:
+    path = tmp_path / "demo.toml"
+    path.write_text(DEMO, encoding="utf-8")
+    return str(path)
+
+
+def rehearsed(capsys: Captured, *arguments: str) -> list[dict[str, Any]]:
+    """The bakes of a rehearsal."""
+    assert main(["rehearse", *arguments, "--json"]) == 0
+    said = capsys.readouterr()
+    assert said.err == ""
+    document = json.loads(said.out)
+    assert set(document) == {"bakes"}
+    bakes: list[dict[str, Any]] = document["bakes"]
+    return bakes
+
+
+def refused(capsys: Captured, *arguments: str) -> str:
+    """What is said of wrong input."""
+    assert main(["rehearse", *arguments]) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    return said.err
+
+
+def test_without_readings_everything_takes_its_nominal_time(demo: str, capsys: Captured) -> None:
+    (bake,) = rehearsed(capsys, demo)
+    assert [stage["begun_s"] for stage in bake["stages"]] == [0, 360, 4560, 7560, 8520]
+    assert [stage["ended_s"] for stage in bake["stages"]] == [360, 4560, 7560, 8520, 10320]
+    for stage in bake["stages"]:
+        assert stage["actual_s"] == stage["planned_s"]
+        assert stage["adjustments"] == []
+
+
+def test_the_fields_are_those_that_scripts_rely_on(demo: str, capsys: Captured) -> None:
+    (bake,) = rehearsed(capsys, demo, "--reading", "First proof: dough temperature = 27 °C")
+    assert set(bake) == {"letter", "formula", "stages", "events"}
+    stage = bake["stages"][1]
+    assert set(stage) == {"name", "kind", "begun_s", "ended_s", "planned_s", "actual_s", "adjustments"}
+    (change,) = stage["adjustments"]
+    assert set(change) == {"from_s", "to_s", "by", "reason", "rate_s", "rate_low_s", "rate_high_s"}
+    assert (change["from_s"], change["to_s"], change["by"]) == (4200, 3300, "bands")
+    assert change["rate_low_s"] < change["rate_s"] < change["rate_high_s"]
+    assert (stage["planned_s"], stage["actual_s"]) == (4200, 3300)
+    assert [event["number"] for event in bake["events"]] == list(range(1, len(bake["events"]) + 1))
+    assert bake["events"][-1]["event"] == "bake closed"
+    assert bake["events"][-1]["at_s"] == bake["stages"][-1]["ended_s"]
+
+
+@pytest.mark.parametrize(("value", "seconds"), [("27 °C", 3300), ("80.6 °F", 3300), ("27", 3300), ("23,5", 5100)])
+def test_readings_have_units_at_the_door(demo: str, value: str, seconds: int, capsys: Captured) -> None:
+    (bake,) = rehearsed(capsys, demo, "--reading", f"first PROOF :dough temperature= {value} ")
+    assert bake["stages"][1]["actual_s"] == seconds
+
+
+def test_a_short_rise_extends_as_often_as_it_is_short(demo: str, capsys: Captured) -> None:
+    short = ("--reading", "Final proof: rise = not yet")
+    (bake,) = rehearsed(capsys, demo, *short, *short)
+    assert bake["stages"][2]["actual_s"] == (50 + 8 + 8) * 60
+    assert [change["by"] for change in bake["stages"][2]["adjustments"]] == ["rise", "rise"]
+    (bake,) = rehearsed(capsys, demo, "--reading", "Final proof: rise = 40 %")
+    assert bake["stages"][2]["actual_s"] == 63 * 60
+
+
+def test_a_reading_that_no_check_asks_for_is_given_as_the_stage_begins(demo: str, capsys: Captured) -> None:
+    (bake,) = rehearsed(capsys, demo, "--reading", "Final proof: dough temperature = 22 °C")
+    (change,) = bake["stages"][2]["adjustments"]
+    assert change["by"] == "rate"
+    assert change["to_s"] > change["from_s"]
+
+
+def test_every_reading_is_used_even_more_than_were_asked_for(demo: str, capsys: Captured) -> None:
+    many = [part for value in ("27", "25", "23") for part in ("--reading", f"First proof: dough temperature = {value}")]
+    (bake,) = rehearsed(capsys, demo, *many)
+    taken = [e["body"]["value"] for e in bake["events"] if e["event"] == "reading taken" and e["body"]["stage"] == 1]
+    assert taken == [27.0, 25.0, 23.0]
+
+
+def test_several_formulas_get_letters_and_readings_go_where_the_stage_is(demo: str, capsys: Captured) -> None:
+    bakes = rehearsed(capsys, demo, "quay-pan-loaf", "--reading", "Mould into tins: dough temperature = 26 °C")
+    assert [(bake["letter"], bake["formula"]) for bake in bakes] == [("A", "Cardamom knots"), ("B", "Quay pan loaf")]
+    assert all(bake["events"][-1]["event"] == "bake closed" for bake in bakes)
+
+
+def test_the_room_and_the_size_may_be_todays(demo: str, capsys: Captured) -> None:
+    (bake,) = rehearsed(capsys, demo, "--room", "77 °F", "--pieces", "24")
+    assert bake["events"][0]["body"]["batch"]["pieces"] == 24
+
+
+@pytest.mark.parametrize(
+    ("reading", "words"),
+    [
+        ("First prof: dough temperature = 27", "Did you mean First proof?"),
+        ("First proof: dough temprature = 27", "Did you mean dough temperature?"),
+        ("First proof: dough temperature = warm", "is no dough temperature"),
+        ("First proof: dough temperature = 27 g", "is read in °C"),
+        ("First proof: dough temperature = 250 °C", "cannot be"),
+        ("First proof: dough temperature", "is not a reading"),
+        ("27 °C", "is not a reading"),
+        ("", "is not a reading"),
+        (": rise = 5", "is not a reading"),
+    ],
+)
+def test_a_wrong_reading_is_refused_with_what_to_do(demo: str, reading: str, words: str, capsys: Captured) -> None:
+    assert words in refused(capsys, demo, "--json", "--reading", reading)
+
+
+@pytest.mark.parametrize(
+    ("flags", "words"),
+    [
+        (("--speed", "0"), "--speed"),
+        (("--speed", "nan"), "--speed"),
+        (("--speed", "fast"), "--speed"),
+        (("--print", "--pieces", "0"), "--pieces"),
+        (("--print", "--pieces", "-2"), "--pieces"),
+        (("--print", "--room", "25"), "--room"),
+        (("--reading", "Mix: weight = 900 g"), "--print or --json"),
+    ],
+)
+def test_a_wrong_flag_is_named(demo: str, flags: tuple[str, ...], words: str, capsys: Captured) -> None:
+    assert words in refused(capsys, demo, *flags)
+
+
+def test_the_text_tells_every_change_and_why(demo: str, capsys: Captured) -> None:
+    assert main(["rehearse", demo, "--print", "--reading", "First proof: dough temperature = 27 °C"]) == 0
+    text = capsys.readouterr().out
+    assert "First proof  55 min  (planned 1 h 10 min)" in text
+    assert "Dough 27.0 °C, 26 °C or warmer: 70 → 55 min by the formula" in text
+    assert text.endswith("2:37  ready\n")
+
+
+def test_a_rehearsal_never_touches_the_journal(demo: str, tmp_path: Path, capsys: Captured) -> None:
+    journal = tmp_path / "journal.sqlite"
+    rehearsed(capsys, demo)
+    assert not journal.exists()
+    Journal.open(journal).close()
+    before = {path.name: path.read_bytes() for path in tmp_path.glob("journal*")}
+    rehearsed(capsys, demo)
+    assert {path.name: path.read_bytes() for path in tmp_path.glob("journal*")} == before
+
+
+def test_one_rehearsal_is_like_the_next(demo: str, capsys: Captured) -> None:
+    assert rehearsed(capsys, demo) == rehearsed(capsys, demo)
