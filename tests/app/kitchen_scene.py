@@ -14,6 +14,7 @@ from proofbell.app.live import Keeper, Live, Nobody
 from proofbell.bake import intents
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.stamp import Stamp
+from proofbell.bake.state import BakeState
 from proofbell.bake.weigh_out import weigh_out
 from proofbell.formula.model import Formula
 from proofbell.formula.read import load
@@ -54,6 +55,13 @@ async def put_on(live: Live, what: str | Formula, *, start_in_s: float | None = 
     opened = await live.open(bake, chosen, weigh_out(chosen, live.kitchen).batch, start_in_s=start_in_s)
     assert not isinstance(opened, Refused), opened
     return bake
+
+
+def of(live: Live, bake: str) -> BakeState:
+    """A bake that must be on the bench."""
+    state = live.state(bake)
+    assert state is not None, bake
+    return state
 
 
 async def say(live: Live, bake: str, *said: Intent) -> None:

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from textual.binding import Binding
+from textual.keys import key_to_character
 
 from proofbell.formula.fault import Refusal
 
@@ -120,6 +121,14 @@ ACTIONS: tuple[Action, ...] = (
     Action("compare.right", "compare", ("right", "2"), "the later", "Open the later bake.", 3),
     Action("compare.back", "compare", ("escape",), "back", "Back to the journal.", 1),
     Action("compare.help", "compare", ("question_mark",), "all keys", "Every key of this screen.", 2),
+    Action("plan.add", "plan", ("a",), "add a bake", "Choose a formula and its size.", 1),
+    Action("plan.begin", "plan", ("b",), "begin all", "Put all on the bench; each waits for its start and rings.", 2),
+    Action("plan.earlier", "plan", ("left", "h"), "earlier", "Move the bake under the cursor five minutes earlier.", 5),
+    Action("plan.later", "plan", ("right", "l"), "later", "Move the bake under the cursor five minutes later.", 5),
+    Action("plan.ready", "plan", ("r",), "ready by", "The hour at which all are wanted; enter on a bake: its own.", 3),
+    Action("plan.drop", "plan", ("d", "delete"), "drop", "Take the bake under the cursor out of the plan.", 6),
+    Action("plan.back", "plan", ("escape",), "back", "Back to the bench; the plan is forgotten.", 3),
+    Action("plan.help", "plan", ("question_mark",), "all keys", "Every key of this screen.", 3),
     Action("why.back", "why", ("escape",), "back", "Back to where you came from.", 1),
     Action("why.help", "why", ("question_mark",), "all keys", "Every key of this screen.", 2),
 )
@@ -168,17 +177,12 @@ def with_keys(changed: Mapping[str, str], actions: Iterable[Action] = ACTIONS) -
     return moved
 
 
-_NAMES = {
-    "space": "space",
-    "question_mark": "?",
-    "plus": "+",
-    "minus": "−",
-    "slash": "/",
-    "escape": "esc",
-    "full_stop": ".",
-}
+_NAMES = {"space": "space", "minus": "−", "escape": "esc", "up": "↑", "down": "↓"}
 
 
 def key_name(key: str) -> str:
     """A key as it stands on the key row."""
-    return _NAMES.get(key, key)
+    if key in _NAMES:
+        return _NAMES[key]
+    character = key_to_character(key)
+    return character if character is not None and character.isprintable() and character != " " else key

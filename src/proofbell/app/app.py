@@ -74,14 +74,8 @@ class ProofbellApp(App[int]):
         self._commands = Commands(live.kitchen.alarm_command)
         self._chores: asyncio.Task[None] | None = None
         self._saw_us: int | None = None
+        self.bench = BenchScreen(live)
         self._dialogs: dict[type[Screen[Any]], Screen[Any]] = {}
-
-    @property
-    def bench(self) -> BenchScreen:
-        """The screen below all others."""
-        found = self.screen_stack[1] if len(self.screen_stack) > 1 else self.screen
-        assert isinstance(found, BenchScreen)  # noqa: S101 - pushed first, never popped
-        return found
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         """Our own names for colours, where a theme does not give them."""
@@ -94,7 +88,7 @@ class ProofbellApp(App[int]):
         self.theme = theme_name(self.live.kitchen.theme, os.environ)
         trouble = self._own_keys()
         self._on_signals()
-        await self.push_screen(BenchScreen(self.live))
+        await self.push_screen(self.bench)
         self.bench.say(trouble, wrong=True)
         self.set_interval(0.2 if self.live.rehearsal else 1.0, self.tick)
         self.run_worker(self._begin(), exit_on_error=False)

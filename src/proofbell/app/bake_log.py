@@ -14,7 +14,7 @@ from proofbell.app.live import Live
 from proofbell.app.log_lines import LogLine, log_lines
 from proofbell.app.page import Page, titled
 from proofbell.app.reading_dialog import ReadingDialog
-from proofbell.app.rows import Rows
+from proofbell.app.rows import MARK, Rows
 from proofbell.bake.view import size_words
 from proofbell.bench.board import Board
 
@@ -32,7 +32,7 @@ class BakeLog(Page):
         super().__init__()
         self.live = live
         self.bake = bake
-        self._lines: tuple[LogLine, ...] = ()
+        self._lines: tuple[tuple[Content, LogLine], ...] = ()
 
     def heading(self) -> Content:
         """Letter, name, size, and how it ended."""
@@ -47,8 +47,8 @@ class BakeLog(Page):
         yield Rows(id="log", empty=own("Nothing has happened yet."))
 
     def on_mount(self) -> None:
-        """Fill in."""
-        self._fill()
+        """Fill in once the width is known."""
+        self.call_after_refresh(self._fill)
 
     def on_screen_resume(self) -> None:
         """After a correction."""
@@ -64,15 +64,21 @@ class BakeLog(Page):
 
     def _fill(self) -> None:
         state = self.live.state(self.bake)
-        if state is None:
+        rows = self.query_one("#log", Rows)
+        if state is None or rows.size.width <= 0:
             return
         self._shown = len(state.events)
-        self._lines = log_lines(state, self.live.clock.stamp())
-        self.query_one("#log", Rows).show(len(self._lines), self._line)
+        width = rows.size.width - len(MARK) - 1
+        lines = log_lines(state, self.live.clock.stamp())
+        self._lines = tuple((shown, line) for line in lines for shown in _shown(line, width))
+        readings = [at for at, (_, line) in enumerate(self._lines) if line.reading is not None]
+        first = readings[-1] if readings else 0
+        cursor = rows.cursor if rows.count else first
+        rows.show(len(self._lines), lambda index, _width: self._lines[index][0], cursor=cursor)
 
-    def _line(self, index: int, width: int) -> Content:
-        line = self._lines[index]
-        return outside(line.words, most=400).stylize(line.style).truncate(width, ellipsis=True)
+    def on_resize(self) -> None:
+        """Another width wraps elsewhere."""
+        self.call_after_refresh(self._fill)
 
     def on_rows_chosen(self) -> None:
         """Enter on a line."""
@@ -81,7 +87,7 @@ class BakeLog(Page):
     def action_correct(self) -> None:
         """Correct the reading under the cursor."""
         rows, state = self.query_one("#log", Rows), self.live.state(self.bake)
-        number = self._lines[rows.cursor].reading if self._lines else None
+        number = self._lines[rows.cursor][1].reading if self._lines else None
         reading = None if state is None else next((r for r in state.readings if r.number == number), None)
         if reading is None:
             self.answer("Move to a reading to correct it.", wrong=True)
@@ -95,3 +101,11 @@ class BakeLog(Page):
                 self.answer(answer)
 
         app.push_screen(dialog, closed)
+
+
+def _shown(line: LogLine, width: int) -> list[Content]:
+    """One entry as lines of at most this width; what goes on stands below its words."""
+    room = max(10, width - len(line.head))
+    words = outside(line.words, most=2000).wrap(room) if line.words else [Content("")]
+    first = (own(line.head) + words[0]).stylize(line.style)
+    return [first, *((own(" " * len(line.head)) + rest).stylize(line.style) for rest in words[1:])]

@@ -154,7 +154,6 @@ class BenchDoing:
         bench, state = self._bench, self._bench.live.state(bake)
         if state is None:
             return
-        bench.in_hand = bake
         dialog = bench.our_app.dialog(ReadingDialog)
         dialog.ask(bench.live, bake, ring)
 

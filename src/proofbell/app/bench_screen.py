@@ -35,6 +35,8 @@ if TYPE_CHECKING:
 LOWER = 8
 """Lines below the strips that are never given away: notice, six for the dough in hand, keys."""
 
+STRIPS_EVERY_US = 5_000_000
+
 SAID_US = 8_000_000
 """How long an answer stands on the notice line."""
 
@@ -51,6 +53,7 @@ class BenchScreen(BenchDoing, BenchGoing, Screen[None]):
         self.live = live
         self.in_hand: str | None = None
         self.board = live.board()
+        self._strips_key: object = None
         self._said = ("", False, 0)
         self._offered: set[tuple[str, str]] = set()
 
@@ -83,13 +86,9 @@ class BenchScreen(BenchDoing, BenchGoing, Screen[None]):
     def _show(self, *, lit: bool = False) -> None:
         if not self.is_mounted:
             return
-        board, states, kitchen = self.board, self.live.states, self.live.kitchen
+        board, states = self.board, self.live.states
         view = board.of(self.in_hand or "")
-        strips = self.query_one(Strips)
-        height = min(len(states) + AROUND, max(AROUND + 1, self.size.height - 1 - LOWER)) if states else 0
-        if strips.styles.height is None or strips.styles.height.value != height:
-            strips.styles.height = height
-        strips.show(day_of(states, board, self.in_hand, kitchen.hands))
+        self._show_strips()
         fast = self.live.clock if isinstance(self.live.clock, FastClock) else None
         header = Header(
             now=board.now,
@@ -103,6 +102,21 @@ class BenchScreen(BenchDoing, BenchGoing, Screen[None]):
         self.query_one(NoticeLine).show(self._notice(lit=lit))
         self.query_one(InHand).show(view, board.now, self._hint(view))
         self.query_one(ComingUp).show(ahead(states, board), board.now, many=len(states) > 1)
+
+    def _show_strips(self) -> None:
+        """The strips move by columns of many seconds: once in five is often enough, or when something was said."""
+        board, states = self.board, self.live.states
+        rings = tuple((ring.bake, ring.prompt.id) for ring in board.rings)
+        said = tuple((state.id, state.last.number) for state in states)
+        key = (board.now.wall_us // STRIPS_EVERY_US, rings, said, self.in_hand, self.size)
+        if key == self._strips_key:
+            return
+        self._strips_key = key
+        strips = self.query_one(Strips)
+        height = min(len(states) + AROUND, max(AROUND + 1, self.size.height - 1 - LOWER)) if states else 0
+        if strips.styles.height is None or strips.styles.height.value != height:
+            strips.styles.height = height
+        strips.show(day_of(states, board, self.in_hand, self.live.kitchen.hands))
 
     def _room_c(self) -> float:
         """The kitchen's temperature: the newest reading of it on the bench, or what the kitchen file says."""

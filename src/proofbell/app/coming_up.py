@@ -20,7 +20,7 @@ class ComingUp(Sheet):
     """Draws the list; as many lines as there is room for."""
 
     DEFAULT_CSS = """
-    ComingUp { width: 30; height: 1fr; padding: 0 1; }
+    ComingUp { height: 1fr; padding: 0 1; }
     """
 
     def __init__(self) -> None:
@@ -42,6 +42,8 @@ class ComingUp(Sheet):
         lines = [own("Coming up", "bold $quiet")]
         for index, one in enumerate(self._ahead):
             room = height - len(lines)
+            if room <= 0:
+                break
             # Everything that is left gets a line before anything gets two.
             most = 2 if room > len(self._ahead) - index else 1
             lines += coming_lines(one, now, width, most)[:room]

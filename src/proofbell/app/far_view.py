@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, ClassVar, cast
 
+from rich.cells import cell_len
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.content import Content
@@ -45,33 +46,46 @@ class Far(Sheet):
 
 
 def far(view: BakeView, now: Stamp, width: int, height: int) -> Content:
-    """Compose the whole screen."""
+    """Compose the whole screen: title, blocks, what the number means, what to do."""
     canvas = Canvas(width, height)
     canvas.put(1, 0, short(f"{view.letter}  {view.title} · {view.stage}", width - 2), "bold")
     asked = f"▶ {view.do}" if view.do else f"Next: {view.then}" if view.then else ""
     capitals = _capitals(view.do or view.stage, width - 2)
-    foot = 4 if capitals else 2
-    digits = number(view)
-    head = f"{view.letter} {digits}" if digits else view.letter
-    room = max(1, height - 2 - foot)
-    scale = largest_scale(head, width - 2, room)
-    if scale:
-        left = max(1, (width - points_wide(head) * scale) // 2)
-        top = 1 + max(0, (room - lines(scale)) // 2)
-        after_letter = draw_blocks(canvas, left, top, view.letter, scale, "$accent")
-        if digits:
-            at = after_letter + (points_wide(" ") + 2) * scale
-            draw_blocks(canvas, at, top, digits, scale, style(view))
-    elif digits:
-        canvas.put(1, height // 2, digits, style(view))
-    y = height - foot - 1
-    canvas.put(1, y, short(beside(view, now), width - 2), style(view) if view.mode == "over" else "")
-    if capitals:
-        draw_blocks(canvas, max(1, (width - points_wide(capitals)) // 2), y + 1, capitals, 1, "bold")
-        canvas.put(1, height - 1, short(asked, width - 2), "bold")
-    else:
-        canvas.put(1, y + 1, short(asked, width - 2), "bold")
+    large = max(1, largest_scale(capitals, width - 2, height // 7)) if capitals else 1
+    foot = lines(large) + 3 if capitals and height >= 18 else 2
+    _blocks(canvas, view, 2, max(1, height - 3 - foot))
+    y = height - foot
+    _centred(canvas, y, beside(view, now), style(view) if view.mode == "over" else "")
+    if foot > 2:
+        draw_blocks(canvas, max(1, (width - points_wide(capitals) * large) // 2), y + 1, capitals, large, "bold")
+    _centred(canvas, height - 1, asked, "bold")
     return canvas.content()
+
+
+def _blocks(canvas: Canvas, view: BakeView, top: int, room: int) -> None:
+    """Letter and digits, beside each other or, where that makes the digits larger, below each other."""
+    width, digits = canvas.width - 2, number(view)
+    head = f"{view.letter}  {digits}" if digits else view.letter
+    side, alone = largest_scale(head, width, room), largest_scale(digits, width, room - 4)
+    if alone <= side or not digits:
+        left = max(1, (canvas.width - points_wide(head) * side) // 2)
+        y = top + max(0, (room - lines(side)) // 2)
+        after = draw_blocks(canvas, left, y, view.letter, side, "$accent") if side else left
+        if side and digits:
+            draw_blocks(canvas, after + (points_wide("  ") + 2) * side, y, digits, side, style(view))
+        elif digits:
+            _centred(canvas, top + room // 2, digits, style(view))
+        return
+    letter = max(1, min(alone, largest_scale(view.letter, width, room - 1 - lines(alone))))
+    y = top + max(0, (room - lines(alone) - 1 - lines(letter)) // 2)
+    draw_blocks(canvas, max(1, (canvas.width - 3 * letter) // 2), y, view.letter, letter, "$accent")
+    left = max(1, (canvas.width - points_wide(digits) * alone) // 2)
+    draw_blocks(canvas, left, y + lines(letter) + 1, digits, alone, style(view))
+
+
+def _centred(canvas: Canvas, y: int, words: str, style_: str) -> None:
+    shown = short(words, canvas.width - 2)
+    canvas.put(max(1, (canvas.width - cell_len(shown)) // 2), y, shown, style_)
 
 
 def _capitals(doing: str, width: int) -> str:

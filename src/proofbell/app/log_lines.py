@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from rich.cells import cell_len
+
 from proofbell.app.local_time import hour_minute
+from proofbell.app.strip_drawing import short
 from proofbell.bake import events as kinds
 from proofbell.bake.events import Event
 from proofbell.bake.stamp import Stamp
@@ -15,18 +18,19 @@ from proofbell.words import length, temperature
 
 @dataclass(frozen=True, slots=True)
 class LogLine:
-    """One line; ``reading`` is the number of the reading it stands for, which can be corrected."""
+    """One line; long ``words`` go on below each other. ``reading`` is the number of one that can be corrected."""
 
-    words: str
+    head: str
+    words: str = ""
     style: str = ""
     reading: int | None = None
 
 
 def log_lines(state: BakeState, now: Stamp) -> tuple[LogLine, ...]:
     """The whole log."""
-    lines = [LogLine(f"{'Stage':<26}{'planned':>10}{'actual':>10}  began", "bold")]
+    lines = [LogLine(f"{'Stage':<26}{'planned':>14}{'actual':>14}  began", style="bold")]
     lines += [_stage(state, index, now) for index in range(len(state.stages))]
-    lines += [LogLine(""), LogLine("What was said", "bold")]
+    lines += [LogLine(""), LogLine("What was said   (› a reading: enter corrects it)", style="bold")]
     for event in state.events:
         line = _event(state, event, now)
         if line is not None:
@@ -42,8 +46,8 @@ def _stage(state: BakeState, index: int, now: Stamp) -> LogLine:
         actual = length(end_s - run.begun_s) + ("" if run.ended_s is not None else " …")
         began = hour_minute(state.wall_us(run.begun_s), now)
     missed = f"  not read: {', '.join(run.missed)}" if run.missed else ""
-    name = stage.name if len(stage.name) <= 25 else stage.name[:24] + "…"
-    return LogLine(f"{name:<26}{length(stage.time_s):>10}{actual:>10}  {began}{missed}")
+    name = pad(stage.name, 26)
+    return LogLine(f"{name}{length(stage.time_s):>14}{actual:>14}  {began}", missed)
 
 
 def _event(state: BakeState, event: Event, now: Stamp) -> LogLine | None:
@@ -53,9 +57,9 @@ def _event(state: BakeState, event: Event, now: Stamp) -> LogLine | None:
     taken_back = event.number in state.undone
     reading = event.number if isinstance(event.body, kinds.ReadingTaken) and not taken_back else None
     when = hour_minute(event.stamp.wall_us, now)
-    sign = "✎" if reading is not None else " "
+    sign = "›" if reading is not None else " "
     words = f"{words} (taken back)" if taken_back else words
-    return LogLine(f"{when:<10} {sign} {words}", "dim" if taken_back else "", reading)
+    return LogLine(f"{when:<10}{sign} ", words, "dim" if taken_back else "", reading)
 
 
 def event_words(state: BakeState, event: Event) -> str | None:  # noqa: PLR0912, C901 - one line for each kind
@@ -84,13 +88,19 @@ def event_words(state: BakeState, event: Event) -> str | None:  # noqa: PLR0912,
         case kinds.BakeMarked(typical=typical):
             return "marked as typical" if typical else "marked as not typical"
         case kinds.Corrected(events=numbers, undone=undone, typed=typed):
-            return "the last thing was taken back" if undone else f"reading {numbers[0]} corrected to {typed}"
+            return "the last thing was taken back" if undone else _corrected(state, numbers[0], typed)
         case kinds.BakeClosed(outcome=outcome):
             return outcome
         case kinds.ClockSet(by_s=by_s):
             return f"the clock was set by {length(by_s)}; no countdown moved"
         case kinds.ProgramBack(away_s=away_s):
             return f"the program is back after {length(away_s)}"
+
+
+def _corrected(state: BakeState, number: int, typed: str) -> str:
+    reading = next((one for one in state.readings if one.number == number), None)
+    what = "the reading" if reading is None else reading.what
+    return f"{what}: corrected to {typed}; what was said first stays above"
 
 
 def _reading(reading: Reading | None, body: kinds.ReadingTaken) -> str:
@@ -103,6 +113,12 @@ def _reading(reading: Reading | None, body: kinds.ReadingTaken) -> str:
         before = ", ".join(one.eye or value_words(reading.what, one.value) for one in reading.earlier)
         words += f" (first said: {before})"
     return words
+
+
+def pad(text: str, width: int) -> str:
+    """Outside text in exactly so many cells, wide characters counted as two."""
+    shown = short(text, width - 1)
+    return shown + " " * (width - cell_len(shown))
 
 
 def value_words(what: str, value: float | None) -> str:

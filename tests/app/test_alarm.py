@@ -1,0 +1,67 @@
+"""When the bell rings, without a screen."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from proofbell.app.alarm import EVERY_US, LATER_US, Bell, ring_words
+from proofbell.bake.prompts import Prompt
+from proofbell.bench.board import Coming
+
+SECOND = 1_000_000
+
+
+def ring(letter: str = "A", prompt: str = "due 2@3300", at_us: int = 0) -> Coming:
+    return Coming(at_us, letter, f"bake-{letter}", Prompt(prompt, "due", 2, 0.0, "load the oven"), now=True)
+
+
+def test_it_rings_at_once_and_then_every_fifteen_seconds_until_answered() -> None:
+    bell = Bell()
+
+    heard = [second for second in range(61) if bell.due([ring()], second * SECOND)]
+
+    assert heard == [0, 15, 30, 45, 60]
+    assert bell.due([], 75 * SECOND) == ()
+
+
+def test_a_second_dough_rings_when_its_own_time_comes() -> None:
+    bell = Bell()
+    bell.due([ring("A")], 0)
+
+    assert [one.letter for one in bell.due([ring("A"), ring("B")], 7 * SECOND)] == ["B"]
+    assert [one.letter for one in bell.due([ring("A"), ring("B")], 15 * SECOND)] == ["A"]
+
+
+def test_what_was_answered_and_is_due_again_rings_at_once() -> None:
+    bell = Bell()
+    bell.due([ring()], 0)
+    bell.due([], SECOND)
+
+    assert bell.due([ring()], 2 * SECOND)
+
+
+def test_later_keeps_one_thing_still_for_a_while() -> None:
+    bell = Bell()
+    bell.put_off(ring(), LATER_US)
+
+    assert bell.is_put_off(ring(), 0)
+    assert not bell.due([ring()], LATER_US - 1)
+    assert bell.due([ring()], LATER_US)
+    assert not bell.is_put_off(ring(), LATER_US)
+
+
+def test_an_alarm_names_the_letter_what_to_do_and_how_late_it_is() -> None:
+    assert ring_words(ring(), 30 * SECOND) == "A  load the oven"
+    assert ring_words(ring(), 150 * SECOND) == "A  load the oven, 2 min 30 s over"
+
+
+@given(st.lists(st.integers(0, 4 * EVERY_US), max_size=60))
+def test_one_thing_never_rings_twice_within_fifteen_seconds(moments: list[int]) -> None:
+    bell = Bell()
+
+    heard = [at for at in sorted(moments) if bell.due([ring()], at)]
+
+    assert all(later - earlier >= EVERY_US for earlier, later in pairwise(heard))

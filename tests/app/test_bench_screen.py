@@ -1,0 +1,277 @@
+"""The bench as a baker uses it, with a clock that is set by hand."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Sequence
+
+import pytest
+from tests.app.kitchen_scene import KNOTS, LOAF, app_on, crowd, empty_bench, of, proofing, put_on, say
+from tests.app.stage import seen
+from textual.pilot import Pilot
+
+from proofbell.app.app import ProofbellApp
+from proofbell.app.live import Nobody
+from proofbell.app.strips import Strips
+from proofbell.bake import intents
+from proofbell.bake.events import Event
+from proofbell.formula.fault import Refusal
+
+
+async def settle(pilot: Pilot[int], app: ProofbellApp) -> str:
+    """Let everything that was said be stored and shown; the text of the screen."""
+    await app.workers.wait_for_complete()
+    app.tick()
+    await pilot.pause()
+    return seen(app)  # type: ignore[arg-type]
+
+
+async def to_bench(pilot: Pilot[int], app: ProofbellApp) -> str:
+    """Put off whatever asks; the text of the bench."""
+    await settle(pilot, app)
+    while app.screen is not app.bench:
+        await pilot.press("escape")
+        await pilot.pause()
+    return await settle(pilot, app)
+
+
+async def test_a_reading_moves_the_countdown_and_the_strip_and_gives_its_reason() -> None:
+    live, clock = empty_bench()
+    bake = await proofing(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        assert app.screen.__class__.__name__ == "ReadingDialog", "the check that is due opens by itself"
+        await pilot.press("2", "7")
+        await pilot.pause()
+        assert "First proof 70 → 55 min, due 10:41" in seen(app)  # type: ignore[arg-type]
+        assert of(live, bake).readings == (), "nothing is taken before enter"
+        await pilot.press("enter")
+        shown = await settle(pilot, app)
+
+    assert "left, until 10:41" in shown
+    assert "70 → 55 min by" in shown
+
+
+async def test_space_ends_a_hands_stage_at_once_and_asks_before_it_cuts_a_proof_short() -> None:
+    live, clock = empty_bench()
+    bake = await put_on(live, KNOTS)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        await pilot.press("space")
+        await settle(pilot, app)
+        for _ in range(2):
+            clock.forward(360)
+            await pilot.press("space")
+            await settle(pilot, app)
+        assert of(live, bake).current == 2
+        await pilot.press("escape")
+        clock.forward(60)
+        await pilot.press("space")
+        shown = await settle(pilot, app)
+        assert "End it now?" in shown
+        await pilot.press("escape")
+        await settle(pilot, app)
+        assert of(live, bake).current == 2
+        await pilot.press("space")
+        await pilot.pause()
+        await pilot.press("enter")
+        await settle(pilot, app)
+
+    assert of(live, bake).current == 3
+
+
+async def test_a_key_that_bounces_ends_one_stage_only() -> None:
+    live, clock = empty_bench()
+    bake = await put_on(live, KNOTS)
+    await say(live, bake, intents.Begin())
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        clock.forward(300)
+        await pilot.press("space", "space", "space")
+        await settle(pilot, app)
+
+    assert of(live, bake).current == 1
+
+
+async def test_what_cannot_be_stored_is_said_and_nothing_is_lost() -> None:
+    class FullDisk(Nobody):
+        full = True
+
+        async def append(self, events: Sequence[Event], expected_last: int) -> None:  # noqa: ARG002 - as a keeper's
+            if self.full and expected_last:
+                raise Refusal("there is no room left on the disk", "make room, then press the key again")
+
+    keeper = FullDisk()
+    live, clock = empty_bench(keeper)
+    keeper.full = False
+    bake = await proofing(live, clock)
+    keeper.full = True
+    app = app_on(live)
+    async with app.run_test(size=(100, 30)) as pilot:
+        await settle(pilot, app)
+        await pilot.press("2", "7", "enter")
+        shown = await settle(pilot, app)
+        assert "no room left on the disk" in shown
+        assert "27" in shown, "what was typed is still there"
+        keeper.full = False
+        await pilot.press("enter")
+        shown = await settle(pilot, app)
+
+    assert "no room left" not in shown
+    assert [reading.value for reading in of(live, bake).readings] == [27.0]
+
+
+async def test_a_slow_disk_shows_saving_until_the_event_is_there_and_keys_go_on_working() -> None:
+    class SlowDisk(Nobody):
+        def __init__(self) -> None:
+            self.go = asyncio.Event()
+            self.go.set()
+
+        async def append(self, events: Sequence[Event], expected_last: int) -> None:  # noqa: ARG002 - as a keeper's
+            await self.go.wait()
+
+    keeper = SlowDisk()
+    live, _clock = empty_bench(keeper)
+    first, second = await put_on(live, KNOTS), await put_on(live, LOAF)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        app.bench.take(first)
+        keeper.go.clear()
+        await pilot.press("space")
+        await pilot.press("j")
+        app.tick()
+        await pilot.pause()
+        assert "saving" in seen(app)  # type: ignore[arg-type]
+        assert app.bench.in_hand == second
+        assert not of(live, first).begun
+        keeper.go.set()
+        shown = await settle(pilot, app)
+
+    assert "saving" not in shown
+    assert of(live, first).begun
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 36), (200, 60)])
+async def test_twelve_doughs_are_all_on_the_bench_and_the_most_urgent_is_in_hand(size: tuple[int, int]) -> None:
+    live, clock = empty_bench()
+    await crowd(live, clock, 12)
+    app = app_on(live)
+    async with app.run_test(size=size) as pilot:
+        shown = await to_bench(pilot, app)
+        lines = shown.splitlines()
+        urgent = live.board().urgent
+
+    assert app.bench.in_hand == urgent
+    assert [line[1] for line in lines[2:14]] == list("ABCDEFGHIJKL")
+    assert lines[14][3:7] == "oven"
+    assert lines[15][3:8] == "hands"
+    assert "space done" in lines[-1]
+    assert all(len(line) <= size[0] for line in lines)
+    view = live.board().of(urgent or "")
+    assert f" {view.letter if view else '?'}  " in lines[17]
+
+
+async def test_a_click_on_a_strip_takes_that_dough_in_hand() -> None:
+    live, _clock = empty_bench()
+    first, second = await put_on(live, KNOTS), await put_on(live, LOAF)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        await pilot.click(Strips, offset=(20, 2))
+        await pilot.pause()
+        assert app.bench.in_hand == second
+        await pilot.click(Strips, offset=(20, 1))
+        await pilot.pause()
+        assert app.bench.in_hand == first
+
+
+async def test_a_click_on_the_row_of_keys_does_what_the_key_does() -> None:
+    live, _clock = empty_bench()
+    bake = await put_on(live, KNOTS)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        await pilot.click("KeyRow", offset=(3, 0))
+        await settle(pilot, app)
+
+    assert of(live, bake).begun
+
+
+async def test_overdue_is_counted_up_with_the_word_and_the_bell_names_dough_and_deed() -> None:
+    live, clock = empty_bench()
+    bake = await proofing(live, clock)
+    await say(live, bake, intents.Read("dough temperature", "27", 27.0))
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        clock.forward(55 * 60 + 130)
+        shown = await settle(pilot, app)
+        assert "over, was due 10:41" in shown
+        assert "A  divide and tie: 12 × 75 g, 2 min 10 s over" in shown
+        await pilot.press("q")
+        shown = await settle(pilot, app)
+
+    assert "◆" not in shown
+    assert "over, was due 10:41" in shown, "silenced, it stays overdue"
+
+
+async def test_after_the_last_stage_the_bake_stays_with_its_log_until_it_is_put_away() -> None:
+    live, clock = empty_bench()
+    bake = await proofing(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        await pilot.press("x")
+        await settle(pilot, app)
+        while (state := live.state(bake)) is not None and state.closed is None:
+            clock.forward(3600)
+            await say(live, bake, intents.Done())
+        shown = await to_bench(pilot, app)
+        assert "Finished" in shown
+        await pilot.press("b")
+        shown = await settle(pilot, app)
+        assert "planned" in shown
+        assert "First proof" in shown
+        await pilot.press("escape")
+        await pilot.press("u")
+        await settle(pilot, app)
+        assert of(live, bake).closed is None, "the end can be taken back"
+        await say(live, bake, intents.Done())
+        await settle(pilot, app)
+        await pilot.press("c")
+        shown = await settle(pilot, app)
+
+    assert live.states == ()
+    assert "No dough on the bench" in shown
+
+
+async def test_keys_of_the_kitchen_file_work_and_stand_on_the_row() -> None:
+    from dataclasses import replace
+
+    from tests.app.kitchen_scene import GUESTHOUSE
+
+    live, _clock = empty_bench(kitchen=replace(GUESTHOUSE, keys=(("bench.note", "comma"),)))
+    await put_on(live, KNOTS)
+    app = app_on(live)
+    async with app.run_test(size=(100, 30)) as pilot:
+        shown = await settle(pilot, app)
+        assert ", note" in shown
+        await pilot.press("n")
+        await pilot.pause()
+        assert app.screen is app.bench
+        await pilot.press("comma")
+        await pilot.pause()
+        assert app.screen.__class__.__name__ == "NoteDialog"
+
+
+async def test_with_nothing_on_the_start_screen_is_shown() -> None:
+    live, _clock = empty_bench()
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+
+        assert app.screen.__class__.__name__ == "StartScreen"
