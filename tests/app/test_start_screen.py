@@ -31,7 +31,7 @@ async def test_three_times_enter_puts_the_first_formula_on_the_bench_at_its_own_
     (state,) = live.states
     assert app.results == [state.id]
     assert state.id.startswith("2026-03-14-breakwater-flat-bread-")
-    assert (state.batch.pieces, state.batch.piece_g, state.begun) == (2, 700.0, False)
+    assert (state.batch.pieces, state.batch.piece_g, state.begun) == (1, 1200.0, False)
 
 
 async def test_pieces_and_the_room_of_today_change_what_is_weighed_and_how_warm_the_liquid_is() -> None:
