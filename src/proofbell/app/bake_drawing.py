@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-import math
-
 from proofbell.app.canvas import Canvas
 from proofbell.app.chart import HEAD, Band, Chart, Curve, Dot, draw_chart
+from proofbell.app.fitted_axis import fitted_axis
 from proofbell.app.strip_drawing import Block, StripRow, draw_axis, draw_strip
 from proofbell.app.time_axis import SECOND, Axis
 from proofbell.journal.review import BakeReview, StageReview
 
 STRIP_LINES = 3
-
-STEPS_S = (5, 10, 15, 20, 30, 60, 90, 120, 180, 240, 300, 450, 600, 900, 1200, 1800, 3600, 7200, 14400)
-"""Seconds in a column."""
 
 
 def axis_of(review: BakeReview, width: int) -> Axis:
@@ -22,10 +18,7 @@ def axis_of(review: BakeReview, width: int) -> Axis:
     last = review.stages[-1]
     begin_us = _us(review, min(starts))
     end_us = _us(review, max(last.planned_begin_s + last.planned_s, review.end_s, min(starts) + 60))
-    columns = max(1, width - HEAD)
-    least_us = (end_us - begin_us) / max(1, columns - 1)
-    step_us = next((s * SECOND for s in STEPS_S if s * SECOND >= least_us), math.ceil(least_us))
-    return Axis(begin_us // step_us * step_us, step_us, columns)
+    return fitted_axis(begin_us, end_us, width - HEAD)
 
 
 def _us(review: BakeReview, at_s: float) -> int:

@@ -15,7 +15,7 @@ class Field(Horizontal):
     DEFAULT_CSS = """
     Field {
         height: 1;
-        & > .field--name { width: 12; }
+        & > .field--name { width: 13; }
         & > Input { width: 14; border: none; height: 1; padding: 0 1; background: $surface; }
         & > Input:focus { background: $primary 30%; }
         & > .field--note { width: 1fr; padding: 0 1; color: $text-muted; text-wrap: nowrap; text-overflow: ellipsis; }

@@ -16,6 +16,7 @@ from textual.widgets import Input, Static
 from proofbell.app.actions import bindings
 from proofbell.app.content import outside, own
 from proofbell.app.field import Field
+from proofbell.app.learned_screen import LearnedScreen
 from proofbell.app.live import Live
 from proofbell.app.page import Page, titled
 from proofbell.app.probe_screen import ProbeScreen
@@ -113,6 +114,10 @@ class KitchenScreen(Page):
     def action_check_probe(self) -> None:
         """By ice and by boiling water."""
         self.app.push_screen(ProbeScreen(self.live, self._path), self._after_check)
+
+    def action_learned(self) -> None:
+        """What this kitchen does, by its bakes so far."""
+        self.app.push_screen(LearnedScreen(self.live))
 
     def _after_check(self, written: str | None) -> None:
         if written:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import ClassVar
 
@@ -19,14 +20,18 @@ from proofbell.app.bake_id import new_bake_id
 from proofbell.app.content import outside, own
 from proofbell.app.field import Field
 from proofbell.app.formula_files import FormulaFile, read_file, where
+from proofbell.app.learned_screen import habits_of
 from proofbell.app.live import Live
 from proofbell.app.page import Page, titled
 from proofbell.app.rows import Rows, columns
 from proofbell.app.sizing import Sized, hint, read_size, size_fields, warmth_fields
+from proofbell.bake.batch import Batch
 from proofbell.bake.intents import Refused
 from proofbell.bake.weigh_out import WeighOut, weigh_out
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import Formula, YeastForm
+from proofbell.journal.learning.habits import Habits
+from proofbell.journal.learning.use import Use, said, use
 from proofbell.journal.moments import clock, local
 from proofbell.words import grams, length, temperature
 
@@ -35,30 +40,45 @@ MOST_FAULTS = 6
 _YEASTS: tuple[YeastForm | None, ...] = (None, "fresh", "active dry", "instant")
 
 
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """A formula, sized."""
+
+    formula: Formula
+    batch: Batch
+    learned: Use
+
+
+Take = Callable[[Choice], None]
+
+
 class StartScreen(Page):
     """Formulas on the left; the one under the cursor, its size and what it comes to on the right.
 
-    Dismisses with the new bake's id, or None.
+    Dismisses with the new bake's id, or None. With ``take`` the choice is handed there instead of onto the bench.
     """
 
     PAGE = "start"
     CSS_PATH = "start_screen.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("start")]
 
-    def __init__(self, live: Live, files: Sequence[Path], *, first: bool = False) -> None:
+    def __init__(self, live: Live, files: Sequence[Path], *, first: bool = False, take: Take | None = None) -> None:
         super().__init__()
         self.live = live
         self._paths = list(files)
         self._first = first
+        self._take = take
         self._files: list[FormulaFile] = []
         self._shown: FormulaFile | None = None
         self._yeast: YeastForm | None = None
-        self._ready: tuple[Sized, WeighOut] | None = None
+        self._habits: Habits | None = None
+        self._ready: tuple[Sized, WeighOut, Use] | None = None
         self._fields = {field.input.id or "": field for field in (*size_fields(), *warmth_fields())}
 
     def heading(self) -> Content:
         """The kitchen stands behind the title."""
         words = "No dough on yet: choose a formula" if self._first else "Add a bake"
+        words = words if self._take is None else "Into the plan"
         return titled(words, f"kitchen {temperature(self.live.kitchen.room_c)}")
 
     def body(self) -> ComposeResult:
@@ -71,7 +91,12 @@ class StartScreen(Page):
                 with VerticalScroll(id="sizes", can_focus=False):
                     yield from self._fields.values()
                 yield Static(id="comes-to")
-                yield Button(own("Begin: put it on the bench"), id="begin", compact=True, disabled=True)
+                yield Button(
+                    own("Begin: put it on the bench" if self._take is None else "Into the plan"),
+                    id="begin",
+                    compact=True,
+                    disabled=True,
+                )
         yield Field("Open a file", id="path", width=48, hint="a formula's file, then enter")
 
     def on_mount(self) -> None:
@@ -84,6 +109,12 @@ class StartScreen(Page):
         for path in self._paths:
             self._files.append(await asyncio.to_thread(read_file, path))
             self._list(cursor=None)
+        try:
+            self._habits = await habits_of(self.live)
+        except Refusal as refusal:
+            self.refuse(refusal)
+        if self._habits is not None:
+            self._weigh()
         if not self._files:
             self.query_one(Rows).say_when_empty(own("No formulas here.\nPress o to open a file."))
 
@@ -133,16 +164,30 @@ class StartScreen(Page):
         sized = read_size(self._fields, self.live.kitchen)
         if formula is not None and sized is not None:
             try:
-                out = weigh_out(formula, sized.kitchen, sized.wish, tin_ml=sized.tin_ml, yeast=self._yeast)
+                known = self._known(formula, sized)
+                out = weigh_out(
+                    known.plan_formula,
+                    sized.kitchen,
+                    sized.wish,
+                    tin_ml=sized.tin_ml,
+                    yeast=self._yeast,
+                    learned_rise_k=known.rise_k,
+                )
             except Refusal as refusal:
                 words = outside(f"✗ {refusal.message} {refusal.remedy}", most=400).stylize("bold $text-error")
             else:
-                self._ready = sized, out
-                words = self._comes_to(formula, out)
+                self._ready = sized, out, known
+                words = self._comes_to(formula, out, known)
         self.query_one("#comes-to", Static).update(words)
         self.query_one("#begin", Button).disabled = self._ready is None
 
-    def _comes_to(self, formula: Formula, out: WeighOut) -> Content:
+    def _known(self, formula: Formula, sized: Sized) -> Use:
+        """What past bakes teach of this formula; nothing, without any."""
+        if self._habits is None:
+            return Use(sized.kitchen, formula, None, ())
+        return use(self._habits, sized.kitchen, formula)
+
+    def _comes_to(self, formula: Formula, out: WeighOut, known: Use) -> Content:
         batch, now = out.batch, self.live.clock.stamp()
         total_s = sum(stage.time_s for stage in formula.stages)
         ready = local(now.wall_us + round(total_s * 1e6), now.offset_min)
@@ -157,6 +202,11 @@ class StartScreen(Page):
         if self._yeast is not None:
             yeasts = [line for line in out.lines if line.kind == "yeast"]
             lines += [outside(f"{line.name}: {grams(line.grams, line.step_g)}") for line in yeasts]
+        lines += [
+            outside(f"Learned: {said(one)}.").stylize("dim")
+            for one in known.used
+            if one.quantity in ("rise by hand", "rise by machine", "make-up loss")
+        ]
         return Content("\n").join(lines)
 
     @on(Rows.Chosen, "#formulas")
@@ -182,8 +232,12 @@ class StartScreen(Page):
         if self._ready is None or self._shown is None or self._shown.formula is None:
             self.answer("Nothing to begin yet: choose a formula and put its size right.", wrong=True)
             return
-        sized, out = self._ready
+        sized, out, known = self._ready
         self.live.kitchen = sized.kitchen
+        if self._take is not None:
+            self._take(Choice(self._shown.formula, out.batch, known))
+            self.dismiss(None)
+            return
         bake = new_bake_id(self._shown.formula.name, self.live.clock.stamp())
         try:
             opened = await self.live.open(bake, self._shown.formula, out.batch)

@@ -24,9 +24,9 @@ from proofbell.bake.said import last_said
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import WEIGHED
 from proofbell.bake.view import size_words
-from proofbell.bake.weigh_out import WeighOut, weigh_out
+from proofbell.bake.weigh_out import WeighOut, rise_k, weigh_out
 from proofbell.dough.weights import SizeWish
-from proofbell.dough.yeast import PER_FRESH, swap
+from proofbell.dough.yeast import PER_FRESH, swap, with_form
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import YeastForm
 from proofbell.words import grams, temperature
@@ -180,10 +180,28 @@ def _swap_words(line: BatchLine, have: YeastForm, want: YeastForm) -> str:
 
 def _weighed_out(state: BakeState) -> WeighOut | None:
     """The working behind the batch; None when it cannot be done again (a formula that has gone odd)."""
+    batch = state.batch
+    usual_k, _ = rise_k(state.formula, state.kitchen)
+    learned_k = batch.rise_k if batch.rise_k is not None and batch.rise_k != usual_k else None
     try:
-        return weigh_out(state.formula, state.kitchen, SizeWish(dough_g=state.batch.dough_g))
+        return weigh_out(
+            state.formula,
+            state.kitchen,
+            SizeWish(dough_g=batch.dough_g),
+            yeast=_form_weighed(state),
+            learned_rise_k=learned_k,
+        )
     except Refusal:
         return None
+
+
+def _form_weighed(state: BakeState) -> YeastForm | None:
+    """The form of yeast that is weighed, when it is not the formula's own."""
+    names = {line.name for line in state.batch.lines}
+    for ingredient in state.formula.ingredients:
+        if ingredient.kind == "yeast" and ingredient.name not in names:
+            return next((form for form in PER_FRESH if with_form(ingredient, form).name in names), None)
+    return None
 
 
 def _head(width: int) -> Content:

@@ -1,0 +1,80 @@
+"""What was learned, on screen, and where it is used."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator
+from pathlib import Path
+
+import pytest
+from tests.app.bakes import at_first_proof, said
+from tests.app.stage import FORMULAS, HandClock, StageApp, live_kitchen, seen
+from textual.pilot import Pilot
+
+from proofbell.app.keeping import JournalKeeper
+from proofbell.app.kitchen_screen import KitchenScreen
+from proofbell.app.live import Live
+from proofbell.app.start_screen import StartScreen
+from proofbell.bake import intents
+
+
+@pytest.fixture
+async def kept(tmp_path: Path) -> AsyncIterator[tuple[Live, HandClock]]:
+    """A bench whose bakes go into a journal."""
+    keeper = JournalKeeper(tmp_path / "journal.sqlite")
+    yield live_kitchen(keeper=keeper)
+    keeper.close()
+
+
+async def settled(pilot: Pilot[None]) -> None:
+    """All that was asked of threads is there and drawn."""
+    for _ in range(3):
+        await pilot.app.workers.wait_for_complete()
+        await pilot.pause()
+
+
+async def warm_bakes(live: Live, clock: HandClock, count: int) -> None:
+    """Bakes whose doughs came off the bench 2 °C warmer than the heat balance expected."""
+    for number in range(count):
+        bake = await at_first_proof(live, clock, f"warm-{number}")
+        await said(live, bake, intents.Read("dough temperature", "27", 27.0))
+        for seconds in (3300.0, 1200.0, 3000.0, 960.0, 1500.0):
+            clock.forward(seconds)
+            await said(live, bake, intents.Done())
+        live.put_away(bake)
+
+
+async def test_without_bakes_the_kitchen_has_no_habits_yet(kept: tuple[Live, HandClock]) -> None:
+    app = StageApp(KitchenScreen(kept[0], Path("kitchen.toml")))
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.press("l")
+        await settled(pilot)
+        shown = seen(app)
+
+    assert "warming by kneading by hand" in shown
+    assert "no bakes yet" in shown
+
+
+async def test_a_dough_that_always_comes_out_warm_gets_cooler_milk_and_the_screen_says_why(
+    kept: tuple[Live, HandClock],
+) -> None:
+    live, clock = kept
+    await warm_bakes(live, clock, 4)
+    app = StageApp(StartScreen(live, [FORMULAS / "harbour-knots.toml"]))
+    async with app.run_test(size=(110, 36)) as pilot:
+        await settled(pilot)
+        shown = seen(app)
+        await pilot.press("b")
+        await settled(pilot)
+
+    first, last = (await _batch(live, "warm-0")), live.states[-1].batch
+    assert "Learned: warming by kneading by hand" in shown
+    assert "from 4 bakes" in shown
+    assert first is not None
+    assert last.liquid_c is not None
+    assert last.liquid_c < first - 1.0
+
+
+async def _batch(live: Live, bake: str) -> float | None:
+    from proofbell.app.looking_back import look_back
+
+    return (await look_back(live, bake)).state.batch.liquid_c
