@@ -18,6 +18,9 @@ from proofbell.formula.fault import Refusal
 from proofbell.formula.model import Bands, Check, Formula, Rate, ReadingKind, Stage
 from proofbell.kitchen.model import Kitchen
 
+TOGETHER_S = 0.001
+"""What is due within a thousandth of a second is due together: stamps are whole microseconds."""
+
 
 @dataclass(frozen=True, slots=True)
 class Scripted:
@@ -100,7 +103,7 @@ def _stage(run: _Run) -> None:
     # Each turn answers one prompt or gives one reading; a stage has far fewer, extensions of a short rise included.
     for _ in range(1000):
         due_s = run.state.stages[index].due_s or 0.0
-        asked = [p for p in prompts(run.state) if p.kind != "due" and p.due_s <= due_s]
+        asked = [p for p in prompts(run.state) if p.kind != "due" and p.due_s <= due_s + TOGETHER_S]
         if asked:
             _comply(run, stage, asked[0])
             continue

@@ -1,0 +1,110 @@
+"""What is said of a bake at one moment, and where its stages lie on the day."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from proofbell.bake import intents
+from proofbell.bake.outlook import outlook, planned
+from proofbell.bake.view import view
+from proofbell.formula.model import Stage
+from tests.bake.baking import BATCH, MORNING_US, WHOLE, Baking
+
+
+def spans(baking: Baking) -> list[tuple[int, int, str]]:
+    """Begin, end (whole minutes) and tense of each stage."""
+    seen = outlook(baking.state, baking.now_s)
+    return [(round(span.begin_s / 60), round(span.end_s / 60), span.when) for span in seen]
+
+
+def test_a_bake_that_waits_says_what_to_do_first() -> None:
+    seen = view(Baking(WHOLE).state, 0.0)
+    assert (seen.mode, seen.stage, seen.do, seen.then) == ("waiting", "Weigh out", "Weigh out, then begin", "mix")
+    assert seen.size == "12 × 70 g"
+
+
+def test_dividing_says_how_many_of_which_weight() -> None:
+    baking = Baking(WHOLE)
+    baking.to_stage(2)
+    assert view(baking.state, baking.now_s).then == "divide and shape: 12 × 70 g"
+    baking.to_stage(3)
+    seen = view(baking.state, baking.now_s)
+    assert (seen.mode, seen.do, seen.then) == ("up", "Divide and shape: 12 × 70 g", "final proof, 50 min")
+
+
+def test_what_comes_after_a_proof_and_a_bake_is_said_as_something_to_do() -> None:
+    baking = Baking(WHOLE)
+    baking.to_stage(4)
+    assert view(baking.state, baking.now_s).then == "load the oven"
+    baking.to_stage(5)
+    assert view(baking.state, baking.now_s).then == "take it out, then cool"
+    baking.to_stage(6)
+    assert view(baking.state, baking.now_s).then == "ready"
+    baking.say(intents.Done())
+    seen = view(baking.state, baking.now_s)
+    assert (seen.mode, seen.stage, seen.then, seen.wants) == ("closed", "Finished", "", ())
+
+
+def test_the_newest_reason_stands_beside_the_countdown() -> None:
+    baking = Baking(WHOLE)
+    baking.to_stage(2)
+    assert view(baking.state, baking.now_s).why == ""
+    baking.read(27.0)
+    assert view(baking.state, baking.now_s).why.startswith("Dough 27.0 °C")
+    baking.say(intents.Longer(300))
+    assert view(baking.state, baking.now_s).why == "5 min longer by hand."
+
+
+def test_due_moments_are_told_by_the_wall() -> None:
+    baking = Baking(WHOLE)
+    baking.to_stage(2)
+    seen = view(baking.state, baking.now_s)
+    assert seen.until_us == MORNING_US + 70 * 60 * 1_000_000
+    # 70 + 18 + 50 + 16 + 30 minutes.
+    assert seen.ready_us == MORNING_US + 184 * 60 * 1_000_000
+
+
+def test_the_strip_shows_what_was_what_runs_and_what_is_to_come() -> None:
+    baking = Baking(replace(WHOLE, stages=(*WHOLE.stages[:3], Stage("Bake", "bake", 960.0))))
+    baking.say(intents.Begin())
+    baking.wait(minutes=8)
+    baking.say(intents.Done())
+    baking.wait(minutes=5)
+    assert spans(baking) == [
+        (0, 8, "past"),
+        (8, 17, "now"),
+        (17, 87, "coming"),
+        (87, 103, "coming"),
+    ]
+    baking.wait(minutes=10)
+    # Kneading runs over: what follows is pushed along.
+    assert spans(baking)[1:3] == [(8, 23, "now"), (23, 93, "coming")]
+    assert [span.begin_s / 60 for span in planned(baking.state)] == [0, 6, 15, 85]
+
+
+def test_a_bake_that_is_given_up_keeps_only_what_was() -> None:
+    baking = Baking(WHOLE)
+    baking.to_stage(1)
+    baking.wait(minutes=3)
+    baking.say(intents.GiveUp())
+    baking.wait(minutes=60)
+    assert [when for _, _, when in spans(baking)] == ["past", "past"]
+    assert spans(baking)[-1][1] == 3
+
+
+def test_a_planned_start_that_has_passed_moves_everything_along() -> None:
+    baking = Baking(WHOLE, start_in_s=600)
+    assert spans(baking)[0][0] == 10
+    baking.wait(minutes=25)
+    assert spans(baking)[0][0] == 25
+    seen = view(baking.state, baking.now_s)
+    assert seen.mode == "over"
+    assert seen.seconds == pytest.approx(900)
+
+
+def test_a_dough_without_pieces_is_told_by_its_weight() -> None:
+    baking = Baking(WHOLE)
+    loaf = replace(baking.state, batch=replace(BATCH, pieces=None, piece_g=None))
+    assert view(loaf, 0.0).size == "840 g dough"
