@@ -64,3 +64,12 @@ def test_at_altitude_no_crumb_is_asked_to_be_hotter_than_boiling_water() -> None
     assert high.high_c == pytest.approx(92.3)
     assert high.low_c == pytest.approx(90.3)
     assert core_band("enriched", boiling_c=93.3) == core_band("enriched")
+
+
+def test_a_band_says_where_it_comes_from() -> None:
+    assert "Cohn" in core_band("lean", boiling_c=93).source
+
+
+def test_a_roll_of_a_gram_is_still_a_roll() -> None:
+    assert bake_loss_percent(1.0, 0.9) == pytest.approx(10)
+    assert dough_for_loaf_g(0.9, 10) == pytest.approx(1.0)

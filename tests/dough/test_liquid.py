@@ -210,3 +210,33 @@ def test_nothing_to_warm_and_nothing_to_mix_are_refused() -> None:
         liquid_for(FLOUR, liquid_g=0, liquid_kj=4, dough_temp_c=25, rise_k=1, coldest_c=10)
     with pytest.raises(ValueError, match="nothing to mix"):
         dough_c([], rise_k=0)
+
+
+def test_ice_takes_its_heat_of_melting_from_the_dough() -> None:
+    # Worked by hand: 900 g of water at 20 °C and 100 g of ice at −18 °C: (900 × 4.185 × 20 − 100 × (333.46 + 18 ×
+    # 1.958)) ÷ (1000 × 4.185) = 9.19 °C.
+    water = [Part("water", 900, 20, 4.185)]
+    assert dough_c(water, rise_k=0, ice_g=100, ice_c=-18) == pytest.approx(9.19, abs=0.005)
+    # Ice at 0 °C: (900 × 4.185 × 20 − 33346) ÷ 4185 = 10.03 °C.
+    assert dough_c(water, rise_k=0, ice_g=100) == pytest.approx(10.03, abs=0.005)
+    assert dough_c(water, rise_k=2.5, ice_g=100) == pytest.approx(12.53, abs=0.005)
+
+
+def test_an_iced_liquid_is_worked_out_by_hand() -> None:
+    # 1000 g flour at 30 °C (1.84) with 600 g water; 24 °C wanted, 4 °C by kneading, so 20 °C for the mix: the water
+    # has to be 20 − 1840 × 10 ÷ 2511 = 12.672 °C; from a tap of 18 °C with ice of −18 °C: 600 × 4.185 × 5.328 ÷
+    # (333.46 + 18 × 1.958 + 18 × 4.185) = 30.1 g.
+    found = liquid_for(
+        FLOUR, liquid_g=600, liquid_kj=WATER_KJ, dough_temp_c=24, rise_k=4, coldest_c=18, ice=True, ice_c=-18
+    )
+    assert found.wanted_c == pytest.approx(12.672, abs=0.001)
+    assert found.ice_g == pytest.approx(30.1, abs=0.1)
+    assert found.dough_c == pytest.approx(24.0, abs=1e-6)
+
+
+def test_a_spoonful_may_be_warmed_too() -> None:
+    spoon = liquid_for(
+        [Part("flour", 1, 20, 1.84)], liquid_g=0.6, liquid_kj=WATER_KJ, dough_temp_c=24, rise_k=0, coldest_c=5
+    )
+    assert spoon.dough_c == pytest.approx(24)
+    assert dough_c([Part("salt", 0.5, 20, 0.84)], rise_k=1) == pytest.approx(21)

@@ -108,3 +108,11 @@ def test_an_oven_turned_on_then_is_hot_when_it_is_loaded(
     assert on_s < load_at_s
     assert hot_in_s(load_at_s - on_s, from_c=from_c, to_c=to_c, heat_up=heat_up) == pytest.approx(0, abs=1e-6)
     assert hot_in_s(0, from_c=from_c, to_c=to_c, heat_up=heat_up) == pytest.approx(load_at_s - on_s)
+
+
+def test_between_two_marks_the_nearer_one_is_told() -> None:
+    assert gas_mark(c_from_f(287)) == "1"
+    assert gas_mark(c_from_f(288)) == "2"
+    assert gas_mark(c_from_f(262)) == "½"
+    assert gas_mark(c_from_f(263)) == "1"
+    assert gas_mark(c_from_f(500)) == "10"

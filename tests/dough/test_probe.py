@@ -117,3 +117,29 @@ def test_five_degrees_are_still_corrected() -> None:
 def test_nothing_read_is_nothing_checked() -> None:
     with pytest.raises(Refusal, match="nothing to check"):
         check_probe(expected_c=100)
+
+
+def test_both_errors_are_told_when_both_were_read() -> None:
+    found = check_probe(ice_c=0.5, boil_c=99.0, expected_c=98.0)
+    assert (found.ice_error_k, found.boil_error_k, found.boiling_c) == (0.5, 1.0, 98.0)
+
+
+def test_a_probe_without_error_needs_no_offset() -> None:
+    found = check_probe(ice_c=0.0, expected_c=98.0)
+    assert (found.offset_k, found.slope, found.boiling_c, found.needed) == (0.0, 1.0, 98.0, False)
+    assert correct(20.0, 0.5) == 20.5
+
+
+def test_at_the_sea_water_boils_at_just_under_100() -> None:
+    assert expected_boiling_c() == pytest.approx(99.974, abs=0.0005)
+
+
+def test_a_refusal_says_where_it_was_measured_and_what_to_do() -> None:
+    with pytest.raises(Refusal, match=r"in the ice bath, which is at 0\.0 °C: it is off by 6\.0 °C"):
+        check_probe(ice_c=6, expected_c=100)
+    with pytest.raises(Refusal, match=r"in boiling water, which is at 95\.0 °C: it is off by 7\.0 °C"):
+        check_probe(boil_c=88, expected_c=95)
+    for wrong in (lambda: check_probe(expected_c=100), lambda: pressure_hpa(1e6), lambda: boiling_c(10)):
+        with pytest.raises(Refusal) as refused:
+            wrong()
+        assert len(refused.value.remedy) > 20

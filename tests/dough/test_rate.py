@@ -102,3 +102,17 @@ def test_the_integration_points_are_those_of_an_independent_library() -> None:
 def test_a_dough_needs_a_time_constant() -> None:
     with pytest.raises(ValueError, match="time constant"):
         rate.Drift(25, 20, 0.0)
+
+
+@pytest.mark.parametrize("count", [2, 5, 20, 33])
+def test_any_number_of_points_is_worked_out_as_the_library_does(count: int) -> None:
+    nodes, weights = roots_legendre(count)
+    ours = sorted(rate._legendre(count))
+    assert [node for node, _ in ours] == pytest.approx([(1 + node) / 2 for node in nodes], abs=1e-13)
+    assert [weight for _, weight in ours] == pytest.approx([weight / 2 for weight in weights], abs=1e-13)
+
+
+def test_a_moment_of_fermentation_takes_a_moment() -> None:
+    assert rate.Drift(37, 37, 6000).seconds_for(0.5) == pytest.approx(0.5)
+    assert rate.Drift(37, 37, 6000).seconds_for(0.0) == 0.0
+    assert rate.Drift(37, 37, 6000).seconds_for(-5.0) == 0.0

@@ -65,3 +65,12 @@ def test_a_dough_that_has_not_risen_at_all_is_not_extrapolated() -> None:
 def test_the_more_it_has_risen_the_less_it_still_needs(one: float, other: float, elapsed_s: float) -> None:
     less, more = sorted((one, other))
     assert more_time_s(more, 60, elapsed_s, 480, 1e9) <= more_time_s(less, 60, elapsed_s, 480, 1e9) + 1e-6
+
+
+def test_a_moment_after_the_start_a_rise_is_already_extrapolated() -> None:
+    assert more_time_s(30, 60, 1.0, 480, 7200) == pytest.approx(1.0)
+
+
+def test_at_the_very_start_the_formulas_extension_stands_whole() -> None:
+    assert more_time_s(0, 60, 0, 480, None) == 480
+    assert more_time_s(0, 60, 1.0, 480, None) == 1.0

@@ -100,3 +100,30 @@ def test_a_tenth_off_is_still_weighed_and_more_is_dissolved() -> None:
     weighed, dissolved = round_weights([("salt", 5.49), ("yeast", 4.5)], step_g=1)
     assert (weighed.grams, weighed.dissolve) == (5, False)
     assert (dissolved.grams, dissolved.dissolve) == (4.5, True)
+
+
+def test_a_coarse_scale_dissolves_what_it_cannot_weigh() -> None:
+    printed = round_weights([("flour", 500), ("salt", 11), ("yeast", 7)], step_g=5)
+    assert [(weight.grams, weight.dissolve) for weight in printed] == [(500, False), (10, False), (7, True)]
+
+
+def test_the_tenth_itself_is_still_weighed() -> None:
+    assert not round_weights([("flour", 90), ("salt", 10)], step_g=9)[1].dissolve
+
+
+def test_one_fine_step_is_the_least_and_may_be_enough() -> None:
+    assert round_weights([("flour", 500), ("yeast", 0.13)], step_g=1, fine_step_g=0.1)[1].grams == 0.1
+    assert round_weights([("flour", 500), ("yeast", 0.03)], step_g=1, fine_step_g=0.1)[1].grams == 0.1
+
+
+def test_the_stock_is_ten_steps_when_that_is_enough() -> None:
+    part = dissolve(1.3, 1.0)
+    assert (part.stock_g, part.water_g, part.take_g) == (10, 90, 13)
+    assert part.liquid_less_g == pytest.approx(11.7)
+    assert dissolve(12.4, 1.0).stock_g == 13
+
+
+def test_a_whole_number_of_steps_is_not_lost_to_binary_fractions() -> None:
+    # 0.3 ÷ 0.1 is a little less than 3 for a computer.
+    assert share_out([0.3 / 0.1, 0.7 / 0.1], 10) == [3, 7]
+    assert [weight.grams for weight in round_weights([("flour", 0.3), ("fat", 0.7)], step_g=0.1)] == [0.3, 0.7]

@@ -166,3 +166,33 @@ def test_no_allergens_no_caution() -> None:
     listed = allergen_caution(["egg", "milk"])
     assert listed is not None
     assert "egg, milk" in listed.text
+
+
+def test_each_caution_goes_by_a_word_that_scripts_may_rely_on() -> None:
+    listed = allergen_caution(["milk"])
+    assert listed is not None
+    cautions = [
+        standing_caution(Standing(9000, 7200), "eu"),
+        core_caution("eu"),
+        oven_caution(),
+        raw_flour_caution(),
+        listed,
+    ]
+    assert [caution.about for caution in cautions] == ["standing", "core", "oven", "raw flour", "allergens"]
+
+
+def test_each_places_core_figure_names_its_authority() -> None:
+    assert "USDA" in core_caution("us").source
+    assert "Food Standards Agency" in core_caution("uk").source
+    assert "WHO" in core_caution("eu").source
+
+
+def test_a_dough_that_stays_just_at_the_edge_is_not_in_the_zone() -> None:
+    assert in_zone_s(Stand(5, 5, 6000, 100), ZONES["eu"]) == 0
+    assert standing([Stand(25, ZONES["us"].warm_c or 0, 6000, 100)], "us").limit_s == 7200
+
+
+def test_long_standing_is_told_in_hours() -> None:
+    said = standing_caution(Standing(100 * 3600.0, 20 * 3600.0), "uk").text
+    assert "100.0 h" in said
+    assert "20 h" in said

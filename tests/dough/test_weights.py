@@ -278,3 +278,55 @@ def test_a_preferment_holds_the_heat_of_its_flour_and_water() -> None:
     salted = line("levain", 50, "preferment", made_of=PrefermentParts(90, 0, 5, 5))
     assert specific_heat_kj(salted) == pytest.approx(1.84 * 0.9 + 1.42 * 0.1)
     assert specific_heat_kj(line("levain", 50, "preferment")) == pytest.approx(1.84)
+
+
+def test_a_stiff_preferment_brings_more_flour_than_water() -> None:
+    # By hand: 32 % of a preferment of 100 flour to 60 water: 20 % flour and 12 % water.
+    stiff = (
+        line("flour", 80, "flour"),
+        line("water", 50, "water"),
+        line("stiff", 32, "preferment", made_of=PrefermentParts(100, 60)),
+    )
+    found = shares(stiff)
+    assert found.prefermented == pytest.approx(20)
+    assert found.hydration == pytest.approx(62)
+    assert found.water == pytest.approx(62)
+    assert all_flour_percent(stiff) == pytest.approx(100)
+
+
+def test_parts_may_be_told_on_a_scale_of_one() -> None:
+    half = line("poolish", 40, "preferment", made_of=PrefermentParts(0.5, 0.5))
+    assert shares([half]).prefermented == pytest.approx(20)
+    assert shares([half]).water == pytest.approx(20)
+    assert specific_heat_kj(half) == pytest.approx((1.84 + 4.185) / 2)
+
+
+MILKY = (line("flour", 100, "flour"), line("milk", 60, "milk"), line("milk powder", 2, "dry milk"))
+
+
+def test_a_whole_name_goes_before_a_part_of_one() -> None:
+    assert size_batch(MILKY, CARD, SizeWish(have=("Milk", 300))).flour_g == pytest.approx(500)
+    assert size_batch(MILKY, CARD, SizeWish(have=("powder", 1))).flour_g == pytest.approx(50)
+
+
+def test_an_ingredient_of_nothing_sizes_nothing() -> None:
+    none = (*MILKY, line("seeds", 0, "other"))
+    with pytest.raises(Refusal, match='no "seeds"'):
+        size_batch(none, CARD, SizeWish(have=("seeds", 10)))
+
+
+def test_an_unknown_name_is_answered_with_the_known_ones() -> None:
+    with pytest.raises(Refusal) as refused:
+        size_batch(MILKY, CARD, SizeWish(have=("butter", 10)))
+    assert refused.value.remedy == "It has: flour, milk, milk powder."
+
+
+def test_a_pinch_of_one_thing_is_enough_to_size_by() -> None:
+    assert size_batch(MILKY, CARD, SizeWish(have=("powder", 0.5))).flour_g == pytest.approx(25)
+    assert size_batch(MILKY, CARD, SizeWish(dough_g=0.5)).dough_g == 0.5
+
+
+def test_a_batch_without_a_size_says_what_to_give() -> None:
+    with pytest.raises(Refusal) as refused:
+        size_batch(PLAIN, BatchSize(), SizeWish())
+    assert "Give pieces" in refused.value.remedy

@@ -139,3 +139,65 @@ def test_a_cold_proof_says_that_little_is_known_and_a_frozen_one_that_it_never_e
     assert "either way" in never
     assert "to never" in "\n".join(proof(place_c=0.9, readings=((0.0, 9.0),)).lines)
     assert "below 10 °C" not in "\n".join(proof().lines)
+
+
+def test_no_figure_of_a_working_is_missing() -> None:
+    workings = [
+        liquid(),
+        liquid(coldest_c=34.0),
+        liquid(wanted_c=34.0),
+        proof(),
+        proof(readings=()),
+        proof(place_c=-6.0),
+        proof(place_c=0.9, readings=((0.0, 9.0),)),
+    ]
+    for working in workings:
+        assert "–" not in "\n".join(working.lines)
+        assert "XX" not in "\n".join(working.lines)
+    assert workings[0].title == "Temperature of the water"
+    assert workings[3].title == "Time of First proof"
+
+
+def test_the_ice_of_the_working_is_the_ice_of_the_answer() -> None:
+    answer = liquid_for(
+        OTHERS, liquid_g=250.0, liquid_kj=4.185, dough_temp_c=25.0, rise_k=1.5, coldest_c=34.0, ice=True
+    )
+    line = next(line for line in liquid(coldest_c=34.0).lines if "g of ice" in line)
+    assert numbers(line)[-1] == round(answer.ice_g)
+    assert any(line.startswith("That is too warm") and "of ice" not in line for line in liquid(wanted_c=34.0).lines)
+    iced = liquid(coldest_c=45.0, wanted_c=0.0).lines
+    assert any("The tap gives" in line for line in iced)
+    assert any("the water is taken at 45.0 °C" in line for line in iced)
+
+
+def test_what_gives_and_what_takes_is_said_so() -> None:
+    lines = liquid().lines
+    assert any(line.startswith("  oven-warm nuts") and ": gives " in line for line in lines)
+    assert any(line.startswith("  white flour") and ": takes up " in line for line in lines)
+
+
+def test_a_cold_mix_is_told_with_a_real_minus() -> None:
+    warm = [Part("warm flour", 500, 40, 1.84)]
+    answer = liquid_for(warm, liquid_g=400, liquid_kj=4.185, dough_temp_c=25.0, rise_k=1.5, coldest_c=5.0)
+    told = liquid_working(
+        name="milk",
+        liquid_g=400,
+        liquid_kj=4.185,
+        others=warm,
+        dough_temp_c=25.0,
+        rise_k=1.5,
+        rise_from="the usual figure by hand",
+        liquid=answer,
+        ice_c=-18.0,
+        factor_method=FactorMethod((("room", 40.0), ("flour", 40.0)), 4.5, -9.5),
+    ).lines
+    assert any("together they take up −15180 J" in line for line in told)
+    assert any("gives 15180 J" in line for line in told)
+    assert any("the usual figure by hand" in line for line in told)
+
+
+def test_the_proof_is_told_at_round_quarters() -> None:
+    rows = [line for line in proof().lines if line.startswith("  after")]
+    assert rows[0].startswith("  after 0 s:")
+    assert "against 25 °C, and" in "\n".join(proof().lines)
+    assert "at 25 °C." in "\n".join(proof().lines)

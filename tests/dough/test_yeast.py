@@ -48,3 +48,18 @@ def test_the_line_changes_its_percentage_form_and_name() -> None:
     dry = Ingredient("quick active dry yeast", 1.0, "yeast", form="active dry")
     assert with_form(dry, "fresh").name == "quick fresh yeast"
     assert with_form(dry, "fresh").percent == pytest.approx(2.0)
+
+
+def test_a_loose_name_is_put_right_too() -> None:
+    loose = Ingredient("dry yeast", 1.0, "yeast", form="active dry")
+    assert with_form(loose, "fresh").name == "fresh yeast"
+    assert (
+        with_form(Ingredient("instant sachet", 1.0, "yeast", form="instant"), "active dry").name == "active dry sachet"
+    )
+    assert with_form(Ingredient("fresh yeast", 1.0, "yeast"), "instant").name == "instant yeast"
+    wrong = Ingredient("instant yeast", 1.0, "yeast", form="active dry")
+    assert with_form(wrong, "fresh").name == "fresh yeast"
+
+
+def test_the_same_form_is_no_swap() -> None:
+    assert swap("active dry", "active dry").low == swap("active dry", "active dry").high == 1
