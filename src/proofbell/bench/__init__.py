@@ -1,1 +1,1 @@
-"""Many bakes on one oven and one pair of hands: plan, clashes, what comes next."""
+"""Many bakes on one oven and few hands: the plan, what clashes, and what moved."""

@@ -1,0 +1,168 @@
+"""Resolve a draft's conflicts one by one, trying the cheaper order first and going back where it pays."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from proofbell.bench import conflict, objective
+from proofbell.bench.draft import HANDS, HOT, OVEN, Decision, Draft, Kept
+from proofbell.bench.model import Cost, Times
+
+Spans = list[tuple[int, int]]
+Guide = tuple[Spans, Spans]
+BLINK = 0.1
+Stop = Callable[[], bool]
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A timetable without conflicts, its cost, and the draft's state that gave it."""
+
+    times: tuple[Times, ...]
+    cost: Cost
+    kept: Kept
+    total: int
+
+
+def guide_of(draft: Draft, times: tuple[Times, ...] | None = None) -> Guide:
+    """When each use of the hands and of the oven begins and ends, in the draft or in a given timetable."""
+    t = draft.timing.seconds()
+    if times is not None:
+        t = draft.node_times(times)
+    spans = [
+        [(t[task.begin[0]] + task.begin[1], t[task.end[0]] + task.end[1]) for task in tasks]
+        for tasks in (draft.tasks, draft.uses)
+    ]
+    return spans[0], spans[1]
+
+
+class Dive:
+    """One search below a draft's present state."""
+
+    def __init__(
+        self,
+        draft: Draft,
+        bound: int,
+        budget: int,
+        guide: Guide | None = None,
+        free: set[int] | None = None,
+        should_stop: Stop | None = None,
+        rng: random.Random | None = None,
+        *,
+        heats: bool = True,
+    ) -> None:
+        """Prepare.
+
+        Args:
+            draft: searched from its present state, and left in any state.
+            bound: only timetables cheaper than this are of interest.
+            budget: at most so many orders are timed.
+            guide: uses begin in this order wherever no free bake is touched.
+            free: indices of the bakes whose order is open.
+            should_stop: asked before each order is timed.
+            rng: now and then the dearer order goes first, by this; None for never.
+            heats: whether to decide from when the oven is kept hot.
+        """
+        self.draft = draft
+        self.bound = bound
+        self.budget = budget
+        self.guide = guide
+        self.free = free
+        self.should_stop = should_stop
+        self.rng = rng
+        self.heats = heats
+        self.best: Found | None = None
+        self.partial = len(draft.looking) < len(draft.problem.chains)
+        self.complete = True
+
+    def run(self) -> Found | None:
+        """The cheapest timetable found, if any is cheaper than the bound."""
+        self._go()
+        return self.best
+
+    def _choices(self) -> list[Decision]:
+        choices = conflict.worst(self.draft)
+        if not choices:
+            return conflict.next_heat(self.draft) if self.heats else []
+        return self._guided(choices)
+
+    def _guided(self, choices: list[Decision]) -> list[Decision]:
+        """Leave only the guide's order where no free bake is touched."""
+        draft, guide = self.draft, self.guide
+        if guide is None:
+            return choices
+        tasks, spans = (draft.tasks, guide[0]) if choices[0][0] == HANDS else (draft.uses, guide[1])
+        if self.free and any(tasks[at].chain in self.free for _, *pair in choices for at in pair):
+            return choices
+        kept = [choice for choice in choices if spans[choice[1]][1] <= spans[choice[2]][0]]
+        return kept[:1] or choices
+
+    def _go(self) -> None:
+        choices = self._forced()
+        if not choices:
+            return
+        for number, (cost, kept) in enumerate(self._below(choices)):
+            if cost >= self.bound:
+                continue
+            if self._spent(number):
+                self.complete = False
+                return
+            self.draft.restore(kept)
+            self._go()
+
+    def _spent(self, number: int) -> bool:
+        """Whether to go no further back: a first way down is always finished."""
+        if self.should_stop is not None and self.best is not None and self.should_stop():
+            return True
+        return self.budget <= 0 and (number > 0 or self.best is not None)
+
+    def _forced(self) -> list[Decision]:
+        """Decide whatever leaves no choice; the next real choice, or none when the bottom is reached."""
+        draft = self.draft
+        while True:
+            choices = self._choices()
+            if not choices:
+                self._take()
+                return []
+            if any(draft.decided(choice) for choice in choices):
+                # What is decided cannot be kept: some bake's own bounds stand against it.
+                return []
+            if len(choices) > 1:
+                return choices
+            self._try(choices[0])
+            if draft.cost() >= self.bound:
+                return []
+
+    def _below(self, choices: list[Decision]) -> list[tuple[int, Kept]]:
+        """The states that each choice leads to, with their costs, in the order to try them."""
+        draft = self.draft
+        here = draft.save()
+        below: list[tuple[int, int, Kept]] = []
+        for number, choice in enumerate(choices):
+            if number:
+                draft.restore(here)
+            self._try(choice)
+            cost = draft.cost()
+            if cost < self.bound:
+                below.append((cost, number, draft.save()))
+        below.sort(key=lambda entry: entry[:2])
+        if self.rng is not None and len(below) > 1 and self.rng.random() < BLINK:
+            below.reverse()
+        return [(cost, kept) for cost, _, kept in below]
+
+    def _try(self, choice: Decision) -> None:
+        self.budget -= 1
+        if choice[0] == HOT and choice[1] >= 0 and not self.draft.together[choice[1]][choice[2]]:
+            self.draft.decide((OVEN, choice[1], choice[2]))
+        self.draft.decide(choice)
+        self.draft.settle()
+
+    def _take(self) -> None:
+        times = self.draft.times()
+        cost = objective.cost_of(self.draft.problem, times)
+        total = self.draft.cost() if self.partial else cost.total
+        if total < self.bound:
+            self.bound = total
+            self.best = Found(times, cost, self.draft.save(), total)

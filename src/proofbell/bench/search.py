@@ -1,0 +1,240 @@
+"""The planner: a sound plan at once, then better ones for as long as it is let.
+
+After the first plan, the search takes one to three bakes out of the order at a time, those that suffer most and
+those beside them in the oven more often than others, and lets them find a better order among the rest. It is
+deterministic: it counts its own steps and reads no clock, and the same problem gives the same plans.
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable, Iterator
+
+from proofbell.bench import objective
+from proofbell.bench.dive import Dive, Found, Guide, guide_of
+from proofbell.bench.draft import Draft
+from proofbell.bench.first import Reserved, place, place_all, reserve
+from proofbell.bench.model import Plan, Problem, Times
+from proofbell.bench.timing import HARD
+
+NEVER = HARD
+BUDGET = 24
+STARTS = 1
+BUILD = 20
+FEW = 4
+"""Up to so many bakes, all orders are tried in the end."""
+
+Stop = Callable[[], bool]
+
+
+def go_on() -> bool:
+    """Never stop of oneself."""
+    return False
+
+
+class Search:
+    """One problem's search; `best` is sound from the beginning wherever a sound plan was found."""
+
+    def __init__(self, problem: Problem, start: tuple[Times, ...] | None = None, seed: int = 1) -> None:
+        """Find a first plan.
+
+        Args:
+            problem: what to plan.
+            start: a timetable to start from, such as the plan so far; its order is kept to begin with.
+            seed: another seed gives another course of the search.
+        """
+        self.problem = problem
+        self.rng = random.Random(seed)  # noqa: S311 - nothing secret
+        self.draft = Draft(problem)
+        self.steps = 0
+        self.proved = False
+        self.stale = 0
+        self.heat = 0.01
+        times = start if start is not None else self._first_times()
+        found = self._follow(times)
+        self.current = found
+        self.best = found
+
+    def _first_times(self) -> tuple[Times, ...]:
+        begun = [chain for chain in self.problem.chains if chain.steps[0].begun_s is not None]
+        known: dict[str, Times] = {}
+        if begun:
+            draft = Draft(Problem(tuple(begun), self.problem.capacity, self.problem.now_s))
+            found = Dive(draft, NEVER, 60).run()
+            if found is not None:
+                known = {times.letter: times for times in found.times}
+        return place_all(self.problem, known)
+
+    def _follow(self, times: tuple[Times, ...]) -> Found:
+        """The cheapest timetable that uses hands and oven in the order of a given one."""
+        guide = guide_of(self.draft, times)
+        found = Dive(self.draft, NEVER, 0, guide, heats=False).run()
+        if found is None:
+            raise RuntimeError("a timetable cannot be followed: its own order is at odds with itself")
+        self.draft.restore(found.kept)
+        return Dive(self.draft, found.cost.total, 0, guide).run() or found
+
+    def step(self, should_stop: Stop = go_on) -> bool:
+        """One step of the search; says whether `best` has become better."""
+        self.steps += 1
+        if self.proved:
+            return False
+        count = len(self.problem.chains)
+        if self.steps <= STARTS:
+            return self._build(should_stop)
+        if count <= FEW and self.stale > 30 * count:
+            return self._try_all(should_stop)
+        return self._loosen(should_stop)
+
+    def _build(self, should_stop: Stop) -> bool:
+        """A plan from nothing: bakes are put in one by one, the most pressed first, among those already in."""
+        problem, rng = self.problem, self.rng
+        pressed = []
+        for number, chain in enumerate(problem.chains):
+            slack_s = (chain.ready_by_s or 0) - sum(step.nominal_s for step in chain.steps)
+            pressed.append((slack_s + (rng.randrange(3600) if self.steps > 1 else 0), number))
+        order = [number for _, number in sorted(pressed)]
+        self.draft = Draft(problem)
+        found = self._put_in(order, should_stop)
+        if found is None or found.cost.total >= self.best.cost.total:
+            self.draft.restore(self.best.kept)
+            return False
+        self.best = self.current = found
+        return True
+
+    def _put_in(self, order: list[int], should_stop: Stop) -> Found | None:
+        """Put bakes in one by one; where no order is found in time, a bake goes where there is still room."""
+        draft, problem = self.draft, self.problem
+        inside: set[int] = set()
+        found: Found | None = None
+        for number in order:
+            times = list(draft.times())
+            reserved = Reserved([[] for _ in range(problem.capacity.people)])
+            for other in sorted(inside):
+                reserve(reserved, problem.chains[other], times[other])
+            times[number] = place(problem, reserved, problem.chains[number])
+            inside.add(number)
+            draft.look_at(inside)
+            here = draft.save()
+            found = Dive(draft, NEVER, 0, guide_of(draft, tuple(times)), heats=False).run()
+            if found is None:
+                break
+            draft.restore(here)
+            found = Dive(draft, found.total, BUILD, None, None, should_stop).run() or found
+            draft.restore(found.kept)
+        draft.look_at(set(range(len(problem.chains))))
+        return found
+
+    def _try_all(self, should_stop: Stop) -> bool:
+        self.draft = Draft(self.problem)
+        dive = Dive(self.draft, self.best.cost.total, NEVER, should_stop=should_stop)
+        found = dive.run()
+        self.proved = dive.complete
+        if found:
+            self.best = self.current = found
+        return found is not None
+
+    def _loosen(self, should_stop: Stop) -> bool:
+        """Take some bakes out of the order and put them back one by one where they cost least."""
+        free = self._choose()
+        draft, rng = self.draft, self.rng
+        draft.restore(self.current.kept)
+        guide = guide_of(draft)
+        draft.release(free)
+        draft.settle()
+        self.stale += 1
+        limit = self.current.cost.total + int(self.heat * self.best.cost.total * self.rng.random())
+        found = self._insert(rng.sample(sorted(free), len(free)), guide, limit, should_stop)
+        if found is None:
+            return False
+        self.current = found
+        if found.cost.total < self.best.cost.total:
+            self.best = found
+            self.stale = 0
+            return True
+        return False
+
+    def _insert(self, free: list[int], guide: Guide | None, limit: int, should_stop: Stop) -> Found | None:
+        """Put released bakes back one by one; None when the limit cannot be kept."""
+        draft, rng = self.draft, self.rng
+        everyone = set(range(len(self.problem.chains)))
+        aside = set(free)
+        found: Found | None = None
+        done: set[int] = set()
+        for number in free:
+            aside.discard(number)
+            done.add(number)
+            draft.look_at(everyone - aside)
+            found = Dive(draft, limit, BUDGET, guide, set(done), should_stop, rng).run()
+            if found is None:
+                break
+            draft.restore(found.kept)
+        draft.look_at(everyone)
+        return found
+
+    def _choose(self) -> set[int]:
+        """One to three bakes to loosen."""
+        rng, chains = self.rng, self.problem.chains
+        count = len(chains)
+        size = min(count, rng.choice((1, 2, 2, 2, 3, 3)))
+        pains = [self._pain(number) for number in range(count)]
+        mean = sum(pains) // count + 1
+        first = rng.choices(range(count), [pain + mean for pain in pains])[0]
+        chosen = {first}
+        ovens = self._oven_order()
+        while len(chosen) < size:
+            if rng.random() < 0.6 and first in ovens:
+                at = ovens.index(first) + rng.choice((-2, -1, -1, 1, 1, 2))
+                if 0 <= at < len(ovens):
+                    chosen.add(ovens[at])
+                    continue
+            chosen.add(rng.randrange(count))
+        return chosen
+
+    def _oven_order(self) -> list[int]:
+        return [use.chain for use in objective.oven_uses(self.problem, self.current.times)]
+
+    def _pain(self, number: int) -> int:
+        """What one bake adds to the cost beyond the oven's."""
+        chain, times = self.problem.chains[number], self.current.times[number]
+        pain = objective.OVER * objective.chain_over_s(self.problem, chain, times)
+        if chain.ready_by_s is not None:
+            late_s = times.ready_s - chain.ready_by_s
+            pain += objective.LATE * late_s if late_s > 0 else -objective.EARLY * late_s
+        for at, step in enumerate(chain.steps):
+            if not step.ended:
+                stray_s = abs(times.ends_s[at] - times.begins_s[at] - step.nominal_s)
+                pain += objective.stray_weight(step) * stray_s
+        return pain
+
+    def plan(self) -> Plan:
+        """The best plan so far."""
+        return Plan(self.problem, self.best.times, self.best.cost, proved=self.proved)
+
+
+def improve(problem: Problem, start: tuple[Times, ...] | None = None, should_stop: Stop = go_on) -> Iterator[Plan]:
+    """A sound plan at once, then each better one as it is found, until it is proved or time is up.
+
+    Args:
+        problem: what to plan.
+        start: a timetable to start from.
+        should_stop: asked between steps; the search itself reads no clock.
+    """
+    search = Search(problem, start)
+    yield search.plan()
+    while not search.proved and not should_stop():
+        if search.step(should_stop):
+            yield search.plan()
+
+
+def plan(problem: Problem, steps: int = 200) -> Plan:
+    """The best plan within a number of steps.
+
+    Args:
+        problem: what to plan.
+        steps: how many steps the search may take after the first plan.
+    """
+    search = Search(problem)
+    while search.steps < steps and not search.proved:
+        search.step()
+    return search.plan()
