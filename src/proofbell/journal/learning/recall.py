@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+import sqlite3
+from pathlib import Path
+
+from proofbell.formula.model import Formula
+from proofbell.journal.faults import JournalFault
 from proofbell.journal.index import catch_up
 from proofbell.journal.learning.habits import Habits
 from proofbell.journal.learning.kept import evidence_from
+from proofbell.journal.learning.use import Use, use
 from proofbell.journal.store import Journal
 from proofbell.kitchen.model import Kitchen
 
@@ -19,3 +25,18 @@ def habits(journal: Journal, kitchen: Kitchen) -> Habits:
         "SELECT evidence FROM summaries WHERE evidence <> '' ORDER BY opened_us DESC LIMIT ?", (NEWEST,)
     ).fetchall()
     return Habits((evidence_from(row[0]) for row in reversed(rows)), kitchen)
+
+
+def recalled(path: Path, kitchen: Kitchen, formula: Formula) -> Use:
+    """What to reckon with for a formula, by the journal at ``path``.
+
+    Without a journal, with one that cannot be read, or when the kitchen's ``learn`` is off, nothing is changed: a
+    weigh-out must not fail for it.
+    """
+    if kitchen.learn and path.exists():
+        try:
+            with Journal.open(path) as journal:
+                return use(habits(journal, kitchen), kitchen, formula)
+        except (JournalFault, sqlite3.Error):
+            pass
+    return Use(kitchen, formula, None, ())

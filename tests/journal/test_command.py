@@ -1,0 +1,172 @@
+"""``proofbell journal``: what is printed, what is written, and what is refused."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from proofbell.bake import events as kinds
+from proofbell.cli import main
+from proofbell.journal.store import Journal
+from tests.journal.generate import Truth, simulated_bakes
+from tests.journal.making import chain, first_events, opened
+
+
+@pytest.fixture
+def path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    journal_path = tmp_path / "journal.db"
+    monkeypatch.setenv("PROOFBELL_JOURNAL", str(journal_path))
+    kitchen = tmp_path / "kitchen.toml"
+    kitchen.write_text('name = "Guesthouse"\n')
+    monkeypatch.setenv("PROOFBELL_KITCHEN", str(kitchen))
+    return journal_path
+
+
+@pytest.fixture
+def filled(path: Path) -> Path:
+    with Journal.open(path) as journal:
+        for state in simulated_bakes(0xA1, Truth(), 3):
+            journal.append(state.events, 0)
+        journal.append(first_events("2026-03-14-harbour-knots-3f2a"), 0)
+        named = kinds.NoteAdded("the \x1b]0;x\x07 window [/b]")
+        journal.append(chain("2026-03-15-harbour-knots-77aa", [(90_000.0, opened()), (90_001.0, named)]), 0)
+    return path
+
+
+Out = pytest.CaptureFixture[str]
+
+
+def test_a_first_run_lists_nothing_and_makes_nothing(path: Path, capsys: Out) -> None:
+    assert main(["journal"]) == 0
+    assert capsys.readouterr().out == "No bakes.\n"
+    assert not path.exists()
+    assert main(["journal", "show", "x"]) == 1
+    assert "no journal yet" in capsys.readouterr().err
+
+
+def test_the_list_has_a_line_for_each_bake_the_newest_first(filled: Path, capsys: Out) -> None:
+    assert main(["journal"]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    # The third loaf was begun two days after the first, the knots on the first two days.
+    assert [line.split()[-1] for line in lines[1:6]] == [
+        "00a10002", "2026-03-15-harbour-knots-77aa", "00a10001", "2026-03-14-harbour-knots-3f2a", "00a10000",
+    ]  # fmt: skip
+    assert "Pier loaf" in lines[1]
+    assert "3 cooled without a score" in lines[6]
+
+
+def test_the_list_as_json_and_its_filters(filled: Path, capsys: Out) -> None:
+    assert main(["journal", "--json", "--formula", "pier", "--since", "2026-03-15"]) == 0
+    found = json.loads(capsys.readouterr().out)["bakes"]
+    assert [bake["bake"] for bake in found] == ["00a10002", "00a10001"]
+    assert found[0]["began"] == "2026-03-16T08:00:00+01:00"
+    assert found[0]["proof_planned_s"] == 9000.0
+    assert main(["journal", "--json", "--score", "5"]) == 0
+    assert json.loads(capsys.readouterr().out)["bakes"] == []
+    assert main(["journal", "--since", "yesterday-ish"]) == 2
+    assert "is no day" in capsys.readouterr().err
+    assert main(["journal", "--score", "good"]) == 2
+
+
+def test_one_bake_is_found_by_the_beginning_or_end_of_its_name(filled: Path, capsys: Out) -> None:
+    for named in ("2026-03-14", "3f2a", "2026-03-14-harbour-knots-3f2a"):
+        assert main(["journal", "show", named]) == 0
+        assert "Harbour knots, bake A, 12 × 75 g: unfinished" in capsys.readouterr().out
+    assert main(["journal", "show", "2026"]) == 2
+    assert "2 bakes begin or end with 2026" in capsys.readouterr().err
+    assert main(["journal", "show", "nobody"]) == 2
+    assert main(["journal", "show", ""]) == 2
+
+
+def test_show_tells_planned_and_actual_and_hides_no_control_character(filled: Path, capsys: Out) -> None:
+    assert main(["journal", "show", "77aa"]) == 0
+    out = capsys.readouterr().out
+    assert "\x1b" not in out
+    assert "\\x1b]0;x\\x07 window [/b]" in out
+    assert main(["journal", "show", "00a10000", "--json"]) == 0
+    bake = json.loads(capsys.readouterr().out)
+    wanted = {"bake", "stages", "readings", "adjustments", "notes", "score", "events"}
+    assert wanted <= set(bake)
+    assert bake["stages"][1]["planned_s"] == 5400.0
+    assert bake["stages"][1]["actual_s"] > 0
+
+
+def test_compare_marks_what_differs(filled: Path, capsys: Out) -> None:
+    assert main(["journal", "compare", "00a10000", "3f2a"]) == 0
+    out = capsys.readouterr().out
+    assert "<<" in out
+    assert "The second against the first:" in out
+    assert main(["journal", "compare", "00a10000", "00a10001", "--json"]) == 0
+    assert {"left", "right", "lines", "sentences"} == set(json.loads(capsys.readouterr().out))
+
+
+def test_export_to_a_folder_gives_each_bake_a_safe_name_and_replaces_nothing(
+    filled: Path, tmp_path: Path, capsys: Out
+) -> None:
+    folder = tmp_path / "out"
+    assert main(["journal", "export", "--folder", str(folder)]) == 0
+    names = sorted(file.name for file in folder.iterdir())
+    assert "2026-03-14-harbour-knots-3f2a.md" in names
+    assert len(names) == 5
+    assert all(set(name) <= set("abcdefghijklmnopqrstuvwxyz0123456789-.") for name in names)
+    assert main(["journal", "export", "3f2a", "--folder", str(folder)]) == 1
+    assert "already there" in capsys.readouterr().err
+    assert main(["journal", "export", "3f2a", "--folder", str(folder), "--overwrite"]) == 0
+
+
+def test_export_to_one_file_or_to_standard_output(filled: Path, tmp_path: Path, capsys: Out) -> None:
+    target = tmp_path / "all.json"
+    assert main(["journal", "export", "--format", "json", "--to", str(target)]) == 0
+    assert len(json.loads(target.read_text(encoding="utf-8"))["bakes"]) == 5
+    assert main(["journal", "export", "--format", "json", "--to", str(target)]) == 1
+    capsys.readouterr()
+    assert main(["journal", "export", "3f2a", "3f2a", "--format", "csv"]) == 0
+    assert capsys.readouterr().out.count("bake opened") == 1
+    assert main(["journal", "export", "3f2a", "--format", "svg"]) == 0
+    assert capsys.readouterr().out.startswith("<svg")
+    assert main(["journal", "export", "--format", "svg"]) == 2
+    assert main(["journal", "export", "--to", "a", "--folder", "b"]) == 2
+    assert main(["journal", "export", "3f2a", "--to", str(tmp_path / "no" / "where.md")]) == 1
+
+
+def test_verify_and_backup_say_what_they_found(filled: Path, tmp_path: Path, capsys: Out) -> None:
+    assert main(["journal", "verify"]) == 0
+    assert "All is well: 5 bakes" in capsys.readouterr().out
+    copy = tmp_path / "copy.db"
+    assert main(["journal", "backup", str(copy), "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["bakes"] == 5
+    assert main(["journal", "backup", str(copy)]) == 1
+    with Journal.open(filled) as journal:
+        journal.connection.execute("DROP TRIGGER events_are_never_changed")
+        journal.connection.execute("UPDATE events SET offset_min = 0 WHERE bake = '00a10001' AND number = 2")
+    capsys.readouterr()
+    assert main(["journal", "verify", "--json"]) == 1
+    problems = json.loads(capsys.readouterr().out)["problems"]
+    assert any("00a10001" in problem for problem in problems)
+    assert main(["journal", "show", "00a10001"]) == 1
+    assert "damaged" in capsys.readouterr().out
+
+
+def test_learned_says_from_how_many_bakes(filled: Path, capsys: Out) -> None:
+    assert main(["journal", "learned"]) == 0
+    out = capsys.readouterr().out
+    assert "What Guesthouse does" in out
+    assert "from 3 bakes" in out
+    assert main(["journal", "learned", "--formula", "pier", "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert found["formula"] == "Pier loaf"
+    assert {"quantity", "value", "low", "high", "bakes", "prior"} <= set(found["habits"][0])
+
+
+def test_the_journal_opens_no_screen_library(filled: Path) -> None:
+    script = (
+        "import sys\nfrom proofbell.cli import main\n"
+        "for words in (['journal'], ['journal', 'show', '3f2a'], ['journal', 'learned'], ['journal', 'verify']):\n"
+        "    assert main(words) == 0, words\n"
+        "assert not {'textual', 'rich', 'pint'} & set(sys.modules)\n"
+    )
+    subprocess.run([sys.executable, "-c", script], check=True, capture_output=True, text=True)
