@@ -199,3 +199,21 @@ def test_a_closed_bake_asks_for_nothing() -> None:
     baking = at_stage(FIRST_PROOF)
     baking.say(intents.GiveUp())
     assert prompts(baking.state) == ()
+
+
+def test_a_bake_is_over_when_its_core_says_so() -> None:
+    baking = at_stage(Stage("Bake", "bake", 16 * 60.0, core=(88.0, 94.0)))
+    assert prompt(baking, "due").words == "take it out, at 88 to 94 °C inside"
+    baking.wait(minutes=16)
+    baking.read(83.0, "core temperature")
+    assert prompt(baking, "due").words == "core 83 °C, 88 wanted: bake longer"
+    baking.read(88.0, "core temperature")
+    assert prompt(baking, "due").words == "take it out"
+
+
+def test_a_proof_with_a_wanted_rise_is_judged_before_it_is_over() -> None:
+    baking = at_stage(FINAL_PROOF)
+    assert prompt(baking, "due").words == "judge the rise, then shape"
+    baking.wait(minutes=50)
+    baking.eye("ready")
+    assert prompt(baking, "due").words == "shape"

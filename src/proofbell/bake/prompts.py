@@ -14,7 +14,7 @@ from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import QUIET, SKIPPED, heat_task, oven_hot_task, oven_on_task, turn_task
 from proofbell.dough.oven import heat_up_s, setting
 from proofbell.formula.model import Check, Stage
-from proofbell.words import grams, length
+from proofbell.words import grams, length, temperature
 
 PromptKind = Literal["start", "check", "due", "turn", "heat", "oven on", "oven hot"]
 
@@ -81,7 +81,7 @@ def _of_stage(state: BakeState) -> list[Prompt]:
             found.append(Prompt(name, "check", index, due_s, _check(check), number))
     if stage.kind != "hands":
         due_s = begun_s + run.length_s
-        found.append(Prompt(f"due {index}@{run.length_s:.0f}", "due", index, due_s, after(state, index)))
+        found.append(Prompt(f"due {index}@{run.length_s:.0f}", "due", index, due_s, _over(state, index)))
     if stage.kind == "bake":
         found += _in_oven(state, index, stage, begun_s)
     return found
@@ -149,6 +149,21 @@ def _check(check: Check) -> str:
         "weight": "weigh it",
     }
     return names[check.read]
+
+
+def _over(state: BakeState, index: int) -> str:
+    """What to do when a stage is due: the core and the rise say whether it is over, not the clock alone."""
+    stage, then = state.stage(index), after(state, index)
+    if stage.core is not None:
+        low, high = stage.core
+        read = [r.value for r in state.readings_in(index, "core temperature") if r.value is not None]
+        if not read:
+            return f"{then}, at {low:g} to {high:g} °C inside"
+        if read[-1] < low:
+            return f"core {temperature(read[-1], 0)}, {low:g} wanted: bake longer"
+    if stage.rise is not None and not state.readings_in(index, "rise"):
+        return f"judge the rise, then {then}"
+    return then
 
 
 def after(state: BakeState, index: int) -> str:
