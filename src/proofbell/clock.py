@@ -103,3 +103,8 @@ def boot_id() -> str:
 def running_s() -> float:
     """Seconds of a clock that only goes forward: for how long to look for a better plan, never for a bake."""
     return time.monotonic()
+
+
+def utc_us(clock_time: datetime) -> int:
+    """UTC (µs) of a moment on the kitchen's own clock, by the rules of its zone on that day."""
+    return round(clock_time.astimezone().timestamp() * 1_000_000)

@@ -1,0 +1,132 @@
+"""What a new plan moves, in one line for each bake, and what it would like the baker to agree to."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from proofbell.bake.state import BakeState
+from proofbell.bench.timetable import BakeTimes, Line, Timetable
+from proofbell.words import length
+
+WORTH_SAYING_S = 60
+"""Less than a minute is not worth a baker's attention."""
+
+TIMED = ("proof", "rest", "chill", "bake")
+
+
+@dataclass(frozen=True, slots=True)
+class Moved:
+    """A stage that begins ``by_s`` seconds later than it was to (earlier when negative), now at ``at_us`` (UTC, µs)."""
+
+    letter: str
+    what: str
+    by_s: int
+    at_us: int
+
+    def words(self, clock: str) -> str:
+        """``B: oven 8 min later, at 11:02``. ``clock`` is the moment as the kitchen's clock shows it."""
+        way = "later" if self.by_s > 0 else "earlier"
+        return f"{self.letter}: {self.what} {length(abs(self.by_s))} {way}, at {clock}"
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """A length, or a start, that the plan would like and only the baker can give.
+
+    ``stage`` is None for a start; then ``to_s`` is the wait until it from the plan's own moment, ``from_s`` the wait
+    as it stands.
+    """
+
+    bake: str
+    letter: str
+    stage: int | None
+    name: str
+    from_s: float
+    to_s: float
+    kind: str = ""
+
+    @property
+    def words(self) -> str:
+        """``Hold B's final proof 8 min longer (50 → 58 min)?``, as a question."""
+        by = length(abs(self.to_s - self.from_s))
+        if self.stage is None:
+            return f"Begin {self.letter} {by} {'later' if self.to_s > self.from_s else 'earlier'}?"
+        name = self.name[:1].lower() + self.name[1:]
+        way = "longer" if self.to_s > self.from_s else "shorter"
+        return f"{self.letter}: {name} {by} {way}, {length(self.from_s)} → {length(self.to_s)}?"
+
+    @property
+    def reason(self) -> str:
+        """The sentence that goes into the log."""
+        way = "longer" if self.to_s > self.from_s else "shorter"
+        return f"{length(abs(self.to_s - self.from_s))} {way}, so that oven and hands are free."
+
+
+def moved(before: Timetable, after: Timetable) -> tuple[Moved, ...]:
+    """One line for each bake whose oven time, or else whose next stage, is no longer where it was."""
+    known = {bake.letter: bake for bake in before.bakes}
+    found = [_moved(known[bake.letter], bake) for bake in after.bakes if bake.letter in known]
+    return tuple(one for one in found if one is not None)
+
+
+def _moved(before: BakeTimes, after: BakeTimes) -> Moved | None:
+    pairs = [
+        (old, new)
+        for old, new in zip(before.lines, after.lines, strict=False)
+        if not new.past and old.name == new.name and _shift_s(old, new)
+    ]
+    if not pairs:
+        return None
+    old, new = next(((o, n) for o, n in pairs if n.kind == "bake"), pairs[0])
+    what = "oven" if new.kind == "bake" else new.name[:1].lower() + new.name[1:]
+    return Moved(after.letter, what, _shift_s(old, new), new.begins_us)
+
+
+def _shift_s(old: Line, new: Line) -> int:
+    shift = (new.begins_us - old.begins_us) // 1_000_000
+    return shift if abs(shift) >= WORTH_SAYING_S else 0
+
+
+def proposals(states: Sequence[BakeState], table: Timetable, origin_us: int) -> tuple[Proposal, ...]:
+    """What the plan would like changed: at most one thing for each bake, the nearest first."""
+    found: list[tuple[int, Proposal]] = []
+    times = {bake.letter: bake for bake in table.bakes}
+    for state in states:
+        bake = times.get(state.letter)
+        if bake is None or state.closed is not None:
+            continue
+        proposal = _start(state, bake, origin_us) or _length(state, bake)
+        if proposal is not None:
+            at_us = bake.begins_us if proposal.stage is None else bake.lines[proposal.stage].begins_us
+            found.append((at_us, proposal))
+    return tuple(proposal for _, proposal in sorted(found, key=lambda pair: (pair[0], pair[1].letter)))
+
+
+def _start(state: BakeState, bake: BakeTimes, origin_us: int) -> Proposal | None:
+    if state.begun or state.start_s is None:
+        return None
+    from_s = max(0.0, (state.wall_us(state.start_s) - origin_us) / 1_000_000)
+    to_s = (bake.begins_us - origin_us) / 1_000_000
+    if abs(to_s - from_s) < WORTH_SAYING_S:
+        return None
+    return Proposal(state.id, state.letter, None, state.stage(0).name, from_s, to_s)
+
+
+def _length(state: BakeState, bake: BakeTimes) -> Proposal | None:
+    """The first timed stage that the plan keeps longer or shorter than it now is, in whole minutes."""
+    for index, line in enumerate(bake.lines):
+        run = state.stages[index]
+        if run.ended_s is not None or line.kind not in TIMED:
+            continue
+        to_s = round(line.seconds / 60) * 60.0
+        if abs(to_s - run.length_s) >= WORTH_SAYING_S and not (
+            run.begun_s is not None and to_s < run.length_s and _over(line)
+        ):
+            return Proposal(state.id, state.letter, index, line.name, run.length_s, to_s, line.kind)
+    return None
+
+
+def _over(line: Line) -> bool:
+    """Whether the stage has run past the most that the dough forgives; then the plan has no say."""
+    return line.seconds > line.most_s

@@ -1,0 +1,95 @@
+"""``proofbell plan``: start times so that everything is ready when wanted and nothing collides."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Sequence
+from datetime import datetime
+from pathlib import Path
+
+from proofbell import places
+from proofbell.bench.chain import Wish, problem_of
+from proofbell.bench.model import LETTERS, Problem
+from proofbell.bench.search import plan as best_plan
+from proofbell.bench.timetable import timetable
+from proofbell.bench.when import read_when
+from proofbell.cli.plan_text import as_calendar, as_json, as_text
+from proofbell.cli.reading import read_all
+from proofbell.clock import WallClock, utc_us
+from proofbell.formula.fault import Refusal
+from proofbell.formula.model import Formula
+from proofbell.kitchen.file import load_kitchen
+
+HELP = "start times so that everything is ready when wanted and nothing collides"
+
+STEPS = {4: 1500, 8: 600, 12: 300}
+"""Steps of the search for up to so many bakes: a few seconds on a small machine."""
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Say what the command takes."""
+    parser.add_argument("formula", nargs="+", metavar="FORMULA", help="formula files, or house formulas' short names")
+    parser.add_argument(
+        "--ready",
+        action="append",
+        metavar="WHEN",
+        help='when it is wanted, such as 18:30 or "Sat 09:00"; once for all, or once for each formula in order',
+    )
+    parser.add_argument("--start", metavar="WHEN", help="begin no earlier than this (now without it)")
+    parser.add_argument("--ics", metavar="FILE", help="also write the plan as a calendar file")
+    parser.add_argument("--overwrite", action="store_true", help="let --ics replace a file that is there")
+    parser.add_argument("--json", action="store_true", help="one JSON document on standard output")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Print the plan. 0: it holds; 1: it cannot be done as wanted, and the clashes say why."""
+    now = WallClock().stamp()
+    here = datetime.fromtimestamp(now.wall_us / 1_000_000)  # noqa: DTZ006 - clock time on the kitchen's wall
+    formulas = read_all(args.formula)
+    if len(formulas) > len(LETTERS):
+        raise Refusal(f"{len(formulas)} bakes are more than the bench holds.", "Plan at most twelve at once.")
+    origin_us = now.wall_us if args.start is None else utc_us(read_when(args.start, here))
+    kitchen = load_kitchen(places.kitchen_file())
+    problem = problem_of(_wishes(formulas, args.ready or [], here), kitchen, origin_us)
+    found = best_plan(problem, steps_for(problem))
+    table = timetable(found, origin_us)
+    if args.json:
+        print(as_json(found, table))
+    else:
+        print(as_text(found, table, now))
+    if args.ics:
+        _write(Path(args.ics), as_calendar(table, now.wall_us), overwrite=args.overwrite)
+    return 0 if found.feasible else 1
+
+
+def steps_for(problem: Problem) -> int:
+    """How long to look for better plans, in steps of the search."""
+    count = len(problem.chains)
+    return next(steps for most, steps in STEPS.items() if count <= most)
+
+
+def _wishes(formulas: Sequence[Formula], ready: Sequence[str], here: datetime) -> list[Wish]:
+    if len(ready) not in (0, 1, len(formulas)):
+        raise Refusal(
+            f"{len(ready)} times of --ready do not go with {len(formulas)} formulas.",
+            "Give it once for all of them, or once for each in order.",
+        )
+    moments = [utc_us(read_when(text, here)) for text in ready]
+    if len(moments) == 1:
+        moments *= len(formulas)
+    wanted: list[int | None] = [*moments] if moments else [None] * len(formulas)
+    return [
+        Wish(letter, formula, ready_us) for letter, formula, ready_us in zip(LETTERS, formulas, wanted, strict=False)
+    ]
+
+
+def _write(path: Path, text: str, *, overwrite: bool) -> None:
+    try:
+        with path.open("w" if overwrite else "x", encoding="utf-8", newline="") as file:
+            file.write(text)
+    except FileExistsError as error:
+        raise Refusal(f"There is a file {path} already.", "Give another name, or say --overwrite.", status=1) from error
+    except OSError as error:
+        raise Refusal(
+            f"{path} cannot be written: {error.strerror}.", "Give another name or folder.", status=1
+        ) from error

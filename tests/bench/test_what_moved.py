@@ -1,0 +1,136 @@
+"""What a new plan moves is said in one line, and what only the baker can give is asked."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from proofbell.bake import intents
+from proofbell.bake.decide import decide, decided
+from proofbell.bake.intents import Intent, Refused
+from proofbell.bake.stamp import Stamp
+from proofbell.bake.state import BakeState
+from proofbell.bake.weigh_out import weigh_out
+from proofbell.bench.chain import problem_of
+from proofbell.bench.search import plan
+from proofbell.bench.timetable import BakeTimes, Line, Timetable, timetable
+from proofbell.bench.what_moved import moved, proposals
+from proofbell.formula.model import Formula
+from proofbell.formula.read import load
+from proofbell.kitchen.model import Kitchen
+
+FORMULAS = Path(__file__).parents[2] / "formulas"
+MINUTE_US = 60_000_000
+KITCHEN = Kitchen()
+
+
+def line(name: str, kind: str, begins_min: int, ends_min: int) -> Line:
+    seconds = (ends_min - begins_min) * 60
+    return Line(
+        "B", "Loaf", name, kind, begins_min * MINUTE_US, ends_min * MINUTE_US, seconds, seconds, seconds, past=False
+    )
+
+
+def day(*lines: Line) -> Timetable:
+    return Timetable((BakeTimes("B", "Loaf", lines, None),), ())
+
+
+def test_a_later_oven_is_said_with_its_new_moment() -> None:
+    before = day(line("Final proof", "proof", 0, 60), line("Bake", "bake", 60, 95))
+    after = day(line("Final proof", "proof", 0, 68), line("Bake", "bake", 68, 103))
+
+    (one,) = moved(before, after)
+
+    assert one.words("11:02") == "B: oven 8 min later, at 11:02"
+    assert one.at_us == 68 * MINUTE_US
+
+
+def test_without_an_oven_ahead_the_next_stage_is_named() -> None:
+    before = day(line("Divide", "hands", 10, 20), line("Final proof", "proof", 20, 60))
+    after = day(line("Divide", "hands", 5, 15), line("Final proof", "proof", 15, 55))
+
+    (one,) = moved(before, after)
+
+    assert one.words("10:05") == "B: divide 5 min earlier, at 10:05"
+
+
+@pytest.mark.parametrize("seconds", [0, 59, -59])
+def test_less_than_a_minute_is_not_worth_saying(seconds: int) -> None:
+    before = day(line("Bake", "bake", 60, 95))
+    (old,) = before.bakes[0].lines
+    shifted = Line(
+        "B", "Loaf", "Bake", "bake", old.begins_us + seconds * 1_000_000, old.ends_us, 0, 0, 0, past=False
+    )  # fmt: skip
+
+    assert moved(before, day(shifted)) == ()
+
+
+def house(name: str) -> Formula:
+    return load((FORMULAS / f"{name}.toml").read_bytes(), name)
+
+
+def at(seconds: float) -> Stamp:
+    return Stamp(round(seconds * 1_000_000), round(seconds * 1_000_000), "boot")
+
+
+def bake(letter: str, name: str, *said: tuple[float, Intent]) -> BakeState:
+    formula = house(name)
+    batch = weigh_out(formula, KITCHEN).batch
+    state: BakeState | None = None
+    opening = intents.Open(f"{letter}-bake", letter, formula, batch, KITCHEN, "test")
+    for seconds, intent in ((0.0, opening), *said):
+        decision = decide(state, intent, at(seconds))
+        assert not isinstance(decision, Refused), decision
+        state = decided(state, decision)
+    assert state is not None
+    return state
+
+
+TO_FINAL_PROOF: tuple[tuple[float, Intent], ...] = (
+    (0, intents.Begin()),
+    (360, intents.Done()),
+    (960, intents.Done()),
+    (5160, intents.Done()),
+    (6360, intents.Done()),
+)
+"""Harbour knots in their nominal times: mix, knead, first proof, divide and tie."""
+
+
+def test_two_doughs_that_want_one_oven_at_once_are_kept_apart_by_a_question() -> None:
+    states = [bake("A", "harbour-knots", *TO_FINAL_PROOF), bake("B", "harbour-knots", *TO_FINAL_PROOF)]
+    origin_us = 6400 * 1_000_000
+
+    table = timetable(plan(problem_of([], KITCHEN, origin_us, states)), origin_us)
+    asked = proposals(states, table, origin_us)
+
+    # Both proofs are due at 9360 s and each bake holds the only oven place for 14 to 20 minutes: one has to give way.
+    assert asked
+    assert {one.name for one in asked} <= {"Final proof", "Bake"}
+    first_out, second_in = sorted((bake_.lines[5] for bake_ in table.bakes), key=lambda one: one.begins_us)
+    assert first_out.ends_us <= second_in.begins_us
+
+
+def test_yes_to_a_question_makes_the_bake_as_the_plan_has_it() -> None:
+    states = [bake("A", "harbour-knots", *TO_FINAL_PROOF), bake("B", "harbour-knots", *TO_FINAL_PROOF)]
+    origin_us = 6400 * 1_000_000
+    table = timetable(plan(problem_of([], KITCHEN, origin_us, states)), origin_us)
+    asked = proposals(states, table, origin_us)[0]
+    assert asked.stage is not None
+
+    state = next(one for one in states if one.id == asked.bake)
+    decision = decide(state, intents.Accept(asked.stage, asked.to_s, asked.reason), at(6401))
+    assert not isinstance(decision, Refused)
+
+    after = decided(state, decision)
+    assert after.stages[asked.stage].length_s == asked.to_s
+    assert not [one for one in proposals([after], table, origin_us) if one.stage == asked.stage]
+
+
+def test_a_dough_alone_is_asked_nothing() -> None:
+    states = [bake("A", "harbour-knots", *TO_FINAL_PROOF)]
+    origin_us = 6400 * 1_000_000
+
+    table = timetable(plan(problem_of([], KITCHEN, origin_us, states)), origin_us)
+
+    assert proposals(states, table, origin_us) == ()
