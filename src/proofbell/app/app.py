@@ -61,7 +61,9 @@ class ProofbellApp(App[int]):
         start: bool = False,
         kitchen_file: Path | None = None,
     ) -> None:
-        super().__init__()
+        # Textual takes NO_COLOR out of the environment and settles here how colours are left out.
+        self._look = theme_name(live.kitchen.theme, os.environ)
+        super().__init__(ansi_color=True if os.environ.get("NO_COLOR") else None)
         self.live = live
         self.files = tuple(files)
         self.kitchen_file = kitchen_file
@@ -85,7 +87,7 @@ class ProofbellApp(App[int]):
         """Look, keys, signals, the bench, the tick."""
         for theme in OWN:
             self.register_theme(theme)
-        self.theme = theme_name(self.live.kitchen.theme, os.environ)
+        self.theme = self._look
         trouble = self._own_keys()
         self._on_signals()
         await self.push_screen(self.bench)

@@ -27,8 +27,8 @@ from proofbell.formula.model import Check, ReadingKind
 if TYPE_CHECKING:
     from proofbell.app.app import ProofbellApp
 
-_KEYS = frozenset("xXnNyYtT?")
-"""Letters that no number has: they stay keys while one types."""
+_KEYS = frozenset("xXnNyYtT? ")
+"""Characters that no number has: they stay keys while one types."""
 
 
 class NumberField(Input):
@@ -39,7 +39,9 @@ class NumberField(Input):
         return character not in _KEYS and super().check_consume_key(key, character)
 
     async def _on_key(self, event: events.Key) -> None:
-        if event.character not in _KEYS:
+        if event.character in _KEYS:
+            event.prevent_default()
+        else:
             await super()._on_key(event)
 
 
