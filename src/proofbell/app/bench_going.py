@@ -79,7 +79,12 @@ class BenchGoing:
 
     async def action_journal(self) -> None:
         """Every bake ever made."""
-        self._here.say("The journal screen is not in this version.", wrong=True)
+        from proofbell.app.journal_screen import JournalScreen
+
+        if self._here.live.rehearsal:
+            self._here.say("A rehearsal keeps no journal; b shows the log of this bake.", wrong=True)
+            return
+        await self._here.app.push_screen(JournalScreen(self._here.live), self.came_back)
 
     async def action_kitchen(self) -> None:
         """The facts of this kitchen."""

@@ -1,0 +1,141 @@
+"""A real pseudo-terminal with the program in it, read as a person would see it."""
+
+from __future__ import annotations
+
+import fcntl
+import os
+import pty
+import select
+import signal
+import struct
+import subprocess
+import sys
+import termios
+import time
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import Any, Self
+
+import pyte
+
+PATIENCE_S = 40.0
+"""The longest wait for something to appear: only a test that fails ever waits so long."""
+
+_START = "import sys; from proofbell.cli import main; sys.exit(main(sys.argv[1:]))"
+
+
+class Terminal:
+    """80 × 24 cells unless said otherwise; use it as a context manager."""
+
+    def __init__(self, folder: Path, *arguments: str, size: tuple[int, int] = (80, 24)) -> None:
+        width, height = size
+        self.screen: Any = pyte.Screen(width, height)
+        self._stream: Any = pyte.ByteStream(self.screen)
+        self.raw = bytearray()
+        self._master, self.slave = pty.openpty()
+        fcntl.ioctl(self.slave, termios.TIOCSWINSZ, struct.pack("HHHH", height, width, 0, 0))
+        self.before = termios.tcgetattr(self.slave)
+        self.process = subprocess.Popen(
+            [sys.executable, "-c", _START, *arguments],
+            stdin=self.slave,
+            stdout=self.slave,
+            stderr=self.slave,
+            env=environment(folder),
+            start_new_session=True,
+            close_fds=True,
+        )
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        if self.process.poll() is None:
+            self.process.kill()
+            self.process.wait()
+        os.close(self._master)
+        os.close(self.slave)
+
+    @property
+    def text(self) -> str:
+        """What stands on the screen."""
+        return "\n".join(line.rstrip() for line in self.screen.display)
+
+    def read(self, seconds: float) -> None:
+        """Take in what the program writes, for so long at most; comes back as soon as something was there."""
+        ready, _, _ = select.select([self._master], [], [], seconds)
+        if ready:
+            data = os.read(self._master, 65536)
+            self.raw += data
+            self._stream.feed(data)
+
+    def until(self, wanted: str | Callable[[str], bool], seconds: float = PATIENCE_S) -> str:
+        """Read until some words, or what a function looks for, are on the screen."""
+        deadline = time.monotonic() + seconds
+        while not _is_there(self.text, wanted):
+            left = deadline - time.monotonic()
+            if left <= 0 or (self.process.poll() is not None and not self._more()):
+                raise AssertionError(f"{wanted!r} never came; the screen:\n{self.text}")
+            self.read(min(left, 0.2))
+        return self.text
+
+    def _more(self) -> bool:
+        ready, _, _ = select.select([self._master], [], [], 0)
+        return bool(ready)
+
+    def press(self, keys: str) -> None:
+        """Type some keys."""
+        os.write(self._master, keys.encode())
+
+    def press_until(self, keys: str, wanted: str | Callable[[str], bool]) -> str:
+        """Press again and again until something is there; a key may come while the program looks elsewhere."""
+        for _ in range(int(PATIENCE_S)):
+            self.press(keys)
+            try:
+                return self.until(wanted, 1.0)
+            except AssertionError:
+                continue
+        return self.until(wanted, 0)
+
+    def signal(self, which: signal.Signals) -> None:
+        """Send the program a signal."""
+        os.kill(self.process.pid, which)
+
+    def ended(self) -> int:
+        """Read until the program is over; its exit status."""
+        deadline = time.monotonic() + PATIENCE_S
+        while self.process.poll() is None:
+            assert time.monotonic() < deadline, f"it does not end; the screen:\n{self.text}"
+            self.read(0.1)
+        while self._more():
+            self.read(0)
+        return self.process.wait()
+
+
+def _is_there(text: str, wanted: str | Callable[[str], bool]) -> bool:
+    return wanted in text if isinstance(wanted, str) else wanted(text)
+
+
+def environment(folder: Path) -> Mapping[str, str]:
+    """A kitchen and a journal of the test's own."""
+    kept = {name: value for name, value in os.environ.items() if name not in {"NO_COLOR", "COLORTERM"}}
+    own = {
+        "TERM": "xterm-256color",
+        "PROOFBELL_JOURNAL": str(folder / "journal.sqlite"),
+        "PROOFBELL_KITCHEN": str(folder / "kitchen.toml"),
+        "TEXTUAL_ANIMATIONS": "none",
+        "PYTHONUTF8": "1",
+    }
+    return {**kept, **own}
+
+
+def run(folder: Path, *arguments: str) -> str:
+    """Run a command that prints; its output."""
+    done = subprocess.run(
+        [sys.executable, "-c", _START, *arguments],
+        env=environment(folder),
+        capture_output=True,
+        check=True,
+        text=True,
+        encoding="utf-8",
+    )
+    return done.stdout

@@ -1,0 +1,117 @@
+"""The whole walk in a real terminal: start, weigh, begin, a reading, kill, reopen, finish, read the log."""
+
+from __future__ import annotations
+
+import re
+import signal
+import sys
+from pathlib import Path
+
+import pytest
+
+from tests.terminal.terminal import Terminal, run
+
+pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="pseudo-terminals are a thing of Unix")
+
+UNTIL = re.compile(r"left, until (\w{3} )?\d\d:\d\d")
+
+
+def test_a_bake_from_the_first_key_to_its_log_with_a_kill_in_the_middle(tmp_path: Path) -> None:
+    with Terminal(tmp_path) as terminal:
+        terminal.until("Harbour knots")
+        terminal.press_until("j", "▸ Harbour knots")
+        terminal.until("of dough with")
+        terminal.press_until("b", "not begun")
+        terminal.press_until("w", "in the bowl")
+        terminal.press(" ")
+        terminal.until("▸")
+        terminal.press_until("\x1b", "space done")
+        terminal.press_until(" ", "stage 1 of 7")
+        terminal.press_until(" ", "stage 2 of 7")
+        terminal.press_until(" ", "expected 24 to 26 °C")
+        terminal.press("27")
+        terminal.until("First proof 70 → 55 min, due")
+        terminal.press("\r")
+        shown = terminal.until(lambda text: UNTIL.search(text) is not None and "70 → 55 min" in text)
+        due = UNTIL.search(shown)
+        terminal.signal(signal.SIGKILL)
+        assert terminal.ended() == -signal.SIGKILL
+
+    with Terminal(tmp_path) as terminal:
+        shown = terminal.until(lambda text: UNTIL.search(text) is not None and "70 → 55 min" in text)
+        again = UNTIL.search(shown)
+        assert due is not None
+        assert again is not None
+        assert again[0] == due[0], "the same hour as before the kill"
+        _finish(terminal)
+        terminal.press_until("b", "planned")
+        terminal.until("dough temperature: 27.0 °C")
+        terminal.press_until("\x1b", "space done")
+        terminal.press("\x11")
+        assert terminal.ended() == 0
+
+    listed = run(tmp_path, "journal")
+    assert "Harbour knots" in listed
+
+
+def _finish(terminal: Terminal) -> None:
+    """End every stage: skip the checks, answer yes when asked."""
+    for _ in range(60):
+        text = terminal.text
+        if "Finished" in text:
+            return
+        key = "x" if "skip the check" in text else "\r" if "End it now?" in text else " "
+        terminal.press(key)
+        try:
+            terminal.until(lambda now, before=text: _told(now) != _told(before), 1.0)  # type: ignore[misc]
+        except AssertionError:
+            continue
+    raise AssertionError(f"not finished; the screen:\n{terminal.text}")
+
+
+def _told(text: str) -> list[str]:
+    """What the screen says beside its running numbers."""
+    stage = re.findall(r"stage \d+ of \d+|Finished", text)
+    return [*stage, str("skip the check" in text), str("End it now?" in text)]
+
+
+@pytest.mark.parametrize("which", [signal.SIGTERM, signal.SIGHUP])
+def test_a_shutdown_leaves_the_terminal_as_it_was(tmp_path: Path, which: signal.Signals) -> None:
+    import termios
+
+    with Terminal(tmp_path) as terminal:
+        terminal.until("choose a formula")
+        terminal.signal(which)
+
+        assert terminal.ended() == 0
+        assert termios.tcgetattr(terminal.slave) == terminal.before
+        for switched_off in (b"\x1b[?1049l", b"\x1b[?1000l", b"\x1b[?25h"):
+            assert switched_off in terminal.raw
+        assert b"Traceback" not in terminal.raw
+
+
+def test_without_a_terminal_the_bench_says_so_and_what_to_use_instead(tmp_path: Path) -> None:
+    import subprocess
+
+    with pytest.raises(subprocess.CalledProcessError) as refused:
+        run(tmp_path)
+
+    assert refused.value.returncode == 1
+    assert "needs a terminal" in refused.value.stderr
+
+
+def test_no_color_sends_no_colour(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """NO_COLOR as no-color.org has it: no escape sequence that sets a colour."""
+    from tests.terminal import terminal as module
+
+    plain = module.environment
+
+    def coloured(folder: Path) -> dict[str, str]:
+        return {**plain(folder), "NO_COLOR": "1"}
+
+    monkeypatch.setattr(module, "environment", coloured)
+    with Terminal(tmp_path) as terminal:
+        terminal.until("choose a formula")
+
+        colours = re.findall(rb"\x1b\[[0-9;]*?(?:3[0-7]|4[0-7]|9[0-7]|10[0-7]|[34]8;[25];[0-9;]+)m", terminal.raw)
+        assert colours == []
