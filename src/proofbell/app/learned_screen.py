@@ -12,6 +12,7 @@ from textual.widgets import Static
 
 from proofbell.app.actions import bindings
 from proofbell.app.content import outside, own
+from proofbell.app.keeping import JournalKeeper
 from proofbell.app.live import Live
 from proofbell.app.looking_back import ask
 from proofbell.app.page import Page, titled
@@ -29,7 +30,7 @@ async def habits_of(live: Live) -> Habits | None:
         Refusal: the journal cannot be read.
     """
     kitchen = live.kitchen
-    if live.rehearsal or not kitchen.learn:
+    if not isinstance(live.keeper, JournalKeeper) or not kitchen.learn:
         return None
     return await ask(live, lambda journal: habits(journal, kitchen))
 

@@ -31,7 +31,7 @@ from proofbell.bake.weigh_out import WeighOut, weigh_out
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import Formula, YeastForm
 from proofbell.journal.learning.habits import Habits
-from proofbell.journal.learning.use import Use, said, use
+from proofbell.journal.learning.use import Use, use
 from proofbell.journal.moments import clock, local
 from proofbell.words import grams, length, temperature
 
@@ -104,7 +104,7 @@ class StartScreen(Page):
         self.query_one("#path-field").display = False
         self._read()
 
-    @work(exclusive=True, exit_on_error=False)
+    @work(exclusive=True, exit_on_error=True)
     async def _read(self) -> None:
         for path in self._paths:
             self._files.append(await asyncio.to_thread(read_file, path))
@@ -166,7 +166,7 @@ class StartScreen(Page):
             try:
                 known = self._known(formula, sized)
                 out = weigh_out(
-                    known.plan_formula,
+                    known.weigh_formula,
                     sized.kitchen,
                     sized.wish,
                     tin_ml=sized.tin_ml,
@@ -183,9 +183,7 @@ class StartScreen(Page):
 
     def _known(self, formula: Formula, sized: Sized) -> Use:
         """What past bakes teach of this formula; nothing, without any."""
-        if self._habits is None:
-            return Use(sized.kitchen, formula, None, ())
-        return use(self._habits, sized.kitchen, formula)
+        return use(self._habits or Habits((), sized.kitchen), sized.kitchen, formula)
 
     def _comes_to(self, formula: Formula, out: WeighOut, known: Use) -> Content:
         batch, now = out.batch, self.live.clock.stamp()
@@ -202,11 +200,7 @@ class StartScreen(Page):
         if self._yeast is not None:
             yeasts = [line for line in out.lines if line.kind == "yeast"]
             lines += [outside(f"{line.name}: {grams(line.grams, line.step_g)}") for line in yeasts]
-        lines += [
-            outside(f"Learned: {said(one)}.").stylize("dim")
-            for one in known.used
-            if one.quantity in ("rise by hand", "rise by machine", "make-up loss")
-        ]
+        lines += [outside(f"Learned: {words}.").stylize("dim") for words in known.weigh_words]
         return Content("\n").join(lines)
 
     @on(Rows.Chosen, "#formulas")
@@ -260,7 +254,7 @@ class StartScreen(Page):
         field.display = True
         field.input.focus()
 
-    @work(exclusive=True, exit_on_error=False)
+    @work(exclusive=True, exit_on_error=True)
     async def _open_path(self, typed: str) -> None:
         field = self.query_one("#path-field", Field)
         if not typed:

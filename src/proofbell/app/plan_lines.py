@@ -1,0 +1,75 @@
+"""The lines below a plan's strips: one for each bake, and what clashes with its ways out."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from textual.content import Content
+
+from proofbell.app.content import outside, own
+from proofbell.app.local_time import hour_minute
+from proofbell.app.plan_day import Planned
+from proofbell.app.rows import columns
+from proofbell.bake.stamp import Stamp
+from proofbell.bench.clashes import WayOut
+from proofbell.bench.model import Plan
+from proofbell.bench.timetable import BakeTimes
+from proofbell.words import grams, length
+
+SIZES = (1, 0, -11, -9, -9, -9, 12)
+WANTS = {"hands": "both want hands", "oven": "both want the oven"}
+
+
+def plan_head(width: int) -> Content:
+    """The names of the columns."""
+    names = ("", "bake", "size", "begin", "ready", "wanted", "")
+    return columns([(own(name), size) for name, size in zip(names, SIZES, strict=True)], width)
+
+
+def bake_line(bake: Planned, times: BakeTimes | None, wanted_us: int | None, now: Stamp, width: int) -> Content:
+    """One bake: when it begins, when it is ready, when it is wanted, and how far off that is."""
+    batch = bake.batch
+    size = f"{batch.pieces} × {grams(batch.piece_g)}" if batch.pieces and batch.piece_g else grams(batch.dough_g)
+    cells = (
+        own(bake.letter, "bold"),
+        outside(bake.formula.name),
+        own(size, "dim"),
+        own("…" if times is None else hour_minute(times.begins_us, now), "bold"),
+        own("…" if times is None else hour_minute(times.ready_us, now), "bold"),
+        own("soon" if wanted_us is None else hour_minute(wanted_us, now), "dim"),
+        own(_off(bake, times, wanted_us)),
+    )
+    return columns(list(zip(cells, SIZES, strict=True)), width)
+
+
+def _off(bake: Planned, times: BakeTimes | None, wanted_us: int | None) -> str:
+    """How far from when it is wanted."""
+    if times is None or wanted_us is None:
+        return "moved" if bake.moved_us else ""
+    off_s = (times.ready_us - wanted_us) / 1e6
+    if abs(off_s) < 60:
+        return ""
+    words = length(abs(off_s))
+    return f"{words.removesuffix(' min') if ' h ' in words else words} {'late' if off_s > 0 else 'early'}"
+
+
+def clash_words(plan: Plan, origin_us: int, ways: Sequence[WayOut], now: Stamp) -> Content:
+    """The first clash, and the ways out of it by the key that takes each; empty without a clash."""
+    if not plan.clashes:
+        return Content("")
+    clash = plan.clashes[0]
+    first, second = (
+        f"{letter} {plan.problem.by_letter[letter].steps[step].name}"
+        for letter, step in ((clash.first_letter, clash.first_step), (clash.second_letter, clash.second_step))
+    )
+    at = hour_minute(origin_us + clash.at_s * 1_000_000, now)
+    wants = WANTS.get(clash.about)
+    told = f"✗ {first} and {second} {wants} at {at}." if wants else f"✗ {second} cannot be in time, at {at}."
+    lines = [outside(told).stylize("bold $error")]
+    lines += [outside(f"{number} {way.words}{_left(way)}") for number, way in enumerate(ways, 1)]
+    return Content("\n").join(lines)
+
+
+def _left(way: WayOut) -> str:
+    """What is still late then."""
+    return "" if way.late_s < 60 else f" ({length(way.late_s)} late in all)"

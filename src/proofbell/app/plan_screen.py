@@ -1,0 +1,348 @@
+"""Plan several doughs on one oven and one pair of hands: what, how big, when wanted; then begin them all."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import ClassVar
+
+from textual import on, work
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.content import Content
+from textual.widgets import Input, Static
+from textual.worker import get_current_worker
+
+from proofbell.app.actions import bindings
+from proofbell.app.bake_id import new_bake_id
+from proofbell.app.content import own
+from proofbell.app.field import Field
+from proofbell.app.live import Live
+from proofbell.app.local_time import hour_minute, wall
+from proofbell.app.page import Page, titled
+from proofbell.app.plan_day import MOVE_US, PlanDay, Planned, agreed
+from proofbell.app.plan_drawing import AROUND, PlanDrawing
+from proofbell.app.plan_lines import bake_line, clash_words, plan_head
+from proofbell.app.rows import Rows
+from proofbell.app.start_screen import Choice, StartScreen
+from proofbell.bake.intents import Refused
+from proofbell.bench.board import Board
+from proofbell.bench.clashes import WayOut, clashes_of, ways_out
+from proofbell.bench.model import Plan, Problem, Times
+from proofbell.bench.oven_day import oven_day
+from proofbell.bench.search import improve
+from proofbell.bench.timetable import BakeTimes, timetable
+from proofbell.bench.when import read_when
+from proofbell.clock import offset_min, running_s, utc_us
+from proofbell.formula.fault import Refusal
+from proofbell.journal.learning.use import said
+from proofbell.places import house_formulas
+from proofbell.words import length
+
+BETTER_FOR_S = 6.0
+"""So long better plans are looked for (s)."""
+
+GIVE_WAY, GIVE_WAY_S = threading.Event(), 0.0005
+"""The planner's thread gives way to the screen between its steps; nobody ever sets the event."""
+
+OLD_US = 60_000_000
+"""A plan that is older than this is made again from the present moment."""
+
+
+class PlanScreen(Page):
+    """Bakes that are wanted, beside those that are live. The plan is made in a thread: a sound one at once."""
+
+    PAGE = "plan"
+    CSS_PATH = "plan_screen.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("plan")]
+
+    def __init__(self, live: Live, files: Sequence[Path] | None = None, *, better_for_s: float = BETTER_FOR_S) -> None:
+        super().__init__()
+        self.live = live
+        self._files = files
+        self._better_for_s = better_for_s
+        self._day = PlanDay(live.kitchen)
+        self._plan: Plan | None = None
+        self._origin_us = 0
+        self._searching = False
+        self._ways: tuple[WayOut, ...] = ()
+
+    def heading(self) -> Content:
+        """How many bakes, and how it stands."""
+        return titled("Plan", self._stands())
+
+    def _stands(self) -> str:
+        if not self._day.bakes:
+            return "choose what to bake"
+        if self._plan is None:
+            return "working it out …"
+        if not self._plan.feasible:
+            told = "it cannot be done like this"
+        elif self._plan.cost.late_s:
+            told = f"sound, {length(self._plan.cost.late_s)} late in all"
+        else:
+            told = "sound, all ready when wanted" if self._anybody_waits() else "sound, as soon as can be"
+        return f"{told}{', looking for a better one …' if self._searching else ''}"
+
+    def _anybody_waits(self) -> bool:
+        return any(self._day.wanted_us(bake) is not None for bake in self._day.bakes)
+
+    def body(self) -> ComposeResult:
+        """When, the strips, the bakes, what clashes, and a line for one bake's own hour."""
+        yield Field("All ready by", id="ready", width=22, hint="as soon as can be", note="18:30, Sat 09:00, in 6 h")
+        yield PlanDrawing()
+        yield Rows(id="bakes", empty=own("Nothing to plan yet.\nPress a to choose the first formula."))
+        yield Static(id="clashes")
+        yield Field("Ready by", id="own", width=22)
+
+    def on_mount(self) -> None:
+        """Nothing to ask yet."""
+        self.query_one("#own-field").display = False
+        self.query_one("#clashes").display = False
+        self._show()
+
+    # -- the plan ------------------------------------------------------------------------------------------------
+
+    def _replan(self) -> None:
+        """Ask again, from this moment."""
+        now = self.live.clock.stamp()
+        self.query_one(PlanDrawing).now = now
+        if not self._day.bakes:
+            self._plan = None
+            self.workers.cancel_group(self, "plan")
+            self._show()
+            return
+        before = self._plan
+        self._origin_us, self._searching, self._ways = now.wall_us, True, ()
+        states = [state for state in self.live.states if state.closed is None]
+        problem = self._day.problem(now.wall_us, states)
+        same = before is not None and before.problem.chains == problem.chains and before.problem == problem
+        self._search(problem, now.wall_us, before.times if same and before is not None else None)
+
+    @work(thread=True, exclusive=True, group="plan", exit_on_error=True)
+    def _search(self, problem: Problem, origin_us: int, start: tuple[Times, ...] | None) -> None:
+        worker, end_s = get_current_worker(), running_s() + self._better_for_s
+
+        def should_stop() -> bool:
+            GIVE_WAY.wait(GIVE_WAY_S)
+            return worker.is_cancelled or running_s() >= end_s
+
+        ways: tuple[WayOut, ...] = ()
+        shown: Plan | None = None
+        for found in improve(problem, start, should_stop):
+            if worker.is_cancelled:
+                return
+            shown = replace(found, oven=oven_day(found), clashes=clashes_of(found))
+            self.app.call_from_thread(self._found, shown, origin_us)
+        if shown is not None and shown.clashes and not worker.is_cancelled:
+            ways = ways_out(shown, shown.clashes[0])
+        if not worker.is_cancelled:
+            self.app.call_from_thread(self._searched, ways)
+
+    def _found(self, plan: Plan, origin_us: int) -> None:
+        if origin_us == self._origin_us and self._day.bakes:
+            self._plan = plan
+            self._show()
+
+    def _searched(self, ways: tuple[WayOut, ...]) -> None:
+        self._searching, self._ways = False, ways
+        self._say_clashes()
+        self.retitle()
+
+    def moment(self, board: Board, *, lit: bool = False) -> None:  # noqa: ARG002 - a plan does not flash
+        """The moment moves on: a plan that is old is made again."""
+        if self._plan is not None and not self._searching and board.now.wall_us - self._origin_us > OLD_US:
+            self._replan()
+
+    # -- showing -------------------------------------------------------------------------------------------------
+
+    def _show(self) -> None:
+        drawing, rows = self.query_one(PlanDrawing), self.query_one("#bakes", Rows)
+        drawing.plan, drawing.origin_us = self._plan, self._origin_us
+        drawing.table = None if self._plan is None else timetable(self._plan, self._origin_us)
+        count = 0 if drawing.table is None else len(drawing.table.bakes)
+        drawing.styles.height = min(count + AROUND, max(AROUND + 1, (self.size.height - 8) * 3 // 5)) if count else 0
+        rows.show(len(self._day.bakes), self._line, head=plan_head if self._day.bakes else None)
+        drawing.here = self._here().letter if self._day.bakes else ""
+        drawing.draw()
+        self.call_after_refresh(drawing.draw)
+        self._say_clashes()
+        self.retitle()
+
+    def _times(self, letter: str) -> BakeTimes | None:
+        table = self.query_one(PlanDrawing).table
+        return None if table is None else next((bake for bake in table.bakes if bake.letter == letter), None)
+
+    def _line(self, index: int, width: int) -> Content:
+        bake = self._day.bakes[index]
+        times, wanted_us = self._times(bake.letter), self._day.wanted_us(bake)
+        return bake_line(bake, times, wanted_us, self.live.clock.stamp(), width)
+
+    def _say_clashes(self) -> None:
+        words = Content("")
+        if self._plan is not None:
+            words = clash_words(self._plan, self._origin_us, self._ways, self.live.clock.stamp())
+        self.query_one("#clashes", Static).update(words)
+        self.query_one("#clashes").display = bool(words)
+
+    @on(Rows.Moved, "#bakes")
+    def _moved(self) -> None:
+        drawing = self.query_one(PlanDrawing)
+        drawing.here = self._here().letter
+        drawing.draw()
+
+    def _here(self) -> Planned:
+        return self._day.bakes[min(self.query_one("#bakes", Rows).cursor, len(self._day.bakes) - 1)]
+
+    def on_resize(self) -> None:
+        """Another height leaves other room for the strips."""
+        self._show()
+
+    # -- changing ------------------------------------------------------------------------------------------------
+
+    def action_add(self) -> None:
+        """Choose a formula and its size."""
+        files = self._files
+        if files is None:
+            files = getattr(self.app, "files", ()) or tuple(house_formulas().values())
+        self.app.push_screen(StartScreen(self.live, files, take=self._take))
+
+    def _take(self, choice: Choice) -> None:
+        day = self._day.with_bake(choice.formula, choice.batch, self._taken(), choice.learned.plan_formula)
+        if day is None:
+            self.answer("The bench holds twelve bakes.", wrong=True)
+            return
+        # The oven's heat-up as this kitchen has it; all else of the kitchen is today's.
+        self._day = replace(day, kitchen=replace(self.live.kitchen, oven=choice.learned.kitchen.oven))
+        used = [said(one) for one in choice.learned.used if one.quantity in ("oven heat-up", "hands")]
+        self.answer("" if not used else f"Learned from past bakes: {'; '.join(used)}.")
+        self.query_one("#bakes").focus()
+        self._replan()
+
+    def action_drop(self) -> None:
+        """Take the bake under the cursor out of the plan."""
+        if self._day.bakes:
+            self._day = self._day.without(self._here().letter).lettered(self._taken())
+            self._replan()
+
+    def _taken(self) -> list[str]:
+        """The letters of the bench."""
+        return [state.letter for state in self.live.states if state.closed is None]
+
+    def action_later(self) -> None:
+        """Move the start of the bake under the cursor."""
+        self._move(MOVE_US)
+
+    def action_earlier(self) -> None:
+        """Move the start of the bake under the cursor."""
+        self._move(-MOVE_US)
+
+    def _move(self, by_us: int) -> None:
+        if self._day.bakes:
+            bake = self._here()
+            self._day = self._day.moved(bake.letter, by_us)
+            moved = bake.moved_us + by_us
+            way = "later" if moved > 0 else "earlier"
+            told = f"{length(abs(moved) / 1e6)} {way}, by hand" if moved else "back where it was"
+            self.answer(f"{bake.letter}: {told}.")
+            self._replan()
+
+    def action_ready(self) -> None:
+        """To the hour at which all are wanted."""
+        self.query_one("#ready").focus()
+
+    @on(Rows.Chosen, "#bakes")
+    def _chosen(self) -> None:
+        bake, field = self._here(), self.query_one("#own-field", Field)
+        field.display = True
+        field.input.value = ""
+        field.say(f"{bake.letter} alone; empty: with the others")
+        field.input.focus()
+
+    @on(Input.Submitted)
+    def _entered(self, event: Input.Submitted) -> None:
+        alone = event.input.id == "own"
+        field = self.query_one("#own-field" if alone else "#ready-field", Field)
+        try:
+            wanted_us = self._read(event.value)
+        except Refusal as refusal:
+            field.wrong(f"{refusal.message} {refusal.remedy}".strip())
+            return
+        if alone:
+            self._day = self._day.with_ready(self._here().letter, wanted_us)
+            field.display = False
+        else:
+            self._day = replace(self._day, ready_us=wanted_us)
+            field.say("" if wanted_us is None else hour_minute(wanted_us, self.live.clock.stamp()))
+        self.query_one("#bakes").focus()
+        self._replan()
+
+    def _read(self, typed: str) -> int | None:
+        if not typed.strip():
+            return None
+        now = self.live.clock.stamp()
+        typed_us = utc_us(read_when(typed, wall(now.wall_us, now).replace(tzinfo=None)))
+        # The stamp's own offset holds, should the kitchen's clock stand otherwise than this machine's.
+        return typed_us + (offset_min(now.wall_us) - now.offset_min) * 60_000_000
+
+    def action_first_way(self) -> None:
+        """The cheapest way out."""
+        self._take_way(0)
+
+    def action_second_way(self) -> None:
+        """The second way out."""
+        self._take_way(1)
+
+    def action_third_way(self) -> None:
+        """The third way out."""
+        self._take_way(2)
+
+    def _take_way(self, number: int) -> None:
+        if self._plan is None or number >= len(self._ways):
+            self.answer("There is no such way out." if self._ways else "Nothing clashes.", wrong=True)
+            return
+        way = self._ways[number]
+        self._day = self._day.by_way(self._plan.problem, way.plan, self._origin_us).lettered(self._taken())
+        self.answer(f"{way.words[:1].upper()}{way.words[1:]}.")
+        self._replan()
+
+    # -- beginning -----------------------------------------------------------------------------------------------
+
+    async def action_begin(self) -> None:
+        """Put all on the bench; each waits there for its start and rings."""
+        if self._plan is None or not self._day.bakes:
+            self.answer("There is no plan yet: press a to choose a formula.", wrong=True)
+            return
+        if not self._plan.feasible:
+            self.answer("This plan cannot be kept. Take something out of it, or give it more time.", wrong=True)
+            return
+        first: str | None = None
+        for bake in self._day.bakes:
+            times = self._times(bake.letter)
+            now = self.live.clock.stamp()
+            in_s = 0.0 if times is None else max(0.0, (times.begins_us - now.wall_us) / 1e6)
+            name = new_bake_id(bake.formula.name, now)
+            try:
+                opened = await self.live.open(name, bake.formula, bake.batch, start_in_s=in_s)
+            except Refusal as refusal:
+                self.refuse(refusal)
+                return
+            if isinstance(opened, Refused):
+                self.refuse(opened)
+                return
+            for agreement in () if times is None else agreed(bake, times):
+                await self.live.say(name, agreement)
+            first = first or name
+            self._day = self._day.without(bake.letter)
+        self.dismiss(first)
+
+    def action_back(self) -> None:
+        """Out of the line for one bake's hour first, then back."""
+        field = self.query_one("#own-field")
+        if field.display:
+            field.display = False
+            self.query_one("#bakes").focus()
+        else:
+            self.dismiss(None)

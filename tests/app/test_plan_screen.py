@@ -1,0 +1,200 @@
+"""Planning several doughs on screen, from nothing to bakes that wait on the bench."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from tests.app.bakes import house, opened
+from tests.app.stage import FORMULAS, MORNING_US, StageApp, live_kitchen, seen
+from textual.pilot import Pilot
+
+from proofbell.app.local_time import hour_minute
+from proofbell.app.plan_day import PlanDay
+from proofbell.app.plan_drawing import PlanDrawing, hands_busy
+from proofbell.app.plan_screen import PlanScreen
+from proofbell.bake.weigh_out import weigh_out
+from proofbell.bench.search import plan
+from proofbell.bench.timetable import timetable
+from proofbell.kitchen.model import Kitchen
+
+KNOTS = FORMULAS / "harbour-knots.toml"
+LOAF = FORMULAS / "quay-pan-loaf.toml"
+
+
+async def settled(pilot: Pilot[None]) -> None:
+    """All that was asked of threads is there and drawn."""
+    for _ in range(3):
+        await pilot.app.workers.wait_for_complete()
+        await pilot.pause()
+
+
+async def added(pilot: Pilot[None], *keys: str) -> None:
+    """One formula more in the plan, chosen with these keys."""
+    await pilot.press("a")
+    await settled(pilot)
+    await pilot.press(*keys, "b")
+    await settled(pilot)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 36)])
+async def test_two_doughs_are_planned_for_an_hour_and_wait_on_the_bench(size: tuple[int, int]) -> None:
+    live, clock = live_kitchen()
+    app = StageApp(PlanScreen(live, [KNOTS, LOAF], better_for_s=0.0))
+    async with app.run_test(size=size) as pilot:
+        await settled(pilot)
+        empty = seen(app)
+        await added(pilot)
+        await added(pilot, "down")
+        await pilot.press("r", *"18:30", "enter")
+        await settled(pilot)
+        shown = seen(app)
+        table = app.screen.query_one(PlanDrawing).table
+        await pilot.press("b")
+        await settled(pilot)
+
+    assert "Nothing to plan yet" in empty
+    assert table is not None
+    assert [hour_minute(bake.ready_us, clock.stamp()) for bake in table.bakes] == ["18:30", "18:30"]
+    assert "sound, all ready when wanted" in shown
+    begins = {state.letter: state.start_s for state in live.states}
+    assert begins == {bake.letter: (bake.begins_us - MORNING_US) / 1e6 for bake in table.bakes}
+    assert app.results == [live.states[0].id]
+
+
+async def test_a_start_moved_by_hand_moves_that_bake_and_says_so() -> None:
+    live, _ = live_kitchen()
+    app = StageApp(PlanScreen(live, [KNOTS], better_for_s=0.0))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await added(pilot)
+        await pilot.press("r", *"15:00", "enter")
+        await settled(pilot)
+        drawing = app.screen.query_one(PlanDrawing)
+        assert drawing.table is not None
+        before_us = drawing.table.bakes[0].begins_us
+        await pilot.press("right", "right")
+        await settled(pilot)
+        shown = seen(app)
+        after_us = drawing.table.bakes[0].begins_us
+        await pilot.press("left", "left", "left")
+        await settled(pilot)
+        earlier_us = drawing.table.bakes[0].begins_us
+
+    assert after_us - before_us == 600_000_000
+    assert "10 min late" in shown
+    assert earlier_us - before_us == -300_000_000
+
+
+async def test_one_bake_can_have_an_hour_of_its_own_and_be_dropped_again() -> None:
+    live, _ = live_kitchen()
+    app = StageApp(PlanScreen(live, [KNOTS], better_for_s=0.0))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await added(pilot)
+        await added(pilot)
+        await pilot.press("r", *"18:00", "enter")
+        await settled(pilot)
+        await pilot.press("down", "enter", *"16:00", "enter")
+        await settled(pilot)
+        shown = seen(app)
+        await pilot.press("d")
+        await settled(pilot)
+        dropped = seen(app)
+
+    assert "18:00" in shown
+    assert "16:00" in shown
+    assert "16:00" not in "\n".join(dropped.splitlines()[8:])
+
+
+async def test_an_hour_that_is_none_is_answered_beside_the_field() -> None:
+    live, _ = live_kitchen()
+    app = StageApp(PlanScreen(live, [KNOTS], better_for_s=0.0))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("r", *"teatime", "enter")
+        await settled(pilot)
+
+        assert "is no moment" in seen(app)
+
+
+async def test_a_live_bake_keeps_its_letter_and_stands_beside_the_plan() -> None:
+    live, _ = live_kitchen()
+    await opened(live, "live", replace(house("quay-pan-loaf"), name="Loaf [/live]"))
+    app = StageApp(PlanScreen(live, [KNOTS], better_for_s=0.0))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await added(pilot)
+        shown = seen(app)
+        table = app.screen.query_one(PlanDrawing).table
+
+    assert table is not None
+    assert [bake.letter for bake in table.bakes] == ["A", "B"]
+    assert "Loaf [/l" in shown
+
+
+async def test_a_formula_with_a_hostile_name_can_be_planned(tmp_path: Path) -> None:
+    odd = tmp_path / "odd.toml"
+    text = KNOTS.read_text(encoding="utf-8").replace("Harbour knots", "[/x] [bold]knots")
+    odd.write_text(text, encoding="utf-8")
+    live, _ = live_kitchen()
+    app = StageApp(PlanScreen(live, [odd], better_for_s=0.0))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await added(pilot)
+
+        assert "[/x]" in seen(app)
+
+
+def test_hands_are_drawn_where_the_steps_need_them() -> None:
+    formula, kitchen = house("harbour-knots"), Kitchen()
+    day = PlanDay(kitchen).with_bake(formula, weigh_out(formula, kitchen).batch, ())
+    assert day is not None
+    found = plan(day.problem(MORNING_US, ()), steps=1)
+    table = timetable(found, MORNING_US)
+
+    busy = hands_busy(found, table)
+
+    mixing = table.bakes[0].lines[0]
+    assert (mixing.begins_us, mixing.ends_us) in {(one.begin_us, one.end_us) for one in busy}
+    assert (
+        sum(one.end_us - one.begin_us for one in busy)
+        == sum(line.ends_us - line.begins_us for line in table.bakes[0].lines if line.kind == "hands")
+        + 2 * 60 * 1_000_000
+    )  # a minute to load and a minute to unload
+
+
+async def test_a_clash_is_named_and_a_way_out_is_taken_by_one_key() -> None:
+    live, _ = live_kitchen()
+    app = StageApp(PlanScreen(live, [KNOTS], better_for_s=0.5))
+    async with app.run_test(size=(80, 30)) as pilot:
+        for _ in range(3):
+            await added(pilot)
+        await pilot.press("r", *"12:45", "enter")
+        await settled(pilot)
+        shown = seen(app)
+        before = app.screen.query_one(PlanDrawing).plan
+        await pilot.press("1")
+        await settled(pilot)
+        after = app.screen.query_one(PlanDrawing).plan
+
+    assert "✗" in shown
+    assert before is not None
+    assert after is not None
+    assert before.clashes
+    assert after.cost.late_s < before.cost.late_s
+
+
+async def test_what_the_plan_stretches_is_agreed_to_when_all_begin() -> None:
+    live, _ = live_kitchen()
+    app = StageApp(PlanScreen(live, [KNOTS], better_for_s=0.5))
+    async with app.run_test(size=(80, 30)) as pilot:
+        for _ in range(3):
+            await added(pilot)
+        await pilot.press("r", *"14:00", "enter")
+        await settled(pilot)
+        table = app.screen.query_one(PlanDrawing).table
+        await pilot.press("b")
+        await settled(pilot)
+
+    assert table is not None
+    for state, times in zip(live.states, table.bakes, strict=True):
+        planned = [line.seconds for line in times.lines if line.kind in ("proof", "bake")]
+        held = [run.length_s for i, run in enumerate(state.stages) if state.stage(i).kind in ("proof", "bake")]
+        assert held == pytest.approx(planned, abs=30)
