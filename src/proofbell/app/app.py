@@ -18,6 +18,7 @@ from proofbell.app.alarm import LATER_US, Bell, ring_words
 from proofbell.app.bench_screen import BenchScreen
 from proofbell.app.key_row import KeysDialog
 from proofbell.app.live import Live
+from proofbell.app.replanning import Replanning
 from proofbell.app.sounding import Commands, bell_and_notification
 from proofbell.app.themes import NAMES, OWN, own_variables, theme_name
 from proofbell.bake.intents import Intent, Refused
@@ -77,6 +78,7 @@ class ProofbellApp(App[int]):
         self._chores: asyncio.Task[None] | None = None
         self._saw_us: int | None = None
         self.bench = BenchScreen(live)
+        self.replanning = Replanning(live.kitchen, self._in_screens_thread)
         self._dialogs: dict[type[Screen[Any]], Screen[Any]] = {}
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
@@ -94,6 +96,10 @@ class ProofbellApp(App[int]):
         self.bench.say(trouble, wrong=True)
         self.set_interval(0.2 if self.live.rehearsal else 1.0, self.tick)
         self.run_worker(self._begin(), exit_on_error=False)
+
+    def on_unmount(self) -> None:
+        """No planner goes on behind a closed screen."""
+        self.replanning.close()
 
     def _own_keys(self) -> str:
         changed = dict(self.live.kitchen.keys)
@@ -134,12 +140,21 @@ class ProofbellApp(App[int]):
         sounding = self.bell_times.due(board.rings, real_us)
         if sounding and leads:
             self._sound(sounding, board)
+        what_moved = self.replanning.look(self.live.states, board, real_us)
         self.bench.moment(board, lit=bool(sounding))
+        self.bench.say(what_moved)
         top = self.screen
         if top is not self.bench and hasattr(top, "moment"):
             top.moment(board, lit=bool(sounding))
         if self._chores is None or self._chores.done():
             self._chores = asyncio.get_running_loop().create_task(self._look_round(real_us))
+
+    def _in_screens_thread(self, job: Callable[[], None]) -> None:
+        """Hand something over from another thread; at the end of the program it is dropped."""
+        loop = self._loop
+        if loop is not None:
+            with contextlib.suppress(RuntimeError):
+                loop.call_soon_threadsafe(job)
 
     def _sound(self, rings: Sequence[Coming], board: Board) -> None:
         bell_and_notification(self, "Proofbell: " + ring_words(rings[0], board.now.wall_us))

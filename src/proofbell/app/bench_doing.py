@@ -210,6 +210,19 @@ class BenchDoing:
             return None
         return next((p for p in (*view.wants, *view.coming) if p.kind in _OVEN_KINDS), None)
 
+    def action_yes(self) -> None:
+        """Do as the plan asks."""
+        asked = self._bench.our_app.replanning.yes()
+        if asked is None:
+            self._bench.say("The plan asks nothing.")
+        else:
+            self.tell(asked[1], "As the plan has it.", asked[0])
+
+    def action_no(self) -> None:
+        """Leave it as it is."""
+        if self._bench.our_app.replanning.no():
+            self._bench.say("It stays as it is.")
+
     def action_quiet(self) -> None:
         """Silence the dough in hand, or else whatever rings first."""
         rings = self._bench.board.rings

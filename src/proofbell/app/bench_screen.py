@@ -127,7 +127,9 @@ class BenchScreen(BenchDoing, BenchGoing, Screen[None]):
     def _notice(self, *, lit: bool) -> Notice:
         words, wrong, until_us = self._said
         said = words if self.our_app.real.stamp().boot_us < until_us else ""
-        return Notice(self.board.now.wall_us, self.board.rings, self.our_app.trouble, said, wrong, lit)
+        asked = self.our_app.replanning.proposals
+        asks = asked[0].words if asked else ""
+        return Notice(self.board.now.wall_us, self.board.rings, self.our_app.trouble, said, wrong, lit, asks)
 
     def _hint(self, view: BakeView | None) -> Content:
         """What to press."""
@@ -147,6 +149,8 @@ class BenchScreen(BenchDoing, BenchGoing, Screen[None]):
 
     def say(self, words: str, *, wrong: bool = False) -> None:
         """Answer on the notice line; it goes by itself."""
+        if not words and not wrong:
+            return
         if words:
             self._said = (words, wrong, self.our_app.real.stamp().boot_us + SAID_US)
         self._show()

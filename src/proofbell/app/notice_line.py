@@ -16,7 +16,10 @@ from proofbell.bench.board import Coming
 
 @dataclass(frozen=True, slots=True)
 class Notice:
-    """What the line has to tell. ``trouble`` goes first, then what rings, then ``said``. ``lit``: the flash is on."""
+    """What the line has to tell. ``trouble`` goes first, then ``said``, then what rings, then what the plan ``asks``.
+
+    ``lit``: the flash is on.
+    """
 
     now_us: int
     rings: Sequence[Coming] = ()
@@ -24,6 +27,7 @@ class Notice:
     said: str = ""
     wrong: bool = False
     lit: bool = False
+    asks: str = ""
 
 
 class NoticeLine(Sheet):
@@ -60,6 +64,9 @@ class NoticeLine(Sheet):
             return outside(sign + one.said, most=500).stylize("bold").truncate(width, ellipsis=True)
         if one.rings:
             return rings_line(one.rings, one.now_us, width)
+        if one.asks:
+            question = Piece(outside(f"The plan: {one.asks}").stylize("$accent"), 0)
+            return in_a_row([question, Piece(own("Y yes", "bold"), 1), Piece(own("N no", "bold"), 1)], width)
         return own("─" * width, "$quiet")
 
 

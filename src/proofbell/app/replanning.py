@@ -1,0 +1,110 @@
+"""The plan beside the bench: made again after whatever was said, told in one line, and asked about, never imposed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from proofbell.app.local_time import hour_minute
+from proofbell.app.planning import Planning
+from proofbell.bake import intents
+from proofbell.bake.intents import Intent
+from proofbell.bake.stamp import Stamp
+from proofbell.bake.state import BakeState
+from proofbell.bench.board import Board
+from proofbell.bench.chain import problem_of
+from proofbell.bench.model import Plan
+from proofbell.bench.timetable import Timetable, timetable
+from proofbell.bench.what_moved import Proposal, moved, proposals
+from proofbell.kitchen.model import Kitchen
+
+SETTLED_US = 1_500_000
+"""A plan that nothing better has followed for so long is told."""
+
+OVERRUN_S = 300
+"""Every so many seconds that a stage runs over, the rest is planned again."""
+
+Call = Callable[[Callable[[], None]], object]
+
+
+class Replanning:
+    """Follows the bench. ``call`` runs something in the screen's thread."""
+
+    def __init__(self, kitchen: Kitchen, call: Call) -> None:
+        self._kitchen = kitchen
+        self._call = call
+        self._planning = Planning(self._better)
+        self._key: object = None
+        self._origins: dict[int, int] = {}
+        self._told: Timetable | None = None
+        self._fresh: tuple[Timetable, int, int] | None = None
+        self._real_us = 0
+        self._declined: set[tuple[str, int | None, float]] = set()
+        self.proposals: tuple[Proposal, ...] = ()
+
+    def look(self, states: Sequence[BakeState], board: Board, real_us: int) -> str:
+        """Look at the bench at a moment; returns what moved, in words, when there is something new to tell."""
+        self._real_us = real_us
+        live = [state for state in states if state.closed is None]
+        key = (
+            tuple((state.id, state.last.number) for state in live),
+            tuple(ring.bake for ring in board.rings if ring.prompt.kind == "due"),
+            max((board.now.wall_us - r.at_us for r in board.rings if r.prompt.kind == "due"), default=0)
+            // (OVERRUN_S * 1_000_000),
+        )
+        if key != self._key:
+            self._key = key
+            if len(live) > 1:
+                self._ask(live, board.now)
+            else:
+                self._told, self._fresh, self.proposals = None, None, ()
+        return self._settled(live, board.now)
+
+    def _ask(self, live: Sequence[BakeState], now: Stamp) -> None:
+        number = self._planning.ask(problem_of((), self._kitchen, now.wall_us, live))
+        self._origins = {number: now.wall_us}
+
+    def _better(self, number: int, plan: Plan) -> None:
+        """Called in the planner's thread."""
+        self._call(lambda: self._took(number, plan))
+
+    def _took(self, number: int, plan: Plan) -> None:
+        origin_us = self._origins.get(number)
+        if origin_us is not None:
+            self._fresh = (timetable(plan, origin_us), origin_us, self._real_us)
+
+    def _settled(self, live: Sequence[BakeState], now: Stamp) -> str:
+        if self._fresh is None or self._real_us - self._fresh[2] < SETTLED_US:
+            return ""
+        table, origin_us, _ = self._fresh
+        self._fresh = None
+        before, self._told = self._told, table
+        wanted = proposals(live, table, origin_us)
+        self.proposals = tuple(one for one in wanted if _key_of(one) not in self._declined)
+        if before is None:
+            return ""
+        return "   ".join(one.words(hour_minute(one.at_us, now)) for one in moved(before, table))
+
+    def yes(self) -> tuple[str, Intent] | None:
+        """What to say to which bake for the first proposal; it is asked no more."""
+        if not self.proposals:
+            return None
+        one, self.proposals = self.proposals[0], self.proposals[1:]
+        if one.stage is None:
+            return one.bake, intents.PlanStart(one.to_s, "the plan")
+        return one.bake, intents.Accept(one.stage, one.to_s, one.reason)
+
+    def no(self) -> bool:
+        """The first proposal is declined and not made again. False when there is none."""
+        if not self.proposals:
+            return False
+        self._declined.add(_key_of(self.proposals[0]))
+        self.proposals = self.proposals[1:]
+        return True
+
+    def close(self) -> None:
+        """End the planner's thread."""
+        self._planning.close()
+
+
+def _key_of(one: Proposal) -> tuple[str, int | None, float]:
+    return one.bake, one.stage, one.to_s

@@ -1,0 +1,86 @@
+"""The plan beside the bench: what moved in one line; a proposal is asked, and only a yes changes a dough."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from queue import SimpleQueue
+
+import pytest
+from tests.app.kitchen_scene import LOAF, empty_bench, of, proofing, put_on, say
+
+from proofbell.app.live import Live
+from proofbell.app.replanning import SETTLED_US, Replanning
+from proofbell.bake import intents
+
+PATIENCE_S = 40
+
+
+class Beside:
+    """A bench of two doughs with the planner beside it; its answers are taken in when the test asks."""
+
+    def __init__(self, live: Live) -> None:
+        self.live = live
+        self._jobs: SimpleQueue[Callable[[], None]] = SimpleQueue()
+        self.replanning = Replanning(live.kitchen, self._jobs.put)
+        self._real_us = 0
+
+    def look(self) -> str:
+        """Look at the bench, wait for a plan, and let it settle: what moved."""
+        while not self._jobs.empty():
+            self._jobs.get()
+        self.replanning.look(self.live.states, self.live.board(), self._real_us)
+        self._jobs.get(timeout=PATIENCE_S)()
+        self._real_us += SETTLED_US
+        return self.replanning.look(self.live.states, self.live.board(), self._real_us)
+
+
+async def two_doughs() -> tuple[Beside, str, str]:
+    live, clock = empty_bench()
+    first = await proofing(live, clock)
+    second = await put_on(live, LOAF)
+    await say(live, second, intents.Begin())
+    clock.forward(600)
+    await say(live, second, intents.Done())
+    return Beside(live), first, second
+
+
+async def test_a_proof_that_grows_moves_the_oven_and_says_so_in_one_line() -> None:
+    beside, first, _second = await two_doughs()
+    assert beside.look() == "", "nothing moved yet"
+    await say(beside.live, first, intents.Longer(1800))
+    moved = beside.look()
+    beside.replanning.close()
+
+    assert "A: oven" in moved
+    assert "later, at" in moved
+    assert "\n" not in moved
+
+
+async def test_the_plan_asks_and_changes_nothing_by_itself() -> None:
+    beside, first, second = await two_doughs()
+    lengths = [run.length_s for bake in (first, second) for run in of(beside.live, bake).stages]
+    beside.look()
+    asked = beside.replanning.proposals
+    assert asked
+    assert lengths == [run.length_s for bake in (first, second) for run in of(beside.live, bake).stages]
+    said = beside.replanning.yes()
+    beside.replanning.close()
+    assert said is not None
+    bake, intent = said
+    await say(beside.live, bake, intent)
+
+    stage = asked[0].stage
+    assert stage is not None
+    assert of(beside.live, bake).stages[stage].length_s == pytest.approx(asked[0].to_s)
+
+
+async def test_what_was_declined_is_not_asked_again() -> None:
+    beside, first, _second = await two_doughs()
+    beside.look()
+    declined = beside.replanning.proposals[0]
+    assert beside.replanning.no()
+    await say(beside.live, first, intents.AddNote("no change of time"))
+    beside.look()
+    beside.replanning.close()
+
+    assert declined.words not in [one.words for one in beside.replanning.proposals]
