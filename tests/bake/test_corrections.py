@@ -164,7 +164,7 @@ def test_checks_that_were_missed_are_named_when_the_stage_ends() -> None:
     ended = baking.say(intents.Done())[0].body
     assert isinstance(ended, kinds.StageEnded)
     # The room was to be read after an hour, which never came.
-    assert ended.missed == ("dough temperature", "rise")
+    assert ended.missed == baking.state.stages[1].missed == ("dough temperature", "rise")
 
 
 def test_a_reading_just_before_an_early_end_is_the_one_at_the_end() -> None:
@@ -175,6 +175,27 @@ def test_a_reading_just_before_an_early_end_is_the_one_at_the_end() -> None:
     ended = baking.say(intents.Done())[0].body
     assert isinstance(ended, kinds.StageEnded)
     assert ended.missed == ()
+
+
+def test_a_reading_long_before_an_early_end_is_not() -> None:
+    baking = at_stage(replace(FINAL_PROOF, checks=(Check("rise", "end"),)))
+    baking.wait(minutes=20)
+    baking.read(25.0, "rise")
+    baking.wait(minutes=10)
+    baking.say(intents.Done())
+    assert baking.state.stages[1].missed == ("rise",)
+
+
+def test_what_was_taken_back_is_not_taken_back_or_put_right_again() -> None:
+    baking = at_stage(FIRST_PROOF)
+    baking.read(27.0)
+    number = baking.state.readings[-1].number
+    baking.say(intents.Undo())
+    last = baking.state.last
+    for body in (kinds.Corrected((number,), undone=True), kinds.Corrected((number,), undone=False, value=25.0)):
+        event = make_event("b1", last.number + 1, last.number + 1, baking.now, body, last.digest)
+        with pytest.raises(ImpossibleError, match="taken back already"):
+            apply(baking.state, event)
 
 
 @pytest.mark.parametrize(

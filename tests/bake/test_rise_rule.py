@@ -23,7 +23,7 @@ def test_not_ready_by_eye_at_the_end_extends_from_now() -> None:
 
 def test_not_ready_by_eye_before_the_end_changes_nothing() -> None:
     baking = at_stage(FINAL_PROOF)
-    baking.wait(minutes=40)
+    baking.wait(minutes=45)
     assert baking.eye("not yet") is None
 
 
