@@ -12,9 +12,12 @@ from proofbell.bake.checks import answered, check_at_s
 from proofbell.bake.outlook import next_bake
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import QUIET, SKIPPED, heat_task, oven_hot_task, oven_on_task, turn_task
-from proofbell.dough.oven import heat_up_s, setting
+from proofbell.dough.oven import change_s, setting
 from proofbell.formula.model import Check, Stage
 from proofbell.words import grams, length, temperature
+
+SAME_HEAT_S = 60.0
+"""A change of heat that takes less than this is none."""
 
 PromptKind = Literal["start", "check", "due", "turn", "heat", "oven on", "oven hot"]
 
@@ -36,22 +39,33 @@ class Prompt:
     task: str = ""
 
 
-def prompts(state: BakeState) -> tuple[Prompt, ...]:
-    """Everything the bake wants that has not been answered, due or to come, in order of time."""
+@dataclass(frozen=True, slots=True)
+class OvenBefore:
+    """The oven is at ``heat_c`` (conventional °C) for another bake, which is out at ``until_s`` of this bake's time."""
+
+    heat_c: float
+    until_s: float
+
+
+def prompts(state: BakeState, before: OvenBefore | None = None) -> tuple[Prompt, ...]:
+    """Everything the bake wants that has not been answered, due or to come, in order of time.
+
+    ``before`` says that another bake has the oven first; then its heat is changed, not turned on.
+    """
     if state.closed is not None:
         return ()
-    found = [*_start(state), *_of_stage(state), *oven_prompts(state)]
+    found = [*_start(state), *_of_stage(state), *oven_prompts(state, before)]
     return tuple(sorted(found, key=lambda prompt: (prompt.due_s, prompt.id)))
 
 
-def due(state: BakeState, now_s: float) -> tuple[Prompt, ...]:
+def due(state: BakeState, now_s: float, before: OvenBefore | None = None) -> tuple[Prompt, ...]:
     """The prompts whose time has come."""
-    return tuple(prompt for prompt in prompts(state) if prompt.due_s <= now_s)
+    return tuple(prompt for prompt in prompts(state, before) if prompt.due_s <= now_s)
 
 
-def ringing(state: BakeState, now_s: float) -> tuple[Prompt, ...]:
+def ringing(state: BakeState, now_s: float, before: OvenBefore | None = None) -> tuple[Prompt, ...]:
     """The due prompts that nobody has silenced."""
-    return tuple(prompt for prompt in due(state, now_s) if not silenced(state, prompt))
+    return tuple(prompt for prompt in due(state, now_s, before) if not silenced(state, prompt))
 
 
 def silenced(state: BakeState, prompt: Prompt) -> bool:
@@ -121,8 +135,17 @@ def dial(state: BakeState, heat_c: float) -> str:
     return setting(heat_c, kind=oven.kind, fan_less_k=oven.fan_less_k, dial=table).text
 
 
-def oven_prompts(state: BakeState) -> list[Prompt]:
-    """Oven on, in time to be hot as the proof ends, moving with the proof; then: is it hot?"""
+def last_heat_c(state: BakeState, index: int) -> float | None:
+    """The conventional temperature (°C) that a bake stage leaves the oven at."""
+    stage = state.stage(index)
+    return stage.phases[-1].oven_c if stage.phases else state.formula.oven.temperature_c
+
+
+def oven_prompts(state: BakeState, before: OvenBefore | None = None) -> list[Prompt]:
+    """Oven on, in time to be hot as the proof ends, moving with the proof; then: is it hot?
+
+    After another bake the heat goes up or down instead, once that bake is out; at the same heat nothing is asked.
+    """
     coming = next_bake(state)
     if coming is None:
         return []
@@ -130,10 +153,18 @@ def oven_prompts(state: BakeState) -> list[Prompt]:
     heat_c = first_heat_c(state, index)
     if heat_c is None:
         return []
-    takes_s = heat_up_s(state.kitchen.room_c, heat_c, heat_up_s=state.kitchen.oven.heat_up_s)
     on, hot = oven_on_task(index), oven_hot_task(index)
     if state.done(hot):
         return []
+    oven = state.kitchen.oven
+    from_c = state.kitchen.room_c if before is None else before.heat_c
+    takes_s = change_s(from_c, heat_c, heat_up=oven.heat_up_s, cool_down=oven.cool_down_s)
+    if before is not None and not state.done(on):
+        if takes_s < SAME_HEAT_S:
+            return []
+        at_s = max(begins_s - takes_s, before.until_s)
+        way = "up" if heat_c > before.heat_c else "down"
+        return [Prompt(on, "oven on", index, at_s, f"oven {way} to {dial(state, heat_c)}", task=on)]
     if not state.done(on):
         return [Prompt(on, "oven on", index, begins_s - takes_s, f"oven on, {dial(state, heat_c)}", task=on)]
     since_s = next(mark.at_s for mark in state.marks if mark.task == on)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from proofbell.bake.outlook import Span, outlook, ready_s
-from proofbell.bake.prompts import Prompt, after, doing, due, prompts, ringing
+from proofbell.bake.prompts import OvenBefore, Prompt, after, doing, due, prompts, ringing
 from proofbell.bake.state import BakeState
 from proofbell.words import grams
 
@@ -47,11 +47,11 @@ class BakeView:
     length_s: float = 0.0
 
 
-def view(state: BakeState, now_s: float) -> BakeView:
-    """Say where a bake stands at ``now_s`` of its own time."""
+def view(state: BakeState, now_s: float, before: OvenBefore | None = None) -> BakeView:
+    """Say where a bake stands at ``now_s`` of its own time; ``before``: another bake has the oven first."""
     index = state.current
-    wanted = due(state, now_s)
-    ahead = tuple(prompt for prompt in prompts(state) if prompt.due_s > now_s)
+    wanted = due(state, now_s, before)
+    ahead = tuple(prompt for prompt in prompts(state, before) if prompt.due_s > now_s)
     mode, seconds, until_s = _clock(state, index, now_s)
     return BakeView(
         bake=state.id,
@@ -69,7 +69,7 @@ def view(state: BakeState, now_s: float) -> BakeView:
         then=_then(state, index, mode),
         why="" if index is None else _why(state, index),
         wants=wanted,
-        rings=ringing(state, now_s),
+        rings=ringing(state, now_s, before),
         coming=ahead,
         spans=outlook(state, now_s),
         ready_us=state.wall_us(ready_s(state, now_s)),

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from proofbell.bake.prompts import Prompt, first_heat_c
+from proofbell.bake.outlook import next_bake, outlook
+from proofbell.bake.prompts import OvenBefore, Prompt, first_heat_c, last_heat_c
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.view import BakeView, view
@@ -78,7 +79,8 @@ class Board:
 def board(states: Sequence[BakeState], now: Stamp) -> Board:
     """Look at all live bakes at one moment."""
     ordered = sorted(states, key=lambda state: (state.letter, state.id))
-    views = tuple(_view(state, now) for state in ordered)
+    before = oven_before(ordered, now)
+    views = tuple(_view(state, now, before.get(state.id)) for state in ordered)
     pairs = list(zip(ordered, views, strict=True))
     coming = sorted(
         (_coming(state, prompt, now) for state, one in pairs for prompt in (*one.wants, *one.coming)),
@@ -148,9 +150,55 @@ def _coming(state: BakeState, prompt: Prompt, now: Stamp) -> Coming:
     return Coming(at_us, state.letter, state.id, prompt, at_us <= now.wall_us)
 
 
-def _view(state: BakeState, now: Stamp) -> BakeView:
+def oven_before(states: Sequence[BakeState], now: Stamp) -> dict[str, OvenBefore]:
+    """For each bake (id) that another has the oven before: that one's heat, and when it is out.
+
+    A gap longer than heating up afresh is not bridged: the oven is off in between.
+    """
+    turns = sorted(
+        (turn for state in states for turn in _turns(state, now)), key=lambda turn: (turn.begin_us, turn.letter)
+    )
+    found: dict[str, OvenBefore] = {}
+    for state in states:
+        coming = next_bake(state)
+        heat_c = None if coming is None else first_heat_c(state, coming[0])
+        if coming is None or heat_c is None:
+            continue
+        begin_us = wall_us(state, coming[1], now)
+        earlier = [
+            turn for turn in turns if turn.bake != state.id and (turn.begin_us, turn.letter) < (begin_us, state.letter)
+        ]
+        fresh_s = heat_up_s(state.kitchen.room_c, heat_c, heat_up_s=state.kitchen.oven.heat_up_s)
+        if earlier and begin_us - earlier[-1].end_us < fresh_s * 1_000_000:
+            until_s = state.now_s(now) + (earlier[-1].end_us - now.wall_us) / 1_000_000
+            found[state.id] = OvenBefore(earlier[-1].heat_c, until_s)
+    return found
+
+
+@dataclass(frozen=True, slots=True)
+class _Turn:
+    """A bake in the oven, now or to come (UTC, µs), and the heat it leaves."""
+
+    bake: str
+    letter: str
+    begin_us: int
+    end_us: int
+    heat_c: float
+
+
+def _turns(state: BakeState, now: Stamp) -> list[_Turn]:
+    if state.closed is not None or not state.begun:
+        return []
+    return [
+        _Turn(state.id, state.letter, wall_us(state, span.begin_s, now), wall_us(state, span.end_s, now), heat_c)
+        for span in outlook(state, state.now_s(now))
+        if span.kind == "bake" and span.when != "past" and (heat_c := last_heat_c(state, span.stage)) is not None
+    ]
+
+
+def _view(state: BakeState, now: Stamp, before: OvenBefore | None) -> BakeView:
     """The view, its moments told by the wall clock as it stands now, should somebody have set it."""
-    one = view(state, state.now_s(now))
+    one = view(state, state.now_s(now), before)
     by_us = wall_us(state, 0.0, now) - state.wall_us(0.0)
 
     def moved(us: int | None) -> int | None:
@@ -160,8 +208,8 @@ def _view(state: BakeState, now: Stamp) -> BakeView:
 
 
 def _urgency(one: BakeView) -> tuple[int, float, str]:
-    """Wanting something now first, the longest waiting before; then by what is due next; a closed bake last."""
+    """Wanting something now first, the longest waiting before; then what hands are on; then by what is due next."""
     if one.mode == "closed":
         return 3, 0.0, one.letter
     due_us = float("inf") if one.next_due_us is None else float(one.next_due_us)
-    return (0 if one.wants else 1), due_us, one.letter
+    return (0 if one.wants else 1 if one.mode == "up" else 2), due_us, one.letter
