@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from proofbell.bake import intents
-from proofbell.bake.prompts import Prompt, due, prompts, ringing
+from proofbell.bake.prompts import OvenBefore, Prompt, due, prompts, ringing
 from proofbell.bake.tasks import QUIET, SKIPPED, oven_hot_task, oven_on_task
 from proofbell.bake.view import view
 from proofbell.formula.model import Check, Phase, Stage
@@ -217,3 +217,30 @@ def test_a_proof_with_a_wanted_rise_is_judged_before_it_is_over() -> None:
     baking.wait(minutes=50)
     baking.eye("ready")
     assert prompt(baking, "due").words == "shape"
+
+
+@pytest.mark.parametrize(
+    ("heat_c", "until_min", "due_min", "words"),
+    [
+        # 180 to 220 °C is 40/180 of half an hour, 6 min 40 s, before the proof's 50 minutes are over.
+        (180.0, 10, 50 - 20 / 3, "oven up to 220 °C"),
+        # The other bake is out too late for that: then.
+        (180.0, 48, 48, "oven up to 220 °C"),
+        # 250 to 220 °C takes 30/100 of 20 minutes with the door ajar.
+        (250.0, 10, 44, "oven down to 220 °C"),
+    ],
+)
+def test_after_another_bake_the_oven_goes_up_or_down(
+    heat_c: float, until_min: float, due_min: float, words: str
+) -> None:
+    baking = Baking(formula(FINAL_PROOF, Stage("Bake", "bake", 960.0)), TWENTY)
+    baking.say(intents.Begin())
+    (asked,) = (each for each in prompts(baking.state, OvenBefore(heat_c, until_min * 60.0)) if each.kind == "oven on")
+    assert asked.due_s / 60 == pytest.approx(due_min)
+    assert asked.words == words
+
+
+def test_after_another_bake_at_the_same_heat_nothing_is_asked_of_the_oven() -> None:
+    baking = Baking(formula(FINAL_PROOF, Stage("Bake", "bake", 960.0)), TWENTY)
+    baking.say(intents.Begin())
+    assert [each.kind for each in prompts(baking.state, OvenBefore(220.0, 600.0))] == ["due"]
