@@ -21,13 +21,14 @@ import pyte
 PATIENCE_S = 40.0
 """The longest wait for something to appear: only a test that fails ever waits so long."""
 
-_START = "import sys; from proofbell.cli import main; sys.exit(main(sys.argv[1:]))"
+START = "import sys; from proofbell.cli import main; sys.exit(main(sys.argv[1:]))"
+"""How a shell starts the program."""
 
 
 class Terminal:
     """80 × 24 cells unless said otherwise; use it as a context manager."""
 
-    def __init__(self, folder: Path, *arguments: str, size: tuple[int, int] = (80, 24)) -> None:
+    def __init__(self, folder: Path, *arguments: str, size: tuple[int, int] = (80, 24), start: str = START) -> None:
         width, height = size
         self.screen: Any = pyte.Screen(width, height)
         self._stream: Any = pyte.ByteStream(self.screen)
@@ -36,7 +37,7 @@ class Terminal:
         fcntl.ioctl(self.slave, termios.TIOCSWINSZ, struct.pack("HHHH", height, width, 0, 0))
         self.before = termios.tcgetattr(self.slave)
         self.process = subprocess.Popen(
-            [sys.executable, "-c", _START, *arguments],
+            [sys.executable, "-c", start, *arguments],
             stdin=self.slave,
             stdout=self.slave,
             stderr=self.slave,
@@ -131,7 +132,7 @@ def environment(folder: Path) -> Mapping[str, str]:
 def run(folder: Path, *arguments: str) -> str:
     """Run a command that prints; its output."""
     done = subprocess.run(
-        [sys.executable, "-c", _START, *arguments],
+        [sys.executable, "-c", START, *arguments],
         env=environment(folder),
         capture_output=True,
         check=True,

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.terminal.terminal import Terminal, run
+from tests.terminal.terminal import START, Terminal, run
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="pseudo-terminals are a thing of Unix")
 
@@ -44,7 +44,7 @@ def test_a_bake_from_the_first_key_to_its_log_with_a_kill_in_the_middle(tmp_path
         assert again is not None
         assert again[0] == due[0], "the same hour as before the kill"
         _finish(terminal)
-        terminal.press_until("b", "planned")
+        terminal.press_until("b", "enter correct")
         terminal.until("dough temperature: 27.0 °C")
         terminal.press_until("\x1b", "space done")
         terminal.press("\x11")
@@ -80,13 +80,28 @@ def test_a_shutdown_leaves_the_terminal_as_it_was(tmp_path: Path, which: signal.
     import termios
 
     with Terminal(tmp_path) as terminal:
-        terminal.until("choose a formula")
+        terminal.until("No dough on yet")
         terminal.signal(which)
 
         assert terminal.ended() == 0
         assert termios.tcgetattr(terminal.slave) == terminal.before
         for switched_off in (b"\x1b[?1049l", b"\x1b[?1000l", b"\x1b[?25h"):
             assert switched_off in terminal.raw
+        assert b"Traceback" not in terminal.raw
+
+
+def test_a_fault_of_the_program_ends_in_plain_words_and_leaves_the_terminal_as_it_was(tmp_path: Path) -> None:
+    import termios
+
+    broken = "from proofbell.app.bench_screen import BenchScreen; BenchScreen.action_note = lambda self: 1 / 0; "
+    with Terminal(tmp_path, start=broken + START) as terminal:
+        terminal.until("No dough on yet")
+        terminal.press_until("\x1b", "No dough on the bench")
+        terminal.press("n")
+
+        assert terminal.ended() == 1
+        assert termios.tcgetattr(terminal.slave) == terminal.before
+        assert b"Start it again" in terminal.raw
         assert b"Traceback" not in terminal.raw
 
 
@@ -111,7 +126,7 @@ def test_no_color_sends_no_colour(tmp_path: Path, monkeypatch: pytest.MonkeyPatc
 
     monkeypatch.setattr(module, "environment", coloured)
     with Terminal(tmp_path) as terminal:
-        terminal.until("choose a formula")
+        terminal.until("No dough on yet")
 
         colours = re.findall(rb"\x1b\[[0-9;]*?(?:3[0-7]|4[0-7]|9[0-7]|10[0-7]|[34]8;[25];[0-9;]+)m", terminal.raw)
         assert colours == []

@@ -10,6 +10,7 @@ from collections.abc import Callable, Coroutine, Iterable, Sequence
 from pathlib import Path
 from typing import Any, Protocol, TypeVar, cast
 
+from rich.text import Text
 from textual.app import App, SystemCommand
 from textual.screen import Screen
 
@@ -25,6 +26,7 @@ from proofbell.bake.intents import Intent, Refused
 from proofbell.bench.board import Board, Coming
 from proofbell.clock import Clock, FastClock
 from proofbell.formula.fault import Refusal
+from proofbell.visible import visible
 
 S = TypeVar("S", bound=Screen[Any])
 
@@ -155,6 +157,20 @@ class ProofbellApp(App[int]):
         if loop is not None:
             with contextlib.suppress(RuntimeError):
                 loop.call_soon_threadsafe(job)
+
+    def _fatal_error(self) -> None:
+        """A fault of the program's own ends it, as in every Textual app; say what matters, in place of a trace."""
+        if os.environ.get("PROOFBELL_TRACE") or self.is_headless:
+            super()._fatal_error()
+            return
+        words = (
+            "Proofbell met a fault of its own and had to stop: "
+            f"{visible(f'{type(self._exception).__name__}: {self._exception}')}.\n"
+            "Everything that was said is in the journal. Start it again: the bakes go on where they are.\n"
+            "With PROOFBELL_TRACE=1 set it shows the whole trace, for those who mend it."
+        )
+        self._exit_renderables.append(Text(words))
+        self._close_messages_no_wait()
 
     def _sound(self, rings: Sequence[Coming], board: Board) -> None:
         bell_and_notification(self, "Proofbell: " + ring_words(rings[0], board.now.wall_us))

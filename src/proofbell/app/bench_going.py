@@ -75,7 +75,10 @@ class BenchGoing:
 
     async def action_plan(self) -> None:
         """Plan several doughs."""
-        self._here.say("The plan screen is not in this version.", wrong=True)
+        from proofbell.app.plan_screen import PlanScreen
+
+        self._here.our_app.hold(on=True)
+        await self._here.app.push_screen(PlanScreen(self._here.live, self._here.our_app.files), self.came_back)
 
     async def action_journal(self) -> None:
         """Every bake ever made."""

@@ -63,6 +63,10 @@ def coming_lines(one: Ahead, now: Stamp, width: int, most: int) -> list[Content]
     room = max(8, width - head.cell_length)
     words = outside(one.words).wrap(room) or [Content("")]
     if len(words) > most:
+        # Rather the deed alone than half of its weights or minutes.
+        short = next((cut for cut in (one.words.split(": ")[0], one.words.split(", ")[0]) if cut != one.words), "")
+        words = outside(short).wrap(room) if short else words
+    if len(words) > most:
         rest = Content(" ").join(words[most - 1 :])
         words = [*words[: most - 1], rest.truncate(room, ellipsis=True)]
     return [head + words[0], *(" " * head.cell_length + line for line in words[1:])]
