@@ -15,6 +15,7 @@ from proofbell.dough.oven import f_from_c
 from proofbell.dough.tins import read_tin_ml
 from proofbell.dough.weights import SizeWish
 from proofbell.formula.fault import Refusal
+from proofbell.journal.learning.recall import recalled
 from proofbell.kitchen.file import load_kitchen
 from proofbell.visible import visible
 from proofbell.words import grams, percent, temperature
@@ -50,22 +51,34 @@ def run(args: argparse.Namespace) -> int:
     """Print the weigh-out. Raises `Refusal` for a formula or a size that cannot be."""
     from proofbell.quantities import Dimension
 
-    formula = read_named(args.formula)
+    formula, kitchen = read_named(args.formula), load_kitchen(places.kitchen_file())
+    learned = recalled(places.journal_file(), kitchen, formula)
     found = weigh_out(
-        formula,
-        load_kitchen(places.kitchen_file()),
+        learned.weigh_formula,
+        learned.kitchen,
         _wish(args),
         tin_ml=None if args.tin is None else read_tin_ml(args.tin),
         room_c=_read(args.room, Dimension.TEMPERATURE, "--room"),
         flour_c=_read(args.flour_temp, Dimension.TEMPERATURE, "--flour-temp"),
         fridge_c=_read(args.fridge, Dimension.TEMPERATURE, "--fridge"),
         yeast=_form(args.yeast),
+        learned_rise_k=learned.rise_k,
     )
     if args.json:
-        print(json.dumps(as_plain(found), indent=2, ensure_ascii=False))
+        print(json.dumps({**as_plain(found), **_learned(learned.weigh_words)}, indent=2, ensure_ascii=False))
     else:
         print(as_text(found, why=args.why))
+        if learned.weigh_words:
+            print(
+                "\n"
+                + _list("Learned from past bakes, and used here", [visible(w, most=500) for w in learned.weigh_words])
+            )
     return 0
+
+
+def _learned(words: tuple[str, ...]) -> dict[str, list[str]]:
+    """The field that is there only when past bakes had a say."""
+    return {"learned": list(words)} if words else {}
 
 
 def _wish(args: argparse.Namespace) -> SizeWish:

@@ -39,4 +39,4 @@ def recalled(path: Path, kitchen: Kitchen, formula: Formula) -> Use:
                 return use(habits(journal, kitchen), kitchen, formula)
         except (JournalFault, sqlite3.Error):
             pass
-    return Use(kitchen, formula, None, ())
+    return Use(formula, kitchen, formula, None, ())

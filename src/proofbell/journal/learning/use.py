@@ -12,6 +12,8 @@ from proofbell.kitchen.model import Kitchen
 ENOUGH = 3
 """Fewer bakes than this are shown but not used: common practice, no source."""
 
+_WEIGHED = frozenset({"rise by hand", "rise by machine", "make-up loss"})
+
 
 @dataclass(frozen=True, slots=True)
 class Use:
@@ -22,10 +24,21 @@ class Use:
     only, never for opening a bake, whose log keeps the formula as it is. ``words``: a line for each number in use.
     """
 
+    formula: Formula
     kitchen: Kitchen
     plan_formula: Formula
     rise_k: float | None
     used: tuple[Learned, ...]
+
+    @property
+    def weigh_formula(self) -> Formula:
+        """The formula with this kitchen's make-up loss, and its times as they are written: for weighing out."""
+        return replace(self.formula, batch=self.plan_formula.batch)
+
+    @property
+    def weigh_words(self) -> tuple[str, ...]:
+        """Where the numbers come from that a weigh-out uses."""
+        return tuple(said(one) for one in self.used if one.quantity in _WEIGHED)
 
     @property
     def words(self) -> tuple[str, ...]:
@@ -42,7 +55,7 @@ def said(learned: Learned) -> str:
 def use(habits: Habits, kitchen: Kitchen, formula: Formula) -> Use:
     """What to reckon with; nothing changes where too few bakes have shown it, or when ``kitchen.learn`` is off."""
     if not kitchen.learn:
-        return Use(kitchen, formula, None, ())
+        return Use(formula, kitchen, formula, None, ())
     used: list[Learned] = []
 
     def asked(name: QuantityName, stage: str = "") -> Learned | None:
@@ -69,7 +82,7 @@ def use(habits: Habits, kitchen: Kitchen, formula: Formula) -> Use:
         # The habit is a rate; the model wants a time constant, and no kitchen makes a dough stand still.
         here = replace(here, drift=1.0 / max(drift.value, 0.25))
     plan_formula = replace(formula, stages=tuple(stages), batch=batch)
-    return Use(here, plan_formula, None if rise is None else rise.value, tuple(used))
+    return Use(formula, here, plan_formula, None if rise is None else rise.value, tuple(used))
 
 
 def _within(time_s: float, stretch: tuple[float, float] | None) -> float:

@@ -1,0 +1,58 @@
+"""What past bakes showed changes the next weigh-out, which says so."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from proofbell.cli import main
+from proofbell.journal.store import Journal
+from tests.journal.generate import LOAF, Truth, simulated_bakes
+
+FORMULA = """
+name = "Pier loaf"
+batch = { dough = "1560 g", loss = "2 %" }
+dough = { temperature = "25 °C", mixing = "hand" }
+ingredients = [
+  { name = "strong white flour", percent = 100, kind = "flour" },
+  { name = "water", percent = 66, kind = "water", heat = true },
+]
+stages = [{ name = "Knead", kind = "hands", time = "10 min" }, { name = "Cool", kind = "cool", time = "1 h" }]
+"""
+
+Out = pytest.CaptureFixture[str]
+
+
+def liquid_c(formula: Path, capsys: Out) -> tuple[float, list[str]]:
+    assert main(["weigh", str(formula), "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    return found["liquid"]["temperature_c"], found.get("learned", [])
+
+
+def test_a_kitchen_that_warms_its_doughs_more_pours_cooler_water(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Out
+) -> None:
+    formula, kitchen = tmp_path / "loaf.toml", tmp_path / "kitchen.toml"
+    formula.write_text(FORMULA, encoding="utf-8")
+    kitchen.write_text('name = "Guesthouse"\n')
+    monkeypatch.setenv("PROOFBELL_KITCHEN", str(kitchen))
+    monkeypatch.setenv("PROOFBELL_JOURNAL", str(tmp_path / "journal.db"))
+    before_c, words = liquid_c(formula, capsys)
+    assert words == []
+    with Journal.open(tmp_path / "journal.db") as journal:
+        for state in simulated_bakes(9, Truth(rise_k=3.0), 12):
+            journal.append(state.events, 0)
+    after_c, words = liquid_c(formula, capsys)
+    # About 2 °C more from kneading; water holds about six tenths of the dough's heat.
+    assert before_c - after_c == pytest.approx(2.0 / 0.6, abs=1.2)
+    assert words[0].startswith("warming by kneading by hand, from 12 bakes: ")
+    assert main(["weigh", str(formula)]) == 0
+    assert "Learned from past bakes, and used here" in capsys.readouterr().out
+    kitchen.write_text('name = "Guesthouse"\nlearn = false\n')
+    assert liquid_c(formula, capsys) == (before_c, [])
+
+
+def test_the_formula_of_the_test_is_the_generators() -> None:
+    assert f'name = "{LOAF.name}"' in FORMULA
