@@ -12,6 +12,9 @@ from proofbell.words import length
 WORTH_SAYING_S = 60
 """Less than a minute is not worth a baker's attention."""
 
+WORTH_ASKING_S = 5 * 60
+"""A dough that waits less than this takes no harm, so nobody is asked for less: common practice, no source."""
+
 TIMED = ("proof", "rest", "chill", "bake")
 
 
@@ -108,7 +111,7 @@ def _start(state: BakeState, bake: BakeTimes, origin_us: int) -> Proposal | None
         return None
     from_s = max(0.0, (state.wall_us(state.start_s) - origin_us) / 1_000_000)
     to_s = (bake.begins_us - origin_us) / 1_000_000
-    if abs(to_s - from_s) < WORTH_SAYING_S:
+    if abs(to_s - from_s) < WORTH_ASKING_S:
         return None
     return Proposal(state.id, state.letter, None, state.stage(0).name, from_s, to_s)
 
@@ -120,7 +123,7 @@ def _length(state: BakeState, bake: BakeTimes) -> Proposal | None:
         if run.ended_s is not None or line.kind not in TIMED:
             continue
         to_s = round(line.seconds / 60) * 60.0
-        if abs(to_s - run.length_s) >= WORTH_SAYING_S and not (
+        if abs(to_s - run.length_s) >= WORTH_ASKING_S and not (
             run.begun_s is not None and to_s < run.length_s and _over(line)
         ):
             return Proposal(state.id, state.letter, index, line.name, run.length_s, to_s, line.kind)
