@@ -1,4 +1,4 @@
-"""What past bakes showed changes the next weigh-out, which says so."""
+"""What past bakes showed changes the next weigh-out and plan, which say so."""
 
 from __future__ import annotations
 
@@ -52,6 +52,31 @@ def test_a_kitchen_that_warms_its_doughs_more_pours_cooler_water(
     assert "Learned from past bakes, and used here" in capsys.readouterr().out
     kitchen.write_text('name = "Guesthouse"\nlearn = false\n')
     assert liquid_c(formula, capsys) == (before_c, [])
+
+
+def planned_s(formula: Path, capsys: Out) -> tuple[int, list[str]]:
+    assert main(["plan", str(formula), "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    return found["bakes"][0]["stages"][0]["seconds"], found.get("learned", [])
+
+
+def test_hands_that_take_longer_are_given_longer_in_the_plan(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Out
+) -> None:
+    formula, kitchen = tmp_path / "loaf.toml", tmp_path / "kitchen.toml"
+    formula.write_text(FORMULA, encoding="utf-8")
+    kitchen.write_text('name = "Guesthouse"\n')
+    monkeypatch.setenv("PROOFBELL_KITCHEN", str(kitchen))
+    monkeypatch.setenv("PROOFBELL_JOURNAL", str(tmp_path / "journal.db"))
+    assert planned_s(formula, capsys) == (600, [])
+    with Journal.open(tmp_path / "journal.db") as journal:
+        for state in simulated_bakes(9, Truth(hands=1.5), 12):
+            journal.append(state.events, 0)
+    seconds, words = planned_s(formula, capsys)
+    assert seconds == pytest.approx(900, abs=120)
+    assert any(words_.startswith("hands stages (Knead), from 12 bakes: 1.") for words_ in words)
+    assert main(["plan", str(formula)]) == 0
+    assert "Learned from past bakes, and used here" in capsys.readouterr().out
 
 
 def test_the_formula_of_the_test_is_the_generators() -> None:

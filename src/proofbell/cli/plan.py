@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
@@ -18,6 +19,8 @@ from proofbell.cli.reading import read_all
 from proofbell.clock import WallClock, utc_us
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import Formula
+from proofbell.journal.learning.recall import recalled_all
+from proofbell.journal.learning.use import Use
 from proofbell.kitchen.file import load_kitchen
 
 HELP = "start times so that everything is ready when wanted and nothing collides"
@@ -50,16 +53,25 @@ def run(args: argparse.Namespace) -> int:
         raise Refusal(f"{len(formulas)} bakes are more than the bench holds.", "Plan at most twelve at once.")
     origin_us = now.wall_us if args.start is None else utc_us(read_when(args.start, here))
     kitchen = load_kitchen(places.kitchen_file())
-    problem = problem_of(_wishes(formulas, args.ready or [], here), kitchen, origin_us)
+    learned = recalled_all(places.journal_file(), kitchen, formulas)
+    # The oven is one for all of them; each formula has hands times of its own.
+    kitchen = replace(kitchen, oven=learned[0].kitchen.oven)
+    wishes = _wishes([each.plan_formula for each in learned], args.ready or [], here)
+    problem = problem_of(wishes, kitchen, origin_us)
     found = best_plan(problem, steps_for(problem))
     table = timetable(found, origin_us)
     if args.json:
-        print(as_json(found, table))
+        print(as_json(found, table, _words(learned)))
     else:
-        print(as_text(found, table, now))
+        print(as_text(found, table, now, _words(learned)))
     if args.ics:
         _write(Path(args.ics), as_calendar(table, now.wall_us), overwrite=args.overwrite)
     return 0 if found.feasible else 1
+
+
+def _words(learned: Sequence[Use]) -> list[str]:
+    """Where the numbers come from that past bakes gave, each said once."""
+    return list(dict.fromkeys(words for each in learned for words in each.plan_words))
 
 
 def steps_for(problem: Problem) -> int:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from proofbell.bake.stamp import Stamp
@@ -17,8 +17,11 @@ from proofbell.visible import visible
 from proofbell.words import length
 
 
-def as_json(plan: Plan, table: Timetable) -> str:
-    """The document of ``plan --json``: times ISO 8601 with offset, lengths in seconds, °C."""
+def as_json(plan: Plan, table: Timetable, learned: Sequence[str] = ()) -> str:
+    """The document of ``plan --json``: times ISO 8601 with offset, lengths in seconds, °C.
+
+    ``learned``, a field that is there only when past bakes had a say, tells where their numbers come from.
+    """
     document: dict[str, Any] = {
         "ready": _iso(table.ready_us),
         "bakes": [
@@ -52,6 +55,8 @@ def as_json(plan: Plan, table: Timetable) -> str:
         "clashes": [_clash(plan, table, clash) for clash in clashes_of(plan)],
         "feasible": plan.feasible,
     }
+    if learned:
+        document["learned"] = list(learned)
     return json.dumps(document, indent=2, ensure_ascii=False)
 
 
@@ -74,9 +79,12 @@ def _line(table: Timetable, letter: str, step: int) -> Line:
     return next(bake for bake in table.bakes if bake.letter == letter).lines[step]
 
 
-def as_text(plan: Plan, table: Timetable, now: Stamp) -> str:
-    """The day, bake by bake and then in order of time."""
-    return "\n".join([*_summary(table, now), "", *_day(table, now), *_trouble(plan, table, now)])
+def as_text(plan: Plan, table: Timetable, now: Stamp, learned: Sequence[str] = ()) -> str:
+    """The day, bake by bake and then in order of time; last what was learned and is used here."""
+    told = ["", "Learned from past bakes, and used here", *(f"  · {visible(words, most=500)}" for words in learned)]
+    return "\n".join(
+        [*_summary(table, now), "", *_day(table, now), *_trouble(plan, table, now), *(told if learned else [])]
+    )
 
 
 def _clock(at_us: int, now: Stamp) -> str:

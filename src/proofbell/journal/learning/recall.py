@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Sequence
 from pathlib import Path
 
 from proofbell.formula.model import Formula
@@ -33,10 +34,17 @@ def recalled(path: Path, kitchen: Kitchen, formula: Formula) -> Use:
     Without a journal, with one that cannot be read, or when the kitchen's ``learn`` is off, nothing is changed: a
     weigh-out must not fail for it.
     """
+    return recalled_all(path, kitchen, (formula,))[0]
+
+
+def recalled_all(path: Path, kitchen: Kitchen, formulas: Sequence[Formula]) -> list[Use]:
+    """As :func:`recalled`, for several formulas."""
     if kitchen.learn and path.exists():
         try:
             with Journal.open(path) as journal:
-                return use(habits(journal, kitchen), kitchen, formula)
+                known = habits(journal, kitchen)
         except (JournalFault, sqlite3.Error):
             pass
-    return Use(formula, kitchen, formula, None, ())
+        else:
+            return [use(known, kitchen, formula) for formula in formulas]
+    return [Use(formula, kitchen, formula, None, ()) for formula in formulas]

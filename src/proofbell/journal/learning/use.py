@@ -13,6 +13,7 @@ ENOUGH = 3
 """Fewer bakes than this are shown but not used: common practice, no source."""
 
 _WEIGHED = frozenset({"rise by hand", "rise by machine", "make-up loss"})
+_PLANNED = frozenset({"oven heat-up", "hands"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +40,11 @@ class Use:
     def weigh_words(self) -> tuple[str, ...]:
         """Where the numbers come from that a weigh-out uses."""
         return tuple(said(one) for one in self.used if one.quantity in _WEIGHED)
+
+    @property
+    def plan_words(self) -> tuple[str, ...]:
+        """Where the numbers come from that a plan uses."""
+        return tuple(said(one) for one in self.used if one.quantity in _PLANNED)
 
     @property
     def words(self) -> tuple[str, ...]:
