@@ -185,7 +185,16 @@ def with_keys(changed: Mapping[str, str], actions: Iterable[Action] = ACTIONS) -
     return moved
 
 
-_NAMES = {"space": "space", "minus": "−", "escape": "esc", "up": "↑", "down": "↓"}
+_NAMES = {
+    "space": "space",
+    "slash": "/",
+    "minus": "−",
+    "escape": "esc",
+    "up": "↑",
+    "down": "↓",
+    "left": "←",
+    "right": "→",
+}
 
 
 def key_name(key: str) -> str:

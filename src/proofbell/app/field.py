@@ -16,7 +16,7 @@ class Field(Horizontal):
     Field {
         height: 1;
         & > .field--name { width: 13; }
-        & > Input { width: 14; border: none; height: 1; padding: 0 1; background: $surface; }
+        & > Input { width: 14; border: none; height: 1; padding: 0 1; background: $panel; }
         & > Input:focus { background: $primary 30%; }
         & > .field--note { width: 1fr; padding: 0 1; color: $text-muted; text-wrap: nowrap; text-overflow: ellipsis; }
         & > .field--note.-wrong { color: $text-error; text-style: bold; text-wrap: wrap; }

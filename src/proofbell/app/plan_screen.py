@@ -100,7 +100,6 @@ class PlanScreen(Page):
     def on_mount(self) -> None:
         """Nothing to ask yet."""
         self.query_one("#own-field").display = False
-        self.query_one("#clashes").display = False
         self._show()
 
     # -- the plan ------------------------------------------------------------------------------------------------
@@ -185,7 +184,6 @@ class PlanScreen(Page):
         if self._plan is not None:
             words = clash_words(self._plan, self._origin_us, self._ways, self.live.clock.stamp())
         self.query_one("#clashes", Static).update(words)
-        self.query_one("#clashes").display = bool(words)
 
     @on(Rows.Moved, "#bakes")
     def _moved(self) -> None:

@@ -61,7 +61,7 @@ class ProbeScreen(Page):
         pressure = "" if kitchen.pressure_hpa is None else f"{kitchen.pressure_hpa:.0f} hPa"
         yield Field("or pressure", id="air", width=10, hint=pressure, note="as measured here, not brought to sea level")
         yield Static(id="follows")
-        yield Button(own("Write the correction into the kitchen file"), id="write", compact=True, disabled=True)
+        yield Button(own("[ Write the correction into the kitchen file ]"), id="write", compact=True, disabled=True)
 
     def on_mount(self) -> None:
         """Say at once where water boils here."""

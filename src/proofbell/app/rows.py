@@ -32,7 +32,7 @@ class Rows(ScrollView, can_focus=True):
         overflow-x: hidden;
         &:focus > .rows--cursor { background: $primary 30%; text-style: bold; }
         & > .rows--cursor { text-style: bold; }
-        & > .rows--head { text-style: underline; color: $text-muted; }
+        & > .rows--head { text-style: underline; }
     }
     """
 

@@ -11,7 +11,7 @@ from typing import ClassVar
 from textual import on, work
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.containers import Horizontal, VerticalScroll
+from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.widgets import Button, Input, Static
 
@@ -85,14 +85,15 @@ class StartScreen(Page):
         """List, and the one that is chosen."""
         with Horizontal(id="start"):
             yield Rows(id="formulas", empty=own("Reading the formulas …"))
-            with VerticalScroll(id="chosen", can_focus=False):
-                yield Static(id="about")
-                yield Static(id="faults")
-                with VerticalScroll(id="sizes", can_focus=False):
-                    yield from self._fields.values()
-                yield Static(id="comes-to")
+            with Vertical(id="beside"):
+                with VerticalScroll(id="chosen", can_focus=False):
+                    yield Static(id="about")
+                    yield Static(id="faults")
+                    with Vertical(id="sizes"):
+                        yield from self._fields.values()
+                    yield Static(id="comes-to")
                 yield Button(
-                    own("Begin: put it on the bench" if self._take is None else "Into the plan"),
+                    own("[ Begin: put it on the bench ]" if self._take is None else "[ Into the plan ]"),
                     id="begin",
                     compact=True,
                     disabled=True,

@@ -100,7 +100,7 @@ class WeighScreen(Page):
                 (outside(line.name).stylize(style), 0),
                 (own(grams(line.grams, self._step(index)), style), -9),
                 (own(grams(bowl_g, self._step_so_far(index)), "dim"), -11),
-                (own(temperature(line.temperature_c, 0) if line.name != self.state.batch.liquid else ""), -6),
+                (own(temperature(line.temperature_c, 0)), -6),
                 (own(_hint(line, self._step(index)), "dim"), 11 if width < 90 else 24),
             ],
             width,
