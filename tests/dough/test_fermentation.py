@@ -398,3 +398,56 @@ def test_the_shortest_time_that_any_place_can_make_is_known() -> None:
 
 def test_a_pinch_of_dough_has_a_time_constant_too() -> None:
     assert time_constant_s(0.5) == pytest.approx(time_constant_s(500) / 10)
+
+
+def test_in_a_long_proof_the_warmest_place_is_not_the_fastest() -> None:
+    wish: dict[str, Any] = {"nominal_s": 14 * HOUR, "at_c": 25, "nominal_place_c": 25, "start_c": 28, "tau_s": 6000}
+    wanted_s = solved_amount(25, 25, 6000, 14 * HOUR)
+    lengths = {
+        place / 10: estimate(
+            nominal_s=14 * HOUR, nominal_place_c=25, readings=[(0, 28)], place_c=place / 10, tau_s=6000
+        ).seconds
+        for place in range(300, 470)
+    }
+    fastest_c = min(lengths, key=lengths.__getitem__)
+    assert 36 < fastest_c < 42
+    assert place_for_time(**wish, seconds=lengths[fastest_c] * 0.999).why == "too short a time"
+    just = place_for_time(**wish, seconds=lengths[fastest_c] * 1.001)
+    assert just.place_c is not None
+    assert just.place_c < fastest_c
+    assert solved_amount(28, just.place_c, 6000, lengths[fastest_c] * 1.001) == pytest.approx(wanted_s, rel=1e-6)
+
+
+def test_the_places_doubt_goes_both_ways() -> None:
+    place = estimate(tolerance_k=0.0)
+    assert place.low_s == pytest.approx(estimate(place_c=23.0).seconds)
+    assert place.high_s == pytest.approx(estimate(place_c=21.0).seconds)
+
+
+def test_a_probe_and_a_room_are_off_by_a_degree_when_nobody_says() -> None:
+    assert estimate() == estimate(tolerance_k=1.0, uncertainty_k=1.0)
+    assert estimate() != estimate(uncertainty_k=2.0)
+    assert estimate() != estimate(tolerance_k=2.0)
+
+
+def test_a_dough_that_may_never_be_ready_may_be_so_in_a_place_a_little_kinder() -> None:
+    hot: dict[str, Any] = {"nominal_s": 20 * HOUR, "readings": [(0, 47.0)], "tau_s": 3000}
+    doubtful = estimate(**hot, place_c=52.0, uncertainty_k=6.0, tolerance_k=0.0)
+    assert doubtful.seconds == doubtful.high_s == math.inf
+    assert doubtful.low_s == pytest.approx(estimate(**hot, place_c=46.0).seconds)
+    cold = estimate(readings=[(0, 12)], place_c=-0.5, tau_s=3000, uncertainty_k=3.0, tolerance_k=0.0)
+    assert cold.low_s <= estimate(readings=[(0, 12)], place_c=2.5, tau_s=3000).seconds
+    assert estimate(readings=[(0, 3)], place_c=-9.0, tau_s=3000).low_s == math.inf
+
+
+def test_of_two_readings_at_one_moment_the_later_said_counts() -> None:
+    assert estimate(readings=[(0, 29), (0, 24)]).seconds == estimate(readings=[(0, 24)]).seconds
+    assert estimate(readings=[(0, 24), (0, 29)]).seconds == estimate(readings=[(0, 29)]).seconds
+
+
+def test_readings_may_be_said_out_of_order() -> None:
+    assert estimate(readings=[(1200, 24), (0, 26)]) == estimate(readings=[(0, 26), (1200, 24)])
+
+
+def test_a_reading_of_nought_degrees_is_a_reading() -> None:
+    assert modelled_c([(1800, 0.0)], 4, 6000, 0) == pytest.approx(4 - 4 * math.exp(0.3))

@@ -330,3 +330,8 @@ def test_a_batch_without_a_size_says_what_to_give() -> None:
     with pytest.raises(Refusal) as refused:
         size_batch(PLAIN, BatchSize(), SizeWish())
     assert "Give pieces" in refused.value.remedy
+
+
+def test_even_the_yeast_may_size_a_batch() -> None:
+    yeasty = (line("flour", 100, "flour"), line("yeast", 0.4, "yeast"))
+    assert size_batch(yeasty, CARD, SizeWish(have=("yeast", 2))).flour_g == pytest.approx(500)

@@ -201,3 +201,16 @@ def test_the_proof_is_told_at_round_quarters() -> None:
     assert rows[0].startswith("  after 0 s:")
     assert "against 25 °C, and" in "\n".join(proof().lines)
     assert "at 25 °C." in "\n".join(proof().lines)
+
+
+def test_the_working_follows_several_readings_to_the_end() -> None:
+    rows = [
+        line
+        for line in proof(readings=((0.0, 26.8), (1500.0, 25.0), (2400.0, 24.4))).lines
+        if line.startswith("  after")
+    ]
+    done = [numbers(row)[-1] for row in rows]
+    assert done[0] == 0
+    assert done[-1] == 100
+    # A cooling dough does more in its first half than in its second, and nearly half of all in either.
+    assert 50 < done[2] < 56
