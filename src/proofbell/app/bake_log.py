@@ -54,8 +54,9 @@ class BakeLog(Page):
         """After a correction."""
         self._fill()
 
-    def moment(self, board: Board, *, lit: bool = False) -> None:  # noqa: ARG002 - a log does not flash
+    def moment(self, board: Board, *, lit: bool = False) -> None:
         """What was added meanwhile."""
+        super().moment(board, lit=lit)
         state = self.live.state(self.bake)
         if state is not None and len(state.events) != self._shown:
             self._fill()

@@ -61,6 +61,8 @@ class JournalScreen(Page):
         filters = [f for f in (self._which, self._when, self._score) if f not in (WHICH[0], WHEN[0], SCORES[0])]
         filters += [self._formula] if self._formula else []
         count = f"{len(self._shown)} of {len(self._all)}" if len(self._shown) != len(self._all) else str(len(self._all))
+        unscored = sum(1 for summary in self._all if summary.wants_score)
+        filters += [f"{unscored} want a score"] if unscored else []
         arrow = "↓" if self._descending else "↑"
         return titled("Journal", "   ".join([f"{count} bakes", f"by {self._column} {arrow}", *filters]))
 

@@ -1,17 +1,20 @@
-"""What every page beside the bench has in common: a title line, a line that answers, the key row, esc to go back."""
+"""What every page beside the bench has in common: title, what rings, an answer, the keys, esc to go back."""
 
 from __future__ import annotations
 
 from typing import ClassVar
 
 from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
 from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Static
 
 from proofbell.app.content import outside
 from proofbell.app.key_row import KeyRow
+from proofbell.app.notice_line import Notice, NoticeLine
 from proofbell.bake.intents import Refused
+from proofbell.bench.board import Board
 from proofbell.formula.fault import Refusal
 
 
@@ -22,10 +25,14 @@ class Page(Screen[str | None]):
     AUTO_FOCUS: ClassVar[str | None] = "Rows"
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (80, "-normal"), (110, "-wide")]  # noqa: RUF012 - as Screen declares it
 
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("q", "quiet", "quiet", id="bench.quiet", show=False)]
+
     DEFAULT_CSS = """
     Page {
         layout: vertical;
         & > .page--title { height: 1; text-style: bold; padding: 0 1; background: $panel; }
+        & > NoticeLine { display: none; }
+        & > NoticeLine.-shown { display: block; }
         & > .page--said { height: auto; max-height: 2; padding: 0 1; color: $text-muted; }
         & > .page--said.-wrong { color: $text-error; text-style: bold; }
     }
@@ -34,6 +41,7 @@ class Page(Screen[str | None]):
     def compose(self) -> ComposeResult:
         """Title, the page's own, the answer, the keys."""
         yield Static(self.heading(), classes="page--title")
+        yield NoticeLine()
         yield from self.body()
         yield Static(classes="page--said")
         yield KeyRow(self.PAGE)
@@ -45,6 +53,14 @@ class Page(Screen[str | None]):
     def body(self) -> ComposeResult:
         """The page's own widgets."""
         raise NotImplementedError
+
+    def moment(self, board: Board, *, lit: bool = False) -> None:
+        """What rings on the bench is said here too, as long as it rings."""
+        line = self.query_one(NoticeLine)
+        line.set_class(bool(board.rings), "-shown")
+        if board.rings:
+            line.show(Notice(board.now.wall_us, board.rings, lit=lit))
+            self.call_after_refresh(line.draw)
 
     def retitle(self) -> None:
         """Draw the title line again."""
@@ -59,6 +75,12 @@ class Page(Screen[str | None]):
     def refuse(self, refused: Refusal | Refused) -> None:
         """Say why something cannot be, and how to put it right."""
         self.answer(f"{refused.message} {refused.remedy}".strip(), wrong=True)
+
+    def action_quiet(self) -> None:
+        """Silence what rings first, as on the bench."""
+        bench = getattr(self.app, "bench", None)
+        if bench is not None:
+            bench.action_quiet()
 
     def action_back(self) -> None:
         """Back to where one came from."""

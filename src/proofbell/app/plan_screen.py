@@ -150,8 +150,9 @@ class PlanScreen(Page):
         self._say_clashes()
         self.retitle()
 
-    def moment(self, board: Board, *, lit: bool = False) -> None:  # noqa: ARG002 - a plan does not flash
+    def moment(self, board: Board, *, lit: bool = False) -> None:
         """The moment moves on: a plan that is old is made again."""
+        super().moment(board, lit=lit)
         if self._plan is not None and not self._searching and board.now.wall_us - self._origin_us > OLD_US:
             self._replan()
 

@@ -1,0 +1,65 @@
+"""What all pages share: what rings is said on each, and every action of the registry is there."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from tests.app.bakes import at_first_proof
+from tests.app.stage import StageApp, live_kitchen, seen
+
+from proofbell.app.actions import of_screen
+from proofbell.app.bake_screen import BakeScreen
+from proofbell.app.compare_screen import CompareScreen
+from proofbell.app.journal_screen import JournalScreen
+from proofbell.app.kitchen_screen import KitchenScreen
+from proofbell.app.learned_screen import LearnedScreen
+from proofbell.app.page import Page
+from proofbell.app.plan_screen import PlanScreen
+from proofbell.app.probe_screen import ProbeScreen
+from proofbell.app.start_screen import StartScreen
+from proofbell.app.weigh_screen import WeighScreen
+from proofbell.app.why_screen import WhyScreen
+
+PAGES: list[type[Page]] = [
+    StartScreen,
+    WeighScreen,
+    WhyScreen,
+    KitchenScreen,
+    ProbeScreen,
+    LearnedScreen,
+    JournalScreen,
+    BakeScreen,
+    CompareScreen,
+    PlanScreen,
+]
+
+
+@pytest.mark.parametrize("page", PAGES)
+def test_every_action_of_the_registry_has_its_method_and_can_be_left_again(page: type[Page]) -> None:
+    actions = of_screen(page.PAGE)
+
+    assert {"back", "help"} <= {action.method for action in actions}
+    assert all(hasattr(page, f"action_{action.method}") for action in actions)
+
+
+async def test_what_rings_on_the_bench_is_said_on_a_page_and_goes_again() -> None:
+    live, clock = live_kitchen()
+    await at_first_proof(live, clock)
+    app = StageApp(KitchenScreen(live, Path("kitchen.toml")))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        page = app.screen
+        assert isinstance(page, Page)
+        clock.forward(4300)
+        page.moment(live.board(), lit=True)
+        await pilot.pause()
+        await pilot.pause()
+        ringing = seen(app)
+        live.put_away("knots")
+        page.moment(live.board(clock.stamp()).__class__(clock.stamp(), (), (), (), (), (), None))
+        await pilot.pause()
+        quiet = seen(app)
+
+    assert "read the dough's temperature" in ringing
+    assert "read the dough's temperature" not in quiet
