@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib
+import textwrap
 
 from proofbell.cli.known import COMMANDS
 
@@ -21,9 +22,14 @@ Exit status: 0 fine, 1 could not, 2 wrong input.
   --version                              which version this is"""
 
 
+WIDTH = 79
+
+
 def overview() -> str:
     """The page as text."""
-    lines = [
-        f"  proofbell {command:<14} {importlib.import_module(f'proofbell.cli.{command}').HELP}" for command in COMMANDS
-    ]
-    return "\n".join((HEAD, *lines, TAIL))
+    return "\n".join((HEAD, *(_line(command) for command in COMMANDS), TAIL))
+
+
+def _line(command: str) -> str:
+    help_text = importlib.import_module(f"proofbell.cli.{command}").HELP
+    return textwrap.fill(help_text, WIDTH, initial_indent=f"  proofbell {command:<14} ", subsequent_indent=" " * 27)
