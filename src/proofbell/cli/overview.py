@@ -14,11 +14,11 @@ Proofbell follows bread formulas live at the bench.
 """
 
 TAIL = """
-"proofbell COMMAND --help" says what each takes. FORMULA is a file, or the short
-name of a house formula. Most take --json: numbers in °C, g and s.
+"proofbell COMMAND --help" says what each takes. FORMULA is a file, or the
+short name of a house formula. Most take --json: numbers in °C, g and s.
 Exit status: 0 fine, 1 could not, 2 wrong input.
 
-  PROOFBELL_KITCHEN, PROOFBELL_JOURNAL   where the kitchen file and the journal are
+  PROOFBELL_KITCHEN, PROOFBELL_JOURNAL   where kitchen file and journal are
   --version                              which version this is"""
 
 
