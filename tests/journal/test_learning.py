@@ -13,6 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from proofbell.bake.events import Event
+from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.journal.learning.estimate import FEW, RANGE, Shown, estimate
 from proofbell.journal.learning.evidence import BakeEvidence, evidence
@@ -23,8 +24,8 @@ from proofbell.journal.learning.recall import habits, recalled
 from proofbell.journal.learning.use import use
 from proofbell.journal.store import Journal
 from proofbell.kitchen.model import Kitchen
-from tests.journal.generate import LOAF, Truth, simulated_bakes
-from tests.journal.making import KNOTS
+from tests.journal.generate import LOAF, Truth, simulated, simulated_bakes
+from tests.journal.making import KNOTS, MORNING_US
 
 GUESTHOUSE = Kitchen(name="Guesthouse")
 
@@ -260,3 +261,17 @@ def test_no_kitchen_makes_a_plan_outside_what_the_dough_forgives(seed: int, pace
         assert stage.stretch is None or stage.stretch[0] <= stage.time_s <= stage.stretch[1]
     assert 0.25 < found.kitchen.pace < 4
     assert 0 < found.kitchen.drift <= 4
+
+
+def test_a_kitchens_own_pace_changes_a_proof_by_the_rate_and_is_named_in_its_reason() -> None:
+    """A dough that must do a fifth more needs about a fifth longer in a room that it is as warm as."""
+    truth, room = Truth(rise_k=1.5), replace(GUESTHOUSE, room_c=25.0)
+    plain, paced = (
+        simulated(random.Random(1), truth, bake="one", start=Stamp(MORNING_US, 0, "b"), kitchen=kitchen, rise_k=1.5)
+        for kitchen in (room, replace(room, pace=1.2))
+    )
+    first = [next(a.body for a in state.stages[1].adjustments if a.body.by == "rate") for state in (plain, paced)]
+    assert first[0].rate_s is not None
+    assert first[1].rate_s == pytest.approx(first[0].rate_s * 1.2, abs=180)
+    assert "what past bakes here took to be ready" in first[1].reason
+    assert "past bakes" not in first[0].reason

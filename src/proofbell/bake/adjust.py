@@ -62,6 +62,16 @@ def dough_mass_g(state: BakeState, index: int) -> float:
     return piece_g if piece_g is not None and index > shaped and rested_before else state.batch.dough_g
 
 
+def nominal_s(state: BakeState, index: int) -> float:
+    """The formula's time (s), by this kitchen's own pace where past bakes have shown one."""
+    return state.stage(index).time_s * state.kitchen.pace
+
+
+def tau_s(state: BakeState, index: int) -> float:
+    """The dough's time constant in a stage (s): by its mass, and by what past bakes have shown here."""
+    return time_constant_s(dough_mass_g(state, index)) * state.kitchen.drift
+
+
 def rate_estimate(state: BakeState, index: int, readings: tuple[tuple[float, float], ...]) -> Estimate | None:
     """The equal-fermentation length for readings of (seconds into the stage, dough °C); None when it cannot be told."""
     stage = state.stage(index)
@@ -74,12 +84,12 @@ def rate_estimate(state: BakeState, index: int, readings: tuple[tuple[float, flo
     if meant_c is None:
         meant_c = stage.place_c if stage.place_c is not None else here
     return equal_time(
-        nominal_s=stage.time_s,
+        nominal_s=nominal_s(state, index),
         at_c=at_c,
         nominal_place_c=meant_c,
         readings=readings,
         place_c=here,
-        tau_s=time_constant_s(dough_mass_g(state, index)),
+        tau_s=tau_s(state, index),
         tolerance_k=state.kitchen.probe.tolerance_k,
         uncertainty_k=state.kitchen.uncertainty_k,
     )
@@ -124,7 +134,8 @@ def _by_rate(state: BakeState, index: int, value: float, estimate: Estimate) -> 
         return Change(to_s, "rate", reason)
     kept_s = rate_s if stage.stretch is None else min(max(rate_s, stage.stretch[0]), stage.stretch[1])
     to_s, by_hand = _with_hand(state, index, kept_s)
-    reason = f"Dough {temperature(value)}: {_from_to(state, index, to_s)} for the same fermentation{by_hand}"
+    wanted = "the same fermentation" if state.kitchen.pace == 1 else "what past bakes here took to be ready"
+    reason = f"Dough {temperature(value)}: {_from_to(state, index, to_s)} for {wanted}{by_hand}"
     if low_s is not None and high_s is not None:
         reason += (
             f" ({_range(low_s, high_s)})" if to_s == rate_s else f" (the rate says {_span(rate_s, low_s, high_s)})"

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from proofbell.bake.adjust import dough_mass_g, place_c
+from proofbell.bake.adjust import nominal_s, place_c, tau_s
 from proofbell.bake.checks import carried
 from proofbell.bake.state import BakeState
-from proofbell.dough.fermentation import Estimate, Place, equal_time, place_for_time, time_constant_s
+from proofbell.dough.fermentation import Estimate, Place, equal_time, place_for_time
 from proofbell.dough.path import Readings
 from proofbell.dough.why import Working, proof_working
 from proofbell.formula.model import Rate
@@ -65,14 +65,15 @@ def terms(state: BakeState, index: int) -> Terms | None:
     meant_c = None if rule is None else rule.place_c
     if meant_c is None:
         meant_c = stage.place_c if stage.place_c is not None else here_c
+    pace = state.kitchen.pace
     return Terms(
-        stage=stage.name,
-        nominal_s=stage.time_s,
+        stage=stage.name if pace == 1 else f"{stage.name}, by this kitchen's pace ({pace:.2f} times the formula's)",
+        nominal_s=nominal_s(state, index),
         at_c=at_c,
         nominal_place_c=meant_c,
         readings=() if begun_s is None else _readings(state, index, begun_s),
         place_c=here_c,
-        tau_s=time_constant_s(dough_mass_g(state, index)),
+        tau_s=tau_s(state, index),
         tolerance_k=state.kitchen.probe.tolerance_k,
         uncertainty_k=state.kitchen.uncertainty_k,
     )

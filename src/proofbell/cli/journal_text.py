@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from proofbell.bake.view import size_words
 from proofbell.journal.compare import Comparison
 from proofbell.journal.learning.habits import Learned
+from proofbell.journal.learning.use import ENOUGH
 from proofbell.journal.moments import clock, day, local
 from proofbell.journal.review import BakeReview
 from proofbell.journal.score_sheet import wants_score
@@ -180,11 +181,18 @@ def habit_lines(found: Sequence[Learned], title: str, *, used: bool) -> Iterator
     yield visible(title)
     yield ""
     rows = [
-        (one.title + (f" ({one.stage})" if one.stage else ""), one.words, f"without bakes: {one.said(one.prior)}")
+        (
+            one.title + (f" ({one.stage})" if one.stage else ""),
+            one.words,
+            f"without bakes: {one.said(one.prior)}",
+            f"for {one.used_in}" if used and one.used_in and one.bakes >= ENOUGH else "only shown",
+        )
         for one in found
     ]
-    yield from table(("", "", ""), rows)
+    yield from table(("", "", "", ""), rows)
     yield ""
     yield "The range holds 19 times of 20. " + (
-        "Weigh-out and plan use it, and say so." if used else "It is not used: learning is off in the kitchen file."
+        f"From {ENOUGH} bakes on it is used as said, and each use says so."
+        if used
+        else "Nothing of it is used: learning is off in the kitchen file."
     )

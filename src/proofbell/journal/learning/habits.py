@@ -24,7 +24,7 @@ class Learned:
     """One habit: its value, the range in which it lies 19 times of 20, from how many bakes, and the prior's value.
 
     In K for warming, percent for losses, seconds for the oven, and shares (1: as the model or the formula has it) for
-    the rest. ``formula`` and ``stage`` are empty when it is the whole kitchen's.
+    the rest. ``formula`` and ``stage`` are empty when it is the whole kitchen's. ``used_in`` says what reckons with it.
     """
 
     quantity: QuantityName
@@ -36,6 +36,7 @@ class Learned:
     high: float
     bakes: int
     prior: float
+    used_in: str
 
     @property
     def words(self) -> str:
@@ -142,4 +143,5 @@ def _learned(quantity: Quantity, found: Estimate, bakes: int, prior: Prior, form
         high=high,
         bakes=bakes,
         prior=quantity.shown(prior.middle),
+        used_in=quantity.used_in,
     )

@@ -44,11 +44,13 @@ class Prior:
 class Quantity:
     """One thing that can be learned.
 
+    ``used_in`` says what reckons with it: the weigh-out, the plan, proofs by the rate; empty: it is only shown.
     ``shares``: it is averaged as the logarithm of a share or time, so that half and double weigh the same.
     """
 
     name: QuantityName
     title: str
+    used_in: str
     prior: Prior
     shares: bool = False
 
@@ -58,23 +60,26 @@ class Quantity:
 
 
 _OVEN = math.log(Oven().heat_up_s)
+_BY_MACHINE = Prior(RISE_MACHINE_K, 2.5, 1.0, 0.8)
+_PACE = Prior(0.0, 0.3, 0.15, 0.1, shared=0.03)
+_PROOFS = "proofs by the rate"
 
 QUANTITIES: dict[QuantityName, Quantity] = {
     quantity.name: quantity
     for quantity in (
         # Middles: the friction figures of Cook's Illustrated, as the weigh-out uses them.
-        Quantity("rise by hand", "warming by kneading by hand", Prior(RISE_HAND_K, 1.5, 0.5, 0.8)),
-        Quantity("rise by machine", "warming by kneading by machine", Prior(RISE_MACHINE_K, 2.5, 1.0, 0.8)),
+        Quantity("rise by hand", "warming by kneading by hand", "weigh-out", Prior(RISE_HAND_K, 1.5, 0.5, 0.8)),
+        Quantity("rise by machine", "warming by kneading by machine", "weigh-out", _BY_MACHINE),
         # A rate is averaged, not a time constant: a reading's doubt then pulls neither way.
-        Quantity("drift", "how fast a dough takes on its place's temperature", Prior(1.0, 0.4, 0.15, 0.3)),
-        Quantity("pace", "fermentation when judged ready", Prior(0.0, 0.3, 0.15, 0.1, shared=0.03), shares=True),
-        Quantity("oven heat-up", "oven from 20 to 200 °C", Prior(_OVEN, 0.4, 0.0, 0.12), shares=True),
-        Quantity("hands", "hands stages", Prior(0.0, 0.35, 0.25, 0.2), shares=True),
-        Quantity("make-up loss", "dough left on bowl, bench and hands", Prior(2.0, 1.5, 0.7, 0.8)),
+        Quantity("drift", "how fast a dough takes on its place's temperature", _PROOFS, Prior(1.0, 0.4, 0.15, 0.3)),
+        Quantity("pace", "fermentation when judged ready", _PROOFS, _PACE, shares=True),
+        Quantity("oven heat-up", "oven from 20 to 200 °C", "plan", Prior(_OVEN, 0.4, 0.0, 0.12), shares=True),
+        Quantity("hands", "hands stages", "plan", Prior(0.0, 0.35, 0.25, 0.2), shares=True),
+        Quantity("make-up loss", "dough left on bowl, bench and hands", "weigh-out", Prior(2.0, 1.5, 0.7, 0.8)),
         # Middle of the 10 to 13 percent of Gisslen, Professional Baking.
-        Quantity("bake loss", "lost in the oven", Prior(11.5, 3.0, 2.0, 1.0)),
+        Quantity("bake loss", "lost in the oven", "", Prior(11.5, 3.0, 2.0, 1.0)),
     )
-}  # fmt: skip
+}
 
 
 def prior_for(quantity: Quantity, kitchen: Kitchen) -> Prior:
