@@ -276,3 +276,88 @@ async def test_with_nothing_on_the_start_screen_is_shown() -> None:
         await settle(pilot, app)
 
         assert app.screen.__class__.__name__ == "StartScreen"
+
+
+async def test_a_reading_that_came_from_elsewhere_closes_the_question() -> None:
+    live, clock = empty_bench()
+    bake = await proofing(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        assert app.screen is not app.bench
+        await say(live, bake, intents.Read("dough temperature", "25", 25.0, source="another terminal"))
+        await settle(pilot, app)
+
+        assert app.screen is app.bench
+
+
+async def test_an_odd_value_is_asked_again_and_an_impossible_one_refused() -> None:
+    live, clock = empty_bench()
+    bake = await proofing(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        await pilot.press(*"250", "enter")
+        shown = await settle(pilot, app)
+        assert "cannot be" in shown
+        await pilot.press("backspace", "backspace", "backspace", *"48", "enter")
+        shown = await settle(pilot, app)
+        assert of(live, bake).readings == ()
+        assert "unusual" in shown
+        await pilot.press("enter")
+        await settle(pilot, app)
+
+    assert [reading.value for reading in of(live, bake).readings] == [48.0]
+
+
+async def test_a_correction_shows_the_new_value_and_keeps_the_first() -> None:
+    live, clock = empty_bench()
+    bake = await proofing(live, clock)
+    await say(live, bake, intents.Read("dough temperature", "28", 28.0))
+    app = app_on(live)
+    async with app.run_test(size=(100, 30)) as pilot:
+        await settle(pilot, app)
+        await pilot.press("b")
+        await settle(pilot, app)
+        await pilot.press("enter")
+        await settle(pilot, app)
+        await pilot.press(*"26", "enter")
+        shown = await settle(pilot, app)
+
+    assert "dough temperature: 26.0 °C (first said: 28.0 °C)" in shown
+
+
+async def test_later_closes_the_question_and_it_comes_again() -> None:
+    live, clock = empty_bench()
+    await proofing(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        await pilot.press("escape")
+        await settle(pilot, app)
+        assert app.screen is app.bench
+        clock.forward(60)
+        await settle(pilot, app)
+        assert app.screen is app.bench, "not at once"
+        clock.forward(180)
+        await settle(pilot, app)
+
+        assert app.screen.__class__.__name__ == "ReadingDialog"
+
+
+async def test_the_far_view_answers_what_it_asks() -> None:
+    live, clock = empty_bench()
+    bake = await proofing(live, clock)
+    await say(live, bake, intents.Read("dough temperature", "25", 25.0))
+    clock.forward(70 * 60 + 5)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        await pilot.press("f")
+        shown = await settle(pilot, app)
+        assert "Divide and tie: 12 × 75 g" in shown
+        assert "█" in shown
+        await pilot.press("space")
+        await settle(pilot, app)
+
+    assert of(live, bake).current == 3

@@ -12,6 +12,7 @@ from typing import Any, Protocol, TypeVar, cast
 
 from rich.text import Text
 from textual.app import App, SystemCommand
+from textual.await_complete import AwaitComplete
 from textual.screen import Screen
 
 from proofbell.app.actions import ACTIONS, keymap, of_screen, with_keys
@@ -208,6 +209,10 @@ class ProofbellApp(App[int]):
         self.run_worker(work, exit_on_error=True)
 
     # -- screens -------------------------------------------------------------------------------------------------
+
+    def pop_screen(self) -> AwaitComplete:
+        """Back by one screen; the bench is never left this way, however often a key bounces."""
+        return AwaitComplete() if self.screen is self.bench else super().pop_screen()
 
     def show_keys(self, screen: str) -> None:
         """Every key of a screen."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 from typing import TYPE_CHECKING, ClassVar, cast
 
 from textual import on
@@ -9,6 +10,7 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Horizontal
 from textual.content import Content
+from textual.css.query import NoMatches
 from textual.screen import Screen
 
 from proofbell.app.actions import bindings
@@ -84,8 +86,11 @@ class BenchScreen(BenchDoing, BenchGoing, Screen[None]):
             self._offer()
 
     def _show(self, *, lit: bool = False) -> None:
-        if not self.is_mounted:
-            return
+        # Before the first layout and while the program closes there is nothing to show it in.
+        with contextlib.suppress(NoMatches):
+            self._show_all(lit=lit)
+
+    def _show_all(self, *, lit: bool) -> None:
         board, states = self.board, self.live.states
         view = board.of(self.in_hand or "")
         self._show_strips()

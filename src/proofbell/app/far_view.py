@@ -114,13 +114,15 @@ class FarView(Screen[None]):
 
     def on_screen_resume(self) -> None:
         """Show this moment."""
+        self._app.hold(on=False)
         self.moment(self._app.live.board())
 
     def moment(self, board: Board, *, lit: bool = False) -> None:
         """Show another moment."""
-        if self.is_mounted:
+        found = self.query(Far)
+        if found:
             self.set_class(lit, "-lit")
-            self.query_one(Far).show(board.of(board.urgent or ""), board.now)
+            found.first().show(board.of(board.urgent or ""), board.now)
 
     def action_answer(self) -> None:
         """Answer what is asked; with nothing asked, go back to the bench."""

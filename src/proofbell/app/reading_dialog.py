@@ -13,6 +13,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
 from proofbell.app.actions import bindings
+from proofbell.app.alarm import key_of
 from proofbell.app.content import outside, own
 from proofbell.app.live import Live
 from proofbell.app.reading_words import Outcome, expected, kinds_for, outcome
@@ -21,7 +22,7 @@ from proofbell.bake.events import Eye
 from proofbell.bake.readings import LIMITS, ReadingError, parse_reading
 from proofbell.bake.state import BakeState, Reading
 from proofbell.bake.tasks import SKIPPED
-from proofbell.bench.board import Coming
+from proofbell.bench.board import Board, Coming
 from proofbell.formula.model import Check, ReadingKind
 
 if TYPE_CHECKING:
@@ -115,6 +116,20 @@ class ReadingDialog(ModalScreen[str]):
         number.value = ""
         number.focus()
         self._draw()
+
+    def moment(self, board: Board, *, lit: bool = False) -> None:  # noqa: ARG002 - a dialog does not flash
+        """What it would change moves with the time; a check that was answered elsewhere asks no more."""
+        if self._saving or not self.is_current or not self.query("#number"):
+            return
+        ring, typed = self._ring, self.query_one("#number", NumberField).value.strip()
+        if ring is not None and not any(key_of(one) == key_of(ring) for one in board.coming):
+            self._ring = None
+            if not typed:
+                self._close("That was answered elsewhere.")
+                return
+            self._draw()
+        elif typed and not self._sure:
+            self._preview()
 
     def _draw(self) -> None:
         self.query_one("#kinds", Static).update(self._kind_lines())
@@ -227,7 +242,7 @@ class ReadingDialog(ModalScreen[str]):
             if refused is None:
                 unit = f" {LIMITS[self.what].unit}" if typed[-1:].isdigit() and eye is None else ""
                 said = f"{self.what[:1].upper()}{self.what[1:]} {eye or typed}{unit}: in the log."
-                self.dismiss(said)
+                self._close(said)
                 return
             if refused.odd:
                 self._sure = True
@@ -240,9 +255,14 @@ class ReadingDialog(ModalScreen[str]):
 
         app.in_background(taking())
 
+    def _close(self, answer: str) -> None:
+        """Close once, whatever else has closed the dialog meanwhile."""
+        if self.is_current:
+            self.dismiss(answer)
+
     def action_later(self) -> None:
         """Close; a check that is due comes again."""
-        self.dismiss("later" if self._ring is not None else "")
+        self._close("later" if self._ring is not None else "")
 
     def action_after(self) -> None:
         """The next kind of reading."""
@@ -265,9 +285,12 @@ class ReadingDialog(ModalScreen[str]):
         task = f"{SKIPPED}{ring.prompt.id}"
         app = cast("ProofbellApp", self.app)
 
+        self._saving = True
+
         async def skipping() -> None:
             refused = await app.say(self._bake, intents.Task(task))
-            self.dismiss("Check skipped; the log says so." if refused is None else refused.message)
+            self._saving = False
+            self._close("Check skipped; the log says so." if refused is None else refused.message)
 
         app.in_background(skipping())
 
