@@ -11,6 +11,8 @@ import pytest
 
 from proofbell.bake import events as kinds
 from proofbell.cli import main
+from proofbell.cli.journal import FORMATS
+from proofbell.journal.exports import FORMS
 from proofbell.journal.store import Journal
 from tests.journal.generate import Truth, simulated_bakes
 from tests.journal.making import chain, first_events, opened
@@ -116,6 +118,10 @@ def test_export_to_a_folder_gives_each_bake_a_safe_name_and_replaces_nothing(
     assert main(["journal", "export", "3f2a", "--folder", str(folder)]) == 1
     assert "already there" in capsys.readouterr().err
     assert main(["journal", "export", "3f2a", "--folder", str(folder), "--overwrite"]) == 0
+
+
+def test_the_command_offers_every_form_there_is() -> None:
+    assert set(FORMATS) == set(FORMS)
 
 
 def test_export_to_one_file_or_to_standard_output(filled: Path, tmp_path: Path, capsys: Out) -> None:

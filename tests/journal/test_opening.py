@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+import sys
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -11,6 +12,7 @@ import pytest
 from proofbell.bake.events import Event
 from proofbell.journal import schema
 from proofbell.journal.faults import CannotOpen, NotAJournal, ReadingOnly
+from proofbell.journal.place import place_warning
 from proofbell.journal.store import Journal
 from tests.journal.making import first_events
 
@@ -105,3 +107,15 @@ def test_two_programs_making_the_journal_at_once_agree(tmp_path: Path) -> None:
         second.append(first_events("one"), 0)
         schema.migrate(second.connection)
         assert second.count() == 1
+
+
+def test_a_network_folder_is_warned_of_by_its_innermost_mount(tmp_path: Path) -> None:
+    mounts = tmp_path / "mounts"
+    mounts.write_text(
+        "disk / ext4 rw 0 0\nshare /home/pier\\040house nfs4 rw 0 0\ndisk /home/pier\\040house/own ext4 rw 0 0\n"
+    )
+    warned = place_warning(Path("/home/pier house/data/journal.db"), mounts)
+    assert ("network folder (nfs4 at /home/pier house)" in warned) == (sys.platform == "linux")
+    assert place_warning(Path("/home/pier house/own/journal.db"), mounts) == ""
+    assert place_warning(Path("/home/journal.db"), mounts) == ""
+    assert place_warning(Path("/home/journal.db"), tmp_path / "none") == ""

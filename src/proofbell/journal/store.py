@@ -20,6 +20,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.journal import ballast, schema
 from proofbell.journal.faults import Damaged, DiskFull, NotSaved, ReadingOnly, SavingUnknown, StaleDecision
 from proofbell.journal.opening import Opened, open_file
+from proofbell.journal.place import place_warning
 from proofbell.journal.schema import transaction
 from proofbell.plain import PlainError
 
@@ -36,7 +37,7 @@ class Journal:
 
     def __init__(self, path: Path, opened: Opened, steps: Sequence[schema.Step] = schema.STEPS) -> None:
         self.path = path
-        self.warning = opened.reading_only
+        self.warning = opened.reading_only or place_warning(path)
         """Something the baker should see for as long as this journal is open; empty when all is well."""
         self._steps = steps
         self._connection = opened.connection
