@@ -6,10 +6,8 @@ The same code gives the same pictures, byte for byte, so that a change of a scre
 from __future__ import annotations
 
 import asyncio
-import re
 import sys
 from collections.abc import Awaitable, Callable
-from pathlib import Path
 
 from textual.widgets import Input
 
@@ -20,8 +18,8 @@ from proofbell.bake.tasks import SKIPPED
 from proofbell.clock import FastClock
 from tests.app.kitchen_scene import GUESTHOUSE, KNOTS, app_on, crowd, proofing, put_on, say
 from tests.app.stage import HandClock
-
-FOLDER = Path(__file__).parents[1] / "screenshots"
+from tests.plain_frame import FOLDER, plain_frame
+from tests.screenshots_pages import PAGES, draw
 
 Scene = Callable[[Live, FastClock], Awaitable[None]]
 
@@ -111,19 +109,15 @@ async def picture(name: str) -> str:
         return plain_frame(app.export_screenshot(title="Proofbell"))
 
 
-def plain_frame(svg: str) -> str:
-    """The picture without a window's buttons, and without a font fetched from elsewhere."""
-    svg = re.sub(r"@font-face \{.*?\}\s*", "", svg, flags=re.DOTALL)
-    svg = re.sub(r"<g transform=\"translate\(26,22\)\">.*?</g>", "", svg, flags=re.DOTALL)
-    return svg.replace("Fira Code", "DejaVu Sans Mono, Menlo, Consolas")
-
-
 def main(names: list[str]) -> None:
     """Draw all of them, or those named."""
     Input.cursor_blink = False  # type: ignore[assignment]
     FOLDER.mkdir(exist_ok=True)
-    for name in names or list(SCENES):
+    for name in [name for name in names if name in SCENES] if names else list(SCENES):
         (FOLDER / f"{name}.svg").write_text(asyncio.run(picture(name)), encoding="utf-8")
+    pages = [name for name in PAGES if not names or name in names]
+    if pages:
+        asyncio.run(draw(pages))
 
 
 if __name__ == "__main__":

@@ -90,7 +90,7 @@ class LearnedScreen(Page):
 
     def _whole(self, index: int) -> None:
         one = self._found[index]
-        use = f"used from {ENOUGH} bakes on" if one.bakes < ENOUGH else "in use"
+        use = f"Used from {ENOUGH} bakes on" if one.bakes < ENOUGH else "In use"
         words = (
             f"{one.title}: {one.words} (the range holds 19 times of 20). Without bakes: {one.said(one.prior)}. {use}."
         )

@@ -215,8 +215,7 @@ class PlanScreen(Page):
             return
         # The oven's heat-up as this kitchen has it; all else of the kitchen is today's.
         self._day = replace(day, kitchen=replace(self.live.kitchen, oven=choice.learned.kitchen.oven))
-        used = [said(one) for one in choice.learned.used if one.quantity in ("oven heat-up", "hands")]
-        self.answer("" if not used else f"Learned from past bakes: {'; '.join(used)}.")
+        self.answer(_learned(choice))
         self.query_one("#bakes").focus()
         self._replan()
 
@@ -345,3 +344,11 @@ class PlanScreen(Page):
             self.query_one("#bakes").focus()
         else:
             self.dismiss(None)
+
+
+def _learned(choice: Choice) -> str:
+    """Which numbers come from past bakes."""
+    used = [said(one) for one in choice.learned.used if one.quantity == "oven heat-up"]
+    hands = sum(1 for one in choice.learned.used if one.quantity == "hands")
+    used += [f"your own pace at {hands} hands stages"] if hands else []
+    return f"Learned: {'; '.join(used)}." if used else ""

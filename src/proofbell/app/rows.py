@@ -30,6 +30,7 @@ class Rows(ScrollView, can_focus=True):
     DEFAULT_CSS = """
     Rows {
         overflow-x: hidden;
+        padding: 0 1 0 0;
         &:focus > .rows--cursor { background: $primary 30%; text-style: bold; }
         & > .rows--cursor { text-style: bold; }
         & > .rows--head { text-style: underline; }
