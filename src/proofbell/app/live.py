@@ -116,11 +116,19 @@ class Live:
                 await self.say(state.id, intents.Back(since.at(now) / 1_000_000))
 
     async def look_again(self) -> None:
-        """See what another program has added meanwhile."""
+        """See what another program has added meanwhile, and log it when somebody has set the clock.
+
+        Raises:
+            Refusal: the journal cannot be read or written.
+        """
         async with self._one_at_a_time:
             known = [bake for bake, state in self._states.items() if state.closed is None]
             for state in await self.keeper.changed(known):
                 self._states[state.id] = state
+        now = self.clock.stamp()
+        for state in self.states:
+            if state.closed is None and state.timeline.clock_set_by_us(now):
+                await self.say(state.id, intents.Look())
 
     async def open(
         self,
@@ -130,13 +138,14 @@ class Live:
         *,
         start_in_s: float | None = None,
         ready_in_s: float | None = None,
+        kitchen: Kitchen | None = None,
     ) -> BakeState | Refused:
-        """Bring a bake onto the bench."""
+        """Bring a bake onto the bench. ``kitchen`` is this kitchen with what past bakes showed of it."""
         letter = free_letter(self.states)
         if letter is None:
             return Refused("The bench holds twelve bakes.", "Finish one or give one up first.")
         self._put_away(letter)
-        opening = intents.Open(bake, letter, formula, batch, self.kitchen, __version__, start_in_s, ready_in_s)
+        opening = intents.Open(bake, letter, formula, batch, kitchen or self.kitchen, __version__, start_in_s, ready_in_s)
         refused = await self.say(bake, opening)
         return refused or self._states[bake]
 
