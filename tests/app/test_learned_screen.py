@@ -6,7 +6,7 @@ from collections.abc import AsyncIterator
 from pathlib import Path
 
 import pytest
-from tests.app.bakes import at_first_proof, said
+from tests.app.bakes import at_first_proof, house, said
 from tests.app.stage import FORMULAS, HandClock, StageApp, live_kitchen, seen
 from textual.pilot import Pilot
 
@@ -15,6 +15,7 @@ from proofbell.app.kitchen_screen import KitchenScreen
 from proofbell.app.live import Live
 from proofbell.app.start_screen import StartScreen
 from proofbell.bake import intents
+from proofbell.journal.learning.use import use
 
 
 @pytest.fixture
@@ -78,3 +79,20 @@ async def _batch(live: Live, bake: str) -> float | None:
     from proofbell.app.looking_back import look_back
 
     return (await look_back(live, bake)).state.batch.liquid_c
+
+
+async def test_a_bake_opens_in_the_kitchen_as_past_bakes_have_shown_it(kept: tuple[Live, HandClock]) -> None:
+    live, clock = kept
+    await warm_bakes(live, clock, 4)
+    app = StageApp(StartScreen(live, [FORMULAS / "harbour-knots.toml"]))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        screen = app.screen
+        assert isinstance(screen, StartScreen)
+        assert screen._habits is not None
+        known = use(screen._habits, live.kitchen, house("harbour-knots"))
+        await pilot.press("b")
+        await settled(pilot)
+
+    assert live.states[-1].kitchen == known.kitchen
+    assert live.states[-1].formula == house("harbour-knots")

@@ -145,7 +145,9 @@ class Live:
         if letter is None:
             return Refused("The bench holds twelve bakes.", "Finish one or give one up first.")
         self._put_away(letter)
-        opening = intents.Open(bake, letter, formula, batch, kitchen or self.kitchen, __version__, start_in_s, ready_in_s)
+        opening = intents.Open(
+            bake, letter, formula, batch, kitchen or self.kitchen, __version__, start_in_s, ready_in_s
+        )
         refused = await self.say(bake, opening)
         return refused or self._states[bake]
 

@@ -13,6 +13,7 @@ from proofbell.bench.chain import Wish, problem_of
 from proofbell.bench.model import Chain, Plan, Problem
 from proofbell.bench.timetable import BakeTimes
 from proofbell.formula.model import Formula
+from proofbell.journal.learning.use import Use
 from proofbell.kitchen.model import Kitchen
 
 MOVE_US = 5 * 60 * 1_000_000
@@ -21,7 +22,7 @@ MOVE_US = 5 * 60 * 1_000_000
 
 @dataclass(frozen=True, slots=True)
 class Planned:
-    """One bake of the plan. ``plan_formula`` has this kitchen's own pace at hands stages.
+    """One bake of the plan. ``plan_formula`` and ``kitchen`` are as past bakes have shown them.
 
     ``ready_us`` (UTC) is its own wish, ``moved_us`` how far it was moved by hand, ``cold`` the proofs to be retarded.
     """
@@ -30,6 +31,7 @@ class Planned:
     formula: Formula
     batch: Batch
     plan_formula: Formula
+    kitchen: Kitchen
     ready_us: int | None = None
     moved_us: int = 0
     cold: tuple[int, ...] = ()
@@ -48,17 +50,16 @@ class PlanDay:
         return self.ready_us if bake.ready_us is None else bake.ready_us
 
     def with_bake(
-        self, formula: Formula, batch: Batch, taken: Sequence[str], plan_formula: Formula | None = None
+        self, formula: Formula, batch: Batch, taken: Sequence[str], known: Use | None = None
     ) -> PlanDay | None:
-        """One bake more, at the first letter that is free; None when there is none."""
+        """One bake more, at the first letter that is free; None when there is none. ``known``: what was learned of it."""
         used = {*taken, *(bake.letter for bake in self.bakes)}
         letter = next((one for one in LETTERS if one not in used), None)
         if letter is None:
             return None
-        bakes = sorted(
-            (*self.bakes, Planned(letter, formula, batch, plan_formula or formula)), key=lambda bake: bake.letter
-        )
-        return replace(self, bakes=tuple(bakes))
+        plan_formula, kitchen = (formula, self.kitchen) if known is None else (known.plan_formula, known.kitchen)
+        added = Planned(letter, formula, batch, plan_formula, kitchen)
+        return replace(self, bakes=tuple(sorted((*self.bakes, added), key=lambda bake: bake.letter)))
 
     def without(self, letter: str) -> PlanDay:
         """One bake less."""

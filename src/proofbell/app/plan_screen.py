@@ -209,7 +209,7 @@ class PlanScreen(Page):
         self.app.push_screen(StartScreen(self.live, files, take=self._take))
 
     def _take(self, choice: Choice) -> None:
-        day = self._day.with_bake(choice.formula, choice.batch, self._taken(), choice.learned.plan_formula)
+        day = self._day.with_bake(choice.formula, choice.batch, self._taken(), choice.learned)
         if day is None:
             self.answer("The bench holds twelve bakes.", wrong=True)
             return
@@ -321,9 +321,13 @@ class PlanScreen(Page):
             times = self._times(bake.letter)
             now = self.live.clock.stamp()
             in_s = 0.0 if times is None else max(0.0, (times.begins_us - now.wall_us) / 1e6)
+            wanted_us = self._day.wanted_us(bake)
+            ready_in_s = None if wanted_us is None else (wanted_us - now.wall_us) / 1e6
             name = new_bake_id(bake.formula.name, now)
             try:
-                opened = await self.live.open(name, bake.formula, bake.batch, start_in_s=in_s)
+                opened = await self.live.open(
+                    name, bake.formula, bake.batch, start_in_s=in_s, ready_in_s=ready_in_s, kitchen=bake.kitchen
+                )
             except Refusal as refusal:
                 self.refuse(refusal)
                 return

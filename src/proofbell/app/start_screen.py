@@ -31,7 +31,7 @@ from proofbell.bake.weigh_out import WeighOut, weigh_out
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import Formula, YeastForm
 from proofbell.journal.learning.habits import Habits
-from proofbell.journal.learning.use import Use, use
+from proofbell.journal.learning.use import Use, said, use
 from proofbell.journal.moments import clock, local
 from proofbell.words import grams, length, temperature
 
@@ -201,7 +201,8 @@ class StartScreen(Page):
         if self._yeast is not None:
             yeasts = [line for line in out.lines if line.kind == "yeast"]
             lines += [outside(f"{line.name}: {grams(line.grams, line.step_g)}") for line in yeasts]
-        lines += [outside(f"Learned: {words}.").stylize("dim") for words in known.weigh_words]
+        proofs = [said(one) for one in known.used if one.quantity in ("pace", "drift")]
+        lines += [outside(f"Learned: {words}.").stylize("dim") for words in (*known.weigh_words, *proofs)]
         return Content("\n").join(lines)
 
     @on(Rows.Chosen, "#formulas")
@@ -235,7 +236,7 @@ class StartScreen(Page):
             return
         bake = new_bake_id(self._shown.formula.name, self.live.clock.stamp())
         try:
-            opened = await self.live.open(bake, self._shown.formula, out.batch)
+            opened = await self.live.open(bake, self._shown.formula, out.batch, kitchen=known.kitchen)
         except Refusal as refusal:
             self.refuse(refusal)
             return
