@@ -52,7 +52,7 @@ class PlanDay:
     def with_bake(
         self, formula: Formula, batch: Batch, taken: Sequence[str], known: Use | None = None
     ) -> PlanDay | None:
-        """One bake more, at the first letter that is free; None when there is none. ``known``: what was learned of it."""
+        """One bake more, at the first letter that is free; None when there is none. ``known``: what was learned."""
         used = {*taken, *(bake.letter for bake in self.bakes)}
         letter = next((one for one in LETTERS if one not in used), None)
         if letter is None:
