@@ -130,7 +130,7 @@ class StartScreen(Page):
             return columns([(outside(file.title), 0), (own("faulty", "$text-error"), 6)], width)
         if width < 34:
             return outside(file.title)
-        return columns([(outside(file.title), 0), (own(_total_words(file.formula), "dim"), -10)], width)
+        return columns([(outside(file.title), 0), (own(_total_words(file.formula), "dim"), -12)], width)
 
     @on(Rows.Moved, "#formulas")
     def _moved(self, event: Rows.Moved) -> None:

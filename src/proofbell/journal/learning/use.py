@@ -55,6 +55,9 @@ class Use:
 def said(learned: Learned) -> str:
     """A habit with its name in front."""
     of = f" ({learned.stage})" if learned.stage else ""
+    if not learned.bakes:
+        span = f"{learned.said(learned.value)}, {learned.said(learned.low)} to {learned.said(learned.high)}"
+        return f"{learned.title}{of}, from bakes of other formulas: {span}"
     return f"{learned.title}{of}, {learned.words}"
 
 
