@@ -11,7 +11,7 @@ from proofbell.app.content import outside, own
 from proofbell.app.rows import columns
 from proofbell.bake import events as kinds
 from proofbell.journal.moments import clock, day
-from proofbell.journal.review import BakeReview, StageReview
+from proofbell.journal.review import BakeReview, ReadingReview, StageReview
 from proofbell.journal.score_sheet import SCALE, SHEET, ScoreLine, line_named
 from proofbell.journal.wording import longer_words, task_words, value_words
 from proofbell.words import NOTHING, grams, length, percent, temperature
@@ -94,25 +94,46 @@ def readings(review: BakeReview) -> Lines:
     def head(width: int) -> Content:
         return columns([(own("at"), 6), (own("reading"), 0), (own("value"), -12), (own("wanted"), 16)], width)
 
-    lines: list[Line] = []
-    for item in review.readings:
-        reading = item.reading
-        before = "".join(f", first said {value_words(reading.what, was.value, was.eye)}" for was in reading.earlier[:1])
-        value = value_words(reading.what, reading.value, reading.eye)
-        stage = "" if reading.stage is None else f" in {review.state.stage(reading.stage).name}"
-        wanted = "" if item.expect is None else f"{item.expect[0]:g} to {item.expect[1]:g}"
-        style = "bold $warning" if item.inside is False else "bold"
-        mark = " ✗" if item.inside is False else ""
+    if not review.readings:
+        return Lines(head, (_plain(own("Nothing was read in this bake.", "dim")),))
+    return Lines(
+        head,
+        tuple(_reading(review, item) for item in review.readings),
+        tuple(_whole_reading(review, item) for item in review.readings),
+    )
 
-        def line(width: int, *, at_s: float = reading.at_s, what: str = f"{reading.what}{stage}{before}",
-                 told: str = value, want: str = wanted + mark, look: str = style) -> Content:  # fmt: skip
-            cells = [(_when(review, at_s), 6), (outside(what), 0), (own(told, look), -12), (own(want, "dim"), 16)]
-            return columns(cells, width)
 
-        lines.append(line)
-    if not lines:
-        lines.append(_plain(own("Nothing was read in this bake.", "dim")))
-    return Lines(head, tuple(lines))
+def _reading(review: BakeReview, item: ReadingReview) -> Line:
+    reading = item.reading
+    wanted = "" if item.expect is None else f"{item.expect[0]:g} to {item.expect[1]:g}"
+    bad = item.inside is False
+    cells = [
+        (_when(review, reading.at_s), 6),
+        (outside(f"{reading.what}{_first_said(item)}{_in_stage(review, item)}"), 0),
+        (own(value_words(reading.what, reading.value, reading.eye), "bold $warning" if bad else "bold"), -12),
+        (own(wanted + (" ✗" if bad else ""), "dim"), 16),
+    ]
+    return lambda width: columns(cells, width)
+
+
+def _whole_reading(review: BakeReview, item: ReadingReview) -> Content:
+    reading = item.reading
+    words = f"{reading.what}{_in_stage(review, item)}: {value_words(reading.what, reading.value, reading.eye)}"
+    if reading.raw is not None and reading.value is not None and abs(reading.raw - reading.value) >= 0.05:
+        words += f"; the probe showed {value_words(reading.what, reading.raw)}"
+    before = [value_words(reading.what, was.value, was.eye) for was in reading.earlier]
+    words += f"; before it was put right: {', '.join(before)}" if before else ""
+    words += f"; from {reading.source}" if reading.source else ""
+    return outside(f"{words[:1].upper()}{words[1:]}.", most=600)
+
+
+def _first_said(item: ReadingReview) -> str:
+    reading = item.reading
+    return "".join(f", first said {value_words(reading.what, was.value, was.eye)}" for was in reading.earlier[:1])
+
+
+def _in_stage(review: BakeReview, item: ReadingReview) -> str:
+    return "" if item.reading.stage is None else f" in {review.state.stage(item.reading.stage).name}"
 
 
 def changes(review: BakeReview) -> Lines:

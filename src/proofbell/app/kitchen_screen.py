@@ -81,6 +81,9 @@ class KitchenScreen(Page):
 
     @on(Rows.Chosen, "#settings")
     def _chosen(self, event: Rows.Chosen) -> None:
+        if self.live.rehearsal:
+            self.answer("A rehearsal leaves the kitchen file alone.", wrong=True)
+            return
         told = self._told[event.index]
         field = self.query_one("#value-field", Field)
         field.display = True

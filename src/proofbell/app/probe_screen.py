@@ -119,6 +119,9 @@ class ProbeScreen(Page):
         if self._found is None:
             self.answer("There is no correction to write yet: type what the probe shows.", wrong=True)
             return
+        if self.live.rehearsal:
+            self.answer("A rehearsal leaves the kitchen file alone.", wrong=True)
+            return
         now = self.live.clock.stamp()
         today = f"{wall(now.wall_us, now):%Y-%m-%d}"
         try:
