@@ -222,3 +222,18 @@ async def test_hostile_names_and_notes_stay_plain_text_in_every_view(kept: Kept)
                 await settled(pilot)
                 if screen is not app.screen:
                     break
+
+
+async def test_a_journal_that_is_none_is_told_in_words_and_the_screen_stays(tmp_path: Path) -> None:
+    path = tmp_path / "journal.sqlite"
+    path.write_bytes(b"this is a shopping list, not a journal" * 100)
+    keeper = JournalKeeper(path)
+    live, _ = live_kitchen(keeper=keeper)
+    app = StageApp(JournalScreen(live))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        shown = seen(app)
+    keeper.close()
+
+    assert "✗" in shown
+    assert path.read_bytes().startswith(b"this is a shopping list")

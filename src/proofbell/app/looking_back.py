@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import sqlite3
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TypeVar
@@ -36,7 +37,12 @@ async def ask(live: Live, job: Callable[[Journal], T]) -> T:
     """
     if not isinstance(live.keeper, JournalKeeper):
         raise NO_JOURNAL
-    return await live.keeper.ask(job)
+    try:
+        return await live.keeper.ask(job)
+    except (sqlite3.Error, ImpossibleError) as error:
+        raise Refusal(
+            f"The journal cannot be read: {error}.", "proofbell journal verify says more.", status=1
+        ) from error
 
 
 async def all_bakes(live: Live, said: Callable[[int], None] | None = None) -> list[Summary]:
