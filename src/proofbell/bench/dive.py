@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 from collections.abc import Callable
 from dataclasses import dataclass
+from heapq import heappop, heappush
 
 from proofbell.bench import conflict, objective
 from proofbell.bench.draft import HANDS, HOT, OVEN, Decision, Draft, Kept
@@ -13,6 +14,7 @@ from proofbell.bench.model import Cost, Times
 Spans = list[tuple[int, int]]
 Guide = tuple[Spans, Spans]
 BLINK = 0.1
+NO_END = 1_000_000
 Stop = Callable[[], bool]
 
 
@@ -76,10 +78,22 @@ class Dive:
         self.best: Found | None = None
         self.partial = len(draft.looking) < len(draft.problem.chains)
         self.complete = True
+        self.open: list[tuple[int, int, Kept]] = []
+        self.kept_count = 0
+        self.by_cost = budget < NO_END
 
     def run(self) -> Found | None:
         """The cheapest timetable found, if any is cheaper than the bound."""
-        self._go()
+        self._descend()
+        while self.open:
+            if (self.budget <= 0 and (self.best is not None or self.by_cost)) or (
+                self.should_stop is not None and self.best is not None and self.should_stop()
+            ):
+                self.complete = all(cost >= self.bound for cost, _, _ in self.open)
+                break
+            if not self._next():
+                break
+            self._descend()
         return self.best
 
     def _choices(self) -> list[Decision]:
@@ -99,24 +113,32 @@ class Dive:
         kept = [choice for choice in choices if spans[choice[1]][1] <= spans[choice[2]][0]]
         return kept[:1] or choices
 
-    def _go(self) -> None:
-        choices = self._forced()
-        if not choices:
-            return
-        for number, (cost, kept) in enumerate(self._below(choices)):
-            if cost >= self.bound:
-                continue
-            if self._spent(number):
-                self.complete = False
+    def _descend(self) -> None:
+        """Go down to the bottom by the cheapest choices; what is passed over is kept for later."""
+        while choices := self._forced():
+            below = self._below(choices)
+            if not below:
                 return
-            self.draft.restore(kept)
-            self._go()
+            _, kept = below[0]
+            for dearer in reversed(below[1:]):
+                self._keep(*dearer)
+            self.draft.restore(kept, again=False)
 
-    def _spent(self, number: int) -> bool:
-        """Whether to go no further back: a first way down is always finished."""
-        if self.should_stop is not None and self.best is not None and self.should_stop():
-            return True
-        return self.budget <= 0 and (number > 0 or self.best is not None)
+    def _keep(self, cost: int, kept: Kept) -> None:
+        self.kept_count += 1
+        if self.by_cost:
+            heappush(self.open, (cost, self.kept_count, kept))
+        else:
+            self.open.append((cost, self.kept_count, kept))
+
+    def _next(self) -> bool:
+        """Take up the next state that was passed over, if any is worth it."""
+        while self.open:
+            cost, _, kept = heappop(self.open) if self.by_cost else self.open.pop()
+            if cost < self.bound:
+                self.draft.restore(kept, again=False)
+                return True
+        return False
 
     def _forced(self) -> list[Decision]:
         """Decide whatever leaves no choice; the next real choice, or none when the bottom is reached."""
@@ -142,7 +164,7 @@ class Dive:
         below: list[tuple[int, int, Kept]] = []
         for number, choice in enumerate(choices):
             if number:
-                draft.restore(here)
+                draft.restore(here, again=number + 1 < len(choices))
             self._try(choice)
             cost = draft.cost()
             if cost < self.bound:

@@ -321,12 +321,17 @@ class Draft:
         """The present state, for `restore`."""
         return Kept(self.timing.save(), self.hands.copy(), self.oven.copy(), self.hot.copy(), self.extra)
 
-    def restore(self, kept: Kept) -> None:
-        """Go back to a saved state."""
-        self.timing.restore(kept.timing)
-        self.hands = kept.hands.copy()
-        self.oven = kept.oven.copy()
-        self.hot = kept.hot.copy()
+    def restore(self, kept: Kept, *, again: bool = True) -> None:
+        """Go back to a saved state.
+
+        Args:
+            kept: the state.
+            again: whether it may be needed once more; if not, it is taken as it is.
+        """
+        self.timing.restore(kept.timing, again=again)
+        self.hands = kept.hands.copy() if again else kept.hands
+        self.oven = kept.oven.copy() if again else kept.oven
+        self.hot = kept.hot.copy() if again else kept.hot
         self.extra = kept.extra
 
     def times(self) -> tuple[Times, ...]:

@@ -18,9 +18,11 @@ from proofbell.bench.model import Plan, Problem, Times
 from proofbell.bench.timing import HARD
 
 NEVER = HARD
-BUDGET = 24
-STARTS = 1
-BUILD = 20
+BUDGET = 100
+HEAT = 0.05
+SIZES = (1, 1, 2, 2, 3)
+STARTS = 3
+BUILD = 80
 FEW = 4
 """Up to so many bakes, all orders are tried in the end."""
 
@@ -49,7 +51,7 @@ class Search:
         self.steps = 0
         self.proved = False
         self.stale = 0
-        self.heat = 0.01
+        self.heat = HEAT
         times = start if start is not None else self._first_times()
         found = self._follow(times)
         self.current = found
@@ -176,7 +178,7 @@ class Search:
         """One to three bakes to loosen."""
         rng, chains = self.rng, self.problem.chains
         count = len(chains)
-        size = min(count, rng.choice((1, 2, 2, 2, 3, 3)))
+        size = min(count, rng.choice(SIZES))
         pains = [self._pain(number) for number in range(count)]
         mean = sum(pains) // count + 1
         first = rng.choices(range(count), [pain + mean for pain in pains])[0]

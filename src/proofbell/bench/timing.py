@@ -94,8 +94,8 @@ class Timing:
             self.t[:],
             self.parent[:],
             self.pinned[:],
-            [some[:] for some in self.children],
-            [some[:] for some in self.links_at],
+            self.children[:],
+            self.links_at[:],
             self.tail[:],
             self.head[:],
             self.breaks[:],
@@ -105,20 +105,42 @@ class Timing:
             self.value,
         )
 
-    def restore(self, saved: Saved) -> None:
-        """Go back to a saved state; the copy may be used again."""
-        self.t = saved[0][:]
-        self.parent = saved[1][:]
-        self.pinned = saved[2][:]
-        self.children = [some[:] for some in saved[3]]
-        self.links_at = [some[:] for some in saved[4]]
-        self.tail = saved[5][:]
-        self.head = saved[6][:]
-        self.breaks = saved[7][:]
-        self.slopes = saved[8][:]
-        self.seg = saved[9][:]
-        self.flow = saved[10][:]
-        self.value = saved[11]
+    def restore(self, saved: Saved, *, again: bool = True) -> None:
+        """Go back to a saved state.
+
+        Args:
+            saved: the state.
+            again: whether it may be needed once more; if not, it is taken as it is.
+        """
+        if again:
+            saved = (
+                saved[0][:],
+                saved[1][:],
+                saved[2][:],
+                saved[3][:],
+                saved[4][:],
+                saved[5][:],
+                saved[6][:],
+                saved[7][:],
+                saved[8][:],
+                saved[9][:],
+                saved[10][:],
+                saved[11],
+            )
+        (
+            self.t,
+            self.parent,
+            self.pinned,
+            self.children,
+            self.links_at,
+            self.tail,
+            self.head,
+            self.breaks,
+            self.slopes,
+            self.seg,
+            self.flow,
+            self.value,
+        ) = saved
 
     def _price(self, link: int) -> int:
         """What one link costs at the present times, scaled."""
@@ -170,10 +192,10 @@ class Timing:
         self.t.append(self.t[behind] + self.breaks[link][pin])
         self.parent.append(behind)
         self.pinned.append(link)
-        self.children[behind].append(node)
+        self.children[behind] = [*self.children[behind], node]
         self.children.append([])
         self.links_at.append([link])
-        self.links_at[behind].append(link)
+        self.links_at[behind] = [*self.links_at[behind], link]
         return node
 
     def _new_link(self, tail: int, head: int, breaks_s: tuple[int, ...], slopes: Slopes) -> int:
@@ -208,8 +230,8 @@ class Timing:
         self.seg.append(segment)
         slope = slopes[segment]
         self.flow.append(slope)
-        self.links_at[tail].append(link)
-        self.links_at[head].append(link)
+        self.links_at[tail] = [*self.links_at[tail], link]
+        self.links_at[head] = [*self.links_at[head], link]
         if slope:
             self._push(head, slope)
             self._push(tail, -slope)
@@ -224,13 +246,16 @@ class Timing:
             self.slopes[link] = GONE
             return
         self.value -= self._price(link)
-        self.links_at[tail].remove(link)
-        self.links_at[head].remove(link)
+        self._forget(link)
         slope = self.flow[link]
         if slope:
             self.flow[link] = 0
             self._push(head, -slope)
             self._push(tail, slope)
+
+    def _forget(self, link: int) -> None:
+        for node in (self.tail[link], self.head[link]):
+            self.links_at[node] = [one for one in self.links_at[node] if one != link]
 
     def _push(self, node: int, amount: int) -> None:
         """Restore the balance along the tree after a node's own slope has grown by an amount."""
@@ -244,7 +269,7 @@ class Timing:
             node = parent[node]
 
     def settle(self, at_most: int = 4000) -> bool:
-        """Find the cheapest times.
+        """Find the cheapest times. The link that is worth most is let go of first.
 
         Args:
             at_most: give up after so many shifts.
@@ -253,31 +278,26 @@ class Timing:
             Whether the cheapest times were reached.
         """
         pinned, flow, seg, slopes = self.pinned, self.flow, self.seg, self.slopes
-        nodes = self.nodes
-        node = 0
-        quiet = 0
-        while quiet < nodes:
-            node += 1
-            quiet += 1
-            if node >= nodes:
-                node = 1
-                if nodes == 1:
-                    return True
-            link = pinned[node]
-            sides = slopes[link]
-            need = flow[link]
-            pin = seg[link]
-            if need > sides[pin + 1]:
-                self._shift(node, link, 1, need - sides[pin + 1])
-            elif need < sides[pin]:
-                self._shift(node, link, -1, sides[pin] - need)
-            else:
-                continue
-            quiet = 0
+        while True:
+            most = 0
+            letting_go = NOBODY
+            for link in pinned[1:]:
+                need = flow[link]
+                sides = slopes[link]
+                pin = seg[link]
+                if need > sides[pin + 1]:
+                    if need - sides[pin + 1] > most:
+                        most = need - sides[pin + 1]
+                        letting_go, way = link, 1
+                elif need < sides[pin] and sides[pin] - need > most:
+                    most = sides[pin] - need
+                    letting_go, way = link, -1
+            if letting_go < 0:
+                return True
+            self._shift(pinned.index(letting_go), letting_go, way, most)
             at_most -= 1
             if not at_most:
                 return False
-        return True
 
     def _shift(self, node: int, leaving: int, way: int, gain: int) -> None:
         """Let go of one pinned link and shift all behind it as long as that pays.
@@ -293,8 +313,7 @@ class Timing:
         if way > 0:
             seg[leaving] += 1
         if slopes[leaving] is GONE:
-            self.links_at[head[leaving]].remove(leaving)
-            self.links_at[tail[leaving]].remove(leaving)
+            self._forget(leaving)
         later = (head[leaving] == node) == (way > 0)
         moving = [node]
         for one in moving:
@@ -392,10 +411,10 @@ class Timing:
         child, above = new_child, new_parent
         while True:
             old_parent, old_link = parent[child], pinned[child]
-            children[old_parent].remove(child)
+            children[old_parent] = [one for one in children[old_parent] if one != child]
             parent[child] = above
             pinned[child] = link
-            children[above].append(child)
+            children[above] = [*children[above], child]
             if child == node:
                 return
             above, child, link = child, old_parent, old_link
