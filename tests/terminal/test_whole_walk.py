@@ -58,7 +58,7 @@ def _finish(terminal: Terminal) -> None:
     """End every stage: skip the checks, answer yes when asked."""
     for _ in range(60):
         text = terminal.text
-        if "Finished" in text:
+        if "Finished" in text or "enter correct" in text:
             return
         key = "x" if "skip the check" in text else "\r" if "End it now?" in text else " "
         terminal.press(key)

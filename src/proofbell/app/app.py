@@ -13,6 +13,7 @@ from typing import Any, Protocol, TypeVar, cast
 from rich.text import Text
 from textual.app import App, SystemCommand
 from textual.await_complete import AwaitComplete
+from textual.css.query import NoMatches
 from textual.screen import Screen
 
 from proofbell.app.actions import ACTIONS, keymap, of_screen, with_keys
@@ -143,12 +144,13 @@ class ProofbellApp(App[int]):
         sounding = self.bell_times.due(board.rings, real_us)
         if sounding and leads:
             self._sound(sounding, board)
-        what_moved = self.replanning.look(self.live.states, board, real_us)
+        self.bench.tell_moved(self.replanning.look(self.live.states, board, real_us), real_us)
         self.bench.moment(board, lit=bool(sounding))
-        self.bench.say(what_moved)
         top = self.screen
         if top is not self.bench and hasattr(top, "moment"):
-            top.moment(board, lit=bool(sounding))
+            # A screen that is being laid out or taken down has nothing to show it in yet, or any more.
+            with contextlib.suppress(NoMatches):
+                top.moment(board, lit=bool(sounding))
         if self._chores is None or self._chores.done():
             self._chores = asyncio.get_running_loop().create_task(self._look_round(real_us))
 

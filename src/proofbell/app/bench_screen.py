@@ -37,9 +37,12 @@ if TYPE_CHECKING:
 LOWER = 8
 """Lines below the strips that are never given away: notice, six for the dough in hand, keys."""
 
+MOVED_US = 30_000_000
+"""How long it stands there what a new plan moved."""
+
 STRIPS_EVERY_US = 5_000_000
 
-SAID_US = 8_000_000
+SAID_US = 5_000_000
 """How long an answer stands on the notice line."""
 
 
@@ -56,6 +59,7 @@ class BenchScreen(BenchDoing, BenchGoing, Screen[None]):
         self.in_hand: str | None = None
         self.board = live.board()
         self._strips_key: object = None
+        self._moved: tuple[tuple[str, ...], int] = ((), 0)
         self._said = ("", False, 0)
         self._offered: set[tuple[str, str]] = set()
 
@@ -106,7 +110,7 @@ class BenchScreen(BenchDoing, BenchGoing, Screen[None]):
         self.query_one(HeaderLine).show(header)
         self.query_one(NoticeLine).show(self._notice(lit=lit))
         self.query_one(InHand).show(view, board.now, self._hint(view))
-        self.query_one(ComingUp).show(ahead(states, board), board.now, many=len(states) > 1)
+        self.query_one(ComingUp).show(ahead(states, board), board.now, self._moved[0])
 
     def _show_strips(self) -> None:
         """The strips move by columns of many seconds: once in five is often enough, or when something was said."""
@@ -154,11 +158,16 @@ class BenchScreen(BenchDoing, BenchGoing, Screen[None]):
 
     def say(self, words: str, *, wrong: bool = False) -> None:
         """Answer on the notice line; it goes by itself."""
-        if not words and not wrong:
-            return
         if words:
             self._said = (words, wrong, self.our_app.real.stamp().boot_us + SAID_US)
         self._show()
+
+    def tell_moved(self, lines: tuple[str, ...], real_us: int) -> None:
+        """What a new plan moved: it stands above what comes up for a while."""
+        if lines:
+            self._moved = (lines, real_us + MOVED_US)
+        elif self._moved[0] and real_us >= self._moved[1]:
+            self._moved = ((), 0)
 
     def on_screen_resume(self) -> None:
         """Back on top: show this moment, not the one when it was left."""

@@ -26,45 +26,60 @@ class ComingUp(Sheet):
     def __init__(self) -> None:
         super().__init__()
         self._ahead: Sequence[Ahead] = ()
+        self._moved: Sequence[str] = ()
         self._now: Stamp | None = None
-        self._many = False
 
-    def show(self, ahead: Sequence[Ahead], now: Stamp, *, many: bool) -> None:
-        """Another moment. ``many``: more than one dough, so that letters are needed."""
-        self._ahead, self._now, self._many = ahead, now, many
+    def show(self, ahead: Sequence[Ahead], now: Stamp, moved: Sequence[str]) -> None:
+        """Another moment. ``moved`` is what a new plan has changed, a line for each dough."""
+        self._ahead, self._now, self._moved = ahead, now, moved
         self.draw()
 
     def drawn(self, width: int, height: int) -> Content:
-        """Title and lines."""
+        """What moved, a third of the room at most; then title and lines."""
         now = self._now
-        if now is None or not self._ahead:
+        if now is None or not (self._ahead or self._moved):
             return Content("")
-        lines = [own("Coming up", "bold $quiet")]
-        for index, one in enumerate(self._ahead):
+        lines = [_moved(line, width) for line in self._moved[: max(1, height // 3)]]
+        lines.append(own("Coming up", "bold $quiet"))
+        shown = self._ahead[: max(0, height - len(lines))]
+        times = max((_when(one, now).cell_length for one in shown), default=0)
+        for index, one in enumerate(shown):
             room = height - len(lines)
             if room <= 0:
                 break
             # Everything that is left gets a line before anything gets two.
             most = 2 if room > len(self._ahead) - index else 1
-            lines += coming_lines(one, now, width, most)[:room]
+            lines += coming_lines(one, now, width, most, times)[:room]
         return Content("\n").join(lines)
 
 
-def coming_lines(one: Ahead, now: Stamp, width: int, most: int) -> list[Content]:
-    """``10:45 B oven on, 230 °C``; what is due says how late it is. A second line begins below the words."""
-    if one.due:
-        late_s = (now.wall_us - one.at_us) / 1_000_000
-        late = f"+{late_s / 60:.0f} min" if late_s < 5400 else f"+{length(late_s)}"
-        when = own("now" if late_s < 60 else late, "$error bold")
-    else:
-        when = own(hour_minute(one.at_us, now))
-    when += " " * max(0, 6 - when.cell_length)
+def _moved(line: str, width: int) -> Content:
+    """``B: oven 8 min later, at 11:02``; a word less where there is no room."""
+    short = line if len(line) <= width else line.replace(", at ", " ")
+    return outside(short).stylize("$accent").truncate(width, ellipsis=True)
+
+
+def _when(one: Ahead, now: Stamp) -> Content:
+    """``10:45``; what is due says how late it is."""
+    if not one.due:
+        return own(hour_minute(one.at_us, now))
+    late_s = (now.wall_us - one.at_us) / 1_000_000
+    late = f"+{late_s / 60:.0f} min" if late_s < 36_000 else f"+{length(late_s)}"
+    return own("now" if late_s < 60 else late, "$error bold")
+
+
+def coming_lines(one: Ahead, now: Stamp, width: int, most: int, times: int) -> list[Content]:
+    """``10:45 B oven on, 230 °C``, times ``times`` cells wide. A second line begins below the words."""
+    when = _when(one, now)
+    when += " " * max(0, times - when.cell_length)
     head = Content.assemble(when, " ", (one.letter, "bold"), " ")
     room = max(8, width - head.cell_length)
     words = outside(one.words).wrap(room) or [Content("")]
     if len(words) > most:
         # Rather the deed alone than half of its weights or minutes.
-        short = next((cut for cut in (one.words.split(": ")[0], one.words.split(", ")[0]) if cut != one.words), "")
+        short = next(
+            (cut for cut in (one.words.split(": ")[0], one.words.split(", ")[0]) if cut not in (one.words, "begin")), ""
+        )
         words = outside(short).wrap(room) if short else words
     if len(words) > most:
         rest = Content(" ").join(words[most - 1 :])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 from proofbell.app.local_time import hour_minute
 from proofbell.app.planning import Planning
@@ -20,7 +21,10 @@ from proofbell.kitchen.model import Kitchen
 SETTLED_US = 1_500_000
 """A plan that nothing better has followed for so long is told."""
 
-OVERRUN_S = 300
+WORTH_S = 120
+"""A smaller shift is not worth a word; it is told once it has grown."""
+
+OVERRUN_S = 600
 """Every so many seconds that a stage runs over, the rest is planned again."""
 
 Call = Callable[[Callable[[], None]], object]
@@ -41,8 +45,8 @@ class Replanning:
         self._declined: set[tuple[str, int | None, float]] = set()
         self.proposals: tuple[Proposal, ...] = ()
 
-    def look(self, states: Sequence[BakeState], board: Board, real_us: int) -> str:
-        """Look at the bench at a moment; returns what moved, in words, when there is something new to tell."""
+    def look(self, states: Sequence[BakeState], board: Board, real_us: int) -> tuple[str, ...]:
+        """Look at the bench at a moment; returns what moved, a line for each bake, when there is something new."""
         self._real_us = real_us
         live = [state for state in states if state.closed is None]
         key = (
@@ -72,17 +76,22 @@ class Replanning:
         if origin_us is not None:
             self._fresh = (timetable(plan, origin_us), origin_us, self._real_us)
 
-    def _settled(self, live: Sequence[BakeState], now: Stamp) -> str:
+    def _settled(self, live: Sequence[BakeState], now: Stamp) -> tuple[str, ...]:
         if self._fresh is None or self._real_us - self._fresh[2] < SETTLED_US:
-            return ""
+            return ()
         table, origin_us, _ = self._fresh
         self._fresh = None
-        before, self._told = self._told, table
         wanted = proposals(live, table, origin_us)
         self.proposals = tuple(one for one in wanted if _key_of(one) not in self._declined)
-        if before is None:
-            return ""
-        return "   ".join(one.words(hour_minute(one.at_us, now)) for one in moved(before, table))
+        if self._told is None:
+            self._told = table
+            return ()
+        found = moved(self._told, table)
+        told = [one for one in found if abs(one.by_s) >= WORTH_S and one.at_us > now.wall_us]
+        if told or not found:
+            self._told = table
+        whole = [replace(one, by_s=round(one.by_s / 60) * 60) for one in told]
+        return tuple(one.words(hour_minute(one.at_us, now)) for one in whole)
 
     def yes(self) -> tuple[str, Intent] | None:
         """What to say to which bake for the first proposal; it is asked no more."""
