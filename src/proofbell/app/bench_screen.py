@@ -40,6 +40,8 @@ LOWER = 8
 MOVED_US = 30_000_000
 """How long it stands there what a new plan moved."""
 
+MINUTE_US = 60_000_000
+
 STRIPS_EVERY_US = 5_000_000
 
 SAID_US = 5_000_000
@@ -59,6 +61,7 @@ class BenchScreen(BenchDoing, BenchGoing, Screen[None]):
         self.in_hand: str | None = None
         self.board = live.board()
         self._strips_key: object = None
+        self._coming_key: object = None
         self._moved: tuple[tuple[str, ...], int] = ((), 0)
         self._said = ("", False, 0)
         self._offered: set[tuple[str, str]] = set()
@@ -110,14 +113,26 @@ class BenchScreen(BenchDoing, BenchGoing, Screen[None]):
         self.query_one(HeaderLine).show(header)
         self.query_one(NoticeLine).show(self._notice(lit=lit))
         self.query_one(InHand).show(view, board.now, self._hint(view))
-        self.query_one(ComingUp).show(ahead(states, board), board.now, self._moved[0])
+        self._show_coming()
+
+    def _changed(self) -> object:
+        """Differs when something was said, begins to ring, or has another size."""
+        rings = tuple((ring.bake, ring.prompt.id) for ring in self.board.rings)
+        said = tuple((state.id, state.last.number) for state in self.live.states)
+        return rings, said, self.in_hand, self.size
+
+    def _show_coming(self) -> None:
+        """What comes up is told in minutes: it is worked out again with each, or when something was said."""
+        now = self.board.now
+        key = (now.wall_us // MINUTE_US, self._moved[0], self._changed())
+        if key != self._coming_key:
+            self._coming_key = key
+            self.query_one(ComingUp).show(ahead(self.live.states, self.board), now, self._moved[0])
 
     def _show_strips(self) -> None:
         """The strips move by columns of many seconds: once in five is often enough, or when something was said."""
         board, states = self.board, self.live.states
-        rings = tuple((ring.bake, ring.prompt.id) for ring in board.rings)
-        said = tuple((state.id, state.last.number) for state in states)
-        key = (board.now.wall_us // STRIPS_EVERY_US, rings, said, self.in_hand, self.size)
+        key = (board.now.wall_us // STRIPS_EVERY_US, self._changed())
         if key == self._strips_key:
             return
         self._strips_key = key

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from proofbell.bake.outlook import Span, outlook, ready_s
-from proofbell.bake.prompts import OvenBefore, Prompt, after, doing, due, prompts, ringing
+from proofbell.bake.prompts import OvenBefore, Prompt, after, doing, prompts, silenced
 from proofbell.bake.state import BakeState
 from proofbell.words import grams
 
@@ -50,8 +50,9 @@ class BakeView:
 def view(state: BakeState, now_s: float, before: OvenBefore | None = None) -> BakeView:
     """Say where a bake stands at ``now_s`` of its own time; ``before``: another bake has the oven first."""
     index = state.current
-    wanted = due(state, now_s, before)
-    ahead = tuple(prompt for prompt in prompts(state, before) if prompt.due_s > now_s)
+    asked = prompts(state, before)
+    wanted = tuple(prompt for prompt in asked if prompt.due_s <= now_s)
+    ahead = tuple(prompt for prompt in asked if prompt.due_s > now_s)
     mode, seconds, until_s = _clock(state, index, now_s)
     return BakeView(
         bake=state.id,
@@ -69,7 +70,7 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None) -> Ba
         then=_then(state, index, mode),
         why="" if index is None else _why(state, index),
         wants=wanted,
-        rings=ringing(state, now_s, before),
+        rings=tuple(prompt for prompt in wanted if not silenced(state, prompt)),
         coming=ahead,
         spans=outlook(state, now_s),
         ready_us=state.wall_us(ready_s(state, now_s)),
