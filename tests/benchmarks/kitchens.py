@@ -7,8 +7,9 @@ late start, in which something may have to be late; and a day that mixes all of 
 from __future__ import annotations
 
 import random
+from dataclasses import replace
 
-from proofbell.bench.model import LETTERS, Capacity, Chain, Heat, Problem, Step
+from proofbell.bench.model import LETTERS, Capacity, Chain, Heat, Problem, Step, Times
 
 MIN = 60
 SORTS = ("easy", "one hour", "late start", "mixed")
@@ -113,3 +114,66 @@ def kitchen(number: int, count: int) -> Problem:
         steps = stages(rng)
         chains.append(Chain(letter, steps, ready_by_s(rng, sort, count, nominal_s(steps))))
     return Problem(tuple(chains), Capacity(up_s_per_k=6.0, down_s_per_k=12.0))
+
+
+def under_way(problem: Problem, times: tuple[Times, ...], now_s: int, rng: random.Random) -> Problem:
+    """The same day at a later moment: what the plan had by then has happened, and one thing went otherwise.
+
+    Either a reading changes the length of a stage that runs, by up to a third either way, or a stage that should
+    have ended has not, or a new wish moves "ready by".
+
+    Args:
+        problem: the day.
+        times: the plan that was kept to so far.
+        now_s: the moment.
+        rng: decides what changes.
+    """
+    chains = []
+    hot_c = problem.capacity.room_c
+    for chain, moments in zip(problem.chains, times, strict=True):
+        steps = []
+        for at, step in enumerate(chain.steps):
+            begin_s, end_s = moments.begins_s[at], moments.ends_s[at]
+            if end_s <= now_s:
+                steps.append(replace(step, begun_s=begin_s, ended_s=end_s))
+                if step.heats and now_s - end_s < 600:
+                    hot_c = step.heats[-1].oven_c
+            elif begin_s <= now_s:
+                steps.append(replace(step, begun_s=begin_s))
+                if step.heats:
+                    hot_c = step.heats[-1].oven_c
+            else:
+                steps.append(step)
+        chains.append(replace(chain, steps=tuple(steps)))
+    changed = otherwise(chains, now_s, rng)
+    return Problem(tuple(changed), replace(problem.capacity, oven_c=hot_c), now_s)
+
+
+def otherwise(chains: list[Chain], now_s: int, rng: random.Random) -> list[Chain]:
+    """One thing that went otherwise than planned."""
+    running = [
+        (number, at)
+        for number, chain in enumerate(chains)
+        for at, step in enumerate(chain.steps)
+        if step.running and step.kind != "bake"
+    ]
+    if not running:
+        return chains
+    number, at = rng.choice(running)
+    chain = chains[number]
+    step = chain.steps[at]
+    begun_s = step.begun_s or 0
+    if step.kind == "proof" and rng.random() < 0.7:
+        share = rng.uniform(0.7, 1.33)
+        lengths = [round(seconds * share / MIN) * MIN for seconds in (step.least_s, step.nominal_s, step.most_s)]
+        step = replace(step, least_s=lengths[0], nominal_s=lengths[1], most_s=lengths[2])
+    else:
+        over_s = max(0, now_s - begun_s - step.nominal_s) + rng.randint(1, 8) * MIN
+        step = replace(
+            step,
+            least_s=step.least_s + over_s,
+            nominal_s=step.nominal_s + over_s,
+            most_s=max(step.most_s, step.nominal_s + over_s),
+        )
+    steps = (*chain.steps[:at], step, *chain.steps[at + 1 :])
+    return [*chains[:number], replace(chain, steps=steps), *chains[number + 1 :]]

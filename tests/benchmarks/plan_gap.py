@@ -1,212 +1,170 @@
-"""The planner beside an exact constraint solver, on generated kitchens, in one run.
+"""How good the planner is beside an exact solver, on generated kitchens: a table.
 
-    python -m tests.benchmarks.plan_gap [--bakes 1,2,4] [--kitchens 28] [--solver-seconds 15] [--seconds 0.3,2,8]
+Run from the project's folder as ``python -m tests.benchmarks.plan_gap``; all of it takes most of an hour on two
+cores, because the solver gets 15 s for each kitchen. ``--bakes 1,2,3 --kitchens 4 --seconds 5`` is a short run.
 
-Gap: how much dearer our plan is than the solver's, in percent of the solver's total; below nought it is cheaper.
-Times differ from machine to machine; the gaps after so many steps of the search do not, nor do the plans.
+The planner is single-threaded. Its seconds are wall-clock seconds, or with ``--clock cpu`` those of its own
+processor time, for a machine that has other work to do. A gap is how much dearer the planner's plan is than the
+solver's, both by the planner's reckoning; below zero it is cheaper.
 """
 
 from __future__ import annotations
 
 import argparse
-import hashlib
-import json
 import math
 import random
+import statistics
 import sys
-from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
-from pathlib import Path
-from time import perf_counter, process_time
+import time
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
 
-from proofbell.bench import objective
-from proofbell.bench.model import Cost, Plan, Problem, Times
-from proofbell.bench.search import improve
-from tests.benchmarks import exact
-from tests.benchmarks.kitchens import kitchen, under_way
+from proofbell.bench.model import Plan, Problem
+from proofbell.bench.search import Search
+from tests.benchmarks import exact, kitchens
 
-MOMENTS = (0.3, 0.6, 0.85)
-"""Shares of the day at which it is planned again."""
-
-PATIENCE_S = 2.0
-"""So long we look for a sound plan at most when planning again."""
-
-Clock = Callable[[], float]
+MOMENTS = 6
+"""Re-plans for each kitchen, at moments spread over its day."""
 
 
-@dataclass(frozen=True, slots=True)
-class Seen:
-    """A plan of ours: when it came (s after the question) and what it costs."""
+@dataclass
+class Row:
+    """What was measured for one number of bakes."""
 
-    after_s: float
-    cost: Cost
-    plan: Plan
-
-
-@dataclass(frozen=True, slots=True)
-class Day:
-    """One kitchen: what the solver and what we made of it."""
-
-    solver: exact.Answer
-    solver_cost: Cost | None
-    ours: tuple[Seen, ...]
-    replans_s: tuple[float, ...]
-    lost: int
-
-    def at(self, seconds: float) -> Cost | None:
-        """Our best plan's cost after so many seconds."""
-        return next((seen.cost for seen in reversed(self.ours) if seen.after_s <= seconds), None)
-
-    def gap(self, seconds: float) -> float | None:
-        """Percent by which ours is dearer then; None where the solver has no plan."""
-        if self.solver_cost is None:
-            return None
-        cost = self.at(seconds)
-        if cost is None or cost.over_s:
-            return math.inf
-        return 100 * (cost.total - self.solver_cost.total) / max(1, self.solver_cost.total)
-
-    @property
-    def first_sound_s(self) -> float:
-        """When the first sound plan came."""
-        return next((seen.after_s for seen in self.ours if not seen.cost.over_s), math.inf)
+    first_ms: list[float] = field(default_factory=list)
+    gaps: dict[float, list[float]] = field(default_factory=dict)
+    unsound: int = 0
+    late_s: int = 0
+    solver_late_s: int = 0
+    later: int = 0
+    proved: int = 0
+    solver_s: list[float] = field(default_factory=list)
+    replan_ms: list[float] = field(default_factory=list)
+    replans: int = 0
+    replan_missed: int = 0
 
 
-def plans(problem: Problem, seconds: float, clock: Clock, start: tuple[Times, ...] | None = None) -> Iterable[Seen]:
-    """Our plans as they come, for so long."""
-    begun = clock()
-    for found in improve(problem, start, lambda: clock() - begun >= seconds):
-        yield Seen(clock() - begun, found.cost, found)
+def percentile(values: Sequence[float], share: float) -> float:
+    """The value that so large a share of all values does not exceed (nearest rank)."""
+    return sorted(values)[max(0, math.ceil(share * len(values)) - 1)]
 
 
-def replans(problem: Problem, plan: Plan, number: int, clock: Clock) -> tuple[list[float], int]:
-    """Seconds to a sound plan at some moments of the day, one thing having gone otherwise; and how many have none.
+def planned(
+    problem: Problem, marks: Sequence[float], clock: Callable[[], float], row: Row
+) -> tuple[Plan, list[int], int]:
+    """Let the planner work; its last plan, its total at each mark, and the lateness at the last."""
+    began = clock()
+    search = Search(problem)
+    row.first_ms.append(1000 * (clock() - began))
+    sound = search.plan().feasible
+    totals = []
+    for mark in marks:
+        until = began + mark
 
-    Where an overrun leaves no sound plan at all, by the exact solver, the moment is left out.
-    """
+        def over(until: float = until) -> bool:
+            return clock() >= until
+
+        while not search.proved and not over():
+            search.step(over)
+        totals.append(search.plan().cost.total)
+    plan = search.plan()
+    if not (sound and plan.feasible):
+        row.unsound += 1
+    return plan, totals, plan.cost.late_s
+
+
+def replanned(plan: Plan, number: int, clock: Callable[[], float], row: Row, seconds: float, workers: int) -> None:
+    """Re-plan at moments of the day; a first re-plan that is not sound goes to the solver, to see if one exists."""
     rng = random.Random(number)
-    begins_s = min(min(times.begins_s) for times in plan.times)
-    ends_s = max(times.ready_s for times in plan.times)
-    found: list[float] = []
-    lost = 0
-    for share in MOMENTS:
-        now_s = round((begins_s + share * (ends_s - begins_s)) / 60) * 60
-        later = under_way(problem, plan.times, now_s, rng)
-        sound = next((seen for seen in plans(later, PATIENCE_S, clock) if not seen.cost.over_s), None)
-        if sound is not None:
-            found.append(sound.after_s)
-        elif exact.solve(later, 15.0).times is not None:
-            lost += 1
-    return found, lost
+    first_s = min(times.begins_s[0] for times in plan.times)
+    last_s = max(times.ready_s for times in plan.times)
+    for _ in range(MOMENTS):
+        now_s = rng.randint(first_s // 60, last_s // 60 - 1) * 60
+        problem = kitchens.under_way(plan.problem, plan.times, now_s, rng)
+        began = clock()
+        search = Search(problem, plan.times)
+        row.replan_ms.append(1000 * (clock() - began))
+        row.replans += 1
+        if not search.plan().feasible and exact.solve(problem, seconds, workers).times is not None:
+            row.replan_missed += 1
 
 
-def key_of(problem: Problem, seconds: float, workers: int) -> str:
-    """A name for one question to the solver."""
-    weights = [value for name, value in sorted(vars(objective).items()) if name.isupper()]
-    return hashlib.sha256(repr((problem, weights, seconds, workers)).encode()).hexdigest()[:40]
+def measured(count: int, options: argparse.Namespace) -> Row:
+    """Everything for one number of bakes."""
+    clock = time.process_time if options.clock == "cpu" else time.perf_counter
+    row = Row(gaps={mark: [] for mark in options.marks})
+    for number in range(options.kitchens):
+        problem = kitchens.kitchen(number, count)
+        answer = exact.solve(problem, options.seconds, options.workers)
+        row.solver_s.append(answer.seconds)
+        row.proved += answer.status == "optimal"
+        plan, totals, late_s = planned(problem, options.marks, clock, row)
+        if answer.times is not None:
+            cost = answer.cost(problem)
+            for mark, total in zip(options.marks, totals, strict=True):
+                row.gaps[mark].append(100 * (total - cost.total) / cost.total)
+            row.late_s += late_s
+            row.solver_late_s += cost.late_s
+            row.later += late_s > 1.1 * cost.late_s
+        replanned(plan, number, clock, row, options.seconds, options.workers)
+        print(f"\r{count} bakes: {number + 1} of {options.kitchens}", end="", file=sys.stderr, flush=True)
+    print(file=sys.stderr)
+    return row
 
 
-def solved(problem: Problem, seconds: float, workers: int, cache: Path | None) -> exact.Answer:
-    """The solver's answer, perhaps kept from an earlier run."""
-    path = None if cache is None else cache / f"{key_of(problem, seconds, workers)}.json"
-    if path is not None and path.exists():
-        kept = json.loads(path.read_text(encoding="utf-8"))
-        times = kept.pop("times")
-        known = times and tuple(Times(letter, tuple(begins), tuple(ends)) for letter, begins, ends in times)
-        return exact.Answer(times=known, **kept)
-    answer = exact.solve(problem, seconds, workers)
-    if path is not None:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        times = answer.times and [(one.letter, one.begins_s, one.ends_s) for one in answer.times]
-        kept = {"status": answer.status, "total": answer.total, "bound": answer.bound, "seconds": answer.seconds}
-        path.write_text(json.dumps({**kept, "times": times}), encoding="utf-8")
-    return answer
+def heading(options: argparse.Namespace) -> str:
+    """The table's first two lines."""
+    marks = [f"gap {mark:g} s: median / 95th" for mark in options.marks]
+    columns = [
+        "bakes",
+        f"solver: optimum proved in {options.seconds:g} s",
+        "solver: median time",
+        "first plan: median / worst",
+        *marks,
+        "late in all: ours / solver",
+        "later by over 10 %",
+        "unsound",
+        "re-plan: median / 95th",
+        "re-plan not sound at once, though possible",
+    ]
+    return "| " + " | ".join(columns) + " |\n|" + " --- |" * len(columns)
 
 
-def day_of(number: int, count: int, args: argparse.Namespace, clock: Clock) -> Day:
-    """One kitchen, planned by the solver and by us."""
-    problem = kitchen(number, count)
-    answer = solved(problem, args.solver_seconds, args.workers, args.cache)
-    cost = None if answer.times is None else answer.cost(problem)
-    ours = tuple(plans(problem, max(args.seconds), clock))
-    again, lost = replans(problem, ours[-1].plan, number, clock)
-    return Day(answer, cost, ours, tuple(again), lost)
-
-
-def share(values: Sequence[float], part: float) -> float:
-    """The value that this part of all does not exceed (nearest rank)."""
-    ranked = sorted(values)
-    return ranked[max(0, math.ceil(part * len(ranked)) - 1)] if ranked else math.nan
-
-
-def heads(seconds: Sequence[float]) -> list[str]:
-    """Names of the columns."""
-    gaps = [f"gap % {moment:g} s" for moment in seconds]
-    return [
-        "bakes", "proved", "solver s", "first ms med/worst", *gaps, "late min ours/solver", "later >10%", "unsound",
-        "re-plan ms med/95th", "lost",
-    ]  # fmt: skip
-
-
-def row(count: int, days: Sequence[Day], seconds: Sequence[float]) -> list[str]:
+def line(count: int, row: Row, options: argparse.Namespace) -> str:
     """One line of the table."""
-    first = [1000 * day.first_sound_s for day in days]
+    gaps = [
+        f"{statistics.median(values):.1f} / {percentile(values, 0.95):.1f} %" if values else "-"
+        for values in row.gaps.values()
+    ]
     cells = [
         str(count),
-        f"{sum(day.solver.status == 'optimal' for day in days)}/{len(days)}",
-        f"{share([day.solver.seconds for day in days], 0.5):.2f}",
-        f"{share(first, 0.5):.1f}/{max(first):.1f}",
+        f"{row.proved} of {options.kitchens}",
+        f"{statistics.median(row.solver_s):.2f} s",
+        f"{statistics.median(row.first_ms):.1f} / {max(row.first_ms):.1f} ms",
+        *gaps,
+        f"{row.late_s / 60:.0f} / {row.solver_late_s / 60:.0f} min",
+        str(row.later),
+        str(row.unsound),
+        f"{statistics.median(row.replan_ms):.1f} / {percentile(row.replan_ms, 0.95):.1f} ms",
+        f"{row.replan_missed} of {row.replans}",
     ]
-    for moment in seconds:
-        gaps = [gap for day in days if (gap := day.gap(moment)) is not None]
-        cells.append(f"{share(gaps, 0.5):.1f}/{share(gaps, 0.95):.1f}")
-    both = [(day.ours[-1].cost, day.solver_cost) for day in days if day.solver_cost is not None]
-    late = [(ours.late_s, theirs.late_s) for ours, theirs in both]
-    again = [1000 * seconds for day in days for seconds in day.replans_s]
-    return [
-        *cells,
-        f"{sum(ours for ours, _ in late) / 60:.0f}/{sum(theirs for _, theirs in late) / 60:.0f}",
-        str(sum(ours > 1.1 * theirs for ours, theirs in late)),
-        str(sum(ours.over_s > 0 for ours, _ in both)),
-        f"{share(again, 0.5):.1f}/{share(again, 0.95):.1f}",
-        str(sum(day.lost for day in days)),
-    ]
-
-
-def numbers(text: str) -> list[float]:
-    """``0.3,2,8``."""
-    return sorted(float(part) for part in text.split(","))
+    return "| " + " | ".join(cells) + " |"
 
 
 def main() -> None:
-    """Print the table, row by row."""
-    parser = argparse.ArgumentParser(description="The planner beside an exact constraint solver.")
-    parser.add_argument("--bakes", type=numbers, default=numbers("1,2,3,4,6,8,10,12"))
-    parser.add_argument("--kitchens", type=int, default=28)
-    parser.add_argument("--solver-seconds", type=float, default=15.0)
-    parser.add_argument("--seconds", type=numbers, default=numbers("0.3,2,8"), help="when our plans are looked at")
-    parser.add_argument("--workers", type=int, default=2, help="cores for the solver; ours takes one")
-    parser.add_argument("--cache", type=Path, help="a folder that keeps the solver's answers from run to run")
-    parser.add_argument("--cpu", action="store_true", help="count our own processor time, for a machine that is shared")
-    args = parser.parse_args()
-    clock = process_time if args.cpu else perf_counter
-    names = heads(args.seconds)
-    print(f"{args.kitchens} kitchens a row; solver: CP-SAT, {args.solver_seconds:g} s on {args.workers} cores; ours:")
-    print(f"{'processor' if args.cpu else 'wall'} time on one core. Gap and first plan: median/95th or worst.")
-    print("  ".join(names), flush=True)
-    for count in (int(number) for number in args.bakes):
-        days: list[Day] = []
-        for number in range(args.kitchens):
-            days.append(day_of(number, count, args, clock))
-            if sys.stderr.isatty():
-                print(f"\r{count} bakes: {number + 1} of {args.kitchens}", end="", file=sys.stderr, flush=True)
-        if sys.stderr.isatty():
-            print("\r" + " " * 40 + "\r", end="", file=sys.stderr, flush=True)
-        cells = row(count, days, args.seconds)
-        print("  ".join(cell.rjust(len(name)) for cell, name in zip(cells, names, strict=True)), flush=True)
-    print("later >10%: kitchens in which our last plan is later than the solver's by more than a tenth.")
-    print("unsound: kitchens in which the solver keeps what the doughs forgive and ours does not; lost: the same after")
-    print("a day was planned again at three moments, one thing having gone otherwise each time.")
+    """Measure and print."""
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("--bakes", default="1,2,3,4,6,8,10,12", help="numbers of bakes, with commas")
+    parser.add_argument("--kitchens", type=int, default=28, help="kitchens for each number of bakes")
+    parser.add_argument("--seconds", type=float, default=15.0, help="the solver's time for each kitchen")
+    parser.add_argument("--workers", type=int, default=2, help="the solver's cores")
+    parser.add_argument("--marks", default="0.3,2", help="the planner's seconds at which to compare, with commas")
+    parser.add_argument("--clock", choices=("wall", "cpu"), default="wall", help="how the planner's time is taken")
+    options = parser.parse_args()
+    options.marks = [float(mark) for mark in options.marks.split(",")]
+    print(heading(options))
+    for count in [int(part) for part in options.bakes.split(",")]:
+        print(line(count, measured(count, options), options), flush=True)
 
 
 if __name__ == "__main__":

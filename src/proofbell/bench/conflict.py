@@ -107,8 +107,13 @@ def _trays(draft: Draft, spans: list[tuple[int, int, int]]) -> list[Decision]:
     return []
 
 
-def next_heat(draft: Draft) -> list[Decision]:
-    """Choices for the first use of the oven of which it is not decided from when the oven is kept hot."""
+def next_heat(draft: Draft, *, every: bool = False) -> list[Decision]:
+    """Choices for the first use of the oven of which it is not decided from when the oven is kept hot.
+
+    Args:
+        draft: without conflicts at its present times.
+        every: whether the oven may be kept hot since any other bake, or only since the one before.
+    """
     t = draft.timing.seconds()
     spans = sorted(
         [(t[use.begin[0]] + use.begin[1], t[use.end[0]] + use.end[1], number) for number, use in draft.open_uses]
@@ -117,9 +122,11 @@ def next_heat(draft: Draft) -> list[Decision]:
     since = NOW if draft.hot_now else FRESH
     for _, end, number in spans:
         if number not in draft.hot and not draft.uses[number].begun:
-            if since == FRESH:
-                return [(HOT, FRESH, number)]
-            return [(HOT, since, number), (HOT, FRESH, number)]
+            choices = [since] if since != FRESH else []
+            if every:
+                choices += [other for other, _ in draft.open_uses if other not in (number, since)]
+                choices += [NOW] if draft.hot_now and since != NOW else []
+            return [(HOT, choice, number) for choice in [*choices, FRESH]]
         if since == FRESH or end > hot_until:
             since, hot_until = number, end
     return []

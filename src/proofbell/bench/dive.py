@@ -54,18 +54,20 @@ class Dive:
         rng: random.Random | None = None,
         *,
         heats: bool = True,
+        first: bool = False,
     ) -> None:
         """Prepare.
 
         Args:
             draft: searched from its present state, and left in any state.
             bound: only timetables cheaper than this are of interest.
-            budget: at most so many orders are timed.
+            budget: about so many orders are timed; NO_END or more tries all there are, in little memory.
             guide: uses begin in this order wherever no free bake is touched.
             free: indices of the bakes whose order is open.
             should_stop: asked before each order is timed.
             rng: now and then the dearer order goes first, by this; None for never.
             heats: whether to decide from when the oven is kept hot.
+            first: whether the first timetable found will do.
         """
         self.draft = draft
         self.bound = bound
@@ -75,6 +77,7 @@ class Dive:
         self.should_stop = should_stop
         self.rng = rng
         self.heats = heats
+        self.first = first
         self.best: Found | None = None
         self.partial = len(draft.looking) < len(draft.problem.chains)
         self.complete = True
@@ -86,9 +89,7 @@ class Dive:
         """The cheapest timetable found, if any is cheaper than the bound."""
         self._descend()
         while self.open:
-            if (self.budget <= 0 and (self.best is not None or self.by_cost)) or (
-                self.should_stop is not None and self.best is not None and self.should_stop()
-            ):
+            if self._enough():
                 self.complete = all(cost >= self.bound for cost, _, _ in self.open)
                 break
             if not self._next():
@@ -96,10 +97,16 @@ class Dive:
             self._descend()
         return self.best
 
+    def _enough(self) -> bool:
+        """Whether to leave the rest; a first way down is always finished."""
+        if self.best is None:
+            return self.by_cost and self.budget <= 0
+        return self.first or self.budget <= 0 or (self.should_stop is not None and self.should_stop())
+
     def _choices(self) -> list[Decision]:
         choices = conflict.worst(self.draft)
         if not choices:
-            return conflict.next_heat(self.draft) if self.heats else []
+            return conflict.next_heat(self.draft, every=not self.by_cost) if self.heats else []
         return self._guided(choices)
 
     def _guided(self, choices: list[Decision]) -> list[Decision]:

@@ -11,7 +11,7 @@ import random
 from collections.abc import Callable, Iterator
 
 from proofbell.bench import objective
-from proofbell.bench.dive import Dive, Found, Guide, guide_of
+from proofbell.bench.dive import NO_END, Dive, Found, Guide, guide_of
 from proofbell.bench.draft import Draft
 from proofbell.bench.first import Reserved, place, place_all, reserve
 from proofbell.bench.model import Plan, Problem, Times
@@ -19,9 +19,11 @@ from proofbell.bench.timing import HARD
 
 NEVER = HARD
 BUDGET = 100
-HEAT = 0.05
+HEAT = 0.1
 SIZES = (1, 1, 2, 2, 3)
 STARTS = 3
+PATIENCE = 30
+MEND = 40
 BUILD = 80
 FEW = 4
 """Up to so many bakes, all orders are tried in the end."""
@@ -51,7 +53,8 @@ class Search:
         self.steps = 0
         self.proved = False
         self.stale = 0
-        self.heat = HEAT
+        self.starts = STARTS
+        self.fresh = start is None
         times = start if start is not None else self._first_times()
         found = self._follow(times)
         self.current = found
@@ -70,9 +73,19 @@ class Search:
     def _follow(self, times: tuple[Times, ...]) -> Found:
         """The cheapest timetable that uses hands and oven in the order of a given one."""
         guide = guide_of(self.draft, times)
+        alone = self.draft.save()
         found = Dive(self.draft, NEVER, 0, guide, heats=False).run()
         if found is None:
-            raise RuntimeError("a timetable cannot be followed: its own order is at odds with itself")
+            # What has happened since stands against that order: any order that can be kept will do.
+            self.draft.restore(alone)
+            found = Dive(self.draft, NEVER, NO_END, heats=False, first=True).run()
+        if found is None:
+            raise RuntimeError("no order of hands and oven can be kept")
+        if found.cost.over_s:
+            # Under way, the order so far may no longer do: the bakes that have begun look for another.
+            self.draft.restore(alone)
+            begun = {number for number, chain in enumerate(self.problem.chains) if chain.steps[0].begun_s is not None}
+            found = Dive(self.draft, found.cost.total, MEND, guide, begun).run() or found
         self.draft.restore(found.kept)
         return Dive(self.draft, found.cost.total, 0, guide).run() or found
 
@@ -82,7 +95,9 @@ class Search:
         if self.proved:
             return False
         count = len(self.problem.chains)
-        if self.steps <= STARTS:
+        if self.starts and (self.fresh or self.stale > PATIENCE):
+            self.starts -= 1
+            self.stale = 0
             return self._build(should_stop)
         if count <= FEW and self.stale > 30 * count:
             return self._try_all(should_stop)
@@ -94,7 +109,9 @@ class Search:
         pressed = []
         for number, chain in enumerate(problem.chains):
             slack_s = (chain.ready_by_s or 0) - sum(step.nominal_s for step in chain.steps)
-            pressed.append((slack_s + (rng.randrange(3600) if self.steps > 1 else 0), number))
+            pressed.append((slack_s + (rng.randrange(3600) if self.starts < STARTS - 1 else 0), number))
+            if chain.steps[0].begun_s is not None:
+                pressed[-1] = -NEVER, number
         order = [number for _, number in sorted(pressed)]
         self.draft = Draft(problem)
         found = self._put_in(order, should_stop)
@@ -114,7 +131,8 @@ class Search:
             reserved = Reserved([[] for _ in range(problem.capacity.people)])
             for other in sorted(inside):
                 reserve(reserved, problem.chains[other], times[other])
-            times[number] = place(problem, reserved, problem.chains[number])
+            if problem.chains[number].steps[0].begun_s is None:
+                times[number] = place(problem, reserved, problem.chains[number])
             inside.add(number)
             draft.look_at(inside)
             here = draft.save()
@@ -129,9 +147,9 @@ class Search:
 
     def _try_all(self, should_stop: Stop) -> bool:
         self.draft = Draft(self.problem)
-        dive = Dive(self.draft, self.best.cost.total, NEVER, should_stop=should_stop)
+        dive = Dive(self.draft, self.best.cost.total, NO_END, should_stop=should_stop)
         found = dive.run()
-        self.proved = dive.complete
+        self.proved = dive.complete and not self.draft.sharing
         if found:
             self.best = self.current = found
         return found is not None
@@ -145,7 +163,7 @@ class Search:
         draft.release(free)
         draft.settle()
         self.stale += 1
-        limit = self.current.cost.total + int(self.heat * self.best.cost.total * self.rng.random())
+        limit = self.current.cost.total + int(HEAT * self.best.cost.total * self.rng.random())
         found = self._insert(rng.sample(sorted(free), len(free)), guide, limit, should_stop)
         if found is None:
             return False

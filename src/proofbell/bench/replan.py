@@ -1,0 +1,58 @@
+"""Plan again while bakes are under way: what is past and what runs stays, the order so far is the beginning."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from proofbell.bench.first import Reserved, nominal_times, place, reserve
+from proofbell.bench.model import Chain, Plan, Problem, Times
+from proofbell.bench.search import Stop, go_on, improve
+
+
+def replan(problem: Problem, before: Plan, shift_s: int = 0, should_stop: Stop = go_on) -> Iterator[Plan]:
+    """A sound plan at once, in the order of the plan so far, then better ones.
+
+    Args:
+        problem: what is to be planned now: facts in `begun_s` and `ended_s`, changed lengths, and `now_s`.
+        before: the plan so far; bakes may have gone or come since.
+        shift_s: seconds from the new problem's origin to the old one's: negative when the origin has moved on.
+        should_stop: asked between steps.
+    """
+    return improve(problem, carried_over(problem, before, shift_s), should_stop)
+
+
+def carried_over(problem: Problem, before: Plan, shift_s: int = 0) -> tuple[Times, ...]:
+    """The times so far for the bakes of a new problem; a bake that is new is put where there is room.
+
+    Args:
+        problem: the new problem.
+        before: the plan so far.
+        shift_s: seconds from the new origin to the old one.
+    """
+    known = {times.letter: times for times in before.times}
+    reserved = Reserved([[] for _ in range(problem.capacity.people)])
+    found: dict[str, Times] = {}
+    for chain in problem.chains:
+        times = known.get(chain.letter)
+        if times is not None and len(times.begins_s) == len(chain.steps):
+            found[chain.letter] = shifted(times, shift_s)
+            reserve(reserved, chain, found[chain.letter])
+    for chain in problem.chains:
+        if chain.letter not in found:
+            found[chain.letter] = _new(problem, reserved, chain)
+            reserve(reserved, chain, found[chain.letter])
+    return tuple(found[chain.letter] for chain in problem.chains)
+
+
+def _new(problem: Problem, reserved: Reserved, chain: Chain) -> Times:
+    begun_s = chain.steps[0].begun_s
+    return place(problem, reserved, chain) if begun_s is None else nominal_times(chain, begun_s)
+
+
+def shifted(times: Times, by_s: int) -> Times:
+    """The same times, later by so many seconds."""
+    return Times(
+        times.letter,
+        tuple(moment + by_s for moment in times.begins_s),
+        tuple(moment + by_s for moment in times.ends_s),
+    )
