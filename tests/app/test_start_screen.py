@@ -7,10 +7,12 @@ from pathlib import Path
 import pytest
 from tests.app.stage import FORMULAS, StageApp, live_kitchen, seen
 from textual.pilot import Pilot
+from textual.widgets import Static
 
 from proofbell.app.start_screen import StartScreen
 from proofbell.kitchen.model import Kitchen
 
+FIELDS = 9
 HOUSE = sorted(FORMULAS.glob("*.toml"))
 
 
@@ -20,12 +22,12 @@ async def settled(pilot: Pilot[None]) -> None:
 
 
 @pytest.mark.parametrize("size", [(80, 24), (120, 36)])
-async def test_three_times_enter_puts_the_first_formula_on_the_bench_at_its_own_size(size: tuple[int, int]) -> None:
+async def test_enter_through_the_fields_puts_a_formula_on_the_bench_at_its_own_size(size: tuple[int, int]) -> None:
     live, _ = live_kitchen()
     app = StageApp(StartScreen(live, HOUSE))
     async with app.run_test(size=size) as pilot:
         await settled(pilot)
-        await pilot.press("enter", "enter", "enter")
+        await pilot.press("enter", *["enter"] * FIELDS, "enter")
         await pilot.pause()
 
     (state,) = live.states
@@ -45,7 +47,7 @@ async def test_pieces_and_the_room_of_today_change_what_is_weighed_and_how_warm_
         await pilot.press(*"15")
         await pilot.pause()
         shown = seen(app)
-        await pilot.press("enter", "enter")
+        await pilot.press("escape", "b")
         await pilot.pause()
 
     assert "12 × 75 g" in before
@@ -136,3 +138,73 @@ async def test_another_yeast_changes_the_weight_by_the_published_ratio() -> None
     flour = next(line for line in state.batch.lines if "flour" in line.name)
     assert yeast.name == "instant yeast"
     assert yeast.grams / flour.grams == pytest.approx(0.04 * 14 / 40, rel=0.05)
+
+
+async def test_esc_in_a_field_leaves_the_field_and_keeps_what_was_typed() -> None:
+    live, _ = live_kitchen()
+    app = StageApp(StartScreen(live, [FORMULAS / "harbour-knots.toml"]))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        await pilot.press("enter", *"24")
+        await pilot.pause()
+        typing = seen(app).splitlines()[-1]
+        await pilot.press("escape")
+        await pilot.pause()
+        chosen = seen(app)
+        still = app.results == []
+        await pilot.press("escape")
+        await pilot.pause()
+
+    assert "enter next field" in typing
+    assert "esc out of the field" in typing
+    assert "b begin" not in typing
+    assert "b begin" in chosen.splitlines()[-1]
+    assert "24 × 75 g" in chosen
+    assert still
+    assert app.results == [None]
+
+
+async def test_a_value_that_holds_is_told_from_an_example_without_any_colour() -> None:
+    live, _ = live_kitchen(Kitchen(room_c=23.0))
+    app = StageApp(StartScreen(live, [FORMULAS / "harbour-knots.toml"]))
+    async with app.run_test(size=(80, 36)) as pilot:
+        await settled(pilot)
+        before = seen(app)
+        await pilot.click("#room")
+        await pilot.press(*"15")
+        await pilot.pause()
+        after = seen(app)
+
+    def line(shown: str, name: str) -> str:
+        return next(line for line in shown.splitlines() if f"{name}  " in line and "[" in line)
+
+    assert "[75 g      ] the formula's own" in " ".join(line(before, "One piece").split(" "))
+    assert "[such as 1.8 kg" in line(before, "or dough")
+    assert "[such as butter 200 g" in line(before, "or have")
+    assert "[23.0 °C" in line(before, "Flour")
+    assert "[15.0 °C" in line(after, "Flour")
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 36)])
+async def test_a_fault_in_a_field_is_said_whole_with_its_remedy(size: tuple[int, int]) -> None:
+    live, _ = live_kitchen()
+    app = StageApp(StartScreen(live, [FORMULAS / "harbour-knots.toml"]))
+    async with app.run_test(size=size) as pilot:
+        await settled(pilot)
+        await pilot.press("enter", "tab", *"75 grums")
+        await pilot.pause()
+        shown = " ".join(line.split("│")[-1].strip() for line in seen(app).splitlines())
+        fault = app.screen.query_one("#piece-field .field--fault", Static)
+
+    assert str(fault.render()) in shown
+
+
+async def test_the_key_row_of_the_plan_says_what_its_button_says() -> None:
+    live, _ = live_kitchen()
+    app = StageApp(StartScreen(live, HOUSE, take=lambda _: None))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        row = seen(app).splitlines()[-1]
+
+    assert "b into the plan" in row
+    assert "begin" not in row

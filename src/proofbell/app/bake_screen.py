@@ -118,7 +118,7 @@ class BakeScreen(Page):
         yield Drawing()
         yield Rows(id="lines")
         yield Static(id="whole")
-        yield Field("Note", id="note", width=60)
+        yield Field("Note", id="note", width=60, enter="into the log", passing=True)
         yield ExportLine(self.live)
 
     def on_mount(self) -> None:

@@ -29,7 +29,7 @@ class ExportLine(Field):
             self.words = words
 
     def __init__(self, live: Live) -> None:
-        super().__init__("Export to", id="export", width=36, note=HOW)
+        super().__init__("Export to", id="export", width=36, note=HOW, enter="write it", passing=True)
         self.live = live
         self._bakes: tuple[str, ...] = ()
         self._asked: Path | None = None

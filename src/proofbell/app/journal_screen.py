@@ -68,7 +68,15 @@ class JournalScreen(Page):
 
     def body(self) -> ComposeResult:
         """Search line, list, export line."""
-        yield Field("Search", id="search", width=40, hint="formula, notes, outcome", note="esc: all again")
+        yield Field(
+            "Search",
+            id="search",
+            width=40,
+            hint="in formula, notes, outcome",
+            note="esc: all again",
+            enter="to the list",
+            passing=True,
+        )
         yield Rows(id="bakes", empty=own("Reading the journal …"))
         yield ExportLine(self.live)
 

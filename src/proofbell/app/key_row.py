@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from typing import ClassVar
 
@@ -9,13 +10,16 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
-from textual.screen import ModalScreen
+from textual.screen import ModalScreen, Screen
 from textual.style import Style
 from textual.widgets import Static
 
 from proofbell.app.actions import ACTIONS, Action, key_name, of_screen
+from proofbell.app.field import Field
 from proofbell.app.pieces import Piece, in_a_row
 from proofbell.app.sheet import Sheet
+
+_NO_LETTER = re.compile(r"ctrl\+|f\d")
 
 
 class KeyRow(Sheet):
@@ -33,11 +37,17 @@ class KeyRow(Sheet):
 
     def drawn(self, width: int, height: int) -> Content:  # noqa: ARG002 - one line
         """As many keys as fit, the most needed first."""
-        return in_a_row([_piece(action) for action in on_row(actions_of(self.app, self._of))], width, gap=3)
+        actions = actions_of(self.app, self._of)
+        field = _field_with_focus(self.screen)
+        if field is not None:
+            return in_a_row(_typing(field, actions), width, gap=3)
+        words = getattr(self.screen, "row_words", {})
+        return in_a_row([_piece(action, words.get(action.id, action.word)) for action in on_row(actions)], width, gap=3)
 
     def on_mount(self) -> None:
-        """Draw once the width is known."""
+        """Draw once the width is known, and again when the focus comes to a field or leaves it."""
         self.call_after_refresh(self.draw)
+        self.watch(self.screen, "focused", self.draw, init=False)
 
 
 def actions_of(app: object, screen: str) -> tuple[Action, ...]:
@@ -50,8 +60,20 @@ def on_row(actions: Sequence[Action]) -> tuple[Action, ...]:
     return tuple(action for action in actions if action.rank)
 
 
-def _piece(action: Action) -> Piece:
-    words = Content.assemble((key_name(action.keys[0]), "bold $accent"), " ", action.word)
+def _field_with_focus(screen: Screen[object]) -> Field | None:
+    focused = screen.focused
+    return None if focused is None else next((one for one in focused.ancestors if isinstance(one, Field)), None)
+
+
+def _typing(field: Field, actions: Sequence[Action]) -> list[Piece]:
+    """What the keys do while letters go into a field; of the screen's own only those that are no letters."""
+    own = [("enter", field.enter), ("esc", field.leaving)]
+    found = [Piece(Content.assemble((key, "bold $accent"), " ", word), 1) for key, word in own]
+    return found + [_piece(action, action.word) for action in on_row(actions) if _NO_LETTER.match(action.keys[0])]
+
+
+def _piece(action: Action, word: str) -> Piece:
+    words = Content.assemble((key_name(action.keys[0]), "bold $accent"), " ", word)
     return Piece(words.stylize(Style.from_meta({"@click": f"screen.{action.method}"})), action.rank)
 
 

@@ -49,7 +49,7 @@ class KitchenScreen(Page):
         """Settings, what the one under the cursor is for, a line to change it."""
         yield Rows(id="settings")
         yield Static(id="about")
-        yield Field("New value", id="value", width=30)
+        yield Field("New value", id="value", width=30, enter="write it", passing=True)
 
     def on_mount(self) -> None:
         """Nothing is being changed yet."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -11,8 +12,10 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from proofbell.app.content import outside
+from proofbell.app.field import Field
 from proofbell.app.key_row import KeyRow
 from proofbell.app.notice_line import Notice, NoticeLine
+from proofbell.app.rows import Rows
 from proofbell.bake.intents import Refused
 from proofbell.bench.board import Board
 from proofbell.formula.fault import Refusal
@@ -24,6 +27,9 @@ class Page(Screen[str | None]):
     PAGE: ClassVar[str] = ""
     AUTO_FOCUS: ClassVar[str | None] = "Rows"
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (80, "-normal"), (110, "-wide")]  # noqa: RUF012 - as Screen declares it
+
+    row_words: Mapping[str, str] = {}
+    """Words on the key row in place of the registry's, by the action's id."""
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("q", "quiet", "quiet", id="bench.quiet", show=False)]
 
@@ -81,6 +87,13 @@ class Page(Screen[str | None]):
         bench = getattr(self.app, "bench", None)
         if bench is not None:
             bench.action_quiet()
+
+    def leave_field(self, field: Field) -> None:
+        """Esc in a field: out of it, to the list where there is one. A passing field is put away, as by esc outside."""
+        if field.passing:
+            self.action_back()
+        else:
+            self.set_focus(next((rows for rows in self.query(Rows) if rows.display), None))
 
     def action_back(self) -> None:
         """Back to where one came from."""

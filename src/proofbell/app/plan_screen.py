@@ -47,6 +47,8 @@ BETTER_FOR_S = 6.0
 GIVE_WAY, GIVE_WAY_S = threading.Event(), 0.0005
 """The planner's thread gives way to the screen between its steps; nobody ever sets the event."""
 
+EXAMPLES = "such as 18:30, Sat 09:00, in 6 h"
+
 OLD_US = 60_000_000
 """A plan that is older than this is made again from the present moment."""
 
@@ -91,11 +93,11 @@ class PlanScreen(Page):
 
     def body(self) -> ComposeResult:
         """When, the strips, the bakes, what clashes, and a line for one bake's own hour."""
-        yield Field("All ready by", id="ready", width=22, hint="as soon as can be", note="18:30, Sat 09:00, in 6 h")
+        yield Field("All ready by", id="ready", width=22, held="as soon as can be", note=EXAMPLES, enter="plan for it")
         yield PlanDrawing()
         yield Rows(id="bakes", empty=own("Nothing to plan yet.\nPress a to choose the first formula."))
         yield Static(id="clashes")
-        yield Field("Ready by", id="own", width=22)
+        yield Field("Ready by", id="own", width=22, enter="plan for it", passing=True)
 
     def on_mount(self) -> None:
         """Nothing to ask yet."""

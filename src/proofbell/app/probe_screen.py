@@ -57,9 +57,9 @@ class ProbeScreen(Page):
         yield Static(own(HOW), id="how")
         yield Field("In ice", id="ice", width=10, note=f"should show {temperature(0.0)}")
         yield Field("In boiling", id="boil", width=10)
-        yield Field("Height", id="height", width=10, hint=f"{kitchen.altitude_m:.0f} m", note="above the sea")
+        yield Field("Height", id="height", width=10, held=f"{kitchen.altitude_m:.0f} m", note="above the sea")
         pressure = "" if kitchen.pressure_hpa is None else f"{kitchen.pressure_hpa:.0f} hPa"
-        yield Field("or pressure", id="air", width=10, hint=pressure, note="as measured here, not brought to sea level")
+        yield Field("or pressure", id="air", width=10, held=pressure, note="as measured here, not brought to sea level")
         yield Static(id="follows")
         yield Button(own("[ Write the correction into the kitchen file ]"), id="write", compact=True, disabled=True)
 

@@ -14,11 +14,13 @@ from proofbell.formula.fault import Refusal
 from proofbell.formula.model import Formula
 from proofbell.kitchen.model import Kitchen
 from proofbell.quantities import Dimension, QuantityError
+from proofbell.visible import visible
 from proofbell.words import grams, temperature
 
 T = TypeVar("T")
 
 MOST_PIECES = 1000
+NEXT = "next field, at last Begin"
 LEAST_C, MOST_C = -20.0, 60.0
 """The room, the flour and the fridge: as wide as a reading of the room may be."""
 
@@ -35,39 +37,61 @@ class Sized:
 def size_fields() -> list[Field]:
     """Fields for the size. Left empty, the formula's own size holds."""
     return [
-        Field("Pieces", id="pieces", width=10),
-        Field("One piece", id="piece", width=10),
-        Field("or dough", id="dough", width=10, hint="1.8 kg"),
-        Field("or flour", id="flour", width=10, hint="1 kg"),
-        Field("or have", id="have", width=24, hint="butter 200 g"),
-        Field("or a tin", id="tin", width=24, hint="box 25 x 11 x 8 cm"),
+        Field("Pieces", id="pieces", width=10, enter=NEXT),
+        Field("One piece", id="piece", width=10, enter=NEXT),
+        Field("or dough", id="dough", width=18, enter=NEXT),
+        Field("or flour", id="flour", width=18, enter=NEXT),
+        Field("or have", id="have", width=30, enter=NEXT),
+        Field("or a tin", id="tin", width=30, hint="such as box 25 x 11 x 8 cm", enter=NEXT),
     ]
 
 
 def warmth_fields() -> list[Field]:
     """Fields for today's temperatures. Left empty, the kitchen file's hold."""
     return [
-        Field("Room", id="room", width=10),
-        Field("Flour", id="flour-c", width=10, note="empty: as the room"),
-        Field("Fridge", id="fridge", width=10),
+        Field("Room", id="room", width=10, enter=NEXT),
+        Field("Flour", id="flour-c", width=10, enter=NEXT),
+        Field("Fridge", id="fridge", width=10, enter=NEXT),
     ]
 
 
-def hint(fields: Mapping[str, Field], formula: Formula, kitchen: Kitchen) -> None:
-    """Show, in the empty fields, what holds when they stay empty."""
+def hold(fields: Mapping[str, Field], formula: Formula, kitchen: Kitchen) -> None:
+    """Show, in the empty fields, what holds when they stay empty; in those where nothing does, an example."""
     batch = formula.batch
-    own = {
-        "pieces": "" if batch.pieces is None else str(batch.pieces),
-        "piece": "" if batch.piece_g is None else grams(batch.piece_g),
-        "dough": "" if batch.dough_g is None else grams(batch.dough_g),
-        "flour": "" if batch.flour_g is None else grams(batch.flour_g),
-        "room": temperature(kitchen.room_c),
-        "flour-c": temperature(kitchen.room_c if kitchen.flour_c is None else kitchen.flour_c),
-        "fridge": temperature(kitchen.fridge_c),
+    sizes = {
+        "pieces": ("" if batch.pieces is None else str(batch.pieces), ""),
+        "piece": ("" if batch.piece_g is None else grams(batch.piece_g), ""),
+        "dough": ("" if batch.dough_g is None else grams(batch.dough_g), "1.8 kg"),
+        "flour": ("" if batch.flour_g is None else grams(batch.flour_g), "1 kg"),
     }
-    for name, words in own.items():
-        if name in fields and (words or name in ("pieces", "piece")):
-            fields[name].input.placeholder = words or "–"
+    for name, (held, example) in sizes.items():
+        if held:
+            fields[name].holds(held, "the formula's own")
+        else:
+            fields[name].example(example)
+    fields["have"].example(_example(formula))
+    fields["room"].holds(temperature(kitchen.room_c), "this kitchen's")
+    fields["fridge"].holds(temperature(kitchen.fridge_c), "this kitchen's")
+    hold_flour(fields, kitchen)
+
+
+def hold_flour(fields: Mapping[str, Field], kitchen: Kitchen) -> None:
+    """Flour that nobody measured is as warm as the room, as that is typed."""
+    if kitchen.flour_c is not None:
+        fields["flour-c"].holds(temperature(kitchen.flour_c), "this kitchen's")
+        return
+    try:
+        room_c = quantity(fields["room"].text, Dimension.TEMPERATURE, LEAST_C, MOST_C)
+    except QuantityError:
+        room_c = None
+    fields["flour-c"].holds(temperature(kitchen.room_c if room_c is None else room_c), "as the room")
+
+
+def _example(formula: Formula) -> str:
+    """Something of the formula's own that there may be a rest of."""
+    order = ("fat", "egg", "milk", "preferment", "flour")
+    found = [line for kind in order for line in formula.ingredients if line.kind == kind] or [*formula.ingredients]
+    return f"{visible(found[0].name, most=14)} 200 g" if found else ""
 
 
 def read_size(fields: Mapping[str, Field], kitchen: Kitchen) -> Sized | None:

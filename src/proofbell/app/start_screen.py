@@ -24,7 +24,7 @@ from proofbell.app.learned_screen import habits_of
 from proofbell.app.live import Live
 from proofbell.app.page import Page, titled
 from proofbell.app.rows import Rows, columns
-from proofbell.app.sizing import Sized, hint, read_size, size_fields, warmth_fields
+from proofbell.app.sizing import Sized, hold, hold_flour, read_size, size_fields, warmth_fields
 from proofbell.bake.batch import Batch
 from proofbell.bake.intents import Refused
 from proofbell.bake.weigh_out import WeighOut, weigh_out
@@ -36,6 +36,7 @@ from proofbell.journal.moments import clock, local
 from proofbell.words import grams, length, temperature
 
 MOST_FAULTS = 6
+NOT_YET = "Nothing to begin yet: choose a formula and put its size right."
 
 _YEASTS: tuple[YeastForm | None, ...] = (None, "fresh", "active dry", "instant")
 
@@ -68,6 +69,8 @@ class StartScreen(Page):
         self._paths = list(files)
         self._first = first
         self._take = take
+        if take is not None:
+            self.row_words = {"start.begin": "into the plan"}
         self._files: list[FormulaFile] = []
         self._shown: FormulaFile | None = None
         self._yeast: YeastForm | None = None
@@ -98,7 +101,9 @@ class StartScreen(Page):
                     compact=True,
                     disabled=True,
                 )
-        yield Field("Open a file", id="path", width=48, hint="a formula's file, then enter")
+        yield Field(
+            "Open a file", id="path", width=48, hint="such as formulas/mine.toml", enter="open it", passing=True
+        )
 
     def on_mount(self) -> None:
         """Read the formulas; the screen is there meanwhile."""
@@ -127,7 +132,7 @@ class StartScreen(Page):
     def _line(self, index: int, width: int) -> Content:
         file = self._files[index]
         if file.formula is None:
-            return columns([(outside(file.title), 0), (own("faulty", "$text-error"), 6)], width)
+            return columns([(outside(file.title), 0), (own("faulty ", "$text-error"), 7)], width)
         if width < 34:
             return outside(file.title)
         return columns([(outside(file.title), 0), (own(_total_words(file.formula), "dim"), -12)], width)
@@ -149,13 +154,15 @@ class StartScreen(Page):
         for name in ("#sizes", "#comes-to", "#begin"):
             self.query_one(name).display = formula is not None
         if formula is not None:
-            hint(self._fields, formula, self.live.kitchen)
+            hold(self._fields, formula, self.live.kitchen)
         self._weigh()
 
     @on(Input.Changed)
     def _typed(self, event: Input.Changed) -> None:
         if event.input.id in self._fields:
             self._weigh()
+        if event.input.id == "room":
+            hold_flour(self._fields, self.live.kitchen)
 
     def _weigh(self) -> None:
         """Work out what the fields come to, and show it."""
@@ -216,8 +223,15 @@ class StartScreen(Page):
     def _entered(self, event: Input.Submitted) -> None:
         if event.input.id == "path":
             self._open_path(event.value.strip())
+            return
+        names = list(self._fields)
+        after = names.index(event.input.id or "") + 1
+        if after < len(names):
+            self._fields[names[after]].input.focus()
         elif self._ready is not None:
             self.query_one("#begin", Button).focus()
+        else:
+            self.answer(NOT_YET, wrong=True)
 
     @on(Button.Pressed, "#begin")
     async def _begin(self) -> None:
@@ -226,7 +240,7 @@ class StartScreen(Page):
     async def action_begin(self) -> None:
         """Put the bake on the bench."""
         if self._ready is None or self._shown is None or self._shown.formula is None:
-            self.answer("Nothing to begin yet: choose a formula and put its size right.", wrong=True)
+            self.answer(NOT_YET, wrong=True)
             return
         sized, out, known = self._ready
         self.live.kitchen = sized.kitchen
@@ -274,10 +288,12 @@ class StartScreen(Page):
         self.query_one(Rows).focus()
 
     def action_back(self) -> None:
-        """Out of the field for a file first, then back."""
+        """Out of the field for a file first, then to the list, then back."""
         field = self.query_one("#path-field")
-        if field.display and field.has_focus_within:
+        if field.display:
             field.display = False
+            self.query_one(Rows).focus()
+        elif self.query_one("#begin").has_focus:
             self.query_one(Rows).focus()
         else:
             self.dismiss(None)

@@ -55,9 +55,9 @@ class WhyScreen(Page):
             asked = self._terms
             with Vertical(id="questions"):
                 yield Static(own("What if", "bold"))
-                yield Field("dough at", id="dough", width=10, hint=temperature(asked.dough_c))
-                yield Field("place at", id="place", width=10, hint=temperature(asked.place_c))
-                yield Field("ready in", id="time", width=10, hint=length(asked.nominal_s))
+                yield Field("dough at", id="dough", width=10, held=temperature(asked.dough_c))
+                yield Field("place at", id="place", width=10, held=temperature(asked.place_c))
+                yield Field("ready in", id="time", width=10, held=length(asked.nominal_s))
 
     def on_mount(self) -> None:
         """Answer with what is known."""
