@@ -124,9 +124,11 @@ def next_heat(draft: Draft, *, every: bool = False) -> list[Decision]:
         if number not in draft.hot and not draft.uses[number].begun:
             choices = [since] if since != FRESH else []
             if every:
-                choices += [other for other, _ in draft.open_uses if other not in (number, since)]
+                others = [other for other, _ in draft.open_uses if other not in (number, since)]
+                choices += others
                 choices += [NOW] if draft.hot_now and since != NOW else []
-            return [(HOT, choice, number) for choice in [*choices, FRESH]]
+            kept = [choice for choice in choices if choice < 0 or number not in draft.hot_since(choice)]
+            return [(HOT, choice, number) for choice in [*kept, FRESH]]
         if since == FRESH or end > hot_until:
             since, hot_until = number, end
     return []

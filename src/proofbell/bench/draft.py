@@ -57,7 +57,7 @@ class Kept:
     timing: Saved
     hands: dict[tuple[int, int], int]
     oven: dict[tuple[int, int], int]
-    hot: dict[int, tuple[int, int, int]]
+    hot: dict[int, tuple[int, int, int, int]]
     extra: int
 
 
@@ -76,7 +76,7 @@ class Draft:
         self._measure_oven()
         self.hands: dict[tuple[int, int], int] = {}
         self.oven: dict[tuple[int, int], int] = {}
-        self.hot: dict[int, tuple[int, int, int]] = {}
+        self.hot: dict[int, tuple[int, int, int, int]] = {}
         self.extra = 0
         self.look_at(set(range(len(problem.chains))))
         for number, use in enumerate(self.uses):
@@ -268,7 +268,7 @@ class Draft:
         use = self.uses[number]
         slopes = (0, objective.OVEN)
         extra = 0
-        link = NOBODY
+        link = after = NOBODY
         if since == FRESH:
             if self.shares[number]:
                 link = self._link(use.begin, use.end, 0, slopes)
@@ -277,9 +277,11 @@ class Draft:
             before = self.uses[since].end if since >= 0 else (0, self.problem.now_s)
             if self.shares[number]:
                 link = self._link(before, use.end, 0, slopes)
+                if since >= 0:
+                    after = self._link(self.uses[since].begin, use.begin, 0, (-HARD, 0))
             else:
                 link = self._link(before, use.begin, self.least_change[number], slopes)
-        self.hot[number] = (since, link, extra)
+        self.hot[number] = (since, link, after, extra)
         self.extra += extra
 
     def look_at(self, chains: set[int]) -> None:
@@ -297,17 +299,26 @@ class Draft:
                     link = orders.pop((one, other))
                     if link >= 0:
                         drop(link)
-        for number, (since, _, _) in list(self.hot.items()):
+        for number, (since, *_) in list(self.hot.items()):
             touched = self.uses[number].chain in chains
             if touched or (since >= 0 and self.uses[since].chain in chains):
                 self.cool(number)
 
     def cool(self, number: int) -> None:
         """Take back the decision from when the oven is kept hot for one use."""
-        _, link, extra = self.hot.pop(number)
+        _, *links, extra = self.hot.pop(number)
         self.extra -= extra
-        if link >= 0:
-            self.timing.drop_link(link)
+        for link in links:
+            if link >= 0:
+                self.timing.drop_link(link)
+
+    def hot_since(self, number: int) -> set[int]:
+        """The uses from which, one after the other, the oven is kept hot for one use."""
+        found: set[int] = set()
+        while number in self.hot and self.hot[number][0] >= 0:
+            number = self.hot[number][0]
+            found.add(number)
+        return found
 
     def settle(self) -> bool:
         """Find the cheapest times for what is decided."""

@@ -149,7 +149,7 @@ class Search:
         self.draft = Draft(self.problem)
         dive = Dive(self.draft, self.best.cost.total, NO_END, should_stop=should_stop)
         found = dive.run()
-        self.proved = dive.complete and not self.draft.sharing
+        self.proved = dive.complete
         if found:
             self.best = self.current = found
         return found is not None
