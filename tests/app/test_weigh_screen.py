@@ -124,3 +124,43 @@ async def test_names_that_look_like_markup_or_steer_a_terminal_stay_plain_text()
     assert "[/oops]" in shown
     assert "\x1b" not in shown
     assert "Knots [/]" in shown
+
+
+def _line(shown: str, name: str) -> str:
+    return next(line for line in shown.splitlines() if f"  {name}  " in line)
+
+
+async def test_out_of_order_the_cursor_goes_on_downwards_and_the_bowl_holds_what_is_in_it() -> None:
+    live, _ = live_kitchen()
+    bake = await opened(live)
+    app = StageApp(WeighScreen(live, bake))
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.pause()
+        await pilot.press("down", "down", "space")
+        await pilot.pause()
+        rows = app.screen.query_one(Rows)
+        after_egg, shown = rows.cursor, seen(app)
+        await pilot.press("end", "space")
+        await pilot.pause()
+        wrapped = rows.cursor
+
+    state = live.state(bake)
+    assert state is not None
+    flour, milk, egg, sugar = state.batch.lines[:4]
+    assert egg.name == "egg"
+    assert (after_egg, wrapped) == (3, 0)
+    assert f"in the bowl so far: {egg.grams:.0f}" in shown
+    assert f" {egg.grams:.0f}" in _line(shown, "egg")
+    assert f" {egg.grams + sugar.grams:.0f}" in _line(shown, "sugar")
+    total_g = sum(line.grams for line in state.batch.lines)
+    # The cursor comes back to the flour and the milk last of all.
+    assert f" {total_g:.0f}" in _line(shown, "whole milk")
+    assert f" {total_g - milk.grams:.0f}" in _line(shown, "strong white flour")
+    assert flour.name == "strong white flour"
+
+
+async def test_butter_that_is_kneaded_in_later_comes_last_into_the_bowl_of_the_knots() -> None:
+    formula = house("harbour-knots")
+
+    assert formula.ingredients[-1].name == "butter"
+    assert "weighed last" in formula.stages[0].text

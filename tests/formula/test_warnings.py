@@ -12,7 +12,7 @@ LOAF = house_formulas()["quay-pan-loaf"].read_text(encoding="utf-8")
 @pytest.mark.parametrize(
     ("text", "old", "new", "said", "field"),
     [
-        (KNOTS, "percent = 1.8", "percent = 3.2", "Salt comes to 3.2 %", 'ingredient 6 "salt", percent'),
+        (KNOTS, "percent = 1.8", "percent = 3.2", "Salt comes to 3.2 %", 'ingredient 5 "salt", percent'),
         (KNOTS, "percent = 1.8", "percent = 0", "no salt", "salt"),
         (KNOTS, "percent = 4\n", "percent = 9\n", "much for fresh yeast", "fresh yeast"),
         (KNOTS, "percent = 4\n", "percent = 0.01\n", "little for fresh yeast", "fresh yeast"),

@@ -73,7 +73,26 @@ class WeighScreen(Page):
 
     def _next(self) -> int:
         lines = self.state.batch.lines
-        return next((n for n in range(len(lines)) if not self.state.done(f"{WEIGHED}{n}")), len(lines) - 1)
+        return next(iter(self._open(0)), len(lines) - 1)
+
+    def _open(self, first: int) -> list[int]:
+        """What is not in the bowl, from a line on, then from the top: the order in which the cursor comes to it."""
+        count = len(self.state.batch.lines)
+        return [n for n in (*range(first, count), *range(first)) if not self.state.done(f"{WEIGHED}{n}")]
+
+    def _bowl_g(self, index: int) -> float:
+        """What a zeroed bowl comes to with a line (g).
+
+        With one that is ticked, those ticked above it count; with an open one, all that is in the bowl, and what is
+        weighed on the way from the cursor to there.
+        """
+        lines = self.state.batch.lines
+        if self.state.done(f"{WEIGHED}{index}"):
+            within = [n for n in range(index + 1) if self.state.done(f"{WEIGHED}{n}")]
+        else:
+            ahead = self._open(self.query_one("#lines", Rows).cursor)
+            within = [n for n in range(len(lines)) if n not in ahead] + ahead[: ahead.index(index) + 1]
+        return sum(lines[n].grams for n in within)
 
     def _show(self, cursor: int | None = None) -> None:
         rows = self.query_one("#lines", Rows)
@@ -82,8 +101,10 @@ class WeighScreen(Page):
         rows.styles.max_height = max(5, self.size.height - 9)
         rows.styles.height = rows.count + 1
         lines = self.state.batch.lines
-        left = sum(1 for n in range(len(lines)) if not self.state.done(f"{WEIGHED}{n}"))
-        self.answer("All in the bowl." if not left else f"{left} of {len(lines)} still to weigh.")
+        left = self._open(0)
+        bowl = grams(sum(line.grams for n, line in enumerate(lines) if n not in left), self._finest())
+        told = "All in the bowl" if not left else f"{len(left)} of {len(lines)} still to weigh"
+        self.answer(f"{told}: {bowl}." if not left else f"{told}; in the bowl so far: {bowl}.")
 
     def on_resize(self) -> None:
         """Another height leaves other room for the list."""
@@ -92,14 +113,14 @@ class WeighScreen(Page):
     def _line(self, index: int, width: int) -> Content:
         lines = self.state.batch.lines
         line, done = lines[index], self.state.done(f"{WEIGHED}{index}")
-        bowl_g = sum(one.grams for one in lines[: index + 1])
+        bowl_g = self._bowl_g(index)
         style = "dim" if done else "bold"
         return columns(
             [
                 (own("✓" if done else "·"), 1),
                 (outside(line.name).stylize(style), 0),
                 (own(grams(line.grams, self._step(index)), style), -9),
-                (own(grams(bowl_g, self._step_so_far(index)), "dim"), -11),
+                (own(grams(bowl_g, self._finest()), "dim"), -11),
                 (own(temperature(line.temperature_c, 0)), -6),
                 (own(_hint(line, self._step(index)), "dim"), 11 if width < 90 else 24),
             ],
@@ -109,8 +130,13 @@ class WeighScreen(Page):
     def _step(self, index: int) -> float:
         return self._out.lines[index].step_g if self._out is not None and index < len(self._out.lines) else 1.0
 
-    def _step_so_far(self, index: int) -> float:
-        return min((self._step(n) for n in range(index + 1)), default=1.0)
+    def _finest(self) -> float:
+        return min((self._step(n) for n in range(len(self.state.batch.lines))), default=1.0)
+
+    @on(Rows.Moved, "#lines")
+    def _moved(self, event: Rows.Moved) -> None:
+        """Another order, other sums on the way."""
+        event.rows.refresh()
 
     @on(Rows.Chosen, "#lines")
     async def _chosen(self) -> None:
@@ -122,7 +148,7 @@ class WeighScreen(Page):
         task = f"{WEIGHED}{index}"
         done = self.state.done(task)
         if await self._say(intents.Task(task, not done)):
-            self._show(index if done else self._next())
+            self._show(index if done else next(iter(self._open(index)), index))
 
     async def action_undo(self) -> None:
         """Take back the last tick."""
@@ -210,7 +236,7 @@ def _head(width: int) -> Content:
             (own(" "), 1),
             (own("into the bowl"), 0),
             (own("weigh"), -9),
-            (own("bowl so far"), -11),
+            (own("bowl then"), -11),
             (own("at"), -6),
             (own(""), 11 if width < 90 else 24),
         ],
