@@ -6,7 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from tests.app.bakes import house, opened
+from tests.app.bakes import house, opened, said
 from tests.app.stage import FORMULAS, MORNING_US, StageApp, live_kitchen, seen
 from textual.pilot import Pilot
 
@@ -14,7 +14,9 @@ from proofbell.app.local_time import hour_minute
 from proofbell.app.plan_day import PlanDay
 from proofbell.app.plan_drawing import PlanDrawing, hands_busy
 from proofbell.app.plan_screen import PlanScreen
+from proofbell.bake import intents
 from proofbell.bake.weigh_out import weigh_out
+from proofbell.bench.clashes import alone_over_s, sound_beside
 from proofbell.bench.search import plan
 from proofbell.bench.timetable import timetable
 from proofbell.kitchen.model import Kitchen
@@ -198,3 +200,44 @@ async def test_what_the_plan_stretches_is_agreed_to_when_all_begin() -> None:
         planned = [line.seconds for line in times.lines if line.kind in ("proof", "bake")]
         held = [run.length_s for i, run in enumerate(state.stages) if state.stage(i).kind in ("proof", "bake")]
         assert held == pytest.approx(planned, abs=30)
+
+
+async def test_doughs_on_the_bench_that_clash_among_themselves_do_not_keep_a_new_one_from_beginning() -> None:
+    live, clock = live_kitchen()
+    knots = house("harbour-knots")
+    rigid = replace(knots, stages=tuple(replace(stage, stretch=None) for stage in knots.stages))
+    for name in ("one", "two"):
+        await opened(live, name, rigid)
+    for seconds in (0, 360, 600):
+        clock.forward(seconds)
+        for name in ("one", "two"):
+            await said(live, name, intents.Begin() if not seconds else intents.Done())
+    app = StageApp(PlanScreen(live, [LOAF], better_for_s=0.5))
+    async with app.run_test(size=(80, 30)) as pilot:
+        await added(pilot)
+        screen = app.screen
+        shown = seen(app)
+        assert isinstance(screen, PlanScreen)
+        assert screen._plan is not None
+        assert not screen._plan.feasible
+        await pilot.press("b")
+        await settled(pilot)
+
+    assert "between doughs on the bench alone" in shown
+    assert "C" in {state.letter for state in live.states}
+
+
+def test_a_plan_is_sound_beside_the_bench_only_when_it_leaves_the_bench_no_worse() -> None:
+    live, _ = live_kitchen()
+    rigid = house("harbour-knots")
+    rigid = replace(rigid, stages=tuple(replace(stage, stretch=None) for stage in rigid.stages))
+    day = PlanDay(live.kitchen)
+    for _ in range(2):
+        added_to = day.with_bake(rigid, weigh_out(rigid, live.kitchen).batch, ())
+        assert added_to is not None
+        day = added_to
+    found = plan(day.problem(MORNING_US, ()), steps=5)
+
+    assert sound_beside(found, (), alone_over_s(found.problem, ()))
+    late = replace(found, cost=replace(found.cost, over_s=60))
+    assert not sound_beside(late, (), 0)

@@ -53,8 +53,13 @@ def _off(bake: Planned, times: BakeTimes | None, wanted_us: int | None) -> str:
     return f"{words.removesuffix(' min') if ' h ' in words else words} {'late' if off_s > 0 else 'early'}"
 
 
-def clash_words(plan: Plan, origin_us: int, ways: Sequence[WayOut], now: Stamp) -> Content:
-    """The first clash, and the ways out of it by the key that takes each; empty without a clash."""
+def clash_words(
+    plan: Plan, origin_us: int, ways: Sequence[WayOut] | None, now: Stamp, *, may_begin: bool = False
+) -> Content:
+    """The first clash, and the ways out of it by the key that takes each; empty without a clash.
+
+    ``ways`` are None while they are looked for. ``may_begin``: only the doughs on the bench cannot keep their times.
+    """
     if not plan.clashes:
         return Content("")
     clash = plan.clashes[0]
@@ -66,7 +71,11 @@ def clash_words(plan: Plan, origin_us: int, ways: Sequence[WayOut], now: Stamp) 
     wants = WANTS.get(clash.about)
     told = f"✗ {first} and {second} {wants} at {at}." if wants else f"✗ {second} cannot be in time, at {at}."
     lines = [outside(told).stylize("bold $error")]
-    lines += [outside(f"{number} {way.words}{_left(way)}") for number, way in enumerate(ways, 1)]
+    lines += [outside(f"{number} {way.words}{_left(way)}") for number, way in enumerate(ways or (), 1)]
+    if ways is not None and not ways:
+        lines.append(own("No single change mends it."))
+    if may_begin and not plan.feasible:
+        lines.append(own("That is between doughs on the bench alone: b begins the new ones all the same."))
     return Content("\n").join(lines)
 
 

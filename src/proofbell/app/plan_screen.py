@@ -29,8 +29,8 @@ from proofbell.app.rows import Rows
 from proofbell.app.start_screen import Choice, StartScreen
 from proofbell.bake.intents import Refused
 from proofbell.bench.board import Board
-from proofbell.bench.clashes import WayOut, clashes_of, ways_out
-from proofbell.bench.model import Plan, Problem, Times
+from proofbell.bench.clashes import WayOut, alone_over_s, clashes_of, sound_beside, ways_out
+from proofbell.bench.model import Clash, Plan, Problem, Times
 from proofbell.bench.oven_day import oven_day
 from proofbell.bench.search import improve
 from proofbell.bench.timetable import BakeTimes, timetable
@@ -69,6 +69,7 @@ class PlanScreen(Page):
         self._plan: Plan | None = None
         self._origin_us = 0
         self._searching = False
+        self._may_begin = False
         self._ways: tuple[WayOut, ...] = ()
 
     def heading(self) -> Content:
@@ -81,7 +82,7 @@ class PlanScreen(Page):
         if self._plan is None:
             return "working it out …"
         if not self._plan.feasible:
-            told = "it cannot be done like this"
+            told = "sound, but for a dough on the bench" if self._may_begin else "it cannot be done like this"
         elif self._plan.cost.late_s:
             told = f"sound, {length(self._plan.cost.late_s)} late in all"
         else:
@@ -120,10 +121,11 @@ class PlanScreen(Page):
         states = [state for state in self.live.states if state.closed is None]
         problem = self._day.problem(now.wall_us, states)
         same = before is not None and before.problem.chains == problem.chains and before.problem == problem
-        self._search(problem, now.wall_us, before.times if same and before is not None else None)
+        live = frozenset(state.letter for state in states)
+        self._search(problem, now.wall_us, before.times if same and before is not None else None, live)
 
     @work(thread=True, exclusive=True, group="plan", exit_on_error=True)
-    def _search(self, problem: Problem, origin_us: int, start: tuple[Times, ...] | None) -> None:
+    def _search(self, problem: Problem, origin_us: int, start: tuple[Times, ...] | None, live: frozenset[str]) -> None:
         worker, end_s = get_current_worker(), running_s() + self._better_for_s
 
         def should_stop() -> bool:
@@ -132,19 +134,23 @@ class PlanScreen(Page):
 
         ways: tuple[WayOut, ...] = ()
         shown: Plan | None = None
+        alone_s: int | None = None
         for found in improve(problem, start, should_stop):
             if worker.is_cancelled:
                 return
-            shown = replace(found, oven=oven_day(found), clashes=clashes_of(found))
-            self.app.call_from_thread(self._found, shown, origin_us)
+            shown = replace(found, oven=oven_day(found), clashes=_new_first(clashes_of(found), live))
+            if not found.feasible and alone_s is None:
+                alone_s = alone_over_s(problem, live)
+            may_begin = found.feasible or sound_beside(found, live, alone_s or 0)
+            self.app.call_from_thread(self._found, shown, origin_us, may_begin)
         if shown is not None and shown.clashes and not worker.is_cancelled:
             ways = ways_out(shown, shown.clashes[0])
         if not worker.is_cancelled:
             self.app.call_from_thread(self._searched, ways)
 
-    def _found(self, plan: Plan, origin_us: int) -> None:
+    def _found(self, plan: Plan, origin_us: int, may_begin: bool) -> None:  # noqa: FBT001 - handed over by a thread
         if origin_us == self._origin_us and self._day.bakes:
-            self._plan = plan
+            self._plan, self._may_begin = plan, may_begin
             self._show()
 
     def _searched(self, ways: tuple[WayOut, ...]) -> None:
@@ -185,7 +191,13 @@ class PlanScreen(Page):
     def _say_clashes(self) -> None:
         words = Content("")
         if self._plan is not None:
-            words = clash_words(self._plan, self._origin_us, self._ways, self.live.clock.stamp())
+            words = clash_words(
+                self._plan,
+                self._origin_us,
+                None if self._searching else self._ways,
+                self.live.clock.stamp(),
+                may_begin=self._may_begin,
+            )
         self.query_one("#clashes", Static).update(words)
 
     @on(Rows.Moved, "#bakes")
@@ -315,7 +327,7 @@ class PlanScreen(Page):
         if self._plan is None or not self._day.bakes:
             self.answer("There is no plan yet: press a to choose a formula.", wrong=True)
             return
-        if not self._plan.feasible:
+        if not self._may_begin:
             self.answer("This plan cannot be kept. Take something out of it, or give it more time.", wrong=True)
             return
         first: str | None = None
@@ -350,6 +362,11 @@ class PlanScreen(Page):
             self.query_one("#bakes").focus()
         else:
             self.dismiss(None)
+
+
+def _new_first(clashes: tuple[Clash, ...], live: frozenset[str]) -> tuple[Clash, ...]:
+    """A clash that a new bake has a part in is the one to see first."""
+    return tuple(sorted(clashes, key=lambda clash: {clash.first_letter, clash.second_letter} <= live))
 
 
 def _learned(choice: Choice) -> str:

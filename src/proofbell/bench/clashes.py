@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass, replace
 
 from proofbell.bench.model import Chain, Clash, Plan, Problem, Step, Times
-from proofbell.bench.objective import longest_wait_s
+from proofbell.bench.objective import chain_over_s, longest_wait_s
 from proofbell.bench.search import plan as best_plan
 from proofbell.words import length
 
@@ -108,6 +108,22 @@ def _busy_until(problem: Problem, step: Step, times: Times, at: int, about: str)
 def _slack_s(problem: Problem, about: str) -> int:
     """How long after a bake's end the oven may still be changing its heat for the next."""
     return problem.capacity.change_s(250.0, problem.capacity.room_c) // 2 if about == "oven" else NEAR_S
+
+
+def alone_over_s(problem: Problem, live: Collection[str]) -> int:
+    """How far the live bakes would be kept beyond what they forgive if nothing came to them (s)."""
+    chains = tuple(chain for chain in problem.chains if chain.letter in live)
+    return best_plan(replace(problem, chains=chains), STEPS).cost.over_s if chains else 0
+
+
+def sound_beside(plan: Plan, live: Collection[str], alone_s: int) -> bool:
+    """Whether the new bakes are sound and leave the live ones no worse than they are alone (``alone_over_s``)."""
+    new_s = sum(
+        chain_over_s(plan.problem, chain, times)
+        for chain, times in zip(plan.problem.chains, plan.times, strict=True)
+        if chain.letter not in live
+    )
+    return not new_s and plan.cost.over_s <= alone_s
 
 
 @dataclass(frozen=True, slots=True)
