@@ -69,7 +69,7 @@ def _many_pairs(draft: Draft, t: list[int]) -> list[Decision]:
 
 def _oven(draft: Draft, t: list[int]) -> list[Decision]:
     """The worst overlap of two bakes that cannot share the oven, or a moment with too many trays."""
-    uses, change, together = draft.uses, draft.change, draft.together
+    uses, change, together = draft.uses, draft.facts.change, draft.facts.together
     spans = [(t[use.begin[0]] + use.begin[1], t[use.end[0]] + use.end[1], number) for number, use in draft.open_uses]
     spans.sort()
     most = 0
@@ -87,7 +87,7 @@ def _oven(draft: Draft, t: list[int]) -> list[Decision]:
                     pair = other, number
     if most:
         return _either(draft, OVEN, *pair)
-    return _trays(draft, spans) if draft.sharing else []
+    return _trays(draft, spans) if draft.facts.sharing else []
 
 
 def _trays(draft: Draft, spans: list[tuple[int, int, int]]) -> list[Decision]:
@@ -119,14 +119,14 @@ def next_heat(draft: Draft, *, every: bool = False) -> list[Decision]:
         [(t[use.begin[0]] + use.begin[1], t[use.end[0]] + use.end[1], number) for number, use in draft.open_uses]
     )
     hot_until = draft.problem.now_s
-    since = NOW if draft.hot_now else FRESH
+    since = NOW if draft.facts.hot_now else FRESH
     for _, end, number in spans:
         if number not in draft.hot and not draft.uses[number].begun:
             choices = [since] if since != FRESH else []
             if every:
                 others = [other for other, _ in draft.open_uses if other not in (number, since)]
                 choices += others
-                choices += [NOW] if draft.hot_now and since != NOW else []
+                choices += [NOW] if draft.facts.hot_now and since != NOW else []
             kept = [choice for choice in choices if choice < 0 or number not in draft.hot_since(choice)]
             return [(HOT, choice, number) for choice in [*kept, FRESH]]
         if since == FRESH or end > hot_until:

@@ -183,7 +183,7 @@ class Dive:
 
     def _try(self, choice: Decision) -> None:
         self.budget -= 1
-        if choice[0] == HOT and choice[1] >= 0 and not self.draft.together[choice[1]][choice[2]]:
+        if choice[0] == HOT and choice[1] >= 0 and not self.draft.facts.together[choice[1]][choice[2]]:
             self.draft.decide((OVEN, choice[1], choice[2]))
         self.draft.decide(choice)
         self.draft.settle()

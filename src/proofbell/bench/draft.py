@@ -11,9 +11,10 @@ from dataclasses import dataclass
 
 from proofbell.bench import objective
 from proofbell.bench.model import Chain, Problem, Step, Times
-from proofbell.bench.timing import HARD, NOBODY, Saved, Timing
+from proofbell.bench.net import HARD, NOBODY, Saved
+from proofbell.bench.timing import Timing
+from proofbell.bench.uses import OvenFacts, Point, Task
 
-Point = tuple[int, int]
 Decision = tuple[str, int, int]
 
 HANDS = "hands"
@@ -21,33 +22,6 @@ OVEN = "oven"
 HOT = "hot"
 FRESH = -2
 NOW = -3
-
-
-@dataclass(frozen=True, slots=True)
-class Task:
-    """One use of hands or oven: its begin and end as (node, seconds after it), and whose it is.
-
-    Attributes:
-        begin: where it begins.
-        end: where it ends.
-        chain: index of the bake.
-        step: index of the (first) step.
-        begun: whether it has begun, and can no longer be moved.
-        trays: oven places.
-        first_c: heat it begins with; for the oven only.
-        last_c: heat it ends with.
-        single: whether it needs one heat only, and so may share the oven.
-    """
-
-    begin: Point
-    end: Point
-    chain: int
-    step: int
-    begun: bool
-    trays: int = 1
-    first_c: float = 0.0
-    last_c: float = 0.0
-    single: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +47,7 @@ class Draft:
         self.uses: list[Task] = []
         for number, chain in enumerate(problem.chains):
             self._add_chain(number, chain)
-        self._measure_oven()
+        self.facts = OvenFacts(problem.capacity, self.uses)
         self.hands: dict[tuple[int, int], int] = {}
         self.oven: dict[tuple[int, int], int] = {}
         self.hot: dict[int, tuple[int, int, int, int]] = {}
@@ -82,7 +56,7 @@ class Draft:
         for number, use in enumerate(self.uses):
             if not use.begun:
                 self._bound_first_heat(use)
-            if not self.shares[number]:
+            if not self.facts.shares[number]:
                 self._link(use.begin, use.end, 0, (0, objective.OVEN))
         self.settle()
         self.constant = self._constant()
@@ -177,36 +151,6 @@ class Draft:
         if chain.latest_s is not None:
             self.timing.add_link(0, node, (chain.latest_s - offset,), (0, objective.OVER))
 
-    def _measure_oven(self) -> None:
-        """Change-over between every two uses, heat-up from the room, and who may share with whom."""
-        capacity, uses = self.problem.capacity, self.uses
-        self.hot_now = capacity.oven_c > capacity.room_c
-        self.heat_up = [capacity.change_s(capacity.room_c, use.first_c) for use in uses]
-        self.change = [[capacity.change_s(one.last_c, other.first_c) for other in uses] for one in uses]
-        self.together = [
-            [
-                one is not other
-                and one.single
-                and other.single
-                and one.first_c == other.first_c
-                and one.trays + other.trays <= capacity.trays
-                for other in uses
-            ]
-            for one in uses
-        ]
-        self.shares = [any(row) for row in self.together]
-        self.sharing = any(self.shares)
-        self.least_change: list[int] = []
-        for number, use in enumerate(uses):
-            if self.shares[number] or use.begun:
-                self.least_change.append(0)
-                continue
-            found = [self.heat_up[number]]
-            found += [self.change[other][number] for other in range(len(uses)) if other != number]
-            if self.hot_now:
-                found.append(capacity.change_s(capacity.oven_c, use.first_c))
-            self.least_change.append(min(found))
-
     def _bound_first_heat(self, use: Task) -> None:
         capacity = self.problem.capacity
         first_s = self.problem.now_s + capacity.change_s(capacity.oven_c, use.first_c)
@@ -220,14 +164,14 @@ class Draft:
         known = cost.total - objective.OVEN * cost.oven_s
         now_s = self.problem.now_s
         for number, use in enumerate(self.uses):
-            if self.shares[number]:
+            if self.facts.shares[number]:
                 continue
             moments = times[use.chain]
             begin_s, end_s = moments.begins_s[use.step], moments.ends_s[use.step]
             if use.begun:
-                spent_s = end_s - now_s if self.hot_now else end_s - begin_s + self.heat_up[number]
+                spent_s = end_s - now_s if self.facts.hot_now else end_s - begin_s + self.facts.heat_up[number]
             else:
-                spent_s = end_s - begin_s + self.least_change[number]
+                spent_s = end_s - begin_s + self.facts.least_change[number]
             known += objective.OVEN * spent_s
         return known - self.timing.cost()
 
@@ -254,7 +198,7 @@ class Draft:
         elif about == OVEN:
             if (one, other) not in self.oven:
                 first, second = self.uses[one], self.uses[other]
-                self.oven[one, other] = self._link(first.end, second.begin, self.change[one][other], (-HARD, 0))
+                self.oven[one, other] = self._link(first.end, second.begin, self.facts.change[one][other], (-HARD, 0))
         else:
             self._keep_hot(one, other)
 
@@ -270,17 +214,17 @@ class Draft:
         extra = 0
         link = after = NOBODY
         if since == FRESH:
-            if self.shares[number]:
+            if self.facts.shares[number]:
                 link = self._link(use.begin, use.end, 0, slopes)
-            extra = objective.OVEN * (self.heat_up[number] - self.least_change[number])
+            extra = objective.OVEN * (self.facts.heat_up[number] - self.facts.least_change[number])
         else:
             before = self.uses[since].end if since >= 0 else (0, self.problem.now_s)
-            if self.shares[number]:
+            if self.facts.shares[number]:
                 link = self._link(before, use.end, 0, slopes)
                 if since >= 0:
                     after = self._link(self.uses[since].begin, use.begin, 0, (-HARD, 0))
             else:
-                link = self._link(before, use.begin, self.least_change[number], slopes)
+                link = self._link(before, use.begin, self.facts.least_change[number], slopes)
         self.hot[number] = (since, link, after, extra)
         self.extra += extra
 

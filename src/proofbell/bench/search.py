@@ -15,16 +15,32 @@ from proofbell.bench.dive import NO_END, Dive, Found, Guide, guide_of
 from proofbell.bench.draft import Draft
 from proofbell.bench.first import Reserved, place, place_all, reserve
 from proofbell.bench.model import Plan, Problem, Times
-from proofbell.bench.timing import HARD
+from proofbell.bench.net import HARD
 
 NEVER = HARD
+"""Dearer than any timetable in which every order is kept."""
+
 BUDGET = 100
-HEAT = 0.1
-SIZES = (1, 1, 2, 2, 3)
-STARTS = 3
-PATIENCE = 30
-MEND = 40
+"""Orders timed for each bake that is put back."""
+
 BUILD = 80
+"""Orders timed for each bake while a plan is built from nothing."""
+
+STARTS = 3
+"""Plans built from nothing: at once for a new day, or when a day under way has not got better for long."""
+
+PATIENCE = 30
+"""Steps without a better plan after which that is so."""
+
+MEND = 40
+"""Orders timed to mend, at once, what a change has made unsound: about as many as fit into a frame."""
+
+SIZES = (1, 1, 2, 2, 3)
+"""How many bakes are taken out at once, drawn from these."""
+
+HEAT = 0.1
+"""A dearer plan is gone on from if it is dearer by less than a random part of this share."""
+
 FEW = 4
 """Up to so many bakes, all orders are tried in the end."""
 
