@@ -34,7 +34,7 @@ from proofbell.bench.model import Clash, Plan, Problem, Times
 from proofbell.bench.oven_day import oven_day
 from proofbell.bench.search import improve
 from proofbell.bench.timetable import BakeTimes, timetable
-from proofbell.bench.when import read_when
+from proofbell.bench.when import read_when, whole_minute_us
 from proofbell.clock import offset_min, running_s, utc_us
 from proofbell.formula.fault import Refusal
 from proofbell.journal.learning.use import said
@@ -117,12 +117,12 @@ class PlanScreen(Page):
             self._show()
             return
         before = self._plan
-        self._origin_us, self._searching, self._ways = now.wall_us, True, ()
+        self._origin_us, self._searching, self._ways = whole_minute_us(now.wall_us), True, ()
         states = [state for state in self.live.states if state.closed is None]
-        problem = self._day.problem(now.wall_us, states)
+        problem = self._day.problem(self._origin_us, states)
         same = before is not None and before.problem.chains == problem.chains and before.problem == problem
         live = frozenset(state.letter for state in states)
-        self._search(problem, now.wall_us, before.times if same and before is not None else None, live)
+        self._search(problem, self._origin_us, before.times if same and before is not None else None, live)
 
     @work(thread=True, exclusive=True, group="plan", exit_on_error=True)
     def _search(self, problem: Problem, origin_us: int, start: tuple[Times, ...] | None, live: frozenset[str]) -> None:

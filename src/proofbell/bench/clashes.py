@@ -182,9 +182,12 @@ def _with(problem: Problem, changed: Chain) -> Problem:
 
 def _ready_words(chain: Chain) -> Callable[[Plan], str]:
     def words(after: Plan) -> str:
-        late_s = after.of(chain.letter).ready_s - (chain.ready_by_s or 0)
+        times = after.of(chain.letter)
+        late_s = times.ready_s - (chain.ready_by_s or 0)
         if late_s > 0:
-            return f"let {chain.letter} be ready {length(late_s)} later"
+            lengths = zip(chain.steps, times.begins_s, times.ends_s, strict=True)
+            whole = all(end_s - begin_s >= step.nominal_s for step, begin_s, end_s in lengths if not step.ended)
+            return f"let {chain.letter} be ready {length(late_s)} later{', with no stage shortened' if whole else ''}"
         return f"let {chain.letter} be ready {length(-late_s)} earlier"
 
     return words

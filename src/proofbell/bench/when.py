@@ -13,6 +13,7 @@ from proofbell.quantities import Dimension, QuantityError, read_quantity
 
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 SAY_IT = "Say 18:30, tomorrow 07:30, Sat 09:00, 2026-03-14 07:30, or in 4 h."
+MINUTE_US = 60_000_000
 FURTHEST = timedelta(days=60)
 
 _CLOCK = re.compile(r"^(\d{1,2})[:.](\d{2})$")
@@ -42,6 +43,11 @@ def read_when(text: str, now: datetime) -> datetime:
     if len(words) != 2:
         raise Refusal(f"{text!r} is no moment.", SAY_IT)
     return _checked(datetime.combine(_day(words[0], now, clock, text), clock), now, text)
+
+
+def whole_minute_us(at_us: int) -> int:
+    """A UTC moment (µs) moved up to the next whole minute, so that a plan's times are whole ones."""
+    return -(-at_us // MINUTE_US) * MINUTE_US
 
 
 def _span(words: str, text: str) -> timedelta:

@@ -10,10 +10,11 @@ from pathlib import Path
 
 from proofbell import places
 from proofbell.bench.chain import Wish, problem_of
+from proofbell.bench.clashes import clashes_of
 from proofbell.bench.model import LETTERS, Problem
 from proofbell.bench.search import plan as best_plan
 from proofbell.bench.timetable import timetable
-from proofbell.bench.when import read_when
+from proofbell.bench.when import read_when, whole_minute_us
 from proofbell.cli.plan_text import as_calendar, as_json, as_text
 from proofbell.cli.reading import read_all
 from proofbell.clock import WallClock, utc_us
@@ -22,6 +23,7 @@ from proofbell.formula.model import Formula
 from proofbell.journal.learning.recall import recalled_all
 from proofbell.journal.learning.use import Use
 from proofbell.kitchen.file import load_kitchen
+from proofbell.visible import visible
 
 HELP = "start times so that everything is ready when wanted and nothing collides"
 
@@ -51,12 +53,18 @@ def run(args: argparse.Namespace) -> int:
     formulas = read_all(args.formula)
     if len(formulas) > len(LETTERS):
         raise Refusal(f"{len(formulas)} bakes are more than the bench holds.", "Plan at most twelve at once.")
-    origin_us = now.wall_us if args.start is None else utc_us(read_when(args.start, here))
+    origin_us = whole_minute_us(now.wall_us if args.start is None else utc_us(read_when(args.start, here)))
+    wanted = [whole_minute_us(utc_us(read_when(text, here))) for text in args.ready or []]
+    if args.start is not None and wanted and min(wanted) <= origin_us:
+        raise Refusal(
+            f"--start {visible(args.start, most=40)} is not before what --ready asks for.",
+            "Begin earlier, or want it later.",
+        )
     kitchen = load_kitchen(places.kitchen_file())
     learned = recalled_all(places.journal_file(), kitchen, formulas)
     # The oven is one for all of them; each formula has hands times of its own.
     kitchen = replace(kitchen, oven=learned[0].kitchen.oven)
-    wishes = _wishes([each.plan_formula for each in learned], args.ready or [], here)
+    wishes = _wishes([each.plan_formula for each in learned], wanted)
     problem = problem_of(wishes, kitchen, origin_us)
     found = best_plan(problem, steps_for(problem))
     table = timetable(found, origin_us)
@@ -66,7 +74,7 @@ def run(args: argparse.Namespace) -> int:
         print(as_text(found, table, now, _words(learned)))
     if args.ics:
         _write(Path(args.ics), as_calendar(table, now.wall_us), overwrite=args.overwrite)
-    return 0 if found.feasible else 1
+    return 0 if found.feasible and not clashes_of(found) else 1
 
 
 def _words(learned: Sequence[Use]) -> list[str]:
@@ -80,16 +88,15 @@ def steps_for(problem: Problem) -> int:
     return next(steps for most, steps in STEPS.items() if count <= most)
 
 
-def _wishes(formulas: Sequence[Formula], ready: Sequence[str], here: datetime) -> list[Wish]:
+def _wishes(formulas: Sequence[Formula], ready: Sequence[int]) -> list[Wish]:
     if len(ready) not in (0, 1, len(formulas)):
         raise Refusal(
             f"{len(ready)} times of --ready do not go with {len(formulas)} formulas.",
             "Give it once for all of them, or once for each in order.",
         )
-    moments = [utc_us(read_when(text, here)) for text in ready]
-    if len(moments) == 1:
-        moments *= len(formulas)
-    wanted: list[int | None] = [*moments] if moments else [None] * len(formulas)
+    wanted: list[int | None] = [None] * len(formulas) if not ready else [*ready]
+    if len(wanted) < len(formulas):
+        wanted *= len(formulas)
     return [
         Wish(letter, formula, ready_us) for letter, formula, ready_us in zip(LETTERS, formulas, wanted, strict=False)
     ]

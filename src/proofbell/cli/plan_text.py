@@ -143,7 +143,7 @@ def trouble_words(table: Timetable, clash: Clash, clock: str) -> str:
     second = _line(table, clash.second_letter, clash.second_step)
     by = length(clash.over_s)
     if clash.about == "time":
-        return f"{second.letter} cannot be done so: even from {clock} on it comes {by} too late."
+        return f"{second.letter} cannot be done so: even begun at {clock} it is {by} too late."
     return (
         f"It cannot be done so: {first.letter} {visible(first.name)} has the {clash.about} "
         f"until {second.letter} {visible(second.name)} at {clock}, {by} too late."

@@ -1,0 +1,61 @@
+"""The plan from the command line: whole minutes, what cannot be in time, and what contradicts itself."""
+
+from __future__ import annotations
+
+import json
+from datetime import datetime
+from pathlib import Path
+
+import pytest
+
+from proofbell.cli import main, plan
+from proofbell.clock import WallClock
+
+Captured = pytest.CaptureFixture[str]
+
+AT_US = 1_773_477_037_123_456
+"""37 seconds and something after 14 March 2026, 08:30 UTC."""
+
+
+@pytest.fixture(autouse=True)
+def _odd_second(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    stamp = WallClock().stamp()
+
+    class Clock:
+        def stamp(self) -> object:
+            return type(stamp)(AT_US, stamp.boot_us, stamp.boot_id, 0)
+
+    monkeypatch.setenv("PROOFBELL_KITCHEN", str(tmp_path / "kitchen.toml"))
+    monkeypatch.setenv("PROOFBELL_JOURNAL", str(tmp_path / "journal.db"))
+    monkeypatch.setattr(plan, "WallClock", Clock)
+
+
+def test_what_is_wanted_at_a_full_hour_is_planned_in_whole_minutes(capsys: Captured) -> None:
+    assert main(["plan", "harbour-knots", "--ready", "2026-03-14 18:00", "--json"]) == 0
+
+    document = json.loads(capsys.readouterr().out)
+    stages = document["bakes"][0]["stages"]
+    assert all(datetime.fromisoformat(stage["begins"]).second == 0 for stage in stages)
+    assert datetime.fromisoformat(document["ready"]).strftime("%H:%M:%S") == "18:00:00"
+
+
+def test_a_time_that_cannot_be_kept_ends_with_status_1_and_a_way_out(capsys: Captured) -> None:
+    assert main(["plan", "harbour-knots", "--ready", "in 1 h"]) == 1
+
+    told = capsys.readouterr().out
+    assert "too late" in told
+    assert "with no stage shortened" in told
+
+
+def test_a_start_after_the_time_wanted_is_refused_in_plain_words(capsys: Captured) -> None:
+    assert main(["plan", "harbour-knots", "--ready", "in 1 h", "--start", "in 2 h"]) == 2
+
+    assert "not before what --ready asks for" in capsys.readouterr().err
+
+
+def test_one_time_holds_for_all_and_two_do_not_go_with_three(capsys: Captured) -> None:
+    two = ["plan", "harbour-knots", "quay-pan-loaf"]
+    assert main([*two, "--ready", "in 9 h"]) == 0
+    assert main([*two, "harbour-knots", "--ready", "in 9 h", "--ready", "in 8 h"]) == 2
+
+    assert "do not go with 3 formulas" in capsys.readouterr().err
