@@ -60,6 +60,11 @@ def length(seconds: float | None) -> str:
     return f"{sign}{days} d" + (f" {rest} h" if rest else "")
 
 
+def counted(number: int, one: str, more: str = "") -> str:
+    """Say how many there are: ``1 bake``, ``2 bakes``. ``more`` is the plural when it is not ``one`` with an s."""
+    return f"{number} {one if number == 1 else more or one + 's'}"
+
+
 def countdown(seconds: float) -> str:
     """Say what is left: ``05:09``, ``1:05:09``. What is overdue counts up with a plus: ``+00:42``.
 

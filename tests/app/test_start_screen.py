@@ -10,7 +10,9 @@ from textual.pilot import Pilot
 from textual.widgets import Static
 
 from proofbell.app.start_screen import StartScreen
+from proofbell.app.typed import quantity, whole
 from proofbell.kitchen.model import Kitchen
+from proofbell.quantities import Dimension, QuantityError
 
 FIELDS = 9
 HOUSE = sorted(FORMULAS.glob("*.toml"))
@@ -208,3 +210,17 @@ async def test_the_key_row_of_the_plan_says_what_its_button_says() -> None:
 
     assert "b into the plan" in row
     assert "begin" not in row
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [("-3", "must be more than 0"), ("0", "not between 1 and 1000"), ("2.5", "is not a whole number")],
+)
+def test_a_count_that_cannot_be_is_refused_for_its_own_reason(typed: str, told: str) -> None:
+    with pytest.raises(QuantityError, match=told):
+        whole(typed, 1, 1000)
+
+
+def test_bounds_are_said_as_plain_numbers() -> None:
+    with pytest.raises(QuantityError, match=r"between 0\.1 and 1000000 g"):
+        quantity("0", Dimension.MASS, 0.1, 1_000_000.0)

@@ -62,7 +62,7 @@ def test_a_reading_changes_the_proof_and_says_so(journal: Path, capsys: Captured
     first, reason, left = said.out.splitlines()
     assert first == "A  Harbour rolls, First proof: dough temperature taken."
     assert reason.startswith("Dough 27.0 °C, 26 °C or warmer: 70 → 55 min by the formula")
-    assert left.endswith(" left.")
+    assert left == "55 min left."
     state = state_of(journal, "A")
     assert state.stages[2].length_s == 3300
     assert state.readings[-1].source == "command"

@@ -198,9 +198,9 @@ def test_every_way_of_sizing_meets_every_other(dough_g: float, loss: float) -> N
 @pytest.mark.parametrize(
     ("wish", "words"),
     [
-        (SizeWish(dough_g=500, flour_g=300), "by dough and by flour"),
-        (SizeWish(flour_g=500, have=("water", 30)), "by flour and by have"),
-        (SizeWish(have=("water", 30), tin_g=500), "by have and by tin"),
+        (SizeWish(dough_g=500, flour_g=300), "by the dough and by the flour"),
+        (SizeWish(flour_g=500, have=("water", 30)), "by the flour and by what there is to use up"),
+        (SizeWish(have=("water", 30), tin_g=500), "by what there is to use up and by a tin"),
         (SizeWish(tin_g=500, piece_g=400), "given twice"),
         (SizeWish(dough_g=500, pieces=3, piece_g=80), "given twice"),
         (SizeWish(pieces=0), "0 pieces"),

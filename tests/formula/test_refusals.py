@@ -49,7 +49,9 @@ CASES = [
     ('temperature = "190 °C"', "", "how hot the oven is", "190 °C", 'stage 6 "Bake"'),
     # wrong types
     ("pieces = 12", "pieces = ⌖12.5", "whole number", "1 to 10000", "batch, pieces"),
-    ("pieces = 12", 'pieces = ⌖"12"', "this is a text", "without quotation marks", "pieces"),
+    ("pieces = 12", 'pieces = ⌖"12"', "this is a text", "Write pieces = 12", "pieces"),
+    ("percent  = 48", 'percent  = ⌖"48 %"', "this is a text", "Write percent = 48", "percent"),
+    ("percent  = 48", 'percent  = ⌖"half"', "this is a text", "without quotation marks", "percent"),
     ("pieces = 12", "pieces = ⌖true", "true or false", "1 to 10000", "pieces"),
     ("pieces = 12", "pieces = ⌖1979-05-27", "a date", "1 to 10000", "pieces"),
     ("heat     = true", 'heat     = ⌖"yes"', "true or false is wanted", "bare", "heat"),
@@ -233,3 +235,11 @@ def test_the_bounds_on_how_many_hold() -> None:
     assert any("There are 203 here" in fault.message for fault in read_formula(text, "x")[1])
     more = "".join(f'[[stages]]\nname = "s{n}"\nkind = "rest"\ntime = "1 min"\n' for n in range(100))
     assert any("There are 107 here" in fault.message for fault in read_formula(KNOTS + more, "x")[1])
+
+
+@pytest.mark.parametrize("text", ["", 'name = "x"\n', KNOTS.partition("[[ingredients]]")[0] + "ingredients = []\n"])
+def test_without_ingredients_nothing_is_said_of_flours_that_do_not_add_up(text: str) -> None:
+    _, faults = read_formula(text, "empty.toml")
+
+    assert any(fault.field == "ingredients" for fault in faults)
+    assert not any("add up" in fault.message for fault in faults)

@@ -110,7 +110,7 @@ class BakeScreen(Page):
         if self.review.score is not None:
             facts.append(f"{self.review.score:.1f} of 10")
         facts += ["corrected"] * self.review.corrected + ["not typical"] * (not state.typical)
-        return titled(f"{state.letter}  {state.formula.name}", " · ".join(facts))
+        return titled(f"{state.letter}  {state.formula.name}", " · ".join(fact for fact in facts if fact))
 
     def body(self) -> ComposeResult:
         """Views, drawing, lines, and lines to type on."""

@@ -28,7 +28,7 @@ from proofbell.formula.fault import Refusal
 from proofbell.journal.moments import day, local
 from proofbell.journal.search import COLUMNS, Column, Query, ordered, search
 from proofbell.journal.summary import Summary
-from proofbell.words import NOTHING, temperature
+from proofbell.words import NOTHING, counted, temperature
 
 MOST_MARKED = 2
 WIDE = 100
@@ -60,11 +60,12 @@ class JournalScreen(Page):
             return titled("Journal", "reading …")
         filters = [f for f in (self._which, self._when, self._score) if f not in (WHICH[0], WHEN[0], SCORES[0])]
         filters += [self._formula] if self._formula else []
-        count = f"{len(self._shown)} of {len(self._all)}" if len(self._shown) != len(self._all) else str(len(self._all))
+        count = counted(len(self._all), "bake")
+        count = f"{len(self._shown)} of {count}" if len(self._shown) != len(self._all) else count
         unscored = sum(1 for summary in self._all if summary.wants_score)
-        filters += [f"{unscored} want a score"] if unscored else []
+        filters += [f"{unscored} {'wants' if unscored == 1 else 'want'} a score"] if unscored else []
         arrow = "↓" if self._descending else "↑"
-        return titled("Journal", "   ".join([f"{count} bakes", f"by {self._column} {arrow}", *filters]))
+        return titled("Journal", "   ".join([count, f"by {self._column} {arrow}", *filters]))
 
     def body(self) -> ComposeResult:
         """Search line, list, export line."""
@@ -104,7 +105,7 @@ class JournalScreen(Page):
     def _still_to_read(self, left: int) -> None:
         """Called in the journal's thread, when many bakes are read for the first time."""
         if left:
-            words = own(f"Reading the journal for the first time: {left} bakes to go.")
+            words = own(f"Reading the journal for the first time: {counted(left, 'bake')} to go.")
             self.app.call_from_thread(self.query_one("#bakes", Rows).say_when_empty, words)
 
     def _query(self) -> Query:
@@ -238,7 +239,7 @@ class JournalScreen(Page):
         order = {summary.bake: summary.began_us for summary in self._all}
         chosen.sort(key=lambda bake: order.get(bake, 0))
         now = self.live.clock.stamp()
-        stem = file_stem(f"{len(chosen)} bakes", f"{wall(now.wall_us, now):%Y-%m-%d}")
+        stem = file_stem(counted(len(chosen), "bake"), f"{wall(now.wall_us, now):%Y-%m-%d}")
         self.query_one(ExportLine).open(chosen, stem)
 
     @on(ExportLine.Closed)

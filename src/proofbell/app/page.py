@@ -36,7 +36,8 @@ class Page(Screen[str | None]):
     DEFAULT_CSS = """
     Page {
         layout: vertical;
-        & > .page--title { height: 1; text-style: bold; padding: 0 1; background: $panel; }
+        & > .page--title { height: 1; text-style: bold; padding: 0 1; background: $panel; text-wrap: nowrap;
+            text-overflow: ellipsis; }
         & > NoticeLine { display: none; }
         & > NoticeLine.-shown { display: block; }
         & > .page--said { height: auto; max-height: 2; padding: 0 1; color: $text-muted; }

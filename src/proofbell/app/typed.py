@@ -42,7 +42,7 @@ def quantity(text: str, dimension: Dimension, least: float, most: float) -> floa
     else:
         value = read_quantity(f"{plain} {unit}" if _BARE.fullmatch(plain) else plain, dimension)
     if not least <= value <= most:
-        raise QuantityError(f'"{visible(text.strip(), most=20)}" is not between {least:g} and {most:g} {unit}.')
+        raise QuantityError(f'"{visible(text.strip(), most=20)}" is not between {least:.10g} and {most:.10g} {unit}.')
     return value
 
 
@@ -55,6 +55,8 @@ def whole(text: str, least: int, most: int) -> int | None:
     plain = text.strip()
     if not plain:
         return None
+    if re.fullmatch(r"[-−][0-9]{1,6}", plain):
+        raise QuantityError(f'"{visible(plain, most=20)}" must be more than {least - 1}.')
     if not re.fullmatch(r"[0-9]{1,6}", plain):
         raise QuantityError(f'"{visible(plain, most=20)}" is not a whole number.')
     value = int(plain)

@@ -7,7 +7,7 @@ import json
 from collections.abc import Callable, Iterable
 from dataclasses import asdict
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from proofbell import places
 from proofbell.cli.journal_find import find, open_journal, query_of
@@ -20,6 +20,10 @@ from proofbell.journal.search import search
 from proofbell.journal.store import Journal
 from proofbell.journal.summary import Summary
 from proofbell.visible import visible
+from proofbell.words import counted
+
+if TYPE_CHECKING:
+    from proofbell.journal.verify import Verdict
 
 HELP = "every bake ever made: list, show, compare, export, verify, backup"
 
@@ -166,8 +170,12 @@ def _verify(args: argparse.Namespace) -> int:
         _print(f"- {problem}" for problem in verdict.problems)
         print("Keep the file as it is, and compare it with the newest backup.")
     else:
-        print(f"All is well: {verdict.bakes} bakes, {verdict.events} events, every digest as it should be.")
+        print(f"All is well: {_held(verdict)}, every digest as it should be.")
     return 1 if verdict.problems else 0
+
+
+def _held(verdict: Verdict) -> str:
+    return f"{counted(verdict.bakes, 'bake')}, {counted(verdict.events, 'event')}"
 
 
 def _backup(args: argparse.Namespace) -> int:
@@ -178,7 +186,7 @@ def _backup(args: argparse.Namespace) -> int:
     if args.json:
         _print_json({"file": str(args.file), "bakes": verdict.bakes, "events": verdict.events})
     else:
-        print(f"{verdict.bakes} bakes, {verdict.events} events copied to {visible(str(args.file))} and checked.")
+        print(f"{_held(verdict)} copied to {visible(str(args.file))} and checked.")
     return 0
 
 

@@ -22,7 +22,7 @@ from proofbell.formula.model import ReadingKind
 from proofbell.journal.faults import StaleDecision
 from proofbell.journal.store import Journal
 from proofbell.visible import visible
-from proofbell.words import countdown
+from proofbell.words import length
 
 HELP = "hands a reading to a live bake, from another terminal or a script"
 
@@ -145,5 +145,5 @@ def _text(state: BakeState, events: tuple[Event, ...]) -> str:
     lines = [f"{state.letter}  {visible(state.formula.name, most=60)}{where}: {reading.what} taken."]
     lines.append("No time changes." if change is None else visible(change.reason, most=300))
     if left_s is not None:
-        lines.append(f"{countdown(left_s)} left." if left_s > 0 else f"Due, {countdown(left_s)}.")
+        lines.append(f"{length(left_s)} left." if left_s > 0 else f"Due since {length(-left_s)}.")
     return "\n".join(lines)

@@ -130,16 +130,16 @@ def _one_wish(wish: SizeWish) -> None:
     given = [
         name
         for name, value in (
-            ("dough", wish.dough_g),
-            ("flour", wish.flour_g),
-            ("have", wish.have),
-            ("tin", wish.tin_g),
+            ("the dough", wish.dough_g),
+            ("the flour", wish.flour_g),
+            ("what there is to use up", wish.have),
+            ("a tin", wish.tin_g),
         )
         if value is not None
     ]
     if len(given) > 1:
         raise Refusal(f"The size is given twice: by {given[0]} and by {given[1]}.", "Keep one of the two.")
-    if given and wish.piece_g is not None and (given == ["tin"] or wish.pieces is not None):
+    if given and wish.piece_g is not None and (wish.tin_g is not None or wish.pieces is not None):
         raise Refusal(
             f"The size is given twice: by pieces of a weight and by {given[0]}.",
             "Keep one; the number of pieces may stand with either.",

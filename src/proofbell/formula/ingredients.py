@@ -102,7 +102,7 @@ def check_ingredients(drafts: Sequence[Draft], findings: Findings) -> Amounts | 
         if draft.get("kind") == "preferment" and "made_of" not in draft.given:
             remedy = "Add made_of = { flour = 100, water = 100, yeast = 0.2 }"
             findings.error(draft.at("made_of"), "A preferment says what it is made of.", remedy)
-    if not _check_one_way(drafts, findings):
+    if not drafts or not _check_one_way(drafts, findings):
         return None
     return _amounts(drafts, findings)
 

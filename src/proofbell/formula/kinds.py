@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import datetime as dt
 import math
+import re
 from dataclasses import dataclass
 from typing import Any, Final, Protocol
 
@@ -106,7 +107,7 @@ class Number:
         """Return the number."""
         sort = "A whole number" if self.whole else "A number"
         if isinstance(value, bool) or not isinstance(value, int | float):
-            remedy = "Write it without quotation marks." if isinstance(value, str) else f"Write {self._span()}."
+            remedy = _bare(value, path) if isinstance(value, str) else f"Write {self._span()}."
             findings.error(path, f"{sort} is wanted here; this is {called(value)}.", remedy)
             return BAD
         if isinstance(value, float) and not math.isfinite(value):
@@ -124,13 +125,25 @@ class Number:
 
     def _span(self) -> str:
         if self.above:
-            return f"more than {self.least:g}, at most {self.most:g}"
-        return f"a number from {self.least:g} to {self.most:g}"
+            return f"more than {self.least:.10g}, at most {self.most:.10g}"
+        return f"a number from {self.least:.10g} to {self.most:.10g}"
 
     def schema(self) -> Schema:
         """A number or a whole number within its bounds."""
         low = "exclusiveMinimum" if self.above else "minimum"
         return {"type": "integer" if self.whole else "number", low: self.least, "maximum": self.most}
+
+
+_IN_QUOTES = re.compile(r"\s*([0-9]{1,7}(?:[.,][0-9]{1,6})?)\s*%?\s*")
+
+
+def _bare(text: str, path: Path) -> str:
+    """How to write a number that stands in quotation marks, its sign for percent included."""
+    found = _IN_QUOTES.fullmatch(text)
+    name = path[-1] if path and isinstance(path[-1], str) else ""
+    if found is None or not name:
+        return "Write the number alone, without quotation marks."
+    return f"Write {name} = {found[1].replace(',', '.')}"
 
 
 @dataclass(frozen=True, slots=True)
