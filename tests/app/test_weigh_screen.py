@@ -106,6 +106,7 @@ async def test_ice_allergens_and_what_is_too_little_for_the_scale_are_said() -> 
     assert "wheat" in shown
     assert "dissolve" in shown
     assert "raw dough" in shown
+    assert shown.count("come first") == 1
 
 
 async def test_names_that_look_like_markup_or_steer_a_terminal_stay_plain_text() -> None:

@@ -15,6 +15,7 @@ from proofbell.bake.weigh_out import rise_k, stored_c, weigh_out
 from proofbell.cli import weigh
 from proofbell.cli.reading import read_named
 from proofbell.dough.heat import ICE_KJ, MELTING_KJ, WATER_KJ
+from proofbell.dough.safety import LOCAL_FIRST
 from proofbell.dough.weights import SizeWish
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import BatchSize, Ingredient
@@ -150,7 +151,7 @@ def test_the_text_gives_the_liquid_first_and_a_running_total(capsys: pytest.Capt
     assert out.index("First the whole milk") < out.index("strong white flour")
     assert "479 g      709 g" not in out
     assert "230 g      709 g  whole milk" in out
-    assert "Local food-safety" in out
+    assert "For all of these: local food-safety rules" in out
     assert "Why:" not in out
     assert max(map(len, out.splitlines())) <= 80
 
@@ -303,3 +304,17 @@ def test_a_hostile_name_cannot_reach_the_terminal() -> None:
         ingredients=tuple(replace(line, name=line.name + "\x1b]0;x\x07") for line in formula.ingredients),
     )
     assert "\x1b" not in weigh.as_text(weigh_out(nasty, Kitchen(room_c=5)), why=True)
+
+
+def test_what_comes_first_is_said_once_for_all_cautions_and_in_each_of_the_document() -> None:
+    found = weigh_out(plain(), Kitchen())
+    told_once = " ".join(weigh.as_text(found).split())
+    listed = weigh.as_plain(found)["warnings"]
+
+    assert len(found.notes.cautions) > 1
+    assert (
+        told_once.count("For all of these: local food-safety rules and a licensed professional's advice come first.")
+        == 1
+    )
+    assert told_once.count("come first") == 1
+    assert all(caution.text in listed and caution.text.endswith("come first.") for caution in found.notes.cautions)

@@ -25,6 +25,7 @@ from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import WEIGHED
 from proofbell.bake.view import size_words
 from proofbell.bake.weigh_out import WeighOut, rise_k, weigh_out
+from proofbell.dough.safety import LOCAL_FIRST_FOR_ALL
 from proofbell.dough.weights import SizeWish
 from proofbell.dough.yeast import PER_FRESH, swap, with_form
 from proofbell.formula.fault import Refusal
@@ -273,8 +274,10 @@ def _notes_words(out: WeighOut | None) -> Content:
     parts: list[Content] = [
         Content.assemble(own("! ", "bold $warning"), outside(w, most=400)) for w in out.notes.warnings
     ]
+    if out.notes.cautions:
+        parts.append(own(LOCAL_FIRST_FOR_ALL, "bold"))
     parts += [
-        Content.assemble(own(f"{caution.about.capitalize()}: ", "bold"), outside(caution.text, most=600))
+        Content.assemble(own(f"{caution.about.capitalize()}: ", "bold"), outside(caution.alone, most=600))
         for caution in out.notes.cautions
     ]
     return Content("\n").join(parts)

@@ -12,6 +12,7 @@ from proofbell import places
 from proofbell.bake.weigh_out import WeighLine, WeighOut, line_note, weigh_out
 from proofbell.cli.reading import read_named
 from proofbell.dough.oven import f_from_c
+from proofbell.dough.safety import LOCAL_FIRST_FOR_ALL
 from proofbell.dough.tins import read_tin_ml
 from proofbell.dough.weights import SizeWish
 from proofbell.formula.fault import Refusal
@@ -194,7 +195,8 @@ def as_text(found: WeighOut, *, why: bool = False) -> str:
     if found.notes.warnings:
         blocks.append(_list("Mind", [visible(text, most=500) for text in found.notes.warnings]))
     if found.notes.cautions:
-        blocks.append(_list("Take care", [visible(caution.text, most=500) for caution in found.notes.cautions]))
+        told = [visible(caution.alone, most=500) for caution in found.notes.cautions]
+        blocks.append(f"{_list('Take care', told)}\n{_wrapped(LOCAL_FIRST_FOR_ALL, '  ')}")
     if why:
         blocks.append("\n".join(_why_lines(found)))
     return "\n\n".join(blocks)

@@ -15,6 +15,8 @@ from typing import Literal
 Region = Literal["eu", "uk", "us"]
 
 LOCAL_FIRST = "Local food-safety rules and a licensed professional's advice come first."
+LOCAL_FIRST_FOR_ALL = f"For all of these: {LOCAL_FIRST[:1].lower()}{LOCAL_FIRST[1:]}"
+"""Said once over several cautions, in place of the end of each."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +83,11 @@ class Caution:
     about: Literal["oven", "raw flour", "standing", "core", "allergens"]
     text: str
     source: str = ""
+
+    @property
+    def alone(self) -> str:
+        """The words without their end, for a list under ``LOCAL_FIRST_FOR_ALL``."""
+        return self.text.removesuffix(LOCAL_FIRST).rstrip()
 
 
 def egg_core_reached(core_c: float, region: Region) -> bool:
