@@ -1,0 +1,185 @@
+"""``proofbell plan``: what it prints, the document scripts rely on, the calendar, and what it refuses."""
+
+from __future__ import annotations
+
+import json
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+import icalendar
+import pytest
+from tests.bench.rules import broken
+
+from proofbell.bench.chain import Wish, problem_of
+from proofbell.bench.model import Plan, Times
+from proofbell.bench.objective import cost_of
+from proofbell.cli import main, plan
+from proofbell.clock import WallClock
+from proofbell.formula.read import load
+from proofbell.kitchen.model import Kitchen
+
+Captured = pytest.CaptureFixture[str]
+
+FORMULAS = Path(__file__).parents[2] / "formulas"
+SATURDAY_US = 1_773_477_000_000_000
+"""14 March 2026, 08:30 UTC."""
+
+DAY = ["plan", "quay-pan-loaf", "harbour-knots", "--ready", "in 9 h", "--ready", "in 8 h"]
+
+
+@pytest.fixture(autouse=True)
+def _saturday(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    stamp = WallClock().stamp()
+
+    class Clock:
+        def stamp(self) -> object:
+            return type(stamp)(SATURDAY_US, stamp.boot_us, stamp.boot_id, 0)
+
+    monkeypatch.setenv("PROOFBELL_KITCHEN", str(tmp_path / "kitchen.toml"))
+    monkeypatch.setenv("PROOFBELL_JOURNAL", str(tmp_path / "journal.db"))
+    monkeypatch.setattr(plan, "WallClock", Clock)
+
+
+def document(capsys: Captured, *said: str) -> dict[str, Any]:
+    main([*said, "--json"])
+    captured = capsys.readouterr()
+    assert captured.err == ""
+    found: dict[str, Any] = json.loads(captured.out)
+    return found
+
+
+def moment(text: str) -> int:
+    """Seconds from the plan's own moment; the offset is written, so that nothing has to be guessed."""
+    at = datetime.fromisoformat(text)
+    assert at.tzinfo is not None
+    return round(at.timestamp()) - SATURDAY_US // 1_000_000
+
+
+def test_the_document_has_the_fields_that_scripts_rely_on(capsys: Captured) -> None:
+    found = document(capsys, *DAY)
+
+    assert list(found) == ["ready", "bakes", "oven", "clashes", "feasible"]
+    for bake in found["bakes"]:
+        assert list(bake) == ["letter", "formula", "stages"]
+        for stage in bake["stages"]:
+            assert list(stage) == ["name", "kind", "begins", "ends", "seconds", "nominal_seconds"]
+            assert moment(stage["ends"]) - moment(stage["begins"]) == stage["seconds"]
+    for use in found["oven"]:
+        assert list(use) == ["begins", "ends", "temperature_c", "state", "letter"]
+        assert use["state"] in {"heating", "cooling", "holding", "baking"}
+    assert [bake["letter"] for bake in found["bakes"]] == ["A", "B"]
+    assert found["feasible"] is True
+    assert found["clashes"] == []
+
+
+def test_the_printed_day_keeps_the_rules_of_the_kitchen(capsys: Captured) -> None:
+    found = document(capsys, *DAY)
+
+    hour_us = 3_600_000_000
+    wishes = [
+        Wish(letter, load((FORMULAS / f"{name}.toml").read_bytes(), name), SATURDAY_US + hours * hour_us)
+        for letter, name, hours in (("A", "quay-pan-loaf", 9), ("B", "harbour-knots", 8))
+    ]
+    problem = problem_of(wishes, Kitchen(), SATURDAY_US)
+    times = tuple(
+        Times(
+            bake["letter"],
+            tuple(moment(stage["begins"]) for stage in bake["stages"]),
+            tuple(moment(stage["ends"]) for stage in bake["stages"]),
+        )
+        for bake in found["bakes"]
+    )
+    assert broken(Plan(problem, times, cost_of(problem, times))) == []
+    assert [bake["stages"][-1]["ends"][11:16] for bake in found["bakes"]] == [
+        f"{datetime.fromtimestamp(SATURDAY_US / 1e6).astimezone() + timedelta(hours=hours):%H:%M}" for hours in (9, 8)
+    ]
+    assert moment(found["ready"]) == 9 * 3600
+
+
+def test_a_clash_in_the_document_names_two_stages_and_ways_out(capsys: Captured) -> None:
+    found = document(capsys, "plan", "harbour-knots", "harbour-knots", "--ready", "in 2 h 50 min")
+
+    (clash,) = found["clashes"]
+    assert list(clash) == ["first", "second", "about", "ways_out"]
+    for side in ("first", "second"):
+        assert list(clash[side]) == ["letter", "stage", "begins"]
+    assert {clash["first"]["letter"], clash["second"]["letter"]} == {"A", "B"}
+    assert clash["about"] in {"hands", "oven"}
+    assert 1 <= len(clash["ways_out"]) <= 3
+
+
+def test_the_text_says_when_to_begin_and_goes_through_the_day_in_order(capsys: Captured) -> None:
+    assert main(DAY) == 0
+    lines = capsys.readouterr().out.splitlines()
+
+    assert lines[0].startswith("A  Quay pan loaf  begin ")
+    assert lines[1].startswith("B  Harbour knots  begin ")
+    assert lines[0].endswith(", on time")
+    rows = lines[3:]
+    assert len([row for row in rows if "oven up to" in row or "oven down to" in row]) >= 1
+    for words in ("Mix and knead, 14 min", "Divide and tie, 20 min"):
+        assert any(row.endswith(words) for row in rows)
+    clocks = [row.strip().split("  ")[0] for row in rows]
+    assert clocks == sorted(clocks)
+
+
+def test_a_day_over_midnight_says_the_weekday_and_the_date(capsys: Captured) -> None:
+    assert main(["plan", "breakwater-flatbread", "--ready", "in 30 h"]) == 0
+
+    out = capsys.readouterr().out
+    assert "Sun 15 " in out.splitlines()[0]
+    assert any(line.lstrip().startswith("Sun 15 ") for line in out.splitlines()[2:])
+
+
+def test_the_calendar_is_one_that_calendars_read(capsys: Captured, tmp_path: Path) -> None:
+    path = tmp_path / "day.ics"
+    found = document(capsys, *DAY, "--ics", str(path))
+
+    read = icalendar.Calendar.from_ical(path.read_bytes())
+    events = list(read.walk("VEVENT"))
+    stages = [(bake["letter"], stage) for bake in found["bakes"] for stage in bake["stages"]]
+    assert len(events) == len(stages)
+    for event, (letter, stage) in zip(events, stages, strict=True):
+        assert str(event["SUMMARY"]) == f"{letter} {stage['name']}"
+        assert event.decoded("DTSTART") == datetime.fromisoformat(stage["begins"])
+        assert event.decoded("DTEND") == datetime.fromisoformat(stage["ends"])
+        assert [str(alarm["ACTION"]) for alarm in event.walk("VALARM")] == ["DISPLAY"]
+    assert len({str(event["UID"]) for event in events}) == len(events)
+
+
+def test_a_calendar_file_that_is_there_is_left_alone_until_it_may_be_replaced(capsys: Captured, tmp_path: Path) -> None:
+    path = tmp_path / "day.ics"
+    path.write_text("something of mine", encoding="utf-8")
+    said = ["plan", "harbour-knots", "--ready", "in 5 h", "--ics", str(path)]
+
+    assert main(said) == 1
+    assert "--overwrite" in capsys.readouterr().err
+    assert path.read_text(encoding="utf-8") == "something of mine"
+    assert main([*said, "--overwrite"]) == 0
+    assert path.read_text(encoding="utf-8").startswith("BEGIN:VCALENDAR")
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        ["no-such-formula", "--ready", "in 5 h"],
+        ["harbour-knots", "--ready", "teatime"],
+        ["harbour-knots", "--ready", "2020-01-01 10:00"],
+        ["harbour-knots", "--start", "whenever"],
+        ["harbour-knots"] * 13,
+        ["harbour-knots", "--ready"],
+        [],
+    ],
+)
+def test_wrong_input_is_told_in_words_with_status_2(said: list[str], capsys: Captured) -> None:
+    try:
+        status = main(["plan", *said])
+    except SystemExit as end:
+        status = end.code if isinstance(end.code, int) else 1
+
+    captured = capsys.readouterr()
+    assert status == 2
+    assert captured.out == ""
+    assert captured.err.strip()
+    assert "Traceback" not in captured.err
