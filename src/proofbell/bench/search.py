@@ -98,12 +98,23 @@ class Search:
         if found is None:
             raise RuntimeError("no order of hands and oven can be kept")
         if found.cost.over_s:
-            # Under way, the order so far may no longer do: the bakes that have begun look for another.
-            self.draft.restore(alone)
-            begun = {number for number, chain in enumerate(self.problem.chains) if chain.steps[0].begun_s is not None}
-            found = Dive(self.draft, found.cost.total, MEND, guide, begun).run() or found
+            found = self._mend(found)
         self.draft.restore(found.kept)
         return Dive(self.draft, found.cost.total, 0, guide).run() or found
+
+    def _mend(self, found: Found) -> Found:
+        """Let the bakes that are kept too long look for another place in an order that no longer does."""
+        draft, problem = self.draft, self.problem
+        pressed = {
+            number
+            for number, (chain, times) in enumerate(zip(problem.chains, found.times, strict=True))
+            if objective.chain_over_s(problem, chain, times)
+        }
+        draft.restore(found.kept)
+        guide = guide_of(draft)
+        draft.release(pressed)
+        draft.settle()
+        return Dive(draft, found.cost.total, MEND, guide, pressed).run() or found
 
     def step(self, should_stop: Stop = go_on) -> bool:
         """One step of the search; says whether `best` has become better."""
