@@ -117,7 +117,10 @@ def test_without_a_live_bake_there_is_nobody_to_tell(journal: Path, there: bool,
 def test_an_odd_value_needs_saying_that_it_is_right(journal: Path, capsys: Captured) -> None:
     bake(journal, "A", *PROVING)
     assert main(["read", "44"]) == 2
-    assert capsys.readouterr().err == "A dough temperature of 44.0 °C is unusual.\nAdd --sure if it is right.\n"
+    assert (
+        capsys.readouterr().err
+        == "A dough temperature of 44.0 °C is unusual; 24 to 26 °C is expected.\nAdd --sure if it is right.\n"
+    )
     assert state_of(journal, "A").readings == ()
     assert main(["read", "44", "--sure"]) == 0
 

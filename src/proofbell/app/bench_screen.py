@@ -24,6 +24,7 @@ from proofbell.app.in_hand import InHand
 from proofbell.app.key_row import KeyRow
 from proofbell.app.live import Live
 from proofbell.app.notice_line import Notice, NoticeLine
+from proofbell.app.reading_dialog import ReadingDialog
 from proofbell.app.strips import AROUND, Strips, day_of
 from proofbell.bake.view import BakeView
 from proofbell.bench.ahead import ahead
@@ -161,8 +162,6 @@ class BenchScreen(BenchDoing, BenchGoing, Screen[None]):
             return own("No dough on the bench.\n\na   add a bake: choose a formula and begin\n?   all keys", "$quiet")
         if view.wants and view.wants[0].kind == "check":
             return own("r  enter the reading", "$quiet")
-        if view.wants and view.wants[0].kind in ("oven on", "oven hot", "heat", "turn"):
-            return own("o  done", "$quiet")
         if view.wants:
             return own("space  done", "$quiet")
         if view.mode == "closed":
@@ -216,6 +215,7 @@ class BenchScreen(BenchDoing, BenchGoing, Screen[None]):
                 continue
             self._offered.add(key_of(ring))
             self.open_reading(ring.bake, ring)
+            self.our_app.dialog(ReadingDialog).opened_by_itself(real_us)
             return
 
     def put_off(self, ring: Coming) -> None:

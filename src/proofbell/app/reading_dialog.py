@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING, ClassVar, cast
 
 from textual import events, on
@@ -12,14 +13,15 @@ from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
-from proofbell.app.actions import bindings
+from proofbell.app.actions import bindings, key_name
 from proofbell.app.alarm import key_of
 from proofbell.app.content import outside, own
+from proofbell.app.key_row import actions_of
 from proofbell.app.live import Live
 from proofbell.app.reading_words import Outcome, expected, kinds_for, outcome
 from proofbell.bake import intents
 from proofbell.bake.events import Eye
-from proofbell.bake.readings import LIMITS, ReadingError, parse_reading
+from proofbell.bake.readings import LIMITS, ReadingError, may_become, parse_reading
 from proofbell.bake.state import BakeState, Reading
 from proofbell.bake.tasks import SKIPPED
 from proofbell.bench.board import Board, Coming
@@ -28,19 +30,34 @@ from proofbell.formula.model import Check, ReadingKind
 if TYPE_CHECKING:
     from proofbell.app.app import ProofbellApp
 
-_KEYS = frozenset("xXnNyYtT? ")
-"""Characters that no number has: they stay keys while one types."""
+DEAF_US = 700_000
+"""So long a reading that opened by itself takes no key: what was just pressed was meant for the screen below."""
+
+BY_EYE = "By eye:  n not yet   y ready   t too far"
 
 
 class NumberField(Input):
-    """Takes numbers and their units; the dialog's own letters go past it."""
+    """Takes what can become a number and its unit. Other keys go past it, to the dialog; while deaf, none go on."""
+
+    what: ReadingKind = "dough temperature"
+    deaf: Callable[[], bool] = staticmethod(lambda: False)
+
+    def fits(self, character: str) -> bool:
+        """Whether the number can still become one with this character at the cursor."""
+        low, high = sorted(self.selection)
+        return may_become(self.what, self.value[:low] + character + self.value[high:])
 
     def check_consume_key(self, key: str, character: str | None) -> bool:
         """Whether the field wants a key for itself."""
-        return character not in _KEYS and super().check_consume_key(key, character)
+        if character is not None and character.isprintable() and not self.fits(character):
+            return False
+        return super().check_consume_key(key, character)
 
     async def _on_key(self, event: events.Key) -> None:
-        if event.character in _KEYS:
+        if self.deaf():
+            event.stop()
+            event.prevent_default()
+        elif event.is_printable and event.character is not None and not self.fits(event.character):
             event.prevent_default()
         else:
             await super()._on_key(event)
@@ -62,17 +79,28 @@ class ReadingDialog(ModalScreen[str]):
         self._at = 0
         self._sure = False
         self._saving = False
+        self._skipping = False
+        self._opened_us: int | None = None
 
     def ask(self, live: Live, bake: str, ring: Coming | None = None, corrects: Reading | None = None) -> None:
         """For which bake; which check is due; or which reading is to be corrected. Before the dialog opens."""
         self._live, self._bake, self._ring, self._corrects = live, bake, ring, corrects
-        self._at, self._sure, self._saving = 0, False, False
+        self._at, self._sure, self._saving, self._skipping = 0, False, False, False
+        self._opened_us = None
         state = live.state(bake)
         check = self._check
         if corrects is not None:
             self._kinds = (corrects.what,)
         elif state is not None:
             self._kinds = kinds_for(state, None if check is None else check.read)
+
+    def opened_by_itself(self, real_us: int) -> None:
+        """Take no key for a moment from ``real_us`` on (a clock that never goes back): nobody asked for the dialog."""
+        self._opened_us = real_us
+
+    def _deaf(self) -> bool:
+        now_us = cast("ProofbellApp", self.app).real.stamp().boot_us
+        return self._opened_us is not None and now_us - self._opened_us < DEAF_US
 
     @property
     def _state(self) -> BakeState | None:
@@ -98,6 +126,7 @@ class ReadingDialog(ModalScreen[str]):
             with Horizontal(id="value"):
                 yield NumberField(id="number", max_length=24, compact=True, select_on_focus=False)
                 yield Static(id="unit")
+            yield Static(own(BY_EYE, "bold"), id="by-eye")
             yield Static(id="outcome")
             yield Static(id="keys", classes="keys")
 
@@ -113,6 +142,7 @@ class ReadingDialog(ModalScreen[str]):
             f"{verb} · {state.letter} {state.formula.name}{stage}", most=56
         )
         number = self.query_one("#number", NumberField)
+        number.deaf = self._deaf
         number.value = ""
         number.focus()
         self._draw()
@@ -133,9 +163,12 @@ class ReadingDialog(ModalScreen[str]):
 
     def _draw(self) -> None:
         self.query_one("#kinds", Static).update(self._kind_lines())
-        by_eye = "  or by eye: n not yet, y ready, t too far" if self.what == "rise" else ""
-        check = self._expecting()
-        self.query_one("#unit", Static).update(own(f"{LIMITS[self.what].unit}  {expected(check)}{by_eye}"))
+        self.query_one("#by-eye", Static).display = self.what == "rise"
+        number = self.query_one("#number", NumberField)
+        number.what = self.what
+        if not may_become(self.what, number.value):
+            number.value = ""
+        self.query_one("#unit", Static).update(own(f"{LIMITS[self.what].unit}  {expected(self._expecting())}"))
         keys = "enter take   esc " + ("leave" if self._ring is None else "later")
         if len(self._kinds) > 1:
             keys += "   ↑ ↓ other reading"
@@ -185,11 +218,21 @@ class ReadingDialog(ModalScreen[str]):
 
     @on(Input.Changed, "#number")
     def _typed(self) -> None:
-        self._sure = False
+        self._sure = self._skipping = False
         self._preview()
 
     def _preview(self) -> None:
         self.query_one("#outcome", Static).update(self._outcome_lines())
+
+    def _tell(self, words: str) -> None:
+        """Say something where the outcome stands."""
+        self.query_one("#outcome", Static).update(outside(words).stylize("bold $warning"))
+
+    def on_key(self, event: events.Key) -> None:
+        """A key that neither the number nor the dialog has any use for is not swallowed without a word."""
+        if event.is_printable and event.character and event.key not in self.active_bindings:
+            event.stop()
+            self._tell(f"“{event.character}” is no part of a number in {LIMITS[self.what].unit}.")
 
     def _outcome_lines(self) -> Content:
         found = self._outcome()
@@ -274,13 +317,18 @@ class ReadingDialog(ModalScreen[str]):
 
     def _turn(self, by: int) -> None:
         self._at = (self._at + by) % len(self._kinds)
-        self._sure = False
+        self._sure = self._skipping = False
         self._draw()
 
     def action_skip(self) -> None:
-        """The check that is due will not be made."""
+        """The check that is due will not be made; asked once."""
         ring = self._ring
-        if ring is None or ring.prompt.check is None:
+        if self._saving or ring is None or ring.prompt.check is None:
+            return
+        if not self._skipping:
+            self._skipping = True
+            key = key_name(next(a for a in actions_of(self.app, "reading") if a.id == "reading.skip").keys[0])
+            self._tell(f"Press {key} again to skip the check; the log will say that it was not made.")
             return
         task = f"{SKIPPED}{ring.prompt.id}"
         app = cast("ProofbellApp", self.app)
@@ -309,3 +357,5 @@ class ReadingDialog(ModalScreen[str]):
     def _by_eye(self, eye: Eye) -> None:
         if self.what == "rise":
             self._take(eye, eye)
+        else:
+            self._tell("Only the rise is judged by eye.")

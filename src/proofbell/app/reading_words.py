@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from proofbell.app.local_time import hour_minute
+from proofbell.bake.adjust import change_words, minutes, span
 from proofbell.bake.decide import Decision
 from proofbell.bake.events import TimeAdjusted
 from proofbell.bake.intents import Refused
@@ -13,7 +14,6 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bench.board import wall_us
 from proofbell.formula.model import Check, ReadingKind
-from proofbell.words import length
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +28,8 @@ class Outcome:
 def outcome(state: BakeState, decision: Decision, now: Stamp) -> Outcome:
     """Put a decision into words."""
     if isinstance(decision, Refused):
-        words = tuple(part for part in (decision.message, decision.remedy) if part)
+        # The dialog itself says how to say an odd value again.
+        words = (decision.message,) if decision.odd else tuple(p for p in (decision.message, decision.remedy) if p)
         return Outcome(words, refused=not decision.odd, odd=decision.odd)
     changes = [event.body for event in decision if isinstance(event.body, TimeAdjusted)]
     if not changes:
@@ -42,7 +43,7 @@ def outcome(state: BakeState, decision: Decision, now: Stamp) -> Outcome:
             late = begun_s + change.to_s <= state.now_s(now)
             at = hour_minute(wall_us(state, begun_s + change.to_s, now), now)
             due = ", due now" if late else f", due {at}"
-        lines.append(f"{name} {_short(change.from_s)} → {minutes(change.to_s)}{due}")
+        lines.append(f"{name} {change_words(change.from_s, change.to_s)}{due}")
         lines += methods(change)
     return Outcome(tuple(lines))
 
@@ -55,18 +56,9 @@ def methods(change: TimeAdjusted) -> list[str]:
     if change.rate_s is not None:
         between = ""
         if change.rate_low_s is not None and change.rate_high_s is not None:
-            between = f", {_short(change.rate_low_s)} to {minutes(change.rate_high_s)} by probe and room"
+            between = f", {span(change.rate_low_s, change.rate_high_s)} by probe and room"
         found.append(f"by the rate     {minutes(change.rate_s)}{between}")
     return found or [change.reason]
-
-
-def minutes(seconds: float) -> str:
-    """``70 min``; from three hours on as every other length."""
-    return f"{seconds / 60:.0f} min" if seconds < 3 * 3600 else length(seconds)
-
-
-def _short(seconds: float) -> str:
-    return f"{seconds / 60:.0f}" if seconds < 3 * 3600 else length(seconds)
 
 
 def unchanged(state: BakeState, now: Stamp) -> str:

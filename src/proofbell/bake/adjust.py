@@ -137,13 +137,11 @@ def _by_rate(state: BakeState, index: int, value: float, estimate: Estimate) -> 
     wanted = "the same fermentation" if state.kitchen.pace == 1 else "what past bakes here took to be ready"
     reason = f"Dough {temperature(value)}: {_from_to(state, index, to_s)} for {wanted}{by_hand}"
     if low_s is not None and high_s is not None:
-        reason += (
-            f" ({_range(low_s, high_s)})" if to_s == rate_s else f" (the rate says {_span(rate_s, low_s, high_s)})"
-        )
+        reason += f" ({span(low_s, high_s)})" if to_s == rate_s else f" (the rate says {_span(rate_s, low_s, high_s)})"
     if kept_s < rate_s:
-        reason += f", kept to the {_time(kept_s)} that this dough forgives"
+        reason += f", kept to the {minutes(kept_s)} that this dough forgives"
     elif kept_s > rate_s:
-        reason += f", kept to the {_time(kept_s)} that this dough needs"
+        reason += f", kept to the {minutes(kept_s)} that this dough needs"
     if estimate.wide:
         reason += "; in the cold this is a rough guess"
     return Change(to_s, "rate", reason + ".", None, rate_s, low_s, high_s)
@@ -232,11 +230,13 @@ def _in_minutes(seconds: float) -> bool:
     return 60 <= seconds <= 3 * 3600
 
 
-def _time(seconds: float) -> str:
+def minutes(seconds: float) -> str:
+    """``70 min``; from three hours on as every other length."""
     return f"{seconds / 60:.0f} min" if _in_minutes(seconds) else length(seconds)
 
 
-def _range(low_s: float, high_s: float) -> str:
+def span(low_s: float, high_s: float) -> str:
+    """``55 to 83 min``; with units on both sides where minutes do not fit both: ``2 h 45 min to 3 h 27 min``."""
     if _in_minutes(low_s) and _in_minutes(high_s):
         return f"{low_s / 60:.0f} to {high_s / 60:.0f} min"
     return f"{length(low_s)} to {length(high_s)}"
@@ -249,10 +249,13 @@ def _span(mid_s: float, low_s: float, high_s: float) -> str:
 
 
 def _from_to(state: BakeState, index: int, to_s: float) -> str:
-    """``70 → 55 min``, from what holds now; ``stays 70 min`` when that is the same."""
+    """The change from what holds now; ``stays 70 min`` when that is the same."""
     from_s = state.stages[index].length_s
-    if to_s == from_s:
-        return f"stays {_time(to_s)}"
+    return f"stays {minutes(to_s)}" if to_s == from_s else change_words(from_s, to_s)
+
+
+def change_words(from_s: float, to_s: float) -> str:
+    """``70 → 55 min``; with units on both sides where minutes do not fit both."""
     if _in_minutes(from_s) and _in_minutes(to_s) and not from_s % 60:
         return f"{from_s / 60:.0f} → {to_s / 60:.0f} min"
     return f"{length(from_s)} → {length(to_s)}"

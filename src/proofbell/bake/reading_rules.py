@@ -21,11 +21,11 @@ MOST_TYPED = 80
 
 def read(state: BakeState, intent: intents.Read, now: Stamp) -> Bodies:
     """A reading is taken, and changes the running stage's length when its rule listens to it."""
-    value = _true_value(state, intent.what, intent.raw, intent.eye, sure=intent.sure)
-    if isinstance(value, Refused):
-        return value
     now_s = state.now_s(now)
     index = None if state.closed else state.current
+    value = _true_value(state, intent.what, intent.raw, intent.eye, stage=index, sure=intent.sure)
+    if isinstance(value, Refused):
+        return value
     taken = kinds.ReadingTaken(
         what=intent.what,
         value=value,
@@ -138,7 +138,7 @@ def correct(state: BakeState, intent: intents.Correct, _now: Stamp) -> Bodies:
     reading = next((r for r in state.readings if r.number == intent.number), None)
     if reading is None:
         return Refused("There is no such reading to correct.", "Look at the bake's log for its number.")
-    value = _true_value(state, reading.what, intent.raw, intent.eye, sure=intent.sure)
+    value = _true_value(state, reading.what, intent.raw, intent.eye, stage=reading.stage, sure=intent.sure)
     if isinstance(value, Refused):
         return value
     if (value, intent.eye) == (reading.value, reading.eye):
@@ -186,7 +186,7 @@ def _newest_for(state: BakeState, index: int, reading: Reading) -> bool:
 
 
 def _true_value(
-    state: BakeState, what: ReadingKind, raw: float | None, eye: kinds.Eye | None, *, sure: bool
+    state: BakeState, what: ReadingKind, raw: float | None, eye: kinds.Eye | None, *, stage: int | None, sure: bool
 ) -> float | Refused | None:
     """The value after the probe's correction; refused when it cannot be, asked again when it is odd."""
     if raw is None:
@@ -199,6 +199,15 @@ def _true_value(
         low, high = LIMITS[what].possible
         remedy = f"It must lie between {low:g} and {high:g} {unit}. Read it again."
         return Refused(f"A {what} of {value:.1f} {unit} cannot be.", remedy)
-    if odd(what, value) and not sure:
-        return Refused(f"A {what} of {value:.1f} {unit} is unusual.", "Say it again if it is right.", odd=True)
+    expect = expected(state, stage, what)
+    if odd(what, value, expect, None if stage is None else state.stage(stage).kind) and not sure:
+        meant = "" if expect is None else f"; {expect[0]:g} to {expect[1]:g} {unit} is expected"
+        return Refused(f"A {what} of {value:.1f} {unit} is unusual{meant}.", "Say it again if it is right.", odd=True)
     return value
+
+
+def expected(state: BakeState, stage: int | None, what: ReadingKind) -> tuple[float, float] | None:
+    """From lowest to highest that the checks of a stage expect of a reading; None when they expect nothing."""
+    checks = () if stage is None else state.stage(stage).checks
+    ranges = [check.expect for check in checks if check.read == what and check.expect is not None]
+    return (min(low for low, _ in ranges), max(high for _, high in ranges)) if ranges else None

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import get_args
 
 from proofbell.bake.events import Eye
-from proofbell.formula.model import ReadingKind
+from proofbell.formula.model import ReadingKind, StageKind
 
 EYES: tuple[Eye, ...] = get_args(Eye)
 READINGS: tuple[ReadingKind, ...] = get_args(ReadingKind)
@@ -32,6 +32,8 @@ LIMITS: dict[ReadingKind, Limits] = {
 """A living dough, a room people work in, a crumb that water keeps near boiling: common practice, no source."""
 
 _NUMBER = re.compile(r"^\s*([-+−]?\d{1,7}(?:[.,]\d{1,4})?|[-+−]?[.,]\d{1,4})\s*(°?\s*[CFcf]|%|kg|g|oz|lb)?\s*$")
+_BEGUN = r"[-+−]?(?:\d{0,7}|\d{0,7}[.,]\d{0,4})"
+_UNIT_BEGUN = {"°C": r"°?[CFcf]?", "%": r"%?", "g": r"(?:kg?|g|oz?|lb?)?"}
 _MASS = {"g": 1.0, "kg": 1000.0, "oz": 28.349523125, "lb": 453.59237}
 
 
@@ -65,15 +67,40 @@ def parse_reading(what: ReadingKind, typed: str) -> float | Eye:
     raise ReadingError(f"{what} is read in {unit}, not in {given}")
 
 
+def may_become(what: ReadingKind, typed: str) -> bool:
+    """Whether what is typed so far can still become a reading of this kind: a number, then its unit."""
+    return re.fullmatch(rf"{_BEGUN}|{_BEGUN}(?<=[\d.,])\s?{_UNIT_BEGUN[LIMITS[what].unit]}", typed) is not None
+
+
 def impossible(what: ReadingKind, value: float) -> bool:
     """Whether a value cannot be: the probe is not in the dough, or a digit slipped."""
     low, high = LIMITS[what].possible
     return not low <= value <= high
 
 
-def odd(what: ReadingKind, value: float) -> bool:
-    """Whether a value is unusual enough to be asked again."""
+EXPECTED_K = 8.0
+"""So far beside what a check expects a dough's temperature is asked again: common practice, no source."""
+
+PROOF_C = (10.0, 38.0)
+"""Where a dough that proofs in a room or a warm place lies: common practice, no source."""
+
+
+def odd(
+    what: ReadingKind, value: float, expect: tuple[float, float] | None = None, kind: StageKind | None = None
+) -> bool:
+    """Whether a value is unusual enough to be asked again.
+
+    ``expect`` is what the check expects, ``kind`` the stage it is read in. What is expected is never odd, and a
+    dough in the cold may come into it warm.
+    """
+    if expect is not None and expect[0] <= value <= expect[1]:
+        return False
     low, high = LIMITS[what].usual
+    if what == "dough temperature" and kind != "chill":
+        if kind in ("proof", "rest"):
+            low, high = max(low, PROOF_C[0]), min(high, PROOF_C[1])
+        if expect is not None:
+            low, high = max(low, expect[0] - EXPECTED_K), min(high, expect[1] + EXPECTED_K)
     return not low <= value <= high
 
 

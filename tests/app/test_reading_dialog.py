@@ -1,0 +1,127 @@
+"""The reading as it is typed: what it shows, which keys it takes, and when it takes none."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from tests.app.kitchen_scene import app_on, empty_bench, formula, of, proofing, put_on, say
+from tests.app.stage import HandClock, seen
+from textual.pilot import Pilot
+from textual.widgets import Input
+
+from proofbell.app.app import ProofbellApp
+from proofbell.app.live import Live
+from proofbell.app.reading_dialog import ReadingDialog
+from proofbell.bake import intents
+from proofbell.formula.model import Check, Formula
+
+
+def asking_for_rise() -> Formula:
+    """Harbour knots whose first proof begins with a look at the rise."""
+    knots = formula("harbour-knots")
+    proof = replace(knots.stages[2], checks=(Check("rise", "start"),), adjust=None)
+    return replace(knots, stages=(*knots.stages[:2], proof, *knots.stages[3:]))
+
+
+async def at_rise(live: Live, clock: HandClock) -> str:
+    """At that look."""
+    bake = await put_on(live, asking_for_rise())
+    await say(live, bake, intents.Begin())
+    for _ in range(2):
+        clock.forward(360)
+        await say(live, bake, intents.Done())
+    return bake
+
+
+async def settle(pilot: Pilot[int], app: ProofbellApp) -> str:
+    """Let everything that was said be stored and shown; the text of the screen."""
+    await app.workers.wait_for_complete()
+    app.tick()
+    await pilot.pause()
+    return seen(app)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("width", [60, 80, 120])
+async def test_all_three_judgements_by_eye_stand_whole_on_every_terminal(width: int) -> None:
+    live, clock = empty_bench()
+    await at_rise(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(width, 24)) as pilot:
+        shown = await settle(pilot, app)
+
+    assert "By eye:  n not yet   y ready   t too far" in shown
+
+
+async def test_a_reading_that_opens_by_itself_takes_no_key_for_a_moment() -> None:
+    live, clock = empty_bench()
+    bake = await at_rise(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        await pilot.press("n", "x", "x", "5", "enter", "escape")
+        await settle(pilot, app)
+        assert isinstance(app.screen, ReadingDialog)
+        assert app.screen.query_one("#number", Input).value == ""
+        assert of(live, bake).readings == ()
+        clock.forward(0.7)
+        await pilot.press("n")
+        await settle(pilot, app)
+
+    assert [reading.eye for reading in of(live, bake).readings] == ["not yet"]
+
+
+async def test_a_reading_that_was_asked_for_takes_the_next_key() -> None:
+    live, clock = empty_bench()
+    await proofing(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        clock.forward(1)
+        await pilot.press("escape")
+        await settle(pilot, app)
+        await pilot.press("r", "2", "5")
+        await settle(pilot, app)
+
+        assert app.screen.query_one("#number", Input).value == "25"
+
+
+async def test_skipping_a_check_is_asked_once() -> None:
+    live, clock = empty_bench()
+    bake = await proofing(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        clock.forward(1)
+        before = of(live, bake).last.number
+        await pilot.press("x")
+        shown = await settle(pilot, app)
+        assert "Press x again to skip the check" in shown
+        assert of(live, bake).last.number == before
+        await pilot.press("2", "backspace", "x")
+        await settle(pilot, app)
+        assert of(live, bake).last.number == before, "typing takes the question back"
+        await pilot.press("x")
+        await settle(pilot, app)
+
+        assert app.screen is app.bench
+        assert "skipped" in str(of(live, bake).last.body)
+
+
+async def test_the_number_takes_only_what_can_become_a_number_and_says_so_of_the_rest() -> None:
+    live, clock = empty_bench()
+    await proofing(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        clock.forward(1)
+        await pilot.press("o")
+        shown = await settle(pilot, app)
+        assert "“o” is no part of a number in °C" in shown
+        await pilot.press("y")
+        shown = await settle(pilot, app)
+        assert "Only the rise is judged by eye" in shown
+        await pilot.press(*"C7w9Fo")
+        await settle(pilot, app)
+
+        assert app.screen.query_one("#number", Input).value == "79F"

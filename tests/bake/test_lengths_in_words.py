@@ -1,0 +1,12 @@
+"""Two lengths beside each other always say which is in what."""
+
+from __future__ import annotations
+
+from proofbell.bake.adjust import change_words, span
+
+
+def test_minutes_share_their_unit_and_hours_have_their_own_on_both_sides() -> None:
+    assert span(55 * 60, 83 * 60) == "55 to 83 min"
+    assert span(165 * 60, 207 * 60) == "2 h 45 min to 3 h 27 min"
+    assert change_words(70 * 60, 55 * 60) == "70 → 55 min"
+    assert change_words(70 * 60, 200 * 60) == "1 h 10 min → 3 h 20 min"

@@ -1,0 +1,56 @@
+"""What is asked again before it is taken: what lies far from what the check expects."""
+
+from __future__ import annotations
+
+import pytest
+
+from proofbell.bake import intents
+from proofbell.bake.readings import may_become, odd
+from proofbell.formula.model import Check, Stage
+from tests.bake.baking import FIRST_PROOF, at_stage
+
+
+@pytest.mark.parametrize(
+    ("value", "again"), [(40, True), (5, True), (34.5, True), (15.5, True), (33, False), (17, False)]
+)
+def test_a_dough_far_from_what_is_expected_is_asked_again(value: float, again: bool) -> None:  # noqa: FBT001
+    baking = at_stage(FIRST_PROOF)
+    intent = intents.Read("dough temperature", f"{value:g}", raw=value)
+    if not again:
+        assert baking.say(intent)
+        return
+    assert "24 to 26 °C is expected" in baking.refused(intent).message
+    assert baking.refused(intent).odd
+    assert baking.say(intents.Read("dough temperature", f"{value:g}", raw=value, sure=True))
+
+
+def test_a_dough_in_the_cold_may_be_warm_or_cold() -> None:
+    cold = Stage("Retard", "chill", 36_000.0, checks=(Check("dough temperature", "start", expect=(4.0, 6.0)),))
+    for value in (5.0, 22.0):
+        assert at_stage(cold).say(intents.Read("dough temperature", f"{value:g}", raw=value))
+
+
+def test_what_the_check_expects_is_never_odd() -> None:
+    assert odd("dough temperature", 40.0, None, "proof")
+    assert not odd("dough temperature", 40.0, (38.0, 42.0), "proof")
+
+
+def test_a_correction_far_from_what_is_expected_is_asked_again_too() -> None:
+    baking = at_stage(FIRST_PROOF)
+    baking.read(25.0)
+    number = baking.state.readings[0].number
+    assert baking.refused(intents.Correct(number, "40", 40.0)).odd
+
+
+@pytest.mark.parametrize("typed", ["", "-", "2", "26,5 °", "26.5 °C", "79F", "−3"])
+def test_a_number_grows_character_by_character(typed: str) -> None:
+    assert may_become("dough temperature", typed)
+
+
+@pytest.mark.parametrize("typed", ["o", "°", "C", "26o", "26%", "1.2.3", "x5"])
+def test_what_can_be_no_number_is_known_at_once(typed: str) -> None:
+    assert not may_become("dough temperature", typed)
+
+
+def test_weights_are_typed_in_four_units() -> None:
+    assert all(may_become("weight", typed) for typed in ("912g", "1.2 kg", "3 o", "3oz", "2 lb"))
