@@ -24,10 +24,7 @@ STEP_S = 300.0
 TWICE_US = 700_000
 """A key that bounces, or a wet elbow, ends no second stage within this time."""
 
-EARLY_S = 60.0
-"""With more than this left, ending a timed stage is asked once."""
-
-_OVEN_KINDS = ("heat", "turn", "oven on", "oven hot")
+_OVEN_KINDS = ("heat", "turn", "oven on", "oven hot", "oven off")
 
 
 class BenchDoing:
@@ -79,13 +76,24 @@ class BenchDoing:
             self._ended_us = real_us
             self.tell(intents.Begin(), bake=state.id)
             return
-        left_s = (state.stages[index].due_s or 0.0) - state.now_s(bench.board.now)
-        if state.stage(index).kind != "hands" and left_s > EARLY_S:
-            stage = state.stage(index).name
-            words = f"{stage} has {length(left_s)} left. End it now?"
+        small = self.small_task()
+        if small is not None:
+            self._ended_us = real_us
+            self.tell(intents.Task(small.task or small.id), _task_done(small), state.id)
+            return
+        questions = bench.board.asks_first(state)
+        if questions:
+            name = state.stage(index).name
+            words = f"{' '.join(questions)} End {name[:1].lower()}{name[1:]} now?"
             bench.ask(f"{state.letter}  {state.formula.name}", words, lambda: self._end(state.id, index))
         else:
             self._end(state.id, index)
+
+    def small_task(self) -> Prompt | None:
+        """The small task that stands first on the panel of the dough in hand: the same key answers what is asked."""
+        view = self._bench.board.of(self._bench.in_hand or "")
+        first = view.wants[0] if view is not None and view.wants else None
+        return first if first is not None and first.kind in _OVEN_KINDS else None
 
     def _end(self, bake: str, index: int) -> None:
         """End that very stage: if it is over by the time this is said, nothing happens."""
@@ -201,7 +209,7 @@ class BenchDoing:
         if asked is None:
             self._bench.say("Nothing is asked about the oven just now.", wrong=True)
             return
-        self.tell(intents.Task(asked.id), f"{asked.words[:1].upper()}{asked.words[1:].rstrip('?')}: done.")
+        self.tell(intents.Task(asked.task or asked.id), _task_done(asked))
 
     def oven_prompt(self) -> Prompt | None:
         """What is asked about the oven for the dough in hand."""
@@ -238,3 +246,7 @@ class BenchDoing:
             self._bench.say("Nothing rings.")
         for ring in rings:
             self.tell(intents.Task(QUIET + ring.prompt.id), "Quiet; it stays due.", ring.bake)
+
+
+def _task_done(asked: Prompt) -> str:
+    return f"{asked.words[:1].upper()}{asked.words[1:].rstrip('?')}: done."

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from proofbell.bake.heats import hot_at_s
 from proofbell.bake.state import BakeState
 from proofbell.formula.model import StageKind
 
@@ -35,10 +36,11 @@ def planned(state: BakeState) -> tuple[Span, ...]:
     return tuple(spans)
 
 
-def outlook(state: BakeState, now_s: float) -> tuple[Span, ...]:
+def outlook(state: BakeState, now_s: float, *, lit: bool = False) -> tuple[Span, ...]:
     """The stages as they were and as they will be from now on.
 
-    What runs ends when it is due, or now when that has passed. What is to come follows at its length.
+    What runs ends when it is due, or now when that has passed. What is to come follows at its length; a bake not
+    before its oven can be hot, unless ``lit`` says that another bake has seen to that.
     """
     spans: list[Span] = []
     begin_s = now_s if state.start_s is None or state.begun else max(now_s, state.start_s)
@@ -53,6 +55,8 @@ def outlook(state: BakeState, now_s: float) -> tuple[Span, ...]:
             spans.append(Span(index, kind, run.begun_s, end_s, "past" if closed else "now"))
             begin_s = end_s
         elif state.closed is None:
+            if kind == "bake" and not lit:
+                begin_s = max(begin_s, hot_at_s(state, index, now_s))
             spans.append(Span(index, kind, begin_s, begin_s + run.length_s, "coming"))
             begin_s += run.length_s
     return tuple(spans)
@@ -72,9 +76,3 @@ def next_bake(state: BakeState) -> tuple[int, float] | None:
         elif run.due_s is not None and run.ended_s is None:
             begin_s = run.due_s
     return None
-
-
-def ready_s(state: BakeState, now_s: float) -> float:
-    """When the last stage is to end (s)."""
-    spans = outlook(state, now_s)
-    return spans[-1].end_s if spans else now_s

@@ -9,9 +9,10 @@ from dataclasses import dataclass
 from typing import Literal
 
 from proofbell.bake.checks import answered, check_at_s
+from proofbell.bake.heats import first_heat_c
 from proofbell.bake.outlook import next_bake
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import QUIET, SKIPPED, heat_task, oven_hot_task, oven_on_task, turn_task
+from proofbell.bake.tasks import QUIET, SKIPPED, heat_task, oven_hot_task, oven_off_task, oven_on_task, turn_task
 from proofbell.dough.oven import change_s, setting
 from proofbell.formula.model import Check, Stage
 from proofbell.words import grams, length, temperature
@@ -19,7 +20,7 @@ from proofbell.words import grams, length, temperature
 SAME_HEAT_S = 60.0
 """A change of heat that takes less than this is none."""
 
-PromptKind = Literal["start", "check", "due", "turn", "heat", "oven on", "oven hot"]
+PromptKind = Literal["start", "check", "due", "turn", "heat", "oven on", "oven hot", "oven off"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,14 +48,17 @@ class OvenBefore:
     until_s: float
 
 
-def prompts(state: BakeState, before: OvenBefore | None = None) -> tuple[Prompt, ...]:
+def prompts(state: BakeState, before: OvenBefore | None = None, *, oven_kept: bool = False) -> tuple[Prompt, ...]:
     """Everything the bake wants that has not been answered, due or to come, in order of time.
 
-    ``before`` says that another bake has the oven first; then its heat is changed, not turned on.
+    ``before`` says that another bake has the oven first; then its heat is changed, not turned on. ``oven_kept``:
+    another bake has or wants the oven after this one, so it stays on.
     """
     if state.closed is not None:
         return ()
     found = [*_start(state), *_of_stage(state), *oven_prompts(state, before)]
+    if not oven_kept:
+        found += _oven_off(state)
     return tuple(sorted(found, key=lambda prompt: (prompt.due_s, prompt.id)))
 
 
@@ -122,23 +126,11 @@ def _in_oven(state: BakeState, index: int, stage: Stage, begun_s: float) -> list
     return found
 
 
-def first_heat_c(state: BakeState, index: int) -> float | None:
-    """The conventional temperature (°C) that a bake stage is loaded at."""
-    stage = state.stage(index)
-    return stage.phases[0].oven_c if stage.phases else state.formula.oven.temperature_c
-
-
 def dial(state: BakeState, heat_c: float) -> str:
     """What to set on this kitchen's oven for a conventional temperature (°C)."""
     oven = state.kitchen.oven
     table = [(line.conventional_c, line.dial) for line in oven.dial]
     return setting(heat_c, kind=oven.kind, fan_less_k=oven.fan_less_k, dial=table).text
-
-
-def last_heat_c(state: BakeState, index: int) -> float | None:
-    """The conventional temperature (°C) that a bake stage leaves the oven at."""
-    stage = state.stage(index)
-    return stage.phases[-1].oven_c if stage.phases else state.formula.oven.temperature_c
 
 
 def oven_prompts(state: BakeState, before: OvenBefore | None = None) -> list[Prompt]:
@@ -166,9 +158,19 @@ def oven_prompts(state: BakeState, before: OvenBefore | None = None) -> list[Pro
         way = "up" if heat_c > before.heat_c else "down"
         return [Prompt(on, "oven on", index, at_s, f"oven {way} to {dial(state, heat_c)}", task=on)]
     if not state.done(on):
-        return [Prompt(on, "oven on", index, begins_s - takes_s, f"oven on, {dial(state, heat_c)}", task=on)]
+        on_s = max(begins_s - takes_s, state.stages[0].begun_s or 0.0)
+        return [Prompt(on, "oven on", index, on_s, f"oven on, {dial(state, heat_c)}", task=on)]
     since_s = next(mark.at_s for mark in state.marks if mark.task == on)
     return [Prompt(hot, "oven hot", index, since_s + takes_s, f"is the oven hot? {dial(state, heat_c)}", task=hot)]
+
+
+def _oven_off(state: BakeState) -> list[Prompt]:
+    """After the last bake stage an oven is still hot, and somebody has to turn it off."""
+    last = max((i for i, stage in enumerate(state.formula.stages) if stage.kind == "bake"), default=None)
+    ended_s = None if last is None else state.stages[last].ended_s
+    if last is None or ended_s is None or first_heat_c(state, last) is None or state.done(oven_off_task(last)):
+        return []
+    return [Prompt(oven_off_task(last), "oven off", last, ended_s, "oven off", task=oven_off_task(last))]
 
 
 def _check(check: Check) -> str:
@@ -192,7 +194,8 @@ def _over(state: BakeState, index: int) -> str:
             return f"{then}, at {low:g} to {high:g} °C inside"
         if read[-1] < low:
             return f"core {temperature(read[-1], 0)}, {low:g} wanted: bake longer"
-    if stage.rise is not None and not state.readings_in(index, "rise"):
+    asked = any(check.read == "rise" for check in stage.checks)
+    if stage.rise is not None and not asked and not state.readings_in(index, "rise"):
         return f"judge the rise, then {then}"
     return then
 

@@ -32,6 +32,11 @@ def oven_hot_task(index: int) -> str:
     return f"oven hot {index}"
 
 
+def oven_off_task(index: int) -> str:
+    """The task of turning the oven off after a bake stage."""
+    return f"oven off {index}"
+
+
 def is_silence(task: str) -> bool:
     """Whether a task only silences a bell: nothing that anybody would want to take back."""
     return task.startswith(QUIET)

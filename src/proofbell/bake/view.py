@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from proofbell.bake.outlook import Span, outlook, ready_s
+from proofbell.bake.outlook import Span, outlook
 from proofbell.bake.prompts import OvenBefore, Prompt, after, doing, prompts, silenced
 from proofbell.bake.state import BakeState
 from proofbell.words import grams
@@ -47,10 +47,14 @@ class BakeView:
     length_s: float = 0.0
 
 
-def view(state: BakeState, now_s: float, before: OvenBefore | None = None) -> BakeView:
-    """Say where a bake stands at ``now_s`` of its own time; ``before``: another bake has the oven first."""
+def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, oven_kept: bool = False) -> BakeView:
+    """Say where a bake stands at ``now_s`` of its own time.
+
+    ``before``: another bake has the oven first. ``oven_kept``: another has or wants it afterwards.
+    """
     index = state.current
-    asked = prompts(state, before)
+    asked = prompts(state, before, oven_kept=oven_kept)
+    spans = outlook(state, now_s, lit=before is not None)
     wanted = tuple(prompt for prompt in asked if prompt.due_s <= now_s)
     ahead = tuple(prompt for prompt in asked if prompt.due_s > now_s)
     mode, seconds, until_s = _clock(state, index, now_s)
@@ -72,8 +76,8 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None) -> Ba
         wants=wanted,
         rings=tuple(prompt for prompt in wanted if not silenced(state, prompt)),
         coming=ahead,
-        spans=outlook(state, now_s),
-        ready_us=state.wall_us(ready_s(state, now_s)),
+        spans=spans,
+        ready_us=state.wall_us(spans[-1].end_s if spans else now_s),
         next_due_us=_next_due_us(state, wanted, ahead, until_s),
         length_s=0.0 if index is None else state.stages[index].length_s,
     )

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from proofbell.bake.ask_first import ask_first
+from proofbell.bake.heats import first_heat_c, last_heat_c
 from proofbell.bake.outlook import next_bake, outlook
-from proofbell.bake.prompts import OvenBefore, Prompt, first_heat_c, last_heat_c
+from proofbell.bake.prompts import OvenBefore, Prompt
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.view import BakeView, view
@@ -52,6 +54,8 @@ class Board:
     oven: tuple[Busy, ...]
     hands: tuple[Busy, ...]
     urgent: str | None
+    before: Mapping[str, OvenBefore]
+    oven_kept: frozenset[str]
 
     def of(self, bake: str) -> BakeView | None:
         """The view of one bake."""
@@ -68,6 +72,11 @@ class Board:
             return order[0] if order else None
         return order[(order.index(bake) + 1) % len(order)]
 
+    def asks_first(self, state: BakeState) -> tuple[str, ...]:
+        """What is asked before the running stage of a bake is ended."""
+        kept = state.id in self.oven_kept
+        return ask_first(state, state.now_s(self.now), self.before.get(state.id), oven_kept=kept)
+
     def beside(self, bake: str | None, step: int) -> str | None:
         """The bake ``step`` letters on (or back, when negative); round the end."""
         order = [one.bake for one in self.views]
@@ -80,7 +89,8 @@ def board(states: Sequence[BakeState], now: Stamp) -> Board:
     """Look at all live bakes at one moment."""
     ordered = sorted(states, key=lambda state: (state.letter, state.id))
     before = oven_before(ordered, now)
-    views = tuple(_view(state, now, before.get(state.id)) for state in ordered)
+    kept = frozenset(s.id for s in ordered if any(o.id != s.id and wants_oven(o) for o in ordered))
+    views = tuple(_view(state, now, before.get(state.id), oven_kept=state.id in kept) for state in ordered)
     pairs = list(zip(ordered, views, strict=True))
     coming = sorted(
         (_coming(state, prompt, now) for state, one in pairs for prompt in (*one.wants, *one.coming)),
@@ -96,6 +106,8 @@ def board(states: Sequence[BakeState], now: Stamp) -> Board:
         oven=tuple(busy for state, one in pairs for busy in oven_use(state, one, now)),
         hands=tuple(busy for state, one in pairs for busy in hands_use(state, one, now)),
         urgent=None if urgent is None else urgent.bake,
+        before=before,
+        oven_kept=kept,
     )
 
 
@@ -175,6 +187,13 @@ def oven_before(states: Sequence[BakeState], now: Stamp) -> dict[str, OvenBefore
     return found
 
 
+def wants_oven(state: BakeState) -> bool:
+    """Whether a bake under way is in the oven, or is still to come to it."""
+    if state.closed is not None or not state.begun:
+        return False
+    return any(state.stage(i).kind == "bake" and run.ended_s is None for i, run in enumerate(state.stages))
+
+
 @dataclass(frozen=True, slots=True)
 class _Turn:
     """A bake in the oven, now or to come (UTC, µs), and the heat it leaves."""
@@ -191,14 +210,14 @@ def _turns(state: BakeState, now: Stamp) -> list[_Turn]:
         return []
     return [
         _Turn(state.id, state.letter, wall_us(state, span.begin_s, now), wall_us(state, span.end_s, now), heat_c)
-        for span in outlook(state, state.now_s(now))
+        for span in outlook(state, state.now_s(now), lit=True)
         if span.kind == "bake" and span.when != "past" and (heat_c := last_heat_c(state, span.stage)) is not None
     ]
 
 
-def _view(state: BakeState, now: Stamp, before: OvenBefore | None) -> BakeView:
+def _view(state: BakeState, now: Stamp, before: OvenBefore | None, *, oven_kept: bool) -> BakeView:
     """The view, its moments told by the wall clock as it stands now, should somebody have set it."""
-    one = view(state, state.now_s(now), before)
+    one = view(state, state.now_s(now), before, oven_kept=oven_kept)
     by_us = wall_us(state, 0.0, now) - state.wall_us(0.0)
 
     def moved(us: int | None) -> int | None:

@@ -6,12 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from proofbell.bake.prompts import first_heat_c, oven_prompts
+from proofbell.bake.heats import first_heat_c, last_heat_c
+from proofbell.bake.prompts import oven_prompts
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
+from proofbell.bake.tasks import oven_off_task
 from proofbell.dough.oven import heat_up_s
 
-Doing = Literal["baking", "hot", "heating", "off", "unused"]
+Doing = Literal["baking", "hot", "heating", "left on", "off", "unused"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +29,7 @@ class OvenNow:
 def oven_now(states: Sequence[BakeState], now: Stamp) -> OvenNow:
     """A bake that is in the oven speaks first, then one it is hot for, then heating, then the next that wants it."""
     found = [one for state in states if state.closed is None and (one := _of(state, now)) is not None]
-    order: dict[Doing, int] = {"baking": 0, "hot": 1, "heating": 2, "off": 3, "unused": 4}
+    order: dict[Doing, int] = {"baking": 0, "hot": 1, "heating": 2, "left on": 3, "off": 4, "unused": 5}
     return min(found, key=lambda one: (order[one.doing], one.in_s or 0.0), default=OvenNow("unused"))
 
 
@@ -37,7 +39,7 @@ def _of(state: BakeState, now: Stamp) -> OvenNow | None:
         return OvenNow("baking", _phase_c(state, index, now_s), letter=state.letter)
     nxt = next((i for i, run in enumerate(state.stages) if state.stage(i).kind == "bake" and run.begun_s is None), None)
     if nxt is None:
-        return None
+        return _left_on(state)
     heat_c = first_heat_c(state, nxt)
     if heat_c is None:
         return None
@@ -49,6 +51,14 @@ def _of(state: BakeState, now: Stamp) -> OvenNow | None:
         return OvenNow("heating", heat_c, max(0.0, on.at_s + takes_s - now_s), state.letter)
     asked = oven_prompts(state)
     return OvenNow("off", heat_c, asked[0].due_s - now_s, state.letter) if asked else None
+
+
+def _left_on(state: BakeState) -> OvenNow | None:
+    """Nobody has said that the oven is off after the last bake."""
+    last = max((i for i, run in enumerate(state.stages) if state.stage(i).kind == "bake" and run.ended_s), default=None)
+    if last is None or state.done(oven_off_task(last)):
+        return None
+    return OvenNow("left on", last_heat_c(state, last), letter=state.letter)
 
 
 def _phase_c(state: BakeState, index: int, now_s: float) -> float | None:

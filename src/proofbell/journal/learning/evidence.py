@@ -10,7 +10,7 @@ import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from proofbell.bake.prompts import first_heat_c
+from proofbell.bake.heats import first_heat_c
 from proofbell.bake.state import BakeState
 from proofbell.dough.liquid import RISE_HAND_K, RISE_MACHINE_K
 from proofbell.dough.oven import FROM_20_TO_200_K

@@ -1,0 +1,47 @@
+"""What is asked once before a stage is ended: nothing is forbidden, but a slip of the elbow is noticed."""
+
+from __future__ import annotations
+
+from proofbell.bake.heats import first_heat_c, hot_at_s
+from proofbell.bake.prompts import OvenBefore, prompts
+from proofbell.bake.state import BakeState
+from proofbell.bake.tasks import oven_hot_task, oven_on_task
+from proofbell.words import length
+
+EARLY_S = 60.0
+"""With more than this left a timed stage is hardly meant to be over: common practice, no source."""
+
+NOT_HOT_S = 120.0
+"""An oven that needs no more than this counts as hot: common practice, no source."""
+
+
+def ask_first(
+    state: BakeState, now_s: float, before: OvenBefore | None = None, *, oven_kept: bool = False
+) -> tuple[str, ...]:
+    """Questions to ask before the running stage is ended, in order of weight; empty when there is nothing to ask."""
+    index = state.current
+    if index is None:
+        return ()
+    asked: list[str] = []
+    stage, run = state.stage(index), state.stages[index]
+    left_s = (run.due_s or 0.0) - now_s
+    if stage.kind != "hands" and left_s > EARLY_S:
+        asked.append(f"{stage.name} has {length(left_s)} left.")
+    if stage.core is not None and not state.readings_in(index, "core temperature"):
+        low = stage.core[0]
+        asked.append(f"The core was not read; it should be {low:g} °C or more.")
+    nxt = index + 1
+    if nxt < len(state.stages) and state.stage(nxt).kind == "bake":
+        asked += _oven(state, nxt, now_s, before)
+    if nxt == len(state.stages) and any(p.kind == "oven off" for p in prompts(state, oven_kept=oven_kept)):
+        asked.append("Nobody has said that the oven is off.")
+    return tuple(asked)
+
+
+def _oven(state: BakeState, index: int, now_s: float, before: OvenBefore | None) -> list[str]:
+    if before is not None or first_heat_c(state, index) is None or state.done(oven_hot_task(index)):
+        return []
+    if not state.done(oven_on_task(index)):
+        return ["Nobody has said that the oven is on."]
+    left_s = hot_at_s(state, index, now_s) - now_s
+    return [f"The oven needs {length(left_s)} more."] if left_s > NOT_HOT_S else []

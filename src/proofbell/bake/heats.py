@@ -1,0 +1,32 @@
+"""What heat a bake asks of the oven, and when an oven that is not yet hot will be."""
+
+from __future__ import annotations
+
+from proofbell.bake.state import BakeState
+from proofbell.bake.tasks import oven_hot_task, oven_on_task
+from proofbell.dough.oven import heat_up_s
+
+
+def first_heat_c(state: BakeState, index: int) -> float | None:
+    """The conventional temperature (°C) that a bake stage is loaded at."""
+    stage = state.stage(index)
+    return stage.phases[0].oven_c if stage.phases else state.formula.oven.temperature_c
+
+
+def last_heat_c(state: BakeState, index: int) -> float | None:
+    """The conventional temperature (°C) that a bake stage leaves the oven at."""
+    stage = state.stage(index)
+    return stage.phases[-1].oven_c if stage.phases else state.formula.oven.temperature_c
+
+
+def hot_at_s(state: BakeState, index: int, now_s: float) -> float:
+    """When the oven can be hot for a bake stage (the bake's own time, s), as far as it was told.
+
+    Said to be hot: it is. Said to be on: so long after that. Never said to be on: so long after now.
+    """
+    heat_c = first_heat_c(state, index)
+    if heat_c is None or state.done(oven_hot_task(index)):
+        return 0.0
+    takes_s = heat_up_s(state.kitchen.room_c, heat_c, heat_up_s=state.kitchen.oven.heat_up_s)
+    since_s = next((mark.at_s for mark in state.marks if mark.task == oven_on_task(index)), now_s)
+    return since_s + takes_s

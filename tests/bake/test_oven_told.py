@@ -1,0 +1,104 @@
+"""An oven is only as hot as somebody has said: loads wait for it, ends are asked about, and it is turned off again."""
+
+from __future__ import annotations
+
+from proofbell.bake import intents
+from proofbell.bake.ask_first import ask_first
+from proofbell.bake.outlook import outlook
+from proofbell.bake.prompts import OvenBefore, prompts
+from proofbell.bake.tasks import oven_hot_task, oven_off_task, oven_on_task
+from proofbell.bench.board import board
+from proofbell.bench.oven_now import oven_now
+from tests.bench.test_what_moved import TO_FINAL_PROOF, at, bake
+
+# Harbour knots: the final proof runs from 6360 s to 9360 s, then 16 min at 190 °C.
+# From 21 to 190 °C at 25 min for 180 K takes 1408 s.
+DUE_S = 9360.0
+HEAT_UP_S = 169 / 180 * 1500
+BAKE, COOL = 5, 6
+
+
+def load_s(now_s: float, *said: tuple[float, intents.Intent]) -> float:
+    state = bake("A", "harbour-knots", *TO_FINAL_PROOF, *said)
+    return next(span.begin_s for span in outlook(state, now_s) if span.stage == BAKE)
+
+
+def test_the_load_waits_for_an_oven_that_nobody_has_turned_on() -> None:
+    assert load_s(7000) == DUE_S
+    assert load_s(9000) == 9000 + HEAT_UP_S
+
+
+def test_the_load_waits_for_an_oven_that_was_turned_on_late_and_not_for_one_that_is_hot() -> None:
+    late = (9000.0, intents.Task(oven_on_task(BAKE)))
+
+    assert load_s(9300, late) == 9000 + HEAT_UP_S
+    assert load_s(9300, late, (9200.0, intents.Task(oven_hot_task(BAKE)))) == DUE_S
+
+
+def test_an_oven_that_another_bake_has_hot_is_not_waited_for() -> None:
+    state = bake("A", "harbour-knots", *TO_FINAL_PROOF)
+
+    assert next(s.begin_s for s in outlook(state, 9000, lit=True) if s.stage == BAKE) == DUE_S
+
+
+def test_loading_an_oven_that_was_never_said_to_be_on_is_asked_about() -> None:
+    state = bake("A", "harbour-knots", *TO_FINAL_PROOF)
+
+    assert ask_first(state, DUE_S) == ("Nobody has said that the oven is on.",)
+    assert ask_first(state, DUE_S, OvenBefore(190.0, 9000.0)) == ()
+
+
+def test_loading_an_oven_that_is_still_heating_is_asked_about_with_what_is_left() -> None:
+    state = bake("A", "harbour-knots", *TO_FINAL_PROOF, (DUE_S - 600, intents.Task(oven_on_task(BAKE))))
+
+    (question,) = ask_first(state, DUE_S)
+
+    assert question.startswith("The oven needs 13 min")
+
+
+IN_OVEN: tuple[tuple[float, intents.Intent], ...] = (
+    (7900.0, intents.Task(oven_on_task(BAKE))),
+    (9300.0, intents.Task(oven_hot_task(BAKE))),
+    (DUE_S, intents.Done()),
+)
+
+
+def test_taking_it_out_without_a_core_reading_is_asked_about() -> None:
+    state = bake("A", "harbour-knots", *TO_FINAL_PROOF, *IN_OVEN)
+    read = bake(
+        "A", "harbour-knots", *TO_FINAL_PROOF, *IN_OVEN,
+        (10300.0, intents.Read("core temperature", "91", raw=91.0)),
+    )  # fmt: skip
+
+    assert ask_first(state, 10320) == ("The core was not read; it should be 88 °C or more.",)
+    assert ask_first(read, 10320) == ()
+
+
+OUT: tuple[tuple[float, intents.Intent], ...] = (*IN_OVEN, (10320.0, intents.Done()))
+
+
+def test_after_the_last_bake_somebody_is_asked_to_turn_the_oven_off() -> None:
+    state = bake("A", "harbour-knots", *TO_FINAL_PROOF, *OUT)
+
+    assert ("oven off", 10320.0) in [(prompt.kind, prompt.due_s) for prompt in prompts(state)]
+    assert oven_now([state], at(10400)).doing == "left on"
+    assert "Nobody has said that the oven is off." in ask_first(state, 12_000)
+
+
+def test_an_oven_said_to_be_off_is_asked_about_no_more() -> None:
+    state = bake("A", "harbour-knots", *TO_FINAL_PROOF, *OUT, (10330.0, intents.Task(oven_off_task(BAKE))))
+
+    assert "oven off" not in [prompt.kind for prompt in prompts(state)]
+    assert oven_now([state], at(10400)).doing == "unused"
+    assert ask_first(state, 12_000) == ()
+
+
+def test_an_oven_that_the_next_dough_needs_stays_on() -> None:
+    first = bake("A", "harbour-knots", *TO_FINAL_PROOF, *OUT)
+    second = bake("B", "harbour-knots", *((seconds + 3000, said) for seconds, said in TO_FINAL_PROOF))
+
+    seen = board([first, second], at(10_400))
+
+    assert "oven off" not in [one.prompt.kind for one in seen.coming]
+    assert seen.asks_first(first) != ()  # cooling has 24 min left
+    assert not any("oven is off" in question for question in seen.asks_first(first))
