@@ -7,6 +7,8 @@ from dataclasses import dataclass, replace
 
 from proofbell.bench.model import Chain, Clash, Plan, Problem, Step, Times
 from proofbell.bench.objective import chain_over_s, longest_wait_s
+from proofbell.bench.replan import carried_over
+from proofbell.bench.search import Search
 from proofbell.bench.search import plan as best_plan
 from proofbell.words import length
 
@@ -17,6 +19,8 @@ LATE_S = 60
 """A bake that is ready this much after it is wanted is late."""
 
 WAYS = 3
+
+STRETCHED = ("proof", "rest", "chill", "cool")
 STEPS = 12
 """Steps of the search for each way out: enough to compare them."""
 
@@ -144,12 +148,20 @@ def ways_out(plan: Plan, clash: Clash) -> tuple[WayOut, ...]:
     before = (plan.cost.over_s, plan.cost.late_s)
     found: list[WayOut] = []
     for words, problem in _changes(plan, clash):
-        after = best_plan(problem, STEPS)
+        after = _after(plan, problem)
         if (after.cost.over_s, after.cost.late_s) < before:
             found.append(WayOut(words(after), after))
     # A day with a bake left out is always cheaper; it is what a baker wants last.
     found.sort(key=lambda way: (way.plan.cost.over_s, way.late_s, -len(way.plan.problem.chains), way.plan.cost.total))
     return tuple(found[:WAYS])
+
+
+def _after(plan: Plan, problem: Problem) -> Plan:
+    """The plan for a changed problem, from the order of the plan so far: it is mostly right, and soon bettered."""
+    search = Search(problem, carried_over(problem, plan))
+    while search.steps < STEPS and not search.proved:
+        search.step()
+    return search.plan()
 
 
 def _changes(plan: Plan, clash: Clash) -> Iterator[tuple[Callable[[Plan], str], Problem]]:
@@ -163,6 +175,7 @@ def _changes(plan: Plan, clash: Clash) -> Iterator[tuple[Callable[[Plan], str], 
             if step.instead is not None and step.begun_s is None:
                 steps = (*chain.steps[:at], step.instead, *chain.steps[at + 1 :])
                 yield _cold_words(letter, step), _with(problem, replace(chain, steps=steps))
+    yield from _longer(plan, clash)
     capacity = problem.capacity
     if clash.about == "oven":
         more = replace(capacity, trays=capacity.trays + 1)
@@ -174,6 +187,18 @@ def _changes(plan: Plan, clash: Clash) -> Iterator[tuple[Callable[[Plan], str], 
         if len(problem.chains) > 1 and problem.by_letter[letter].steps[0].begun_s is None:
             rest = tuple(chain for chain in problem.chains if chain.letter != letter)
             yield _without_words(letter), replace(problem, chains=rest)
+
+
+def _longer(plan: Plan, clash: Clash) -> Iterator[tuple[Callable[[Plan], str], Problem]]:
+    """Keep a stage longer than its dough forgives, by no more than it must: the baker may know better."""
+    chain, times = plan.problem.by_letter[clash.second_letter], plan.of(clash.second_letter)
+    for at in range(max(0, clash.second_step - 1), clash.second_step + 1):
+        step = chain.steps[at]
+        over_s = times.ends_s[at] - times.begins_s[at] - step.bounds_s(plan.problem.now_s)[1]
+        if step.kind in STRETCHED and not step.ended and over_s > 0:
+            kept = replace(step, most_s=times.ends_s[at] - times.begins_s[at])
+            steps = (*chain.steps[:at], kept, *chain.steps[at + 1 :])
+            yield _longer_words(chain.letter, step, over_s), _with(plan.problem, replace(chain, steps=steps))
 
 
 def _with(problem: Problem, changed: Chain) -> Problem:
@@ -198,6 +223,13 @@ def _cold_words(letter: str, step: Step) -> Callable[[Plan], str]:
     def words(_after: Plan) -> str:
         seconds = step.instead.nominal_s if step.instead is not None else 0
         return f"retard {letter}: {step.name[:1].lower()}{step.name[1:]} in the cold, {length(seconds)}"
+
+    return words
+
+
+def _longer_words(letter: str, step: Step, over_s: int) -> Callable[[Plan], str]:
+    def words(_after: Plan) -> str:
+        return f"keep {letter}'s {step.name[:1].lower()}{step.name[1:]} {length(over_s)} longer than its dough forgives"
 
     return words
 
