@@ -24,6 +24,7 @@ async def settle(pilot: Pilot[int], app: ProofbellApp) -> str:
     await app.workers.wait_for_complete()
     app.tick()
     await pilot.pause()
+    await pilot.pause()
     if isinstance(app.screen, ReadingDialog) and isinstance(app.live.clock, HandClock):
         app.live.clock.forward(0.7)  # A reading that has opened by itself takes no key for a moment.
     return seen(app)  # type: ignore[arg-type]
@@ -327,7 +328,7 @@ async def test_a_correction_shows_the_new_value_and_keeps_the_first() -> None:
         await pilot.press(*"26", "enter")
         shown = await settle(pilot, app)
 
-    assert "dough temperature: 26.0 °C (first said: 28.0 °C)" in shown
+    assert "Dough temperature: 26.0 °C (first said: 28.0 °C)" in shown
 
 
 async def test_later_closes_the_question_and_it_comes_again() -> None:

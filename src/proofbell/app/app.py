@@ -53,6 +53,7 @@ class ProofbellApp(App[int]):
     CSS_PATH = "proofbell.tcss"
     TITLE = "Proofbell"
     ENABLE_COMMAND_PALETTE = True
+    SUSPENDED_SCREEN_CLASS = "-below"
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (80, "-normal"), (110, "-wide")]  # noqa: RUF012 - as in App
     VERTICAL_BREAKPOINTS = [(0, "-low"), (30, "-tall")]  # noqa: RUF012 - as in App
 

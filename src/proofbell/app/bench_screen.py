@@ -19,18 +19,21 @@ from proofbell.app.bench_doing import BenchDoing
 from proofbell.app.bench_going import BenchGoing
 from proofbell.app.coming_up import ComingUp
 from proofbell.app.content import own
-from proofbell.app.header_line import Header, HeaderLine
+from proofbell.app.header_line import Header, HeaderLine, room_now_c
 from proofbell.app.in_hand import InHand
 from proofbell.app.key_row import KeyRow
 from proofbell.app.live import Live
 from proofbell.app.notice_line import Notice, NoticeLine
 from proofbell.app.reading_dialog import ReadingDialog
 from proofbell.app.strips import AROUND, Strips, day_of
+from proofbell.bake import intents
+from proofbell.bake.said import last_said
 from proofbell.bake.view import BakeView
 from proofbell.bench.ahead import ahead
 from proofbell.bench.board import Board, Coming
 from proofbell.bench.oven_now import oven_now
 from proofbell.clock import FastClock
+from proofbell.journal.wording import names_of
 
 if TYPE_CHECKING:
     from proofbell.app.app import ProofbellApp
@@ -65,6 +68,7 @@ class BenchScreen(BenchDoing, BenchGoing, Screen[None]):
         self._coming_key: object = None
         self._moved: tuple[tuple[str, ...], int] = ((), 0)
         self._said = ("", False, 0)
+        self._said_in_hand: str | None = None
         self._offered: set[tuple[str, str]] = set()
 
     def compose(self) -> ComposeResult:
@@ -89,6 +93,10 @@ class BenchScreen(BenchDoing, BenchGoing, Screen[None]):
         self.board = board
         if board.of(self.in_hand or "") is None:
             self.in_hand = board.urgent
+        for words in self.live.news():
+            self.say(words)
+        if self._said[1] and self.in_hand != self._said_in_hand:
+            self._said = ("", False, 0)
         self._show(lit=lit)
         if self.is_current:
             self._offer()
@@ -105,7 +113,7 @@ class BenchScreen(BenchDoing, BenchGoing, Screen[None]):
         fast = self.live.clock if isinstance(self.live.clock, FastClock) else None
         header = Header(
             now=board.now,
-            room_c=self._room_c(),
+            room_c=room_now_c(states, self.live.kitchen),
             oven=oven_now(states, board.now),
             saving=self.live.saving,
             speed=fast.speed if fast else None,
@@ -143,12 +151,6 @@ class BenchScreen(BenchDoing, BenchGoing, Screen[None]):
             strips.styles.height = height
         strips.show(day_of(states, board, self.in_hand, self.live.kitchen.hands))
 
-    def _room_c(self) -> float:
-        """The kitchen's temperature: the newest reading of it on the bench, or what the kitchen file says."""
-        read = [(r.at_s, r.value) for state in self.live.states for r in state.readings if r.what == "room temperature"]
-        newest = max(read, default=(0.0, None))[1]
-        return self.live.kitchen.room_c if newest is None else newest
-
     def _notice(self, *, lit: bool) -> Notice:
         words, wrong, until_us = self._said
         said = words if self.our_app.real.stamp().boot_us < until_us else ""
@@ -174,6 +176,7 @@ class BenchScreen(BenchDoing, BenchGoing, Screen[None]):
         """Answer on the notice line; it goes by itself."""
         if words:
             self._said = (words, wrong, self.our_app.real.stamp().boot_us + SAID_US)
+            self._said_in_hand = self.in_hand
         self._show()
 
     def tell_moved(self, lines: tuple[str, ...], real_us: int) -> None:
@@ -217,6 +220,13 @@ class BenchScreen(BenchDoing, BenchGoing, Screen[None]):
             self.open_reading(ring.bake, ring)
             self.our_app.dialog(ReadingDialog).opened_by_itself(real_us)
             return
+
+    def action_undo(self) -> None:
+        """Take back the last thing said, and say what it was."""
+        state = self.live.state(self.in_hand or "")
+        said = () if state is None else last_said(state)
+        words = "" if state is None or not said else f": {names_of([event.number for event in said], state)}"
+        self.tell(intents.Undo(), f"Taken back{words}.")
 
     def put_off(self, ring: Coming) -> None:
         """Later: the bell keeps still for a while, then the reading opens again."""

@@ -27,7 +27,8 @@ def beside(view: BakeView, now: Stamp) -> str:
     if view.mode == "over":
         return f"over, was due {at}"
     if view.mode == "up":
-        return f"so far, about until {at}"
+        over_s = int(view.seconds - view.length_s)
+        return f"so far, {length(over_s)} over its time" if over_s > 0 else f"so far; meant until {at}"
     if view.mode == "waiting":
         return f"until the start at {at}" if at else "not begun"
     return ""

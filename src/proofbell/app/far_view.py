@@ -10,11 +10,12 @@ from textual.binding import BindingType
 from textual.content import Content
 from textual.screen import Screen
 
-from proofbell.app.actions import bindings
+from proofbell.app.actions import bindings, key_name
 from proofbell.app.canvas import Canvas
 from proofbell.app.content import outside
 from proofbell.app.countdown_words import beside, number, style
 from proofbell.app.digits import draw_blocks, known, largest_scale, lines, points_wide
+from proofbell.app.key_row import actions_of
 from proofbell.app.sheet import Sheet
 from proofbell.app.strip_drawing import short
 from proofbell.bake.stamp import Stamp
@@ -41,14 +42,16 @@ class Far(Sheet):
     def drawn(self, width: int, height: int) -> Content:
         """Letter and digits in blocks, what to do in block capitals where they fit, the rest in words."""
         if self._view is None or self._now is None:
-            return outside("No dough on the bench.")
-        return far(self._view, self._now, width, height)
+            return outside("No dough on the bench.   esc back")
+        leave = next(action for action in actions_of(self.app, "far") if action.id == "far.leave")
+        return far(self._view, self._now, width, height, f"{key_name(leave.keys[0])} {leave.word}")
 
 
-def far(view: BakeView, now: Stamp, width: int, height: int) -> Content:
-    """Compose the whole screen: title, blocks, what the number means, what to do."""
+def far(view: BakeView, now: Stamp, width: int, height: int, back: str = "esc back") -> Content:
+    """Compose the whole screen: title and the key that goes ``back``, blocks, what the number means, what to do."""
     canvas = Canvas(width, height)
-    canvas.put(1, 0, short(f"{view.letter}  {view.title} · {view.stage}", width - 2), "bold")
+    canvas.put(1, 0, short(f"{view.letter}  {view.title} · {view.stage}", width - cell_len(back) - 4), "bold")
+    canvas.put(width - cell_len(back) - 1, 0, back, "$quiet")
     asked = f"▶ {view.do}" if view.do else f"Next: {view.then}" if view.then else ""
     capitals = _capitals(view.do or view.stage, width - 2)
     large = max(1, largest_scale(capitals, width - 2, height // 7)) if capitals else 1

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from textual.content import Content
@@ -11,7 +12,9 @@ from proofbell.app.local_time import clock_words, date_words
 from proofbell.app.pieces import Piece, apart
 from proofbell.app.sheet import Sheet
 from proofbell.bake.stamp import Stamp
+from proofbell.bake.state import BakeState
 from proofbell.bench.oven_now import OvenNow
+from proofbell.kitchen.model import Kitchen
 from proofbell.words import length, temperature
 
 
@@ -61,6 +64,24 @@ class HeaderLine(Sheet):
         return apart(left, right, width)
 
 
+def room_now_c(states: Sequence[BakeState], kitchen: Kitchen) -> float:
+    """The newest that is known of the room (°C).
+
+    The last reading of it in a live bake; else what the newest live bake was begun with; else the kitchen file's.
+    """
+    live = [state for state in states if state.closed is None]
+    read = [
+        (state.wall_us(reading.at_s), reading.value)
+        for state in live
+        for reading in state.readings
+        if reading.what == "room temperature" and reading.value is not None
+    ]
+    if read:
+        return max(read)[1]
+    begun = [(state.wall_us(0.0), state.kitchen.room_c) for state in live]
+    return max(begun)[1] if begun else kitchen.room_c
+
+
 def oven_words(oven: OvenNow) -> str:
     """``190 °C · hot in 23 min``; ``off · on in 12 min``."""
     heat = "" if oven.heat_c is None else f"{oven.heat_c:.0f} °C"
@@ -70,6 +91,8 @@ def oven_words(oven: OvenNow) -> str:
         return f"{heat} · hot"
     if oven.doing == "heating":
         return f"{heat} · hot in {length(oven.in_s)}" if oven.in_s else f"{heat} · hot now?"
+    if oven.doing == "left on":
+        return f"{heat} · still on?"
     if oven.doing == "off":
         late = oven.in_s is not None and oven.in_s <= 0
         return "off · turn it on" if late else f"off · on in {length(oven.in_s)}"

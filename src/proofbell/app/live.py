@@ -22,6 +22,8 @@ from proofbell.bake.state import BakeState
 from proofbell.bench.board import Board, board, free_letter
 from proofbell.clock import Clock
 from proofbell.formula.model import Formula
+from proofbell.journal.faults import StaleDecision
+from proofbell.journal.wording import value_words
 from proofbell.kitchen.model import Kitchen
 
 
@@ -85,6 +87,7 @@ class Live:
         self.rehearsal = rehearsal
         self.saving = False
         self._states: dict[str, BakeState] = {}
+        self._news: list[str] = []
         self._one_at_a_time = asyncio.Lock()
 
     @property
@@ -122,13 +125,25 @@ class Live:
             Refusal: the journal cannot be read or written.
         """
         async with self._one_at_a_time:
-            known = [bake for bake, state in self._states.items() if state.closed is None]
-            for state in await self.keeper.changed(known):
-                self._states[state.id] = state
+            await self._take_in()
         now = self.clock.stamp()
         for state in self.states:
             if state.closed is None and state.timeline.clock_set_by_us(now):
                 await self.say(state.id, intents.Look())
+
+    async def _take_in(self) -> None:
+        """Take over what another program has added; readings among it are kept in words for `news`."""
+        known = [bake for bake, state in self._states.items() if state.closed is None]
+        for state in await self.keeper.changed(known):
+            before = self._states.get(state.id)
+            self._states[state.id] = state
+            if before is not None:
+                self._news += [f"{state.letter}: {words} came in." for words in _readings_since(before, state)]
+
+    def news(self) -> tuple[str, ...]:
+        """The readings that came from outside since this was last asked, each once."""
+        told, self._news = tuple(self._news), []
+        return told
 
     async def open(
         self,
@@ -165,6 +180,9 @@ class Live:
             self.saving = True
             try:
                 await self.keeper.append(decision, 0 if state is None else state.last.number)
+            except StaleDecision:
+                await self._take_in()
+                return Refused("Changed in the other window meanwhile: look, then press again.")
             finally:
                 self.saving = False
             self._states[bake] = decided(state, decision)
@@ -184,3 +202,10 @@ class Live:
         for state in self.states:
             if state.letter == letter and state.closed is not None:
                 del self._states[state.id]
+
+
+def _readings_since(before: BakeState, after: BakeState) -> list[str]:
+    """``dough temperature 26.5 °C``, for each reading that ``before`` did not know."""
+    known = {reading.number for reading in before.readings}
+    new = [reading for reading in after.readings if reading.number not in known]
+    return [f"{reading.what} {value_words(reading.what, reading.value, reading.eye)}" for reading in new]

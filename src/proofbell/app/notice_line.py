@@ -65,8 +65,9 @@ class NoticeLine(Sheet):
         if one.rings:
             return rings_line(one.rings, one.now_us, width)
         if one.asks:
-            question = Piece(outside(f"The plan: {one.asks}").stylize("$accent"), 0)
-            return in_a_row([question, Piece(own("Y yes", "bold"), 1), Piece(own("N no", "bold"), 1)], width)
+            answers = own("   Y yes   N no", "bold")
+            question = outside(f"The plan: {one.asks}").stylize("$accent")
+            return question.truncate(max(1, width - answers.cell_length), ellipsis=True) + answers
         return own("─" * width, "$quiet")
 
 

@@ -108,6 +108,8 @@ class Strips(Sheet):
         self._top = max(0, min(day.first - room + 1, len(day.rows) - room)) if len(day.rows) > room else 0
         shown = day.rows[self._top : self._top + room]
         draw_axis(canvas, 0, head, axis, day.now)
+        if len(shown) < len(day.rows):
+            canvas.put(1, 0, f"{len(day.rows) - len(shown)} more", "$quiet")
         for y, row in enumerate(shown, 1):
             draw_strip(canvas, y, head, row, axis)
         y = 1 + len(shown)

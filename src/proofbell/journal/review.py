@@ -23,7 +23,7 @@ from proofbell.formula.model import Rate, StageKind
 from proofbell.journal.losses import bake_loss_percent, make_up_loss_percent
 from proofbell.journal.moments import Moments
 from proofbell.journal.score_sheet import overall
-from proofbell.journal.wording import event_words, other_method
+from proofbell.journal.wording import other_method, said_words
 
 CURVE_POINTS = 48
 """Points of a modelled line in one stage: enough for a smooth chart."""
@@ -257,7 +257,7 @@ def _lines(state: BakeState, moments: Moments) -> tuple[EventLine, ...]:
             event=event,
             at_s=moments.event_s(event.number),
             name=name_of(event.body),
-            words=event_words(event.body, state.formula),
+            words=said_words(event, state),
             taken_back_by=taken_back.get(event.number),
             put_right_by=put_right.get(event.number, ()),
         )

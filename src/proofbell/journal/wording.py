@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from proofbell.bake import events as kinds
+from proofbell.bake.events import Event
 from proofbell.bake.readings import LIMITS
+from proofbell.bake.state import BakeState, Reading
 from proofbell.bake.tasks import QUIET, SKIPPED
 from proofbell.formula.model import Formula, ReadingKind
 from proofbell.words import difference, length, temperature
@@ -15,6 +17,40 @@ from proofbell.words import difference, length, temperature
 def event_words(body: kinds.Body, formula: Formula) -> str:
     """Say an event. Names and notes are as they were given: make them harmless before they are shown."""
     return _SAY[type(body)](body, formula)
+
+
+def said_words(event: Event, state: BakeState) -> str:
+    """Say an event of a bake; what it took back or put right is named, not numbered."""
+    body = event.body
+    if isinstance(body, kinds.Corrected):
+        named = names_of(body.events, state)
+        if body.undone:
+            return f"Taken back: {named}{_why(body.why)}"
+        reading = next((one for one in state.readings if one.number in body.events), None)
+        if reading is not None:
+            return f"Put right: {named} is {value_words(reading.what, body.value, body.eye)}{_why(body.why)}"
+    return event_words(body, state.formula)
+
+
+def names_of(numbers: Sequence[int], state: BakeState) -> str:
+    """What was said by the events of these numbers, without what only followed from it: ``Mix ended``."""
+    first = next((event for event in state.events if event.number in numbers), None)
+    if first is None:
+        return "the last thing said"
+    if isinstance(first.body, kinds.ReadingTaken):
+        return f"{first.body.what.capitalize()}: {value_words(first.body.what, first.body.value, first.body.eye)}"
+    return said_words(first, state)
+
+
+def reading_words(reading: Reading) -> str:
+    """A reading as it stands now, with what was said first when it was put right."""
+    words = f"{reading.what.capitalize()}: {value_words(reading.what, reading.value, reading.eye)}"
+    if reading.raw is not None and reading.value is not None and abs(reading.raw - reading.value) >= 0.05:
+        words += f" (the probe showed {value_words(reading.what, reading.raw)})"
+    if reading.earlier:
+        before = ", ".join(value_words(reading.what, one.value, one.eye) for one in reading.earlier)
+        words += f" (first said: {before})"
+    return words + (f", from {reading.source}" if reading.source else "")
 
 
 def value_words(what: ReadingKind, value: float | None, eye: str | None = None) -> str:

@@ -1,0 +1,186 @@
+"""What the bench says: what was taken back, what came in from elsewhere, and that another window was first."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from dataclasses import replace
+
+import pytest
+from tests.app.kitchen_scene import GUESTHOUSE, KNOTS, app_on, empty_bench, of, proofing, put_on, say
+from tests.app.stage import HandClock, seen
+from textual.pilot import Pilot
+
+from proofbell.app.app import ProofbellApp
+from proofbell.app.header_line import room_now_c
+from proofbell.app.live import Live, Nobody
+from proofbell.app.log_lines import log_lines
+from proofbell.app.notice_line import Notice, NoticeLine
+from proofbell.app.reading_dialog import ReadingDialog
+from proofbell.bake import intents
+from proofbell.bake.decide import decide, decided
+from proofbell.bake.events import Event
+from proofbell.bake.intents import Intent, Refused
+from proofbell.bake.state import BakeState
+from proofbell.bake.weigh_out import weigh_out
+from proofbell.journal.faults import StaleDecision
+
+
+class Shared(Nobody):
+    """A journal to which another window adds as well."""
+
+    def __init__(self) -> None:
+        self.there: dict[str, BakeState] = {}
+        self.new = False
+
+    async def append(self, events: Sequence[Event], expected_last: int) -> None:
+        bake = events[0].bake
+        state = self.there.get(bake)
+        if (0 if state is None else state.last.number) != expected_last:
+            raise StaleDecision(bake, expected_last, 0 if state is None else state.last.number)
+        self.there[bake] = decided(state, events)
+
+    async def changed(self, known: Collection[str]) -> tuple[BakeState, ...]:  # noqa: ARG002 - all of them
+        new, self.new = self.new, False
+        return tuple(self.there.values()) if new else ()
+
+    def elsewhere(self, bake: str, intent: Intent, clock: HandClock) -> None:
+        """Say something in the other window."""
+        decision = decide(self.there[bake], intent, clock.stamp())
+        assert not isinstance(decision, Refused)
+        self.there[bake] = decided(self.there[bake], decision)
+        self.new = True
+
+
+async def settle(pilot: Pilot[int], app: ProofbellApp) -> str:
+    """Let everything that was said be stored and shown; the text of the screen."""
+    for _ in range(2):
+        await app.workers.wait_for_complete()
+        app.tick()
+        await pilot.pause()
+        await pilot.pause()
+    if isinstance(app.screen, ReadingDialog) and isinstance(app.live.clock, HandClock):
+        app.live.clock.forward(0.7)
+    return seen(app)  # type: ignore[arg-type]
+
+
+async def weighing(live: Live, clock: HandClock) -> str:
+    """Harbour knots with the first thing in the bowl."""
+    bake = await put_on(live, KNOTS)
+    await say(live, bake, intents.Begin())
+    clock.forward(60)
+    await say(live, bake, intents.Task("weighed 0"))
+    return bake
+
+
+async def test_taking_back_says_what_and_the_log_names_it() -> None:
+    live, clock = empty_bench()
+    bake = await weighing(live, clock)
+    first = of(live, bake).formula.ingredients[0].name
+    app = app_on(live)
+    async with app.run_test(size=(100, 24)) as pilot:
+        await settle(pilot, app)
+        await pilot.press("u")
+        shown = await settle(pilot, app)
+    log = [line.words for line in log_lines(of(live, bake), clock.stamp())]
+
+    assert f"Taken back: Weighed: {first}." in shown
+    assert f"Weighed: {first} (taken back)" in log
+    assert f"Taken back: Weighed: {first}" in log
+
+
+async def test_the_end_of_a_stage_that_was_taken_back_is_named_by_its_stage() -> None:
+    live, clock = empty_bench()
+    bake = await put_on(live, KNOTS)
+    await say(live, bake, intents.Begin())
+    clock.forward(360)
+    await say(live, bake, intents.Done(), intents.Undo())
+
+    assert "Taken back: Mix ended" in [line.words for line in log_lines(of(live, bake), clock.stamp())]
+
+
+async def test_when_another_window_was_first_it_is_said_plainly_and_shown_as_it_is() -> None:
+    keeper = Shared()
+    live, clock = empty_bench(keeper)
+    bake = await put_on(live, KNOTS)
+    await say(live, bake, intents.Begin())
+    clock.forward(360)
+    keeper.elsewhere(bake, intents.Done(), clock)
+
+    refused = await live.say(bake, intents.Done())
+
+    assert refused is not None
+    assert refused.message == "Changed in the other window meanwhile: look, then press again."
+    assert of(live, bake).current == 1, "the other window's word, and not one more"
+    assert await live.say(bake, intents.Done()) is None
+
+
+async def test_a_reading_from_elsewhere_is_told_once() -> None:
+    keeper = Shared()
+    live, clock = empty_bench(keeper)
+    bake = await put_on(live, KNOTS)
+    await say(live, bake, intents.Begin())
+    keeper.elsewhere(bake, intents.Read("dough temperature", "26.5", 26.5, source="a probe"), clock)
+    app = app_on(live)
+    async with app.run_test(size=(100, 24)) as pilot:
+        shown = await settle(pilot, app)
+        assert "A: dough temperature 26.5 °C came in." in shown
+        clock.forward(6)
+        shown = await settle(pilot, app)
+
+    assert "came in" not in shown
+
+
+async def test_what_is_no_longer_wrong_is_not_said_any_more() -> None:
+    live, _clock = empty_bench()
+    app = app_on(live)
+    async with app.run_test(size=(100, 24)) as pilot:
+        await settle(pilot, app)
+        await pilot.press("escape")
+        await pilot.press("l")
+        shown = await settle(pilot, app)
+        assert "✗ No dough is in hand" in shown
+        await put_on(live, KNOTS)
+        shown = await settle(pilot, app)
+
+    assert "No dough is in hand" not in shown
+
+
+async def test_the_rooms_newest_temperature_is_the_last_reading_then_the_newest_bakes_then_the_files() -> None:
+    live, clock = empty_bench()
+    assert room_now_c(live.states, live.kitchen) == GUESTHOUSE.room_c
+    bake = await proofing(live, clock)
+    formula = of(live, bake).formula
+    warm = replace(GUESTHOUSE, room_c=24.0)
+    clock.forward(60)
+    await live.open("later", formula, weigh_out(formula, warm).batch, kitchen=warm)
+    assert room_now_c(live.states, live.kitchen) == 24.0
+    await say(live, bake, intents.Read("room temperature", "19", 19.0))
+    assert room_now_c(live.states, live.kitchen) == 19.0
+    await say(live, bake, intents.GiveUp())
+    assert room_now_c(live.states, live.kitchen) == 24.0
+
+
+async def test_under_a_dialog_the_benchs_keys_are_not_shown_and_its_times_are(monkeypatch: pytest.MonkeyPatch) -> None:
+    for colours in (True, False):
+        if not colours:
+            monkeypatch.setenv("NO_COLOR", "1")
+        live, clock = empty_bench()
+        await proofing(live, clock)
+        app = app_on(live)
+        async with app.run_test(size=(80, 30)) as pilot:
+            shown = await settle(pilot, app)
+            assert isinstance(app.screen, ReadingDialog)
+            assert "longer" not in shown
+            assert "kitchen 21.5 °C" in shown
+            await pilot.press("escape")
+            shown = await settle(pilot, app)
+            assert "longer" in shown
+
+
+def test_the_plans_question_keeps_its_answers_on_a_narrow_screen() -> None:
+    line = NoticeLine()
+    line._notice = Notice(0, asks="hold the loaf 24 min longer in the cold, so that the oven is free for the knots")
+    shown = line.drawn(60, 1)
+
+    assert shown.cell_length <= 60
+    assert shown.plain.endswith("Y yes   N no")
