@@ -93,12 +93,25 @@ def test_an_oven_said_to_be_off_is_asked_about_no_more() -> None:
     assert ask_first(state, 12_000) == ()
 
 
-def test_an_oven_that_the_next_dough_needs_stays_on() -> None:
+def test_an_oven_that_no_dough_needs_before_it_could_be_heated_afresh_is_turned_off() -> None:
+    # A is out at 10 320 s; B is due at 12 360 s, 34 min later, and heating afresh takes 23 min.
     first = bake("A", "harbour-knots", *TO_FINAL_PROOF, *OUT)
     second = bake("B", "harbour-knots", *((seconds + 3000, said) for seconds, said in TO_FINAL_PROOF))
 
     seen = board([first, second], at(10_400))
 
-    assert "oven off" not in [one.prompt.kind for one in seen.coming]
+    assert [one.prompt.words for one in seen.coming if one.prompt.kind in ("oven off", "oven on")] == [
+        "oven off",
+        "oven on, 190 °C",
+    ]
+
+
+def test_an_oven_that_the_next_dough_needs_stays_on() -> None:
+    first = bake("A", "harbour-knots", *TO_FINAL_PROOF, *OUT)
+    second = bake("B", "harbour-knots", *((seconds + 1800, said) for seconds, said in TO_FINAL_PROOF))
+
+    seen = board([first, second], at(10_400))
+
+    assert not {"oven off", "oven on"} & {one.prompt.kind for one in seen.coming}
     assert seen.asks_first(first) != ()  # cooling has 24 min left
     assert not any("oven is off" in question for question in seen.asks_first(first))

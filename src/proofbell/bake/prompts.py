@@ -46,6 +46,7 @@ class OvenBefore:
 
     heat_c: float
     until_s: float
+    bake: str = ""
 
 
 def prompts(state: BakeState, before: OvenBefore | None = None, *, oven_kept: bool = False) -> tuple[Prompt, ...]:

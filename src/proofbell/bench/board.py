@@ -12,6 +12,7 @@ from proofbell.bake.outlook import next_bake, outlook
 from proofbell.bake.prompts import OvenBefore, Prompt
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
+from proofbell.bake.tasks import oven_off_task, oven_on_task
 from proofbell.bake.view import BakeView, view
 from proofbell.dough.oven import heat_up_s
 
@@ -89,7 +90,7 @@ def board(states: Sequence[BakeState], now: Stamp) -> Board:
     """Look at all live bakes at one moment."""
     ordered = sorted(states, key=lambda state: (state.letter, state.id))
     before = oven_before(ordered, now)
-    kept = frozenset(s.id for s in ordered if any(o.id != s.id and wants_oven(o) for o in ordered))
+    kept = oven_kept(ordered, before)
     views = tuple(_view(state, now, before.get(state.id), oven_kept=state.id in kept) for state in ordered)
     pairs = list(zip(ordered, views, strict=True))
     coming = sorted(
@@ -183,20 +184,32 @@ def oven_before(states: Sequence[BakeState], now: Stamp) -> dict[str, OvenBefore
         fresh_s = heat_up_s(state.kitchen.room_c, heat_c, heat_up_s=state.kitchen.oven.heat_up_s)
         if earlier and begin_us - earlier[-1].end_us < fresh_s * 1_000_000:
             until_s = state.now_s(now) + (earlier[-1].end_us - now.wall_us) / 1_000_000
-            found[state.id] = OvenBefore(earlier[-1].heat_c, until_s)
+            found[state.id] = OvenBefore(earlier[-1].heat_c, until_s, earlier[-1].bake)
     return found
 
 
-def wants_oven(state: BakeState) -> bool:
-    """Whether a bake under way is in the oven, or is still to come to it."""
-    if state.closed is not None or not state.begun:
+def oven_kept(states: Sequence[BakeState], before: Mapping[str, OvenBefore]) -> frozenset[str]:
+    """The bakes after which the oven stays on: another has it, or comes before it is worth heating afresh."""
+    bridged = {one.bake for one in before.values()}
+    holders = [state.id for state in states if holds_oven(state)]
+    return frozenset(s.id for s in states if s.id in bridged or any(holder != s.id for holder in holders))
+
+
+def holds_oven(state: BakeState) -> bool:
+    """Whether a bake is in the oven, or somebody has turned it on for it."""
+    if state.closed is not None:
         return False
-    return any(state.stage(i).kind == "bake" and run.ended_s is None for i, run in enumerate(state.stages))
+    return any(
+        state.stage(i).kind == "bake"
+        and run.ended_s is None
+        and (run.begun_s is not None or state.done(oven_on_task(i)))
+        for i, run in enumerate(state.stages)
+    )
 
 
 @dataclass(frozen=True, slots=True)
 class _Turn:
-    """A bake in the oven, now or to come (UTC, µs), and the heat it leaves."""
+    """A bake in the oven, before, now or to come (UTC, µs), and the heat it leaves until somebody turns it off."""
 
     bake: str
     letter: str
@@ -211,7 +224,9 @@ def _turns(state: BakeState, now: Stamp) -> list[_Turn]:
     return [
         _Turn(state.id, state.letter, wall_us(state, span.begin_s, now), wall_us(state, span.end_s, now), heat_c)
         for span in outlook(state, state.now_s(now), lit=True)
-        if span.kind == "bake" and span.when != "past" and (heat_c := last_heat_c(state, span.stage)) is not None
+        if span.kind == "bake"
+        and not state.done(oven_off_task(span.stage))
+        and (heat_c := last_heat_c(state, span.stage)) is not None
     ]
 
 
