@@ -98,10 +98,11 @@ class Dive:
         return self.best
 
     def _enough(self) -> bool:
-        """Whether to leave the rest; a first way down is always finished."""
-        if self.best is None:
-            return self.by_cost and self.budget <= 0
-        return self.first or self.budget <= 0 or (self.should_stop is not None and self.should_stop())
+        """Whether to leave the rest; by cost, a first way down is always finished."""
+        if self.best is None and self.by_cost:
+            return self.budget <= 0
+        stopped = self.should_stop is not None and self.should_stop()
+        return stopped or (self.best is not None and (self.first or self.budget <= 0))
 
     def _choices(self) -> list[Decision]:
         choices = conflict.worst(self.draft)

@@ -44,6 +44,9 @@ HEAT = 0.1
 FEW = 4
 """Up to so many bakes, all orders are tried in the end."""
 
+MOST_ORDERS = 4000
+"""So many orders are timed to prove that there is no better plan."""
+
 Stop = Callable[[], bool]
 
 
@@ -69,6 +72,7 @@ class Search:
         self.steps = 0
         self.proved = False
         self.stale = 0
+        self.tried_all = False
         self.starts = STARTS
         self.fresh = start is None
         times = start if start is not None else self._first_times()
@@ -126,7 +130,7 @@ class Search:
             self.starts -= 1
             self.stale = 0
             return self._build(should_stop)
-        if count <= FEW and self.stale > 30 * count:
+        if count <= FEW and self.stale > 30 * count and not self.tried_all:
             return self._try_all(should_stop)
         return self._loosen(should_stop)
 
@@ -173,8 +177,17 @@ class Search:
         return found
 
     def _try_all(self, should_stop: Stop) -> bool:
+        """All orders, or as many as there is patience for; then the search goes on as before, without a proof."""
         self.draft = Draft(self.problem)
-        dive = Dive(self.draft, self.best.cost.total, NO_END, should_stop=should_stop)
+        self.tried_all = True
+        orders = 0
+
+        def enough() -> bool:
+            nonlocal orders
+            orders += 1
+            return orders > MOST_ORDERS or should_stop()
+
+        dive = Dive(self.draft, self.best.cost.total, NO_END, should_stop=enough)
         found = dive.run()
         self.proved = dive.complete
         if found:
