@@ -6,7 +6,7 @@ from collections.abc import Callable
 from queue import SimpleQueue
 
 import pytest
-from tests.app.kitchen_scene import LOAF, empty_bench, of, proofing, put_on, say
+from tests.app.kitchen_scene import KNOTS, LOAF, empty_bench, of, proofing, put_on, say
 
 from proofbell.app.live import Live
 from proofbell.app.replanning import SETTLED_US, Replanning
@@ -56,8 +56,25 @@ async def test_a_proof_that_grows_moves_the_oven_and_says_so_in_one_line() -> No
     assert "later, at" in lines[0]
 
 
+async def two_doughs_for_one_oven_place() -> tuple[Beside, str, str]:
+    """Two batches of knots at the start of their first proof at the same moment."""
+    live, clock = empty_bench()
+    first = await proofing(live, clock)
+    second = await put_on(live, KNOTS)
+    await say(live, second, intents.Begin(), intents.Done(), intents.Done())
+    return Beside(live), first, second
+
+
+async def test_doughs_that_do_not_meet_are_asked_nothing() -> None:
+    beside, _first, _second = await two_doughs()
+    beside.look()
+    beside.replanning.close()
+
+    assert beside.replanning.proposals == ()
+
+
 async def test_the_plan_asks_and_changes_nothing_by_itself() -> None:
-    beside, first, second = await two_doughs()
+    beside, first, second = await two_doughs_for_one_oven_place()
     lengths = [run.length_s for bake in (first, second) for run in of(beside.live, bake).stages]
     beside.look()
     asked = beside.replanning.proposals
@@ -75,7 +92,7 @@ async def test_the_plan_asks_and_changes_nothing_by_itself() -> None:
 
 
 async def test_what_was_declined_is_not_asked_again() -> None:
-    beside, first, _second = await two_doughs()
+    beside, first, _second = await two_doughs_for_one_oven_place()
     beside.look()
     declined = beside.replanning.proposals[0]
     assert beside.replanning.no()

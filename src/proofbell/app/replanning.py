@@ -11,6 +11,7 @@ from proofbell.bake import intents
 from proofbell.bake.intents import Intent
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
+from proofbell.bench.as_it_is import works_as_it_is
 from proofbell.bench.board import Board
 from proofbell.bench.chain import problem_of
 from proofbell.bench.model import Plan
@@ -39,6 +40,7 @@ class Replanning:
         self._planning = Planning(self._better)
         self._key: object = None
         self._origins: dict[int, int] = {}
+        self._judged = (0, False)
         self._told: Timetable | None = None
         self._fresh: tuple[Timetable, int, int] | None = None
         self._real_us = 0
@@ -68,7 +70,9 @@ class Replanning:
         self._origins = {number: now.wall_us}
 
     def _better(self, number: int, plan: Plan) -> None:
-        """Called in the planner's thread."""
+        """Called in the planner's thread. With one question is settled, once, whether anybody has to be asked."""
+        if number != self._judged[0]:
+            self._judged = (number, works_as_it_is(plan))
         self._call(lambda: self._took(number, plan))
 
     def _took(self, number: int, plan: Plan) -> None:
@@ -81,7 +85,7 @@ class Replanning:
             return ()
         table, origin_us, _ = self._fresh
         self._fresh = None
-        wanted = proposals(live, table, origin_us)
+        wanted = () if self._judged[1] else proposals(live, table, origin_us)
         self.proposals = tuple(one for one in wanted if _key_of(one) not in self._declined)
         if self._told is None:
             self._told = table

@@ -1,0 +1,33 @@
+"""Whether a day works out with every length as it now is: only when it does not is a baker asked to change one."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from proofbell.bench.model import Chain, Plan, Step
+from proofbell.bench.search import plan as best_plan
+from proofbell.bench.what_moved import WORTH_ASKING_S
+
+STEPS = 6
+"""Steps of the search: enough to find the order that the lengths leave open."""
+
+
+def works_as_it_is(better: Plan) -> bool:
+    """Whether nobody has to give way: all lengths kept, nothing clashes and nothing is later than in the plan.
+
+    A dough may wait between two stages for as long as is not worth a question.
+    """
+    problem = better.problem
+    found = best_plan(replace(problem, chains=tuple(_kept(chain) for chain in problem.chains)), STEPS)
+    return found.cost.over_s == 0 and found.cost.late_s <= better.cost.late_s + WORTH_ASKING_S
+
+
+def _kept(chain: Chain) -> Chain:
+    return replace(chain, steps=tuple(_as_now(step) for step in chain.steps))
+
+
+def _as_now(step: Step) -> Step:
+    wait_s = max(step.wait_s, WORTH_ASKING_S)
+    if step.ended or step.kind == "cool":
+        return replace(step, wait_s=wait_s)
+    return replace(step, least_s=step.nominal_s, most_s=step.nominal_s, wait_s=wait_s, instead=None)
