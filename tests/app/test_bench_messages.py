@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Sequence
 from dataclasses import replace
 
 import pytest
-from tests.app.kitchen_scene import GUESTHOUSE, KNOTS, app_on, empty_bench, of, proofing, put_on, say
+from tests.app.kitchen_scene import GUESTHOUSE, KNOTS, app_on, crowd, empty_bench, of, proofing, put_on, say
 from tests.app.stage import HandClock, seen
 from textual.pilot import Pilot
 
 from proofbell.app.app import ProofbellApp
+from proofbell.app.content import outside, wrapped
 from proofbell.app.header_line import room_now_c
 from proofbell.app.live import Live, Nobody
 from proofbell.app.log_lines import log_lines
@@ -184,3 +186,64 @@ def test_the_plans_question_keeps_its_answers_on_a_narrow_screen() -> None:
 
     assert shown.cell_length <= 60
     assert shown.plain.endswith("Y yes   N no")
+
+
+@pytest.mark.parametrize("width", range(20, 60))
+def test_no_line_ends_between_a_number_and_its_unit(width: int) -> None:
+    said = "Dough 26.5 °C: 1 h 10 min → 3 h 20 min by the formula, 12 × 75 g and 65 % water at 22.0 °C in 5 min."
+    lines = [line.plain.rstrip() for line in wrapped(outside(said), width)]
+
+    assert all(len(line) <= width for line in lines)
+    assert " ".join(lines).split() == said.split()
+    assert not any(re.search(r"\d$|\d h$|×$", line) for line in lines)
+
+
+async def test_the_row_of_keys_offers_only_what_does_something() -> None:
+    live, clock = empty_bench()
+    app = app_on(live)
+    async with app.run_test(size=(110, 24)) as pilot:
+        await settle(pilot, app)
+        await pilot.press("escape")
+        row = (await settle(pilot, app)).splitlines()[-1]
+        assert "a add a bake" in row
+        assert "? all keys" in row
+        assert not any(word in row for word in ("space", "reading", "longer", "undo"))
+        bake = await put_on(live, KNOTS)
+        shown = await settle(pilot, app)
+        assert "w  weigh out   space  begin" in shown
+        assert "space begin" in shown.splitlines()[-1]
+        await say(live, bake, intents.Begin())
+        clock.forward(420)
+        shown = await settle(pilot, app)
+        assert "space done" in shown.splitlines()[-1]
+        assert "so far, 1 min over its time" in shown
+        await say(live, bake, intents.GiveUp())
+        row = (await settle(pilot, app)).splitlines()[-1]
+        assert "c put away" in row
+        assert "longer" not in row
+
+
+async def test_the_signs_of_the_bench_are_explained_under_all_keys() -> None:
+    live, _clock = empty_bench()
+    await put_on(live, KNOTS)
+    app = app_on(live)
+    async with app.run_test(size=(100, 50)) as pilot:
+        await settle(pilot, app)
+        await pilot.press("question_mark")
+        shown = await settle(pilot, app)
+
+    assert "!!            In the row of the oven or the hands: too much at once." in shown
+
+
+async def test_the_far_view_names_the_key_that_leaves_it_and_few_lines_say_how_many_doughs_more() -> None:
+    live, clock = empty_bench()
+    await crowd(live, clock, 12)
+    app = app_on(live)
+    async with app.run_test(size=(60, 20)) as pilot:
+        await settle(pilot, app)
+        while app.screen is not app.bench:
+            await pilot.press("escape")
+            await settle(pilot, app)
+        assert " more" in (await settle(pilot, app)).splitlines()[1]
+        await pilot.press("f")
+        assert "esc back" in await settle(pilot, app)

@@ -9,7 +9,7 @@ from textual.binding import BindingType
 from textual.content import Content
 
 from proofbell.app.actions import bindings
-from proofbell.app.content import outside, own
+from proofbell.app.content import outside, own, wrapped
 from proofbell.app.live import Live
 from proofbell.app.log_lines import LogLine, log_lines
 from proofbell.app.page import Page, titled
@@ -107,6 +107,6 @@ class BakeLog(Page):
 def _shown(line: LogLine, width: int) -> list[Content]:
     """One entry as lines of at most this width; what goes on stands below its words."""
     room = max(10, width - len(line.head))
-    words = outside(line.words, most=2000).wrap(room) if line.words else [Content("")]
+    words = wrapped(outside(line.words, most=2000), room) if line.words else [Content("")]
     first = (own(line.head) + words[0]).stylize(line.style)
     return [first, *((own(" " * len(line.head)) + rest).stylize(line.style) for rest in words[1:])]

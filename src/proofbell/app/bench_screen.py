@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+from collections.abc import Mapping
 from typing import TYPE_CHECKING, ClassVar, cast
 
 from textual import on
@@ -17,6 +18,7 @@ from proofbell.app.actions import bindings
 from proofbell.app.alarm import key_of
 from proofbell.app.bench_doing import BenchDoing
 from proofbell.app.bench_going import BenchGoing
+from proofbell.app.bench_keys import keys_for, not_begun, words_for
 from proofbell.app.coming_up import ComingUp
 from proofbell.app.content import own
 from proofbell.app.header_line import Header, HeaderLine, room_now_c
@@ -69,6 +71,8 @@ class BenchScreen(BenchDoing, BenchGoing, Screen[None]):
         self._moved: tuple[tuple[str, ...], int] = ((), 0)
         self._said = ("", False, 0)
         self._said_in_hand: str | None = None
+        self.row_keys: tuple[str, ...] = ()
+        self.row_words: Mapping[str, str] = {}
         self._offered: set[tuple[str, str]] = set()
 
     def compose(self) -> ComposeResult:
@@ -121,6 +125,9 @@ class BenchScreen(BenchDoing, BenchGoing, Screen[None]):
         )
         self.query_one(HeaderLine).show(header)
         self.query_one(NoticeLine).show(self._notice(lit=lit))
+        if (keys_for(view), words_for(view)) != (self.row_keys, self.row_words):
+            self.row_keys, self.row_words = keys_for(view), words_for(view)
+            self.query_one(KeyRow).draw()
         self.query_one(InHand).show(view, board.now, self._hint(view))
         self._show_coming()
 
@@ -162,14 +169,14 @@ class BenchScreen(BenchDoing, BenchGoing, Screen[None]):
         """What to press."""
         if view is None:
             return own("No dough on the bench.\n\na   add a bake: choose a formula and begin\n?   all keys", "$quiet")
+        if not_begun(view):
+            return own("w  weigh out   space  begin", "$quiet")
         if view.wants and view.wants[0].kind == "check":
             return own("r  enter the reading", "$quiet")
         if view.wants:
             return own("space  done", "$quiet")
         if view.mode == "closed":
             return own("b  its log   c  put away   a  next bake", "$quiet")
-        if view.mode == "waiting":
-            return own("w  weigh out   space  begin", "$quiet")
         return Content("")
 
     def say(self, words: str, *, wrong: bool = False) -> None:

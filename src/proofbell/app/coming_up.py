@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from textual.content import Content
 
-from proofbell.app.content import outside, own
+from proofbell.app.content import outside, own, wrapped
 from proofbell.app.local_time import hour_minute
 from proofbell.app.sheet import Sheet
 from proofbell.bake.stamp import Stamp
@@ -74,13 +74,13 @@ def coming_lines(one: Ahead, now: Stamp, width: int, most: int, times: int) -> l
     when += " " * max(0, times - when.cell_length)
     head = Content.assemble(when, " ", (one.letter, "bold"), " ")
     room = max(8, width - head.cell_length)
-    words = outside(one.words).wrap(room) or [Content("")]
+    words = wrapped(outside(one.words), room) or [Content("")]
     if len(words) > most:
         # Rather the deed alone than half of its weights or minutes.
         short = next(
             (cut for cut in (one.words.split(": ")[0], one.words.split(", ")[0]) if cut not in (one.words, "begin")), ""
         )
-        words = outside(short).wrap(room) if short else words
+        words = wrapped(outside(short), room) if short else words
     if len(words) > most:
         rest = Content(" ").join(words[most - 1 :])
         words = [*words[: most - 1], rest.truncate(room, ellipsis=True)]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from textual.content import Content
 
 from proofbell.visible import visible
@@ -15,3 +17,14 @@ def outside(text: str, *, most: int = 200, breaks: bool = False) -> Content:
 def own(text: str, style: str = "") -> Content:
     """Text of the program's own; still no markup, since a number in it may come from outside."""
     return Content.styled(text, style) if style else Content(text)
+
+
+_IN_NUMBER = re.compile(r"(?<=\d) (?=(?:°C|°F|%|g|kg|ml|l|s|min|h|d|K|cm|×)(?!\w))|(?<=\d [hd]) (?=\d)|(?<=×) (?=\d)")
+_JOINED = "\ue000"
+"""Stands for a blank that may not be broken while lines are made; no text from outside has it."""
+
+
+def wrapped(words: Content, width: int) -> list[Content]:
+    """Lines of at most ``width`` cells; a number and its unit stay together where a line can hold them."""
+    joined = Content(_IN_NUMBER.sub(_JOINED, words.plain), list(words.spans))
+    return [Content(line.plain.replace(_JOINED, " "), list(line.spans)) for line in joined.wrap(width)]

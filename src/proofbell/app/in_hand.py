@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from textual.content import Content
 
 from proofbell.app.canvas import Canvas
-from proofbell.app.content import outside, own
+from proofbell.app.content import outside, own, wrapped
 from proofbell.app.countdown_words import beside, number, style
 from proofbell.app.digits import columns, draw_blocks, largest_scale, lines
 from proofbell.app.sheet import Sheet
@@ -98,7 +98,8 @@ def _stacked(view: BakeView, now: Stamp, width: int, height: int, hint: Content)
     head = outside(view.stage).stylize("bold").append(meaning).truncate(width, ellipsis=True)
     foot: list[Content] = []
     if view.do:
-        foot = Content.assemble(("▶ ", "$accent bold"), outside(view.do).stylize("bold")).wrap(width)[:2]
+        foot_words = Content.assemble(("▶ ", "$accent bold"), outside(view.do).stylize("bold"))
+        foot = wrapped(foot_words, width)[:2]
     if hint:
         foot.append(hint.truncate(width, ellipsis=True))
     gap = (Content(""),) if foot else ()
@@ -110,7 +111,7 @@ def _side_by_side(view: BakeView, now: Stamp, width: int, hint: Content) -> tupl
     digits = number(view)
     high = lines(1) if digits else 0
     left = columns(digits, 1) + 3 if digits else 0
-    words = _beside(view, now, max(10, width - left), hint, max(high, 3))
+    words = _beside(view, now, max(10, width - left), hint, max(high, 4 if hint and not view.kind else 3))
     canvas = Canvas(left, high)
     if digits:
         draw_blocks(canvas, 0, 0, digits, 1, style(view))
@@ -127,7 +128,7 @@ def _beside(view: BakeView, now: Stamp, room: int, hint: Content, most: int) -> 
         words.append(own(meaning, style(view) if view.mode == "over" else "").truncate(room, ellipsis=True))
     if view.do:
         doing = Content.assemble(("▶ ", "$accent bold"), outside(view.do).stylize("bold"))
-        words += doing.wrap(room)[: max(1, most - len(words))]
+        words += wrapped(doing, room)[: max(1, most - len(words))]
     if len(words) < most and hint:
         words.append(hint.truncate(room, ellipsis=True))
     return words
@@ -137,10 +138,10 @@ def _text(text: str, width: int, most: int, style: str = "") -> tuple[Content, .
     if not text:
         return ()
     shown = outside(text, most=600).stylize(style) if style else outside(text, most=600)
-    wrapped = shown.wrap(width)
-    if len(wrapped) > most:
-        wrapped = [*wrapped[: most - 1], (wrapped[most - 1] + " …").truncate(width, ellipsis=True)]
-    return tuple(wrapped)
+    kept = wrapped(shown, width)
+    if len(kept) > most:
+        kept = [*kept[: most - 1], (kept[most - 1] + " …").truncate(width, ellipsis=True)]
+    return tuple(kept)
 
 
 def _next(view: BakeView, width: int) -> tuple[Content, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -20,6 +21,14 @@ from proofbell.app.pieces import Piece, in_a_row
 from proofbell.app.sheet import Sheet
 
 _NO_LETTER = re.compile(r"ctrl\+|f\d")
+
+
+SIGNS = (
+    ("!!", "In the row of the oven or the hands: too much at once."),
+    ("!", "Before a dough: it rings."),
+    ("▸", "Before a dough: it is in hand."),
+)
+"""What stands on the bench beside words and times."""
 
 
 class KeyRow(Sheet):
@@ -42,7 +51,8 @@ class KeyRow(Sheet):
         if field is not None:
             return in_a_row(_typing(field, actions), width, gap=3)
         words = getattr(self.screen, "row_words", {})
-        return in_a_row([_piece(action, words.get(action.id, action.word)) for action in on_row(actions)], width, gap=3)
+        shown = _wanted(actions, getattr(self.screen, "row_keys", ())) or on_row(actions)
+        return in_a_row([_piece(action, words.get(action.id, action.word)) for action in shown], width, gap=3)
 
     def on_mount(self) -> None:
         """Draw once the width is known, and again when the focus comes to a field or leaves it."""
@@ -58,6 +68,16 @@ def actions_of(app: object, screen: str) -> tuple[Action, ...]:
 def on_row(actions: Sequence[Action]) -> tuple[Action, ...]:
     """Those that want a place on the row."""
     return tuple(action for action in actions if action.rank)
+
+
+def _wanted(actions: Sequence[Action], ids: Sequence[str]) -> tuple[Action, ...]:
+    """The actions of these ids in their order, ranked by it; the list of all keys always stays."""
+    known = {action.id: action for action in actions}
+    return tuple(
+        replace(known[id_], rank=0 if id_.endswith(".help") else place)
+        for place, id_ in enumerate(ids, 1)
+        if id_ in known
+    )
 
 
 def _field_with_focus(screen: Screen[object]) -> Field | None:
@@ -109,7 +129,10 @@ class KeysDialog(ModalScreen[None]):
         scroll = self.query_one(VerticalScroll)
         scroll.border_title = Content("All keys")
         scroll.border_subtitle = Content("esc back")
-        self.query_one(Static).update(key_list(self._actions))
+        words = key_list(self._actions)
+        if any(action.screen == "bench" for action in self._actions):
+            words = Content("\n\n").join([words, sign_list()])
+        self.query_one(Static).update(words)
         scroll.scroll_home(animate=False)
         scroll.focus()
 
@@ -121,3 +144,8 @@ def key_list(actions: Sequence[Action]) -> Content:
         for action in actions
     ]
     return Content("\n").join(lines)
+
+
+def sign_list() -> Content:
+    """The signs on the bench, one a line."""
+    return Content("\n").join(Content.assemble((f"{sign:<14}", "bold $accent"), words) for sign, words in SIGNS)

@@ -15,7 +15,7 @@ from textual.widgets import Input, Static
 
 from proofbell.app.actions import bindings, key_name
 from proofbell.app.alarm import key_of
-from proofbell.app.content import outside, own
+from proofbell.app.content import outside, own, wrapped
 from proofbell.app.key_row import actions_of
 from proofbell.app.live import Live
 from proofbell.app.reading_words import Outcome, expected, kinds_for, outcome
@@ -240,7 +240,12 @@ class ReadingDialog(ModalScreen[str]):
             return own("Type the number; what it changes is shown here.", "$quiet")
         style = "bold $error" if found.refused else "bold $warning" if found.odd else ""
         sign = "✗ " if found.refused else "? " if found.odd else ""
-        lines = [own("").append(outside(sign + line, most=300).stylize(style)) for line in found.lines]
+        width = self.query_one("#outcome", Static).content_size.width or 60
+        lines = [
+            own("").append(part.stylize(style))
+            for line in found.lines
+            for part in wrapped(outside(sign + line, most=300), width)
+        ]
         if found.odd:
             lines.append(own("Press enter once more if it is right.", "bold"))
         return Content("\n").join(lines)

@@ -1,0 +1,31 @@
+"""Which of the bench's keys stand on its row: those that do something for the dough in hand as it is. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from proofbell.bake.view import BakeView
+
+_LEADING = ("bench.start", "bench.journal", "bench.plan", "bench.kitchen")
+_EMPTY = (*_LEADING, "bench.help")
+_CLOSED = ("bench.put-away", "bench.log", "bench.undo", "bench.note", *_LEADING, "bench.help")
+_WAITING = ("bench.done", "bench.weigh-out", "bench.note", *_LEADING, "bench.give-up", "bench.help")
+
+
+def not_begun(view: BakeView) -> bool:
+    """Whether a bake still waits for its first stage."""
+    return view.mode != "closed" and not view.kind
+
+
+def keys_for(view: BakeView | None) -> tuple[str, ...]:
+    """The actions' ids, the most needed first; none when those of the registry are right."""
+    if view is None:
+        return _EMPTY
+    if view.mode == "closed":
+        return _CLOSED
+    return _WAITING if not_begun(view) else ()
+
+
+def words_for(view: BakeView | None) -> Mapping[str, str]:
+    """Words in place of the registry's."""
+    return {"bench.done": "begin"} if view is not None and not_begun(view) else {}
