@@ -10,9 +10,11 @@ from proofbell.app.reading_dialog import ReadingDialog
 from proofbell.bake import intents
 from proofbell.bake.intents import Intent
 from proofbell.bake.prompts import Prompt
+from proofbell.bake.said import last_said
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import QUIET
 from proofbell.bench.board import Coming
+from proofbell.journal.wording import names_of
 from proofbell.words import length
 
 if TYPE_CHECKING:
@@ -120,8 +122,11 @@ class BenchDoing:
         self.tell(intents.Longer(-STEP_S), f"{length(STEP_S)} shorter.")
 
     def action_undo(self) -> None:
-        """Take back the last thing said."""
-        self.tell(intents.Undo(), "Taken back.")
+        """Take back the last thing said, and say what it was."""
+        state = self._state
+        said = () if state is None else last_said(state)
+        words = "" if state is None or not said else f": {names_of([event.number for event in said], state)}"
+        self.tell(intents.Undo(), f"Taken back{words}.")
 
     def action_give_up(self) -> None:
         """End the bake unfinished, when that is meant."""

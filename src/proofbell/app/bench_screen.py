@@ -28,14 +28,11 @@ from proofbell.app.live import Live
 from proofbell.app.notice_line import Notice, NoticeLine
 from proofbell.app.reading_dialog import ReadingDialog
 from proofbell.app.strips import AROUND, Strips, day_of
-from proofbell.bake import intents
-from proofbell.bake.said import last_said
 from proofbell.bake.view import BakeView
 from proofbell.bench.ahead import ahead
 from proofbell.bench.board import Board, Coming
 from proofbell.bench.oven_now import oven_now
 from proofbell.clock import FastClock
-from proofbell.journal.wording import names_of
 
 if TYPE_CHECKING:
     from proofbell.app.app import ProofbellApp
@@ -227,13 +224,6 @@ class BenchScreen(BenchDoing, BenchGoing, Screen[None]):
             self.open_reading(ring.bake, ring)
             self.our_app.dialog(ReadingDialog).opened_by_itself(real_us)
             return
-
-    def action_undo(self) -> None:
-        """Take back the last thing said, and say what it was."""
-        state = self.live.state(self.in_hand or "")
-        said = () if state is None else last_said(state)
-        words = "" if state is None or not said else f": {names_of([event.number for event in said], state)}"
-        self.tell(intents.Undo(), f"Taken back{words}.")
 
     def put_off(self, ring: Coming) -> None:
         """Later: the bell keeps still for a while, then the reading opens again."""

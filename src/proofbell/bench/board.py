@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from proofbell.bake.ask_first import ask_first
@@ -55,8 +55,8 @@ class Board:
     oven: tuple[Busy, ...]
     hands: tuple[Busy, ...]
     urgent: str | None
-    before: Mapping[str, OvenBefore]
-    oven_kept: frozenset[str]
+    before: Mapping[str, OvenBefore] = field(default_factory=dict)
+    oven_kept: frozenset[str] = frozenset()
 
     def of(self, bake: str) -> BakeView | None:
         """The view of one bake."""
