@@ -68,3 +68,19 @@ def test_a_bake_begun_without_a_plan_keeps_its_begin() -> None:
 
     assert again.of("C").begins_s[0] == 0
     assert again.feasible
+
+
+def test_two_doughs_in_one_pair_of_hands_at_once_are_a_fact_and_no_fault_of_the_plan() -> None:
+    day = kitchen(0, 3)
+    now_s = 120
+    begun = tuple(
+        replace(chain, steps=(replace(chain.steps[0], begun_s=at), *chain.steps[1:]))
+        for at, chain in enumerate(day.chains)
+    )
+
+    found = plan(replace(day, chains=begun, now_s=now_s), 6)
+
+    assert [times.begins_s[0] for times in found] == [0, 1, 2]
+    for chain, times in zip(begun, found, strict=True):
+        assert times.ends_s[0] >= chain.steps[0].least_s
+        assert list(times.begins_s) == sorted(times.begins_s)

@@ -45,6 +45,8 @@ class Draft:
         self.end_at: list[list[Point]] = []
         self.tasks: list[Task] = []
         self.uses: list[Task] = []
+        in_hand = sum(step.running and step.hands_s is None for chain in problem.chains for step in chain.steps)
+        self.crowded = in_hand > problem.capacity.people
         for number, chain in enumerate(problem.chains):
             self._add_chain(number, chain)
         self.facts = OvenFacts(problem.capacity, self.uses)
@@ -123,6 +125,10 @@ class Draft:
     def _add_uses(self, number: int, at: int, step: Step) -> None:
         begin, end = self.begin_at[number][at], self.end_at[number][at]
         if step.hands_s is None:
+            if step.begun_s is not None and self.crowded:
+                # More is in hand than there are hands: a fact. Each is taken to be done when it should be, or
+                # they would wait for each other without end.
+                end = (0, step.begun_s + step.bounds_s(self.problem.now_s)[0])
             last = self.tasks[-1] if self.tasks else None
             if last and last.end == begin and last.chain == number and not last.begun:
                 # Hands stages that follow at once on each other are one use of hands.

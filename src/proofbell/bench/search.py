@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import random
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 
 from proofbell.bench import objective
 from proofbell.bench.dive import NO_END, Dive, Found, Guide, guide_of
@@ -100,11 +101,19 @@ class Search:
             self.draft.restore(alone)
             found = Dive(self.draft, NEVER, NO_END, heats=False, first=True).run()
         if found is None:
-            raise RuntimeError("no order of hands and oven can be kept")
+            return self._as_it_is()
         if found.cost.over_s:
             found = self._mend(found)
         self.draft.restore(found.kept)
         return Dive(self.draft, found.cost.total, 0, guide).run() or found
+
+    def _as_it_is(self) -> Found:
+        """What has happened leaves no order that can be kept: the times without one, said to be unsound."""
+        self.draft = Draft(self.problem)
+        times = self.draft.times()
+        cost = objective.cost_of(self.problem, times)
+        total = cost.total + objective.OVER
+        return Found(times, replace(cost, over_s=cost.over_s + 1, total=total), self.draft.save(), total)
 
     def _mend(self, found: Found) -> Found:
         """Let the bakes that are kept too long look for another place in an order that no longer does."""
