@@ -115,3 +115,14 @@ def test_an_oven_that_the_next_dough_needs_stays_on() -> None:
     assert not {"oven off", "oven on"} & {one.prompt.kind for one in seen.coming}
     assert seen.asks_first(first) != ()  # cooling has 24 min left
     assert not any("oven is off" in question for question in seen.asks_first(first))
+
+
+def test_of_several_doughs_that_are_out_only_the_last_asks_for_the_oven_to_be_turned_off() -> None:
+    doughs = [
+        bake(letter, "harbour-knots", *((seconds + late, said) for seconds, said in (*TO_FINAL_PROOF, *OUT)))
+        for letter, late in (("A", 0), ("B", 600))
+    ]
+
+    asked = [one.letter for one in board(doughs, at(11_000)).coming if one.prompt.kind == "oven off"]
+
+    assert asked == ["B"]

@@ -25,7 +25,7 @@ def test_a_bake_from_the_first_key_to_its_log_with_a_kill_in_the_middle(tmp_path
         terminal.press_until("w", "in the bowl")
         terminal.press(" ")
         terminal.until("▸")
-        terminal.press_until("\x1b", "space done")
+        terminal.press_until("\x1b", "space begin")
         terminal.press_until(" ", "stage 1 of 7")
         terminal.press_until(" ", "stage 2 of 7")
         terminal.press_until(" ", "expected 24 to 26 °C")
@@ -45,8 +45,8 @@ def test_a_bake_from_the_first_key_to_its_log_with_a_kill_in_the_middle(tmp_path
         assert again[0] == due[0], "the same hour as before the kill"
         _finish(terminal)
         terminal.press_until("b", "enter correct")
-        terminal.until("dough temperature: 27.0 °C")
-        terminal.press_until("\x1b", "space done")
+        terminal.until("Dough temperature: 27.0 °C")
+        terminal.press_until("\x1b", "put away")
         terminal.press("\x11")
         assert terminal.ended() == 0
 
@@ -60,7 +60,7 @@ def _finish(terminal: Terminal) -> None:
         text = terminal.text
         if "Finished" in text or "enter correct" in text:
             return
-        key = "x" if "skip the check" in text else "\r" if "End it now?" in text else " "
+        key = "x" if "skip the check" in text else "\r" if " now?" in text else " "
         terminal.press(key)
         try:
             terminal.until(lambda now, before=text: _told(now) != _told(before), 1.0)  # type: ignore[misc]
@@ -72,7 +72,7 @@ def _finish(terminal: Terminal) -> None:
 def _told(text: str) -> list[str]:
     """What the screen says beside its running numbers."""
     stage = re.findall(r"stage \d+ of \d+|Finished", text)
-    return [*stage, str("skip the check" in text), str("End it now?" in text)]
+    return [*stage, str("skip the check" in text), str(" now?" in text)]
 
 
 @pytest.mark.parametrize("which", [signal.SIGTERM, signal.SIGHUP])
@@ -93,11 +93,11 @@ def test_a_shutdown_leaves_the_terminal_as_it_was(tmp_path: Path, which: signal.
 def test_a_fault_of_the_program_ends_in_plain_words_and_leaves_the_terminal_as_it_was(tmp_path: Path) -> None:
     import termios
 
-    broken = "from proofbell.app.bench_screen import BenchScreen; BenchScreen.action_note = lambda self: 1 / 0; "
+    broken = "from proofbell.app.bench_screen import BenchScreen; BenchScreen.action_journal = lambda self: 1 / 0; "
     with Terminal(tmp_path, start=broken + START) as terminal:
         terminal.until("No dough on yet")
         terminal.press_until("\x1b", "No dough on the bench")
-        terminal.press("n")
+        terminal.press("J")
 
         assert terminal.ended() == 1
         assert termios.tcgetattr(terminal.slave) == terminal.before

@@ -37,7 +37,7 @@ BY_EYE = "By eye:  n not yet   y ready   t too far"
 
 
 class NumberField(Input):
-    """Takes what can become a number and its unit. Other keys go past it, to the dialog; while deaf, none go on."""
+    """Takes what can become a number and its unit. Other keys go past it; while deaf, only digits count."""
 
     what: ReadingKind = "dough temperature"
     deaf: Callable[[], bool] = staticmethod(lambda: False)
@@ -54,7 +54,8 @@ class NumberField(Input):
         return super().check_consume_key(key, character)
 
     async def _on_key(self, event: events.Key) -> None:
-        if self.deaf():
+        # A digit is no bench key: whoever types one means the reading.
+        if self.deaf() and not (event.character or "").isdigit():
             event.stop()
             event.prevent_default()
         elif event.is_printable and event.character is not None and not self.fits(event.character):
@@ -219,6 +220,8 @@ class ReadingDialog(ModalScreen[str]):
     @on(Input.Changed, "#number")
     def _typed(self) -> None:
         self._sure = self._skipping = False
+        if self.query_one("#number", NumberField).value:
+            self._opened_us = None
         self._preview()
 
     def _preview(self) -> None:

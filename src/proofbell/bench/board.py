@@ -90,7 +90,7 @@ def board(states: Sequence[BakeState], now: Stamp) -> Board:
     """Look at all live bakes at one moment."""
     ordered = sorted(states, key=lambda state: (state.letter, state.id))
     before = oven_before(ordered, now)
-    kept = oven_kept(ordered, before)
+    kept = oven_kept(ordered, before, now)
     views = tuple(_view(state, now, before.get(state.id), oven_kept=state.id in kept) for state in ordered)
     pairs = list(zip(ordered, views, strict=True))
     coming = sorted(
@@ -188,11 +188,28 @@ def oven_before(states: Sequence[BakeState], now: Stamp) -> dict[str, OvenBefore
     return found
 
 
-def oven_kept(states: Sequence[BakeState], before: Mapping[str, OvenBefore]) -> frozenset[str]:
-    """The bakes after which the oven stays on: another has it, or comes before it is worth heating afresh."""
+def oven_kept(states: Sequence[BakeState], before: Mapping[str, OvenBefore], now: Stamp) -> frozenset[str]:
+    """The bakes after which nobody need turn the oven off.
+
+    Another has it, or comes before it is worth heating afresh; or another was out later, and is asked instead.
+    """
     bridged = {one.bake for one in before.values()}
     holders = [state.id for state in states if holds_oven(state)]
-    return frozenset(s.id for s in states if s.id in bridged or any(holder != s.id for holder in holders))
+    out_us = {state.id: end_us for state in states if (end_us := _out_us(state, now)) is not None}
+    last = max(out_us, key=lambda bake: (out_us[bake], bake), default=None)
+    return frozenset(
+        s.id
+        for s in states
+        if s.id in bridged or any(holder != s.id for holder in holders) or (s.id in out_us and s.id != last)
+    )
+
+
+def _out_us(state: BakeState, now: Stamp) -> int | None:
+    """When the newest bake stage of a bake ended (UTC, µs)."""
+    ended = [
+        run.ended_s for i, run in enumerate(state.stages) if state.stage(i).kind == "bake" and run.ended_s is not None
+    ]
+    return wall_us(state, max(ended), now) if ended else None
 
 
 def holds_oven(state: BakeState) -> bool:

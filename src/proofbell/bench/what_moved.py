@@ -15,7 +15,8 @@ WORTH_SAYING_S = 60
 WORTH_ASKING_S = 5 * 60
 """A dough that waits less than this takes no harm, so nobody is asked for less: common practice, no source."""
 
-TIMED = ("proof", "rest", "chill", "bake")
+TIMED = ("proof", "rest", "chill")
+"""What a plan may ask for: a bake ends by its core temperature."""
 
 
 @dataclass(frozen=True, slots=True)
