@@ -59,7 +59,7 @@ async def test_a_reading_that_opens_by_itself_takes_no_key_for_a_moment() -> Non
     app = app_on(live)
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(pilot, app)
-        await pilot.press("n", "x", "x", "5", "enter", "escape")
+        await pilot.press("n", "x", "x", "enter", "escape")
         await settle(pilot, app)
         assert isinstance(app.screen, ReadingDialog)
         assert app.screen.query_one("#number", Input).value == ""
@@ -69,6 +69,18 @@ async def test_a_reading_that_opens_by_itself_takes_no_key_for_a_moment() -> Non
         await settle(pilot, app)
 
     assert [reading.eye for reading in of(live, bake).readings] == ["not yet"]
+
+
+async def test_a_digit_is_meant_for_the_reading_however_soon_it_comes() -> None:
+    live, clock = empty_bench()
+    await at_rise(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        await pilot.press("n", "5", "5")
+        await settle(pilot, app)
+
+        assert app.screen.query_one("#number", Input).value == "55"
 
 
 async def test_a_reading_that_was_asked_for_takes_the_next_key() -> None:
