@@ -42,12 +42,6 @@ SIZES = (1, 1, 2, 2, 3)
 HEAT = 0.1
 """A dearer plan is gone on from if it is dearer by less than a random part of this share."""
 
-WARMING = 10
-"""Steps without a better plan in which that share grows by itself once more."""
-
-HOTTEST = 4
-"""It grows to so many times itself at most."""
-
 FEW = 4
 """Up to so many bakes, all orders are tried in the end."""
 
@@ -218,7 +212,7 @@ class Search:
         draft.release(free)
         draft.settle()
         self.stale += 1
-        limit = self.current.cost.total + int(self._heat() * self.best.cost.total * self.rng.random())
+        limit = self.current.cost.total + int(HEAT * self.best.cost.total * self.rng.random())
         found = self._insert(rng.sample(sorted(free), len(free)), guide, limit, should_stop)
         if found is None:
             return False
@@ -228,10 +222,6 @@ class Search:
             self.stale = 0
             return True
         return False
-
-    def _heat(self) -> float:
-        """The longer nothing better is found, the further the search may stray."""
-        return HEAT * min(HOTTEST, 1 + self.stale / WARMING)
 
     def _insert(self, free: list[int], guide: Guide | None, limit: int, should_stop: Stop) -> Found | None:
         """Put released bakes back one by one; None when the limit cannot be kept."""
