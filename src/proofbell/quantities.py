@@ -131,7 +131,7 @@ _EXAMPLES = {
     Dimension.PRESSURE: "1013 hPa",
 }
 
-_BARE_UNIT = {
+USUAL_UNIT: dict[Dimension, str] = {
     Dimension.TEMPERATURE: "°C",
     Dimension.DIFFERENCE: "°C",
     Dimension.MASS: "g",
@@ -141,6 +141,7 @@ _BARE_UNIT = {
     Dimension.PERCENT: "%",
     Dimension.PRESSURE: "hPa",
 }
+"""The unit that a bare number most likely meant."""
 
 # What people write, and the spelling that is meant. Looked up after the right spellings.
 _NEARLY = {
@@ -244,7 +245,7 @@ def _unit(unit_text: str, digits: str, text: str, dimension: Dimension) -> _Unit
             )
     if not unit_text:
         raise QuantityError(
-            f'"{visible(text)}" does not say which unit.', f'Write "{digits} {_BARE_UNIT[dimension]}", with the unit.'
+            f'"{visible(text)}" does not say which unit.', f'Write "{digits} {USUAL_UNIT[dimension]}", with the unit.'
         )
     meant = _meant(unit_text, dimension)
     if meant:

@@ -54,11 +54,6 @@ class Canvas:
         """What stands in a cell; empty behind a wide character and outside."""
         return self._cells[y][x] if 0 <= x < self.width and 0 <= y < self.height else ""
 
-    def restyle(self, x: int, y: int, style: str) -> None:
-        """Give a cell another style."""
-        if 0 <= x < self.width and 0 <= y < self.height:
-            self._styles[y][x] = style
-
     def line(self, y: int) -> Content:
         """One line, runs of one style joined."""
         cells, styles = self._cells[y], self._styles[y]

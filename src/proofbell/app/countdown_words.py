@@ -37,12 +37,3 @@ def beside(view: BakeView, now: Stamp) -> str:
 def style(view: BakeView) -> str:
     """Colour of the digits; the words beside say the same."""
     return {"over": "$error bold", "up": "$hands bold", "waiting": "$quiet bold"}.get(view.mode, "$proof bold")
-
-
-def brief(view: BakeView) -> str:
-    """One word or two for a line of its own: ``12 min left``, ``over by 2 min``."""
-    if view.mode == "left":
-        return f"{length(view.seconds)} left"
-    if view.mode == "over":
-        return f"{length(view.seconds)} over"
-    return ""

@@ -5,22 +5,10 @@ from __future__ import annotations
 import re
 
 from proofbell.journal.moments import local
-from proofbell.quantities import Dimension, QuantityError, read_quantity
+from proofbell.quantities import USUAL_UNIT, Dimension, QuantityError, read_quantity
 from proofbell.visible import visible
 
 __all__ = ["local", "quantity", "whole"]
-
-UNITS: dict[Dimension, str] = {
-    Dimension.TEMPERATURE: "°C",
-    Dimension.DIFFERENCE: "°C",
-    Dimension.MASS: "g",
-    Dimension.TIME: "min",
-    Dimension.VOLUME: "ml",
-    Dimension.LENGTH: "m",
-    Dimension.PERCENT: "%",
-    Dimension.PRESSURE: "hPa",
-}
-"""What a bare number at the bench is taken to be in. A file always has to say."""
 
 _BARE = re.compile(r"[-+−]?\d{1,7}(?:[.,]\d{1,4})?")
 _COMMA = re.compile(r"(?<=\d),(?=\d)")
@@ -35,7 +23,7 @@ def quantity(text: str, dimension: Dimension, least: float, most: float) -> floa
     plain = _COMMA.sub(".", text.strip())
     if not plain:
         return None
-    unit = UNITS[dimension]
+    unit = USUAL_UNIT[dimension]
     bare = plain.removesuffix(unit).strip()
     if _BARE.fullmatch(bare) and dimension is not Dimension.TIME:
         value = float(bare.replace("−", "-"))

@@ -164,8 +164,13 @@ def _stage_reopened(state: BakeState, _event: Event, _at: float, body: kinds.Sta
 def _reading_taken(state: BakeState, event: Event, at_s: float, body: kinds.ReadingTaken) -> BakeState:
     if body.stage is not None and not 0 <= body.stage < len(state.stages):
         raise ImpossibleError(f"there is no stage {body.stage}")
-    reading = Reading(
-        number=event.number,
+    return replace(state, readings=(*state.readings, as_taken(body, event.number, at_s)))
+
+
+def as_taken(body: kinds.ReadingTaken, number: int, at_s: float) -> Reading:
+    """A reading as its event has it; nothing has corrected it yet."""
+    return Reading(
+        number=number,
         at_s=at_s,
         what=body.what,
         value=body.value,
@@ -176,7 +181,6 @@ def _reading_taken(state: BakeState, event: Event, at_s: float, body: kinds.Read
         check=body.check,
         source=body.source,
     )
-    return replace(state, readings=(*state.readings, reading))
 
 
 def _time_adjusted(state: BakeState, event: Event, at_s: float, body: kinds.TimeAdjusted) -> BakeState:

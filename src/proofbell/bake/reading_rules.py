@@ -9,6 +9,7 @@ from proofbell.bake import intents
 from proofbell.bake.adjust import Change, by_reading, by_rise
 from proofbell.bake.checks import carried, check_for
 from proofbell.bake.events import Body
+from proofbell.bake.fold import as_taken
 from proofbell.bake.intents import Bodies, Refused
 from proofbell.bake.readings import LIMITS, impossible, is_temperature, odd
 from proofbell.bake.stamp import Stamp
@@ -38,24 +39,9 @@ def read(state: BakeState, intent: intents.Read, now: Stamp) -> Bodies:
     )
     if index is None:
         return [taken]
-    reading = _as_taken(taken, state.next_number(now), now_s)
+    reading = as_taken(taken, state.next_number(now), now_s)
     change = what_follows(replace(state, readings=(*state.readings, reading)), index, reading)
     return [taken, *adjusted(state, index, change, reading.number)]
-
-
-def _as_taken(body: kinds.ReadingTaken, number: int, at_s: float) -> Reading:
-    return Reading(
-        number=number,
-        at_s=at_s,
-        what=body.what,
-        value=body.value,
-        typed=body.typed,
-        raw=body.raw,
-        eye=body.eye,
-        stage=body.stage,
-        check=body.check,
-        source=body.source,
-    )
 
 
 def what_follows(state: BakeState, index: int, reading: Reading) -> Change | None:

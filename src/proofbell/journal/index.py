@@ -112,11 +112,6 @@ def _line_of(journal: Journal, bake: str) -> _Line:
     return _Line(summarise(state, fault), "" if fault else kept_evidence(evidence(state)))
 
 
-def summary_of(journal: Journal, bake: str) -> Summary:
-    """One bake's line, made from its events as far as they can be trusted."""
-    return _line_of(journal, bake).summary
-
-
 def catch_up(journal: Journal) -> None:
     """Bring the list up to date, so that what depends on it knows every bake."""
     for _ in _catch_up(journal):
