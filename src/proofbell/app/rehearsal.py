@@ -10,13 +10,17 @@ from proofbell.app.live import Live, Nobody
 from proofbell.bake import intents
 from proofbell.bake.batch import Batch
 from proofbell.bake.intents import Refused
+from proofbell.bench.as_it_is import as_it_is
+from proofbell.bench.chain import Wish, problem_of
+from proofbell.bench.model import LETTERS
+from proofbell.bench.search import plan
 from proofbell.clock import Clock, FastClock, WallClock
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import Formula
 from proofbell.kitchen.model import Kitchen
 
-STAGGER_S = 1200.0
-"""Each further bake waits this much longer for its start, so that one pair of hands can follow."""
+LOOK_STEPS = 12
+"""Steps of the planner before the screens open: well under a second, even for twelve bakes."""
 
 
 def run_rehearsal(sized: Sequence[tuple[Formula, Batch]], kitchen: Kitchen, speed: float) -> int:
@@ -28,18 +32,28 @@ def run_rehearsal(sized: Sequence[tuple[Formula, Batch]], kitchen: Kitchen, spee
 
 
 async def rehearsed(sized: Sequence[tuple[Formula, Batch]], kitchen: Kitchen, clock: Clock) -> Live:
-    """A bench with these bakes: the first begun, the others waiting for their start.
+    """A bench with these bakes: the first of the plan begun, the others waiting for their start.
 
     Raises:
         Refusal: there are more than the bench holds.
     """
     live = Live(clock, Nobody(), kitchen, rehearsal=True)
-    for number, (formula, batch) in enumerate(sized):
-        bake = f"rehearsal-{number + 1}"
-        opened = await live.open(bake, formula, batch, start_in_s=number * STAGGER_S if number else None)
+    if len(sized) > len(LETTERS):
+        raise Refusal(f"The bench holds {len(LETTERS)} bakes.", "Name fewer formulas.")
+    for number, ((formula, batch), start_s) in enumerate(zip(sized, starts_s(sized, kitchen), strict=True), 1):
+        bake = f"rehearsal-{number}"
+        opened = await live.open(bake, formula, batch, start_in_s=start_s or None)
         refused = opened if isinstance(opened, Refused) else None
-        if refused is None and not number:
+        if refused is None and not start_s:
             refused = await live.say(bake, intents.Begin())
         if refused is not None:
             raise Refusal(refused.message, refused.remedy)
     return live
+
+
+def starts_s(sized: Sequence[tuple[Formula, Batch]], kitchen: Kitchen) -> list[int]:
+    """When each bake starts by the plan, in seconds after the first of them; nobody is asked to change a length."""
+    wishes = [Wish(letter, formula) for letter, (formula, _) in zip(LETTERS, sized, strict=False)]
+    found = plan(as_it_is(problem_of(wishes, kitchen, 0)), LOOK_STEPS)
+    begins = [times.begins_s[0] for times in found.times]
+    return [begin - min(begins) for begin in begins]

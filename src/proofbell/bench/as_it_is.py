@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from proofbell.bench.model import Chain, Plan, Step
+from proofbell.bench.model import Chain, Plan, Problem, Step
 from proofbell.bench.search import plan as best_plan
 from proofbell.bench.what_moved import WORTH_ASKING_S
 
@@ -17,9 +17,13 @@ def works_as_it_is(better: Plan) -> bool:
 
     A dough may wait between two stages for as long as is not worth a question.
     """
-    problem = better.problem
-    found = best_plan(replace(problem, chains=tuple(_kept(chain) for chain in problem.chains)), STEPS)
+    found = best_plan(as_it_is(better.problem), STEPS)
     return found.cost.over_s == 0 and found.cost.late_s <= better.cost.late_s + WORTH_ASKING_S
+
+
+def as_it_is(problem: Problem) -> Problem:
+    """The same day with every length kept: only starts, and short waits between stages, are left open."""
+    return replace(problem, chains=tuple(_kept(chain) for chain in problem.chains))
 
 
 def _kept(chain: Chain) -> Chain:

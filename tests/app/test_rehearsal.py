@@ -1,0 +1,38 @@
+"""A rehearsal of several doughs on the screens: they start when the plan says, so that one pair of hands can follow."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import pytest
+from tests.app.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, formula
+from tests.app.stage import HandClock
+
+from proofbell.app.rehearsal import rehearsed
+from proofbell.bake.batch import Batch
+from proofbell.bake.weigh_out import weigh_out
+from proofbell.formula.fault import Refusal
+from proofbell.formula.model import Formula
+
+
+def sized(*stems: str) -> list[tuple[Formula, Batch]]:
+    """House formulas in their own size."""
+    return [(formula(stem), weigh_out(formula(stem), GUESTHOUSE).batch) for stem in stems]
+
+
+async def test_no_two_of_five_doughs_want_the_hands_for_longer_than_one_can_wait() -> None:
+    live = await rehearsed(sized(KNOTS, LOAF, KNOTS, LOAF, KNOTS), GUESTHOUSE, HandClock())
+    hands = sorted((busy.begin_us, busy.end_us) for busy in live.board().hands)
+    assert len(hands) > 10
+    both_s = max(one[1] - other[0] for one, other in pairwise(hands)) / 1_000_000
+    assert both_s <= 7 * 60
+
+
+async def test_one_dough_is_begun_and_the_others_wait() -> None:
+    live = await rehearsed(sized(KNOTS, KNOTS, KNOTS), GUESTHOUSE, HandClock())
+    assert sum(state.current is not None for state in live.states) == 1
+
+
+async def test_more_than_twelve_are_refused() -> None:
+    with pytest.raises(Refusal, match="bench holds"):
+        await rehearsed(sized(*[KNOTS] * 13), GUESTHOUSE, HandClock())
