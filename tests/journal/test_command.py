@@ -61,6 +61,18 @@ def test_the_list_has_a_line_for_each_bake_the_newest_first(filled: Path, capsys
     assert "3 cooled without a score" in lines[6]
 
 
+def test_reading_much_for_the_first_time_is_told_beside_the_list_not_in_it(
+    filled: Path, capsys: Out, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("proofbell.cli.journal_progress.LONG", 5)
+    assert main(["journal", "--json"]) == 0
+    told = capsys.readouterr()
+    assert len(json.loads(told.out)["bakes"]) == 5
+    assert told.err == "proofbell: reading the journal for the first time: 5 bakes to go\n"
+    assert main(["journal", "--json"]) == 0
+    assert capsys.readouterr().err == ""
+
+
 def test_the_list_as_json_and_its_filters(filled: Path, capsys: Out) -> None:
     assert main(["journal", "--json", "--formula", "pier", "--since", "2026-03-15"]) == 0
     found = json.loads(capsys.readouterr().out)["bakes"]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -71,11 +72,16 @@ def test_a_kept_list_is_the_same_as_one_made_again(tmp_path: Path, monkeypatch: 
     monkeypatch.setattr(index, "AT_ONCE", 20)
     fill(tmp_path / "journal.db", 45)
     with Journal.open(tmp_path / "journal.db") as journal:
-        left: list[int] = []
-        first = index.bakes(journal, left.append)
-        assert left == [25, 5, 0]
-        kept = index.bakes(journal, left.append)
-        assert len(left) == 3
+        told: list[tuple[int, int, int]] = []
+
+        def tell(fresh: Sequence[Summary], read: int, of: int) -> None:
+            told.append((len(fresh), read, of))
+
+        first = index.bakes(journal, tell)
+        assert told == [(0, 0, 45), (20, 20, 45), (20, 40, 45), (5, 45, 45)]
+        told.clear()
+        kept = index.bakes(journal, tell)
+        assert told == [(45, 45, 45)]
         assert kept == first
         assert {s.bake: s for s in kept} == {b: summarise(fold(events)) for b, events, _ in journal.each()}
 

@@ -10,10 +10,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from proofbell import places
-from proofbell.cli.journal_find import find, open_journal, query_of
+from proofbell.cli.journal_find import all_bakes, find, open_journal, query_of
+from proofbell.cli.journal_progress import Progress
 from proofbell.cli.journal_text import compare_lines, habit_lines, list_lines, show_lines
 from proofbell.journal.faults import Damaged
-from proofbell.journal.index import bakes
 from proofbell.journal.moments import iso, local
 from proofbell.journal.review import BakeReview, review
 from proofbell.journal.search import search
@@ -92,7 +92,7 @@ def _list(args: argparse.Namespace) -> int:
     found: list[Summary] = []
     if places.journal_file().exists():
         with open_journal() as journal:
-            found = search(bakes(journal), query)
+            found = search(all_bakes(journal), query)
     if args.json:
         _print_json({"bakes": [_plain(summary) for summary in found]})
     else:
@@ -162,8 +162,8 @@ def _export(args: argparse.Namespace) -> int:
 def _verify(args: argparse.Namespace) -> int:
     from proofbell.journal.verify import verify
 
-    with open_journal() as journal:
-        verdict = verify(journal)
+    with open_journal() as journal, Progress("checked") as progress:
+        verdict = verify(journal, progress.tell)
     if args.json:
         _print_json(asdict(verdict))
     elif verdict.problems:
@@ -181,8 +181,8 @@ def _held(verdict: Verdict) -> str:
 def _backup(args: argparse.Namespace) -> int:
     from proofbell.journal.backup import back_up
 
-    with open_journal() as journal:
-        verdict = back_up(journal, args.file, overwrite=args.overwrite)
+    with open_journal() as journal, Progress("copied; checked of the copy") as progress:
+        verdict = back_up(journal, args.file, overwrite=args.overwrite, said=progress.tell)
     if args.json:
         _print_json({"file": str(args.file), "bakes": verdict.bakes, "events": verdict.events})
     else:

@@ -8,15 +8,17 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from proofbell import __version__
-from proofbell.cli.journal_find import find, open_journal, query_of
+from proofbell.cli.journal_find import all_bakes, find, open_journal, query_of
+from proofbell.cli.journal_progress import Progress
 from proofbell.file_names import file_stem
 from proofbell.formula.fault import Refusal
 from proofbell.journal.copying import whole_file
 from proofbell.journal.exports import FORMS, Form, reviews
-from proofbell.journal.index import bakes
 from proofbell.journal.search import search
 from proofbell.journal.store import Journal
 from proofbell.visible import visible
+
+WRITTEN = "written"
 
 
 def export_bakes(args: argparse.Namespace) -> int:
@@ -28,18 +30,19 @@ def export_bakes(args: argparse.Namespace) -> int:
         if args.bake:
             chosen = list(dict.fromkeys(find(journal, named) for named in args.bake))
         else:
-            chosen = [summary.bake for summary in reversed(search(bakes(journal), query_of(args)))]
+            chosen = [summary.bake for summary in reversed(search(all_bakes(journal), query_of(args)))]
         if args.folder is not None:
             _into_folder(journal, chosen, form, args.folder, overwrite=args.overwrite)
             return 0
         if not form.together and len(chosen) != 1:
             raise Refusal(f"A picture shows one bake, not {len(chosen)}.", "Name one, or give --folder for all.")
-        pieces = form.write(reviews(journal, chosen), __version__)
         if args.to is None:
-            for piece in pieces:
+            for piece in form.write(reviews(journal, chosen), __version__):
                 sys.stdout.write(piece)
-        else:
-            _write(args.to, pieces, overwrite=args.overwrite)
+            return 0
+        with Progress(WRITTEN) as progress:
+            looked_at = progress.through(reviews(journal, chosen), len(chosen))
+            _write(args.to, form.write(looked_at, __version__), overwrite=args.overwrite)
     return 0
 
 
@@ -50,9 +53,10 @@ def _into_folder(journal: Journal, chosen: Sequence[str], form: Form, folder: Pa
         message = f"The folder {visible(str(folder))} cannot be made: {error.strerror}."
         raise Refusal(message, "Choose another.", status=1) from error
     taken: set[str] = set()
-    for looked_at in reviews(journal, chosen):
-        stem = _stem(looked_at.state.id, taken)
-        _write(folder / (stem + form.ending), form.write([looked_at], __version__), overwrite=overwrite)
+    with Progress(WRITTEN) as progress:
+        for looked_at in progress.through(reviews(journal, chosen), len(chosen)):
+            stem = _stem(looked_at.state.id, taken)
+            _write(folder / (stem + form.ending), form.write([looked_at], __version__), overwrite=overwrite)
     print(f"{len(taken)} written to {visible(str(folder))}", file=sys.stderr)
 
 

@@ -7,9 +7,12 @@ import sys
 from datetime import datetime
 
 from proofbell import places
+from proofbell.cli.journal_progress import FIRST_TIME, Progress
 from proofbell.formula.fault import Refusal
+from proofbell.journal.index import bakes
 from proofbell.journal.search import Query
 from proofbell.journal.store import Journal
+from proofbell.journal.summary import Summary
 from proofbell.visible import visible
 
 
@@ -30,6 +33,12 @@ def open_journal() -> Journal:
     if journal.warning:
         print(f"proofbell: {visible(journal.warning, most=400)}", file=sys.stderr)
     return journal
+
+
+def all_bakes(journal: Journal) -> list[Summary]:
+    """Every bake in one line; when many are read for the first time, standard error says how far it is."""
+    with Progress(FIRST_TIME) as progress:
+        return bakes(journal, lambda _fresh, read, of: progress.tell(read, of))
 
 
 def query_of(args: argparse.Namespace) -> Query:

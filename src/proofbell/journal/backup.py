@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 from proofbell.journal.copying import copy_database
@@ -11,8 +12,12 @@ from proofbell.journal.store import Journal
 from proofbell.journal.verify import Verdict, verify
 
 
-def back_up(journal: Journal, path: Path, *, overwrite: bool = False) -> Verdict:
+def back_up(
+    journal: Journal, path: Path, *, overwrite: bool = False, said: Callable[[int, int], None] | None = None
+) -> Verdict:
     """Copy the journal to ``path`` while it is in use, check the copy whole, and only then give it its name.
+
+    ``said`` is called now and then with how many bakes of the copy are checked, of how many.
 
     Raises:
         AlreadyThere: ``path`` exists and ``overwrite`` is False.
@@ -23,7 +28,7 @@ def back_up(journal: Journal, path: Path, *, overwrite: bool = False) -> Verdict
 
     def check(copy: Path) -> None:
         with Journal(copy, Opened(connect(copy), reading_only="this is a copy being checked")) as copied:
-            verdict = verify(copied)
+            verdict = verify(copied, said)
         if verdict.problems:
             raise Damaged("copy", verdict.problems)
         verdicts.append(verdict)

@@ -8,7 +8,7 @@ from __future__ import annotations
 import contextlib
 import json
 import sqlite3
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import astuple, dataclass
 
 from proofbell.bake.fold import ImpossibleError, fold
@@ -17,49 +17,71 @@ from proofbell.journal.learning.kept import kept_evidence
 from proofbell.journal.schema import transaction
 from proofbell.journal.store import Journal
 from proofbell.journal.summary import MADE_BY, Summary, damaged, summarise
+from proofbell.journal.writer import Steps, to_the_end
 
-AT_ONCE = 200
-"""Bakes summarised in one transaction: short enough that saving elsewhere does not wait."""
+AT_ONCE = 100
+"""Bakes summarised in one transaction."""
+
+Said = Callable[[Sequence[Summary], int, int], None]
+"""Told on the way: the lines that are new since the last time, and how many bakes are read, of how many."""
 
 
-def bakes(journal: Journal, said: Callable[[int], None] | None = None) -> list[Summary]:
-    """Every bake in one line, the newest first. ``said`` is called now and then with how many are still to be read.
+def bakes(journal: Journal, said: Said | None = None) -> list[Summary]:
+    """Every bake in one line, the newest first.
 
     At 10,000 bakes this takes a fraction of a second when the summaries are there; they are made once for each bake.
     """
-    fresh: dict[str, Summary] = {}
-    for made, left in _catch_up(journal):
-        fresh.update(made)
-        if said is not None:
-            said(left)
-    kept = _kept(journal)
-    # Where nothing can be written, what was just made is all there is.
-    kept.update(fresh)
-    return sorted(kept.values(), key=lambda summary: (summary.began_us, summary.bake), reverse=True)
+    return to_the_end(bakes_in_steps(journal, said))
 
 
-def _kept(journal: Journal) -> dict[str, Summary]:
-    rows = journal.connection.execute("SELECT body FROM summaries WHERE made_by = ?", (MADE_BY,)).fetchall()
-    lines = json.loads("[" + ",".join(row[0] for row in rows) + "]")
-    return {line[0]: Summary(*line) for line in lines}
-
-
-def _catch_up(journal: Journal) -> Iterator[tuple[dict[str, Summary], int]]:
-    """Summarise the bakes that have events the summaries do not know yet, some at a time."""
+def bakes_in_steps(journal: Journal, said: Said | None = None) -> Steps[list[Summary]]:
+    """As :func:`bakes`, in steps of some milliseconds. What was made before it is left off is kept."""
+    said = said or (lambda _fresh, _read, _of: None)
     connection = journal.connection
     if not journal.reading_only:
         with contextlib.suppress(sqlite3.Error):
             _forget_other_versions(connection)
+    found = yield from _kept(journal)
+    stale = _stale(connection)
+    left = len(stale)
+    of = len(found) + sum(1 for bake, _ in stale if bake not in found)
+    said([*found.values()], of - left, of)
+    for begin in range(0, left, AT_ONCE):
+        made: list[tuple[_Line, int]] = []
+        for bake, newest in stale[begin : begin + AT_ONCE]:
+            made.append((_line_of(journal, bake), newest))
+            yield
+        _keep(journal, made)
+        fresh = {line.summary.bake: line.summary for line, _ in made}
+        # Where nothing can be written, what was just made is all there is.
+        found.update(fresh)
+        said([*fresh.values()], of - max(0, left - begin - AT_ONCE), of)
+        yield
+    return newest_first(found.values())
+
+
+def newest_first(summaries: Iterable[Summary]) -> list[Summary]:
+    """In the order of the list before it is sorted otherwise."""
+    return sorted(summaries, key=lambda summary: (summary.began_us, summary.bake), reverse=True)
+
+
+def _kept(journal: Journal) -> Steps[dict[str, Summary]]:
+    rows = journal.connection.execute("SELECT body FROM summaries WHERE made_by = ?", (MADE_BY,)).fetchall()
+    found: dict[str, Summary] = {}
+    for begin in range(0, len(rows), AT_ONCE):
+        lines = json.loads("[" + ",".join(row[0] for row in rows[begin : begin + AT_ONCE]) + "]")
+        found.update((line[0], Summary(*line)) for line in lines)
+        yield
+    return found
+
+
+def _stale(connection: sqlite3.Connection) -> list[tuple[str, int]]:
+    """The bakes that have events which the summaries do not know yet, and the newest of those."""
     upto = connection.execute("SELECT max(upto) FROM summaries WHERE made_by = ?", (MADE_BY,)).fetchone()[0] or 0
     # In order of their last event: whatever is done, every bake up to the newest summary is done.
-    stale = connection.execute(
+    return connection.execute(
         "SELECT bake, max(seq) AS newest FROM events WHERE seq > ? GROUP BY bake ORDER BY newest", (upto,)
     ).fetchall()
-    for begin in range(0, len(stale), AT_ONCE):
-        some = stale[begin : begin + AT_ONCE]
-        made = [(_line_of(journal, bake), newest) for bake, newest in some]
-        _keep(journal, made)
-        yield {line.summary.bake: line.summary for line, _ in made}, max(0, len(stale) - begin - AT_ONCE)
 
 
 def _forget_other_versions(connection: sqlite3.Connection) -> None:
@@ -110,9 +132,3 @@ def _line_of(journal: Journal, bake: str) -> _Line:
         rows = journal.rows_of(bake)
         return _Line(damaged(bake, rows[0].wall_us if rows else 0, fault or str(error)), "")
     return _Line(summarise(state, fault), "" if fault else kept_evidence(evidence(state)))
-
-
-def catch_up(journal: Journal) -> None:
-    """Bring the list up to date, so that what depends on it knows every bake."""
-    for _ in _catch_up(journal):
-        pass

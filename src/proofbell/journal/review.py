@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from proofbell.bake import events as kinds
 from proofbell.bake.adjust import dough_mass_g, place_c
+from proofbell.bake.core import core_in
 from proofbell.bake.events import Event, TimeAdjusted
 from proofbell.bake.fold import fold
 from proofbell.bake.outlook import planned
@@ -186,7 +187,8 @@ def _reading(state: BakeState, reading: Reading) -> ReadingReview:
         if reading.check is not None and 0 <= reading.check < len(stage.checks):
             expect = stage.checks[reading.check].expect
         if expect is None and reading.what == "core temperature":
-            expect = stage.core
+            core = core_in(state, reading.stage)
+            expect = None if core is None else (core.low_c, core.high_c)
         if expect is None and reading.what == "rise" and stage.rise is not None:
             expect = stage.rise.wanted
     inside = None

@@ -11,9 +11,13 @@ from proofbell.bake import events as kinds
 from proofbell.bake.fold import ImpossibleError, fold
 from proofbell.journal import schema
 from proofbell.journal.store import Journal
+from proofbell.journal.writer import Steps, to_the_end
 
 EVERY = 100
 """How often (bakes) the caller is told how far it is."""
+
+LOOK_EVERY = 20_000
+"""SQLite's steps between two looks whether somebody waits: a millisecond or a few."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,10 +35,22 @@ def verify(journal: Journal, said: Callable[[int, int], None] | None = None) -> 
     SQLite's own check finds most damage to the file's structure (sqlite.org/pragma.html#pragma_integrity_check) but
     not a changed letter in a text; the chained digests find that.
     """
-    problems = _file_problems(journal)
+    return to_the_end(verify_in_steps(journal, said))
+
+
+def verify_in_steps(
+    journal: Journal, said: Callable[[int, int], None] | None = None, wanted: Callable[[], bool] = lambda: False
+) -> Steps[Verdict]:
+    """As :func:`verify`, in steps of some milliseconds.
+
+    SQLite's own check is one step; it is broken off, and begun again, when ``wanted`` says that somebody waits.
+    """
+    problems: list[str] = []
     bakes = events = 0
     try:
+        problems += yield from _file_problems(journal, wanted)
         ids = journal.bake_ids()
+        yield
         problems += _headless(journal)
         for bake in ids:
             found, count = _bake_problems(journal, bake)
@@ -42,19 +58,32 @@ def verify(journal: Journal, said: Callable[[int, int], None] | None = None) -> 
             bakes, events = bakes + 1, events + count
             if said is not None and bakes % EVERY == 0:
                 said(bakes, len(ids))
+            yield
     except sqlite3.DatabaseError as error:
         problems.append(f"the file cannot be read further: {error}")
     return Verdict(bakes, events, tuple(problems))
 
 
-def _file_problems(journal: Journal) -> list[str]:
-    try:
-        found = [str(row[0]) for row in journal.connection.execute("PRAGMA integrity_check(20)")]
-    except sqlite3.DatabaseError as error:
-        return [f"the file is damaged: {error}"]
+def _file_problems(journal: Journal, wanted: Callable[[], bool]) -> Steps[list[str]]:
+    found: list[str] | None = None
+    while found is None:
+        try:
+            found = _sqlite_check(journal.connection, wanted)
+        except sqlite3.DatabaseError as error:
+            if error.sqlite_errorcode != sqlite3.SQLITE_INTERRUPT:
+                return [f"the file is damaged: {error}"]
+        yield
     problems = [f"the file is damaged: {line}" for line in found if line != "ok"]
     problems += [f"a safeguard is missing: {name}" for name in schema.missing_triggers(journal.connection)]
     return problems
+
+
+def _sqlite_check(connection: sqlite3.Connection, wanted: Callable[[], bool]) -> list[str]:
+    connection.set_progress_handler(lambda: int(wanted()), LOOK_EVERY)
+    try:
+        return [str(row[0]) for row in connection.execute("PRAGMA integrity_check(20)")]
+    finally:
+        connection.set_progress_handler(None, 0)
 
 
 def _headless(journal: Journal) -> list[str]:

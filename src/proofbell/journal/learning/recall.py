@@ -6,26 +6,61 @@ import sqlite3
 from collections.abc import Sequence
 from pathlib import Path
 
+from proofbell.bake.fold import ImpossibleError, fold
 from proofbell.formula.model import Formula
 from proofbell.journal.faults import JournalFault
-from proofbell.journal.index import catch_up
+from proofbell.journal.learning.evidence import BakeEvidence, evidence
 from proofbell.journal.learning.habits import Habits
 from proofbell.journal.learning.kept import evidence_from
 from proofbell.journal.learning.use import Use, use
 from proofbell.journal.store import Journal
+from proofbell.journal.summary import MADE_BY
+from proofbell.journal.writer import Steps, to_the_end
 from proofbell.kitchen.model import Kitchen
 
 NEWEST = 120
 """Older bakes are left out: ovens, flours and hands change. Common practice, no source."""
 
 
+LOOKED_AT = 3 * NEWEST
+"""No more bakes than this are looked through for those that show something."""
+
+
 def habits(journal: Journal, kitchen: Kitchen) -> Habits:
     """What this kitchen does, by its newest bakes; the kitchen's own ``learn`` is asked where it is used."""
-    catch_up(journal)
-    rows = journal.connection.execute(
-        "SELECT evidence FROM summaries WHERE evidence <> '' ORDER BY opened_us DESC LIMIT ?", (NEWEST,)
+    return to_the_end(habits_in_steps(journal, kitchen))
+
+
+def habits_in_steps(journal: Journal, kitchen: Kitchen) -> Steps[Habits]:
+    """As :func:`habits`, in steps of some milliseconds. No other bake needs to be read for it."""
+    opened = journal.connection.execute(
+        "SELECT bake FROM events WHERE number = 1 ORDER BY wall_us DESC, bake LIMIT ?", (LOOKED_AT,)
     ).fetchall()
-    return Habits((evidence_from(row[0]) for row in reversed(rows)), kitchen)
+    found: list[BakeEvidence] = []
+    for (bake,) in opened:
+        if len(found) == NEWEST:
+            break
+        shown = _shown(journal, bake)
+        if shown is not None and shown.items:
+            found.append(shown)
+        yield
+    return Habits(reversed(found), kitchen)
+
+
+def _shown(journal: Journal, bake: str) -> BakeEvidence | None:
+    """What one bake shows: as it is kept beside its summary, or by its events when that is not up to date."""
+    kept = journal.connection.execute(
+        "SELECT evidence FROM summaries WHERE bake = ?1 AND made_by = ?2 "
+        "AND upto >= (SELECT max(seq) FROM events WHERE bake = ?1)",
+        (bake, MADE_BY),
+    ).fetchone()
+    if kept is not None:
+        return evidence_from(kept[0]) if kept[0] else None
+    events, problems = journal.read(bake)
+    try:
+        return None if problems else evidence(fold(events))
+    except ImpossibleError:
+        return None
 
 
 def recalled(path: Path, kitchen: Kitchen, formula: Formula) -> Use:

@@ -1,0 +1,184 @@
+"""Long work in the journal's thread lets whatever is to be saved go first, and is left off cleanly."""
+
+from __future__ import annotations
+
+import threading
+from concurrent.futures import Future
+from functools import partial
+from pathlib import Path
+
+import pytest
+
+from proofbell.bake.events import Event
+from proofbell.journal.index import bakes_in_steps
+from proofbell.journal.store import Journal
+from proofbell.journal.verify import verify_in_steps
+from proofbell.journal.writer import JournalThread, Steps
+from tests.journal.generate import fill
+from tests.journal.making import first_events
+
+COUNT = 40
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    """A journal that came from elsewhere: no summaries yet."""
+    path = tmp_path / "journal.db"
+    fill(path, COUNT)
+    return path
+
+
+def save(events: list[Event], journal: Journal) -> None:
+    journal.append(events, 0)
+
+
+def held(thread: JournalThread) -> threading.Event:
+    """Keep the thread busy until the event is set, so that what is handed in meanwhile stands in its queue."""
+    go = threading.Event()
+    begun: Future[None] = Future()
+
+    def wait(_: Journal) -> None:
+        begun.set_result(None)
+        go.wait(30)
+
+    thread.submit(wait)
+    begun.result(30)
+    return go
+
+
+def test_a_save_handed_in_while_ten_thousand_wait_to_be_read_is_done_after_one_step_at_most(path: Path) -> None:
+    thread = JournalThread(path)
+    steps = [0]
+
+    def counted(journal: Journal) -> Steps[int]:
+        for _ in bakes_in_steps(journal):
+            steps[0] += 1
+            yield
+        return steps[0]
+
+    go = held(thread)
+    listed = thread.submit_long(counted)
+    saved = [thread.submit(partial(save, first_events(name))) for name in ("one", "two")]
+    at: list[int] = []
+    for future in saved:
+        future.add_done_callback(lambda _: at.append(steps[0]))
+    go.set()
+    assert listed.result(30) > COUNT
+    assert at[0] <= 1
+    assert at[1] <= 2
+    assert [future.exception() for future in saved] == [None, None]
+    thread.close()
+
+
+def test_two_long_jobs_take_turns(path: Path) -> None:
+    thread = JournalThread(path)
+    order: list[str] = []
+
+    def long(name: str, _journal: Journal) -> Steps[None]:
+        for _ in range(100):
+            order.append(name)
+            yield
+
+    go = held(thread)
+    both = [thread.submit_long(partial(long, name)) for name in "ab"]
+    go.set()
+    for one in both:
+        one.result(30)
+    thread.close()
+    assert order.index("b") < 100
+    assert order.count("a") == order.count("b") == 100
+
+
+def test_a_long_job_that_nobody_wants_any_more_is_left_off(path: Path) -> None:
+    thread = JournalThread(path)
+    ended: Future[int] = Future()
+
+    def long(_: Journal) -> Steps[None]:
+        done = 0
+        try:
+            while True:
+                done += 1
+                yield
+        finally:
+            ended.set_result(done)
+
+    job = thread.submit_long(long)
+    thread.submit(lambda _: None).result(30)
+    job.cancel()
+    assert ended.result(30) > 0
+    thread.close()
+
+
+def test_closing_leaves_long_work_off_and_finishes_what_is_to_be_saved(path: Path) -> None:
+    thread = JournalThread(path)
+    go = held(thread)
+    listed = thread.submit_long(bakes_in_steps)
+    saved = thread.submit(partial(save, first_events("one")))
+    go.set()
+    thread.close()
+    assert saved.exception() is None
+    assert listed.cancelled() or listed.done()
+    with Journal.open(path) as journal:
+        assert journal.count() == COUNT + 1
+
+
+def test_a_fault_in_long_work_goes_to_whoever_waits_and_the_thread_goes_on(path: Path) -> None:
+    thread = JournalThread(path)
+
+    def faulty(_: Journal) -> Steps[None]:
+        yield
+        raise ValueError("no flour")
+
+    with pytest.raises(ValueError, match="no flour"):
+        thread.submit_long(faulty).result(30)
+    assert thread.submit(lambda journal: journal.count()).result(30) == COUNT
+    thread.close()
+
+
+def test_a_save_that_was_called_off_before_it_began_holds_nothing_up(path: Path) -> None:
+    thread = JournalThread(path)
+    go = held(thread)
+    thread.submit(lambda _: None).cancel()
+    go.set()
+    thread.submit(lambda _: None).result(30)
+    assert not thread.is_wanted()
+    thread.close()
+
+
+def test_the_check_of_the_file_is_broken_off_for_a_save_and_begun_again(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("proofbell.journal.verify.LOOK_EVERY", 50)
+    looks = [0]
+
+    def wanted() -> bool:
+        looks[0] += 1
+        return looks[0] in (3, 6)
+
+    with Journal.open(path) as journal:
+        steps = verify_in_steps(journal, None, wanted)
+        next(steps)
+        assert looks[0] == 3
+        next(steps)
+        assert looks[0] == 6
+        while True:
+            try:
+                next(steps)
+            except StopIteration as end:
+                verdict = end.value
+                break
+    assert (verdict.bakes, verdict.problems) == (COUNT, ())
+
+
+def test_reading_that_was_left_off_goes_on_where_it_was(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("proofbell.journal.index.AT_ONCE", 10)
+    told: list[tuple[int, int]] = []
+    with Journal.open(path) as journal:
+        steps = bakes_in_steps(journal, lambda _fresh, read, of: told.append((read, of)))
+        while not told or told[-1][0] < 20:
+            next(steps)
+        steps.close()
+        told.clear()
+        for _ in bakes_in_steps(journal, lambda _fresh, read, of: told.append((read, of))):
+            pass
+    assert told == [(20, 40), (30, 40), (40, 40)]
