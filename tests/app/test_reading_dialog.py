@@ -137,3 +137,44 @@ async def test_the_number_takes_only_what_can_become_a_number_and_says_so_of_the
         await settle(pilot, app)
 
         assert app.screen.query_one("#number", Input).value == "79F"
+
+
+async def test_two_heights_in_a_jar_show_their_rise_at_once_and_the_log_keeps_them() -> None:
+    live, clock = empty_bench()
+    bake = await at_rise(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        shown = await settle(pilot, app)
+        assert "By a straight jar:  6 cm to 10 cm, or 400 ml to 640 ml" in shown
+        clock.forward(1)
+        for character in "6 cm to 9 cm":
+            await pilot.press("space" if character == " " else character)
+        shown = await settle(pilot, app)
+        assert "6 cm to 9 cm: a rise of 50 %." in shown
+        assert of(live, bake).readings == ()
+        await pilot.press("enter")
+        await settle(pilot, app)
+
+    assert [(reading.typed, reading.value) for reading in of(live, bake).readings] == [("6 cm to 9 cm", 50.0)]
+
+
+async def test_a_core_shows_the_usual_band_of_the_style_and_whether_it_is_reached() -> None:
+    live, clock = empty_bench()
+    knots = formula("harbour-knots")
+    baked = replace(next(stage for stage in knots.stages if stage.kind == "bake"), core=None, checks=())
+    bake = await put_on(live, replace(knots, stages=(baked,)))
+    await say(live, bake, intents.Begin())
+    clock.forward(60)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        await pilot.press("r")
+        shown = await settle(pilot, app)
+        assert "85 to 91 °C, usual for enriched dough" in shown
+        await pilot.press("6", "6")
+        shown = await settle(pilot, app)
+        assert "Core 66.0 °C: not done yet" in shown
+        assert "70 °C" in shown, "the caution for egg"
+        await pilot.press("backspace", "backspace", "8", "8")
+        shown = await settle(pilot, app)
+        assert "Core 88.0 °C: done" in shown

@@ -128,7 +128,7 @@ def test_a_bake_asks_for_its_turn_and_its_later_heats() -> None:
     baking = at_stage(Stage("Bake", "bake", 2400.0, turn_s=1200.0, phases=phases))
     asked = [(each.kind, each.due_s, each.words) for each in prompts(baking.state)]
     assert asked[:2] == [("heat", 900.0, "oven to 210 °C"), ("turn", 1200.0, "turn the tray")]
-    assert asked[2] == ("due", 2400.0, "take it out")
+    assert asked[2] == ("due", 2400.0, "take it out, at 93 to 98 °C inside, usual for lean dough")
     for kind in ("heat", "turn"):
         baking.say(intents.Task(prompt(baking, kind).task))
     assert [each.kind for each in prompts(baking.state)] == ["due"]

@@ -72,7 +72,7 @@ def test_the_probes_own_error_is_not_rehearsed() -> None:
         (FINAL_PROOF, Check("rise", "end"), 60.0),
         (replace(FINAL_PROOF, adjust=Rate(17.0)), Check("dough temperature", "start"), 17.0),
         (Stage("Bake", "bake", 960.0, core=(88.0, 94.0)), Check("core temperature", "end"), 91.0),
-        (Stage("Bake", "bake", 960.0), Check("core temperature", "end"), 94.0),
+        (Stage("Bake", "bake", 960.0), Check("core temperature", "end"), 95.5),
         (Stage("Shape", "hands", 960.0), Check("weight", "end"), 840.0),
         (Stage("Rest", "rest", 960.0), Check("room temperature", "start"), 21.0),
         (Stage("Rest", "rest", 960.0), Check("dough temperature", "start"), 25.0),
@@ -81,7 +81,7 @@ def test_the_probes_own_error_is_not_rehearsed() -> None:
 def test_on_target_is_the_middle_of_what_is_expected_or_what_the_rule_was_written_for(
     stage: Stage, check: Check, value: float
 ) -> None:
-    assert on_target(at_stage(stage).state, stage, check) == pytest.approx(value)
+    assert on_target(at_stage(stage).state, 1, check) == pytest.approx(value)
 
 
 @pytest.mark.parametrize(
@@ -97,7 +97,7 @@ def test_on_target_lies_in_the_band_of_the_nominal_time(bands: tuple[Band, ...],
         FIRST_PROOF, adjust=Bands("dough temperature", bands), checks=(Check("dough temperature", "start"),)
     )
     low, high = inside
-    assert low <= on_target(at_stage(stage).state, stage, stage.checks[0]) < high
+    assert low <= on_target(at_stage(stage).state, 1, stage.checks[0]) < high
     assert run(formula(stage)).stages[0].adjustments == ()
 
 

@@ -60,7 +60,7 @@ def test_a_reading_changes_the_proof_and_says_so(journal: Path, capsys: Captured
     said = capsys.readouterr()
     assert said.err == ""
     first, reason, left = said.out.splitlines()
-    assert first == "A  Harbour rolls, First proof: dough temperature taken."
+    assert first == "A  Harbour rolls, First proof: dough temperature 27 °C taken."
     assert reason.startswith("Dough 27.0 °C, 26 °C or warmer: 70 → 55 min by the formula")
     assert left == "55 min left."
     state = state_of(journal, "A")
@@ -85,6 +85,25 @@ def test_a_reading_that_changes_nothing_is_taken_all_the_same(journal: Path, cap
     assert main(["read", "21 C", "--what", "Room Temperature"]) == 0
     assert "No time changes." in capsys.readouterr().out
     assert state_of(journal, "A").readings[-1].what == "room temperature"
+
+
+def test_a_rise_may_be_told_by_a_jars_two_heights(journal: Path, capsys: Captured) -> None:
+    bake(journal, "A", *PROVING, intents.Done(), intents.Done())
+    assert main(["read", "6 cm to 7.5 cm", "--what", "rise"]) == 0
+    assert "Final proof: rise 25 % (6 cm to 7.5 cm) taken." in capsys.readouterr().out
+    reading = state_of(journal, "A").readings[-1]
+    assert reading.typed == "6 cm to 7.5 cm"
+    assert reading.value == pytest.approx(25)
+    assert main(["read", "6 to 7.5", "--what", "rise"]) == 2
+    assert "with their unit" in capsys.readouterr().err
+
+
+def test_a_core_reading_says_whether_the_bake_is_done(journal: Path, capsys: Captured) -> None:
+    bake(journal, "A", *PROVING, *[intents.Done()] * 3)
+    assert main(["read", "85", "--what", "core temperature"]) == 0
+    assert "Core 85.0 °C: not done yet; 88 to 94 °C." in capsys.readouterr().out
+    assert main(["read", "90", "--what", "core temperature", "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["says"] == ["Core 90.0 °C: done; 88 to 94 °C."]
 
 
 def test_the_bake_is_named_when_several_are_live(journal: Path, capsys: Captured) -> None:

@@ -122,6 +122,7 @@ def test_the_fields_are_those_that_scripts_rely_on(demo: str, capsys: Captured) 
     assert set(bake) == {"letter", "formula", "stages", "events"}
     stage = bake["stages"][1]
     assert set(stage) == {"name", "kind", "begun_s", "ended_s", "planned_s", "actual_s", "adjustments"}
+    assert all(set(each) - set(stage) == ({"core"} if each["kind"] == "bake" else set()) for each in bake["stages"])
     (change,) = stage["adjustments"]
     assert set(change) == {"from_s", "to_s", "by", "reason", "rate_s", "rate_low_s", "rate_high_s"}
     assert (change["from_s"], change["to_s"], change["by"]) == (4200, 3300, "bands")

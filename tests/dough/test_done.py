@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from proofbell.dough.done import bake_loss_percent, core_band, dough_for_loaf_g
+from proofbell.dough.done import CoreBand, bake_loss_percent, core_band, dough_for_loaf_g
 from proofbell.formula.model import Style
 
 
@@ -48,26 +48,33 @@ def test_weights_that_cannot_be_are_refused() -> None:
 # A. Cohn, bread-bakers list, 2008: lean 200 to 208 °F, enriched 185 to 195 °F; the list in 2000: 190 °F at least.
 @pytest.mark.parametrize(("style", "low_f", "high_f"), [("lean", 200, 208), ("enriched", 185, 195)])
 def test_core_bands_are_as_published(style: Style, low_f: float, high_f: float) -> None:
-    band = core_band(style)
+    band = of_style(style)
     assert band.low_c == pytest.approx((low_f - 32) / 1.8, abs=0.5)
     assert band.high_c == pytest.approx((high_f - 32) / 1.8, abs=0.5)
 
 
-def test_other_doughs_reach_190_fahrenheit_at_least() -> None:
-    assert core_band("other").low_c == pytest.approx((190 - 32) / 1.8, abs=0.5)
-    assert core_band("rye").low_c == 95
+def of_style(style: Style, boiling_c: float = 100.0) -> CoreBand:
+    """The band of a style that has one."""
+    band = core_band(style, boiling_c=boiling_c)
+    assert band is not None
+    return band
+
+
+def test_rye_is_baked_hotter_and_a_dough_of_no_style_has_no_band() -> None:
+    assert of_style("rye").low_c == 95
+    assert core_band("other") is None
 
 
 def test_at_altitude_no_crumb_is_asked_to_be_hotter_than_boiling_water() -> None:
     # ISO 2533 and IAPWS-IF97: water boils at 93.3 °C at 2000 m.
-    high = core_band("lean", boiling_c=93.3)
+    high = of_style("lean", boiling_c=93.3)
     assert high.high_c == pytest.approx(92.3)
     assert high.low_c == pytest.approx(90.3)
     assert core_band("enriched", boiling_c=93.3) == core_band("enriched")
 
 
 def test_a_band_says_where_it_comes_from() -> None:
-    assert "Cohn" in core_band("lean", boiling_c=93).source
+    assert "Cohn" in of_style("lean", boiling_c=93).source
 
 
 def test_a_roll_of_a_gram_is_still_a_roll() -> None:

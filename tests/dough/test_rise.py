@@ -18,10 +18,6 @@ def test_a_laminated_piece_is_proofed_to_between_half_and_three_quarters_more() 
     assert rise_percent_from_volume(175, 100) == pytest.approx(75)
 
 
-def test_marks_that_begin_above_the_bottom_are_allowed_for() -> None:
-    assert rise_percent_from_height(90, 50, floor=10) == pytest.approx(100)
-
-
 @given(st.floats(1, 500), st.floats(0, 400), st.floats(1, 20))
 def test_the_size_of_the_jar_does_not_matter(start: float, percent: float, scale: float) -> None:
     now = start * (1 + percent / 100)
@@ -32,7 +28,7 @@ def test_sizes_that_cannot_be_are_refused() -> None:
     with pytest.raises(ValueError, match="start"):
         rise_percent_from_volume(100, 0)
     with pytest.raises(ValueError, match="smaller than nothing"):
-        rise_percent_from_height(5, 40, floor=6)
+        rise_percent_from_height(-1, 40)
     assert rise_percent_from_volume(0, 10) == -100
 
 

@@ -34,6 +34,10 @@ DEAF_US = 700_000
 """So long a reading that opened by itself takes no key: what was just pressed was meant for the screen below."""
 
 BY_EYE = "By eye:  n not yet   y ready   t too far"
+JAR_WIDTH = 24
+"""Room for two sizes."""
+
+BY_JAR = "By a straight jar:  6 cm to 10 cm, or 400 ml to 640 ml"
 
 
 class NumberField(Input):
@@ -127,7 +131,7 @@ class ReadingDialog(ModalScreen[str]):
             with Horizontal(id="value"):
                 yield NumberField(id="number", max_length=24, compact=True, select_on_focus=False)
                 yield Static(id="unit")
-            yield Static(own(BY_EYE, "bold"), id="by-eye")
+            yield Static(Content("\n").join((own(BY_EYE, "bold"), own(BY_JAR, "$quiet"))), id="by-eye")
             yield Static(id="outcome")
             yield Static(id="keys", classes="keys")
 
@@ -167,9 +171,10 @@ class ReadingDialog(ModalScreen[str]):
         self.query_one("#by-eye", Static).display = self.what == "rise"
         number = self.query_one("#number", NumberField)
         number.what = self.what
+        number.styles.width = JAR_WIDTH if self.what == "rise" else None
         if not may_become(self.what, number.value):
             number.value = ""
-        self.query_one("#unit", Static).update(own(f"{LIMITS[self.what].unit}  {expected(self._expecting())}"))
+        self.query_one("#unit", Static).update(own(f"{LIMITS[self.what].unit}  {self._expected()}"))
         keys = "enter take   esc " + ("leave" if self._ring is None else "later")
         if len(self._kinds) > 1:
             keys += "   ↑ ↓ other reading"
@@ -177,6 +182,9 @@ class ReadingDialog(ModalScreen[str]):
             keys += "   x skip the check"
         self.query_one("#keys", Static).update(own(keys))
         self._preview()
+
+    def _expected(self) -> str:
+        return "" if self._state is None else expected(self._state, self.what, self._expecting())
 
     def _expecting(self) -> Check | None:
         """The check whose expected range holds for what is read now."""

@@ -6,14 +6,16 @@ from dataclasses import dataclass
 
 from proofbell.app.local_time import hour_minute
 from proofbell.bake.adjust import change_words, minutes, span
+from proofbell.bake.core import core_in, core_says
 from proofbell.bake.decide import Decision
-from proofbell.bake.events import TimeAdjusted
+from proofbell.bake.events import Body, Corrected, ReadingTaken, TimeAdjusted
 from proofbell.bake.intents import Refused
-from proofbell.bake.readings import LIMITS
+from proofbell.bake.readings import LIMITS, is_pair
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bench.board import wall_us
 from proofbell.formula.model import Check, ReadingKind
+from proofbell.words import percent
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,10 +33,10 @@ def outcome(state: BakeState, decision: Decision, now: Stamp) -> Outcome:
         # The dialog itself says how to say an odd value again.
         words = (decision.message,) if decision.odd else tuple(p for p in (decision.message, decision.remedy) if p)
         return Outcome(words, refused=not decision.odd, odd=decision.odd)
+    lines = [line for event in decision for line in said_of(state, event.body)]
     changes = [event.body for event in decision if isinstance(event.body, TimeAdjusted)]
     if not changes:
-        return Outcome((unchanged(state, now),))
-    lines: list[str] = []
+        return Outcome((*lines, unchanged(state, now)))
     for change in changes:
         name = state.stage(change.stage).name
         begun_s = state.stages[change.stage].begun_s
@@ -46,6 +48,22 @@ def outcome(state: BakeState, decision: Decision, now: Stamp) -> Outcome:
         lines.append(f"{name} {change_words(change.from_s, change.to_s)}{due}")
         lines += methods(change)
     return Outcome(tuple(lines))
+
+
+def said_of(state: BakeState, body: Body) -> tuple[str, ...]:
+    """What a reading says before it changes anything: the rise that two heights make, whether a core is done."""
+    if isinstance(body, ReadingTaken):
+        what, value, typed = body.what, body.value, body.typed
+    elif isinstance(body, Corrected) and not body.undone:
+        what = next(reading.what for reading in state.readings if reading.number in body.events)
+        value, typed = body.value, body.typed
+    else:
+        return ()
+    if value is None:
+        return ()
+    if what == "rise" and is_pair(typed):
+        return (f"{typed}: a rise of {percent(value, 0)}.",)
+    return core_says(state, state.current, value) if what == "core temperature" else ()
 
 
 def methods(change: TimeAdjusted) -> list[str]:
@@ -73,12 +91,21 @@ def unchanged(state: BakeState, now: Stamp) -> str:
     return f"Goes into the log; {stage.name} stays {minutes(run.length_s)}, due {due}."
 
 
-def expected(check: Check | None) -> str:
-    """``expected 24 to 26 °C``, or nothing."""
-    if check is None or check.expect is None:
+def expected(state: BakeState, what: ReadingKind, check: Check | None) -> str:
+    """``expected 24 to 26 °C``; for a core what it is done at, for a rise what is wanted; or nothing."""
+    index, unit = state.current, LIMITS[what].unit
+    if check is not None and check.expect is not None:
+        low, high = check.expect
+        return f"expected {low:g} to {high:g} {unit}"
+    if index is None:
         return ""
-    low, high = check.expect
-    return f"expected {low:g} to {high:g} {LIMITS[check.read].unit}"
+    core = core_in(state, index) if what == "core temperature" else None
+    if core is not None:
+        return core.words if core.style else f"done at {core.words}"
+    wish = state.stage(index).rise
+    if what == "rise" and wish is not None:
+        return f"wanted {wish.wanted[0]:g} to {wish.wanted[1]:g} {unit}"
+    return ""
 
 
 def kinds_for(state: BakeState, due: ReadingKind | None) -> tuple[ReadingKind, ...]:

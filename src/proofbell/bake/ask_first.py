@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from proofbell.bake.core import core_in
 from proofbell.bake.heats import first_heat_c, hot_at_s
 from proofbell.bake.prompts import OvenBefore, prompts
 from proofbell.bake.state import BakeState
@@ -27,9 +28,9 @@ def ask_first(
     left_s = (run.due_s or 0.0) - now_s
     if stage.kind != "hands" and left_s > EARLY_S:
         asked.append(f"{stage.name} has {length(left_s)} left.")
-    if stage.core is not None and not state.readings_in(index, "core temperature"):
-        low = stage.core[0]
-        asked.append(f"The core was not read; it should be {low:g} °C or more.")
+    core = core_in(state, index)
+    if core is not None and not state.readings_in(index, "core temperature"):
+        asked.append(f"The core was not read; {core.at_least}.")
     nxt = index + 1
     if nxt < len(state.stages) and state.stage(nxt).kind == "bake":
         asked += _oven(state, nxt, now_s, before)

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from proofbell.bake.checks import answered, check_at_s
+from proofbell.bake.core import core_in
 from proofbell.bake.heats import first_heat_c
 from proofbell.bake.outlook import next_bake
 from proofbell.bake.state import BakeState
@@ -188,13 +189,13 @@ def _check(check: Check) -> str:
 def _over(state: BakeState, index: int) -> str:
     """What to do when a stage is due: the core and the rise say whether it is over, not the clock alone."""
     stage, then = state.stage(index), after(state, index)
-    if stage.core is not None:
-        low, high = stage.core
+    core = core_in(state, index)
+    if core is not None:
         read = [r.value for r in state.readings_in(index, "core temperature") if r.value is not None]
         if not read:
-            return f"{then}, at {low:g} to {high:g} °C inside"
-        if read[-1] < low:
-            return f"core {temperature(read[-1], 0)}, {low:g} wanted: bake longer"
+            return f"{then}, at {core.band} inside{core.whose}"
+        if read[-1] < core.low_c:
+            return f"core {temperature(read[-1], 0)}, {core.least} wanted: bake longer"
     asked = any(check.read == "rise" for check in stage.checks)
     if stage.rise is not None and not asked and not state.readings_in(index, "rise"):
         return f"judge the rise, then {then}"

@@ -8,10 +8,11 @@ from proofbell.bake import events as kinds
 from proofbell.bake import intents
 from proofbell.bake.adjust import Change, by_reading, by_rise
 from proofbell.bake.checks import carried, check_for
+from proofbell.bake.core import core_in
 from proofbell.bake.events import Body
 from proofbell.bake.fold import as_taken
 from proofbell.bake.intents import Bodies, Refused
-from proofbell.bake.readings import LIMITS, impossible, is_temperature, odd
+from proofbell.bake.readings import LIMITS, OR_A_RISE, impossible, is_temperature, odd
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState, Reading
 from proofbell.formula.model import Bands, Rate, ReadingKind, Stage
@@ -176,7 +177,7 @@ def _true_value(
 ) -> float | Refused | None:
     """The value after the probe's correction; refused when it cannot be, asked again when it is odd."""
     if raw is None:
-        wanted = "a number, or not yet, ready, too far" if what == "rise" else f"a number in {LIMITS[what].unit}"
+        wanted = f"a number in %, {OR_A_RISE}" if what == "rise" else f"a number in {LIMITS[what].unit}"
         return None if eye is not None and what == "rise" else Refused("That is no reading.", f"It needs {wanted}.")
     probe = state.kitchen.probe
     value = probe.offset_k + probe.slope * raw if is_temperature(what) else raw
@@ -187,13 +188,16 @@ def _true_value(
         return Refused(f"A {what} of {value:.1f} {unit} cannot be.", remedy)
     expect = expected(state, stage, what)
     if odd(what, value, expect, None if stage is None else state.stage(stage).kind) and not sure:
-        meant = "" if expect is None else f"; {expect[0]:g} to {expect[1]:g} {unit} is expected"
+        meant = "" if expect is None else f"; {round(expect[0], 1):g} to {round(expect[1], 1):g} {unit} is expected"
         return Refused(f"A {what} of {value:.1f} {unit} is unusual{meant}.", "Say it again if it is right.", odd=True)
     return value
 
 
 def expected(state: BakeState, stage: int | None, what: ReadingKind) -> tuple[float, float] | None:
-    """From lowest to highest that the checks of a stage expect of a reading; None when they expect nothing."""
+    """From lowest to highest that the checks of a stage expect of a reading, or that a core is baked to; or None."""
     checks = () if stage is None else state.stage(stage).checks
     ranges = [check.expect for check in checks if check.read == what and check.expect is not None]
-    return (min(low for low, _ in ranges), max(high for _, high in ranges)) if ranges else None
+    if ranges:
+        return min(low for low, _ in ranges), max(high for _, high in ranges)
+    core = None if stage is None or what != "core temperature" else core_in(state, stage)
+    return None if core is None else (core.low_c, core.high_c)

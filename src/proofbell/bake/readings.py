@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from typing import get_args
 
 from proofbell.bake.events import Eye
+from proofbell.dough.oven import c_from_f
+from proofbell.dough.rise import rise_percent_from_height, rise_percent_from_volume
 from proofbell.formula.model import ReadingKind, StageKind
 
 EYES: tuple[Eye, ...] = get_args(Eye)
@@ -34,6 +36,16 @@ LIMITS: dict[ReadingKind, Limits] = {
 _NUMBER = re.compile(r"^\s*([-+−]?\d{1,7}(?:[.,]\d{1,4})?|[-+−]?[.,]\d{1,4})\s*(°?\s*[CFcf]|%|kg|g|oz|lb)?\s*$")
 _BEGUN = r"[-+−]?(?:\d{0,7}|\d{0,7}[.,]\d{0,4})"
 _UNIT_BEGUN = {"°C": r"°?[CFcf]?", "%": r"%?", "g": r"(?:kg?|g|oz?|lb?)?"}
+_HEIGHT = {"mm": 0.1, "cm": 1.0, "in": 2.54}
+_VOLUME = {"ml": 1.0, "dl": 100.0, "l": 1000.0}
+_SIZE, _SIZE_UNIT = r"\d{1,5}(?:[.,]\d{1,2})?", "(mm|cm|in|ml|dl|l)?"
+_PAIR = re.compile(rf"^({_SIZE}) ?{_SIZE_UNIT} (?:to|→) ({_SIZE}) ?{_SIZE_UNIT}$")
+_SIZE_BEGUN, _UNIT_PART = r"\d{1,5}(?:[.,]\d{0,2})?", "(?:mm?|cm?|in?|ml|dl?|l)?"
+_PAIR_BEGUN = re.compile(
+    rf"{_SIZE_BEGUN} ?(?:{_UNIT_PART}|{_SIZE_UNIT} (?:t|to ?|→ ?|(?:to|→) {_SIZE_BEGUN} ?{_UNIT_PART})?)"
+)
+_HOW_A_PAIR = 'type two heights in a straight jar or two volumes, with their unit, such as "6 cm to 10 cm"'
+OR_A_RISE = "6 cm to 10 cm in a straight jar, 400 ml to 640 ml, or not yet, ready, too far"
 _MASS = {"g": 1.0, "kg": 1000.0, "oz": 28.349523125, "lb": 453.59237}
 
 
@@ -52,14 +64,16 @@ def parse_reading(what: ReadingKind, typed: str) -> float | Eye:
     words = " ".join(typed.split()).lower()
     if what == "rise" and words in EYES:
         return next(eye for eye in EYES if eye == words)
+    if what == "rise" and is_pair(typed):
+        return _rise_of_pair(words)
     match = _NUMBER.match(typed)
     unit = LIMITS[what].unit
     if not match:
-        raise ReadingError(f"type a number in {unit}" + (", or not yet, ready, too far" if what == "rise" else ""))
+        raise ReadingError(f"type a number in {unit}" + (f", {OR_A_RISE}" if what == "rise" else ""))
     number = float(match[1].replace(",", ".").replace("−", "-"))
     given = (match[2] or "").replace("°", "").strip()
     if unit == "°C" and given.upper() in ("", "C", "F"):
-        return (number - 32) / 1.8 if given.upper() == "F" else number
+        return c_from_f(number) if given.upper() == "F" else number
     if unit == "%" and given in ("", "%"):
         return number
     if unit == "g" and (given in _MASS or not given):
@@ -67,8 +81,33 @@ def parse_reading(what: ReadingKind, typed: str) -> float | Eye:
     raise ReadingError(f"{what} is read in {unit}, not in {given}")
 
 
+def is_pair(typed: str) -> bool:
+    """Whether a rise was given as two sizes, ``6 cm to 10 cm``: the first when the dough was put in, the second now."""
+    return _PAIR.match(" ".join(typed.split()).lower()) is not None
+
+
+def _rise_of_pair(words: str) -> float:
+    """The rise (percent) from two heights in a straight-sided jar, or from two volumes."""
+    match = _PAIR.match(words)
+    if match is None:
+        raise ReadingError(_HOW_A_PAIR)
+    first, first_unit, second, second_unit = match.groups()
+    # "6 to 10 cm" has its unit once; "6 to 10" might as well be percent.
+    units = (first_unit or second_unit, second_unit or first_unit)
+    sizes = [(_HEIGHT, rise_percent_from_height), (_VOLUME, rise_percent_from_volume)]
+    for scale, percent in sizes:
+        if all(unit in scale for unit in units):
+            start, now = (float(n.replace(",", ".")) * scale[u] for n, u in zip((first, second), units, strict=True))
+            if not start > 0:
+                raise ReadingError("the dough had a size when it was put in: type that first")
+            return percent(now, start)
+    raise ReadingError(_HOW_A_PAIR)
+
+
 def may_become(what: ReadingKind, typed: str) -> bool:
     """Whether what is typed so far can still become a reading of this kind: a number, then its unit."""
+    if what == "rise" and _PAIR_BEGUN.fullmatch(typed.lower()):
+        return True
     return re.fullmatch(rf"{_BEGUN}|{_BEGUN}(?<=[\d.,])\s?{_UNIT_BEGUN[LIMITS[what].unit]}", typed) is not None
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from proofbell.bake import intents
 from proofbell.bake.batch import Batch
+from proofbell.bake.core import core_in
 from proofbell.bake.decide import decide, decided
 from proofbell.bake.events import Eye
 from proofbell.bake.intents import Intent, Refused
@@ -135,7 +136,7 @@ def _answer(run: _Run, stage: Stage, check: Check) -> None:
         if scripted.stage == stage.name and scripted.what == check.read:
             _say_scripted(run, scripted)
             return
-    value = on_target(run.state, stage, check)
+    value = on_target(run.state, run.state.formula.stages.index(stage), check)
     run.say(intents.Read(check.read, f"{value:g}", raw=value, sure=True, source="rehearsal"))
 
 
@@ -160,12 +161,14 @@ def read_scripted(scripted: Scripted) -> float | Eye:
         raise Refusal(f"The reading {scripted.typed!r} is no {scripted.what}: {error}.") from error
 
 
-def on_target(state: BakeState, stage: Stage, check: Check) -> float:
+def on_target(state: BakeState, index: int, check: Check) -> float:
     """The reading that changes nothing: the middle of ``expect``, or what the stage's rule was written for."""
+    stage = state.stage(index)
     if check.expect is not None:
         return sum(check.expect) / 2
-    if check.read == "core temperature" and stage.core is not None:
-        return sum(stage.core) / 2
+    core = core_in(state, index) if check.read == "core temperature" else None
+    if core is not None:
+        return (core.low_c + core.high_c) / 2
     if check.read == "rise" and stage.rise is not None:
         return sum(stage.rise.wanted) / 2
     if isinstance(stage.adjust, Rate) and check.read == "dough temperature":

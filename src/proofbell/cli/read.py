@@ -9,11 +9,12 @@ from typing import Any
 from proofbell import places
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
+from proofbell.bake.core import core_says
 from proofbell.bake.decide import decide, decided
 from proofbell.bake.events import Event
 from proofbell.bake.fold import fold
 from proofbell.bake.intents import Refused
-from proofbell.bake.readings import ReadingError, parse_reading
+from proofbell.bake.readings import LIMITS, ReadingError, is_pair, parse_reading
 from proofbell.bake.state import BakeState
 from proofbell.cli.scripted import reading_kind
 from proofbell.clock import WallClock
@@ -32,7 +33,9 @@ TRIES = 3
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Say what the command takes."""
-    parser.add_argument("value", metavar="VALUE", help='such as 26.5, "79.7 °F", "60 %%", "not yet", "912 g"')
+    parser.add_argument(
+        "value", metavar="VALUE", help='such as 26.5, "79.7 °F", "60 %%", "6 cm to 10 cm", "not yet", "912 g"'
+    )
     parser.add_argument("--bake", metavar="A", help="the bake's letter; not needed when only one is live")
     parser.add_argument(
         "--what",
@@ -136,13 +139,30 @@ def _plain(state: BakeState, events: tuple[Event, ...]) -> dict[str, Any]:
         "adjustment": None
         if change is None
         else {"from_s": change.from_s, "to_s": change.to_s, "by": change.by, "reason": change.reason},
+        "says": list(_says(state, reading)),
     }
+
+
+def _says(state: BakeState, reading: kinds.ReadingTaken) -> tuple[str, ...]:
+    """What the reading says beside what it changes: whether the core is done."""
+    if reading.what != "core temperature" or reading.value is None:
+        return ()
+    return core_says(state, reading.stage, reading.value)
+
+
+def _value(reading: kinds.ReadingTaken) -> str:
+    """The value as it counts, after the probe's correction: `` 26.4 °C``; as it was typed when it was worked out."""
+    if reading.value is None:
+        return f" {reading.eye}" if reading.eye else ""
+    worked_out = f" ({visible(reading.typed, most=40)})" if is_pair(reading.typed) else ""
+    return f" {round(reading.value, 1):g} {LIMITS[reading.what].unit}{worked_out}"
 
 
 def _text(state: BakeState, events: tuple[Event, ...]) -> str:
     reading, change, left_s = _reading(events), _change(events), _left_s(state)
     where = "" if reading.stage is None else f", {visible(state.stage(reading.stage).name, most=60)}"
-    lines = [f"{state.letter}  {visible(state.formula.name, most=60)}{where}: {reading.what} taken."]
+    lines = [f"{state.letter}  {visible(state.formula.name, most=60)}{where}: {reading.what}{_value(reading)} taken."]
+    lines += [visible(line, most=300) for line in _says(state, reading)]
     lines.append("No time changes." if change is None else visible(change.reason, most=300))
     if left_s is not None:
         lines.append(f"{length(left_s)} left." if left_s > 0 else f"Due since {length(-left_s)}.")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from proofbell.bake.core import core_in
 from proofbell.bake.readings import LIMITS
 from proofbell.bake.record import name_of
 from proofbell.bake.state import Adjustment, BakeState, Reading
@@ -38,7 +39,17 @@ def _stage(state: BakeState, index: int) -> dict[str, Any]:
         "planned_s": seconds(stage.time_s),
         "actual_s": None if begun_s is None or ended_s is None else seconds(ended_s - begun_s),
         "adjustments": [_adjustment(each) for each in run.adjustments],
+        **_core(state, index),
     }
+
+
+def _core(state: BakeState, index: int) -> dict[str, Any]:
+    """The field of a bake that is done at a core temperature: from, up to, and whether formula or style says so."""
+    core = core_in(state, index)
+    if core is None:
+        return {}
+    by = "formula" if core.style is None else "style"
+    return {"core": {"low_c": round(core.low_c, 2), "high_c": round(core.high_c, 2), "by": by}}
 
 
 def _adjustment(change: Adjustment) -> dict[str, Any]:

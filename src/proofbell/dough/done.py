@@ -20,17 +20,21 @@ CORE_BANDS: dict[Style, CoreBand] = {
     "lean": CoreBand(93.0, 98.0, "A. Cohn, bread-bakers list, 2008: 200 to 208 °F"),
     "enriched": CoreBand(85.0, 91.0, "A. Cohn, bread-bakers list, 2008: 185 to 195 °F; others say 82 to 96 °C"),
     "rye": CoreBand(95.0, 98.0, "a German bakery's advice: about 95 °C, wholemeal 98 °C, held for a while"),
-    "other": CoreBand(88.0, 98.0, "bread-bakers list, 2000: 190 °F at least"),
 }
-"""A formula's own ``core`` goes first. Sources disagree for enriched doughs."""
+"""A formula's own ``core`` goes first. Sources disagree for enriched doughs. A dough of another style has none: it
+may be a cracker as well as a loaf."""
 
 
-def core_band(style: Style, *, boiling_c: float = 100.0) -> CoreBand:
+def core_band(style: Style, *, boiling_c: float = 100.0) -> CoreBand | None:
     """Return the core band of a style, kept under the boiling point of water here, which no moist crumb passes.
+
+    None for a style that has none.
 
     At altitude the band moves down and keeps at least 2 °C of width (a choice).
     """
-    band = CORE_BANDS[style]
+    band = CORE_BANDS.get(style)
+    if band is None:
+        return None
     high_c = min(band.high_c, boiling_c - 1.0)
     return CoreBand(min(band.low_c, high_c - 2.0), high_c, band.source)
 

@@ -5,16 +5,15 @@ from __future__ import annotations
 import math
 
 
-def rise_percent_from_height(now: float, start: float, *, floor: float = 0.0) -> float:
+def rise_percent_from_height(now: float, start: float) -> float:
     """Return the rise in volume (percent) of a dough in a straight-sided jar, from two heights in the same unit.
 
-    In a straight-sided jar the volume goes with the height. ``floor`` is the height at which the dough begins, when
-    the marks on the jar do not start at its bottom.
+    In a straight-sided jar the volume goes with the height, measured from its bottom.
 
     Raises:
         ValueError: the dough had no height at the start, or has less than none now.
     """
-    return rise_percent_from_volume(now - floor, start - floor)
+    return rise_percent_from_volume(now, start)
 
 
 def rise_percent_from_volume(now: float, start: float) -> float:

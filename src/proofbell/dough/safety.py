@@ -12,6 +12,9 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
+from proofbell.dough.oven import c_from_f
+from proofbell.words import length
+
 Region = Literal["eu", "uk", "us"]
 
 LOCAL_FIRST = "Local food-safety rules and a licensed professional's advice come first."
@@ -36,11 +39,11 @@ class Zone:
 
 ZONES: dict[Region, Zone] = {
     "us": Zone(
-        (40 - 32) / 1.8,
+        c_from_f(40),
         60.0,
         2 * 3600.0,
         "USDA FSIS, danger zone 40 to 140 °F; FDA tells food services 41 to 135 °F",
-        (90 - 32) / 1.8,
+        c_from_f(90),
         3600.0,
     ),
     "uk": Zone(
@@ -61,7 +64,7 @@ ZONES: dict[Region, Zone] = {
 HOT_HOLD_C: dict[Region, float] = {"us": 57.0, "uk": 63.0, "eu": 60.0}
 """Hot food is kept at least so hot: FDA key temperatures for egg safety; UK regulations; WHO Five Keys."""
 
-EGG_DISH_C: dict[Region, float] = {"us": (160 - 32) / 1.8, "uk": 70.0, "eu": 70.0}
+EGG_DISH_C: dict[Region, float] = {"us": c_from_f(160), "uk": 70.0, "eu": 70.0}
 """Core of a dish with egg: USDA FSIS 160 °F; UK Food Standards Agency 70 °C for 2 minutes; WHO Five Keys 70 °C."""
 
 UK_EQUIVALENTS: tuple[tuple[float, float], ...] = (
@@ -72,6 +75,14 @@ UK_EQUIVALENTS: tuple[tuple[float, float], ...] = (
     (80.0, 6.0),
 )
 """Core temperature (°C) and time (s) that do the same: UK Food Standards Agency."""
+
+_HELD: dict[Region, str] = {"us": "", "uk": " for 2 minutes", "eu": ""}
+
+_EGG_SOURCE: dict[Region, str] = {
+    "us": "USDA FSIS: egg dishes 160 °F; FDA, key temperatures for egg safety",
+    "uk": "UK Food Standards Agency: 70 °C for 2 minutes or its equivalents; UK regulations: hot food 63 °C",
+    "eu": "WHO, Five Keys to Safer Food Manual, 2006: 70 °C; hot food 60 °C",
+}
 
 RAW_KINDS = frozenset({"egg", "milk", "dry milk"})
 
@@ -93,6 +104,20 @@ class Caution:
 def egg_core_reached(core_c: float, region: Region) -> bool:
     """Whether a core reading reaches the official figure for dishes with egg: 71 °C in the US, as is printed."""
     return round(core_c, 1) >= math.floor(EGG_DISH_C[region])
+
+
+def egg_core_caution(core_c: float, region: Region) -> Caution | None:
+    """Return the caution on a core reading (°C) of a dough with egg; None when it reaches the official figure.
+
+    By the UK list a lower core does as well once it has stayed so hot for long enough.
+    """
+    if egg_core_reached(core_c, region):
+        return None
+    told = f"With egg in it the core should reach at least {math.floor(EGG_DISH_C[region])} °C{_HELD[region]}"
+    hold_s = uk_hold_s(core_c) if region == "uk" else None
+    if hold_s is not None:
+        told += f"; at {core_c:.0f} °C the same list asks for {length(hold_s)}"
+    return Caution("core", f"{told}. Bake it longer and read again. {LOCAL_FIRST}", _EGG_SOURCE[region])
 
 
 def uk_hold_s(core_c: float) -> float | None:
@@ -170,16 +195,16 @@ def standing_caution(found: Standing, region: Region) -> Caution:
 
 def core_caution(region: Region) -> Caution:
     """Return the caution on the core of an egg-rich dough."""
-    held = " held for 2 minutes," if region == "uk" else ""
+    same = ""
+    if region == "uk":
+        others = [f"{temp_c:.0f} °C for {length(hold_s)}" for temp_c, hold_s in UK_EQUIVALENTS if temp_c != 70]
+        same = f" (or {', '.join(others[:-1])} or {others[-1]})"
     return Caution(
         "core",
-        f"With egg in it, the core should reach at least {math.floor(EGG_DISH_C[region])} °C,{held} measured in the "
-        f"middle of the thickest piece. {LOCAL_FIRST}",
-        {
-            "us": "USDA FSIS: egg dishes 160 °F",
-            "uk": "UK Food Standards Agency: 70 °C for 2 minutes or its equivalents",
-            "eu": "WHO, Five Keys to Safer Food Manual, 2006: 70 °C",
-        }[region],
+        f"With egg in it the core should reach at least {math.floor(EGG_DISH_C[region])} °C{_HELD[region]}{same}, "
+        f"measured in the middle of the thickest piece. What is kept hot is kept at {HOT_HOLD_C[region]:.0f} °C or "
+        f"more. {LOCAL_FIRST}",
+        _EGG_SOURCE[region],
     )
 
 

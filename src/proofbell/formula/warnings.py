@@ -96,7 +96,8 @@ def _bakes(formula: Formula, findings: Findings) -> None:
             continue
         if formula.style == "enriched" and stage.core is None:
             message = "An enriched dough browns before it is done; the bake has no core temperature."
-            findings.warning(("stages", index), message, 'Add core = ["88 °C", "94 °C"].')
+            remedy = 'Add core = ["88 °C", "94 °C"]; without it the band usual for enriched dough is asked for.'
+            findings.warning(("stages", index), message, remedy)
         if not any(later.kind == "cool" for later in formula.stages[index + 1 :]):
             findings.warning(
                 ("stages", index), "No cool stage comes after the bake.", "Add one: crumb sets as it cools."
