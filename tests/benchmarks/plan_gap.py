@@ -83,6 +83,7 @@ def replanned(plan: Plan, number: int, clock: Callable[[], float], row: Row, sec
         problem = kitchens.under_way(plan.problem, plan.times, now_s, rng)
         began = clock()
         search = Search(problem, plan.times)
+        search.press_on()
         row.replan_ms.append(1000 * (clock() - began))
         row.replans += 1
         if not search.plan().feasible and exact.solve(problem, seconds, workers).times is not None:

@@ -18,6 +18,23 @@ NO_END = 1_000_000
 Stop = Callable[[], bool]
 
 
+def go_on() -> bool:
+    """Never stop of oneself."""
+    return False
+
+
+def at_most(times: int, should_stop: Stop = go_on) -> Stop:
+    """Stop after so many questions, or before if another says so."""
+    asked = 0
+
+    def enough() -> bool:
+        nonlocal asked
+        asked += 1
+        return asked > times or should_stop()
+
+    return enough
+
+
 @dataclass(frozen=True, slots=True)
 class Found:
     """A timetable without conflicts, its cost, and the draft's state that gave it."""
@@ -54,7 +71,7 @@ class Dive:
         rng: random.Random | None = None,
         *,
         heats: bool = True,
-        first: bool = False,
+        will_do: Callable[[Found], bool] | None = None,
     ) -> None:
         """Prepare.
 
@@ -67,7 +84,7 @@ class Dive:
             should_stop: asked before each order is timed.
             rng: now and then the dearer order goes first, by this; None for never.
             heats: whether to decide from when the oven is kept hot.
-            first: whether the first timetable found will do.
+            will_do: whether a timetable is good enough to look for no other.
         """
         self.draft = draft
         self.bound = bound
@@ -77,7 +94,7 @@ class Dive:
         self.should_stop = should_stop
         self.rng = rng
         self.heats = heats
-        self.first = first
+        self.will_do = will_do
         self.best: Found | None = None
         self.partial = len(draft.looking) < len(draft.problem.chains)
         self.complete = True
@@ -101,8 +118,9 @@ class Dive:
         """Whether to leave the rest; by cost, a first way down is always finished."""
         if self.best is None and self.by_cost:
             return self.budget <= 0
-        stopped = self.should_stop is not None and self.should_stop()
-        return stopped or (self.best is not None and (self.first or self.budget <= 0))
+        if self.best is not None and (self.budget <= 0 or (self.will_do is not None and self.will_do(self.best))):
+            return True
+        return self.should_stop is not None and self.should_stop()
 
     def _choices(self) -> list[Decision]:
         choices = conflict.worst(self.draft)

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from proofbell.bench.dive import Stop, go_on
 from proofbell.bench.first import Reserved, nominal_times, place, reserve
 from proofbell.bench.model import Chain, Plan, Problem, Times
-from proofbell.bench.search import Stop, go_on, improve
+from proofbell.bench.search import improve
 
 
 def replan(problem: Problem, before: Plan, shift_s: int = 0, should_stop: Stop = go_on) -> Iterator[Plan]:

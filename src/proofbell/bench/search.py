@@ -8,13 +8,14 @@ deterministic: it counts its own steps and reads no clock, and the same problem 
 from __future__ import annotations
 
 import random
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 
 from proofbell.bench import objective
-from proofbell.bench.dive import NO_END, Dive, Found, Guide, guide_of
+from proofbell.bench.dive import NO_END, Dive, Found, Guide, Stop, at_most, go_on, guide_of
 from proofbell.bench.draft import Draft
 from proofbell.bench.first import Reserved, place, place_all, reserve
+from proofbell.bench.mend import mended
 from proofbell.bench.model import Plan, Problem, Times
 from proofbell.bench.net import HARD
 
@@ -33,8 +34,8 @@ STARTS = 3
 PATIENCE = 30
 """Steps without a better plan after which that is so."""
 
-MEND = 40
-"""Orders timed to mend, at once, what a change has made unsound: about as many as fit into a frame."""
+AT_ONCE = 60
+"""Steps of the search taken before a first plan is shown that is not sound, though a sound one may be had."""
 
 SIZES = (1, 1, 2, 2, 3)
 """How many bakes are taken out at once, drawn from these."""
@@ -48,16 +49,12 @@ FEW = 4
 MOST_ORDERS = 4000
 """So many orders are timed to prove that there is no better plan."""
 
-Stop = Callable[[], bool]
-
-
-def go_on() -> bool:
-    """Never stop of oneself."""
-    return False
-
 
 class Search:
-    """One problem's search; `best` is sound from the beginning wherever a sound plan was found."""
+    """One problem's search; `best` is sound from the beginning wherever a sound plan was found.
+
+    ``hope`` says that a first plan is not sound, and that it is not known that none is.
+    """
 
     def __init__(self, problem: Problem, start: tuple[Times, ...] | None = None, seed: int = 1) -> None:
         """Find a first plan.
@@ -77,6 +74,7 @@ class Search:
         self.starts = STARTS
         self.fresh = start is None
         times = start if start is not None else self._first_times()
+        self.hope = False
         found = self._follow(times)
         self.current = found
         self.best = found
@@ -93,17 +91,19 @@ class Search:
 
     def _follow(self, times: tuple[Times, ...]) -> Found:
         """The cheapest timetable that uses hands and oven in the order of a given one."""
-        guide = guide_of(self.draft, times)
+        guide: Guide | None = guide_of(self.draft, times)
         alone = self.draft.save()
         found = Dive(self.draft, NEVER, 0, guide, heats=False).run()
         if found is None:
             # What has happened since stands against that order: any order that can be kept will do.
             self.draft.restore(alone)
-            found = Dive(self.draft, NEVER, NO_END, heats=False, first=True).run()
+            patience = at_most(MOST_ORDERS)
+            found = Dive(self.draft, NEVER, NO_END, None, None, patience, heats=False, will_do=lambda _: True).run()
         if found is None:
             return self._as_it_is()
         if found.cost.over_s:
-            found = self._mend(found)
+            found, self.hope = mended(self.draft, found)
+            guide = None
         self.draft.restore(found.kept)
         return Dive(self.draft, found.cost.total, 0, guide).run() or found
 
@@ -115,19 +115,10 @@ class Search:
         total = cost.total + objective.OVER
         return Found(times, replace(cost, over_s=cost.over_s + 1, total=total), self.draft.save(), total)
 
-    def _mend(self, found: Found) -> Found:
-        """Let the bakes that are kept too long look for another place in an order that no longer does."""
-        draft, problem = self.draft, self.problem
-        pressed = {
-            number
-            for number, (chain, times) in enumerate(zip(problem.chains, found.times, strict=True))
-            if objective.chain_over_s(problem, chain, times)
-        }
-        draft.restore(found.kept)
-        guide = guide_of(draft)
-        draft.release(pressed)
-        draft.settle()
-        return Dive(draft, found.cost.total, MEND, guide, pressed).run() or found
+    def press_on(self, should_stop: Stop = go_on) -> None:
+        """Before a first plan is shown that is not sound: some steps to find one that is, if there is hope."""
+        while self.hope and self.best.cost.over_s and self.steps < AT_ONCE and not should_stop():
+            self.step(should_stop)
 
     def step(self, should_stop: Stop = go_on) -> bool:
         """One step of the search; says whether `best` has become better."""
@@ -189,14 +180,7 @@ class Search:
         """All orders, or as many as there is patience for; then the search goes on as before, without a proof."""
         self.draft = Draft(self.problem)
         self.tried_all = True
-        orders = 0
-
-        def enough() -> bool:
-            nonlocal orders
-            orders += 1
-            return orders > MOST_ORDERS or should_stop()
-
-        dive = Dive(self.draft, self.best.cost.total, NO_END, should_stop=enough)
+        dive = Dive(self.draft, self.best.cost.total, NO_END, should_stop=at_most(MOST_ORDERS, should_stop))
         found = dive.run()
         self.proved = dive.complete
         if found:
@@ -290,6 +274,7 @@ def improve(problem: Problem, start: tuple[Times, ...] | None = None, should_sto
         should_stop: asked between steps; the search itself reads no clock.
     """
     search = Search(problem, start)
+    search.press_on(should_stop)
     yield search.plan()
     while not search.proved and not should_stop():
         if search.step(should_stop):

@@ -1,0 +1,160 @@
+"""After a change: an order that can still be kept is kept soundly, one that cannot is mended, and no hope is named."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterator
+from itertools import pairwise
+
+import pytest
+from hypothesis import HealthCheck, event, given, settings
+from hypothesis import strategies as st
+from tests.bench.made import kitchens as small_kitchens
+from tests.bench.made import later
+from tests.bench.rules import broken, unforgiven_s
+from tests.benchmarks import exact, kitchens
+
+from proofbell.bench.mend import hopeless
+from proofbell.bench.model import Plan, Problem, Times
+from proofbell.bench.replan import replan
+from proofbell.bench.search import Search, plan
+
+Moment = tuple[str, int, str]
+Bound = tuple[Moment, Moment, int]
+NOW = ("", 0, "now")
+
+
+def own_bounds(problem: Problem) -> Iterator[Bound]:
+    """What each bake asks of its own moments, as (one, other, other is at least so many seconds after one)."""
+    now_s = problem.now_s
+    for chain in problem.chains:
+        before: Moment | None = None
+        for at, step in enumerate(chain.steps):
+            begin, end = (chain.letter, at, "begin"), (chain.letter, at, "end")
+            most_s, wait_s = step.most_s, chain.steps[at - 1].wait_s
+            if step.begun_s is not None:
+                yield NOW, begin, step.begun_s - now_s
+                yield begin, NOW, now_s - step.begun_s
+                most_s = max(most_s, now_s - step.begun_s)
+                if step.ended_s is None:
+                    yield NOW, end, 0
+            else:
+                yield NOW, begin, 0 if at else max(0, chain.not_before_s - now_s)
+                if before is not None:
+                    ended_s = chain.steps[at - 1].ended_s
+                    wait_s = wait_s if ended_s is None else max(wait_s, now_s - ended_s)
+                    yield before, begin, 0
+                    yield begin, before, -wait_s
+            if step.ended_s is not None:
+                yield NOW, end, step.ended_s - now_s
+                yield end, NOW, now_s - step.ended_s
+            else:
+                yield begin, end, step.least_s
+                yield end, begin, -most_s
+            before = end
+        if chain.latest_s is not None and before is not None and not chain.steps[-1].ended:
+            yield before, NOW, now_s - chain.latest_s
+
+
+def order_bounds(problem: Problem, times: tuple[Times, ...]) -> Iterator[Bound]:
+    """What the order of one pair of hands and of one oven place adds."""
+    hands: list[tuple[int, Moment, int, Moment, int]] = []
+    oven: list[tuple[int, Moment, Moment, float, float]] = []
+    for chain, moments in zip(problem.chains, times, strict=True):
+        for at, step in enumerate(chain.steps):
+            if step.ended_s is not None:
+                continue
+            begin, end = (chain.letter, at, "begin"), (chain.letter, at, "end")
+            begins_s, ends_s = moments.begins_s[at], moments.ends_s[at]
+            if step.hands_s is None:
+                hands.append((begins_s, begin, 0, end, 0))
+            elif step.hands_s and not (step.begun_s is not None and step.begun_s + step.hands_s <= problem.now_s):
+                hands.append((begins_s, begin, 0, begin, step.hands_s))
+            if step.hands_end_s:
+                hands.append((ends_s - step.hands_end_s, end, -step.hands_end_s, end, 0))
+            if step.heats:
+                oven.append((begins_s, begin, end, step.heats[0].oven_c, step.heats[-1].oven_c))
+                if step.begun_s is None:
+                    yield NOW, begin, problem.capacity.change_s(problem.capacity.oven_c, step.heats[0].oven_c)
+    for first, second in pairwise(sorted(hands)):
+        yield first[3], second[1], first[4] - second[2]
+    for one, other in pairwise(sorted(oven)):
+        yield one[2], other[1], problem.capacity.change_s(one[4], other[3])
+
+
+def can_be_kept(problem: Problem, times: tuple[Times, ...]) -> bool:
+    """Whether the order of a timetable still works: no circle of bounds asks for more than there is.
+
+    The longest ways by Bellman and Ford's method: they go on growing only where a circle does.
+    """
+    bounds = [*own_bounds(problem), *order_bounds(problem, times)]
+    far_s = dict.fromkeys({moment for bound in bounds for moment in bound[:2]}, 0)
+    for _ in range(len(far_s) + 1):
+        grown = False
+        for one, other, apart_s in bounds:
+            if far_s[one] + apart_s > far_s[other]:
+                far_s[other] = far_s[one] + apart_s
+                grown = True
+        if not grown:
+            return True
+    return False
+
+
+def one_of_each(problem: Problem) -> bool:
+    """One pair of hands and one oven place."""
+    return problem.capacity.people == 1 and problem.capacity.trays == 1
+
+
+@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much])
+@given(small_kitchens(most_each=1).filter(one_of_each), st.floats(0.1, 0.9), st.sampled_from((1.0, 1.1, 1.2, 1.5)))
+def test_an_order_that_can_still_be_kept_gives_a_sound_plan_at_once(day: Problem, share: float, longer: float) -> None:
+    before = plan(day, 6)
+    if not before.feasible:
+        return
+    now_s = round(share * max(times.ready_s for times in before))
+    problem = later(before, now_s, longer)
+    kept = can_be_kept(problem, before.times)
+    event(f"the order can be kept: {kept}")
+
+    again = next(replan(problem, before))
+
+    assert broken(again) == []
+    assert again.feasible or not kept
+
+
+def a_morning(number: int, count: int, moment: int) -> tuple[Plan, Problem]:
+    """A plan, and the same day later on when one thing has gone otherwise."""
+    before = plan(kitchens.kitchen(number, count), 20)
+    first_s, last_s = min(t.begins_s[0] for t in before), max(t.ready_s for t in before)
+    rng = random.Random(number)
+    for _ in range(moment + 1):
+        now_s = rng.randint(first_s // 60, last_s // 60 - 1) * 60
+        problem = kitchens.under_way(before.problem, before.times, now_s, rng)
+    return before, problem
+
+
+@pytest.mark.parametrize(("number", "count", "moment"), [(9, 6, 3), (3, 7, 3), (6, 7, 4), (11, 7, 3)])
+def test_an_order_that_no_longer_works_is_mended_at_once(number: int, count: int, moment: int) -> None:
+    before, problem = a_morning(number, count, moment)
+    assert not can_be_kept(problem, before.times)
+
+    again = next(replan(problem, before))
+
+    assert again.feasible
+    assert broken(again) == []
+    assert unforgiven_s(again) == 0
+
+
+@pytest.mark.parametrize(("number", "count", "moment"), [(7, 7, 0), (15, 6, 0), (11, 6, 3)])
+def test_where_no_hope_is_seen_the_exact_solver_sees_none(number: int, count: int, moment: int) -> None:
+    before, problem = a_morning(number, count, moment)
+
+    assert hopeless(problem, range(count))
+    assert not Search(problem, before.times).hope
+    assert exact.solve(problem, 5.0, 2).status == "infeasible"
+
+
+def test_hope_is_never_given_up_on_a_day_that_has_a_sound_plan() -> None:
+    for number in range(6):
+        day = kitchens.kitchen(number, 5)
+        assert not hopeless(day, range(5))
