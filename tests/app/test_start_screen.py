@@ -14,7 +14,7 @@ from proofbell.app.typed import quantity, whole
 from proofbell.kitchen.model import Kitchen
 from proofbell.quantities import Dimension, QuantityError
 
-FIELDS = 9
+FIELDS = 10
 HOUSE = sorted(FORMULAS.glob("*.toml"))
 
 

@@ -144,3 +144,33 @@ def test_only_one_bake_is_opened_under_a_name() -> None:
     again = intents.Open("b1", "B", WHOLE, opened.batch, opened.kitchen, "0")  # type: ignore[union-attr]
     assert "already" in baking.refused(again).message
     assert isinstance(decide(None, intents.Begin(), baking.now), Refused)
+
+
+def test_past_the_stretch_the_baker_may_go_on_and_is_told_so() -> None:
+    # The demo proof forgives 50 to 100 minutes.
+    baking = at_stage(FIRST_PROOF)
+    up_to = adjustment(baking.say(intents.Longer(30 * 60)))
+    assert up_to is not None
+    assert up_to.reason == "30 min longer by hand."
+    past = adjustment(baking.say(intents.Longer(60)))
+    assert past is not None
+    assert past.reason == "1 min longer by hand. That is past the 100 min that the formula forgives."
+    assert baking.length_min == pytest.approx(101)
+    short = adjustment(at_stage(FIRST_PROOF).say(intents.Longer(-21 * 60)))
+    assert short is not None
+    assert short.reason == "21 min shorter by hand. That is short of the 50 min that the formula asks for."
+
+
+def test_a_rule_with_minutes_by_hand_on_top_says_when_that_is_past_the_stretch() -> None:
+    baking = at_stage(FIRST_PROOF)
+    baking.say(intents.Longer(20 * 60))
+    cold = baking.read(22.0)
+    assert cold is not None
+    # 85 min by the formula's table and 20 by hand.
+    assert cold.to_s == 105 * 60
+    assert cold.reason.endswith("That is past the 100 min that the formula forgives.")
+    rate = at_stage(FINAL_PROOF)
+    rate.say(intents.Longer(25 * 60))
+    warm = rate.read(25.0)
+    assert warm is not None
+    assert "past the 70 min" in warm.reason

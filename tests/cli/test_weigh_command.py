@@ -78,6 +78,34 @@ def test_the_other_sizes(capsys: pytest.CaptureFixture[str]) -> None:
     assert tin["piece_g"] == pytest.approx(1648 / 4.12)
 
 
+def test_a_loaf_is_sized_by_its_weight_once_cool(capsys: pytest.CaptureFixture[str]) -> None:
+    # Bocevska, Dimeski and Aldabas, Kemija u industriji: 895.6 g of dough for a cooled loaf of 800 g.
+    found = told(capsys, "quay-pan-loaf", "--loaf", "800 g")
+    assert found["pieces"] == 2
+    assert found["piece_g"] == pytest.approx(895.6, abs=0.1)
+    assert found["loaf"]["by"] == "published"
+    assert found["loaf"]["bake_loss_percent"] == pytest.approx(100 - 800 / 8.956, abs=0.01)
+    assert "loaf" not in told(capsys, "quay-pan-loaf")
+    run("quay-pan-loaf", "--loaf", "800 g")
+    assert "for loaves of 800 g once cool: bake loss 10.7 %, the published figure" in capsys.readouterr().out
+
+
+def test_what_past_bakes_lost_goes_before_the_published_figure() -> None:
+    found = weigh_out(read_named("quay-pan-loaf"), Kitchen(), SizeWish(loaf_g=810), learned_loss_percent=10)
+    assert found.size.piece_g == pytest.approx(900)
+    assert found.loaf is not None
+    assert found.loaf.learned
+
+
+def test_in_the_united_kingdom_a_loaf_sold_by_weight_has_its_bounds_told() -> None:
+    # gov.uk, packaged goods: 500 to 1,000 g may fall short by 15 g, hardly any by more, none by twice that.
+    wish = SizeWish(loaf_g=800)
+    (told_uk,) = weigh_out(read_named("lamplighter-loaf"), Kitchen(region="uk"), wish).notes.warnings
+    assert "785.0 g and none less than 770.0 g" in told_uk
+    assert LOCAL_FIRST in told_uk
+    assert weigh_out(read_named("lamplighter-loaf"), Kitchen(region="eu"), wish).notes.warnings == ()
+
+
 def test_fahrenheit_and_celsius_rooms_give_the_same_answer(capsys: pytest.CaptureFixture[str]) -> None:
     one = told(capsys, "harbour-knots", "--room", "25 °C", "--flour-temp", "20 °C", "--fridge", "5 °C")
     other = told(capsys, "harbour-knots", "--room", "77 °F", "--flour-temp", "68 °F", "--fridge", "41 °F")
@@ -315,3 +343,15 @@ def test_what_comes_first_is_said_once_for_all_cautions_and_in_each_of_the_docum
     assert told_once.count(f"For all of these: local{LOCAL_FIRST.removeprefix('Local')}") == 1
     assert told_once.count("come first") == 1
     assert all(caution.text in listed and caution.text.endswith("come first.") for caution in found.notes.cautions)
+
+
+def test_what_follows_from_a_limit_goes_by_this_kitchens_own_pace_and_drift() -> None:
+    formula = read_named("lamplighter-loaf")
+    cold = Kitchen(room_c=3.0, fridge_c=1.0)
+
+    def said(kitchen: Kitchen) -> str:
+        return next(text for text in weigh_out(formula, kitchen).notes.warnings if "would have to be" in text)
+
+    assert said(cold) != said(replace(cold, drift=1.6))
+    assert "at this kitchen's pace" in said(replace(cold, pace=1.2))
+    assert "pace" not in said(cold)

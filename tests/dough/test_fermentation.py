@@ -16,12 +16,12 @@ from proofbell.dough.fermentation import (
     drift_c,
     equal_time,
     fermentation,
-    modelled_c,
     place_for_time,
     relative_rate,
     time_constant_s,
     when_to_take_out,
 )
+from proofbell.dough.path import follow
 
 HOUR = 3600.0
 temps = st.floats(2, 46)
@@ -38,6 +38,13 @@ def estimate(**changes: Any) -> Estimate:  # noqa: ANN401
         "tau_s": 6000.0,
     }
     return equal_time(**{**usual, **changes})
+
+
+def modelled_c(
+    readings: list[tuple[float, float]], place_c: float, tau_s: float, at_s: float, *, start_c: float | None = None
+) -> float:
+    """The dough's temperature through these readings; ``start_c`` when nobody measured at the start."""
+    return follow(readings, start_c=place_c if start_c is None else start_c, place_c=place_c, tau_s=tau_s).temp_c(at_s)
 
 
 def solved_amount(start_c: float, place_c: float, tau_s: float, seconds: float) -> float:

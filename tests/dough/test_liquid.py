@@ -11,14 +11,13 @@ from proofbell.dough.liquid import (
     RISE_MACHINE_K,
     WARMEST_C,
     Part,
-    difference_c_from_f,
     dough_c,
     factor_method,
-    friction_from_dough,
     friction_from_rise_k,
     ice_for_g,
     liquid_for,
 )
+from proofbell.dough.oven import difference_c_from_f
 
 # (wanted, factors, friction, liquid), all in °F.
 CARDS_F = [
@@ -61,11 +60,6 @@ def test_87_fahrenheit_are_30_556_celsius() -> None:
     assert factor_method(23.889, friction=4.444, factors=(18.333, 18.333)) == pytest.approx(30.556, abs=0.002)
 
 
-def test_a_measured_dough_tells_the_friction_factor() -> None:
-    # Lehmann, PMQ, spring 2003: three times the dough, less room, flour and water.
-    assert friction_from_dough(80, factors=(75, 65, 65)) == 35
-
-
 def test_the_usual_rises_are_published_friction_factors_shared_out() -> None:
     # Cook's Illustrated: 5 °F by hand, 20 °F in a stand mixer. Plötzblog: kneading warms a dough by 3 to 5 °C.
     assert friction_from_rise_k(RISE_HAND_K, 3) * 1.8 == pytest.approx(5)
@@ -98,9 +92,12 @@ def test_ice_is_as_in_a_suppliers_table(tap_f: float, want_f: float, share: floa
 
 
 def test_forty_kilograms_from_20_to_10_take_4_kg_and_not_what_was_once_printed() -> None:
-    # A trade post prints 4.4 kg in place of water; its own balance, with 80 kcal/kg, gives 400 ÷ (80 + 20) = 4.00 kg.
+    # A trade post prints 4.4 kg in place of water. Its own balance counts 80 kcal to melt a kilogram and 1 kcal a
+    # degree for water, rounded figures that give 400 ÷ (80 + 20) = 4 kg exactly.
+    assert ice_for_g(40.0, from_c=20, to_c=10, melting_kj=80 * WATER_KJ) == pytest.approx(4.00, abs=1e-12)
+    # With 333.46 kJ/kg to melt and 4.185 kJ/kg K for water it is 40 × 4.185 × 10 ÷ (333.46 + 4.185 × 20) = 4.013 kg.
     found = ice_for_g(40.0, from_c=20, to_c=10)
-    assert found == pytest.approx(4.00, abs=0.02)
+    assert found == pytest.approx(4.013, abs=0.0005)
     assert abs(found - 4.4) > 0.3
 
 

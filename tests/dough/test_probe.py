@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from iapws import IAPWS97
 
-from proofbell.dough.probe import boiling_c, check_probe, correct, expected_boiling_c, pressure_hpa
+from proofbell.dough.probe import boiling_c, check_probe, corrected_c, expected_boiling_c, pressure_hpa
 from proofbell.formula.fault import Refusal
 
 # High-altitude table of NOAA/NASA, as quoted in Wikipedia, "High-altitude cooking": feet, °F.
@@ -75,12 +75,12 @@ def test_ice_alone_gives_an_offset() -> None:
     assert found.slope == 1.0
     assert found.ice_error_k == pytest.approx(0.8)
     assert found.boil_error_k is None
-    assert correct(26.8, found.offset_k, found.slope) == pytest.approx(26.0)
+    assert corrected_c(26.8, found.offset_k, found.slope) == pytest.approx(26.0)
 
 
 def test_boiling_water_alone_gives_an_offset_too() -> None:
     found = check_probe(boil_c=96.0, expected_c=94.90)
-    assert correct(96.0, found.offset_k, found.slope) == pytest.approx(94.90)
+    assert corrected_c(96.0, found.offset_k, found.slope) == pytest.approx(94.90)
     assert found.slope == 1.0
     assert found.needed
 
@@ -88,8 +88,8 @@ def test_boiling_water_alone_gives_an_offset_too() -> None:
 @given(st.floats(-5, 5), st.floats(-4.9, 4.9), st.floats(88, 101))
 def test_two_points_put_both_right(ice_c: float, boil_error_k: float, expected_c: float) -> None:
     found = check_probe(ice_c=ice_c, boil_c=expected_c + boil_error_k, expected_c=expected_c)
-    assert correct(ice_c, found.offset_k, found.slope) == pytest.approx(0, abs=1e-9)
-    assert correct(expected_c + boil_error_k, found.offset_k, found.slope) == pytest.approx(expected_c)
+    assert corrected_c(ice_c, found.offset_k, found.slope) == pytest.approx(0, abs=1e-9)
+    assert corrected_c(expected_c + boil_error_k, found.offset_k, found.slope) == pytest.approx(expected_c)
     assert found.boiling_c == expected_c
 
 
@@ -127,7 +127,7 @@ def test_both_errors_are_told_when_both_were_read() -> None:
 def test_a_probe_without_error_needs_no_offset() -> None:
     found = check_probe(ice_c=0.0, expected_c=98.0)
     assert (found.offset_k, found.slope, found.boiling_c, found.needed) == (0.0, 1.0, 98.0, False)
-    assert correct(20.0, 0.5) == 20.5
+    assert corrected_c(20.0, 0.5) == 20.5
 
 
 def test_at_the_sea_water_boils_at_just_under_100() -> None:

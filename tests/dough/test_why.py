@@ -55,10 +55,11 @@ def test_the_working_of_a_liquid_adds_up_with_a_pencil() -> None:
         taken += joules if "takes up" in line else -joules
     together = numbers(next(line for line in lines if "together" in line))[0]
     assert together == pytest.approx(taken, abs=2)
-    needed, each_degree, above, answer = numbers(next(line for line in lines if "÷" in line))
+    needed, each_degree, above, mix, answer = numbers(next(line for line in lines if "÷" in line))
     assert needed == pytest.approx(together)
     assert above == pytest.approx(needed / each_degree, abs=0.06)
-    assert answer == pytest.approx(23.5 + above, abs=0.11)
+    assert mix == 23.5
+    assert answer == pytest.approx(mix + above, abs=0.11)
 
 
 def test_the_working_says_what_the_bench_card_says_and_why_it_differs() -> None:
@@ -67,6 +68,35 @@ def test_the_working_says_what_the_bench_card_says_and_why_it_differs() -> None:
     assert "3 × 25.0 °C − 20.0 °C (room) − 20.0 °C (flour) − 4.5 °C" in card
     assert card.endswith("= 30.5 °C.")
     assert "egg, butter and sugar" in lines[-1]
+
+
+def test_the_bench_card_is_told_in_fahrenheit_with_friction_as_a_difference() -> None:
+    # Pizza Today, June 2018: 3 × 80 − 75 (room) − 65 (flour) − 35 (friction) = 65 °F.
+    def c(temp_f: float) -> float:
+        return (temp_f - 32) / 1.8
+
+    card = FactorMethod((("room", c(75)), ("flour", c(65))), 35 / 1.8, c(65))
+    told = liquid_working(
+        name="water",
+        liquid_g=600,
+        liquid_kj=4.185,
+        others=[Part("flour", 1000, c(65), 1.84)],
+        dough_temp_c=c(80),
+        rise_k=35 / 1.8 / 3,
+        rise_from="the formula's figure",
+        liquid=liquid_for(
+            [Part("flour", 1000, c(65), 1.84)],
+            liquid_g=600,
+            liquid_kj=4.185,
+            dough_temp_c=c(80),
+            rise_k=35 / 1.8 / 3,
+            coldest_c=5.0,
+        ),
+        ice_c=-18.0,
+        factor_method=card,
+    ).lines
+    line = next(line for line in told if line.strip().startswith("In °F"))
+    assert "3 × 80.0 − 75.0 − 65.0 − 35.0 = 65.0 °F" in line
 
 
 def test_ice_is_worked_out_too() -> None:
@@ -176,7 +206,7 @@ def test_what_gives_and_what_takes_is_said_so() -> None:
     assert any(line.startswith("  white flour") and ": takes up " in line for line in lines)
 
 
-def test_a_cold_mix_is_told_with_a_real_minus() -> None:
+def test_a_mix_that_is_too_warm_asks_for_a_colder_liquid_in_so_many_words() -> None:
     warm = [Part("warm flour", 500, 40, 1.84)]
     answer = liquid_for(warm, liquid_g=400, liquid_kj=4.185, dough_temp_c=25.0, rise_k=1.5, coldest_c=5.0)
     told = liquid_working(
@@ -191,7 +221,8 @@ def test_a_cold_mix_is_told_with_a_real_minus() -> None:
         ice_c=-18.0,
         factor_method=FactorMethod((("room", 40.0), ("flour", 40.0)), 4.5, -9.5),
     ).lines
-    assert any("together they take up −15180 J" in line for line in told)
+    assert any(line.strip() == "together they give 15180 J." for line in told)
+    assert "  15180 J ÷ 1674 J = 9.1 °C colder than 23.5 °C: 14.4 °C." in told
     assert any("gives 15180 J" in line for line in told)
     assert any("the usual figure by hand" in line for line in told)
 

@@ -39,6 +39,7 @@ def size_fields() -> list[Field]:
     return [
         Field("Pieces", id="pieces", width=10, enter=NEXT),
         Field("One piece", id="piece", width=10, enter=NEXT),
+        Field("or a loaf", id="loaf", width=18, enter=NEXT),
         Field("or dough", id="dough", width=18, enter=NEXT),
         Field("or flour", id="flour", width=18, enter=NEXT),
         Field("or have", id="have", width=30, enter=NEXT),
@@ -61,6 +62,7 @@ def hold(fields: Mapping[str, Field], formula: Formula, kitchen: Kitchen) -> Non
     sizes = {
         "pieces": ("" if batch.pieces is None else str(batch.pieces), ""),
         "piece": ("" if batch.piece_g is None else grams(batch.piece_g), ""),
+        "loaf": ("", "800 g cooled"),
         "dough": ("" if batch.dough_g is None else grams(batch.dough_g), "1.8 kg"),
         "flour": ("" if batch.flour_g is None else grams(batch.flour_g), "1 kg"),
     }
@@ -104,6 +106,7 @@ def read_size(fields: Mapping[str, Field], kitchen: Kitchen) -> Sized | None:
         dough_g=read.weight("dough"),
         flour_g=read.weight("flour"),
         have=read.field("have", _have),
+        loaf_g=read.weight("loaf"),
     )
     room_c, flour_c, fridge_c = (read.warmth(name) for name in ("room", "flour-c", "fridge"))
     if read.wrong:

@@ -175,11 +175,12 @@ class StartScreen(Page):
                 known = self._known(formula, sized)
                 out = weigh_out(
                     known.weigh_formula,
-                    sized.kitchen,
+                    known.kitchen,
                     sized.wish,
                     tin_ml=sized.tin_ml,
                     yeast=self._yeast,
                     learned_rise_k=known.rise_k,
+                    learned_loss_percent=known.bake_loss_percent,
                 )
             except Refusal as refusal:
                 words = outside(f"✗ {refusal.message} {refusal.remedy}", most=400).stylize("bold $text-error")
@@ -199,6 +200,8 @@ class StartScreen(Page):
         ready = local(now.wall_us + round(total_s * 1e6), now.offset_min)
         pieces = f"{batch.pieces} × {grams(batch.piece_g)}, " if batch.pieces and batch.piece_g else ""
         lines = [own(f"{pieces}{grams(batch.dough_g)} of dough with {grams(batch.flour_g)} of flour", "bold")]
+        if out.loaf is not None:
+            lines.append(own(out.loaf.words))
         if batch.liquid and batch.liquid_c is not None:
             ice = f", {grams(batch.ice_g)} of it ice" if batch.ice_g else ""
             comes = f"; the dough comes to {temperature(batch.expected_c)}" if batch.expected_c is not None else ""

@@ -12,7 +12,7 @@ from proofbell.bake.events import By, Eye
 from proofbell.bake.state import BakeState
 from proofbell.dough.fermentation import Estimate, equal_time, time_constant_s
 from proofbell.dough.rise import more_time_s
-from proofbell.formula.model import Bands, Rate
+from proofbell.formula.model import Bands, Rate, Stage
 from proofbell.words import grams, length, percent, temperature
 
 STEP_S = 60.0
@@ -119,7 +119,8 @@ def _by_bands(state: BakeState, index: int, bands: Bands, value: float, estimate
     reason = f"{_reading_words(bands.read, value)}{bound}: {_from_to(state, index, to_s)} by the formula{by_hand}"
     if rate_s is not None and low_s is not None and high_s is not None:
         reason += f" (the rate says {_span(rate_s, low_s, high_s)})"
-    return Change(to_s, "bands", reason + ".", band_s, rate_s, low_s, high_s)
+    reason += "." + (past_stretch(state.stage(index), to_s) if by_hand else "")
+    return Change(to_s, "bands", reason, band_s, rate_s, low_s, high_s)
 
 
 def _by_rate(state: BakeState, index: int, value: float, estimate: Estimate) -> Change | None:
@@ -144,7 +145,18 @@ def _by_rate(state: BakeState, index: int, value: float, estimate: Estimate) -> 
         reason += f", kept to the {minutes(kept_s)} that this dough needs"
     if estimate.wide:
         reason += "; in the cold this is a rough guess"
-    return Change(to_s, "rate", reason + ".", None, rate_s, low_s, high_s)
+    reason += "." + (past_stretch(stage, to_s) if by_hand else "")
+    return Change(to_s, "rate", reason, None, rate_s, low_s, high_s)
+
+
+def past_stretch(stage: Stage, to_s: float) -> str:
+    """A sentence on a length (s) that the formula does not forgive, with a space before it; nothing within it."""
+    if stage.stretch is None or stage.stretch[0] <= to_s <= stage.stretch[1]:
+        return ""
+    short_s, long_s = stage.stretch
+    if to_s > long_s:
+        return f" That is past the {minutes(long_s)} that the formula forgives."
+    return f" That is short of the {minutes(short_s)} that the formula asks for."
 
 
 def _with_hand(state: BakeState, index: int, rule_s: float) -> tuple[float, str]:

@@ -15,6 +15,7 @@ from proofbell.bake.intents import Bodies, Refused
 from proofbell.bake.readings import LIMITS, OR_A_RISE, impossible, is_temperature, odd
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState, Reading
+from proofbell.dough.probe import corrected_c
 from proofbell.formula.model import Bands, Rate, ReadingKind, Stage
 from proofbell.words import length
 
@@ -180,7 +181,7 @@ def _true_value(
         wanted = f"a number in %, {OR_A_RISE}" if what == "rise" else f"a number in {LIMITS[what].unit}"
         return None if eye is not None and what == "rise" else Refused("That is no reading.", f"It needs {wanted}.")
     probe = state.kitchen.probe
-    value = probe.offset_k + probe.slope * raw if is_temperature(what) else raw
+    value = corrected_c(raw, probe.offset_k, probe.slope) if is_temperature(what) else raw
     unit = LIMITS[what].unit
     if impossible(what, value):
         low, high = LIMITS[what].possible

@@ -10,12 +10,15 @@ from proofbell.dough.fermentation import equal_time, time_constant_s
 from proofbell.dough.liquid import Liquid
 from proofbell.dough.rounding import dissolve
 from proofbell.dough.safety import (
+    LOCAL_FIRST,
     RAW_KINDS,
+    SOLD_G,
     Caution,
     Stand,
     allergen_caution,
     core_caution,
     oven_caution,
+    packed_short_g,
     raw_flour_caution,
     standing,
     standing_caution,
@@ -42,6 +45,7 @@ def notes(
     dough_g: float,
     piece_g: float | None,
     tin_ml: float | None,
+    loaf_g: float | None,
     dissolved: Sequence[tuple[str, float]],
     pourable: bool,
     limited: str | None,
@@ -58,6 +62,13 @@ def notes(
                 f"{grams(piece_g)} in a tin of {tin_ml:.0f} ml is {found.verdict}: "
                 f"{found.loading_ml:.1f} ml for each gram, where {TIGHT_ML:.1f} to {ROOMY_ML:.1f} is usual."
             )
+    if loaf_g is not None and kitchen.region == "uk" and SOLD_G[0] <= loaf_g <= SOLD_G[1]:
+        short_g = packed_short_g(loaf_g)
+        warnings.append(
+            f"Sold by weight as {grams(loaf_g)} in the United Kingdom: loaves weigh that on average, few may "
+            f"weigh less than {grams(loaf_g - short_g, 0.1)} and none less than {grams(loaf_g - 2 * short_g, 0.1)} "
+            f"(average system, gov.uk). {LOCAL_FIRST}"
+        )
     return Notes(tuple(warnings), _cautions(formula, kitchen, kinds, dough_g))
 
 
@@ -82,7 +93,7 @@ def _cautions(
 def _stands(formula: Formula, kitchen: Kitchen, dough_g: float) -> list[Stand]:
     """Follow the dough from its kneading to the bake, in one mass, at the formula's times."""
     temp_c = kitchen.room_c if formula.dough.temperature_c is None else formula.dough.temperature_c
-    tau_s = time_constant_s(dough_g)
+    tau_s = time_constant_s(dough_g) * kitchen.drift
     stands: list[Stand] = []
     for stage in formula.stages[max(kneading(formula), 0) :]:
         if stage.kind in ("bake", "cool"):
@@ -145,15 +156,19 @@ def limit_note(formula: Formula, kitchen: Kitchen, name: str, answer: Liquid, do
 def _proof_words(stage: Stage, kitchen: Kitchen, wanted_c: float, comes_c: float, dough_g: float) -> str:
     place_c = _place_c(stage, kitchen)
     rate = stage.adjust if isinstance(stage.adjust, Rate) else Rate(wanted_c)
+    nominal_s = stage.time_s * kitchen.pace
     estimate = equal_time(
-        nominal_s=stage.time_s,
+        nominal_s=nominal_s,
         at_c=rate.at_c,
         nominal_place_c=place_c if rate.place_c is None else rate.place_c,
         readings=[(0.0, comes_c)],
         place_c=place_c,
-        tau_s=time_constant_s(dough_g),
+        tau_s=time_constant_s(dough_g) * kitchen.drift,
+        tolerance_k=kitchen.probe.tolerance_k,
+        uncertainty_k=kitchen.uncertainty_k,
     )
-    by_rate = f"about {length(estimate.seconds)} instead of {length(stage.time_s)}"
+    here = "" if kitchen.pace == 1 else " at this kitchen's pace"
+    by_rate = f"about {length(estimate.seconds)} instead of {length(nominal_s)}{here}"
     if isinstance(stage.adjust, Bands) and stage.adjust.read == "dough temperature":
         band = next(band for band in stage.adjust.bands if band.below is None or comes_c < band.below)
         return f"{length(band.time_s)} by the formula's table (by the rate {by_rate})"

@@ -9,6 +9,7 @@ from proofbell.bake.batch import Batch, BatchLine
 from proofbell.bake.weigh_cautions import Notes, limit_note, notes
 from proofbell.dough import liquid as liquids
 from proofbell.dough.allergens import eu_allergens, us_allergens
+from proofbell.dough.done import bake_loss_percent
 from proofbell.dough.heat import specific_heat_kj
 from proofbell.dough.liquid import Liquid, Part
 from proofbell.dough.rounding import Weight, round_weights
@@ -18,7 +19,7 @@ from proofbell.dough.why import FactorMethod, Working, liquid_working
 from proofbell.dough.yeast import with_form
 from proofbell.formula.model import Formula, Ingredient, IngredientKind, YeastForm
 from proofbell.kitchen.model import Kitchen
-from proofbell.words import grams
+from proofbell.words import grams, percent
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +59,24 @@ class LiquidAdvice:
 
 
 @dataclass(frozen=True, slots=True)
+class Loaf:
+    """The batch was sized by what one loaf weighs once it is cool (g): what the oven and cooling are to take.
+
+    ``learned``: by past bakes here, else by the published figure.
+    """
+
+    cooled_g: float
+    bake_loss_percent: float
+    learned: bool
+
+    @property
+    def words(self) -> str:
+        """What was reckoned with, and whose figure it is."""
+        whose = "as past bakes here lost" if self.learned else "the published figure for wheat loaves"
+        return f"for loaves of {grams(self.cooled_g)} once cool: bake loss {percent(self.bake_loss_percent)}, {whose}"
+
+
+@dataclass(frozen=True, slots=True)
 class WeighOut:
     """Everything the weigh-out shows. ``dough_g`` is the sum of the printed weights."""
 
@@ -71,6 +90,7 @@ class WeighOut:
     us: tuple[str, ...]
     notes: Notes
     batch: Batch
+    loaf: Loaf | None = None
 
 
 def weigh_out(
@@ -84,11 +104,13 @@ def weigh_out(
     fridge_c: float | None = None,
     yeast: YeastForm | None = None,
     learned_rise_k: float | None = None,
+    learned_loss_percent: float | None = None,
 ) -> WeighOut:
     """Size the formula and work out the weights and the liquid for this kitchen.
 
     ``tin_ml`` sizes the batch by tins, one piece a tin. ``room_c``, ``flour_c`` and ``fridge_c`` (°C) are today's, in
-    place of the kitchen file's. ``learned_rise_k`` is the warming by kneading that past bakes of this formula showed.
+    place of the kitchen file's. ``learned_rise_k`` is the warming by kneading that past bakes of this formula showed,
+    ``learned_loss_percent`` what they lost in the oven and cooling.
 
     Raises:
         Refusal: sizes that contradict each other or make no batch.
@@ -100,7 +122,9 @@ def weigh_out(
         fridge_c=kitchen.fridge_c if fridge_c is None else fridge_c,
     )
     lines = formula.ingredients if yeast is None else tuple(_swapped(line, yeast) for line in formula.ingredients)
-    size = size_batch(lines, formula.batch, _with_tin(formula, wish or SizeWish(), tin_ml))
+    wish = _with_tin(formula, wish or SizeWish(), tin_ml)
+    size = size_batch(lines, formula.batch, wish, bake_loss_percent=learned_loss_percent)
+    loaf = _loaf(wish, size, learned=learned_loss_percent is not None)
     weights = _weights(lines, size, here)
     temps = [stored_c(line, here) for line in lines]
     advice = _liquid(formula, lines, weights, temps, here, learned_rise_k)
@@ -118,6 +142,7 @@ def weigh_out(
         dough_g=dough_g,
         piece_g=size.piece_g,
         tin_ml=tin_ml if tin_ml is not None else formula.batch.tin_ml,
+        loaf_g=wish.loaf_g,
         dissolved=[(line.name, line.grams) for line in printed if line.dissolve],
         pourable=any(line.kind in ("water", "milk") for line in lines),
         limited=None
@@ -135,7 +160,14 @@ def weigh_out(
         us=us_allergens(contains),
         notes=found,
         batch=_batch(printed, size, dough_g, advice),
+        loaf=loaf,
     )
+
+
+def _loaf(wish: SizeWish, size: Size, *, learned: bool) -> Loaf | None:
+    if wish.loaf_g is None or size.piece_g is None:
+        return None
+    return Loaf(wish.loaf_g, bake_loss_percent(size.piece_g, wish.loaf_g), learned)
 
 
 def stored_c(line: Ingredient, kitchen: Kitchen) -> float:
@@ -172,7 +204,7 @@ def _with_tin(formula: Formula, wish: SizeWish, tin_ml: float | None) -> SizeWis
     if tin_ml is not None:
         return replace(wish, tin_g=dough_for_tin_g(tin_ml))
     batch = formula.batch
-    sized = wish.piece_g or wish.dough_g or wish.flour_g or wish.have
+    sized = wish.piece_g or wish.dough_g or wish.flour_g or wish.have or wish.loaf_g
     if not sized and batch.tin_ml is not None and batch.piece_g is batch.dough_g is batch.flour_g is None:
         return replace(wish, tin_g=dough_for_tin_g(batch.tin_ml))
     return wish

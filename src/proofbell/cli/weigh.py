@@ -38,6 +38,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     size.add_argument("--dough", metavar="W", help="dough in the bowl")
     size.add_argument("--flour", metavar="W", help="all the flour, the preferments' flour included")
     size.add_argument("--have", metavar='"NAME=W"', help='use up what there is, such as "butter=200 g"')
+    size.add_argument("--loaf", metavar="W", help='weight of one loaf once it is cool, such as "800 g"')
     size.add_argument("--tin", metavar="TIN", help='"1600 ml", "round 20 x 7 cm", "box 25 x 11 x 8 cm", …')
     today = parser.add_argument_group("today (the kitchen file's without any)")
     today.add_argument("--room", metavar="T", help='room temperature, such as "23 °C"')
@@ -64,6 +65,7 @@ def run(args: argparse.Namespace) -> int:
         fridge_c=_read(args.fridge, Dimension.TEMPERATURE, "--fridge"),
         yeast=_form(args.yeast),
         learned_rise_k=learned.rise_k,
+        learned_loss_percent=learned.bake_loss_percent,
     )
     if args.json:
         print(json.dumps({**as_plain(found), **_learned(learned.weigh_words)}, indent=2, ensure_ascii=False))
@@ -91,6 +93,7 @@ def _wish(args: argparse.Namespace) -> SizeWish:
         dough_g=_read(args.dough, Dimension.MASS, "--dough"),
         flour_g=_read(args.flour, Dimension.MASS, "--flour"),
         have=_have(args.have),
+        loaf_g=_read(args.loaf, Dimension.MASS, "--loaf"),
     )
 
 
@@ -173,7 +176,19 @@ def as_plain(found: WeighOut) -> dict[str, Any]:
             "factor_method_c": _number(advice.factor_method.liquid_c),
         },
         "allergens": {"eu": list(found.eu), "us": list(found.us)},
+        **_loaf(found),
         "warnings": [*found.notes.warnings, *(caution.text for caution in found.notes.cautions)],
+    }
+
+
+def _loaf(found: WeighOut) -> dict[str, Any]:
+    """The field that is there only when the batch was sized by the cooled loaf."""
+    loaf = found.loaf
+    if loaf is None:
+        return {}
+    by = "learned" if loaf.learned else "published"
+    return {
+        "loaf": {"cooled_g": _number(loaf.cooled_g), "bake_loss_percent": _number(loaf.bake_loss_percent), "by": by}
     }
 
 
@@ -187,7 +202,8 @@ def as_text(found: WeighOut, *, why: bool = False) -> str:
     made = f"{grams(found.dough_g)} of dough, {grams(size.flour_g)} of flour in it"
     if size.pieces is not None and size.piece_g is not None:
         made = f"{size.pieces} × {grams(size.piece_g)}; {made}"
-    blocks = [f"{visible(found.formula)}\n{made}"]
+    loaf = "" if found.loaf is None else f"\n{_wrapped(found.loaf.words)}"
+    blocks = [f"{visible(found.formula)}\n{made}{loaf}"]
     if found.liquid is not None:
         blocks.append("\n".join(_liquid_lines(found)))
     blocks.append("\n".join(_bowl_lines(found)))

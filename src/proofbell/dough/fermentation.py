@@ -24,7 +24,6 @@ __all__ = [
     "drift_c",
     "equal_time",
     "fermentation",
-    "modelled_c",
     "place_for_time",
     "relative_rate",
     "time_constant_s",
@@ -60,15 +59,6 @@ def time_constant_s(dough_g: float) -> float:
 def drift_c(start_c: float, place_c: float, tau_s: float, after_s: float) -> float:
     """Return the temperature (°C) of a dough that was ``start_c``, ``after_s`` seconds in a place of ``place_c``."""
     return Drift(start_c, place_c, tau_s).temp_c(after_s)
-
-
-def modelled_c(readings: Readings, place_c: float, tau_s: float, at_s: float, *, start_c: float | None = None) -> float:
-    """Return the dough's temperature (°C) ``at_s`` seconds into the stage, through every reading and on.
-
-    ``start_c`` is what it started at when nobody measured; without it and without readings it is the place's.
-    """
-    start = place_c if start_c is None else start_c
-    return follow(readings, start_c=start, place_c=place_c, tau_s=tau_s).temp_c(at_s)
 
 
 def fermentation(

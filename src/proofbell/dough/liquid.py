@@ -12,13 +12,13 @@ from dataclasses import dataclass
 from typing import Literal
 
 from proofbell.dough.heat import ICE_KJ, MELTING_KJ, WATER_KJ
+from proofbell.dough.oven import difference_c_from_f
 
-RISE_HAND_K = 5 / 1.8 / 3
-RISE_MACHINE_K = 20 / 1.8 / 3
+RISE_HAND_K = difference_c_from_f(5) / 3
+RISE_MACHINE_K = difference_c_from_f(20) / 3
 """Warming by kneading when nobody knows better: friction factors of 5 °F by hand and 20 °F in a stand mixer (Cook's
 Illustrated, on the desired dough temperature), shared out over their three factors. Other mixers warm a dough by 3 to
-5 °C,
-some by 10."""
+5 °C, some by 10."""
 
 WARMEST_C = 43.0
 """Yeast is spared: no liquid warmer than dry yeast is steeped in (W. Gisslen, *Professional Cooking*)."""
@@ -116,13 +116,16 @@ def liquid_for(
     return poured(coldest_c, ice_g)
 
 
-def ice_for_g(liquid_g: float, *, from_c: float, to_c: float, ice_c: float = 0.0) -> float:
+def ice_for_g(
+    liquid_g: float, *, from_c: float, to_c: float, ice_c: float = 0.0, melting_kj: float = MELTING_KJ
+) -> float:
     """Return how much of ``liquid_g`` of water at ``from_c`` must be ice of ``ice_c`` to act like water at ``to_c``.
 
     The ice is part of the weight, not on top of it. It takes up heat to 0 °C, then to melt, and its water to the end:
-    in °C and with ice at 0 °C this is the bakery rule liquid × (tap − wanted) ÷ (tap + 80), in °F ÷ (tap + 112).
+    in °C and with ice at 0 °C this is the bakery rule liquid × (tap − wanted) ÷ (tap + 80), in °F ÷ (tap + 112); the 80
+    and 112 are the heat of melting (``melting_kj``, kJ/kg) over that of water, rounded.
     """
-    return liquid_g * WATER_KJ * (from_c - to_c) / (MELTING_KJ - ICE_KJ * ice_c + WATER_KJ * from_c)
+    return liquid_g * WATER_KJ * (from_c - to_c) / (melting_kj - ICE_KJ * ice_c + WATER_KJ * from_c)
 
 
 def factor_method(wanted: float, *, friction: float, factors: Sequence[float]) -> float:
@@ -137,19 +140,6 @@ def factor_method(wanted: float, *, friction: float, factors: Sequence[float]) -
 def friction_from_rise_k(rise_k: float, count: int) -> float:
     """Return the friction factor that stands for a rise by kneading: times ``count`` factors, the liquid included."""
     return rise_k * count
-
-
-def friction_from_dough(dough: float, *, factors: Sequence[float]) -> float:
-    """Return the friction factor that a measured dough tells: it times the factors' number, less the factors.
-
-    Here ``factors`` includes the liquid. Lehmann, *PMQ*, spring 2003.
-    """
-    return dough * len(factors) - math.fsum(factors)
-
-
-def difference_c_from_f(difference_f: float) -> float:
-    """Return a difference of °F in °C: a friction factor is one, so no 32 comes off."""
-    return difference_f / 1.8
 
 
 FACTOR_METHOD_WORD = (

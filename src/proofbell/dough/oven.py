@@ -29,6 +29,16 @@ def c_from_f(temp_f: float) -> float:
     return (temp_f - 32) / 1.8
 
 
+def difference_c_from_f(difference_f: float) -> float:
+    """Return a difference of °F in °C: a friction factor is one, so no 32 comes off."""
+    return difference_f / 1.8
+
+
+def difference_f_from_c(difference_k: float) -> float:
+    """Return a difference of °C in °F."""
+    return difference_k * 1.8
+
+
 def fan_c(conventional_c: float, less_k: float = FAN_LESS_K) -> float:
     """Return what a fan oven is set to (°C) for a conventional temperature."""
     return conventional_c - less_k
@@ -109,13 +119,3 @@ def cool_down_s(from_c: float, to_c: float, *, cool_down_s: float) -> float:
 def change_s(from_c: float, to_c: float, *, heat_up: float, cool_down: float) -> float:
     """Return how long (s) the oven takes from one heat to another, up or down."""
     return heat_up_s(from_c, to_c, heat_up_s=heat_up) + cool_down_s(from_c, to_c, cool_down_s=cool_down)
-
-
-def turn_on_at_s(load_at_s: float, *, from_c: float, to_c: float, heat_up: float) -> float:
-    """Return the moment (s) to turn the oven on, so that it is hot when the dough is loaded at ``load_at_s``."""
-    return load_at_s - heat_up_s(from_c, to_c, heat_up_s=heat_up)
-
-
-def hot_in_s(since_on_s: float, *, from_c: float, to_c: float, heat_up: float) -> float:
-    """Return how long (s) until an oven that was turned on ``since_on_s`` ago is hot; 0 when it is."""
-    return max(0.0, heat_up_s(from_c, to_c, heat_up_s=heat_up) - since_on_s)

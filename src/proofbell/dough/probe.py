@@ -86,7 +86,7 @@ def expected_boiling_c(*, altitude_m: float = 0.0, pressure: float | None = None
     return boiling_c(pressure_hpa(altitude_m) if pressure is None else pressure)
 
 
-def correct(raw_c: float, offset_k: float, slope: float = 1.0) -> float:
+def corrected_c(raw_c: float, offset_k: float, slope: float = 1.0) -> float:
     """Return the true temperature (°C) for what the probe shows: ``offset_k`` + ``slope`` × raw."""
     return offset_k + slope * raw_c
 

@@ -251,6 +251,10 @@ _TOLERABLE: tuple[tuple[float, float, float], ...] = (
 )
 
 
+SOLD_G = (5.0, 10_000.0)
+"""The weights (g) that the table is for."""
+
+
 def packed_short_g(nominal_g: float) -> float:
     """Return by how much (g) a loaf sold by weight may fall short of it, when the average does not.
 
@@ -259,7 +263,7 @@ def packed_short_g(nominal_g: float) -> float:
     Raises:
         ValueError: a weight outside the table.
     """
-    if not 5 <= nominal_g <= 10_000:
+    if not SOLD_G[0] <= nominal_g <= SOLD_G[1]:
         raise ValueError("the table is for 5 g to 10 kg")
     share, fixed_g = next((share, fixed_g) for up_to_g, share, fixed_g in _TOLERABLE if nominal_g <= up_to_g)
     return share * nominal_g + fixed_g

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from proofbell.dough.done import dough_for_loaf_g
 from proofbell.dough.heat import water_percent
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import BatchSize, Ingredient
@@ -53,11 +54,6 @@ def _part(line: Ingredient, what: str) -> float:
     return line.percent * (parts.flour if what == "flour" else parts.water) / parts.total
 
 
-def all_flour_percent(ingredients: Sequence[Ingredient]) -> float:
-    """Return flour and preferments' flour together: 100 in a sound formula."""
-    return sum(line.percent for line in ingredients if line.kind == "flour") + shares(ingredients).prefermented
-
-
 def before_loss_g(wanted_g: float, loss_percent: float) -> float:
     """Return what must go in, so that ``wanted_g`` is left after a loss of ``loss_percent`` of what went in."""
     return wanted_g / (1 - loss_percent / 100)
@@ -78,6 +74,7 @@ class SizeWish:
     """How big the batch is to be; what is not said comes from the formula.
 
     ``have`` is (ingredient's name, grams there are). ``tin_g`` is the dough that one tin takes, one piece a tin.
+    ``loaf_g`` is what one loaf weighs once it is cool, one piece a loaf.
     """
 
     pieces: int | None = None
@@ -86,6 +83,7 @@ class SizeWish:
     flour_g: float | None = None
     have: tuple[str, float] | None = None
     tin_g: float | None = None
+    loaf_g: float | None = None
 
     @property
     def is_empty(self) -> bool:
@@ -103,8 +101,13 @@ class Size:
     piece_g: float | None = None
 
 
-def size_batch(ingredients: Sequence[Ingredient], batch: BatchSize, wish: SizeWish) -> Size:
+def size_batch(
+    ingredients: Sequence[Ingredient], batch: BatchSize, wish: SizeWish, *, bake_loss_percent: float | None = None
+) -> Size:
     """Return how big the batch is.
+
+    ``bake_loss_percent`` is what loaves are known to lose here from dough to cooled loaf; without it the published
+    figure holds, see :func:`dough_for_loaf_g`.
 
     Pieces (and tins) are weighed at dividing, so the make-up loss comes on top. Dough, flour and what there is of an
     ingredient go into the bowl, and the loss comes off the pieces: as many whole pieces as come nearest to the
@@ -114,6 +117,9 @@ def size_batch(ingredients: Sequence[Ingredient], batch: BatchSize, wish: SizeWi
         Refusal: two wishes that contradict each other, an unknown ingredient, nothing to go by, or a size that is none.
     """
     _one_wish(wish)
+    if wish.loaf_g is not None:
+        piece_g = dough_for_loaf_g(wish.loaf_g, bake_loss_percent)
+        wish = replace(wish, pieces=wish.pieces or batch.pieces or 1, piece_g=piece_g)
     total = shares(ingredients).total
     dough_g = _bowl_g(ingredients, batch, wish, total)
     size = _in_pieces(dough_g, batch, wish, total)
@@ -134,17 +140,20 @@ def _one_wish(wish: SizeWish) -> None:
             ("the flour", wish.flour_g),
             ("what there is to use up", wish.have),
             ("a tin", wish.tin_g),
+            ("the cooled loaf", wish.loaf_g),
         )
         if value is not None
     ]
     if len(given) > 1:
         raise Refusal(f"The size is given twice: by {given[0]} and by {given[1]}.", "Keep one of the two.")
-    if given and wish.piece_g is not None and (wish.tin_g is not None or wish.pieces is not None):
+    by_piece = wish.tin_g is not None or wish.loaf_g is not None or wish.pieces is not None
+    if given and wish.piece_g is not None and by_piece:
         raise Refusal(
             f"The size is given twice: by pieces of a weight and by {given[0]}.",
             "Keep one; the number of pieces may stand with either.",
         )
-    for value in (wish.piece_g, wish.dough_g, wish.flour_g, wish.tin_g, wish.have and wish.have[1]):
+    weights = (wish.piece_g, wish.dough_g, wish.flour_g, wish.tin_g, wish.loaf_g, wish.have and wish.have[1])
+    for value in weights:
         if value is not None and not value > 0:
             raise Refusal("A weight of nothing cannot be weighed.", 'Give a weight, such as "900 g".')
 

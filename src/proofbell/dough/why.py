@@ -6,9 +6,10 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from proofbell.dough.fermentation import REFERENCE_C, Estimate
+from proofbell.dough.fermentation import REFERENCE_C, Estimate, fermentation
 from proofbell.dough.heat import ICE_KJ, MELTING_KJ, WATER_KJ
 from proofbell.dough.liquid import FACTOR_METHOD_WORD, Liquid, Part
+from proofbell.dough.oven import difference_f_from_c, f_from_c
 from proofbell.dough.path import Readings, follow
 from proofbell.dough.rate import Drift, relative_rate
 from proofbell.words import difference, length, temperature
@@ -55,11 +56,11 @@ def liquid_working(
         f"Kneading warms it by {difference(rise_k)} ({rise_from}), so the mix must come to {temperature(mixed_c)}.",
         f"What each brings to {temperature(mixed_c)} (weight × specific heat × degrees):",
         *(_part_line(part, mixed_c) for part in others),
-        f"  together they take up {_joules(needed_j)}.",
+        "  together they " + ("take up" if needed_j >= 0 else "give") + f" {_joules(abs(needed_j))}.",
         f"{name}: {liquid_g:.0f} g × {liquid_kj:.4g} = {_joules(each_j)} for each degree;",
         (
-            f"  {_joules(needed_j)} ÷ {_joules(each_j)} = {_signed(needed_j / each_j)} °C from the mix, "
-            f"so {temperature(liquid.wanted_c)}."
+            f"  {_joules(abs(needed_j))} ÷ {_joules(each_j)} = {difference(abs(needed_j) / each_j)} "
+            f"{'warmer' if needed_j >= 0 else 'colder'} than {temperature(mixed_c)}: {temperature(liquid.wanted_c)}."
         ),
         *_limit_lines(name, liquid_g, liquid, ice_c, dough_temp_c),
         *_factor_lines(dough_temp_c, factor_method),
@@ -71,7 +72,7 @@ def _part_line(part: Part, mixed_c: float) -> str:
     degrees_k = mixed_c - part.temp_c
     verb = "takes up" if degrees_k >= 0 else "gives"
     return (
-        f"  {part.name}: {part.grams:.1f} g × {part.heat_kj:.4g} × {_signed(degrees_k)} °C, "
+        f"  {part.name}: {round(part.grams, 1):g} g × {part.heat_kj:.4g} × {_signed(degrees_k)} °C, "
         f"from {temperature(part.temp_c)}: {verb} {_joules(abs(part.holds * degrees_k))}"
     )
 
@@ -100,10 +101,15 @@ def _limit_lines(name: str, liquid_g: float, liquid: Liquid, ice_c: float, dough
 def _factor_lines(dough_temp_c: float, method: FactorMethod) -> list[str]:
     count = len(method.factors) + 1
     taken = " ".join(f"− {temperature(value_c)} ({name})" for name, value_c in method.factors)
+    in_f = " ".join(f"− {f_from_c(value_c):.1f}" for _, value_c in method.factors)
     return [
         (
             f"By the bench card's factor method: {count} × {temperature(dough_temp_c)} {taken} "
             f"− {difference(method.friction_k)} (friction, {count} × the rise) = {temperature(method.liquid_c)}."
+        ),
+        (
+            f"  In °F: {count} × {f_from_c(dough_temp_c):.1f} {in_f} − {difference_f_from_c(method.friction_k):.1f} "
+            f"= {f_from_c(method.liquid_c):.1f} °F; friction is a difference, so no 32 is added to it."
         ),
         FACTOR_METHOD_WORD,
     ]
@@ -129,7 +135,8 @@ def proof_working(
     lines = [
         (
             f"The formula's {length(nominal_s)} is for a dough that starts at {temperature(at_c)} and stands in "
-            f"{temperature(nominal_place_c)}. It does as much as {length(wanted_s / reference)} at "
+            f"{temperature(nominal_place_c)}. It does as much as "
+            f"{length(fermentation(at_c, nominal_place_c, tau_s, nominal_s) * 3600)} at "
             f"{temperature(REFERENCE_C, 0)}."
         ),
         _readings_line(readings, at_c, place_c),

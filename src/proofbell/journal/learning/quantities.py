@@ -77,7 +77,7 @@ QUANTITIES: dict[QuantityName, Quantity] = {
         Quantity("hands", "hands stages", "plan", Prior(0.0, 0.35, 0.25, 0.2), shares=True),
         Quantity("make-up loss", "dough left on bowl, bench and hands", "weigh-out", Prior(2.0, 1.5, 0.7, 0.8)),
         # Middle of the 10 to 13 percent of Gisslen, Professional Baking.
-        Quantity("bake loss", "lost in the oven", "", Prior(11.5, 3.0, 2.0, 1.0)),
+        Quantity("bake loss", "lost in the oven", "loaves by weight", Prior(11.5, 3.0, 2.0, 1.0)),
     )
 }
 

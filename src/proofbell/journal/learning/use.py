@@ -12,6 +12,9 @@ from proofbell.kitchen.model import Kitchen
 ENOUGH = 3
 """Fewer bakes than this are shown but not used: common practice, no source."""
 
+MOST_LOSS_PERCENT = 50.0
+"""What has lost more in the oven is no loaf any more."""
+
 _WEIGHED = frozenset({"rise by hand", "rise by machine", "make-up loss"})
 _PLANNED = frozenset({"oven heat-up", "hands"})
 
@@ -22,7 +25,8 @@ class Use:
 
     ``kitchen`` has the learned oven, pace and drift in place. ``rise_k`` is the warming by kneading (None: nothing
     learned). ``plan_formula`` has hands times and make-up loss as this kitchen has them: for weighing out and planning
-    only, never for opening a bake, whose log keeps the formula as it is. ``words``: a line for each number in use.
+    only, never for opening a bake, whose log keeps the formula as it is. ``bake_loss_percent`` is for sizing by the
+    cooled loaf (None: nothing learned). ``words``: a line for each number in use.
     """
 
     formula: Formula
@@ -30,6 +34,7 @@ class Use:
     plan_formula: Formula
     rise_k: float | None
     used: tuple[Learned, ...]
+    bake_loss_percent: float | None = None
 
     @property
     def weigh_formula(self) -> Formula:
@@ -91,7 +96,16 @@ def use(habits: Habits, kitchen: Kitchen, formula: Formula) -> Use:
         # The habit is a rate; the model wants a time constant, and no kitchen makes a dough stand still.
         here = replace(here, drift=1.0 / max(drift.value, 0.25))
     plan_formula = replace(formula, stages=tuple(stages), batch=batch)
-    return Use(formula, here, plan_formula, None if rise is None else rise.value, tuple(used))
+    baked = habits.of("bake loss", formula.name)
+    enough = max(baked.bakes, habits.of("bake loss").bakes) >= ENOUGH
+    return Use(
+        formula,
+        here,
+        plan_formula,
+        None if rise is None else rise.value,
+        tuple(used),
+        baked.value if enough and 0 <= baked.value < MOST_LOSS_PERCENT else None,
+    )
 
 
 def _within(time_s: float, stretch: tuple[float, float] | None) -> float:
