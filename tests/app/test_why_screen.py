@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from tests.app.bakes import at_first_proof, opened, said
 from tests.app.stage import StageApp, live_kitchen, seen
 
@@ -55,3 +57,24 @@ async def test_a_finished_bake_has_nothing_left_to_ask() -> None:
         await pilot.pause()
 
         assert "Nothing that ferments is left" in seen(app)
+
+
+async def test_a_retard_is_told_when_to_take_the_dough_out() -> None:
+    live, clock = live_kitchen()
+    app = StageApp(WhyScreen(live, await at_first_proof(live, clock)))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        assert "into 4.0 °C now, ready then: when it comes out" in seen(app)
+        await pilot.press(*["tab"] * 4, *"90", "space", *"min")
+        await pilot.pause()
+        shown = seen(app)
+        await pilot.press(*["backspace"] * 6, *"20", "space", *"min")
+        await pilot.pause()
+        hurried = seen(app)
+        await pilot.press(*["backspace"] * 6, *"9", "space", *"h")
+        await pilot.pause()
+        forgotten = seen(app)
+
+    assert re.search(r"out after about .*; \d+ °C inside when ready", shown)
+    assert "ready before that even if it stays in 4.0 °C" in forgotten
+    assert "not even if it comes out at once" in hurried

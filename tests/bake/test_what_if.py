@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
-from proofbell.bake.what_if import Terms, how_long, how_warm, working
+from proofbell.bake.what_if import Terms, how_long, how_warm, take_out, terms, working
+from proofbell.dough.rate import Drift
+from proofbell.formula.model import ChillInstead, Stage
+from proofbell.kitchen.model import Kitchen
+from tests.bake.baking import FIRST_PROOF, at_stage
 
 ASKED = Terms("First proof", 4200.0, 25.0, 21.0, (), 21.0, 7000.0, 1.0, 1.0)
 
@@ -23,3 +29,30 @@ def test_the_place_that_makes_it_ready_in_a_time_makes_it_take_that_time(dough_c
 
 def test_the_working_ends_in_the_time_that_is_asked_about() -> None:
     assert "1 h 10 min" in "\n".join(working(ASKED).lines)
+
+
+def test_a_dough_taken_out_of_the_cold_when_told_has_fermented_enough_when_it_is_wanted() -> None:
+    chilled = replace(ASKED, cold_c=4.0, tau_s=3000.0)
+    found = take_out(chilled, 3 * 3600.0)
+
+    assert found is not None
+    assert found.why == ""
+    wanted_s = Drift(25.0, 21.0, 3000.0).amount_s(4200.0)
+    cooling = Drift(25.0, 4.0, 3000.0)
+    warming = Drift(cooling.temp_c(found.seconds), 21.0, 3000.0)
+    done_s = cooling.amount_s(found.seconds) + warming.amount_s(3 * 3600.0 - found.seconds)
+    assert done_s == pytest.approx(wanted_s, rel=1e-6)
+    assert found.ready_c == pytest.approx(warming.temp_c(3 * 3600.0 - found.seconds))
+
+
+def test_a_dough_goes_into_the_formulas_own_cold_place_or_the_fridge_and_never_into_a_warmer_one() -> None:
+    def cold_c(stage: Stage) -> float | None:
+        found = terms(at_stage(stage, Kitchen(fridge_c=5.0)).state, 1)
+        assert found is not None
+        return found.cold_c
+
+    assert cold_c(FIRST_PROOF) == 5.0
+    assert cold_c(replace(FIRST_PROOF, chill_instead=ChillInstead(3.0, 3600.0, 7200.0))) == 3.0
+    assert cold_c(replace(FIRST_PROOF, place_c=4.5)) is None
+    assert cold_c(Stage("Night", "chill", 36000.0, place_c=8.0)) is None
+    assert take_out(ASKED, 3600.0) is None

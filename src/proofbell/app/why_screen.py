@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from typing import ClassVar
 
 from textual import on
@@ -18,12 +19,15 @@ from proofbell.app.field import Field
 from proofbell.app.live import Live
 from proofbell.app.page import Page, titled
 from proofbell.app.typed import quantity
-from proofbell.bake.what_if import Terms, how_long, how_warm, stage_to_ask, terms, working
+from proofbell.bake.what_if import Terms, how_long, how_warm, stage_to_ask, take_out, terms, working
 from proofbell.dough.why import Working
 from proofbell.quantities import Dimension, QuantityError
 from proofbell.words import length, temperature
 
 LONGEST_S = 14 * 86400.0
+
+BAKED_FROM_C = 16.0
+"""A retarded dough is warmer than this inside before it is baked (IREKS Compendium 6.3.4)."""
 
 
 class WhyScreen(Page):
@@ -58,6 +62,8 @@ class WhyScreen(Page):
                 yield Field("dough at", id="dough", width=10, held=temperature(asked.dough_c))
                 yield Field("place at", id="place", width=10, held=temperature(asked.place_c))
                 yield Field("ready in", id="time", width=10, held=length(asked.nominal_s))
+                if asked.cold_c is not None:
+                    yield Field("or chilled", id="chilled", width=10, hint="10 h", note=_chilled_note(asked))
 
     def on_mount(self) -> None:
         """Answer with what is known."""
@@ -77,20 +83,27 @@ class WhyScreen(Page):
             return
         dough_c = self._temperature("dough")
         place_c = self._temperature("place")
-        field = self.query_one("#time-field", Field)
-        try:
-            typed_s = quantity(field.text, Dimension.TIME, 60.0, LONGEST_S)
-        except QuantityError as error:
-            field.wrong(f"{error.message} {error.remedy}".strip())
-            typed_s = None
-        else:
-            field.say("" if typed_s is None else _place_words(asked, typed_s, dough_c))
+        self._answer("time", "", lambda seconds: _place_words(asked, seconds, dough_c))
+        if asked.cold_c is not None:
+            self._answer(
+                "chilled", _chilled_note(asked), lambda seconds: _chilled_words(asked, seconds, dough_c, place_c)
+            )
         start_c = asked.dough_c if dough_c is None else dough_c
         where_c = asked.place_c if place_c is None else place_c
         found = how_long(asked, start_c, where_c)
         span = f", {length(found.low_s)} to {length(found.high_s)}" if math.isfinite(found.high_s) else ""
         told = f"{length(found.seconds)}{span}" if math.isfinite(found.seconds) else "it will not get there"
         self.answer(f"{asked.stage}, dough {temperature(start_c)} in {temperature(where_c)}: {told}.")
+
+    def _answer(self, name: str, empty: str, answer: Callable[[float], str]) -> None:
+        """Answer a length of time beside its field."""
+        field = self.query_one(f"#{name}-field", Field)
+        try:
+            typed_s = quantity(field.text, Dimension.TIME, 60.0, LONGEST_S)
+        except QuantityError as error:
+            field.wrong(f"{error.message} {error.remedy}".strip())
+        else:
+            field.say(empty if typed_s is None else answer(typed_s))
 
     def _temperature(self, name: str) -> float | None:
         field = self.query_one(f"#{name}-field", Field)
@@ -110,6 +123,23 @@ def _place_words(asked: Terms, seconds: float, dough_c: float | None) -> str:
     if place.why == "too short a time":
         return "no place is warm enough for that"
     return "even in the cold it is ready before that"
+
+
+def _chilled_note(asked: Terms) -> str:
+    return f"into {temperature(asked.cold_c)} now, ready then: when it comes out"
+
+
+def _chilled_words(asked: Terms, seconds: float, dough_c: float | None, place_c: float | None) -> str:
+    found = take_out(asked, seconds, dough_c, place_c)
+    if found is None:
+        return ""
+    if found.why == "too short a time":
+        return "not even if it comes out at once"
+    if found.why == "too long a time":
+        return f"ready before that even if it stays in {temperature(asked.cold_c)}"
+    ready = temperature(found.ready_c, 0)
+    warm = f"{ready} inside when ready" if found.ready_c >= BAKED_FROM_C else f"only {ready} when ready"
+    return f"out after about {length(found.seconds)}; {warm}"
 
 
 def _lines(told: Working | None) -> Content:

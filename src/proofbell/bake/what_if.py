@@ -7,7 +7,14 @@ from dataclasses import dataclass, replace
 from proofbell.bake.adjust import nominal_s, place_c, tau_s
 from proofbell.bake.checks import carried
 from proofbell.bake.state import BakeState
-from proofbell.dough.fermentation import Estimate, Place, equal_time, place_for_time
+from proofbell.dough.fermentation import (
+    Estimate,
+    Place,
+    TakeOut,
+    equal_time,
+    place_for_time,
+    when_to_take_out,
+)
 from proofbell.dough.path import Readings
 from proofbell.dough.why import Working, proof_working
 from proofbell.formula.model import Rate
@@ -17,7 +24,10 @@ FERMENTS = ("proof", "rest", "chill")
 
 @dataclass(frozen=True, slots=True)
 class Terms:
-    """What the time of a stage that ferments is worked out from; names as in :func:`equal_time`."""
+    """What the time of a stage that ferments is worked out from; names as in :func:`equal_time`.
+
+    ``cold_c`` is where it could be retarded (°C); None when it stands in the cold anyway.
+    """
 
     stage: str
     nominal_s: float
@@ -28,6 +38,7 @@ class Terms:
     tau_s: float
     tolerance_k: float
     uncertainty_k: float
+    cold_c: float | None = None
 
     @property
     def dough_c(self) -> float:
@@ -76,7 +87,15 @@ def terms(state: BakeState, index: int) -> Terms | None:
         tau_s=tau_s(state, index),
         tolerance_k=state.kitchen.probe.tolerance_k,
         uncertainty_k=state.kitchen.uncertainty_k,
+        cold_c=_cold_c(state, index, here_c),
     )
+
+
+def _cold_c(state: BakeState, index: int, here_c: float) -> float | None:
+    """The formula's own cold place for a retard, or else the fridge."""
+    instead = state.stage(index).chill_instead
+    cold_c = state.kitchen.fridge_c if instead is None else instead.place_c
+    return cold_c if cold_c < here_c and state.stage(index).kind != "chill" else None
 
 
 def _readings(state: BakeState, index: int, begun_s: float) -> Readings:
@@ -117,4 +136,25 @@ def how_warm(asked: Terms, seconds: float, dough_c: float | None = None) -> Plac
         start_c=asked.dough_c if dough_c is None else dough_c,
         tau_s=asked.tau_s,
         seconds=seconds,
+    )
+
+
+def take_out(
+    asked: Terms, seconds: float, dough_c: float | None = None, place_c: float | None = None
+) -> TakeOut | None:
+    """When a dough that goes into the cold instead must come out, to be ready ``seconds`` from then.
+
+    It comes out to the stage's own place, or to ``place_c``. None when there is no colder place to go to.
+    """
+    if asked.cold_c is None:
+        return None
+    return when_to_take_out(
+        nominal_s=asked.nominal_s,
+        at_c=asked.at_c,
+        nominal_place_c=asked.nominal_place_c,
+        start_c=asked.dough_c if dough_c is None else dough_c,
+        cold_c=asked.cold_c,
+        room_c=asked.place_c if place_c is None else place_c,
+        tau_s=asked.tau_s,
+        ready_after_s=seconds,
     )
