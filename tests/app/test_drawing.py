@@ -89,6 +89,18 @@ def test_now_and_all_that_comes_within_a_day_are_on_the_axis(
 
 
 @settings(max_examples=60)
+@given(
+    begins=moments, length=st.integers(SECOND, 30 * HOUR), after=st.integers(1, 40 * HOUR), width=st.integers(20, 200)
+)
+def test_a_day_that_is_over_stays_whole_in_sight(begins: int, length: int, after: int, width: int) -> None:
+    axis = axis_for(begins, begins + length, begins + length + after, width)
+
+    assert axis.column(begins) == 0
+    assert 0 <= axis.column(begins + length) < width or length > (width - 1) * 4 * HOUR
+    assert axis == axis_for(begins, begins + length, begins + length + after + HOUR, width)
+
+
+@settings(max_examples=60)
 @given(now_us=st.integers(1_700_000_000, 1_800_000_000), hours=st.integers(1, 30), width=st.integers(30, 180))
 def test_hours_stand_apart_and_inside(now_us: int, hours: int, width: int) -> None:
     now_us *= SECOND

@@ -38,18 +38,28 @@ class Axis:
 
 
 def axis_for(begins_us: int, ends_us: int, now_us: int, width: int, most_ahead_s: float = WHOLE_S) -> Axis:
-    """An axis that shows everything to come (so much at most) and as much of what was as fits beside it."""
+    """An axis that shows everything to come (so much at most) and as much of what was as fits beside it.
+
+    When nothing is left to come it shows all that was, and stays so.
+    """
     width = max(1, width)
+    if ends_us <= now_us:
+        step_us = _step_for(max((ends_us - begins_us) / SECOND, _LEAST_AHEAD_S), width)
+        return Axis(begins_us // step_us * step_us, step_us, width)
     ends_us = min(ends_us, now_us + round(most_ahead_s * SECOND))
-    last_us = max(ends_us, now_us)
     ahead_s = max((ends_us - now_us) / SECOND, _LEAST_AHEAD_S)
-    whole_s = max((last_us - begins_us) / SECOND, ahead_s)
+    whole_s = max((ends_us - begins_us) / SECOND, ahead_s)
     past = int(width * _PAST_SHARE)
     fine_enough = (s for s in _STEPS_S if s * (width - 1) >= whole_s or s * (width - past - 1) >= ahead_s)
     step_us = next(fine_enough, _STEPS_S[-1]) * SECOND
-    all_fits = last_us - begins_us <= (width - 1) * step_us
+    all_fits = ends_us - begins_us <= (width - 1) * step_us
     begin_us = begins_us if all_fits else max(begins_us, now_us - past * step_us)
     return Axis(begin_us // step_us * step_us, step_us, width)
+
+
+def _step_for(whole_s: float, width: int) -> int:
+    """The finest step (µs) with which so many seconds fit."""
+    return next((s for s in _STEPS_S if s * (width - 1) >= whole_s), _STEPS_S[-1]) * SECOND
 
 
 def labels(axis: Axis, now: Stamp) -> Sequence[tuple[int, str]]:
