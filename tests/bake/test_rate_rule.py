@@ -10,7 +10,7 @@ from proofbell.bake import intents
 from proofbell.bake.adjust import dough_mass_g
 from proofbell.dough.fermentation import equal_time, time_constant_s
 from proofbell.formula.model import Rate
-from proofbell.kitchen.model import Kitchen
+from proofbell.kitchen.model import Kitchen, Probe
 from tests.bake.baking import BATCH, FINAL_PROOF, Baking, at_stage, formula
 
 ROOM_22 = Kitchen(room_c=22.0)
@@ -143,3 +143,15 @@ def test_a_rule_without_a_place_of_its_own_means_where_the_dough_stands() -> Non
     baking = at_stage(replace(FINAL_PROOF, adjust=Rate(25.0)), Kitchen(room_c=27.0))
     assert baking.read(25.0) is None
     assert baking.left_min == pytest.approx(50)
+
+
+def test_a_probe_of_a_finer_class_narrows_the_range() -> None:
+    def spread_s(probe: Probe) -> float:
+        change = at_stage(FINAL_PROOF, Kitchen(probe=probe, uncertainty_k=0.0)).read(24.0)
+        assert change is not None
+        assert change.rate_low_s is not None
+        assert change.rate_high_s is not None
+        return change.rate_high_s - change.rate_low_s
+
+    assert spread_s(Probe(pt100="A")) < spread_s(Probe()) < spread_s(Probe(tolerance_k=3.0))
+    assert spread_s(Probe(pt100="A", tolerance_k=9.0)) == spread_s(Probe(pt100="A"))

@@ -7,7 +7,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 from iapws import IAPWS97
 
-from proofbell.dough.probe import boiling_c, check_probe, corrected_c, expected_boiling_c, pressure_hpa
+from proofbell.dough.probe import (
+    Pt100Class,
+    boiling_c,
+    check_probe,
+    corrected_c,
+    expected_boiling_c,
+    pressure_hpa,
+    pt100_tolerance_k,
+)
 from proofbell.formula.fault import Refusal
 
 # High-altitude table of NOAA/NASA, as quoted in Wikipedia, "High-altitude cooking": feet, °F.
@@ -143,3 +151,14 @@ def test_a_refusal_says_where_it_was_measured_and_what_to_do() -> None:
         with pytest.raises(Refusal) as refused:
             wrong()
         assert len(refused.value.remedy) > 20
+
+
+# IEC 60751, class tolerances of Pt100 elements, as tabulated by makers (Siemens, manual of the SITRANS TSinsert).
+@pytest.mark.parametrize(
+    ("grade", "temp_c", "off_k"),
+    [("A", 0, 0.15), ("A", 26, 0.20), ("A", 95, 0.34), ("B", 0, 0.30), ("B", 26, 0.43), ("B", 95, 0.775)],
+)
+def test_a_pt100_may_be_off_by_as_much_as_its_class_allows(grade: Pt100Class, temp_c: float, off_k: float) -> None:
+    assert pt100_tolerance_k(grade, temp_c) == pytest.approx(off_k, abs=0.005)
+    assert pt100_tolerance_k(grade, -temp_c) == pt100_tolerance_k(grade, temp_c)
+    assert pt100_tolerance_k("AA", temp_c) < pt100_tolerance_k(grade, temp_c)

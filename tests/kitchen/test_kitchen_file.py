@@ -213,3 +213,15 @@ def test_the_places_can_be_named_by_the_environment(tmp_path: Path, monkeypatch:
     assert places.kitchen_file().name == "kitchen.toml"
     assert places.journal_file().name == "journal.sqlite"
     assert places.kitchen_file().is_absolute()
+
+
+def test_the_class_of_a_pt100_stands_in_place_of_a_tolerance() -> None:
+    # IEC 60751: class B is good to 0.3 °C and 0.5 % of the reading, 0.43 °C at 26 °C.
+    kitchen, faults = read_kitchen('[probe]\npt100 = "B"\n', "kitchen.toml")
+    assert faults == ()
+    assert kitchen.probe.good_to_k(26.0) == pytest.approx(0.43)
+    both, warned = read_kitchen('[probe]\npt100 = "B"\ntolerance = "2 °C"\n', "kitchen.toml")
+    assert both.probe.good_to_k(26.0) == 2.0
+    assert [fault.is_error for fault in warned] == [False]
+    _, faults = read_kitchen('[probe]\npt100 = "C"\n', "kitchen.toml")
+    assert faults[0].is_error

@@ -90,7 +90,7 @@ def rate_estimate(state: BakeState, index: int, readings: tuple[tuple[float, flo
         readings=readings,
         place_c=here,
         tau_s=tau_s(state, index),
-        tolerance_k=state.kitchen.probe.tolerance_k,
+        tolerance_k=state.kitchen.probe.good_to_k(readings[-1][1]),
         uncertainty_k=state.kitchen.uncertainty_k,
     )
 

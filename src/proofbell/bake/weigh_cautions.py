@@ -164,8 +164,6 @@ def _proof_words(stage: Stage, kitchen: Kitchen, wanted_c: float, comes_c: float
         readings=[(0.0, comes_c)],
         place_c=place_c,
         tau_s=time_constant_s(dough_g) * kitchen.drift,
-        tolerance_k=kitchen.probe.tolerance_k,
-        uncertainty_k=kitchen.uncertainty_k,
     )
     here = "" if kitchen.pace == 1 else " at this kitchen's pace"
     by_rate = f"about {length(estimate.seconds)} instead of {length(nominal_s)}{here}"

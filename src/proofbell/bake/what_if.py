@@ -77,15 +77,16 @@ def terms(state: BakeState, index: int) -> Terms | None:
     if meant_c is None:
         meant_c = stage.place_c if stage.place_c is not None else here_c
     pace = state.kitchen.pace
+    readings = () if begun_s is None else _readings(state, index, begun_s)
     return Terms(
         stage=stage.name if pace == 1 else f"{stage.name}, by this kitchen's pace ({pace:.2f} times the formula's)",
         nominal_s=nominal_s(state, index),
         at_c=at_c,
         nominal_place_c=meant_c,
-        readings=() if begun_s is None else _readings(state, index, begun_s),
+        readings=readings,
         place_c=here_c,
         tau_s=tau_s(state, index),
-        tolerance_k=state.kitchen.probe.tolerance_k,
+        tolerance_k=state.kitchen.probe.good_to_k(readings[-1][1] if readings else at_c),
         uncertainty_k=state.kitchen.uncertainty_k,
         cold_c=_cold_c(state, index, here_c),
     )

@@ -22,6 +22,7 @@ from proofbell.words import difference, grams, length, temperature
 HELP = "the facts of this kitchen; set one; check the probe"
 
 WIDTH = 78
+DOUGH_C = 25.0
 EXAMPLES_C = (160.0, 190.0, 220.0, 240.0)
 
 
@@ -125,10 +126,13 @@ def _oven(kitchen: Kitchen) -> str:
 def _probe(kitchen: Kitchen) -> str:
     probe = kitchen.probe
     checked = f"checked {visible(probe.checked)}" if probe.checked else "not checked"
+    good = f"good to {difference(probe.good_to_k(DOUGH_C))}"
+    if probe.pt100 is not None:
+        good += f" at {DOUGH_C:.0f} °C (Pt100 class {probe.pt100}, IEC 60751)"
     if probe.offset_k == 0 and probe.slope == 1:
-        return f"not corrected, {checked}"
+        return f"not corrected, {checked}; {good}"
     slope = "" if probe.slope == 1 else f" × {probe.slope:.4f}"
-    return f"reading{slope} {_signed(probe.offset_k)}, {checked}; after that good to {difference(probe.tolerance_k)}"
+    return f"reading{slope} {_signed(probe.offset_k)}, {checked}; after that {good}"
 
 
 def _signed(value_k: float) -> str:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Literal
 
 from proofbell.formula.fault import Refusal
 
@@ -39,6 +40,19 @@ _N = (
     -0.23855557567849,
     650.17534844798,
 )
+
+
+Pt100Class = Literal["AA", "A", "B"]
+
+# Fixed part (K) and share of the temperature: IEC 60751, "Industrial platinum resistance thermometers", as tabulated in
+# Siemens' manual of the SITRANS TSinsert.
+_PT100: dict[Pt100Class, tuple[float, float]] = {"AA": (0.10, 0.0017), "A": (0.15, 0.0020), "B": (0.30, 0.0050)}
+
+
+def pt100_tolerance_k(grade: Pt100Class, temp_c: float) -> float:
+    """Return how far a Pt100 of a class may be off (K) at ``temp_c``, by IEC 60751; its display may add to that."""
+    fixed_k, share = _PT100[grade]
+    return fixed_k + share * abs(temp_c)
 
 
 def pressure_hpa(altitude_m: float) -> float:

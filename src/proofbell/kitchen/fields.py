@@ -49,6 +49,9 @@ PROBE = Table(
         Field("slope", Number(0.8, 1.2), "Each reading is multiplied by this first."),
         Field("tolerance", Measure(Dimension.DIFFERENCE, 0, 10), "How far a reading may be off after that."),
         Field("checked", Text(40), "When the probe was checked last."),
+        Field(
+            "pt100", Choice("a class of Pt100", ("AA", "A", "B")), "Its class by IEC 60751, in place of a tolerance."
+        ),
     ),
 )
 

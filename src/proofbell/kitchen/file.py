@@ -6,6 +6,7 @@ import contextlib
 import os
 import tempfile
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path as FilePath
 from typing import Any
 
@@ -31,7 +32,9 @@ _TOP = {
 _OVEN = {
     "kind": "kind", "heat_up": "heat_up_s", "cool_down": "cool_down_s", "trays": "trays", "fan_less": "fan_less_k",
 }  # fmt: skip
-_PROBE = {"offset": "offset_k", "slope": "slope", "tolerance": "tolerance_k", "checked": "checked"}
+_PROBE = {
+    "offset": "offset_k", "slope": "slope", "tolerance": "tolerance_k", "checked": "checked", "pt100": "pt100",
+}  # fmt: skip
 _SCALE = {"step": "step_g", "fine_step": "fine_step_g"}
 
 
@@ -198,7 +201,8 @@ def _kitchen(draft: Draft) -> Kitchen:
         )
         own["oven"] = Oven(**_renamed(oven, _OVEN), dial=lines)
     if "probe" in draft.values:
-        own["probe"] = Probe(**_renamed(draft.get("probe"), _PROBE))
+        probe = Probe(**_renamed(draft.get("probe"), _PROBE))
+        own["probe"] = replace(probe, pt100=None) if "tolerance" in draft.get("probe").values else probe
     if "scale" in draft.values:
         own["scale"] = Scale(**_renamed(draft.get("scale"), _SCALE))
     return Kitchen(**own)
@@ -218,6 +222,9 @@ def _look_over(draft: Draft, kitchen: Kitchen, findings: Findings) -> None:
     if "fridge" in draft.values and kitchen.fridge_c > 8:
         remedy = "Food is kept at 5 °C or less; local food-safety rules come first."
         findings.warning(draft.at("fridge"), "That is warm for a fridge.", remedy)
+    probe: Draft | None = draft.get("probe")
+    if probe is not None and {"tolerance", "pt100"} <= probe.values.keys():
+        findings.warning(probe.at("pt100"), "The tolerance is given too; it is used, the class is not.")
     if {"altitude", "pressure"} <= draft.values.keys():
         findings.warning(draft.at("altitude"), "The air pressure is given too; it is used, the height is not.")
 

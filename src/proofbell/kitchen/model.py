@@ -8,6 +8,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Literal
 
+from proofbell.dough.probe import Pt100Class, pt100_tolerance_k
+
 OvenKind = Literal["conventional", "fan", "gas"]
 Region = Literal["eu", "uk", "us"]
 
@@ -39,12 +41,20 @@ class Oven:
 
 @dataclass(frozen=True, slots=True)
 class Probe:
-    """A two-point line from raw to true: true = offset_k + slope × raw. ``checked`` says when, in words."""
+    """A two-point line from raw to true: true = offset_k + slope × raw. ``checked`` says when, in words.
+
+    ``tolerance_k`` is how far a reading may be off after that; a Pt100 probe of a known class has that class's.
+    """
 
     offset_k: float = 0.0
     slope: float = 1.0
     tolerance_k: float = 1.0
     checked: str = ""
+    pt100: Pt100Class | None = None
+
+    def good_to_k(self, temp_c: float) -> float:
+        """How far a reading of ``temp_c`` may be off (K)."""
+        return self.tolerance_k if self.pt100 is None else pt100_tolerance_k(self.pt100, temp_c)
 
 
 @dataclass(frozen=True, slots=True)
