@@ -200,8 +200,7 @@ class StartScreen(Page):
         ready = local(now.wall_us + round(total_s * 1e6), now.offset_min)
         pieces = f"{batch.pieces} × {grams(batch.piece_g)}, " if batch.pieces and batch.piece_g else ""
         lines = [own(f"{pieces}{grams(batch.dough_g)} of dough with {grams(batch.flour_g)} of flour", "bold")]
-        if out.loaf is not None:
-            lines.append(own(out.loaf.words))
+        lines += [own(one.words) for one in (out.loaf, out.tin) if one is not None]
         if batch.liquid and batch.liquid_c is not None:
             ice = f", {grams(batch.ice_g)} of it ice" if batch.ice_g else ""
             comes = f"; the dough comes to {temperature(batch.expected_c)}" if batch.expected_c is not None else ""

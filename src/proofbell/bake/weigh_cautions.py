@@ -10,7 +10,6 @@ from proofbell.dough.fermentation import equal_time, time_constant_s
 from proofbell.dough.liquid import Liquid
 from proofbell.dough.rounding import dissolve
 from proofbell.dough.safety import (
-    LOCAL_FIRST,
     RAW_KINDS,
     SOLD_G,
     Caution,
@@ -65,9 +64,9 @@ def notes(
     if loaf_g is not None and kitchen.region == "uk" and SOLD_G[0] <= loaf_g <= SOLD_G[1]:
         short_g = packed_short_g(loaf_g)
         warnings.append(
-            f"Sold by weight as {grams(loaf_g)} in the United Kingdom: loaves weigh that on average, few may "
-            f"weigh less than {grams(loaf_g - short_g, 0.1)} and none less than {grams(loaf_g - 2 * short_g, 0.1)} "
-            f"(average system, gov.uk). {LOCAL_FIRST}"
+            f"Sold by weight as {grams(loaf_g)} in the United Kingdom: loaves weigh that on average, few may weigh "
+            f"less than {loaf_g - short_g:.4g} g and none less than {loaf_g - 2 * short_g:.4g} g (average system, "
+            f"gov.uk). Local trading rules and licensed advice come first."
         )
     return Notes(tuple(warnings), _cautions(formula, kitchen, kinds, dough_g))
 

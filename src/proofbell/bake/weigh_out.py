@@ -13,7 +13,7 @@ from proofbell.dough.done import bake_loss_percent
 from proofbell.dough.heat import specific_heat_kj
 from proofbell.dough.liquid import Liquid, Part
 from proofbell.dough.rounding import Weight, round_weights
-from proofbell.dough.tins import dough_for_tin_g
+from proofbell.dough.tins import ROOMY_ML, TIGHT_ML, Fill, dough_for_tin_g, fill
 from proofbell.dough.weights import Shares, Size, SizeWish, shares, size_batch
 from proofbell.dough.why import FactorMethod, Working, liquid_working
 from proofbell.dough.yeast import with_form
@@ -77,6 +77,22 @@ class Loaf:
 
 
 @dataclass(frozen=True, slots=True)
+class InTin:
+    """Each piece goes into a tin of ``tin_ml``; ``fill`` says how it sits there."""
+
+    tin_ml: float
+    fill: Fill
+
+    @property
+    def words(self) -> str:
+        """How much of the tin there is for each gram of dough, beside what is usual."""
+        return (
+            f"in tins of {self.tin_ml:.0f} ml: {self.fill.loading_ml:.1f} ml for each gram of dough, "
+            f"{TIGHT_ML:.1f} to {ROOMY_ML:.1f} is usual"
+        )
+
+
+@dataclass(frozen=True, slots=True)
 class WeighOut:
     """Everything the weigh-out shows. ``dough_g`` is the sum of the printed weights."""
 
@@ -91,6 +107,7 @@ class WeighOut:
     notes: Notes
     batch: Batch
     loaf: Loaf | None = None
+    tin: InTin | None = None
 
 
 def weigh_out(
@@ -108,9 +125,9 @@ def weigh_out(
 ) -> WeighOut:
     """Size the formula and work out the weights and the liquid for this kitchen.
 
-    ``tin_ml`` sizes the batch by tins, one piece a tin. ``room_c``, ``flour_c`` and ``fridge_c`` (°C) are today's, in
-    place of the kitchen file's. ``learned_rise_k`` is the warming by kneading that past bakes of this formula showed,
-    ``learned_loss_percent`` what they lost in the oven and cooling.
+    ``tin_ml`` sizes the batch by tins, one piece a tin, unless the wish names a piece to put in. ``room_c``,
+    ``flour_c`` and ``fridge_c`` (°C) are today's, in place of the kitchen file's. ``learned_rise_k`` is the warming by
+    kneading that past bakes of this formula showed, ``learned_loss_percent`` what they lost in the oven and cooling.
 
     Raises:
         Refusal: sizes that contradict each other or make no batch.
@@ -132,6 +149,8 @@ def weigh_out(
         _line(line, weight, advice.answer.temp_c if advice is not None and line.heat else temp_c)
         for line, weight, temp_c in zip(lines, weights, temps, strict=True)
     )
+    tin_ml = formula.batch.tin_ml if tin_ml is None else tin_ml
+    tin = None if tin_ml is None or size.piece_g is None else InTin(tin_ml, fill(tin_ml, size.piece_g))
     dough_g = round(sum(line.grams for line in printed), 6)
     contains = [name for line in lines for name in line.contains]
     kinds = frozenset(line.kind for line in lines)
@@ -141,7 +160,7 @@ def weigh_out(
         kinds=kinds,
         dough_g=dough_g,
         piece_g=size.piece_g,
-        tin_ml=tin_ml if tin_ml is not None else formula.batch.tin_ml,
+        tin_ml=tin_ml,
         loaf_g=wish.loaf_g,
         dissolved=[(line.name, line.grams) for line in printed if line.dissolve],
         pourable=any(line.kind in ("water", "milk") for line in lines),
@@ -161,6 +180,7 @@ def weigh_out(
         notes=found,
         batch=_batch(printed, size, dough_g, advice),
         loaf=loaf,
+        tin=tin,
     )
 
 
@@ -200,12 +220,17 @@ def _swapped(line: Ingredient, yeast: YeastForm) -> Ingredient:
 
 
 def _with_tin(formula: Formula, wish: SizeWish, tin_ml: float | None) -> SizeWish:
-    """Turn a tin into the dough that it takes: the one asked for, or the file's own when it names no piece."""
-    if tin_ml is not None:
+    """Turn a tin into the dough that it takes: the one asked for, or the file's own, unless a piece is named."""
+    if tin_ml is not None and wish.piece_g is None and wish.loaf_g is None:
         return replace(wish, tin_g=dough_for_tin_g(tin_ml))
     batch = formula.batch
     sized = wish.piece_g or wish.dough_g or wish.flour_g or wish.have or wish.loaf_g
-    if not sized and batch.tin_ml is not None and batch.piece_g is batch.dough_g is batch.flour_g is None:
+    if (
+        not sized
+        and tin_ml is None
+        and batch.tin_ml is not None
+        and batch.piece_g is batch.dough_g is batch.flour_g is None
+    ):
         return replace(wish, tin_g=dough_for_tin_g(batch.tin_ml))
     return wish
 

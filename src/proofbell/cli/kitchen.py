@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import re
 import textwrap
 from datetime import UTC, datetime, timedelta
 from typing import Any
@@ -108,7 +109,16 @@ def as_text(kitchen: Kitchen) -> str:
         ("scale", _scale(kitchen)),
         ("learning", "on" if kitchen.learn else "off"),
     ]
-    return "\n".join([visible(kitchen.name), *(f"  {name:9} {told}" for name, told in rows)])
+    return "\n".join([visible(kitchen.name), *(_row(name, told) for name, told in rows)])
+
+
+def _row(name: str, told: str) -> str:
+    """A name and what is told of it, wrapped below itself; a number stays with its unit."""
+    kept = re.sub(r"(?<=[0-9→]) (?=[°%→a-zA-Z0-9])", "\u00a0", told)
+    filled = textwrap.fill(
+        kept, WIDTH, initial_indent=f"  {name:9} ", subsequent_indent=" " * 12, break_long_words=False
+    )
+    return filled.replace("\u00a0", " ")
 
 
 def _rise(value_k: float | None) -> str:

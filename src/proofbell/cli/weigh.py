@@ -177,6 +177,7 @@ def as_plain(found: WeighOut) -> dict[str, Any]:
         },
         "allergens": {"eu": list(found.eu), "us": list(found.us)},
         **_loaf(found),
+        **_tin(found),
         "warnings": [*found.notes.warnings, *(caution.text for caution in found.notes.cautions)],
     }
 
@@ -192,6 +193,15 @@ def _loaf(found: WeighOut) -> dict[str, Any]:
     }
 
 
+def _tin(found: WeighOut) -> dict[str, Any]:
+    """The field that is there only when pieces go into tins."""
+    tin = found.tin
+    if tin is None:
+        return {}
+    loading_ml = _number(tin.fill.loading_ml)
+    return {"tin": {"tin_ml": _number(tin.tin_ml), "loading_ml": loading_ml, "verdict": tin.fill.verdict}}
+
+
 def _number(value: float | None) -> float | None:
     return None if value is None else round(value, 4)
 
@@ -199,11 +209,12 @@ def _number(value: float | None) -> float | None:
 def as_text(found: WeighOut, *, why: bool = False) -> str:
     """Return the weigh-out to read at the bench: the liquid first, then the bowl."""
     size = found.size
-    made = f"{grams(found.dough_g)} of dough, {grams(size.flour_g)} of flour in it"
+    made = f"{grams(found.dough_g, _finest(found.lines))} of dough, {grams(size.flour_g)} of flour in it"
     if size.pieces is not None and size.piece_g is not None:
         made = f"{size.pieces} × {grams(size.piece_g)}; {made}"
-    loaf = "" if found.loaf is None else f"\n{_wrapped(found.loaf.words)}"
-    blocks = [f"{visible(found.formula)}\n{made}{loaf}"]
+    told = [found.loaf.words] if found.loaf is not None else []
+    told += [found.tin.words] if found.tin is not None else []
+    blocks = ["\n".join([visible(found.formula), made, *map(_wrapped, told)])]
     if found.liquid is not None:
         blocks.append("\n".join(_liquid_lines(found)))
     blocks.append("\n".join(_bowl_lines(found)))
