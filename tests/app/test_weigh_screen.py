@@ -10,6 +10,8 @@ from tests.app.stage import StageApp, live_kitchen, seen
 
 from proofbell.app.rows import Rows
 from proofbell.app.weigh_screen import WeighScreen
+from proofbell.bake.weigh_out import weigh_out
+from proofbell.dough.weights import SizeWish
 from proofbell.kitchen.model import Kitchen, Scale
 
 
@@ -165,3 +167,20 @@ async def test_butter_that_is_kneaded_in_later_comes_last_into_the_bowl_of_the_k
 
     assert formula.ingredients[-1].name == "butter"
     assert "weighed last" in formula.stages[0].text
+
+
+@pytest.mark.parametrize("loaf_g", [800.0, 733.0, 912.0])
+async def test_the_working_counts_with_the_weights_of_the_weigh_out_to_the_gram(loaf_g: float) -> None:
+    live, _ = live_kitchen()
+    loaf = house("quay-pan-loaf")
+    out = weigh_out(loaf, live.kitchen, SizeWish(loaf_g=loaf_g))
+    await live.open("b1", loaf, out.batch)
+    app = StageApp(WeighScreen(live, "b1"))
+    async with app.run_test(size=(80, 40)) as pilot:
+        await pilot.pause()
+        await pilot.press("y")
+        await pilot.pause()
+        shown = seen(app)
+
+    for line in out.batch.lines:
+        assert f"{line.name}: {line.grams:.0f} g" in shown

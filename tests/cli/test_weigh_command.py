@@ -299,7 +299,7 @@ def test_a_piece_of_ones_own_in_a_tin_of_ones_own_says_how_it_fills_it(capsys: p
     assert found["tin"]["verdict"] == "sound"
     run("quay-pan-loaf", "--tin", "1100 ml", "--piece", "800 g")
     shown = capsys.readouterr().out
-    assert "in tins of 1100 ml: 1.4 ml for each gram of dough, 3.1 to 5.5 is usual" in shown
+    assert "in tins of 1100 ml: 1.4 ml for each gram, usual 3.1 to 5.5" in shown
     assert "too full" in shown
 
 

@@ -62,7 +62,7 @@ def hold(fields: Mapping[str, Field], formula: Formula, kitchen: Kitchen) -> Non
     sizes = {
         "pieces": ("" if batch.pieces is None else str(batch.pieces), ""),
         "piece": ("" if batch.piece_g is None else grams(batch.piece_g), ""),
-        "loaf": ("", "800 g cooled"),
+        "loaf": ("", "800 g"),
         "dough": ("" if batch.dough_g is None else grams(batch.dough_g), "1.8 kg"),
         "flour": ("" if batch.flour_g is None else grams(batch.flour_g), "1 kg"),
     }
@@ -71,6 +71,7 @@ def hold(fields: Mapping[str, Field], formula: Formula, kitchen: Kitchen) -> Non
             fields[name].holds(held, "the formula's own")
         else:
             fields[name].example(example)
+    fields["loaf"].say("once it is cool")
     fields["have"].example(_example(formula))
     fields["room"].holds(temperature(kitchen.room_c), "this kitchen's")
     fields["fridge"].holds(temperature(kitchen.fridge_c), "this kitchen's")

@@ -200,13 +200,14 @@ class StartScreen(Page):
         ready = local(now.wall_us + round(total_s * 1e6), now.offset_min)
         pieces = f"{batch.pieces} × {grams(batch.piece_g)}, " if batch.pieces and batch.piece_g else ""
         lines = [own(f"{pieces}{grams(batch.dough_g)} of dough with {grams(batch.flour_g)} of flour", "bold")]
-        lines += [own(one.words) for one in (out.loaf, out.tin) if one is not None]
+        lines += [own(out.loaf.words)] if out.loaf is not None else []
         if batch.liquid and batch.liquid_c is not None:
             ice = f", {grams(batch.ice_g)} of it ice" if batch.ice_g else ""
             comes = f"; the dough comes to {temperature(batch.expected_c)}" if batch.expected_c is not None else ""
             lines.append(outside(f"{batch.liquid} at {temperature(batch.liquid_c)}{ice}{comes}"))
         begun = local(now.wall_us, now.offset_min)
         lines.append(own(f"Begun now, ready about {clock(ready, begun)} ({length(total_s)} in all)"))
+        lines += [own(out.tin.words)] if out.tin is not None else []
         if self._yeast is not None:
             yeasts = [line for line in out.lines if line.kind == "yeast"]
             lines += [outside(f"{line.name}: {grams(line.grams, line.step_g)}") for line in yeasts]

@@ -214,7 +214,8 @@ def _weighed_out(state: BakeState) -> WeighOut | None:
         return weigh_out(
             state.formula,
             state.kitchen,
-            SizeWish(dough_g=batch.dough_g),
+            # By the flour, which is not rounded: the same weights again, to the gram.
+            SizeWish(flour_g=batch.flour_g, pieces=batch.pieces),
             yeast=_form_weighed(state),
             learned_rise_k=learned_k,
         )

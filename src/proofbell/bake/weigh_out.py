@@ -87,8 +87,8 @@ class InTin:
     def words(self) -> str:
         """How much of the tin there is for each gram of dough, beside what is usual."""
         return (
-            f"in tins of {self.tin_ml:.0f} ml: {self.fill.loading_ml:.1f} ml for each gram of dough, "
-            f"{TIGHT_ML:.1f} to {ROOMY_ML:.1f} is usual"
+            f"in tins of {self.tin_ml:.0f} ml: {self.fill.loading_ml:.1f} ml for each gram, usual {TIGHT_ML:.1f} to "
+            f"{ROOMY_ML:.1f}"
         )
 
 
