@@ -22,6 +22,8 @@ async def test_the_working_follows_the_reading_of_the_stage_in_hand() -> None:
 
     assert "Time of First proof" in shown
     assert "This dough read 27.0 °C at the start" in shown
+    assert "First proof is 55 min long now; the formula has 1 h 10 min." in shown
+    assert "26 °C or warmer" in shown
 
 
 async def test_what_if_answers_in_both_directions() -> None:

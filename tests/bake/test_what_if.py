@@ -6,7 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from proofbell.bake.what_if import Terms, how_long, how_warm, take_out, terms, working
+from proofbell.bake import intents
+from proofbell.bake.what_if import Terms, how_it_came, how_long, how_warm, take_out, terms, working
 from proofbell.dough.rate import Drift
 from proofbell.formula.model import ChillInstead, Stage
 from proofbell.kitchen.model import Kitchen
@@ -56,3 +57,17 @@ def test_a_dough_goes_into_the_formulas_own_cold_place_or_the_fridge_and_never_i
     assert cold_c(replace(FIRST_PROOF, place_c=4.5)) is None
     assert cold_c(Stage("Night", "chill", 36000.0, place_c=8.0)) is None
     assert take_out(ASKED, 3600.0) is None
+
+
+def test_a_length_is_told_change_by_change_and_hands_as_one() -> None:
+    baking = at_stage(FIRST_PROOF)
+    assert how_it_came(baking.state, 1) == ()
+    baking.read(27.0)
+    for _ in range(10):
+        baking.say(intents.Longer(300))
+    assert how_it_came(baking.state, 1) == (
+        "First proof is 1 h 45 min long now; the formula has 1 h 10 min.",
+        f"  {baking.state.stages[1].adjustments[0].body.reason}",
+        "  50 min longer by hand. That is past the 100 min that the formula forgives.",
+        "What the rate says:",
+    )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import ClassVar
 
 from textual import on
@@ -19,7 +19,7 @@ from proofbell.app.field import Field
 from proofbell.app.live import Live
 from proofbell.app.page import Page, titled
 from proofbell.app.typed import quantity
-from proofbell.bake.what_if import Terms, how_long, how_warm, stage_to_ask, take_out, terms, working
+from proofbell.bake.what_if import Terms, how_it_came, how_long, how_warm, stage_to_ask, take_out, terms, working
 from proofbell.dough.why import Working
 from proofbell.quantities import Dimension, QuantityError
 from proofbell.words import length, temperature
@@ -45,6 +45,9 @@ class WhyScreen(Page):
         self._letter = "" if state is None else f"{state.letter}  {state.formula.name}"
         self._terms: Terms | None = None if state is None or index is None else terms(state, index)
         self._working = of_liquid if self._terms is None else working(self._terms)
+        self._came: tuple[str, ...] = ()
+        if self._terms is not None and state is not None and index is not None:
+            self._came = how_it_came(state, index)
 
     def heading(self) -> Content:
         """What the working is of."""
@@ -54,7 +57,7 @@ class WhyScreen(Page):
     def body(self) -> ComposeResult:
         """The lines, and the questions."""
         with VerticalScroll(id="working"):
-            yield Static(_lines(self._working))
+            yield Static(_lines(self._working, self._came))
         if self._terms is not None:
             asked = self._terms
             with Vertical(id="questions"):
@@ -63,7 +66,7 @@ class WhyScreen(Page):
                 yield Field("place at", id="place", width=10, held=temperature(asked.place_c))
                 yield Field("ready in", id="time", width=10, held=length(asked.nominal_s))
                 if asked.cold_c is not None:
-                    yield Field("or chilled", id="chilled", width=10, hint="10 h", note=_chilled_note(asked))
+                    yield Field("or chilled", id="chilled", width=14, hint="such as 10 h", note=_chilled_note(asked))
 
     def on_mount(self) -> None:
         """Answer with what is known."""
@@ -142,9 +145,9 @@ def _chilled_words(asked: Terms, seconds: float, dough_c: float | None, place_c:
     return f"out after about {length(found.seconds)}; {warm}"
 
 
-def _lines(told: Working | None) -> Content:
+def _lines(told: Working | None, came: Sequence[str] = ()) -> Content:
     if told is None:
         return own(
             "Nothing that ferments is left in this bake, or the formula does not say how warm its dough should be."
         )
-    return Content("\n").join(outside(line, most=500) for line in told.lines)
+    return Content("\n").join(outside(line, most=500) for line in (*came, *told.lines))

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from itertools import groupby
 
-from proofbell.bake.adjust import nominal_s, place_c, tau_s
+from proofbell.bake.adjust import nominal_s, past_stretch, place_c, tau_s
 from proofbell.bake.checks import carried
 from proofbell.bake.state import BakeState
 from proofbell.dough.fermentation import (
@@ -18,6 +19,7 @@ from proofbell.dough.fermentation import (
 from proofbell.dough.path import Readings
 from proofbell.dough.why import Working, proof_working
 from proofbell.formula.model import Rate
+from proofbell.words import length
 
 FERMENTS = ("proof", "rest", "chill")
 
@@ -120,6 +122,27 @@ def working(asked: Terms) -> Working:
         tolerance_k=asked.tolerance_k,
         uncertainty_k=asked.uncertainty_k,
     )
+
+
+def how_it_came(state: BakeState, index: int) -> tuple[str, ...]:
+    """How a stage came to the length that it has now, a line for each change; empty when nothing changed it.
+
+    What was changed by hand several times over is told as one change.
+    """
+    stage, run = state.stage(index), state.stages[index]
+    told: list[str] = []
+    for by_hand, group in groupby(run.adjustments, key=lambda each: each.body.by == "hand"):
+        changes = [each.body for each in group]
+        if not by_hand:
+            told += [change.reason for change in changes]
+            continue
+        by_s = changes[-1].to_s - changes[0].from_s
+        word = "longer" if by_s >= 0 else "shorter"
+        told.append(f"{length(abs(by_s))} {word} by hand.{past_stretch(stage, changes[-1].to_s)}")
+    if not told:
+        return ()
+    first = f"{stage.name} is {length(run.length_s)} long now; the formula has {length(stage.time_s)}."
+    return (first, *(f"  {line}" for line in told), "What the rate says:")
 
 
 def how_long(asked: Terms, dough_c: float, place_c: float | None = None) -> Estimate:
