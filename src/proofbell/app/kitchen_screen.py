@@ -77,7 +77,7 @@ class KitchenScreen(Page):
 
     def _explain(self, index: int) -> None:
         told = self._told[index]
-        self.query_one("#about", Static).update(own(f"{told.key}: {told.about}"))
+        self.query_one("#about", Static).update(own(f"{told.key}: {told.about} Enter changes it."))
 
     @on(Rows.Chosen, "#settings")
     def _chosen(self, event: Rows.Chosen) -> None:

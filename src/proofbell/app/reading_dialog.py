@@ -254,8 +254,8 @@ class ReadingDialog(ModalScreen[str]):
         width = self.query_one("#outcome", Static).content_size.width or 60
         lines = [
             own("").append(part.stylize(style))
-            for line in found.lines
-            for part in wrapped(outside(sign + line, most=300), width)
+            for number, line in enumerate(found.lines)
+            for part in wrapped(outside((sign if number == 0 else "") + line, most=300), width)
         ]
         if found.odd:
             lines.append(own("Press enter once more if it is right.", "bold"))

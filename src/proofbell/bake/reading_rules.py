@@ -185,7 +185,7 @@ def _true_value(
     unit = LIMITS[what].unit
     if impossible(what, value):
         low, high = LIMITS[what].possible
-        remedy = f"It must lie between {low:g} and {high:g} {unit}. Read it again."
+        remedy = f"It must lie between {low:g} and {high:g} {unit}. Read it again.".replace(" -", " −")
         return Refused(f"A {what} of {value:.1f} {unit} cannot be.", remedy)
     expect = expected(state, stage, what)
     if odd(what, value, expect, None if stage is None else state.stage(stage).kind) and not sure:

@@ -16,6 +16,7 @@ from proofbell.formula.fault import Refusal
 from proofbell.kitchen.file import load_kitchen, save_value, save_values
 from proofbell.kitchen.model import Kitchen
 from proofbell.kitchen.settings import setting_names
+from proofbell.kitchen.telling import correction_settings
 from proofbell.plain import to_plain
 from proofbell.visible import visible
 from proofbell.words import difference, grams, length, temperature
@@ -194,17 +195,13 @@ def _read(text: str | None, dimension: Any, flag: str) -> float | None:  # noqa:
         raise Refusal(f"{flag}: {wrong.message}", wrong.remedy) from wrong
 
 
-def _settings(found: Correction) -> list[tuple[str, str]]:
+def _settings(found: Correction) -> tuple[tuple[str, str], ...]:
     """Return what to write into the kitchen file for a correction, and today's date with it."""
     from proofbell.clock import WallClock, offset_min
 
     wall_us = WallClock().stamp().wall_us
     today = datetime.fromtimestamp(wall_us / 1e6, UTC) + timedelta(minutes=offset_min(wall_us))
-    return [
-        ("probe.offset", f"{found.offset_k:.3f} °C"),
-        ("probe.slope", f"{found.slope:.5f}"),
-        ("probe.checked", today.date().isoformat()),
-    ]
+    return correction_settings(found, today.date().isoformat())
 
 
 def _plain_check(found: Correction, *, applied: bool) -> dict[str, Any]:
@@ -228,7 +225,10 @@ def _check_text(found: Correction, *, applied: bool) -> str:
             )
     slope = "" if found.slope == 1 else f" × {found.slope:.4f}"
     lines.append(f"Correction: reading{slope} {_signed(found.offset_k)}.")
-    if not found.needed:
-        lines.append("The probe is within 1 °C, which is what food-hygiene advice asks for.")
+    lines.append(
+        "That is more than the 1 °C that food-hygiene advice allows."
+        if found.needed
+        else "The probe is within 1 °C, which is what food-hygiene advice asks for."
+    )
     lines.append("Written into the kitchen file." if applied else "Add --apply to write it into the kitchen file.")
     return "\n".join(lines)

@@ -114,7 +114,7 @@ KITCHEN = Table(
             "pressure", Measure(Dimension.PRESSURE, 450, 1100), "Air pressure here, better than the height if known."
         ),
         Field("hands", Number(1, 20, whole=True), "How many people work here."),
-        Field("region", Choice("a region", ("eu", "uk", "us")), "Whose allergen list is shown first."),
+        Field("region", Choice("a region", ("eu", "uk", "us")), "Whose allergen list and food-safety figures hold."),
         Field("learn", YesNo(), "Whether past bakes may teach the next plan."),
         Field("theme", Text(40), "Colours of the screens."),
         Field("alarm", Several(Text(500), 40), "A command to run at an alarm: program and arguments; no shell."),
