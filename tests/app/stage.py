@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 from pathlib import Path
+from typing import Any
 
 from textual.app import App
 from textual.screen import Screen
@@ -58,7 +59,7 @@ def live_kitchen(kitchen: Kitchen | None = None, keeper: Keeper | None = None) -
     return Live(clock, keeper or Nobody(), kitchen or Kitchen(name="Guesthouse")), clock
 
 
-def seen(app: App[None]) -> str:
+def seen(app: App[Any]) -> str:
     """The text that stands on the screen."""
     strips = app.screen._compositor.render_strips()
     return "\n".join(strip.text.rstrip() for strip in strips)

@@ -132,6 +132,7 @@ class ProofbellApp(App[int]):
         unread = getattr(self.live.keeper, "unread", ())
         if unread:
             self.trouble = f"{unread[0]}. The other bakes go on; proofbell journal verify says more."
+        self.trouble = self.trouble or getattr(self.live.keeper, "warning", "")
         self.tick()
         if self._start or not self.live.states:
             await self.bench.action_start()

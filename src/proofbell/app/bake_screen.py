@@ -17,6 +17,7 @@ from proofbell.app.canvas import Canvas
 from proofbell.app.content import own
 from proofbell.app.export_line import ExportLine
 from proofbell.app.field import Field
+from proofbell.app.file_line import FileLine
 from proofbell.app.live import Live
 from proofbell.app.looking_back import look_back, tell
 from proofbell.app.page import Page, titled
@@ -247,8 +248,8 @@ class BakeScreen(Page):
             head, _, tail = self.bake.rpartition("-")
             self.query_one(ExportLine).open([self.bake], file_stem(head, tail))
 
-    @on(ExportLine.Closed)
-    def _exported(self, event: ExportLine.Closed) -> None:
+    @on(FileLine.Closed)
+    def _exported(self, event: FileLine.Closed) -> None:
         self.query_one("#lines").focus()
         self.answer(event.words)
 

@@ -3,36 +3,42 @@
 from __future__ import annotations
 
 import asyncio
+from collections.abc import Sequence
 from typing import ClassVar
 
 from textual import on, work
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.content import Content
-from textual.widgets import Input
+from textual.widgets import Input, Static
+from textual.worker import Worker
 
 from proofbell.app.actions import bindings
 from proofbell.app.bake_screen import BakeScreen
 from proofbell.app.compare_screen import CompareScreen
 from proofbell.app.content import outside, own
-from proofbell.app.export_line import ExportLine
+from proofbell.app.export_line import BackupLine, ExportLine
 from proofbell.app.field import Field
+from proofbell.app.file_line import FileLine
 from proofbell.app.journal_filters import SCORES, WHEN, WHICH, following, with_filters
+from proofbell.app.journal_lines import LEGEND, head, line_of, nothing
 from proofbell.app.live import Live
 from proofbell.app.local_time import wall
-from proofbell.app.looking_back import all_bakes
+from proofbell.app.looking_back import all_bakes, check_all
 from proofbell.app.page import Page, titled
-from proofbell.app.rows import Rows, columns
+from proofbell.app.rows import Rows
 from proofbell.file_names import file_stem
 from proofbell.formula.fault import Refusal
-from proofbell.journal.moments import day, local
+from proofbell.journal.index import newest_first
 from proofbell.journal.search import COLUMNS, Column, Query, ordered, search
 from proofbell.journal.summary import Summary
-from proofbell.words import NOTHING, counted, temperature
+from proofbell.journal.verify import Verdict
+from proofbell.words import counted
 
 MOST_MARKED = 2
-WIDE = 100
-LEGEND = "✎ corrected   ≠ not typical   ? wants a score   … not finished   ✗ damaged"
+
+SHOWN_AFTER = 500
+"""So many bakes more are read before the list is drawn with them."""
 
 
 class JournalScreen(Page):
@@ -48,7 +54,11 @@ class JournalScreen(Page):
         self._all: list[Summary] = []
         self._shown: list[Summary] = []
         self._marked: list[str] = []
-        self._read = False
+        self._known: dict[str, Summary] = {}
+        self._read = self._reading = self._once_more = False
+        self._far: tuple[int, int] | None = None
+        self._fresh = 0
+        self._checking: Worker[None] | None = None
         self._column: Column = "date"
         self._descending = True
         self._formula = ""
@@ -60,8 +70,10 @@ class JournalScreen(Page):
             return titled("Journal", "reading …")
         filters = [f for f in (self._which, self._when, self._score) if f not in (WHICH[0], WHEN[0], SCORES[0])]
         filters += [self._formula] if self._formula else []
-        count = counted(len(self._all), "bake")
-        count = f"{len(self._shown)} of {count}" if len(self._shown) != len(self._all) else count
+        count = f"{len(self._all):,} {'bake' if len(self._all) == 1 else 'bakes'}"
+        count = f"{len(self._shown):,} of {count}" if len(self._shown) != len(self._all) else count
+        if self._far is not None:
+            count = f"{self._far[0]:,} of {self._far[1]:,} bakes read"
         unscored = sum(1 for summary in self._all if summary.wants_score)
         filters += [f"{unscored} {'wants' if unscored == 1 else 'want'} a score"] if unscored else []
         arrow = "↓" if self._descending else "↑"
@@ -69,6 +81,7 @@ class JournalScreen(Page):
 
     def body(self) -> ComposeResult:
         """Search line, list, export line."""
+        yield Static(id="warning")
         yield Field(
             "Search",
             id="search",
@@ -80,33 +93,63 @@ class JournalScreen(Page):
         )
         yield Rows(id="bakes", empty=own("Reading the journal …"))
         yield ExportLine(self.live)
+        yield BackupLine(self.live)
 
     def on_mount(self) -> None:
         """Read; the screen is there meanwhile."""
         self.query_one("#search-field").display = False
-        self._load()
+        self.query_one("#warning").display = False
+        self._look()
 
     def on_screen_resume(self) -> None:
         """Something may have been added to a bake meanwhile."""
-        if self._read:
+        self._look()
+
+    def _look(self) -> None:
+        """Read what is new; while it is still read, once more afterwards."""
+        if self._reading:
+            self._once_more = self._read
+        else:
+            self._reading, self._fresh = True, 0
             self._load()
 
     @work(exclusive=True, group="load", exit_on_error=True)
     async def _load(self) -> None:
         try:
-            self._all = await all_bakes(self.live, self._still_to_read)
+            self._all = await all_bakes(self.live, self._came)
         except Refusal as refusal:
             self.query_one("#bakes", Rows).say_when_empty(outside(f"{refusal.message} {refusal.remedy}".strip()))
             self.refuse(refusal)
+            self._warn()
             return
+        finally:
+            self._reading = False
+        self._warn()
+        self._far = None
         self._read = True
+        self._known = {summary.bake: summary for summary in self._all}
         self._find()
+        if self._once_more:
+            self._once_more = False
+            self._look()
 
-    def _still_to_read(self, left: int) -> None:
-        """Called in the journal's thread, when many bakes are read for the first time."""
-        if left:
-            words = own(f"Reading the journal for the first time: {counted(left, 'bake')} to go.")
-            self.app.call_from_thread(self.query_one("#bakes", Rows).say_when_empty, words)
+    def _came(self, fresh: Sequence[Summary], read: int, of: int) -> None:
+        """Some are read: show them now and then, so that the list is of use before all are."""
+        self._known.update((summary.bake, summary) for summary in fresh)
+        self._far = (read, of) if read < of else None
+        self._fresh += len(fresh)
+        if fresh and self._far is not None and (self._fresh >= SHOWN_AFTER or not self._read):
+            self._fresh = 0
+            self._read = True
+            self._all = newest_first(self._known.values())
+            self._find()
+        self.retitle()
+
+    def _warn(self) -> None:
+        """What should be known about the journal stands on top as long as it holds."""
+        words, line = getattr(self.live.keeper, "warning", ""), self.query_one("#warning", Static)
+        line.display = bool(words)
+        line.update(outside(f"! {words}", most=400))
 
     def _query(self) -> Query:
         now = self.live.clock.stamp()
@@ -121,34 +164,16 @@ class JournalScreen(Page):
         rows = self.query_one("#bakes", Rows)
         here = self._shown[rows.cursor].bake if self._shown and rows.cursor < len(self._shown) else None
         self._shown = found
-        rows.say_when_empty(own(_nothing(bool(self._all))))
+        rows.say_when_empty(own(nothing(bool(self._all))))
         cursor = next((i for i, summary in enumerate(found) if summary.bake == here), 0)
-        rows.show(len(found), self._line, cursor=cursor, head=_head)
+        rows.show(len(found), self._line, cursor=cursor, head=head)
         self.retitle()
-        if found and not self._marked:
+        if found and not self._marked and self._checking is None:
             self.answer(LEGEND)
 
     def _line(self, index: int, width: int) -> Content:
         summary = self._shown[index]
-        score = NOTHING if summary.score is None else f"{summary.score:.1f}"
-        style = "dim" if summary.outcome == "given up" else ""
-        name = outside(summary.formula).stylize(style)
-        mark = "●" if summary.bake in self._marked else " "
-        date = day(local(summary.began_us, summary.offset_min))[4:]
-        date = date[:-4] + date[-2:] if width < WIDE else date
-        return columns(
-            [
-                (own(mark, "bold $accent"), 1),
-                (own(date.rjust(9)), 9 if width < WIDE else 11),
-                (name, 0),
-                (outside(summary.size), -11),
-                (own("" if summary.dough_c is None else temperature(summary.dough_c)), -7),
-                (own(_proof(summary)), -11),
-                (own(score, "bold"), -4),
-                (own(_signs(summary)), 3),
-            ],
-            width,
-        )
+        return line_of(summary, width, marked=summary.bake in self._marked)
 
     @on(Rows.Chosen, "#bakes")
     def _chosen(self, event: Rows.Chosen) -> None:
@@ -242,15 +267,55 @@ class JournalScreen(Page):
         stem = file_stem(counted(len(chosen), "bake"), f"{wall(now.wall_us, now):%Y-%m-%d}")
         self.query_one(ExportLine).open(chosen, stem)
 
-    @on(ExportLine.Closed)
-    def _exported(self, event: ExportLine.Closed) -> None:
+    def action_backup(self) -> None:
+        """The whole journal into another file."""
+        now = self.live.clock.stamp()
+        self.query_one(BackupLine).show(f"{file_stem('journal', f'{wall(now.wall_us, now):%Y-%m-%d}')}.sqlite")
+
+    @on(FileLine.Closed)
+    def _taken_away(self, event: FileLine.Closed) -> None:
         self.query_one("#bakes").focus()
         self.answer(event.words)
 
+    def action_verify(self) -> None:
+        """Check every log; the same key leaves it off."""
+        if self._checking is None:
+            self._checking = self._check()
+        else:
+            self._checking.cancel()
+            self._checking = None
+            self.answer("The check was left off.")
+
+    @work(exclusive=True, group="check", exit_on_error=True)
+    async def _check(self) -> None:
+        self.answer("Checking the file …")
+        try:
+            verdict = await check_all(self.live, self._checked)
+        except Refusal as refusal:
+            self.refuse(refusal)
+        else:
+            self._tell_verdict(verdict)
+        self._checking = None
+
+    def _checked(self, done: int, of: int) -> None:
+        if self._checking is not None:
+            self.answer(f"Checked: {done:,} of {of:,} bakes … v leaves it off")
+
+    def _tell_verdict(self, verdict: Verdict) -> None:
+        if not verdict.problems:
+            self.answer(
+                f"All is well: {verdict.bakes:,} bakes, {verdict.events:,} events, every digest as it should be."
+            )
+            return
+        more = len(verdict.problems) - 1
+        rest = f" And {more} more: proofbell journal verify lists them." if more else ""
+        self.answer(f"{verdict.problems[0]}.{rest} Keep the file as it is; compare it with a backup.", wrong=True)
+
     def action_back(self) -> None:
         """Out of what is being typed first, then out of the search, then back."""
-        field, line = self.query_one("#search-field", Field), self.query_one(ExportLine)
-        if line.display:
+        field = self.query_one("#search-field", Field)
+        line = next((line for line in self.query(FileLine) if line.display), None)
+        if line is not None:
             line.close()
         elif field.display:
             field.display = False
@@ -258,43 +323,3 @@ class JournalScreen(Page):
             self.query_one("#bakes").focus()
         else:
             self.dismiss(None)
-
-
-def _head(width: int) -> Content:
-    cells = [
-        ("", 1),
-        ("date", 9 if width < WIDE else 11),
-        ("formula", 0),
-        ("size", -11),
-        ("dough", -7),
-        ("proof, min", -11),
-        ("pts", -4),
-        ("", 3),
-    ]
-    return columns([(own(name), size) for name, size in cells], width)
-
-
-def _proof(summary: Summary) -> str:
-    """All proofs together, as planned and as they were, in minutes."""
-    planned = round(summary.proof_planned_s / 60)
-    if not planned and summary.proof_actual_s is None:
-        return ""
-    actual = NOTHING if summary.proof_actual_s is None else str(round(summary.proof_actual_s / 60))
-    return f"{planned} → {actual}"
-
-
-def _signs(summary: Summary) -> str:
-    """✎ corrected, ≠ not typical, ? still wants a score, ✗ a log that is damaged, … not finished."""
-    return (
-        "✎" * summary.corrected
-        + "≠" * (not summary.typical and not summary.fault)
-        + "?" * summary.wants_score
-        + "✗" * bool(summary.fault)
-        + "…" * (not summary.outcome and not summary.fault)
-    )
-
-
-def _nothing(any_bakes: bool) -> str:  # noqa: FBT001 - there are some, or none
-    if any_bakes:
-        return "No bake fits. Press esc in the search, or go through the filters, to see more."
-    return "No bakes yet. Press esc, then a on the bench, to begin the first."

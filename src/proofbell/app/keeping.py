@@ -13,7 +13,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.formula.fault import Refusal
 from proofbell.journal.store import Journal
-from proofbell.journal.writer import JournalThread
+from proofbell.journal.writer import JournalThread, Steps
 
 T = TypeVar("T")
 
@@ -30,6 +30,20 @@ class JournalKeeper:
     async def ask(self, job: Callable[[Journal], T]) -> T:
         """Run a job in the journal's thread and wait for its answer."""
         return await asyncio.wrap_future(self._thread.submit(job))
+
+    async def ask_long(self, job: Callable[[Journal], Steps[T]]) -> T:
+        """Run long work step by step, between what is to be saved. Whoever stops waiting ends it."""
+        return await asyncio.wrap_future(self._thread.submit_long(job))
+
+    def is_wanted(self) -> bool:
+        """Whether something waits to be saved or read while a long step is under way."""
+        return self._thread.is_wanted()
+
+    @property
+    def warning(self) -> str:
+        """What a baker should know about this journal, a sentence; empty when all is well or nothing was asked yet."""
+        words = self._thread.warning
+        return f"{words[:1].upper()}{words[1:].rstrip('.')}." if words else ""
 
     async def append(self, events: Sequence[Event], expected_last: int) -> None:
         """Return once the events are on the disk."""

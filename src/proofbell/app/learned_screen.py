@@ -14,12 +14,12 @@ from proofbell.app.actions import bindings
 from proofbell.app.content import outside, own
 from proofbell.app.keeping import JournalKeeper
 from proofbell.app.live import Live
-from proofbell.app.looking_back import ask
+from proofbell.app.looking_back import ask_long
 from proofbell.app.page import Page, titled
 from proofbell.app.rows import Rows, columns
 from proofbell.formula.fault import Refusal
 from proofbell.journal.learning.habits import Habits, Learned
-from proofbell.journal.learning.recall import habits
+from proofbell.journal.learning.recall import habits_in_steps
 from proofbell.journal.learning.use import ENOUGH
 
 
@@ -32,7 +32,7 @@ async def habits_of(live: Live) -> Habits | None:
     kitchen = live.kitchen
     if not isinstance(live.keeper, JournalKeeper) or not kitchen.learn:
         return None
-    return await ask(live, lambda journal: habits(journal, kitchen))
+    return await ask_long(live, lambda journal: habits_in_steps(journal, kitchen))
 
 
 class LearnedScreen(Page):
@@ -65,7 +65,7 @@ class LearnedScreen(Page):
     async def _look(self) -> None:
         kitchen, rows = self.live.kitchen, self.query_one("#habits", Rows)
         try:
-            known = await ask(self.live, lambda journal: habits(journal, kitchen))
+            known = await ask_long(self.live, lambda journal: habits_in_steps(journal, kitchen))
         except Refusal as refusal:
             rows.say_when_empty(outside(f"{refusal.message} {refusal.remedy}".strip()))
             return

@@ -37,7 +37,7 @@ class Journal:
 
     def __init__(self, path: Path, opened: Opened, steps: Sequence[schema.Step] = schema.STEPS) -> None:
         self.path = path
-        self.warning = opened.reading_only or place_warning(path)
+        self.warning = opened.reading_only or place_warning(path) or _brought_up(opened.backup)
         """Something the baker should see for as long as this journal is open; empty when all is well."""
         self._steps = steps
         self._connection = opened.connection
@@ -290,6 +290,10 @@ def values_of(row: Row) -> tuple[object, ...]:
         row.id, row.bake, row.number, row.decision, row.wall_us, row.boot_us, row.boot_id, row.offset_min,
         row.name, row.schema, row.body, row.digest,
     )  # fmt: skip
+
+
+def _brought_up(backup: Path | None) -> str:
+    return "" if backup is None else f"this journal was brought up to date; as it was before, it is kept as {backup}"
 
 
 def _refuse_unfit(rows: Sequence[Row], expected_last: int) -> None:

@@ -1,0 +1,181 @@
+"""A journal that is read for the first time, checked, copied or taken away, on screen: bit by bit, and with words."""
+
+from __future__ import annotations
+
+import asyncio
+import sqlite3
+from collections.abc import AsyncIterator
+from pathlib import Path
+
+import pytest
+from tests.app.stage import StageApp, live_kitchen, seen
+from tests.app.test_journal_screens import settled
+from tests.journal.generate import fill
+
+from proofbell.app.app import ProofbellApp
+from proofbell.app.export_line import BackupLine, ExportLine
+from proofbell.app.file_line import FileLine
+from proofbell.app.journal_screen import JournalScreen
+from proofbell.app.keeping import JournalKeeper
+from proofbell.app.live import Live
+from proofbell.journal import schema
+from proofbell.journal.store import Journal
+
+COUNT = 30
+
+
+@pytest.fixture
+async def large(tmp_path: Path) -> AsyncIterator[tuple[Live, Path]]:
+    """A bench on a journal from elsewhere, of which no list was ever made."""
+    path = tmp_path / "journal.sqlite"
+    fill(path, COUNT)
+    keeper = JournalKeeper(path)
+    yield live_kitchen(keeper=keeper)[0], path
+    keeper.close()
+
+
+Large = tuple[Live, Path]
+
+
+def damage(path: Path) -> None:
+    """Change one letter, past every safeguard."""
+    with sqlite3.connect(path) as connection:
+        connection.execute("DROP TRIGGER events_are_never_changed")
+        connection.execute("UPDATE events SET body = replace(body, 'rise', 'ryse') WHERE seq = 9")
+        connection.execute(next(t for t in schema._TABLES if "events_are_never_changed" in t))
+
+
+async def test_the_list_grows_while_it_is_read_and_says_how_far_it_is(
+    large: Large, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("proofbell.journal.index.AT_ONCE", 10)
+    monkeypatch.setattr("proofbell.app.journal_screen.SHOWN_AFTER", 10)
+    screen = JournalScreen(large[0])
+    told: list[tuple[str, int]] = []
+    came = screen._came
+
+    def watched(fresh: list[object], read: int, of: int) -> None:
+        came(fresh, read, of)  # type: ignore[arg-type]
+        told.append((screen.heading().plain, len(screen._all)))
+
+    monkeypatch.setattr(screen, "_came", watched)
+    app = StageApp(screen)
+    async with app.run_test(size=(100, 24)) as pilot:
+        while not told or screen._reading:
+            await pilot.pause()
+        await pilot.pause(0.1)
+        shown = seen(app)
+
+    on_the_way = [(words, count) for words, count in told if "bakes read" in words]
+    assert [count for _, count in on_the_way] == [10, 20]
+    assert "10 of 30 bakes read" in on_the_way[0][0]
+    assert "30 bakes" in shown
+    assert "bakes read" not in shown
+
+
+async def test_the_check_says_that_all_is_well_or_what_is_not(large: Large) -> None:
+    live, path = large
+    app = StageApp(JournalScreen(live))
+    async with app.run_test(size=(110, 24)) as pilot:
+        await settled(pilot)
+        await pilot.press("v")
+        await settled(pilot)
+        well = seen(app)
+        damage(path)
+        await pilot.press("v")
+        await settled(pilot)
+        ill = seen(app)
+
+    assert "All is well: 30 bakes" in well
+    assert "event 9 was changed after it was written" in ill
+    assert "All is well" not in ill
+
+
+async def test_a_backup_is_copied_checked_and_never_replaces_a_file_unasked(large: Large, tmp_path: Path) -> None:
+    live, _ = large
+    copy = tmp_path / "copy.sqlite"
+    app = StageApp(JournalScreen(live))
+    async with app.run_test(size=(110, 24)) as pilot:
+        await settled(pilot)
+        for expected in ("30 bakes", "is there already"):
+            await pilot.press("B")
+            app.screen.query_one(BackupLine).input.value = str(copy)
+            await pilot.press("enter")
+            await settled(pilot)
+            assert expected in seen(app)
+    with Journal.open(copy) as copied:
+        assert copied.count() == COUNT
+
+
+@pytest.mark.parametrize("line", [ExportLine, BackupLine])
+async def test_esc_leaves_off_what_is_being_written_and_leaves_no_file(
+    large: Large, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, line: type[FileLine]
+) -> None:
+    begun = asyncio.Event()
+
+    async def forever(*_: object, **__: object) -> str:
+        begun.set()
+        await asyncio.Event().wait()
+        return ""
+
+    monkeypatch.setattr(line, "take_away", forever)
+    app = StageApp(JournalScreen(large[0]))
+    async with app.run_test(size=(110, 24)) as pilot:
+        await settled(pilot)
+        await pilot.press("e" if line is ExportLine else "B", "enter")
+        await begun.wait()
+        await pilot.press("escape")
+        await pilot.pause()
+        shown = seen(app)
+
+    assert "Left off; nothing was written" in shown
+
+
+async def test_an_export_that_is_left_off_half_way_leaves_nothing_behind(
+    large: Large, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from proofbell.app import looking_back
+
+    live, _ = large
+    folder = tmp_path / "out"
+    folder.mkdir()
+    monkeypatch.setattr(looking_back, "EVERY", 1)
+    with Journal.open(large[1]) as journal:
+        ids = journal.bake_ids()
+    some = asyncio.Event()
+    job = asyncio.create_task(
+        looking_back.export(live, ids * 50, folder / "all.md", lambda _done, _of: some.set(), overwrite=False)
+    )
+    await some.wait()
+    job.cancel()
+    with pytest.raises(asyncio.CancelledError):
+        await job
+    assert list(folder.iterdir()) == []
+
+
+async def test_a_journal_of_a_newer_program_is_shown_and_says_that_nothing_can_be_added(large: Large) -> None:
+    live, path = large
+    with sqlite3.connect(path) as connection:
+        connection.execute(f"PRAGMA user_version = {len(schema.STEPS) + 1}")
+    app = StageApp(JournalScreen(live))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        shown = " ".join(seen(app).split())
+
+    assert "! This journal was written by a newer Proofbell" in shown
+    assert "install the newer program to go on with it" in shown
+    assert "Pier loaf" in shown
+
+
+async def test_the_bench_says_once_what_should_be_known_about_the_journal(large: Large) -> None:
+    live, path = large
+    with sqlite3.connect(path) as connection:
+        connection.execute(f"PRAGMA user_version = {len(schema.STEPS) + 1}")
+    app = ProofbellApp(live)
+    async with app.run_test(size=(120, 30)) as pilot:
+        await pilot.app.workers.wait_for_complete()
+        await pilot.press("escape")
+        await pilot.pause()
+        shown = seen(app)
+
+    assert "This journal was written by a newer Proofbell" in shown
