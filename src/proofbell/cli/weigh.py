@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 HELP = "what to weigh for a formula, and how warm the liquid must be"
 
 WIDTH = 78
+TINS = '"1600 ml", "round 20 x 7 cm", "box 25 x 11 x 8 cm" or "tapered 23 x 11 / 21 x 10 x 7 cm"'
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -39,7 +40,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     size.add_argument("--flour", metavar="W", help="all the flour, the preferments' flour included")
     size.add_argument("--have", metavar='"NAME=W"', help='use up what there is, such as "butter=200 g"')
     size.add_argument("--loaf", metavar="W", help='weight of one loaf once it is cool, such as "800 g"')
-    size.add_argument("--tin", metavar="TIN", help='"1600 ml", "round 20 x 7 cm", "box 25 x 11 x 8 cm", …')
+    size.add_argument("--tin", metavar="TIN", help=f"one tin: {TINS}")
     today = parser.add_argument_group("today (the kitchen file's without any)")
     today.add_argument("--room", metavar="T", help='room temperature, such as "23 °C"')
     today.add_argument("--flour-temp", metavar="T", help="the flour's own temperature")
