@@ -62,7 +62,7 @@ async def settle(pilot: Pilot[int], app: ProofbellApp) -> str:
         await pilot.pause()
     if isinstance(app.screen, ReadingDialog) and isinstance(app.live.clock, HandClock):
         app.live.clock.forward(0.7)
-    return seen(app)  # type: ignore[arg-type]
+    return seen(app)
 
 
 async def weighing(live: Live, clock: HandClock) -> str:

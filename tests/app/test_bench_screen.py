@@ -27,7 +27,7 @@ async def settle(pilot: Pilot[int], app: ProofbellApp) -> str:
     await pilot.pause()
     if isinstance(app.screen, ReadingDialog) and isinstance(app.live.clock, HandClock):
         app.live.clock.forward(0.7)  # A reading that has opened by itself takes no key for a moment.
-    return seen(app)  # type: ignore[arg-type]
+    return seen(app)
 
 
 async def to_bench(pilot: Pilot[int], app: ProofbellApp) -> str:
@@ -48,7 +48,7 @@ async def test_a_reading_moves_the_countdown_and_the_strip_and_gives_its_reason(
         assert app.screen.__class__.__name__ == "ReadingDialog", "the check that is due opens by itself"
         await pilot.press("2", "7")
         await pilot.pause()
-        assert "First proof 70 → 55 min, due 10:41" in seen(app)  # type: ignore[arg-type]
+        assert "First proof 70 → 55 min, due 10:41" in seen(app)
         assert of(live, bake).readings == (), "nothing is taken before enter"
         await pilot.press("enter")
         shown = await settle(pilot, app)
@@ -149,7 +149,7 @@ async def test_a_slow_disk_shows_saving_until_the_event_is_there_and_keys_go_on_
         await pilot.press("j")
         app.tick()
         await pilot.pause()
-        assert "saving" in seen(app)  # type: ignore[arg-type]
+        assert "saving" in seen(app)
         assert app.bench.in_hand == second
         assert not of(live, first).begun
         keeper.go.set()

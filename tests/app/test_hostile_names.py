@@ -53,14 +53,14 @@ async def test_no_name_breaks_a_screen(text: str) -> None:
         await pilot.pause()
         app.tick()
         await pilot.pause()
-        screens.append(seen(app))  # type: ignore[arg-type]
+        screens.append(seen(app))
         app.pop_screen()
         await pilot.pause()
         for action in ("log", "far", "weigh_out", "give_up", "note", "help", "reading"):
             await app.bench.run_action(action)
             await pilot.pause()
             assert app.screen is not app.bench, action
-            screens.append(seen(app))  # type: ignore[arg-type]
+            screens.append(seen(app))
             app.pop_screen()
             await pilot.pause()
 

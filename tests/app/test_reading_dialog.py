@@ -39,7 +39,7 @@ async def settle(pilot: Pilot[int], app: ProofbellApp) -> str:
     await app.workers.wait_for_complete()
     app.tick()
     await pilot.pause()
-    return seen(app)  # type: ignore[arg-type]
+    return seen(app)
 
 
 @pytest.mark.parametrize("width", [60, 80, 120])
