@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import threading
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import ClassVar
@@ -25,27 +24,23 @@ from proofbell.app.page import Page, titled
 from proofbell.app.plan_day import MOVE_US, PlanDay, Planned, agreed
 from proofbell.app.plan_drawing import AROUND, PlanDrawing
 from proofbell.app.plan_lines import bake_line, clash_words, plan_head
+from proofbell.app.planning import better_plans
 from proofbell.app.rows import Rows
 from proofbell.app.start_screen import Choice, StartScreen
 from proofbell.bake.intents import Refused
 from proofbell.bench.board import Board
 from proofbell.bench.clashes import WayOut, alone_over_s, clashes_of, sound_beside, ways_out
+from proofbell.bench.dive import Stop
 from proofbell.bench.model import Clash, Plan, Problem, Times
 from proofbell.bench.oven_day import oven_day
 from proofbell.bench.search import improve
 from proofbell.bench.timetable import BakeTimes, timetable
 from proofbell.bench.when import read_when, whole_minute_us
-from proofbell.clock import offset_min, running_s, utc_us
+from proofbell.clock import offset_min, utc_us
 from proofbell.formula.fault import Refusal
 from proofbell.journal.learning.use import said
 from proofbell.places import house_formulas
 from proofbell.words import length
-
-BETTER_FOR_S = 6.0
-"""So long better plans are looked for (s)."""
-
-GIVE_WAY, GIVE_WAY_S = threading.Event(), 0.0005
-"""The planner's thread gives way to the screen between its steps; nobody ever sets the event."""
 
 EXAMPLES = "such as 18:30, Sat 09:00, in 6 h"
 
@@ -60,7 +55,7 @@ class PlanScreen(Page):
     CSS_PATH = "plan_screen.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("plan")]
 
-    def __init__(self, live: Live, files: Sequence[Path] | None = None, *, better_for_s: float = BETTER_FOR_S) -> None:
+    def __init__(self, live: Live, files: Sequence[Path] | None = None, *, better_for_s: float | None = None) -> None:
         super().__init__()
         self.live = live
         self._files = files
@@ -126,18 +121,18 @@ class PlanScreen(Page):
 
     @work(thread=True, exclusive=True, group="plan", exit_on_error=True)
     def _search(self, problem: Problem, origin_us: int, start: tuple[Times, ...] | None, live: frozenset[str]) -> None:
-        worker, end_s = get_current_worker(), running_s() + self._better_for_s
+        worker = get_current_worker()
 
-        def should_stop() -> bool:
-            GIVE_WAY.wait(GIVE_WAY_S)
-            return worker.is_cancelled or running_s() >= end_s
+        def wanted() -> bool:
+            return not worker.is_cancelled
+
+        def look(should_stop: Stop) -> Iterator[Plan]:
+            return improve(problem, start, should_stop)
 
         ways: tuple[WayOut, ...] = ()
         shown: Plan | None = None
         alone_s: int | None = None
-        for found in improve(problem, start, should_stop):
-            if worker.is_cancelled:
-                return
+        for found in better_plans(look, wanted, self._better_for_s):
             shown = replace(found, oven=oven_day(found), clashes=_new_first(clashes_of(found), live))
             if not found.feasible and alone_s is None:
                 alone_s = alone_over_s(problem, live)

@@ -1,24 +1,71 @@
 """The planner beside the screen: a sound plan at once, better ones as they come, in a thread of its own.
 
 Each new question ends the search under way. The thread gives way to the screen between its steps, so that no key
-and no frame waits for it.
+and no frame waits for it; ``tests/benchmarks/keys_while_planning.py`` measures that.
 """
 
 from __future__ import annotations
 
+import sys
 import threading
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from queue import SimpleQueue
 
-from proofbell.bench.model import Plan, Problem, Times
-from proofbell.bench.search import improve
+from proofbell.bench.dive import Stop
+from proofbell.bench.model import Plan
 from proofbell.clock import running_s
 
-BETTER_FOR_S = 6.0
+BETTER_FOR_S = 8.0
 """Looking for better plans ends after so long: what is found by then is good, and the fan stays quiet."""
 
+STALE_FOR_S = 3.0
+"""It ends sooner when so long nothing better was found."""
+
+TAKE_TURNS_S = 0.001
+"""The longest that the screen's thread waits for its turn when it has something to do."""
+
+AT_WORK_S = 0.001
 GIVE_WAY_S = 0.0005
+"""After so long at work the planner's thread sleeps for so long."""
+
+BUSY_S = 0.0014
+STAND_BACK_S = 0.015
+"""If waking took longer than this, the screen is at work: the planner stands back until it is done."""
+
+Looking = Callable[[Stop], Iterator[Plan]]
+"""A search that asks between its steps whether to stop, such as ``improve`` or ``replan`` with a question."""
+
+
+def better_plans(look: Looking, wanted: Callable[[], bool], better_for_s: float | None = None) -> Iterator[Plan]:
+    """The plans of a search, for as long as they are wanted and time is not up. For a thread beside the screen's."""
+    sys.setswitchinterval(TAKE_TURNS_S)
+    better_s = rested_s = running_s()
+    until_s = better_s + (BETTER_FOR_S if better_for_s is None else better_for_s)
+
+    def should_stop() -> bool:
+        nonlocal rested_s
+        now_s = running_s()
+        if now_s - rested_s > AT_WORK_S:
+            rested_s = _give_way(now_s)
+        return now_s > min(until_s, better_s + STALE_FOR_S) or not wanted()
+
+    for plan in look(should_stop):
+        if not wanted():
+            return
+        better_s = running_s()
+        yield plan
+
+
+def _give_way(now_s: float) -> float:
+    """Let the screen's thread do what it has to do; returns the moment after that."""
+    asked_s = GIVE_WAY_S
+    while True:
+        time.sleep(asked_s)
+        woke_s = running_s()
+        if woke_s - now_s < asked_s + BUSY_S - GIVE_WAY_S:
+            return woke_s
+        now_s, asked_s = woke_s, STAND_BACK_S
 
 
 class Planning:
@@ -27,17 +74,17 @@ class Planning:
     def __init__(self, tell: Callable[[int, Plan], None]) -> None:
         """``tell(question, plan)`` is called in the planner's thread, once for each better plan."""
         self._tell = tell
-        self._asked: SimpleQueue[tuple[int, Problem, tuple[Times, ...] | None] | None] = SimpleQueue()
+        self._asked: SimpleQueue[tuple[int, Looking] | None] = SimpleQueue()
         self._newest = 0
         self._thread: threading.Thread | None = None
 
-    def ask(self, problem: Problem, start: tuple[Times, ...] | None = None) -> int:
-        """Ask for a plan, perhaps from a timetable to start with; returns the question's number."""
+    def ask(self, look: Looking) -> int:
+        """Ask for plans; returns the question's number."""
         self._newest += 1
         if self._thread is None:
             self._thread = threading.Thread(target=self._run, name="planner", daemon=True)
             self._thread.start()
-        self._asked.put((self._newest, problem, start))
+        self._asked.put((self._newest, look))
         return self._newest
 
     def close(self) -> None:
@@ -47,18 +94,6 @@ class Planning:
 
     def _run(self) -> None:
         while (asked := self._asked.get()) is not None:
-            number, problem, start = asked
-            if number != self._newest:
-                continue
-            until = running_s() + BETTER_FOR_S
-            for plan in improve(problem, start, self._stopper(number, until)):
-                if number != self._newest:
-                    break
+            number, look = asked
+            for plan in better_plans(look, lambda number=number: number == self._newest):  # type: ignore[misc]
                 self._tell(number, plan)
-
-    def _stopper(self, number: int, until: float) -> Callable[[], bool]:
-        def should_stop() -> bool:
-            time.sleep(GIVE_WAY_S)
-            return number != self._newest or running_s() > until
-
-        return should_stop

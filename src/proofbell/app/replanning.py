@@ -15,6 +15,7 @@ from proofbell.bench.as_it_is import works_as_it_is
 from proofbell.bench.board import Board
 from proofbell.bench.chain import problem_of
 from proofbell.bench.model import Plan
+from proofbell.bench.search import improve
 from proofbell.bench.timetable import Timetable, timetable
 from proofbell.bench.what_moved import Proposal, moved, proposals
 from proofbell.kitchen.model import Kitchen
@@ -66,7 +67,8 @@ class Replanning:
         return self._settled(live, board.now)
 
     def _ask(self, live: Sequence[BakeState], now: Stamp) -> None:
-        number = self._planning.ask(problem_of((), self._kitchen, now.wall_us, live))
+        problem = problem_of((), self._kitchen, now.wall_us, live)
+        number = self._planning.ask(lambda should_stop: improve(problem, None, should_stop))
         self._origins = {number: now.wall_us}
 
     def _better(self, number: int, plan: Plan) -> None:

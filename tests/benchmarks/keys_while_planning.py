@@ -1,0 +1,209 @@
+"""How long a key waits, and how late the tick is, while the planner looks for better plans: a table.
+
+Run from the project's folder as ``python -m tests.benchmarks.keys_while_planning``; it takes about two minutes.
+The real program runs in a pseudo-terminal, with twelve doughs on the bench and the machine's own clock, by turns
+with a search that goes on and on and without one. A key that takes another dough in hand is pressed at odd
+moments; it counts as answered with the first bytes that the program then writes. The tick says itself when it ran.
+"""
+
+from __future__ import annotations
+
+import argparse
+import asyncio
+import fcntl
+import json
+import math
+import os
+import pty
+import random
+import select
+import statistics
+import struct
+import subprocess
+import sys
+import tempfile
+import termios
+import time
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from itertools import pairwise
+from pathlib import Path
+
+from proofbell.app import planning
+from proofbell.app.app import ProofbellApp
+from proofbell.app.live import Live, Nobody
+from proofbell.bake import intents
+from proofbell.bake.tasks import SKIPPED
+from proofbell.clock import FastClock, WallClock
+from tests.app.kitchen_scene import GUESTHOUSE, app_on, crowd, say
+
+DOUGHS = 12
+KEY = b"j"
+QUIET_S = 0.04
+LONGEST_S = 5.0
+FOR_EVER_S = 3600.0
+WAYS = ("without a search", "with a search")
+
+
+@dataclass
+class Felt:
+    """What was measured in one way: milliseconds."""
+
+    keys_ms: list[float] = field(default_factory=list)
+    late_ms: list[float] = field(default_factory=list)
+
+
+def percentile(values: Sequence[float], share: float) -> float:
+    """The value that so large a share of all values does not exceed (nearest rank)."""
+    return sorted(values)[max(0, math.ceil(share * len(values)) - 1)]
+
+
+class Watched(ProofbellApp):
+    """The program; it writes down when its tick ran."""
+
+    ticks: tuple[float, ...] = ()
+
+    def tick(self) -> None:
+        """One tick, and its moment."""
+        self.ticks = (*self.ticks, time.monotonic())
+        super().tick()
+
+
+async def full_bench(live: Live, clock: FastClock) -> None:
+    """Twelve doughs, and no check that would open a dialog over the bench."""
+    await crowd(live, clock, DOUGHS)
+    for state in live.states:
+        view = live.board().of(state.id)
+        for prompt in view.wants if view else ():
+            if prompt.kind == "check":
+                await say(live, state.id, intents.Task(SKIPPED + prompt.id))
+
+
+def run_program(searching: bool, told: Path) -> None:  # noqa: FBT001 - handed over on the command line
+    """In the pseudo-terminal: the program, until it is left."""
+    planning.BETTER_FOR_S = FOR_EVER_S
+    planning.STALE_FOR_S = FOR_EVER_S
+    clock = FastClock(WallClock().stamp(), 1.0, WallClock())
+    live = Live(clock, Nobody(), GUESTHOUSE)
+    asyncio.run(full_bench(live, clock))
+    app = app_on(live)
+    app.__class__ = Watched
+    if not searching:
+        app.replanning.look = lambda *_: ()  # type: ignore[method-assign]
+    app.run()
+    ticks = app.ticks if isinstance(app, Watched) else ()
+    told.write_text(json.dumps(ticks), encoding="utf-8")
+
+
+class Program:
+    """The program in a pseudo-terminal of 120 by 36 cells."""
+
+    def __init__(self, searching: bool, told: Path) -> None:  # noqa: FBT001
+        self.told = told
+        self.master, slave = pty.openpty()
+        fcntl.ioctl(slave, termios.TIOCSWINSZ, struct.pack("HHHH", 36, 120, 0, 0))
+        self.process = subprocess.Popen(
+            [sys.executable, "-m", __spec__.name, "--program", str(int(searching)), "--told", str(told)],
+            stdin=slave,
+            stdout=slave,
+            stderr=slave,
+            env={**os.environ, "TERM": "xterm-256color", "COLORTERM": "truecolor"},
+            start_new_session=True,
+        )
+        os.close(slave)
+
+    def wait_for_output(self, seconds: float) -> bool:
+        """Whether anything came within so many seconds."""
+        ready, _, _ = select.select([self.master], [], [], seconds)
+        return bool(ready) and bool(os.read(self.master, 1 << 16))
+
+    def quieten(self, seconds: float) -> None:
+        """Read until nothing has come for so long."""
+        end = time.monotonic() + LONGEST_S
+        while self.wait_for_output(seconds) and time.monotonic() < end:
+            pass
+
+    def key_ms(self) -> float:
+        """Press the key; how long until the screen answers."""
+        pressed = time.perf_counter()
+        os.write(self.master, KEY)
+        if not self.wait_for_output(LONGEST_S):
+            raise TimeoutError("a key was not answered")
+        return 1000 * (time.perf_counter() - pressed)
+
+    def leave(self) -> list[float]:
+        """Leave the program; how late each tick was, ms."""
+        os.write(self.master, b"\x11")
+        end = time.monotonic() + LONGEST_S
+        while self.process.poll() is None and time.monotonic() < end:
+            try:
+                self.wait_for_output(0.1)
+            except OSError:
+                break
+        self.process.wait(LONGEST_S)
+        os.close(self.master)
+        ticks = json.loads(self.told.read_text(encoding="utf-8"))[3:]
+        return [1000 * max(0.0, later - earlier - 1.0) for earlier, later in pairwise(ticks)]
+
+
+def measure(searching: bool, keys: int, felt: Felt, rng: random.Random) -> None:  # noqa: FBT001
+    """One run of the program."""
+    with tempfile.TemporaryDirectory() as folder:
+        program = Program(searching, Path(folder) / "ticks.json")
+        try:
+            program.wait_for_output(60.0)
+            program.quieten(0.5)
+            for _ in range(keys):
+                time.sleep(rng.uniform(0.05, 0.25))
+                program.quieten(QUIET_S)
+                felt.keys_ms.append(program.key_ms())
+            program.quieten(QUIET_S)
+            felt.late_ms += program.leave()
+        finally:
+            if program.process.poll() is None:
+                program.process.kill()
+
+
+def table(found: dict[str, Felt]) -> str:
+    """The figures in ms, and how many times as much with a search as without."""
+    columns = ("", "keys", "key: median", "95th", "worst", "ticks", "tick late by: median", "95th", "worst")
+    lines = ["| " + " | ".join(columns) + " |", "|" + " --- |" * len(columns)]
+    rows = []
+    for way, felt in found.items():
+        row = [
+            *(statistics.median(felt.keys_ms), percentile(felt.keys_ms, 0.95), max(felt.keys_ms)),
+            *(statistics.median(felt.late_ms), percentile(felt.late_ms, 0.95), max(felt.late_ms)),
+        ]
+        rows.append(row)
+        cells = [f"{value:.1f} ms" for value in row]
+        lines.append(
+            "| " + " | ".join([way, str(len(felt.keys_ms)), *cells[:3], str(len(felt.late_ms)), *cells[3:]]) + " |"
+        )
+    times = [f"× {after / before:.2f}" if before >= 0.05 else "" for before, after in zip(*rows, strict=True)]
+    lines.append("| " + " | ".join(["the search makes it", "", *times[:3], "", *times[3:]]) + " |")
+    return "\n".join(lines)
+
+
+def main() -> None:
+    """Measure and print."""
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("--keys", type=int, default=60, help="keys in each run")
+    parser.add_argument("--runs", type=int, default=3, help="runs of each way, by turns")
+    parser.add_argument("--program", type=int, help=argparse.SUPPRESS)
+    parser.add_argument("--told", type=Path, help=argparse.SUPPRESS)
+    options = parser.parse_args()
+    if options.program is not None:
+        run_program(bool(options.program), options.told)
+        return
+    rng = random.Random(5)
+    found = {way: Felt() for way in WAYS}
+    for run in range(options.runs):
+        for searching, way in enumerate(WAYS):
+            measure(bool(searching), options.keys, found[way], rng)
+            print(f"\rrun {run + 1} of {options.runs}, {way}", end="", file=sys.stderr, flush=True)
+    print(file=sys.stderr)
+    print(table(found))
+
+
+if __name__ == "__main__":
+    main()
