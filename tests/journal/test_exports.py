@@ -156,9 +156,9 @@ def test_the_page_holds_every_event_with_its_time(name: str) -> None:
 
 def test_the_page_tells_a_corrected_reading_with_what_was_said_first() -> None:
     text = page(BAKES["corrected"])
-    assert "25.0 °C (put right; before: 35.0 °C)" in text
+    assert "25.0 °C (put right; first said: 35.0 °C)" in text
     assert "Dough temperature: 35.0 °C" in text
-    assert "put right by 4" in text
+    assert "put right by line 4" in text
     assert "taken back by 6" in text
 
 

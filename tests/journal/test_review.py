@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from dataclasses import replace
 
 import pytest
@@ -14,12 +15,13 @@ from proofbell.bake.events import Body, Event
 from proofbell.bake.record import from_row, make_event, to_row
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import Score
+from proofbell.cli.journal_text import show_lines
 from proofbell.formula.model import Check
 from proofbell.journal.export_json import bake_json
 from proofbell.journal.export_markdown import page
 from proofbell.journal.losses import weights_around_bake
 from proofbell.journal.moments import clock, iso, local
-from proofbell.journal.picture import picture
+from proofbell.journal.picture import LABEL_HEIGHT, LABEL_WIDTH, free_place, picture
 from proofbell.journal.review import BakeReview, review
 from proofbell.journal.score_sheet import LEAST, MOST, SHEET, line_named, overall, wants_score
 from tests.journal.generate import Truth, simulated_bakes
@@ -258,3 +260,79 @@ def test_moments_of_any_stamp_can_be_written() -> None:
     assert iso(local(10**20, 60)).startswith("9999")
     assert iso(local(-(10**20), 60)).startswith("0001")
     assert iso(local(0, 999_999)) == "1970-01-01T00:00:00+00:00"
+
+
+def across_the_clock_change() -> BakeReview:
+    """First proof from 00:24 to 02:19 in Lisbon on 29 March 2026, when 01:00 UTC became 02:00 there."""
+    change_us = 1_774_746_000_000_000 - MORNING_US
+    made: list[Event] = []
+    bodies: list[tuple[float, Body]] = [
+        (-3300.0, opened()),
+        (-3300.0, kinds.StageBegun(0)),
+        (-2160.0, kinds.StageEnded(0)),
+        (-2160.0, kinds.StageBegun(1)),
+        (1140.0, kinds.StageEnded(1)),
+        (1140.0, kinds.StageBegun(2)),
+    ]
+    for after_s, body in bodies:
+        when = replace(stamp(after_s + change_us / 1e6), offset_min=60 if after_s >= 0 else 0)
+        number = len(made) + 1
+        made.append(make_event("one", number, number, when, body, made[-1].digest if made else ""))
+    return review(made)
+
+
+def test_across_a_clock_change_lengths_are_what_passed_and_every_form_says_which_offset_held() -> None:
+    looked_at = across_the_clock_change()
+    proof = looked_at.stages[1]
+    assert proof.actual_s == 3300.0
+    assert clock(looked_at.moments.local(proof.begun_s or 0.0)) == "00:24"
+    assert clock(looked_at.moments.local(proof.ended_s or 0.0)) == "02:19"
+    assert looked_at.moments.offset_words() == "UTC+00:00, from 02:19 on UTC+01:00"
+    for text in (page(looked_at), "\n".join(show_lines(looked_at)), picture(looked_at)):
+        assert "UTC+00:00, from 02:19 on UTC+01:00" in text
+    assert "2026-03-29 02:19:00 UTC+01:00" in page(looked_at)
+    assert bake_json(looked_at)["stages"][1]["ended"] == "2026-03-29T02:19:00+01:00"
+
+
+def test_the_pictures_hours_are_those_of_the_wall_on_either_side_of_a_clock_change() -> None:
+    hours = re.findall(r'text-anchor="middle">(\d\d:\d\d)<', picture(across_the_clock_change()))
+    assert "00:30" in hours
+    assert "02:30" in hours
+    assert "01:30" not in hours
+
+
+def test_a_stage_in_which_the_bake_was_given_up_is_neither_early_nor_late() -> None:
+    looked_at = to_proof((1000.0, kinds.BakeClosed("given up", "power cut")))
+    proof = looked_at.stages[1]
+    assert (proof.actual_s, proof.over_s, proof.against_due) == (400.0, None, "given up")
+    assert "shorter" not in "\n".join(show_lines(looked_at))
+
+
+def test_what_the_other_method_said_is_told_once() -> None:
+    reason = "Dough 27.0 °C: 70 → 55 min by the formula (the rate says 63, 60 to 67 min)."
+    change = kinds.TimeAdjusted(1, 4200.0, 3300.0, "bands", reason, band_s=3300.0, rate_s=3780.0)
+    looked_at = to_proof((610.0, change))
+    for text in (page(looked_at), "\n".join(show_lines(looked_at))):
+        assert "the rate says 63" in text
+        assert "would have said" not in text
+
+
+@given(st.lists(st.tuples(st.floats(90.0, 930.0), st.floats(205.0, 375.0)), min_size=1, max_size=12))
+@settings(max_examples=60)
+def test_no_two_values_in_the_picture_lie_on_each_other(dots: list[tuple[float, float]]) -> None:
+    taken: list[tuple[float, float]] = []
+    for x, y in dots:
+        place = free_place(x, y, taken)
+        if place is not None:
+            assert all(abs(place[0] - a) >= LABEL_WIDTH or abs(place[1] - b) >= LABEL_HEIGHT for a, b in taken)
+            taken.append(place)
+    assert taken
+
+
+def test_two_near_readings_both_keep_their_value_in_the_picture() -> None:
+    second = kinds.ReadingTaken("dough temperature", 27.1, "27.1", stage=1)
+    text = picture(to_proof((600.0, DOUGH), (700.0, second)))
+    places = re.findall(r'<text x="([\d.]+)" y="([\d.]+)" fill="#222222">(27\.[01])<', text)
+    assert sorted(value for _, _, value in places) == ["27.0", "27.1"]
+    (x, y), (a, b) = ((float(x), float(y)) for x, y, _ in places)
+    assert abs(x - a) >= LABEL_WIDTH or abs(y - b) >= LABEL_HEIGHT

@@ -13,7 +13,7 @@ from proofbell.bake import events as kinds
 from proofbell.journal.moments import clock, day
 from proofbell.journal.review import BakeReview, ReadingReview, StageReview
 from proofbell.journal.score_sheet import SCALE, SHEET, ScoreLine, line_named
-from proofbell.journal.wording import longer_words, task_words, value_words
+from proofbell.journal.wording import also, longer_words, task_words, value_words
 from proofbell.words import NOTHING, grams, length, percent, temperature
 
 Line = Callable[[int], Content]
@@ -73,8 +73,8 @@ def times(review: BakeReview) -> Lines:
 
 
 def _over(stage: StageReview) -> Content:
-    if stage.actual_s is None:
-        return own("running" if stage.begun_s is not None else "", "dim")
+    if stage.actual_s is None or stage.left_off:
+        return own(stage.against_due, "dim")
     change_s = stage.actual_s - stage.planned_s
     return own(longer_words(change_s), "bold" if abs(change_s) >= 300 else "dim")
 
@@ -85,7 +85,10 @@ def _ended(review: BakeReview) -> str:
     if state.closed is None:
         return f"Opened {day(first)} {clock(first)}; not finished yet."
     why = f" ({state.closed.why})" if state.closed.why else ""
-    return f"Opened {day(first)} {clock(first)}; {state.closed.outcome}{why} after {length(state.closed.at_s)}."
+    changed = "" if review.moments.one_offset else f" The clocks were changed: {review.moments.offset_words()}."
+    return (
+        f"Opened {day(first)} {clock(first)}; {state.closed.outcome}{why} after {length(state.closed.at_s)}.{changed}"
+    )
 
 
 def readings(review: BakeReview) -> Lines:
@@ -144,8 +147,8 @@ def changes(review: BakeReview) -> Lines:
         gone = "" if change.stands else " (taken back)"
         words = f"{name}: {length(change.body.from_s)} → {length(change.body.to_s)}{gone}. {change.body.reason}"
         found.append((change.at_s, outside(words, most=400).stylize("" if change.stands else "dim")))
-        if change.other:
-            found.append((change.at_s, outside(f"  {change.other}").stylize("dim")))
+        if other := also(change.body, change.other):
+            found.append((change.at_s, outside(f"  {other}").stylize("dim")))
     for event in review.events:
         body = event.event.body
         if (

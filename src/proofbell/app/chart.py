@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -84,8 +85,7 @@ def draw_chart(canvas: Canvas, chart: Chart, axis: Axis, now: Stamp) -> None:
         _band(canvas, band, axis, scale)
     for curve in chart.curves:
         _curve(canvas, curve, axis, scale)
-    for dot in chart.dots:
-        _dot(canvas, dot, axis, scale)
+    _dots(canvas, chart.dots, axis, scale)
     _values(canvas, scale, chart.unit)
     for column, words in labels(axis, now):
         if column + len(words) <= axis.width:
@@ -145,12 +145,24 @@ def _between(points: list[tuple[int, float]], at: float) -> float:
     return points[-1][1]
 
 
-def _dot(canvas: Canvas, dot: Dot, axis: Axis, scale: _Scale) -> None:
-    x, y = axis.column(dot.at_us), scale.row(dot.value)
-    if not 0 <= x < axis.width:
-        return
-    style = "bold $warning" if dot.outside else "bold"
-    canvas.put(HEAD + x, y, "◆" if dot.outside else "●", style)
-    words = f"{dot.value:.1f}"
-    at = x + 2 if x + 2 + len(words) <= axis.width else x - 1 - len(words)
-    canvas.put(HEAD + at, y, words, style)
+def _dots(canvas: Canvas, dots: Iterable[Dot], axis: Axis, scale: _Scale) -> None:
+    """The readings, and beside each its value where that covers no other; the lines below the chart tell them all."""
+    seen = [(dot, axis.column(dot.at_us), scale.row(dot.value)) for dot in dots]
+    seen = [one for one in seen if 0 <= one[1] < axis.width]
+    taken = {(x, y) for _, x, y in seen}
+    for dot, x, y in seen:
+        canvas.put(HEAD + x, y, "◆" if dot.outside else "●", _style(dot))
+    for dot, x, y in seen:
+        words = f"{dot.value:.1f}"
+        right, left = x + 2, x - 1 - len(words)
+        for column, row in ((right, y), (left, y), (right, y - 1), (right, y + 1), (left, y - 1), (left, y + 1)):
+            # A blank on either side keeps two values from running into one.
+            cells = {(column + at, row) for at in range(-1, len(words) + 1)} - {(x, y)}
+            if column >= 0 and column + len(words) <= axis.width and 0 <= row < scale.height and not cells & taken:
+                canvas.put(HEAD + column, row, words, _style(dot))
+                taken |= cells
+                break
+
+
+def _style(dot: Dot) -> str:
+    return "bold $warning" if dot.outside else "bold"

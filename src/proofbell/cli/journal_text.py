@@ -12,7 +12,7 @@ from proofbell.journal.moments import clock, day, local
 from proofbell.journal.review import BakeReview
 from proofbell.journal.score_sheet import wants_score
 from proofbell.journal.summary import Summary
-from proofbell.journal.wording import longer_words, stage_name, task_words, value_words
+from proofbell.journal.wording import also, stage_name, task_words, value_words
 from proofbell.visible import visible
 from proofbell.words import NOTHING, length, temperature
 
@@ -77,18 +77,18 @@ def show_lines(review: BakeReview) -> Iterator[str]:
         return NOTHING if at_s is None else clock(review.moments.local(at_s), first)
 
     yield f"{visible(state.formula.name)}, bake {state.letter}, {visible(size_words(state))}: {review.outcome}"
-    yield f"{day(first)} {clock(first)}, {visible(state.id)}"
+    yield f"{day(first)} {clock(first)} ({review.moments.offset_words()}), {visible(state.id)}"
     for problem in review.problems:
         yield f"The log is damaged: {visible(problem)}. What follows is what came before."
     if not state.typical:
         yield "Marked as not typical: nothing is learned from it."
     yield ""
     yield from table(
-        ("stage", "planned", "begun", "ended", "took", "meant in the end", "against that"),
+        ("stage", "planned", "begun", "ended", "took", "meant in the end", "took against that"),
         (
             (
                 stage.name, length(stage.planned_s), at(stage.begun_s), at(stage.ended_s), length(stage.actual_s),
-                length(stage.due_length_s), NOTHING if stage.over_s is None else longer_words(stage.over_s),
+                length(stage.due_length_s), stage.against_due or NOTHING,
             )
             for stage in review.stages
         ),
@@ -119,7 +119,7 @@ def _readings(review: BakeReview) -> Iterator[str]:
                 reading.what,
                 value_words(reading.what, reading.value, reading.eye),
                 {None: "", True: "as hoped", False: "outside what was hoped for"}[item.inside],
-                f"put right, before: {before}" if before else "",
+                f"put right; first said: {before}" if before else "",
             )
         )
     yield ""
@@ -131,7 +131,8 @@ def _changes(review: BakeReview) -> Iterator[str]:
     if review.adjustments:
         yield ""
     for item in review.adjustments:
-        other = f" ({item.other})" if item.other else ""
+        also_said = also(item.body, item.other)
+        other = f" ({also_said})" if also_said else ""
         gone = "" if item.stands else " Taken back later."
         name = visible(stage_name(review.state.formula, item.body.stage))
         change = f"{length(item.body.from_s)} → {length(item.body.to_s)}"
@@ -157,8 +158,8 @@ def _log(review: BakeReview) -> Iterator[str]:
         stamp = line.event.stamp
         gone = f" [taken back by {line.taken_back_by}]" if line.taken_back_by else ""
         right = f" [put right by {', '.join(map(str, line.put_right_by))}]" if line.put_right_by else ""
-        at = local(stamp.wall_us, stamp.offset_min)
-        yield f"{line.event.number:>4}  {at:%Y-%m-%d %H:%M:%S}  {visible(line.words, most=2000)}{gone}{right}"
+        at = review.moments.log_time(stamp)
+        yield f"{line.event.number:>4}  {at}  {visible(line.words, most=2000)}{gone}{right}"
 
 
 def compare_lines(comparison: Comparison) -> Iterator[str]:

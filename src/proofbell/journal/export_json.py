@@ -22,6 +22,12 @@ from proofbell.plain import to_plain
 VERSION = 1
 """Goes up when a field changes its meaning or goes; new fields may come."""
 
+UNITS = (
+    "temperatures in °C, weights in g; names that end in _s are seconds, *_begin_s, begun_s, ended_s and at_s counted "
+    "from the bake's opening; times are ISO 8601 as the kitchen's clock showed them, with its offset from UTC; "
+    "'value' is what holds, 'earlier' what was said before it was put right, 'raw' what the probe showed"
+)
+
 SCHEMA_FILE = Path(__file__).with_name("export.schema.json")
 
 
@@ -69,7 +75,7 @@ def bake_json(review: BakeReview) -> dict[str, Any]:
 
 def whole_json(bakes: Iterable[BakeReview], version: str) -> Iterator[str]:
     """The export of many bakes, piece by piece: one JSON document that never stands in memory as a whole."""
-    head = {"export": "proofbell journal", "export_version": VERSION, "program_version": version}
+    head = {"export": "proofbell journal", "export_version": VERSION, "program_version": version, "units": UNITS}
     yield json.dumps(head, indent=2)[:-2] + ',\n  "bakes": ['
     between = "\n"
     for review in bakes:
@@ -127,6 +133,7 @@ def _reading(review: BakeReview, item: ReadingReview) -> dict[str, Any]:
         "at": _at(review, reading.at_s),
         "at_s": reading.at_s,
         "stage": reading.stage,
+        "stage_name": stage_name(review.state.formula, reading.stage),
         "what": reading.what,
         "value": reading.value,
         "raw": reading.raw,

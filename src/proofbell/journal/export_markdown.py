@@ -6,16 +6,20 @@ import re
 from collections.abc import Iterable, Iterator
 
 from proofbell.bake.view import size_words
-from proofbell.journal.moments import clock, day, local
+from proofbell.journal.moments import clock, day
 from proofbell.journal.review import BakeReview
 from proofbell.journal.score_sheet import SCALE, line_named
-from proofbell.journal.wording import longer_words, stage_name, task_words, value_words
+from proofbell.journal.wording import also, stage_name, task_words, value_words
 from proofbell.visible import visible
 from proofbell.words import NOTHING, grams, length, percent, temperature
 
 _SPECIAL = re.compile(r"([\\`*_\[\]<>|#&~$])")
 _LINKS = re.compile(r"(://|www\.|@)")
 _MOST = 20_000
+_MEANS = (
+    "*Planned* is when the stage was to begin, and how long it was to take, when the bake began; "
+    "*meant in the end* is its length after the changes listed below."
+)
 
 
 def safe(text: str) -> str:
@@ -54,23 +58,28 @@ def _head(review: BakeReview) -> str:
         closed = f"{state.closed.outcome} at {at}" + (f" ({safe(state.closed.why)})" if state.closed.why else "")
     facts = [
         ("Bake", f"{state.letter}, {safe(state.id)}"),
-        ("Opened", f"{day(first)} {clock(first)} (UTC{first:%z})"),
+        ("Opened", f"{day(first)} {clock(first)}"),
+        ("Clock", f"the kitchen's own, 24 hours; {review.moments.offset_words()}"),
         ("Ended", closed),
         ("Size", safe(size_words(state))),
         ("Kitchen", f"{safe(state.kitchen.name)}, room {temperature(state.kitchen.room_c)}"),
-        ("Lost on bowl and bench", percent(review.make_up_loss_percent)),
-        ("Lost in the oven", percent(review.bake_loss_percent)),
+        ("Lost on bowl and bench", _share(review.make_up_loss_percent)),
+        ("Lost in the oven", _share(review.bake_loss_percent)),
         ("Program", f"Proofbell {safe(state.version)}"),
     ]
     if not state.typical:
         facts.append(("Marked", "not typical: nothing is learned from it"))
     if review.corrected:
-        facts.append(("Corrections", "yes: what was said first is kept in the log below"))
+        facts.append(("Corrections", "yes: what was said first stands beside what holds"))
     lines = [f"# {safe(state.formula.name)}", _table(("", ""), facts)]
     lines += [
         f"**This log is damaged: {safe(problem)}. What follows is what came before.**" for problem in review.problems
     ]
     return "\n\n".join(lines)
+
+
+def _share(value: float | None) -> str:
+    return "not weighed" if value is None else percent(value)
 
 
 def _batch(review: BakeReview) -> str:
@@ -107,13 +116,13 @@ def _stages(review: BakeReview) -> str:
             at(stage.ended_s),
             length(stage.actual_s),
             length(stage.due_length_s),
-            NOTHING if stage.over_s is None else longer_words(stage.over_s),
+            stage.against_due or NOTHING,
         )
         for stage in review.stages
     ]
-    columns = ("stage", "kind", "planned", "begun", "ended", "took", "meant in the end", "against that")
+    columns = ("stage", "kind", "planned", "begun", "ended", "took", "meant in the end", "took against that")
     missed = [f"Not read in {safe(stage.name)}: {', '.join(stage.missed)}." for stage in review.stages if stage.missed]
-    return "\n\n".join(["## Planned and actual", _table(columns, rows), *missed])
+    return "\n\n".join(["## Planned and actual", _MEANS, _table(columns, rows), *missed])
 
 
 def _readings(review: BakeReview) -> str:
@@ -128,7 +137,7 @@ def _readings(review: BakeReview) -> str:
         value = value_words(reading.what, reading.value, reading.eye)
         if reading.earlier:
             before = "; ".join(value_words(reading.what, e.value, e.eye) for e in reading.earlier)
-            value += f" (put right; before: {before})"
+            value += f" (put right; first said: {before})"
         rows.append(
             (
                 clock(review.moments.local(reading.at_s), first),
@@ -149,7 +158,8 @@ def _changes(review: BakeReview) -> str:
     lines = []
     for item in review.adjustments:
         body = item.body
-        other = f" ({item.other})" if item.other else ""
+        also_said = also(body, item.other)
+        other = f" ({also_said})" if also_said else ""
         gone = "" if item.stands else " **Taken back later.**"
         lines.append(
             f"- {clock(review.moments.local(item.at_s), first)} {safe(stage_name(review.state.formula, body.stage))}: "
@@ -194,19 +204,16 @@ def _score(review: BakeReview) -> str:
 
 
 def _log(review: BakeReview) -> str:
-    first = review.moments.local(0.0)
     rows = []
     for line in review.events:
         stamp = line.event.stamp
-        at = local(stamp.wall_us, stamp.offset_min)
         marks = []
         if line.taken_back_by is not None:
-            marks.append(f"taken back by {line.taken_back_by}")
+            marks.append(f"taken back by line {line.taken_back_by}")
         if line.put_right_by:
-            marks.append(f"put right by {', '.join(str(n) for n in line.put_right_by)}")
-        day_of = "" if at.date() == first.date() else f"{at:%Y-%m-%d} "
-        rows.append((str(line.event.number), f"{day_of}{at:%H:%M:%S}", safe(line.words), "; ".join(marks)))
-    table = _table(("", "time", "what", ""), rows)
+            marks.append(f"put right by line {', '.join(str(n) for n in line.put_right_by)}")
+        rows.append((str(line.event.number), review.moments.log_time(stamp), safe(line.words), "; ".join(marks)))
+    table = _table(("line", "time", "what", "later"), rows)
     digest = review.events[-1].event.digest
     return f"## The whole log\n\n{table}\n\nDigest of the last line: `{digest}`"
 

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from datetime import UTC, datetime, timedelta, timezone
+from itertools import pairwise
 
-from proofbell.bake.stamp import Timeline
+from proofbell.bake.stamp import Stamp, Timeline
 from proofbell.bake.state import BakeState
 
 
@@ -43,6 +44,25 @@ class Moments:
         """The moment with its local offset."""
         return local(self.wall_us(at_s), self.offset_min(at_s))
 
+    @property
+    def one_offset(self) -> bool:
+        """Whether the local offset stayed the same."""
+        return len({stamp.offset_min for stamp in self._stamps}) == 1
+
+    def offset_words(self) -> str:
+        """``UTC+01:00``; or, across a change of the clocks, from when on which offset held."""
+        words = utc_words(self._stamps[0].offset_min)
+        for before, stamp in pairwise(self._stamps):
+            if stamp.offset_min != before.offset_min:
+                at = local(stamp.wall_us, stamp.offset_min)
+                words += f", from {clock(at, self.local(0.0))} on {utc_words(stamp.offset_min)}"
+        return words
+
+    def log_time(self, stamp: Stamp) -> str:
+        """``2026-03-14 10:42:07``; with the offset behind it in a bake that saw two."""
+        at = local(stamp.wall_us, stamp.offset_min)
+        return f"{at:%Y-%m-%d %H:%M:%S}" + ("" if self.one_offset else f" {utc_words(stamp.offset_min)}")
+
 
 def local(wall_us: int, offset_min: int) -> datetime:
     """A stored moment as a date and time with its offset, to the microsecond.
@@ -54,6 +74,12 @@ def local(wall_us: int, offset_min: int) -> datetime:
         return (datetime(1970, 1, 1, tzinfo=UTC) + timedelta(microseconds=wall_us)).astimezone(zone)
     except OverflowError:
         return datetime(1, 1, 1, tzinfo=UTC) if wall_us < 0 else datetime(9999, 12, 31, tzinfo=UTC)
+
+
+def utc_words(offset_min: int) -> str:
+    """``UTC+01:00``."""
+    hours, minutes = divmod(abs(offset_min), 60)
+    return f"UTC{'-' if offset_min < 0 else '+'}{hours:02}:{minutes:02}"
 
 
 def iso(moment: datetime) -> str:

@@ -68,7 +68,7 @@ class _Drawing:
 
     def words(self, x: float, y: float, text: str, **style: str) -> None:
         element = ET.SubElement(self.svg, "text", {"x": f"{x:.1f}", "y": f"{y:.1f}", "fill": _INK, **style})
-        element.text = visible(text, most=60)
+        element.text = visible(text, most=120)
 
     def line(self, x1: float, y1: float, x2: float, y2: float, colour: str = _PALE) -> None:
         points = {"x1": f"{x1:.1f}", "y1": f"{y1:.1f}", "x2": f"{x2:.1f}", "y2": f"{y2:.1f}"}
@@ -86,7 +86,10 @@ class _Drawing:
         self.box(0, 0, WIDTH, HEIGHT, fill="#ffffff")
         self.words(LEFT, 26, review.state.formula.name, **{"font-size": "18"})
         score = "" if review.score is None else f", score {review.score:.1f} of 10"
-        self.words(LEFT, 46, f"{day(first)}, bake {review.state.letter}, {review.outcome}{score}", fill=_PALE)
+        facts = f"{day(first)}, bake {review.state.letter}, {review.outcome}{score}"
+        facts += ", corrected" if review.corrected else ""
+        facts += "" if review.moments.one_offset else f"; {review.moments.offset_words()}"
+        self.words(LEFT, 46, facts, fill=_PALE)
 
     def axis(self) -> None:
         """A line for each round moment of local time, at most about ten of them."""
@@ -100,7 +103,8 @@ class _Drawing:
         while at_s <= self.end_s:
             x = self.x(at_s)
             self.line(x, PLANNED_TOP - 6, x, bottom, "#e4e4e4")
-            moment = first + timedelta(seconds=at_s - self.begin_s)
+            moved_min = self.review.moments.offset_min(at_s) - self.review.moments.offset_min(self.begin_s)
+            moment = first + timedelta(seconds=at_s - self.begin_s, minutes=moved_min)
             self.words(x, bottom + 18, clock(moment, first), fill=_PALE, **{"text-anchor": "middle"})
             at_s += step_s
 
@@ -159,7 +163,26 @@ class _Drawing:
             dashes = {"stroke-dasharray": "3 4"} if curve.guessed else {}
             style = {"fill": "none", "stroke": "#b0622d", "stroke-width": "1.6", **dashes}
             ET.SubElement(self.svg, "polyline", {"points": path, **style})
+        taken: list[tuple[float, float]] = []
         for at_s, value in points:
             place = {"cx": f"{self.x(at_s):.1f}", "cy": f"{y(value):.1f}", "r": "3.5", "fill": _INK}
             ET.SubElement(self.svg, "circle", place)
-            self.words(self.x(at_s) + 6, y(value) - 6, f"{value:.1f}")
+            at = free_place(self.x(at_s), y(value), taken)
+            if at is not None:
+                taken.append(at)
+                self.words(*at, f"{value:.1f}")
+
+
+LABEL_WIDTH, LABEL_HEIGHT = 27.0, 13.0
+"""Room for ``25.3`` in the picture's own units."""
+
+
+def free_place(x: float, y: float, taken: list[tuple[float, float]]) -> tuple[float, float] | None:
+    """Where a reading's value can be written beside its dot without lying on another; None when it is too crowded."""
+    left, right = x - 6 - LABEL_WIDTH, x + 6
+    places = [(right, y - 6), (right, y + 15), (left, y - 6), (left, y + 15), (right, y - 20), (right, y + 29)]
+    for place in places:
+        fits = LEFT <= place[0] <= WIDTH - LABEL_WIDTH and place[1] <= CHART_TOP + CHART_HEIGHT
+        if fits and all(abs(place[0] - a) >= LABEL_WIDTH or abs(place[1] - b) >= LABEL_HEIGHT for a, b in taken):
+            return place
+    return None

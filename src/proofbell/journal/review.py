@@ -24,7 +24,7 @@ from proofbell.formula.model import Rate, StageKind
 from proofbell.journal.losses import bake_loss_percent, make_up_loss_percent
 from proofbell.journal.moments import Moments
 from proofbell.journal.score_sheet import overall
-from proofbell.journal.wording import other_method, said_words
+from proofbell.journal.wording import longer_words, other_method, said_words
 
 CURVE_POINTS = 48
 """Points of a modelled line in one stage: enough for a smooth chart."""
@@ -34,7 +34,8 @@ CURVE_POINTS = 48
 class StageReview:
     """A stage as the formula has it, and as it was. ``over_s`` is how long it went on after it was due.
 
-    ``due_length_s`` is the length that held at its end. What did not happen is None.
+    ``due_length_s`` is the length that held at its end. What did not happen is None. ``left_off``: the bake was given
+    up while it ran.
     """
 
     index: int
@@ -46,6 +47,7 @@ class StageReview:
     ended_s: float | None
     due_length_s: float
     missed: tuple[str, ...]
+    left_off: bool = False
 
     @property
     def actual_s(self) -> float | None:
@@ -54,8 +56,20 @@ class StageReview:
 
     @property
     def over_s(self) -> float | None:
-        """How much longer than it was meant to be in the end (s); negative when it was ended early."""
-        return None if self.actual_s is None else self.actual_s - self.due_length_s
+        """How much longer than it was meant to be in the end (s); negative when it was ended early.
+
+        None for one that was never ended, also when the bake was given up in it.
+        """
+        return None if self.actual_s is None or self.left_off else self.actual_s - self.due_length_s
+
+    @property
+    def against_due(self) -> str:
+        """The same in words: ``5 min longer``, ``on time``, ``running``, ``given up``; empty when it did not begin."""
+        if self.left_off:
+            return "given up"
+        if self.over_s is not None:
+            return longer_words(self.over_s)
+        return "" if self.begun_s is None else "running"
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,6 +181,7 @@ def _stages(state: BakeState) -> tuple[StageReview, ...]:
             ended_s=_ended_s(state, index),
             due_length_s=run.length_s,
             missed=run.missed,
+            left_off=run.begun_s is not None and run.ended_s is None and state.closed is not None,
         )
         for index, run in enumerate(state.stages)
     )

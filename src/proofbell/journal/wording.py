@@ -28,7 +28,8 @@ def said_words(event: Event, state: BakeState) -> str:
             return f"Taken back: {named}{_why(body.why)}"
         reading = next((one for one in state.readings if one.number in body.events), None)
         if reading is not None:
-            return f"Put right: {named} is {value_words(reading.what, body.value, body.eye)}{_why(body.why)}"
+            now = value_words(reading.what, body.value, body.eye)
+            return f"Put right: {named[:1].lower()}{named[1:]} should be {now}{_why(body.why)}"
     return event_words(body, state.formula)
 
 
@@ -193,6 +194,11 @@ _SAY: dict[type, Callable[[Any, Formula], str]] = {
     kinds.ClockSet: _clock_set,
     kinds.ProgramBack: _back,
 }
+
+
+def also(body: kinds.TimeAdjusted, other: str) -> str:
+    """What the other method would have said, where the reason does not say it already."""
+    return "" if "(the rate says" in body.reason else other
 
 
 def other_method(body: kinds.TimeAdjusted) -> str:
