@@ -9,7 +9,7 @@ import pytest
 from tests.app.kitchen_scene import KNOTS, LOAF, empty_bench, of, proofing, put_on, say
 
 from proofbell.app.live import Live
-from proofbell.app.replanning import SETTLED_US, Replanning
+from proofbell.app.replanning import Replanning
 from proofbell.bake import intents
 
 PATIENCE_S = 40
@@ -22,16 +22,13 @@ class Beside:
         self.live = live
         self._jobs: SimpleQueue[Callable[[], None]] = SimpleQueue()
         self.replanning = Replanning(live.kitchen, self._jobs.put)
-        self._real_us = 0
 
     def look(self) -> tuple[str, ...]:
-        """Look at the bench, wait for a plan, and let it settle: what moved."""
-        while not self._jobs.empty():
-            self._jobs.get()
-        self.replanning.look(self.live.states, self.live.board(), self._real_us)
-        self._jobs.get(timeout=PATIENCE_S)()
-        self._real_us += SETTLED_US
-        return self.replanning.look(self.live.states, self.live.board(), self._real_us)
+        """Look at the bench, and wait until the planner has nothing better to say: what moved."""
+        self.replanning.look(self.live.states, self.live.board(), 0)
+        while not self.replanning.at_rest:
+            self._jobs.get(timeout=PATIENCE_S)()
+        return self.replanning.look(self.live.states, self.live.board(), 0)
 
 
 async def two_doughs() -> tuple[Beside, str, str]:
@@ -54,6 +51,16 @@ async def test_a_proof_that_grows_moves_the_oven_and_says_so_in_one_line() -> No
     lines = [line for line in moved if line.startswith("A: oven")]
     assert len(lines) == 1
     assert "later, at" in lines[0]
+
+
+async def test_what_moves_no_oven_by_as_much_as_a_baker_would_notice_is_not_told() -> None:
+    beside, first, second = await two_doughs()
+    beside.look()
+    await say(beside.live, first, intents.AddNote("The yard door was open."))
+    assert beside.look() == ()
+    await say(beside.live, second, intents.Longer(60))
+    assert beside.look() == ()
+    beside.replanning.close()
 
 
 async def two_doughs_for_one_oven_place() -> tuple[Beside, str, str]:

@@ -58,6 +58,17 @@ def test_a_bake_that_comes_later_is_taken_in_at_once() -> None:
     assert again.feasible
 
 
+def test_a_letter_that_another_bake_has_taken_over_keeps_no_times_of_the_old_one() -> None:
+    day = kitchen(1, 3)
+    before = plan(day, 10)
+    other = replace(day.chains[0], name="another dough")
+
+    times = carried_over(replace(day, chains=(other, *day.chains[1:])), before)
+
+    assert times[0] != before.times[0]
+    assert times[1:] == before.times[1:]
+
+
 def test_a_bake_begun_without_a_plan_keeps_its_begin() -> None:
     day = kitchen(0, 3)
     before = plan(replace(day, chains=day.chains[:2]), 10)

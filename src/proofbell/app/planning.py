@@ -71,9 +71,13 @@ def _give_way(now_s: float) -> float:
 class Planning:
     """Asks for plans and hands them on, newest question first."""
 
-    def __init__(self, tell: Callable[[int, Plan], None]) -> None:
-        """``tell(question, plan)`` is called in the planner's thread, once for each better plan."""
+    def __init__(self, tell: Callable[[int, Plan], None], rested: Callable[[int], None]) -> None:
+        """Both are called in the planner's thread.
+
+        ``tell(question, plan)`` for each better plan; ``rested(question)`` when nothing better will follow.
+        """
         self._tell = tell
+        self._rested = rested
         self._asked: SimpleQueue[tuple[int, Looking] | None] = SimpleQueue()
         self._newest = 0
         self._thread: threading.Thread | None = None
@@ -97,3 +101,5 @@ class Planning:
             number, look = asked
             for plan in better_plans(look, lambda number=number: number == self._newest):  # type: ignore[misc]
                 self._tell(number, plan)
+            if number == self._newest:
+                self._rested(number)

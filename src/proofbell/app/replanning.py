@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from proofbell.app.local_time import hour_minute
-from proofbell.app.planning import Planning
+from proofbell.app.planning import Looking, Planning
 from proofbell.bake import intents
 from proofbell.bake.intents import Intent
 from proofbell.bake.stamp import Stamp
@@ -14,14 +14,15 @@ from proofbell.bake.state import BakeState
 from proofbell.bench.as_it_is import works_as_it_is
 from proofbell.bench.board import Board
 from proofbell.bench.chain import problem_of
-from proofbell.bench.model import Plan
+from proofbell.bench.model import Plan, Problem
+from proofbell.bench.replan import replan
 from proofbell.bench.search import improve
 from proofbell.bench.timetable import Timetable, timetable
 from proofbell.bench.what_moved import Proposal, moved, proposals
 from proofbell.kitchen.model import Kitchen
 
 SETTLED_US = 1_500_000
-"""A plan that nothing better has followed for so long is told."""
+"""A plan that nothing better has followed for so long is told, or at once when the planner rests."""
 
 WORTH_S = 120
 """A smaller shift is not worth a word; it is told once it has grown."""
@@ -33,20 +34,25 @@ Call = Callable[[Callable[[], None]], object]
 
 
 class Replanning:
-    """Follows the bench. ``call`` runs something in the screen's thread."""
+    """Follows the bench. ``call`` runs something in the screen's thread.
+
+    ``at_rest``: all that was asked of the planner is answered.
+    """
 
     def __init__(self, kitchen: Kitchen, call: Call) -> None:
         self._kitchen = kitchen
         self._call = call
-        self._planning = Planning(self._better)
+        self._planning = Planning(self._better, self._no_better)
         self._key: object = None
         self._origins: dict[int, int] = {}
+        self._running: tuple[Plan, int] | None = None
         self._judged = (0, False)
         self._told: Timetable | None = None
         self._fresh: tuple[Timetable, int, int] | None = None
         self._real_us = 0
         self._declined: set[tuple[str, int | None, float]] = set()
         self.proposals: tuple[Proposal, ...] = ()
+        self.at_rest = True
 
     def look(self, states: Sequence[BakeState], board: Board, real_us: int) -> tuple[str, ...]:
         """Look at the bench at a moment; returns what moved, a line for each bake, when there is something new."""
@@ -63,13 +69,13 @@ class Replanning:
             if len(live) > 1:
                 self._ask(live, board.now)
             else:
-                self._told, self._fresh, self.proposals = None, None, ()
+                self._told, self._fresh, self._running, self.proposals = None, None, None, ()
         return self._settled(live, board.now)
 
     def _ask(self, live: Sequence[BakeState], now: Stamp) -> None:
         problem = problem_of((), self._kitchen, now.wall_us, live)
-        number = self._planning.ask(lambda should_stop: improve(problem, None, should_stop))
-        self._origins = {number: now.wall_us}
+        number = self._planning.ask(_looking(problem, self._running, now.wall_us))
+        self._origins, self.at_rest = {number: now.wall_us}, False
 
     def _better(self, number: int, plan: Plan) -> None:
         """Called in the planner's thread. With one question is settled, once, whether anybody has to be asked."""
@@ -77,13 +83,21 @@ class Replanning:
             self._judged = (number, works_as_it_is(plan))
         self._call(lambda: self._took(number, plan))
 
+    def _no_better(self, number: int) -> None:
+        """Called in the planner's thread."""
+        self._call(lambda: self._rest(number))
+
+    def _rest(self, number: int) -> None:
+        self.at_rest = number in self._origins
+
     def _took(self, number: int, plan: Plan) -> None:
         origin_us = self._origins.get(number)
         if origin_us is not None:
+            self._running = plan, origin_us
             self._fresh = (timetable(plan, origin_us), origin_us, self._real_us)
 
     def _settled(self, live: Sequence[BakeState], now: Stamp) -> tuple[str, ...]:
-        if self._fresh is None or self._real_us - self._fresh[2] < SETTLED_US:
+        if self._fresh is None or not (self.at_rest or self._real_us - self._fresh[2] >= SETTLED_US):
             return ()
         table, origin_us, _ = self._fresh
         self._fresh = None
@@ -119,6 +133,15 @@ class Replanning:
     def close(self) -> None:
         """End the planner's thread."""
         self._planning.close()
+
+
+def _looking(problem: Problem, running: tuple[Plan, int] | None, origin_us: int) -> Looking:
+    """The search for this problem: from the plan that runs, if there is one."""
+    if running is None:
+        return lambda should_stop: improve(problem, None, should_stop)
+    before, before_us = running
+    shift_s = round((before_us - origin_us) / 1_000_000)
+    return lambda should_stop: replan(problem, before, shift_s, should_stop)
 
 
 def _key_of(one: Proposal) -> tuple[str, int | None, float]:

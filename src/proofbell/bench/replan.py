@@ -8,10 +8,11 @@ from proofbell.bench.dive import Stop, go_on
 from proofbell.bench.first import Reserved, nominal_times, place, reserve
 from proofbell.bench.model import Chain, Plan, Problem, Times
 from proofbell.bench.search import improve
+from proofbell.bench.steady import kept_still, worth_moving
 
 
 def replan(problem: Problem, before: Plan, shift_s: int = 0, should_stop: Stop = go_on) -> Iterator[Plan]:
-    """A sound plan at once, in the order of the plan so far, then better ones.
+    """A sound plan at once, as near to the plan so far as can be, then those that are worth moving for.
 
     Args:
         problem: what is to be planned now: facts in `begun_s` and `ended_s`, changed lengths, and `now_s`.
@@ -19,7 +20,12 @@ def replan(problem: Problem, before: Plan, shift_s: int = 0, should_stop: Stop =
         shift_s: seconds from the new problem's origin to the old one's: negative when the origin has moved on.
         should_stop: asked between steps.
     """
-    return improve(problem, carried_over(problem, before, shift_s), should_stop)
+    running = carried_over(problem, before, shift_s)
+    shown: Plan | None = None
+    for found in improve(problem, running, should_stop):
+        if shown is None or worth_moving(shown, found):
+            shown = kept_still(found, running)
+            yield shown
 
 
 def carried_over(problem: Problem, before: Plan, shift_s: int = 0) -> tuple[Times, ...]:
@@ -34,8 +40,8 @@ def carried_over(problem: Problem, before: Plan, shift_s: int = 0) -> tuple[Time
     reserved = Reserved([[] for _ in range(problem.capacity.people)])
     found: dict[str, Times] = {}
     for chain in problem.chains:
-        times = known.get(chain.letter)
-        if times is not None and len(times.begins_s) == len(chain.steps):
+        times, was = known.get(chain.letter), before.problem.by_letter.get(chain.letter)
+        if times is not None and was is not None and _same_bake(was, chain):
             found[chain.letter] = shifted(times, shift_s)
             reserve(reserved, chain, found[chain.letter])
     for chain in problem.chains:
@@ -43,6 +49,11 @@ def carried_over(problem: Problem, before: Plan, shift_s: int = 0) -> tuple[Time
             found[chain.letter] = _new(problem, reserved, chain)
             reserve(reserved, chain, found[chain.letter])
     return tuple(found[chain.letter] for chain in problem.chains)
+
+
+def _same_bake(was: Chain, chain: Chain) -> bool:
+    """Whether a letter still stands for the bake it stood for; readings may have changed its lengths."""
+    return was.name == chain.name and [s.name for s in was.steps] == [s.name for s in chain.steps]
 
 
 def _new(problem: Problem, reserved: Reserved, chain: Chain) -> Times:

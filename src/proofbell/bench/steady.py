@@ -1,0 +1,82 @@
+"""Keep a plan still: bakers have set their morning by it, so nothing moves for less than they would notice.
+
+Two things are kept: the order, unless another is better by what is worth a word; and, in whatever order, the times
+so far wherever keeping them costs next to nothing.
+"""
+
+from __future__ import annotations
+
+from proofbell.bench import objective
+from proofbell.bench.draft import HANDS, OVEN, Draft
+from proofbell.bench.model import Plan, Times
+
+WORTH_MOVING_S = 5 * 60
+"""A gain of less than this, in readiness or in time of the oven, moves nothing: common practice, no source."""
+
+STAY = 2
+"""Cost of each second that one moment strays from the plan so far, while times are chosen."""
+
+
+def worth_moving(running: Plan, better: Plan) -> bool:
+    """Whether a cheaper plan is better by so much that a baker would want to hear of it."""
+    if better.cost.over_s != running.cost.over_s:
+        return better.cost.over_s < running.cost.over_s
+    sooner_s = running.cost.late_s - better.cost.late_s
+    if abs(sooner_s) >= WORTH_MOVING_S:
+        return sooner_s > 0
+    return _beside_lateness(running) - _beside_lateness(better) >= objective.OVEN * WORTH_MOVING_S
+
+
+def _beside_lateness(plan: Plan) -> int:
+    return plan.cost.total - objective.LATE * plan.cost.late_s
+
+
+def kept_still(plan: Plan, before: tuple[Times, ...]) -> Plan:
+    """The same order at times as near to those before as can be; the plan itself where that would cost too much.
+
+    Args:
+        plan: the new plan.
+        before: the times so far, of the same bakes in the same order.
+    """
+    draft = Draft(plan.problem)
+    if draft.crowded or not plan.feasible:
+        return plan
+    _decide_hands(draft, plan.times)
+    _decide_oven(draft, plan.times)
+    wished = draft.node_times(before)
+    for node in range(1, draft.timing.nodes):
+        draft.timing.add_link(0, node, (max(wished[node], plan.problem.now_s),), (-STAY, STAY))
+    if not draft.settle():
+        return plan
+    times = draft.times()
+    still = Plan(plan.problem, times, objective.cost_of(plan.problem, times), proved=plan.proved)
+    return plan if worth_moving(still, plan) else still
+
+
+def _decide_hands(draft: Draft, times: tuple[Times, ...]) -> None:
+    """Each pair of hands does what it does in the plan, one after the other."""
+    t = draft.node_times(times)
+    spans = sorted(
+        (t[task.begin[0]] + task.begin[1], t[task.end[0]] + task.end[1], number)
+        for number, task in enumerate(draft.tasks)
+    )
+    people: list[tuple[int, int]] = []
+    for begin_s, end_s, number in spans:
+        free = next((at for at, (until_s, _) in enumerate(people) if until_s <= begin_s), None)
+        if free is None:
+            people.append((end_s, number))
+            continue
+        draft.decide((HANDS, people[free][1], number))
+        people[free] = end_s, number
+
+
+def _decide_oven(draft: Draft, times: tuple[Times, ...]) -> None:
+    """Bakes that follow on each other in the oven go on doing so; those that are in it together may."""
+    t = draft.node_times(times)
+    spans = sorted(
+        (t[use.begin[0]] + use.begin[1], t[use.end[0]] + use.end[1], number) for number, use in enumerate(draft.uses)
+    )
+    for at, (begin_s, _, number) in enumerate(spans):
+        for _, until_s, earlier in spans[:at]:
+            if until_s <= begin_s:
+                draft.decide((OVEN, earlier, number))
