@@ -159,7 +159,7 @@ def test_the_page_tells_a_corrected_reading_with_what_was_said_first() -> None:
     assert "25.0 °C (put right; first said: 35.0 °C)" in text
     assert "Dough temperature: 35.0 °C" in text
     assert "put right by line 4" in text
-    assert "taken back by 6" in text
+    assert "taken back by line 6" in text
 
 
 def test_the_page_says_which_day_it_is_after_midnight() -> None:
