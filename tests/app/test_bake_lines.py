@@ -13,6 +13,7 @@ from proofbell.app.bake_lines import VIEWS
 from proofbell.app.canvas import Canvas
 from proofbell.bake import intents
 from proofbell.bake.state import BakeState
+from proofbell.journal.compare import compare
 from proofbell.journal.review import review
 
 
@@ -134,3 +135,27 @@ def test_the_hand_clock_moves_both_its_clocks() -> None:
     clock.forward(2.5)
 
     assert clock.stamp().wall_us - before.wall_us == clock.stamp().boot_us - before.boot_us == 2_500_000
+
+
+async def test_a_bake_across_midnight_names_the_day_of_every_time_after_it() -> None:
+    live, clock = live_kitchen()
+    clock.forward(13 * 3600)
+    bake = await at_first_proof(live, clock)
+    clock.forward(3 * 3600)
+    await said(live, bake, intents.AddNote("late"))
+    looked_at = review(_state(live.state(bake)).events)
+    for view in ("changes", "log"):
+        shown = "\n".join(line(78).plain for line in VIEWS[view](looked_at).lines)
+        assert "Sun 01:46" in shown
+        assert "…" not in shown.split("late")[0].splitlines()[-1]
+
+
+async def test_two_bakes_are_not_compared_by_a_stage_in_which_one_was_given_up() -> None:
+    live, clock = live_kitchen()
+    bake = await at_first_proof(live, clock)
+    clock.forward(4200)
+    await said(live, bake, intents.Done())
+    whole, given_up = review(_state(live.state(bake)).events), review((await _given_up()).events)
+    assert whole.stages[2].actual_s == 4200
+    sentences = compare(given_up, whole).sentences
+    assert not [words for words in sentences if words.startswith("First proof")]

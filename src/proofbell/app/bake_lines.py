@@ -38,7 +38,14 @@ def _plain(words: Content) -> Line:
 
 
 def _when(review: BakeReview, at_s: float) -> Content:
-    return own(clock(review.moments.local(at_s), review.moments.local(0.0)), "dim")
+    at, first = review.moments.local(at_s), review.moments.local(0.0)
+    return own(f"{at:%H:%M}" if at.date() == first.date() else f"{day(at)[:3]} {at:%H:%M}", "dim")
+
+
+def _room(review: BakeReview) -> int:
+    """Columns for a time: more when the bake, or what was said of it later, is on several days."""
+    first, last = review.moments.local(0.0), review.moments.local(review.events[-1].at_s)
+    return 6 if first.date() == last.date() else 9
 
 
 def times(review: BakeReview) -> Lines:
@@ -47,12 +54,14 @@ def times(review: BakeReview) -> Lines:
 
     def head(width: int) -> Content:
         names = zip(("planned", "actual", ""), sizes, strict=True)
-        return columns([(own("began"), 6), (own("stage"), 0), *((own(name), size) for name, size in names)], width)
+        return columns(
+            [(own("began"), _room(review)), (own("stage"), 0), *((own(name), size) for name, size in names)], width
+        )
 
     def line(stage: StageReview) -> Line:
         return lambda width: columns(
             [
-                (Content("") if stage.begun_s is None else _when(review, stage.begun_s), 6),
+                (Content("") if stage.begun_s is None else _when(review, stage.begun_s), _room(review)),
                 (outside(stage.name), 0),
                 (own(length(stage.planned_s)), sizes[0]),
                 (own(length(stage.actual_s)), sizes[1]),
@@ -68,6 +77,8 @@ def times(review: BakeReview) -> Lines:
         if stage.missed
     ]
     lines.append(_plain(outside(_ended(review), most=400).stylize("dim")))
+    if not review.moments.one_offset:
+        lines.append(_plain(own(f"The clocks were changed on the way: {review.moments.offset_words()}.", "dim")))
     lines += [_plain(outside(f"✗ {problem}", most=300).stylize("bold $error")) for problem in review.problems]
     return Lines(head, tuple(lines))
 
@@ -85,17 +96,16 @@ def _ended(review: BakeReview) -> str:
     if state.closed is None:
         return f"Opened {day(first)} {clock(first)}; not finished yet."
     why = f" ({state.closed.why})" if state.closed.why else ""
-    changed = "" if review.moments.one_offset else f" The clocks were changed: {review.moments.offset_words()}."
-    return (
-        f"Opened {day(first)} {clock(first)}; {state.closed.outcome}{why} after {length(state.closed.at_s)}.{changed}"
-    )
+    return f"Opened {day(first)} {clock(first)}; {state.closed.outcome}{why} after {length(state.closed.at_s)}."
 
 
 def readings(review: BakeReview) -> Lines:
     """Every reading, what it was before it was corrected, what the check wanted."""
 
     def head(width: int) -> Content:
-        return columns([(own("at"), 6), (own("reading"), 0), (own("value"), -12), (own("wanted"), 16)], width)
+        return columns(
+            [(own("at"), _room(review)), (own("reading"), 0), (own("value"), -12), (own("wanted"), 16)], width
+        )
 
     if not review.readings:
         return Lines(head, (_plain(own("Nothing was read in this bake.", "dim")),))
@@ -111,7 +121,7 @@ def _reading(review: BakeReview, item: ReadingReview) -> Line:
     wanted = "" if item.expect is None else f"{item.expect[0]:g} to {item.expect[1]:g}"
     bad = item.inside is False
     cells = [
-        (_when(review, reading.at_s), 6),
+        (_when(review, reading.at_s), _room(review)),
         (outside(f"{reading.what}{_first_said(item)}{_in_stage(review, item)}"), 0),
         (own(value_words(reading.what, reading.value, reading.eye), "bold $warning" if bad else "bold"), -12),
         (own(wanted + (" ✗" if bad else ""), "dim"), 16),
@@ -162,11 +172,15 @@ def changes(review: BakeReview) -> Lines:
     lines = [_at(review, at_s, words) for at_s, words in found]
     if not lines:
         lines.append(_plain(own("No time was changed and nothing was noted.", "dim")))
-    return Lines(_plain(own("at      what changed, and why")), tuple(lines), tuple(words for _, words in found))
+    return Lines(
+        _plain(own("at".ljust(_room(review) + 2) + "what changed, and why")),
+        tuple(lines),
+        tuple(words for _, words in found),
+    )
 
 
 def _at(review: BakeReview, at_s: float, words: Content) -> Line:
-    return lambda width: columns([(_when(review, at_s), 6), (words, 0)], width)
+    return lambda width: columns([(_when(review, at_s), _room(review)), (words, 0)], width)
 
 
 def weights(review: BakeReview) -> Lines:
@@ -249,10 +263,10 @@ def events(review: BakeReview) -> Lines:
         def line(
             width: int, *, number: int = event.event.number, at_s: float = event.at_s, told: Content = words
         ) -> Content:
-            return columns([(own(str(number), "dim"), -4), (_when(review, at_s), 12), (told, 0)], width)
+            return columns([(own(str(number), "dim"), -4), (_when(review, at_s), _room(review)), (told, 0)], width)
 
         lines.append(line)
-    return Lines(_plain(own("   #  at            event")), tuple(lines), tuple(whole))
+    return Lines(_plain(own("   #  " + "at".ljust(_room(review) + 2) + "event")), tuple(lines), tuple(whole))
 
 
 VIEWS: dict[str, Callable[[BakeReview], Lines]] = {

@@ -77,6 +77,8 @@ def labels(axis: Axis, now: Stamp) -> Sequence[tuple[int, str]]:
         if column >= axis.width:
             break
         if column >= 0:
+            # Behind a change of the clocks the hours are others.
+            at = wall(at_us, now)
             midnight_there = at.hour == 0 and at.minute == 0
             words = day_word(at) if midnight_there else f"{at:%H:%M}"
             found.append((column, words))

@@ -135,7 +135,7 @@ def _stage_time(left: BakeReview, right: BakeReview, ours: StageReview, theirs: 
         NOTHING if stage.actual_s is None else f"{length(stage.actual_s)} (planned {length(stage.planned_s)})"
         for stage in (ours, theirs)
     ]
-    if ours.actual_s is None or theirs.actual_s is None:
+    if ours.actual_s is None or theirs.actual_s is None or ours.left_off or theirs.left_off:
         return Line("times", ours.name, words[0], words[1], words[0] != words[1], large=False)
     change_s = theirs.actual_s - ours.actual_s
     large = abs(change_s) >= max(LARGE_S, LARGE_SHARE * ours.actual_s)
