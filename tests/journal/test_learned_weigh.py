@@ -57,7 +57,9 @@ def test_a_kitchen_that_warms_its_doughs_more_pours_cooler_water(
 def planned_s(formula: Path, capsys: Out) -> tuple[int, list[str]]:
     assert main(["plan", str(formula), "--json"]) == 0
     found = json.loads(capsys.readouterr().out)
-    return found["bakes"][0]["stages"][0]["seconds"], found.get("learned", [])
+    stage = found["bakes"][0]["stages"][0]
+    assert stage["nominal_seconds"] == 600
+    return stage["seconds"], found.get("learned", [])
 
 
 def test_hands_that_take_longer_are_given_longer_in_the_plan(

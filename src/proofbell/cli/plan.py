@@ -69,7 +69,7 @@ def run(args: argparse.Namespace) -> int:
     found = best_plan(problem, steps_for(problem))
     table = timetable(found, origin_us)
     if args.json:
-        print(as_json(found, table, _words(learned)))
+        print(as_json(found, table, _words(learned), dict(zip(LETTERS, formulas, strict=False))))
     else:
         print(as_text(found, table, now, _words(learned)))
     if args.ics:

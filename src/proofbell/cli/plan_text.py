@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from proofbell.bake.stamp import Stamp
@@ -11,17 +11,22 @@ from proofbell.bench.clashes import clashes_of, ways_out
 from proofbell.bench.model import Clash, Plan
 from proofbell.bench.timetable import BakeTimes, Line, Timetable
 from proofbell.clock import offset_min
+from proofbell.formula.model import Formula
 from proofbell.journal.calendar import Entry, calendar
 from proofbell.journal.moments import local
 from proofbell.visible import visible
 from proofbell.words import length
 
 
-def as_json(plan: Plan, table: Timetable, learned: Sequence[str] = ()) -> str:
+def as_json(
+    plan: Plan, table: Timetable, learned: Sequence[str] = (), formulas: Mapping[str, Formula] | None = None
+) -> str:
     """The document of ``plan --json``: times ISO 8601 with offset, lengths in seconds, °C.
 
     ``learned``, a field that is there only when past bakes had a say, tells where their numbers come from.
+    ``formulas`` are the bakes' own by letter, as they are written: what is nominal is theirs, whatever was learned.
     """
+    written = formulas or {}
     document: dict[str, Any] = {
         "ready": _iso(table.ready_us),
         "bakes": [
@@ -35,9 +40,9 @@ def as_json(plan: Plan, table: Timetable, learned: Sequence[str] = ()) -> str:
                         "begins": _iso(line.begins_us),
                         "ends": _iso(line.ends_us),
                         "seconds": line.seconds,
-                        "nominal_seconds": line.nominal_s,
+                        "nominal_seconds": _nominal_s(written.get(bake.letter), index, line),
                     }
-                    for line in bake.lines
+                    for index, line in enumerate(bake.lines)
                 ],
             }
             for bake in table.bakes
@@ -58,6 +63,10 @@ def as_json(plan: Plan, table: Timetable, learned: Sequence[str] = ()) -> str:
     if learned:
         document["learned"] = list(learned)
     return json.dumps(document, indent=2, ensure_ascii=False)
+
+
+def _nominal_s(formula: Formula | None, index: int, line: Line) -> int:
+    return line.nominal_s if formula is None else round(formula.stages[index].time_s)
 
 
 def _iso(at_us: int) -> str:
