@@ -97,6 +97,17 @@ def test_a_proof_that_runs_over_does_not_move_the_moment_the_oven_was_wanted() -
     assert prompt(baking, "oven on").due_s == wanted_s
 
 
+def test_an_oven_waits_for_a_stage_that_runs_over_while_there_is_time_for_it_after_that() -> None:
+    baking = Baking(WHOLE, TWENTY)
+    baking.to_stage(2)
+    baking.wait(minutes=70 + 25)
+    # The first proof is 25 minutes over: 18 + 50 minutes are left until the bake, 33 min 20 s of them to heat up.
+    (on,) = (one for one in prompts(baking.state, now_s=baking.now_s) if one.kind == "oven on")
+
+    assert on.due_s - baking.now_s == pytest.approx((18 + 50 - 33) * 60 - 20)
+    assert on.id not in [one.id for one in due(baking.state, baking.now_s)]
+
+
 def test_an_oven_that_is_on_is_asked_after_when_it_should_be_hot() -> None:
     baking = Baking(formula(FINAL_PROOF, Stage("Bake", "bake", 960.0)), TWENTY)
     baking.say(intents.Begin())

@@ -153,7 +153,8 @@ class BenchScreen(BenchDoing, BenchGoing, Screen[None]):
         height = min(len(states) + AROUND, max(AROUND + 1, self.size.height - 1 - LOWER)) if states else 0
         if strips.styles.height is None or strips.styles.height.value != height:
             strips.styles.height = height
-        strips.show(day_of(states, board, self.in_hand, self.live.kitchen.hands))
+        kitchen = self.live.kitchen
+        strips.show(day_of(states, board, self.in_hand, kitchen.hands, kitchen.oven.trays))
 
     def _notice(self, *, lit: bool) -> Notice:
         words, wrong, until_us = self._said

@@ -15,6 +15,7 @@ from proofbell.app.time_axis import Axis, labels
 from proofbell.bake.outlook import Span
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.board import Busy
+from proofbell.bench.oven_row import loads, oven_clashes
 from proofbell.formula.model import StageKind
 from proofbell.visible import visible
 
@@ -112,12 +113,12 @@ def _name_style(block: Block, style: str) -> str:
     return f"{style} reverse" if block.kind == "bake" and block.when != "past" else style
 
 
-def draw_oven(canvas: Canvas, y: int, head: int, busy: Sequence[Busy], axis: Axis) -> None:
-    """Rising while it heats, full while something is in it, with that bake's letter; ! where two heats are wanted."""
+def draw_oven(canvas: Canvas, y: int, head: int, busy: Sequence[Busy], axis: Axis, places: int) -> None:
+    """Rising while it heats, full while something is in it, with the letters; ! where it cannot give what is wanted."""
     canvas.put(3, y, "oven", "$quiet")
     for one in sorted(busy, key=lambda b: b.use != "heating"):
         left, right = max(axis.column(one.begin_us), 0), min(max(axis.column(one.end_us), 0), axis.width)
-        if one.use == "baking":
+        if one.use == "baking" and axis.column(one.end_us) >= 0:
             right = min(max(right, left + 1), axis.width)
         if left >= right:
             continue
@@ -127,24 +128,24 @@ def draw_oven(canvas: Canvas, y: int, head: int, busy: Sequence[Busy], axis: Axi
             if one.use == "heating" and canvas.at(head + column, y) != " ":
                 continue
             canvas.put(head + column, y, sign, "$heat")
-        if one.use == "baking" and right > left:
-            canvas.put(head + (left + right - 1) // 2, y, one.letter, "$heat reverse bold")
-    for column in _two_heats(busy, axis):
-        if not canvas.at(head + column, y).isalpha():
-            canvas.put(head + column, y, "!", "$error bold")
+    _letters(canvas, y, head, busy, axis)
+    for begin_us, end_us in oven_clashes(busy, places):
+        for column in range(max(0, axis.column(begin_us)), min(axis.width, axis.column(end_us - 1) + 1)):
+            if not canvas.at(head + column, y).isalpha():
+                canvas.put(head + column, y, "!", "$error bold")
 
 
-def _two_heats(busy: Sequence[Busy], axis: Axis) -> list[int]:
-    """The columns in which two bakes want the oven at different heats."""
-    baking = [one for one in busy if one.use == "baking"]
-    found: set[int] = set()
-    for number, one in enumerate(baking):
-        for other in baking[number + 1 :]:
-            begin_us, end_us = max(one.begin_us, other.begin_us), min(one.end_us, other.end_us)
-            if begin_us < end_us and one.heat_c != other.heat_c:
-                first, last = axis.column(begin_us), axis.column(end_us - 1)
-                found.update(range(max(0, first), min(axis.width, last + 1)))
-    return sorted(found)
+def _letters(canvas: Canvas, y: int, head: int, busy: Sequence[Busy], axis: Axis) -> None:
+    """Whose bakes they are, in the middle of each; those that are in together side by side."""
+    for load in loads(busy):
+        left, right = max(axis.column(load.begin_us), 0), min(axis.column(load.end_us), axis.width)
+        if right < 0:
+            continue
+        right = min(max(right, left + 1), axis.width)
+        at = max(left, (left + right - len(load.letters)) // 2)
+        for column, letter in enumerate(load.letters, at):
+            if column < right:
+                canvas.put(head + column, y, letter, "$heat reverse bold")
 
 
 def draw_hands(canvas: Canvas, y: int, head: int, busy: Sequence[Busy], axis: Axis, people: int, now_us: int) -> None:

@@ -41,12 +41,13 @@ class Day:
     oven: tuple[Busy, ...]
     hands: tuple[Busy, ...]
     people: int
+    places: int
     first: int
     """The strip that must be seen even when there is room for one only."""
 
 
-def day_of(states: Sequence[BakeState], board: Board, in_hand: str | None, people: int) -> Day:
-    """The strips of all bakes; the one in hand and those that ring are marked."""
+def day_of(states: Sequence[BakeState], board: Board, in_hand: str | None, people: int, places: int) -> Day:
+    """The strips of all bakes; the one in hand and those that ring are marked. ``places``: of the oven."""
     ringing = {one.bake for one in board.rings}
     rows: list[StripRow] = []
     for state in states:
@@ -67,7 +68,7 @@ def day_of(states: Sequence[BakeState], board: Board, in_hand: str | None, peopl
     bakes = tuple(state.id for state in states)
     wanted = board.urgent if board.urgent in bakes else in_hand
     first = bakes.index(wanted) if wanted in bakes else 0
-    return Day(board.now, tuple(rows), bakes, board.oven, board.hands, people, first)
+    return Day(board.now, tuple(rows), bakes, board.oven, board.hands, people, places, first)
 
 
 class Strips(Sheet):
@@ -113,7 +114,7 @@ class Strips(Sheet):
         for y, row in enumerate(shown, 1):
             draw_strip(canvas, y, head, row, axis)
         y = 1 + len(shown)
-        draw_oven(canvas, y, head, day.oven, axis)
+        draw_oven(canvas, y, head, day.oven, axis, day.places)
         draw_hands(canvas, y + 1, head, day.hands, axis, day.people, day.now.wall_us)
         draw_now(canvas, 1, y + 2, head, axis, day.now.wall_us)
         return canvas.content()

@@ -62,10 +62,10 @@ def outlook(state: BakeState, now_s: float, *, lit: bool = False) -> tuple[Span,
     return tuple(spans)
 
 
-def next_bake(state: BakeState) -> tuple[int, float] | None:
+def next_bake(state: BakeState, now_s: float | None = None) -> tuple[int, float] | None:
     """The next bake stage and when it is due to begin (s); None when none is to come, or before the bake has begun.
 
-    Reckoned from due times alone, so that it stays where it is while a stage runs over.
+    Reckoned from due times alone; with ``now_s`` a stage that runs over ends now at the earliest.
     """
     begin_s: float | None = None
     for index, run in enumerate(state.stages):
@@ -74,5 +74,5 @@ def next_bake(state: BakeState) -> tuple[int, float] | None:
                 return index, begin_s
             begin_s += run.length_s
         elif run.due_s is not None and run.ended_s is None:
-            begin_s = run.due_s
+            begin_s = run.due_s if now_s is None else max(run.due_s, now_s)
     return None

@@ -50,15 +50,18 @@ class OvenBefore:
     bake: str = ""
 
 
-def prompts(state: BakeState, before: OvenBefore | None = None, *, oven_kept: bool = False) -> tuple[Prompt, ...]:
+def prompts(
+    state: BakeState, before: OvenBefore | None = None, *, oven_kept: bool = False, now_s: float | None = None
+) -> tuple[Prompt, ...]:
     """Everything the bake wants that has not been answered, due or to come, in order of time.
 
+    With ``now_s`` the oven is asked for no sooner than a stage that runs over leaves time for.
     ``before`` says that another bake has the oven first; then its heat is changed, not turned on. ``oven_kept``:
     another bake has or wants the oven after this one, so it stays on.
     """
     if state.closed is not None:
         return ()
-    found = [*_start(state), *_of_stage(state), *oven_prompts(state, before)]
+    found = [*_start(state), *_of_stage(state), *oven_prompts(state, before, now_s)]
     if not oven_kept:
         found += _oven_off(state)
     return tuple(sorted(found, key=lambda prompt: (prompt.due_s, prompt.id)))
@@ -66,7 +69,7 @@ def prompts(state: BakeState, before: OvenBefore | None = None, *, oven_kept: bo
 
 def due(state: BakeState, now_s: float, before: OvenBefore | None = None) -> tuple[Prompt, ...]:
     """The prompts whose time has come."""
-    return tuple(prompt for prompt in prompts(state, before) if prompt.due_s <= now_s)
+    return tuple(prompt for prompt in prompts(state, before, now_s=now_s) if prompt.due_s <= now_s)
 
 
 def ringing(state: BakeState, now_s: float, before: OvenBefore | None = None) -> tuple[Prompt, ...]:
@@ -135,8 +138,8 @@ def dial(state: BakeState, heat_c: float) -> str:
     return setting(heat_c, kind=oven.kind, fan_less_k=oven.fan_less_k, dial=table).text
 
 
-def oven_prompts(state: BakeState, before: OvenBefore | None = None) -> list[Prompt]:
-    """Oven on, in time to be hot as the proof ends, moving with the proof; then: is it hot?
+def oven_prompts(state: BakeState, before: OvenBefore | None = None, now_s: float | None = None) -> list[Prompt]:
+    """Oven on, in time to be hot as the proof ends, moving with the proof, also when it runs over; then: is it hot?
 
     After another bake the heat goes up or down instead, once that bake is out; at the same heat nothing is asked.
     """
@@ -156,14 +159,26 @@ def oven_prompts(state: BakeState, before: OvenBefore | None = None) -> list[Pro
     if before is not None and not state.done(on):
         if takes_s < SAME_HEAT_S:
             return []
-        at_s = max(begins_s - takes_s, before.until_s)
+        at_s = _moved_on(state, max(begins_s - takes_s, before.until_s), takes_s, now_s)
         way = "up" if heat_c > before.heat_c else "down"
         return [Prompt(on, "oven on", index, at_s, f"oven {way} to {dial(state, heat_c)}", task=on)]
     if not state.done(on):
-        on_s = max(begins_s - takes_s, state.stages[0].begun_s or 0.0)
+        on_s = _moved_on(state, max(begins_s - takes_s, state.stages[0].begun_s or 0.0), takes_s, now_s)
         return [Prompt(on, "oven on", index, on_s, f"oven on, {dial(state, heat_c)}", task=on)]
     since_s = next(mark.at_s for mark in state.marks if mark.task == on)
     return [Prompt(hot, "oven hot", index, since_s + takes_s, f"is the oven hot? {dial(state, heat_c)}", task=hot)]
+
+
+def _moved_on(state: BakeState, on_s: float, takes_s: float, now_s: float | None) -> float:
+    """When to turn the oven on while a stage runs over: later, as long as there is time for it after that stage.
+
+    Where there is not, it stays where it was, so that what was silenced keeps silent.
+    """
+    coming = None if now_s is None else next_bake(state, now_s)
+    if coming is None or now_s is None:
+        return on_s
+    moved_s = coming[1] - takes_s
+    return max(on_s, moved_s) if moved_s > now_s else on_s
 
 
 def _oven_off(state: BakeState) -> list[Prompt]:

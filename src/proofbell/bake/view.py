@@ -53,7 +53,7 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
     ``before``: another bake has the oven first. ``oven_kept``: another has or wants it afterwards.
     """
     index = state.current
-    asked = prompts(state, before, oven_kept=oven_kept)
+    asked = prompts(state, before, oven_kept=oven_kept, now_s=now_s)
     spans = outlook(state, now_s, lit=before is not None)
     wanted = tuple(prompt for prompt in asked if prompt.due_s <= now_s)
     ahead = tuple(prompt for prompt in asked if prompt.due_s > now_s)

@@ -35,13 +35,14 @@ class Coming:
 
 @dataclass(frozen=True, slots=True)
 class Busy:
-    """A stretch of time (UTC, µs) in which a bake uses the oven or the hands. ``heat_c`` only for the oven."""
+    """A stretch of time (UTC, µs) in which a bake uses the oven or the hands. ``heat_c``, ``places``: for the oven."""
 
     use: Use
     letter: str
     begin_us: int
     end_us: int
     heat_c: float | None = None
+    places: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,7 +132,7 @@ def oven_use(state: BakeState, one: BakeView, now: Stamp) -> tuple[Busy, ...]:
             continue
         heat_c = first_heat_c(state, span.stage)
         begin_us, end_us = wall_us(state, span.begin_s, now), wall_us(state, span.end_s, now)
-        found.append(Busy("baking", state.letter, begin_us, end_us, heat_c))
+        found.append(Busy("baking", state.letter, begin_us, end_us, heat_c, state.formula.oven.trays))
         if heat_c is not None:
             takes_s = heat_up_s(state.kitchen.room_c, heat_c, heat_up_s=state.kitchen.oven.heat_up_s)
             on_us = wall_us(state, span.begin_s - takes_s, now)
@@ -173,7 +174,7 @@ def oven_before(states: Sequence[BakeState], now: Stamp) -> dict[str, OvenBefore
     )
     found: dict[str, OvenBefore] = {}
     for state in states:
-        coming = next_bake(state)
+        coming = next_bake(state, state.now_s(now))
         heat_c = None if coming is None else first_heat_c(state, coming[0])
         if coming is None or heat_c is None:
             continue

@@ -49,7 +49,7 @@ def _of(state: BakeState, now: Stamp) -> OvenNow | None:
     if on is not None:
         takes_s = heat_up_s(state.kitchen.room_c, heat_c, heat_up_s=state.kitchen.oven.heat_up_s)
         return OvenNow("heating", heat_c, max(0.0, on.at_s + takes_s - now_s), state.letter)
-    asked = oven_prompts(state)
+    asked = oven_prompts(state, now_s=now_s)
     return OvenNow("off", heat_c, asked[0].due_s - now_s, state.letter) if asked else None
 
 

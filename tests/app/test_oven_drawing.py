@@ -1,0 +1,38 @@
+"""The oven's row as it is drawn: the letters of what is in together, and a mark where it cannot be done."""
+
+from __future__ import annotations
+
+import pytest
+
+from proofbell.app.canvas import Canvas
+from proofbell.app.strip_drawing import draw_oven
+from proofbell.app.time_axis import SECOND, Axis
+from proofbell.bench.board import Busy
+
+MINUTE = 60 * SECOND
+
+
+def row(places: int, *bakes: tuple[str, int, int, float]) -> str:
+    """The oven's row, a column each minute, of bakes given as letter, begin and end (min), °C."""
+    canvas = Canvas(20)
+    busy = [Busy("baking", letter, begin * MINUTE, end * MINUTE, heat_c) for letter, begin, end, heat_c in bakes]
+    draw_oven(canvas, 0, 8, busy, Axis(0, MINUTE, 12), places)
+    return canvas.line(0).plain[8:]
+
+
+def test_two_bakes_at_the_very_same_time_both_show_their_letters() -> None:
+    assert row(2, ("C", 2, 8, 200.0), ("A", 2, 8, 200.0)) == "  ██AC██    "
+
+
+def test_one_bake_more_than_there_are_places_is_marked() -> None:
+    assert row(1, ("A", 0, 6, 200.0), ("B", 4, 10, 200.0)) == "██A█!!B███  "
+    assert "!" not in row(2, ("A", 0, 6, 200.0), ("B", 4, 10, 200.0))
+
+
+@pytest.mark.parametrize("places", [1, 3])
+def test_two_heats_at_once_are_marked_however_many_places_there_are(places: int) -> None:
+    assert row(places, ("A", 0, 6, 200.0), ("B", 4, 10, 230.0)).count("!") == 2
+
+
+def test_what_is_over_before_the_axis_begins_leaves_nothing() -> None:
+    assert row(1, ("A", -9, -3, 200.0)).strip() == ""
