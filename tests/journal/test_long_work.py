@@ -170,6 +170,15 @@ def test_the_check_of_the_file_is_broken_off_for_a_save_and_begun_again(
     assert (verdict.bakes, verdict.problems) == (COUNT, ())
 
 
+def test_the_check_of_the_file_goes_through_in_the_end_however_busy_the_bench_is(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("proofbell.journal.verify.LOOK_EVERY", 50)
+    with Journal.open(path) as journal:
+        steps = verify_in_steps(journal, None, lambda: True)
+        assert sum(1 for _ in zip(steps, range(10 * COUNT), strict=False)) < 10 * COUNT
+
+
 def test_reading_that_was_left_off_goes_on_where_it_was(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("proofbell.journal.index.AT_ONCE", 10)
     told: list[tuple[int, int]] = []
