@@ -96,3 +96,15 @@ def test_the_baker_may_keep_a_proof_longer_than_the_formula_says() -> None:
     assert longer in words
     assert words[longer].feasible
     assert words[longer].times == found.times
+
+
+def test_a_third_tray_for_two_oven_places_is_a_clash_about_the_oven_and_a_third_place_a_way_out() -> None:
+    steps = (hands("Mix", 5), proof("Proof", 55, 60, 65), baking(30, 200.0))
+    chains = tuple(Chain(letter, steps, 95 * MIN) for letter in "ABC")
+
+    found = plan(Problem(chains, Capacity(people=3, trays=2)), 20)
+    (clash,) = clashes_of(found)
+
+    assert clash.about == "oven"
+    assert {clash.first_letter, clash.second_letter} < set("ABC")
+    assert ways_out(found, clash)[0].words == "use 3 oven places at once"
