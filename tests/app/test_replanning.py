@@ -102,7 +102,7 @@ async def test_what_was_declined_is_not_asked_again() -> None:
     beside, first, _second = await two_doughs_for_one_oven_place()
     beside.look()
     declined = beside.replanning.proposals[0]
-    assert beside.replanning.no()
+    assert beside.replanning.no(beside.live.states)
     await say(beside.live, first, intents.AddNote("no change of time"))
     beside.look()
     beside.replanning.close()

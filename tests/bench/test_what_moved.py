@@ -15,7 +15,7 @@ from proofbell.bake.weigh_out import weigh_out
 from proofbell.bench.chain import problem_of
 from proofbell.bench.search import plan
 from proofbell.bench.timetable import BakeTimes, Line, Timetable, timetable
-from proofbell.bench.what_moved import moved, proposals
+from proofbell.bench.what_moved import moved, proposals, still_open
 from proofbell.formula.model import Formula
 from proofbell.formula.read import load
 from proofbell.kitchen.model import Kitchen
@@ -125,6 +125,79 @@ def test_yes_to_a_question_makes_the_bake_as_the_plan_has_it() -> None:
     after = decided(state, decision)
     assert after.stages[asked.stage].length_s == asked.to_s
     assert not [one for one in proposals([after], table, origin_us) if one.stage == asked.stage]
+
+
+TO_FIRST_PROOF = TO_FINAL_PROOF[:3]
+
+
+def test_what_comes_later_is_not_asked_about_yet() -> None:
+    states = [bake("A", "harbour-knots", *TO_FIRST_PROOF), bake("B", "harbour-knots", *TO_FIRST_PROOF)]
+    origin_us = 1000 * 1_000_000
+    at_once = timetable(plan(problem_of([], KITCHEN, origin_us, states)), origin_us)
+
+    asked = proposals(states, at_once, origin_us)
+
+    assert asked
+    assert {one.stage for one in asked} == {2}, "only the first proof runs"
+
+
+def test_what_the_baker_has_said_of_a_stage_is_not_asked_about_again() -> None:
+    said = (*TO_FINAL_PROOF, (6380.0, intents.Longer(60)))
+    states = [bake("A", "harbour-knots", *said), bake("B", "harbour-knots", *said)]
+    origin_us = 6400 * 1_000_000
+
+    problem = problem_of([], KITCHEN, origin_us, states)
+
+    assert all(chain.steps[4].least_s == 51 * 60 for chain in problem.chains)
+    assert proposals(states, timetable(plan(problem), origin_us), origin_us) == ()
+
+
+def test_a_no_settles_a_stage() -> None:
+    states = [bake("A", "harbour-knots", *TO_FINAL_PROOF), bake("B", "harbour-knots", *TO_FINAL_PROOF)]
+    origin_us = 6400 * 1_000_000
+    settled = {("A-bake", 4)}
+
+    problem = problem_of([], KITCHEN, origin_us, states, settled)
+    asked = proposals(states, timetable(plan(problem), origin_us), origin_us, settled)
+
+    assert [chain.steps[4].least_s for chain in problem.chains] == [50 * 60, 35 * 60]
+    assert [one.letter for one in asked] == ["B"]
+
+
+def waiting(start_in_s: float) -> BakeState:
+    formula = house("harbour-knots")
+    opening = intents.Open("W", "W", formula, weigh_out(formula, KITCHEN).batch, KITCHEN, "test", start_in_s=start_in_s)
+    decision = decide(None, opening, at(0))
+    assert not isinstance(decision, Refused)
+    return decided(None, decision)
+
+
+@pytest.mark.parametrize(("start_min", "asked"), [(10, True), (20, True), (40, False)])
+def test_a_start_is_asked_about_when_it_is_near_and_on_a_whole_minute(start_min: int, *, asked: bool) -> None:
+    state = waiting(start_min * 60)
+    begins_us = (start_min + 30) * MINUTE_US + 35_000_000
+    lines = tuple(
+        Line("W", "Knots", stage.name, stage.kind, begins_us, begins_us + 60, 1, 1, 1, past=False)
+        for stage in state.formula.stages
+    )
+
+    found = proposals([state], Timetable((BakeTimes("W", "Knots", lines, None),), ()), 0)
+
+    assert [one.words for one in found] == (["Begin W 31 min later?"] if asked else [])
+    assert [one.to_s % 60 for one in found] == ([0] if asked else [])
+
+
+def test_a_question_falls_away_with_its_stage() -> None:
+    states = [bake("A", "harbour-knots", *TO_FINAL_PROOF), bake("B", "harbour-knots", *TO_FINAL_PROOF)]
+    origin_us = 6400 * 1_000_000
+    asked = proposals(states, timetable(plan(problem_of([], KITCHEN, origin_us, states)), origin_us), origin_us)[0]
+
+    assert still_open(asked, states)
+    over = bake(asked.letter, "harbour-knots", *TO_FINAL_PROOF, (9400.0, intents.Done()))
+    assert not still_open(asked, [over])
+    longer = bake(asked.letter, "harbour-knots", *TO_FINAL_PROOF, (6500.0, intents.Longer(300)))
+    assert not still_open(asked, [longer])
+    assert not still_open(asked, [])
 
 
 def test_a_dough_alone_is_asked_nothing() -> None:

@@ -233,7 +233,7 @@ class BenchDoing:
 
     def action_no(self) -> None:
         """Leave it as it is."""
-        if self._bench.our_app.replanning.no():
+        if self._bench.our_app.replanning.no(self._bench.live.states):
             self._bench.say("It stays as it is.")
 
     def action_quiet(self) -> None:

@@ -13,12 +13,12 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bench.as_it_is import works_as_it_is
 from proofbell.bench.board import Board
-from proofbell.bench.chain import problem_of
+from proofbell.bench.chain import StageOf, problem_of
 from proofbell.bench.model import Plan, Problem
 from proofbell.bench.replan import replan
 from proofbell.bench.search import improve
 from proofbell.bench.timetable import Timetable, timetable
-from proofbell.bench.what_moved import Proposal, moved, proposals
+from proofbell.bench.what_moved import Proposal, moved, proposals, still_open
 from proofbell.kitchen.model import Kitchen
 
 SETTLED_US = 1_500_000
@@ -48,9 +48,10 @@ class Replanning:
         self._running: tuple[Plan, int] | None = None
         self._judged = (0, False)
         self._told: Timetable | None = None
-        self._fresh: tuple[Timetable, int, int] | None = None
+        self._holds: Timetable | None = None
+        self._fresh: tuple[Timetable, int] | None = None
         self._real_us = 0
-        self._declined: set[tuple[str, int | None, float]] = set()
+        self._declined: dict[StageOf, float] = {}
         self.proposals: tuple[Proposal, ...] = ()
         self.at_rest = True
 
@@ -59,23 +60,43 @@ class Replanning:
         self._real_us = real_us
         live = [state for state in states if state.closed is None]
         key = (
+            tuple(self._declined),
             tuple((state.id, state.last.number) for state in live),
             tuple(ring.bake for ring in board.rings if ring.prompt.kind == "due"),
             max((board.now.wall_us - r.at_us for r in board.rings if r.prompt.kind == "due"), default=0)
             // (OVERRUN_S * 1_000_000),
         )
         if key != self._key:
-            self._key = key
+            self._key, self._holds = key, None
             if len(live) > 1:
                 self._ask(live, board.now)
             else:
                 self._told, self._fresh, self._running, self.proposals = None, None, None, ()
-        return self._settled(live, board.now)
+        told = self._settled(board.now)
+        self.proposals = self._wanted(live, board.now)
+        return told
+
+    def _wanted(self, live: Sequence[BakeState], now: Stamp) -> tuple[Proposal, ...]:
+        """What to ask now; until the new plan is there, what was asked and still can be answered."""
+        if self._holds is None:
+            return tuple(one for one in self.proposals if still_open(one, live))
+        if self._judged[1]:
+            return ()
+        return proposals(live, self._holds, now.wall_us, self._settled_by(live))
 
     def _ask(self, live: Sequence[BakeState], now: Stamp) -> None:
-        problem = problem_of((), self._kitchen, now.wall_us, live)
+        problem = problem_of((), self._kitchen, now.wall_us, live, self._settled_by(live))
         number = self._planning.ask(_looking(problem, self._running, now.wall_us))
         self._origins, self.at_rest = {number: now.wall_us}, False
+
+    def _settled_by(self, live: Sequence[BakeState]) -> frozenset[StageOf]:
+        """What a no has settled, until a reading or the baker's hand changes the stage."""
+        return frozenset(
+            (state.id, index)
+            for state in live
+            for index, run in enumerate(state.stages)
+            if self._declined.get((state.id, index)) == (run.length_s if state.begun else state.start_s)
+        )
 
     def _better(self, number: int, plan: Plan) -> None:
         """Called in the planner's thread. With one question is settled, once, whether anybody has to be asked."""
@@ -94,15 +115,13 @@ class Replanning:
         origin_us = self._origins.get(number)
         if origin_us is not None:
             self._running = plan, origin_us
-            self._fresh = (timetable(plan, origin_us), origin_us, self._real_us)
+            self._fresh = (timetable(plan, origin_us), self._real_us)
 
-    def _settled(self, live: Sequence[BakeState], now: Stamp) -> tuple[str, ...]:
-        if self._fresh is None or not (self.at_rest or self._real_us - self._fresh[2] >= SETTLED_US):
+    def _settled(self, now: Stamp) -> tuple[str, ...]:
+        if self._fresh is None or not (self.at_rest or self._real_us - self._fresh[1] >= SETTLED_US):
             return ()
-        table, origin_us, _ = self._fresh
+        table = self._holds = self._fresh[0]
         self._fresh = None
-        wanted = () if self._judged[1] else proposals(live, table, origin_us)
-        self.proposals = tuple(one for one in wanted if _key_of(one) not in self._declined)
         if self._told is None:
             self._told = table
             return ()
@@ -122,12 +141,16 @@ class Replanning:
             return one.bake, intents.PlanStart(one.to_s, "the plan")
         return one.bake, intents.Accept(one.stage, one.to_s, one.reason)
 
-    def no(self) -> bool:
-        """The first proposal is declined and not made again. False when there is none."""
+    def no(self, states: Sequence[BakeState]) -> bool:
+        """The first proposal is declined: that stage stays as it is, and the rest is planned again. False if none."""
         if not self.proposals:
             return False
-        self._declined.add(_key_of(self.proposals[0]))
-        self.proposals = self.proposals[1:]
+        one, self.proposals = self.proposals[0], self.proposals[1:]
+        state = next((state for state in states if state.id == one.bake), None)
+        if state is not None:
+            index = one.stage or 0
+            as_it_is = state.stages[index].length_s if state.begun else state.start_s
+            self._declined[one.bake, index] = as_it_is or 0.0
         return True
 
     def close(self) -> None:
@@ -142,7 +165,3 @@ def _looking(problem: Problem, running: tuple[Plan, int] | None, origin_us: int)
     before, before_us = running
     shift_s = round((before_us - origin_us) / 1_000_000)
     return lambda should_stop: replan(problem, before, shift_s, should_stop)
-
-
-def _key_of(one: Proposal) -> tuple[str, int | None, float]:
-    return one.bake, one.stage, one.to_s

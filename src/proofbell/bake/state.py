@@ -63,6 +63,11 @@ class StageState:
         """When the stage is due, in the bake's time (s)."""
         return None if self.begun_s is None else self.begun_s + self.length_s
 
+    @property
+    def said(self) -> bool:
+        """Whether the length that holds is the baker's own word: by hand, or a yes to the plan."""
+        return bool(self.adjustments) and self.adjustments[-1].body.by in {"hand", "plan"}
+
     def extensions(self) -> int:
         """How often a rise that was short has lengthened it."""
         return sum(1 for a in self.adjustments if a.body.by == "rise" and a.body.to_s > a.body.from_s)

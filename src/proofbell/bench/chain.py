@@ -5,8 +5,8 @@ The origin is a UTC moment (µs); what a formula leaves open is filled in here, 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Container, Sequence
+from dataclasses import dataclass, replace
 
 from proofbell.bake.heats import first_heat_c
 from proofbell.bake.state import BakeState
@@ -24,6 +24,10 @@ KEEP_S = 24 * 3600
 """What has cooled may wait a day."""
 
 
+StageOf = tuple[str, int]
+"""A bake's id and the index of one of its stages."""
+
+
 @dataclass(frozen=True, slots=True)
 class Wish:
     """One bake to plan: a formula, and when it is wanted (UTC, µs; None: as soon as it can be)."""
@@ -39,9 +43,18 @@ def seconds(at_us: int, origin_us: int) -> int:
     return round((at_us - origin_us) / 1_000_000)
 
 
-def problem_of(wishes: Sequence[Wish], kitchen: Kitchen, origin_us: int, states: Sequence[BakeState] = ()) -> Problem:
-    """A day to plan from now (the origin): bakes that are wanted, beside those that are live."""
-    chains = [chain_of_state(state, origin_us) for state in states if state.closed is None]
+def problem_of(
+    wishes: Sequence[Wish],
+    kitchen: Kitchen,
+    origin_us: int,
+    states: Sequence[BakeState] = (),
+    settled: Container[StageOf] = (),
+) -> Problem:
+    """A day to plan from now (the origin): bakes that are wanted, beside those that are live.
+
+    A stage that is ``settled``, because the baker would not have it changed, is not planned shorter or elsewhere.
+    """
+    chains = [chain_of_state(state, origin_us, settled) for state in states if state.closed is None]
     chains += [chain_of_wish(wish, origin_us) for wish in wishes]
     hot_c = max((_oven_now_c(state, origin_us) for state in states if state.closed is None), default=kitchen.room_c)
     widest = max((step.trays for chain in chains for step in chain.steps if step.heats), default=1)
@@ -69,9 +82,9 @@ def chain_of_wish(wish: Wish, origin_us: int) -> Chain:
     return Chain(wish.letter, steps, ready_by_s=ready_s, not_before_s=not_before_s, name=formula.name)
 
 
-def chain_of_state(state: BakeState, origin_us: int) -> Chain:
+def chain_of_state(state: BakeState, origin_us: int, settled: Container[StageOf] = ()) -> Chain:
     """A live bake: what is past stays, what runs goes on, the rest is open until it is wanted."""
-    steps = tuple(_live_step(state, index, origin_us) for index in range(len(state.stages)))
+    steps = tuple(_live_step(state, index, origin_us, settled) for index in range(len(state.stages)))
     planned = None if state.start_s is None or state.begun else seconds(state.wall_us(state.start_s), origin_us)
     ready_s = None if state.ready_by_s is None else seconds(state.wall_us(state.ready_by_s), origin_us)
     return Chain(state.letter, steps, ready_by_s=ready_s, not_before_s=max(0, planned or 0), name=state.formula.name)
@@ -101,9 +114,11 @@ def step_of(formula: Formula, index: int, nominal_s: float | None = None) -> Ste
     )
 
 
-def _live_step(state: BakeState, index: int, origin_us: int) -> Step:
+def _live_step(state: BakeState, index: int, origin_us: int, settled: Container[StageOf]) -> Step:
     run = state.stages[index]
     step = step_of(state.formula, index, run.length_s)
+    if run.said or (state.id, index) in settled:
+        step = replace(step, least_s=step.nominal_s, instead=None)
     if run.begun_s is None:
         return step
     begun_s = seconds(state.wall_us(run.begun_s), origin_us)

@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from dataclasses import dataclass
 
 from proofbell.bake.state import BakeState
+from proofbell.bench.chain import StageOf
 from proofbell.bench.timetable import BakeTimes, Line, Timetable
 from proofbell.words import length
+
+MINUTE_US = 60_000_000
 
 WORTH_SAYING_S = 60
 """Less than a minute is not worth a baker's attention."""
 
 WORTH_ASKING_S = 5 * 60
 """A dough that waits less than this takes no harm, so nobody is asked for less: common practice, no source."""
+
+ASK_START_S = 20 * 60
+"""A start is asked about when it is so near; until then readings will move it again."""
 
 TIMED = ("proof", "rest", "chill")
 """What a plan may ask for: a bake ends by its core temperature."""
@@ -53,7 +59,7 @@ class Proposal:
     @property
     def words(self) -> str:
         """``Hold B's final proof 8 min longer (50 → 58 min)?``, as a question."""
-        by = length(abs(self.to_s - self.from_s))
+        by = length(max(60, round(abs(self.to_s - self.from_s) / 60) * 60))
         if self.stage is None:
             return f"Begin {self.letter} {by} {'later' if self.to_s > self.from_s else 'earlier'}?"
         name = self.name[:1].lower() + self.name[1:]
@@ -92,43 +98,60 @@ def _shift_s(old: Line, new: Line) -> int:
     return shift if abs(shift) >= WORTH_SAYING_S else 0
 
 
-def proposals(states: Sequence[BakeState], table: Timetable, origin_us: int) -> tuple[Proposal, ...]:
-    """What the plan would like changed: at most one thing for each bake, the nearest first."""
+def proposals(
+    states: Sequence[BakeState], table: Timetable, origin_us: int, settled: Container[StageOf] = ()
+) -> tuple[Proposal, ...]:
+    """What the plan would like changed: at most one thing for each bake, the nearest first.
+
+    It is asked when it comes up and not before: a start when it is near, a length while its stage runs. What the
+    baker has said of a stage, or of a start that is ``settled``, is not asked about again.
+    """
     found: list[tuple[int, Proposal]] = []
     times = {bake.letter: bake for bake in table.bakes}
     for state in states:
         bake = times.get(state.letter)
         if bake is None or state.closed is not None:
             continue
-        proposal = _start(state, bake, origin_us) or _length(state, bake)
+        proposal = _length(state, bake, settled) if state.begun else _start(state, bake, origin_us, settled)
         if proposal is not None:
             at_us = bake.begins_us if proposal.stage is None else bake.lines[proposal.stage].begins_us
             found.append((at_us, proposal))
     return tuple(proposal for _, proposal in sorted(found, key=lambda pair: (pair[0], pair[1].letter)))
 
 
-def _start(state: BakeState, bake: BakeTimes, origin_us: int) -> Proposal | None:
-    if state.begun or state.start_s is None:
+def still_open(one: Proposal, states: Sequence[BakeState]) -> bool:
+    """Whether a question can still be answered: its stage runs on at the length that was asked about."""
+    state = next((state for state in states if state.id == one.bake), None)
+    if state is None or state.closed is not None:
+        return False
+    if one.stage is None:
+        return not state.begun
+    return state.current == one.stage and state.stages[one.stage].length_s == one.from_s
+
+
+def _start(state: BakeState, bake: BakeTimes, origin_us: int, settled: Container[StageOf]) -> Proposal | None:
+    """Another start, on a whole minute of the clock."""
+    if state.start_s is None or (state.id, 0) in settled:
         return None
     from_s = max(0.0, (state.wall_us(state.start_s) - origin_us) / 1_000_000)
-    to_s = (bake.begins_us - origin_us) / 1_000_000
-    if abs(to_s - from_s) < WORTH_ASKING_S:
+    to_s = (round(bake.begins_us / MINUTE_US) * MINUTE_US - origin_us) / 1_000_000
+    if abs(to_s - from_s) < WORTH_ASKING_S or min(from_s, to_s) > ASK_START_S:
         return None
-    return Proposal(state.id, state.letter, None, state.stage(0).name, from_s, to_s)
+    return Proposal(state.id, state.letter, None, state.stage(0).name, from_s, max(0.0, to_s))
 
 
-def _length(state: BakeState, bake: BakeTimes) -> Proposal | None:
-    """The first timed stage that the plan keeps longer or shorter than it now is, in whole minutes."""
-    for index, line in enumerate(bake.lines):
-        run = state.stages[index]
-        if run.ended_s is not None or line.kind not in TIMED:
-            continue
-        to_s = round(line.seconds / 60) * 60.0
-        if abs(to_s - run.length_s) >= WORTH_ASKING_S and not (
-            run.begun_s is not None and to_s < run.length_s and _over(line)
-        ):
-            return Proposal(state.id, state.letter, index, line.name, run.length_s, to_s, line.kind)
-    return None
+def _length(state: BakeState, bake: BakeTimes, settled: Container[StageOf]) -> Proposal | None:
+    """The timed stage that runs, when the plan keeps it longer or shorter than it now is, in whole minutes."""
+    index = state.current
+    if index is None or state.stages[index].said or (state.id, index) in settled:
+        return None
+    line, run = bake.lines[index], state.stages[index]
+    to_s = round(line.seconds / 60) * 60.0
+    if line.kind not in TIMED or abs(to_s - run.length_s) < WORTH_ASKING_S:
+        return None
+    if to_s < run.length_s and _over(line):
+        return None
+    return Proposal(state.id, state.letter, index, line.name, run.length_s, to_s, line.kind)
 
 
 def _over(line: Line) -> bool:
