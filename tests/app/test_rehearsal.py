@@ -5,10 +5,11 @@ from __future__ import annotations
 from itertools import pairwise
 
 import pytest
-from tests.app.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, formula
-from tests.app.stage import HandClock
+from tests.app.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, app_on, empty_bench, formula, proofing, say
+from tests.app.stage import HandClock, seen
 
 from proofbell.app.rehearsal import rehearsed
+from proofbell.bake import intents
 from proofbell.bake.batch import Batch
 from proofbell.bake.weigh_out import weigh_out
 from proofbell.formula.fault import Refusal
@@ -36,3 +37,17 @@ async def test_one_dough_is_begun_and_the_others_wait() -> None:
 async def test_more_than_twelve_are_refused() -> None:
     with pytest.raises(Refusal, match="bench holds"):
         await rehearsed(sized(*[KNOTS] * 13), GUESTHOUSE, HandClock())
+
+
+@pytest.mark.parametrize(("rehearsal", "words"), [(True, "Put away."), (False, "Put away; it is in the journal.")])
+async def test_what_was_rehearsed_is_not_said_to_be_in_the_journal(words: str, *, rehearsal: bool) -> None:
+    live, clock = empty_bench()
+    live.rehearsal = rehearsal
+    bake = await proofing(live, clock)
+    await say(live, bake, intents.GiveUp("enough"))
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("c")
+        await pilot.pause()
+        assert words in [line.strip() for line in seen(app).splitlines()]

@@ -151,7 +151,7 @@ class BenchDoing:
         bench.live.put_away(state.id)
         bench.in_hand = None
         bench.our_app.tick()
-        bench.say("Put away; it is in the journal.")
+        bench.say("Put away." if bench.live.rehearsal else "Put away; it is in the journal.")
 
     # -- readings, notes, small tasks ----------------------------------------------------------------------------
 
