@@ -11,7 +11,8 @@ from typing import Any
 import pytest
 
 from proofbell.bake.weigh_cautions import first_proof, kneading
-from proofbell.bake.weigh_out import rise_k, stored_c, weigh_out
+from proofbell.bake.weigh_liquid import rise_k, stored_c
+from proofbell.bake.weigh_out import weigh_out
 from proofbell.cli import weigh
 from proofbell.cli.reading import read_named
 from proofbell.dough.heat import ICE_KJ, MELTING_KJ, WATER_KJ

@@ -24,7 +24,8 @@ from proofbell.bake.said import last_said
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import WEIGHED
 from proofbell.bake.view import size_words
-from proofbell.bake.weigh_out import WeighOut, rise_k, weigh_out
+from proofbell.bake.weigh_liquid import rise_k
+from proofbell.bake.weigh_out import WeighOut, weigh_out
 from proofbell.dough.safety import LOCAL_FIRST_FOR_ALL
 from proofbell.dough.weights import SizeWish
 from proofbell.dough.yeast import PER_FRESH, swap, with_form

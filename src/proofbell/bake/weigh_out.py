@@ -7,15 +7,12 @@ from dataclasses import dataclass, replace
 
 from proofbell.bake.batch import Batch, BatchLine
 from proofbell.bake.weigh_cautions import Notes, limit_note, notes
-from proofbell.dough import liquid as liquids
+from proofbell.bake.weigh_liquid import LiquidAdvice, liquid_advice, stored_c
 from proofbell.dough.allergens import eu_allergens, us_allergens
 from proofbell.dough.done import bake_loss_percent
-from proofbell.dough.heat import specific_heat_kj
-from proofbell.dough.liquid import Liquid, Part
 from proofbell.dough.rounding import Weight, round_weights
 from proofbell.dough.tins import ROOMY_ML, TIGHT_ML, Fill, dough_for_tin_g, fill
 from proofbell.dough.weights import Shares, Size, SizeWish, shares, size_batch
-from proofbell.dough.why import FactorMethod, Working, liquid_working
 from proofbell.dough.yeast import with_form
 from proofbell.formula.model import Formula, Ingredient, IngredientKind, YeastForm
 from proofbell.kitchen.model import Kitchen
@@ -37,25 +34,6 @@ class WeighLine:
     step_g: float
     dissolve: bool = False
     stirred_from: tuple[tuple[str, float], ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class LiquidAdvice:
-    """How warm the liquid is poured (°C), how much of it is ice (g), and what the bench card would say (°C).
-
-    ``rise_k`` is the warming by kneading that was reckoned with (K).
-    """
-
-    name: str
-    answer: Liquid
-    factor_method: FactorMethod
-    working: Working
-    rise_k: float
-
-    @property
-    def limited(self) -> bool:
-        """Whether the wanted dough temperature cannot be reached."""
-        return self.answer.limit != ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +122,7 @@ def weigh_out(
     loaf = _loaf(wish, size, learned=learned_loss_percent is not None)
     weights = _weights(lines, size, here)
     temps = [stored_c(line, here) for line in lines]
-    advice = _liquid(formula, lines, weights, temps, here, learned_rise_k)
+    advice = liquid_advice(formula, lines, weights, temps, here, learned_rise_k)
     printed = tuple(
         _line(line, weight, advice.answer.temp_c if advice is not None and line.heat else temp_c)
         for line, weight, temp_c in zip(lines, weights, temps, strict=True)
@@ -188,31 +166,6 @@ def _loaf(wish: SizeWish, size: Size, *, learned: bool) -> Loaf | None:
     if wish.loaf_g is None or size.piece_g is None:
         return None
     return Loaf(wish.loaf_g, bake_loss_percent(size.piece_g, wish.loaf_g), learned)
-
-
-def stored_c(line: Ingredient, kitchen: Kitchen) -> float:
-    """Return the temperature (°C) at which an ingredient comes to the bowl, when nobody warms it."""
-    if line.origin_c is not None:
-        return line.origin_c
-    if line.origin == "fridge":
-        return kitchen.fridge_c
-    if line.kind == "flour" and kitchen.flour_c is not None:
-        return kitchen.flour_c
-    return kitchen.room_c
-
-
-def rise_k(formula: Formula, kitchen: Kitchen, learned_rise_k: float | None = None) -> tuple[float, str]:
-    """Return the warming by kneading (K) and who says so: past bakes, the formula, the kitchen, or the usual figure."""
-    by_hand = formula.dough.mixing == "hand"
-    own_k = kitchen.rise_hand_k if by_hand else kitchen.rise_machine_k
-    how = "by hand" if by_hand else "by machine"
-    if learned_rise_k is not None:
-        return learned_rise_k, "learned from past bakes"
-    if formula.dough.rise_k is not None:
-        return formula.dough.rise_k, "the formula's figure"
-    if own_k is not None:
-        return own_k, f"this kitchen's figure {how}"
-    return (liquids.RISE_HAND_K if by_hand else liquids.RISE_MACHINE_K), f"the usual figure {how}"
 
 
 def _swapped(line: Ingredient, yeast: YeastForm) -> Ingredient:
@@ -259,67 +212,6 @@ def _stirred_from(line: Ingredient, weight_g: float) -> tuple[tuple[str, float],
         return ()
     named = (("flour", parts.flour), ("water", parts.water), ("yeast", parts.yeast), ("salt", parts.salt))
     return tuple((name, weight_g * part / parts.total) for name, part in named if part > 0)
-
-
-def _liquid(
-    formula: Formula,
-    lines: Sequence[Ingredient],
-    weights: Sequence[Weight],
-    temps: Sequence[float],
-    kitchen: Kitchen,
-    learned_rise_k: float | None,
-) -> LiquidAdvice | None:
-    """Work out the liquid; None when the formula names none, or no dough temperature."""
-    wanted_c = formula.dough.temperature_c
-    heated = next((index for index, line in enumerate(lines) if line.heat), None)
-    if wanted_c is None or heated is None or weights[heated].grams <= 0:
-        return None
-    line, liquid_g = lines[heated], weights[heated].grams
-    others = [
-        Part(other.name, weight.grams, temp_c, specific_heat_kj(other))
-        for index, (other, weight, temp_c) in enumerate(zip(lines, weights, temps, strict=True))
-        if index != heated
-    ]
-    warming_k, rise_from = rise_k(formula, kitchen, learned_rise_k)
-    water = line.kind == "water"
-    answer = liquids.liquid_for(
-        others,
-        liquid_g=liquid_g,
-        liquid_kj=specific_heat_kj(line),
-        dough_temp_c=wanted_c,
-        rise_k=warming_k,
-        coldest_c=kitchen.tap_c if water else min(kitchen.fridge_c, temps[heated]),
-        ice=water,
-        ice_c=kitchen.freezer_c,
-    )
-    method = _factor_method(lines, temps, kitchen, wanted_c, warming_k)
-    working = liquid_working(
-        name=line.name,
-        liquid_g=liquid_g,
-        liquid_kj=specific_heat_kj(line),
-        others=others,
-        dough_temp_c=wanted_c,
-        rise_k=warming_k,
-        rise_from=rise_from,
-        liquid=answer,
-        ice_c=kitchen.freezer_c,
-        factor_method=method,
-    )
-    return LiquidAdvice(line.name, answer, method, working, warming_k)
-
-
-def _factor_method(
-    lines: Sequence[Ingredient], temps: Sequence[float], kitchen: Kitchen, wanted_c: float, warming_k: float
-) -> FactorMethod:
-    """Return the bench card's answer: room and flour, and the preferment when there is one."""
-    flour_c = kitchen.room_c if kitchen.flour_c is None else kitchen.flour_c
-    factors = [("room", kitchen.room_c), ("flour", flour_c)]
-    factors += [("preferment", temp_c) for line, temp_c in zip(lines, temps, strict=True) if line.kind == "preferment"][
-        :1
-    ]
-    friction_k = liquids.friction_from_rise_k(warming_k, len(factors) + 1)
-    answer_c = liquids.factor_method(wanted_c, friction=friction_k, factors=[value for _, value in factors])
-    return FactorMethod(tuple(factors), friction_k, answer_c)
 
 
 def line_note(line: WeighLine) -> str:
