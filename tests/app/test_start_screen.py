@@ -5,12 +5,21 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from tests.app.bakes import house
 from tests.app.stage import FORMULAS, StageApp, live_kitchen, seen
+from tests.journal.generate import Truth, simulated_bakes
 from textual.pilot import Pilot
 from textual.widgets import Static
 
 from proofbell.app.start_screen import StartScreen
+from proofbell.app.start_words import comes_to
 from proofbell.app.typed import quantity, whole
+from proofbell.app.weigh_screen import WeighScreen
+from proofbell.bake.stamp import Stamp
+from proofbell.bake.weigh_out import weigh_out
+from proofbell.journal.learning.evidence import evidence
+from proofbell.journal.learning.habits import Habits
+from proofbell.journal.learning.use import use
 from proofbell.kitchen.model import Kitchen
 from proofbell.quantities import Dimension, QuantityError
 
@@ -224,3 +233,49 @@ def test_a_count_that_cannot_be_is_refused_for_its_own_reason(typed: str, told: 
 def test_bounds_are_said_as_plain_numbers() -> None:
     with pytest.raises(QuantityError, match=r"between 0\.1 and 1000000 g"):
         quantity("0", Dimension.MASS, 0.1, 1_000_000.0)
+
+
+async def test_what_the_size_comes_to_stays_in_sight_at_every_field_and_the_bench_remembers_loaf_and_tin() -> None:
+    live, _ = live_kitchen(Kitchen(name="Guesthouse", region="uk"))
+    start = StageApp(StartScreen(live, [FORMULAS / "quay-pan-loaf.toml"]))
+    async with start.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        await pilot.press("enter", "tab", "tab", *"800 g", "tab", "tab", "tab", "tab", *"box 25 x 11 x 9 cm")
+        await pilot.pause()
+        at_the_tin = seen(start)
+        await pilot.press("tab", "tab", "tab")
+        await pilot.pause()
+        at_the_fridge = seen(start)
+        await pilot.press("escape", "b")
+        await pilot.pause()
+    (state,) = live.states
+    weigh = StageApp(WeighScreen(live, state.id))
+    async with weigh.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        weighed = " ".join(seen(weigh).split())
+
+    assert "[box 25 x 11 x 9 cm" in at_the_tin
+    assert "gives way to the loaf" in at_the_tin
+    assert "Fridge" in at_the_fridge
+    # 25 cm × 11 cm × 9 cm = 2475 ml, for 895.6 g: 2.76 ml for each gram, under the fullest tin of the recipe (3.10 ml).
+    for shown in (at_the_tin, at_the_fridge):
+        assert "for loaves of 800 g once cool" in shown
+        assert "in tins of 2475 ml: too full, 2.8 ml for each gram" in shown
+        assert "Begun now: ready" in shown
+        assert "[ Begin" in shown
+    assert (state.batch.loaf_g, state.batch.tin_ml) == (800.0, 2475.0)
+    assert "For loaves of 800 g once cool: bake loss 10.7 %, the published figure" in weighed
+    assert "! 896 g in a tin of 2475 ml is too full" in weighed
+    # gov.uk, packaged goods: 500 to 1,000 g may fall short by 15 g, none by twice that.
+    assert "few may weigh less than 785 g and none less than 770 g" in weighed
+
+
+def test_what_past_bakes_showed_stands_below_the_number_that_it_changed() -> None:
+    formula, kitchen = house("harbour-knots"), Kitchen(name="Guesthouse")
+    habits = Habits([evidence(state) for state in simulated_bakes(9, Truth(rise_k=3.0), 12)], kitchen)
+    known = use(habits, kitchen, formula)
+    out = weigh_out(formula, kitchen, learned_rise_k=known.rise_k)
+    lines = comes_to(formula, out, known, Stamp(0, 0, "boot", 0), None).plain.splitlines()
+
+    below_liquid = lines[next(n for n, line in enumerate(lines) if line.startswith("whole milk at")) + 1]
+    assert below_liquid.startswith("  learned: warming by kneading by hand, from ")

@@ -184,3 +184,16 @@ async def test_the_working_counts_with_the_weights_of_the_weigh_out_to_the_gram(
 
     for line in out.batch.lines:
         assert f"{line.name}: {line.grams:.0f} g" in shown
+
+
+@pytest.mark.parametrize("learned_k", [3.0, None])
+async def test_what_past_bakes_showed_of_the_kneading_stands_beside_the_liquid(learned_k: float | None) -> None:
+    live, _ = live_kitchen()
+    knots = house("harbour-knots")
+    await live.open("b1", knots, weigh_out(knots, live.kitchen, learned_rise_k=learned_k).batch)
+    app = StageApp(WeighScreen(live, "b1"))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        shown = seen(app)
+
+    assert ("Kneading warms it by 3.0 °C (learned from past bakes)." in shown) == (learned_k is not None)

@@ -15,6 +15,7 @@ from proofbell.bake.weigh_liquid import rise_k, stored_c
 from proofbell.bake.weigh_out import weigh_out
 from proofbell.cli import weigh
 from proofbell.cli.reading import read_named
+from proofbell.cli.weigh_text import as_text
 from proofbell.dough.heat import ICE_KJ, MELTING_KJ, WATER_KJ
 from proofbell.dough.safety import LOCAL_FIRST
 from proofbell.dough.weights import SizeWish
@@ -268,7 +269,7 @@ def test_a_formula_without_a_liquid_or_a_wish_for_warmth_has_no_liquid() -> None
     unwished = plain(dough=replace(formula.dough, temperature_c=None))
     assert weigh_out(unwished, Kitchen()).liquid is None
     assert weigh.as_plain(weigh_out(unwished, Kitchen()))["liquid"] is None
-    assert "nothing to work out" in weigh.as_text(weigh_out(unwished, Kitchen()), why=True)
+    assert "nothing to work out" in as_text(weigh_out(unwished, Kitchen()), why=True)
 
 
 def test_milk_is_no_colder_than_the_fridge() -> None:
@@ -300,7 +301,7 @@ def test_a_piece_of_ones_own_in_a_tin_of_ones_own_says_how_it_fills_it(capsys: p
     assert found["tin"]["verdict"] == "sound"
     run("quay-pan-loaf", "--tin", "1100 ml", "--piece", "800 g")
     shown = capsys.readouterr().out
-    assert "in tins of 1100 ml: 1.4 ml for each gram, usual 3.1 to 5.5" in shown
+    assert "in tins of 1100 ml: too full, 1.4 ml for each gram, usual 3.1 to 5.5" in shown
     assert "too full" in shown
 
 
@@ -344,12 +345,12 @@ def test_a_hostile_name_cannot_reach_the_terminal() -> None:
         name="knots\x1b[2J",
         ingredients=tuple(replace(line, name=line.name + "\x1b]0;x\x07") for line in formula.ingredients),
     )
-    assert "\x1b" not in weigh.as_text(weigh_out(nasty, Kitchen(room_c=5)), why=True)
+    assert "\x1b" not in as_text(weigh_out(nasty, Kitchen(room_c=5)), why=True)
 
 
 def test_what_comes_first_is_said_once_for_all_cautions_and_in_each_of_the_document() -> None:
     found = weigh_out(plain(), Kitchen())
-    told_once = " ".join(weigh.as_text(found).split())
+    told_once = " ".join(as_text(found).split())
     listed = weigh.as_plain(found)["warnings"]
 
     assert len(found.notes.cautions) > 1

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import hashlib
+import json
 from collections.abc import Sequence
+from dataclasses import replace
 
 from proofbell.bake import events as kinds
 from proofbell.bake.batch import Batch, BatchLine
 from proofbell.bake.events import Body, Event
-from proofbell.bake.record import make_event
+from proofbell.bake.record import Row, chained_digest, make_event, to_row
 from proofbell.bake.stamp import Stamp
 from proofbell.formula.model import (
     Band,
@@ -102,3 +104,19 @@ def chain(bake: str, bodies: Sequence[tuple[float, Body]], before: Sequence[Even
 def first_events(bake: str, notes: int = 2) -> list[Event]:
     """A bake that was opened, with some notes."""
     return chain(bake, [(0.0, opened()), *((float(n), kinds.NoteAdded(f"note {n}")) for n in range(1, notes + 1))])
+
+
+SINCE = {"batch": ("loaf_g", "tin_ml", "rise_k"), "kitchen": ("pace", "drift")}
+"""What the first event of a bake gained after the first journals were written."""
+
+
+def old_row() -> Row:
+    """A bake's first line without the fields that came later, chained as it was then."""
+    row = to_row(chain("b1", [(0.0, opened())])[0])
+    plain = json.loads(row.body)
+    for part, names in SINCE.items():
+        for name in names:
+            del plain[part][name]
+    body = json.dumps(plain, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
+    bare = replace(row, body=body, digest="")
+    return replace(bare, digest=chained_digest("", bare))

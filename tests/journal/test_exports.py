@@ -19,6 +19,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from proofbell.bake import events as kinds
+from proofbell.bake.record import from_row
 from proofbell.journal.calendar import Entry, calendar
 from proofbell.journal.export_csv import csv_text, safe_cell
 from proofbell.journal.export_json import schema, whole_json
@@ -28,7 +29,7 @@ from proofbell.journal.picture import picture
 from proofbell.journal.review import BakeReview, review
 from proofbell.journal.store import Journal
 from tests.journal.generate import Truth, fill, simulated_bakes
-from tests.journal.making import KNOTS, MORNING_US, chain, opened
+from tests.journal.making import KNOTS, MORNING_US, chain, old_row, opened
 
 HOSTILE = [
     '=HYPERLINK("http://harbour.example";"x")', "  @SUM(1)", "\u00ad=1+1", "＝1+1", "-2+3", "\tq", "a\r\nb",
@@ -80,6 +81,23 @@ def test_the_json_fits_its_schema_and_its_digests_can_be_checked_with_it_alone(n
         digest = hashlib.blake2b(text.encode("utf-8", "surrogatepass"), digest_size=16).hexdigest()
         assert digest == event["digest"]
         before = digest
+
+
+def test_the_loaf_and_the_tin_go_out_with_the_batch() -> None:
+    sized = replace(opened(), batch=replace(opened().batch, loaf_g=800.0, tin_ml=2475.0))
+    found = review(chain("sized", [(0.0, sized)]))
+    document = json.loads("".join(whole_json([found], "0.1.0")))
+    jsonschema.validate(document, schema(), cls=jsonschema.Draft202012Validator)
+    assert (document["bakes"][0]["batch"]["loaf_g"], document["bakes"][0]["batch"]["tin_ml"]) == (800.0, 2475.0)
+    assert "for loaves of 800 g once cool in tins of 2475 ml" in found.events[0].words
+    assert "Made for: loaves of 800 g once cool in tins of 2475 ml." in page(found)
+
+
+def test_a_log_of_an_older_program_goes_out_with_the_text_its_digest_is_over() -> None:
+    event = from_row(old_row())
+    (line,) = json.loads("".join(whole_json([review([event])], "0.1.0")))["bakes"][0]["events"]
+    assert line["body_text"] == old_row().body
+    assert line["digest"] == old_row().digest
 
 
 def test_the_schema_refuses_what_is_not_described() -> None:

@@ -113,7 +113,8 @@ class Field(Vertical):
     def _held_no_more(self, event: Input.Changed) -> None:
         """What is typed takes the place of what held; the note must not go on speaking of that."""
         if self.has_class("-holds"):
-            note = f"instead of {self.input.placeholder}" if event.value.strip() else self._note
+            other = event.value.strip() not in ("", self.input.placeholder)
+            note = f"instead of {self.input.placeholder}" if other else self._note
             self.query_one(".field--note", Static).update(outside(note))
 
     def action_leave(self) -> None:

@@ -78,6 +78,14 @@ def hold(fields: Mapping[str, Field], formula: Formula, kitchen: Kitchen) -> Non
     hold_flour(fields, kitchen)
 
 
+def hold_piece(fields: Mapping[str, Field], formula: Formula) -> None:
+    """The formula's own piece holds no longer when a loaf or a tin says what one weighs."""
+    if formula.batch.piece_g is None or fields["piece"].text.strip():
+        return
+    other = next((words for name, words in (("loaf", "the loaf"), ("tin", "the tin")) if fields[name].text.strip()), "")
+    fields["piece"].holds(grams(formula.batch.piece_g), f"gives way to {other}" if other else "the formula's own")
+
+
 def hold_flour(fields: Mapping[str, Field], kitchen: Kitchen) -> None:
     """Flour that nobody measured is as warm as the room, as that is typed."""
     if kitchen.flour_c is not None:

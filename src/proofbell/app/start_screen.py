@@ -19,23 +19,22 @@ from proofbell.app.actions import bindings
 from proofbell.app.bake_id import new_bake_id
 from proofbell.app.content import outside, own
 from proofbell.app.field import Field
-from proofbell.app.formula_files import FormulaFile, read_file, where
+from proofbell.app.formula_files import FormulaFile, read_file
 from proofbell.app.learned_screen import habits_of
 from proofbell.app.live import Live
 from proofbell.app.page import Page, titled
 from proofbell.app.rows import Rows, columns
-from proofbell.app.sizing import Sized, hold, hold_flour, read_size, size_fields, warmth_fields
+from proofbell.app.sizing import Sized, hold, hold_flour, hold_piece, read_size, size_fields, warmth_fields
+from proofbell.app.start_words import about, comes_to, faults, total_words
 from proofbell.bake.batch import Batch
 from proofbell.bake.intents import Refused
 from proofbell.bake.weigh_out import WeighOut, weigh_out
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import Formula, YeastForm
 from proofbell.journal.learning.habits import Habits
-from proofbell.journal.learning.use import Use, said, use
-from proofbell.journal.moments import clock, local
-from proofbell.words import grams, length, temperature
+from proofbell.journal.learning.use import Use, use
+from proofbell.words import temperature
 
-MOST_FAULTS = 6
 NOT_YET = "Nothing to begin yet: choose a formula and put its size right."
 
 _YEASTS: tuple[YeastForm | None, ...] = (None, "fresh", "active dry", "instant")
@@ -94,6 +93,8 @@ class StartScreen(Page):
                     yield Static(id="faults")
                     with Vertical(id="sizes"):
                         yield from self._fields.values()
+                # What it comes to stays in sight, however far down the fields one is.
+                with VerticalScroll(id="result", can_focus=False):
                     yield Static(id="comes-to")
                 yield Button(
                     own("[ Begin: put it on the bench ]" if self._take is None else "[ Into the plan ]"),
@@ -135,7 +136,7 @@ class StartScreen(Page):
             return columns([(outside(file.title), 0), (own("faulty ", "$text-error"), 7)], width)
         if width < 34:
             return outside(file.title)
-        return columns([(outside(file.title), 0), (own(_total_words(file.formula), "dim"), -12)], width)
+        return columns([(outside(file.title), 0), (own(total_words(file.formula), "dim"), -12)], width)
 
     @on(Rows.Moved, "#formulas")
     def _moved(self, event: Rows.Moved) -> None:
@@ -147,11 +148,11 @@ class StartScreen(Page):
             return
         self._shown = file
         formula = file.formula
-        self.query_one("#about", Static).update(_about(file))
-        faults = _faults(file)
-        self.query_one("#faults", Static).update(faults)
-        self.query_one("#faults").display = bool(faults)
-        for name in ("#sizes", "#comes-to", "#begin"):
+        self.query_one("#about", Static).update(about(file))
+        found = faults(file)
+        self.query_one("#faults", Static).update(found)
+        self.query_one("#faults").display = bool(found)
+        for name in ("#sizes", "#result", "#begin"):
             self.query_one(name).display = formula is not None
         if formula is not None:
             hold(self._fields, formula, self.live.kitchen)
@@ -163,6 +164,9 @@ class StartScreen(Page):
             self._weigh()
         if event.input.id == "room":
             hold_flour(self._fields, self.live.kitchen)
+        formula = None if self._shown is None else self._shown.formula
+        if event.input.id in ("loaf", "tin") and formula is not None:
+            hold_piece(self._fields, formula)
 
     def _weigh(self) -> None:
         """Work out what the fields come to, and show it."""
@@ -186,34 +190,19 @@ class StartScreen(Page):
                 words = outside(f"✗ {refusal.message} {refusal.remedy}", most=400).stylize("bold $text-error")
             else:
                 self._ready = sized, out, known
-                words = self._comes_to(formula, out, known)
+                words = comes_to(formula, out, known, self.live.clock.stamp(), self._yeast)
         self.query_one("#comes-to", Static).update(words)
+        self.call_after_refresh(self._reach)
         self.query_one("#begin", Button).disabled = self._ready is None
+
+    def _reach(self) -> None:
+        """Words that do not all fit can be gone to and scrolled."""
+        result = self.query_one("#result", VerticalScroll)
+        result.can_focus = result.max_scroll_y > 0
 
     def _known(self, formula: Formula, sized: Sized) -> Use:
         """What past bakes teach of this formula; nothing, without any."""
         return use(self._habits or Habits((), sized.kitchen), sized.kitchen, formula)
-
-    def _comes_to(self, formula: Formula, out: WeighOut, known: Use) -> Content:
-        batch, now = out.batch, self.live.clock.stamp()
-        total_s = sum(stage.time_s for stage in formula.stages)
-        ready = local(now.wall_us + round(total_s * 1e6), now.offset_min)
-        pieces = f"{batch.pieces} × {grams(batch.piece_g)}, " if batch.pieces and batch.piece_g else ""
-        lines = [own(f"{pieces}{grams(batch.dough_g)} of dough with {grams(batch.flour_g)} of flour", "bold")]
-        lines += [own(out.loaf.words)] if out.loaf is not None else []
-        if batch.liquid and batch.liquid_c is not None:
-            ice = f", {grams(batch.ice_g)} of it ice" if batch.ice_g else ""
-            comes = f"; the dough comes to {temperature(batch.expected_c)}" if batch.expected_c is not None else ""
-            lines.append(outside(f"{batch.liquid} at {temperature(batch.liquid_c)}{ice}{comes}"))
-        begun = local(now.wall_us, now.offset_min)
-        lines.append(own(f"Begun now, ready about {clock(ready, begun)} ({length(total_s)} in all)"))
-        lines += [own(out.tin.words)] if out.tin is not None else []
-        if self._yeast is not None:
-            yeasts = [line for line in out.lines if line.kind == "yeast"]
-            lines += [outside(f"{line.name}: {grams(line.grams, line.step_g)}") for line in yeasts]
-        proofs = [said(one) for one in known.used if one.quantity in ("pace", "drift")]
-        lines += [outside(f"Learned: {words}.").stylize("dim") for words in (*known.weigh_words, *proofs)]
-        return Content("\n").join(lines)
 
     @on(Rows.Chosen, "#formulas")
     def _to_sizes(self) -> None:
@@ -300,30 +289,3 @@ class StartScreen(Page):
             self.query_one(Rows).focus()
         else:
             self.dismiss(None)
-
-
-def _total_words(formula: Formula) -> str:
-    return length(sum(stage.time_s for stage in formula.stages))
-
-
-def _about(file: FormulaFile) -> Content:
-    formula = file.formula
-    if formula is None:
-        return outside(file.title).stylize("bold")
-    facts = (
-        f"{formula.style} · {len(formula.ingredients)} ingredients · {len(formula.stages)} stages · "
-        f"{_total_words(formula)}"
-    )
-    parts = [outside(formula.name).stylize("bold"), outside(formula.about, most=200), own(facts, "dim")]
-    return Content("\n").join(part for part in parts if part)
-
-
-def _faults(file: FormulaFile) -> Content:
-    if file.errors:
-        lines = [f"✗ {where(fault)}: {fault.message} {fault.remedy}" for fault in file.errors[:MOST_FAULTS]]
-        if len(file.errors) > MOST_FAULTS:
-            more = len(file.errors) - MOST_FAULTS
-            lines.append(f"… and {more} more: proofbell check {file.path.name} lists them all.")
-    else:
-        lines = [f"! {fault.message}" for fault in file.warnings[:3]]
-    return Content("\n").join(outside(line, most=500) for line in lines)

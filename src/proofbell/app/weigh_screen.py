@@ -24,11 +24,9 @@ from proofbell.bake.said import last_said
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import WEIGHED
 from proofbell.bake.view import size_words
-from proofbell.bake.weigh_liquid import rise_k
-from proofbell.bake.weigh_out import WeighOut, weigh_out
+from proofbell.bake.weigh_out import WeighOut, weigh_again
 from proofbell.dough.safety import LOCAL_FIRST_FOR_ALL
-from proofbell.dough.weights import SizeWish
-from proofbell.dough.yeast import PER_FRESH, swap, with_form
+from proofbell.dough.yeast import PER_FRESH, swap
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import YeastForm
 from proofbell.words import grams, temperature
@@ -45,7 +43,7 @@ class WeighScreen(Page):
         super().__init__()
         self.live = live
         self.bake = bake
-        self._out = _weighed_out(self.state)
+        self._out = weigh_again(self.state.formula, self.state.kitchen, self.state.batch)
 
     @property
     def state(self) -> BakeState:
@@ -64,7 +62,7 @@ class WeighScreen(Page):
 
     def body(self) -> ComposeResult:
         """Liquid, list, notes."""
-        yield Static(_liquid_words(self.state), id="liquid")
+        yield Static(_liquid_words(self.state, self._out), id="liquid")
         yield Rows(id="lines")
         with VerticalScroll(id="notes"):
             yield Static(_notes_words(self._out))
@@ -206,33 +204,6 @@ def _swap_words(line: BatchLine, have: YeastForm, want: YeastForm) -> str:
     return f"{grams(line.grams * ratio.ratio, 0.1)} {want} ({span})"
 
 
-def _weighed_out(state: BakeState) -> WeighOut | None:
-    """The working behind the batch; None when it cannot be done again (a formula that has gone odd)."""
-    batch = state.batch
-    usual_k, _ = rise_k(state.formula, state.kitchen)
-    learned_k = batch.rise_k if batch.rise_k is not None and batch.rise_k != usual_k else None
-    try:
-        return weigh_out(
-            state.formula,
-            state.kitchen,
-            # By the flour, which is not rounded: the same weights again, to the gram.
-            SizeWish(flour_g=batch.flour_g, pieces=batch.pieces),
-            yeast=_form_weighed(state),
-            learned_rise_k=learned_k,
-        )
-    except Refusal:
-        return None
-
-
-def _form_weighed(state: BakeState) -> YeastForm | None:
-    """The form of yeast that is weighed, when it is not the formula's own."""
-    names = {line.name for line in state.batch.lines}
-    for ingredient in state.formula.ingredients:
-        if ingredient.kind == "yeast" and ingredient.name not in names:
-            return next((form for form in PER_FRESH if with_form(ingredient, form).name in names), None)
-    return None
-
-
 def _head(width: int) -> Content:
     return columns(
         [
@@ -253,7 +224,7 @@ def _hint(line: BatchLine, step_g: float) -> str:
     return "fine scale" if step_g < 1 else ""
 
 
-def _liquid_words(state: BakeState) -> Content:
+def _liquid_words(state: BakeState, out: WeighOut | None) -> Content:
     batch = state.batch
     if not batch.liquid or batch.liquid_c is None:
         return own("This formula does not say which liquid sets the dough's temperature.", "dim")
@@ -267,15 +238,23 @@ def _liquid_words(state: BakeState) -> Content:
     wanted_c = state.formula.dough.temperature_c
     if wanted_c is not None and batch.expected_c is not None and abs(wanted_c - batch.expected_c) >= 0.1:
         words += own(f" Wanted: {temperature(wanted_c)}.", "bold $warning")
+    if out is not None and out.liquid is not None and out.liquid.rise_learned:
+        words += own(f"\n{_sentence(out.liquid.rise_words)}", "dim")
     return words
+
+
+def _sentence(words: str) -> str:
+    return f"{words[:1].upper()}{words[1:]}."
 
 
 def _notes_words(out: WeighOut | None) -> Content:
     if out is None:
         return own("The notes to this batch cannot be worked out again.", "dim")
-    parts: list[Content] = [
-        Content.assemble(own("! ", "bold $warning"), outside(w, most=400)) for w in out.notes.warnings
-    ]
+    made_for = [] if out.loaf is None else [out.loaf.words]
+    # A tin that is too full or too empty is warned of below, in the same words and more.
+    made_for += [out.tin.words] if out.tin is not None and out.tin.fill.verdict == "sound" else []
+    parts = [own(_sentence(words)) for words in made_for]
+    parts += [Content.assemble(own("! ", "bold $warning"), outside(w, most=400)) for w in out.notes.warnings]
     if out.notes.cautions:
         parts.append(own(LOCAL_FIRST_FOR_ALL, "bold"))
     parts += [

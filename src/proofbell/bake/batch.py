@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from proofbell.words import grams
+
 
 @dataclass(frozen=True, slots=True)
 class BatchLine:
@@ -31,3 +33,14 @@ class Batch:
     """The dough temperature that the heat balance expects with this liquid (°C)."""
     rise_k: float | None = None
     """The warming by kneading that the heat balance reckoned with (K)."""
+    loaf_g: float | None = None
+    """What one loaf is to weigh once it is cool (g), when the batch was sized by that."""
+    tin_ml: float | None = None
+    """The tin that each piece goes into (ml): the one asked for, or the formula's. Neither was kept at first."""
+
+    @property
+    def made_for(self) -> str:
+        """What it was sized for, in words: ``loaves of 800 g once cool in tins of 2420 ml``; or nothing."""
+        loaves = "" if self.loaf_g is None else f"loaves of {grams(self.loaf_g)} once cool"
+        tins = "" if self.tin_ml is None else f"tins of {self.tin_ml:.0f} ml"
+        return " in ".join(part for part in (loaves, tins) if part)

@@ -6,7 +6,7 @@ that what was said in one breath is undone in one breath. Times in bodies are se
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from proofbell.bake.batch import Batch
@@ -196,7 +196,11 @@ Body = (
 
 @dataclass(frozen=True, slots=True)
 class Event:
-    """One line of a bake's log. ``number`` counts from 1 within the bake; ``digest`` is chained from the one before."""
+    """One line of a bake's log. ``number`` counts from 1 within the bake; ``digest`` is chained from the one before.
+
+    ``stored`` is the schema and the text that its body was read from, if it was. The digest is over that text, and an
+    older program's lacks what bodies have gained since.
+    """
 
     id: str
     bake: str
@@ -205,3 +209,4 @@ class Event:
     stamp: Stamp
     body: Body
     digest: str
+    stored: tuple[int, str] | None = field(default=None, compare=False, repr=False)

@@ -116,12 +116,13 @@ def make_event(bake: str, number: int, decision: int, stamp: Stamp, body: kinds.
 
 
 def to_row(event: kinds.Event) -> Row:
-    """The event as it is stored."""
+    """The event as it is stored; one that was read gives the very row again."""
     name = name_of(event.body)
     stamp = event.stamp
+    schema, text = event.stored or (NAMES[name][1], body_text(event.body))
     return Row(
         event.id, event.bake, event.number, event.decision, stamp.wall_us, stamp.boot_us, stamp.boot_id,
-        stamp.offset_min, name, NAMES[name][1], body_text(event.body), event.digest,
+        stamp.offset_min, name, schema, text, event.digest,
     )  # fmt: skip
 
 
@@ -137,5 +138,6 @@ def from_row(row: Row) -> kinds.Event:
         raise PlainError(f"event {row.number} of bake {row.bake} is not readable: {error}") from error
     stamp = Stamp(row.wall_us, row.boot_us, row.boot_id, row.offset_min)
     return kinds.Event(
-        row.id, row.bake, row.number, row.decision, stamp, body_from(row.name, row.schema, plain), row.digest
-    )
+        row.id, row.bake, row.number, row.decision, stamp, body_from(row.name, row.schema, plain), row.digest,
+        stored=(row.schema, row.body),
+    )  # fmt: skip

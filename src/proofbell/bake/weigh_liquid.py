@@ -12,13 +12,16 @@ from proofbell.dough.rounding import Weight
 from proofbell.dough.why import FactorMethod, Working, liquid_working
 from proofbell.formula.model import Formula, Ingredient
 from proofbell.kitchen.model import Kitchen
+from proofbell.words import difference
+
+LEARNED = "learned from past bakes"
 
 
 @dataclass(frozen=True, slots=True)
 class LiquidAdvice:
     """How warm the liquid is poured (°C), how much of it is ice (g), and what the bench card would say (°C).
 
-    ``rise_k`` is the warming by kneading that was reckoned with (K).
+    ``rise_k`` is the warming by kneading that was reckoned with (K), ``rise_from`` whose figure that is.
     """
 
     name: str
@@ -26,6 +29,17 @@ class LiquidAdvice:
     factor_method: FactorMethod
     working: Working
     rise_k: float
+    rise_from: str
+
+    @property
+    def rise_words(self) -> str:
+        """What kneading was reckoned with: ``kneading warms it by 1.5 °C (the formula's figure)``."""
+        return f"kneading warms it by {difference(self.rise_k)} ({self.rise_from})"
+
+    @property
+    def rise_learned(self) -> bool:
+        """Whether past bakes say how much kneading warms."""
+        return self.rise_from == LEARNED
 
     @property
     def limited(self) -> bool:
@@ -50,7 +64,7 @@ def rise_k(formula: Formula, kitchen: Kitchen, learned_rise_k: float | None = No
     own_k = kitchen.rise_hand_k if by_hand else kitchen.rise_machine_k
     how = "by hand" if by_hand else "by machine"
     if learned_rise_k is not None:
-        return learned_rise_k, "learned from past bakes"
+        return learned_rise_k, LEARNED
     if formula.dough.rise_k is not None:
         return formula.dough.rise_k, "the formula's figure"
     if own_k is not None:
@@ -105,7 +119,7 @@ def liquid_advice(
         ice_c=kitchen.freezer_c,
         factor_method=method,
     )
-    return LiquidAdvice(line.name, answer, method, working, warming_k)
+    return LiquidAdvice(line.name, answer, method, working, warming_k, rise_from)
 
 
 def _factor_method(

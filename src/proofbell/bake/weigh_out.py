@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from proofbell.bake.batch import Batch, BatchLine
 from proofbell.bake.weigh_cautions import Notes, limit_note, notes
-from proofbell.bake.weigh_liquid import LiquidAdvice, liquid_advice, stored_c
+from proofbell.bake.weigh_liquid import LiquidAdvice, liquid_advice, rise_k, stored_c
 from proofbell.dough.allergens import eu_allergens, us_allergens
-from proofbell.dough.done import bake_loss_percent
+from proofbell.dough.done import bake_loss_percent, dough_for_loaf_g
 from proofbell.dough.rounding import Weight, round_weights
 from proofbell.dough.tins import ROOMY_ML, TIGHT_ML, Fill, dough_for_tin_g, fill
 from proofbell.dough.weights import Shares, Size, SizeWish, shares, size_batch
-from proofbell.dough.yeast import with_form
+from proofbell.dough.yeast import PER_FRESH, with_form
 from proofbell.formula.model import Formula, Ingredient, IngredientKind, YeastForm
 from proofbell.kitchen.model import Kitchen
 from proofbell.words import grams, percent
@@ -63,10 +64,10 @@ class InTin:
 
     @property
     def words(self) -> str:
-        """How much of the tin there is for each gram of dough, beside what is usual."""
+        """Whether that is sound, and how much of the tin there is for each gram of dough, beside what is usual."""
         return (
-            f"in tins of {self.tin_ml:.0f} ml: {self.fill.loading_ml:.1f} ml for each gram, usual {TIGHT_ML:.1f} to "
-            f"{ROOMY_ML:.1f}"
+            f"in tins of {self.tin_ml:.0f} ml: {self.fill.verdict}, {self.fill.loading_ml:.1f} ml for each gram, usual "
+            f"{TIGHT_ML:.1f} to {ROOMY_ML:.1f}"
         )
 
 
@@ -116,10 +117,45 @@ def weigh_out(
         flour_c=kitchen.flour_c if flour_c is None else flour_c,
         fridge_c=kitchen.fridge_c if fridge_c is None else fridge_c,
     )
-    lines = formula.ingredients if yeast is None else tuple(_swapped(line, yeast) for line in formula.ingredients)
+    lines = _with_yeast(formula, yeast)
     wish = _with_tin(formula, wish or SizeWish(), tin_ml)
     size = size_batch(lines, formula.batch, wish, bake_loss_percent=learned_loss_percent)
-    loaf = _loaf(wish, size, learned=learned_loss_percent is not None)
+    loaf = _loaf(wish.loaf_g, size, learned=learned_loss_percent is not None)
+    tin_ml = formula.batch.tin_ml if tin_ml is None else tin_ml
+    return _weighed(formula, here, lines, size, loaf, tin_ml, learned_rise_k)
+
+
+def weigh_again(formula: Formula, kitchen: Kitchen, batch: Batch) -> WeighOut | None:
+    """Return the weigh-out of a batch that is on the bench, as it was; None for a batch of nothing.
+
+    ``kitchen`` is the one that the bake was opened with.
+    """
+    if not (batch.dough_g > 0 and batch.flour_g > 0):
+        return None
+    size = Size(batch.flour_g, batch.dough_g, batch.pieces, batch.piece_g)
+    loaf = None
+    if batch.loaf_g is not None and batch.piece_g is not None and 0 < batch.loaf_g <= batch.piece_g:
+        published = math.isclose(batch.piece_g, dough_for_loaf_g(batch.loaf_g))
+        loaf = _loaf(batch.loaf_g, size, learned=not published)
+    # A bake of before tins were remembered has the formula's.
+    tin_ml = formula.batch.tin_ml if batch.tin_ml is None else batch.tin_ml
+    usual_k, _ = rise_k(formula, kitchen)
+    learned_k = batch.rise_k if batch.rise_k is not None and batch.rise_k != usual_k else None
+    return _weighed(
+        formula, kitchen, _with_yeast(formula, _form_weighed(formula, batch)), size, loaf, tin_ml, learned_k
+    )
+
+
+def _weighed(
+    formula: Formula,
+    here: Kitchen,
+    lines: Sequence[Ingredient],
+    size: Size,
+    loaf: Loaf | None,
+    tin_ml: float | None,
+    learned_rise_k: float | None,
+) -> WeighOut:
+    """Weigh out a size that is known."""
     weights = _weights(lines, size, here)
     temps = [stored_c(line, here) for line in lines]
     advice = liquid_advice(formula, lines, weights, temps, here, learned_rise_k)
@@ -127,8 +163,7 @@ def weigh_out(
         _line(line, weight, advice.answer.temp_c if advice is not None and line.heat else temp_c)
         for line, weight, temp_c in zip(lines, weights, temps, strict=True)
     )
-    tin_ml = formula.batch.tin_ml if tin_ml is None else tin_ml
-    tin = None if tin_ml is None or size.piece_g is None else InTin(tin_ml, fill(tin_ml, size.piece_g))
+    tin = None if tin_ml is None or not size.piece_g else InTin(tin_ml, fill(tin_ml, size.piece_g))
     dough_g = round(sum(line.grams for line in printed), 6)
     contains = [name for line in lines for name in line.contains]
     kinds = frozenset(line.kind for line in lines)
@@ -139,7 +174,7 @@ def weigh_out(
         dough_g=dough_g,
         piece_g=size.piece_g,
         tin_ml=tin_ml,
-        loaf_g=wish.loaf_g,
+        loaf_g=None if loaf is None else loaf.cooled_g,
         dissolved=[(line.name, line.grams) for line in printed if line.dissolve],
         pourable=any(line.kind in ("water", "milk") for line in lines),
         limited=None
@@ -156,20 +191,32 @@ def weigh_out(
         eu=eu_allergens(contains),
         us=us_allergens(contains),
         notes=found,
-        batch=_batch(printed, size, dough_g, advice),
+        batch=_batch(printed, size, dough_g, advice, loaf, tin),
         loaf=loaf,
         tin=tin,
     )
 
 
-def _loaf(wish: SizeWish, size: Size, *, learned: bool) -> Loaf | None:
-    if wish.loaf_g is None or size.piece_g is None:
+def _loaf(loaf_g: float | None, size: Size, *, learned: bool) -> Loaf | None:
+    if loaf_g is None or size.piece_g is None:
         return None
-    return Loaf(wish.loaf_g, bake_loss_percent(size.piece_g, wish.loaf_g), learned)
+    return Loaf(loaf_g, bake_loss_percent(size.piece_g, loaf_g), learned)
 
 
-def _swapped(line: Ingredient, yeast: YeastForm) -> Ingredient:
-    return with_form(line, yeast) if line.kind == "yeast" else line
+def _with_yeast(formula: Formula, yeast: YeastForm | None) -> tuple[Ingredient, ...]:
+    """Return the ingredients with the yeast in another form; as they are without one."""
+    if yeast is None:
+        return formula.ingredients
+    return tuple(with_form(line, yeast) if line.kind == "yeast" else line for line in formula.ingredients)
+
+
+def _form_weighed(formula: Formula, batch: Batch) -> YeastForm | None:
+    """Return the form of yeast that was weighed, when it is not the formula's own."""
+    names = {line.name for line in batch.lines}
+    for ingredient in formula.ingredients:
+        if ingredient.kind == "yeast" and ingredient.name not in names:
+            return next((form for form in PER_FRESH if with_form(ingredient, form).name in names), None)
+    return None
 
 
 def _with_tin(formula: Formula, wish: SizeWish, tin_ml: float | None) -> SizeWish:
@@ -222,7 +269,14 @@ def line_note(line: WeighLine) -> str:
     return ", ".join(f"{grams(part_g, 1.0 if part_g >= 10 else 0.1)} {name}" for name, part_g in line.stirred_from)
 
 
-def _batch(lines: Sequence[WeighLine], size: Size, dough_g: float, advice: LiquidAdvice | None) -> Batch:
+def _batch(
+    lines: Sequence[WeighLine],
+    size: Size,
+    dough_g: float,
+    advice: LiquidAdvice | None,
+    loaf: Loaf | None,
+    tin: InTin | None,
+) -> Batch:
     """Return what a bake remembers of its weigh-out."""
     return Batch(
         lines=tuple(BatchLine(line.name, line.grams, line.temperature_c, line_note(line)) for line in lines),
@@ -235,4 +289,6 @@ def _batch(lines: Sequence[WeighLine], size: Size, dough_g: float, advice: Liqui
         ice_g=0.0 if advice is None else advice.answer.ice_g,
         expected_c=None if advice is None else advice.answer.dough_c,
         rise_k=None if advice is None else advice.rise_k,
+        loaf_g=None if loaf is None else loaf.cooled_g,
+        tin_ml=None if tin is None else tin.tin_ml,
     )

@@ -4,29 +4,24 @@ from __future__ import annotations
 
 import argparse
 import json
-import re
-import textwrap
 from typing import TYPE_CHECKING, Any
 
 from proofbell import places
-from proofbell.bake.weigh_out import WeighLine, WeighOut, line_note, weigh_out
+from proofbell.bake.weigh_out import WeighOut, weigh_out
 from proofbell.cli.reading import read_named
-from proofbell.dough.oven import f_from_c
-from proofbell.dough.safety import LOCAL_FIRST_FOR_ALL
+from proofbell.cli.weigh_text import as_text
 from proofbell.dough.tins import read_tin_ml
 from proofbell.dough.weights import SizeWish
 from proofbell.formula.fault import Refusal
 from proofbell.journal.learning.recall import recalled
 from proofbell.kitchen.file import load_kitchen
 from proofbell.visible import visible
-from proofbell.words import grams, percent, temperature
 
 if TYPE_CHECKING:
     from proofbell.quantities import Dimension
 
 HELP = "what to weigh for a formula, and how warm the liquid must be"
 
-WIDTH = 78
 TINS = '"1600 ml", "round 20 x 7 cm", "box 25 x 11 x 8 cm" or "tapered 23 x 11 / 21 x 10 x 7 cm"'
 
 
@@ -71,12 +66,7 @@ def run(args: argparse.Namespace) -> int:
     if args.json:
         print(json.dumps({**as_plain(found), **_learned(learned.weigh_words)}, indent=2, ensure_ascii=False))
     else:
-        print(as_text(found, why=args.why))
-        if learned.weigh_words:
-            print(
-                "\n"
-                + _list("Learned from past bakes, and used here", [visible(w, most=500) for w in learned.weigh_words])
-            )
+        print(as_text(found, learned.weigh_words, why=args.why))
     return 0
 
 
@@ -205,98 +195,3 @@ def _tin(found: WeighOut) -> dict[str, Any]:
 
 def _number(value: float | None) -> float | None:
     return None if value is None else round(value, 4)
-
-
-def as_text(found: WeighOut, *, why: bool = False) -> str:
-    """Return the weigh-out to read at the bench: the liquid first, then the bowl."""
-    size = found.size
-    made = f"{grams(found.dough_g, _finest(found.lines))} of dough, {grams(size.flour_g)} of flour in it"
-    if size.pieces is not None and size.piece_g is not None:
-        made = f"{size.pieces} × {grams(size.piece_g)}; {made}"
-    told = [found.loaf.words] if found.loaf is not None else []
-    told += [found.tin.words] if found.tin is not None else []
-    blocks = ["\n".join([visible(found.formula), made, *map(_wrapped, told)])]
-    if found.liquid is not None:
-        blocks.append("\n".join(_liquid_lines(found)))
-    blocks.append("\n".join(_bowl_lines(found)))
-    blocks.append("\n".join(_share_lines(found)))
-    if found.notes.warnings:
-        blocks.append(_list("Mind", [visible(text, most=500) for text in found.notes.warnings]))
-    if found.notes.cautions:
-        told = [visible(caution.alone, most=500) for caution in found.notes.cautions]
-        blocks.append(f"{_list('Take care', told)}\n{_wrapped(LOCAL_FIRST_FOR_ALL, '  ')}")
-    if why:
-        blocks.append("\n".join(_why_lines(found)))
-    return "\n\n".join(blocks)
-
-
-def _liquid_lines(found: WeighOut) -> list[str]:
-    advice = found.liquid
-    if advice is None:
-        return []
-    answer = advice.answer
-    ice = f", {grams(answer.ice_g)} of its weight as ice" if answer.ice_g else ""
-    return [
-        f"First the {visible(advice.name)}: {temperature(answer.temp_c)} ({f_from_c(answer.temp_c):.0f} °F){ice}",
-        f"  for a dough of {temperature(answer.dough_c)} after kneading",
-        f"  (the factor method says {temperature(advice.factor_method.liquid_c)})",
-    ]
-
-
-def _bowl_lines(found: WeighOut) -> list[str]:
-    names = [visible(line.name, most=32) for line in found.lines]
-    widest = max((len(name) for name in names), default=0)
-    lines = [f"  {'weigh':>9}  {'bowl':>9}  {'':{widest}}  {'of flour':>8}  at"]
-    running_g = 0.0
-    for line, name in zip(found.lines, names, strict=True):
-        running_g += line.grams
-        lines.append(
-            f"  {grams(line.grams, line.step_g):>9}  {grams(running_g, _finest(found.lines)):>9}  {name:{widest}}  "
-            f"{percent(line.percent, 2):>8}  {temperature(line.temperature_c, 0)}"
-        )
-        if line.stirred_from:
-            lines.append(f"  {'':>9}  {'':>9}  stirred from {line_note(line)}")
-    return lines
-
-
-def _finest(lines: tuple[WeighLine, ...]) -> float:
-    return min((line.step_g for line in lines), default=1.0)
-
-
-def _share_lines(found: WeighOut) -> list[str]:
-    shares = found.shares
-    told = [
-        f"hydration {percent(shares.hydration)}",
-        f"all water {percent(shares.water)}",
-        f"sugar {percent(shares.sugar)}" if shares.sugar else "",
-        f"fat {percent(shares.fat)}" if shares.fat else "",
-        f"prefermented flour {percent(shares.prefermented)}" if shares.prefermented else "",
-        f"total {percent(shares.total)}",
-    ]
-    return [
-        _wrapped("Of all flour: " + ", ".join(word for word in told if word) + "."),
-        _wrapped(f"Allergens, EU and UK: {', '.join(map(visible, found.eu)) or 'none named'}."),
-        _wrapped(f"Allergens, US: {', '.join(map(visible, found.us)) or 'none named'}."),
-    ]
-
-
-def _list(title: str, texts: list[str]) -> str:
-    return "\n".join([title, *(_wrapped(text, "  · ", "    ") for text in texts)])
-
-
-def _wrapped(text: str, first: str = "", later: str = "  ") -> str:
-    """Wrap a paragraph; a number stays with its unit."""
-    kept = re.sub(r"(?<=[0-9]) (?=[°%a-zA-Z])", "\u00a0", text)
-    filled = textwrap.fill(kept, WIDTH, initial_indent=first, subsequent_indent=later, break_long_words=False)
-    return filled.replace("\u00a0", " ")
-
-
-def _why_lines(found: WeighOut) -> list[str]:
-    if found.liquid is None:
-        return ["The formula names no liquid to warm, or no dough temperature: there is nothing to work out."]
-    working = found.liquid.working
-    lines = [f"Why: {visible(working.title)}"]
-    for line in working.lines:
-        indent = "  " + " " * (len(line) - len(line.lstrip()))
-        lines.append(_wrapped(visible(line.strip(), most=500), indent, indent + "  "))
-    return lines

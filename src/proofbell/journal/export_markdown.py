@@ -95,10 +95,13 @@ def _batch(review: BakeReview) -> str:
         )
         for line in state.batch.lines
     ]
-    expected = ""
+    told = []
+    if state.batch.made_for:
+        told.append(f"Made for: {state.batch.made_for}.")
     if state.batch.expected_c is not None:
-        expected = f"\n\nExpected dough temperature: {temperature(state.batch.expected_c)}."
-    return "## Weighed out\n\n" + _table(("ingredient", "weight", "share of flour", "at", ""), rows) + expected
+        told.append(f"Expected dough temperature: {temperature(state.batch.expected_c)}.")
+    table = _table(("ingredient", "weight", "share of flour", "at", ""), rows)
+    return "\n\n".join(["## Weighed out", table, *([" ".join(told)] if told else [])])
 
 
 def _stages(review: BakeReview) -> str:

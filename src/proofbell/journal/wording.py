@@ -76,7 +76,11 @@ def _why(why: str) -> str:
 
 
 def _opened(body: kinds.BakeOpened, formula: Formula) -> str:
-    return f"Bake {body.letter} opened: {formula.name}, {body.batch.dough_g:.0f} g of dough, Proofbell {body.version}"
+    made_for = f" for {body.batch.made_for}" if body.batch.made_for else ""
+    return (
+        f"Bake {body.letter} opened: {formula.name}, {body.batch.dough_g:.0f} g of dough{made_for}, "
+        f"Proofbell {body.version}"
+    )
 
 
 def _start_planned(body: kinds.StartPlanned, _formula: Formula) -> str:
