@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import TYPE_CHECKING, ClassVar, cast
 
 from textual import events, on
@@ -18,14 +17,16 @@ from proofbell.app.alarm import key_of
 from proofbell.app.content import outside, own, wrapped
 from proofbell.app.key_row import actions_of
 from proofbell.app.live import Live
-from proofbell.app.reading_words import Outcome, expected, kinds_for, outcome
+from proofbell.app.number_field import NumberField
+from proofbell.app.reading_asked import Asked
+from proofbell.app.reading_words import Outcome
 from proofbell.bake import intents
 from proofbell.bake.events import Eye
-from proofbell.bake.readings import LIMITS, ReadingError, may_become, parse_reading
-from proofbell.bake.state import BakeState, Reading
+from proofbell.bake.readings import LIMITS, may_become
+from proofbell.bake.state import Reading
 from proofbell.bake.tasks import SKIPPED
 from proofbell.bench.board import Board, Coming
-from proofbell.formula.model import Check, ReadingKind
+from proofbell.formula.model import ReadingKind
 
 if TYPE_CHECKING:
     from proofbell.app.app import ProofbellApp
@@ -40,34 +41,6 @@ JAR_WIDTH = 24
 BY_JAR = "By a straight jar:  6 cm to 10 cm, or 400 ml to 640 ml"
 
 
-class NumberField(Input):
-    """Takes what can become a number and its unit. Other keys go past it; while deaf, only digits count."""
-
-    what: ReadingKind = "dough temperature"
-    deaf: Callable[[], bool] = staticmethod(lambda: False)
-
-    def fits(self, character: str) -> bool:
-        """Whether the number can still become one with this character at the cursor."""
-        low, high = sorted(self.selection)
-        return may_become(self.what, self.value[:low] + character + self.value[high:])
-
-    def check_consume_key(self, key: str, character: str | None) -> bool:
-        """Whether the field wants a key for itself."""
-        if character is not None and character.isprintable() and not self.fits(character):
-            return False
-        return super().check_consume_key(key, character)
-
-    async def _on_key(self, event: events.Key) -> None:
-        # A digit is no bench key: whoever types one means the reading.
-        if self.deaf() and not (event.character or "").isdigit():
-            event.stop()
-            event.prevent_default()
-        elif event.is_printable and event.character is not None and not self.fits(event.character):
-            event.prevent_default()
-        else:
-            await super()._on_key(event)
-
-
 class ReadingDialog(ModalScreen[str]):
     """Dismisses with what was done, in words; "later" when it was put off; nothing when it was left."""
 
@@ -76,10 +49,7 @@ class ReadingDialog(ModalScreen[str]):
 
     def __init__(self) -> None:
         super().__init__()
-        self._live: Live | None = None
-        self._bake = ""
-        self._ring: Coming | None = None
-        self._corrects: Reading | None = None
+        self._asked: Asked | None = None
         self._kinds: tuple[ReadingKind, ...] = ("dough temperature",)
         self._at = 0
         self._sure = False
@@ -89,15 +59,10 @@ class ReadingDialog(ModalScreen[str]):
 
     def ask(self, live: Live, bake: str, ring: Coming | None = None, corrects: Reading | None = None) -> None:
         """For which bake; which check is due; or which reading is to be corrected. Before the dialog opens."""
-        self._live, self._bake, self._ring, self._corrects = live, bake, ring, corrects
+        self._asked = Asked(live, bake, ring, corrects)
+        self._kinds = self._asked.kinds
         self._at, self._sure, self._saving, self._skipping = 0, False, False, False
         self._opened_us = None
-        state = live.state(bake)
-        check = self._check
-        if corrects is not None:
-            self._kinds = (corrects.what,)
-        elif state is not None:
-            self._kinds = kinds_for(state, None if check is None else check.read)
 
     def opened_by_itself(self, real_us: int) -> None:
         """Take no key for a moment from ``real_us`` on (a clock that never goes back): nobody asked for the dialog."""
@@ -108,16 +73,8 @@ class ReadingDialog(ModalScreen[str]):
         return self._opened_us is not None and now_us - self._opened_us < DEAF_US
 
     @property
-    def _state(self) -> BakeState | None:
-        return None if self._live is None else self._live.state(self._bake)
-
-    @property
-    def _check(self) -> Check | None:
-        """The check that opened the dialog."""
-        state, ring = self._state, self._ring
-        if state is None or ring is None or ring.prompt.check is None:
-            return None
-        return state.stage(ring.prompt.stage).checks[ring.prompt.check]
+    def _ring(self) -> Coming | None:
+        return None if self._asked is None else self._asked.ring
 
     @property
     def what(self) -> ReadingKind:
@@ -137,15 +94,9 @@ class ReadingDialog(ModalScreen[str]):
 
     def on_screen_resume(self) -> None:
         """Fill the dialog for this bake and check."""
-        state = self._state
-        if state is None:
+        if self._asked is None or self._asked.state is None:
             return
-        index = state.current
-        stage = "" if index is None else f" · {state.stage(index).name}"
-        verb = "Correct a reading" if self._corrects else "Reading"
-        self.query_one(".dialog").border_title = outside(
-            f"{verb} · {state.letter} {state.formula.name}{stage}", most=56
-        )
+        self.query_one(".dialog").border_title = outside(self._asked.title, most=56)
         number = self.query_one("#number", NumberField)
         number.deaf = self._deaf
         number.value = ""
@@ -157,8 +108,8 @@ class ReadingDialog(ModalScreen[str]):
         if self._saving or not self.is_current or not self.query("#number"):
             return
         ring, typed = self._ring, self.query_one("#number", NumberField).value.strip()
-        if ring is not None and not any(key_of(one) == key_of(ring) for one in board.coming):
-            self._ring = None
+        if self._asked is not None and ring is not None and all(key_of(one) != key_of(ring) for one in board.coming):
+            self._asked = self._asked.without_check()
             if not typed:
                 self._close("That was answered elsewhere.")
                 return
@@ -174,31 +125,20 @@ class ReadingDialog(ModalScreen[str]):
         number.styles.width = JAR_WIDTH if self.what == "rise" else None
         if not may_become(self.what, number.value):
             number.value = ""
-        self.query_one("#unit", Static).update(own(f"{LIMITS[self.what].unit}  {self._expected()}"))
+        expected = "" if self._asked is None else self._asked.expected(self.what)
+        self.query_one("#unit", Static).update(own(f"{LIMITS[self.what].unit}  {expected}"))
         keys = "enter take   esc " + ("leave" if self._ring is None else "later")
         if len(self._kinds) > 1:
             keys += "   ↑ ↓ other reading"
-        if self._check is not None:
+        if self._asked is not None and self._asked.check is not None:
             keys += "   x skip the check"
         self.query_one("#keys", Static).update(own(keys))
         self._preview()
 
-    def _expected(self) -> str:
-        return "" if self._state is None else expected(self._state, self.what, self._expecting())
-
-    def _expecting(self) -> Check | None:
-        """The check whose expected range holds for what is read now."""
-        state = self._state
-        if state is None or state.current is None:
-            return None
-        due = self._check
-        if due is not None and due.read == self.what:
-            return due
-        return next((c for c in state.stage(state.current).checks if c.read == self.what), None)
-
     def _kind_lines(self) -> Content:
-        if self._corrects is not None:
-            return outside(f"{self._corrects.what}: {self._corrects.typed} was said; it stays in the log", most=120)
+        corrects = None if self._asked is None else self._asked.corrects
+        if corrects is not None:
+            return outside(f"{corrects.what}: {corrects.typed} was said; it stays in the log", most=120)
         lines = [
             own(f"{'▸' if index == self._at else ' '} {kind}", "bold" if index == self._at else "$quiet")
             for index, kind in enumerate(self._kinds)
@@ -206,24 +146,6 @@ class ReadingDialog(ModalScreen[str]):
         return Content("\n").join(lines)
 
     # -- what it would change ------------------------------------------------------------------------------------
-
-    def _intent(self, typed: str, eye: Eye | None = None) -> intents.Read | intents.Correct:
-        """What saying it would be.
-
-        Raises:
-            ReadingError: it is no reading of this kind.
-        """
-        raw: float | None = None
-        if eye is None:
-            value = parse_reading(self.what, typed)
-            if isinstance(value, str):
-                eye = value
-            else:
-                raw = value
-        typed = typed if eye is None else eye
-        if self._corrects is not None:
-            return intents.Correct(self._corrects.number, typed, raw, eye, sure=self._sure)
-        return intents.Read(self.what, typed, raw, eye, self._sure)
 
     @on(Input.Changed, "#number")
     def _typed(self) -> None:
@@ -262,15 +184,8 @@ class ReadingDialog(ModalScreen[str]):
         return Content("\n").join(lines)
 
     def _outcome(self) -> Outcome | None:
-        live, state = self._live, self._state
         typed = self.query_one("#number", NumberField).value.strip()
-        if live is None or state is None or not typed:
-            return None
-        try:
-            intent = self._intent(typed)
-        except ReadingError as error:
-            return Outcome((str(error)[:1].upper() + str(error)[1:] + ".",), refused=True)
-        return outcome(state, live.preview(self._bake, intent), live.clock.stamp())
+        return None if self._asked is None else self._asked.outcome(self.what, typed, sure=self._sure)
 
     # -- keys ----------------------------------------------------------------------------------------------------
 
@@ -288,14 +203,15 @@ class ReadingDialog(ModalScreen[str]):
         self._take(typed, None)
 
     def _take(self, typed: str, eye: Eye | None) -> None:
-        if self._saving:
+        asked = self._asked
+        if self._saving or asked is None:
             return
         self._saving = True
         app = cast("ProofbellApp", self.app)
 
         async def taking() -> None:
             try:
-                refused = await app.say(self._bake, self._intent(typed, eye))
+                refused = await app.say(asked.bake, asked.intent(self.what, typed, eye, sure=self._sure))
             finally:
                 self._saving = False
             if refused is None:
@@ -338,8 +254,8 @@ class ReadingDialog(ModalScreen[str]):
 
     def action_skip(self) -> None:
         """The check that is due will not be made; asked once."""
-        ring = self._ring
-        if self._saving or ring is None or ring.prompt.check is None:
+        asked, ring = self._asked, self._ring
+        if self._saving or asked is None or ring is None or ring.prompt.check is None:
             return
         if not self._skipping:
             self._skipping = True
@@ -352,7 +268,7 @@ class ReadingDialog(ModalScreen[str]):
         self._saving = True
 
         async def skipping() -> None:
-            refused = await app.say(self._bake, intents.Task(task))
+            refused = await app.say(asked.bake, intents.Task(task))
             self._saving = False
             self._close("Check skipped; the log says so." if refused is None else refused.message)
 
