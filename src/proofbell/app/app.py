@@ -19,6 +19,7 @@ from textual.screen import Screen
 from proofbell.app.actions import ACTIONS, keymap, of_screen, with_keys
 from proofbell.app.alarm import LATER_US, Bell, ring_words
 from proofbell.app.bench_screen import BenchScreen
+from proofbell.app.content import in_words
 from proofbell.app.key_row import KeysDialog
 from proofbell.app.live import Live
 from proofbell.app.replanning import Replanning
@@ -129,9 +130,9 @@ class ProofbellApp(App[int]):
             await self.live.take_up()
         except Refusal as refusal:
             self.trouble = in_words(refusal)
-        unread = getattr(self.live.keeper, "unread", ())
-        if unread:
-            self.trouble = f"{unread[0]}. The other bakes go on; proofbell journal verify says more."
+        for fault in self.live.keeper.unread.values():
+            self.trouble = f"{in_words(fault)} The other bakes go on."
+            break
         self.trouble = self.trouble or getattr(self.live.keeper, "warning", "")
         self.tick()
         if self._start or not self.live.states:
@@ -256,10 +257,3 @@ class ProofbellApp(App[int]):
             self.theme = name
 
         return change
-
-
-def in_words(refusal: Refusal) -> str:
-    """A refusal as one sentence or two."""
-    message, remedy = refusal.message.rstrip("."), refusal.remedy.rstrip(".")
-    first = f"{message[:1].upper()}{message[1:]}."
-    return f"{first} {remedy[:1].upper()}{remedy[1:]}." if remedy else first

@@ -79,7 +79,6 @@ def times(review: BakeReview) -> Lines:
     lines.append(_plain(outside(_ended(review), most=400).stylize("dim")))
     if not review.moments.one_offset:
         lines.append(_plain(own(f"The clocks were changed on the way: {review.moments.offset_words()}.", "dim")))
-    lines += [_plain(outside(f"✗ {problem}", most=300).stylize("bold $error")) for problem in review.problems]
     return Lines(head, tuple(lines))
 
 
@@ -94,7 +93,8 @@ def _ended(review: BakeReview) -> str:
     state = review.state
     first = review.moments.local(0.0)
     if state.closed is None:
-        return f"Opened {day(first)} {clock(first)}; not finished yet."
+        far = "what came later cannot be read here" if review.problems else "not finished yet"
+        return f"Opened {day(first)} {clock(first)}; {far}."
     why = f" ({state.closed.why})" if state.closed.why else ""
     return f"Opened {day(first)} {clock(first)}; {state.closed.outcome}{why} after {length(state.closed.at_s)}."
 

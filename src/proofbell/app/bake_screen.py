@@ -19,6 +19,7 @@ from proofbell.app.export_line import ExportLine
 from proofbell.app.field import Field
 from proofbell.app.file_line import FileLine
 from proofbell.app.live import Live
+from proofbell.app.log_warning import LogWarning
 from proofbell.app.looking_back import look_back, tell
 from proofbell.app.page import Page, titled
 from proofbell.app.rows import Rows
@@ -100,14 +101,16 @@ class BakeScreen(Page):
         self.bake = bake
         self.view = view
         self.review: BakeReview | None = None
+        self._nothing = "Looking it up …"
         self._lines: Lines | None = None
 
     def heading(self) -> Content:
         """Name, day, size, how it ended, score."""
         if self.review is None:
-            return own("Looking it up …")
+            return own(self._nothing)
         state = self.review.state
-        facts = [day(self.review.moments.local(0.0)), size_words(state), self.review.outcome]
+        outcome = "not all readable" if self.review.problems else self.review.outcome
+        facts = [day(self.review.moments.local(0.0)), size_words(state), outcome]
         if self.review.score is not None:
             facts.append(f"{self.review.score:.1f} of 10")
         facts += ["corrected"] * self.review.corrected + ["not typical"] * (not state.typical)
@@ -115,6 +118,7 @@ class BakeScreen(Page):
 
     def body(self) -> ComposeResult:
         """Views, drawing, lines, and lines to type on."""
+        yield LogWarning()
         yield ViewLine()
         yield Drawing()
         yield Rows(id="lines")
@@ -132,9 +136,12 @@ class BakeScreen(Page):
         try:
             self.review = await look_back(self.live, self.bake)
         except Refusal as refusal:
+            self._nothing = "This bake cannot be shown."
+            self.retitle()
             self.refuse(refusal)
             return
         self.retitle()
+        self.query_one(LogWarning).show(self.review)
         self.open_view(self.view)
         if said:
             self.answer(said)

@@ -14,6 +14,7 @@ from proofbell.app.actions import bindings
 from proofbell.app.bake_screen import BakeScreen
 from proofbell.app.content import outside, own
 from proofbell.app.live import Live
+from proofbell.app.log_warning import LogWarning
 from proofbell.app.looking_back import look_back
 from proofbell.app.page import Page, titled
 from proofbell.app.rows import Rows, columns
@@ -35,18 +36,20 @@ class CompareScreen(Page):
         self.live = live
         self._names = (left, right)
         self._found: Comparison | None = None
+        self._nothing = "Looking them up …"
         self._only = False
         self._lines: list[Line] = []
 
     def heading(self) -> Content:
         """Both bakes."""
         if self._found is None:
-            return own("Looking them up …")
+            return own(self._nothing)
         left, right = _title(self._found.left), _title(self._found.right)
         return titled("Compared", f"{left}  with  {right}")
 
     def body(self) -> ComposeResult:
         """Sentences, then line by line."""
+        yield LogWarning()
         yield Static(id="sentences")
         yield Rows(id="lines")
 
@@ -59,9 +62,12 @@ class CompareScreen(Page):
         try:
             left, right = [await look_back(self.live, bake) for bake in self._names]
         except Refusal as refusal:
+            self._nothing = "These two cannot be compared."
+            self.retitle()
             self.refuse(refusal)
             return
         self._found = compare(left, right)
+        self.query_one(LogWarning).show(left, right, named=True)
         self.query_one("#sentences", Static).update(_sentences(self._found))
         self.retitle()
         self._show()

@@ -26,8 +26,8 @@ class ExportLine(FileLine):
 
     async def take_away(self, path: Path, said: Callable[[int, int], None], *, overwrite: bool) -> str:
         """Write them."""
-        await export(self.live, self._bakes, path, said, overwrite=overwrite)
-        return f"Written: {path.absolute()}"
+        left_out = await export(self.live, self._bakes, path, said, overwrite=overwrite)
+        return f"Written: {path.absolute()}" + (f" {left_out}" if left_out else "")
 
 
 class BackupLine(FileLine):

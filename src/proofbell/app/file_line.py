@@ -9,6 +9,7 @@ from textual import on, work
 from textual.message import Message
 from textual.widgets import Input
 
+from proofbell.app.content import in_words
 from proofbell.app.field import Field
 from proofbell.formula.fault import Refusal
 from proofbell.journal.copying import AlreadyThere
@@ -92,7 +93,7 @@ class FileLine(Field):
             self.wrong("is there already: enter again replaces it, esc leaves it")
         except Refusal as refusal:
             self._busy = False
-            self.wrong(f"{refusal.message} {refusal.remedy}".strip())
+            self.wrong(in_words(refusal))
         else:
             self._busy = False
             self.close(words)

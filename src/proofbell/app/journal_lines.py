@@ -11,7 +11,7 @@ from proofbell.journal.summary import Summary
 from proofbell.words import NOTHING, temperature
 
 WIDE = 100
-LEGEND = "✎ corrected   ≠ not typical   ? wants a score   … not finished   ✗ damaged"
+LEGEND = "✎ corrected   ≠ not typical   ? wants a score   … not finished   ✗ part unread"
 
 
 def line_of(summary: Summary, width: int, *, marked: bool) -> Content:
@@ -61,7 +61,7 @@ def _proof(summary: Summary) -> str:
 
 
 def _signs(summary: Summary) -> str:
-    """✎ corrected, ≠ not typical, ? still wants a score, ✗ a log that is damaged, … not finished."""
+    """✎ corrected, ≠ not typical, ? still wants a score, ✗ a log that cannot be read to its end, … not finished."""
     return (
         "✎" * summary.corrected
         + "≠" * (not summary.typical and not summary.fault)

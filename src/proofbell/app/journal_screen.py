@@ -16,7 +16,7 @@ from textual.worker import Worker
 from proofbell.app.actions import bindings
 from proofbell.app.bake_screen import BakeScreen
 from proofbell.app.compare_screen import CompareScreen
-from proofbell.app.content import outside, own
+from proofbell.app.content import in_words, outside, own
 from proofbell.app.export_line import BackupLine, ExportLine
 from proofbell.app.field import Field
 from proofbell.app.file_line import FileLine
@@ -118,7 +118,7 @@ class JournalScreen(Page):
         try:
             self._all = await all_bakes(self.live, self._came)
         except Refusal as refusal:
-            self.query_one("#bakes", Rows).say_when_empty(outside(f"{refusal.message} {refusal.remedy}".strip()))
+            self.query_one("#bakes", Rows).say_when_empty(outside(in_words(refusal), most=400))
             self.refuse(refusal)
             self._warn()
             return
@@ -303,8 +303,10 @@ class JournalScreen(Page):
 
     def _tell_verdict(self, verdict: Verdict) -> None:
         if not verdict.problems:
+            newer = f" {counted(len(verdict.newer), 'bake')} of a newer Proofbell: only that reads all of it."
             self.answer(
                 f"All is well: {verdict.bakes:,} bakes, {verdict.events:,} events, every digest as it should be."
+                + (newer if verdict.newer else "")
             )
             return
         more = len(verdict.problems) - 1

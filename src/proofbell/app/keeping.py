@@ -25,7 +25,7 @@ class JournalKeeper:
         self.path = path
         self._thread = JournalThread(path)
         self._version = -1
-        self.unread: tuple[str, ...] = ()
+        self.unread: dict[str, Refusal] = {}
 
     async def ask(self, job: Callable[[Journal], T]) -> T:
         """Run a job in the journal's thread and wait for its answer."""
@@ -81,16 +81,18 @@ class JournalKeeper:
         self._thread.close()
 
 
-def _folded(journal: Journal, known: Collection[str]) -> tuple[tuple[BakeState, ...], tuple[str, ...]]:
-    """The live bakes and the known ones; and in words which of them cannot be read."""
+def _folded(journal: Journal, known: Collection[str]) -> tuple[tuple[BakeState, ...], dict[str, Refusal]]:
+    """The live bakes and the known ones; and which of them cannot be read, and why."""
     states: list[BakeState] = []
-    unread: list[str] = []
+    unread: dict[str, Refusal] = {}
     live = journal.live_bakes()
     for bake in [*live, *(bake for bake in known if bake not in live)]:
         try:
             states.append(fold(journal.events_of(bake)))
         except Refusal as refusal:
-            unread.append(refusal.message)
+            unread[bake] = refusal
         except ImpossibleError as error:
-            unread.append(f"the log of bake {bake} makes no sense: {error}")
-    return tuple(states), tuple(unread)
+            unread[bake] = Refusal(
+                f"the log of bake {bake} makes no sense: {error}", "proofbell journal verify says more", status=1
+            )
+    return tuple(states), unread

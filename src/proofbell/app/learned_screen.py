@@ -11,7 +11,7 @@ from textual.content import Content
 from textual.widgets import Static
 
 from proofbell.app.actions import bindings
-from proofbell.app.content import outside, own
+from proofbell.app.content import in_words, outside, own
 from proofbell.app.keeping import JournalKeeper
 from proofbell.app.live import Live
 from proofbell.app.looking_back import ask_long
@@ -67,7 +67,7 @@ class LearnedScreen(Page):
         try:
             known = await ask_long(self.live, lambda journal: habits_in_steps(journal, kitchen))
         except Refusal as refusal:
-            rows.say_when_empty(outside(f"{refusal.message} {refusal.remedy}".strip()))
+            rows.say_when_empty(outside(in_words(refusal), most=400))
             return
         self._found = known.all()
         rows.show(len(self._found), self._line, head=_head)

@@ -7,8 +7,9 @@ on the disk before the state that the screen sees moves on.
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
+from types import MappingProxyType
 from typing import Protocol
 
 from proofbell import __version__
@@ -21,6 +22,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bench.board import Board, board, free_letter
 from proofbell.clock import Clock
+from proofbell.formula.fault import Refusal
 from proofbell.formula.model import Formula
 from proofbell.journal.faults import StaleDecision
 from proofbell.journal.wording import value_words
@@ -29,6 +31,11 @@ from proofbell.kitchen.model import Kitchen
 
 class Keeper(Protocol):
     """Whoever keeps the events: the journal, or nobody in a rehearsal."""
+
+    @property
+    def unread(self) -> Mapping[str, Refusal]:
+        """The live bakes that cannot be read, each with why; as of the last look."""
+        ...
 
     async def append(self, events: Sequence[Event], expected_last: int) -> None:
         """Return once the events are on the disk.
@@ -57,6 +64,8 @@ class Keeper(Protocol):
 
 class Nobody:
     """Keeps nothing: for rehearsals."""
+
+    unread: Mapping[str, Refusal] = MappingProxyType({})
 
     async def append(self, events: Sequence[Event], expected_last: int) -> None:
         """Forget them."""
@@ -182,6 +191,8 @@ class Live:
                 await self.keeper.append(decision, 0 if state is None else state.last.number)
             except StaleDecision:
                 await self._take_in()
+                if bake in self.keeper.unread:
+                    raise self.keeper.unread[bake] from None
                 return Refused("Changed in the other window meanwhile: look, then press again.")
             finally:
                 self.saving = False

@@ -20,7 +20,8 @@ from proofbell.bake.intents import Intent, Refused
 from proofbell.formula.fault import Refusal
 from proofbell.journal.backup import back_up
 from proofbell.journal.copying import whole_file
-from proofbell.journal.exports import FORMS, Form, reviews
+from proofbell.journal.exports import FORMS, Form, left_out_words, reviews
+from proofbell.journal.faults import unreadable
 from proofbell.journal.index import bakes_in_steps
 from proofbell.journal.review import BakeReview, review
 from proofbell.journal.store import Journal
@@ -144,6 +145,8 @@ async def look_back(live: Live, bake: str) -> BakeReview:
         try:
             return review(events, problems)
         except ImpossibleError as error:
+            if problems:
+                raise unreadable(bake, problems) from error
             raise Refusal(
                 f"The log of {bake} cannot be read: {error}.", "proofbell journal verify says more."
             ) from error
@@ -174,8 +177,10 @@ async def tell(live: Live, bake: str, intent: Intent) -> Refused | None:
 
 async def export(
     live: Live, chosen: Sequence[str], path: Path, said: Callable[[int, int], None], *, overwrite: bool
-) -> None:
+) -> str:
     """Write bakes to a file; its ending says in which form. ``said`` is told how many are written, of how many.
+
+    Returns what had to be left out, in words; nothing as a rule.
 
     Raises:
         Refusal: no such form, the file is there already, or it cannot be written.
@@ -185,16 +190,20 @@ async def export(
         raise Refusal(f"A picture shows one bake, not {len(chosen)}.", "Export one bake, or choose another ending.")
     tell = here(said)
     states = [state for state in map(live.state, chosen) if state is not None]
+    left_out: list[str] = []
     try:
         async with _whole_file(path, overwrite=overwrite) as file:
             if isinstance(live.keeper, JournalKeeper):
                 await live.keeper.ask_long(
-                    lambda journal: _written(form, _counted(reviews(journal, chosen), len(chosen), tell), file)
+                    lambda journal: _written(
+                        form, _counted(reviews(journal, chosen, left_out.append), len(chosen), tell), file
+                    )
                 )
             else:
                 to_the_end(_written(form, (review(state.events) for state in states), file))
     except OSError as error:
         raise Refusal(f"{path} cannot be written: {error.strerror}.", "Choose another place.", status=1) from error
+    return left_out_words(left_out)
 
 
 @contextlib.asynccontextmanager

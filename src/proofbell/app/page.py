@@ -11,7 +11,7 @@ from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Static
 
-from proofbell.app.content import outside
+from proofbell.app.content import in_words, outside
 from proofbell.app.field import Field
 from proofbell.app.key_row import KeyRow
 from proofbell.app.notice_line import Notice, NoticeLine
@@ -41,7 +41,7 @@ class Page(Screen[str | None]):
         & > NoticeLine { display: none; }
         & > NoticeLine.-shown { display: block; }
         & > .page--said { height: auto; max-height: 2; padding: 0 1; color: $text-muted; }
-        & > .page--said.-wrong { color: $text-error; text-style: bold; }
+        & > .page--said.-wrong { max-height: 3; color: $text-error; text-style: bold; }
     }
     """
 
@@ -81,7 +81,7 @@ class Page(Screen[str | None]):
 
     def refuse(self, refused: Refusal | Refused) -> None:
         """Say why something cannot be, and how to put it right."""
-        self.answer(f"{refused.message} {refused.remedy}".strip(), wrong=True)
+        self.answer(in_words(refused), wrong=True)
 
     def action_quiet(self) -> None:
         """Silence what rings first, as on the bench."""

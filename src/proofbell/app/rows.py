@@ -15,6 +15,8 @@ from textual.scroll_view import ScrollView
 from textual.strip import Strip
 from textual.visual import Visual
 
+from proofbell.app.content import wrapped
+
 Line = Callable[[int, int], Content]
 """Makes line number (first) for a width (second)."""
 
@@ -123,7 +125,7 @@ class Rows(ScrollView, can_focus=True):
         if self._head is not None and y == 0:
             return self._strip(NO_MARK + self._head(width - len(MARK)), width, "rows--head")
         if not self._count:
-            lines = self._empty.split("\n") if self._empty else []
+            lines = wrapped(self._empty, width) if self._empty else []
             at = y - self._head_lines
             return self._strip(lines[at], width) if 0 <= at < len(lines) else Strip.blank(width, style.rich_style)
         index = y - self._head_lines + self.scroll_offset.y

@@ -41,6 +41,10 @@ UPCASTS: dict[tuple[str, int], Callable[[dict[str, Any]], dict[str, Any]]] = {}
 _NAME_OF = {kind: name for name, (kind, _) in NAMES.items()}
 
 
+class NewerError(PlainError):
+    """A newer version of this program wrote it, and knows what it means."""
+
+
 @dataclass(frozen=True, slots=True)
 class Row:
     """One event as it is stored: plain columns, and the body as JSON text with sorted keys."""
@@ -80,16 +84,18 @@ def body_from(name: str, schema: int, plain: Mapping[str, Any]) -> kinds.Body:
     """Read a stored body, lifting older schemas to today's.
 
     Raises:
-        PlainError: the name is unknown, the schema is newer than this program, or a field does not fit.
+        NewerError: the name is unknown, or its schema is newer than this program.
+        PlainError: a field does not fit.
     """
-    if name not in NAMES:
-        raise PlainError(f"an event named {name!r} is not known here")
-    kind, newest = NAMES[name]
-    if schema > newest:
-        raise PlainError(f"the event {name!r} was written by a newer version of this program")
+    kind, newest = NAMES.get(name, (None, 0))
+    if kind is None or schema > newest:
+        raise NewerError(f'"{name}" was written by a newer Proofbell')
     body = dict(plain)
     for old in range(schema, newest):
-        body = UPCASTS[name, old](body)
+        try:
+            body = UPCASTS[name, old](body)
+        except (LookupError, TypeError, ValueError, AttributeError) as error:
+            raise PlainError(f'"{name}" as version {old} wrote it does not fit ({error})') from error
     built: kinds.Body = from_plain(kind, body)
     return built
 
@@ -130,12 +136,15 @@ def from_row(row: Row) -> kinds.Event:
     """Read an event back from where it is stored.
 
     Raises:
+        NewerError: a newer version of this program wrote it.
         PlainError: the body is not JSON, or does not fit.
     """
     try:
         plain = json.loads(row.body)
-    except ValueError as error:
+    except (ValueError, RecursionError) as error:
         raise PlainError(f"event {row.number} of bake {row.bake} is not readable: {error}") from error
+    if not isinstance(plain, dict):
+        raise PlainError(f"event {row.number} of bake {row.bake} is not readable: {row.name} without fields")
     stamp = Stamp(row.wall_us, row.boot_us, row.boot_id, row.offset_min)
     return kinds.Event(
         row.id, row.bake, row.number, row.decision, stamp, body_from(row.name, row.schema, plain), row.digest,

@@ -13,7 +13,7 @@ from proofbell import places
 from proofbell.cli.journal_find import all_bakes, find, open_journal, query_of
 from proofbell.cli.journal_progress import Progress
 from proofbell.cli.journal_text import compare_lines, habit_lines, list_lines, show_lines
-from proofbell.journal.faults import Damaged
+from proofbell.journal.faults import unreadable
 from proofbell.journal.moments import iso, local
 from proofbell.journal.review import BakeReview, review
 from proofbell.journal.search import search
@@ -117,7 +117,7 @@ def _review(journal: Journal, named: str) -> BakeReview:
     bake = find(journal, named)
     events, problems = journal.read(bake)
     if not events:
-        raise Damaged(bake, problems)
+        raise unreadable(bake, problems)
     return review(events, problems)
 
 
@@ -167,10 +167,11 @@ def _verify(args: argparse.Namespace) -> int:
     if args.json:
         _print_json(asdict(verdict))
     elif verdict.problems:
-        _print(f"- {problem}" for problem in verdict.problems)
+        _print(f"- {visible(problem)}" for problem in verdict.problems)
         print("Keep the file as it is, and compare it with the newest backup.")
     else:
         print(f"All is well: {_held(verdict)}, every digest as it should be.")
+        _print(f"- {visible(line)}: only that can read it whole" for line in verdict.newer)
     return 1 if verdict.problems else 0
 
 

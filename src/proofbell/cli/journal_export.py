@@ -13,7 +13,7 @@ from proofbell.cli.journal_progress import Progress
 from proofbell.file_names import file_stem
 from proofbell.formula.fault import Refusal
 from proofbell.journal.copying import whole_file
-from proofbell.journal.exports import FORMS, Form, reviews
+from proofbell.journal.exports import FORMS, Form, left_out_words, reviews
 from proofbell.journal.search import search
 from proofbell.journal.store import Journal
 from proofbell.visible import visible
@@ -32,32 +32,41 @@ def export_bakes(args: argparse.Namespace) -> int:
         else:
             chosen = [summary.bake for summary in reversed(search(all_bakes(journal), query_of(args)))]
         if args.folder is not None:
-            _into_folder(journal, chosen, form, args.folder, overwrite=args.overwrite)
-            return 0
+            return _into_folder(journal, chosen, form, args.folder, overwrite=args.overwrite)
         if not form.together and len(chosen) != 1:
             raise Refusal(f"A picture shows one bake, not {len(chosen)}.", "Name one, or give --folder for all.")
+        left_out: list[str] = []
         if args.to is None:
-            for piece in form.write(reviews(journal, chosen), __version__):
+            for piece in form.write(reviews(journal, chosen, left_out.append), __version__):
                 sys.stdout.write(piece)
-            return 0
-        with Progress(WRITTEN) as progress:
-            looked_at = progress.through(reviews(journal, chosen), len(chosen))
-            _write(args.to, form.write(looked_at, __version__), overwrite=args.overwrite)
-    return 0
+        else:
+            with Progress(WRITTEN) as progress:
+                looked_at = progress.through(reviews(journal, chosen, left_out.append), len(chosen))
+                _write(args.to, form.write(looked_at, __version__), overwrite=args.overwrite)
+    return _told(left_out)
 
 
-def _into_folder(journal: Journal, chosen: Sequence[str], form: Form, folder: Path, *, overwrite: bool) -> None:
+def _told(left_out: Sequence[str]) -> int:
+    """Say what is missing from the export. 1: something is, 0: nothing."""
+    if left_out:
+        print(f"proofbell: {left_out_words(left_out)}", file=sys.stderr)
+    return 1 if left_out else 0
+
+
+def _into_folder(journal: Journal, chosen: Sequence[str], form: Form, folder: Path, *, overwrite: bool) -> int:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         message = f"The folder {visible(str(folder))} cannot be made: {error.strerror}."
         raise Refusal(message, "Choose another.", status=1) from error
     taken: set[str] = set()
+    left_out: list[str] = []
     with Progress(WRITTEN) as progress:
-        for looked_at in progress.through(reviews(journal, chosen), len(chosen)):
+        for looked_at in progress.through(reviews(journal, chosen, left_out.append), len(chosen)):
             stem = _stem(looked_at.state.id, taken)
             _write(folder / (stem + form.ending), form.write([looked_at], __version__), overwrite=overwrite)
     print(f"{len(taken)} written to {visible(str(folder))}", file=sys.stderr)
+    return _told(left_out)
 
 
 def _stem(bake: str, taken: set[str]) -> str:

@@ -45,7 +45,7 @@ def list_lines(summaries: Sequence[Summary]) -> Iterator[str]:
                 temperature(summary.dough_c),
                 f"{length(summary.proof_planned_s)} / {length(summary.proof_actual_s)}",
                 NOTHING if summary.score is None else f"{summary.score:.1f}",
-                summary.outcome or "live",
+                summary.outcome or ("" if summary.fault else "live"),
                 marks(summary),
                 summary.bake,
             )
@@ -61,7 +61,7 @@ def marks(summary: Summary) -> str:
     """What is out of the ordinary: corrected, not typical, damaged."""
     words = []
     if summary.fault:
-        words.append("damaged")
+        words.append("of a newer Proofbell" if summary.newer else "damaged")
     if summary.corrected:
         words.append("corrected")
     if not summary.typical:
@@ -79,7 +79,7 @@ def show_lines(review: BakeReview) -> Iterator[str]:
     yield f"{visible(state.formula.name)}, bake {state.letter}, {visible(size_words(state))}: {review.outcome}"
     yield f"{day(first)} {clock(first)} ({review.moments.offset_words()}), {visible(state.id)}"
     for problem in review.problems:
-        yield f"The log is damaged: {visible(problem)}. What follows is what came before."
+        yield visible(problem.sentence, most=400)
     if not state.typical:
         yield "Marked as not typical: nothing is learned from it."
     yield ""
@@ -165,6 +165,8 @@ def _log(review: BakeReview) -> Iterator[str]:
 def compare_lines(comparison: Comparison) -> Iterator[str]:
     """Two bakes side by side; what differs has a mark, what is large two."""
     left, right = comparison.left.state, comparison.right.state
+    for name, problem in comparison.problems:
+        yield f"{visible(name)}: {visible(problem.sentence, most=400)}"
     rows = [
         (line.what, line.left, line.right, "<<" if line.large else "<" if line.differs else "")
         for line in comparison.lines

@@ -12,7 +12,7 @@ from proofbell.bake import intents
 from proofbell.bake.core import core_says
 from proofbell.bake.decide import decide, decided
 from proofbell.bake.events import Event
-from proofbell.bake.fold import fold
+from proofbell.bake.fold import ImpossibleError, fold
 from proofbell.bake.intents import Refused
 from proofbell.bake.readings import LIMITS, ReadingError, is_pair, parse_reading
 from proofbell.bake.state import BakeState
@@ -20,7 +20,7 @@ from proofbell.cli.scripted import reading_kind
 from proofbell.clock import WallClock
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import ReadingKind
-from proofbell.journal.faults import StaleDecision
+from proofbell.journal.faults import JournalFault, StaleDecision
 from proofbell.journal.store import Journal
 from proofbell.visible import visible
 from proofbell.words import length
@@ -91,9 +91,18 @@ def _hand_in(journal: Journal, letter: str | None, intent: intents.Read) -> tupl
 
 
 def _chosen(journal: Journal, letter: str | None) -> BakeState:
-    live = [fold(journal.events_of(bake)) for bake in journal.live_bakes()]
+    live: list[BakeState] = []
+    unread: JournalFault | None = None
+    for bake in journal.live_bakes():
+        try:
+            live.append(fold(journal.events_of(bake)))
+        except ImpossibleError:
+            continue
+        except JournalFault as fault:
+            # It keeps the reading from no other bake.
+            unread = fault
     if not live:
-        raise _no_bake()
+        raise unread or _no_bake()
     known = ", ".join(f"{state.letter} {visible(state.formula.name, most=60)}" for state in live)
     if letter is None:
         if len(live) > 1:

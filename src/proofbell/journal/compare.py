@@ -12,6 +12,7 @@ from typing import Literal
 
 from proofbell.bake.state import BakeState
 from proofbell.formula.model import Formula, Ingredient
+from proofbell.journal.faults import Problem
 from proofbell.journal.review import BakeReview, StageReview
 from proofbell.journal.score_sheet import line_named
 from proofbell.journal.wording import longer_words, warmer_words
@@ -48,6 +49,11 @@ class Comparison:
     lines: tuple[Line, ...]
     sentences: tuple[str, ...]
 
+    @property
+    def problems(self) -> tuple[tuple[str, Problem], ...]:
+        """Which bake (its id) cannot be read to its end, and why."""
+        return tuple((side.state.id, problem) for side in (self.left, self.right) for problem in side.problems)
+
 
 def compare(left: BakeReview, right: BakeReview) -> Comparison:
     """Set two bakes side by side."""
@@ -65,7 +71,7 @@ def _formula(left: Formula, right: Formula) -> Iterator[Line]:
     yield _text("formula", "name", left.name, right.name)
     if left.digest or right.digest:
         same = left.digest == right.digest
-        yield Line("formula", "text", left.digest[:8], right.digest[:8], not same, large=False)
+        yield Line("formula", "text", left.digest[:8] or NOTHING, right.digest[:8] or NOTHING, not same, large=False)
     ours, theirs = _by_name(left), _by_name(right)
     for key in [*ours, *(key for key in theirs if key not in ours)]:
         yield _ingredient(ours.get(key), theirs.get(key))
@@ -148,7 +154,8 @@ def _stage_time(left: BakeReview, right: BakeReview, ours: StageReview, theirs: 
 
 
 def _results(left: BakeReview, right: BakeReview) -> Iterator[Line]:
-    yield _text("results", "outcome", left.outcome, right.outcome, large=True)
+    known = not (left.problems or right.problems)
+    yield _text("results", "outcome", *(_outcome(side) for side in (left, right)), large=known)
     yield _number("results", "score", left.score, right.score, LARGE_POINTS / 2, "points")
     ours = {score.line: score.points for score in left.state.scores}
     theirs = {score.line: score.points for score in right.state.scores}
@@ -159,6 +166,10 @@ def _results(left: BakeReview, right: BakeReview) -> Iterator[Line]:
         "results", "lost on bowl and bench, %", left.make_up_loss_percent, right.make_up_loss_percent, LARGE_LOSS
     )
     yield _number("results", "lost in the oven, %", left.bake_loss_percent, right.bake_loss_percent, LARGE_LOSS)
+
+
+def _outcome(side: BakeReview) -> str:
+    return "not all of it read" if side.problems else side.outcome
 
 
 def _pairs(left: BakeReview, right: BakeReview) -> Iterator[tuple[StageReview, StageReview]]:

@@ -14,6 +14,7 @@ from typing import Any
 
 from proofbell.bake import events as kinds
 from proofbell.bake.readings import LIMITS
+from proofbell.journal.faults import Problem
 from proofbell.journal.moments import iso, local
 from proofbell.journal.review import BakeReview, EventLine
 from proofbell.journal.wording import stage_name
@@ -34,6 +35,7 @@ def csv_text(bakes: Iterable[BakeReview]) -> Iterator[str]:
     yield _lines([COLUMNS])
     for review in bakes:
         yield _lines(_row(review, line) for line in review.events)
+        yield _lines(_unread(review, problem) for problem in review.problems)
 
 
 def _lines(rows: Iterable[Iterable[Any]]) -> str:
@@ -54,6 +56,12 @@ def safe_cell(cell: object) -> object:
     # Full-width signs count too: some spreadsheets fold them first.
     start = unicodedata.normalize("NFKC", text[:40]).lstrip()[:1]
     return "'" + text if start in _DANGER and start else text
+
+
+def _unread(review: BakeReview, problem: Problem) -> tuple[object, ...]:
+    """The line in place of the events that cannot be read."""
+    cells: dict[str, object] = {"bake": review.state.id, "formula": review.state.formula.name, "event": "not readable"}
+    return tuple(problem.words if name.startswith("words") else cells.get(name, "") for name in COLUMNS)
 
 
 def _row(review: BakeReview, line: EventLine) -> tuple[object, ...]:

@@ -68,7 +68,7 @@ def bake_json(review: BakeReview) -> dict[str, Any]:
         },
         "make_up_loss_percent": review.make_up_loss_percent,
         "bake_loss_percent": review.bake_loss_percent,
-        "problems": list(review.problems),
+        "problems": [problem.words for problem in review.problems],
         "events": [_event(line) for line in review.events],
     }
 

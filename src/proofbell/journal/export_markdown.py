@@ -72,9 +72,7 @@ def _head(review: BakeReview) -> str:
     if review.corrected:
         facts.append(("Corrections", "yes: what was said first stands beside what holds"))
     lines = [f"# {safe(state.formula.name)}", _table(("", ""), facts)]
-    lines += [
-        f"**This log is damaged: {safe(problem)}. What follows is what came before.**" for problem in review.problems
-    ]
+    lines += [f"**{safe(problem.sentence)}**" for problem in review.problems]
     return "\n\n".join(lines)
 
 

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from proofbell.bake.fold import ImpossibleError
 from proofbell.journal.export_csv import csv_text
 from proofbell.journal.export_json import whole_json
 from proofbell.journal.export_markdown import markdown
+from proofbell.journal.faults import Problem, unreadable
 from proofbell.journal.picture import picture
 from proofbell.journal.review import BakeReview, review
 from proofbell.journal.store import Journal
+from proofbell.visible import visible
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,14 +40,36 @@ FORMS: dict[str, Form] = {
 }
 
 
-def reviews(journal: Journal, bakes: Iterable[str]) -> Iterator[BakeReview]:
+def left_out_words(bakes: Sequence[str]) -> str:
+    """Which bakes an export had to leave out, as one sentence; nothing when there are none."""
+    if not bakes:
+        return ""
+    some = ", ".join(visible(bake) for bake in bakes[:5]) + (f" and {len(bakes) - 5} more" if len(bakes) > 5 else "")
+    whose = "its beginning" if len(bakes) == 1 else "their beginning"
+    return f"Left out, since {whose} cannot be read: {some}. proofbell journal verify says why."
+
+
+def reviews(
+    journal: Journal, bakes: Iterable[str], left_out: Callable[[str], object] = lambda _bake: None
+) -> Iterator[BakeReview]:
     """Look back on bakes one at a time, so that ten thousand need no more memory than one.
 
-    A log that is damaged is told as far as it can be trusted; one without a readable beginning is left out.
+    A log that is damaged is told as far as it can be trusted; one without a readable beginning is left out, and
+    ``left_out`` is told which.
+
+    Raises:
+        Damaged, NewerLog: there are bakes, and of none the beginning can be read.
     """
+    some, unread = False, None
     for bake in bakes:
         events, problems = journal.read(bake)
         try:
-            yield review(events, problems)
-        except ImpossibleError:
-            continue
+            looked_at = review(events, problems)
+        except ImpossibleError as error:
+            left_out(bake)
+            unread = unreadable(bake, problems or (Problem(str(error)),))
+        else:
+            some = True
+            yield looked_at
+    if unread is not None and not some:
+        raise unread

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
+
 from proofbell.formula.fault import Refusal
 
 
@@ -49,13 +52,51 @@ class StaleDecision(JournalFault):
         self.found = found
 
 
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """Why a log cannot be read from some event on. ``newer``: it is well, but a newer Proofbell wrote it."""
+
+    words: str
+    newer: bool = False
+
+    def __str__(self) -> str:
+        return self.words
+
+    @property
+    def sentence(self) -> str:
+        """For whoever reads what could be read."""
+        if self.newer:
+            return (
+                f"Not all of this log can be read here: {self.words}. What follows is what came before; "
+                "the newer one shows it all."
+            )
+        return f"The log is damaged: {self.words}. What follows is what came before."
+
+
+class NewerLog(JournalFault):
+    """A newer Proofbell has written to this bake: nothing is wrong with it, but it cannot be read to its end here."""
+
+    def __init__(self, bake: str, problem: Problem) -> None:
+        super().__init__(
+            f"bake {bake}: a newer Proofbell wrote to it",
+            f"install that one to go on with it; nothing of it is lost ({problem})",
+        )
+        self.bake = bake
+
+
 class Damaged(JournalFault):
     """Stored events do not agree with their digests, or cannot be read."""
 
-    def __init__(self, bake: str, problems: tuple[str, ...]) -> None:
+    def __init__(self, bake: str, problems: Sequence[Problem | str]) -> None:
         super().__init__(
             f"the log of bake {bake} is damaged: {problems[0]}",
             "keep the file as it is, and compare with the newest backup (proofbell journal verify)",
         )
         self.bake = bake
         self.problems = problems
+
+
+def unreadable(bake: str, problems: Sequence[Problem]) -> JournalFault:
+    """The fault of a bake whose log cannot be read to its end: damaged, or only written by a newer Proofbell."""
+    damage = [problem for problem in problems if not problem.newer]
+    return Damaged(bake, damage) if damage else NewerLog(bake, problems[0])

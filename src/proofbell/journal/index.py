@@ -12,11 +12,12 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import astuple, dataclass
 
 from proofbell.bake.fold import ImpossibleError, fold
+from proofbell.journal.faults import Problem
 from proofbell.journal.learning.evidence import evidence
 from proofbell.journal.learning.kept import kept_evidence
 from proofbell.journal.schema import transaction
 from proofbell.journal.store import Journal
-from proofbell.journal.summary import MADE_BY, Summary, damaged, summarise
+from proofbell.journal.summary import Summary, made_by, not_readable, summarise
 from proofbell.journal.writer import Steps, to_the_end
 
 AT_ONCE = 100
@@ -66,7 +67,7 @@ def newest_first(summaries: Iterable[Summary]) -> list[Summary]:
 
 
 def _kept(journal: Journal) -> Steps[dict[str, Summary]]:
-    rows = journal.connection.execute("SELECT body FROM summaries WHERE made_by = ?", (MADE_BY,)).fetchall()
+    rows = journal.connection.execute("SELECT body FROM summaries WHERE made_by = ?", (made_by(),)).fetchall()
     found: dict[str, Summary] = {}
     for begin in range(0, len(rows), AT_ONCE):
         lines = json.loads("[" + ",".join(row[0] for row in rows[begin : begin + AT_ONCE]) + "]")
@@ -77,7 +78,7 @@ def _kept(journal: Journal) -> Steps[dict[str, Summary]]:
 
 def _stale(connection: sqlite3.Connection) -> list[tuple[str, int]]:
     """The bakes that have events which the summaries do not know yet, and the newest of those."""
-    upto = connection.execute("SELECT max(upto) FROM summaries WHERE made_by = ?", (MADE_BY,)).fetchone()[0] or 0
+    upto = connection.execute("SELECT max(upto) FROM summaries WHERE made_by = ?", (made_by(),)).fetchone()[0] or 0
     # In order of their last event: whatever is done, every bake up to the newest summary is done.
     return connection.execute(
         "SELECT bake, max(seq) AS newest FROM events WHERE seq > ? GROUP BY bake ORDER BY newest", (upto,)
@@ -85,7 +86,7 @@ def _stale(connection: sqlite3.Connection) -> list[tuple[str, int]]:
 
 
 def _forget_other_versions(connection: sqlite3.Connection) -> None:
-    if connection.execute("SELECT 1 FROM summaries WHERE made_by <> ? LIMIT 1", (MADE_BY,)).fetchone():
+    if connection.execute("SELECT 1 FROM summaries WHERE made_by <> ? LIMIT 1", (made_by(),)).fetchone():
         with transaction(connection):
             connection.execute("DELETE FROM summaries")
 
@@ -104,7 +105,7 @@ def _keep(journal: Journal, made: Sequence[tuple[_Line, int]]) -> None:
                 (
                     line.summary.bake,
                     newest,
-                    MADE_BY,
+                    made_by(),
                     line.summary.began_us,
                     json.dumps(astuple(line.summary)),
                     line.shown,
@@ -125,10 +126,11 @@ class _Line:
 def _line_of(journal: Journal, bake: str) -> _Line:
     """One bake's line, made from its events as far as they can be trusted."""
     events, problems = journal.read(bake)
-    fault = problems[0] if problems else ""
+    fault = next((problem for problem in problems if not problem.newer), problems[0] if problems else None)
     try:
         state = fold(events)
     except ImpossibleError as error:
         rows = journal.rows_of(bake)
-        return _Line(damaged(bake, rows[0].wall_us if rows else 0, fault or str(error)), "")
+        began = (rows[0].wall_us, rows[0].offset_min) if rows else (0, 0)
+        return _Line(not_readable(bake, *began, fault or Problem(str(error))), "")
     return _Line(summarise(state, fault), "" if fault else kept_evidence(evidence(state)))

@@ -88,6 +88,7 @@ class _Drawing:
         score = "" if review.score is None else f", score {review.score:.1f} of 10"
         facts = f"{day(first)}, bake {review.state.letter}, {review.outcome}{score}"
         facts += ", corrected" if review.corrected else ""
+        facts += ", not all of its log readable" if review.problems else ""
         facts += "" if review.moments.one_offset else f"; {review.moments.offset_words()}"
         self.words(LEFT, 46, facts, fill=_PALE)
 

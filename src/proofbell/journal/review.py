@@ -21,6 +21,7 @@ from proofbell.bake.state import BakeState, Reading
 from proofbell.dough.fermentation import time_constant_s
 from proofbell.dough.path import follow
 from proofbell.formula.model import Rate, StageKind
+from proofbell.journal.faults import Problem
 from proofbell.journal.losses import bake_loss_percent, make_up_loss_percent
 from proofbell.journal.moments import Moments
 from proofbell.journal.score_sheet import overall
@@ -127,7 +128,7 @@ class BakeReview:
     score: float | None
     make_up_loss_percent: float | None
     bake_loss_percent: float | None
-    problems: tuple[str, ...] = ()
+    problems: tuple[Problem, ...] = ()
 
     @property
     def end_s(self) -> float:
@@ -145,7 +146,7 @@ class BakeReview:
         return any(isinstance(line.event.body, kinds.Corrected) for line in self.events)
 
 
-def review(events: Sequence[Event], problems: tuple[str, ...] = ()) -> BakeReview:
+def review(events: Sequence[Event], problems: tuple[Problem, ...] = ()) -> BakeReview:
     """Look back on a bake, by its events.
 
     Raises:

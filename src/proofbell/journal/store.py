@@ -7,18 +7,27 @@ other handle of it would drop the locks that keep two programs apart.
 from __future__ import annotations
 
 import contextlib
-import json
 import sqlite3
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 from types import TracebackType
 from typing import Self
 
-from proofbell.bake.events import Event
-from proofbell.bake.record import Row, chained_digest, from_row, to_row
+from proofbell.bake.events import Corrected, Event
+from proofbell.bake.record import NewerError, Row, chained_digest, from_row, to_row
 from proofbell.bake.stamp import Stamp
 from proofbell.journal import ballast, schema
-from proofbell.journal.faults import Damaged, DiskFull, NotSaved, ReadingOnly, SavingUnknown, StaleDecision
+from proofbell.journal.faults import (
+    Damaged,
+    DiskFull,
+    NewerLog,
+    NotSaved,
+    Problem,
+    ReadingOnly,
+    SavingUnknown,
+    StaleDecision,
+    unreadable,
+)
 from proofbell.journal.opening import Opened, open_file
 from proofbell.journal.place import place_warning
 from proofbell.journal.schema import transaction
@@ -29,6 +38,7 @@ COLUMNS = "id, bake, number, decision, wall_us, boot_us, boot_id, offset_min, na
 
 INSERT = f"INSERT INTO events ({COLUMNS}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"  # noqa: S608 - no outside text
 _OF_BAKE = f"SELECT {COLUMNS} FROM events WHERE bake = ? ORDER BY number"  # noqa: S608
+_OF_CLOSING = f"SELECT {COLUMNS} FROM events WHERE bake = ? AND name IN ('bake closed', 'corrected')"  # noqa: S608
 _OF_DECISION = "SELECT 1 FROM events WHERE id = ? AND digest = ?"
 
 
@@ -125,7 +135,7 @@ class Journal:
             if code == sqlite3.SQLITE_IOERR_FSYNC or code & 0xFF in {sqlite3.SQLITE_IOERR, sqlite3.SQLITE_CORRUPT}:
                 self._open_again(rows[0].bake)
             stored = self._has(rows)
-        except (sqlite3.Error, Damaged) as second:
+        except (sqlite3.Error, Damaged, NewerLog) as second:
             raise SavingUnknown(
                 f"the disk failed while saving ({error}); whether it was saved cannot be told ({second})",
                 "check the disk, open the bake again and look at its last line before saying it once more",
@@ -164,7 +174,7 @@ class Journal:
         self.warning = "the disk reported a fault while saving: make a backup, and check the disk"
         problems = self.read(bake)[1]
         if problems:
-            raise Damaged(bake, problems)
+            raise unreadable(bake, problems)
 
     def _last(self, bake: str) -> tuple[int, str]:
         row = self._connection.execute(
@@ -199,23 +209,28 @@ class Journal:
         """The stored lines of one bake, in order, as they are."""
         return [Row(*values) for values in self._connection.execute(_OF_BAKE, (bake,)).fetchall()]
 
-    def read(self, bake: str) -> tuple[tuple[Event, ...], tuple[str, ...]]:
-        """The events of one bake as far as they can be trusted, and what is wrong with the rest."""
+    def read(self, bake: str) -> tuple[tuple[Event, ...], tuple[Problem, ...]]:
+        """The events of one bake as far as they can be trusted and read, and what is wrong with the rest.
+
+        The digests are checked to the end, also behind an event that cannot be read.
+        """
         events: list[Event] = []
-        problems: list[str] = []
+        problems: list[Problem] = []
         digest = ""
         for number, row in enumerate(self.rows_of(bake), start=1):
             if row.number != number:
-                problems.append(f"event {number} is missing")
+                problems.append(Problem(f"event {number} is missing"))
                 break
             if chained_digest(digest, row) != row.digest:
-                problems.append(f"event {number} was changed after it was written, or one before it was")
+                problems.append(Problem(f"event {number} was changed after it was written, or one before it was"))
                 break
-            try:
-                events.append(from_row(row))
-            except PlainError as error:
-                problems.append(f"event {number} cannot be read: {error}")
-                break
+            if not problems:
+                try:
+                    events.append(from_row(row))
+                except NewerError as error:
+                    problems.append(Problem(f"event {number} {error}", newer=True))
+                except PlainError as error:
+                    problems.append(Problem(f"event {number} cannot be read: {error}"))
             digest = row.digest
         return tuple(events), tuple(problems)
 
@@ -224,10 +239,11 @@ class Journal:
 
         Raises:
             Damaged: one of them was changed, is missing or cannot be read; ``read`` gives those before it.
+            NewerLog: a newer Proofbell has written to it.
         """
         events, problems = self.read(bake)
         if problems:
-            raise Damaged(bake, problems)
+            raise unreadable(bake, problems)
         return events
 
     def bake_ids(self) -> list[str]:
@@ -262,19 +278,23 @@ class Journal:
         return [row[0] for row in candidates if not self._is_closed(row[0])]
 
     def _is_closed(self, bake: str) -> bool:
-        """Whether a closing stands: a correction may have taken it back."""
-        rows = self._connection.execute(
-            "SELECT number, name, body FROM events WHERE bake = ? AND name IN ('bake closed', 'corrected')", (bake,)
-        ).fetchall()
-        corrections = [json.loads(body) for _, name, body in rows if name == "corrected"]
-        undone = {number for correction in corrections if correction["undone"] for number in correction["events"]}
-        return any(name == "bake closed" and number not in undone for number, name, _ in rows)
+        """Whether a closing stands: a correction may have taken it back.
+
+        One whose corrections cannot be read is not: better asked about once too often than missing on the bench.
+        """
+        rows = [Row(*values) for values in self._connection.execute(_OF_CLOSING, (bake,)).fetchall()]
+        try:
+            bodies = [from_row(row).body for row in rows if row.name == "corrected"]
+        except PlainError:
+            return False
+        undone = {number for body in bodies if isinstance(body, Corrected) and body.undone for number in body.events}
+        return any(row.name == "bake closed" and row.number not in undone for row in rows)
 
     def data_version(self) -> int:
         """A number that changes when another program has written; costs no read of the tables."""
         return int(self._connection.execute("PRAGMA data_version").fetchone()[0])
 
-    def each(self) -> Iterator[tuple[str, tuple[Event, ...], tuple[str, ...]]]:
+    def each(self) -> Iterator[tuple[str, tuple[Event, ...], tuple[Problem, ...]]]:
         """Every bake with its events and what is wrong with it, one after the other.
 
         Each bake is a short read of its own, so that saving elsewhere never waits for a long export.

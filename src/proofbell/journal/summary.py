@@ -5,13 +5,23 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from proofbell.bake import events as kinds
+from proofbell.bake.record import NAMES
 from proofbell.bake.state import BakeState
 from proofbell.bake.view import size_words
+from proofbell.journal.faults import Problem
 from proofbell.journal.moments import Moments
 from proofbell.journal.score_sheet import overall, wants_score
 
-MADE_BY = 1
-"""Goes up when a Summary gets other fields: those kept in the journal are then made again."""
+_FIELDS = 2
+"""Goes up when a Summary gets other fields, or means something else by them."""
+
+
+def made_by() -> int:
+    """The number of this way to make a Summary: one kept in the journal under another number is made again.
+
+    It follows the events that are known too: what a newer program wrote is read again once this one knows it.
+    """
+    return _FIELDS * 1_000 + sum(schema for _, schema in NAMES.values())
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,8 +30,8 @@ class Summary:
 
     ``began_us`` is when its first stage began (or it was opened), ``ended_us`` when it was closed, both UTC;
     ``offset_min`` is the local offset then. ``dough_c`` is the first dough temperature. Proof lengths add up the
-    proofs; the actual one is None until all have ended. ``outcome`` is "" while it is live. ``fault`` says what is
-    wrong with its log.
+    proofs; the actual one is None until all have ended. ``outcome`` is "" while it is live. ``fault`` says why its log
+    cannot be read to its end; ``newer``: because a newer Proofbell wrote to it, and not because it is damaged.
     """
 
     bake: str
@@ -42,9 +52,10 @@ class Summary:
     typical: bool
     words: str
     fault: str = ""
+    newer: bool = False
 
 
-def summarise(state: BakeState, fault: str = "") -> Summary:
+def summarise(state: BakeState, fault: Problem | None = None) -> Summary:
     """The list's line for a bake."""
     moments = Moments(state)
     first_s = state.stages[0].begun_s
@@ -67,15 +78,16 @@ def summarise(state: BakeState, fault: str = "") -> Summary:
         proof_actual_s=_proof_actual_s(state, proofs),
         outcome="" if state.closed is None else state.closed.outcome,
         score=overall(state.scores),
-        wants_score=wants_score(state),
+        wants_score=fault is None and wants_score(state),
         corrected=any(isinstance(event.body, kinds.Corrected) for event in state.events),
         typical=state.typical,
         words=" ".join(word for word in words if word).casefold(),
-        fault=fault,
+        fault=fault.words if fault else "",
+        newer=fault is not None and fault.newer,
     )
 
 
-def damaged(bake: str, began_us: int, fault: str) -> Summary:
+def not_readable(bake: str, began_us: int, offset_min: int, fault: Problem) -> Summary:
     """The list's line for a bake of which not even the first event can be read."""
     return Summary(
         bake=bake,
@@ -83,7 +95,7 @@ def damaged(bake: str, began_us: int, fault: str) -> Summary:
         formula="(not readable)",
         began_us=began_us,
         ended_us=None,
-        offset_min=0,
+        offset_min=offset_min,
         size="",
         dough_g=0.0,
         dough_c=None,
@@ -95,7 +107,8 @@ def damaged(bake: str, began_us: int, fault: str) -> Summary:
         corrected=False,
         typical=False,
         words="",
-        fault=fault,
+        fault=fault.words,
+        newer=fault.newer,
     )
 
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from proofbell.bake import events as kinds
 from proofbell.bake.fold import ImpossibleError, fold
 from proofbell.journal import schema
+from proofbell.journal.faults import Problem
 from proofbell.journal.store import Journal
 from proofbell.journal.writer import Steps, to_the_end
 
@@ -25,11 +26,15 @@ GIVES_WAY = 5
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
-    """What was looked at and what was found. No ``problems``: all is well."""
+    """What was looked at and what was found. No ``problems``: all is well.
+
+    ``newer`` names the bakes that a newer Proofbell has written to; as far as their digests tell, they are well.
+    """
 
     bakes: int
     events: int
     problems: tuple[str, ...]
+    newer: tuple[str, ...] = ()
 
 
 def verify(journal: Journal, said: Callable[[int, int], None] | None = None) -> Verdict:
@@ -50,6 +55,7 @@ def verify_in_steps(
     waits.
     """
     problems: list[str] = []
+    newer: list[str] = []
     bakes = events = 0
     try:
         problems += yield from _file_problems(journal, wanted)
@@ -58,14 +64,15 @@ def verify_in_steps(
         problems += _headless(journal)
         for bake in ids:
             found, count = _bake_problems(journal, bake)
-            problems += found
+            problems += [f"bake {bake}: {problem}" for problem in found if not problem.newer]
+            newer += [f"bake {bake}: {problem}" for problem in found if problem.newer]
             bakes, events = bakes + 1, events + count
             if said is not None and bakes % EVERY == 0:
                 said(bakes, len(ids))
             yield
     except sqlite3.DatabaseError as error:
         problems.append(f"the file cannot be read further: {error}")
-    return Verdict(bakes, events, tuple(problems))
+    return Verdict(bakes, events, tuple(problems), tuple(newer))
 
 
 def _file_problems(journal: Journal, wanted: Callable[[], bool]) -> Steps[list[str]]:
@@ -100,18 +107,19 @@ def _headless(journal: Journal) -> list[str]:
     return [f"bake {row[0]}: its first event is missing" for row in rows]
 
 
-def _bake_problems(journal: Journal, bake: str) -> tuple[list[str], int]:
+def _bake_problems(journal: Journal, bake: str) -> tuple[list[Problem], int]:
+    """What is wrong with one log, and how many events of it could be read."""
     events, problems = journal.read(bake)
     found = list(problems)
     try:
         fold(events)
     except ImpossibleError as error:
         if not problems:
-            found.append(f"the events do not make a bake: {error}")
+            found.append(Problem(f"the events do not make a bake: {error}"))
     if events and isinstance(events[0].body, kinds.BakeOpened):
         formula = events[0].body.formula
         # A formula that was not read from a file has no text and no digest.
         text = formula.text.encode("utf-8", "surrogatepass")
         if formula.digest and hashlib.sha256(text).hexdigest() != formula.digest:
-            found.append("the formula's text does not agree with its digest")
-    return [f"bake {bake}: {problem}" for problem in found], len(events)
+            found.append(Problem("the formula's text does not agree with its digest"))
+    return found, len(events)

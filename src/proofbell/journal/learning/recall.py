@@ -14,7 +14,7 @@ from proofbell.journal.learning.habits import Habits
 from proofbell.journal.learning.kept import evidence_from
 from proofbell.journal.learning.use import Use, use
 from proofbell.journal.store import Journal
-from proofbell.journal.summary import MADE_BY
+from proofbell.journal.summary import made_by
 from proofbell.journal.writer import Steps, to_the_end
 from proofbell.kitchen.model import Kitchen
 
@@ -52,7 +52,7 @@ def _shown(journal: Journal, bake: str) -> BakeEvidence | None:
     kept = journal.connection.execute(
         "SELECT evidence FROM summaries WHERE bake = ?1 AND made_by = ?2 "
         "AND upto >= (SELECT max(seq) FROM events WHERE bake = ?1)",
-        (bake, MADE_BY),
+        (bake, made_by()),
     ).fetchone()
     if kept is not None:
         return evidence_from(kept[0]) if kept[0] else None
