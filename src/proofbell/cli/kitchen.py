@@ -36,7 +36,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     _action(actions, "show", "show the kitchen (this is done without an action, too)")
     change = _action(actions, "set", "change one fact")
     change.add_argument("key", metavar="KEY", help="what to change: room, oven.kind, scale.step …")
-    change.add_argument("value", metavar="VALUE", help='its value: "20 °C", fan, "1 g"; "" takes it out')
+    change.add_argument(
+        "value", metavar="VALUE", help='its value: "20 °C", fan, "1 g", AA, A or B for probe.pt100; "" takes it out'
+    )
     check = _action(actions, "probe-check", "check the probe in ice and in boiling water")
     check.add_argument("--ice", metavar="T", help="what the bare probe shows in an ice bath")
     check.add_argument("--boil", metavar="T", help="what it shows in boiling water")

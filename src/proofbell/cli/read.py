@@ -34,7 +34,10 @@ TRIES = 3
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Say what the command takes."""
     parser.add_argument(
-        "value", metavar="VALUE", help='such as 26.5, "79.7 °F", "60 %%", "6 cm to 10 cm", "not yet", "912 g"'
+        "value",
+        metavar="VALUE",
+        help='such as 26.5, "79.7 °F", "912 g"; a rise: "60 %%", two heights or volumes in a straight jar ("6 cm to '
+        '10 cm", "400 ml to 640 ml"), or by eye (not yet, ready, too far)',
     )
     parser.add_argument("--bake", metavar="A", help="the bake's letter; not needed when only one is live")
     parser.add_argument(
