@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -14,7 +15,7 @@ from proofbell.app.app import ProofbellApp
 from proofbell.app.live import Live
 from proofbell.app.reading_dialog import ReadingDialog
 from proofbell.bake import intents
-from proofbell.formula.model import Check, Formula
+from proofbell.formula.model import Check, Formula, Rate
 
 
 def asking_for_rise() -> Formula:
@@ -178,3 +179,37 @@ async def test_a_core_shows_the_usual_band_of_the_style_and_whether_it_is_reache
         await pilot.press("backspace", "backspace", "8", "8")
         shown = await settle(pilot, app)
         assert "Core 88.0 °C: done" in shown
+
+
+def overnight() -> Formula:
+    """Harbour knots that proof twelve hours in the fridge, by the rate."""
+    knots = formula("harbour-knots")
+    proof = replace(
+        knots.stages[2],
+        time_s=12 * 3600.0,
+        place_c=4.0,
+        stretch=(8 * 3600.0, 20 * 3600.0),
+        checks=(Check("dough temperature", "start"),),
+        adjust=Rate(25.0, 4.0),
+    )
+    return replace(knots, stages=(proof, *knots.stages[3:]))
+
+
+async def test_in_the_cold_the_preview_says_that_it_is_a_guess_and_that_the_length_is_kept_in_bounds() -> None:
+    live, _ = empty_bench()
+    bake = await put_on(live, overnight())
+    await say(live, bake, intents.Begin())
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        await pilot.press(*"16")
+        shown = await settle(pilot, app)
+        await pilot.press("enter")
+        bench = await settle(pilot, app)
+
+    assert "12 h → 20 h" in shown
+    assert "kept to the 20 h that this dough forgives" in shown
+    # Below 10 °C little is known of what yeast still does.
+    assert "in the cold this is a rough guess" in shown
+    # A countdown of hours leaves little room beside it; the hour it is due is what has to stand there.
+    assert re.search(r"until Sun \d\d:\d\d", bench)

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 
+import pytest
 from tests.app.bakes import at_first_proof, opened, said
 from tests.app.stage import StageApp, live_kitchen, seen
 
@@ -80,3 +82,34 @@ async def test_a_retard_is_told_when_to_take_the_dough_out() -> None:
     assert re.search(r"out after about .*; \d+ °C inside when ready", shown)
     assert "ready before that even if it stays in 4.0 °C" in forgotten
     assert "not even if it comes out at once" in hurried
+
+
+@pytest.mark.parametrize("width", [60, 80, 120])
+async def test_a_number_stays_with_its_unit_and_what_runs_over_is_set_in(width: int) -> None:
+    live, clock = live_kitchen()
+    bake = await at_first_proof(live, clock)
+    await said(live, bake, intents.Read("dough temperature", "27", 27.0))
+    app = StageApp(WhyScreen(live, bake))
+    async with app.run_test(size=(width, 50)) as pilot:
+        await pilot.pause()
+        lines = [line.rstrip("▁▂▃▄▅▆▇█ ") for line in seen(app).splitlines()]
+
+    begun = next(n for n, line in enumerate(lines) if "The formula's 1 h 10 min is for a dough" in line)
+    assert lines[begun + 1].startswith("   ")
+    for line, after in itertools.pairwise(lines[: lines.index(" What if")]):
+        assert not (line[-1:].isdigit() and after.strip().startswith(("°C", "min", "h ", "%"))), (line, after)
+
+
+async def test_what_if_says_that_the_cold_is_a_guess_and_answers_the_length_that_holds() -> None:
+    live, clock = live_kitchen()
+    app = StageApp(WhyScreen(live, await at_first_proof(live, clock)))
+    async with app.run_test(size=(80, 30)) as pilot:
+        await pilot.pause()
+        warm = seen(app)
+        await pilot.press("tab", *"9", "tab", *"6")
+        await pilot.pause()
+        cold = seen(app)
+
+    assert re.search(r"ready in     \[1 h 10 min\s*\] in a place of \d+\.\d °C", warm)
+    assert "rough guess" not in warm
+    assert "in the cold this is a rough guess" in " ".join(cold.split())

@@ -15,6 +15,7 @@ from proofbell.dough.safety import (
     Standing,
     allergen_caution,
     core_caution,
+    egg_core_caution,
     egg_core_reached,
     in_zone_s,
     oven_caution,
@@ -134,6 +135,20 @@ def test_above_90_fahrenheit_the_us_limit_is_an_hour() -> None:
     assert standing([Stand(25, 35, 6000, 4000)], "us").limit_s == 3600
     assert standing([Stand(25, 32, 6000, 4000)], "us").limit_s == 7200
     assert standing([Stand(25, 35, 6000, 4000)], "eu").limit_s == 7200
+
+
+def test_us_figures_are_said_as_their_authorities_print_them() -> None:
+    # USDA FSIS: danger zone 40 to 140 °F (4.4 to 60 °C), egg dishes 160 °F (71 °C). US FDA, "Key temperatures for egg
+    # safety": hot food at 135 °F (57 °C).
+    standing_us = standing_caution(Standing(9000, 7200), "us").text
+    assert "between 40 and 140 °F (4.4 and 60 °C)" in standing_us
+    assert "at least 160 °F (71 °C), measured" in core_caution("us").text
+    assert "kept at 135 °F (57 °C) or more" in core_caution("us").text
+    short = egg_core_caution(70.9, "us")
+    assert short is not None
+    assert "at least 160 °F (71 °C). Bake it longer" in short.text
+    assert "between 8 and 63 °C for" in standing_caution(Standing(20000, 14400), "uk").text
+    assert "between 5 and 60 °C for" in standing_caution(Standing(9000, 7200), "eu").text
 
 
 @pytest.mark.parametrize("region", REGIONS)

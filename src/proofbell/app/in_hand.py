@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 from textual.content import Content
@@ -124,6 +125,9 @@ def _beside(view: BakeView, now: Stamp, room: int, hint: Content, most: int) -> 
     """Stage, what the digits mean, what to do; the doing is never left out."""
     words = [outside(view.stage).stylize("bold").truncate(room, ellipsis=True)]
     meaning = beside(view, now)
+    if own(meaning).cell_length > room:
+        # The hour says more than what the digits count.
+        meaning = re.split("[,;] ", meaning, maxsplit=1)[-1]
     if meaning:
         words.append(own(meaning, style(view) if view.mode == "over" else "").truncate(room, ellipsis=True))
     if view.do:

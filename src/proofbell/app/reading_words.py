@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from proofbell.app.local_time import hour_minute
-from proofbell.bake.adjust import change_words, minutes, span
+from proofbell.bake.adjust import ROUGH, change_words, kept_within, minutes, span
 from proofbell.bake.core import core_in, core_says
 from proofbell.bake.decide import Decision
 from proofbell.bake.events import Body, Corrected, ReadingTaken, TimeAdjusted
@@ -46,7 +46,7 @@ def outcome(state: BakeState, decision: Decision, now: Stamp) -> Outcome:
             at = hour_minute(wall_us(state, begun_s + change.to_s, now), now)
             due = ", due now" if late else f", due {at}"
         lines.append(f"{name} {change_words(change.from_s, change.to_s)}{due}")
-        lines += methods(change)
+        lines += methods(state, change)
     return Outcome(tuple(lines))
 
 
@@ -66,7 +66,7 @@ def said_of(state: BakeState, body: Body) -> tuple[str, ...]:
     return core_says(state, state.current, value) if what == "core temperature" else ()
 
 
-def methods(change: TimeAdjusted) -> list[str]:
+def methods(state: BakeState, change: TimeAdjusted) -> list[str]:
     """The formula's bands and the rate below each other, when either is known; else the reason."""
     found: list[str] = []
     if change.band_s is not None:
@@ -74,9 +74,13 @@ def methods(change: TimeAdjusted) -> list[str]:
     if change.rate_s is not None:
         between = ""
         if change.rate_low_s is not None and change.rate_high_s is not None:
-            between = f", {span(change.rate_low_s, change.rate_high_s)} by probe and room"
+            between = f", {span(change.rate_low_s, change.rate_high_s)} by probe and place"
         found.append(f"by the rate     {minutes(change.rate_s)}{between}")
-    return found or [change.reason]
+        if change.by == "rate":
+            found.append(kept_within(state.stage(change.stage), change.rate_s)[1])
+    if ROUGH in change.reason:
+        found.append(ROUGH)
+    return [line for line in found if line] or [change.reason]
 
 
 def unchanged(state: BakeState, now: Stamp) -> str:

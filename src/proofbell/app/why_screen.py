@@ -14,11 +14,12 @@ from textual.content import Content
 from textual.widgets import Input, Static
 
 from proofbell.app.actions import bindings
-from proofbell.app.content import outside, own
+from proofbell.app.content import outside, own, wrapped
 from proofbell.app.field import Field
 from proofbell.app.live import Live
 from proofbell.app.page import Page, titled
 from proofbell.app.typed import quantity
+from proofbell.bake.adjust import ROUGH
 from proofbell.bake.what_if import Terms, how_it_came, how_long, how_warm, stage_to_ask, take_out, terms, working
 from proofbell.dough.why import Working
 from proofbell.quantities import Dimension, QuantityError
@@ -57,7 +58,7 @@ class WhyScreen(Page):
     def body(self) -> ComposeResult:
         """The lines, and the questions."""
         with VerticalScroll(id="working"):
-            yield Static(_lines(self._working, self._came))
+            yield Static(id="lines")
         if self._terms is not None:
             asked = self._terms
             with Vertical(id="questions"):
@@ -71,6 +72,14 @@ class WhyScreen(Page):
     def on_mount(self) -> None:
         """Answer with what is known."""
         self._ask()
+
+    def on_resize(self) -> None:
+        """Another width, other lines."""
+        self.call_after_refresh(self._draw)
+
+    def _draw(self) -> None:
+        lines = self.query_one("#lines", Static)
+        lines.update(_lines(self._working, self._came, lines.size.width or self.size.width - 2))
 
     @on(Input.Changed)
     def _typed(self) -> None:
@@ -86,7 +95,9 @@ class WhyScreen(Page):
             return
         dough_c = self._temperature("dough")
         place_c = self._temperature("place")
-        self._answer("time", "", lambda seconds: _place_words(asked, seconds, dough_c))
+        self._answer(
+            "time", _place_words(asked, asked.nominal_s, dough_c), lambda seconds: _place_words(asked, seconds, dough_c)
+        )
         if asked.cold_c is not None:
             self._answer(
                 "chilled", _chilled_note(asked), lambda seconds: _chilled_words(asked, seconds, dough_c, place_c)
@@ -96,6 +107,7 @@ class WhyScreen(Page):
         found = how_long(asked, start_c, where_c)
         span = f", {length(found.low_s)} to {length(found.high_s)}" if math.isfinite(found.high_s) else ""
         told = f"{length(found.seconds)}{span}" if math.isfinite(found.seconds) else "it will not get there"
+        told += f"; {ROUGH}" if found.wide and math.isfinite(found.seconds) else ""
         self.answer(f"{asked.stage}, dough {temperature(start_c)} in {temperature(where_c)}: {told}.")
 
     def _answer(self, name: str, empty: str, answer: Callable[[float], str]) -> None:
@@ -145,9 +157,15 @@ def _chilled_words(asked: Terms, seconds: float, dough_c: float | None, place_c:
     return f"out after about {length(found.seconds)}; {warm}"
 
 
-def _lines(told: Working | None, came: Sequence[str] = ()) -> Content:
+def _lines(told: Working | None, came: Sequence[str], width: int) -> Content:
+    """The lines of a working, each with what it runs over into set in below it."""
     if told is None:
         return own(
             "Nothing that ferments is left in this bake, or the formula does not say how warm its dough should be."
         )
-    return Content("\n").join(outside(line, most=500) for line in (*came, *told.lines))
+    shown: list[Content] = []
+    for line in (*came, *told.lines):
+        indent = " " * (len(line) - len(line.lstrip()))
+        parts = wrapped(outside(line.strip(), most=500), width - len(indent) - 2)
+        shown += [own(indent if number == 0 else f"{indent}  ") + part for number, part in enumerate(parts)]
+    return Content("\n").join(shown)

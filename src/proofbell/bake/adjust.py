@@ -21,6 +21,9 @@ STEP_S = 60.0
 LONGEST_STAGE_S = 14 * 86400.0
 """No stage lasts longer than the format allows."""
 
+ROUGH = "in the cold this is a rough guess"
+"""Said where some of a stage happens below 10 °C."""
+
 
 @dataclass(frozen=True, slots=True)
 class Change:
@@ -133,20 +136,27 @@ def _by_rate(state: BakeState, index: int, value: float, estimate: Estimate) -> 
         words = _from_to(state, index, to_s)
         reason = f"Dough {temperature(value)}, so cold that it hardly works: {words}, the most it forgives{by_hand}."
         return Change(to_s, "rate", reason)
-    kept_s = rate_s if stage.stretch is None else min(max(rate_s, stage.stretch[0]), stage.stretch[1])
+    kept_s, kept = kept_within(stage, rate_s)
     to_s, by_hand = _with_hand(state, index, kept_s)
     wanted = "the same fermentation" if state.kitchen.pace == 1 else "what past bakes here took to be ready"
     reason = f"Dough {temperature(value)}: {_from_to(state, index, to_s)} for {wanted}{by_hand}"
     if low_s is not None and high_s is not None:
         reason += f" ({span(low_s, high_s)})" if to_s == rate_s else f" (the rate says {_span(rate_s, low_s, high_s)})"
-    if kept_s < rate_s:
-        reason += f", kept to the {minutes(kept_s)} that this dough forgives"
-    elif kept_s > rate_s:
-        reason += f", kept to the {minutes(kept_s)} that this dough needs"
+    reason += f", {kept}" if kept else ""
     if estimate.wide:
-        reason += "; in the cold this is a rough guess"
+        reason += f"; {ROUGH}"
     reason += "." + (past_stretch(stage, to_s) if by_hand else "")
     return Change(to_s, "rate", reason, None, rate_s, low_s, high_s)
+
+
+def kept_within(stage: Stage, rate_s: float) -> tuple[float, str]:
+    """A length by the rate (s) inside what the formula forgives, and in words that it was kept there; or no words."""
+    if stage.stretch is None or stage.stretch[0] <= rate_s <= stage.stretch[1]:
+        return rate_s, ""
+    least_s, most_s = stage.stretch
+    if rate_s > most_s:
+        return most_s, f"kept to the {minutes(most_s)} that this dough forgives"
+    return least_s, f"kept to the {minutes(least_s)} that this dough needs"
 
 
 def past_stretch(stage: Stage, to_s: float) -> str:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
-from proofbell.dough.oven import c_from_f
+from proofbell.dough.oven import c_from_f, f_from_c
 from proofbell.words import length
 
 Region = Literal["eu", "uk", "us"]
@@ -113,7 +113,7 @@ def egg_core_caution(core_c: float, region: Region) -> Caution | None:
     """
     if egg_core_reached(core_c, region):
         return None
-    told = f"With egg in it the core should reach at least {math.floor(EGG_DISH_C[region])} °C{_HELD[region]}"
+    told = f"With egg in it the core should reach at least {_official(EGG_DISH_C[region], region)}{_HELD[region]}"
     hold_s = uk_hold_s(core_c) if region == "uk" else None
     if hold_s is not None:
         told += f"; at {core_c:.0f} °C the same list asks for {length(hold_s)}"
@@ -181,12 +181,23 @@ def standing(stands: Sequence[Stand], region: Region) -> Standing:
     return Standing(math.fsum(in_zone_s(stand, zone) for stand in stands), limit_s)
 
 
+def _official(temp_c: float, region: Region) -> str:
+    """Say a figure as its authority prints it: in the US in °F, with whole °C behind it."""
+    celsius = f"{math.floor(temp_c)} °C"
+    return f"{f_from_c(temp_c):.0f} °F ({celsius})" if region == "us" else celsius
+
+
+def _span(zone: Zone, region: Region) -> str:
+    celsius = f"{zone.low_c:.2g} and {zone.high_c:.0f} °C"
+    return f"{f_from_c(zone.low_c):.0f} and {f_from_c(zone.high_c):.0f} °F ({celsius})" if region == "us" else celsius
+
+
 def standing_caution(found: Standing, region: Region) -> Caution:
     """Return the caution for an egg or milk dough that stands long in the warm."""
     zone = ZONES[region]
     return Caution(
         "standing",
-        f"This dough has egg or milk and is between {zone.low_c:.0f} and {zone.high_c:.0f} °C for about "
+        f"This dough has egg or milk and is between {_span(zone, region)} for about "
         f"{found.seconds / 3600:.1f} h; the official figure is {found.limit_s / 3600:.0f} h. "
         f"Proof it cooler or shorter, and bake it through. {LOCAL_FIRST}",
         zone.source,
@@ -201,9 +212,9 @@ def core_caution(region: Region) -> Caution:
         same = f" (or {', '.join(others[:-1])} or {others[-1]})"
     return Caution(
         "core",
-        f"With egg in it the core should reach at least {math.floor(EGG_DISH_C[region])} °C{_HELD[region]}{same}, "
-        f"measured in the middle of the thickest piece. What is kept hot is kept at {HOT_HOLD_C[region]:.0f} °C or "
-        f"more. {LOCAL_FIRST}",
+        f"With egg in it the core should reach at least {_official(EGG_DISH_C[region], region)}{_HELD[region]}{same}, "
+        "measured in the middle of the thickest piece. What is kept hot is kept at "
+        f"{_official(HOT_HOLD_C[region], region)} or more. {LOCAL_FIRST}",
         _EGG_SOURCE[region],
     )
 

@@ -46,8 +46,8 @@ def load(text: str | bytes, name: str) -> Formula:
     if formula is None:
         errors = tuple(fault for fault in faults if fault.is_error)
         source = Source(name, decoded(text)[0])
-        count = "one fault" if len(errors) == 1 else f"{len(errors)} faults"
-        raise Refusal(f"{name} has {count}.", "Put them right and try again.", faults=faults, source=source)
+        count, them = ("one fault", "it") if len(errors) == 1 else (f"{len(errors)} faults", "them")
+        raise Refusal(f"{name} has {count}.", f"Put {them} right and try again.", faults=faults, source=source)
     return formula
 
 
