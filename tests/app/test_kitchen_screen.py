@@ -10,9 +10,11 @@ from tests.app.stage import StageApp, live_kitchen, seen
 from proofbell.app.kitchen_screen import KitchenScreen
 from proofbell.app.probe_screen import ProbeScreen
 from proofbell.app.rows import Rows
+from proofbell.app.typed import quantity
 from proofbell.kitchen.file import load_kitchen
 from proofbell.kitchen.model import Kitchen
 from proofbell.kitchen.settings import setting_names
+from proofbell.quantities import Dimension
 
 
 @pytest.mark.parametrize("size", [(80, 24), (120, 36)])
@@ -85,3 +87,33 @@ async def test_a_probe_that_is_too_far_off_is_faulty_and_nothing_is_written(tmp_
     assert "faulty" in shown
     assert "no correction to write" in shown
     assert not path.exists()
+
+
+async def test_of_height_and_pressure_the_one_that_counts_is_said(tmp_path: Path) -> None:
+    path = tmp_path / "kitchen.toml"
+    live, _ = live_kitchen()
+    app = StageApp(ProbeScreen(live, path))
+    async with app.run_test(size=(80, 30)) as pilot:
+        await pilot.pause()
+        await pilot.press("tab", "tab", *"1500")
+        await pilot.pause()
+        by_height = seen(app)
+        await pilot.press("tab", *"845")
+        await pilot.pause()
+        by_pressure = seen(app)
+        await pilot.press(*["backspace"] * 3)
+        await pilot.pause()
+        again = seen(app)
+
+    # ICAO standard atmosphere: 845.6 hPa at 1500 m; IAPWS-IF97: water boils there at 95.0 °C (tests of the probe).
+    assert "should show 95.0 °C" in by_height
+    assert "instead of 0 m" in by_height
+    assert "not used: the pressure counts" in by_pressure
+    assert "should show 95.0 °C" in by_pressure
+    assert "instead of 0 m" in again
+
+
+@pytest.mark.parametrize("typed", ["77F", "77 f", "77°F", "77 °F", "25", "25 C", "25c"])
+def test_a_temperature_is_read_without_the_sign_that_few_keyboards_have(typed: str) -> None:
+    # NIST Special Publication 811 (2008), B.8: t/°C = (t/°F − 32)/1.8.
+    assert quantity(typed, Dimension.TEMPERATURE, -20.0, 60.0) == pytest.approx(25.0)

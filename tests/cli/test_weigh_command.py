@@ -2,6 +2,7 @@
 
 import argparse
 import json
+import re
 import subprocess
 import sys
 from dataclasses import replace
@@ -369,3 +370,16 @@ def test_what_follows_from_a_limit_goes_by_this_kitchens_own_pace_and_drift() ->
     assert said(cold) != said(replace(cold, drift=1.6))
     assert "at this kitchen's pace" in said(replace(cold, pace=1.2))
     assert "pace" not in said(cold)
+
+
+def test_what_a_scale_cannot_show_is_not_told(capsys: pytest.CaptureFixture[str]) -> None:
+    run("quay-pan-loaf", "--room", "36 °C")
+    shown = capsys.readouterr().out
+    # 0.3 g of ice, by the heat balance, is none at the bench.
+    assert 0 < told(capsys, "quay-pan-loaf", "--room", "36 °C")["liquid"]["ice_g"] < 0.5
+    assert "as ice" not in shown
+    run("quay-pan-loaf", "--room", "42 °C")
+    assert "of its weight as ice" in capsys.readouterr().out
+    run("lamplighter-loaf", "--dough", "1 kg")
+    whole = re.compile(r"use (\d+) g of that, and (\d+) g less of the formula's liquid")
+    assert whole.search(" ".join(capsys.readouterr().out.split()))

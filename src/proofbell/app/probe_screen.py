@@ -31,6 +31,8 @@ tip in the middle, away from the glass, until the number stands still.
 Boiling: a rolling boil, the tip in the water and not on the pan. Steam and boiling water burn: hands and face away.
 Type the bare numbers that the probe shows; leave out a check that you did not do."""
 
+AS_MEASURED = "as measured here, not brought to sea level"
+
 
 class ProbeScreen(Page):
     """Two numbers, or one. Dismisses with a word on what was written, or None."""
@@ -59,7 +61,7 @@ class ProbeScreen(Page):
         yield Field("In boiling", id="boil", width=10)
         yield Field("Height", id="height", width=10, held=f"{kitchen.altitude_m:.0f} m", note="above the sea")
         pressure = "" if kitchen.pressure_hpa is None else f"{kitchen.pressure_hpa:.0f} hPa"
-        yield Field("or pressure", id="air", width=10, held=pressure, note="as measured here, not brought to sea level")
+        yield Field("or pressure", id="air", width=10, held=pressure, note=AS_MEASURED)
         yield Static(id="follows")
         yield Button(own("[ Write the correction into the kitchen file ]"), id="write", compact=True, disabled=True)
 
@@ -96,8 +98,13 @@ class ProbeScreen(Page):
         height_m = self._read("height", Dimension.LENGTH, -450.0, 6000.0)
         pressure = self._read("air", Dimension.PRESSURE, 450.0, 1100.0)
         kitchen = self.live.kitchen
-        if height_m is not None and pressure is None:
-            return expected_boiling_c(altitude_m=height_m)
+        by_height = pressure is None and (height_m is not None or kitchen.pressure_hpa is None)
+        typed = "above the sea" if height_m is None else f"instead of {kitchen.altitude_m:.0f} m"
+        self.query_one("#height-field", Field).say(typed if by_height else "not used: the pressure counts")
+        unused = by_height and kitchen.pressure_hpa is not None
+        self.query_one("#air-field", Field).say("not used: the height counts" if unused else AS_MEASURED)
+        if by_height:
+            return expected_boiling_c(altitude_m=kitchen.altitude_m if height_m is None else height_m)
         return expected_boiling_c(altitude_m=kitchen.altitude_m, pressure=pressure or kitchen.pressure_hpa)
 
     def _read(self, name: str, dimension: Dimension, least: float, most: float) -> float | None:

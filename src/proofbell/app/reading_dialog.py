@@ -125,8 +125,6 @@ class ReadingDialog(ModalScreen[str]):
         number.styles.width = JAR_WIDTH if self.what == "rise" else None
         if not may_become(self.what, number.value):
             number.value = ""
-        expected = "" if self._asked is None else self._asked.expected(self.what)
-        self.query_one("#unit", Static).update(own(f"{LIMITS[self.what].unit}  {expected}"))
         keys = "enter take   esc " + ("leave" if self._ring is None else "later")
         if len(self._kinds) > 1:
             keys += "   ↑ ↓ other reading"
@@ -155,6 +153,11 @@ class ReadingDialog(ModalScreen[str]):
         self._preview()
 
     def _preview(self) -> None:
+        # A unit of the baker's own takes the place of the usual one.
+        named = self.query_one("#number", NumberField).value.strip()[-1:].isalpha()
+        unit = LIMITS[self.what].unit
+        expected = "" if self._asked is None else self._asked.expected(self.what)
+        self.query_one("#unit", Static).update(own(f"{' ' * len(unit) if named else unit}  {expected}"))
         self.query_one("#outcome", Static).update(self._outcome_lines())
 
     def _tell(self, words: str) -> None:

@@ -11,6 +11,8 @@ from proofbell.visible import visible
 __all__ = ["local", "quantity", "whole"]
 
 _BARE = re.compile(r"[-+−]?\d{1,7}(?:[.,]\d{1,4})?")
+_DEGREES = re.compile(r"^([-+−]?[0-9.]+) ?°? ?([FfCc])$")
+"""Few keyboards have the sign of a degree."""
 _COMMA = re.compile(r"(?<=\d),(?=\d)")
 
 
@@ -21,6 +23,8 @@ def quantity(text: str, dimension: Dimension, least: float, most: float) -> floa
         QuantityError: it is none, or lies outside ``least`` to ``most``.
     """
     plain = _COMMA.sub(".", text.strip())
+    if dimension is Dimension.TEMPERATURE:
+        plain = _DEGREES.sub(r"\1 °\2", plain).replace("°f", "°F").replace("°c", "°C")
     if not plain:
         return None
     unit = USUAL_UNIT[dimension]

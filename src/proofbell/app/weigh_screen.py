@@ -25,6 +25,7 @@ from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import WEIGHED
 from proofbell.bake.view import size_words
 from proofbell.bake.weigh_out import WeighOut, weigh_again
+from proofbell.dough.oven import f_from_c
 from proofbell.dough.safety import LOCAL_FIRST_FOR_ALL
 from proofbell.dough.yeast import PER_FRESH, swap
 from proofbell.formula.fault import Refusal
@@ -231,6 +232,7 @@ def _liquid_words(state: BakeState, out: WeighOut | None) -> Content:
     words = Content.assemble(
         "First the ", outside(batch.liquid).stylize("bold"), " at ", own(temperature(batch.liquid_c), "bold $accent")
     )
+    words += own(f" ({f_from_c(batch.liquid_c):.0f} °F)")
     if batch.ice_g:
         words += own(f", {grams(batch.ice_g)} of it as ice", "bold $accent")
     if batch.expected_c is not None:

@@ -134,7 +134,7 @@ def _dissolve_note(name: str, weight_g: float, step_g: float, *, pourable: bool)
     part = dissolve(weight_g, step_g)
     return (
         f"{need}: stir {grams(part.stock_g, step_g)} into {grams(part.water_g, step_g)} of cool water, use "
-        f"{grams(part.take_g, step_g)} of that, and {grams(part.liquid_less_g, 0.1)} less of the formula's liquid."
+        f"{grams(part.take_g, step_g)} of that, and {grams(part.liquid_less_g, step_g)} less of the formula's liquid."
     )
 
 

@@ -286,7 +286,8 @@ def _batch(
         piece_g=size.piece_g,
         liquid="" if advice is None else advice.name,
         liquid_c=None if advice is None else advice.answer.temp_c,
-        ice_g=0.0 if advice is None else advice.answer.ice_g,
+        # Less than half a gram of ice is none.
+        ice_g=0.0 if advice is None or advice.answer.ice_g < 0.5 else advice.answer.ice_g,
         expected_c=None if advice is None else advice.answer.dough_c,
         rise_k=None if advice is None else advice.rise_k,
         loaf_g=None if loaf is None else loaf.cooled_g,

@@ -45,10 +45,12 @@ def _liquid_lines(found: WeighOut) -> list[str]:
     if advice is None:
         return []
     answer = advice.answer
-    ice = f", {grams(answer.ice_g)} of its weight as ice" if answer.ice_g else ""
+    ice_g = found.batch.ice_g
+    ice = f", {grams(ice_g)} of its weight as ice" if ice_g else ""
     return [
         f"First the {visible(advice.name)}: {temperature(answer.temp_c)} ({f_from_c(answer.temp_c):.0f} °F){ice}",
-        f"  for a dough of {temperature(answer.dough_c)}; {advice.rise_words}",
+        f"  for a dough of {temperature(answer.dough_c)} after kneading",
+        f"  ({advice.rise_words})",
         f"  (the factor method says {temperature(advice.factor_method.liquid_c)})",
     ]
 
