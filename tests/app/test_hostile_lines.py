@@ -60,7 +60,7 @@ def test_a_bake_looked_back_on_is_harmless_in_every_view(text: str) -> None:
         lines = view(looked_at)
         assert all(harmless(line(width)) for line in (lines.head, *lines.lines) for width in (38, 78))
         assert all(map(harmless, lines.whole))
-    assert harmless(_sentences(compare(looked_at, looked_at)))
+    assert harmless(_sentences(compare(looked_at, looked_at), 6))
     assert harmless(titled(text, text))
 
 

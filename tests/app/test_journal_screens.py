@@ -206,6 +206,45 @@ async def test_two_marked_bakes_are_set_side_by_side_and_what_differs_is_said(ke
     assert "strong white flour" not in only
 
 
+@pytest.mark.parametrize("size", [(80, 24), (120, 36)])
+async def test_a_comparison_cuts_no_word_short_and_says_how_many_sentences_are_left(
+    kept: Kept, size: tuple[int, int]
+) -> None:
+    live, clock = kept
+    await baked(live, clock, "first", 25.0)
+    clock.forward(86400)
+    bake = await opened(live, "second", house("harbour-knots"))
+    await said(live, bake, intents.Begin())
+    while (state := live.state(bake)) is not None and state.closed is None:
+        clock.forward((state.stages[state.current or 0].due_s or 0.0) - state.now_s(clock.stamp()) + 1200)
+        await said(live, bake, intents.Done())
+    app = StageApp(CompareScreen(live, "first", bake))
+    async with app.run_test(size=size) as pilot:
+        await settled(pilot)
+        everything = seen(app)
+        for keys in (("d", "end"), ("up", "up")):
+            await pilot.press(*keys)
+            await settled(pilot)
+            everything += seen(app)
+
+    assert "…" not in everything
+    assert ("and 2 more, marked ◆ below" in everything) == (size == (80, 24))
+    assert "(planned" in everything
+
+
+async def test_an_export_without_a_name_says_so_and_writes_nothing(kept: Kept) -> None:
+    live, clock = kept
+    bake = await baked(live, clock)
+    app = StageApp(BakeScreen(live, bake))
+    async with app.run_test(size=(100, 30)) as pilot:
+        await settled(pilot)
+        await pilot.press("e", "ctrl+u", "enter")
+        await settled(pilot)
+        shown = seen(app)
+
+    assert "type a name for the file" in shown
+
+
 async def test_hostile_names_and_notes_stay_plain_text_in_every_view(kept: Kept) -> None:
     live, _ = kept
     formula = replace(house("harbour-knots"), name="Knots [/x] \x1b[31m\u202e", about="[bold]")

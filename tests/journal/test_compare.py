@@ -97,6 +97,13 @@ def test_stages_of_other_names_are_paired_by_kind_and_the_rest_stands_alone() ->
     assert len(times) == len(set(times))
 
 
+def test_one_point_is_one_point_and_times_have_a_brief_form() -> None:
+    found = compare(proofed("one", 70.0, 25.0, score=7), proofed("two", 58.0, 25.0, score=8))
+    assert "score 1 point better" in found.sentences
+    proof = next(line for line in found.lines if line.what == "First proof")
+    assert proof.brief == ("1 h 10 min", "58 min")
+
+
 def test_results_are_said_as_better_and_worse() -> None:
     found = compare(proofed("one", 70.0, 25.0, score=4), proofed("two", 70.0, 25.0, score=8))
     assert "crumb 4 points better" in found.sentences

@@ -150,6 +150,41 @@ def test_a_night_with_a_daylight_saving_change_shows_both_offsets() -> None:
     assert looked_at.events[1].at_s == 7200.0
 
 
+def test_an_hour_that_comes_twice_is_told_apart_in_every_text() -> None:
+    """Central European Time: on 25 October 2026 UTC+2 becomes UTC+1 at 01:00 UTC (Directive 2000/84/EC).
+
+    A proof from 02:21 to 02:32 that took 1 h 11 min; the offset is written as in ISO 8601.
+    """
+    begin_us = 1_792_887_660_000_000  # 25 October 2026, 00:21 UTC
+    before = Stamp(begin_us, 0, "b", 120)
+    after = Stamp(begin_us + 71 * 60_000_000, 71 * 60_000_000, "b", 60)
+    events: list[Event] = []
+    for at, body in ((before, opened()), (before, kinds.StageBegun(0)), (after, kinds.StageEnded(0))):
+        events.append(make_event("one", len(events) + 1, 1, at, body, events[-1].digest if events else ""))
+    looked_at = review(events)
+    assert "02:21+02" in page(looked_at)
+    assert "02:32+01" in page(looked_at)
+    (line,) = [line for line in show_lines(looked_at) if line.startswith("Knead")]
+    assert line.split()[3:7] == ["02:21+02", "02:32+01", "1", "h"]
+
+
+def test_a_reading_that_is_put_right_twice_says_each_time_what_it_was() -> None:
+    reading = kinds.ReadingTaken("dough temperature", 31.0, "31", raw=31.0)
+    log = chain(
+        "one",
+        [
+            (0.0, opened()),
+            (1.0, reading),
+            (2.0, kinds.Corrected((2,), undone=False, value=26.5, typed="26.5")),
+            (3.0, kinds.Corrected((2,), undone=False, value=27.5, typed="27.5")),
+        ],
+    )
+    said = [line.words for line in review(log).events]
+    assert said[2] == "Put right: dough temperature: 31.0 °C should be 26.5 °C"
+    assert said[3] == "Put right: dough temperature: 26.5 °C should be 27.5 °C"
+    assert any("first said: 31.0 °C, then 26.5 °C" in line for line in show_lines(review(log)))
+
+
 def test_a_bake_of_an_older_version_without_newer_fields_is_read() -> None:
     """Fields that came later, such as the batch's warming or the kitchen's pace, have a value of their own."""
     row = to_row(chain("one", [(0.0, replace(opened(), version="0.0.1"))])[0])

@@ -39,18 +39,20 @@ def _plain(words: Content) -> Line:
 
 def _when(review: BakeReview, at_s: float) -> Content:
     at, first = review.moments.local(at_s), review.moments.local(0.0)
-    return own(f"{at:%H:%M}" if at.date() == first.date() else f"{day(at)[:3]} {at:%H:%M}", "dim")
+    weekday = "" if at.date() == first.date() else f"{day(at)[:3]} "
+    return own(f"{weekday}{at:%H:%M}{review.moments.offset_mark(at_s)}", "dim")
 
 
 def _room(review: BakeReview) -> int:
-    """Columns for a time: more when the bake, or what was said of it later, is on several days."""
+    """Columns for a time: more when the bake, or what was said of it later, is on several days or changes clocks."""
     first, last = review.moments.local(0.0), review.moments.local(review.events[-1].at_s)
-    return 6 if first.date() == last.date() else 9
+    marks = max(len(review.moments.offset_mark(event.at_s)) for event in review.events)
+    return (6 if first.date() == last.date() else 9) + marks
 
 
 def times(review: BakeReview) -> Lines:
     """Stage by stage: planned, actual, over."""
-    sizes = (-10, -10, 19)
+    sizes = (-11, -11, 19)
 
     def head(width: int) -> Content:
         names = zip(("planned", "actual", ""), sizes, strict=True)
@@ -78,7 +80,7 @@ def times(review: BakeReview) -> Lines:
     ]
     lines.append(_plain(outside(_ended(review), most=400).stylize("dim")))
     if not review.moments.one_offset:
-        lines.append(_plain(own(f"The clocks were changed on the way: {review.moments.offset_words()}.", "dim")))
+        lines.append(_plain(own(f"The clocks changed: {review.moments.offset_words()}.", "dim")))
     return Lines(head, tuple(lines))
 
 
@@ -96,7 +98,9 @@ def _ended(review: BakeReview) -> str:
         far = "what came later cannot be read here" if review.problems else "not finished yet"
         return f"Opened {day(first)} {clock(first)}; {far}."
     why = f" ({state.closed.why})" if state.closed.why else ""
-    return f"Opened {day(first)} {clock(first)}; {state.closed.outcome}{why} after {length(state.closed.at_s)}."
+    begun = any(stage.begun_s is not None for stage in state.stages)
+    when = f"after {length(state.closed.at_s)}" if begun else "before it began"
+    return f"Opened {day(first)} {clock(first)}; {state.closed.outcome}{why} {when}."
 
 
 def readings(review: BakeReview) -> Lines:
@@ -244,6 +248,8 @@ def scores(review: BakeReview) -> Lines:
         )
 
     mean = "not scored yet" if review.score is None else f"{review.score:.1f} of 10"
+    if 0 < len(given) < len(SHEET):
+        mean += f", by {len(given)} of {len(SHEET)} lines"
     lines = [*(line(one) for one in SHEET), *(other(name) for name in strange)]
     whole = [own(f"{one.name}: 1 is {one.low}; 10 is {one.high}. {SCALE}.") for one in SHEET]
     return Lines(_plain(own(mean)), tuple(lines), tuple(whole), (*(one.name for one in SHEET), *strange))

@@ -23,6 +23,12 @@ from proofbell.journal.compare import Comparison, Line, compare
 from proofbell.journal.moments import day
 from proofbell.journal.review import BakeReview
 
+MOST_SENTENCES = 6
+TALL = 30
+
+WIDE = 100
+"""From so many columns on the planned times stand in the table; below, on the line under it."""
+
 
 class CompareScreen(Page):
     """The earlier bake on the left. Everything is said of the later one against it."""
@@ -68,9 +74,18 @@ class CompareScreen(Page):
             return
         self._found = compare(left, right)
         self.query_one(LogWarning).show(left, right, named=True)
-        self.query_one("#sentences", Static).update(_sentences(self._found))
+        self._say_sentences()
         self.retitle()
         self._show()
+
+    def _say_sentences(self) -> None:
+        if self._found is not None:
+            most = MOST_SENTENCES if self.size.height < TALL else 2 * MOST_SENTENCES
+            self.query_one("#sentences", Static).update(_sentences(self._found, most))
+
+    def on_resize(self) -> None:
+        """More height has room for more of the sentences."""
+        self._say_sentences()
 
     def _show(self) -> None:
         if self._found is None:
@@ -84,19 +99,21 @@ class CompareScreen(Page):
 
     def _head(self, width: int) -> Content:
         found = self._found
-        names = ("", "") if found is None else (_title(found.left), _title(found.right))
+        title = _day if width < WIDE else _title
+        names = ("", "") if found is None else (title(found.left), title(found.right))
         return _cells(own(""), own(""), outside(names[0]), outside(names[1]), own(""), width)
 
     def _line(self, index: int, width: int) -> Content:
         line = self._lines[index]
         first = index == 0 or self._lines[index - 1].group != line.group
         style = "bold $warning" if line.large else "bold" if line.differs else "dim"
+        left, right = line.brief if line.brief and width < WIDE else (line.left, line.right)
         sign = "◆" if line.large else "≠" if line.differs else " "
         return _cells(
             own(line.group if first else "", "dim"),
             outside(line.what).stylize(style),
-            outside(line.left).stylize(style),
-            outside(line.right).stylize(style),
+            outside(left).stylize(style),
+            outside(right).stylize(style),
             own(sign, style),
             width,
         )
@@ -121,15 +138,24 @@ class CompareScreen(Page):
 
 
 def _title(side: BakeReview) -> str:
-    return f"{day(side.moments.local(0.0))[4:]}, {side.state.formula.name}"
+    return f"{_day(side)}, {side.state.formula.name}"
 
 
-def _sentences(found: Comparison) -> Content:
+def _day(side: BakeReview) -> str:
+    return day(side.moments.local(0.0))[4:]
+
+
+def _sentences(found: Comparison, most: int) -> Content:
+    """The first of them, and how many more there are: the table below marks every one."""
     if not found.sentences:
         return own("No large difference.", "dim")
-    return Content("\n").join(outside(f"◆ {said[:1].upper()}{said[1:]}", most=300) for said in found.sentences)
+    said = found.sentences if len(found.sentences) <= most else found.sentences[: most - 1]
+    lines = [outside(f"◆ {words[:1].upper()}{words[1:]}", most=300) for words in said]
+    more = len(found.sentences) - len(said)
+    lines += [own(f"  and {more} more, marked ◆ below", "dim")] if more else []
+    return Content("\n").join(lines)
 
 
 def _cells(group: Content, what: Content, left: Content, right: Content, sign: Content, width: int) -> Content:
-    half = max(14, (width - 12 - 1 - 8) // 3)
+    half = max(14, (width - 12 - 1 - 8) // 3) if width >= WIDE else max(14, (width - 12 - 1 - 8) // 4)
     return columns([(group, 12), (what, 0), (sign, 1), (left, half), (right, half)], width)

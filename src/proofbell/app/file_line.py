@@ -50,7 +50,8 @@ class FileLine(Field):
         self.display = True
         self.input.value = name
         self.say(self._how)
-        self.input.focus()
+        # At once, not by way of the message queue: keys may be under way already.
+        self.screen.set_focus(self.input)
 
     def close(self, words: str = "") -> None:
         """Put it away; what is being written is left off."""
@@ -81,7 +82,7 @@ class FileLine(Field):
     @work(exclusive=True, exit_on_error=True)
     async def _write(self, typed: str) -> None:
         if not typed:
-            self.close()
+            self.wrong("type a name for the file; esc puts this line away")
             return
         path = Path(typed).expanduser()
         self._busy = True

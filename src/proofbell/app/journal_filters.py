@@ -9,7 +9,7 @@ from proofbell.journal.search import Query
 
 WHICH = ("all", "finished", "given up", "unfinished", "without a score")
 WHEN = ("any time", "this week", "this month", "this year")
-SCORES = ("any score", "8 and more", "5 and less")
+SCORES = ("any score", "8 points and more", "5 points and less")
 
 
 def with_filters(query: Query, which: str, when: str, score: str, now: datetime) -> Query:
@@ -21,9 +21,9 @@ def with_filters(query: Query, which: str, when: str, score: str, now: datetime)
     begin = _begin(when, now)
     if begin is not None:
         query = replace(query, since_us=round(begin.timestamp() * 1_000_000))
-    if score == "8 and more":
+    if score == SCORES[1]:
         query = replace(query, score_at_least=8.0)
-    elif score == "5 and less":
+    elif score == SCORES[2]:
         query = replace(query, score_at_most=5.0)
     return query
 

@@ -74,7 +74,7 @@ def show_lines(review: BakeReview) -> Iterator[str]:
     state, first = review.state, review.moments.local(0.0)
 
     def at(at_s: float | None) -> str:
-        return NOTHING if at_s is None else clock(review.moments.local(at_s), first)
+        return NOTHING if at_s is None else review.moments.clock(at_s)
 
     yield f"{visible(state.formula.name)}, bake {state.letter}, {visible(size_words(state))}: {review.outcome}"
     yield f"{day(first)} {clock(first)} ({review.moments.offset_words()}), {visible(state.id)}"
@@ -107,14 +107,13 @@ def _readings(review: BakeReview) -> Iterator[str]:
         yield ""
         yield "No readings."
         return
-    first = review.moments.local(0.0)
     rows = []
     for item in review.readings:
         reading = item.reading
-        before = "; ".join(value_words(reading.what, e.value, e.eye) for e in reading.earlier)
+        before = ", then ".join(value_words(reading.what, e.value, e.eye) for e in reading.earlier)
         rows.append(
             (
-                clock(review.moments.local(reading.at_s), first),
+                review.moments.clock(reading.at_s),
                 stage_name(review.state.formula, reading.stage),
                 reading.what,
                 value_words(reading.what, reading.value, reading.eye),
@@ -127,7 +126,6 @@ def _readings(review: BakeReview) -> Iterator[str]:
 
 
 def _changes(review: BakeReview) -> Iterator[str]:
-    first = review.moments.local(0.0)
     if review.adjustments:
         yield ""
     for item in review.adjustments:
@@ -137,13 +135,12 @@ def _changes(review: BakeReview) -> Iterator[str]:
         name = visible(stage_name(review.state.formula, item.body.stage))
         change = f"{length(item.body.from_s)} → {length(item.body.to_s)}"
         reason = visible(item.body.reason, most=400)
-        yield f"{clock(review.moments.local(item.at_s), first)}  {name}: {change}. {reason}{other}{gone}"
+        yield f"{review.moments.clock(item.at_s)}  {name}: {change}. {reason}{other}{gone}"
 
 
 def _results(review: BakeReview) -> Iterator[str]:
-    first = review.moments.local(0.0)
     for note in review.state.notes:
-        yield f"{clock(review.moments.local(note.at_s), first)}  Note: {visible(note.text, most=2000)}"
+        yield f"{review.moments.clock(note.at_s)}  Note: {visible(note.text, most=2000)}"
     if review.bake_loss_percent is not None:
         yield f"Lost in the oven: {review.bake_loss_percent:.1f} %"
     if review.score is not None:

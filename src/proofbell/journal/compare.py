@@ -29,7 +29,10 @@ LARGE_LOSS = 1.5
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One thing of both bakes, in words. ``differs`` at all; ``large``: it stands out, and ``sentence`` says it."""
+    """One thing of both bakes, in words. ``differs`` at all; ``large``: it stands out, and ``sentence`` says it.
+
+    ``brief`` is both in fewer words, for where there is little room.
+    """
 
     group: Group
     what: str
@@ -38,6 +41,7 @@ class Line:
     differs: bool
     large: bool
     sentence: str = ""
+    brief: tuple[str, str] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,12 +141,13 @@ def _alone(side: BakeReview, paired: set[int], *, first: bool) -> Iterator[Line]
 
 
 def _stage_time(left: BakeReview, right: BakeReview, ours: StageReview, theirs: StageReview) -> Line:
+    brief = (length(ours.actual_s), length(theirs.actual_s))
     words = [
         NOTHING if stage.actual_s is None else f"{length(stage.actual_s)} (planned {length(stage.planned_s)})"
         for stage in (ours, theirs)
     ]
     if ours.actual_s is None or theirs.actual_s is None or ours.left_off or theirs.left_off:
-        return Line("times", ours.name, words[0], words[1], words[0] != words[1], large=False)
+        return Line("times", ours.name, words[0], words[1], words[0] != words[1], large=False, brief=brief)
     change_s = theirs.actual_s - ours.actual_s
     large = abs(change_s) >= max(LARGE_S, LARGE_SHARE * ours.actual_s)
     sentence = f"{ours.name} {longer_words(change_s)}"
@@ -150,7 +155,7 @@ def _stage_time(left: BakeReview, right: BakeReview, ours: StageReview, theirs: 
     if here is not None and there is not None and abs(there - here) >= LARGE_K / 2:
         sentence += f" at {warmer_words(there - here)}"
         large = large or abs(there - here) >= LARGE_K
-    return Line("times", ours.name, words[0], words[1], abs(change_s) >= 30, large, sentence)
+    return Line("times", ours.name, words[0], words[1], abs(change_s) >= 30, large, sentence, brief)
 
 
 def _results(left: BakeReview, right: BakeReview) -> Iterator[Line]:
@@ -220,5 +225,6 @@ def _number(group: Group, what: str, left: float | None, right: float | None, la
     change = right - left
     way = ("better" if change > 0 else "worse") if unit else ("more" if change > 0 else "less")
     amount = f"{abs(change):.1f}".removesuffix(".0")
+    unit = "point" if unit == "points" and amount == "1" else unit
     sentence = f"{what.removesuffix(', %')} {amount} {unit or '%'} {way}"
     return Line(group, what, words[0], words[1], left != right, abs(change) >= large, sentence)

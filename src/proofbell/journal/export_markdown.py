@@ -54,7 +54,7 @@ def _head(review: BakeReview) -> str:
     state, first = review.state, review.moments.local(0.0)
     closed = "not closed yet"
     if state.closed is not None:
-        at = clock(review.moments.local(state.closed.at_s), first)
+        at = review.moments.clock(state.closed.at_s)
         closed = f"{state.closed.outcome} at {at}" + (f" ({safe(state.closed.why)})" if state.closed.why else "")
     facts = [
         ("Bake", f"{state.letter}, {safe(state.id)}"),
@@ -103,10 +103,9 @@ def _batch(review: BakeReview) -> str:
 
 
 def _stages(review: BakeReview) -> str:
-    first = review.moments.local(0.0)
 
     def at(at_s: float | None) -> str:
-        return NOTHING if at_s is None else clock(review.moments.local(at_s), first)
+        return NOTHING if at_s is None else review.moments.clock(at_s)
 
     rows = [
         (
@@ -129,7 +128,6 @@ def _stages(review: BakeReview) -> str:
 def _readings(review: BakeReview) -> str:
     if not review.readings:
         return "## Readings\n\nNone."
-    first = review.moments.local(0.0)
     rows = []
     for item in review.readings:
         reading = item.reading
@@ -137,11 +135,11 @@ def _readings(review: BakeReview) -> str:
         inside = {None: NOTHING, True: "yes", False: "no"}[item.inside]
         value = value_words(reading.what, reading.value, reading.eye)
         if reading.earlier:
-            before = "; ".join(value_words(reading.what, e.value, e.eye) for e in reading.earlier)
+            before = ", then ".join(value_words(reading.what, e.value, e.eye) for e in reading.earlier)
             value += f" (put right; first said: {before})"
         rows.append(
             (
-                clock(review.moments.local(reading.at_s), first),
+                review.moments.clock(reading.at_s),
                 safe(stage_name(review.state.formula, reading.stage)),
                 reading.what,
                 value,
@@ -155,7 +153,6 @@ def _readings(review: BakeReview) -> str:
 def _changes(review: BakeReview) -> str:
     if not review.adjustments:
         return ""
-    first = review.moments.local(0.0)
     lines = []
     for item in review.adjustments:
         body = item.body
@@ -163,7 +160,7 @@ def _changes(review: BakeReview) -> str:
         other = f" ({also_said})" if also_said else ""
         gone = "" if item.stands else " **Taken back later.**"
         lines.append(
-            f"- {clock(review.moments.local(item.at_s), first)} {safe(stage_name(review.state.formula, body.stage))}: "
+            f"- {review.moments.clock(item.at_s)} {safe(stage_name(review.state.formula, body.stage))}: "
             f"{length(body.from_s)} → {length(body.to_s)}. {safe(body.reason)}{safe(other)}{gone}"
         )
     return "## Changes of time, and why\n\n" + "\n".join(lines)
@@ -172,11 +169,9 @@ def _changes(review: BakeReview) -> str:
 def _tasks(review: BakeReview) -> str:
     if not review.state.marks:
         return ""
-    first = review.moments.local(0.0)
     marks = sorted(review.state.marks, key=lambda mark: mark.at_s)
     lines = [
-        f"- {clock(review.moments.local(mark.at_s), first)} {safe(task_words(mark.task, review.state.formula))}"
-        for mark in marks
+        f"- {review.moments.clock(mark.at_s)} {safe(task_words(mark.task, review.state.formula))}" for mark in marks
     ]
     return "## Done on the way\n\n" + "\n".join(lines)
 
@@ -184,11 +179,10 @@ def _tasks(review: BakeReview) -> str:
 def _notes(review: BakeReview) -> str:
     if not review.state.notes:
         return ""
-    first = review.moments.local(0.0)
     parts = []
     for note in review.state.notes:
         lines = [safe(line) for line in note.text.splitlines()] or [""]
-        parts.append(f"- {clock(review.moments.local(note.at_s), first)} " + "\\\n  ".join(lines))
+        parts.append(f"- {review.moments.clock(note.at_s)} " + "\\\n  ".join(lines))
     return "## Notes\n\n" + "\n".join(parts)
 
 

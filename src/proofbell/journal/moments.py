@@ -44,6 +44,17 @@ class Moments:
         """The moment with its local offset."""
         return local(self.wall_us(at_s), self.offset_min(at_s))
 
+    def clock(self, at_s: float) -> str:
+        """``10:42``, with the day when it is not the first; ``02:21+02`` in a night on which the clocks change.
+
+        The offset is written as in ISO 8601: without it an hour that comes twice could not be told apart.
+        """
+        return clock(self.local(at_s), self.local(0.0)) + self.offset_mark(at_s)
+
+    def offset_mark(self, at_s: float) -> str:
+        """``+02`` in a bake that saw two offsets from UTC; nothing in any other."""
+        return "" if self.one_offset else utc_words(self.offset_min(at_s))[3:].removesuffix(":00")
+
     @property
     def one_offset(self) -> bool:
         """Whether the local offset stayed the same."""

@@ -29,8 +29,21 @@ def said_words(event: Event, state: BakeState) -> str:
         reading = next((one for one in state.readings if one.number in body.events), None)
         if reading is not None:
             now = value_words(reading.what, body.value, body.eye)
-            return f"Put right: {named[:1].lower()}{named[1:]} should be {now}{_why(body.why)}"
+            before = _before(event, reading, state)
+            named = f"{reading.what}: {value_words(reading.what, before.value, before.eye)}"
+            return f"Put right: {named} should be {now}{_why(body.why)}"
     return event_words(body, state.formula)
+
+
+def _before(event: Event, reading: Reading, state: BakeState) -> kinds.ReadingTaken | kinds.Corrected:
+    """What said the reading's value until ``event`` put it right: the reading itself, or a correction before."""
+    said = [one.body for one in state.events[: event.number - 1] if one.number not in state.undone]
+    corrections = [b for b in said if isinstance(b, kinds.Corrected) and not b.undone and reading.number in b.events]
+    if corrections:
+        return corrections[-1]
+    taken = state.events[reading.number - 1].body
+    assert isinstance(taken, kinds.ReadingTaken)  # noqa: S101 - the fold has made sure
+    return taken
 
 
 def names_of(numbers: Sequence[int], state: BakeState) -> str:
