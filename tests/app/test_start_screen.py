@@ -275,7 +275,7 @@ def test_what_past_bakes_showed_stands_below_the_number_that_it_changed() -> Non
     habits = Habits([evidence(state) for state in simulated_bakes(9, Truth(rise_k=3.0), 12)], kitchen)
     known = use(habits, kitchen, formula)
     out = weigh_out(formula, kitchen, learned_rise_k=known.rise_k)
-    lines = comes_to(formula, out, known, Stamp(0, 0, "boot", 0), None).plain.splitlines()
+    lines = [line.plain for line in comes_to(formula, out, known, Stamp(0, 0, "boot", 0), None)]
 
     below_liquid = lines[next(n for n, line in enumerate(lines) if line.startswith("whole milk at")) + 1]
     assert below_liquid.startswith("  learned: warming by kneading by hand, from ")

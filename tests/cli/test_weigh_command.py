@@ -383,3 +383,14 @@ def test_what_a_scale_cannot_show_is_not_told(capsys: pytest.CaptureFixture[str]
     run("lamplighter-loaf", "--dough", "1 kg")
     whole = re.compile(r"use (\d+) g of that, and (\d+) g less of the formula's liquid")
     assert whole.search(" ".join(capsys.readouterr().out.split()))
+
+
+def test_what_is_dissolved_asks_nothing_of_the_scale_that_it_cannot_weigh() -> None:
+    found = weigh_out(read_named("breakwater-flatbread"), Kitchen(scale=Scale(5.0)), SizeWish(dough_g=550))
+    salt, yeast = (text for text in found.notes.warnings if "too little" in text)
+
+    assert found.step_g == 5.0
+    # 6.0 g is taken as 60 g of a solution of one part in ten, with 54 g of water: 55 g on this scale.
+    assert "use 60 g of that, and 55 g less of the formula's liquid" in salt
+    assert "use 10 g of that, and 10 g less of the formula's liquid" in yeast
+    assert "  552 g  instant yeast" in as_text(found)

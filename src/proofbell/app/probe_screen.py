@@ -18,6 +18,7 @@ from proofbell.app.field import Field
 from proofbell.app.live import Live
 from proofbell.app.local_time import wall
 from proofbell.app.page import Page, titled
+from proofbell.app.prose import Prose
 from proofbell.app.typed import quantity
 from proofbell.dough.probe import Correction, check_probe, expected_boiling_c
 from proofbell.formula.fault import Refusal
@@ -62,7 +63,7 @@ class ProbeScreen(Page):
         yield Field("Height", id="height", width=10, held=f"{kitchen.altitude_m:.0f} m", note="above the sea")
         pressure = "" if kitchen.pressure_hpa is None else f"{kitchen.pressure_hpa:.0f} hPa"
         yield Field("or pressure", id="air", width=10, held=pressure, note=AS_MEASURED)
-        yield Static(id="follows")
+        yield Prose(id="follows")
         yield Button(own("[ Write the correction into the kitchen file ]"), id="write", compact=True, disabled=True)
 
     def on_mount(self) -> None:
@@ -79,19 +80,19 @@ class ProbeScreen(Page):
 
     def _work_out(self) -> None:
         self._found = None
-        words = own("")
+        words: list[Content] = []
         try:
             expected_c = self._expected_c()
             self.query_one("#boil-field", Field).say(f"should show {temperature(expected_c)}")
             ice_c, boil_c = (self._read(name, Dimension.TEMPERATURE, -50.0, 150.0) for name in ("ice", "boil"))
             if ice_c is not None or boil_c is not None:
                 self._found = check_probe(ice_c=ice_c, boil_c=boil_c, expected_c=expected_c)
-                words = own(_words(self._found))
+                words = [own(line) for line in _words(self._found)]
         except _WrongFieldError:
             pass
         except Refusal as refusal:
-            words = outside(f"✗ {refusal.message} {refusal.remedy}", most=500).stylize("bold $text-error")
-        self.query_one("#follows", Static).update(words)
+            words = [outside(f"✗ {refusal.message} {refusal.remedy}", most=500).stylize("bold $text-error")]
+        self.query_one("#follows", Prose).say(words)
         self.query_one("#write", Button).disabled = self._found is None
 
     def _expected_c(self) -> float:
@@ -144,7 +145,7 @@ class _WrongFieldError(Exception):
     """A field has already said what is wrong with it."""
 
 
-def _words(found: Correction) -> str:
+def _words(found: Correction) -> list[str]:
     lines = [
         f"In {where} the probe shows {difference(abs(error_k))} too {'much' if error_k > 0 else 'little'}."
         for where, error_k in (("ice", found.ice_error_k), ("boiling water", found.boil_error_k))
@@ -158,4 +159,4 @@ def _words(found: Correction) -> str:
         if found.needed
         else "That is within the 1 °C that food-hygiene advice allows."
     )
-    return "\n".join(lines)
+    return lines

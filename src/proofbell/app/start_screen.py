@@ -23,6 +23,7 @@ from proofbell.app.formula_files import FormulaFile, read_file
 from proofbell.app.learned_screen import habits_of
 from proofbell.app.live import Live
 from proofbell.app.page import Page, titled
+from proofbell.app.prose import Prose
 from proofbell.app.rows import Rows, columns
 from proofbell.app.sizing import Sized, hold, hold_flour, hold_piece, read_size, size_fields, warmth_fields
 from proofbell.app.start_words import about, comes_to, faults, total_words
@@ -95,7 +96,7 @@ class StartScreen(Page):
                         yield from self._fields.values()
                 # What it comes to stays in sight, however far down the fields one is.
                 with VerticalScroll(id="result", can_focus=False):
-                    yield Static(id="comes-to")
+                    yield Prose(id="comes-to")
                 yield Button(
                     own("[ Begin: put it on the bench ]" if self._take is None else "[ Into the plan ]"),
                     id="begin",
@@ -172,7 +173,7 @@ class StartScreen(Page):
         """Work out what the fields come to, and show it."""
         self._ready = None
         formula = None if self._shown is None else self._shown.formula
-        words = Content("")
+        words: list[Content] = []
         sized = read_size(self._fields, self.live.kitchen)
         if formula is not None and sized is not None:
             try:
@@ -187,11 +188,13 @@ class StartScreen(Page):
                     learned_loss_percent=known.bake_loss_percent,
                 )
             except Refusal as refusal:
-                words = outside(f"✗ {refusal.message} {refusal.remedy}", most=400).stylize("bold $text-error")
+                words = [outside(f"✗ {refusal.message} {refusal.remedy}", most=400).stylize("bold $text-error")]
             else:
                 self._ready = sized, out, known
                 words = comes_to(formula, out, known, self.live.clock.stamp(), self._yeast)
-        self.query_one("#comes-to", Static).update(words)
+        if sized is None:
+            words = [own("✗ A field has to be put right first.", "bold $text-error")]
+        self.query_one("#comes-to", Prose).say(words)
         self.call_after_refresh(self._reach)
         self.query_one("#begin", Button).disabled = self._ready is None
 

@@ -47,7 +47,7 @@ def faults(file: FormulaFile) -> Content:
     return Content("\n").join(outside(line, most=500) for line in lines)
 
 
-def comes_to(formula: Formula, out: WeighOut, known: Use, now: Stamp, yeast: YeastForm | None) -> Content:
+def comes_to(formula: Formula, out: WeighOut, known: Use, now: Stamp, yeast: YeastForm | None) -> list[Content]:
     """Size, liquid and hour; what past bakes showed stands below the number that it changed.
 
     ``yeast`` is the form that was asked for in place of the formula's own.
@@ -71,8 +71,7 @@ def comes_to(formula: Formula, out: WeighOut, known: Use, now: Stamp, yeast: Yea
     total_s = sum(stage.time_s for stage in formula.stages)
     ready = local(now.wall_us + round(total_s * 1e6), now.offset_min)
     lines.append(own(f"Begun now: ready {clock(ready, local(now.wall_us, now.offset_min))}, in {length(total_s)}"))
-    lines += _learned(known, "pace", "drift")
-    return Content("\n").join(lines)
+    return lines + _learned(known, "pace", "drift")
 
 
 def _learned(known: Use, *names: QuantityName) -> list[Content]:

@@ -9,12 +9,12 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
-from textual.widgets import Static
 
 from proofbell.app.actions import bindings
 from proofbell.app.content import outside, own
 from proofbell.app.live import Live
 from proofbell.app.page import Page, titled
+from proofbell.app.prose import Prose
 from proofbell.app.rows import Rows, columns
 from proofbell.app.why_screen import WhyScreen
 from proofbell.bake import intents
@@ -26,7 +26,7 @@ from proofbell.bake.tasks import WEIGHED
 from proofbell.bake.view import size_words
 from proofbell.bake.weigh_out import WeighOut, weigh_again
 from proofbell.dough.oven import f_from_c
-from proofbell.dough.safety import LOCAL_FIRST_FOR_ALL
+from proofbell.dough.safety import LOCAL_FIRST_FOR_ALL, Caution
 from proofbell.dough.yeast import PER_FRESH, swap
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import YeastForm
@@ -63,10 +63,10 @@ class WeighScreen(Page):
 
     def body(self) -> ComposeResult:
         """Liquid, list, notes."""
-        yield Static(_liquid_words(self.state, self._out), id="liquid")
+        yield Prose(_liquid_words(self.state, self._out), id="liquid")
         yield Rows(id="lines")
         with VerticalScroll(id="notes"):
-            yield Static(_notes_words(self._out))
+            yield Prose(_notes_words(self._out))
 
     def on_mount(self) -> None:
         """The cursor stands on the first thing that is not in the bowl."""
@@ -132,7 +132,7 @@ class WeighScreen(Page):
         return self._out.lines[index].step_g if self._out is not None and index < len(self._out.lines) else 1.0
 
     def _finest(self) -> float:
-        return min((self._step(n) for n in range(len(self.state.batch.lines))), default=1.0)
+        return 1.0 if self._out is None else self._out.step_g
 
     @on(Rows.Moved, "#lines")
     def _moved(self, event: Rows.Moved) -> None:
@@ -225,10 +225,10 @@ def _hint(line: BatchLine, step_g: float) -> str:
     return "fine scale" if step_g < 1 else ""
 
 
-def _liquid_words(state: BakeState, out: WeighOut | None) -> Content:
+def _liquid_words(state: BakeState, out: WeighOut | None) -> list[Content]:
     batch = state.batch
     if not batch.liquid or batch.liquid_c is None:
-        return own("This formula does not say which liquid sets the dough's temperature.", "dim")
+        return [own("This formula does not say which liquid sets the dough's temperature.", "dim")]
     words = Content.assemble(
         "First the ", outside(batch.liquid).stylize("bold"), " at ", own(temperature(batch.liquid_c), "bold $accent")
     )
@@ -241,17 +241,17 @@ def _liquid_words(state: BakeState, out: WeighOut | None) -> Content:
     if wanted_c is not None and batch.expected_c is not None and abs(wanted_c - batch.expected_c) >= 0.1:
         words += own(f" Wanted: {temperature(wanted_c)}.", "bold $warning")
     if out is not None and out.liquid is not None and out.liquid.rise_learned:
-        words += own(f"\n{_sentence(out.liquid.rise_words)}", "dim")
-    return words
+        return [words, own(_sentence(out.liquid.rise_words), "dim")]
+    return [words]
 
 
 def _sentence(words: str) -> str:
     return f"{words[:1].upper()}{words[1:]}."
 
 
-def _notes_words(out: WeighOut | None) -> Content:
+def _notes_words(out: WeighOut | None) -> list[Content]:
     if out is None:
-        return own("The notes to this batch cannot be worked out again.", "dim")
+        return [own("The notes to this batch cannot be worked out again.", "dim")]
     made_for = [] if out.loaf is None else [out.loaf.words]
     # A tin that is too full or too empty is warned of below, in the same words and more.
     made_for += [out.tin.words] if out.tin is not None and out.tin.fill.verdict == "sound" else []
@@ -259,8 +259,12 @@ def _notes_words(out: WeighOut | None) -> Content:
     parts += [Content.assemble(own("! ", "bold $warning"), outside(w, most=400)) for w in out.notes.warnings]
     if out.notes.cautions:
         parts.append(own(LOCAL_FIRST_FOR_ALL, "bold"))
-    parts += [
-        Content.assemble(own(f"{caution.about.capitalize()}: ", "bold"), outside(caution.alone, most=600))
-        for caution in out.notes.cautions
-    ]
-    return Content("\n").join(parts)
+    return parts + [_caution_words(caution) for caution in out.notes.cautions]
+
+
+def _caution_words(caution: Caution) -> Content:
+    """What it is about, bold; not twice when its own words begin with that."""
+    words = outside(caution.alone, most=600)
+    if caution.alone.casefold().startswith(caution.about):
+        return words.stylize("bold", 0, len(caution.about))
+    return Content.assemble(own(f"{caution.about.capitalize()}: ", "bold"), words)

@@ -14,10 +14,11 @@ from textual.content import Content
 from textual.widgets import Input, Static
 
 from proofbell.app.actions import bindings
-from proofbell.app.content import outside, own, wrapped
+from proofbell.app.content import outside, own
 from proofbell.app.field import Field
 from proofbell.app.live import Live
 from proofbell.app.page import Page, titled
+from proofbell.app.prose import Prose
 from proofbell.app.typed import quantity
 from proofbell.bake.adjust import ROUGH
 from proofbell.bake.what_if import Terms, how_it_came, how_long, how_warm, stage_to_ask, take_out, terms, working
@@ -58,7 +59,7 @@ class WhyScreen(Page):
     def body(self) -> ComposeResult:
         """The lines, and the questions."""
         with VerticalScroll(id="working"):
-            yield Static(id="lines")
+            yield Prose(_lines(self._working, self._came))
         if self._terms is not None:
             asked = self._terms
             with Vertical(id="questions"):
@@ -72,14 +73,6 @@ class WhyScreen(Page):
     def on_mount(self) -> None:
         """Answer with what is known."""
         self._ask()
-
-    def on_resize(self) -> None:
-        """Another width, other lines."""
-        self.call_after_refresh(self._draw)
-
-    def _draw(self) -> None:
-        lines = self.query_one("#lines", Static)
-        lines.update(_lines(self._working, self._came, lines.size.width or self.size.width - 2))
 
     @on(Input.Changed)
     def _typed(self) -> None:
@@ -157,15 +150,8 @@ def _chilled_words(asked: Terms, seconds: float, dough_c: float | None, place_c:
     return f"out after about {length(found.seconds)}; {warm}"
 
 
-def _lines(told: Working | None, came: Sequence[str], width: int) -> Content:
-    """The lines of a working, each with what it runs over into set in below it."""
+def _lines(told: Working | None, came: Sequence[str]) -> list[Content]:
     if told is None:
-        return own(
-            "Nothing that ferments is left in this bake, or the formula does not say how warm its dough should be."
-        )
-    shown: list[Content] = []
-    for line in (*came, *told.lines):
-        indent = " " * (len(line) - len(line.lstrip()))
-        parts = wrapped(outside(line.strip(), most=500), width - len(indent) - 2)
-        shown += [own(indent if number == 0 else f"{indent}  ") + part for number, part in enumerate(parts)]
-    return Content("\n").join(shown)
+        why = "Nothing that ferments is left in this bake, or the formula does not say how warm its dough should be."
+        return [own(why)]
+    return [outside(line, most=500) for line in (*came, *told.lines)]

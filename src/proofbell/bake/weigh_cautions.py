@@ -132,9 +132,10 @@ def _dissolve_note(name: str, weight_g: float, step_g: float, *, pourable: bool)
     if not pourable:
         return f"{need}: borrow a finer one."
     part = dissolve(weight_g, step_g)
+    less_g = round(part.liquid_less_g / step_g) * step_g
     return (
         f"{need}: stir {grams(part.stock_g, step_g)} into {grams(part.water_g, step_g)} of cool water, use "
-        f"{grams(part.take_g, step_g)} of that, and {grams(part.liquid_less_g, step_g)} less of the formula's liquid."
+        f"{grams(part.take_g, step_g)} of that, and {grams(less_g, step_g)} less of the formula's liquid."
     )
 
 

@@ -7,17 +7,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from proofbell.bake.batch import Batch, BatchLine
+from proofbell.bake.made_for import InTin, Loaf
 from proofbell.bake.weigh_cautions import Notes, limit_note, notes
 from proofbell.bake.weigh_liquid import LiquidAdvice, liquid_advice, rise_k, stored_c
 from proofbell.dough.allergens import eu_allergens, us_allergens
 from proofbell.dough.done import bake_loss_percent, dough_for_loaf_g
 from proofbell.dough.rounding import Weight, round_weights
-from proofbell.dough.tins import ROOMY_ML, TIGHT_ML, Fill, dough_for_tin_g, fill
+from proofbell.dough.tins import dough_for_tin_g, fill
 from proofbell.dough.weights import Shares, Size, SizeWish, shares, size_batch
 from proofbell.dough.yeast import PER_FRESH, with_form
 from proofbell.formula.model import Formula, Ingredient, IngredientKind, YeastForm
 from proofbell.kitchen.model import Kitchen
-from proofbell.words import grams, percent
+from proofbell.words import grams
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,40 +39,6 @@ class WeighLine:
 
 
 @dataclass(frozen=True, slots=True)
-class Loaf:
-    """The batch was sized by what one loaf weighs once it is cool (g): what the oven and cooling are to take.
-
-    ``learned``: by past bakes here, else by the published figure.
-    """
-
-    cooled_g: float
-    bake_loss_percent: float
-    learned: bool
-
-    @property
-    def words(self) -> str:
-        """What was reckoned with, and whose figure it is."""
-        whose = "as past bakes here lost" if self.learned else "the published figure for wheat loaves"
-        return f"for loaves of {grams(self.cooled_g)} once cool: bake loss {percent(self.bake_loss_percent)}, {whose}"
-
-
-@dataclass(frozen=True, slots=True)
-class InTin:
-    """Each piece goes into a tin of ``tin_ml``; ``fill`` says how it sits there."""
-
-    tin_ml: float
-    fill: Fill
-
-    @property
-    def words(self) -> str:
-        """Whether that is sound, and how much of the tin there is for each gram of dough, beside what is usual."""
-        return (
-            f"in tins of {self.tin_ml:.0f} ml: {self.fill.verdict}, {self.fill.loading_ml:.1f} ml for each gram, usual "
-            f"{TIGHT_ML:.1f} to {ROOMY_ML:.1f}"
-        )
-
-
-@dataclass(frozen=True, slots=True)
 class WeighOut:
     """Everything the weigh-out shows. ``dough_g`` is the sum of the printed weights."""
 
@@ -87,6 +54,11 @@ class WeighOut:
     batch: Batch
     loaf: Loaf | None = None
     tin: InTin | None = None
+
+    @property
+    def step_g(self) -> float:
+        """The finest step (g) in which anything is weighed; what is too little for the scale is not."""
+        return min((line.step_g for line in self.lines if not line.dissolve), default=1.0)
 
 
 def weigh_out(

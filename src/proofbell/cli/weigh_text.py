@@ -6,7 +6,7 @@ import re
 import textwrap
 from collections.abc import Sequence
 
-from proofbell.bake.weigh_out import WeighLine, WeighOut, line_note
+from proofbell.bake.weigh_out import WeighOut, line_note
 from proofbell.dough.oven import f_from_c
 from proofbell.dough.safety import LOCAL_FIRST_FOR_ALL
 from proofbell.visible import visible
@@ -18,7 +18,7 @@ WIDTH = 78
 def as_text(found: WeighOut, learned: Sequence[str] = (), *, why: bool = False) -> str:
     """Return the weigh-out; ``learned``: where numbers come from that past bakes showed."""
     size = found.size
-    made = f"{grams(found.dough_g, _finest(found.lines))} of dough, {grams(size.flour_g)} of flour in it"
+    made = f"{grams(found.dough_g, found.step_g)} of dough, {grams(size.flour_g)} of flour in it"
     if size.pieces is not None and size.piece_g is not None:
         made = f"{size.pieces} × {grams(size.piece_g)}; {made}"
     told = [found.loaf.words] if found.loaf is not None else []
@@ -63,16 +63,12 @@ def _bowl_lines(found: WeighOut) -> list[str]:
     for line, name in zip(found.lines, names, strict=True):
         running_g += line.grams
         lines.append(
-            f"  {grams(line.grams, line.step_g):>9}  {grams(running_g, _finest(found.lines)):>9}  {name:{widest}}  "
+            f"  {grams(line.grams, line.step_g):>9}  {grams(running_g, found.step_g):>9}  {name:{widest}}  "
             f"{percent(line.percent, 2):>8}  {temperature(line.temperature_c, 0)}"
         )
         if line.stirred_from:
             lines.append(f"  {'':>9}  {'':>9}  stirred from {line_note(line)}")
     return lines
-
-
-def _finest(lines: tuple[WeighLine, ...]) -> float:
-    return min((line.step_g for line in lines), default=1.0)
 
 
 def _share_lines(found: WeighOut) -> list[str]:
