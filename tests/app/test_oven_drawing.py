@@ -9,14 +9,15 @@ from proofbell.app.strip_drawing import draw_oven
 from proofbell.app.time_axis import SECOND, Axis
 from proofbell.bench.board import Busy
 
-MINUTE = 60 * SECOND
+COLUMN = 5 * 60 * SECOND
+"""A column of the row: five minutes."""
 
 
 def row(places: int, *bakes: tuple[str, int, int, float]) -> str:
-    """The oven's row, a column each minute, of bakes given as letter, begin and end (min), °C."""
+    """The oven's row, a column every five minutes, of bakes given as letter, first and last column, °C."""
     canvas = Canvas(20)
-    busy = [Busy("baking", letter, begin * MINUTE, end * MINUTE, heat_c) for letter, begin, end, heat_c in bakes]
-    draw_oven(canvas, 0, 8, busy, Axis(0, MINUTE, 12), places)
+    busy = [Busy("baking", letter, begin * COLUMN, end * COLUMN, heat_c) for letter, begin, end, heat_c in bakes]
+    draw_oven(canvas, 0, 8, busy, Axis(0, COLUMN, 12), places)
     return canvas.line(0).plain[8:]
 
 

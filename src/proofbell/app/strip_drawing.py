@@ -15,7 +15,8 @@ from proofbell.app.time_axis import Axis, labels
 from proofbell.bake.outlook import Span
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.board import Busy
-from proofbell.bench.oven_row import loads, oven_clashes
+from proofbell.bench.oven_row import loads
+from proofbell.bench.too_much import hands_clashes, oven_clashes
 from proofbell.formula.model import StageKind
 from proofbell.visible import visible
 
@@ -151,16 +152,12 @@ def _letters(canvas: Canvas, y: int, head: int, busy: Sequence[Busy], axis: Axis
 def draw_hands(canvas: Canvas, y: int, head: int, busy: Sequence[Busy], axis: Axis, people: int, now_us: int) -> None:
     """When hands are needed; an exclamation mark where more will be needed than there are."""
     canvas.put(3, y, "hands", "$quiet")
+    clashes = [(begin_us, end_us) for begin_us, end_us in hands_clashes(busy, people) if end_us > now_us]
     for column in range(axis.width):
         begin_us, end_us = axis.moment(column), axis.moment(column + 1)
-        needed = [one for one in busy if one.begin_us < end_us and one.end_us > begin_us]
-        if needed:
-            clash = end_us > now_us and _most_at_once(needed) > people
+        if any(one.begin_us < end_us and one.end_us > begin_us for one in busy):
+            clash = end_us > now_us and any(first < end_us and last > begin_us for first, last in clashes)
             canvas.put(head + column, y, "!" if clash else "▒", "$error bold" if clash else "$hands")
-
-
-def _most_at_once(busy: Sequence[Busy]) -> int:
-    return max((sum(1 for other in busy if other.begin_us <= one.begin_us < other.end_us) for one in busy), default=0)
 
 
 def draw_now(canvas: Canvas, top: int, bottom: int, head: int, axis: Axis, now_us: int) -> None:
