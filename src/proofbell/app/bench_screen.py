@@ -28,6 +28,7 @@ from proofbell.app.live import Live
 from proofbell.app.notice_line import Notice, NoticeLine
 from proofbell.app.reading_dialog import ReadingDialog
 from proofbell.app.strips import AROUND, Strips, day_of
+from proofbell.bake.prompts import on_the_dial
 from proofbell.bake.view import BakeView
 from proofbell.bench.ahead import ahead
 from proofbell.bench.board import Board, Coming
@@ -112,10 +113,12 @@ class BenchScreen(BenchDoing, BenchGoing, Screen[None]):
         view = board.of(self.in_hand or "")
         self._show_strips()
         fast = self.live.clock if isinstance(self.live.clock, FastClock) else None
+        oven = oven_now(states, board.now)
         header = Header(
             now=board.now,
             room_c=room_now_c(states, self.live.kitchen),
-            oven=oven_now(states, board.now),
+            oven=oven,
+            set_to="" if oven.heat_c is None else on_the_dial(self.live.kitchen.oven, oven.heat_c),
             saving=self.live.saving,
             speed=fast.speed if fast else None,
             held=fast.held if fast else False,

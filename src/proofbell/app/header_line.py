@@ -20,11 +20,15 @@ from proofbell.words import length, temperature
 
 @dataclass(frozen=True, slots=True)
 class Header:
-    """What the line says. ``speed`` is set in a rehearsal; ``held`` while its clock waits."""
+    """What the line says. ``set_to``: what the oven's own dial shows, or is to show.
+
+    ``speed`` is set in a rehearsal; ``held`` while its clock waits.
+    """
 
     now: Stamp
     room_c: float
     oven: OvenNow
+    set_to: str = ""
     saving: bool = False
     speed: float | None = None
     held: bool = False
@@ -59,7 +63,7 @@ class HeaderLine(Sheet):
             left.append(Piece(own(words, "bold $accent"), 2))
         right = [
             Piece(own(f"kitchen {temperature(one.room_c)}"), 5),
-            Piece(own(f"oven {oven_words(one.oven)}"), 3),
+            Piece(own(f"oven {oven_words(one.oven, one.set_to)}"), 3),
         ]
         return apart(left, right, width)
 
@@ -82,9 +86,8 @@ def room_now_c(states: Sequence[BakeState], kitchen: Kitchen) -> float:
     return max(begun)[1] if begun else kitchen.room_c
 
 
-def oven_words(oven: OvenNow) -> str:
-    """``190 °C · hot in 23 min``; ``off · on in 12 min``."""
-    heat = "" if oven.heat_c is None else f"{oven.heat_c:.0f} °C"
+def oven_words(oven: OvenNow, heat: str) -> str:
+    """``170 °C fan · hot in 23 min``; ``off · on in 12 min``. ``heat`` is what is set on the dial."""
     if oven.doing == "baking":
         return f"{heat} · {oven.letter} bakes".strip(" ·")
     if oven.doing == "hot":

@@ -16,6 +16,7 @@ from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import QUIET, SKIPPED, heat_task, oven_hot_task, oven_off_task, oven_on_task, turn_task
 from proofbell.dough.oven import change_s, setting
 from proofbell.formula.model import Check, Stage
+from proofbell.kitchen.model import Oven
 from proofbell.words import grams, length, temperature
 
 SAME_HEAT_S = 60.0
@@ -133,7 +134,11 @@ def _in_oven(state: BakeState, index: int, stage: Stage, begun_s: float) -> list
 
 def dial(state: BakeState, heat_c: float) -> str:
     """What to set on this kitchen's oven for a conventional temperature (°C)."""
-    oven = state.kitchen.oven
+    return on_the_dial(state.kitchen.oven, heat_c)
+
+
+def on_the_dial(oven: Oven, heat_c: float) -> str:
+    """What to set on an oven for a conventional temperature (°C): ``190 °C``, ``170 °C fan``, ``gas mark 5``."""
     table = [(line.conventional_c, line.dial) for line in oven.dial]
     return setting(heat_c, kind=oven.kind, fan_less_k=oven.fan_less_k, dial=table).text
 
