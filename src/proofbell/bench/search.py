@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from proofbell.bench import objective
+from proofbell.bench.alike import in_order_of_letters
 from proofbell.bench.dive import NO_END, Dive, Found, Guide, Stop, at_most, go_on, guide_of
 from proofbell.bench.draft import Draft
 from proofbell.bench.first import Reserved, place, place_all, reserve
@@ -262,7 +263,8 @@ class Search:
 
     def plan(self) -> Plan:
         """The best plan so far."""
-        return Plan(self.problem, self.best.times, self.best.cost, proved=self.proved)
+        times = in_order_of_letters(self.problem, self.best.times)
+        return Plan(self.problem, times, self.best.cost, proved=self.proved)
 
 
 def improve(problem: Problem, start: tuple[Times, ...] | None = None, should_stop: Stop = go_on) -> Iterator[Plan]:
