@@ -279,3 +279,32 @@ def test_what_past_bakes_showed_stands_below_the_number_that_it_changed() -> Non
 
     below_liquid = lines[next(n for n, line in enumerate(lines) if line.startswith("whole milk at")) + 1]
     assert below_liquid.startswith("  learned: warming by kneading by hand, from ")
+
+
+@pytest.mark.parametrize(
+    ("tabs", "typed", "told"),
+    [
+        (2, "800 g", "gives way to the loaf"),
+        (3, "2 kg", "as many as the dough makes"),
+        (4, "1 kg", "as many as the flour makes"),
+        (5, "butter 250 g", "as many as what there is makes"),
+        (6, "1600 ml", "gives way to the tin"),
+    ],
+)
+async def test_the_formulas_own_pieces_say_when_another_size_takes_their_place(
+    tabs: int, typed: str, told: str
+) -> None:
+    live, _ = live_kitchen()
+    app = StageApp(StartScreen(live, [FORMULAS / "harbour-knots.toml"]))
+    async with app.run_test(size=(100, 30)) as pilot:
+        await settled(pilot)
+        await pilot.press("enter", *["tab"] * tabs, *typed)
+        await pilot.pause()
+        shown = seen(app)
+        await pilot.press(*["backspace"] * len(typed))
+        await pilot.pause()
+        cleared = seen(app)
+
+    assert told in shown
+    assert shown.count("the formula's own") == 1
+    assert cleared.count("the formula's own") == 2

@@ -21,6 +21,14 @@ T = TypeVar("T")
 
 MOST_PIECES = 1000
 NEXT = "next field, at last Begin"
+_SIZED_BY = {
+    "loaf": "the loaf",
+    "tin": "the tin",
+    "dough": "the dough",
+    "flour": "the flour",
+    "have": "what there is",
+}
+OWN = "the formula's own"
 LEAST_C, MOST_C = -20.0, 60.0
 """The room, the flour and the fridge: as wide as a reading of the room may be."""
 
@@ -68,7 +76,7 @@ def hold(fields: Mapping[str, Field], formula: Formula, kitchen: Kitchen) -> Non
     }
     for name, (held, example) in sizes.items():
         if held:
-            fields[name].holds(held, "the formula's own")
+            fields[name].holds(held, OWN)
         else:
             fields[name].example(example)
     fields["loaf"].say("once it is cool")
@@ -78,12 +86,19 @@ def hold(fields: Mapping[str, Field], formula: Formula, kitchen: Kitchen) -> Non
     hold_flour(fields, kitchen)
 
 
-def hold_piece(fields: Mapping[str, Field], formula: Formula) -> None:
-    """The formula's own piece holds no longer when a loaf or a tin says what one weighs."""
-    if formula.batch.piece_g is None or fields["piece"].text.strip():
-        return
-    other = next((words for name, words in (("loaf", "the loaf"), ("tin", "the tin")) if fields[name].text.strip()), "")
-    fields["piece"].holds(grams(formula.batch.piece_g), f"gives way to {other}" if other else "the formula's own")
+def hold_size(fields: Mapping[str, Field], formula: Formula) -> None:
+    """Say of the formula's own pieces whether they still hold beside what else is typed."""
+    batch = formula.batch
+
+    def first(*names: str) -> str:
+        return next((_SIZED_BY[name] for name in names if fields[name].text.strip()), "")
+
+    if batch.piece_g is not None and not fields["piece"].text.strip():
+        other = first("loaf", "tin")
+        fields["piece"].holds(grams(batch.piece_g), f"gives way to {other}" if other else OWN)
+    if batch.pieces is not None and not fields["pieces"].text.strip():
+        other = first("dough", "flour", "have")
+        fields["pieces"].holds(str(batch.pieces), f"as many as {other} makes" if other else OWN)
 
 
 def hold_flour(fields: Mapping[str, Field], kitchen: Kitchen) -> None:

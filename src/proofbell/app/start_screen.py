@@ -25,7 +25,7 @@ from proofbell.app.live import Live
 from proofbell.app.page import Page, titled
 from proofbell.app.prose import Prose
 from proofbell.app.rows import Rows, columns
-from proofbell.app.sizing import Sized, hold, hold_flour, hold_piece, read_size, size_fields, warmth_fields
+from proofbell.app.sizing import Sized, hold, hold_flour, hold_size, read_size, size_fields, warmth_fields
 from proofbell.app.start_words import about, comes_to, faults, total_words
 from proofbell.bake.batch import Batch
 from proofbell.bake.intents import Refused
@@ -166,8 +166,8 @@ class StartScreen(Page):
         if event.input.id == "room":
             hold_flour(self._fields, self.live.kitchen)
         formula = None if self._shown is None else self._shown.formula
-        if event.input.id in ("loaf", "tin") and formula is not None:
-            hold_piece(self._fields, formula)
+        if formula is not None and event.input.id in self._fields:
+            hold_size(self._fields, formula)
 
     def _weigh(self) -> None:
         """Work out what the fields come to, and show it."""
