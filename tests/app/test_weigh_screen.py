@@ -197,3 +197,14 @@ async def test_what_past_bakes_showed_of_the_kneading_stands_beside_the_liquid(l
         shown = seen(app)
 
     assert ("Kneading warms it by 3.0 °C (learned from past bakes)." in shown) == (learned_k is not None)
+
+
+async def test_on_a_narrow_terminal_the_names_stay_whole() -> None:
+    live, _ = live_kitchen()
+    app = StageApp(WeighScreen(live, await opened(live)))
+    async with app.run_test(size=(60, 20)) as pilot:
+        await pilot.pause()
+        shown = seen(app)
+
+    assert "strong white flour" in shown
+    assert "whole milk" in shown

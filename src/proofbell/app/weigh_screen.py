@@ -32,6 +32,8 @@ from proofbell.formula.fault import Refusal
 from proofbell.formula.model import YeastForm
 from proofbell.words import grams, temperature
 
+NARROW = 70
+
 
 class WeighScreen(Page):
     """What to weigh. Every tick is said to the bake, so it is still there after a crash, and can be taken back."""
@@ -123,7 +125,7 @@ class WeighScreen(Page):
                 (own(grams(line.grams, self._step(index)), style), -9),
                 (own(grams(bowl_g, self._finest()), "dim"), -11),
                 (own(temperature(line.temperature_c, 0)), -6),
-                (own(_hint(line, self._step(index)), "dim"), 11 if width < 90 else 24),
+                *_hint_column(_hint(line, self._step(index)), width),
             ],
             width,
         )
@@ -213,10 +215,15 @@ def _head(width: int) -> Content:
             (own("weigh"), -9),
             (own("bowl then"), -11),
             (own("at"), -6),
-            (own(""), 11 if width < 90 else 24),
+            *_hint_column("", width),
         ],
         width,
     )
+
+
+def _hint_column(words: str, width: int) -> list[tuple[Content, int]]:
+    """Where there is little room the names come first; what a hint is about stands in the notes as well."""
+    return [] if width < NARROW else [(own(words, "dim"), 11 if width < 90 else 24)]
 
 
 def _hint(line: BatchLine, step_g: float) -> str:

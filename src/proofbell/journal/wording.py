@@ -11,7 +11,7 @@ from proofbell.bake.readings import LIMITS
 from proofbell.bake.state import BakeState, Reading
 from proofbell.bake.tasks import QUIET, SKIPPED
 from proofbell.formula.model import Formula, ReadingKind
-from proofbell.words import difference, length, temperature
+from proofbell.words import difference, grams, length, temperature
 
 
 def event_words(body: kinds.Body, formula: Formula) -> str:
@@ -91,7 +91,7 @@ def _why(why: str) -> str:
 def _opened(body: kinds.BakeOpened, formula: Formula) -> str:
     made_for = f" for {body.batch.made_for}" if body.batch.made_for else ""
     return (
-        f"Bake {body.letter} opened: {formula.name}, {body.batch.dough_g:.0f} g of dough{made_for}, "
+        f"Bake {body.letter} opened: {formula.name}, {grams(body.batch.dough_g)} of dough{made_for}, "
         f"Proofbell {body.version}"
     )
 
