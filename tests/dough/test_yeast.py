@@ -63,3 +63,25 @@ def test_a_loose_name_is_put_right_too() -> None:
 
 def test_the_same_form_is_no_swap() -> None:
     assert swap("active dry", "active dry").low == swap("active dry", "active dry").high == 1
+
+
+# Names as packets carry them; the last two columns are what a baker should read after the swap.
+@pytest.mark.parametrize(
+    ("name", "form", "as_fresh", "as_active_dry"),
+    [
+        ("instant dry yeast", "instant", "fresh yeast", "active dry yeast"),
+        ("Instant yeast", "instant", "fresh yeast", "active dry yeast"),
+        ("active dry yeast", "instant", "fresh yeast", "active dry yeast"),
+        ("yeast (instant)", "instant", "yeast (fresh)", "yeast (active dry)"),
+        ("refreshed yeast", "instant", "refreshed yeast (fresh)", "refreshed yeast (active dry)"),
+    ],
+)
+def test_no_name_tells_two_forms_after_a_swap(name: str, form: YeastForm, as_fresh: str, as_active_dry: str) -> None:
+    have = Ingredient(name, 1.0, "yeast", form=form)
+    assert with_form(have, "fresh").name == as_fresh
+    assert with_form(have, "active dry").name == as_active_dry
+
+
+def test_a_line_without_a_form_is_fresh_and_says_the_new_one() -> None:
+    assert with_form(Ingredient("Fresh baker's yeast", 2.0, "yeast"), "active dry").name == "active dry baker's yeast"
+    assert with_form(Ingredient("Fresh baker's yeast", 2.0, "yeast"), "active dry").percent == pytest.approx(1.0)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 
 from proofbell.formula.model import Ingredient, YeastForm
@@ -15,6 +16,9 @@ PER_FRESH_RANGE: dict[YeastForm, tuple[float, float]] = {
     "instant": (0.33, 0.35),
 }
 """What other books say: 0.4 and 0.33 in a bread textbook; 1/2 and 1/3 in a bakery's advice; 1/3 on a mill's sheet."""
+
+_FORM_WORDS = re.compile(r"\b(?:(?:instant|active) dry|instant|fresh|dry)\b", re.IGNORECASE)
+"""How a line's name tells its form; "instant dry" is one form, so it is replaced whole."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,8 +49,5 @@ def with_form(ingredient: Ingredient, want: YeastForm) -> Ingredient:
 
 def _renamed(ingredient: Ingredient, want: YeastForm) -> str:
     """Put the new form into the line's name, in place of the old one."""
-    old = ingredient.form or "fresh"
-    for words in (f"{old} yeast", f"{old}", "instant", "active dry", "fresh", "dry"):
-        if words in ingredient.name:
-            return ingredient.name.replace(words, f"{want} yeast" if words.endswith("yeast") else want)
-    return f"{ingredient.name} ({want})"
+    renamed, count = _FORM_WORDS.subn(want, ingredient.name)
+    return renamed if count else f"{ingredient.name} ({want})"
