@@ -214,3 +214,43 @@ def test_long_standing_is_told_in_hours() -> None:
     said = standing_caution(Standing(100 * 3600.0, 20 * 3600.0), "uk").text
     assert "100.0 h" in said
     assert "20 h" in said
+    assert "200.0 h" in standing_caution(Standing(200 * 3600.0, 4 * 3600.0), "uk").text
+
+
+@pytest.mark.parametrize(
+    ("core_c", "region", "words", "source"),
+    [
+        (70.9, "us", "160 °F (71 °C). Bake", "USDA FSIS"),
+        (69.9, "eu", "70 °C. Bake", "WHO, Five Keys"),
+        (59.0, "uk", "70 °C for 2 minutes. Bake", "Food Standards Agency"),
+        (65.0, "uk", "70 °C for 2 minutes; at 65 °C the same list asks for 10 min. Bake", "Food Standards Agency"),
+        (69.7, "uk", "70 °C for 2 minutes; at 69 °C the same list asks for 10 min. Bake", "Food Standards Agency"),
+    ],
+)
+def test_a_core_that_is_too_cool_is_told_with_its_authoritys_figure(
+    core_c: float, region: Region, words: str, source: str
+) -> None:
+    # USDA FSIS: 160 °F. WHO, Five Keys to Safer Food Manual, 2006: 70 °C. UK Food Standards Agency: 70 °C for 2
+    # minutes, 65 °C for 10 and 60 °C for 45; below 60 °C the list has no time.
+    found = egg_core_caution(core_c, region)
+    assert found is not None
+    assert found.about == "core"
+    assert (
+        found.text == f"With egg in it the core should reach at least {words} it longer and read again. {LOCAL_FIRST}"
+    )
+    assert source in found.source
+
+
+def test_a_core_that_reaches_the_figure_needs_no_caution() -> None:
+    # 70.96 °C is read as 71.0 °C, which is the figure that USDA FSIS prints for 160 °F.
+    assert egg_core_reached(70.96, "us")
+    assert egg_core_caution(71.0, "us") is None
+    assert egg_core_caution(70.0, "uk") is None
+    assert egg_core_caution(70.0, "eu") is None
+
+
+def test_the_laws_and_advice_behind_the_cautions_are_named() -> None:
+    listed = allergen_caution(["milk"])
+    assert listed is not None
+    assert listed.source == "Regulation (EU) 1169/2011, Annex II; US FASTER Act of 2021"
+    assert raw_flour_caution().source == "US FDA and UK Food Standards Agency advice on raw dough, 2016 and 2017"

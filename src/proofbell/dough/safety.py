@@ -116,7 +116,7 @@ def egg_core_caution(core_c: float, region: Region) -> Caution | None:
     told = f"With egg in it the core should reach at least {_official(EGG_DISH_C[region], region)}{_HELD[region]}"
     hold_s = uk_hold_s(core_c) if region == "uk" else None
     if hold_s is not None:
-        told += f"; at {core_c:.0f} °C the same list asks for {length(hold_s)}"
+        told += f"; at {math.floor(core_c)} °C the same list asks for {length(hold_s)}"
     return Caution("core", f"{told}. Bake it longer and read again. {LOCAL_FIRST}", _EGG_SOURCE[region])
 
 
