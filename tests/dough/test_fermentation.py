@@ -458,3 +458,27 @@ def test_readings_may_be_said_out_of_order() -> None:
 
 def test_a_reading_of_nought_degrees_is_a_reading() -> None:
     assert modelled_c([(1800, 0.0)], 4, 6000, 0) == pytest.approx(4 - 4 * math.exp(0.3))
+
+
+def test_the_same_dough_in_the_same_time_needs_the_formulas_own_place_even_at_its_ends() -> None:
+    # At 0 °C, the coolest place there is; and at the best temperature, where nothing is quicker.
+    cold = place_for_time(nominal_s=HOUR, at_c=20.0, nominal_place_c=0.0, start_c=20.0, tau_s=6000.0, seconds=HOUR)
+    assert cold.place_c == pytest.approx(0.0, abs=1e-6)
+    assert cold.why == ""
+    best = place_for_time(
+        nominal_s=HOUR, at_c=37.0, nominal_place_c=37.0, start_c=37.0, tau_s=6000.0, seconds=HOUR - 0.5
+    )
+    assert (best.place_c, best.why) == (None, "too short a time")
+
+
+def test_a_dough_that_needs_no_chilling_comes_out_at_once_and_one_that_needs_no_warming_never() -> None:
+    usual: dict[str, Any] = {"at_c": 26.0, "start_c": 26.0, "cold_c": 4.0, "room_c": 22.0, "tau_s": 6000.0}
+    at_once = when_to_take_out(nominal_s=4 * HOUR, nominal_place_c=22.0, ready_after_s=4 * HOUR, **usual)
+    assert at_once.seconds == pytest.approx(0.0, abs=1e-3)
+    assert at_once.why == ""
+    never = when_to_take_out(nominal_s=48 * HOUR, nominal_place_c=4.0, ready_after_s=48 * HOUR, **usual)
+    assert never.seconds == pytest.approx(48 * HOUR)
+    assert never.why == ""
+    # Half a minute more in the fridge is too much already, however little it does.
+    longer = when_to_take_out(nominal_s=48 * HOUR, nominal_place_c=4.0, ready_after_s=48 * HOUR + 30, **usual)
+    assert longer.why == "too long a time"

@@ -237,3 +237,10 @@ def test_a_spoonful_may_be_warmed_too() -> None:
     )
     assert spoon.dough_c == pytest.approx(24)
     assert dough_c([Part("salt", 0.5, 20, 0.84)], rise_k=1) == pytest.approx(21)
+
+
+def test_a_liquid_wanted_just_at_a_limit_is_not_held_back() -> None:
+    # Nothing else in the bowl: by the heat balance the liquid is as warm as the dough is to be.
+    for wanted_c in (WARMEST_C, 8.0):
+        found = liquid_for([], liquid_g=500.0, liquid_kj=WATER_KJ, dough_temp_c=wanted_c, rise_k=0.0, coldest_c=8.0)
+        assert (found.temp_c, found.limit) == (wanted_c, "")

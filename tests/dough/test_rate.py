@@ -1,8 +1,11 @@
 """The relative rate of yeast, against published values and by its properties."""
 
+import math
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.integrate import solve_ivp
 from scipy.special import roots_legendre
 
 from proofbell.dough import rate
@@ -116,3 +119,62 @@ def test_a_moment_of_fermentation_takes_a_moment() -> None:
     assert rate.Drift(37, 37, 6000).seconds_for(0.5) == pytest.approx(0.5)
     assert rate.Drift(37, 37, 6000).seconds_for(0.0) == 0.0
     assert rate.Drift(37, 37, 6000).seconds_for(-5.0) == 0.0
+
+
+def solved_amount(dough: rate.Drift, seconds: float, least_c: float = rate.LEAST_C) -> float:
+    """The sum of the rate by scipy, from the differential equation of the dough's temperature."""
+
+    def change(_t: float, state: list[float]) -> list[float]:
+        return [(dough.place_c - state[0]) / dough.tau_s, relative_rate(state[0], least_c=least_c)]
+
+    answer = solve_ivp(change, (0, seconds), [dough.start_c, 0.0], method="DOP853", rtol=1e-11, atol=1e-9, max_step=300)
+    return float(answer.y[1][-1])
+
+
+# Doughs that freeze, or get too hot, a while after they have done what is asked; the last ones start out of bounds.
+@pytest.mark.parametrize(
+    ("start_c", "place_c", "tau_s", "hours"),
+    [
+        (24, -2, 3600, 1.3),
+        (24, -18, 6000, 0.5),
+        (32, -12, 20000, 3.8),
+        (38, 2, 3600, 1.5),
+        (31, 52, 20000, 4.4),
+        (24, 50, 3600, 1.4),
+        (20, 50, 900, 0.35),
+        (-5, 30, 6000, 3),
+        (55, 20, 5000, 5),
+    ],
+)
+def test_the_time_for_an_amount_is_found_wherever_the_dough_goes_afterwards(
+    start_c: float, place_c: float, tau_s: float, hours: float
+) -> None:
+    dough = rate.Drift(start_c, place_c, tau_s)
+    wanted_s = solved_amount(dough, hours * 3600)
+    assert dough.seconds_for(wanted_s) == pytest.approx(hours * 3600, rel=1e-5)
+
+
+def test_a_dough_in_the_freezer_does_only_so_much_and_more_is_never_done() -> None:
+    dough = rate.Drift(26, -18, 3600)
+    all_s = dough.amount_s(math.inf)
+    assert all_s == pytest.approx(solved_amount(dough, 48 * 3600), rel=1e-6)
+    assert math.isfinite(dough.seconds_for(0.999 * all_s))
+    assert math.isinf(dough.seconds_for(1.001 * all_s))
+
+
+def test_gas_that_is_held_back_down_to_four_below_counts_where_it_is_assumed() -> None:
+    # IREKS Compendium 6.2 and 6.3: gas is held back down to about −4 °C, where dough water freezes.
+    dough = rate.Drift(10, -6, 6000)
+    all_s = solved_amount(dough, 48 * 3600, least_c=-4.0)
+    assert all_s > 1.05 * dough.amount_s(math.inf)
+    assert math.isfinite(dough.seconds_for(0.99 * all_s, least_c=-4.0))
+    assert math.isinf(dough.seconds_for(0.99 * all_s))
+
+
+def test_nothing_takes_no_time_even_in_the_freezer() -> None:
+    assert rate.Drift(-5, -18, 6000).seconds_for(0.0) == 0.0
+
+
+def test_a_probe_that_settles_in_half_a_second_is_a_drift_too() -> None:
+    # Newton's law: after one time constant the difference is 1/e of what it was.
+    assert rate.Drift(20, 30, 0.5).temp_c(0.5) == pytest.approx(30 - 10 / math.e)

@@ -70,3 +70,11 @@ def test_a_moment_after_the_start_a_rise_is_already_extrapolated() -> None:
 def test_at_the_very_start_the_formulas_extension_stands_whole() -> None:
     assert more_time_s(0, 60, 0, 480, None) == 480
     assert more_time_s(0, 60, 1.0, 480, None) == 1.0
+
+
+def test_a_dough_at_its_lower_bound_is_ready_even_when_nobody_saw_it_start() -> None:
+    assert more_time_s(100, 100, 0.0, 900, None) == 0.0
+
+
+def test_a_rise_too_small_to_see_gets_the_longest_time_and_no_more() -> None:
+    assert more_time_s(1e-320, 100, 3600, 900, 5400) == 1800

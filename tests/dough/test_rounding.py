@@ -127,3 +127,9 @@ def test_a_whole_number_of_steps_is_not_lost_to_binary_fractions() -> None:
     # 0.3 ÷ 0.1 is a little less than 3 for a computer.
     assert share_out([0.3 / 0.1, 0.7 / 0.1], 10) == [3, 7]
     assert [weight.grams for weight in round_weights([("flour", 0.3), ("fat", 0.7)], step_g=0.1)] == [0.3, 0.7]
+
+
+def test_too_little_yeast_is_dissolved_when_the_fine_scale_is_no_finer() -> None:
+    # A third of a gram read off in whole grams would be three times the yeast.
+    (weight,) = round_weights([("yeast", 0.3)], step_g=1.0, fine_step_g=1.0)
+    assert (weight.grams, weight.dissolve) == (0.3, True)

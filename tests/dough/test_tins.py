@@ -115,3 +115,15 @@ def test_the_smallest_and_the_largest_tin() -> None:
     assert read_tin_ml("10 ml") == 10
     assert read_tin_ml("100 l") == 100_000
     assert LOADING_ML == 4.12
+
+
+def test_the_bounds_themselves_are_sound() -> None:
+    # The formula Whole Grain 100 fills its tin at 3.1 ml for a gram; 5.5 ml is the upper bound that we chose.
+    assert fill(310.0, 100.0).verdict == "sound"
+    assert fill(550.0, 100.0).verdict == "sound"
+
+
+def test_a_tin_of_no_use_is_answered_with_the_sizes_that_are() -> None:
+    with pytest.raises(Refusal) as refused:
+        read_tin_ml("5 ml")
+    assert "10 ml to 100 litres" in refused.value.remedy

@@ -351,3 +351,15 @@ def test_loaves_are_sized_by_what_they_weigh_once_cool() -> None:
     one = size_batch(lines, BatchSize(dough_g=5000), SizeWish(loaf_g=800))
     assert one.pieces == 1
     assert one.piece_g == pytest.approx(895.6, abs=0.1)
+
+
+def test_a_fat_with_next_to_no_water_holds_the_heat_of_oil_and_a_wetter_one_that_of_butter() -> None:
+    # USDA: butter oil holds 0.24 % of water, butter 17.94 %. Geankoplis, table A.4-1: olive oil 2.01, butter 2.30.
+    assert specific_heat_kj(line("butter oil", 10, "fat", water_percent=0.24)) == 2.01
+    for wet_percent in (1.0, 1.5, 17.94):
+        assert specific_heat_kj(line("butter", 10, "fat", water_percent=wet_percent)) == 2.30
+
+
+def test_a_card_whose_batch_is_nothing_is_refused() -> None:
+    with pytest.raises(Refusal, match="no sensible size"):
+        size_batch(POOLISH, BatchSize(dough_g=0.0), SizeWish())

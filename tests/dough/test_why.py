@@ -245,3 +245,54 @@ def test_the_working_follows_several_readings_to_the_end() -> None:
     assert done[-1] == 100
     # A cooling dough does more in its first half than in its second, and nearly half of all in either.
     assert 50 < done[2] < 56
+
+
+def told(others: list[Part], wanted_c: float = 25.0) -> tuple[str, ...]:
+    """The working of 250 g of water with others, the mix half a degree under the dough."""
+    answer = liquid_for(others, liquid_g=250, liquid_kj=4.185, dough_temp_c=wanted_c, rise_k=0.5, coldest_c=5.0)
+    return liquid_working(
+        name="water",
+        liquid_g=250,
+        liquid_kj=4.185,
+        others=others,
+        dough_temp_c=wanted_c,
+        rise_k=0.5,
+        rise_from="the usual figure by hand",
+        liquid=answer,
+        ice_c=-18.0,
+        factor_method=FactorMethod((("room", 20.0), ("flour", 20.0)), 1.5, 33.5),
+    ).lines
+
+
+def test_a_mix_that_is_too_cold_asks_for_a_warmer_liquid_in_so_many_words() -> None:
+    # By hand: 500 × 1.84 × 0.5 = 460 J; 250 × 4.185 = 1046 J a degree; 460 ÷ 1046 = 0.4 °C.
+    lines = told([Part("white flour", 500, 24.0, 1.84)])
+    assert "  white flour: 500 g × 1.84 × +0.5 °C, from 24.0 °C: takes up 460 J" in lines
+    assert "  together they take up 460 J." in lines
+    assert "  460 J ÷ 1046 J = 0.4 °C warmer than 24.5 °C: 24.9 °C." in lines
+
+
+def test_flour_that_has_the_right_temperature_takes_up_nothing() -> None:
+    lines = told([Part("white flour", 500, 24.5, 1.84)])
+    assert "  white flour: 500 g × 1.84 × +0.0 °C, from 24.5 °C: takes up 0 J" in lines
+    assert "  together they take up 0 J." in lines
+    assert "  0 J ÷ 1046 J = 0.0 °C warmer than 24.5 °C: 24.5 °C." in lines
+
+
+def test_a_part_is_weighed_to_a_tenth_of_a_gram() -> None:
+    assert any(line.startswith("  salt: 12.3 g × ") for line in told([Part("salt", 12.34, 20.0, 0.84)]))
+
+
+def test_a_proof_at_the_reference_is_worth_its_own_time() -> None:
+    asked = {
+        "nominal_s": 40 * 3600.0,
+        "at_c": 25.0,
+        "nominal_place_c": 25.0,
+        "readings": (),
+        "place_c": 25.0,
+        "tau_s": 6000.0,
+        "tolerance_k": 1.0,
+        "uncertainty_k": 1.0,
+    }
+    lines = proof_working(stage="Bulk", estimate=equal_time(**asked), **asked).lines  # type: ignore[arg-type]
+    assert "as much as 40 h at 25 °C." in lines[0]

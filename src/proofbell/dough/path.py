@@ -53,10 +53,10 @@ class Path:
         piece = next(piece for piece in self.pieces if at_s < piece.end_s or piece is self.last)
         return piece.drift.temp_c(at_s - piece.begin_s)
 
-    def amount_s(self, seconds: float, *, least_c: float = LEAST_C) -> float:
+    def amount_s(self, seconds: float) -> float:
         """Return the sum of the relative rate over the first ``seconds``."""
         return math.fsum(
-            piece.drift.amount_s(min(seconds, piece.end_s) - piece.begin_s, least_c=least_c)
+            piece.drift.amount_s(min(seconds, piece.end_s) - piece.begin_s)
             for piece in self.pieces
             if piece.begin_s < seconds
         )

@@ -55,7 +55,6 @@ def _legendre(count: int) -> tuple[tuple[float, float], ...]:
     pairs: list[tuple[float, float]] = []
     for index in range(count):
         node = math.cos(math.pi * (index + 0.75) / (count + 0.5))
-        slope = 1.0
         for _ in range(8):
             before, here = 1.0, node
             for order in range(2, count + 1):
@@ -118,13 +117,11 @@ class Drift:
         """Return how long it takes to do ``amount_s`` (see :meth:`amount_s`); infinite when it never does."""
         if amount_s <= 0.0:
             return 0.0
-        if relative_rate(self.place_c, least_c=least_c) == 0.0 and self.amount_s(math.inf, least_c=least_c) <= amount_s:
+        if self.amount_s(math.inf, least_c=least_c) <= amount_s:
             return math.inf
         low, high = 0.0, amount_s  # no dough does more than a second's worth in a second
         while self.amount_s(high, least_c=least_c) < amount_s:
             low, high = high, high * 2
-            if math.isinf(high):
-                return math.inf
         guess = high
         for _ in range(80):  # Newton's steps, kept inside the bracket
             miss = self.amount_s(guess, least_c=least_c) - amount_s

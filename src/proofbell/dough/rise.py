@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 
 def rise_percent_from_height(now: float, start: float) -> float:
     """Return the rise in volume (percent) of a dough in a straight-sided jar, from two heights in the same unit.
@@ -49,5 +47,4 @@ def more_time_s(
     most_s = elapsed_s if longest_s is None else max(0.0, longest_s - elapsed_s)
     if now_percent <= 0 or elapsed_s <= 0:
         return min(extend_s, most_s) if elapsed_s > 0 else extend_s
-    more_s = elapsed_s * (wanted_low / now_percent - 1)
-    return min(more_s, most_s) if math.isfinite(more_s) else most_s
+    return min(elapsed_s * (wanted_low / now_percent - 1), most_s)

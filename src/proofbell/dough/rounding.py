@@ -66,7 +66,7 @@ def share_out(wanted: Sequence[float], whole: int) -> list[int]:
     """
     if not wanted:
         return []
-    counts = [math.floor(value + 1e-9) for value in wanted]
+    counts = [math.floor(value) for value in wanted]
     order = sorted(range(len(wanted)), key=lambda index: (counts[index] - wanted[index], index))
     missing = whole - sum(counts)
     for turn in range(abs(missing)):

@@ -38,20 +38,20 @@ def shares(ingredients: Sequence[Ingredient]) -> Shares:
 
     return Shares(
         total=sum(line.percent for line in ingredients),
-        hydration=of("water", "milk") + sum(_part(line, "water") for line in ingredients),
+        hydration=of("water", "milk") + sum(_brings(line)[1] for line in ingredients),
         water=sum(line.percent * water_percent(line) / 100 for line in ingredients if line.kind != "flour"),
-        prefermented=sum(_part(line, "flour") for line in ingredients),
+        prefermented=sum(_brings(line)[0] for line in ingredients),
         sugar=of("sugar"),
         fat=of("fat"),
     )
 
 
-def _part(line: Ingredient, what: str) -> float:
-    """Return the percentage of all flour that a preferment brings of flour or water; 0 for any other line."""
+def _brings(line: Ingredient) -> tuple[float, float]:
+    """Return the flour and the water that a preferment brings, in percent of all flour; nothing for any other line."""
     parts = line.made_of
     if line.kind != "preferment" or parts is None or parts.total == 0:
-        return 0.0
-    return line.percent * (parts.flour if what == "flour" else parts.water) / parts.total
+        return 0.0, 0.0
+    return line.percent * parts.flour / parts.total, line.percent * parts.water / parts.total
 
 
 def before_loss_g(wanted_g: float, loss_percent: float) -> float:

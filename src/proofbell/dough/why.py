@@ -182,7 +182,7 @@ def _range_line(estimate: Estimate, tolerance_k: float, uncertainty_k: float) ->
 
 
 def _joules(value_j: float) -> str:
-    return f"{value_j:.0f} J".replace("-", "−")
+    return f"{value_j:.0f} J"
 
 
 def _signed(value: float) -> str:
