@@ -278,7 +278,7 @@ def test_what_past_bakes_showed_stands_below_the_number_that_it_changed() -> Non
     lines = [line.plain for line in comes_to(formula, out, known, Stamp(0, 0, "boot", 0), None)]
 
     below_liquid = lines[next(n for n, line in enumerate(lines) if line.startswith("whole milk at")) + 1]
-    assert below_liquid.startswith("  learned: warming by kneading by hand, from ")
+    assert below_liquid.startswith("  learned: warming by kneading by hand 3.")
 
 
 @pytest.mark.parametrize(
@@ -308,3 +308,19 @@ async def test_the_formulas_own_pieces_say_when_another_size_takes_their_place(
     assert told in shown
     assert shown.count("the formula's own") == 1
     assert cleared.count("the formula's own") == 2
+
+
+async def test_a_dough_that_cannot_be_as_warm_as_wanted_is_told_before_it_is_begun() -> None:
+    live, _ = live_kitchen(Kitchen(room_c=5.0))
+    app = StageApp(StartScreen(live, [FORMULAS / "harbour-knots.toml"]))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        cold = seen(app)
+    warm_live, _ = live_kitchen(Kitchen(room_c=21.0))
+    warm_app = StageApp(StartScreen(warm_live, [FORMULAS / "harbour-knots.toml"]))
+    async with warm_app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        warm = seen(warm_app)
+
+    assert ", not 25.0 °C" in " ".join(cold.replace("│", " ").split())
+    assert ", not 25.0 °C" not in warm

@@ -196,7 +196,7 @@ async def test_what_past_bakes_showed_of_the_kneading_stands_beside_the_liquid(l
         await pilot.pause()
         shown = seen(app)
 
-    assert ("Kneading warms it by 3.0 °C (learned from past bakes)." in shown) == (learned_k is not None)
+    assert ("Kneading warms it by 3.0 °C, learned from past bakes." in shown) == (learned_k is not None)
 
 
 async def test_on_a_narrow_terminal_the_names_stay_whole() -> None:

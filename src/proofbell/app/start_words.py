@@ -10,7 +10,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.weigh_out import WeighOut
 from proofbell.formula.model import Formula, YeastForm
 from proofbell.journal.learning.quantities import QuantityName
-from proofbell.journal.learning.use import Use, said
+from proofbell.journal.learning.use import Use
 from proofbell.journal.moments import clock, local
 from proofbell.words import grams, length, temperature
 
@@ -62,7 +62,10 @@ def comes_to(formula: Formula, out: WeighOut, known: Use, now: Stamp, yeast: Yea
     if batch.liquid and batch.liquid_c is not None:
         ice = f", {grams(batch.ice_g)} of it ice" if batch.ice_g else ""
         comes = f"; the dough comes to {temperature(batch.expected_c)}" if batch.expected_c is not None else ""
-        lines.append(outside(f"{batch.liquid} at {temperature(batch.liquid_c)}{ice}{comes}"))
+        words = outside(f"{batch.liquid} at {temperature(batch.liquid_c)}{ice}{comes}")
+        if out.liquid is not None and out.liquid.limited:
+            words += own(f", not {temperature(formula.dough.temperature_c)}", "bold $text-warning")
+        lines.append(words)
         lines += _learned(known, "rise by hand", "rise by machine")
     if yeast is not None:
         lines += [
@@ -71,9 +74,12 @@ def comes_to(formula: Formula, out: WeighOut, known: Use, now: Stamp, yeast: Yea
     total_s = sum(stage.time_s for stage in formula.stages)
     ready = local(now.wall_us + round(total_s * 1e6), now.offset_min)
     lines.append(own(f"Begun now: ready {clock(ready, local(now.wall_us, now.offset_min))}, in {length(total_s)}"))
-    return lines + _learned(known, "pace", "drift")
+    later = [f"{one.quantity} {one.said(one.value)}" for one in known.used if one.quantity in ("pace", "drift")]
+    # These move no hour now; they count when a proof is read.
+    return lines + ([own(f"  learned, for readings: {', '.join(later)}", "dim")] if later else [])
 
 
 def _learned(known: Use, *names: QuantityName) -> list[Content]:
+    """The bare value; the screen of what was learned says the range and from how many bakes."""
     used = [one for one in known.used if one.quantity in names]
-    return [outside(f"  learned: {said(one)}").stylize("dim") for one in used]
+    return [outside(f"  learned: {one.title} {one.said(one.value)}").stylize("dim") for one in used]

@@ -33,8 +33,8 @@ class LiquidAdvice:
 
     @property
     def rise_words(self) -> str:
-        """What kneading was reckoned with: ``kneading warms it by 1.5 °C (the formula's figure)``."""
-        return f"kneading warms it by {difference(self.rise_k)} ({self.rise_from})"
+        """What kneading was reckoned with: ``kneading warms it by 1.5 °C, the formula's figure``."""
+        return f"kneading warms it by {difference(self.rise_k)}, {self.rise_from}"
 
     @property
     def rise_learned(self) -> bool:
