@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -105,6 +106,7 @@ async def test_ice_allergens_and_what_is_too_little_for_the_scale_are_said() -> 
         shown = seen(app)
 
     assert "of it as ice" in shown
+    assert re.search(r"·  water .* \d+ g as ice", shown)
     assert "wheat" in shown
     assert "dissolve" in shown
     assert "raw dough" in shown

@@ -125,13 +125,22 @@ class WeighScreen(Page):
                 (own(grams(line.grams, self._step(index)), style), -9),
                 (own(grams(bowl_g, self._finest()), "dim"), -11),
                 (own(temperature(line.temperature_c, 0)), -6),
-                *_hint_column(_hint(line, self._step(index)), width),
+                *_hint_column(self._hint(index), width),
             ],
             width,
         )
 
     def _step(self, index: int) -> float:
         return self._out.lines[index].step_g if self._out is not None and index < len(self._out.lines) else 1.0
+
+    def _hint(self, index: int) -> str:
+        batch = self.state.batch
+        line = batch.lines[index]
+        if batch.ice_g and line.name == batch.liquid:
+            return f"{grams(batch.ice_g)} as ice"
+        if line.note:
+            return "dissolve" if "scale" in line.note else line.note
+        return "fine scale" if self._step(index) < 1 else ""
 
     def _finest(self) -> float:
         return 1.0 if self._out is None else self._out.step_g
@@ -224,12 +233,6 @@ def _head(width: int) -> Content:
 def _hint_column(words: str, width: int) -> list[tuple[Content, int]]:
     """Where there is little room the names come first; what a hint is about stands in the notes as well."""
     return [] if width < NARROW else [(own(words, "dim"), 11 if width < 90 else 24)]
-
-
-def _hint(line: BatchLine, step_g: float) -> str:
-    if line.note:
-        return "dissolve" if "scale" in line.note else line.note
-    return "fine scale" if step_g < 1 else ""
 
 
 def _liquid_words(state: BakeState, out: WeighOut | None) -> list[Content]:
