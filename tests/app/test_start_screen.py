@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -324,3 +325,15 @@ async def test_a_dough_that_cannot_be_as_warm_as_wanted_is_told_before_it_is_beg
 
     assert ", not 25.0 °C" in " ".join(cold.replace("│", " ").split())
     assert ", not 25.0 °C" not in warm
+
+
+async def test_what_was_typed_stands_instead_of_the_next_formulas_own_as_well() -> None:
+    live, _ = live_kitchen()
+    app = StageApp(StartScreen(live, [FORMULAS / "harbour-knots.toml", FORMULAS / "quay-pan-loaf.toml"]))
+    async with app.run_test(size=(100, 30)) as pilot:
+        await settled(pilot)
+        await pilot.press("enter", *"24", "escape", "down")
+        await pilot.pause()
+        shown = seen(app)
+
+    assert re.search(r"Pieces +\[24 +\] instead of 2", shown)

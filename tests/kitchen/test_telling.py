@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from proofbell.dough.probe import check_probe
 from proofbell.kitchen.file import read_kitchen, set_value
 from proofbell.kitchen.model import Kitchen, Oven, Probe, Scale
 from proofbell.kitchen.settings import setting_names
-from proofbell.kitchen.telling import settings_told, typed_value
+from proofbell.kitchen.telling import errors_told, settings_told, typed_value
 
 OWN = Kitchen(
     name="Pier", room_c=18.5, flour_c=17.0, rise_hand_k=1.5, pressure_hpa=990.0, hands=2, region="uk", learn=False,
@@ -30,3 +31,18 @@ def test_what_is_as_in_an_ordinary_kitchen_says_so() -> None:
     assert told["fridge"].ordinary
     assert not told["room"].ordinary
     assert all(one.about for one in told.values())
+
+
+@pytest.mark.parametrize(
+    ("ice_c", "boil_c", "told"),
+    [
+        (0.6, None, ["In ice the probe shows 0.6 °C too much."]),
+        (-1.2, None, ["In ice the probe shows 1.2 °C too little."]),
+        (None, 100.0, ["In boiling water the probe shows what it should."]),
+    ],
+)
+def test_what_the_probe_showed_is_told_for_each_check(
+    ice_c: float | None, boil_c: float | None, told: list[str]
+) -> None:
+    # Ice water is at 0 °C; water boils at 99.97 °C at 1013.25 hPa (IAPWS-IF97), which is 100.0 °C to the tenth.
+    assert errors_told(check_probe(ice_c=ice_c, boil_c=boil_c, expected_c=99.97)) == told

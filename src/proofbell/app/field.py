@@ -87,6 +87,7 @@ class Field(Vertical):
         self.input.placeholder = words
         self.add_class("-holds")
         self.say(note)
+        self._tell_what_holds(self.text)
 
     def example(self, words: str) -> None:
         """Show what could be typed; nothing holds while it is empty."""
@@ -112,8 +113,11 @@ class Field(Vertical):
     @on(Input.Changed)
     def _held_no_more(self, event: Input.Changed) -> None:
         """What is typed takes the place of what held; the note must not go on speaking of that."""
-        if self.has_class("-holds"):
-            other = event.value.strip() not in ("", self.input.placeholder)
+        self._tell_what_holds(event.value)
+
+    def _tell_what_holds(self, typed: str) -> None:
+        if self.has_class("-holds") and self.is_mounted:
+            other = typed.strip() not in ("", self.input.placeholder)
             note = f"instead of {self.input.placeholder}" if other else self._note
             self.query_one(".field--note", Static).update(outside(note))
 

@@ -23,7 +23,7 @@ from proofbell.app.typed import quantity
 from proofbell.dough.probe import Correction, check_probe, expected_boiling_c
 from proofbell.formula.fault import Refusal
 from proofbell.kitchen.file import load_kitchen, save_values
-from proofbell.kitchen.telling import correction_settings
+from proofbell.kitchen.telling import correction_settings, errors_told
 from proofbell.quantities import Dimension, QuantityError
 from proofbell.words import difference, temperature
 
@@ -146,11 +146,7 @@ class _WrongFieldError(Exception):
 
 
 def _words(found: Correction) -> list[str]:
-    lines = [
-        f"In {where} the probe shows {difference(abs(error_k))} too {'much' if error_k > 0 else 'little'}."
-        for where, error_k in (("ice", found.ice_error_k), ("boiling water", found.boil_error_k))
-        if error_k is not None
-    ]
+    lines = errors_told(found)
     slope = "" if found.slope == 1 else f" × {found.slope:.4f}"
     sign = "−" if found.offset_k < 0 else "+"
     lines.append(f"So true = reading{slope} {sign} {difference(abs(found.offset_k), 2)}.")

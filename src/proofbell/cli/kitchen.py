@@ -16,7 +16,7 @@ from proofbell.formula.fault import Refusal
 from proofbell.kitchen.file import load_kitchen, save_value, save_values
 from proofbell.kitchen.model import Kitchen
 from proofbell.kitchen.settings import setting_names
-from proofbell.kitchen.telling import correction_settings
+from proofbell.kitchen.telling import correction_settings, errors_told
 from proofbell.plain import to_plain
 from proofbell.visible import visible
 from proofbell.words import difference, grams, length, temperature
@@ -219,12 +219,7 @@ def _plain_check(found: Correction, *, applied: bool) -> dict[str, Any]:
 
 
 def _check_text(found: Correction, *, applied: bool) -> str:
-    lines = [f"Water boils here at {temperature(found.boiling_c)}."]
-    for where, error_k in (("ice", found.ice_error_k), ("boiling water", found.boil_error_k)):
-        if error_k is not None:
-            lines.append(
-                f"In {where} the probe shows {difference(abs(error_k))} too {'much' if error_k > 0 else 'little'}."
-            )
+    lines = [f"Water boils here at {temperature(found.boiling_c)}.", *errors_told(found)]
     slope = "" if found.slope == 1 else f" × {found.slope:.4f}"
     lines.append(f"Correction: reading{slope} {_signed(found.offset_k)}.")
     lines.append(

@@ -14,6 +14,7 @@ from proofbell.kitchen.file import model_value
 from proofbell.kitchen.model import Kitchen
 from proofbell.kitchen.settings import setting_names, setting_path
 from proofbell.quantities import Dimension, example
+from proofbell.words import difference
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +80,18 @@ def with_unit(key: str, typed: str) -> str:
 
 def _unit(dimension: Dimension) -> str:
     return example(dimension).split()[1]
+
+
+def errors_told(found: Correction) -> list[str]:
+    """What the probe showed against what it should, a sentence for each check that was made."""
+    made = (("ice", found.ice_error_k), ("boiling water", found.boil_error_k))
+    return [f"In {where} the probe shows {_off(error_k)}." for where, error_k in made if error_k is not None]
+
+
+def _off(error_k: float) -> str:
+    if abs(error_k) < 0.05:
+        return "what it should"
+    return f"{difference(abs(error_k))} too {'much' if error_k > 0 else 'little'}"
 
 
 def correction_settings(found: Correction, checked: str) -> tuple[tuple[str, str], ...]:
