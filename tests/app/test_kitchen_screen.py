@@ -117,3 +117,14 @@ async def test_of_height_and_pressure_the_one_that_counts_is_said(tmp_path: Path
 def test_a_temperature_is_read_without_the_sign_that_few_keyboards_have(typed: str) -> None:
     # NIST Special Publication 811 (2008), B.8: t/°C = (t/°F − 32)/1.8.
     assert quantity(typed, Dimension.TEMPERATURE, -20.0, 60.0) == pytest.approx(25.0)
+
+
+@pytest.mark.parametrize("size", [(80, 50), (120, 50)])
+async def test_every_key_can_be_read_whole(tmp_path: Path, size: tuple[int, int]) -> None:
+    live, _ = live_kitchen()
+    app = StageApp(KitchenScreen(live, tmp_path / "kitchen.toml"))
+    async with app.run_test(size=size) as pilot:
+        await pilot.pause()
+        shown = seen(app)
+
+    assert [name for name in setting_names() if f" {name} " not in shown] == []

@@ -66,7 +66,7 @@ class KitchenScreen(Page):
         told = self._told[index]
         value = outside(told.value) if told.value else own("–", "dim")
         mark = own("ordinary", "dim") if told.ordinary else own("yours")
-        cells = [(outside(told.key), 14), (value, 22), (mark, 8)]
+        cells = [(outside(told.key), 15), (value, 22), (mark, 8)]
         if width > 90:
             cells.append((own(told.about, "dim"), 0))
         return columns(cells, width)
