@@ -16,6 +16,7 @@ from proofbell.app.live import Live
 from proofbell.app.reading_dialog import ReadingDialog
 from proofbell.bake import intents
 from proofbell.formula.model import Check, Formula, Rate
+from proofbell.kitchen.model import Kitchen, Probe
 
 
 def asking_for_rise() -> Formula:
@@ -213,3 +214,18 @@ async def test_in_the_cold_the_preview_says_that_it_is_a_guess_and_that_the_leng
     assert "in the cold this is a rough guess" in shown
     # A countdown of hours leaves little room beside it; the hour it is due is what has to stand there.
     assert re.search(r"until Sun \d\d:\d\d", bench)
+
+
+@pytest.mark.parametrize(("offset_k", "told"), [(-0.5, True), (0.0, False), (-0.01, False)])
+async def test_a_corrected_probe_says_what_its_number_counts_as(offset_k: float, told: bool) -> None:  # noqa: FBT001
+    live, clock = empty_bench(kitchen=Kitchen(probe=Probe(offset_k=offset_k)))
+    await proofing(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        await pilot.press(*"27")
+        shown = await settle(pilot, app)
+
+    words = " ".join(shown.replace("│", " ").split())
+    assert ("The probe shows 27.0 °C, which is 26.5 °C by its correction." in words) == told
+    assert "First proof 70 → 55 min" in words

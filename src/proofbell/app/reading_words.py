@@ -15,7 +15,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bench.board import wall_us
 from proofbell.formula.model import Check, ReadingKind
-from proofbell.words import percent
+from proofbell.words import percent, temperature
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,19 +51,25 @@ def outcome(state: BakeState, decision: Decision, now: Stamp) -> Outcome:
 
 
 def said_of(state: BakeState, body: Body) -> tuple[str, ...]:
-    """What a reading says before it changes anything: the rise that two heights make, whether a core is done."""
+    """What a reading says before it changes anything.
+
+    That the probe is corrected, the rise that two heights make, whether a core is done.
+    """
     if isinstance(body, ReadingTaken):
-        what, value, typed = body.what, body.value, body.typed
+        what, value, raw, typed = body.what, body.value, body.raw, body.typed
     elif isinstance(body, Corrected) and not body.undone:
         what = next(reading.what for reading in state.readings if reading.number in body.events)
-        value, typed = body.value, body.typed
+        value, raw, typed = body.value, body.raw, body.typed
     else:
         return ()
     if value is None:
         return ()
     if what == "rise" and is_pair(typed):
         return (f"{typed}: a rise of {percent(value, 0)}.",)
-    return core_says(state, state.current, value) if what == "core temperature" else ()
+    told: tuple[str, ...] = ()
+    if raw is not None and temperature(raw) != temperature(value):
+        told = (f"The probe shows {temperature(raw)}, which is {temperature(value)} by its correction.",)
+    return (*told, *core_says(state, state.current, value)) if what == "core temperature" else told
 
 
 def methods(state: BakeState, change: TimeAdjusted) -> list[str]:
