@@ -210,3 +210,13 @@ async def test_on_a_narrow_terminal_the_names_stay_whole() -> None:
 
     assert "strong white flour" in shown
     assert "whole milk" in shown
+
+
+async def test_each_caution_says_where_its_figures_come_from() -> None:
+    live, _ = live_kitchen(Kitchen(region="uk"))
+    app = StageApp(WeighScreen(live, await opened(live)))
+    async with app.run_test(size=(120, 50)) as pilot:
+        await pilot.pause()
+        shown = " ".join(seen(app).split())
+
+    assert "(UK Food Standards Agency: 70 °C for 2 minutes or its equivalents; UK regulations: hot food 63 °C)" in shown

@@ -394,3 +394,11 @@ def test_what_is_dissolved_asks_nothing_of_the_scale_that_it_cannot_weigh() -> N
     assert "use 60 g of that, and 55 g less of the formula's liquid" in salt
     assert "use 10 g of that, and 10 g less of the formula's liquid" in yeast
     assert "  552 g  instant yeast" in as_text(found)
+
+
+def test_each_caution_says_where_its_figures_come_from() -> None:
+    found = weigh_out(read_named("harbour-knots"), Kitchen(region="us"))
+    shown = " ".join(as_text(found).split())
+    for caution in found.notes.cautions:
+        assert caution.source
+        assert f"({caution.source})" in shown

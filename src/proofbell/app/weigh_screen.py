@@ -275,6 +275,7 @@ def _notes_words(out: WeighOut | None) -> list[Content]:
 def _caution_words(caution: Caution) -> Content:
     """What it is about, bold; not twice when its own words begin with that."""
     words = outside(caution.alone, most=600)
+    words += own(f" ({caution.source})", "dim") if caution.source else ""
     if caution.alone.casefold().startswith(caution.about):
         return words.stylize("bold", 0, len(caution.about))
     return Content.assemble(own(f"{caution.about.capitalize()}: ", "bold"), words)

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 
 from proofbell.bake.weigh_out import WeighOut, line_note
 from proofbell.dough.oven import f_from_c
-from proofbell.dough.safety import LOCAL_FIRST_FOR_ALL
+from proofbell.dough.safety import LOCAL_FIRST_FOR_ALL, Caution
 from proofbell.visible import visible
 from proofbell.words import grams, percent, temperature
 
@@ -31,13 +31,17 @@ def as_text(found: WeighOut, learned: Sequence[str] = (), *, why: bool = False) 
     if found.notes.warnings:
         blocks.append(_list("Mind", [visible(text, most=500) for text in found.notes.warnings]))
     if found.notes.cautions:
-        told = [visible(caution.alone, most=500) for caution in found.notes.cautions]
+        told = [visible(_with_source(caution), most=700) for caution in found.notes.cautions]
         blocks.append(f"{_list('Take care', told)}\n{_wrapped(LOCAL_FIRST_FOR_ALL, '  ')}")
     if why:
         blocks.append("\n".join(_why_lines(found)))
     if learned:
         blocks.append(_list("Learned from past bakes, and used here", [visible(text, most=500) for text in learned]))
     return "\n\n".join(blocks)
+
+
+def _with_source(caution: Caution) -> str:
+    return f"{caution.alone} ({caution.source})" if caution.source else caution.alone
 
 
 def _liquid_lines(found: WeighOut) -> list[str]:
