@@ -229,3 +229,20 @@ async def test_a_corrected_probe_says_what_its_number_counts_as(offset_k: float,
     words = " ".join(shown.replace("│", " ").split())
     assert ("The probe shows 27.0 °C, which is 26.5 °C by its correction." in words) == told
     assert "First proof 70 → 55 min" in words
+
+
+async def test_a_unit_that_is_typed_takes_the_place_of_the_usual_one() -> None:
+    live, clock = empty_bench()
+    await proofing(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        await pilot.press(*"78")
+        usual = await settle(pilot, app)
+        await pilot.press(*"F")
+        own_unit = await settle(pilot, app)
+
+    assert re.search(r"78 +°C  expected", usual)
+    assert re.search(r"78F +expected", own_unit)
+    # NIST Special Publication 811 (2008), B.8: 78 °F = 25.6 °C, inside the band from 24 to 26 °C of the house formula.
+    assert "First proof stays 70 min" in own_unit
