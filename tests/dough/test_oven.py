@@ -111,3 +111,11 @@ def test_between_two_marks_the_nearer_one_is_told() -> None:
     assert gas_mark(c_from_f(262)) == "½"
     assert gas_mark(c_from_f(263)) == "1"
     assert gas_mark(c_from_f(500)) == "10"
+
+
+def test_the_ends_of_the_gas_scale_still_have_a_mark() -> None:
+    # A mark below ¼ (225 °F) and half a mark above 10 (500 °F): the widest that we let the scale reach.
+    assert gas_mark(c_from_f(200)) == "¼"
+    assert gas_mark(c_from_f(512.5)) == "10"
+    assert gas_mark(c_from_f(199.9)) is None
+    assert gas_mark(c_from_f(512.6)) is None

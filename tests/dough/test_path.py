@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from proofbell.dough.fermentation import equal_time
+from proofbell.dough.fermentation import Estimate, equal_time
 from proofbell.dough.path import follow
 from proofbell.dough.rate import Drift
 
@@ -73,10 +73,11 @@ def test_the_probes_error_is_one_error_at_the_start_and_at_every_reading() -> No
 
 
 def test_a_dough_that_is_never_below_ten_degrees_is_no_rough_guess() -> None:
-    def wide(place_c: float) -> bool:
-        return equal_time(
-            nominal_s=12 * HOUR, at_c=10.0, nominal_place_c=10.0, readings=[(0.0, 10.0)], place_c=place_c, tau_s=6000.0
-        ).wide
+    def found(temp_c: float) -> Estimate:
+        asked = {"nominal_s": HOUR, "at_c": 25.0, "nominal_place_c": 22.0, "place_c": temp_c, "tau_s": 6000.0}
+        return equal_time(readings=[(0.0, temp_c)], **asked)
 
-    assert not wide(10.0)
-    assert wide(9.9)
+    assert [found(temp_c).wide for temp_c in (10.001, 10.0, 9.999)] == [False, False, True]
+    # At 10 °C the range is that of a hair more, not that of a hair less, which the doubt about cold yeast widens.
+    assert found(10.0).high_s == pytest.approx(found(10.001).high_s, rel=1e-3)
+    assert found(9.999).high_s > 1.01 * found(10.0).high_s
