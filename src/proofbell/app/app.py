@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any, Protocol, TypeVar, cast
 
 from rich.text import Text
-from textual.app import App, SystemCommand
+from textual.app import SystemCommand
 from textual.await_complete import AwaitComplete
 from textual.css.query import NoMatches
 from textual.screen import Screen
@@ -21,6 +21,7 @@ from proofbell.app.alarm import LATER_US, Bell, ring_words
 from proofbell.app.bench_screen import BenchScreen
 from proofbell.app.content import in_words
 from proofbell.app.key_row import KeysDialog
+from proofbell.app.keys_in_turn import KeysInTurn
 from proofbell.app.live import Live
 from proofbell.app.replanning import Replanning
 from proofbell.app.sounding import Commands, bell_and_notification
@@ -45,7 +46,7 @@ class Leader(Protocol):
         ...
 
 
-class ProofbellApp(App[int]):
+class ProofbellApp(KeysInTurn):
     """Everything on screen. ``files`` are the formulas to choose from; with ``start`` one chooses at once.
 
     ``real`` is the clock that alarms and answers go by, should the bench's own be faster.
