@@ -17,6 +17,7 @@ from textual.css.query import NoMatches
 from textual.screen import Screen
 
 from proofbell.app.actions import ACTIONS, keymap, of_screen, with_keys
+from proofbell.app.ahead import AFTER_S, read_ahead
 from proofbell.app.alarm import LATER_US, Bell, ring_words
 from proofbell.app.bench_screen import BenchScreen
 from proofbell.app.content import in_words
@@ -103,6 +104,7 @@ class ProofbellApp(KeysInTurn):
         self.bench.say(trouble, wrong=True)
         self.set_interval(0.2 if self.live.rehearsal else 1.0, self.tick)
         self.run_worker(self._begin(), exit_on_error=False)
+        self.set_timer(AFTER_S, lambda: self.run_worker(read_ahead, thread=True, exit_on_error=False))
 
     def on_unmount(self) -> None:
         """No planner goes on behind a closed screen."""
