@@ -46,8 +46,8 @@ def test_a_batch_that_fills_the_oven_clashes_only_with_another() -> None:
 
 
 def test_what_a_dough_can_wait_for_is_no_clash() -> None:
-    assert minutes(oven_clashes([baking("A", 0, 30), baking("B", 26, 50)], 1)) == []
-    assert minutes(oven_clashes([baking("A", 0, 30), baking("B", 25, 50)], 1)) == [(25, 30)]
+    assert minutes(oven_clashes([baking("A", 0, 30), baking("B", 25, 50)], 1)) == []
+    assert minutes(oven_clashes([baking("A", 0, 30), baking("B", 24, 50)], 1)) == [(24, 30)]
     assert minutes(hands_clashes([in_hand("A", 0, 10), in_hand("B", 6, 12)], 1)) == []
 
 

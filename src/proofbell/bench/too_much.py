@@ -8,8 +8,8 @@ from itertools import pairwise
 from proofbell.bench.board import Busy
 from proofbell.bench.what_moved import WORTH_ASKING_S
 
-WORTH_A_MARK_US = WORTH_ASKING_S * 1_000_000
-"""What is over sooner is settled by waiting, as every kitchen does, and is neither marked nor asked about."""
+CAN_WAIT_US = WORTH_ASKING_S * 1_000_000
+"""What lasts no longer is settled by waiting, as every kitchen does, and is neither marked nor asked about."""
 
 Stretch = tuple[int, int]
 
@@ -40,4 +40,4 @@ def _stretches(busy: Sequence[Busy], too_much: Callable[[Sequence[Busy]], bool])
             continue
         goes_on = bool(found) and found[-1][1] == begin_us
         found.append((found.pop()[0] if goes_on else begin_us, end_us))
-    return tuple((begin_us, end_us) for begin_us, end_us in found if end_us - begin_us >= WORTH_A_MARK_US)
+    return tuple((begin_us, end_us) for begin_us, end_us in found if end_us - begin_us > CAN_WAIT_US)
