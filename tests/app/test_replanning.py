@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from queue import SimpleQueue
 
 import pytest
@@ -11,6 +11,7 @@ from tests.app.kitchen_scene import KNOTS, LOAF, empty_bench, of, proofing, put_
 from proofbell.app.live import Live
 from proofbell.app.replanning import Replanning
 from proofbell.bake import intents
+from proofbell.bench.model import Plan
 
 PATIENCE_S = 40
 
@@ -108,3 +109,25 @@ async def test_what_was_declined_is_not_asked_again() -> None:
     beside.replanning.close()
 
     assert declined.words not in [one.words for one in beside.replanning.proposals]
+
+
+async def test_a_planner_that_breaks_down_says_so_once_and_takes_the_next_question(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    beside, first, _second = await two_doughs()
+
+    def broken(*_: object) -> Iterator[Plan]:
+        raise ZeroDivisionError
+
+    with monkeypatch.context() as patched:
+        patched.setattr("proofbell.app.replanning.improve", broken)
+        told = beside.look()
+    assert len(told) == 1
+    assert "ZeroDivisionError" in told[0]
+    assert beside.look() == ()
+
+    await say(beside.live, first, intents.Longer(1800))
+    beside.look()
+    await say(beside.live, first, intents.Longer(1800))
+    assert any(line.startswith("A: oven") for line in beside.look())
+    beside.replanning.close()

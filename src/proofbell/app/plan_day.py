@@ -8,9 +8,8 @@ from dataclasses import dataclass, replace
 from proofbell.bake.batch import Batch
 from proofbell.bake.intents import Accept
 from proofbell.bake.state import BakeState
-from proofbell.bench.board import LETTERS
 from proofbell.bench.chain import Wish, problem_of
-from proofbell.bench.model import Chain, Plan, Problem
+from proofbell.bench.model import LETTERS, Chain, Plan, Problem
 from proofbell.bench.timetable import BakeTimes
 from proofbell.formula.model import Formula
 from proofbell.journal.learning.use import Use

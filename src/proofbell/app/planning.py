@@ -71,13 +71,20 @@ def _give_way(now_s: float) -> float:
 class Planning:
     """Asks for plans and hands them on, newest question first."""
 
-    def __init__(self, tell: Callable[[int, Plan], None], rested: Callable[[int], None]) -> None:
-        """Both are called in the planner's thread.
+    def __init__(
+        self,
+        tell: Callable[[int, Plan], None],
+        rested: Callable[[int], None],
+        failed: Callable[[int, Exception], None],
+    ) -> None:
+        """All are called in the planner's thread.
 
-        ``tell(question, plan)`` for each better plan; ``rested(question)`` when nothing better will follow.
+        ``tell(question, plan)`` for each better plan; ``rested(question)`` when nothing better will follow;
+        ``failed(question, fault)`` when the planner broke down over it. It takes the next question all the same.
         """
         self._tell = tell
         self._rested = rested
+        self._failed = failed
         self._asked: SimpleQueue[tuple[int, Looking] | None] = SimpleQueue()
         self._newest = 0
         self._thread: threading.Thread | None = None
@@ -99,7 +106,11 @@ class Planning:
     def _run(self) -> None:
         while (asked := self._asked.get()) is not None:
             number, look = asked
-            for plan in better_plans(look, lambda number=number: number == self._newest):  # type: ignore[misc]
-                self._tell(number, plan)
+            try:
+                for plan in better_plans(look, lambda number=number: number == self._newest):  # type: ignore[misc]
+                    self._tell(number, plan)
+            except Exception as fault:  # noqa: BLE001 - whatever it is, the doughs on the bench go on
+                self._failed(number, fault)
+                continue
             if number == self._newest:
                 self._rested(number)

@@ -42,7 +42,7 @@ class Replanning:
     def __init__(self, kitchen: Kitchen, call: Call) -> None:
         self._kitchen = kitchen
         self._call = call
-        self._planning = Planning(self._better, self._no_better)
+        self._planning = Planning(self._better, self._no_better, self._broke_down)
         self._key: object = None
         self._origins: dict[int, int] = {}
         self._running: tuple[Plan, int] | None = None
@@ -52,6 +52,7 @@ class Replanning:
         self._fresh: tuple[Timetable, int] | None = None
         self._real_us = 0
         self._declined: dict[StageOf, float] = {}
+        self._fault = ""
         self.proposals: tuple[Proposal, ...] = ()
         self.at_rest = True
 
@@ -72,7 +73,7 @@ class Replanning:
                 self._ask(live, board.now)
             else:
                 self._told, self._fresh, self._running, self.proposals = None, None, None, ()
-        told = self._settled(board.now)
+        told = self._fault_told() or self._settled(board.now)
         self.proposals = self._wanted(live, board.now)
         return told
 
@@ -110,6 +111,21 @@ class Replanning:
 
     def _rest(self, number: int) -> None:
         self.at_rest = number in self._origins
+
+    def _broke_down(self, number: int, fault: Exception) -> None:
+        """Called in the planner's thread."""
+        words = f"The plan stands still, by a fault of Proofbell's own ({type(fault).__name__}). The doughs go on."
+
+        def told() -> None:
+            self._fault = words
+            self._rest(number)
+
+        self._call(told)
+
+    def _fault_told(self) -> tuple[str, ...]:
+        """What broke down, said once."""
+        words, self._fault = self._fault, ""
+        return (words,) if words else ()
 
     def _took(self, number: int, plan: Plan) -> None:
         origin_us = self._origins.get(number)

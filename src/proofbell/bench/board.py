@@ -14,10 +14,8 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import oven_off_task, oven_on_task
 from proofbell.bake.view import BakeView, view
+from proofbell.bench.model import LETTERS
 from proofbell.dough.oven import heat_up_s
-
-LETTERS = "ABCDEFGHIJKL"
-"""Twelve doughs are what one bench can hold."""
 
 Use = Literal["heating", "baking", "hands"]
 

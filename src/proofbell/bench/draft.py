@@ -62,7 +62,6 @@ class Draft:
                 self._link(use.begin, use.end, 0, (0, objective.OVEN))
         self.settle()
         self.constant = self._constant()
-        self.base_links = len(self.timing.tail)
 
     # Building
 

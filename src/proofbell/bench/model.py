@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
 LETTERS = "ABCDEFGHIJKL"
+"""Twelve doughs are what one bench can hold."""
 
 
 @dataclass(frozen=True, slots=True)

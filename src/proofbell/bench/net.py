@@ -49,7 +49,6 @@ class Net:
         "offset",
         "parent",
         "pinned",
-        "pivots",
         "seg",
         "slopes",
         "t",
@@ -71,7 +70,6 @@ class Net:
         self.seg: list[int] = []
         self.flow: list[int] = []
         self.offset = 1
-        self.pivots = 0
         self.value = 0
 
     def cost(self) -> int:

@@ -63,7 +63,6 @@ class Timing(Net):
             way: 1 when its length grows, -1 when it shrinks.
             gain: how much cheaper the plan gets with each step of the shift, to begin with.
         """
-        self.pivots += 1
         t, head, tail, seg, slopes = self.t, self.head, self.tail, self.seg, self.slopes
         if way > 0:
             seg[leaving] += 1

@@ -10,7 +10,7 @@ from proofbell.bake.rehearse import Scripted, read_scripted, rehearse
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh_out import WeighOut, weigh_out
-from proofbell.bench.board import LETTERS
+from proofbell.bench.model import LETTERS
 from proofbell.cli.reading import read_all
 from proofbell.cli.rehearse_text import as_plain, as_text
 from proofbell.cli.scripted import scripted_readings
