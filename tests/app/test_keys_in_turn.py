@@ -6,6 +6,7 @@ from collections.abc import AsyncIterator
 from pathlib import Path
 
 import pytest
+from tests.app.kitchen_scene import app_on, empty_bench, of, proofing
 from tests.app.stage import HandClock, live_kitchen, seen
 from tests.app.test_journal_screens import baked, settled
 from textual import events
@@ -84,3 +85,14 @@ async def test_a_key_whose_end_is_never_heard_of_holds_no_other_up(kept: Kept, m
         shown = seen(app)
 
     assert "Journal" in shown
+
+
+async def test_a_number_typed_as_its_dialog_opens_by_itself_is_taken_whole() -> None:
+    live, clock = empty_bench()
+    bake = await proofing(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)  # type: ignore[arg-type]
+        await in_one_breath(pilot, *"25.5", "enter")
+
+    assert [reading.value for reading in of(live, bake).readings] == [25.5]

@@ -85,18 +85,6 @@ async def test_a_digit_is_meant_for_the_reading_however_soon_it_comes() -> None:
         assert app.screen.query_one("#number", Input).value == "55"
 
 
-async def test_a_number_that_has_begun_is_taken_whole_however_soon_it_comes() -> None:
-    live, clock = empty_bench()
-    bake = await proofing(live, clock)
-    app = app_on(live)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(pilot, app)
-        await pilot.press("2", "5", ".", "5", "enter")
-        await settle(pilot, app)
-
-    assert [reading.value for reading in of(live, bake).readings] == [25.5]
-
-
 async def test_a_reading_that_was_asked_for_takes_the_next_key() -> None:
     live, clock = empty_bench()
     await proofing(live, clock)

@@ -12,7 +12,7 @@ from proofbell.formula.model import ReadingKind
 
 
 class NumberField(Input):
-    """Takes what can become a number and its unit. Other keys go past it; while deaf, a number begins with a digit."""
+    """Takes what can become a number and its unit. Other keys go past it; while deaf, only digits count."""
 
     what: ReadingKind = "dough temperature"
     deaf: Callable[[], bool] = staticmethod(lambda: False)
@@ -29,8 +29,8 @@ class NumberField(Input):
         return super().check_consume_key(key, character)
 
     async def _on_key(self, event: events.Key) -> None:
-        # A digit is no bench key: whoever types one means the reading, and what follows belongs to it.
-        if self.deaf() and not self.value and not (event.character or "").isdigit():
+        # A digit is no bench key: whoever types one means the reading.
+        if self.deaf() and not (event.character or "").isdigit():
             event.stop()
             event.prevent_default()
         elif event.is_printable and event.character is not None and not self.fits(event.character):
