@@ -10,9 +10,10 @@ from pathlib import Path
 import pytest
 
 from proofbell.bake.events import Event
+from proofbell.journal import verify
 from proofbell.journal.index import bakes_in_steps
 from proofbell.journal.store import Journal
-from proofbell.journal.verify import verify_in_steps
+from proofbell.journal.verify import file_problems
 from proofbell.journal.writer import JournalThread, Steps
 from tests.journal.generate import fill
 from tests.journal.making import first_events
@@ -145,38 +146,51 @@ def test_a_save_that_was_called_off_before_it_began_holds_nothing_up(path: Path)
     thread.close()
 
 
-def test_the_check_of_the_file_is_broken_off_for_a_save_and_begun_again(
-    path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setattr("proofbell.journal.verify.LOOK_EVERY", 50)
+def test_a_save_goes_through_while_the_file_is_checked(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """SQLite's own check reads the whole file in one go; it does so in a copy, which is made page by page."""
+    monkeypatch.setattr("proofbell.journal.verify.PAGES", 1)
     looks = [0]
 
-    def wanted() -> bool:
+    with Journal.open(path) as journal:
+
+        def look() -> bool:
+            looks[0] += 1
+            if looks[0] == 3:
+                journal.append(first_events("one"), 0)
+            return True
+
+        assert file_problems(path, look) == ()
+        assert looks[0] > 10
+        assert journal.count() == COUNT + 1
+
+
+def test_the_check_of_the_file_is_left_off_when_nobody_wants_it(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("proofbell.journal.verify.PAGES", 1)
+    looks = [0]
+
+    def look() -> bool:
         looks[0] += 1
-        return looks[0] in (3, 6)
+        return looks[0] < 3
 
-    with Journal.open(path) as journal:
-        steps = verify_in_steps(journal, None, wanted)
-        next(steps)
-        assert looks[0] == 3
-        next(steps)
-        assert looks[0] == 6
-        while True:
-            try:
-                next(steps)
-            except StopIteration as end:
-                verdict = end.value
-                break
-    assert (verdict.bakes, verdict.problems) == (COUNT, ())
+    assert file_problems(path, look) == ()
+    assert looks[0] == 3
 
 
-def test_the_check_of_the_file_goes_through_in_the_end_however_busy_the_bench_is(
-    path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setattr("proofbell.journal.verify.LOOK_EVERY", 50)
-    with Journal.open(path) as journal:
-        steps = verify_in_steps(journal, None, lambda: True)
-        assert sum(1 for _ in zip(steps, range(10 * COUNT), strict=False)) < 10 * COUNT
+def test_a_file_too_large_for_a_copy_in_memory_is_checked_where_it_is() -> None:
+    checked: list[object] = []
+
+    class Source:
+        """A file that no memory holds."""
+
+        def backup(self, *_: object, **__: object) -> None:
+            raise MemoryError
+
+        def execute(self, statement: str) -> list[tuple[str]]:
+            checked.append(statement)
+            return [("ok",)]
+
+    assert verify._sqlite_check(Source(), None, lambda: True) == ["ok"]  # type: ignore[arg-type]
+    assert checked == ["PRAGMA integrity_check(20)"]
 
 
 def test_reading_that_was_left_off_goes_on_where_it_was(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -35,10 +35,6 @@ class JournalKeeper:
         """Run long work step by step, between what is to be saved. Whoever stops waiting ends it."""
         return await asyncio.wrap_future(self._thread.submit_long(job))
 
-    def is_wanted(self) -> bool:
-        """Whether something waits to be saved or read while a long step is under way."""
-        return self._thread.is_wanted()
-
     @property
     def warning(self) -> str:
         """What a baker should know about this journal, a sentence; empty when all is well or nothing was asked yet."""

@@ -7,6 +7,7 @@ import contextlib
 import sqlite3
 import threading
 from collections.abc import AsyncIterator, Callable, Iterable, Iterator, Sequence
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import IO, ParamSpec, TypeVar
@@ -26,7 +27,7 @@ from proofbell.journal.index import bakes_in_steps
 from proofbell.journal.review import BakeReview, review
 from proofbell.journal.store import Journal
 from proofbell.journal.summary import Summary
-from proofbell.journal.verify import Verdict, verify_in_steps
+from proofbell.journal.verify import Verdict, file_problems, logs_in_steps
 from proofbell.journal.writer import Steps, to_the_end
 
 T = TypeVar("T")
@@ -87,7 +88,13 @@ async def check_all(live: Live, said: Callable[[int, int], None]) -> Verdict:
     keeper, tell = live.keeper, here(said)
     if not isinstance(keeper, JournalKeeper):
         raise NO_JOURNAL
-    return await ask_long(live, lambda journal: verify_in_steps(journal, tell, keeper.is_wanted))
+    left_off = threading.Event()
+    try:
+        found = await asyncio.to_thread(file_problems, keeper.path, lambda: not left_off.is_set())
+        verdict = await ask_long(live, lambda journal: logs_in_steps(journal, tell))
+    finally:
+        left_off.set()
+    return replace(verdict, problems=(*found, *verdict.problems))
 
 
 async def copy_all(live: Live, path: Path, said: Callable[[int, int], None], *, overwrite: bool) -> Verdict:

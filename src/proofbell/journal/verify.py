@@ -5,23 +5,23 @@ from __future__ import annotations
 import hashlib
 import sqlite3
 from collections.abc import Callable
-from dataclasses import dataclass
+from contextlib import closing
+from dataclasses import dataclass, replace
+from pathlib import Path
 
 from proofbell.bake import events as kinds
 from proofbell.bake.fold import ImpossibleError, fold
 from proofbell.journal import schema
 from proofbell.journal.faults import Problem
+from proofbell.journal.opening import connect
 from proofbell.journal.store import Journal
 from proofbell.journal.writer import Steps, to_the_end
 
 EVERY = 100
 """How often (bakes) the caller is told how far it is."""
 
-LOOK_EVERY = 20_000
-"""SQLite's steps between two looks whether somebody waits: a millisecond or a few."""
-
-GIVES_WAY = 5
-"""So often SQLite's own check is broken off for others; then it goes through, or on a busy bench it never would."""
+PAGES = 256
+"""So many pages of the file are copied at a time: a megabyte, for which a save has to wait a millisecond or two."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,22 +43,54 @@ def verify(journal: Journal, said: Callable[[int, int], None] | None = None) -> 
     SQLite's own check finds most damage to the file's structure (sqlite.org/pragma.html#pragma_integrity_check) but
     not a changed letter in a text; the chained digests find that.
     """
-    return to_the_end(verify_in_steps(journal, said))
+    found = file_problems(journal.path)
+    verdict = to_the_end(logs_in_steps(journal, said))
+    return replace(verdict, problems=(*found, *verdict.problems))
 
 
-def verify_in_steps(
-    journal: Journal, said: Callable[[int, int], None] | None = None, wanted: Callable[[], bool] = lambda: False
-) -> Steps[Verdict]:
-    """As :func:`verify`, in steps of some milliseconds.
+def file_problems(path: Path, go_on: Callable[[], bool] = lambda: True) -> tuple[str, ...]:
+    """What is wrong with the file itself. It has a connection of its own, so that any thread may ask.
 
-    SQLite's own check is one step; it is broken off, and begun again, some times when ``wanted`` says that somebody
-    waits.
+    SQLite's check is one long read, and while it goes on nothing can be saved. So a copy of the pages in memory is
+    checked, made a few at a time, with writers let in between. ``go_on`` is asked on the way; the check ends when it
+    says no.
     """
+    try:
+        with closing(connect(path)) as source, closing(sqlite3.connect(":memory:")) as copy:
+            missing = schema.missing_triggers(source)
+            found = _sqlite_check(source, copy, go_on)
+    except _LeftOffError:
+        return ()
+    except sqlite3.DatabaseError as error:
+        return (f"the file is damaged: {error}",)
+    problems = [f"the file is damaged: {line}" for line in found if line != "ok"]
+    return (*problems, *(f"a safeguard is missing: {name}" for name in missing))
+
+
+class _LeftOffError(Exception):
+    """Nobody wants to know any more."""
+
+
+def _sqlite_check(source: sqlite3.Connection, copy: sqlite3.Connection, go_on: Callable[[], bool]) -> list[str]:
+    def look(*_: int) -> None:
+        if not go_on():
+            raise _LeftOffError
+
+    checked = copy
+    try:
+        source.backup(copy, pages=PAGES, progress=look, sleep=0.005)
+    except MemoryError:
+        # Better that saving waits for it than no check at all.
+        checked = source
+    return [str(row[0]) for row in checked.execute("PRAGMA integrity_check(20)")]
+
+
+def logs_in_steps(journal: Journal, said: Callable[[int, int], None] | None = None) -> Steps[Verdict]:
+    """Check the order and the digests of every log, in steps of some milliseconds."""
     problems: list[str] = []
     newer: list[str] = []
     bakes = events = 0
     try:
-        problems += yield from _file_problems(journal, wanted)
         ids = journal.bake_ids()
         yield
         problems += _headless(journal)
@@ -73,30 +105,6 @@ def verify_in_steps(
     except sqlite3.DatabaseError as error:
         problems.append(f"the file cannot be read further: {error}")
     return Verdict(bakes, events, tuple(problems), tuple(newer))
-
-
-def _file_problems(journal: Journal, wanted: Callable[[], bool]) -> Steps[list[str]]:
-    found: list[str] | None = None
-    begun = 0
-    while found is None:
-        begun += 1
-        try:
-            found = _sqlite_check(journal.connection, wanted if begun <= GIVES_WAY else lambda: False)
-        except sqlite3.DatabaseError as error:
-            if error.sqlite_errorcode != sqlite3.SQLITE_INTERRUPT:
-                return [f"the file is damaged: {error}"]
-        yield
-    problems = [f"the file is damaged: {line}" for line in found if line != "ok"]
-    problems += [f"a safeguard is missing: {name}" for name in schema.missing_triggers(journal.connection)]
-    return problems
-
-
-def _sqlite_check(connection: sqlite3.Connection, wanted: Callable[[], bool]) -> list[str]:
-    connection.set_progress_handler(lambda: int(wanted()), LOOK_EVERY)
-    try:
-        return [str(row[0]) for row in connection.execute("PRAGMA integrity_check(20)")]
-    finally:
-        connection.set_progress_handler(None, 0)
 
 
 def _headless(journal: Journal) -> list[str]:

@@ -75,7 +75,7 @@ class JournalThread:
         return answer
 
     def is_wanted(self) -> bool:
-        """Whether a job waits: one step that cannot be made short looks here now and then, and breaks off."""
+        """Whether a job waits for which long work should make room."""
         return self._waiting > 0
 
     def _opened(self) -> Journal:
