@@ -101,12 +101,15 @@ class _Drawing:
         ahead_s = math.ceil(since_midnight_s / step_s) * step_s - since_midnight_s
         bottom = CHART_TOP + CHART_HEIGHT
         at_s = self.begin_s + ahead_s
+        before = first
         while at_s <= self.end_s:
             x = self.x(at_s)
             self.line(x, PLANNED_TOP - 6, x, bottom, "#e4e4e4")
             moved_min = self.review.moments.offset_min(at_s) - self.review.moments.offset_min(self.begin_s)
             moment = first + timedelta(seconds=at_s - self.begin_s, minutes=moved_min)
-            self.words(x, bottom + 18, clock(moment, first), fill=_PALE, **{"text-anchor": "middle"})
+            words = clock(moment, before) + self.review.moments.offset_mark(at_s)
+            self.words(x, bottom + 18, words, fill=_PALE, **{"text-anchor": "middle"})
+            before = moment
             at_s += step_s
 
     def strips(self) -> None:
