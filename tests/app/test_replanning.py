@@ -24,11 +24,15 @@ class Beside:
         self._jobs: SimpleQueue[Callable[[], None]] = SimpleQueue()
         self.replanning = Replanning(live.kitchen, self._jobs.put)
 
+    def one_answer(self) -> None:
+        """Take in the planner's next answer."""
+        self._jobs.get(timeout=PATIENCE_S)()
+
     def look(self) -> tuple[str, ...]:
         """Look at the bench, and wait until the planner has nothing better to say: what moved."""
         self.replanning.look(self.live.states, self.live.board(), 0)
         while not self.replanning.at_rest:
-            self._jobs.get(timeout=PATIENCE_S)()
+            self.one_answer()
         return self.replanning.look(self.live.states, self.live.board(), 0)
 
 
@@ -109,6 +113,20 @@ async def test_what_was_declined_is_not_asked_again() -> None:
     beside.replanning.close()
 
     assert declined.words not in [one.words for one in beside.replanning.proposals]
+
+
+async def test_a_plan_for_what_was_said_before_asks_nothing_any_more() -> None:
+    beside, first, _second = await two_doughs_for_one_oven_place()
+    beside.replanning.look(beside.live.states, beside.live.board(), 0)
+    beside.one_answer()
+    await say(beside.live, first, intents.AddNote("The yard door was open."))
+
+    beside.replanning.look(beside.live.states, beside.live.board(), 60_000_000)
+    assert beside.replanning.proposals == ()
+
+    beside.look()
+    beside.replanning.close()
+    assert beside.replanning.proposals, "the plan for what stands now asks"
 
 
 async def test_a_planner_that_breaks_down_says_so_once_and_takes_the_next_question(

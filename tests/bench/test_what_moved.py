@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -207,3 +208,16 @@ def test_a_dough_alone_is_asked_nothing() -> None:
     table = timetable(plan(problem_of([], KITCHEN, origin_us, states)), origin_us)
 
     assert proposals(states, table, origin_us) == ()
+
+
+def test_a_dough_is_asked_for_no_more_than_it_forgives() -> None:
+    """The final proof of the knots is 50 min and forgives 70; an oven that is free in 90 min makes it no longer."""
+    state = bake("A", "harbour-knots", *TO_FINAL_PROOF)
+    table = timetable(plan(problem_of([], KITCHEN, 6400 * 1_000_000, [state])), 6400 * 1_000_000)
+    (times,) = table.bakes
+    proof = times.lines[4]
+    held = (*times.lines[:4], replace(proof, ends_us=proof.begins_us + 90 * MINUTE_US), *times.lines[5:])
+
+    (asked,) = proposals([state], replace(table, bakes=(replace(times, lines=held),)), 6400 * 1_000_000)
+
+    assert (asked.stage, asked.to_s) == (4, 70 * 60)

@@ -68,7 +68,8 @@ class Replanning:
             // (OVERRUN_S * 1_000_000),
         )
         if key != self._key:
-            self._key, self._holds = key, None
+            # A plan that was made for what was said before answers no question any more.
+            self._key, self._holds, self._fresh = key, None, None
             if len(live) > 1:
                 self._ask(live, board.now)
             else:

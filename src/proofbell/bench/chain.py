@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Container, Sequence
 from dataclasses import dataclass, replace
 
-from proofbell.bake.heats import first_heat_c
 from proofbell.bake.state import BakeState
 from proofbell.bench.model import Capacity, Chain, Heat, Problem, Step
+from proofbell.bench.oven_heat import oven_heat_c
 from proofbell.formula.model import Formula, Stage
 from proofbell.kitchen.model import Kitchen
 
@@ -56,9 +56,9 @@ def problem_of(
     """
     chains = [chain_of_state(state, origin_us, settled) for state in states if state.closed is None]
     chains += [chain_of_wish(wish, origin_us) for wish in wishes]
-    hot_c = max((_oven_now_c(state, origin_us) for state in states if state.closed is None), default=kitchen.room_c)
+    hot_c = oven_heat_c([state for state in states if state.closed is None], origin_us)
     widest = max((step.trays for chain in chains for step in chain.steps if step.heats), default=1)
-    return Problem(tuple(chains), capacity_of(kitchen, max(hot_c, kitchen.room_c), widest), 0)
+    return Problem(tuple(chains), capacity_of(kitchen, hot_c, widest), 0)
 
 
 def capacity_of(kitchen: Kitchen, oven_now_c: float | None = None, least_trays: int = 1) -> Capacity:
@@ -161,24 +161,3 @@ def _instead(stage: Stage) -> Step | None:
         return None
     least, most = round(chill.least_s), round(chill.most_s)
     return Step(f"{stage.name}, in the cold", "chill", least, least, most, critical=True)
-
-
-def _oven_now_c(state: BakeState, origin_us: int) -> float:
-    """The heat that this bake has the oven at now (°C): as its marks and its bake stage say; else its room.
-
-    An oven that was turned on and is not said to be hot yet has risen in proportion to the time since.
-    """
-    room_c = state.kitchen.room_c
-    index = next(
-        (i for i, run in enumerate(state.stages) if state.stage(i).kind == "bake" and run.ended_s is None), None
-    )
-    heat_c = None if index is None else first_heat_c(state, index)
-    if index is None or heat_c is None:
-        return room_c
-    if state.stages[index].begun_s is not None or state.done(f"oven hot {index}"):
-        return heat_c
-    on = next((mark for mark in state.marks if mark.task == f"oven on {index}"), None)
-    if on is None:
-        return room_c
-    since_s = max(0, -seconds(state.wall_us(on.at_s), origin_us))
-    return min(heat_c, room_c + since_s / capacity_of(state.kitchen).up_s_per_k)

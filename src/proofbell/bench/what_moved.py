@@ -141,19 +141,18 @@ def _start(state: BakeState, bake: BakeTimes, origin_us: int, settled: Container
 
 
 def _length(state: BakeState, bake: BakeTimes, settled: Container[StageOf]) -> Proposal | None:
-    """The timed stage that runs, when the plan keeps it longer or shorter than it now is, in whole minutes."""
+    """The timed stage that runs, when the plan keeps it longer or shorter than it now is, in whole minutes.
+
+    It is asked for no more than the dough forgives.
+    """
     index = state.current
     if index is None or state.stages[index].said or (state.id, index) in settled:
         return None
     line, run = bake.lines[index], state.stages[index]
-    to_s = round(line.seconds / 60) * 60.0
+    to_s = round(min(line.seconds, line.most_s) / 60) * 60.0
     if line.kind not in TIMED or abs(to_s - run.length_s) < WORTH_ASKING_S:
         return None
-    if to_s < run.length_s and _over(line):
+    if to_s < run.length_s and line.seconds > line.most_s:
+        # It has run past the most that the dough forgives; then the plan has no say.
         return None
     return Proposal(state.id, state.letter, index, line.name, run.length_s, to_s, line.kind)
-
-
-def _over(line: Line) -> bool:
-    """Whether the stage has run past the most that the dough forgives; then the plan has no say."""
-    return line.seconds > line.most_s

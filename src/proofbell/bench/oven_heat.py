@@ -1,0 +1,49 @@
+"""How hot the one oven is at a moment, as far as anybody has said: what the plan begins from."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from proofbell.bake.heats import first_heat_c, last_heat_c
+from proofbell.bake.state import BakeState
+from proofbell.bake.tasks import oven_hot_task, oven_off_task, oven_on_task
+from proofbell.dough.oven import heat_up_s
+
+Said = tuple[int, float]
+"""Whose word counts, the lowest first, and the heat (°C)."""
+
+
+def oven_heat_c(states: Sequence[BakeState], origin_us: int) -> float | None:
+    """The oven's heat (°C) at a UTC moment (µs), or None when it has not been turned on.
+
+    What is in it says so first, then what it was said to be hot for, then what it was turned on for. An oven that
+    nobody has said to be off after a bake still is as hot as that bake left it.
+    """
+    found = [said for state in states if (said := _said(state, origin_us)) is not None]
+    # Of two that were turned on, or left on, the hotter is the truer.
+    return min(found, key=lambda said: (said[0], -said[1]))[1] if found else None
+
+
+def _said(state: BakeState, origin_us: int) -> Said | None:
+    bakes = [i for i in range(len(state.stages)) if state.stage(i).kind == "bake"]
+    index = next((i for i in bakes if state.stages[i].ended_s is None), None)
+    heat_c = None if index is None else first_heat_c(state, index)
+    if index is not None and heat_c is not None:
+        if state.stages[index].begun_s is not None:
+            return 0, heat_c
+        if state.done(oven_hot_task(index)):
+            return 1, heat_c
+        on = next((mark for mark in state.marks if mark.task == oven_on_task(index)), None)
+        if on is not None:
+            since_s = max(0.0, (origin_us - state.wall_us(on.at_s)) / 1_000_000)
+            return 2, _risen_c(state, heat_c, since_s)
+    last = max((i for i in bakes if state.stages[i].ended_s is not None), default=None)
+    left_c = None if last is None or state.done(oven_off_task(last)) else last_heat_c(state, last)
+    return None if left_c is None else (2, left_c)
+
+
+def _risen_c(state: BakeState, heat_c: float, since_s: float) -> float:
+    """An oven that is not said to be hot yet has risen in proportion to the time since it was turned on."""
+    room_c = state.kitchen.room_c
+    takes_s = heat_up_s(room_c, heat_c, heat_up_s=state.kitchen.oven.heat_up_s)
+    return heat_c if since_s >= takes_s else room_c + (heat_c - room_c) * since_s / takes_s

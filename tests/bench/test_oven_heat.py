@@ -1,0 +1,37 @@
+"""How hot the oven is when the plan is made: what is in it says so first, and until it is said to be off it is on."""
+
+from __future__ import annotations
+
+from tests.bench.test_what_moved import TO_FINAL_PROOF, bake
+
+from proofbell.bake import intents
+from proofbell.bake.tasks import oven_hot_task, oven_off_task, oven_on_task
+from proofbell.bench.oven_heat import oven_heat_c
+
+KNOTS_BAKE, LOAF_BAKE = 5, 6
+OUT: tuple[tuple[float, intents.Intent], ...] = (*TO_FINAL_PROOF, (9360, intents.Done()), (10320, intents.Done()))
+SECOND_US = 1_000_000
+
+
+def test_an_oven_that_nobody_has_turned_on_is_cold() -> None:
+    assert oven_heat_c([bake("A", "harbour-knots", *TO_FINAL_PROOF)], 6400 * SECOND_US) is None
+
+
+def test_until_somebody_says_that_it_is_off_an_oven_is_as_hot_as_the_last_bake_left_it() -> None:
+    out = bake("A", "harbour-knots", *OUT)
+    off = bake("A", "harbour-knots", *OUT, (10_330, intents.Task(oven_off_task(KNOTS_BAKE))))
+
+    assert oven_heat_c([out], 10_400 * SECOND_US) == 190.0
+    assert oven_heat_c([off], 10_400 * SECOND_US) is None
+
+
+def test_what_is_said_of_the_oven_now_goes_before_how_a_bake_left_it() -> None:
+    out = bake("A", "harbour-knots", *OUT)
+    loaf = bake("B", "quay-pan-loaf", (0, intents.Begin()), (10_000, intents.Task(oven_on_task(LOAF_BAKE))))
+    hot = bake(
+        "B", "quay-pan-loaf", (0, intents.Begin()), (10_000, intents.Task(oven_on_task(LOAF_BAKE))),
+        (10_200, intents.Task(oven_hot_task(LOAF_BAKE))),
+    )  # fmt: skip
+
+    assert oven_heat_c([out, loaf], 10_300 * SECOND_US) == 190.0, "turned on for more, it still has what it had"
+    assert oven_heat_c([out, hot], 10_300 * SECOND_US) == 220.0
