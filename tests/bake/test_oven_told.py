@@ -113,6 +113,8 @@ def test_an_oven_that_the_next_dough_needs_stays_on() -> None:
     seen = board([first, second], at(10_400))
 
     assert not {"oven off", "oven on"} & {one.prompt.kind for one in seen.coming}
+    kept = oven_now([first, second], at(10_400), seen.before)
+    assert (kept.doing, kept.heat_c, kept.letter) == ("kept", 190.0, "B")
     assert seen.asks_first(first) != ()  # cooling has 24 min left
     assert not any("oven is off" in question for question in seen.asks_first(first))
 

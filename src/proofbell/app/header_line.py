@@ -94,6 +94,8 @@ def oven_words(oven: OvenNow, heat: str) -> str:
         return f"{heat} · hot"
     if oven.doing == "heating":
         return f"{heat} · hot in {length(oven.in_s)}" if oven.in_s else f"{heat} · hot now?"
+    if oven.doing == "kept":
+        return f"{heat} · stays on for {oven.letter}"
     if oven.doing == "left on":
         return f"{heat} · still on?"
     if oven.doing == "off":

@@ -2,23 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 from proofbell.bake.heats import first_heat_c, last_heat_c
-from proofbell.bake.prompts import oven_prompts
+from proofbell.bake.prompts import OvenBefore, oven_prompts
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import oven_off_task
 from proofbell.dough.oven import heat_up_s
 
-Doing = Literal["baking", "hot", "heating", "left on", "off", "unused"]
+Doing = Literal["baking", "hot", "heating", "kept", "left on", "off", "unused"]
+_ORDER: dict[Doing, int] = {"baking": 0, "hot": 1, "heating": 2, "kept": 3, "left on": 4, "off": 5, "unused": 6}
 
 
 @dataclass(frozen=True, slots=True)
 class OvenNow:
-    """``heat_c`` conventional °C; ``in_s`` until it is hot (heating) or wanted on (off); ``letter`` of the bake."""
+    """``heat_c`` conventional °C; ``in_s`` until it is hot (heating) or wanted on (off).
+
+    ``letter`` of the bake that is in it, or that it is kept, heated or wanted for.
+    """
 
     doing: Doing
     heat_c: float | None = None
@@ -26,20 +30,23 @@ class OvenNow:
     letter: str = ""
 
 
-def oven_now(states: Sequence[BakeState], now: Stamp) -> OvenNow:
-    """A bake that is in the oven speaks first, then one it is hot for, then heating, then the next that wants it."""
-    found = [one for state in states if state.closed is None and (one := _of(state, now)) is not None]
-    order: dict[Doing, int] = {"baking": 0, "hot": 1, "heating": 2, "left on": 3, "off": 4, "unused": 5}
-    return min(found, key=lambda one: (order[one.doing], one.in_s or 0.0), default=OvenNow("unused"))
+def oven_now(states: Sequence[BakeState], now: Stamp, before: Mapping[str, OvenBefore] | None = None) -> OvenNow:
+    """A bake that is in the oven speaks first, then one it is hot for, then heating, then the next that wants it.
+
+    ``before``: for each bake (id) the one that has the oven before it, so that it is kept on in between.
+    """
+    kept = {one.bake: state.letter for state in states if (one := (before or {}).get(state.id)) is not None}
+    found = [one for state in states if state.closed is None and (one := _of(state, now, kept)) is not None]
+    return min(found, key=lambda one: (_ORDER[one.doing], one.in_s or 0.0), default=OvenNow("unused"))
 
 
-def _of(state: BakeState, now: Stamp) -> OvenNow | None:
+def _of(state: BakeState, now: Stamp, kept: Mapping[str, str]) -> OvenNow | None:
     now_s, index = state.now_s(now), state.current
     if index is not None and state.stage(index).kind == "bake":
         return OvenNow("baking", _phase_c(state, index, now_s), letter=state.letter)
     nxt = next((i for i, run in enumerate(state.stages) if state.stage(i).kind == "bake" and run.begun_s is None), None)
     if nxt is None:
-        return _left_on(state)
+        return _left_on(state, kept.get(state.id))
     heat_c = first_heat_c(state, nxt)
     if heat_c is None:
         return None
@@ -53,12 +60,13 @@ def _of(state: BakeState, now: Stamp) -> OvenNow | None:
     return OvenNow("off", heat_c, asked[0].due_s - now_s, state.letter) if asked else None
 
 
-def _left_on(state: BakeState) -> OvenNow | None:
-    """Nobody has said that the oven is off after the last bake."""
+def _left_on(state: BakeState, kept_for: str | None) -> OvenNow | None:
+    """Nobody has said that the oven is off after the last bake; ``kept_for`` the letter that needs it next."""
     last = max((i for i, run in enumerate(state.stages) if state.stage(i).kind == "bake" and run.ended_s), default=None)
     if last is None or state.done(oven_off_task(last)):
         return None
-    return OvenNow("left on", last_heat_c(state, last), letter=state.letter)
+    heat_c = last_heat_c(state, last)
+    return OvenNow("left on", heat_c, letter=state.letter) if kept_for is None else OvenNow("kept", heat_c, letter=kept_for)
 
 
 def _phase_c(state: BakeState, index: int, now_s: float) -> float | None:
