@@ -35,7 +35,7 @@ def oven_now(states: Sequence[BakeState], now: Stamp, before: Mapping[str, OvenB
 
     ``before``: for each bake (id) the one that has the oven before it, so that it is kept on in between.
     """
-    kept = {one.bake: state.letter for state in states if (one := (before or {}).get(state.id)) is not None}
+    kept = {before[state.id].bake: state.letter for state in states if before and state.id in before}
     found = [one for state in states if state.closed is None and (one := _of(state, now, kept)) is not None]
     return min(found, key=lambda one: (_ORDER[one.doing], one.in_s or 0.0), default=OvenNow("unused"))
 
@@ -66,7 +66,7 @@ def _left_on(state: BakeState, kept_for: str | None) -> OvenNow | None:
     if last is None or state.done(oven_off_task(last)):
         return None
     heat_c = last_heat_c(state, last)
-    return OvenNow("left on", heat_c, letter=state.letter) if kept_for is None else OvenNow("kept", heat_c, letter=kept_for)
+    return OvenNow("kept" if kept_for else "left on", heat_c, letter=kept_for or state.letter)
 
 
 def _phase_c(state: BakeState, index: int, now_s: float) -> float | None:
