@@ -225,3 +225,12 @@ def test_the_class_of_a_pt100_stands_in_place_of_a_tolerance() -> None:
     assert [fault.is_error for fault in warned] == [False]
     _, faults = read_kitchen('[probe]\npt100 = "C"\n', "kitchen.toml")
     assert faults[0].is_error
+
+
+@pytest.mark.parametrize(("key", "typed", "written"), [("region", "UK", "uk"), ("probe.pt100", "aa", "AA")])
+def test_a_word_may_be_typed_in_large_or_small_letters(tmp_path: Path, key: str, typed: str, written: str) -> None:
+    path = tmp_path / "kitchen.toml"
+
+    save_value(path, key, typed)
+
+    assert f'"{written}"' in path.read_text(encoding="utf-8")

@@ -8,7 +8,7 @@ from typing import Any
 
 from proofbell.formula.fault import Refusal
 from proofbell.formula.findings import Findings
-from proofbell.formula.kinds import Number, Several, YesNo
+from proofbell.formula.kinds import Choice, Number, Several, YesNo
 from proofbell.formula.tables import Table, Tables
 from proofbell.kitchen.fields import KITCHEN, Keys
 from proofbell.visible import visible
@@ -77,6 +77,8 @@ def _typed(kind: object, value: str) -> Any:  # noqa: ANN401 - a value of a TOML
     """What the text stands for; what cannot be turned stays a text, and the field refuses it."""
     if isinstance(kind, YesNo):
         return _YES_NO.get(value.casefold(), value)
+    if isinstance(kind, Choice):
+        return next((option for option in kind.options if option.casefold() == value.casefold()), value)
     with contextlib.suppress(ValueError):
         if isinstance(kind, Number):
             return int(value) if kind.whole else float(value)
