@@ -11,6 +11,7 @@ from tests.app.stage import HandClock, seen
 from textual.pilot import Pilot
 
 from proofbell.app.app import ProofbellApp
+from proofbell.app.header_line import HeaderLine
 from proofbell.app.live import Nobody
 from proofbell.app.reading_dialog import ReadingDialog
 from proofbell.app.strips import Strips
@@ -365,3 +366,21 @@ async def test_the_far_view_answers_what_it_asks() -> None:
         await settle(pilot, app)
 
     assert of(live, bake).current == 3
+
+
+async def test_a_bench_under_a_page_is_not_drawn_and_shows_the_moment_when_it_is_back() -> None:
+    live, clock = empty_bench()
+    await proofing(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        before = await to_bench(pilot, app)
+        drawn = app.bench.query_one(HeaderLine).content
+        await pilot.press("p")
+        await settle(pilot, app)
+        assert app.screen is not app.bench
+        clock.forward(120)
+        await settle(pilot, app)
+        assert app.bench.query_one(HeaderLine).content is drawn
+        back = await to_bench(pilot, app)
+
+    assert before.splitlines()[0] != back.splitlines()[0]

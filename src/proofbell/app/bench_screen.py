@@ -12,7 +12,7 @@ from textual.binding import BindingType
 from textual.containers import Horizontal
 from textual.content import Content
 from textual.css.query import NoMatches
-from textual.screen import Screen
+from textual.screen import ModalScreen, Screen
 
 from proofbell.app.actions import bindings
 from proofbell.app.alarm import key_of
@@ -103,7 +103,16 @@ class BenchScreen(BenchDoing, BenchGoing, Screen[None]):
         if self.is_current:
             self._offer()
 
+    @property
+    def _covered(self) -> bool:
+        """Whether a page lies over it. What nobody sees is not drawn: Textual would paint the whole page again."""
+        stack = self.app.screen_stack
+        above = stack[stack.index(self) + 1 :] if self in stack else stack
+        return any(not isinstance(screen, ModalScreen) for screen in above)
+
     def _show(self, *, lit: bool = False) -> None:
+        if self._covered:
+            return
         # Before the first layout and while the program closes there is nothing to show it in.
         with contextlib.suppress(NoMatches):
             self._show_all(lit=lit)
