@@ -70,7 +70,7 @@ async def test_a_dough_that_always_comes_out_warm_gets_cooler_milk_and_the_scree
 
     first, last = (await _batch(live, "warm-0")), live.states[-1].batch
     words = " ".join(shown.replace("│", " ").split())
-    assert re.search(r"learned: warming by kneading by hand \d\.\d °C", words), words
+    assert re.search(r"learned from \d+ bakes: warming by kneading by hand \d\.\d °C", words), words
     assert first is not None
     assert last.liquid_c is not None
     assert last.liquid_c < first - 1.0

@@ -80,6 +80,12 @@ def comes_to(formula: Formula, out: WeighOut, known: Use, now: Stamp, yeast: Yea
 
 
 def _learned(known: Use, *names: QuantityName) -> list[Content]:
-    """The bare value; the screen of what was learned says the range and from how many bakes."""
+    """The value and from how many bakes; the screen of what was learned says the range."""
     used = [one for one in known.used if one.quantity in names]
-    return [outside(f"  learned: {one.title} {one.said(one.value)}").stylize("dim") for one in used]
+    return [
+        outside(f"  learned from {_bakes(one.bakes)}: {one.title} {one.said(one.value)}").stylize("dim") for one in used
+    ]
+
+
+def _bakes(count: int) -> str:
+    return f"{count} bakes" if count > 1 else "1 bake" if count else "other formulas"
