@@ -116,6 +116,24 @@ async def test_filters_go_by_outcome_and_sorting_by_column(kept: Kept) -> None:
     assert "by formula ↑" in by_name
 
 
+async def test_one_key_takes_every_filter_and_the_search_away(kept: Kept) -> None:
+    live, clock = kept
+    await baked(live, clock)
+    app = StageApp(JournalScreen(live))
+    async with app.run_test(size=(100, 24)) as pilot:
+        await settled(pilot)
+        await pilot.press("f", "f", "t", "p", "slash", "r", "y", "enter")
+        await settled(pilot)
+        none = seen(app)
+        await pilot.press("x")
+        await settled(pilot)
+        everything = seen(app)
+
+    assert "No bake fits. x shows all again." in none
+    assert "Harbour knots" in everything
+    assert "given up" not in everything.splitlines()[0]
+
+
 @pytest.mark.parametrize("size", [(80, 24), (120, 36)])
 async def test_every_view_of_a_bake_can_be_walked_through(kept: Kept, size: tuple[int, int]) -> None:
     live, clock = kept

@@ -126,6 +126,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("journal.when", "journal", ("t",), "this week …", "Only this week's, month's or year's.", 7),
     Action("journal.points", "journal", ("p",), "points", "Only with many points, or with few.", 8),
     Action("journal.alike", "journal", ("o",), "only these", "Only the formula under the cursor, or all again.", 8),
+    Action("journal.everything", "journal", ("x",), "all again", "All bakes: no search, no filter.", 8),
     Action("journal.verify", "journal", ("v",), "verify", "Check every log from end to end; again: leave it off.", 9),
     Action("journal.backup", "journal", ("B",), "backup", "Copy the whole journal to a file and check the copy.", 9),
     Action("journal.back", "journal", ("escape",), "back", "Back to the bench.", 2),

@@ -224,6 +224,13 @@ class JournalScreen(Page):
         self._formula = "" if self._formula or here is None else here.formula
         self._find()
 
+    def action_everything(self) -> None:
+        """All bakes again: no search and no filter."""
+        self._which, self._when, self._score, self._formula = WHICH[0], WHEN[0], SCORES[0], ""
+        field = self.query_one("#search-field", Field)
+        field.display, field.input.value = False, ""
+        self._find()
+
     def _here(self) -> Summary | None:
         rows = self.query_one("#bakes", Rows)
         return self._shown[rows.cursor] if rows.cursor < len(self._shown) else None
