@@ -16,7 +16,7 @@ from proofbell.app.content import outside, wrapped
 from proofbell.app.header_line import room_now_c
 from proofbell.app.live import Live, Nobody
 from proofbell.app.log_lines import log_lines
-from proofbell.app.notice_line import Notice, NoticeLine
+from proofbell.app.notice_line import Notice, NoticeLine, question_line
 from proofbell.app.reading_dialog import ReadingDialog
 from proofbell.bake import intents
 from proofbell.bake.decide import decide, decided
@@ -24,6 +24,7 @@ from proofbell.bake.events import Event
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh_out import weigh_out
+from proofbell.bench.what_moved import Proposal
 from proofbell.journal.faults import StaleDecision
 
 
@@ -181,7 +182,7 @@ async def test_under_a_dialog_the_benchs_keys_are_not_shown_and_its_times_are(mo
 
 def test_the_plans_question_keeps_its_answers_on_a_narrow_screen() -> None:
     line = NoticeLine()
-    line._notice = Notice(0, asks="hold the loaf 24 min longer in the cold, so that the oven is free for the knots")
+    line._notice = Notice(0, asks=("hold the loaf 24 min longer in the cold, so that the oven is free for the knots",))
     shown = line.drawn(60, 1)
 
     assert shown.cell_length <= 60
@@ -247,3 +248,19 @@ async def test_the_far_view_names_the_key_that_leaves_it_and_few_lines_say_how_m
         assert " more" in (await settle(pilot, app)).splitlines()[1]
         await pilot.press("f")
         assert "esc back" in await settle(pilot, app)
+
+
+@pytest.mark.parametrize(
+    ("width", "question"),
+    [
+        (120, "The plan: B: first proof 14 min shorter, 1 h 23 min → 1 h 09 min?"),
+        (78, "B: first proof 14 min shorter, 1 h 23 min → 1 h 09 min?"),
+        (58, "B: first proof 14 min shorter?"),
+    ],
+)
+def test_a_question_of_the_plan_stands_whole_however_narrow_the_terminal(width: int, question: str) -> None:
+    asked = Proposal("bake", "B", 2, "First proof", 83 * 60, 69 * 60, "proof")
+
+    line = question_line((asked.words, asked.short), width).plain
+
+    assert line == f"{question}   Y yes   N no"

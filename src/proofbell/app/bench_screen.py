@@ -172,7 +172,7 @@ class BenchScreen(BenchDoing, BenchGoing, Screen[None]):
         words, wrong, until_us = self._said
         said = words if self.our_app.real.stamp().boot_us < until_us else ""
         asked = self.our_app.replanning.proposals
-        asks = asked[0].words if asked else ""
+        asks = (asked[0].words, asked[0].short) if asked else ()
         return Notice(self.board.now.wall_us, self.board.rings, self.our_app.trouble, said, wrong, lit, asks)
 
     def _hint(self, view: BakeView | None) -> Content:

@@ -27,7 +27,8 @@ class Notice:
     said: str = ""
     wrong: bool = False
     lit: bool = False
-    asks: str = ""
+    asks: Sequence[str] = ()
+    """One question, in ever fewer words."""
 
 
 class NoticeLine(Sheet):
@@ -65,10 +66,17 @@ class NoticeLine(Sheet):
         if one.rings:
             return rings_line(one.rings, one.now_us, width)
         if one.asks:
-            answers = own("   Y yes   N no", "bold")
-            question = outside(f"The plan: {one.asks}").stylize("$accent")
-            return question.truncate(max(1, width - answers.cell_length), ellipsis=True) + answers
+            return question_line(one.asks, width)
         return own("─" * width, "$quiet")
+
+
+def question_line(asks: Sequence[str], width: int) -> Content:
+    """``The plan: B: final proof 8 min longer, 50 → 58 min?   Y yes   N no``: in as many words as fit."""
+    answers = own("   Y yes   N no", "bold")
+    room = max(1, width - answers.cell_length)
+    questions = [outside(words).stylize("$accent") for words in (f"The plan: {asks[0]}", *asks)]
+    fits = next((one for one in questions if one.cell_length <= room), questions[-1])
+    return fits.truncate(room, ellipsis=True) + answers
 
 
 def rings_line(rings: Sequence[Coming], now_us: int, width: int) -> Content:

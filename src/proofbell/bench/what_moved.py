@@ -58,13 +58,19 @@ class Proposal:
 
     @property
     def words(self) -> str:
-        """``Hold B's final proof 8 min longer (50 → 58 min)?``, as a question."""
+        """``B: final proof 8 min longer, 50 min → 58 min?``, as a question."""
+        if self.stage is None:
+            return self.short
+        return f"{self.short[:-1]}, {length(self.from_s)} → {length(self.to_s)}?"
+
+    @property
+    def short(self) -> str:
+        """``B: final proof 8 min longer?``, for a narrow place."""
         by = length(max(60, round(abs(self.to_s - self.from_s) / 60) * 60))
         if self.stage is None:
             return f"Begin {self.letter} {by} {'later' if self.to_s > self.from_s else 'earlier'}?"
         name = self.name[:1].lower() + self.name[1:]
-        way = "longer" if self.to_s > self.from_s else "shorter"
-        return f"{self.letter}: {name} {by} {way}, {length(self.from_s)} → {length(self.to_s)}?"
+        return f"{self.letter}: {name} {by} {'longer' if self.to_s > self.from_s else 'shorter'}?"
 
     @property
     def reason(self) -> str:
