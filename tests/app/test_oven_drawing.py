@@ -13,11 +13,11 @@ COLUMN = 5 * 60 * SECOND
 """A column of the row: five minutes."""
 
 
-def row(places: int, *bakes: tuple[str, int, int, float]) -> str:
+def row(places: int, *bakes: tuple[str, int, int, float], now: int = 0) -> str:
     """The oven's row, a column every five minutes, of bakes given as letter, first and last column, °C."""
     canvas = Canvas(20)
     busy = [Busy("baking", letter, begin * COLUMN, end * COLUMN, heat_c) for letter, begin, end, heat_c in bakes]
-    draw_oven(canvas, 0, 8, busy, Axis(0, COLUMN, 12), places)
+    draw_oven(canvas, 0, 8, busy, Axis(0, COLUMN, 12), places, now * COLUMN)
     return canvas.line(0).plain[8:]
 
 
@@ -37,3 +37,10 @@ def test_two_heats_at_once_are_marked_however_many_places_there_are(places: int)
 
 def test_what_is_over_before_the_axis_begins_leaves_nothing() -> None:
     assert row(1, ("A", -9, -3, 200.0)).strip() == ""
+
+
+def test_what_clashed_is_past_and_marked_no_more() -> None:
+    bakes = (("A", 0, 6, 200.0), ("B", 4, 10, 200.0))
+
+    assert "!" in row(1, *bakes, now=5)
+    assert "!" not in row(1, *bakes, now=6)

@@ -61,7 +61,7 @@ class PlanDrawing(Sheet):
             draw_strip(canvas, y, head, row, axis)
             self._clashes(canvas, y, head, row.letter, axis)
         y = 1 + min(room, len(rows))
-        draw_oven(canvas, y, head, oven_busy(table), axis, plan.problem.capacity.trays)
+        draw_oven(canvas, y, head, oven_busy(table), axis, plan.problem.capacity.trays, now.wall_us)
         draw_hands(canvas, y + 1, head, hands_busy(plan, table), axis, plan.problem.capacity.people, now.wall_us)
         draw_now(canvas, 1, y + 2, head, axis, now.wall_us)
         return canvas.content()

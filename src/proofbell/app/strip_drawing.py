@@ -114,7 +114,9 @@ def _name_style(block: Block, style: str) -> str:
     return f"{style} reverse" if block.kind == "bake" and block.when != "past" else style
 
 
-def draw_oven(canvas: Canvas, y: int, head: int, busy: Sequence[Busy], axis: Axis, places: int) -> None:
+def draw_oven(
+    canvas: Canvas, y: int, head: int, busy: Sequence[Busy], axis: Axis, places: int, now_us: int = 0
+) -> None:
     """Rising while it heats, full while something is in it, with the letters; ! where it cannot give what is wanted."""
     canvas.put(3, y, "oven", "$quiet")
     for one in sorted(busy, key=lambda b: b.use != "heating"):
@@ -131,6 +133,8 @@ def draw_oven(canvas: Canvas, y: int, head: int, busy: Sequence[Busy], axis: Axi
             canvas.put(head + column, y, sign, "$heat")
     _letters(canvas, y, head, busy, axis)
     for begin_us, end_us in oven_clashes(busy, places):
+        if end_us <= now_us:
+            continue
         for column in range(max(0, axis.column(begin_us)), min(axis.width, axis.column(end_us - 1) + 1)):
             if not canvas.at(head + column, y).isalpha():
                 canvas.put(head + column, y, "!", "$error bold")

@@ -114,7 +114,7 @@ class Strips(Sheet):
         for y, row in enumerate(shown, 1):
             draw_strip(canvas, y, head, row, axis)
         y = 1 + len(shown)
-        draw_oven(canvas, y, head, day.oven, axis, day.places)
+        draw_oven(canvas, y, head, day.oven, axis, day.places, day.now.wall_us)
         draw_hands(canvas, y + 1, head, day.hands, axis, day.people, day.now.wall_us)
         draw_now(canvas, 1, y + 2, head, axis, day.now.wall_us)
         return canvas.content()

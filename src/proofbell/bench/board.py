@@ -14,6 +14,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import oven_off_task, oven_on_task
 from proofbell.bake.view import BakeView, view
+from proofbell.bench.beside import Inside, inside, no_place
 from proofbell.bench.model import LETTERS
 from proofbell.dough.oven import heat_up_s
 
@@ -56,6 +57,7 @@ class Board:
     urgent: str | None
     before: Mapping[str, OvenBefore] = field(default_factory=dict)
     oven_kept: frozenset[str] = frozenset()
+    inside: tuple[Inside, ...] = ()
 
     def of(self, bake: str) -> BakeView | None:
         """The view of one bake."""
@@ -75,7 +77,8 @@ class Board:
     def asks_first(self, state: BakeState) -> tuple[str, ...]:
         """What is asked before the running stage of a bake is ended."""
         kept = state.id in self.oven_kept
-        return ask_first(state, state.now_s(self.now), self.before.get(state.id), oven_kept=kept)
+        own = ask_first(state, state.now_s(self.now), self.before.get(state.id), oven_kept=kept)
+        return (*own, *no_place(state, self.inside))
 
     def beside(self, bake: str | None, step: int) -> str | None:
         """The bake ``step`` letters on (or back, when negative); round the end."""
@@ -108,6 +111,7 @@ def board(states: Sequence[BakeState], now: Stamp) -> Board:
         urgent=None if urgent is None else urgent.bake,
         before=before,
         oven_kept=kept,
+        inside=inside(ordered),
     )
 
 
