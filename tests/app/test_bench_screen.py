@@ -384,3 +384,28 @@ async def test_a_bench_under_a_page_is_not_drawn_and_shows_the_moment_when_it_is
         back = await to_bench(pilot, app)
 
     assert before.splitlines()[0] != back.splitlines()[0]
+
+
+async def test_whoever_has_read_a_dough_has_it_in_hand_unless_hands_are_on_another() -> None:
+    live, clock = empty_bench()
+    resting = await proofing(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await to_bench(pilot, app)
+        read = await proofing(live, clock)
+        app.bench.in_hand = resting
+        app.bench.open_reading(read, None)
+        await settle(pilot, app)
+        await pilot.press("2", "5", "enter")
+        await settle(pilot, app)
+        assert app.bench.in_hand == read
+
+        mixed = await put_on(live, KNOTS)
+        await say(live, mixed, intents.Begin())
+        app.bench.in_hand = mixed
+        await to_bench(pilot, app)
+        app.bench.open_reading(read, None)
+        await settle(pilot, app)
+        await pilot.press("2", "5", "enter")
+        await settle(pilot, app)
+        assert app.bench.in_hand == mixed

@@ -174,6 +174,10 @@ class BenchDoing:
             if answer == "later" and ring is not None:
                 bench.put_off(ring)
             elif answer:
+                in_hand = bench.board.of(bench.in_hand or "")
+                if in_hand is None or in_hand.mode != "up":
+                    # Whoever has just read a dough stands before it, unless another is being worked on.
+                    bench.in_hand = bake
                 bench.say(answer)
 
         bench.our_app.hold(on=True)

@@ -64,15 +64,18 @@ class Board:
         return next((one for one in self.views if one.bake == bake), None)
 
     def after(self, bake: str | None) -> str | None:
-        """The next bake that wants something: one that rings and is not in hand, or else the next in urgency."""
-        ringing = [one.bake for one in self.rings if one.bake != bake]
-        in_hand_rings = any(one.bake == bake for one in self.rings)
-        if ringing and not in_hand_rings:
-            return ringing[0]
-        order = [one.bake for one in sorted(self.views, key=_urgency)]
+        """The next bake that wants something: what rings, then hands that are past their time; else in urgency."""
+        wanting = [one.bake for one in self.rings] + [one.bake for one in self.views if self._past_its_time(one)]
+        order = list(dict.fromkeys(wanting))
+        if not any(one != bake for one in order):
+            order = [one.bake for one in sorted(self.views, key=_urgency)]
         if bake not in order:
             return order[0] if order else None
         return order[(order.index(bake) + 1) % len(order)]
+
+    def _past_its_time(self, one: BakeView) -> bool:
+        """Whether hands have been on it for longer than was meant: nothing rings then, and it waits all the same."""
+        return one.mode == "up" and one.until_us is not None and one.until_us <= self.now.wall_us
 
     def asks_first(self, state: BakeState) -> tuple[str, ...]:
         """What is asked before the running stage of a bake is ended."""

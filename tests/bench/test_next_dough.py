@@ -1,0 +1,46 @@
+"""The one key to the next dough that wants something."""
+
+from __future__ import annotations
+
+from tests.bench.test_what_moved import TO_FINAL_PROOF, at, bake
+
+from proofbell.bake import intents
+from proofbell.bench.board import board
+
+# Harbour knots mix for 6 min, knead until 960 s, and are in their first proof until 5160 s.
+MIXING = ((900.0, intents.Begin()),)
+PROOFING = (*TO_FINAL_PROOF[:3], (970.0, intents.Read("dough temperature", "25", raw=25.0)))
+
+
+def test_hands_that_are_past_their_time_come_before_doughs_that_want_nothing() -> None:
+    states = [bake("A", "harbour-knots", *PROOFING), bake("B", "harbour-knots", *TO_FINAL_PROOF[:2])]
+    states += [bake("C", "harbour-knots", *MIXING)]
+
+    seen = board(states, at(1000))
+
+    assert seen.after("C-bake") == "B-bake", "B's kneading was over at 960 s"
+    assert seen.after("A-bake") == "B-bake"
+
+
+def test_what_rings_comes_before_hands_that_are_past_their_time() -> None:
+    states = [bake("A", "harbour-knots", *PROOFING), bake("B", "harbour-knots", (4000, intents.Begin()))]
+    states += [bake("C", "harbour-knots", (5000, intents.Begin()))]
+
+    seen = board(states, at(5200))
+
+    assert [one.bake for one in seen.rings][:1] == ["A-bake"]
+    assert seen.after("C-bake") == "A-bake"
+    assert seen.after("A-bake") == "B-bake", "then B, whose mixing was over at 4360 s"
+    assert seen.after("B-bake") == "A-bake", "and back: C wants nothing yet"
+
+
+def test_when_no_other_wants_anything_the_key_goes_on_to_all_in_turn() -> None:
+    states = [bake(letter, "harbour-knots", *PROOFING) for letter in "ABC"]
+    seen = board(states, at(1000.0))
+
+    here, met = "A-bake", []
+    for _ in states:
+        here = seen.after(here) or ""
+        met.append(here)
+
+    assert sorted(met) == ["A-bake", "B-bake", "C-bake"]
