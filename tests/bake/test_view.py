@@ -10,6 +10,7 @@ from proofbell.bake import intents
 from proofbell.bake.outlook import outlook, planned
 from proofbell.bake.view import view
 from proofbell.formula.model import Stage
+from proofbell.words import length
 from tests.bake.baking import BATCH, MORNING_US, WHOLE, Baking
 
 
@@ -108,3 +109,20 @@ def test_a_dough_without_pieces_is_told_by_its_weight() -> None:
     baking = Baking(WHOLE)
     loaf = replace(baking.state, batch=replace(BATCH, pieces=None, piece_g=None))
     assert view(loaf, 0.0).size == "840 g dough"
+
+
+def test_a_finished_bake_says_how_long_it_took_and_a_dropped_one_does_not() -> None:
+    baking = Baking(WHOLE)
+    baking.to_stage(6)
+    baking.wait(minutes=240)
+    baking.say(intents.Done())
+    dropped = Baking(WHOLE)
+    dropped.to_stage(3)
+    dropped.say(intents.GiveUp("It was dropped."))
+
+    nominal_s = sum(stage.time_s for stage in WHOLE.stages)
+    spent = view(baking.state, baking.now_s).text
+
+    assert spent.endswith(f"by the formula's own times {length(nominal_s)}.")
+    assert spent.startswith(f"Made in {length(baking.now_s - (baking.state.stages[0].begun_s or 0.0))};")
+    assert view(dropped.state, dropped.now_s).text == ""

@@ -8,7 +8,7 @@ from typing import Literal
 from proofbell.bake.outlook import Span, outlook
 from proofbell.bake.prompts import OvenBefore, Prompt, after, doing, prompts, silenced
 from proofbell.bake.state import BakeState
-from proofbell.words import grams
+from proofbell.words import grams, length
 
 Mode = Literal["waiting", "left", "over", "up", "closed"]
 
@@ -70,7 +70,7 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
         seconds=seconds,
         until_us=None if until_s is None else state.wall_us(until_s),
         do=_do(state, index, wanted, mode),
-        text="" if index is None else state.stage(index).text,
+        text=_made_in(state) if index is None else state.stage(index).text,
         then=_then(state, index, mode),
         why="" if index is None else _why(state, index),
         wants=wanted,
@@ -121,6 +121,15 @@ def _do(state: BakeState, index: int | None, wanted: tuple[Prompt, ...], mode: M
         words = doing(state, index)
         return words[:1].upper() + words[1:]
     return ""
+
+
+def _made_in(state: BakeState) -> str:
+    """How long a finished bake took, beside the formula's own times; nothing for any other."""
+    begun_s, ended_s = state.stages[0].begun_s, state.stages[-1].ended_s
+    if state.closed is None or begun_s is None or ended_s is None:
+        return ""
+    nominal_s = sum(stage.time_s for stage in state.formula.stages)
+    return f"Made in {length(ended_s - begun_s)}; by the formula's own times {length(nominal_s)}."
 
 
 def _then(state: BakeState, index: int | None, mode: Mode) -> str:
