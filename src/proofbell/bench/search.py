@@ -44,8 +44,8 @@ SIZES = (1, 1, 2, 2, 3)
 HEAT, HOT = 0.1, 0.25
 """A dearer plan is gone on from if it is dearer by less than a random part of this share: at first, and later on."""
 
-WARM_UP = 2
-"""Steps until later on, for each pair of bakes: by then what is near has been tried, and only a leap finds more."""
+NEAR = 3
+"""Steps for each pair of bakes, after which what is near has been tried: then only a leap finds more."""
 
 FEW = 4
 """Up to so many bakes, all orders are tried in the end."""
@@ -200,7 +200,8 @@ class Search:
         draft.release(free)
         draft.settle()
         self.stale += 1
-        limit = self.current.cost.total + int(self._heat() * self.best.cost.total * self.rng.random())
+        heat = HEAT if self.steps <= NEAR * len(self.problem.chains) ** 2 else HOT
+        limit = self.current.cost.total + int(heat * self.best.cost.total * self.rng.random())
         found = self._insert(rng.sample(sorted(free), len(free)), guide, limit, should_stop)
         if found is None:
             return False
@@ -210,10 +211,6 @@ class Search:
             self.stale = 0
             return True
         return False
-
-    def _heat(self) -> float:
-        """The share by which a plan may be dearer and still be gone on from."""
-        return HEAT + (HOT - HEAT) * min(1.0, self.steps / (WARM_UP * len(self.problem.chains) ** 2))
 
     def _insert(self, free: list[int], guide: Guide | None, limit: int, should_stop: Stop) -> Found | None:
         """Put released bakes back one by one; None when the limit cannot be kept."""
