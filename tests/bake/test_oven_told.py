@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from proofbell.bake import intents
 from proofbell.bake.ask_first import ask_first
 from proofbell.bake.outlook import outlook
@@ -128,3 +130,15 @@ def test_of_several_doughs_that_are_out_only_the_last_asks_for_the_oven_to_be_tu
     asked = [one.letter for one in board(doughs, at(11_000)).coming if one.prompt.kind == "oven off"]
 
     assert asked == ["B"]
+
+
+def test_a_dough_that_waits_for_its_start_may_want_the_oven_first() -> None:
+    # B rests overnight first; A begins in 10 min and is due at 600 + 9360 s.
+    waiting = bake("A", "harbour-knots", start_in_s=600)
+    begun = bake("B", "lamplighter-loaf", (0, intents.Begin()))
+    seen = board([waiting, begun], at(60))
+
+    told = oven_now([waiting, begun], at(60), seen.before, seen.oven)
+
+    assert (told.doing, told.letter, told.heat_c) == ("off", "A", 190.0)
+    assert told.in_s == pytest.approx(600 + DUE_S - HEAT_UP_S - 60, abs=1)

@@ -75,11 +75,11 @@ def at(seconds: float) -> Stamp:
     return Stamp(round(seconds * 1_000_000), round(seconds * 1_000_000), "boot")
 
 
-def bake(letter: str, name: str, *said: tuple[float, Intent]) -> BakeState:
+def bake(letter: str, name: str, *said: tuple[float, Intent], start_in_s: float | None = None) -> BakeState:
     formula = house(name)
     batch = weigh_out(formula, KITCHEN).batch
     state: BakeState | None = None
-    opening = intents.Open(f"{letter}-bake", letter, formula, batch, KITCHEN, "test")
+    opening = intents.Open(f"{letter}-bake", letter, formula, batch, KITCHEN, "test", start_in_s=start_in_s)
     for seconds, intent in ((0.0, opening), *said):
         decision = decide(state, intent, at(seconds))
         assert not isinstance(decision, Refused), decision

@@ -122,7 +122,7 @@ class BenchScreen(BenchDoing, BenchGoing, Screen[None]):
         view = board.of(self.in_hand or "")
         self._show_strips()
         fast = self.live.clock if isinstance(self.live.clock, FastClock) else None
-        oven = oven_now(states, board.now, board.before)
+        oven = oven_now(states, board.now, board.before, board.oven)
         header = Header(
             now=board.now,
             room_c=room_now_c(states, self.live.kitchen),

@@ -11,6 +11,7 @@ from proofbell.bake.prompts import OvenBefore, oven_prompts
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import oven_off_task
+from proofbell.bench.board import Busy
 from proofbell.dough.oven import heat_up_s
 
 Doing = Literal["baking", "hot", "heating", "kept", "left on", "off", "unused"]
@@ -30,13 +31,24 @@ class OvenNow:
     letter: str = ""
 
 
-def oven_now(states: Sequence[BakeState], now: Stamp, before: Mapping[str, OvenBefore] | None = None) -> OvenNow:
+def oven_now(
+    states: Sequence[BakeState],
+    now: Stamp,
+    before: Mapping[str, OvenBefore] | None = None,
+    row: Sequence[Busy] = (),
+) -> OvenNow:
     """A bake that is in the oven speaks first, then one it is hot for, then heating, then the next that wants it.
 
-    ``before``: for each bake (id) the one that has the oven before it, so that it is kept on in between.
+    ``before``: for each bake (id) the one that has the oven before it, so that it is kept on in between. ``row``: the
+    oven's day, in which bakes that still wait for their start want it, too.
     """
     kept = {before[state.id].bake: state.letter for state in states if before and state.id in before}
     found = [one for state in states if state.closed is None and (one := _of(state, now, kept)) is not None]
+    found += [
+        OvenNow("off", busy.heat_c, (busy.begin_us - now.wall_us) / 1_000_000, busy.letter)
+        for busy in row
+        if busy.use == "heating" and busy.begin_us > now.wall_us
+    ]
     return min(found, key=lambda one: (_ORDER[one.doing], one.in_s or 0.0), default=OvenNow("unused"))
 
 

@@ -68,12 +68,13 @@ def run(args: argparse.Namespace) -> int:
     problem = problem_of(wishes, kitchen, origin_us)
     found = best_plan(problem, steps_for(problem))
     table = timetable(found, origin_us)
+    if args.ics:
+        # First: whoever reads only the beginning of what is printed has the file all the same.
+        _write(Path(args.ics), as_calendar(table, now.wall_us), overwrite=args.overwrite)
     if args.json:
         print(as_json(found, table, _words(learned), dict(zip(LETTERS, formulas, strict=False))))
     else:
         print(as_text(found, table, now, _words(learned)))
-    if args.ics:
-        _write(Path(args.ics), as_calendar(table, now.wall_us), overwrite=args.overwrite)
     return 0 if found.feasible and not clashes_of(found) else 1
 
 
