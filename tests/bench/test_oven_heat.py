@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from tests.bench.test_what_moved import TO_FINAL_PROOF, bake
+from tests.bench.test_what_moved import TO_FINAL_PROOF, at, bake
 
 from proofbell.bake import intents
 from proofbell.bake.tasks import oven_hot_task, oven_off_task, oven_on_task
+from proofbell.bench.board import board
 from proofbell.bench.oven_heat import oven_heat_c
+from proofbell.bench.oven_now import oven_now
 
 KNOTS_BAKE, LOAF_BAKE = 5, 6
 OUT: tuple[tuple[float, intents.Intent], ...] = (*TO_FINAL_PROOF, (9360, intents.Done()), (10320, intents.Done()))
@@ -35,3 +37,18 @@ def test_what_is_said_of_the_oven_now_goes_before_how_a_bake_left_it() -> None:
 
     assert oven_heat_c([out, loaf], 10_300 * SECOND_US) == 190.0, "turned on for more, it still has what it had"
     assert oven_heat_c([out, hot], 10_300 * SECOND_US) == 220.0
+
+
+def test_an_oven_that_one_bake_has_said_to_be_off_is_off_for_all_that_were_out_before() -> None:
+    first = bake("A", "harbour-knots", *OUT)
+    later = [(seconds + 900, said) for seconds, said in OUT]
+    off = bake("B", "harbour-knots", *later, (11_300, intents.Task(oven_off_task(KNOTS_BAKE))))
+    seen = board([first, off], at(11_400))
+
+    assert oven_heat_c([first, off], 11_400 * SECOND_US) is None
+    assert oven_now([first, off], at(11_400), seen.before, seen.oven).doing == "unused"
+
+    # Said off before the other came out, it says nothing of what that one left on.
+    early = bake("B", "harbour-knots", *OUT, (10_330, intents.Task(oven_off_task(KNOTS_BAKE))))
+    last_out = bake("A", "harbour-knots", *later)
+    assert oven_heat_c([last_out, early], 11_400 * SECOND_US) == 190.0

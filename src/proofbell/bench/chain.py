@@ -56,7 +56,7 @@ def problem_of(
     """
     chains = [chain_of_state(state, origin_us, settled) for state in states if state.closed is None]
     chains += [chain_of_wish(wish, origin_us) for wish in wishes]
-    hot_c = oven_heat_c([state for state in states if state.closed is None], origin_us)
+    hot_c = oven_heat_c(states, origin_us)
     widest = max((step.trays for chain in chains for step in chain.steps if step.heats), default=1)
     return Problem(tuple(chains), capacity_of(kitchen, hot_c, widest), 0)
 

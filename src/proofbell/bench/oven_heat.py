@@ -17,14 +17,15 @@ def oven_heat_c(states: Sequence[BakeState], origin_us: int) -> float | None:
     """The oven's heat (°C) at a UTC moment (µs), or None when it has not been turned on.
 
     What is in it says so first, then what it was said to be hot for, then what it was turned on for. An oven that
-    nobody has said to be off after a bake still is as hot as that bake left it.
+    nobody has said to be off after a bake still is as hot as that bake left it. Only live bakes have a say in this.
     """
-    found = [said for state in states if (said := _said(state, origin_us)) is not None]
+    live = [state for state in states if state.closed is None]
+    found = [said for state in live if (said := _said(state, states, origin_us)) is not None]
     # Of two that were turned on, or left on, the hotter is the truer.
     return min(found, key=lambda said: (said[0], -said[1]))[1] if found else None
 
 
-def _said(state: BakeState, origin_us: int) -> Said | None:
+def _said(state: BakeState, states: Sequence[BakeState], origin_us: int) -> Said | None:
     bakes = [i for i in range(len(state.stages)) if state.stage(i).kind == "bake"]
     index = next((i for i in bakes if state.stages[i].ended_s is None), None)
     heat_c = None if index is None else first_heat_c(state, index)
@@ -37,9 +38,26 @@ def _said(state: BakeState, origin_us: int) -> Said | None:
         if on is not None:
             since_s = max(0.0, (origin_us - state.wall_us(on.at_s)) / 1_000_000)
             return 2, _risen_c(state, heat_c, since_s)
-    last = max((i for i in bakes if state.stages[i].ended_s is not None), default=None)
-    left_c = None if last is None or state.done(oven_off_task(last)) else last_heat_c(state, last)
+    left_c = left_on_c(state, states)
     return None if left_c is None else (2, left_c)
+
+
+def left_on_c(state: BakeState, states: Sequence[BakeState]) -> float | None:
+    """The heat (°C) that the last bake stage left the oven at; None when it was said to be off since, by any bake."""
+    out = [(run.ended_s, i) for i, run in enumerate(state.stages) if state.stage(i).kind == "bake"]
+    ended = [(ended_s, i) for ended_s, i in out if ended_s is not None]
+    if not ended:
+        return None
+    ended_s, last = max(ended)
+    out_us = state.wall_us(ended_s)
+    off = any(off_us >= out_us for other in states for off_us in _said_off_us(other))
+    return None if off else last_heat_c(state, last)
+
+
+def _said_off_us(state: BakeState) -> list[int]:
+    """When it was said of a bake's oven that it is off (UTC, µs)."""
+    tasks = {oven_off_task(i) for i in range(len(state.stages)) if state.stage(i).kind == "bake"}
+    return [state.wall_us(mark.at_s) for mark in state.marks if mark.task in tasks]
 
 
 def _risen_c(state: BakeState, heat_c: float, since_s: float) -> float:

@@ -6,12 +6,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from proofbell.bake.heats import first_heat_c, last_heat_c
+from proofbell.bake.heats import first_heat_c
 from proofbell.bake.prompts import OvenBefore, oven_prompts
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import oven_off_task
 from proofbell.bench.board import Busy
+from proofbell.bench.oven_heat import left_on_c
 from proofbell.dough.oven import heat_up_s
 
 Doing = Literal["baking", "hot", "heating", "kept", "left on", "off", "unused"]
@@ -43,7 +43,7 @@ def oven_now(
     oven's day, in which bakes that still wait for their start want it, too.
     """
     kept = {before[state.id].bake: state.letter for state in states if before and state.id in before}
-    found = [one for state in states if state.closed is None and (one := _of(state, now, kept)) is not None]
+    found = [one for state in states if state.closed is None and (one := _of(state, states, now, kept)) is not None]
     found += [
         OvenNow("off", busy.heat_c, (busy.begin_us - now.wall_us) / 1_000_000, busy.letter)
         for busy in row
@@ -52,13 +52,13 @@ def oven_now(
     return min(found, key=lambda one: (_ORDER[one.doing], one.in_s or 0.0), default=OvenNow("unused"))
 
 
-def _of(state: BakeState, now: Stamp, kept: Mapping[str, str]) -> OvenNow | None:
+def _of(state: BakeState, states: Sequence[BakeState], now: Stamp, kept: Mapping[str, str]) -> OvenNow | None:
     now_s, index = state.now_s(now), state.current
     if index is not None and state.stage(index).kind == "bake":
         return OvenNow("baking", _phase_c(state, index, now_s), letter=state.letter)
     nxt = next((i for i, run in enumerate(state.stages) if state.stage(i).kind == "bake" and run.begun_s is None), None)
     if nxt is None:
-        return _left_on(state, kept.get(state.id))
+        return _left_on(state, states, kept.get(state.id))
     heat_c = first_heat_c(state, nxt)
     if heat_c is None:
         return None
@@ -72,12 +72,11 @@ def _of(state: BakeState, now: Stamp, kept: Mapping[str, str]) -> OvenNow | None
     return OvenNow("off", heat_c, asked[0].due_s - now_s, state.letter) if asked else None
 
 
-def _left_on(state: BakeState, kept_for: str | None) -> OvenNow | None:
+def _left_on(state: BakeState, states: Sequence[BakeState], kept_for: str | None) -> OvenNow | None:
     """Nobody has said that the oven is off after the last bake; ``kept_for`` the letter that needs it next."""
-    last = max((i for i, run in enumerate(state.stages) if state.stage(i).kind == "bake" and run.ended_s), default=None)
-    if last is None or state.done(oven_off_task(last)):
+    heat_c = left_on_c(state, states)
+    if heat_c is None:
         return None
-    heat_c = last_heat_c(state, last)
     return OvenNow("kept" if kept_for else "left on", heat_c, letter=kept_for or state.letter)
 
 
