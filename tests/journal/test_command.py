@@ -19,16 +19,6 @@ from tests.journal.making import chain, first_events, opened
 
 
 @pytest.fixture
-def path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    journal_path = tmp_path / "journal.db"
-    monkeypatch.setenv("PROOFBELL_JOURNAL", str(journal_path))
-    kitchen = tmp_path / "kitchen.toml"
-    kitchen.write_text('name = "Guesthouse"\n')
-    monkeypatch.setenv("PROOFBELL_KITCHEN", str(kitchen))
-    return journal_path
-
-
-@pytest.fixture
 def filled(path: Path) -> Path:
     with Journal.open(path) as journal:
         for state in simulated_bakes(0xA1, Truth(), 3):

@@ -46,16 +46,6 @@ def eventful() -> BakeState:
     return run.state
 
 
-@pytest.fixture
-def path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    journal_path = tmp_path / "journal.db"
-    monkeypatch.setenv("PROOFBELL_JOURNAL", str(journal_path))
-    kitchen = tmp_path / "kitchen.toml"
-    kitchen.write_text('name = "Guesthouse"\n')
-    monkeypatch.setenv("PROOFBELL_KITCHEN", str(kitchen))
-    return journal_path
-
-
 # -- older -------------------------------------------------------------------------------------------------------
 
 
