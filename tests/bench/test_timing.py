@@ -132,3 +132,56 @@ def test_going_back_to_a_saved_state_forgets_all_that_came_after(data: st.DataOb
     timing.settle()
 
     assert abs(timing.cost() - once) <= 1
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(st.data())
+def test_keeping_two_moments_apart_costs_at_least_what_is_foretold(data: st.DataObject) -> None:
+    timing = Timing()
+    ties = data.draw(trees())
+    for tie in ties:
+        timing.add_node(tie.tail, tie.breaks_s, tie.slopes, 1)
+    for _ in range(data.draw(st.integers(0, 6))):
+        ties.append(data.draw(cross_ties(timing.nodes)))
+        timing.add_link(*ties[-1])
+        assert timing.settle()
+    tail, head = data.draw(st.permutations(range(timing.nodes)))[:2]
+    apart_s = data.draw(st.integers(-60, 120))
+    t = timing.seconds()
+    short_s = apart_s - t[head] + t[tail]
+
+    foretold = timing.least_rise(tail, head, apart_s)
+
+    order = Tie(tail, head, (apart_s,), (-STEEP, 0))
+    rise = reference([*ties, order], timing.nodes) - reference(ties, timing.nodes)
+    assert min(foretold, STEEP * max(0, short_s)) <= rise + 1 + 1e-3 * abs(rise)
+    assert foretold == 0 or short_s > 0
+
+
+def test_what_is_foretold_is_the_price_of_the_cheapest_tie_on_the_way() -> None:
+    timing = Timing()
+    for weight in (2, 5):
+        timing.add_node(0, (10, 20, 40), (-STEEP, -weight, weight, STEEP), 1)
+    timing.settle()
+
+    # Both are wanted at 20 s. The second is to be 10 s after the first: the first begins early, at 2 a second.
+    assert timing.least_rise(1, 2, 10) == 20
+    # By 15 s: it can be early by 10 only, and the rest costs 5 a second: 45, of which 30 are foretold.
+    assert timing.least_rise(1, 2, 15) == 30
+    assert timing.least_rise(1, 2, -1) == 0
+
+
+def test_the_place_of_a_dropped_order_is_used_again() -> None:
+    timing = Timing()
+    for _ in range(2):
+        timing.add_node(0, (10, 20, 40), (-STEEP, -2, 2, STEEP), 1)
+    links = set()
+    for apart_s in (5, 15, -5, 25):
+        link = timing.add_link(1, 2, (apart_s,), (-STEEP, 0))
+        timing.settle()
+        links.add(link)
+        timing.drop_link(link)
+        timing.settle()
+
+    assert len(links) == 1
+    assert timing.cost() == 0

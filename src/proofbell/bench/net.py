@@ -17,12 +17,15 @@ NOBODY = -1
 GONE = (0,) * 8
 
 Slopes = tuple[int, ...]
+End = tuple[int, int, bool]
+"""A link as seen from one of its nodes: the link, the other node, and whether this one is its head."""
+
 Saved = tuple[
     list[int],
     list[int],
     list[int],
     list[list[int]],
-    list[list[int]],
+    list[list[End]],
     list[int],
     list[int],
     list[tuple[int, ...]],
@@ -30,6 +33,8 @@ Saved = tuple[
     list[int],
     list[int],
     int,
+    set[int],
+    list[int],
 ]
 
 
@@ -43,8 +48,10 @@ class Net:
         "breaks",
         "children",
         "flow",
+        "free",
         "head",
         "links_at",
+        "moved",
         "nodes",
         "offset",
         "parent",
@@ -62,7 +69,7 @@ class Net:
         self.parent = [NOBODY]
         self.pinned = [NOBODY]
         self.children: list[list[int]] = [[]]
-        self.links_at: list[list[int]] = [[]]
+        self.links_at: list[list[End]] = [[]]
         self.tail: list[int] = []
         self.head: list[int] = []
         self.breaks: list[tuple[int, ...]] = []
@@ -71,6 +78,8 @@ class Net:
         self.flow: list[int] = []
         self.offset = 1
         self.value = 0
+        self.moved: set[int] = set()
+        self.free: list[int] = []
 
     def cost(self) -> int:
         """What the times cost, each link counted from its cheapest length."""
@@ -91,6 +100,8 @@ class Net:
             self.seg[:],
             self.flow[:],
             self.value,
+            self.moved.copy(),
+            self.free[:],
         )
 
     def restore(self, saved: Saved, *, again: bool = True) -> None:
@@ -114,6 +125,8 @@ class Net:
                 saved[9][:],
                 saved[10][:],
                 saved[11],
+                saved[12].copy(),
+                saved[13][:],
             )
         (
             self.t,
@@ -128,6 +141,8 @@ class Net:
             self.seg,
             self.flow,
             self.value,
+            self.moved,
+            self.free,
         ) = saved
 
     def _price(self, link: int) -> int:
@@ -175,25 +190,33 @@ class Net:
         node = self.nodes
         self.nodes += 1
         link = self._new_link(behind, node, breaks_s, slopes)
-        self.seg.append(pin)
-        self.flow.append(0)
+        self.seg[link] = pin
         self.t.append(self.t[behind] + self.breaks[link][pin])
         self.parent.append(behind)
         self.pinned.append(link)
         self.children[behind] = [*self.children[behind], node]
         self.children.append([])
-        self.links_at.append([link])
-        self.links_at[behind] = [*self.links_at[behind], link]
+        self.links_at.append([(link, behind, True)])
+        self.links_at[behind] = [*self.links_at[behind], (link, node, False)]
         return node
 
     def _new_link(self, tail: int, head: int, breaks_s: tuple[int, ...], slopes: Slopes) -> int:
         # A linear congruential sequence: offsets of 12 bits, alike on every machine.
         self.offset = (self.offset * 1103515245 + 12345) & 0x7FFFFFFF
         noise = self.offset >> 19
+        breaks = tuple([(second << SHIFT) + noise for second in breaks_s])
+        if self.free:
+            link = self.free.pop()
+            self.tail[link], self.head[link] = tail, head
+            self.breaks[link], self.slopes[link] = breaks, slopes
+            self.seg[link] = self.flow[link] = 0
+            return link
         self.tail.append(tail)
         self.head.append(head)
-        self.breaks.append(tuple([(second << SHIFT) + noise for second in breaks_s]))
+        self.breaks.append(breaks)
         self.slopes.append(slopes)
+        self.seg.append(0)
+        self.flow.append(0)
         return len(self.tail) - 1
 
     def add_link(self, tail: int, head: int, breaks_s: tuple[int, ...], slopes: Slopes) -> int:
@@ -215,43 +238,64 @@ class Net:
             if apart < bound:
                 break
             segment += 1
-        self.seg.append(segment)
-        slope = slopes[segment]
-        self.flow.append(slope)
-        self.links_at[tail] = [*self.links_at[tail], link]
-        self.links_at[head] = [*self.links_at[head], link]
+        self.seg[link] = segment
+        slope = self.flow[link] = slopes[segment]
+        self.links_at[tail] = [*self.links_at[tail], (link, head, False)]
+        self.links_at[head] = [*self.links_at[head], (link, tail, True)]
         if slope:
-            self._push(head, slope)
-            self._push(tail, -slope)
+            self._carry(head, slope, [(tail, -slope)])
             self.value += self._price(link)
         return link
 
     def drop_link(self, link: int) -> None:
         """Take a link away; `settle` afterwards. A pinned link stays as one that costs nothing."""
         tail, head = self.tail[link], self.head[link]
-        if self.pinned[head] == link or self.pinned[tail] == link:
-            self.value -= self._price(link)
-            self.slopes[link] = GONE
-            return
+        for node in (head, tail):
+            if self.pinned[node] == link:
+                self.value -= self._price(link)
+                self.slopes[link] = GONE
+                self.moved.add(node)
+                return
         self.value -= self._price(link)
         self._forget(link)
         slope = self.flow[link]
         if slope:
             self.flow[link] = 0
-            self._push(head, -slope)
-            self._push(tail, slope)
+            self._carry(head, -slope, [(tail, slope)])
 
     def _forget(self, link: int) -> None:
+        self.free.append(link)
         for node in (self.tail[link], self.head[link]):
-            self.links_at[node] = [one for one in self.links_at[node] if one != link]
+            self.links_at[node] = [end for end in self.links_at[node] if end[0] != link]
 
-    def _push(self, node: int, amount: int) -> None:
-        """Restore the balance along the tree after a node's own slope has grown by an amount."""
-        parent, pinned, head, flow = self.parent, self.pinned, self.head, self.flow
-        while node:
-            link = pinned[node]
-            if head[link] == node:
-                flow[link] -= amount
-            else:
-                flow[link] += amount
-            node = parent[node]
+    def _carry(self, node: int, amount: int, others: list[tuple[int, int]]) -> None:
+        """Restore the balance along the tree after the slopes of some nodes have grown by amounts that sum to zero.
+
+        Args:
+            node: one of these nodes.
+            amount: by how much its own slope has grown.
+            others: the other nodes, each with its amount.
+        """
+        parent, pinned, head, flow, moved = self.parent, self.pinned, self.head, self.flow, self.moved
+        joining = {}
+        one = node
+        while one >= 0:
+            joining[one] = 0
+            one = parent[one]
+        for other, more in others:
+            one = other
+            while one not in joining:
+                link = pinned[one]
+                flow[link] += more if head[link] != one else -more
+                moved.add(one)
+                one = parent[one]
+            joining[one] += more
+        single = len(others) == 1
+        for one, more in joining.items():
+            amount += more
+            if amount:
+                link = pinned[one]
+                flow[link] += amount if head[link] != one else -amount
+                moved.add(one)
+            elif single:
+                return

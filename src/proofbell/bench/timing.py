@@ -13,7 +13,7 @@ from __future__ import annotations
 
 from bisect import insort
 
-from proofbell.bench.net import GONE, NOBODY, Net
+from proofbell.bench.net import GONE, HARD, SHIFT, Net
 
 Event = tuple[int, int, bool]
 
@@ -33,26 +33,77 @@ class Timing(Net):
             Whether the cheapest times were reached.
         """
         pinned, flow, seg, slopes = self.pinned, self.flow, self.seg, self.slopes
+        moved = self.moved
         while True:
-            most = 0
-            letting_go = NOBODY
-            for link in pinned[1:]:
+            most = letting_go = 0
+            settled = []
+            for node in moved:
+                link = pinned[node]
                 need = flow[link]
                 sides = slopes[link]
                 pin = seg[link]
-                if need > sides[pin + 1]:
-                    if need - sides[pin + 1] > most:
-                        most = need - sides[pin + 1]
-                        letting_go, way = link, 1
-                elif need < sides[pin] and sides[pin] - need > most:
-                    most = sides[pin] - need
-                    letting_go, way = link, -1
-            if letting_go < 0:
+                gain = need - sides[pin + 1]
+                if gain <= 0:
+                    gain = sides[pin] - need
+                    if gain <= 0:
+                        settled.append(node)
+                        continue
+                if gain > most or (gain == most and node < letting_go):
+                    most = gain
+                    letting_go = node
+            if not most:
+                moved.clear()
                 return True
-            self._shift(pinned.index(letting_go), letting_go, way, most)
+            moved.difference_update(settled)
+            link = pinned[letting_go]
+            self._shift(letting_go, link, 1 if flow[link] > slopes[link][seg[link] + 1] else -1, most)
             at_most -= 1
             if not at_most:
                 return False
+
+    def least_rise(self, tail: int, head: int, apart_s: int) -> int:
+        """What it costs at least to keep two nodes a time apart that they do not keep now; `settle` beforehand.
+
+        The cheapest times cost more and more for each further second between the nodes. The first of these
+        seconds costs what it takes to let go of some link on the way between them.
+
+        Args:
+            tail: the node that comes first.
+            head: the node that comes after it.
+            apart_s: the least time between them, seconds.
+
+        Returns:
+            A cost that no times with that bound fall below by the present cost; 0 if the bound is kept already.
+        """
+        short = (apart_s << SHIFT) - self.t[head] + self.t[tail]
+        if short <= 0:
+            return 0
+        parent, pinned, flow, seg, slopes, heads = self.parent, self.pinned, self.flow, self.seg, self.slopes, self.head
+        above = set()
+        node = head
+        while node >= 0:
+            above.add(node)
+            node = parent[node]
+        least = HARD
+        node = tail
+        while node not in above:
+            link = pinned[node]
+            if heads[link] == node:
+                room = flow[link] - slopes[link][seg[link]]
+            else:
+                room = slopes[link][seg[link] + 1] - flow[link]
+            least = min(least, room)
+            node = parent[node]
+        top, node = node, head
+        while node != top:
+            link = pinned[node]
+            if heads[link] == node:
+                room = slopes[link][seg[link] + 1] - flow[link]
+            else:
+                room = flow[link] - slopes[link][seg[link]]
+            least = min(least, room)
+            node = parent[node]
+        return (least * short) >> SHIFT
 
     def _shift(self, node: int, leaving: int, way: int, gain: int) -> None:
         """Let go of one pinned link and shift all behind it as long as that pays.
@@ -63,7 +114,7 @@ class Timing(Net):
             way: 1 when its length grows, -1 when it shrinks.
             gain: how much cheaper the plan gets with each step of the shift, to begin with.
         """
-        t, head, tail, seg, slopes = self.t, self.head, self.tail, self.seg, self.slopes
+        t, head, seg, slopes = self.t, self.head, self.seg, self.slopes
         if way > 0:
             seg[leaving] += 1
         if slopes[leaving] is GONE:
@@ -80,38 +131,51 @@ class Timing(Net):
             t[one] += move
         if entering != leaving:
             self._retie(node, entering, inside)
-        flow, push = self.flow, self._push
+        self._balance(crossed, entering, inside)
+
+    def _balance(self, crossed: list[int], entering: int, inside: set[int]) -> None:
+        """Restore the balance along the tree after some links have come to another slope."""
+        head, tail, seg, slopes, flow = self.head, self.tail, self.seg, self.slopes, self.flow
+        parent, pinned, moved = self.parent, self.pinned, self.moved
+        inner, outer = head[entering], tail[entering]
+        if inner not in inside:
+            inner, outer = outer, inner
+        moved.add(inner)
+        total = 0
+        others = []
         for link in crossed:
-            if link == entering:
-                continue
             slope = slopes[link][seg[link]]
             change = slope - flow[link]
-            if change:
-                flow[link] = slope
-                push(head[link], change)
-                push(tail[link], -change)
+            if link == entering or not change:
+                continue
+            flow[link] = slope
+            node, other = head[link], tail[link]
+            if node not in inside:
+                node, other = other, node
+                change = -change
+            others.append((other, -change))
+            total += change
+            while node != inner:
+                tied = pinned[node]
+                flow[tied] += change if head[tied] != node else -change
+                moved.add(node)
+                node = parent[node]
+        if others:
+            flow[entering] += total if head[entering] != inner else -total
+            self._carry(outer, total, others)
 
     def _reach(self, moving: list[int], inside: set[int], later: bool) -> list[Event]:  # noqa: FBT001 - hot
         """The next breakpoint of every link between what moves and what stays, nearest first."""
-        t, head, tail, seg, breaks, links_at = self.t, self.head, self.tail, self.seg, self.breaks, self.links_at
+        t, seg, breaks, links_at = self.t, self.seg, self.breaks, self.links_at
         events: list[Event] = []
         for one in moving:
             here = t[one]
-            for link in links_at[one]:
-                other = tail[link]
-                if other == one:
-                    other = head[link]
-                    if other in inside:
-                        continue
-                    grows = not later
-                    apart = t[other] - here
-                elif other in inside:
+            for link, other, heads in links_at[one]:
+                if other in inside:
                     continue
-                else:
-                    grows = later
-                    apart = here - t[other]
                 segment = seg[link]
-                if grows:
+                apart = here - t[other] if heads else t[other] - here
+                if heads == later:
                     bounds = breaks[link]
                     if segment < len(bounds):
                         events.append((bounds[segment] - apart, link, True))
