@@ -1,4 +1,7 @@
-"""Resolve a draft's conflicts one by one, trying the cheaper order first and going back where it pays."""
+"""Resolve a draft's conflicts one by one, trying the cheaper order first and going back where it pays.
+
+An order that cannot come out cheaper than another is timed only when its turn comes, if ever.
+"""
 
 from __future__ import annotations
 
@@ -16,6 +19,10 @@ Guide = tuple[Spans, Spans]
 BLINK = 0.1
 NO_END = 1_000_000
 Stop = Callable[[], bool]
+
+
+Waiting = tuple[int, int, Kept, Decision | None]
+"""A state that was passed over: its cost or less, a number, and the decision that is still to be timed in it."""
 
 
 def go_on() -> bool:
@@ -98,7 +105,7 @@ class Dive:
         self.best: Found | None = None
         self.partial = len(draft.looking) < len(draft.problem.chains)
         self.complete = True
-        self.open: list[tuple[int, int, Kept]] = []
+        self.open: list[Waiting] = []
         self.kept_count = 0
         self.by_cost = budget < NO_END
 
@@ -107,7 +114,7 @@ class Dive:
         self._descend()
         while self.open:
             if self._enough():
-                self.complete = all(cost >= self.bound for cost, _, _ in self.open)
+                self.complete = all(entry[0] >= self.bound for entry in self.open)
                 break
             if not self._next():
                 break
@@ -145,25 +152,34 @@ class Dive:
             below = self._below(choices)
             if not below:
                 return
-            _, kept = below[0]
+            _, kept, _ = below[0]
             for dearer in reversed(below[1:]):
                 self._keep(*dearer)
             self.draft.restore(kept, again=False)
 
-    def _keep(self, cost: int, kept: Kept) -> None:
+    def _keep(self, cost: int, kept: Kept, untimed: Decision | None) -> None:
         self.kept_count += 1
         if self.by_cost:
-            heappush(self.open, (cost, self.kept_count, kept))
+            heappush(self.open, (cost, self.kept_count, kept, untimed))
         else:
-            self.open.append((cost, self.kept_count, kept))
+            self.open.append((cost, self.kept_count, kept, untimed))
 
     def _next(self) -> bool:
         """Take up the next state that was passed over, if any is worth it."""
+        draft = self.draft
         while self.open:
-            cost, _, kept = heappop(self.open) if self.by_cost else self.open.pop()
-            if cost < self.bound:
-                self.draft.restore(kept, again=False)
+            cost, _, kept, untimed = heappop(self.open) if self.by_cost else self.open.pop()
+            if cost >= self.bound:
+                continue
+            draft.restore(kept, again=untimed is not None)
+            if untimed is None:
                 return True
+            self._try(untimed)
+            cost = draft.cost()
+            if cost < self.bound:
+                if not (self.by_cost and self.open and self.open[0][0] < cost):
+                    return True
+                self._keep(cost, draft.save(), None)
         return False
 
     def _forced(self) -> list[Decision]:
@@ -183,22 +199,32 @@ class Dive:
             if draft.cost() >= self.bound:
                 return []
 
-    def _below(self, choices: list[Decision]) -> list[tuple[int, Kept]]:
-        """The states that each choice leads to, with their costs, in the order to try them."""
+    def _below(self, choices: list[Decision]) -> list[tuple[int, Kept, Decision | None]]:
+        """The states that each choice leads to, with their costs, in the order to try them.
+
+        A choice that cannot be cheaper than another is left untimed until its turn comes.
+        """
         draft = self.draft
         here = draft.save()
-        below: list[tuple[int, int, Kept]] = []
-        for number, choice in enumerate(choices):
-            if number:
-                draft.restore(here, again=number + 1 < len(choices))
-            self._try(choice)
+        dearer_first = self.rng is not None and self.rng.random() < BLINK
+        hopes = sorted((draft.at_least(choice), number) for number, choice in enumerate(choices))
+        below: list[tuple[int, int, Kept, Decision | None]] = []
+        for at, (hope, number) in enumerate(hopes):
+            if hope >= self.bound:
+                break
+            if below and below[0][0] <= hope and not dearer_first:
+                below.append((hope, number, here, choices[number]))
+                continue
+            if at:
+                draft.restore(here)
+            self._try(choices[number])
             cost = draft.cost()
             if cost < self.bound:
-                below.append((cost, number, draft.save()))
-        below.sort(key=lambda entry: entry[:2])
-        if self.rng is not None and len(below) > 1 and self.rng.random() < BLINK:
+                below.append((cost, number, draft.save(), None))
+                below.sort(key=lambda entry: entry[:2])
+        if dearer_first and len(below) > 1:
             below.reverse()
-        return [(cost, kept) for cost, _, kept in below]
+        return [(cost, kept, untimed) for cost, _, kept, untimed in below]
 
     def _try(self, choice: Decision) -> None:
         self.budget -= 1

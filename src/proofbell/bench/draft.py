@@ -207,6 +207,20 @@ class Draft:
         else:
             self._keep_hot(one, other)
 
+    def at_least(self, decision: Decision) -> int:
+        """A cost that no plan with this decision falls below; without it, the present times are the cheapest."""
+        about, one, other = decision
+        if about == HOT:
+            return self.cost()
+        if about == HANDS:
+            first, second, apart_s = self.tasks[one].end, self.tasks[other].begin, 0
+        else:
+            first, second = self.uses[one].end, self.uses[other].begin
+            apart_s = self.facts.change[one][other]
+        if first[0] == second[0]:
+            return self.cost()
+        return self.cost() + self.timing.least_rise(first[0], second[0], apart_s + first[1] - second[1])
+
     def decided(self, decision: Decision) -> bool:
         """Whether an order of hands or oven has been decided already."""
         about, one, other = decision

@@ -23,7 +23,7 @@ from proofbell.bench.net import HARD
 NEVER = HARD
 """Dearer than any timetable in which every order is kept."""
 
-BUDGET = 100
+BUDGET = 140
 """Orders timed for each bake that is put back."""
 
 BUILD = 80
@@ -46,6 +46,9 @@ HEAT, HOT = 0.1, 0.25
 
 NEAR = 3
 """Steps for each pair of bakes, after which what is near has been tried: then only a leap finds more."""
+
+WORST_FIRST = 0.4
+"""Share of the steps in which the bakes that suffer most are put back first, and those in their way last."""
 
 FEW = 4
 """Up to so many bakes, all orders are tried in the end."""
@@ -194,15 +197,15 @@ class Search:
     def _loosen(self, should_stop: Stop) -> bool:
         """Take some bakes out of the order and put them back one by one where they cost least."""
         free = self._choose()
-        draft, rng = self.draft, self.rng
+        draft = self.draft
         draft.restore(self.current.kept)
         guide = guide_of(draft)
-        draft.release(free)
+        draft.release(set(free))
         draft.settle()
         self.stale += 1
         heat = HEAT if self.steps <= NEAR * len(self.problem.chains) ** 2 else HOT
         limit = self.current.cost.total + int(heat * self.best.cost.total * self.rng.random())
-        found = self._insert(rng.sample(sorted(free), len(free)), guide, limit, should_stop)
+        found = self._insert(free, guide, limit, should_stop)
         if found is None:
             return False
         self.current = found
@@ -230,8 +233,8 @@ class Search:
         draft.look_at(everyone)
         return found
 
-    def _choose(self) -> set[int]:
-        """One to three bakes to loosen."""
+    def _choose(self) -> list[int]:
+        """One to three bakes to loosen, in the order in which to put them back."""
         rng, chains = self.rng, self.problem.chains
         count = len(chains)
         size = min(count, rng.choice(SIZES))
@@ -247,7 +250,10 @@ class Search:
                     chosen.add(ovens[at])
                     continue
             chosen.add(rng.randrange(count))
-        return chosen
+        order = rng.sample(sorted(chosen), size)
+        if rng.random() < WORST_FIRST:
+            order.sort(key=lambda number: -pains[number])
+        return order
 
     def _oven_order(self) -> list[int]:
         return [use.chain for use in objective.oven_uses(self.problem, self.current.times)]

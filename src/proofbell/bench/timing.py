@@ -73,7 +73,7 @@ class Timing(Net):
             apart_s: the least time between them, seconds.
 
         Returns:
-            A cost that no times with that bound fall below by the present cost; 0 if the bound is kept already.
+            By how much, at least, times that keep this are dearer than the present ones; 0 if these keep it.
         """
         short = (apart_s << SHIFT) - self.t[head] + self.t[tail]
         if short <= 0:
