@@ -5,8 +5,8 @@ from __future__ import annotations
 from proofbell.bench.draft import FRESH, HANDS, HOT, NOW, OVEN, Decision, Draft
 
 
-def worst(draft: Draft) -> list[Decision]:
-    """The decisions that would each resolve the worst conflict; empty when there is none.
+def worst(draft: Draft, *, in_time: bool = False) -> list[Decision]:
+    """The decisions that would each resolve the worst conflict, or the first; empty when there is none.
 
     The oven goes before the hands: it is scarcer, and what is decided about it moves more.
     """
@@ -15,7 +15,7 @@ def worst(draft: Draft) -> list[Decision]:
     if found:
         return found
     if draft.problem.capacity.people == 1:
-        return _one_pair(draft, t)
+        return _one_pair(draft, t, in_time=in_time)
     return _many_pairs(draft, t)
 
 
@@ -29,8 +29,8 @@ def _either(draft: Draft, about: str, one: int, other: int) -> list[Decision]:
     return [(about, one, other), (about, other, one)]
 
 
-def _one_pair(draft: Draft, t: list[int]) -> list[Decision]:
-    """The longest overlap in the use of one pair of hands."""
+def _one_pair(draft: Draft, t: list[int], *, in_time: bool) -> list[Decision]:
+    """The longest overlap in the use of one pair of hands, or the first."""
     spans = sorted(
         [(t[task.begin[0]] + task.begin[1], t[task.end[0]] + task.end[1], number) for number, task in draft.open_tasks]
     )
@@ -43,6 +43,8 @@ def _one_pair(draft: Draft, t: list[int]) -> list[Decision]:
             if overlap > most and not (draft.tasks[number].begun and draft.tasks[holder].begun):
                 most = overlap
                 pair = holder, number
+                if in_time:
+                    break
         if end > reach:
             reach, holder = end, number
     return _either(draft, HANDS, *pair) if most else []

@@ -17,10 +17,10 @@ from proofbell.bench.dive import NO_END, Dive, Found, at_most, guide_of
 from proofbell.bench.draft import Draft
 from proofbell.bench.model import Problem
 
-ORDERS = 400
+ORDERS = 300
 """So many orders are timed at most to mend one plan."""
 
-EACH = 20
+EACH = 14
 """Orders timed for each bake, or pair of bakes, that is put back."""
 
 PAIRS = 8

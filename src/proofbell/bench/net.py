@@ -41,7 +41,8 @@ Saved = tuple[
 class Net:
     """Moments, links and the tree of pinned links; node 0 is the origin, at 0 s.
 
-    Lists within lists are replaced and never changed, so that `save` and `restore` need not copy them.
+    Lists within lists are replaced and never changed, so that `save` and `restore` need not copy them. ``moved`` are
+    the nodes whose link has another flow than when the times were last settled, ``free`` the places of dropped links.
     """
 
     __slots__ = (

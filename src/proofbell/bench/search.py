@@ -16,6 +16,7 @@ from proofbell.bench.alike import in_order_of_letters
 from proofbell.bench.dive import NO_END, Dive, Found, Guide, Stop, at_most, go_on, guide_of
 from proofbell.bench.draft import Draft
 from proofbell.bench.first import Reserved, place, place_all, reserve
+from proofbell.bench.loosen import chosen
 from proofbell.bench.mend import mended
 from proofbell.bench.model import Plan, Problem, Times
 from proofbell.bench.net import HARD
@@ -38,17 +39,11 @@ PATIENCE = 30
 AT_ONCE = 60
 """Steps of the search taken before a first plan is shown that is not sound, though a sound one may be had."""
 
-SIZES = (1, 1, 2, 2, 3)
-"""How many bakes are taken out at once, drawn from these."""
-
 HEAT, HOT = 0.1, 0.25
 """A dearer plan is gone on from if it is dearer by less than a random part of this share: at first, and later on."""
 
 NEAR = 3
 """Steps for each pair of bakes, after which what is near has been tried: then only a leap finds more."""
-
-WORST_FIRST = 0.4
-"""Share of the steps in which the bakes that suffer most are put back first, and those in their way last."""
 
 FEW = 4
 """Up to so many bakes, all orders are tried in the end."""
@@ -100,7 +95,7 @@ class Search:
         """The cheapest timetable that uses hands and oven in the order of a given one."""
         guide: Guide | None = guide_of(self.draft, times)
         alone = self.draft.save()
-        found = Dive(self.draft, NEVER, 0, guide, heats=False).run()
+        found = Dive(self.draft, NEVER, 0, guide, heats=False, in_time=not self.fresh).run()
         if found is None:
             # What has happened since stands against that order: any order that can be kept will do.
             self.draft.restore(alone)
@@ -196,7 +191,7 @@ class Search:
 
     def _loosen(self, should_stop: Stop) -> bool:
         """Take some bakes out of the order and put them back one by one where they cost least."""
-        free = self._choose()
+        free = chosen(self.problem, self.current.times, self.rng)
         draft = self.draft
         draft.restore(self.current.kept)
         guide = guide_of(draft)
@@ -232,44 +227,6 @@ class Search:
             draft.restore(found.kept)
         draft.look_at(everyone)
         return found
-
-    def _choose(self) -> list[int]:
-        """One to three bakes to loosen, in the order in which to put them back."""
-        rng, chains = self.rng, self.problem.chains
-        count = len(chains)
-        size = min(count, rng.choice(SIZES))
-        pains = [self._pain(number) for number in range(count)]
-        mean = sum(pains) // count + 1
-        first = rng.choices(range(count), [pain + mean for pain in pains])[0]
-        chosen = {first}
-        ovens = self._oven_order()
-        while len(chosen) < size:
-            if rng.random() < 0.6 and first in ovens:
-                at = ovens.index(first) + rng.choice((-2, -1, -1, 1, 1, 2))
-                if 0 <= at < len(ovens):
-                    chosen.add(ovens[at])
-                    continue
-            chosen.add(rng.randrange(count))
-        order = rng.sample(sorted(chosen), size)
-        if rng.random() < WORST_FIRST:
-            order.sort(key=lambda number: -pains[number])
-        return order
-
-    def _oven_order(self) -> list[int]:
-        return [use.chain for use in objective.oven_uses(self.problem, self.current.times)]
-
-    def _pain(self, number: int) -> int:
-        """What one bake adds to the cost beyond the oven's."""
-        chain, times = self.problem.chains[number], self.current.times[number]
-        pain = objective.OVER * objective.chain_over_s(self.problem, chain, times)
-        if chain.ready_by_s is not None:
-            late_s = times.ready_s - chain.ready_by_s
-            pain += objective.LATE * late_s if late_s > 0 else -objective.EARLY * late_s
-        for at, step in enumerate(chain.steps):
-            if not step.ended:
-                stray_s = abs(times.ends_s[at] - times.begins_s[at] - step.nominal_s)
-                pain += objective.stray_weight(step) * stray_s
-        return pain
 
     def plan(self) -> Plan:
         """The best plan so far."""

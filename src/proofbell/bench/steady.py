@@ -41,11 +41,12 @@ def kept_still(plan: Plan, before: tuple[Times, ...]) -> Plan:
     draft = Draft(plan.problem)
     if draft.crowded or not plan.feasible:
         return plan
-    _decide_hands(draft, plan.times)
-    _decide_oven(draft, plan.times)
     wished = draft.node_times(before)
     for node in range(1, draft.timing.nodes):
         draft.timing.add_link(0, node, (max(wished[node], plan.problem.now_s),), (-STAY, STAY))
+    draft.settle()
+    _decide_hands(draft, plan.times)
+    _decide_oven(draft, plan.times)
     if not draft.settle():
         return plan
     times = draft.times()
@@ -77,6 +78,8 @@ def _decide_oven(draft: Draft, times: tuple[Times, ...]) -> None:
         (t[use.begin[0]] + use.begin[1], t[use.end[0]] + use.end[1], number) for number, use in enumerate(draft.uses)
     )
     for at, (begin_s, _, number) in enumerate(spans):
-        for _, until_s, earlier in spans[:at]:
+        # Where none are in it together, what follows on the one before follows on all.
+        first = 0 if draft.facts.sharing else max(0, at - 1)
+        for _, until_s, earlier in spans[first:at]:
             if until_s <= begin_s:
                 draft.decide((OVEN, earlier, number))
