@@ -12,6 +12,7 @@ from proofbell.app.rehearsal import rehearsed
 from proofbell.bake import intents
 from proofbell.bake.batch import Batch
 from proofbell.bake.weigh_out import weigh_out
+from proofbell.bench.what_moved import WORTH_ASKING_S
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import Formula
 
@@ -26,7 +27,8 @@ async def test_no_two_of_five_doughs_want_the_hands_for_longer_than_one_can_wait
     hands = sorted((busy.begin_us, busy.end_us) for busy in live.board().hands)
     assert len(hands) > 10
     both_s = max(one[1] - other[0] for one, other in pairwise(hands)) / 1_000_000
-    assert both_s <= 7 * 60
+    # The plan lets a dough wait for five minutes before a stage; the row does not show waits, and two may add up.
+    assert both_s <= 2 * WORTH_ASKING_S
 
 
 async def test_one_dough_is_begun_and_the_others_wait() -> None:

@@ -6,6 +6,7 @@ and no frame waits for it; ``tests/benchmarks/keys_while_planning.py`` measures 
 
 from __future__ import annotations
 
+import math
 import sys
 import threading
 import time
@@ -16,11 +17,11 @@ from proofbell.bench.dive import Stop
 from proofbell.bench.model import Plan
 from proofbell.clock import running_s
 
-BETTER_FOR_S = 8.0
+BETTER_FOR_S = 15.0
 """Looking for better plans ends after so long: what is found by then is good, and the fan stays quiet."""
 
 STALE_FOR_S = 3.0
-"""It ends sooner when so long nothing better was found."""
+"""It ends sooner when so long nothing better was found, unless something will be late."""
 
 TAKE_TURNS_S = 0.001
 """The longest that the screen's thread waits for its turn when it has something to do."""
@@ -42,18 +43,20 @@ def better_plans(look: Looking, wanted: Callable[[], bool], better_for_s: float 
     sys.setswitchinterval(TAKE_TURNS_S)
     better_s = rested_s = running_s()
     until_s = better_s + (BETTER_FOR_S if better_for_s is None else better_for_s)
+    stale_for_s = STALE_FOR_S
 
     def should_stop() -> bool:
         nonlocal rested_s
         now_s = running_s()
         if now_s - rested_s > AT_WORK_S:
             rested_s = _give_way(now_s)
-        return now_s > min(until_s, better_s + STALE_FOR_S) or not wanted()
+        return now_s > min(until_s, better_s + stale_for_s) or not wanted()
 
     for plan in look(should_stop):
         if not wanted():
             return
         better_s = running_s()
+        stale_for_s = math.inf if plan.cost.late_s or plan.cost.over_s else STALE_FOR_S
         yield plan
 
 
