@@ -23,6 +23,7 @@ from proofbell.bake.decide import decide, decided
 from proofbell.bake.events import Event
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.state import BakeState
+from proofbell.bake.tasks import SKIPPED
 from proofbell.bake.weigh_out import weigh_out
 from proofbell.bench.what_moved import Proposal
 from proofbell.journal.faults import StaleDecision
@@ -146,6 +147,27 @@ async def test_what_is_no_longer_wrong_is_not_said_any_more() -> None:
         shown = await settle(pilot, app)
 
     assert "No dough is in hand" not in shown
+
+
+async def test_what_begins_to_ring_is_named_at_once_though_something_was_just_said() -> None:
+    live, clock = empty_bench()
+    bake = await proofing(live, clock)
+    for prompt in live.board().views[0].wants:
+        await say(live, bake, intents.Task(SKIPPED + prompt.id))
+    due_us = live.board().views[0].next_due_us
+    assert due_us is not None
+    clock.forward(due_us / 1e6 - clock.stamp().wall_us / 1e6 - 2)
+    app = app_on(live)
+    async with app.run_test(size=(100, 24)) as pilot:
+        await settle(pilot, app)
+        app.bench.say("Dough temperature 25 °C: in the log.")
+        before = await settle(pilot, app)
+        clock.forward(3)
+        after = await settle(pilot, app)
+
+    assert "Dough temperature 25 °C: in the log." in before
+    assert "◆" in after
+    assert "in the log." not in after
 
 
 async def test_the_rooms_newest_temperature_is_the_last_reading_then_the_newest_bakes_then_the_files() -> None:

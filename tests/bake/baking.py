@@ -255,6 +255,7 @@ OTHERS = st.one_of(
     st.builds(intents.AddNote, st.text(max_size=20)),
     st.builds(intents.GiveScore, st.sampled_from(["crust", "crumb"]), st.integers(-1, 11)),
     st.builds(intents.MarkTypical, st.booleans()),
+    st.builds(intents.TakeRow, st.sampled_from([-1.0, 0.5, 3.0, float("nan")])),
     st.builds(intents.Correct, st.integers(1, 25), st.just("again"), st.none() | TEMPERATURES, sure=SURE),
     st.builds(intents.GiveUp, st.text(max_size=5)),
     st.builds(intents.Back, st.floats(0, 1e6)),

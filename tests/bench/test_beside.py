@@ -10,6 +10,7 @@ from tests.bench.test_what_moved import TO_FINAL_PROOF, at, bake
 from proofbell.bake import intents
 from proofbell.bake.state import BakeState
 from proofbell.bench.board import board
+from proofbell.formula.model import Phase
 from proofbell.kitchen.model import Oven
 
 
@@ -41,6 +42,18 @@ def test_another_heat_is_asked_about_however_many_places_there_are() -> None:
     asked = board([there, next_one], at(10_500)).asks_first(next_one)
 
     assert asked == ("A is in the oven at 190 °C; this wants 220 °C.",)
+
+
+@pytest.mark.parametrize(("into_s", "asked"), [(60, ("A is in the oven at 220 °C; this wants 190 °C.",)), (400, ())])
+def test_a_bake_of_two_heats_is_asked_about_by_the_heat_it_has_now(into_s: int, asked: tuple[str, ...]) -> None:
+    there = in_a_kitchen_of(bake("A", "harbour-knots", *TO_FINAL_PROOF, (9360, intents.Done())), 3)
+    assert there.current is not None
+    stages = list(there.formula.stages)
+    stages[there.current] = replace(stages[there.current], phases=(Phase(300.0, 220.0), Phase(660.0, 190.0)))
+    there = replace(there, formula=replace(there.formula, stages=tuple(stages)))
+    next_one = in_a_kitchen_of(bake("B", "harbour-knots", *TO_FINAL_PROOF), 3)
+
+    assert board([there, next_one], at(9360 + into_s)).asks_first(next_one) == asked
 
 
 def test_a_stage_that_loads_nothing_is_not_asked_about() -> None:

@@ -46,8 +46,12 @@ ACTIONS: tuple[Action, ...] = (
     Action("bench.quiet", "bench", ("q",), "quiet", "Silence the bell of what rings; it stays overdue.", 7),
     Action("bench.quiet-all", "bench", ("Q",), "quiet all", "Silence everything that rings."),
     Action("bench.next-dough", "bench", ("tab",), "next dough", "The next dough that wants something.", 7),
-    Action("bench.dough-after", "bench", ("j", "down"), "dough after", "The next dough, by letter."),
-    Action("bench.dough-before", "bench", ("k", "up"), "dough before", "The dough before, by letter."),
+    Action("bench.dough-after", "bench", ("j", "down"), "dough after", "The dough one row below."),
+    Action("bench.dough-before", "bench", ("k", "up"), "dough before", "The dough one row above."),
+    Action("bench.row-up", "bench", ("less_than_sign", "shift+up"), "row up", "The dough in hand one row higher."),
+    Action(
+        "bench.row-down", "bench", ("greater_than_sign", "shift+down"), "row down", "The dough in hand one row lower."
+    ),
     Action("bench.yes", "bench", ("Y",), "yes", "Do as the plan asks: hold a stage, cut it short, begin later."),
     Action("bench.no", "bench", ("N",), "no", "Leave it as it is; the plan does not ask again."),
     Action("bench.oven", "bench", ("o",), "oven", "Say that the oven is on, hot, or that the tray is turned.", 6),

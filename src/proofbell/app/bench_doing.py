@@ -14,6 +14,7 @@ from proofbell.bake.said import last_said
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import QUIET
 from proofbell.bench.board import Coming
+from proofbell.bench.rows import row_beyond
 from proofbell.journal.wording import names_of
 from proofbell.words import length
 
@@ -120,6 +121,22 @@ class BenchDoing:
     def action_shorter(self) -> None:
         """Five minutes less."""
         self.tell(intents.Longer(-STEP_S), f"{length(STEP_S)} shorter.")
+
+    def action_row_up(self) -> None:
+        """The dough in hand one row higher."""
+        self._take_row(-1, "at the top")
+
+    def action_row_down(self) -> None:
+        """The dough in hand one row lower."""
+        self._take_row(1, "at the bottom")
+
+    def _take_row(self, step: int, end: str) -> None:
+        state, bench = self._state, self._bench
+        row = None if state is None else row_beyond(bench.live.states, state.id, step)
+        if state is not None and row is None:
+            bench.say(f"{state.letter} stands {end} already.")
+            return
+        self.tell(intents.TakeRow(row or 0.0))
 
     def action_undo(self) -> None:
         """Take back the last thing said, and say what it was."""

@@ -23,11 +23,11 @@ class BenchGoing:
         self._here.take(self._here.board.after(self._here.in_hand))
 
     def action_dough_after(self) -> None:
-        """The next dough by letter."""
+        """The dough one row below."""
         self._here.take(self._here.board.beside(self._here.in_hand, 1))
 
     def action_dough_before(self) -> None:
-        """The dough before, by letter."""
+        """The dough one row above."""
         self._here.take(self._here.board.beside(self._here.in_hand, -1))
 
     def came_back(self, bake: str | None) -> None:

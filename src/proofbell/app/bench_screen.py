@@ -33,6 +33,7 @@ from proofbell.bake.view import BakeView
 from proofbell.bench.ahead import ahead
 from proofbell.bench.board import Board, Coming
 from proofbell.bench.oven_now import oven_now
+from proofbell.bench.rows import in_rows
 from proofbell.clock import FastClock
 
 if TYPE_CHECKING:
@@ -69,6 +70,7 @@ class BenchScreen(BenchDoing, BenchGoing, Screen[None]):
         self._moved: tuple[tuple[str, ...], int] = ((), 0)
         self._said = ("", False, 0)
         self._said_in_hand: str | None = None
+        self._rang_then: set[tuple[str, str]] | None = None
         self.row_keys: tuple[str, ...] = ()
         self.row_words: Mapping[str, str] = {}
         self._offered: set[tuple[str, str]] = set()
@@ -166,11 +168,15 @@ class BenchScreen(BenchDoing, BenchGoing, Screen[None]):
         if strips.styles.height is None or strips.styles.height.value != height:
             strips.styles.height = height
         kitchen = self.live.kitchen
-        strips.show(day_of(states, board, self.in_hand, kitchen.hands, kitchen.oven.trays))
+        strips.show(day_of(in_rows(states), board, self.in_hand, kitchen.hands, kitchen.oven.trays))
 
     def _notice(self, *, lit: bool) -> Notice:
         words, wrong, until_us = self._said
-        said = words if self.our_app.real.stamp().boot_us < until_us else ""
+        rings = {(ring.bake, ring.prompt.id) for ring in self.board.rings}
+        if self._rang_then is None:
+            self._rang_then = rings
+        # An answer stands before what rang when it was given, never before what begins to ring after it.
+        said = words if self.our_app.real.stamp().boot_us < until_us and rings <= self._rang_then else ""
         asked = self.our_app.replanning.proposals
         asks = (asked[0].words, asked[0].short) if asked else ()
         return Notice(self.board.now.wall_us, self.board.rings, self.our_app.trouble, said, wrong, lit, asks)
@@ -194,6 +200,7 @@ class BenchScreen(BenchDoing, BenchGoing, Screen[None]):
         if words:
             self._said = (words, wrong, self.our_app.real.stamp().boot_us + SAID_US)
             self._said_in_hand = self.in_hand
+            self._rang_then = None
         self._show()
 
     def tell_moved(self, lines: tuple[str, ...], real_us: int) -> None:

@@ -86,6 +86,7 @@ RULES: dict[type, Callable[[BakeState, Any, Stamp], Bodies]] = {
     intents.AddNote: said.note,
     intents.GiveScore: said.score,
     intents.MarkTypical: said.mark,
+    intents.TakeRow: said.take_row,
     intents.Undo: said.undo,
     intents.Look: said.look,
     intents.Back: said.back,

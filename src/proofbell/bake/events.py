@@ -140,6 +140,13 @@ class BakeMarked:
 
 
 @dataclass(frozen=True, slots=True)
+class RowTaken:
+    """The baker put the bake into another row of the bench. Rows count downwards; A's own is 0, B's is 1."""
+
+    row: float
+
+
+@dataclass(frozen=True, slots=True)
 class Corrected:
     """Earlier events are put right: taken back (``undone``), or one reading is given a new value."""
 
@@ -187,6 +194,7 @@ Body = (
     | NoteAdded
     | ScoreGiven
     | BakeMarked
+    | RowTaken
     | Corrected
     | BakeClosed
     | ClockSet

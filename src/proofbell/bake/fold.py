@@ -212,6 +212,10 @@ def _bake_marked(state: BakeState, _event: Event, _at: float, body: kinds.BakeMa
     return replace(state, typical=body.typical)
 
 
+def _row_taken(state: BakeState, _event: Event, _at: float, body: kinds.RowTaken) -> BakeState:
+    return replace(state, row=body.row)
+
+
 def _bake_closed(state: BakeState, _event: Event, at_s: float, body: kinds.BakeClosed) -> BakeState:
     return replace(state, closed=Closed(body.outcome, body.why, at_s))
 
@@ -231,6 +235,7 @@ _STEPS: dict[type, Callable[[BakeState, Event, float, Any], BakeState]] = {
     kinds.NoteAdded: _note_added,
     kinds.ScoreGiven: _score_given,
     kinds.BakeMarked: _bake_marked,
+    kinds.RowTaken: _row_taken,
     kinds.BakeClosed: _bake_closed,
     kinds.ClockSet: _nothing,
     kinds.ProgramBack: _nothing,
@@ -240,6 +245,7 @@ _AFTER_CLOSING = (
     kinds.NoteAdded,
     kinds.ScoreGiven,
     kinds.BakeMarked,
+    kinds.RowTaken,
     kinds.ReadingTaken,
     kinds.ClockSet,
     kinds.ProgramBack,

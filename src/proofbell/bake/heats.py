@@ -19,6 +19,18 @@ def last_heat_c(state: BakeState, index: int) -> float | None:
     return stage.phases[-1].oven_c if stage.phases else state.formula.oven.temperature_c
 
 
+def heat_now_c(state: BakeState, index: int, now_s: float) -> float | None:
+    """The conventional temperature (°C) of a bake stage that runs: that of its phase, by the formula's times."""
+    into_s = now_s - (state.stages[index].begun_s or 0.0)
+    heat_c = first_heat_c(state, index)
+    for phase in state.stage(index).phases:
+        heat_c = phase.oven_c
+        if into_s < phase.time_s:
+            break
+        into_s -= phase.time_s
+    return heat_c
+
+
 def hot_at_s(state: BakeState, index: int, now_s: float) -> float:
     """When the oven can be hot for a bake stage (the bake's own time, s), as far as it was told.
 

@@ -112,6 +112,13 @@ class MarkTypical:
 
 
 @dataclass(frozen=True, slots=True)
+class TakeRow:
+    """The bake is to stand in another row of the bench; rows count downwards, halves stand between."""
+
+    row: float
+
+
+@dataclass(frozen=True, slots=True)
 class Undo:
     """Take back the last thing that was said."""
 
@@ -160,6 +167,7 @@ Intent = (
     | AddNote
     | GiveScore
     | MarkTypical
+    | TakeRow
     | Undo
     | Correct
     | GiveUp

@@ -49,6 +49,15 @@ def mark(state: BakeState, intent: intents.MarkTypical, _now: Stamp) -> Bodies:
     return [kinds.BakeMarked(intent.typical, intents.said(intent.why))]
 
 
+def take_row(state: BakeState, intent: intents.TakeRow, _now: Stamp) -> Bodies:
+    """Another row of the bench."""
+    if not math.isfinite(intent.row):
+        return Refused("A row of the bench is a number.")
+    if state.row == intent.row:
+        return Refused("It stands there already.")
+    return [kinds.RowTaken(intent.row)]
+
+
 def last_said(state: BakeState) -> tuple[Event, ...]:
     """The events of the newest decision that can be taken back; empty when there is none."""
     for event in reversed(state.events):

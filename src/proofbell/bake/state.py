@@ -132,6 +132,7 @@ class BakeState:
     notes: tuple[Note, ...] = ()
     scores: tuple[Score, ...] = ()
     typical: bool = True
+    row: float | None = None
     closed: Closed | None = None
     undone: frozenset[int] = field(default_factory=frozenset)
 

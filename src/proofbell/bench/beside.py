@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from proofbell.bake.heats import first_heat_c
+from proofbell.bake.heats import first_heat_c, heat_now_c
 from proofbell.bake.prompts import dial
+from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 
 
 @dataclass(frozen=True, slots=True)
 class Inside:
-    """A bake that is in the oven, the heat it went in at (conventional °C), and the places it takes."""
+    """A bake that is in the oven, the heat that it has now (conventional °C), and the places it takes."""
 
     bake: str
     letter: str
@@ -20,10 +21,10 @@ class Inside:
     places: int
 
 
-def inside(states: Sequence[BakeState]) -> tuple[Inside, ...]:
+def inside(states: Sequence[BakeState], now: Stamp) -> tuple[Inside, ...]:
     """All bakes that are in the oven now."""
     return tuple(
-        Inside(state.id, state.letter, first_heat_c(state, state.current), state.formula.oven.trays)
+        Inside(state.id, state.letter, heat_now_c(state, state.current, state.now_s(now)), state.formula.oven.trays)
         for state in states
         if state.closed is None and state.current is not None and state.stage(state.current).kind == "bake"
     )

@@ -16,6 +16,7 @@ from proofbell.bake.tasks import oven_off_task, oven_on_task
 from proofbell.bake.view import BakeView, view
 from proofbell.bench.beside import Inside, inside, no_place
 from proofbell.bench.model import LETTERS
+from proofbell.bench.rows import in_rows
 from proofbell.dough.oven import heat_up_s
 
 Use = Literal["heating", "baking", "hands"]
@@ -46,7 +47,7 @@ class Busy:
 
 @dataclass(frozen=True, slots=True)
 class Board:
-    """The bench at ``now``. ``views`` are in order of letters, ``coming`` in order of time, the overdue first."""
+    """The bench at ``now``. ``views`` are in the order of the bench, ``coming`` in order of time, the overdue first."""
 
     now: Stamp
     views: tuple[BakeView, ...]
@@ -84,7 +85,7 @@ class Board:
         return (*own, *no_place(state, self.inside))
 
     def beside(self, bake: str | None, step: int) -> str | None:
-        """The bake ``step`` letters on (or back, when negative); round the end."""
+        """The bake ``step`` rows down (or up, when negative); round the end."""
         order = [one.bake for one in self.views]
         if not order or bake not in order:
             return order[0] if order else None
@@ -104,9 +105,10 @@ def board(states: Sequence[BakeState], now: Stamp) -> Board:
     )
     rings = tuple(_coming(state, prompt, now) for state, one in pairs for prompt in one.rings)
     urgent = min(views, key=_urgency, default=None)
+    shown = {view.bake: view for view in views}
     return Board(
         now=now,
-        views=views,
+        views=tuple(shown[state.id] for state in in_rows(states)),
         coming=tuple(coming),
         rings=tuple(sorted(rings, key=lambda c: (c.at_us, c.letter))),
         oven=tuple(busy for state, one in pairs for busy in oven_use(state, one, now)),
@@ -114,7 +116,7 @@ def board(states: Sequence[BakeState], now: Stamp) -> Board:
         urgent=None if urgent is None else urgent.bake,
         before=before,
         oven_kept=kept,
-        inside=inside(ordered),
+        inside=inside(ordered, now),
     )
 
 

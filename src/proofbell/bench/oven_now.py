@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from proofbell.bake.heats import first_heat_c
+from proofbell.bake.heats import first_heat_c, heat_now_c
 from proofbell.bake.prompts import OvenBefore, oven_prompts
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
@@ -55,7 +55,7 @@ def oven_now(
 def _of(state: BakeState, states: Sequence[BakeState], now: Stamp, kept: Mapping[str, str]) -> OvenNow | None:
     now_s, index = state.now_s(now), state.current
     if index is not None and state.stage(index).kind == "bake":
-        return OvenNow("baking", _phase_c(state, index, now_s), letter=state.letter)
+        return OvenNow("baking", heat_now_c(state, index, now_s), letter=state.letter)
     nxt = next((i for i, run in enumerate(state.stages) if state.stage(i).kind == "bake" and run.begun_s is None), None)
     if nxt is None:
         return _left_on(state, states, kept.get(state.id))
@@ -78,15 +78,3 @@ def _left_on(state: BakeState, states: Sequence[BakeState], kept_for: str | None
     if heat_c is None:
         return None
     return OvenNow("kept" if kept_for else "left on", heat_c, letter=kept_for or state.letter)
-
-
-def _phase_c(state: BakeState, index: int, now_s: float) -> float | None:
-    """The heat of the phase that runs by the formula's times."""
-    into_s = now_s - (state.stages[index].begun_s or 0.0)
-    heat_c = first_heat_c(state, index)
-    for phase in state.stage(index).phases:
-        heat_c = phase.oven_c
-        if into_s < phase.time_s:
-            break
-        into_s -= phase.time_s
-    return heat_c

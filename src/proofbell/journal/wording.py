@@ -172,6 +172,10 @@ def _marked(body: kinds.BakeMarked, _formula: Formula) -> str:
     )
 
 
+def _row_taken(_body: kinds.RowTaken, _formula: Formula) -> str:
+    return "Put into another row of the bench"
+
+
 def _corrected(body: kinds.Corrected, _formula: Formula) -> str:
     numbers = ", ".join(str(number) for number in body.events)
     which = f"event {numbers}" if len(body.events) == 1 else f"events {numbers}"
@@ -206,6 +210,7 @@ _SAY: dict[type, Callable[[Any, Formula], str]] = {
     kinds.NoteAdded: _note,
     kinds.ScoreGiven: _score,
     kinds.BakeMarked: _marked,
+    kinds.RowTaken: _row_taken,
     kinds.Corrected: _corrected,
     kinds.BakeClosed: _closed,
     kinds.ClockSet: _clock_set,
