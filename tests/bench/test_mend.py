@@ -16,8 +16,9 @@ from tests.benchmarks import exact, kitchens
 
 from proofbell.bench.mend import hopeless
 from proofbell.bench.model import Plan, Problem, Times
-from proofbell.bench.replan import replan
+from proofbell.bench.replan import carried_over, replan
 from proofbell.bench.search import Search, plan
+from proofbell.bench.steady import as_before
 
 Moment = tuple[str, int, str]
 Bound = tuple[Moment, Moment, int]
@@ -115,6 +116,8 @@ def test_an_order_that_can_still_be_kept_gives_a_sound_plan_at_once(day: Problem
     problem = later(before, now_s, longer)
     kept = can_be_kept(problem, before.times)
     event(f"the order can be kept: {kept}")
+    still = as_before(problem, carried_over(problem, before))
+    assert still is None or (broken(still) == [] and unforgiven_s(still) == 0)
 
     again = next(replan(problem, before))
 
@@ -137,6 +140,7 @@ def a_morning(number: int, count: int, moment: int) -> tuple[Plan, Problem]:
 def test_an_order_that_no_longer_works_is_mended_at_once(number: int, count: int, moment: int) -> None:
     before, problem = a_morning(number, count, moment)
     assert not can_be_kept(problem, before.times)
+    assert as_before(problem, carried_over(problem, before)) is None
 
     again = next(replan(problem, before))
 

@@ -8,7 +8,7 @@ from proofbell.bench.dive import Stop, go_on
 from proofbell.bench.first import Reserved, nominal_times, place, reserve
 from proofbell.bench.model import Chain, Plan, Problem, Times
 from proofbell.bench.search import improve
-from proofbell.bench.steady import kept_still, worth_moving
+from proofbell.bench.steady import as_before, kept_still, worth_moving
 
 
 def replan(problem: Problem, before: Plan, shift_s: int = 0, should_stop: Stop = go_on) -> Iterator[Plan]:
@@ -21,7 +21,9 @@ def replan(problem: Problem, before: Plan, shift_s: int = 0, should_stop: Stop =
         should_stop: asked between steps.
     """
     running = carried_over(problem, before, shift_s)
-    shown: Plan | None = None
+    shown = as_before(problem, running)
+    if shown is not None:
+        yield shown
     for found in improve(problem, running, should_stop):
         if shown is None or worth_moving(shown, found):
             shown = kept_still(found, running)

@@ -6,9 +6,12 @@ so far wherever keeping them costs next to nothing.
 
 from __future__ import annotations
 
-from proofbell.bench import objective
+from dataclasses import replace
+
+from proofbell.bench import conflict, objective
 from proofbell.bench.draft import HANDS, OVEN, Draft
-from proofbell.bench.model import Plan, Times
+from proofbell.bench.model import Plan, Problem, Times
+from proofbell.bench.net import HARD
 
 WORTH_MOVING_S = 5 * 60
 """A gain of less than this, in readiness or in time of the oven, moves nothing: common practice, no source."""
@@ -38,20 +41,36 @@ def kept_still(plan: Plan, before: tuple[Times, ...]) -> Plan:
         plan: the new plan.
         before: the times so far, of the same bakes in the same order.
     """
-    draft = Draft(plan.problem)
-    if draft.crowded or not plan.feasible:
-        return plan
+    still = _still(plan.problem, plan.times, before) if plan.feasible else None
+    return plan if still is None or worth_moving(still, plan) else replace(still, proved=plan.proved)
+
+
+def as_before(problem: Problem, before: tuple[Times, ...]) -> Plan | None:
+    """The order so far, at times as near to those so far as can be; None where that is not sound any more.
+
+    Args:
+        problem: what is to be planned now.
+        before: the times so far, of the same bakes in the same order.
+    """
+    still = _still(problem, before, before)
+    return still if still is not None and still.feasible else None
+
+
+def _still(problem: Problem, order: tuple[Times, ...], before: tuple[Times, ...]) -> Plan | None:
+    """The order of one timetable at times as near as can be to those of another; None when it cannot be kept."""
+    draft = Draft(problem)
+    if draft.crowded:
+        return None
     wished = draft.node_times(before)
     for node in range(1, draft.timing.nodes):
-        draft.timing.add_link(0, node, (max(wished[node], plan.problem.now_s),), (-STAY, STAY))
+        draft.timing.add_link(0, node, (max(wished[node], problem.now_s),), (-STAY, STAY))
     draft.settle()
-    _decide_hands(draft, plan.times)
-    _decide_oven(draft, plan.times)
-    if not draft.settle():
-        return plan
+    _decide_hands(draft, order)
+    _decide_oven(draft, order)
+    if not draft.settle() or draft.cost() >= HARD or conflict.worst(draft):
+        return None
     times = draft.times()
-    still = Plan(plan.problem, times, objective.cost_of(plan.problem, times), proved=plan.proved)
-    return plan if worth_moving(still, plan) else still
+    return Plan(problem, times, objective.cost_of(problem, times))
 
 
 def _decide_hands(draft: Draft, times: tuple[Times, ...]) -> None:
@@ -64,9 +83,11 @@ def _decide_hands(draft: Draft, times: tuple[Times, ...]) -> None:
     people: list[tuple[int, int]] = []
     for begin_s, end_s, number in spans:
         free = next((at for at, (until_s, _) in enumerate(people) if until_s <= begin_s), None)
-        if free is None:
+        if free is None and len(people) < draft.problem.capacity.people:
             people.append((end_s, number))
             continue
+        if free is None:
+            free = people.index(min(people))
         draft.decide((HANDS, people[free][1], number))
         people[free] = end_s, number
 
@@ -81,5 +102,5 @@ def _decide_oven(draft: Draft, times: tuple[Times, ...]) -> None:
         # Where none are in it together, what follows on the one before follows on all.
         first = 0 if draft.facts.sharing else max(0, at - 1)
         for _, until_s, earlier in spans[first:at]:
-            if until_s <= begin_s:
+            if until_s <= begin_s or not draft.facts.sharing:
                 draft.decide((OVEN, earlier, number))
