@@ -33,7 +33,9 @@ async def test_the_dough_in_hand_goes_up_and_down_and_says_where_the_bench_ends(
         app.bench.in_hand = live.states[0].id
         assert letters(await settle(pilot, app)) == "ABC"
         await pilot.press("greater_than_sign")
-        assert letters(await settle(pilot, app)) == "BAC"
+        shown = await settle(pilot, app)
+        assert letters(shown) == "BAC"
+        assert "A: one row lower." in shown
         await pilot.press("shift+down")
         assert letters(await settle(pilot, app)) == "BCA"
         await pilot.press("greater_than_sign")

@@ -124,19 +124,22 @@ class BenchDoing:
 
     def action_row_up(self) -> None:
         """The dough in hand one row higher."""
-        self._take_row(-1, "at the top")
+        self._take_row(-1, "higher", "at the top")
 
     def action_row_down(self) -> None:
         """The dough in hand one row lower."""
-        self._take_row(1, "at the bottom")
+        self._take_row(1, "lower", "at the bottom")
 
-    def _take_row(self, step: int, end: str) -> None:
+    def _take_row(self, step: int, whither: str, end: str) -> None:
         state, bench = self._state, self._bench
-        row = None if state is None else row_beyond(bench.live.states, state.id, step)
-        if state is not None and row is None:
-            bench.say(f"{state.letter} stands {end} already.")
+        if state is None:
+            bench.say("No dough is in hand. Press a to add a bake.", wrong=True)
             return
-        self.tell(intents.TakeRow(row or 0.0))
+        row = row_beyond(bench.live.states, state.id, step)
+        if row is None:
+            bench.say(f"{state.letter} stands {end} already.")
+        else:
+            self.tell(intents.TakeRow(row), f"{state.letter}: one row {whither}.")
 
     def action_undo(self) -> None:
         """Take back the last thing said, and say what it was."""
