@@ -101,6 +101,54 @@ async def test_a_key_that_bounces_ends_one_stage_only() -> None:
     assert of(live, bake).current == 1
 
 
+class SlowDisk(Nobody):
+    """A disk that stores nothing while ``go`` is not set."""
+
+    def __init__(self) -> None:
+        self.go = asyncio.Event()
+        self.go.set()
+
+    async def append(self, events: Sequence[Event], expected_last: int) -> None:  # noqa: ARG002 - as a keeper's
+        await self.go.wait()
+
+
+async def test_a_stage_that_is_being_ended_is_not_asked_about_again() -> None:
+    keeper = SlowDisk()
+    live, clock = empty_bench(keeper)
+    bake = await proofing(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await to_bench(pilot, app)
+        keeper.go.clear()
+        await pilot.press("space", "enter")
+        assert "End first proof now?" not in seen(app)
+        clock.forward(2)
+        await pilot.press("space")
+        await pilot.pause()
+        assert "End first proof now?" not in seen(app)
+        keeper.go.set()
+        await settle(pilot, app)
+        assert app.screen is app.bench
+
+    assert of(live, bake).current == 3
+
+
+async def test_a_question_about_what_is_over_goes_by_itself() -> None:
+    live, clock = empty_bench()
+    bake = await proofing(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await to_bench(pilot, app)
+        await pilot.press("space")
+        await pilot.pause()
+        assert "End first proof now?" in seen(app)
+        await say(live, bake, intents.Done())  # As another window says it.
+        await settle(pilot, app)
+        assert app.screen is app.bench
+
+    assert of(live, bake).current == 3
+
+
 async def test_what_cannot_be_stored_is_said_and_nothing_is_lost() -> None:
     class FullDisk(Nobody):
         full = True
@@ -130,14 +178,6 @@ async def test_what_cannot_be_stored_is_said_and_nothing_is_lost() -> None:
 
 
 async def test_a_slow_disk_shows_saving_until_the_event_is_there_and_keys_go_on_working() -> None:
-    class SlowDisk(Nobody):
-        def __init__(self) -> None:
-            self.go = asyncio.Event()
-            self.go.set()
-
-        async def append(self, events: Sequence[Event], expected_last: int) -> None:  # noqa: ARG002 - as a keeper's
-            await self.go.wait()
-
     keeper = SlowDisk()
     live, _clock = empty_bench(keeper)
     first, second = await put_on(live, KNOTS), await put_on(live, LOAF)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING, cast
 
 from proofbell.app.confirm_dialog import ConfirmDialog
@@ -34,6 +35,7 @@ class BenchDoing:
     """The actions of the bench, apart from its looks."""
 
     _ended_us: int = -TWICE_US
+    _ending: frozenset[tuple[str, int]] = frozenset()
 
     @property
     def _bench(self) -> BenchScreen:
@@ -84,11 +86,14 @@ class BenchDoing:
             self._ended_us = real_us
             self.tell(intents.Task(small.task or small.id), _task_done(small), state.id)
             return
+        if (state.id, index) in self._ending:
+            return  # It is being stored; asking again would put a question about what is over on the screen.
         questions = bench.board.asks_first(state)
         if questions:
             name = state.stage(index).name
             words = f"{' '.join(questions)} End {name[:1].lower()}{name[1:]} now?"
-            bench.ask(f"{state.letter}  {state.formula.name}", words, lambda: self._end(state.id, index))
+            title = f"{state.letter}  {state.formula.name}"
+            bench.ask(title, words, lambda: self._end(state.id, index), lambda: self._still_at(state.id, index))
         else:
             self._end(state.id, index)
 
@@ -101,18 +106,27 @@ class BenchDoing:
     def _end(self, bake: str, index: int) -> None:
         """End that very stage: if it is over by the time this is said, nothing happens."""
         bench = self._bench
+        self._ending |= {(bake, index)}
 
         async def ending() -> None:
-            state = bench.live.state(bake)
-            if state is None or state.current != index:
-                return
-            refused = await bench.our_app.say(bake, intents.Done())
+            try:
+                refused = await bench.our_app.say(bake, intents.Done()) if self._still_at(bake, index) else None
+            finally:
+                self._ending -= {(bake, index)}
             if refused is None:
                 self._ended_us = bench.our_app.real.stamp().boot_us
             else:
                 bench.say(f"{refused.message} {refused.remedy}".strip(), wrong=True)
 
         bench.our_app.in_background(ending())
+
+    def _still_at(self, bake: str, index: int) -> bool:
+        state = self._bench.live.state(bake)
+        return state is not None and state.current == index
+
+    def _is_open(self, bake: str) -> bool:
+        state = self._bench.live.state(bake)
+        return state is not None and state.closed is None
 
     def action_longer(self) -> None:
         """Five minutes more."""
@@ -160,6 +174,7 @@ class BenchDoing:
             f"{state.letter}  {state.formula.name}",
             words,
             lambda: self.tell(intents.GiveUp(), "Given up. u takes it back, c puts it away.", bake),
+            lambda: self._is_open(bake),
         )
 
     def action_put_away(self) -> None:
@@ -219,14 +234,14 @@ class BenchDoing:
         bench.our_app.hold(on=True)
         bench.app.push_screen(dialog, closed)
 
-    def ask(self, title: str, words: str, then: object) -> None:
-        """Ask yes or no; ``then`` is called on yes."""
+    def ask(self, title: str, words: str, then: Callable[[], None], still: Callable[[], bool]) -> None:
+        """Ask yes or no; ``then`` is called on yes. The question goes by itself when it is ``still`` no more."""
         bench = self._bench
         dialog = bench.our_app.dialog(ConfirmDialog)
-        dialog.ask(title, words)
+        dialog.ask(title, words, still)
 
         def closed(yes: bool | None) -> None:  # noqa: FBT001 - what a dialog answers
-            if yes and callable(then):
+            if yes:
                 then()
 
         bench.our_app.hold(on=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -11,6 +12,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from proofbell.app.content import outside, own
+from proofbell.bench.board import Board
 
 
 class ConfirmDialog(ModalScreen[bool]):
@@ -25,10 +27,11 @@ class ConfirmDialog(ModalScreen[bool]):
     def __init__(self) -> None:
         super().__init__()
         self._title, self._words = "", ""
+        self._still: Callable[[], bool] = lambda: True
 
-    def ask(self, title: str, words: str) -> None:
-        """What to ask, before the dialog opens."""
-        self._title, self._words = title, words
+    def ask(self, title: str, words: str, still: Callable[[], bool]) -> None:
+        """What to ask, and for how long it is a question; before the dialog opens."""
+        self._title, self._words, self._still = title, words, still
 
     def compose(self) -> ComposeResult:
         """Question and keys."""
@@ -40,6 +43,11 @@ class ConfirmDialog(ModalScreen[bool]):
         """Fill in the question."""
         self.query_one(".dialog").border_title = outside(self._title, most=50)
         self.query_one("#question", Static).update(outside(self._words, most=300))
+
+    def moment(self, board: Board, *, lit: bool = False) -> None:  # noqa: ARG002 - only whether it is a question still
+        """What was answered elsewhere is asked no more."""
+        if self.is_current and not self._still():
+            self.dismiss(result=False)
 
     def action_answer(self, yes: bool) -> None:  # noqa: FBT001 - what an action is handed
         """Answer and close."""
