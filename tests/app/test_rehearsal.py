@@ -5,14 +5,13 @@ from __future__ import annotations
 from itertools import pairwise
 
 import pytest
-from tests.app.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, app_on, empty_bench, formula, proofing, say
+from tests.app.kitchen_scene import FLAT, GUESTHOUSE, KNOTS, LOAF, app_on, empty_bench, formula, proofing, say
 from tests.app.stage import HandClock, seen
 
 from proofbell.app.rehearsal import rehearsed
 from proofbell.bake import intents
 from proofbell.bake.batch import Batch
 from proofbell.bake.weigh_out import weigh_out
-from proofbell.bench.what_moved import WORTH_ASKING_S
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import Formula
 
@@ -22,13 +21,19 @@ def sized(*stems: str) -> list[tuple[Formula, Batch]]:
     return [(formula(stem), weigh_out(formula(stem), GUESTHOUSE).batch) for stem in stems]
 
 
-async def test_no_two_of_five_doughs_want_the_hands_for_longer_than_one_can_wait() -> None:
-    live = await rehearsed(sized(KNOTS, LOAF, KNOTS, LOAF, KNOTS), GUESTHOUSE, HandClock())
+DAYS = (
+    pytest.param((KNOTS, LOAF, KNOTS, LOAF, KNOTS), id="five doughs"),
+    pytest.param((FLAT, KNOTS, LOAF), id="three kinds"),
+    pytest.param((KNOTS, LOAF) * 6, id="twelve doughs"),
+)
+
+
+@pytest.mark.parametrize("stems", DAYS)
+async def test_no_two_doughs_want_the_hands_at_one_time(stems: tuple[str, ...]) -> None:
+    live = await rehearsed(sized(*stems), GUESTHOUSE, HandClock())
     hands = sorted((busy.begin_us, busy.end_us) for busy in live.board().hands)
-    assert len(hands) > 10
-    both_s = max(one[1] - other[0] for one, other in pairwise(hands)) / 1_000_000
-    # The plan lets a dough wait for five minutes before a stage; the row does not show waits, and two may add up.
-    assert both_s <= 2 * WORTH_ASKING_S
+    assert len(hands) > 2 * len(stems)
+    assert [(one, other) for one, other in pairwise(hands) if other[0] < one[1]] == []
 
 
 async def test_one_dough_is_begun_and_the_others_wait() -> None:

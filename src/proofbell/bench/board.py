@@ -15,6 +15,7 @@ from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import oven_off_task, oven_on_task
 from proofbell.bake.view import BakeView, view
 from proofbell.bench.beside import Inside, inside, no_place
+from proofbell.bench.chain import hands_of
 from proofbell.bench.model import LETTERS
 from proofbell.bench.rows import in_rows
 from proofbell.dough.oven import heat_up_s
@@ -148,21 +149,17 @@ def oven_use(state: BakeState, one: BakeView, now: Stamp) -> tuple[Busy, ...]:
 
 
 def hands_use(state: BakeState, one: BakeView, now: Stamp) -> tuple[Busy, ...]:
-    """When the bake needs a pair of hands: its hands stages, and loading and unloading the oven."""
+    """When the bake needs a pair of hands, as the plan has it: at a stage's start, all through it, or at its end."""
     found: list[Busy] = []
     for span in one.spans:
-        stage = state.stage(span.stage)
-        if span.kind == "hands":
-            begin, end = span.begin_s, span.end_s
-        elif stage.hands_s:
-            begin, end = span.begin_s, span.begin_s + stage.hands_s
-        elif span.kind == "bake":
-            out_us = wall_us(state, span.end_s, now)
-            found.append(Busy("hands", state.letter, out_us, out_us + 60_000_000))
-            begin, end = span.begin_s, span.begin_s + 60
-        else:
-            continue
-        found.append(Busy("hands", state.letter, wall_us(state, begin, now), wall_us(state, end, now)))
+        begin_s, end_s = span.begin_s, span.end_s
+        at_start_s, at_end_s = hands_of(state.stage(span.stage), round(end_s - begin_s))
+        parts = [(begin_s, end_s if at_start_s is None else begin_s + at_start_s), (end_s - at_end_s, end_s)]
+        found += [
+            Busy("hands", state.letter, wall_us(state, begin, now), wall_us(state, end, now))
+            for begin, end in parts
+            if begin < end
+        ]
     return tuple(sorted(found, key=lambda busy: busy.begin_us))
 
 

@@ -97,7 +97,7 @@ def step_of(formula: Formula, index: int, nominal_s: float | None = None) -> Ste
     # A bake ends by its core temperature; no plan makes it shorter or longer.
     low, high = (nominal, nominal) if stage.kind == "bake" or stage.stretch is None else stage.stretch
     least, most = min(round(low), nominal), max(round(high), nominal)
-    hands_s, hands_end_s = _hands(stage, least)
+    hands_s, hands_end_s = hands_of(stage, least)
     return Step(
         name=stage.name,
         kind=stage.kind,
@@ -129,15 +129,15 @@ def _live_step(state: BakeState, index: int, origin_us: int, settled: Container[
     )  # fmt: skip
 
 
-def _hands(stage: Stage, least: int) -> tuple[int | None, int]:
-    """Hands at the start (None: all of it) and at the end, never more than the shortest length."""
+def hands_of(stage: Stage, within_s: int) -> tuple[int | None, int]:
+    """Seconds of hands at a stage's start (None: all through it) and at its end; they fit into ``within_s``."""
     if stage.kind == "hands" and stage.hands_s is None:
         return None, 0
     if stage.kind == "bake":
         load_s = LOAD_S if stage.hands_s is None else round(stage.hands_s)
-        load_s = min(load_s, least)
-        return load_s, min(LOAD_S, least - load_s)
-    return min(round(stage.hands_s or 0), least), 0
+        load_s = min(load_s, within_s)
+        return load_s, min(LOAD_S, within_s - load_s)
+    return min(round(stage.hands_s or 0), within_s), 0
 
 
 def _heats(formula: Formula, stage: Stage, nominal: int) -> tuple[Heat, ...]:
