@@ -6,9 +6,12 @@ from collections.abc import Callable, Iterator
 from queue import SimpleQueue
 
 import pytest
-from tests.app.kitchen_scene import KNOTS, LOAF, empty_bench, of, proofing, put_on, say
+from tests.app.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, empty_bench, of, proofing, put_on, say
+from tests.app.stage import HandClock
+from tests.app.test_rehearsal import sized
 
 from proofbell.app.live import Live
+from proofbell.app.rehearsal import rehearsed
 from proofbell.app.replanning import Replanning
 from proofbell.bake import intents
 from proofbell.bench.model import Plan
@@ -82,6 +85,21 @@ async def test_doughs_that_do_not_meet_are_asked_nothing() -> None:
     beside.look()
     beside.replanning.close()
 
+    assert beside.replanning.proposals == ()
+
+
+async def test_a_day_that_works_is_neither_told_nor_asked_of_whatever_the_search_finds() -> None:
+    """It finds days with less heat for the oven, one after the other; nobody has to hear of them."""
+    live = await rehearsed(sized(KNOTS, KNOTS, KNOTS, LOAF, LOAF), GUESTHOUSE, HandClock())
+    beside, real_us = Beside(live), 0
+    told = [*beside.replanning.look(live.states, live.board(), real_us)]
+    while not beside.replanning.at_rest:
+        beside.one_answer()
+        real_us += 2_000_000
+        told += beside.replanning.look(live.states, live.board(), real_us)
+    beside.replanning.close()
+
+    assert told == []
     assert beside.replanning.proposals == ()
 
 

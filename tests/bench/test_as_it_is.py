@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from tests.bench.test_what_moved import KITCHEN, TO_FINAL_PROOF, bake
 
-from proofbell.bench.as_it_is import works_as_it_is
+from proofbell.bake import intents
+from proofbell.bake.state import BakeState
+from proofbell.bench.as_it_is import left_alone
 from proofbell.bench.chain import problem_of
-from proofbell.bench.search import plan
+from proofbell.bench.model import Plan
 
 ORIGIN_US = 6400 * 1_000_000
 
@@ -14,17 +16,48 @@ ORIGIN_US = 6400 * 1_000_000
 def test_one_dough_works_as_it_is() -> None:
     problem = problem_of([], KITCHEN, ORIGIN_US, [bake("A", "harbour-knots", *TO_FINAL_PROOF)])
 
-    assert works_as_it_is(plan(problem))
+    assert left_alone(problem) is not None
 
 
 def test_two_doughs_due_for_one_oven_place_at_the_same_time_do_not() -> None:
     states = [bake(letter, "harbour-knots", *TO_FINAL_PROOF) for letter in "AB"]
 
-    assert not works_as_it_is(plan(problem_of([], KITCHEN, ORIGIN_US, states)))
+    assert left_alone(problem_of([], KITCHEN, ORIGIN_US, states)) is None
 
 
 def test_two_doughs_half_an_hour_apart_do() -> None:
     first = bake("A", "harbour-knots", *TO_FINAL_PROOF)
     second = bake("B", "harbour-knots", *((seconds + 1800, said) for seconds, said in TO_FINAL_PROOF))
 
-    assert works_as_it_is(plan(problem_of([], KITCHEN, 8200 * 1_000_000, [first, second])))
+    assert left_alone(problem_of([], KITCHEN, 8200 * 1_000_000, [first, second])) is not None
+
+
+def doughs(*starts_min: int) -> list[BakeState]:
+    """Harbour knots: the first begun at its moment, the others waiting for theirs."""
+    first, *others = zip("ABCDEFGHIJKL", starts_min, strict=False)
+    begun = bake(first[0], "harbour-knots", (first[1] * 60.0, intents.Begin()))
+    return [begun, *(bake(letter, "harbour-knots", start_in_s=minutes * 60.0) for letter, minutes in others)]
+
+
+def begins_min(left: Plan) -> list[list[float]]:
+    return [[moment / 60 for moment in times.begins_s] for times in left.times]
+
+
+def test_a_day_that_works_stands_as_the_bench_shows_it() -> None:
+    """Mix 6 min, knead 10, proof 70, tie 20, proof 50, bake 16 (all min): twenty minutes apart they meet nowhere."""
+    left = left_alone(problem_of([], KITCHEN, 0, doughs(0, 20, 40)))
+
+    assert left is not None
+    assert begins_min(left) == [[start + at for at in (0, 6, 16, 86, 106, 156, 172)] for start in (0, 20, 40)]
+
+
+def test_a_start_that_would_meet_another_dough_is_put_off_and_no_length_changes() -> None:
+    """B is wanted ten minutes after A, which is kneaded until 16 min."""
+    left = left_alone(problem_of([], KITCHEN, 0, doughs(0, 10)))
+
+    assert left is not None
+    assert begins_min(left)[0][:4] == [0, 6, 16, 86]
+    assert begins_min(left)[1][0] >= 16
+    for times, chain in zip(left.times, left.problem.chains, strict=True):
+        lengths = [end - begin for begin, end in zip(times.begins_s, times.ends_s, strict=True)]
+        assert lengths == [step.nominal_s for step in chain.steps]

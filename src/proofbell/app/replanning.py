@@ -11,7 +11,7 @@ from proofbell.bake import intents
 from proofbell.bake.intents import Intent
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
-from proofbell.bench.as_it_is import works_as_it_is
+from proofbell.bench.as_it_is import left_alone, rather
 from proofbell.bench.board import Board
 from proofbell.bench.chain import StageOf, problem_of
 from proofbell.bench.model import Plan, Problem
@@ -46,7 +46,7 @@ class Replanning:
         self._key: object = None
         self._origins: dict[int, int] = {}
         self._running: tuple[Plan, int] | None = None
-        self._judged = (0, False)
+        self._left: tuple[int, Plan | None] = (0, None)
         self._told: Timetable | None = None
         self._holds: Timetable | None = None
         self._fresh: tuple[Timetable, int] | None = None
@@ -82,8 +82,6 @@ class Replanning:
         """What to ask now; until the new plan is there, what was asked and still can be answered."""
         if self._holds is None:
             return tuple(one for one in self.proposals if still_open(one, live))
-        if self._judged[1]:
-            return ()
         return proposals(live, self._holds, now.wall_us, self._settled_by(live))
 
     def _ask(self, live: Sequence[BakeState], now: Stamp) -> None:
@@ -101,10 +99,11 @@ class Replanning:
         )
 
     def _better(self, number: int, plan: Plan) -> None:
-        """Called in the planner's thread. With one question is settled, once, whether anybody has to be asked."""
-        if number != self._judged[0]:
-            self._judged = (number, works_as_it_is(plan))
-        self._call(lambda: self._took(number, plan))
+        """Called in the planner's thread. What works with every length as it is comes before what is better."""
+        if number != self._left[0]:
+            self._left = (number, left_alone(plan.problem))
+        chosen = rather(self._left[1], plan)
+        self._call(lambda: self._took(number, chosen))
 
     def _no_better(self, number: int) -> None:
         """Called in the planner's thread."""

@@ -1,25 +1,53 @@
-"""Whether a day works out with every length as it now is: only when it does not is a baker asked to change one."""
+"""The day with every length as it now is: only when it does not work out is a baker asked to change one."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
 
-from proofbell.bench.model import Plan, Problem, Step
+from proofbell.bench.model import Chain, Plan, Problem, Step, Times
 from proofbell.bench.search import plan as best_plan
+from proofbell.bench.steady import as_before
 from proofbell.bench.what_moved import WORTH_ASKING_S
 
 STEPS = 6
 """Steps of the search: enough to find the order that the lengths leave open."""
 
 
-def works_as_it_is(better: Plan) -> bool:
-    """Whether nobody has to give way: all lengths kept, nothing clashes and nothing is later than in the plan.
+def left_alone(problem: Problem) -> Plan | None:
+    """The day with all lengths kept and nothing that clashes; None when somebody has to give way.
 
-    A dough may wait between two stages for as long as is not worth a question.
+    It is as near to what the bench shows as can be. A dough may wait between two stages for as long as is not worth
+    a question.
     """
-    found = best_plan(as_it_is(better.problem), STEPS)
-    return found.cost.over_s == 0 and found.cost.late_s <= better.cost.late_s + WORTH_ASKING_S
+    kept = as_it_is(problem)
+    shown = as_before(kept, tuple(_shown(chain, kept.now_s) for chain in kept.chains))
+    if shown is not None and shown.cost.late_s < WORTH_ASKING_S:
+        return shown
+    found = best_plan(kept, STEPS)
+    if found.cost.over_s:
+        return shown
+    return found if shown is None else rather(shown, found)
+
+
+def rather(left: Plan | None, better: Plan) -> Plan:
+    """The day as it was left, unless a better plan spares more lateness than is worth a question."""
+    spares = left is None or left.cost.late_s > better.cost.late_s + WORTH_ASKING_S
+    return better if left is None or spares else left
+
+
+def _shown(chain: Chain, now_s: int) -> Times:
+    """What the bench shows of a bake: each stage as soon as the one before is over, at the length that now holds."""
+    begins: list[int] = []
+    ends: list[int] = []
+    at_s = max(now_s, chain.not_before_s)
+    for step in chain.steps:
+        begins.append(at_s if step.begun_s is None else step.begun_s)
+        end_s = begins[-1] + step.nominal_s
+        at_s = step.ended_s if step.ended_s is not None else max(now_s, end_s) if step.running else end_s
+        ends.append(at_s)
+        at_s = max(now_s, at_s)
+    return Times(chain.letter, tuple(begins), tuple(ends))
 
 
 def as_it_is(problem: Problem) -> Problem:

@@ -15,7 +15,7 @@ from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import oven_off_task, oven_on_task
 from proofbell.bake.view import BakeView, view
 from proofbell.bench.beside import Inside, inside, no_place
-from proofbell.bench.chain import hands_of
+from proofbell.bench.chain import hands_needed
 from proofbell.bench.model import LETTERS
 from proofbell.bench.rows import in_rows
 from proofbell.dough.oven import heat_up_s
@@ -153,7 +153,7 @@ def hands_use(state: BakeState, one: BakeView, now: Stamp) -> tuple[Busy, ...]:
     found: list[Busy] = []
     for span in one.spans:
         begin_s, end_s = span.begin_s, span.end_s
-        at_start_s, at_end_s = hands_of(state.stage(span.stage), round(end_s - begin_s))
+        at_start_s, at_end_s = hands_needed(state.stage(span.stage), round(end_s - begin_s))
         parts = [(begin_s, end_s if at_start_s is None else begin_s + at_start_s), (end_s - at_end_s, end_s)]
         found += [
             Busy("hands", state.letter, wall_us(state, begin, now), wall_us(state, end, now))

@@ -97,7 +97,7 @@ def step_of(formula: Formula, index: int, nominal_s: float | None = None) -> Ste
     # A bake ends by its core temperature; no plan makes it shorter or longer.
     low, high = (nominal, nominal) if stage.kind == "bake" or stage.stretch is None else stage.stretch
     least, most = min(round(low), nominal), max(round(high), nominal)
-    hands_s, hands_end_s = hands_of(stage, least)
+    hands_s, hands_end_s = hands_needed(stage, least)
     return Step(
         name=stage.name,
         kind=stage.kind,
@@ -129,7 +129,7 @@ def _live_step(state: BakeState, index: int, origin_us: int, settled: Container[
     )  # fmt: skip
 
 
-def hands_of(stage: Stage, within_s: int) -> tuple[int | None, int]:
+def hands_needed(stage: Stage, within_s: int) -> tuple[int | None, int]:
     """Seconds of hands at a stage's start (None: all through it) and at its end; they fit into ``within_s``."""
     if stage.kind == "hands" and stage.hands_s is None:
         return None, 0
