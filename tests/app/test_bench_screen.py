@@ -149,6 +149,16 @@ async def test_a_question_about_what_is_over_goes_by_itself() -> None:
     assert of(live, bake).current == 3
 
 
+async def test_a_tick_that_comes_while_the_program_closes_does_nothing() -> None:
+    live, clock = empty_bench()
+    await proofing(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+
+    app.tick()
+
+
 async def test_what_cannot_be_stored_is_said_and_nothing_is_lost() -> None:
     class FullDisk(Nobody):
         full = True

@@ -145,6 +145,8 @@ class ProofbellApp(KeysInTurn):
 
     def tick(self) -> None:
         """Look at everything at one instant: show it, ring, and see to the journal."""
+        if not self.screen_stack:
+            return  # The program closes.
         board, real_us = self.live.board(), self.real.stamp().boot_us
         leads = self._leader is None or self._leader.take()
         sounding = self.bell_times.due(board.rings, real_us)
