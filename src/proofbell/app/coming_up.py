@@ -13,7 +13,11 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bench.ahead import Ahead
 from proofbell.words import length
 
-_GRACE_US = 60_000_000
+BELOW = "   "
+"""What goes on below a letter and its colon stands under the words."""
+
+MOST_LINES = 3
+"""No name, however long, takes more."""
 
 
 class ComingUp(Sheet):
@@ -39,24 +43,34 @@ class ComingUp(Sheet):
         now = self._now
         if now is None or not (self._ahead or self._moved):
             return Content("")
-        lines = [_moved(line, width) for line in self._moved[: max(1, height // 3)]]
+        lines: list[Content] = []
+        for line in self._moved:
+            told = _moved(line, width)
+            if len(lines) + len(told) > min(max(2, height // 3), height - 2):
+                break
+            lines += told
         lines.append(own("Coming up", "bold $quiet"))
         shown = self._ahead[: max(0, height - len(lines))]
         times = max((_when(one, now).cell_length for one in shown), default=0)
         for index, one in enumerate(shown):
             room = height - len(lines)
-            if room <= 0:
-                break
-            # Everything that is left gets a line before anything gets two.
+            # Everything that is left gets a line before anything gets two, unless its words would be cut.
             most = 2 if room > len(self._ahead) - index else 1
-            lines += coming_lines(one, now, width, most, times)[:room]
+            these = coming_lines(one, now, width, most, times)
+            if len(these) > room:
+                break
+            lines += these
         return Content("\n").join(lines)
 
 
-def _moved(line: str, width: int) -> Content:
-    """``B: oven 8 min later, at 11:02``; a word less where there is no room."""
+def _moved(line: str, width: int) -> list[Content]:
+    """``B: oven 8 min later, at 11:02``; a word less where there is no room, and then a second line."""
     short = line if len(line) <= width else line.replace(", at ", " ")
-    return outside(short).stylize("$accent").truncate(width, ellipsis=True)
+    told = outside(short).stylize("$accent")
+    if told.cell_length <= width:
+        return [told]
+    first, *more = wrapped(told, width - len(BELOW))
+    return [first, *(own(BELOW) + other for other in more)]
 
 
 def _when(one: Ahead, now: Stamp) -> Content:
@@ -69,7 +83,10 @@ def _when(one: Ahead, now: Stamp) -> Content:
 
 
 def coming_lines(one: Ahead, now: Stamp, width: int, most: int, times: int) -> list[Content]:
-    """``10:45 B oven on, 230 °C``, times ``times`` cells wide. A second line begins below the words."""
+    """``10:45 B oven on, 230 °C``, times ``times`` cells wide. A second line begins below the words.
+
+    ``most``: with more lines than these, what stands behind the deed is left out.
+    """
     when = _when(one, now)
     when += " " * max(0, times - when.cell_length)
     head = Content.assemble(when, " ", (one.letter, "bold"), " ")
@@ -81,7 +98,7 @@ def coming_lines(one: Ahead, now: Stamp, width: int, most: int, times: int) -> l
             (cut for cut in (one.words.split(": ")[0], one.words.split(", ")[0]) if cut not in (one.words, "begin")), ""
         )
         words = wrapped(outside(short), room) if short else words
-    if len(words) > most:
-        rest = Content(" ").join(words[most - 1 :])
-        words = [*words[: most - 1], rest.truncate(room, ellipsis=True)]
+    if len(words) > MOST_LINES:
+        rest = Content(" ").join(words[MOST_LINES - 1 :])
+        words = [*words[: MOST_LINES - 1], rest.truncate(room, ellipsis=True)]
     return [head + words[0], *(" " * head.cell_length + line for line in words[1:])]

@@ -129,12 +129,12 @@ def _beside(view: BakeView, now: Stamp, room: int, hint: Content, most: int) -> 
         # The hour says more than what the digits count.
         meaning = re.split("[,;] ", meaning, maxsplit=1)[-1]
     if meaning:
-        words.append(own(meaning, style(view) if view.mode == "over" else "").truncate(room, ellipsis=True))
+        words += wrapped(own(meaning, style(view) if view.mode == "over" else ""), room)[:2]
     if view.do:
         doing = Content.assemble(("▶ ", "$accent bold"), outside(view.do).stylize("bold"))
         words += wrapped(doing, room)[: max(1, most - len(words))]
-    if len(words) < most and hint:
-        words.append(hint.truncate(room, ellipsis=True))
+    if len(words) < most and hint and hint.cell_length <= room:
+        words.append(hint)
     return words
 
 

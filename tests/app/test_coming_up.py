@@ -1,0 +1,59 @@
+"""What comes up beside the dough in hand: no line is cut in the middle of its words, however narrow it is."""
+
+from __future__ import annotations
+
+import pytest
+from tests.app.kitchen_scene import KNOTS, empty_bench, put_on
+
+from proofbell.app.coming_up import ComingUp
+from proofbell.app.content import own
+from proofbell.app.in_hand import in_hand
+from proofbell.bake.stamp import Stamp
+from proofbell.bench.ahead import Ahead
+
+NOON = Stamp(1_773_489_600_000_000, 0, "boot-1", 60)
+HOUR_US = 3_600_000_000
+
+WORDS = (
+    "read the dough's temperature",
+    "is the oven hot? 190 °C",
+    "divide and tie: 12 × 75 g",
+    "take it out, then cool",
+)
+
+
+def drawn(width: int, height: int, moved: tuple[str, ...] = ()) -> list[str]:
+    ahead = [Ahead(NOON.wall_us + (n + 1) * HOUR_US, "A", "bake", words, due=False) for n, words in enumerate(WORDS)]
+    column = ComingUp()
+    column._ahead, column._now, column._moved = ahead, NOON, moved
+    return column.drawn(width, height).plain.splitlines()
+
+
+@pytest.mark.parametrize("height", range(2, 14))
+def test_words_go_on_below_or_are_left_to_the_next_moment_but_are_never_cut(height: int) -> None:
+    lines = drawn(27, height, ("A: final proof 4 min earlier, at 16:27", "B: oven 5 min later, at 17:45"))
+
+    assert len(lines) <= height
+    assert all(len(line) <= 27 for line in lines)
+    whole = " ".join(line.strip() for line in lines)
+    assert "…" not in whole
+    shown = [words.split(": ")[0].split(",")[0] for words in WORDS if words[:8] in whole]
+    assert all(words in whole for words in shown)
+
+
+def test_what_moved_goes_on_below_its_letter() -> None:
+    lines = drawn(27, 12, ("A: final proof 4 min earlier, at 16:27", "B: oven 5 min later, at 17:45"))
+
+    assert lines[:3] == ["A: final proof 4 min", "   earlier 16:27", "B: oven 5 min later 17:45"]
+
+
+async def test_the_hour_of_a_start_far_ahead_is_shown_whole_beside_its_digits() -> None:
+    live, _clock = empty_bench()
+    bake = await put_on(live, KNOTS, start_in_s=7200)
+    view = live.board().of(bake)
+    assert view is not None
+
+    lines = in_hand(view, live.board().now, 48, 12, own("w  weigh out   space  begin")).plain
+
+    assert "…" not in lines
+    assert "the start at" in lines
