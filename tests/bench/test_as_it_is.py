@@ -6,9 +6,10 @@ from tests.bench.test_what_moved import KITCHEN, TO_FINAL_PROOF, bake
 
 from proofbell.bake import intents
 from proofbell.bake.state import BakeState
-from proofbell.bench.as_it_is import left_alone
+from proofbell.bench.as_it_is import as_shown, left_alone, rather
 from proofbell.bench.chain import problem_of
 from proofbell.bench.model import Plan
+from proofbell.bench.search import plan
 
 ORIGIN_US = 6400 * 1_000_000
 
@@ -61,3 +62,19 @@ def test_a_start_that_would_meet_another_dough_is_put_off_and_no_length_changes(
     for times, chain in zip(left.times, left.problem.chains, strict=True):
         lengths = [end - begin for begin, end in zip(times.begins_s, times.ends_s, strict=True)]
         assert lengths == [step.nominal_s for step in chain.steps]
+
+
+def test_where_two_must_give_way_a_third_that_meets_neither_is_left_alone() -> None:
+    """A and B want the one oven place at the same moment; C is half an hour behind them."""
+    states = [bake(letter, "harbour-knots", *TO_FINAL_PROOF) for letter in "AB"]
+    states += [bake("C", "harbour-knots", *((seconds + 1800, said) for seconds, said in TO_FINAL_PROOF[:3]))]
+    problem = problem_of([], KITCHEN, ORIGIN_US, states)
+    better = plan(problem)
+    left = left_alone(problem)
+
+    chosen = rather(left, better)
+
+    assert left is None
+    assert chosen.feasible
+    assert chosen.of("C") == as_shown(problem)[2]
+    assert better.of("C") != as_shown(problem)[2], "a shorter day would have C give way too"

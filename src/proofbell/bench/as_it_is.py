@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from proofbell.bench.model import Chain, Plan, Problem, Step, Times
 from proofbell.bench.search import plan as best_plan
-from proofbell.bench.steady import as_before
+from proofbell.bench.steady import as_before, near_to
 from proofbell.bench.what_moved import WORTH_ASKING_S
 
 STEPS = 6
@@ -21,23 +21,35 @@ def left_alone(problem: Problem) -> Plan | None:
     a question.
     """
     kept = as_it_is(problem)
-    shown = as_before(kept, tuple(_shown(chain, kept.now_s) for chain in kept.chains))
+    shown = as_before(kept, as_shown(kept))
     if shown is not None and shown.cost.late_s < WORTH_ASKING_S:
         return shown
     found = best_plan(kept, STEPS)
     if found.cost.over_s:
         return shown
-    return found if shown is None else rather(shown, found)
+    return found if shown is None or shown.cost.late_s > found.cost.late_s + WORTH_ASKING_S else shown
 
 
 def rather(left: Plan | None, better: Plan) -> Plan:
-    """The day as it was left, unless a better plan spares more lateness than is worth a question."""
-    spares = left is None or left.cost.late_s > better.cost.late_s + WORTH_ASKING_S
-    return better if left is None or spares else left
+    """The day as it was left, unless a better plan spares more lateness than is worth a question.
+
+    Of a better plan only the order is taken where that will do: the rest stays as near to what the bench shows as
+    can be, so that no dough is asked to give way for the sake of a shorter day.
+    """
+    most_s = better.cost.late_s + WORTH_ASKING_S
+    if left is not None and left.cost.late_s <= most_s:
+        return left
+    near = near_to(better.problem, better.times, as_shown(better.problem)) if better.feasible else None
+    return better if near is None or near.cost.late_s > most_s else near
+
+
+def as_shown(problem: Problem) -> tuple[Times, ...]:
+    """What the bench shows of the day, clashes and all."""
+    return tuple(_shown(chain, problem.now_s) for chain in problem.chains)
 
 
 def _shown(chain: Chain, now_s: int) -> Times:
-    """What the bench shows of a bake: each stage as soon as the one before is over, at the length that now holds."""
+    """Each stage as soon as the one before is over, at the length that now holds."""
     begins: list[int] = []
     ends: list[int] = []
     at_s = max(now_s, chain.not_before_s)

@@ -41,7 +41,7 @@ def kept_still(plan: Plan, before: tuple[Times, ...]) -> Plan:
         plan: the new plan.
         before: the times so far, of the same bakes in the same order.
     """
-    still = _still(plan.problem, plan.times, before) if plan.feasible else None
+    still = near_to(plan.problem, plan.times, before) if plan.feasible else None
     return plan if still is None or worth_moving(still, plan) else replace(still, proved=plan.proved)
 
 
@@ -52,12 +52,11 @@ def as_before(problem: Problem, before: tuple[Times, ...]) -> Plan | None:
         problem: what is to be planned now.
         before: the times so far, of the same bakes in the same order.
     """
-    still = _still(problem, before, before)
-    return still if still is not None and still.feasible else None
+    return near_to(problem, before, before)
 
 
-def _still(problem: Problem, order: tuple[Times, ...], before: tuple[Times, ...]) -> Plan | None:
-    """The order of one timetable at times as near as can be to those of another; None when it cannot be kept."""
+def near_to(problem: Problem, order: tuple[Times, ...], before: tuple[Times, ...]) -> Plan | None:
+    """The order of one timetable at times as near as can be to those of another; None where that is not sound."""
     draft = Draft(problem)
     if draft.crowded:
         return None
@@ -70,7 +69,8 @@ def _still(problem: Problem, order: tuple[Times, ...], before: tuple[Times, ...]
     if not draft.settle() or draft.cost() >= HARD or conflict.worst(draft):
         return None
     times = draft.times()
-    return Plan(problem, times, objective.cost_of(problem, times))
+    found = Plan(problem, times, objective.cost_of(problem, times))
+    return found if found.feasible else None
 
 
 def _decide_hands(draft: Draft, times: tuple[Times, ...]) -> None:
