@@ -6,7 +6,7 @@ from tests.bench.test_what_moved import KITCHEN, TO_FINAL_PROOF, bake
 
 from proofbell.bake import intents
 from proofbell.bake.state import BakeState
-from proofbell.bench.as_it_is import as_shown, left_alone, rather
+from proofbell.bench.as_it_is import as_shown, left_alone, little_changed, rather
 from proofbell.bench.chain import problem_of
 from proofbell.bench.model import Plan
 from proofbell.bench.search import plan
@@ -70,11 +70,26 @@ def test_where_two_must_give_way_a_third_that_meets_neither_is_left_alone() -> N
     states += [bake("C", "harbour-knots", *((seconds + 1800, said) for seconds, said in TO_FINAL_PROOF[:3]))]
     problem = problem_of([], KITCHEN, ORIGIN_US, states)
     better = plan(problem)
-    left = left_alone(problem)
 
-    chosen = rather(left, better)
-
-    assert left is None
-    assert chosen.feasible
-    assert chosen.of("C") == as_shown(problem)[2]
+    assert left_alone(problem) is None
     assert better.of("C") != as_shown(problem)[2], "a shorter day would have C give way too"
+    for chosen in (rather(None, better), rather(little_changed(problem), better)):
+        assert chosen.feasible
+        assert chosen.of("C") == as_shown(problem)[2]
+
+
+def test_a_warm_dough_that_meets_another_at_the_bench_moves_none_of_those_behind_them() -> None:
+    """B at 27 °C is ready to be tied after 55 min, while A is tied; C, D and E wait for their starts."""
+    states = [bake("A", "harbour-knots", *TO_FINAL_PROOF[:3])]
+    warm = (2200.0, intents.Read("dough temperature", "27", raw=27.0))
+    states += [bake("B", "harbour-knots", *((seconds + 1200, said) for seconds, said in TO_FINAL_PROOF[:3]), warm)]
+    waiting = (("C", "harbour-knots", 2400), ("D", "quay-pan-loaf", 4080), ("E", "quay-pan-loaf", 8760))
+    states += [bake(letter, name, start_in_s=start) for letter, name, start in waiting]
+    problem = problem_of([], KITCHEN, 2300 * 1_000_000, states)
+
+    chosen = little_changed(problem)
+
+    assert left_alone(problem) is None
+    assert chosen is not None
+    assert chosen.feasible
+    assert chosen.times[2:] == as_shown(problem)[2:]

@@ -11,7 +11,7 @@ from proofbell.bake import intents
 from proofbell.bake.intents import Intent
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
-from proofbell.bench.as_it_is import left_alone, rather
+from proofbell.bench.as_it_is import little_changed, rather
 from proofbell.bench.board import Board
 from proofbell.bench.chain import StageOf, problem_of
 from proofbell.bench.model import Plan, Problem
@@ -46,7 +46,7 @@ class Replanning:
         self._key: object = None
         self._origins: dict[int, int] = {}
         self._running: tuple[Plan, int] | None = None
-        self._left: tuple[int, Plan | None] = (0, None)
+        self._little: tuple[int, Plan | None] = (0, None)
         self._told: Timetable | None = None
         self._holds: Timetable | None = None
         self._fresh: tuple[Timetable, int] | None = None
@@ -99,10 +99,10 @@ class Replanning:
         )
 
     def _better(self, number: int, plan: Plan) -> None:
-        """Called in the planner's thread. What works with every length as it is comes before what is better."""
-        if number != self._left[0]:
-            self._left = (number, left_alone(plan.problem))
-        chosen = rather(self._left[1], plan)
+        """Called in the planner's thread. A day that changes little comes before one that is better."""
+        if number != self._little[0]:
+            self._little = (number, little_changed(plan.problem))
+        chosen = rather(self._little[1], plan)
         self._call(lambda: self._took(number, chosen))
 
     def _no_better(self, number: int) -> None:

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from proofbell.bench.model import Chain, Plan, Problem, Step, Times
 from proofbell.bench.search import plan as best_plan
-from proofbell.bench.steady import as_before, near_to
+from proofbell.bench.steady import near_to, nearest
 from proofbell.bench.what_moved import WORTH_ASKING_S
 
 STEPS = 6
@@ -21,7 +21,7 @@ def left_alone(problem: Problem) -> Plan | None:
     a question.
     """
     kept = as_it_is(problem)
-    shown = as_before(kept, as_shown(kept))
+    shown = nearest(kept, as_shown(kept))
     if shown is not None and shown.cost.late_s < WORTH_ASKING_S:
         return shown
     found = best_plan(kept, STEPS)
@@ -30,15 +30,26 @@ def left_alone(problem: Problem) -> Plan | None:
     return found if shown is None or shown.cost.late_s > found.cost.late_s + WORTH_ASKING_S else shown
 
 
-def rather(left: Plan | None, better: Plan) -> Plan:
-    """The day as it was left, unless a better plan spares more lateness than is worth a question.
+def little_changed(problem: Problem) -> Plan | None:
+    """The day left alone, or else with the least that doughs which meet must give way to each other."""
+    left = left_alone(problem)
+    if left is not None and left.cost.late_s < WORTH_ASKING_S:
+        return left
+    given = nearest(problem, as_shown(problem))
+    if left is None or given is None:
+        return left or given
+    return rather(left, given)
+
+
+def rather(little: Plan | None, better: Plan) -> Plan:
+    """The plan that changes little, unless a better one spares more lateness than is worth a question.
 
     Of a better plan only the order is taken where that will do: the rest stays as near to what the bench shows as
     can be, so that no dough is asked to give way for the sake of a shorter day.
     """
     most_s = better.cost.late_s + WORTH_ASKING_S
-    if left is not None and left.cost.late_s <= most_s:
-        return left
+    if little is not None and little.cost.late_s <= most_s:
+        return little
     near = near_to(better.problem, better.times, as_shown(better.problem)) if better.feasible else None
     return better if near is None or near.cost.late_s > most_s else near
 

@@ -80,6 +80,7 @@ class Dive:
         heats: bool = True,
         in_time: bool = False,
         will_do: Callable[[Found], bool] | None = None,
+        by_draft: bool = False,
     ) -> None:
         """Prepare.
 
@@ -94,6 +95,7 @@ class Dive:
             heats: whether to decide from when the oven is kept hot.
             in_time: conflicts in order of time, not the worst first: quicker where a guide decides them anyway.
             will_do: whether a timetable is good enough to look for no other.
+            by_draft: timetables are compared by what the draft has been told they cost, not by the objective alone.
         """
         self.draft = draft
         self.bound = bound
@@ -106,7 +108,7 @@ class Dive:
         self.in_time = in_time
         self.will_do = will_do
         self.best: Found | None = None
-        self.partial = len(draft.looking) < len(draft.problem.chains)
+        self.by_draft = by_draft or len(draft.looking) < len(draft.problem.chains)
         self.complete = True
         self.open: list[Waiting] = []
         self.kept_count = 0
@@ -239,7 +241,7 @@ class Dive:
     def _take(self) -> None:
         times = self.draft.times()
         cost = objective.cost_of(self.draft.problem, times)
-        total = self.draft.cost() if self.partial else cost.total
+        total = self.draft.cost() if self.by_draft else cost.total
         if total < self.bound:
             self.bound = total
             self.best = Found(times, cost, self.draft.save(), total)

@@ -56,11 +56,11 @@ class Draft(Moments):
         if about == HANDS:
             first, second = self.tasks[one], self.tasks[other]
             if (one, other) not in self.hands:
-                self.hands[one, other] = self._link(first.end, second.begin, 0, (-HARD, 0))
+                self.hands[one, other] = self.link(first.end, second.begin, 0, (-HARD, 0))
         elif about == OVEN:
             if (one, other) not in self.oven:
                 first, second = self.uses[one], self.uses[other]
-                self.oven[one, other] = self._link(first.end, second.begin, self.facts.change[one][other], (-HARD, 0))
+                self.oven[one, other] = self.link(first.end, second.begin, self.facts.change[one][other], (-HARD, 0))
         else:
             self._keep_hot(one, other)
 
@@ -91,16 +91,16 @@ class Draft(Moments):
         link = after = NOBODY
         if since == FRESH:
             if self.facts.shares[number]:
-                link = self._link(use.begin, use.end, 0, slopes)
+                link = self.link(use.begin, use.end, 0, slopes)
             extra = objective.OVEN * (self.facts.heat_up[number] - self.facts.least_change[number])
         else:
             before = self.uses[since].end if since >= 0 else (0, self.problem.now_s)
             if self.facts.shares[number]:
-                link = self._link(before, use.end, 0, slopes)
+                link = self.link(before, use.end, 0, slopes)
                 if since >= 0:
-                    after = self._link(self.uses[since].begin, use.begin, 0, (-HARD, 0))
+                    after = self.link(self.uses[since].begin, use.begin, 0, (-HARD, 0))
             else:
-                link = self._link(before, use.begin, self.facts.least_change[number], slopes)
+                link = self.link(before, use.begin, self.facts.least_change[number], slopes)
         self.hot[number] = (since, link, after, extra)
         self.extra += extra
 

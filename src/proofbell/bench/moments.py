@@ -31,7 +31,7 @@ class Moments:
             if not use.begun:
                 self._bound_first_heat(use)
             if not self.facts.shares[number]:
-                self._link(use.begin, use.end, 0, (0, objective.OVEN))
+                self.link(use.begin, use.end, 0, (0, objective.OVEN))
         self.settle()
         self.constant = self._constant()
 
@@ -150,7 +150,7 @@ class Moments:
             known += objective.OVEN * spent_s
         return known - self.timing.cost()
 
-    def _link(self, tail: Point, head: Point, apart_s: int, slopes: tuple[int, int]) -> int:
+    def link(self, tail: Point, head: Point, apart_s: int, slopes: tuple[int, int]) -> int:
         """A link between two points that are on different nodes; NOBODY otherwise."""
         if tail[0] == head[0]:
             return NOBODY

@@ -9,12 +9,19 @@ from __future__ import annotations
 from dataclasses import replace
 
 from proofbell.bench import conflict, objective
+from proofbell.bench.dive import Dive
 from proofbell.bench.draft import HANDS, OVEN, Draft
 from proofbell.bench.model import Plan, Problem, Times
 from proofbell.bench.net import HARD
 
 WORTH_MOVING_S = 5 * 60
 """A gain of less than this, in readiness or in time of the oven, moves nothing: common practice, no source."""
+
+ORDERS = 300
+"""Orders timed to find the times nearest to those shown."""
+
+KEEP = 20
+"""Cost of each second that a length strays: a baker is asked for it, and then what follows may come as it does."""
 
 STAY = 2
 """Cost of each second that one moment strays from the plan so far, while times are chosen."""
@@ -55,17 +62,27 @@ def as_before(problem: Problem, before: tuple[Times, ...]) -> Plan | None:
     return near_to(problem, before, before)
 
 
+def nearest(problem: Problem, shown: tuple[Times, ...]) -> Plan | None:
+    """In whatever order, lengths and times as near as can be to those shown, which may clash.
+
+    None where no sound times are found.
+    """
+    draft = _drawn_to(problem, shown)
+    for times, begins, ends in zip(shown, draft.begin_at, draft.end_at, strict=True):
+        for begin_s, end_s, begin, end in zip(times.begins_s, times.ends_s, begins, ends, strict=True):
+            draft.link(begin, end, end_s - begin_s, (-KEEP, KEEP))
+    draft.settle()
+    found = Dive(draft, HARD, ORDERS, heats=False, by_draft=True).run()
+    return None if found is None or found.cost.over_s else Plan(problem, found.times, found.cost)
+
+
 def near_to(problem: Problem, order: tuple[Times, ...], before: tuple[Times, ...]) -> Plan | None:
     """The order of one timetable at times as near as can be to those of another; None where that is not sound."""
-    draft = Draft(problem)
+    draft = _drawn_to(problem, before)
     if draft.crowded:
         return None
-    wished = draft.node_times(before)
-    for node in range(1, draft.timing.nodes):
-        draft.timing.add_link(0, node, (max(wished[node], problem.now_s),), (-STAY, STAY))
-    draft.settle()
-    _decide_hands(draft, order)
-    _decide_oven(draft, order)
+    _decide_hands(draft, draft.node_times(order))
+    _decide_oven(draft, draft.node_times(order))
     if not draft.settle() or draft.cost() >= HARD or conflict.worst(draft):
         return None
     times = draft.times()
@@ -73,9 +90,18 @@ def near_to(problem: Problem, order: tuple[Times, ...], before: tuple[Times, ...
     return found if found.feasible else None
 
 
-def _decide_hands(draft: Draft, times: tuple[Times, ...]) -> None:
-    """Each pair of hands does what it does in the plan, one after the other."""
-    t = draft.node_times(times)
+def _drawn_to(problem: Problem, before: tuple[Times, ...]) -> Draft:
+    """A draft in which every moment is drawn to the one it had."""
+    draft = Draft(problem)
+    wished = draft.node_times(before)
+    for node in range(1, draft.timing.nodes):
+        draft.timing.add_link(0, node, (max(wished[node], problem.now_s),), (-STAY, STAY))
+    draft.settle()
+    return draft
+
+
+def _decide_hands(draft: Draft, t: list[int]) -> None:
+    """Each pair of hands does what it does at these times, one after the other."""
     spans = sorted(
         (t[task.begin[0]] + task.begin[1], t[task.end[0]] + task.end[1], number)
         for number, task in enumerate(draft.tasks)
@@ -92,9 +118,8 @@ def _decide_hands(draft: Draft, times: tuple[Times, ...]) -> None:
         people[free] = end_s, number
 
 
-def _decide_oven(draft: Draft, times: tuple[Times, ...]) -> None:
-    """Bakes that follow on each other in the oven go on doing so; those that are in it together may."""
-    t = draft.node_times(times)
+def _decide_oven(draft: Draft, t: list[int]) -> None:
+    """Bakes that follow on each other in the oven at these times go on doing so; those that are in it together may."""
     spans = sorted(
         (t[use.begin[0]] + use.begin[1], t[use.end[0]] + use.end[1], number) for number, use in enumerate(draft.uses)
     )
