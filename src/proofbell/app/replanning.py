@@ -18,14 +18,11 @@ from proofbell.bench.model import Plan, Problem
 from proofbell.bench.replan import replan
 from proofbell.bench.search import improve
 from proofbell.bench.timetable import Timetable, timetable
-from proofbell.bench.what_moved import Proposal, moved, proposals, still_open
+from proofbell.bench.what_moved import WORTH_ASKING_S, Proposal, moved, proposals, still_open
 from proofbell.kitchen.model import Kitchen
 
 SETTLED_US = 1_500_000
 """A plan that nothing better has followed for so long is told, or at once when the planner rests."""
-
-WORTH_S = 120
-"""A smaller shift is not worth a word; it is told once it has grown."""
 
 OVERRUN_S = 600
 """Every so many seconds that a stage runs over, the rest is planned again."""
@@ -142,7 +139,8 @@ class Replanning:
             self._told = table
             return ()
         found = moved(self._told, table)
-        told = [one for one in found if abs(one.by_s) >= WORTH_S and one.at_us > now.wall_us]
+        # What is not worth a question is not worth a word; it is told once it has grown.
+        told = [one for one in found if abs(one.by_s) >= WORTH_ASKING_S and one.at_us > now.wall_us]
         if told or not found:
             self._told = table
         whole = [replace(one, by_s=round(one.by_s / 60) * 60) for one in told]

@@ -8,7 +8,10 @@ from dataclasses import replace
 from proofbell.bench.model import Chain, Plan, Problem, Step, Times
 from proofbell.bench.search import plan as best_plan
 from proofbell.bench.steady import near_to, nearest
-from proofbell.bench.what_moved import WORTH_ASKING_S
+from proofbell.bench.what_moved import TIMED, WORTH_ASKING_S
+
+SLACK_S = 4 * 60
+"""A proof or a rest may be so much longer or shorter; with a minute of rounding it is still not worth a question."""
 
 STEPS = 6
 """Steps of the search: enough to find the order that the lengths leave open."""
@@ -17,8 +20,8 @@ STEPS = 6
 def left_alone(problem: Problem) -> Plan | None:
     """The day with all lengths kept and nothing that clashes; None when somebody has to give way.
 
-    It is as near to what the bench shows as can be. A dough may wait between two stages for as long as is not worth
-    a question.
+    It is as near to what the bench shows as can be. A dough may wait between two stages, and proof or rest longer or
+    shorter, by as much as is not worth a question.
     """
     kept = as_it_is(problem)
     shown = nearest(kept, as_shown(kept))
@@ -74,23 +77,26 @@ def _shown(chain: Chain, now_s: int) -> Times:
 
 
 def as_it_is(problem: Problem) -> Problem:
-    """The same day with every length kept: only starts, and short waits between stages, are left open."""
-    return _kept(problem, lambda step: max(step.wait_s, WORTH_ASKING_S))
+    """The same day with every length kept: only starts, and what is not worth a question, are left open."""
+    return _kept(problem, lambda step: max(step.wait_s, WORTH_ASKING_S), SLACK_S)
 
 
 def straight_through(problem: Problem) -> Problem:
     """The same day with every length kept and no dough waiting between two stages: only the starts are left open."""
-    return _kept(problem, lambda _: 0)
+    return _kept(problem, lambda _: 0, 0)
 
 
-def _kept(problem: Problem, wait_s: Callable[[Step], int]) -> Problem:
+def _kept(problem: Problem, wait_s: Callable[[Step], int], slack_s: int) -> Problem:
     chains = (
-        replace(chain, steps=tuple(_as_now(step, wait_s(step)) for step in chain.steps)) for chain in problem.chains
+        replace(chain, steps=tuple(_as_now(step, wait_s(step), slack_s) for step in chain.steps))
+        for chain in problem.chains
     )
     return replace(problem, chains=tuple(chains))
 
 
-def _as_now(step: Step, wait_s: int) -> Step:
+def _as_now(step: Step, wait_s: int, slack_s: int) -> Step:
     if step.ended or step.kind == "cool":
         return replace(step, wait_s=wait_s)
-    return replace(step, least_s=step.nominal_s, most_s=step.nominal_s, wait_s=wait_s, instead=None)
+    slack_s = slack_s if step.kind in TIMED else 0
+    least_s, most_s = max(step.least_s, step.nominal_s - slack_s), min(step.most_s, step.nominal_s + slack_s)
+    return replace(step, least_s=least_s, most_s=most_s, wait_s=wait_s, instead=None)
