@@ -1,9 +1,10 @@
-"""How long a key waits, and how late the tick is, while the planner looks for better plans: a table.
+"""How long a key waits, and how late the picture is, while the planner looks for better plans: a table.
 
 Run from the project's folder as ``python -m tests.benchmarks.keys_while_planning``; it takes about two minutes.
 The real program runs in a pseudo-terminal, with twelve doughs on the bench and the machine's own clock, by turns
 with a search that goes on and on and without one. A key that takes another dough in hand is pressed at odd
-moments; it counts as answered with the first bytes that the program then writes. The tick says itself when it ran.
+moments; it counts as answered with the first bytes that the program then writes. All that it writes is kept with
+its time and put on a screen afterwards: each second there must be a new picture, with the next second on its clock.
 """
 
 from __future__ import annotations
@@ -11,26 +12,25 @@ from __future__ import annotations
 import argparse
 import asyncio
 import fcntl
-import json
 import math
 import os
 import pty
 import random
+import re
 import select
 import statistics
 import struct
 import subprocess
 import sys
-import tempfile
 import termios
 import time
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
-from pathlib import Path
+
+import pyte
 
 from proofbell.app import planning
-from proofbell.app.app import ProofbellApp
 from proofbell.app.live import Live, Nobody
 from proofbell.bake import intents
 from proofbell.bake.tasks import SKIPPED
@@ -42,12 +42,17 @@ KEY = b"j"
 QUIET_S = 0.04
 LONGEST_S = 5.0
 FOR_EVER_S = 3600.0
+SETTLED = 3
+"""The first pictures come while the program still opens."""
+
+COLUMNS, LINES = 120, 36
+CLOCK = re.compile(r"\s*\d\d:\d\d:\d\d")
 WAYS = ("without a search", "with a search")
 
 
 @dataclass
 class Felt:
-    """What was measured in one way: milliseconds, and how many ticks there should have been that were not."""
+    """What was measured in one way: milliseconds, and how many pictures there should have been that were not."""
 
     keys_ms: list[float] = field(default_factory=list)
     late_ms: list[float] = field(default_factory=list)
@@ -57,17 +62,6 @@ class Felt:
 def percentile(values: Sequence[float], share: float) -> float:
     """The value that so large a share of all values does not exceed (nearest rank)."""
     return sorted(values)[max(0, math.ceil(share * len(values)) - 1)]
-
-
-class Watched(ProofbellApp):
-    """The program; it writes down when its tick ran."""
-
-    ticks: tuple[float, ...] = ()
-
-    def tick(self) -> None:
-        """One tick, and its moment."""
-        self.ticks = (*self.ticks, time.monotonic())
-        super().tick()
 
 
 async def full_bench(live: Live, clock: FastClock) -> None:
@@ -80,7 +74,7 @@ async def full_bench(live: Live, clock: FastClock) -> None:
                 await say(live, state.id, intents.Task(SKIPPED + prompt.id))
 
 
-def run_program(searching: bool, told: Path) -> None:  # noqa: FBT001 - handed over on the command line
+def run_program(searching: bool) -> None:  # noqa: FBT001 - handed over on the command line
     """In the pseudo-terminal: the program, until it is left."""
     planning.BETTER_FOR_S = FOR_EVER_S
     planning.STALE_FOR_S = FOR_EVER_S
@@ -88,23 +82,20 @@ def run_program(searching: bool, told: Path) -> None:  # noqa: FBT001 - handed o
     live = Live(clock, Nobody(), GUESTHOUSE)
     asyncio.run(full_bench(live, clock))
     app = app_on(live)
-    app.__class__ = Watched
     if not searching:
         app.replanning.look = lambda *_: ()  # type: ignore[method-assign]
     app.run()
-    ticks = app.ticks if isinstance(app, Watched) else ()
-    told.write_text(json.dumps(ticks), encoding="utf-8")
 
 
 class Program:
-    """The program in a pseudo-terminal of 120 by 36 cells."""
+    """The program in a pseudo-terminal of 120 by 36 cells, and all that it wrote with the time of each piece."""
 
-    def __init__(self, searching: bool, told: Path) -> None:  # noqa: FBT001
-        self.told = told
+    def __init__(self, searching: bool) -> None:  # noqa: FBT001
+        self.written: list[tuple[float, bytes]] = []
         self.master, slave = pty.openpty()
-        fcntl.ioctl(slave, termios.TIOCSWINSZ, struct.pack("HHHH", 36, 120, 0, 0))
+        fcntl.ioctl(slave, termios.TIOCSWINSZ, struct.pack("HHHH", LINES, COLUMNS, 0, 0))
         self.process = subprocess.Popen(
-            [sys.executable, "-m", __spec__.name, "--program", str(int(searching)), "--told", str(told)],
+            [sys.executable, "-m", __spec__.name, "--program", str(int(searching))],
             stdin=slave,
             stdout=slave,
             stderr=slave,
@@ -116,7 +107,15 @@ class Program:
     def wait_for_output(self, seconds: float) -> bool:
         """Whether anything came within so many seconds."""
         ready, _, _ = select.select([self.master], [], [], seconds)
-        return bool(ready) and bool(os.read(self.master, 1 << 16))
+        if ready:
+            self.written.append((time.monotonic(), os.read(self.master, 1 << 16)))
+        return bool(ready)
+
+    def watch(self, seconds: float) -> None:
+        """Read whatever comes for so long."""
+        end = time.monotonic() + seconds
+        while (left := end - time.monotonic()) > 0:
+            self.wait_for_output(left)
 
     def quieten(self, seconds: float) -> None:
         """Read until nothing has come for so long."""
@@ -132,8 +131,8 @@ class Program:
             raise TimeoutError("a key was not answered")
         return 1000 * (time.perf_counter() - pressed)
 
-    def leave(self) -> list[float]:
-        """Leave the program; how late each tick was, ms."""
+    def leave(self) -> None:
+        """Leave the program."""
         os.write(self.master, b"\x11")
         end = time.monotonic() + LONGEST_S
         while self.process.poll() is None and time.monotonic() < end:
@@ -143,33 +142,43 @@ class Program:
                 break
         self.process.wait(LONGEST_S)
         os.close(self.master)
-        ticks = json.loads(self.told.read_text(encoding="utf-8"))[3:]
-        return [1000 * max(0.0, later - earlier - 1.0) for earlier, later in pairwise(ticks)]
+
+    def late_ms(self) -> list[float]:
+        """How much later than a second after the one before each picture with another time on its clock came, ms."""
+        screen = pyte.Screen(COLUMNS, LINES)
+        stream, shown, came = pyte.ByteStream(screen), "", []
+        for at, piece in self.written:
+            stream.feed(piece)
+            clock = CLOCK.match(screen.display[0])
+            if clock is not None and clock[0] != shown:
+                shown = clock[0]
+                came.append(at)
+        return [1000 * max(0.0, later - earlier - 1.0) for earlier, later in pairwise(came[SETTLED:])]
 
 
 def measure(searching: bool, keys: int, felt: Felt, rng: random.Random) -> None:  # noqa: FBT001
     """One run of the program."""
-    with tempfile.TemporaryDirectory() as folder:
-        program = Program(searching, Path(folder) / "ticks.json")
-        try:
-            program.wait_for_output(60.0)
-            program.quieten(0.5)
-            for _ in range(keys):
-                time.sleep(rng.uniform(0.05, 0.25))
-                program.quieten(QUIET_S)
-                felt.keys_ms.append(program.key_ms())
+    program = Program(searching)
+    try:
+        program.wait_for_output(60.0)
+        program.quieten(0.5)
+        for _ in range(keys):
+            program.watch(rng.uniform(0.05, 0.25))
             program.quieten(QUIET_S)
-            late_ms = program.leave()
-            felt.late_ms += late_ms
-            felt.left_out += sum(round(late / 1000) for late in late_ms)
-        finally:
-            if program.process.poll() is None:
-                program.process.kill()
+            felt.keys_ms.append(program.key_ms())
+        program.quieten(QUIET_S)
+        program.leave()
+    finally:
+        if program.process.poll() is None:
+            program.process.kill()
+    late_ms = program.late_ms()
+    felt.late_ms += late_ms
+    felt.left_out += sum(round(late / 1000) for late in late_ms)
 
 
 def table(found: dict[str, Felt]) -> str:
     """The figures in ms, and how many times as much with a search as without."""
-    columns = ("", "keys", "key: median", "95th", "worst", "ticks", "left out", "late by: median", "95th", "worst")
+    columns = ("", "keys", "key: median", "95th", "worst", "pictures", "left out", "late by: median", "95th", "worst")
     lines = ["| " + " | ".join(columns) + " |", "|" + " --- |" * len(columns)]
     rows = []
     for way, felt in found.items():
@@ -192,10 +201,9 @@ def main() -> None:
     parser.add_argument("--keys", type=int, default=60, help="keys in each run")
     parser.add_argument("--runs", type=int, default=3, help="runs of each way, by turns")
     parser.add_argument("--program", type=int, help=argparse.SUPPRESS)
-    parser.add_argument("--told", type=Path, help=argparse.SUPPRESS)
     options = parser.parse_args()
     if options.program is not None:
-        run_program(bool(options.program), options.told)
+        run_program(bool(options.program))
         return
     rng = random.Random(5)
     found = {way: Felt() for way in WAYS}
