@@ -53,7 +53,8 @@ async def test_the_hour_of_a_start_far_ahead_is_shown_whole_beside_its_digits() 
     view = live.board().of(bake)
     assert view is not None
 
-    lines = in_hand(view, live.board().now, 48, 12, own("w  weigh out   space  begin")).plain
+    lines = in_hand(view, live.board().now, 48, 12, own("w  weigh out   space  begin")).plain.splitlines()
 
-    assert "…" not in lines
-    assert "the start at" in lines
+    assert "…" not in "".join(lines)
+    words = " ".join(line[26:].strip() for line in lines[1:6])
+    assert words.split() == ["Weigh", "out", "start", "at", "11:30", "▶", "Weigh", "out,", "then", "begin"]

@@ -30,7 +30,7 @@ def beside(view: BakeView, now: Stamp) -> str:
         over_s = int(view.seconds - view.length_s)
         return f"so far, {length(over_s)} over its time" if over_s > 0 else f"so far; meant until {at}"
     if view.mode == "waiting":
-        return f"until the start at {at}" if at else "not begun"
+        return f"left, start at {at}" if at else "not begun"
     return ""
 
 

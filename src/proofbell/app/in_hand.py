@@ -15,6 +15,9 @@ from proofbell.app.sheet import Sheet
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.view import BakeView
 
+MOST_DOING = 3
+"""Lines for what to do: enough for any but a name that was made to be long."""
+
 STACKED_FROM = 13
 """From so many lines on the digits have lines of their own, as large as fits."""
 
@@ -129,10 +132,10 @@ def _beside(view: BakeView, now: Stamp, room: int, hint: Content, most: int) -> 
         # The hour says more than what the digits count.
         meaning = re.split("[,;] ", meaning, maxsplit=1)[-1]
     if meaning:
-        words += wrapped(own(meaning, style(view) if view.mode == "over" else ""), room)[:2]
+        words += wrapped(own(meaning, style(view) if view.mode == "over" else ""), room)
     if view.do:
         doing = Content.assemble(("▶ ", "$accent bold"), outside(view.do).stylize("bold"))
-        words += wrapped(doing, room)[: max(1, most - len(words))]
+        words += wrapped(doing, room)[:MOST_DOING]
     if len(words) < most and hint and hint.cell_length <= room:
         words.append(hint)
     return words
