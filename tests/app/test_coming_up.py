@@ -57,4 +57,4 @@ async def test_the_hour_of_a_start_far_ahead_is_shown_whole_beside_its_digits() 
 
     assert "…" not in "".join(lines)
     words = " ".join(line[26:].strip() for line in lines[1:6])
-    assert words.split() == ["Weigh", "out", "start", "at", "11:30", "▶", "Weigh", "out,", "then", "begin"]
+    assert words.split() == ["Weigh", "out", "left,", "start", "at", "11:30", "▶", "Weigh", "out,", "then", "begin"]
