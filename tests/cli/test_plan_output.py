@@ -139,8 +139,14 @@ def test_the_calendar_is_one_that_calendars_read(capsys: Captured, tmp_path: Pat
     read = icalendar.Calendar.from_ical(path.read_bytes())
     events = list(read.walk("VEVENT"))
     stages = [(bake["letter"], stage) for bake in found["bakes"] for stage in bake["stages"]]
-    assert len(events) == len(stages)
-    for event, (letter, stage) in zip(events, stages, strict=True):
+    heats = [use for use in found["oven"] if use["state"] in ("heating", "cooling")]
+    oven = events[len(stages) :]
+    assert heats
+    assert [event.decoded("DTSTART") for event in oven] == [datetime.fromisoformat(use["begins"]) for use in heats]
+    assert all(
+        f"{use['temperature_c']:.0f} °C" in str(event["SUMMARY"]) for use, event in zip(heats, oven, strict=True)
+    )
+    for event, (letter, stage) in zip(events[: len(stages)], stages, strict=True):
         assert str(event["SUMMARY"]) == f"{letter} {stage['name']}"
         assert event.decoded("DTSTART") == datetime.fromisoformat(stage["begins"])
         assert event.decoded("DTEND") == datetime.fromisoformat(stage["ends"])

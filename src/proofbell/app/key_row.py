@@ -16,6 +16,7 @@ from textual.style import Style
 from textual.widgets import Static
 
 from proofbell.app.actions import ACTIONS, Action, key_name, of_screen
+from proofbell.app.content import own, wrapped
 from proofbell.app.field import Field
 from proofbell.app.pieces import Piece, in_a_row
 from proofbell.app.sheet import Sheet
@@ -97,6 +98,10 @@ def _piece(action: Action, word: str) -> Piece:
     return Piece(words.stylize(Style.from_meta({"@click": f"screen.{action.method}"})), action.rank)
 
 
+HELP_AT, HELP_WIDTH = 14, 71
+"""Where the words begin, and how many cells there are for a line; the dialog is 78 wide with border and scroll bar."""
+
+
 class KeysDialog(ModalScreen[None]):
     """Every key of a screen. One instance is used again and again."""
 
@@ -139,13 +144,18 @@ class KeysDialog(ModalScreen[None]):
 
 def key_list(actions: Sequence[Action]) -> Content:
     """Keys and help, one action a line."""
-    lines = [
-        Content.assemble((f"{'  '.join(key_name(key) for key in action.keys):<14}", "bold $accent"), action.help)
-        for action in actions
-    ]
-    return Content("\n").join(lines)
+    return Content("\n").join(
+        _listed("  ".join(key_name(key) for key in action.keys), action.help) for action in actions
+    )
 
 
 def sign_list() -> Content:
     """The signs on the bench, one a line."""
-    return Content("\n").join(Content.assemble((f"{sign:<14}", "bold $accent"), words) for sign, words in SIGNS)
+    return Content("\n").join(_listed(sign, words) for sign, words in SIGNS)
+
+
+def _listed(left: str, words: str) -> Content:
+    """A key or sign, and what it does; what goes on stands below the words."""
+    head = Content.assemble((f"{left:<{HELP_AT}}", "bold $accent"))
+    first, *more = wrapped(own(words), HELP_WIDTH - HELP_AT)
+    return Content("\n").join([head + first, *(own(" " * HELP_AT) + line for line in more)])

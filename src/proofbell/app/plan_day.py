@@ -124,7 +124,7 @@ def _retarded(chain: Chain, cold: tuple[int, ...]) -> Chain:
 
 
 TIMED = ("proof", "rest", "chill", "bake")
-WHY = "by the plan, so that all is ready in time and oven and hands are free"
+WHY = "So all is ready in time, and oven and hands are free."
 
 
 def agreed(bake: Planned, times: BakeTimes) -> tuple[Accept, ...]:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from textual.content import Content
 
-from proofbell.app.content import outside, own
+from proofbell.app.content import outside, own, wrapped
 from proofbell.app.local_time import hour_minute
 from proofbell.app.plan_day import Planned
 from proofbell.app.rows import columns
@@ -54,11 +54,12 @@ def _off(bake: Planned, times: BakeTimes | None, wanted_us: int | None) -> str:
 
 
 def clash_words(
-    plan: Plan, origin_us: int, ways: Sequence[WayOut] | None, now: Stamp, *, may_begin: bool = False
+    plan: Plan, origin_us: int, ways: Sequence[WayOut] | None, now: Stamp, width: int = 80, *, may_begin: bool = False
 ) -> Content:
     """The first clash, and the ways out of it by the key that takes each; empty without a clash.
 
     ``ways`` are None while they are looked for. ``may_begin``: only the doughs on the bench cannot keep their times.
+    A way out that is longer than ``width`` cells goes on below its words.
     """
     if not plan.clashes:
         return Content("")
@@ -69,10 +70,17 @@ def clash_words(
     )
     at = hour_minute(origin_us + clash.at_s * 1_000_000, now)
     wants = WANTS.get(clash.about)
-    told = f"✗ {first} and {second} {wants} at {at}." if wants else f"✗ {second} cannot be in time, at {at}."
+    over = length(clash.over_s)
+    told = f"✗ {clash.second_letter} cannot be in time: even begun at {at} it is {over} too late."
+    if wants:
+        told = f"✗ {first} and {second} {wants} at {at}."
     lines = [outside(told).stylize("bold $error")]
-    lines += [outside(f"{number} {way.words}{_left(way)}") for number, way in enumerate(ways or (), 1)]
-    if ways is not None and not ways:
+    for number, way in enumerate(ways or (), 1):
+        first_line, *more = wrapped(outside(f"{way.words}{_left(way)}"), width - 2)
+        lines += [own(f"{number} ") + first_line, *(own("  ") + line for line in more)]
+    if ways is None:
+        lines.append(own("Looking for ways out …", "$quiet"))
+    elif not ways:
         lines.append(own("No single change mends it."))
     if may_begin and not plan.feasible:
         lines.append(own("That is between doughs on the bench alone: b begins the new ones all the same."))

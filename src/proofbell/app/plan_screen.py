@@ -44,6 +44,8 @@ from proofbell.words import length
 
 EXAMPLES = "such as 18:30, Sat 09:00, in 6 h"
 
+MINUTE_S = 60.0
+
 OLD_US = 60_000_000
 """A plan that is older than this is made again from the present moment."""
 
@@ -78,11 +80,21 @@ class PlanScreen(Page):
             return "working it out …"
         if not self._plan.feasible:
             told = "sound, but for a dough on the bench" if self._may_begin else "it cannot be done like this"
-        elif self._plan.cost.late_s:
-            told = f"sound, {length(self._plan.cost.late_s)} late in all"
+        elif (late_s := self._late_s(self._plan)) >= MINUTE_S:
+            told = f"nothing collides, {length(late_s)} late in all"
         else:
             told = "sound, all ready when wanted" if self._anybody_waits() else "sound, as soon as can be"
         return f"{told}{', looking for a better one …' if self._searching else ''}"
+
+    def _late_s(self, plan: Plan) -> float:
+        """Behind what was wanted, also where a bake was moved by hand; of the doughs on the bench, as they are."""
+        own = {bake.letter: self._day.wanted_us(bake) for bake in self._day.bakes}
+        late_s = 0.0
+        for chain, times in zip(plan.problem.chains, plan.times, strict=True):
+            wanted_us = own.get(chain.letter)
+            by_s = chain.ready_by_s if wanted_us is None else (wanted_us - self._origin_us) / 1_000_000
+            late_s += 0 if by_s is None else max(0.0, times.ready_s - by_s)
+        return late_s
 
     def _anybody_waits(self) -> bool:
         return any(self._day.wanted_us(bake) is not None for bake in self._day.bakes)
@@ -138,6 +150,10 @@ class PlanScreen(Page):
                 alone_s = alone_over_s(problem, live)
             may_begin = found.feasible or sound_beside(found, live, alone_s or 0)
             self.app.call_from_thread(self._found, shown, origin_us, may_begin)
+            if shown.clashes and not ways:
+                # Better ones may take a while; nobody should have to wait for a way out until then.
+                ways = ways_out(shown, shown.clashes[0])
+                self.app.call_from_thread(self._ways_found, shown, ways)
         if shown is not None and shown.clashes and not worker.is_cancelled:
             ways = ways_out(shown, shown.clashes[0])
         if not worker.is_cancelled:
@@ -146,7 +162,14 @@ class PlanScreen(Page):
     def _found(self, plan: Plan, origin_us: int, may_begin: bool) -> None:  # noqa: FBT001 - handed over by a thread
         if origin_us == self._origin_us and self._day.bakes:
             self._plan, self._may_begin = plan, may_begin
+            if not plan.clashes:
+                self._ways = ()
             self._show()
+
+    def _ways_found(self, plan: Plan, ways: tuple[WayOut, ...]) -> None:
+        if self._plan is plan:
+            self._ways = ways
+            self._say_clashes()
 
     def _searched(self, ways: tuple[WayOut, ...]) -> None:
         self._searching, self._ways = False, ways
@@ -189,8 +212,9 @@ class PlanScreen(Page):
             words = clash_words(
                 self._plan,
                 self._origin_us,
-                None if self._searching else self._ways,
+                None if self._searching and not self._ways else self._ways,
                 self.live.clock.stamp(),
+                self.size.width - 2,
                 may_begin=self._may_begin,
             )
         self.query_one("#clashes", Static).update(words)
@@ -308,7 +332,8 @@ class PlanScreen(Page):
 
     def _take_way(self, number: int) -> None:
         if self._plan is None or number >= len(self._ways):
-            self.answer("There is no such way out." if self._ways else "Nothing clashes.", wrong=True)
+            none = "The ways out are still being looked for." if self._searching else "Nothing clashes."
+            self.answer("There is no such way out." if self._ways else none, wrong=True)
             return
         way = self._ways[number]
         self._day = self._day.by_way(self._plan.problem, way.plan, self._origin_us).lettered(self._taken())

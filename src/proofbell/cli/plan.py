@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
@@ -38,7 +39,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "--ready",
         action="append",
         metavar="WHEN",
-        help='when it is wanted, such as 18:30 or "Sat 09:00"; once for all, or once for each formula in order',
+        help='when it is wanted, such as 18:30 or "Sat 09:00"; once for all, or repeated for each formula in order',
     )
     parser.add_argument("--start", metavar="WHEN", help="begin no earlier than this (now without it)")
     parser.add_argument("--ics", metavar="FILE", help="also write the plan as a calendar file")
@@ -71,6 +72,8 @@ def run(args: argparse.Namespace) -> int:
     if args.ics:
         # First: whoever reads only the beginning of what is printed has the file all the same.
         _write(Path(args.ics), as_calendar(table, now.wall_us), overwrite=args.overwrite)
+        if not args.json:
+            print(f"The calendar is in {visible(args.ics)}.", file=sys.stderr)
     if args.json:
         print(as_json(found, table, _words(learned), dict(zip(LETTERS, formulas, strict=False))))
     else:

@@ -9,7 +9,7 @@ from typing import Any
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.clashes import clashes_of, ways_out
 from proofbell.bench.model import Clash, Plan
-from proofbell.bench.timetable import BakeTimes, Line, Timetable
+from proofbell.bench.timetable import BakeTimes, Line, OvenLine, Timetable
 from proofbell.clock import offset_min
 from proofbell.formula.model import Formula
 from proofbell.journal.calendar import Entry, calendar
@@ -126,14 +126,19 @@ def _day(table: Timetable, now: Stamp) -> Iterator[str]:
         if abs(line.strays_s) >= 60:
             words += f" ({length(abs(line.strays_s))} {'longer' if line.strays_s > 0 else 'shorter'} than usual)"
         rows.append((line.begins_us, line.letter, words))
-    for use in table.oven:
-        if use.state in ("heating", "cooling"):
-            way = "up to" if use.state == "heating" else "down to"
-            rows.append((use.begins_us, "", f"oven {way} {use.temperature_c:.0f} °C, for {use.letter}"))
+    rows += [(use.begins_us, "", words) for use, words in _oven_changes(table)]
     rows.sort(key=lambda row: row[:2])
     widest = max(len(_clock(at_us, now)) for at_us, _, _ in rows)
     for at_us, letter, words in rows:
         yield f"{_clock(at_us, now):>{widest}}  {letter or ' '}  {words}"
+
+
+def _oven_changes(table: Timetable) -> Iterator[tuple[OvenLine, str]]:
+    """When the oven is turned to another heat, and for which bake."""
+    for use in table.oven:
+        if use.state in ("heating", "cooling"):
+            way = "up to" if use.state == "heating" else "down to"
+            yield use, f"oven {way} {use.temperature_c:.0f} °C, for {use.letter}"
 
 
 def _trouble(plan: Plan, table: Timetable, now: Stamp) -> Iterator[str]:
@@ -154,25 +159,27 @@ def trouble_words(table: Timetable, clash: Clash, clock: str) -> str:
     if clash.about == "time":
         return f"{second.letter} cannot be done so: even begun at {clock} it is {by} too late."
     return (
-        f"It cannot be done so: {first.letter} {visible(first.name)} has the {clash.about} "
-        f"until {second.letter} {visible(second.name)} at {clock}, {by} too late."
+        f"It cannot be done so: {second.letter} {visible(second.name)} gets the {clash.about} only at {clock}, "
+        f"after {first.letter} {visible(first.name)}, {by} too late."
     )
 
 
 def as_calendar(table: Timetable, made_us: int) -> str:
-    """One entry for each stage, with an alarm as it begins."""
-    return calendar(
-        (
-            Entry(
-                key=f"{bake.letter}-{index}-{line.begins_us}",
-                begins_us=line.begins_us,
-                ends_us=line.ends_us,
-                title=f"{line.letter} {line.name}",
-                words=line.formula,
-                remind=True,
-            )
-            for bake in table.bakes
-            for index, line in enumerate(bake.lines)
-        ),
-        made_us=made_us,
-    )
+    """One entry for each stage and for each change of the oven's heat, with an alarm as it begins."""
+    stages = [
+        Entry(
+            key=f"{bake.letter}-{index}-{line.begins_us}",
+            begins_us=line.begins_us,
+            ends_us=line.ends_us,
+            title=f"{line.letter} {line.name}",
+            words=line.formula,
+            remind=True,
+        )
+        for bake in table.bakes
+        for index, line in enumerate(bake.lines)
+    ]
+    oven = [
+        Entry(f"oven-{use.letter}-{use.begins_us}", use.begins_us, use.ends_us, f"O{words[1:]}", remind=True)
+        for use, words in _oven_changes(table)
+    ]
+    return calendar([*stages, *oven], made_us=made_us)
