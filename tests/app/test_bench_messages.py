@@ -76,6 +76,25 @@ async def weighing(live: Live, clock: HandClock) -> str:
     return bake
 
 
+async def test_what_is_taken_back_is_the_last_thing_said_whichever_dough_is_in_hand() -> None:
+    live, clock = empty_bench()
+    first = await weighing(live, clock)
+    second = await put_on(live, KNOTS)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        app.bench.take(first)
+        await pilot.press("plus")
+        await settle(pilot, app)
+        length_s = of(live, first).stages[0].length_s
+        app.bench.take(second)
+        await pilot.press("u")
+        shown = await settle(pilot, app)
+
+    assert "Taken back: A: " in shown
+    assert of(live, first).stages[0].length_s == length_s - 300
+
+
 async def test_taking_back_says_what_and_the_log_names_it() -> None:
     live, clock = empty_bench()
     bake = await weighing(live, clock)

@@ -87,6 +87,47 @@ async def test_space_ends_a_hands_stage_at_once_and_asks_before_it_cuts_a_proof_
     assert of(live, bake).current == 3
 
 
+async def test_a_bake_is_not_begun_long_before_its_planned_start_without_a_question() -> None:
+    live, clock = empty_bench()
+    bake = await put_on(live, KNOTS, start_in_s=3600)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        await pilot.press("space")
+        await pilot.pause()
+        assert "Its start is planned for 10:30. Begin now?" in seen(app)
+        await pilot.press("escape")
+        await settle(pilot, app)
+        assert not of(live, bake).begun
+        clock.forward(3400)
+        await pilot.press("space")
+        await settle(pilot, app)
+
+    assert of(live, bake).begun
+
+
+async def test_yes_is_not_said_to_a_question_that_a_ring_hides() -> None:
+    live, clock = empty_bench()
+    first = await proofing(live, clock)
+    second = await put_on(live, KNOTS)
+    await say(live, second, intents.Begin(), intents.Done(), intents.Done())
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await to_bench(pilot, app)
+        for _ in range(400):
+            if app.replanning.proposals:
+                break
+            await pilot.pause(0.05)
+            app.tick()
+        lengths = [run.length_s for bake in (first, second) for run in of(live, bake).stages]
+        assert app.bench.board.rings
+        await pilot.press("Y")
+        shown = await settle(pilot, app)
+
+    assert "What rings goes first" in shown
+    assert lengths == [run.length_s for bake in (first, second) for run in of(live, bake).stages]
+
+
 async def test_a_key_that_bounces_ends_one_stage_only() -> None:
     live, clock = empty_bench()
     bake = await put_on(live, KNOTS)

@@ -12,6 +12,7 @@ from proofbell.app.rehearsal import rehearsed
 from proofbell.bake import intents
 from proofbell.bake.batch import Batch
 from proofbell.bake.weigh_out import weigh_out
+from proofbell.clock import FastClock
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import Formula
 
@@ -39,6 +40,19 @@ async def test_no_two_doughs_want_the_hands_at_one_time(stems: tuple[str, ...]) 
 async def test_one_dough_is_begun_and_the_others_wait() -> None:
     live = await rehearsed(sized(KNOTS, KNOTS, KNOTS), GUESTHOUSE, HandClock())
     assert sum(state.current is not None for state in live.states) == 1
+
+
+async def test_going_forward_stops_where_a_hands_stage_is_meant_to_end() -> None:
+    real = HandClock()
+    live = await rehearsed(sized(KNOTS), GUESTHOUSE, FastClock(real.stamp(), 60.0, real))
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        began_us = live.clock.stamp().wall_us
+        await pilot.press("full_stop")
+        await pilot.pause()
+
+    assert round((live.clock.stamp().wall_us - began_us) / 1_000_000) == 6 * 60, "the knots are mixed for six minutes"
 
 
 async def test_more_than_twelve_are_refused() -> None:

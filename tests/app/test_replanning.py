@@ -33,10 +33,10 @@ class Beside:
 
     def look(self) -> tuple[str, ...]:
         """Look at the bench, and wait until the planner has nothing better to say: what moved."""
-        self.replanning.look(self.live.states, self.live.board(), 0)
+        told = self.replanning.look(self.live.states, self.live.board(), 0)
         while not self.replanning.at_rest:
             self.one_answer()
-        return self.replanning.look(self.live.states, self.live.board(), 0)
+        return (*told, *self.replanning.look(self.live.states, self.live.board(), 0))
 
 
 async def two_doughs() -> tuple[Beside, str, str]:
@@ -100,6 +100,37 @@ async def test_a_day_that_works_is_neither_told_nor_asked_of_whatever_the_search
     beside.replanning.close()
 
     assert told == []
+    assert beside.replanning.proposals == ()
+
+
+async def test_where_the_plan_differs_from_the_bench_it_says_so_until_it_asks() -> None:
+    """Two batches that would go in together: one is to wait, and no hour is told that the bench does not show."""
+    beside, first, _second = await two_doughs_for_one_oven_place()
+    assert beside.look() == (), "nothing has moved on the bench"
+    intends = beside.replanning.intends
+    asked = beside.replanning.proposals[0]
+    assert [line for line in intends if line.startswith("The plan: ") and ": oven " in line]
+    said = beside.replanning.yes()
+    assert said is not None
+    await say(beside.live, *said)
+    moved = beside.look()
+    beside.replanning.close()
+
+    assert [line[:7] for line in moved] == [f"{asked.letter}: oven"]
+    assert beside.replanning.intends != intends
+    assert of(beside.live, first).begun
+
+
+async def test_a_stage_that_is_over_is_not_asked_to_be_held() -> None:
+    beside, _first, _second = await two_doughs_for_one_oven_place()
+    beside.look()
+    assert beside.replanning.proposals
+    clock = beside.live.clock
+    assert isinstance(clock, HandClock)
+    clock.forward(80 * 60)
+    beside.look()
+    beside.replanning.close()
+
     assert beside.replanning.proposals == ()
 
 

@@ -193,12 +193,12 @@ def test_a_question_falls_away_with_its_stage() -> None:
     origin_us = 6400 * 1_000_000
     asked = proposals(states, timetable(plan(problem_of([], KITCHEN, origin_us, states)), origin_us), origin_us)[0]
 
-    assert still_open(asked, states)
+    assert still_open(asked, states, origin_us)
     over = bake(asked.letter, "harbour-knots", *TO_FINAL_PROOF, (9400.0, intents.Done()))
-    assert not still_open(asked, [over])
+    assert not still_open(asked, [over], origin_us)
     longer = bake(asked.letter, "harbour-knots", *TO_FINAL_PROOF, (6500.0, intents.Longer(300)))
-    assert not still_open(asked, [longer])
-    assert not still_open(asked, [])
+    assert not still_open(asked, [longer], origin_us)
+    assert not still_open(asked, [], origin_us)
 
 
 def test_a_dough_alone_is_asked_nothing() -> None:

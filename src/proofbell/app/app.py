@@ -81,6 +81,7 @@ class ProofbellApp(KeysInTurn):
         self.actions = ACTIONS
         self.bell_times = Bell()
         self.trouble = ""
+        self.spoken_to: str | None = None
         self._leader = leader
         self._commands = Commands(live.kitchen.alarm_command)
         self._chores: asyncio.Task[None] | None = None
@@ -211,6 +212,8 @@ class ProofbellApp(KeysInTurn):
             self.tick()
             return Refused(f"Not saved: {refusal.message}.", refusal.remedy)
         self.trouble = ""
+        if refused is None:
+            self.spoken_to = bake
         self.tick()
         return refused
 

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, cast
 
 from proofbell.app.confirm_dialog import ConfirmDialog
+from proofbell.app.local_time import hour_minute
 from proofbell.app.note_dialog import NoteDialog
 from proofbell.app.reading_dialog import ReadingDialog
 from proofbell.bake import intents
@@ -27,6 +28,11 @@ STEP_S = 300.0
 
 TWICE_US = 700_000
 """A key that bounces, or a wet elbow, ends no second stage within this time."""
+
+NOTHING_ASKED = "The plan asks nothing."
+
+EARLY_S = 5 * 60.0
+"""A bake that is begun so much before its planned start is asked about: the plan was made around that hour."""
 
 _OVEN_KINDS = ("heat", "turn", "oven on", "oven hot", "oven off")
 
@@ -78,8 +84,7 @@ class BenchDoing:
             return
         index = state.current
         if index is None:
-            self._ended_us = real_us
-            self.tell(intents.Begin(), bake=state.id)
+            self._begin(state, real_us)
             return
         small = self.small_task()
         if small is not None:
@@ -96,6 +101,22 @@ class BenchDoing:
             bench.ask(title, words, lambda: self._end(state.id, index), lambda: self._still_at(state.id, index))
         else:
             self._end(state.id, index)
+
+    def _begin(self, state: BakeState, real_us: int) -> None:
+        """Begin the bake; ask once when that is long before its planned start."""
+        bench = self._bench
+
+        def begin() -> None:
+            self._ended_us = real_us
+            self.tell(intents.Begin(), bake=state.id)
+
+        now = bench.live.clock.stamp()
+        if state.start_s is None or state.start_s - state.now_s(now) < EARLY_S:
+            begin()
+            return
+        at = hour_minute(state.wall_us(state.start_s), now)
+        words = f"Its start is planned for {at}. Begin now?"
+        bench.ask(f"{state.letter}  {state.formula.name}", words, begin, lambda: self._still_at(state.id, None))
 
     def small_task(self) -> Prompt | None:
         """The small task that stands first on the panel of the dough in hand: the same key answers what is asked."""
@@ -120,9 +141,9 @@ class BenchDoing:
 
         bench.our_app.in_background(ending())
 
-    def _still_at(self, bake: str, index: int) -> bool:
+    def _still_at(self, bake: str, index: int | None) -> bool:
         state = self._bench.live.state(bake)
-        return state is not None and state.current == index
+        return state is not None and state.closed is None and state.current == index
 
     def _is_open(self, bake: str) -> bool:
         state = self._bench.live.state(bake)
@@ -156,11 +177,18 @@ class BenchDoing:
             self.tell(intents.TakeRow(row), f"{state.letter}: one row {whither}.")
 
     def action_undo(self) -> None:
-        """Take back the last thing said, and say what it was."""
-        state = self._state
+        """Take back the last thing said, to whichever dough it was, and say what it was."""
+        bench = self._bench
+        spoken_to = bench.live.state(bench.our_app.spoken_to or "")
+        state = spoken_to if spoken_to is not None and last_said(spoken_to) else self._state
         said = () if state is None else last_said(state)
-        words = "" if state is None or not said else f": {names_of([event.number for event in said], state)}"
-        self.tell(intents.Undo(), f"Taken back{words}.")
+        if state is None or not said:
+            self.tell(intents.Undo())
+            return
+        # The deed without its reasons: those stand in the log.
+        deed = names_of([event.number for event in said], state).split(". ", maxsplit=1)[0].rstrip(".")
+        other = "" if state.id == bench.in_hand else f"{state.letter}: "
+        self.tell(intents.Undo(), f"Taken back: {other}{deed}.", state.id)
 
     def action_give_up(self) -> None:
         """End the bake unfinished, when that is meant."""
@@ -264,16 +292,28 @@ class BenchDoing:
 
     def action_yes(self) -> None:
         """Do as the plan asks."""
+        if self._question_hidden():
+            return
         asked = self._bench.our_app.replanning.yes()
         if asked is None:
-            self._bench.say("The plan asks nothing.")
+            intends = self._bench.our_app.replanning.intends
+            self._bench.say("The plan asks nothing yet: it asks when the stage comes up." if intends else NOTHING_ASKED)
         else:
             self.tell(asked[1], "As the plan has it.", asked[0])
 
     def action_no(self) -> None:
         """Leave it as it is."""
+        if self._question_hidden():
+            return
         if self._bench.our_app.replanning.no(self._bench.live.states):
             self._bench.say("It stays as it is.")
+
+    def _question_hidden(self) -> bool:
+        """What rings stands where the plan would ask; nobody says yes to what cannot be read."""
+        hidden = bool(self._bench.board.rings and self._bench.our_app.replanning.proposals)
+        if hidden:
+            self._bench.say("What rings goes first: answer it, or q for quiet. Then the plan asks.", wrong=True)
+        return hidden
 
     def action_quiet(self) -> None:
         """Silence the dough in hand, or else whatever rings first."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, cast
 
 from proofbell.app.strips import Strips
+from proofbell.bench.ahead import ahead
 from proofbell.clock import FastClock
 
 if TYPE_CHECKING:
@@ -111,7 +112,7 @@ class BenchGoing:
         if not isinstance(clock, FastClock):
             self._here.say("Only a rehearsal can go forward; a real dough takes its time.", wrong=True)
             return
-        coming = [one.at_us for one in board.coming if not one.now]
+        coming = [one.at_us for one in ahead(self._here.live.states, board) if one.at_us > board.now.wall_us]
         if coming:
             clock.skip((min(coming) - board.now.wall_us) / 1_000_000)
         self._here.our_app.tick()

@@ -25,6 +25,7 @@ from proofbell.app.header_line import Header, HeaderLine, room_now_c
 from proofbell.app.in_hand import InHand
 from proofbell.app.key_row import KeyRow
 from proofbell.app.live import Live
+from proofbell.app.local_time import hour_minute
 from proofbell.app.notice_line import Notice, NoticeLine
 from proofbell.app.reading_dialog import ReadingDialog
 from proofbell.app.strips import AROUND, Strips, day_of
@@ -34,6 +35,7 @@ from proofbell.bench.ahead import ahead
 from proofbell.bench.board import Board, Coming
 from proofbell.bench.oven_now import oven_now
 from proofbell.bench.rows import in_rows
+from proofbell.bench.what_moved import Proposal
 from proofbell.clock import FastClock
 
 if TYPE_CHECKING:
@@ -151,10 +153,11 @@ class BenchScreen(BenchDoing, BenchGoing, Screen[None]):
     def _show_coming(self) -> None:
         """What comes up is told in minutes: it is worked out again with each, or when something was said."""
         now = self.board.now
-        key = (now.wall_us // MINUTE_US, self._moved[0], self._changed())
+        moved = (*self._moved[0], *self.our_app.replanning.intends)
+        key = (now.wall_us // MINUTE_US, moved, self._changed())
         if key != self._coming_key:
             self._coming_key = key
-            self.query_one(ComingUp).show(ahead(self.live.states, self.board), now, self._moved[0])
+            self.query_one(ComingUp).show(ahead(self.live.states, self.board), now, moved)
 
     def _show_strips(self) -> None:
         """The strips move by columns of many seconds: once in five is often enough, or when something was said."""
@@ -178,8 +181,15 @@ class BenchScreen(BenchDoing, BenchGoing, Screen[None]):
         # An answer stands before what rang when it was given, never before what begins to ring after it.
         said = words if self.our_app.real.stamp().boot_us < until_us and rings <= self._rang_then else ""
         asked = self.our_app.replanning.proposals
-        asks = (asked[0].words, asked[0].short) if asked else ()
+        asks = self._asking(asked[0]) if asked else ()
         return Notice(self.board.now.wall_us, self.board.rings, self.our_app.trouble, said, wrong, lit, asks)
+
+    def _asking(self, one: Proposal) -> tuple[str, ...]:
+        """The question in ever fewer words; that about a start names the hour."""
+        if one.stage is not None:
+            return one.words, one.short
+        at = hour_minute(self.board.now.wall_us + round(one.to_s * 1_000_000), self.board.now)
+        return f"{one.short[:-1]}, at {at}?", one.short
 
     def _hint(self, view: BakeView | None) -> Content:
         """What to press."""

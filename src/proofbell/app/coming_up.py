@@ -78,7 +78,7 @@ def _when(one: Ahead, now: Stamp) -> Content:
     if not one.due:
         return own(hour_minute(one.at_us, now))
     late_s = (now.wall_us - one.at_us) / 1_000_000
-    late = f"+{late_s / 60:.0f} min" if late_s < 36_000 else f"+{length(late_s)}"
+    late = f"+{late_s / 60:.0f} min" if late_s < 3600 else f"+{length(late_s)}"
     return own("now" if late_s < 60 else late, "$error bold")
 
 

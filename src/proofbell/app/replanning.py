@@ -11,14 +11,14 @@ from proofbell.bake import intents
 from proofbell.bake.intents import Intent
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
-from proofbell.bench.as_it_is import little_changed, rather
+from proofbell.bench.as_it_is import as_shown, little_changed, rather
 from proofbell.bench.board import Board
 from proofbell.bench.chain import StageOf, problem_of
 from proofbell.bench.model import Plan, Problem
 from proofbell.bench.replan import replan
 from proofbell.bench.search import improve
-from proofbell.bench.timetable import Timetable, timetable
-from proofbell.bench.what_moved import WORTH_ASKING_S, Proposal, moved, proposals, still_open
+from proofbell.bench.timetable import Timetable, bake_times, timetable
+from proofbell.bench.what_moved import WORTH_ASKING_S, Moved, Proposal, moved, proposals, still_open
 from proofbell.kitchen.model import Kitchen
 
 SETTLED_US = 1_500_000
@@ -33,7 +33,8 @@ Call = Callable[[Callable[[], None]], object]
 class Replanning:
     """Follows the bench. ``call`` runs something in the screen's thread.
 
-    ``at_rest``: all that was asked of the planner is answered.
+    ``at_rest``: all that was asked of the planner is answered. ``intends``: where the plan has a bake at another hour
+    than the bench shows, a line for each; it asks when the stage comes up.
     """
 
     def __init__(self, kitchen: Kitchen, call: Call) -> None:
@@ -45,16 +46,18 @@ class Replanning:
         self._running: tuple[Plan, int] | None = None
         self._little: tuple[int, Plan | None] = (0, None)
         self._told: Timetable | None = None
+        self._shown: Timetable | None = None
         self._holds: Timetable | None = None
         self._fresh: tuple[Timetable, int] | None = None
         self._real_us = 0
         self._declined: dict[StageOf, float] = {}
         self._fault = ""
         self.proposals: tuple[Proposal, ...] = ()
+        self.intends: tuple[str, ...] = ()
         self.at_rest = True
 
     def look(self, states: Sequence[BakeState], board: Board, real_us: int) -> tuple[str, ...]:
-        """Look at the bench at a moment; returns what moved, a line for each bake, when there is something new."""
+        """Look at the bench at a moment; returns what moved since it was last told, a line for each bake."""
         self._real_us = real_us
         live = [state for state in states if state.closed is None]
         key = (
@@ -63,28 +66,37 @@ class Replanning:
             tuple(ring.bake for ring in board.rings if ring.prompt.kind == "due"),
             max((board.now.wall_us - r.at_us for r in board.rings if r.prompt.kind == "due"), default=0)
             // (OVERRUN_S * 1_000_000),
+            tuple(int((view.seconds - view.length_s) // OVERRUN_S) for view in board.views if view.mode == "up"),
         )
+        told: tuple[str, ...] = ()
         if key != self._key:
             # A plan that was made for what was said before answers no question any more.
-            self._key, self._holds, self._fresh = key, None, None
+            self._key, self._holds, self._fresh, self.intends = key, None, None, ()
             if len(live) > 1:
-                self._ask(live, board.now)
+                told = self._ask(live, board.now)
             else:
-                self._told, self._fresh, self._running, self.proposals = None, None, None, ()
-        told = self._fault_told() or self._settled(board.now)
+                self._told, self._fresh, self._running, self.proposals, self.intends = None, None, None, (), ()
+        self._settle(board.now)
         self.proposals = self._wanted(live, board.now)
-        return told
+        return self._fault_told() or told
 
     def _wanted(self, live: Sequence[BakeState], now: Stamp) -> tuple[Proposal, ...]:
         """What to ask now; until the new plan is there, what was asked and still can be answered."""
         if self._holds is None:
-            return tuple(one for one in self.proposals if still_open(one, live))
+            return tuple(one for one in self.proposals if still_open(one, live, now.wall_us))
         return proposals(live, self._holds, now.wall_us, self._settled_by(live))
 
-    def _ask(self, live: Sequence[BakeState], now: Stamp) -> None:
+    def _ask(self, live: Sequence[BakeState], now: Stamp) -> tuple[str, ...]:
+        """Ask for a plan; what has moved on the bench since it was told is returned at once."""
         problem = problem_of((), self._kitchen, now.wall_us, live, self._settled_by(live))
         number = self._planning.ask(_looking(problem, self._running, now.wall_us))
         self._origins, self.at_rest = {number: now.wall_us}, False
+        self._shown = Timetable(bake_times(problem, as_shown(problem), now.wall_us), ())
+        found = () if self._told is None else moved(self._told, self._shown)
+        told = self._worth_telling(found, now)
+        if told or not found:
+            self._told = self._shown
+        return told
 
     def _settled_by(self, live: Sequence[BakeState]) -> frozenset[StageOf]:
         """What a no has settled, until a reading or the baker's hand changes the stage."""
@@ -130,19 +142,18 @@ class Replanning:
             self._running = plan, origin_us
             self._fresh = (timetable(plan, origin_us), self._real_us)
 
-    def _settled(self, now: Stamp) -> tuple[str, ...]:
+    def _settle(self, now: Stamp) -> None:
+        """Take a plan that nothing better has followed for a while as the one that holds."""
         if self._fresh is None or not (self.at_rest or self._real_us - self._fresh[1] >= SETTLED_US):
-            return ()
+            return
         table = self._holds = self._fresh[0]
         self._fresh = None
-        if self._told is None:
-            self._told = table
-            return ()
-        found = moved(self._told, table)
-        # What is not worth a question is not worth a word; it is told once it has grown.
+        found = () if self._shown is None else moved(self._shown, table)
+        self.intends = tuple(f"The plan: {words}" for words in self._worth_telling(found, now))
+
+    def _worth_telling(self, found: Sequence[Moved], now: Stamp) -> tuple[str, ...]:
+        """In words and whole minutes. What is not worth a question is not worth a word, until it has grown."""
         told = [one for one in found if abs(one.by_s) >= WORTH_ASKING_S and one.at_us > now.wall_us]
-        if told or not found:
-            self._told = table
         whole = [replace(one, by_s=round(one.by_s / 60) * 60) for one in told]
         return tuple(one.words(hour_minute(one.at_us, now)) for one in whole)
 

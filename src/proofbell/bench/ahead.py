@@ -35,9 +35,13 @@ def _stages(state: BakeState, board: Board) -> list[Ahead]:
     if one is None or state.closed is not None:
         return []
     current = state.current
+    found: list[Ahead] = []
+    if current is None and state.start_s is None:
+        # Nobody has said when: it may begin at once, and all that follows is reckoned from now.
+        found.append(Ahead(board.now.wall_us, state.letter, state.id, f"begin: {state.stage(0).name}", due=False))
     asked = current is not None and state.stage(current).kind != "hands"
     first = 1 if current is None else current + (2 if asked else 1)
-    found = [
+    found += [
         Ahead(wall_us(state, span.begin_s, board.now), state.letter, state.id, after(state, span.stage - 1), due=False)
         for span in one.spans
         if span.stage >= first and span.when == "coming"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from proofbell.bench.model import Plan
+from proofbell.bench.model import Plan, Problem, Times
 from proofbell.bench.oven_day import oven_day
 
 SECOND_US = 1_000_000
@@ -92,8 +92,20 @@ def timetable(plan: Plan, origin_us: int) -> Timetable:
     def at(second: int) -> int:
         return origin_us + second * SECOND_US
 
+    oven = tuple(
+        OvenLine(at(use.begins_s), at(use.ends_s), use.oven_c, use.state, use.letter) for use in oven_day(plan)
+    )
+    return Timetable(bake_times(plan.problem, plan.times, origin_us), oven)
+
+
+def bake_times(problem: Problem, all_times: tuple[Times, ...], origin_us: int) -> tuple[BakeTimes, ...]:
+    """The stages of every bake, laid onto the clock; they need not make a plan."""
+
+    def at(second: int) -> int:
+        return origin_us + second * SECOND_US
+
     bakes: list[BakeTimes] = []
-    for chain, times in zip(plan.problem.chains, plan.times, strict=True):
+    for chain, times in zip(problem.chains, all_times, strict=True):
         lines = tuple(
             Line(
                 letter=chain.letter,
@@ -111,7 +123,4 @@ def timetable(plan: Plan, origin_us: int) -> Timetable:
         )
         wanted = None if chain.ready_by_s is None else at(chain.ready_by_s)
         bakes.append(BakeTimes(chain.letter, chain.name, lines, wanted))
-    oven = tuple(
-        OvenLine(at(use.begins_s), at(use.ends_s), use.oven_c, use.state, use.letter) for use in oven_day(plan)
-    )
-    return Timetable(tuple(bakes), oven)
+    return tuple(bakes)

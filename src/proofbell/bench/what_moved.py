@@ -118,21 +118,28 @@ def proposals(
         bake = times.get(state.letter)
         if bake is None or state.closed is not None:
             continue
-        proposal = _length(state, bake, settled) if state.begun else _start(state, bake, origin_us, settled)
+        proposal = _length(state, bake, origin_us, settled) if state.begun else _start(state, bake, origin_us, settled)
         if proposal is not None:
             at_us = bake.begins_us if proposal.stage is None else bake.lines[proposal.stage].begins_us
             found.append((at_us, proposal))
     return tuple(proposal for _, proposal in sorted(found, key=lambda pair: (pair[0], pair[1].letter)))
 
 
-def still_open(one: Proposal, states: Sequence[BakeState]) -> bool:
+def still_open(one: Proposal, states: Sequence[BakeState], now_us: int) -> bool:
     """Whether a question can still be answered: its stage runs on at the length that was asked about."""
     state = next((state for state in states if state.id == one.bake), None)
     if state is None or state.closed is not None:
         return False
     if one.stage is None:
         return not state.begun
-    return state.current == one.stage and state.stages[one.stage].length_s == one.from_s
+    run = state.stages[one.stage]
+    return state.current == one.stage and run.length_s == one.from_s and not _is_over(state, one.stage, now_us)
+
+
+def _is_over(state: BakeState, index: int, now_us: int) -> bool:
+    """Whether a stage has had its time: it rings, and the baker needs no plan to hold it."""
+    run = state.stages[index]
+    return run.begun_s is not None and state.wall_us(run.begun_s + run.length_s) <= now_us
 
 
 def _start(state: BakeState, bake: BakeTimes, origin_us: int, settled: Container[StageOf]) -> Proposal | None:
@@ -146,13 +153,13 @@ def _start(state: BakeState, bake: BakeTimes, origin_us: int, settled: Container
     return Proposal(state.id, state.letter, None, state.stage(0).name, from_s, max(0.0, to_s))
 
 
-def _length(state: BakeState, bake: BakeTimes, settled: Container[StageOf]) -> Proposal | None:
+def _length(state: BakeState, bake: BakeTimes, now_us: int, settled: Container[StageOf]) -> Proposal | None:
     """The timed stage that runs, when the plan keeps it longer or shorter than it now is, in whole minutes.
 
     It is asked for no more than the dough forgives.
     """
     index = state.current
-    if index is None or state.stages[index].said or (state.id, index) in settled:
+    if index is None or state.stages[index].said or (state.id, index) in settled or _is_over(state, index, now_us):
         return None
     line, run = bake.lines[index], state.stages[index]
     to_s = round(min(line.seconds, line.most_s) / 60) * 60.0
