@@ -89,6 +89,26 @@ async def test_a_start_moved_by_hand_moves_that_bake_and_says_so() -> None:
     assert earlier_us - before_us == -300_000_000
 
 
+async def test_a_start_moved_to_later_is_not_made_up_for_by_a_longer_proof() -> None:
+    """Two doughs for one hour and one oven: one stands in the other's way, and may be stretched."""
+    live, _ = live_kitchen()
+    app = StageApp(PlanScreen(live, [KNOTS, LOAF], better_for_s=0.0))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await added(pilot)
+        await added(pilot, "down")
+        await added(pilot)
+        await pilot.press("r", *"18:30", "enter")
+        await settled(pilot)
+        drawing = app.screen.query_one(PlanDrawing)
+        assert drawing.table is not None
+        before_us = drawing.table.bakes[0].begins_us
+        await pilot.press("right", "right")
+        await settled(pilot)
+        after_us = drawing.table.bakes[0].begins_us
+
+    assert after_us - before_us >= 600_000_000
+
+
 async def test_one_bake_can_have_an_hour_of_its_own_and_be_dropped_again() -> None:
     live, _ = live_kitchen()
     app = StageApp(PlanScreen(live, [KNOTS], better_for_s=0.0))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING, cast
 
+from proofbell.app.bench_answers import OVEN_KINDS, task_done
 from proofbell.app.confirm_dialog import ConfirmDialog
 from proofbell.app.local_time import hour_minute
 from proofbell.app.note_dialog import NoteDialog
@@ -14,7 +15,6 @@ from proofbell.bake.intents import Intent
 from proofbell.bake.prompts import Prompt
 from proofbell.bake.said import last_said
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import QUIET
 from proofbell.bench.board import Coming
 from proofbell.bench.rows import row_beyond
 from proofbell.journal.wording import names_of
@@ -29,12 +29,8 @@ STEP_S = 300.0
 TWICE_US = 700_000
 """A key that bounces, or a wet elbow, ends no second stage within this time."""
 
-NOTHING_ASKED = "The plan asks nothing."
-
 EARLY_S = 5 * 60.0
 """A bake that is begun so much before its planned start is asked about: the plan was made around that hour."""
-
-_OVEN_KINDS = ("heat", "turn", "oven on", "oven hot", "oven off")
 
 
 class BenchDoing:
@@ -89,7 +85,7 @@ class BenchDoing:
         small = self.small_task()
         if small is not None:
             self._ended_us = real_us
-            self.tell(intents.Task(small.task or small.id), _task_done(small), state.id)
+            self.tell(intents.Task(small.task or small.id), task_done(small), state.id)
             return
         if (state.id, index) in self._ending:
             return  # It is being stored; asking again would put a question about what is over on the screen.
@@ -122,7 +118,7 @@ class BenchDoing:
         """The small task that stands first on the panel of the dough in hand: the same key answers what is asked."""
         view = self._bench.board.of(self._bench.in_hand or "")
         first = view.wants[0] if view is not None and view.wants else None
-        return first if first is not None and first.kind in _OVEN_KINDS else None
+        return first if first is not None and first.kind in OVEN_KINDS else None
 
     def _end(self, bake: str, index: int) -> None:
         """End that very stage: if it is over by the time this is said, nothing happens."""
@@ -274,63 +270,3 @@ class BenchDoing:
 
         bench.our_app.hold(on=True)
         bench.app.push_screen(dialog, closed)
-
-    def action_oven(self) -> None:
-        """Answer what is asked about the oven: due first, then the next to come."""
-        asked = self.oven_prompt()
-        if asked is None:
-            self._bench.say("Nothing is asked about the oven just now.", wrong=True)
-            return
-        self.tell(intents.Task(asked.task or asked.id), _task_done(asked))
-
-    def oven_prompt(self) -> Prompt | None:
-        """What is asked about the oven for the dough in hand."""
-        view = self._bench.board.of(self._bench.in_hand or "")
-        if view is None:
-            return None
-        return next((p for p in (*view.wants, *view.coming) if p.kind in _OVEN_KINDS), None)
-
-    def action_yes(self) -> None:
-        """Do as the plan asks."""
-        if self._question_hidden():
-            return
-        asked = self._bench.our_app.replanning.yes()
-        if asked is None:
-            intends = self._bench.our_app.replanning.intends
-            self._bench.say("The plan asks nothing yet: it asks when the stage comes up." if intends else NOTHING_ASKED)
-        else:
-            self.tell(asked[1], "As the plan has it.", asked[0])
-
-    def action_no(self) -> None:
-        """Leave it as it is."""
-        if self._question_hidden():
-            return
-        if self._bench.our_app.replanning.no(self._bench.live.states):
-            self._bench.say("It stays as it is.")
-
-    def _question_hidden(self) -> bool:
-        """What rings stands where the plan would ask; nobody says yes to what cannot be read."""
-        hidden = bool(self._bench.board.rings and self._bench.our_app.replanning.proposals)
-        if hidden:
-            self._bench.say("What rings goes first: answer it, or q for quiet. Then the plan asks.", wrong=True)
-        return hidden
-
-    def action_quiet(self) -> None:
-        """Silence the dough in hand, or else whatever rings first."""
-        rings = self._bench.board.rings
-        mine = [ring for ring in rings if ring.bake == self._bench.in_hand] or list(rings[:1])
-        self._silence(mine)
-
-    def action_quiet_all(self) -> None:
-        """Silence everything."""
-        self._silence(list(self._bench.board.rings))
-
-    def _silence(self, rings: list[Coming]) -> None:
-        if not rings:
-            self._bench.say("Nothing rings.")
-        for ring in rings:
-            self.tell(intents.Task(QUIET + ring.prompt.id), "Quiet; it stays due.", ring.bake)
-
-
-def _task_done(asked: Prompt) -> str:
-    return f"{asked.words[:1].upper()}{asked.words[1:].rstrip('?')}: done."

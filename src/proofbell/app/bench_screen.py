@@ -16,6 +16,7 @@ from textual.screen import ModalScreen, Screen
 
 from proofbell.app.actions import bindings
 from proofbell.app.alarm import key_of
+from proofbell.app.bench_answers import BenchAnswers
 from proofbell.app.bench_doing import BenchDoing
 from proofbell.app.bench_going import BenchGoing
 from proofbell.app.bench_keys import keys_for, not_begun, words_for
@@ -55,7 +56,7 @@ SAID_US = 5_000_000
 """How long an answer stands on the notice line."""
 
 
-class BenchScreen(BenchDoing, BenchGoing, Screen[None]):
+class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, Screen[None]):
     """The screen below all others; it is never left but by leaving the program."""
 
     PAGE: ClassVar[str] = "bench"

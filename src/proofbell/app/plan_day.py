@@ -23,7 +23,8 @@ MOVE_US = 5 * 60 * 1_000_000
 class Planned:
     """One bake of the plan. ``plan_formula`` and ``kitchen`` are as past bakes have shown them.
 
-    ``ready_us`` (UTC) is its own wish, ``moved_us`` how far it was moved by hand, ``cold`` the proofs to be retarded.
+    ``ready_us`` (UTC) is its own wish, ``moved_us`` how far it was moved by hand from where it began (``begins_us``),
+    ``cold`` the proofs to be retarded.
     """
 
     letter: str
@@ -33,6 +34,7 @@ class Planned:
     kitchen: Kitchen
     ready_us: int | None = None
     moved_us: int = 0
+    begins_us: int | None = None
     cold: tuple[int, ...] = ()
 
 
@@ -71,11 +73,17 @@ class PlanDay:
 
     def with_ready(self, letter: str, ready_us: int | None) -> PlanDay:
         """A wish of its own for one bake; what was moved by hand is forgotten."""
-        return self._changed(letter, lambda bake: replace(bake, ready_us=ready_us, moved_us=0))
+        return self._changed(letter, lambda bake: replace(bake, ready_us=ready_us, moved_us=0, begins_us=None))
 
-    def moved(self, letter: str, by_us: int) -> PlanDay:
-        """One bake moved by hand."""
-        return self._changed(letter, lambda bake: replace(bake, moved_us=bake.moved_us + by_us))
+    def moved(self, letter: str, by_us: int, begins_us: int | None) -> PlanDay:
+        """One bake moved by hand; it begins at ``begins_us`` (UTC) now."""
+
+        def move(bake: Planned) -> Planned:
+            return replace(
+                bake, moved_us=bake.moved_us + by_us, begins_us=bake.begins_us if bake.moved_us else begins_us
+            )
+
+        return self._changed(letter, move)
 
     def _changed(self, letter: str, change: Callable[[Planned], Planned]) -> PlanDay:
         return replace(self, bakes=tuple(change(bake) if bake.letter == letter else bake for bake in self.bakes))
@@ -111,7 +119,10 @@ class PlanDay:
         if wanted_us is None:
             # Nobody said when: a move to later is a start that is held back.
             return Wish(bake.letter, bake.plan_formula, None, origin_us + max(0, bake.moved_us))
-        return Wish(bake.letter, bake.plan_formula, wanted_us + bake.moved_us)
+        # Moved to later it begins later too, whatever a longer proof would leave room for.
+        held = bake.moved_us > 0 and bake.begins_us is not None
+        not_before_us = (bake.begins_us or 0) + bake.moved_us if held else None
+        return Wish(bake.letter, bake.plan_formula, wanted_us + bake.moved_us, not_before_us)
 
 
 def _retarded(chain: Chain, cold: tuple[int, ...]) -> Chain:

@@ -273,7 +273,8 @@ class PlanScreen(Page):
     def _move(self, by_us: int) -> None:
         if self._day.bakes:
             bake = self._here()
-            self._day = self._day.moved(bake.letter, by_us)
+            times = self._times(bake.letter)
+            self._day = self._day.moved(bake.letter, by_us, None if times is None else times.begins_us)
             moved = bake.moved_us + by_us
             way = "later" if moved > 0 else "earlier"
             told = f"{length(abs(moved) / 1e6)} {way}, by hand" if moved else "back where it was"

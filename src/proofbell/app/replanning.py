@@ -138,7 +138,8 @@ class Replanning:
 
     def _took(self, number: int, plan: Plan) -> None:
         origin_us = self._origins.get(number)
-        if origin_us is not None:
+        # The plan that changes little is chosen again for each better one; it has been there since the first.
+        if origin_us is not None and (self._running is None or plan is not self._running[0]):
             self._running = plan, origin_us
             self._fresh = (timetable(plan, origin_us), self._real_us)
 
