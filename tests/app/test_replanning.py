@@ -103,6 +103,19 @@ async def test_a_day_that_works_is_neither_told_nor_asked_of_whatever_the_search
     assert beside.replanning.proposals == ()
 
 
+async def test_a_bake_that_has_not_begun_is_no_news() -> None:
+    """As a plan puts its bakes on the bench, one after the other, with lengths that it stretches."""
+    beside, _first, _second = await two_doughs()
+    beside.look()
+    third = await put_on(beside.live, KNOTS, start_in_s=7200)
+    told = list(beside.look())
+    await say(beside.live, third, intents.PlanStart(10_800, "the plan"))
+    told += beside.look()
+    beside.replanning.close()
+
+    assert told == []
+
+
 async def test_where_the_plan_differs_from_the_bench_it_says_so_until_it_asks() -> None:
     """Two batches that would go in together: one is to wait, and no hour is told that the bench does not show."""
     beside, first, _second = await two_doughs_for_one_oven_place()

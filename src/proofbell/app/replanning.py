@@ -92,10 +92,13 @@ class Replanning:
         number = self._planning.ask(_looking(problem, self._running, now.wall_us))
         self._origins, self.at_rest = {number: now.wall_us}, False
         self._shown = Timetable(bake_times(problem, as_shown(problem), now.wall_us), ())
-        found = () if self._told is None else moved(self._told, self._shown)
+        # Whoever puts a bake on the bench, or moves its start, knows of it: only what has begun can surprise.
+        begun = {state.letter for state in live if state.begun}
+        found = [one for one in moved(self._told or self._shown, self._shown) if one.letter in begun]
         told = self._worth_telling(found, now)
-        if told or not found:
-            self._told = self._shown
+        known = {} if told or self._told is None else {bake.letter: bake for bake in self._told.bakes}
+        bakes = (known.get(bake.letter, bake) if bake.letter in begun else bake for bake in self._shown.bakes)
+        self._told = Timetable(tuple(bakes), ())
         return told
 
     def _settled_by(self, live: Sequence[BakeState]) -> frozenset[StageOf]:
