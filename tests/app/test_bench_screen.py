@@ -174,6 +174,20 @@ async def test_a_stage_that_is_being_ended_is_not_asked_about_again() -> None:
     assert of(live, bake).current == 3
 
 
+async def test_a_dialog_that_is_open_is_not_opened_a_second_time() -> None:
+    live, clock = empty_bench()
+    bake = await proofing(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        assert app.screen_stack[-1].__class__ is ReadingDialog, "the check that is due opens it"
+        app.bench.open_reading(bake, None)
+        await settle(pilot, app)
+        await pilot.press("escape")
+        await settle(pilot, app)
+        assert app.screen is app.bench
+
+
 async def test_a_question_about_what_is_over_goes_by_itself() -> None:
     live, clock = empty_bench()
     bake = await proofing(live, clock)

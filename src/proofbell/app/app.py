@@ -242,6 +242,10 @@ class ProofbellApp(KeysInTurn):
             self.install_screen(found, kind.__name__)
         return cast("S", found)
 
+    def is_open(self, kind: type[Screen[Any]]) -> bool:
+        """Whether that dialog is on the screen already; the one instance is never opened twice."""
+        return self._dialogs.get(kind) in self.screen_stack
+
     def put_off(self, ring: Coming) -> None:
         """Somebody said "later": keep still for a while."""
         self.bell_times.put_off(ring, self.real.stamp().boot_us + LATER_US)

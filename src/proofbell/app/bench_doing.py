@@ -72,11 +72,11 @@ class BenchDoing:
         if state is None:
             bench.say("No dough is in hand. Press a to add a bake.", wrong=True)
             return
-        if state.closed is not None:
-            bench.call_later(bench.action_log)
-            return
         real_us = bench.our_app.real.stamp().boot_us
         if real_us - self._ended_us < TWICE_US:
+            return
+        if state.closed is not None:
+            bench.call_later(bench.action_log)
             return
         index = state.current
         if index is None:
@@ -224,7 +224,7 @@ class BenchDoing:
     def open_reading(self, bake: str, ring: Coming | None) -> None:
         """Open the reading dialog for a bake."""
         bench, state = self._bench, self._bench.live.state(bake)
-        if state is None:
+        if state is None or bench.our_app.is_open(ReadingDialog):
             return
         dialog = bench.our_app.dialog(ReadingDialog)
         dialog.ask(bench.live, bake, ring)
@@ -245,7 +245,7 @@ class BenchDoing:
     def action_note(self) -> None:
         """Write a note."""
         bench, state = self._bench, self._state
-        if state is None:
+        if state is None or bench.our_app.is_open(NoteDialog):
             return
         bake = state.id
         dialog = bench.our_app.dialog(NoteDialog)
@@ -261,6 +261,8 @@ class BenchDoing:
     def ask(self, title: str, words: str, then: Callable[[], None], still: Callable[[], bool]) -> None:
         """Ask yes or no; ``then`` is called on yes. The question goes by itself when it is ``still`` no more."""
         bench = self._bench
+        if bench.our_app.is_open(ConfirmDialog):
+            return
         dialog = bench.our_app.dialog(ConfirmDialog)
         dialog.ask(title, words, still)
 
