@@ -11,6 +11,7 @@ from proofbell.app.local_time import hour_minute
 from proofbell.app.note_dialog import NoteDialog
 from proofbell.app.reading_dialog import ReadingDialog
 from proofbell.bake import intents
+from proofbell.bake.ask_first import long_before_its_start
 from proofbell.bake.intents import Intent
 from proofbell.bake.prompts import Prompt
 from proofbell.bake.said import last_said
@@ -28,9 +29,6 @@ STEP_S = 300.0
 
 TWICE_US = 700_000
 """A key that bounces, or a wet elbow, ends no second stage within this time."""
-
-EARLY_S = 5 * 60.0
-"""A bake that is begun so much before its planned start is asked about: the plan was made around that hour."""
 
 
 class BenchDoing:
@@ -107,7 +105,7 @@ class BenchDoing:
             self.tell(intents.Begin(), bake=state.id)
 
         now = bench.live.clock.stamp()
-        if state.start_s is None or state.start_s - state.now_s(now) < EARLY_S:
+        if state.start_s is None or not long_before_its_start(state, state.now_s(now)):
             begin()
             return
         at = hour_minute(state.wall_us(state.start_s), now)

@@ -12,6 +12,9 @@ from proofbell.words import length
 EARLY_S = 60.0
 """With more than this left a timed stage is hardly meant to be over: common practice, no source."""
 
+SOON_S = 5 * 60.0
+"""A planned start that is no further off may as well be now: common practice, no source."""
+
 NOT_HOT_S = 120.0
 """An oven that needs no more than this counts as hot: common practice, no source."""
 
@@ -37,6 +40,11 @@ def ask_first(
     if nxt == len(state.stages) and any(p.kind == "oven off" for p in prompts(state, oven_kept=oven_kept)):
         asked.append("Nobody has said that the oven is off.")
     return tuple(asked)
+
+
+def long_before_its_start(state: BakeState, now_s: float) -> bool:
+    """Whether the bake waits for a planned start that is still so far off that beginning it now is asked about."""
+    return not state.begun and state.start_s is not None and state.start_s - now_s >= SOON_S
 
 
 def _oven(state: BakeState, index: int, now_s: float, before: OvenBefore | None) -> list[str]:
