@@ -14,11 +14,15 @@ from tests.bench.made import later
 from tests.bench.rules import broken, unforgiven_s
 from tests.benchmarks import exact, kitchens
 
-from proofbell.bench.mend import hopeless
+from proofbell.bench.dive import Dive, Found, guide_of
+from proofbell.bench.draft import Draft
+from proofbell.bench.mend import held_soundly, mended
 from proofbell.bench.model import Plan, Problem, Times
+from proofbell.bench.net import HARD
 from proofbell.bench.replan import carried_over, replan
 from proofbell.bench.search import Search, plan
-from proofbell.bench.steady import as_before
+from proofbell.bench.steady import at_once, near_to
+from proofbell.bench.turn import Turning, sound
 
 Moment = tuple[str, int, str]
 Bound = tuple[Moment, Moment, int]
@@ -116,7 +120,8 @@ def test_an_order_that_can_still_be_kept_gives_a_sound_plan_at_once(day: Problem
     problem = later(before, now_s, longer)
     kept = can_be_kept(problem, before.times)
     event(f"the order can be kept: {kept}")
-    still = as_before(problem, carried_over(problem, before))
+    running = carried_over(problem, before)
+    still = near_to(problem, running, running)
     assert still is None or (broken(still) == [] and unforgiven_s(still) == 0)
 
     again = next(replan(problem, before))
@@ -140,7 +145,8 @@ def a_morning(number: int, count: int, moment: int) -> tuple[Plan, Problem]:
 def test_an_order_that_no_longer_works_is_mended_at_once(number: int, count: int, moment: int) -> None:
     before, problem = a_morning(number, count, moment)
     assert not can_be_kept(problem, before.times)
-    assert as_before(problem, carried_over(problem, before)) is None
+    running = carried_over(problem, before)
+    assert near_to(problem, running, running) is None
 
     again = next(replan(problem, before))
 
@@ -149,16 +155,84 @@ def test_an_order_that_no_longer_works_is_mended_at_once(number: int, count: int
     assert unforgiven_s(again) == 0
 
 
-@pytest.mark.parametrize(("number", "count", "moment"), [(8, 6, 0), (15, 6, 0), (1, 7, 1)])
+@pytest.mark.parametrize(("number", "count", "moment"), [(8, 6, 0), (15, 6, 0), (1, 7, 1), (13, 8, 1)])
 def test_where_no_hope_is_seen_the_exact_solver_sees_none(number: int, count: int, moment: int) -> None:
     before, problem = a_morning(number, count, moment)
 
-    assert hopeless(problem, range(count))
+    assert held_soundly(problem, before.times) == (None, True)
+    assert at_once(problem, carried_over(problem, before))[1] is False
     assert not Search(problem, before.times).hope
     assert exact.solve(problem, 5.0, 2).status == "infeasible"
 
 
 def test_hope_is_never_given_up_on_a_day_that_has_a_sound_plan() -> None:
     for number in range(6):
-        day = kitchens.kitchen(number, 5)
-        assert not hopeless(day, range(5))
+        before, problem = a_morning(number, 5, 1)
+        answer = exact.solve(problem, 5.0, 2)
+        assert answer.status in ("optimal", "feasible", "infeasible")
+
+        assert at_once(problem, carried_over(problem, before))[1] is (answer.times is not None)
+
+
+@settings(max_examples=200, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much])
+@given(small_kitchens(), st.floats(0.05, 0.95), st.sampled_from((0.5, 1.2, 1.5, 2.0)))
+def test_hope_is_given_up_only_where_the_exact_solver_finds_no_plan(day: Problem, share: float, longer: float) -> None:
+    before = plan(day, 2)
+    problem = later(before, round(share * max(times.ready_s for times in before)), longer)
+
+    again, hope = at_once(problem, carried_over(problem, before))
+
+    event("sound" if again is not None and again.feasible else f"hope: {hope}")
+    if not hope:
+        assert exact.solve(problem, 5.0, 2).status == "infeasible"
+
+
+def unsound(number: int, count: int, moment: int) -> tuple[Draft, Found]:
+    """A morning's order so far, where it keeps somebody too long; a sound one where it does not."""
+    before, problem = a_morning(number, count, moment)
+    draft = Draft(problem)
+    found = Dive(draft, HARD, 0, guide_of(draft, before.times), heats=False).run()
+    assert found is not None
+    return draft, found
+
+
+@pytest.mark.parametrize(
+    ("number", "count", "moment"), [(7, 5, 1), (18, 5, 1), (8, 6, 0), (3, 6, 2), (12, 7, 3), (19, 7, 3)]
+)
+def test_turning_about_shows_no_hope_only_where_the_exact_solver_finds_no_plan(
+    number: int, count: int, moment: int
+) -> None:
+    draft, found = unsound(number, count, moment)
+    turning = Turning(draft, found)
+
+    turning.run(40)
+
+    assert turning.hopeless
+    assert exact.solve(draft.problem, 5.0, 2).status == "infeasible"
+
+
+@pytest.mark.parametrize(
+    ("number", "count", "moment"), [(11, 5, 3), (18, 6, 0), (16, 6, 2), (17, 7, 2), (19, 7, 2), (11, 7, 3)]
+)
+def test_turning_about_what_presses_mends_an_order(number: int, count: int, moment: int) -> None:
+    draft, found = unsound(number, count, moment)
+    assert not sound(found)
+    turning = Turning(draft, found)
+
+    turning.run(20)
+
+    assert not turning.hopeless
+    again = Plan(draft.problem, turning.best.times, turning.best.cost)
+    assert broken(again) == []
+    assert unforgiven_s(again) == 0
+
+
+def test_where_turning_about_does_not_help_what_has_begun_goes_first_and_the_others_follow() -> None:
+    draft, found = unsound(15, 8, 0)
+
+    after, hope = mended(draft, found)
+
+    assert hope
+    again = Plan(draft.problem, after.times, after.cost)
+    assert broken(again) == []
+    assert unforgiven_s(again) == 0

@@ -108,6 +108,30 @@ def test_no_times_are_cheaper_than_those_found(data: st.DataObject) -> None:
     assert abs(timing.cost() - found) <= 1 + 1e-3 * found
 
 
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(st.data())
+def test_moments_that_are_put_where_they_are_wished_settle_at_the_cheapest_times(data: st.DataObject) -> None:
+    timing = Timing()
+    ties = data.draw(trees())
+    for tie in ties:
+        timing.add_node(tie.tail, tie.breaks_s, tie.slopes, 1)
+    before, after = data.draw(st.lists(cross_ties(timing.nodes), max_size=5)), data.draw(cross_ties(timing.nodes))
+    for tie in before:
+        timing.add_link(*tie)
+    wishes = [0, *(data.draw(st.integers(0, 200)) for _ in ties)]
+
+    timing.hold(wishes, (-2, 2))
+    assert timing.seconds() == wishes
+    timing.add_link(*after)
+    assert timing.settle()
+
+    held = [Tie(0, node, (wish,), (-2, 2)) for node, wish in enumerate(wishes) if node]
+    every = [*ties, *before, after, *held]
+    found = price(every, timing.seconds())
+    assert abs(found - reference(every, timing.nodes)) <= 1e-6 * max(1, found)
+    assert abs(timing.cost() - found) <= 1 + 1e-3 * found
+
+
 @settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(st.data())
 def test_going_back_to_a_saved_state_forgets_all_that_came_after(data: st.DataObject) -> None:

@@ -11,7 +11,7 @@ from proofbell.bake import intents
 from proofbell.bake.intents import Intent
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
-from proofbell.bench.as_it_is import as_shown, little_changed, rather
+from proofbell.bench.as_it_is import as_shown, to_tell
 from proofbell.bench.board import Board
 from proofbell.bench.chain import StageOf, problem_of
 from proofbell.bench.model import Plan, Problem
@@ -44,7 +44,6 @@ class Replanning:
         self._key: object = None
         self._origins: dict[int, int] = {}
         self._running: tuple[Plan, int] | None = None
-        self._little: tuple[int, Plan | None] = (0, None)
         self._told: Timetable | None = None
         self._shown: Timetable | None = None
         self._holds: Timetable | None = None
@@ -111,11 +110,8 @@ class Replanning:
         )
 
     def _better(self, number: int, plan: Plan) -> None:
-        """Called in the planner's thread. A day that changes little comes before one that is better."""
-        if number != self._little[0]:
-            self._little = (number, little_changed(plan.problem))
-        chosen = rather(self._little[1], plan)
-        self._call(lambda: self._took(number, chosen))
+        """Called in the planner's thread."""
+        self._call(lambda: self._took(number, plan))
 
     def _no_better(self, number: int) -> None:
         """Called in the planner's thread."""
@@ -190,7 +186,7 @@ class Replanning:
 def _looking(problem: Problem, running: tuple[Plan, int] | None, origin_us: int) -> Looking:
     """The search for this problem: from the plan that runs, if there is one."""
     if running is None:
-        return lambda should_stop: improve(problem, None, should_stop)
+        return lambda should_stop: to_tell(improve(problem, None, should_stop), should_stop)
     before, before_us = running
     shift_s = round((before_us - origin_us) / 1_000_000)
-    return lambda should_stop: replan(problem, before, shift_s, should_stop)
+    return lambda should_stop: to_tell(replan(problem, before, shift_s, should_stop), should_stop)

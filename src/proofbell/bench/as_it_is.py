@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 
+from proofbell.bench.dive import Stop, go_on
+from proofbell.bench.mend import held_soundly
 from proofbell.bench.model import Chain, Plan, Problem, Step, Times
 from proofbell.bench.search import plan as best_plan
 from proofbell.bench.steady import near_to, nearest
@@ -17,28 +19,44 @@ STEPS = 6
 """Steps of the search: enough to find the order that the lengths leave open."""
 
 
-def left_alone(problem: Problem) -> Plan | None:
+def to_tell(better: Iterator[Plan], should_stop: Stop = go_on) -> Iterator[Plan]:
+    """Of ever better plans of one day those to tell a baker: what changes little comes before what is better.
+
+    Args:
+        better: the plans.
+        should_stop: asked between steps.
+    """
+    little: Plan | None = None
+    for number, plan in enumerate(better):
+        if not number:
+            little = little_changed(plan.problem, should_stop)
+        yield rather(little, plan)
+
+
+def left_alone(problem: Problem, should_stop: Stop = go_on) -> Plan | None:
     """The day with all lengths kept and nothing that clashes; None when somebody has to give way.
 
     It is as near to what the bench shows as can be. A dough may wait between two stages, and proof or rest longer or
     shorter, by as much as is not worth a question.
     """
     kept = as_it_is(problem)
-    shown = nearest(kept, as_shown(kept))
+    if held_soundly(kept, as_shown(kept)) == (None, True):
+        return None
+    shown = nearest(kept, as_shown(kept), should_stop)
     if shown is not None and shown.cost.late_s < WORTH_ASKING_S:
         return shown
-    found = best_plan(kept, STEPS)
+    found = best_plan(kept, STEPS, should_stop)
     if found.cost.over_s:
         return shown
     return found if shown is None or shown.cost.late_s > found.cost.late_s + WORTH_ASKING_S else shown
 
 
-def little_changed(problem: Problem) -> Plan | None:
+def little_changed(problem: Problem, should_stop: Stop = go_on) -> Plan | None:
     """The day left alone, or else with the least that doughs which meet must give way to each other."""
-    left = left_alone(problem)
+    left = left_alone(problem, should_stop)
     if left is not None and left.cost.late_s < WORTH_ASKING_S:
         return left
-    given = nearest(problem, as_shown(problem))
+    given = nearest(problem, as_shown(problem), should_stop)
     if left is None or given is None:
         return left or given
     return rather(left, given)

@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from proofbell.bench import objective
-from proofbell.bench.model import Problem
+from proofbell.bench.model import Problem, Times
 from proofbell.bench.moments import Moments
 from proofbell.bench.net import HARD, NOBODY, Saved
 
@@ -21,6 +21,9 @@ OVEN = "oven"
 HOT = "hot"
 FRESH = -2
 NOW = -3
+
+STAY = 2
+"""Cost of each second that one moment strays from where it is drawn to."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +67,15 @@ class Draft(Moments):
         else:
             self._keep_hot(one, other)
 
+    def turn(self, decision: Decision) -> None:
+        """Decide the other way round about two uses of hands or oven, and settle."""
+        about, one, other = decision
+        link = (self.hands if about == HANDS else self.oven).pop((one, other))
+        if link >= 0:
+            self.timing.drop_link(link)
+        self.decide((about, other, one))
+        self.settle()
+
     def at_least(self, decision: Decision) -> int:
         """A cost that no plan with this decision falls below; without it, the present times are the cheapest."""
         about, one, other = decision
@@ -103,6 +115,14 @@ class Draft(Moments):
                 link = self.link(before, use.begin, self.facts.least_change[number], slopes)
         self.hot[number] = (since, link, after, extra)
         self.extra += extra
+
+    def draw_to(self, times: tuple[Times, ...]) -> None:
+        """Draw every moment to the one it has in a given timetable, lightly; `settle` afterwards.
+
+        Before anything is decided.
+        """
+        now_s = self.problem.now_s
+        self.timing.hold([max(wish_s, now_s) for wish_s in self.node_times(times)], (-STAY, STAY))
 
     def look_at(self, chains: set[int]) -> None:
         """Look for conflicts among these bakes only; the others stand aside."""

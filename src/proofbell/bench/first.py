@@ -110,6 +110,13 @@ def _earlier_by(reserved: Reserved, capacity: Capacity, hands: list[Span], oven:
     return 0
 
 
+def fits(problem: Problem, reserved: Reserved, chain: Chain, times: Times) -> bool:
+    """Whether one bake finds hands and oven free at given times, and its dough forgives them."""
+    if objective.chain_over_s(problem, chain, times):
+        return False
+    return not _later_by(reserved, problem.capacity, hands_of(chain, times), bakings_of(chain, times), 0)
+
+
 def place(problem: Problem, reserved: Reserved, chain: Chain) -> Times:
     """The nearest free place for one bake that has not begun."""
     capacity = problem.capacity

@@ -1,87 +1,30 @@
-"""Mend, at once, an order that no longer works: find which bakes are to blame, and give those another place.
+"""Mend, at once, an order that no longer works.
 
-When a bake would be kept longer than its dough forgives, the net of times says why: the decisions about hands and
-oven that press on it carry a flow as steep as the bound that is broken. Only the bakes in those decisions can help,
-so they are taken out, one at a time and then two, and put back where they do least harm.
+First a few decisions are turned about, for what is near is easiest on the baker. Where that does not help, only the
+bakes that cannot be put off are looked at: those that have begun. Whatever has not begun can follow after everything
+else, so there is a sound plan if, and only if, there is one for these alone; and they are few.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
-from heapq import heappop, heappush
-from itertools import combinations
 
 from proofbell.bench import objective
 from proofbell.bench.dive import NO_END, Dive, Found, at_most, guide_of
 from proofbell.bench.draft import Draft
-from proofbell.bench.model import Problem
+from proofbell.bench.first import Reserved, fits, place, reserve
+from proofbell.bench.model import Problem, Times
+from proofbell.bench.net import HARD
+from proofbell.bench.turn import Turning, sound
 
-ORDERS = 300
-"""So many orders are timed at most to mend one plan."""
+TURNS = (10, 20)
+"""So many decisions are turned about before it is asked whether there is any hope, and so many after it."""
 
-EACH = 14
-"""Orders timed for each bake, or pair of bakes, that is put back."""
+ORDERS = 400
+"""Orders of the bakes that have begun that are timed before it is left undecided whether one is sound."""
 
-PAIRS = 8
-"""So many pairs are tried where no bake by itself helps."""
-
-TOGETHER = 5
-"""Up to so many of the bakes to blame are looked at by themselves, to see if they can be sound at all."""
-
-TURNS = 15
-"""So often that search turns back before it is left undecided."""
-
-FIRST = 2
-"""So many bakes are tried before it is asked whether there is any hope."""
-
-
-def sound(found: Found) -> bool:
-    """Whether nothing is kept longer than its dough forgives."""
-    return found.cost.over_s == 0
-
-
-def blamed(draft: Draft, found: Found) -> list[int]:
-    """The bakes (indices) that are kept too long, and those whose hands or oven press on them; the worst first.
-
-    Args:
-        draft: in the state that gave the timetable.
-        found: the timetable.
-    """
-    problem, flow = draft.problem, draft.timing.flow
-    blame: dict[int, int] = {}
-    for number, (chain, times) in enumerate(zip(problem.chains, found.times, strict=True)):
-        if objective.chain_over_s(problem, chain, times):
-            blame[number] = 10 * objective.OVER
-    for tasks, orders in ((draft.tasks, draft.hands), (draft.uses, draft.oven)):
-        for (one, other), link in orders.items():
-            press = abs(flow[link]) if link >= 0 else 0
-            if press >= objective.OVER // 2:
-                for number in {tasks[one].chain, tasks[other].chain}:
-                    blame[number] = blame.get(number, 0) + press
-    return sorted(blame, key=lambda number: (-blame[number], number))
-
-
-def hopeless(problem: Problem, who: Sequence[int]) -> bool:
-    """Whether no order at all is sound: shown for a few of the bakes to blame, or for all, within a few turns.
-
-    False when that is not so, or not known.
-    """
-    for count in range(1, min(TOGETHER, len(who)) + 1):
-        if _never_sound(problem, who[:count]):
-            return True
-    return _never_sound(problem, range(len(problem.chains)))
-
-
-def _never_sound(problem: Problem, chains: Sequence[int]) -> bool:
-    """Whether some bakes cannot be sound even with hands and oven to themselves and no wish to be in time."""
-    alone = tuple(replace(problem.chains[number], ready_by_s=None) for number in sorted(chains))
-    draft = Draft(Problem(alone, problem.capacity, problem.now_s))
-    if objective.cost_of(draft.problem, draft.times()).over_s:
-        return True
-    turns = at_most(TURNS)
-    dive = Dive(draft, draft.cost() + objective.OVER, NO_END, should_stop=turns, heats=False, will_do=sound)
-    return dive.run() is None and dive.complete
+MUCH = 60 * objective.OVER
+"""An order of these that costs so much more than none is not gone on from: a minute more than a dough forgives."""
 
 
 def mended(draft: Draft, found: Found) -> tuple[Found, bool]:
@@ -91,39 +34,62 @@ def mended(draft: Draft, found: Found) -> tuple[Found, bool]:
         draft: of the same problem; left in any state.
         found: the unsound timetable.
     """
-    problem, best = draft.problem, found
-    left = ORDERS
-    open_: list[tuple[int, int, Found]] = [(found.cost.total, 0, found)]
-    seen = {found.times}
-    tries = 0
-    while open_ and left > 0 and not sound(best):
-        base = heappop(open_)[2]
-        draft.restore(base.kept)
-        who = blamed(draft, base)
-        for free in [*[(one,) for one in who], *list(combinations(who, 2))[:PAIRS]]:
-            if left <= 0 or sound(best) or (len(free) > 1 and best is not found and best is not base):
-                break
-            if tries == FIRST and hopeless(problem, who):
-                return best, False
-            tries += 1
-            after, spent = _put_back(draft, base, set(free))
-            left -= spent
-            if after is not None and after.times not in seen:
-                seen.add(after.times)
-                heappush(open_, (after.cost.total, len(seen), after))
-                best = min(best, after, key=lambda one: one.cost.total)
-    if sound(best) or tries > FIRST:
-        return best, True
-    draft.restore(best.kept)
-    return best, not hopeless(problem, blamed(draft, best))
-
-
-def _put_back(draft: Draft, base: Found, free: set[int]) -> tuple[Found | None, int]:
-    """Some bakes taken out of an order and put back, and how many orders were timed."""
-    draft.restore(base.kept)
-    guide = guide_of(draft)
-    draft.release(free)
+    turning = Turning(draft, found)
+    turning.run(TURNS[0])
+    if sound(turning.best) or turning.hopeless:
+        return turning.best, not turning.hopeless
+    held, sure = held_soundly(draft.problem, found.times)
+    if held is None:
+        return turning.best, not sure
+    turning.run(TURNS[1])
+    if sound(turning.best):
+        return turning.best, True
+    draft.restore(found.kept)
+    draft.release(set(range(len(draft.problem.chains))))
     draft.settle()
-    dive = Dive(draft, base.cost.total, EACH, guide, free, heats=False, will_do=sound)
-    after = dive.run()
-    return after, EACH - dive.budget + len(free)
+    guide = guide_of(draft, _others_around(draft.problem, held, found.times))
+    after = Dive(draft, HARD, 0, guide, heats=False).run()
+    best = turning.best if after is None else min(turning.best, after, key=lambda one: one.cost.total)
+    return best, True
+
+
+def held_soundly(problem: Problem, near: tuple[Times, ...]) -> tuple[dict[str, Times] | None, bool]:
+    """Sound times for the bakes that cannot be put off, by themselves; None if there are none, or none was found.
+
+    Args:
+        problem: the whole day.
+        near: times to be near to.
+
+    Returns:
+        The times by letter, and whether all orders were looked at.
+    """
+    who = [
+        number
+        for number, chain in enumerate(problem.chains)
+        if chain.steps[0].begun_s is not None or chain.latest_s is not None
+    ]
+    chains = tuple(replace(problem.chains[number], ready_by_s=None) for number in who)
+    draft = Draft(Problem(chains, problem.capacity, problem.now_s))
+    draft.draw_to(tuple(near[number] for number in who))
+    draft.settle()
+    enough = at_most(ORDERS)
+    dive = Dive(draft, draft.cost() + MUCH, NO_END, should_stop=enough, heats=False, will_do=sound)
+    found = dive.run()
+    if found is None or not sound(found):
+        return None, dive.complete
+    return {times.letter: times for times in found.times}, True
+
+
+def _others_around(problem: Problem, held: dict[str, Times], near: tuple[Times, ...]) -> tuple[Times, ...]:
+    """The other bakes where they were, or where there is room."""
+    times = dict(held)
+    reserved = Reserved([[] for _ in range(problem.capacity.people)])
+    for letter, moments in held.items():
+        reserve(reserved, problem.by_letter[letter], moments)
+    for moments in sorted(near, key=lambda moments: moments.begins_s):
+        chain = problem.by_letter[moments.letter]
+        if moments.letter not in held:
+            stays = fits(problem, reserved, chain, moments)
+            times[moments.letter] = moments if stays else place(problem, reserved, chain)
+            reserve(reserved, chain, times[moments.letter])
+    return tuple(times[chain.letter] for chain in problem.chains)

@@ -8,7 +8,7 @@ from proofbell.bench.dive import Stop, go_on
 from proofbell.bench.first import Reserved, nominal_times, place, reserve
 from proofbell.bench.model import Chain, Plan, Problem, Times
 from proofbell.bench.search import improve
-from proofbell.bench.steady import as_before, kept_still, worth_moving
+from proofbell.bench.steady import at_once, kept_still, worth_moving
 
 
 def replan(problem: Problem, before: Plan, shift_s: int = 0, should_stop: Stop = go_on) -> Iterator[Plan]:
@@ -21,10 +21,13 @@ def replan(problem: Problem, before: Plan, shift_s: int = 0, should_stop: Stop =
         should_stop: asked between steps.
     """
     running = carried_over(problem, before, shift_s)
-    shown = as_before(problem, running)
-    if shown is not None:
+    shown, hope = at_once(problem, running)
+    start = running if shown is None else shown.times
+    if shown is not None and (shown.feasible or not hope):
         yield shown
-    for found in improve(problem, running, should_stop):
+    else:
+        shown = None
+    for found in improve(problem, start, should_stop, hope=hope):
         if shown is None or worth_moving(shown, found):
             shown = kept_still(found, running)
             yield shown

@@ -58,13 +58,17 @@ class Search:
     ``hope`` says that a first plan is not sound, and that it is not known that none is.
     """
 
-    def __init__(self, problem: Problem, start: tuple[Times, ...] | None = None, seed: int = 1) -> None:
+    def __init__(
+        self, problem: Problem, start: tuple[Times, ...] | None = None, seed: int = 1, *, hope: bool | None = None
+    ) -> None:
         """Find a first plan.
 
         Args:
             problem: what to plan.
             start: a timetable to start from, such as the plan so far; its order is kept to begin with.
             seed: another seed gives another course of the search.
+            hope: where the order of the start has been mended as well as can be at once, whether a sound one is hoped
+                for; None where it has not.
         """
         self.problem = problem
         self.rng = random.Random(seed)  # noqa: S311 - nothing secret
@@ -76,8 +80,8 @@ class Search:
         self.starts = STARTS
         self.fresh = start is None
         times = start if start is not None else self._first_times()
-        self.hope = False
-        found = self._follow(times)
+        self.hope = bool(hope)
+        found = self._follow(times, mend=hope is None)
         self.current = found
         self.best = found
 
@@ -91,7 +95,7 @@ class Search:
                 known = {times.letter: times for times in found.times}
         return place_all(self.problem, known)
 
-    def _follow(self, times: tuple[Times, ...]) -> Found:
+    def _follow(self, times: tuple[Times, ...], *, mend: bool) -> Found:
         """The cheapest timetable that uses hands and oven in the order of a given one."""
         guide: Guide | None = guide_of(self.draft, times)
         alone = self.draft.save()
@@ -103,7 +107,7 @@ class Search:
             found = Dive(self.draft, NEVER, NO_END, None, None, patience, heats=False, will_do=lambda _: True).run()
         if found is None:
             return self._as_it_is()
-        if found.cost.over_s:
+        if found.cost.over_s and mend:
             found, self.hope = mended(self.draft, found)
             guide = None
         self.draft.restore(found.kept)
@@ -234,15 +238,18 @@ class Search:
         return Plan(self.problem, times, self.best.cost, proved=self.proved)
 
 
-def improve(problem: Problem, start: tuple[Times, ...] | None = None, should_stop: Stop = go_on) -> Iterator[Plan]:
+def improve(
+    problem: Problem, start: tuple[Times, ...] | None = None, should_stop: Stop = go_on, *, hope: bool | None = None
+) -> Iterator[Plan]:
     """A sound plan at once, then each better one as it is found, until it is proved or time is up.
 
     Args:
         problem: what to plan.
         start: a timetable to start from.
         should_stop: asked between steps; the search itself reads no clock.
+        hope: as for `Search`.
     """
-    search = Search(problem, start)
+    search = Search(problem, start, hope=hope)
     search.press_on(should_stop)
     yield search.plan()
     while not search.proved and not should_stop():
@@ -250,14 +257,15 @@ def improve(problem: Problem, start: tuple[Times, ...] | None = None, should_sto
             yield search.plan()
 
 
-def plan(problem: Problem, steps: int = 200) -> Plan:
+def plan(problem: Problem, steps: int = 200, should_stop: Stop = go_on) -> Plan:
     """The best plan within a number of steps.
 
     Args:
         problem: what to plan.
         steps: how many steps the search may take after the first plan.
+        should_stop: asked between steps.
     """
     search = Search(problem)
-    while search.steps < steps and not search.proved:
-        search.step()
+    while search.steps < steps and not (search.proved or should_stop()):
+        search.step(should_stop)
     return search.plan()

@@ -9,8 +9,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from proofbell.bench import conflict, objective
-from proofbell.bench.dive import Dive
+from proofbell.bench.dive import Dive, Stop, go_on
 from proofbell.bench.draft import HANDS, OVEN, Draft
+from proofbell.bench.mend import mended
 from proofbell.bench.model import Plan, Problem, Times
 from proofbell.bench.net import HARD
 
@@ -22,9 +23,6 @@ ORDERS = 300
 
 KEEP = 20
 """Cost of each second that a length strays: a baker is asked for it, and then what follows may come as it does."""
-
-STAY = 2
-"""Cost of each second that one moment strays from the plan so far, while times are chosen."""
 
 
 def worth_moving(running: Plan, better: Plan) -> bool:
@@ -52,17 +50,31 @@ def kept_still(plan: Plan, before: tuple[Times, ...]) -> Plan:
     return plan if still is None or worth_moving(still, plan) else replace(still, proved=plan.proved)
 
 
-def as_before(problem: Problem, before: tuple[Times, ...]) -> Plan | None:
-    """The order so far, at times as near to those so far as can be; None where that is not sound any more.
+def at_once(problem: Problem, before: tuple[Times, ...]) -> tuple[Plan | None, bool]:
+    """The order so far at times as near as can be to those so far; mended where that is not sound any more.
 
     Args:
         problem: what is to be planned now.
         before: the times so far, of the same bakes in the same order.
+
+    Returns:
+        The plan, which may not be sound, or None where what has happened stands against that order; and whether there
+        may be a sound one.
     """
-    return near_to(problem, before, before)
+    draft = _drawn_to(problem, before)
+    if not draft.crowded:
+        _decide_as_in(draft, before)
+    draft.settle()
+    found = Dive(draft, HARD, 0, heats=False).run()
+    if found is None:
+        return None, True
+    hope = True
+    if found.cost.over_s:
+        found, hope = mended(draft, found)
+    return Plan(problem, found.times, found.cost), hope
 
 
-def nearest(problem: Problem, shown: tuple[Times, ...]) -> Plan | None:
+def nearest(problem: Problem, shown: tuple[Times, ...], should_stop: Stop = go_on) -> Plan | None:
     """In whatever order, lengths and times as near as can be to those shown, which may clash.
 
     None where no sound times are found.
@@ -72,7 +84,7 @@ def nearest(problem: Problem, shown: tuple[Times, ...]) -> Plan | None:
         for begin_s, end_s, begin, end in zip(times.begins_s, times.ends_s, begins, ends, strict=True):
             draft.link(begin, end, end_s - begin_s, (-KEEP, KEEP))
     draft.settle()
-    found = Dive(draft, HARD, ORDERS, heats=False, by_draft=True).run()
+    found = Dive(draft, HARD, ORDERS, should_stop=should_stop, heats=False, by_draft=True).run()
     return None if found is None or found.cost.over_s else Plan(problem, found.times, found.cost)
 
 
@@ -81,9 +93,9 @@ def near_to(problem: Problem, order: tuple[Times, ...], before: tuple[Times, ...
     draft = _drawn_to(problem, before)
     if draft.crowded:
         return None
-    _decide_hands(draft, draft.node_times(order))
-    _decide_oven(draft, draft.node_times(order))
-    if not draft.settle() or draft.cost() >= HARD or conflict.worst(draft):
+    _decide_as_in(draft, order)
+    draft.settle()
+    if draft.cost() >= HARD or conflict.worst(draft):
         return None
     times = draft.times()
     found = Plan(problem, times, objective.cost_of(problem, times))
@@ -91,13 +103,16 @@ def near_to(problem: Problem, order: tuple[Times, ...], before: tuple[Times, ...
 
 
 def _drawn_to(problem: Problem, before: tuple[Times, ...]) -> Draft:
-    """A draft in which every moment is drawn to the one it had."""
     draft = Draft(problem)
-    wished = draft.node_times(before)
-    for node in range(1, draft.timing.nodes):
-        draft.timing.add_link(0, node, (max(wished[node], problem.now_s),), (-STAY, STAY))
-    draft.settle()
+    draft.draw_to(before)
     return draft
+
+
+def _decide_as_in(draft: Draft, order: tuple[Times, ...]) -> None:
+    """Hands and oven in the order of a timetable; `settle` afterwards."""
+    t = draft.node_times(order)
+    _decide_hands(draft, t)
+    _decide_oven(draft, t)
 
 
 def _decide_hands(draft: Draft, t: list[int]) -> None:

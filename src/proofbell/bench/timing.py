@@ -11,7 +11,7 @@ No two breakpoints of a net coincide, so each shift gains something and the meth
 
 from __future__ import annotations
 
-from bisect import insort
+from bisect import bisect_right, insort
 
 from proofbell.bench.net import GONE, HARD, SHIFT, Net
 
@@ -60,6 +60,36 @@ class Timing(Net):
             at_most -= 1
             if not at_most:
                 return False
+
+    def hold(self, times_s: list[int], slopes: tuple[int, int]) -> None:
+        """Put every node where it is wished, and draw it there by a link of its own; `settle` afterwards.
+
+        From near the times in the end there are few shifts to them. No link may have been dropped before.
+
+        Args:
+            times_s: for every node, the time it is wished at, seconds; the origin's is left out.
+            slopes: cost of each second before and after that time.
+        """
+        links = range(len(self.tail))
+        own = [0] * self.nodes
+        self.children = [list(range(1, self.nodes)), *([] for _ in range(1, self.nodes))]
+        for node in range(1, self.nodes):
+            link = self._new_link(0, node, (times_s[node],), slopes)
+            self.t[node] = self.breaks[link][0]
+            self.parent[node], self.pinned[node] = 0, link
+            self.links_at[node] = [*self.links_at[node], (link, 0, True)]
+        self.links_at[0] = [*self.links_at[0], *((self.pinned[node], node, False) for node in range(1, self.nodes))]
+        self.value = 0
+        for link in links:
+            tail, head = self.tail[link], self.head[link]
+            self.seg[link] = bisect_right(self.breaks[link], self.t[head] - self.t[tail])
+            slope = self.flow[link] = self.slopes[link][self.seg[link]]
+            own[tail] -= slope
+            own[head] += slope
+            self.value += self._price(link)
+        for node in range(1, self.nodes):
+            self.flow[self.pinned[node]] = -own[node]
+        self.moved = set(range(1, self.nodes))
 
     def least_rise(self, tail: int, head: int, apart_s: int) -> int:
         """What it costs at least to keep two nodes a time apart that they do not keep now; `settle` beforehand.
