@@ -16,7 +16,7 @@ from proofbell.app.compare_screen import _sentences
 from proofbell.app.local_time import hour_minute
 from proofbell.app.page import titled
 from proofbell.app.plan_day import PlanDay
-from proofbell.app.plan_lines import bake_line, clash_words
+from proofbell.app.plan_lines import bake_cells, clash_words, plan_lines
 from proofbell.bake.rehearse import rehearse
 from proofbell.bake.weigh_out import weigh_out
 from proofbell.bench.clashes import clashes_of
@@ -80,5 +80,6 @@ def test_a_plan_is_harmless(text: str) -> None:
 
     assert found.clashes
     assert harmless(clash_words(found, MORNING_US, (), NOW))
-    assert harmless(bake_line(day.bakes[0], times, day.ready_us, NOW, 78))
+    _, lines = plan_lines([bake_cells(day.bakes[0], times, day.ready_us, NOW)], 78)
+    assert harmless(lines[0])
     assert hour_minute(times.begins_us, NOW)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -63,6 +64,22 @@ async def test_two_doughs_are_planned_for_an_hour_and_wait_on_the_bench(size: tu
     begins = {state.letter: state.start_s for state in live.states}
     assert begins == {bake.letter: (bake.begins_us - MORNING_US) / 1e6 for bake in table.bakes}
     assert app.results == [live.states[0].id]
+
+
+async def test_in_a_narrow_terminal_a_name_goes_before_the_hour_that_is_wanted() -> None:
+    live, _ = live_kitchen()
+    app = StageApp(PlanScreen(live, [LOAF], better_for_s=0.0))
+    async with app.run_test(size=(58, 24)) as pilot:
+        await added(pilot)
+        await pilot.press("r", *"18:30", "enter")
+        await settled(pilot)
+        in_time = seen(app)
+        await pilot.press("left")
+        await settled(pilot)
+        early = seen(app)
+
+    assert re.search(r"A  Quay pan loaf +2 × 800 g +\S+ +18:30 +18:30$", in_time, re.MULTILINE)
+    assert re.search(r"A  Quay pan loaf +2 × 800 g +\S+ +18:25  5 min early$", early, re.MULTILINE)
 
 
 async def test_a_start_moved_by_hand_moves_that_bake_and_says_so() -> None:

@@ -50,6 +50,21 @@ class PlanDay:
         """When a bake is wanted, without what was moved by hand."""
         return self.ready_us if bake.ready_us is None else bake.ready_us
 
+    @property
+    def anybody_waits(self) -> bool:
+        """Whether any bake is wanted at an hour."""
+        return any(self.wanted_us(bake) is not None for bake in self.bakes)
+
+    def late_s(self, plan: Plan, origin_us: int) -> float:
+        """Behind what was wanted, also where a bake was moved by hand; of the doughs on the bench, as they are."""
+        own = {bake.letter: self.wanted_us(bake) for bake in self.bakes}
+        late_s = 0.0
+        for chain, times in zip(plan.problem.chains, plan.times, strict=True):
+            wanted_us = own.get(chain.letter)
+            by_s = chain.ready_by_s if wanted_us is None else (wanted_us - origin_us) / 1_000_000
+            late_s += 0 if by_s is None else max(0.0, times.ready_s - by_s)
+        return late_s
+
     def with_bake(
         self, formula: Formula, batch: Batch, taken: Sequence[str], known: Use | None = None
     ) -> PlanDay | None:

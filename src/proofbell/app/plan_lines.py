@@ -1,4 +1,4 @@
-"""The lines below a plan's strips: one for each bake, and what clashes with its ways out."""
+"""A plan in words: how it stands, a line for each bake, and what clashes with its ways out."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from textual.content import Content
 
 from proofbell.app.content import outside, own, wrapped
 from proofbell.app.local_time import hour_minute
-from proofbell.app.plan_day import Planned
+from proofbell.app.plan_day import PlanDay, Planned
 from proofbell.app.rows import columns
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.clashes import WayOut
@@ -16,34 +16,74 @@ from proofbell.bench.model import Plan
 from proofbell.bench.timetable import BakeTimes
 from proofbell.words import grams, length
 
-SIZES = (1, 0, -11, -9, -9, -9, 12)
+HEAD = ("", "bake", "size", "begin", "ready", "wanted", "")
+NAME, WANTED, OFF = 1, 5, 6
+LEAST_NAME = 10
+"""Where a name has less room than this, the hour at which the bake is wanted is left out."""
+
+Cells = tuple[str, ...]
 WANTS = {"hands": "both want hands", "oven": "both want the oven"}
 
 
-def plan_head(width: int) -> Content:
-    """The names of the columns."""
-    names = ("", "bake", "size", "begin", "ready", "wanted", "")
-    return columns([(own(name), size) for name, size in zip(names, SIZES, strict=True)], width)
+def stands(day: PlanDay, plan: Plan | None, origin_us: int, *, may_begin: bool, searching: bool) -> str:
+    """How it stands with the plan, for the title.
+
+    Args:
+        day: what is asked for.
+        plan: the best so far.
+        origin_us: the plan's origin, UTC µs.
+        may_begin: whether the new bakes may be begun by it.
+        searching: whether a better one is looked for.
+    """
+    if not day.bakes:
+        return "choose what to bake"
+    if plan is None:
+        return "working it out …"
+    if not plan.feasible:
+        told = "sound, but for a dough on the bench" if may_begin else "it cannot be done like this"
+    elif (late_s := day.late_s(plan, origin_us)) >= 60:
+        told = f"nothing collides, {length(late_s)} late in all"
+    else:
+        told = "sound, all ready when wanted" if day.anybody_waits else "sound, as soon as can be"
+    return f"{told}{', looking for a better one …' if searching else ''}"
 
 
-def bake_line(bake: Planned, times: BakeTimes | None, wanted_us: int | None, now: Stamp, width: int) -> Content:
-    """One bake: when it begins, when it is ready, when it is wanted, and how far off that is."""
+def bake_cells(bake: Planned, times: BakeTimes | None, wanted_us: int | None, now: Stamp) -> Cells:
+    """One bake as the words of its columns: when it begins, is ready, is wanted, and how far off that is."""
     batch = bake.batch
-    size = f"{batch.pieces} × {grams(batch.piece_g)}" if batch.pieces and batch.piece_g else grams(batch.dough_g)
-    cells = (
-        own(bake.letter, "bold"),
-        outside(bake.formula.name),
-        own(size, "dim"),
-        own("…" if times is None else hour_minute(times.begins_us, now), "bold"),
-        own("…" if times is None else hour_minute(times.ready_us, now), "bold"),
-        own("soon" if wanted_us is None else hour_minute(wanted_us, now), "dim"),
-        own(_off(bake, times, wanted_us)),
+    return (
+        bake.letter,
+        bake.formula.name,
+        f"{batch.pieces} × {grams(batch.piece_g)}" if batch.pieces and batch.piece_g else grams(batch.dough_g),
+        "…" if times is None else hour_minute(times.begins_us, now),
+        "…" if times is None else hour_minute(times.ready_us, now),
+        "soon" if wanted_us is None else hour_minute(wanted_us, now),
+        _off(bake, times, wanted_us),
     )
-    return columns(list(zip(cells, SIZES, strict=True)), width)
+
+
+def plan_lines(lines: Sequence[Cells], width: int) -> tuple[Content, list[Content]]:
+    """The names of the columns, and a line for each bake. Each column is as wide as its words; names have the rest."""
+    every = [HEAD, *lines]
+    sizes = [max(len(line[at]) for line in every) for at in range(len(HEAD))]
+    sizes[NAME] = 0
+    kept = [at for at, size in enumerate(sizes) if size or at == NAME]
+    if width - sum(sizes[at] + 2 for at in kept) < LEAST_NAME:
+        # When it is ready, and how far off that is, says when it is wanted.
+        kept.remove(WANTED)
+
+    def beside(cells: Cells, styles: Sequence[str]) -> Content:
+        made = [own(cell, style) for cell, style in zip(cells, styles, strict=True)]
+        made[NAME] = outside(cells[NAME])
+        return columns([(made[at], -sizes[at] if NAME < at < OFF else sizes[at]) for at in kept], width)
+
+    return beside(HEAD, [""] * len(HEAD)), [
+        beside(line, ("bold", "", "dim", "bold", "bold", "dim", "")) for line in lines
+    ]
 
 
 def _off(bake: Planned, times: BakeTimes | None, wanted_us: int | None) -> str:
-    """How far from when it is wanted."""
+    """How far from when it is wanted; empty for less than a minute."""
     if times is None or wanted_us is None:
         return "moved" if bake.moved_us else ""
     off_s = (times.ready_us - wanted_us) / 1e6

@@ -15,19 +15,18 @@ from textual.widgets import Input, Static
 from textual.worker import get_current_worker
 
 from proofbell.app.actions import bindings
-from proofbell.app.bake_id import new_bake_id
 from proofbell.app.content import own
 from proofbell.app.field import Field
 from proofbell.app.live import Live
 from proofbell.app.local_time import hour_minute, wall
 from proofbell.app.page import Page, titled
-from proofbell.app.plan_day import MOVE_US, PlanDay, Planned, agreed
+from proofbell.app.plan_begin import begin_all
+from proofbell.app.plan_day import MOVE_US, PlanDay, Planned
 from proofbell.app.plan_drawing import AROUND, PlanDrawing
-from proofbell.app.plan_lines import bake_line, clash_words, plan_head
+from proofbell.app.plan_lines import bake_cells, clash_words, plan_lines, stands
 from proofbell.app.planning import better_plans
 from proofbell.app.rows import Rows
 from proofbell.app.start_screen import Choice, StartScreen
-from proofbell.bake.intents import Refused
 from proofbell.bench.board import Board
 from proofbell.bench.clashes import WayOut, alone_over_s, clashes_of, sound_beside, ways_out
 from proofbell.bench.dive import Stop
@@ -44,7 +43,8 @@ from proofbell.words import length
 
 EXAMPLES = "such as 18:30, Sat 09:00, in 6 h"
 
-MINUTE_S = 60.0
+OTHERS = 7
+"""Lines beside the strips, the bakes and what clashes: title, hour, answer, keys, and those left empty."""
 
 OLD_US = 60_000_000
 """A plan that is older than this is made again from the present moment."""
@@ -71,33 +71,8 @@ class PlanScreen(Page):
 
     def heading(self) -> Content:
         """How many bakes, and how it stands."""
-        return titled("Plan", self._stands())
-
-    def _stands(self) -> str:
-        if not self._day.bakes:
-            return "choose what to bake"
-        if self._plan is None:
-            return "working it out …"
-        if not self._plan.feasible:
-            told = "sound, but for a dough on the bench" if self._may_begin else "it cannot be done like this"
-        elif (late_s := self._late_s(self._plan)) >= MINUTE_S:
-            told = f"nothing collides, {length(late_s)} late in all"
-        else:
-            told = "sound, all ready when wanted" if self._anybody_waits() else "sound, as soon as can be"
-        return f"{told}{', looking for a better one …' if self._searching else ''}"
-
-    def _late_s(self, plan: Plan) -> float:
-        """Behind what was wanted, also where a bake was moved by hand; of the doughs on the bench, as they are."""
-        own = {bake.letter: self._day.wanted_us(bake) for bake in self._day.bakes}
-        late_s = 0.0
-        for chain, times in zip(plan.problem.chains, plan.times, strict=True):
-            wanted_us = own.get(chain.letter)
-            by_s = chain.ready_by_s if wanted_us is None else (wanted_us - self._origin_us) / 1_000_000
-            late_s += 0 if by_s is None else max(0.0, times.ready_s - by_s)
-        return late_s
-
-    def _anybody_waits(self) -> bool:
-        return any(self._day.wanted_us(bake) is not None for bake in self._day.bakes)
+        told = stands(self._day, self._plan, self._origin_us, may_begin=self._may_begin, searching=self._searching)
+        return titled("Plan", told)
 
     def body(self) -> ComposeResult:
         """When, the strips, the bakes, what clashes, and a line for one bake's own hour."""
@@ -190,7 +165,8 @@ class PlanScreen(Page):
         drawing.table = None if self._plan is None else timetable(self._plan, self._origin_us)
         count = 0 if drawing.table is None else len(drawing.table.bakes)
         drawing.styles.height = min(count + AROUND, max(AROUND + 1, (self.size.height - 8) * 3 // 5)) if count else 0
-        rows.show(len(self._day.bakes), self._line, head=plan_head if self._day.bakes else None)
+        head = (lambda width: self._lines(width)[0]) if self._day.bakes else None
+        rows.show(len(self._day.bakes), lambda index, width: self._lines(width)[1][index], head=head)
         drawing.here = self._here().letter if self._day.bakes else ""
         drawing.draw()
         self.call_after_refresh(drawing.draw)
@@ -201,10 +177,10 @@ class PlanScreen(Page):
         table = self.query_one(PlanDrawing).table
         return None if table is None else next((bake for bake in table.bakes if bake.letter == letter), None)
 
-    def _line(self, index: int, width: int) -> Content:
-        bake = self._day.bakes[index]
-        times, wanted_us = self._times(bake.letter), self._day.wanted_us(bake)
-        return bake_line(bake, times, wanted_us, self.live.clock.stamp(), width)
+    def _lines(self, width: int) -> tuple[Content, list[Content]]:
+        now = self.live.clock.stamp()
+        lines = [bake_cells(bake, self._times(bake.letter), self._day.wanted_us(bake), now) for bake in self._day.bakes]
+        return plan_lines(lines, width)
 
     def _say_clashes(self) -> None:
         words = Content("")
@@ -218,6 +194,10 @@ class PlanScreen(Page):
                 may_begin=self._may_begin,
             )
         self.query_one("#clashes", Static).update(words)
+        rows = self.query_one("#bakes", Rows)
+        strips = self.query_one(PlanDrawing).styles.height
+        room = self.size.height - OTHERS - (0 if strips is None else int(strips.value)) - len(words.split("\n"))
+        rows.styles.height = max(3, min(len(self._day.bakes) + 1, room))
 
     @on(Rows.Moved, "#bakes")
     def _moved(self) -> None:
@@ -351,29 +331,14 @@ class PlanScreen(Page):
         if not self._may_begin:
             self.answer("This plan cannot be kept. Take something out of it, or give it more time.", wrong=True)
             return
-        first: str | None = None
-        for bake in self._day.bakes:
-            times = self._times(bake.letter)
-            now = self.live.clock.stamp()
-            in_s = 0.0 if times is None else max(0.0, (times.begins_us - now.wall_us) / 1e6)
-            wanted_us = self._day.wanted_us(bake)
-            ready_in_s = None if wanted_us is None else (wanted_us - now.wall_us) / 1e6
-            name = new_bake_id(bake.formula.name, now)
-            try:
-                opened = await self.live.open(
-                    name, bake.formula, bake.batch, start_in_s=in_s, ready_in_s=ready_in_s, kitchen=bake.kitchen
-                )
-            except Refusal as refusal:
-                self.refuse(refusal)
-                return
-            if isinstance(opened, Refused):
-                self.refuse(opened)
-                return
-            for agreement in () if times is None else agreed(bake, times):
-                await self.live.say(name, agreement)
-            first = first or name
-            self._day = self._day.without(bake.letter)
-        self.dismiss(first)
+        table = self.query_one(PlanDrawing).table
+        times = {} if table is None else {bake.letter: bake for bake in table.bakes}
+        begun = await begin_all(self.live, self._day, times)
+        self._day = begun.left
+        if begun.refused is None:
+            self.dismiss(begun.first)
+        else:
+            self.refuse(begun.refused)
 
     def action_back(self) -> None:
         """Out of the line for one bake's hour first, then back."""
