@@ -168,7 +168,7 @@ async def test_what_is_no_longer_wrong_is_not_said_any_more() -> None:
     assert "No dough is in hand" not in shown
 
 
-async def test_what_begins_to_ring_is_named_at_once_though_something_was_just_said() -> None:
+async def test_what_begins_to_ring_is_named_at_once_and_ends_what_was_just_said() -> None:
     live, clock = empty_bench()
     bake = await proofing(live, clock)
     for prompt in live.board().views[0].wants:
@@ -183,10 +183,14 @@ async def test_what_begins_to_ring_is_named_at_once_though_something_was_just_sa
         before = await settle(pilot, app)
         clock.forward(3)
         after = await settle(pilot, app)
+        await pilot.press("space")
+        then = await settle(pilot, app)
 
     assert "Dough temperature 25 °C: in the log." in before
     assert "◆" in after
     assert "in the log." not in after
+    assert "◆" not in then
+    assert "in the log." not in then
 
 
 async def test_the_rooms_newest_temperature_is_the_last_reading_then_the_newest_bakes_then_the_files() -> None:

@@ -179,8 +179,10 @@ class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, Screen[None]):
         rings = {(ring.bake, ring.prompt.id) for ring in self.board.rings}
         if self._rang_then is None:
             self._rang_then = rings
-        # An answer stands before what rang when it was given, never before what begins to ring after it.
-        said = words if self.our_app.real.stamp().boot_us < until_us and rings <= self._rang_then else ""
+        if not rings <= self._rang_then:
+            # An answer stands before what rang when it was given; what begins to ring after it ends it.
+            self._said = words, wrong, until_us = "", False, 0
+        said = words if self.our_app.real.stamp().boot_us < until_us else ""
         asked = self.our_app.replanning.proposals
         asks = self._asking(asked[0]) if asked else ()
         return Notice(self.board.now.wall_us, self.board.rings, self.our_app.trouble, said, wrong, lit, asks)
