@@ -121,6 +121,18 @@ def test_an_oven_that_the_next_dough_needs_stays_on() -> None:
     assert not any("oven is off" in question for question in seen.asks_first(first))
 
 
+def test_an_oven_that_the_next_dough_needs_stays_on_though_the_first_is_finished() -> None:
+    first = bake("A", "harbour-knots", *TO_FINAL_PROOF, *OUT, (10_500, intents.Done()))
+    second = bake("B", "harbour-knots", *((seconds + 1800, said) for seconds, said in TO_FINAL_PROOF))
+    assert first.closed is not None
+
+    seen = board([first, second], at(10_600))
+
+    assert not {"oven off", "oven on"} & {one.prompt.kind for one in seen.coming}
+    kept = oven_now([first, second], at(10_600), seen.before)
+    assert (kept.doing, kept.heat_c, kept.letter) == ("kept", 190.0, "B")
+
+
 def test_of_several_doughs_that_are_out_only_the_last_asks_for_the_oven_to_be_turned_off() -> None:
     doughs = [
         bake(letter, "harbour-knots", *((seconds + late, said) for seconds, said in (*TO_FINAL_PROOF, *OUT)))

@@ -9,6 +9,7 @@ from tests.bench.test_what_moved import TO_FINAL_PROOF, at, bake
 
 from proofbell.bake import intents
 from proofbell.bake.state import BakeState
+from proofbell.bake.tasks import QUIET
 from proofbell.bench.board import board
 from proofbell.formula.model import Phase
 from proofbell.kitchen.model import Oven
@@ -61,3 +62,68 @@ def test_a_stage_that_loads_nothing_is_not_asked_about() -> None:
     kneading = bake("B", "harbour-knots", *TO_FINAL_PROOF[:2])
 
     assert board([there, kneading], at(9400)).asks_first(kneading) == ()
+
+
+def to_load(*later_s: int, places: int, now_s: int) -> list[str]:
+    """What doughs in their final proof are told of loading, B first, while A is in the oven from 9360 to 10 320 s."""
+    there = in_a_kitchen_of(bake("A", "harbour-knots", *TO_FINAL_PROOF, (9360, intents.Done())), places)
+    others = [
+        in_a_kitchen_of(bake(letter, "harbour-knots", *((at_s + by_s, said) for at_s, said in TO_FINAL_PROOF)), places)
+        for letter, by_s in zip("BCD", later_s, strict=False)
+    ]
+    seen = board([there, *others], at(now_s))
+    return [one.prompt.words for one in seen.coming if one.letter != "A" and "load" in one.prompt.words]
+
+
+@pytest.mark.parametrize(
+    ("later_s", "places", "now_s", "told"),
+    [
+        ((0,), 1, 9400, ["load once A is out"]),
+        ((0,), 2, 9400, ["load the oven"]),
+        ((0,), 1, 10_400, ["load once A is out"]),  # A should be out by then, and is not
+        ((300,), 1, 9400, ["load once A is out"]),  # due before A is out
+        ((1200,), 1, 9400, ["load the oven"]),
+    ],
+)
+def test_a_dough_that_has_to_wait_for_the_oven_is_told_for_whom(
+    later_s: tuple[int, ...], places: int, now_s: int, told: list[str]
+) -> None:
+    assert to_load(*later_s, places=places, now_s=now_s) == told
+
+
+def test_the_dough_in_hand_is_told_the_same_as_the_list() -> None:
+    there = in_a_kitchen_of(bake("A", "harbour-knots", *TO_FINAL_PROOF, (9360, intents.Done())), 1)
+    next_one = in_a_kitchen_of(bake("B", "harbour-knots", *TO_FINAL_PROOF), 1)
+    view = board([there, next_one], at(9400)).of(next_one.id)
+
+    assert view is not None
+    assert [prompt.words for prompt in view.rings if prompt.kind == "due"] == ["load once A is out"]
+
+
+def test_with_two_in_the_oven_it_is_the_first_to_come_out_that_is_waited_for() -> None:
+    there = [
+        in_a_kitchen_of(bake(letter, "harbour-knots", *TO_FINAL_PROOF, (done_s, intents.Done())), 2)
+        for letter, done_s in (("A", 9500), ("B", 9400))
+    ]
+    waiting = in_a_kitchen_of(bake("C", "harbour-knots", *TO_FINAL_PROOF), 2)
+    seen = board([*there, waiting], at(9600))
+
+    assert [one.prompt.words for one in seen.rings if one.letter == "C" and one.prompt.kind == "due"] == [
+        "load once B is out"
+    ]
+
+
+def test_who_silences_a_load_that_waits_is_called_again_when_the_oven_is_free() -> None:
+    there = (*TO_FINAL_PROOF, (9360, intents.Done()))
+    waiting = in_a_kitchen_of(bake("B", "harbour-knots", *TO_FINAL_PROOF), 1)
+    first = board([in_a_kitchen_of(bake("A", "harbour-knots", *there), 1), waiting], at(9400))
+    ring = next(one for one in first.rings if one.prompt.kind == "due")
+    hushed = bake("B", "harbour-knots", *TO_FINAL_PROOF, (9410, intents.Task(QUIET + ring.prompt.id)))
+    hushed = in_a_kitchen_of(hushed, 1)
+
+    def due(*more: tuple[float, intents.Intent], now_s: int) -> list[str]:
+        seen = board([in_a_kitchen_of(bake("A", "harbour-knots", *there, *more), 1), hushed], at(now_s))
+        return [one.prompt.words for one in seen.rings if one.letter == "B" and one.prompt.kind == "due"]
+
+    assert due(now_s=9420) == []
+    assert due((10_320, intents.Done()), now_s=10_330) == ["load the oven"]

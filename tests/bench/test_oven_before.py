@@ -7,7 +7,10 @@ from dataclasses import replace
 import pytest
 from tests.bench.test_what_moved import TO_FINAL_PROOF, at, bake
 
+from proofbell.bake import intents
+from proofbell.bake.tasks import oven_change_task
 from proofbell.bench.board import board
+from proofbell.bench.oven_now import oven_now
 from proofbell.formula.model import OvenWish
 
 MINUTE_US = 60_000_000
@@ -37,3 +40,20 @@ def test_the_first_dough_turns_the_oven_on() -> None:
     # 21 to 190 °C at 25 min for 180 K: 23 min 28 s before the final proof ends at 9360 s.
     assert asked.prompt.words == "oven on, 190 °C"
     assert asked.at_us == pytest.approx((9360 - 169 / 180 * 1500) * 1_000_000, abs=1)
+
+
+def test_an_oven_that_is_turned_up_is_hot_after_what_the_difference_takes() -> None:
+    """From 190 to 230 °C at 25 min for 180 K: 5 min 33 s, of which a minute has gone by."""
+    first = bake("A", "harbour-knots", *TO_FINAL_PROOF, (9360, intents.Done()), (10_320, intents.Done()))
+    turned_up = (10_400, intents.Task(oven_change_task(5, 190.0)))
+    later = bake("B", "harbour-knots", *((at_s + 1300, said) for at_s, said in TO_FINAL_PROOF), turned_up)
+    second = replace(later, formula=replace(later.formula, oven=OvenWish(230.0)))
+    states = [first, second]
+    seen = board(states, at(10_460))
+
+    told = oven_now(states, seen.now, seen.before, seen.oven)
+
+    assert (told.doing, told.heat_c, told.letter) == ("heating", 230.0, "B")
+    assert told.in_s == pytest.approx(40 / 180 * 1500 - 60)
+    asked = [one.at_us for one in seen.coming if one.letter == "B" and one.prompt.kind == "oven hot"]
+    assert asked == [pytest.approx((10_400 + 40 / 180 * 1500) * 1_000_000, abs=1)]

@@ -174,6 +174,17 @@ def test_bakes_that_are_live_given_up_or_not_typical_teach_nothing() -> None:
     assert evidence(replace(state, closed=replace(state.closed, outcome="given up"))).items == ()
 
 
+def test_an_oven_that_was_only_turned_up_does_not_teach_how_long_it_takes_from_cold() -> None:
+    state = simulated_bakes(1, Truth(), 1)[0]
+    marks = tuple(replace(mark, from_c=190.0) if mark.task == "oven on 4" else mark for mark in state.marks)
+
+    def heat_ups(of: BakeState) -> int:
+        return sum(1 for item in evidence(of).items if item.quantity == "oven heat-up")
+
+    assert heat_ups(state) == 1
+    assert heat_ups(replace(state, marks=marks)) == 0
+
+
 def test_another_kitchens_bakes_teach_nothing_here() -> None:
     shown = [evidence(state) for state in simulated_bakes(1, Truth(), 4)]
     assert Habits(shown, Kitchen(name="Boathouse")).of("oven heat-up").bakes == 0

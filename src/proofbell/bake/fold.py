@@ -10,6 +10,7 @@ from proofbell.bake import events as kinds
 from proofbell.bake.events import Event
 from proofbell.bake.stamp import Timeline
 from proofbell.bake.state import Adjustment, BakeState, Closed, Earlier, Mark, Note, Reading, Score, StageState
+from proofbell.bake.tasks import changed_from
 
 
 class ImpossibleError(ValueError):
@@ -195,8 +196,9 @@ def _time_adjusted(state: BakeState, event: Event, at_s: float, body: kinds.Time
 
 
 def _task_done(state: BakeState, _event: Event, at_s: float, body: kinds.TaskDone) -> BakeState:
-    others = tuple(mark for mark in state.marks if mark.task != body.task)
-    return replace(state, marks=(*others, Mark(body.task, body.stage, at_s)) if body.done else others)
+    name, from_c = changed_from(body.task)
+    others = tuple(mark for mark in state.marks if mark.task != name)
+    return replace(state, marks=(*others, Mark(name, body.stage, at_s, from_c)) if body.done else others)
 
 
 def _note_added(state: BakeState, event: Event, at_s: float, body: kinds.NoteAdded) -> BakeState:

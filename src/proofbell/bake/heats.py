@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import oven_hot_task, oven_on_task
-from proofbell.dough.oven import heat_up_s
+from proofbell.dough.oven import change_s
 
 
 def first_heat_c(state: BakeState, index: int) -> float | None:
@@ -31,6 +31,13 @@ def heat_now_c(state: BakeState, index: int, now_s: float) -> float | None:
     return heat_c
 
 
+def takes_s(state: BakeState, heat_c: float, from_c: float | None) -> float:
+    """Seconds that this kitchen's oven takes to a heat (°C) from another; None: from cold."""
+    oven = state.kitchen.oven
+    from_c = state.kitchen.room_c if from_c is None else from_c
+    return change_s(from_c, heat_c, heat_up=oven.heat_up_s, cool_down=oven.cool_down_s)
+
+
 def hot_at_s(state: BakeState, index: int, now_s: float) -> float:
     """When the oven can be hot for a bake stage (the bake's own time, s), as far as it was told.
 
@@ -39,6 +46,5 @@ def hot_at_s(state: BakeState, index: int, now_s: float) -> float:
     heat_c = first_heat_c(state, index)
     if heat_c is None or state.done(oven_hot_task(index)):
         return 0.0
-    takes_s = heat_up_s(state.kitchen.room_c, heat_c, heat_up_s=state.kitchen.oven.heat_up_s)
-    since_s = next((mark.at_s for mark in state.marks if mark.task == oven_on_task(index)), now_s)
-    return since_s + takes_s
+    on = state.mark(oven_on_task(index))
+    return now_s + takes_s(state, heat_c, None) if on is None else on.at_s + takes_s(state, heat_c, on.from_c)

@@ -10,17 +10,28 @@ from typing import Literal
 
 from proofbell.bake.checks import answered, check_at_s
 from proofbell.bake.core import core_in
-from proofbell.bake.heats import first_heat_c
+from proofbell.bake.heats import first_heat_c, takes_s
 from proofbell.bake.outlook import next_bake
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import QUIET, SKIPPED, heat_task, oven_hot_task, oven_off_task, oven_on_task, turn_task
-from proofbell.dough.oven import change_s, setting
+from proofbell.bake.tasks import (
+    QUIET,
+    SKIPPED,
+    heat_task,
+    oven_change_task,
+    oven_hot_task,
+    oven_off_task,
+    oven_on_task,
+    turn_task,
+)
+from proofbell.dough.oven import setting
 from proofbell.formula.model import Check, Stage
 from proofbell.kitchen.model import Oven
 from proofbell.words import grams, length, temperature
 
 SAME_HEAT_S = 60.0
 """A change of heat that takes less than this is none."""
+
+LOAD = "load the oven"
 
 PromptKind = Literal["start", "check", "due", "turn", "heat", "oven on", "oven hot", "oven off"]
 
@@ -158,23 +169,23 @@ def oven_prompts(state: BakeState, before: OvenBefore | None = None, now_s: floa
     on, hot = oven_on_task(index), oven_hot_task(index)
     if state.done(hot):
         return []
-    oven = state.kitchen.oven
-    from_c = state.kitchen.room_c if before is None else before.heat_c
-    takes_s = change_s(from_c, heat_c, heat_up=oven.heat_up_s, cool_down=oven.cool_down_s)
-    if before is not None and not state.done(on):
-        if takes_s < SAME_HEAT_S:
-            return []
-        at_s = _moved_on(state, max(begins_s - takes_s, before.until_s), takes_s, now_s)
-        way = "up" if heat_c > before.heat_c else "down"
-        return [Prompt(on, "oven on", index, at_s, f"oven {way} to {dial(state, heat_c)}", task=on)]
-    if not state.done(on):
-        on_s = _moved_on(state, max(begins_s - takes_s, state.stages[0].begun_s or 0.0), takes_s, now_s)
+    mark = state.mark(on)
+    if mark is not None:
+        hot_s = mark.at_s + takes_s(state, heat_c, mark.from_c)
+        return [Prompt(hot, "oven hot", index, hot_s, f"is the oven hot? {dial(state, heat_c)}", task=hot)]
+    needs_s = takes_s(state, heat_c, None if before is None else before.heat_c)
+    if before is None:
+        on_s = _moved_on(state, max(begins_s - needs_s, state.stages[0].begun_s or 0.0), needs_s, now_s)
         return [Prompt(on, "oven on", index, on_s, f"oven on, {dial(state, heat_c)}", task=on)]
-    since_s = next(mark.at_s for mark in state.marks if mark.task == on)
-    return [Prompt(hot, "oven hot", index, since_s + takes_s, f"is the oven hot? {dial(state, heat_c)}", task=hot)]
+    if needs_s < SAME_HEAT_S:
+        return []
+    at_s = _moved_on(state, max(begins_s - needs_s, before.until_s), needs_s, now_s)
+    way = "up" if heat_c > before.heat_c else "down"
+    changed = oven_change_task(index, before.heat_c)
+    return [Prompt(on, "oven on", index, at_s, f"oven {way} to {dial(state, heat_c)}", task=changed)]
 
 
-def _moved_on(state: BakeState, on_s: float, takes_s: float, now_s: float | None) -> float:
+def _moved_on(state: BakeState, on_s: float, needs_s: float, now_s: float | None) -> float:
     """When to turn the oven on while a stage runs over: later, as long as there is time for it after that stage.
 
     Where there is not, it stays where it was, so that what was silenced keeps silent.
@@ -182,7 +193,7 @@ def _moved_on(state: BakeState, on_s: float, takes_s: float, now_s: float | None
     coming = None if now_s is None else next_bake(state, now_s)
     if coming is None or now_s is None:
         return on_s
-    moved_s = coming[1] - takes_s
+    moved_s = coming[1] - needs_s
     return max(on_s, moved_s) if moved_s > now_s else on_s
 
 
@@ -228,7 +239,7 @@ def after(state: BakeState, index: int) -> str:
         return "ready"
     nxt = state.stage(index + 1)
     if nxt.kind == "bake":
-        return "load the oven"
+        return LOAD
     if state.stage(index).kind == "bake":
         return "take it out" + (", then cool" if nxt.kind == "cool" else "")
     return doing(state, index + 1)

@@ -8,6 +8,7 @@ from typing import Literal
 from proofbell.bake.batch import Batch
 from proofbell.bake.events import Event, Eye, TimeAdjusted
 from proofbell.bake.stamp import Stamp, Timeline
+from proofbell.bake.tasks import changed_from
 from proofbell.formula.model import Formula, ReadingKind, Stage
 from proofbell.kitchen.model import Kitchen
 
@@ -75,11 +76,15 @@ class StageState:
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """A task that was done, and when (s). ``stage`` is the stage that ran then."""
+    """A task that was done, and when (s). ``stage`` is the stage that ran then.
+
+    ``from_c`` is the heat (°C) that a hot oven was changed from.
+    """
 
     task: str
     stage: int | None
     at_s: float
+    from_c: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,7 +181,12 @@ class BakeState:
 
     def done(self, task: str) -> bool:
         """Whether a task stands as done."""
-        return any(mark.task == task for mark in self.marks)
+        return self.mark(task) is not None
+
+    def mark(self, task: str) -> Mark | None:
+        """When and how a task was done; None where it does not stand as done."""
+        name, _ = changed_from(task)
+        return next((mark for mark in self.marks if mark.task == name), None)
 
     def readings_in(self, index: int, what: ReadingKind | None = None) -> tuple[Reading, ...]:
         """The readings that belong to a stage, in order of time."""

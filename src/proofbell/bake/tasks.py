@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 QUIET = "quiet "
 """A task of this name and a prompt's id silences the prompt."""
 
@@ -25,6 +27,23 @@ def heat_task(index: int, phase: int) -> str:
 def oven_on_task(index: int) -> str:
     """The task of turning the oven on for a bake stage."""
     return f"oven on {index}"
+
+
+def oven_change_task(index: int, from_c: float) -> str:
+    """The task of turning an oven up or down for a bake stage that is hot already, at so many °C."""
+    return f"{oven_on_task(index)}@{from_c:g}"
+
+
+def changed_from(task: str) -> tuple[str, float | None]:
+    """A task by its plain name, and the heat (°C) that an oven was changed from; None for every other task."""
+    name, _, heat = task.partition("@")
+    if not heat or not name.startswith("oven on "):
+        return task, None
+    try:
+        from_c = float(heat)
+    except ValueError:
+        return task, None
+    return (name, from_c) if math.isfinite(from_c) else (task, None)
 
 
 def oven_hot_task(index: int) -> str:

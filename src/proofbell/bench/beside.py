@@ -1,33 +1,65 @@
-"""What is in the oven already when another dough is to be loaded."""
+"""What is in the oven already when another dough is to be loaded: that one waits, and is told for whom."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from proofbell.bake.heats import first_heat_c, heat_now_c
-from proofbell.bake.prompts import dial
+from proofbell.bake.prompts import LOAD, Prompt, dial
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 
 
 @dataclass(frozen=True, slots=True)
 class Inside:
-    """A bake that is in the oven, the heat that it has now (conventional °C), and the places it takes."""
+    """A bake that is in the oven, the heat that it has now (conventional °C), and the places it takes.
+
+    ``out_us`` is when it should be out (UTC µs); the moment now, where it runs over.
+    """
 
     bake: str
     letter: str
     heat_c: float | None
     places: int
+    out_us: int
 
 
 def inside(states: Sequence[BakeState], now: Stamp) -> tuple[Inside, ...]:
     """All bakes that are in the oven now."""
-    return tuple(
-        Inside(state.id, state.letter, heat_now_c(state, state.current, state.now_s(now)), state.formula.oven.trays)
-        for state in states
-        if state.closed is None and state.current is not None and state.stage(state.current).kind == "bake"
-    )
+    found: list[Inside] = []
+    for state in states:
+        if state.closed is not None or state.current is None or state.stage(state.current).kind != "bake":
+            continue
+        now_s, run = state.now_s(now), state.stages[state.current]
+        left_s = max(0.0, (run.due_s or 0.0) - now_s)
+        heat_c = heat_now_c(state, state.current, now_s)
+        out_us = now.wall_us + round(left_s * 1_000_000)
+        found.append(Inside(state.id, state.letter, heat_c, state.formula.oven.trays, out_us))
+    return tuple(found)
+
+
+def in_its_turn(state: BakeState, prompt: Prompt, at_us: int, others: Sequence[Inside]) -> Prompt:
+    """A prompt to load the oven, in other words while the oven has no place for it: ``load once A is out``.
+
+    It has a name of its own meanwhile, so that one who has silenced it is called again when the place is free.
+
+    Args:
+        state: the bake that it belongs to.
+        prompt: any prompt.
+        at_us: when it is due, or now where it is past that, UTC µs.
+        others: what is in the oven.
+    """
+    if prompt.kind != "due" or LOAD not in prompt.words:
+        return prompt
+    there = sorted((one for one in others if one.out_us >= at_us), key=lambda one: (one.out_us, one.letter))
+    waits_for = ""
+    while there and no_place(state, there):
+        waits_for = there.pop(0).letter
+    if not waits_for:
+        return prompt
+    words = prompt.words.replace(LOAD, f"load once {waits_for} is out")
+    return replace(prompt, id=f"{prompt.id}.waits", words=words)
 
 
 def no_place(state: BakeState, others: Sequence[Inside]) -> tuple[str, ...]:

@@ -9,12 +9,12 @@ from typing import Literal
 from proofbell.bake.ask_first import ask_first
 from proofbell.bake.heats import first_heat_c, last_heat_c
 from proofbell.bake.outlook import next_bake, outlook
-from proofbell.bake.prompts import OvenBefore, Prompt
+from proofbell.bake.prompts import OvenBefore, Prompt, silenced
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import oven_off_task, oven_on_task
 from proofbell.bake.view import BakeView, view
-from proofbell.bench.beside import Inside, inside, no_place
+from proofbell.bench.beside import Inside, in_its_turn, inside, no_place
 from proofbell.bench.chain import hands_needed
 from proofbell.bench.model import LETTERS
 from proofbell.bench.rows import in_rows
@@ -98,7 +98,8 @@ def board(states: Sequence[BakeState], now: Stamp) -> Board:
     ordered = sorted(states, key=lambda state: (state.letter, state.id))
     before = oven_before(ordered, now)
     kept = oven_kept(ordered, before, now)
-    views = tuple(_view(state, now, before.get(state.id), oven_kept=state.id in kept) for state in ordered)
+    there = inside(ordered, now)
+    views = tuple(_view(state, now, before.get(state.id), there, oven_kept=state.id in kept) for state in ordered)
     pairs = list(zip(ordered, views, strict=True))
     coming = sorted(
         (_coming(state, prompt, now) for state, one in pairs for prompt in (*one.wants, *one.coming)),
@@ -117,7 +118,7 @@ def board(states: Sequence[BakeState], now: Stamp) -> Board:
         urgent=None if urgent is None else urgent.bake,
         before=before,
         oven_kept=kept,
-        inside=inside(ordered, now),
+        inside=there,
     )
 
 
@@ -241,18 +242,22 @@ class _Turn:
 
 
 def _turns(state: BakeState, now: Stamp) -> list[_Turn]:
-    if state.closed is not None or not state.begun:
+    if not state.begun:
         return []
+    # Of a bake that is over only what was in the oven counts.
     return [
         _Turn(state.id, state.letter, wall_us(state, span.begin_s, now), wall_us(state, span.end_s, now), heat_c)
         for span in outlook(state, state.now_s(now), lit=True)
         if span.kind == "bake"
+        and (state.closed is None or state.stages[span.stage].ended_s is not None)
         and not state.done(oven_off_task(span.stage))
         and (heat_c := last_heat_c(state, span.stage)) is not None
     ]
 
 
-def _view(state: BakeState, now: Stamp, before: OvenBefore | None, *, oven_kept: bool) -> BakeView:
+def _view(
+    state: BakeState, now: Stamp, before: OvenBefore | None, there: Sequence[Inside], *, oven_kept: bool
+) -> BakeView:
     """The view, its moments told by the wall clock as it stands now, should somebody have set it."""
     one = view(state, state.now_s(now), before, oven_kept=oven_kept)
     by_us = wall_us(state, 0.0, now) - state.wall_us(0.0)
@@ -260,7 +265,21 @@ def _view(state: BakeState, now: Stamp, before: OvenBefore | None, *, oven_kept:
     def moved(us: int | None) -> int | None:
         return None if us is None else us + by_us
 
-    return replace(one, until_us=moved(one.until_us), ready_us=one.ready_us + by_us, next_due_us=moved(one.next_due_us))
+    def in_turn(prompts: tuple[Prompt, ...]) -> tuple[Prompt, ...]:
+        return tuple(in_its_turn(state, p, max(now.wall_us, wall_us(state, p.due_s, now)), there) for p in prompts)
+
+    wants = in_turn(one.wants)
+    first = wants[0].words if wants else one.do
+    return replace(
+        one,
+        until_us=moved(one.until_us),
+        ready_us=one.ready_us + by_us,
+        next_due_us=moved(one.next_due_us),
+        wants=wants,
+        rings=tuple(prompt for prompt in in_turn(one.rings) if not silenced(state, prompt)),
+        coming=in_turn(one.coming),
+        do=first[:1].upper() + first[1:],
+    )
 
 
 def _urgency(one: BakeView) -> tuple[int, float, str]:

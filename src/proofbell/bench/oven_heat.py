@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from proofbell.bake.heats import first_heat_c, last_heat_c
+from proofbell.bake.heats import first_heat_c, last_heat_c, takes_s
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import oven_hot_task, oven_off_task, oven_on_task
-from proofbell.dough.oven import heat_up_s
 
 Said = tuple[int, float]
 """Whose word counts, the lowest first, and the heat (°C)."""
@@ -34,10 +33,10 @@ def _said(state: BakeState, states: Sequence[BakeState], origin_us: int) -> Said
             return 0, heat_c
         if state.done(oven_hot_task(index)):
             return 1, heat_c
-        on = next((mark for mark in state.marks if mark.task == oven_on_task(index)), None)
+        on = state.mark(oven_on_task(index))
         if on is not None:
             since_s = max(0.0, (origin_us - state.wall_us(on.at_s)) / 1_000_000)
-            return 2, _risen_c(state, heat_c, since_s)
+            return 2, _changed_c(state, heat_c, on.from_c, since_s)
     left_c = left_on_c(state, states)
     return None if left_c is None else (2, left_c)
 
@@ -60,8 +59,8 @@ def _said_off_us(state: BakeState) -> list[int]:
     return [state.wall_us(mark.at_s) for mark in state.marks if mark.task in tasks]
 
 
-def _risen_c(state: BakeState, heat_c: float, since_s: float) -> float:
-    """An oven that is not said to be hot yet has risen in proportion to the time since it was turned on."""
-    room_c = state.kitchen.room_c
-    takes_s = heat_up_s(room_c, heat_c, heat_up_s=state.kitchen.oven.heat_up_s)
-    return heat_c if since_s >= takes_s else room_c + (heat_c - room_c) * since_s / takes_s
+def _changed_c(state: BakeState, heat_c: float, from_c: float | None, since_s: float) -> float:
+    """An oven that is not said to be hot yet has changed in proportion to the time since it was set to its new heat."""
+    needs_s = takes_s(state, heat_c, from_c)
+    from_c = state.kitchen.room_c if from_c is None else from_c
+    return heat_c if since_s >= needs_s else from_c + (heat_c - from_c) * since_s / needs_s

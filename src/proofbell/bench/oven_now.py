@@ -6,13 +6,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from proofbell.bake.heats import first_heat_c, heat_now_c
+from proofbell.bake.heats import first_heat_c, heat_now_c, hot_at_s
 from proofbell.bake.prompts import OvenBefore, oven_prompts
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
+from proofbell.bake.tasks import oven_hot_task, oven_on_task
 from proofbell.bench.board import Busy
 from proofbell.bench.oven_heat import left_on_c
-from proofbell.dough.oven import heat_up_s
 
 Doing = Literal["baking", "hot", "heating", "kept", "left on", "off", "unused"]
 _ORDER: dict[Doing, int] = {"baking": 0, "hot": 1, "heating": 2, "kept": 3, "left on": 4, "off": 5, "unused": 6}
@@ -43,7 +43,11 @@ def oven_now(
     oven's day, in which bakes that still wait for their start want it, too.
     """
     kept = {before[state.id].bake: state.letter for state in states if before and state.id in before}
-    found = [one for state in states if state.closed is None and (one := _of(state, states, now, kept)) is not None]
+    found = [
+        one
+        for state in states
+        if (state.closed is None or state.id in kept) and (one := _of(state, states, now, kept)) is not None
+    ]
     found += [
         OvenNow("off", busy.heat_c, (busy.begin_us - now.wall_us) / 1_000_000, busy.letter)
         for busy in row
@@ -62,12 +66,10 @@ def _of(state: BakeState, states: Sequence[BakeState], now: Stamp, kept: Mapping
     heat_c = first_heat_c(state, nxt)
     if heat_c is None:
         return None
-    if state.done(f"oven hot {nxt}"):
+    if state.done(oven_hot_task(nxt)):
         return OvenNow("hot", heat_c, letter=state.letter)
-    on = next((mark for mark in state.marks if mark.task == f"oven on {nxt}"), None)
-    if on is not None:
-        takes_s = heat_up_s(state.kitchen.room_c, heat_c, heat_up_s=state.kitchen.oven.heat_up_s)
-        return OvenNow("heating", heat_c, max(0.0, on.at_s + takes_s - now_s), state.letter)
+    if state.done(oven_on_task(nxt)):
+        return OvenNow("heating", heat_c, max(0.0, hot_at_s(state, nxt, now_s) - now_s), state.letter)
     asked = oven_prompts(state, now_s=now_s)
     return OvenNow("off", heat_c, asked[0].due_s - now_s, state.letter) if asked else None
 

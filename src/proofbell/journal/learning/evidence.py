@@ -78,8 +78,8 @@ def _rise(state: BakeState) -> Iterator[Evidence]:
 
 
 def _oven(state: BakeState) -> Iterator[Evidence]:
-    """From "oven on" to "oven hot", as the time it would take from 20 to 200 °C."""
-    at = {mark.task: mark.at_s for mark in state.marks}
+    """From "oven on" to "oven hot", as the time it would take from 20 to 200 °C; from a cold oven only."""
+    at = {mark.task: mark.at_s for mark in state.marks if mark.from_c is None}
     for index in range(len(state.stages)):
         on_s, hot_s = at.get(f"oven on {index}"), at.get(f"oven hot {index}")
         heat_c = first_heat_c(state, index) if state.stage(index).kind == "bake" else None
