@@ -44,3 +44,14 @@ def test_when_no_other_wants_anything_the_key_goes_on_to_all_in_turn() -> None:
         met.append(here)
 
     assert sorted(met) == ["A-bake", "B-bake", "C-bake"]
+
+
+def test_a_finished_dough_is_passed_by_unless_all_are() -> None:
+    done = tuple((at_s, intents.Done()) for at_s in (9360.0, 10_320.0, 10_500.0))
+    finished = [bake(letter, "harbour-knots", *TO_FINAL_PROOF, *done) for letter in "AB"]
+    live = bake("C", "harbour-knots", *((at_s + 6000, said) for at_s, said in PROOFING))
+    assert all(state.closed is not None for state in finished)
+
+    assert board([*finished, live], at(10_600)).after("C-bake") == "C-bake"
+    assert board([*finished, live], at(10_600)).after("A-bake") == "C-bake"
+    assert board(finished, at(10_600)).after("A-bake") == "B-bake"

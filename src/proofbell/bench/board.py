@@ -66,11 +66,15 @@ class Board:
         return next((one for one in self.views if one.bake == bake), None)
 
     def after(self, bake: str | None) -> str | None:
-        """The next bake that wants something: what rings, then hands that are past their time; else in urgency."""
+        """The next bake that wants something: what rings, then hands that are past their time; else in urgency.
+
+        What is finished wants nothing, and is passed by.
+        """
         wanting = [one.bake for one in self.rings] + [one.bake for one in self.views if self._past_its_time(one)]
         order = list(dict.fromkeys(wanting))
         if not any(one != bake for one in order):
-            order = [one.bake for one in sorted(self.views, key=_urgency)]
+            live = [one for one in self.views if one.mode != "closed"]
+            order = [one.bake for one in sorted(live or self.views, key=_urgency)]
         if bake not in order:
             return order[0] if order else None
         return order[(order.index(bake) + 1) % len(order)]
