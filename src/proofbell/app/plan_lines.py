@@ -63,23 +63,24 @@ def bake_cells(bake: Planned, times: BakeTimes | None, wanted_us: int | None, no
 
 
 def plan_lines(lines: Sequence[Cells], width: int) -> tuple[Content, list[Content]]:
-    """The names of the columns, and a line for each bake. Each column is as wide as its words; names have the rest."""
+    """The names of the columns, and a line for each bake. Each column is as wide as its words, where there is room."""
     every = [HEAD, *lines]
-    sizes = [max(len(line[at]) for line in every) for at in range(len(HEAD))]
-    sizes[NAME] = 0
-    kept = [at for at, size in enumerate(sizes) if size or at == NAME]
-    if width - sum(sizes[at] + 2 for at in kept) < LEAST_NAME:
+    sizes = [max(outside(line[at]).cell_length for line in every) for at in range(len(HEAD))]
+    kept = [at for at, size in enumerate(sizes) if size]
+    room = width - sum(sizes[at] + 2 for at in kept if at != NAME)
+    if room < min(LEAST_NAME, sizes[NAME]):
         # When it is ready, and how far off that is, says when it is wanted.
         kept.remove(WANTED)
+        room += sizes[WANTED] + 2
+    sizes[NAME] = max(0, min(sizes[NAME], room))
 
     def beside(cells: Cells, styles: Sequence[str]) -> Content:
         made = [own(cell, style) for cell, style in zip(cells, styles, strict=True)]
         made[NAME] = outside(cells[NAME])
         return columns([(made[at], -sizes[at] if NAME < at < OFF else sizes[at]) for at in kept], width)
 
-    return beside(HEAD, [""] * len(HEAD)), [
-        beside(line, ("bold", "", "dim", "bold", "bold", "dim", "")) for line in lines
-    ]
+    styles = ("bold", "", "dim", "bold", "bold", "dim", "")
+    return beside(HEAD, [""] * len(HEAD)), [beside(line, styles) for line in lines]
 
 
 def _off(bake: Planned, times: BakeTimes | None, wanted_us: int | None) -> str:
