@@ -108,9 +108,10 @@ def test_an_oven_that_no_dough_needs_before_it_could_be_heated_afresh_is_turned_
     ]
 
 
-def test_an_oven_that_the_next_dough_needs_stays_on() -> None:
+@pytest.mark.parametrize("later_s", [1800, 2700])  # 14 min after A is out; 29 min, of which it would be off for 6
+def test_an_oven_that_the_next_dough_needs_stays_on(later_s: int) -> None:
     first = bake("A", "harbour-knots", *TO_FINAL_PROOF, *OUT)
-    second = bake("B", "harbour-knots", *((seconds + 1800, said) for seconds, said in TO_FINAL_PROOF))
+    second = bake("B", "harbour-knots", *((seconds + later_s, said) for seconds, said in TO_FINAL_PROOF))
 
     seen = board([first, second], at(10_400))
 

@@ -22,6 +22,9 @@ from proofbell.dough.oven import heat_up_s
 
 Use = Literal["heating", "baking", "hands"]
 
+LEAST_OFF_S = 10 * 60
+"""For less than this an oven is not turned off: common practice, no source."""
+
 
 @dataclass(frozen=True, slots=True)
 class Coming:
@@ -176,7 +179,7 @@ def _coming(state: BakeState, prompt: Prompt, now: Stamp) -> Coming:
 def oven_before(states: Sequence[BakeState], now: Stamp) -> dict[str, OvenBefore]:
     """For each bake (id) that another has the oven before: that one's heat, and when it is out.
 
-    A gap longer than heating up afresh is not bridged: the oven is off in between.
+    A gap longer than heating up afresh is not bridged: the oven is off in between, if that is worth it.
     """
     turns = sorted(
         (turn for state in states for turn in _turns(state, now)), key=lambda turn: (turn.begin_us, turn.letter)
@@ -192,7 +195,7 @@ def oven_before(states: Sequence[BakeState], now: Stamp) -> dict[str, OvenBefore
             turn for turn in turns if turn.bake != state.id and (turn.begin_us, turn.letter) < (begin_us, state.letter)
         ]
         fresh_s = heat_up_s(state.kitchen.room_c, heat_c, heat_up_s=state.kitchen.oven.heat_up_s)
-        if earlier and begin_us - earlier[-1].end_us < fresh_s * 1_000_000:
+        if earlier and begin_us - earlier[-1].end_us < (fresh_s + LEAST_OFF_S) * 1_000_000:
             until_s = state.now_s(now) + (earlier[-1].end_us - now.wall_us) / 1_000_000
             found[state.id] = OvenBefore(earlier[-1].heat_c, until_s, earlier[-1].bake)
     return found
