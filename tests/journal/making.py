@@ -87,9 +87,9 @@ def stamp(after_s: float, *, boot: str = "boot-1", wall_shift_s: float = 0.0) ->
     return Stamp(MORNING_US + passed_us + round(wall_shift_s * 1_000_000), 5_000_000_000 + passed_us, boot, 60)
 
 
-def opened(formula: Formula = KNOTS, kitchen: Kitchen | None = None) -> kinds.BakeOpened:
+def opened(formula: Formula = KNOTS, kitchen: Kitchen | None = None, letter: str = "A") -> kinds.BakeOpened:
     """The first event's body."""
-    return kinds.BakeOpened("A", formula, BATCH, kitchen or Kitchen(name="Guesthouse"), "0.1.0")
+    return kinds.BakeOpened(letter, formula, BATCH, kitchen or Kitchen(name="Guesthouse"), "0.1.0")
 
 
 def chain(bake: str, bodies: Sequence[tuple[float, Body]], before: Sequence[Event] = ()) -> list[Event]:
@@ -101,9 +101,11 @@ def chain(bake: str, bodies: Sequence[tuple[float, Body]], before: Sequence[Even
     return events[len(before) :]
 
 
-def first_events(bake: str, notes: int = 2) -> list[Event]:
+def first_events(bake: str, notes: int = 2, letter: str = "A") -> list[Event]:
     """A bake that was opened, with some notes."""
-    return chain(bake, [(0.0, opened()), *((float(n), kinds.NoteAdded(f"note {n}")) for n in range(1, notes + 1))])
+    return chain(
+        bake, [(0.0, opened(letter=letter)), *((float(n), kinds.NoteAdded(f"note {n}")) for n in range(1, notes + 1))]
+    )
 
 
 SINCE = {"batch": ("loaf_g", "tin_ml", "rise_k"), "kitchen": ("pace", "drift")}

@@ -25,7 +25,7 @@ def filled(path: Path) -> Path:
             journal.append(state.events, 0)
         journal.append(first_events("2026-03-14-harbour-knots-3f2a"), 0)
         named = kinds.NoteAdded("the \x1b]0;x\x07 window [/b]")
-        journal.append(chain("2026-03-15-harbour-knots-77aa", [(90_000.0, opened()), (90_001.0, named)]), 0)
+        journal.append(chain("2026-03-15-harbour-knots-77aa", [(90_000.0, opened(letter="B")), (90_001.0, named)]), 0)
     return path
 
 

@@ -51,7 +51,7 @@ def test_the_list_follows_what_is_appended_and_corrected(tmp_path: Path) -> None
     events = a_bake("one")
     with Journal.open(tmp_path / "journal.db") as journal:
         journal.append(events, 0)
-        journal.append(first_events("two"), 0)
+        journal.append(first_events("two", letter="B"), 0)
         assert [summary.dough_c for summary in index.bakes(journal)] == [None, None]
         more = chain(
             "one",
@@ -107,7 +107,7 @@ def test_a_journal_for_reading_only_is_listed_too(tmp_path: Path) -> None:
 def test_a_damaged_bake_is_listed_with_its_fault(tmp_path: Path) -> None:
     with Journal.open(tmp_path / "journal.db") as journal:
         journal.append(first_events("one"), 0)
-        journal.append(first_events("two"), 0)
+        journal.append(first_events("two", letter="B"), 0)
         journal.connection.execute("DROP TRIGGER events_are_never_changed")
         journal.connection.execute("UPDATE events SET body = replace(body, 'Harbour', 'Barbour') WHERE bake = 'one'")
         listed = {summary.bake: summary for summary in index.bakes(journal)}

@@ -59,7 +59,9 @@ def test_a_save_handed_in_while_ten_thousand_wait_to_be_read_is_done_after_one_s
 
     go = held(thread)
     listed = thread.submit_long(counted)
-    saved = [thread.submit(partial(save, first_events(name))) for name in ("one", "two")]
+    saved = [
+        thread.submit(partial(save, first_events(name, letter=letter))) for name, letter in (("one", "A"), ("two", "B"))
+    ]
     at: list[int] = []
     for future in saved:
         future.add_done_callback(lambda _: at.append(steps[0]))

@@ -63,7 +63,7 @@ def test_a_formula_text_that_is_not_the_digests_is_found(tmp_path: Path) -> None
     other = opened(replace(KNOTS, text=KNOTS.text + "# changed"))
     with Journal.open(tmp_path / "journal.db") as journal:
         journal.append(chain("one", [(0.0, other)]), 0)
-        journal.append(first_events("two"), 0)
+        journal.append(first_events("two", letter="B"), 0)
         assert verify(journal).problems == ("bake one: the formula's text does not agree with its digest",)
 
 

@@ -87,6 +87,7 @@ RULES: dict[type, Callable[[BakeState, Any, Stamp], Bodies]] = {
     intents.GiveScore: said.score,
     intents.MarkTypical: said.mark,
     intents.TakeRow: said.take_row,
+    intents.TakeLetter: said.take_letter,
     intents.Undo: said.undo,
     intents.Look: said.look,
     intents.Back: said.back,

@@ -147,6 +147,14 @@ class RowTaken:
 
 
 @dataclass(frozen=True, slots=True)
+class LetterGiven:
+    """The bake goes by another letter from here on, since a live bake had the one it went by."""
+
+    letter: str
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Corrected:
     """Earlier events are put right: taken back (``undone``), or one reading is given a new value."""
 
@@ -195,6 +203,7 @@ Body = (
     | ScoreGiven
     | BakeMarked
     | RowTaken
+    | LetterGiven
     | Corrected
     | BakeClosed
     | ClockSet

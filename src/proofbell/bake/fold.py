@@ -90,7 +90,8 @@ def _replay(state: BakeState, correction: kinds.Corrected) -> BakeState:
 
 def _correctable(state: BakeState, body: kinds.Body | None, number: int, correction: kinds.Corrected) -> None:
     taken_back = isinstance(body, kinds.Corrected) and body.undone
-    if body is None or taken_back or isinstance(body, kinds.BakeOpened):
+    # A letter that was given up may be another bake's by now.
+    if body is None or taken_back or isinstance(body, kinds.BakeOpened | kinds.LetterGiven):
         raise ImpossibleError(f"event {number} cannot be corrected")
     if number in state.undone:
         raise ImpossibleError(f"event {number} was taken back already")
@@ -218,6 +219,10 @@ def _row_taken(state: BakeState, _event: Event, _at: float, body: kinds.RowTaken
     return replace(state, row=body.row)
 
 
+def _letter_given(state: BakeState, _event: Event, _at: float, body: kinds.LetterGiven) -> BakeState:
+    return replace(state, letter=body.letter)
+
+
 def _bake_closed(state: BakeState, _event: Event, at_s: float, body: kinds.BakeClosed) -> BakeState:
     return replace(state, closed=Closed(body.outcome, body.why, at_s))
 
@@ -238,6 +243,7 @@ _STEPS: dict[type, Callable[[BakeState, Event, float, Any], BakeState]] = {
     kinds.ScoreGiven: _score_given,
     kinds.BakeMarked: _bake_marked,
     kinds.RowTaken: _row_taken,
+    kinds.LetterGiven: _letter_given,
     kinds.BakeClosed: _bake_closed,
     kinds.ClockSet: _nothing,
     kinds.ProgramBack: _nothing,
@@ -248,6 +254,7 @@ _AFTER_CLOSING = (
     kinds.ScoreGiven,
     kinds.BakeMarked,
     kinds.RowTaken,
+    kinds.LetterGiven,
     kinds.ReadingTaken,
     kinds.ClockSet,
     kinds.ProgramBack,

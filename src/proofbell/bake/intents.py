@@ -119,8 +119,21 @@ class TakeRow:
 
 
 @dataclass(frozen=True, slots=True)
+class TakeLetter:
+    """The bake is to go by another letter, since a live bake has the one it goes by."""
+
+    letter: str
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Undo:
-    """Take back the last thing that was said."""
+    """Take back the last thing that was said.
+
+    ``letter``: what the bake is to go by when this puts it on the bench again; its own when None.
+    """
+
+    letter: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,6 +181,7 @@ Intent = (
     | GiveScore
     | MarkTypical
     | TakeRow
+    | TakeLetter
     | Undo
     | Correct
     | GiveUp

@@ -8,6 +8,7 @@ from proofbell.bake import events as kinds
 from proofbell.bake import intents
 from proofbell.bake.events import Body, Event
 from proofbell.bake.intents import Bodies, Refused
+from proofbell.bake.letters import LETTERS, is_letter
 from proofbell.bake.stage_rules import closed
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
@@ -58,6 +59,17 @@ def take_row(state: BakeState, intent: intents.TakeRow, _now: Stamp) -> Bodies:
     return [kinds.RowTaken(intent.row)]
 
 
+def take_letter(state: BakeState, intent: intents.TakeLetter, _now: Stamp) -> Bodies:
+    """Another letter, for a bake whose own a live one has."""
+    if over := closed(state):
+        return over
+    if not is_letter(intent.letter):
+        return Refused("There is no such letter on the bench.", f"They go from {LETTERS[0]} to {LETTERS[-1]}.")
+    if intent.letter == state.letter:
+        return Refused("It goes by that letter already.")
+    return [kinds.LetterGiven(intent.letter, intents.said(intent.why))]
+
+
 def last_said(state: BakeState) -> tuple[Event, ...]:
     """The events of the newest decision that can be taken back; empty when there is none."""
     for event in reversed(state.events):
@@ -77,18 +89,30 @@ def _can_be_undone(body: Body) -> bool:
     if isinstance(body, kinds.Corrected):
         return not body.undone
     return not isinstance(
-        body, kinds.BakeOpened | kinds.StartPlanned | kinds.StageReopened | kinds.ClockSet | kinds.ProgramBack
+        body,
+        kinds.BakeOpened
+        | kinds.StartPlanned
+        | kinds.StageReopened
+        | kinds.LetterGiven
+        | kinds.ClockSet
+        | kinds.ProgramBack,
     )
 
 
-def undo(state: BakeState, _intent: intents.Undo, _now: Stamp) -> Bodies:
+def undo(state: BakeState, intent: intents.Undo, _now: Stamp) -> Bodies:
     """Take back the last thing said, by a correction that names it."""
     taken_back = last_said(state)
     if not taken_back:
         return Refused("There is nothing to take back.")
     bodies: list[Body] = [kinds.Corrected(tuple(event.number for event in taken_back), undone=True)]
     reopened = [event.body.stage for event in taken_back if isinstance(event.body, kinds.StageEnded)]
-    return [*bodies, *(kinds.StageReopened(stage, "taken back") for stage in reopened)]
+    bodies += [kinds.StageReopened(stage, "taken back") for stage in reopened]
+    back = any(isinstance(event.body, kinds.BakeClosed) for event in taken_back)
+    if back and intent.letter is not None and intent.letter != state.letter:
+        if not is_letter(intent.letter):
+            return Refused("There is no such letter on the bench.", f"They go from {LETTERS[0]} to {LETTERS[-1]}.")
+        bodies.append(kinds.LetterGiven(intent.letter, f"{state.letter} was taken"))
+    return bodies
 
 
 def look(_state: BakeState, _intent: intents.Look, _now: Stamp) -> Bodies:

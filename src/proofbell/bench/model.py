@@ -10,11 +10,12 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from proofbell.bake import letters
+
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-LETTERS = "ABCDEFGHIJKL"
-"""Twelve doughs are what one bench can hold."""
+LETTERS = letters.LETTERS
 
 
 @dataclass(frozen=True, slots=True)

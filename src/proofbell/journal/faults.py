@@ -23,20 +23,66 @@ class CannotOpen(JournalFault):
     """The journal's file or folder cannot be opened or made."""
 
 
-class ReadingOnly(JournalFault):
-    """Something was to be written to a journal that is open for reading only."""
+class FileDamaged(CannotOpen):
+    """The file is a journal, but so damaged that it cannot be opened."""
+
+
+class CannotRead(JournalFault):
+    """Nothing can be read at this moment; the lines themselves may be well."""
+
+
+class KeptBusy(JournalFault):
+    """Another program keeps the journal busy: it will be free in a moment."""
+
+
+class BusyOpening(CannotOpen, KeptBusy):
+    """The journal cannot be opened yet, since another program is at it."""
+
+
+class BusyReading(CannotRead, KeptBusy):
+    """The journal cannot be read yet, since another program is at it."""
 
 
 class NotSaved(JournalFault):
     """An event is certainly not in the journal, and why; the decision may be tried again."""
 
 
+class ReadingOnly(NotSaved):
+    """Something was to be written to a journal that is open for reading only."""
+
+
 class DiskFull(NotSaved):
     """There is no room left for the event, not even after the reserve was given up."""
 
 
+class Busy(NotSaved, KeptBusy):
+    """Another program did not let go of the journal for as long as one waits for it."""
+
+
+class WriteProtected(NotSaved):
+    """The file or its folder may not be written to."""
+
+
+class FileGone(NotSaved):
+    """The file was removed, or another has its name, or its folder is gone. Close the journal and open it again."""
+
+
+class DiskFault(NotSaved):
+    """The disk reported a fault."""
+
+
 class SavingUnknown(JournalFault):
     """The disk gave no clear answer and cannot be asked: the event may or may not be there."""
+
+
+class LetterTaken(JournalFault):
+    """A bake was to have a letter that another live one has; nothing was stored. ``taken``: all letters in use."""
+
+    def __init__(self, bake: str, letter: str, taken: frozenset[str]) -> None:
+        super().__init__(f"another bake on the bench has the letter {letter}", "give this one another letter")
+        self.bake = bake
+        self.letter = letter
+        self.taken = taken
 
 
 class StaleDecision(JournalFault):

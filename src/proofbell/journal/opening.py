@@ -11,12 +11,14 @@ import contextlib
 import os
 import sqlite3
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from proofbell.journal import schema
 from proofbell.journal.copying import copy_database
-from proofbell.journal.faults import CannotOpen, NotAJournal
+from proofbell.journal.faults import BusyOpening, CannotOpen, FileDamaged, JournalFault, NotAJournal
+from proofbell.journal.lines import code_of, text_of
+from proofbell.journal.place import is_there
 
 WAIT_S = 10.0
 """How long one program waits for another that is writing."""
@@ -40,41 +42,60 @@ class Opened:
     connection: sqlite3.Connection
     reading_only: str = ""
     backup: Path | None = None
+    protected: bool = False
+    """Whether it is for reading only because file or folder are write-protected, which may end."""
 
 
-def open_file(path: Path, *, steps: Sequence[schema.Step] = schema.STEPS, read_only: bool = False) -> Opened:
-    """Open or make the journal at ``path``.
+def open_file(
+    path: Path, *, steps: Sequence[schema.Step] = schema.STEPS, read_only: bool = False, wait_s: float = WAIT_S
+) -> Opened:
+    """Open or make the journal at ``path``. ``wait_s``: how long to wait for another program that is writing.
 
     Raises:
+        BusyOpening: another program did not let go of it for so long.
         CannotOpen: the folder or file cannot be made or read, or a setting did not take.
+        FileDamaged: it is a journal that is damaged where its tables are listed.
         NotAJournal: the file belongs to another program, or is no database.
     """
     _make_file(path)
-    connection = connect(path)
+    connection = connect(path, wait_s)
     try:
-        opened = _prepare(connection, path, steps, read_only=read_only)
-    except sqlite3.OperationalError as error:
+        return _prepare(connection, path, steps, read_only=read_only)
+    except sqlite3.Error as error:
         connection.close()
-        raise CannotOpen(
-            f"the journal {path} cannot be opened: {error}", "is the folder there, and is it yours to write to?"
-        ) from error
-    except sqlite3.DatabaseError as error:
-        connection.close()
-        raise NotAJournal(
-            f"{path} is not a journal: {error}", "name another file with PROOFBELL_JOURNAL, or bring back a backup"
-        ) from error
+        raise _cannot_open(path, error) from error
     except BaseException:
         connection.close()
         raise
-    return opened
 
 
-def connect(path: Path) -> sqlite3.Connection:
-    """A bare connection that leaves transactions to us."""
+def _cannot_open(path: Path, error: sqlite3.Error) -> JournalFault:
+    code = code_of(error)
+    if code in {sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED}:
+        return BusyOpening(
+            f"the journal {path} cannot be opened yet: another program keeps it busy", "try again in a moment"
+        )
+    if code == sqlite3.SQLITE_CORRUPT:
+        return FileDamaged(
+            f"the journal {path} is damaged and cannot be opened: {error}", "keep the file, and bring back a backup"
+        )
+    if isinstance(error, sqlite3.OperationalError):
+        return CannotOpen(
+            f"the journal {path} cannot be opened: {error}", "is the folder there, and is it yours to write to?"
+        )
+    return NotAJournal(
+        f"{path} is not a journal: {error}", "name another file with PROOFBELL_JOURNAL, or bring back a backup"
+    )
+
+
+def connect(path: Path, wait_s: float = WAIT_S) -> sqlite3.Connection:
+    """A bare connection that leaves transactions to us, and reads damaged text as far as it goes."""
     try:
-        return sqlite3.connect(path, timeout=WAIT_S, isolation_level=None)
-    except sqlite3.Error as error:
+        connection = sqlite3.connect(path, timeout=wait_s, isolation_level=None)
+    except (sqlite3.Error, ValueError) as error:
         raise CannotOpen(f"the journal {path} cannot be opened: {error}", "is it a file, and yours to read?") from error
+    connection.text_factory = text_of
+    return connection
 
 
 def _prepare(connection: sqlite3.Connection, path: Path, steps: Sequence[schema.Step], *, read_only: bool) -> Opened:
@@ -94,35 +115,79 @@ def _prepare(connection: sqlite3.Connection, path: Path, steps: Sequence[schema.
         )
     apply_settings(connection)
     backup = None
-    if version < len(steps):
-        if not empty:
-            backup = path.with_name(f"{path.stem}-before-version-{len(steps)}{path.suffix}")
-            copy_database(connection, backup, overwrite=True)
-        schema.migrate(connection, steps)
-    return Opened(connection, _why_reading_only(connection, asked=read_only), backup)
-
-
-def _why_reading_only(connection: sqlite3.Connection, *, asked: bool) -> str:
-    why = ""
+    if version < len(steps) and (empty or not read_only):
+        if not empty and _is_protected(connection):
+            return replace(_for_reading(connection, PROTECTED), protected=True)
+        try:
+            backup = None if empty else _copy_before(connection, path, version, len(steps))
+            schema.migrate(connection, steps)
+        except (OSError, sqlite3.DatabaseError) as error:
+            if empty or code_of(error) in {sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED}:
+                raise
+            why = (
+                f"this journal is an older Proofbell's and could not be copied and brought up to date ({error}): it is "
+                "open for reading only; is there room on the disk? proofbell journal verify says whether it is damaged"
+            )
+            return _for_reading(connection, why)
     missing = schema.missing_triggers(connection)
-    if asked:
-        why = "this journal was opened for reading only"
-    elif missing:
+    if read_only:
+        return _for_reading(connection, "this journal was opened for reading only", backup)
+    if missing:
         why = (
             "the safeguards that keep this journal append-only are missing "
             f"({', '.join(missing)}): it is open for reading only; bring back a backup"
         )
-    else:
-        try:
-            connection.execute("BEGIN IMMEDIATE")
-            connection.execute("ROLLBACK")
-        except sqlite3.OperationalError as error:
-            # Busy only means that another program is saving just now.
-            if error.sqlite_errorcode & 0xFF == sqlite3.SQLITE_READONLY:
-                why = "this journal's file or folder is write-protected: it is open for reading only"
-    if why:
-        connection.execute("PRAGMA query_only = ON")
-    return why
+        return _for_reading(connection, why, backup)
+    if _is_protected(connection):
+        return replace(_for_reading(connection, PROTECTED, backup), protected=True)
+    if schema.letter_table in steps:
+        schema.mend_caches(connection)
+    return Opened(connection, "", backup)
+
+
+class _UpToDateError(Exception):
+    """Another program was quicker."""
+
+
+def _copy_before(connection: sqlite3.Connection, path: Path, version: int, newest: int) -> Path | None:
+    """Copy the file as it is before it is changed; None when another program has just done both."""
+    backup = path.with_name(f"{path.stem}-before-version-{newest}{path.suffix}")
+
+    def check(copy: Path) -> None:
+        with contextlib.closing(connect(copy)) as copied:
+            if schema.version_of(copied) != version:
+                raise _UpToDateError
+
+    try:
+        copy_database(connection, backup, overwrite=True, check=check)
+    except _UpToDateError:
+        return None
+    return backup
+
+
+PROTECTED = "this journal's file or folder is write-protected: it is open for reading only"
+
+
+def _for_reading(connection: sqlite3.Connection, why: str, backup: Path | None = None) -> Opened:
+    connection.execute("PRAGMA query_only = ON")
+    return Opened(connection, why, backup)
+
+
+def _is_protected(connection: sqlite3.Connection) -> bool:
+    """Ask by writing something that changes nothing and is taken back: only then does SQLite need the folder too.
+
+    Permissions would not tell: some may write to everything, and some disks take nothing from anybody.
+    """
+    protected = False
+    try:
+        connection.execute("BEGIN IMMEDIATE")
+        connection.execute(f"PRAGMA user_version = {schema.version_of(connection)}")
+    except sqlite3.OperationalError as error:
+        # Busy only means that another program is saving just now.
+        protected = code_of(error) in {sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN}
+    if connection.in_transaction:
+        connection.execute("ROLLBACK")
+    return protected
 
 
 def apply_settings(connection: sqlite3.Connection) -> None:
@@ -145,15 +210,15 @@ def apply_settings(connection: sqlite3.Connection) -> None:
 
 def _make_file(path: Path) -> None:
     """Make the folder and an empty file that only their owner may read. An existing file is never touched."""
+    if is_there(path):
+        return
     try:
         if not path.parent.is_dir():
             path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
         with contextlib.suppress(FileExistsError):
             os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
-    except OSError as error:
-        if path.exists():
-            return
+    except (OSError, ValueError) as error:
         raise CannotOpen(
-            f"the journal {path} cannot be made: {error.strerror}",
+            f"the journal {path} cannot be made: {getattr(error, 'strerror', error)}",
             "make its folder, or name another with PROOFBELL_JOURNAL",
         ) from error

@@ -1,13 +1,42 @@
-"""Whether the journal lies where two programs, or a power cut, may do it harm."""
+"""Whether the journal is where it is looked for, and whether two programs or a power cut may do it harm there."""
 
 from __future__ import annotations
 
 import sys
 from pathlib import Path
 
+from proofbell.journal.faults import CannotOpen
+
+MOST_SHOWN = 120
+"""More letters of a name than this are not shown."""
+
 _ELSEWHERE = frozenset(
     {"nfs", "nfs4", "cifs", "smb3", "smbfs", "afs", "ceph", "glusterfs", "davfs", "fuse.sshfs", "fuse.rclone"}
 )
+
+
+def is_there(path: Path) -> bool:
+    """Whether there is a file of this name; it is not opened.
+
+    Raises:
+        CannotOpen: there can be none, since the name is too long or leads through a file, or nobody may look.
+    """
+    try:
+        path.stat()
+    except FileNotFoundError:
+        return False
+    except (OSError, ValueError) as error:
+        # A file where a folder should be leaves room for no journal, which is not the same as none yet.
+        why = getattr(error, "strerror", None) or error
+        raise CannotOpen(
+            f"the journal cannot be at {_short(path)}: {why}", "name another file with PROOFBELL_JOURNAL"
+        ) from error
+    return True
+
+
+def _short(path: Path) -> str:
+    words = str(path)
+    return words if len(words) <= MOST_SHOWN else f"{words[:MOST_SHOWN]}…"
 
 
 def place_warning(path: Path, mounts: Path = Path("/proc/self/mounts")) -> str:

@@ -1,8 +1,8 @@
 """The tables of the journal, step by step from an empty file to today's version.
 
 Step N takes a file from version N to N + 1, inside one transaction. Steps already released are never changed.
-``events`` is append-only, by triggers. ``summaries`` can be made again from it at any time. ``liveness`` is one row
-that says when the program last looked.
+``events`` is append-only, by triggers. ``summaries`` and ``letters`` can be made again from it at any time.
+``liveness`` is one row that says when the program last looked.
 """
 
 from __future__ import annotations
@@ -11,10 +11,45 @@ import contextlib
 import sqlite3
 from collections.abc import Callable, Iterator, Sequence
 
+from proofbell.journal import letters
+from proofbell.journal.faults import JournalFault
+
 APPLICATION_ID = 0x50724265
 """Marks the file as a journal of this program (the letters PrBe)."""
 
 Step = Callable[[sqlite3.Connection], None]
+
+_SUMMARIES = (
+    """
+    CREATE TABLE summaries (
+        bake TEXT PRIMARY KEY,
+        upto INTEGER NOT NULL,
+        made_by INTEGER NOT NULL,
+        opened_us INTEGER NOT NULL,
+        body TEXT NOT NULL,
+        evidence TEXT NOT NULL
+    ) STRICT, WITHOUT ROWID
+    """,
+    "CREATE INDEX summaries_upto ON summaries (upto)",
+    "CREATE INDEX summaries_opened ON summaries (opened_us) WHERE evidence <> ''",
+)
+
+_LIVENESS = """
+    CREATE TABLE liveness (
+        one INTEGER PRIMARY KEY CHECK (one = 1),
+        wall_us INTEGER NOT NULL,
+        boot_us INTEGER NOT NULL,
+        boot_id TEXT NOT NULL,
+        offset_min INTEGER NOT NULL
+    ) STRICT
+    """
+
+_LETTERS = """
+    CREATE TABLE letters (
+        letter TEXT PRIMARY KEY CHECK (letter IN ('A', 'B', 'C', 'D', 'E', 'F', 'G', 'H', 'I', 'J', 'K', 'L')),
+        bake TEXT NOT NULL UNIQUE
+    ) STRICT, WITHOUT ROWID
+    """
 
 _TABLES = (
     """
@@ -55,27 +90,8 @@ _TABLES = (
         OR EXISTS (SELECT 1 FROM events WHERE seq = NEW.seq)
     BEGIN SELECT RAISE(ABORT, 'the journal is append-only: this number or id is taken, or one is left out'); END
     """,
-    """
-    CREATE TABLE summaries (
-        bake TEXT PRIMARY KEY,
-        upto INTEGER NOT NULL,
-        made_by INTEGER NOT NULL,
-        opened_us INTEGER NOT NULL,
-        body TEXT NOT NULL,
-        evidence TEXT NOT NULL
-    ) STRICT, WITHOUT ROWID
-    """,
-    "CREATE INDEX summaries_upto ON summaries (upto)",
-    "CREATE INDEX summaries_opened ON summaries (opened_us) WHERE evidence <> ''",
-    """
-    CREATE TABLE liveness (
-        one INTEGER PRIMARY KEY CHECK (one = 1),
-        wall_us INTEGER NOT NULL,
-        boot_us INTEGER NOT NULL,
-        boot_id TEXT NOT NULL,
-        offset_min INTEGER NOT NULL
-    ) STRICT
-    """,
+    *_SUMMARIES,
+    _LIVENESS,
 )
 
 TRIGGERS = ("events_are_never_changed", "events_are_never_removed", "events_come_in_order")
@@ -88,7 +104,13 @@ def first_tables(connection: sqlite3.Connection) -> None:
         connection.execute(statement)
 
 
-STEPS: Sequence[Step] = (first_tables,)
+def letter_table(connection: sqlite3.Connection) -> None:
+    """From version 1 to 2: the letters of the live bakes, each held once."""
+    connection.execute(_LETTERS)
+    letters.fill(connection)
+
+
+STEPS: Sequence[Step] = (first_tables, letter_table)
 
 
 def migrate(connection: sqlite3.Connection, steps: Sequence[Step] = STEPS) -> None:
@@ -104,6 +126,52 @@ def migrate(connection: sqlite3.Connection, steps: Sequence[Step] = STEPS) -> No
         if version < len(steps):
             connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
             connection.execute(f"PRAGMA user_version = {len(steps)}")
+
+
+def _letters_again(connection: sqlite3.Connection) -> None:
+    connection.execute(_LETTERS)
+    letters.fill(connection)
+
+
+def _summaries_again(connection: sqlite3.Connection) -> None:
+    for statement in _SUMMARIES:
+        connection.execute(statement)
+
+
+def _liveness_again(connection: sqlite3.Connection) -> None:
+    connection.execute(_LIVENESS)
+
+
+_MADE_AGAIN: dict[str, tuple[Step, tuple[str, ...]]] = {
+    "summaries": (_summaries_again, ("bake", "upto", "made_by", "opened_us", "body", "evidence")),
+    "letters": (_letters_again, ("letter", "bake")),
+    "liveness": (_liveness_again, ("one", "wall_us", "boot_us", "boot_id", "offset_min")),
+}
+
+
+def mend_caches(connection: sqlite3.Connection) -> None:
+    """Make those tables again that are not there or not ours; nothing is lost, for they follow from the events.
+
+    Where the file does not let it happen they stay as they are, and are done without.
+    """
+    for name, (_, columns) in _MADE_AGAIN.items():
+        with contextlib.suppress(sqlite3.Error, JournalFault):
+            if columns_of(connection, name) != columns:
+                make_again(connection, name)
+
+
+def make_again(connection: sqlite3.Connection, name: str) -> None:
+    """Throw away one of the tables that follow from the events, and make it anew."""
+    with transaction(connection):
+        kinds = connection.execute("SELECT type FROM sqlite_master WHERE name = ?", (name,)).fetchall()
+        for (kind,) in kinds:
+            connection.execute(f"DROP {'VIEW' if kind == 'view' else 'TABLE'} {name}")
+        _MADE_AGAIN[name][0](connection)
+
+
+def columns_of(connection: sqlite3.Connection, name: str) -> tuple[str, ...]:
+    """The names of a table's columns; none when there is no such table."""
+    return tuple(row[0] for row in connection.execute("SELECT name FROM pragma_table_info(?)", (name,)))
 
 
 @contextlib.contextmanager

@@ -8,37 +8,34 @@ from __future__ import annotations
 
 import contextlib
 import sqlite3
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from types import TracebackType
 from typing import Self
 
-from proofbell.bake.events import Corrected, Event
+from proofbell.bake.events import Event
 from proofbell.bake.record import NewerError, Row, chained_digest, from_row, to_row
 from proofbell.bake.stamp import Stamp
-from proofbell.journal import ballast, schema
+from proofbell.journal import ballast, letters, schema
 from proofbell.journal.faults import (
-    Damaged,
-    DiskFull,
-    NewerLog,
-    NotSaved,
+    CannotRead,
+    DiskFault,
+    JournalFault,
     Problem,
     ReadingOnly,
     SavingUnknown,
     StaleDecision,
     unreadable,
 )
-from proofbell.journal.opening import Opened, open_file
+from proofbell.journal.lines import COLUMNS, Lines, code_of, ids, lines_of, passing
+from proofbell.journal.opening import WAIT_S, Opened, open_file
 from proofbell.journal.place import place_warning
+from proofbell.journal.saving import file_gone, gone_words, identity, not_saved, write_protected
 from proofbell.journal.schema import transaction
+from proofbell.journal.standing import letter_of, live_bakes
 from proofbell.plain import PlainError
 
-COLUMNS = "id, bake, number, decision, wall_us, boot_us, boot_id, offset_min, name, schema, body, digest"
-"""The columns of a Row, in its order."""
-
 INSERT = f"INSERT INTO events ({COLUMNS}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"  # noqa: S608 - no outside text
-_OF_BAKE = f"SELECT {COLUMNS} FROM events WHERE bake = ? ORDER BY number"  # noqa: S608
-_OF_CLOSING = f"SELECT {COLUMNS} FROM events WHERE bake = ? AND name IN ('bake closed', 'corrected')"  # noqa: S608
 _OF_DECISION = "SELECT 1 FROM events WHERE id = ? AND digest = ?"
 
 
@@ -53,17 +50,32 @@ class Journal:
         self._connection = opened.connection
         self.reading_only = opened.reading_only
         """Why nothing can be written; empty when it can."""
+        self._protected = opened.protected
         self.backup_made = opened.backup
         """The copy made before an older journal was brought up to date."""
+        self._identity = identity(path)
+        self._unsure = False
+        self._reserve_used = False
+        self._wait_s = WAIT_S
 
     @classmethod
-    def open(cls, path: Path, *, steps: Sequence[schema.Step] = schema.STEPS, read_only: bool = False) -> Self:
+    def open(
+        cls,
+        path: Path,
+        *,
+        steps: Sequence[schema.Step] = schema.STEPS,
+        read_only: bool = False,
+        wait_s: float = WAIT_S,
+    ) -> Self:
         """Open the journal at ``path``, make it if there is none, bring an older one up to date (backup first).
 
+        ``wait_s`` is how long this journal waits, now and at every later step, for another program that is writing.
+
         Raises:
-            CannotOpen, NotAJournal: in plain words, with what to do.
+            CannotOpen, NotAJournal: in plain words, with what to do. BusyOpening among them may be tried again.
         """
-        journal = cls(path, open_file(path, steps=steps, read_only=read_only), steps)
+        journal = cls(path, open_file(path, steps=steps, read_only=read_only, wait_s=wait_s), steps)
+        journal._wait_s = wait_s
         if not journal.reading_only:
             ballast.lay_down(path)
         return journal
@@ -95,25 +107,74 @@ class Journal:
 
         Raises:
             StaleDecision: somebody else appended to this bake meanwhile.
-            NotSaved, DiskFull: the events are certainly not stored.
+            LetterTaken: the bake would have a letter that another live one has; nothing is stored.
+            NotSaved: the events are certainly not stored; its subclasses say why. After FileGone, close this journal
+                and open it anew: that begins another file where there is none, and `complete` fills it.
             SavingUnknown: the disk cannot say.
-            ReadingOnly: this journal cannot be written to.
         """
-        if not events:
-            return
-        if self.reading_only:
-            raise ReadingOnly("nothing was saved: " + self.reading_only)
-        rows = [to_row(event) for event in events]
-        _refuse_unfit(rows, expected_last)
-        try:
-            self._store(rows, expected_last)
-        except sqlite3.Error as error:
-            self._settle(rows, expected_last, error)
+        if events:
+            rows = [to_row(event) for event in events]
+            _refuse_unfit(rows, expected_last)
+            self._save(rows, lambda: rows if self._is_new(rows, expected_last) else ())
 
-    def _store(self, rows: Sequence[Row], expected_last: int) -> None:
+    def complete(self, events: Sequence[Event]) -> int:
+        """Store what the file does not have yet of a bake whose events, all of them from the first, are handed in.
+
+        For whoever went on deciding while nothing could be saved. What the file has must be the beginning of
+        ``events``. It may be said again at any time. Returns how many events of the bake are stored now.
+
+        Raises:
+            StaleDecision: the file has other events of this bake, or more; ``found`` says how many.
+            LetterTaken, NotSaved, SavingUnknown: as `append`.
+        """
+        if events:
+            rows = [to_row(event) for event in events]
+            _refuse_unfit(rows, 0)
+            self._save(rows, lambda: self._rest(rows))
+        return len(events)
+
+    def _save(self, rows: Sequence[Row], missing: Callable[[], Sequence[Row]]) -> None:
+        """Store those ``rows`` that are ``missing``, which is asked inside the transaction."""
+        self._writable(rows[0].bake)
+        try:
+            self._store(missing)
+        except sqlite3.Error as error:
+            self._settle(rows, missing, error)
+        gone = gone_words(self.path, self._identity)
+        if gone:
+            raise file_gone(self.path, gone)
+
+    def _writable(self, bake: str) -> None:
+        """Make sure that writing can be tried.
+
+        Raises:
+            ReadingOnly, WriteProtected: it cannot.
+        """
+        if self._unsure or self._protected:
+            # What stood in the way may be over by now.
+            gone = gone_words(self.path, self._identity)
+            if gone:
+                raise file_gone(self.path, gone)
+            try:
+                self._open_again(bake)
+            except (sqlite3.Error, JournalFault) as error:
+                raise DiskFault(f"not saved: the journal cannot be opened again ({error})", "check the disk") from error
+        if self._protected:
+            raise write_protected(self.path)
+        if self.reading_only:
+            raise ReadingOnly("not saved: " + self.reading_only)
+
+    def _store(self, missing: Callable[[], Sequence[Row]]) -> None:
         with transaction(self._connection):
-            if self._is_new(rows, expected_last):
-                self._connection.executemany(INSERT, [values_of(row) for row in rows])
+            rows = missing()
+            if not rows:
+                return
+            bake = rows[0].bake
+            moved = letters.are_moved_by(rows)
+            before = letter_of(self._connection, bake) if moved else None
+            self._connection.executemany(INSERT, [values_of(row) for row in rows])
+            if moved:
+                letters.move(self._connection, bake, before)
 
     def _is_new(self, rows: Sequence[Row], expected_last: int) -> bool:
         """Whether the rows follow the last event; False when they are stored already."""
@@ -122,56 +183,66 @@ class Journal:
             if self._has(rows):
                 return False
             raise StaleDecision(rows[0].bake, expected_last, last)
-        for row in rows:
-            if chained_digest(digest, row) != row.digest:
-                raise ValueError(f"event {row.number} is not chained to the one before")
-            digest = row.digest
+        _refuse_unchained(rows, digest)
         return True
 
-    def _settle(self, rows: Sequence[Row], expected_last: int, error: sqlite3.Error) -> None:
+    def _rest(self, rows: Sequence[Row]) -> Sequence[Row]:
+        """Those of a bake's rows that are not stored yet."""
+        bake = rows[0].bake
+        stored = self._connection.execute(
+            "SELECT number, digest FROM events WHERE bake = ? ORDER BY number", (bake,)
+        ).fetchall()
+        if stored != [(row.number, row.digest) for row in rows[: len(stored)]]:
+            raise StaleDecision(bake, len(rows), max(len(stored), stored[-1][0]))
+        _refuse_unchained(rows, "")
+        return rows[len(stored) :]
+
+    def _settle(self, rows: Sequence[Row], missing: Callable[[], Sequence[Row]], error: sqlite3.Error) -> None:
         """After a failed commit nothing is known: look the events up by their ids, and only then say what happened."""
-        code = error.sqlite_errorcode
+        gone = gone_words(self.path, self._identity)
+        if gone:
+            # A look into the file that was opened would say nothing of the one that will be opened next.
+            raise file_gone(self.path, gone) from error
+        code = code_of(error)
         try:
-            if code == sqlite3.SQLITE_IOERR_FSYNC or code & 0xFF in {sqlite3.SQLITE_IOERR, sqlite3.SQLITE_CORRUPT}:
+            if code in {sqlite3.SQLITE_IOERR, sqlite3.SQLITE_CORRUPT}:
                 self._open_again(rows[0].bake)
             stored = self._has(rows)
-        except (sqlite3.Error, Damaged, NewerLog) as second:
+        except (sqlite3.Error, JournalFault) as second:
+            self._unsure = True
             raise SavingUnknown(
                 f"the disk failed while saving ({error}); whether it was saved cannot be told ({second})",
                 "check the disk, open the bake again and look at its last line before saying it once more",
             ) from error
         if stored:
             return
-        primary = code & 0xFF
-        if primary == sqlite3.SQLITE_FULL:
-            if ballast.give_up(self.path):
-                self.warning = f"the disk is full: free some room where {self.path} lies"
-                self._store_once_more(rows, expected_last)
-                return
-            raise DiskFull(
-                f"not saved: the disk with {self.path} is full", "free some room there, then say it again"
-            ) from error
-        if primary in {sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED}:
-            raise NotSaved("not saved: another program keeps the journal busy", "try again in a moment") from error
-        raise NotSaved(f"not saved: {error}", "check the disk, then say it again") from error
+        if code == sqlite3.SQLITE_FULL and ballast.give_up(self.path):
+            self.warning = f"the disk is nearly full: free some room where {self.path} lies"
+            self._reserve_used = True
+            self._store_once_more(rows, missing)
+            return
+        raise not_saved(error, self.path, self._identity) from error
 
-    def _store_once_more(self, rows: Sequence[Row], expected_last: int) -> None:
+    def _store_once_more(self, rows: Sequence[Row], missing: Callable[[], Sequence[Row]]) -> None:
         """Try once more, now that the reserve is free."""
         try:
-            self._store(rows, expected_last)
+            self._store(missing)
         except sqlite3.Error as error:
-            if self._has(rows):
-                return
-            raise DiskFull(
-                f"not saved: the disk with {self.path} is full", "free some room there, then say it again"
-            ) from error
+            if not self._has(rows):
+                raise not_saved(error, self.path, self._identity) from error
 
     def _open_again(self, bake: str) -> None:
         """After a failed sync the pages in memory may not be those on the disk: start from a fresh connection."""
+        self._unsure = True
         self._connection.close()
-        opened = open_file(self.path, steps=self._steps)
+        opened = open_file(self.path, steps=self._steps, wait_s=self._wait_s)
         self._connection = opened.connection
-        self.warning = "the disk reported a fault while saving: make a backup, and check the disk"
+        self._identity = identity(self.path)
+        if self._protected and not opened.protected:
+            self.warning = ""
+        elif not self._protected:
+            self.warning = "the disk reported a fault while saving: make a backup, and check the disk"
+        self.reading_only, self._protected, self._unsure = opened.reading_only, opened.protected, False
         problems = self.read(bake)[1]
         if problems:
             raise unreadable(bake, problems)
@@ -185,6 +256,10 @@ class Journal:
     def _has(self, rows: Sequence[Row]) -> bool:
         return all(self._connection.execute(_OF_DECISION, (row.id, row.digest)).fetchone() for row in rows)
 
+    def is_where_it_was(self) -> bool:
+        """Whether the file that was opened still has its name. When not, close this journal and open it anew."""
+        return not gone_words(self.path, self._identity)
+
     def saw(self, stamp: Stamp) -> None:
         """Keep the moment at which the program last looked; the only thing in the journal that is overwritten."""
         if self.reading_only:
@@ -197,29 +272,43 @@ class Journal:
                 "boot_id = excluded.boot_id, offset_min = excluded.offset_min",
                 (stamp.wall_us, stamp.boot_us, stamp.boot_id, stamp.offset_min),
             )
+        if self._reserve_used and ballast.lay_down(self.path):
+            self._reserve_used, self.warning = False, place_warning(self.path)
 
     # -- reading -------------------------------------------------------------------------------------------------
 
     def last_seen(self) -> Stamp | None:
-        """When the program last looked, or None if it never did."""
-        row = self._connection.execute("SELECT wall_us, boot_us, boot_id, offset_min FROM liveness").fetchone()
-        return Stamp(*row) if row else None
+        """When the program last looked, or None if it never did, or what it left cannot be read."""
+        try:
+            row = self._connection.execute("SELECT wall_us, boot_us, boot_id, offset_min FROM liveness").fetchone()
+        except sqlite3.Error as error:
+            if fault := passing(error):
+                raise fault from error
+            return None
+        if row is None or [type(value) for value in row] != [int, int, str, int]:
+            return None
+        return Stamp(*row)
 
     def rows_of(self, bake: str) -> list[Row]:
-        """The stored lines of one bake, in order, as they are."""
-        return [Row(*values) for values in self._connection.execute(_OF_BAKE, (bake,)).fetchall()]
+        """The stored lines of one bake, in order, as they are; without those that are damaged."""
+        return list(lines_of(self._connection, bake).rows)
 
     def read(self, bake: str) -> tuple[tuple[Event, ...], tuple[Problem, ...]]:
         """The events of one bake as far as they can be trusted and read, and what is wrong with the rest.
 
-        The digests are checked to the end, also behind an event that cannot be read.
+        The digests are checked to the end, also behind an event that cannot be read. Damage anywhere in the file is
+        a problem of the bakes that lie there, and of no other.
+
+        Raises:
+            CannotRead: nothing can be read just now, as when another program keeps the file busy.
         """
+        lines = lines_of(self._connection, bake)
         events: list[Event] = []
         problems: list[Problem] = []
         digest = ""
-        for number, row in enumerate(self.rows_of(bake), start=1):
+        for number, row in enumerate(lines.rows, start=1):
             if row.number != number:
-                problems.append(Problem(f"event {number} is missing"))
+                problems.append(_gap(lines, number))
                 break
             if chained_digest(digest, row) != row.digest:
                 problems.append(Problem(f"event {number} was changed after it was written, or one before it was"))
@@ -232,6 +321,8 @@ class Journal:
                 except PlainError as error:
                     problems.append(Problem(f"event {number} cannot be read: {error}"))
             digest = row.digest
+        if lines.damage is not None and all(problem.newer for problem in problems):
+            problems.append(_gap(lines, len(lines.rows) + 1))
         return tuple(events), tuple(problems)
 
     def events_of(self, bake: str) -> tuple[Event, ...]:
@@ -240,6 +331,7 @@ class Journal:
         Raises:
             Damaged: one of them was changed, is missing or cannot be read; ``read`` gives those before it.
             NewerLog: a newer Proofbell has written to it.
+            CannotRead: as `read`.
         """
         events, problems = self.read(bake)
         if problems:
@@ -248,51 +340,37 @@ class Journal:
 
     def bake_ids(self) -> list[str]:
         """Every bake, in the order in which they were opened."""
-        return [row[0] for row in self._connection.execute("SELECT bake FROM events WHERE number = 1 ORDER BY seq")]
+        return ids(self._connection)
 
     def count(self) -> int:
         """How many bakes there are."""
-        return int(self._connection.execute("SELECT count(*) FROM events WHERE number = 1").fetchone()[0])
+        return len(self.bake_ids())
 
     def matching(self, beginning: str) -> list[str]:
         """The bakes whose id begins with ``beginning``."""
-        end = beginning + "\U0010ffff"
-        rows = self._connection.execute(
-            "SELECT bake FROM events WHERE number = 1 AND bake >= ? AND bake < ? ORDER BY bake", (beginning, end)
-        )
-        return [row[0] for row in rows]
+        return sorted(bake for bake in self.bake_ids() if bake.startswith(beginning))
 
     def live_bakes(self) -> list[str]:
-        """The bakes that are not closed, or whose closing was taken back, in the order of opening."""
-        candidates = self._connection.execute(
-            """
-            SELECT bake FROM events AS opening WHERE number = 1 AND (
-                NOT EXISTS (SELECT 1 FROM events WHERE bake = opening.bake AND name = 'bake closed')
-                OR EXISTS (
-                    SELECT 1 FROM events WHERE bake = opening.bake AND name = 'corrected'
-                    AND number > (SELECT min(number) FROM events WHERE bake = opening.bake AND name = 'bake closed')
-                )
-            ) ORDER BY seq
-            """
-        ).fetchall()
-        return [row[0] for row in candidates if not self._is_closed(row[0])]
+        """The bakes that are not closed, or whose closing was taken back, in the order of opening.
 
-    def _is_closed(self, bake: str) -> bool:
-        """Whether a closing stands: a correction may have taken it back.
-
-        One whose corrections cannot be read is not: better asked about once too often than missing on the bench.
+        One of which it cannot be told is among them: better asked about once too often than missing on the bench.
         """
-        rows = [Row(*values) for values in self._connection.execute(_OF_CLOSING, (bake,)).fetchall()]
-        try:
-            bodies = [from_row(row).body for row in rows if row.name == "corrected"]
-        except PlainError:
-            return False
-        undone = {number for body in bodies if isinstance(body, Corrected) and body.undone for number in body.events}
-        return any(row.name == "bake closed" and row.number not in undone for row in rows)
+        return live_bakes(self._connection)
+
+    def letters(self) -> dict[str, str]:
+        """Letter to bake, for the live bakes; of two that share one, from an older journal, the one opened first."""
+        return letters.in_use(self._connection)
 
     def data_version(self) -> int:
-        """A number that changes when another program has written; costs no read of the tables."""
-        return int(self._connection.execute("PRAGMA data_version").fetchone()[0])
+        """A number that changes when another program has written; costs no read of the tables.
+
+        Raises:
+            CannotRead: as `read`.
+        """
+        try:
+            return int(self._connection.execute("PRAGMA data_version").fetchone()[0])
+        except sqlite3.Error as error:
+            raise passing(error) or CannotRead(f"the journal cannot be read: {error}", "check the disk") from error
 
     def each(self) -> Iterator[tuple[str, tuple[Event, ...], tuple[Problem, ...]]]:
         """Every bake with its events and what is wrong with it, one after the other.
@@ -314,6 +392,23 @@ def values_of(row: Row) -> tuple[object, ...]:
 
 def _brought_up(backup: Path | None) -> str:
     return "" if backup is None else f"this journal was brought up to date; as it was before, it is kept as {backup}"
+
+
+def _gap(lines: Lines, number: int) -> Problem:
+    """Why the event of this number is not there."""
+    if number in lines.spoilt:
+        return Problem(f"event {number} cannot be read: its line is damaged")
+    if lines.damage is not None:
+        return Problem(f"event {number} cannot be read: {lines.damage}")
+    return Problem("its first event is missing" if number == 1 else f"event {number} is missing")
+
+
+def _refuse_unchained(rows: Sequence[Row], digest: str) -> None:
+    """Raise ValueError for rows that do not follow the ``digest`` before them: a fault of the program."""
+    for row in rows:
+        if chained_digest(digest, row) != row.digest:
+            raise ValueError(f"event {row.number} is not chained to the one before")
+        digest = row.digest
 
 
 def _refuse_unfit(rows: Sequence[Row], expected_last: int) -> None:

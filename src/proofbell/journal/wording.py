@@ -176,6 +176,10 @@ def _row_taken(_body: kinds.RowTaken, _formula: Formula) -> str:
     return "Put into another row of the bench"
 
 
+def _letter_given(body: kinds.LetterGiven, _formula: Formula) -> str:
+    return f"Goes by the letter {body.letter} now{_why(body.why)}"
+
+
 def _corrected(body: kinds.Corrected, _formula: Formula) -> str:
     numbers = ", ".join(str(number) for number in body.events)
     which = f"event {numbers}" if len(body.events) == 1 else f"events {numbers}"
@@ -211,6 +215,7 @@ _SAY: dict[type, Callable[[Any, Formula], str]] = {
     kinds.ScoreGiven: _score,
     kinds.BakeMarked: _marked,
     kinds.RowTaken: _row_taken,
+    kinds.LetterGiven: _letter_given,
     kinds.Corrected: _corrected,
     kinds.BakeClosed: _closed,
     kinds.ClockSet: _clock_set,
