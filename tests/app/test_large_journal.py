@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import sqlite3
 from collections.abc import AsyncIterator
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -39,7 +40,7 @@ Large = tuple[Live, Path]
 
 def damage(path: Path) -> None:
     """Change one letter, past every safeguard."""
-    with sqlite3.connect(path) as connection:
+    with closing(sqlite3.connect(path, isolation_level=None)) as connection:
         connection.execute("DROP TRIGGER events_are_never_changed")
         connection.execute("UPDATE events SET body = replace(body, 'rise', 'ryse') WHERE seq = 9")
         connection.execute(next(t for t in schema._TABLES if "events_are_never_changed" in t))
@@ -155,7 +156,7 @@ async def test_an_export_that_is_left_off_half_way_leaves_nothing_behind(
 
 async def test_a_journal_of_a_newer_program_is_shown_and_says_that_nothing_can_be_added(large: Large) -> None:
     live, path = large
-    with sqlite3.connect(path) as connection:
+    with closing(sqlite3.connect(path, isolation_level=None)) as connection:
         connection.execute(f"PRAGMA user_version = {len(schema.STEPS) + 1}")
     app = StageApp(JournalScreen(live))
     async with app.run_test(size=(80, 24)) as pilot:
@@ -169,7 +170,7 @@ async def test_a_journal_of_a_newer_program_is_shown_and_says_that_nothing_can_b
 
 async def test_the_bench_says_once_what_should_be_known_about_the_journal(large: Large) -> None:
     live, path = large
-    with sqlite3.connect(path) as connection:
+    with closing(sqlite3.connect(path, isolation_level=None)) as connection:
         connection.execute(f"PRAGMA user_version = {len(schema.STEPS) + 1}")
     app = ProofbellApp(live)
     async with app.run_test(size=(120, 30)) as pilot:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import sqlite3
 import sys
 from collections.abc import Sequence
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -46,7 +47,8 @@ def test_a_newer_journal_is_read_but_not_written(tmp_path: Path) -> None:
             journal.append(first_events("two"), 0)
         journal.saw(first_events("one")[0].stamp)
         assert journal.last_seen() is None
-    assert schema.version_of(sqlite3.connect(path)) == len(schema.STEPS) + 1
+    with closing(sqlite3.connect(path)) as connection:
+        assert schema.version_of(connection) == len(schema.STEPS) + 1
 
 
 def test_an_older_journal_is_copied_and_brought_up_to_date(tmp_path: Path) -> None:

@@ -50,9 +50,9 @@ def habits_in_steps(journal: Journal, kitchen: Kitchen) -> Steps[Habits]:
 def _shown(journal: Journal, bake: str) -> BakeEvidence | None:
     """What one bake shows: as it is kept beside its summary, or by its events when that is not up to date."""
     kept = journal.connection.execute(
-        "SELECT evidence FROM summaries WHERE bake = ?1 AND made_by = ?2 "
-        "AND upto >= (SELECT max(seq) FROM events WHERE bake = ?1)",
-        (bake, made_by()),
+        "SELECT evidence FROM summaries WHERE bake = :bake AND made_by = :made_by "
+        "AND upto >= (SELECT max(seq) FROM events WHERE bake = :bake)",
+        {"bake": bake, "made_by": made_by()},
     ).fetchone()
     if kept is not None:
         return evidence_from(kept[0]) if kept[0] else None
