@@ -1,10 +1,15 @@
-"""No test ever sees or touches the journal and the kitchen of whoever runs it."""
+"""No test ever sees or touches the journal and the kitchen of whoever runs it, and none is judged by its speed."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 import pytest
+from hypothesis import HealthCheck, settings
+
+# How long an example takes says how busy the machine is, not whether the program is right.
+settings.register_profile("unhurried", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("unhurried")
 
 
 @pytest.fixture(scope="session", autouse=True)
