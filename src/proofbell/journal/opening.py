@@ -23,7 +23,7 @@ from proofbell.journal.place import is_there
 WAIT_S = 10.0
 """How long one program waits for another that is writing."""
 
-_SETTINGS: tuple[tuple[str, str, object], ...] = (
+SETTINGS: tuple[tuple[str, str, object], ...] = (
     ("journal_mode", "TRUNCATE", "truncate"),
     ("synchronous", "EXTRA", 3),
     ("fullfsync", "ON", 1),
@@ -196,7 +196,7 @@ def apply_settings(connection: sqlite3.Connection) -> None:
     Raises:
         CannotOpen: a setting did not take; better no journal than one that may lose a bake.
     """
-    for name, value, wanted in _SETTINGS:
+    for name, value, wanted in SETTINGS:
         connection.execute(f"PRAGMA {name} = {value}")
         row = connection.execute(f"PRAGMA {name}").fetchone()
         # Some builds of SQLite leave out a setting altogether; it then gives no row.

@@ -1,0 +1,1 @@
+"""Faults from outside, made on purpose: kills, power cuts, two programs at once."""
