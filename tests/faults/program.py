@@ -1,0 +1,141 @@
+"""A program of its own that bakes at random, and says what it asks of the journal and what it is told.
+
+    python -m tests.faults.program JOURNAL SEED [COUNT]
+
+It prints ``asked`` with the events of a decision before handing it in, then ``stored``, or ``stale`` when another
+program was quicker. With a count it waits for a line before it begins, and ends after so many stored decisions.
+"""
+
+from __future__ import annotations
+
+import itertools
+import random
+import subprocess
+import sys
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import IO, Self
+
+from proofbell.clock import WallClock
+from proofbell.journal.faults import StaleDecision
+from proofbell.journal.store import Journal
+from tests.faults.baker import decision, live_states
+from tests.faults.looking import Said, said
+
+ROOT = Path(__file__).parents[2]
+
+
+def bake(path: Path, seed: str, count: int | None) -> None:
+    """Look, decide and store; after a stale decision look again and decide anew, as the commands do."""
+    rng, clock, done = random.Random(seed), WallClock(), itertools.count(1)
+    with Journal.open(path) as journal:
+        if count is not None:
+            print("ready", flush=True)
+            sys.stdin.readline()
+        while True:
+            events, last = decision(rng, live_states(journal), clock.stamp())
+            print("asked", *said(events), flush=True)
+            try:
+                journal.append(events, last)
+            except StaleDecision:
+                print("stale", flush=True)
+                continue
+            print("stored", flush=True)
+            if next(done) == count:
+                return
+
+
+@dataclass
+class Told:
+    """What a program has asked for in vain or not: the last of ``asked`` may have no answer yet."""
+
+    asked: list[Said] = field(default_factory=list)
+    stored: int = 0
+    stale: int = 0
+
+    def take(self, line: str) -> None:
+        """One line more of what it says."""
+        word, *ids = line.split()
+        if word == "asked":
+            self.asked.append(tuple(ids))
+        elif word == "stored":
+            self.stored += 1
+        else:
+            self.asked.pop()
+            self.stale += 1
+
+
+class Program:
+    """The program above, running; use it as a context manager."""
+
+    def __init__(self, path: Path, seed: str, count: int | None = None) -> None:
+        words = [str(path), seed, *([] if count is None else [str(count)])]
+        self.process = subprocess.Popen(
+            [sys.executable, "-m", "tests.faults.program", *words],
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            text=True,
+            cwd=ROOT,
+        )
+        self.told = Told()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.process.kill()
+        self.process.wait()
+        self._said.close()
+        if self.process.stdin is not None:
+            self.process.stdin.close()
+
+    def ready(self) -> None:
+        """Wait until it stands before its journal."""
+        assert self._said.readline() == "ready\n"
+
+    def go(self) -> None:
+        """Have it begin."""
+        assert self.process.stdin is not None
+        self.process.stdin.write("\n")
+        self.process.stdin.flush()
+
+    @property
+    def _said(self) -> IO[str]:
+        assert self.process.stdout is not None
+        return self.process.stdout
+
+    def until_stored(self, count: int) -> None:
+        """Listen until so many decisions are stored."""
+        while self.told.stored < count:
+            self._take([self._said.readline()])
+
+    def within(self, seconds: float) -> None:
+        """Let it run for a moment."""
+        try:
+            self.process.wait(seconds)
+        except subprocess.TimeoutExpired:
+            return
+        raise AssertionError(f"it ended by itself with {self.process.returncode}")
+
+    def killed(self) -> Told:
+        """Kill it where it is; all it said."""
+        self.process.kill()
+        self._take(self._said)
+        self.process.wait()
+        return self.told
+
+    def ended(self) -> Told:
+        """Listen to its end; all it said."""
+        self._take(self._said)
+        assert self.process.wait() == 0
+        return self.told
+
+    def _take(self, lines: Iterable[str]) -> None:
+        for line in lines:
+            assert line, f"it ended by itself with {self.process.wait()}"
+            self.told.take(line)
+
+
+if __name__ == "__main__":
+    bake(Path(sys.argv[1]), sys.argv[2], int(sys.argv[3]) if len(sys.argv) > 3 else None)
