@@ -21,6 +21,9 @@ import pyte
 PATIENCE_S = 40.0
 """The longest wait for something to appear: only a test that fails ever waits so long."""
 
+AGAIN_S = 2.0
+"""A key that did nothing for so long was not heard; pressed again sooner, a busy machine would hear it twice."""
+
 START = "import sys; from proofbell.cli import main; sys.exit(main(sys.argv[1:]))"
 """How a shell starts the program."""
 
@@ -89,10 +92,10 @@ class Terminal:
 
     def press_until(self, keys: str, wanted: str | Callable[[str], bool]) -> str:
         """Press again and again until something is there; a key may come while the program looks elsewhere."""
-        for _ in range(int(PATIENCE_S)):
+        for _ in range(round(PATIENCE_S / AGAIN_S)):
             self.press(keys)
             try:
-                return self.until(wanted, 1.0)
+                return self.until(wanted, AGAIN_S)
             except AssertionError:
                 continue
         return self.until(wanted, 0)

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.terminal.terminal import START, Terminal, run
+from tests.terminal.terminal import AGAIN_S, START, Terminal, run
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="pseudo-terminals are a thing of Unix")
 
@@ -64,7 +64,7 @@ def _finish(terminal: Terminal) -> None:
         key = "x" if "skip the check" in text else "\r" if " now?" in text else " "
         terminal.press(key)
         try:
-            terminal.until(lambda now, before=text: _told(now) != _told(before), 1.0)  # type: ignore[misc]
+            terminal.until(lambda now, before=text: _told(now) != _told(before), AGAIN_S)  # type: ignore[misc]
         except AssertionError:
             continue
     raise AssertionError(f"not finished; the screen:\n{terminal.text}")
