@@ -107,10 +107,15 @@ class RecordingFiles(apsw.VFS):
 
 
 @contextlib.contextmanager
-def recording(files: Files, tell: Callable[[Operation], None]) -> Iterator[Callable[[Path], apsw.Connection]]:
+def recording(files: Files, tell: Callable[[Operation], None]) -> Iterator[Callable[..., apsw.Connection]]:
     """How to connect to a database on these files; every operation on them is told."""
     folder = RecordingFiles(files, tell)
+
+    def connect(path: Path, *_wait_s: float) -> apsw.Connection:
+        # Nobody else is there to wait for.
+        return apsw.Connection(str(path), vfs=folder.vfs_name)
+
     try:
-        yield lambda path: apsw.Connection(str(path), vfs=folder.vfs_name)
+        yield connect
     finally:
         folder.unregister()
