@@ -107,4 +107,5 @@ async def crowd(live: Live, clock: Hand, count: int) -> list[str]:
 def app_on(live: Live, **more: object) -> ProofbellApp:
     """The app on that bench."""
     files: Sequence[object] = sorted(FORMULAS.glob("*.toml"))
+    more.setdefault("loud", True)
     return ProofbellApp(live, files=files, **more)  # type: ignore[arg-type]

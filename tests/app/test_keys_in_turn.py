@@ -45,7 +45,7 @@ async def in_one_breath(pilot: Pilot[int], *keys: str) -> None:
 async def test_a_file_name_typed_right_behind_the_key_that_asks_for_it_is_the_name(kept: Kept, tmp_path: Path) -> None:
     live, _ = kept
     path = tmp_path / "a.md"
-    app = ProofbellApp(live)
+    app = ProofbellApp(live, loud=True)
     async with app.run_test(size=(120, 36)) as pilot:
         await settled(pilot)  # type: ignore[arg-type]
         await pilot.press("escape", "J")
@@ -59,7 +59,7 @@ async def test_a_file_name_typed_right_behind_the_key_that_asks_for_it_is_the_na
 
 async def test_a_note_typed_right_behind_its_key_does_not_mark_the_bake(kept: Kept) -> None:
     live, _ = kept
-    app = ProofbellApp(live)
+    app = ProofbellApp(live, loud=True)
     async with app.run_test(size=(120, 36)) as pilot:
         await settled(pilot)  # type: ignore[arg-type]
         await pilot.press("escape", "J")
@@ -75,7 +75,7 @@ async def test_a_note_typed_right_behind_its_key_does_not_mark_the_bake(kept: Ke
 async def test_a_key_whose_end_is_never_heard_of_holds_no_other_up(kept: Kept, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(keys_in_turn.KeysInTurn, "_follow", lambda *_: None)
     monkeypatch.setattr(keys_in_turn, "LONGEST_S", 0.001)
-    app = ProofbellApp(kept[0])
+    app = ProofbellApp(kept[0], loud=True)
     async with app.run_test(size=(120, 36)) as pilot:
         await settled(pilot)  # type: ignore[arg-type]
         await in_one_breath(pilot, "escape", "J")

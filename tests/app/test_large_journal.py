@@ -172,7 +172,7 @@ async def test_the_bench_says_once_what_should_be_known_about_the_journal(large:
     live, path = large
     with closing(sqlite3.connect(path, isolation_level=None)) as connection:
         connection.execute(f"PRAGMA user_version = {len(schema.STEPS) + 1}")
-    app = ProofbellApp(live)
+    app = ProofbellApp(live, loud=True)
     async with app.run_test(size=(120, 30)) as pilot:
         await pilot.app.workers.wait_for_complete()
         await pilot.press("escape")

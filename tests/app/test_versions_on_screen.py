@@ -186,7 +186,7 @@ async def test_the_bench_goes_on_with_the_others_and_says_which_it_cannot_read(b
     newer_ones(path)
     with Journal.open(path) as journal:
         journal.append(chain("here", [(0.0, opened()), (1.0, kinds.StageBegun(0))]), 0)
-    app = ProofbellApp(live)
+    app = ProofbellApp(live, loud=True)
     async with app.run_test(size=(120, 36)) as pilot:
         await pilot.app.workers.wait_for_complete()
         await pilot.pause()

@@ -1,1 +1,1 @@
-"""Faults from outside, made on purpose: kills, power cuts, two programs at once."""
+"""Harnesses for what must be survived: faults of the program, of the disk and of the clock, and kills."""

@@ -31,7 +31,7 @@ def live_states(journal: Journal) -> list[BakeState]:
 
 def wish(rng: random.Random, states: Sequence[BakeState]) -> tuple[BakeState | None, Intent]:
     """Something that a baker may want of one of the doughs, or another dough; it may well be refused."""
-    letter = free_letter(states)
+    letter = free_letter(state.letter for state in states)
     if letter is not None and (not states or (len(states) < DOUGHS and rng.random() < 0.15)):
         return None, intents.Open(f"{rng.getrandbits(64):016x}", letter, KNOTS, BATCH, KITCHEN, "0.1.0")
     state = rng.choice(states)

@@ -68,6 +68,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("bench.log", "bench", ("b",), "the log", "What happened in the bake in hand; correct a reading.", 8),
     Action("bench.whole-day", "bench", ("z",), "whole day", "The strips to the very end, or over the next hours.", 9),
     Action("bench.go-on", "bench", ("full_stop",), "go on", "In a rehearsal: forward to the next thing to do."),
+    Action("bench.trouble", "bench", ("exclamation_mark",), "what is wrong", "All that stands wrong, and what to do."),
     Action("bench.help", "bench", ("question_mark",), "all keys", "Every key of this screen.", 1),
     Action("bench.leave", "bench", ("ctrl+q",), "leave", "Close the program; the bakes go on.", 0),
     Action("reading.take", "reading", ("enter",), "take", "Take the reading; asked again when it is odd.", 1),

@@ -16,27 +16,36 @@ from textual.await_complete import AwaitComplete
 from textual.css.query import NoMatches
 from textual.screen import Screen
 
-from proofbell.app.actions import ACTIONS, keymap, of_screen, with_keys
+from proofbell.app.actions import ACTIONS, key_name, keymap, of_screen, with_keys
 from proofbell.app.ahead import AFTER_S, read_ahead
 from proofbell.app.alarm import LATER_US, Bell, ring_words
 from proofbell.app.bench_screen import BenchScreen
+from proofbell.app.boundary import Boundary
 from proofbell.app.content import in_words
+from proofbell.app.fault_file import FaultFile, fault_of
 from proofbell.app.key_row import KeysDialog
 from proofbell.app.keys_in_turn import KeysInTurn
 from proofbell.app.live import Live
 from proofbell.app.replanning import Replanning
 from proofbell.app.sounding import Commands, bell_and_notification
 from proofbell.app.themes import NAMES, OWN, own_variables, theme_name
+from proofbell.app.trouble_dialog import TroubleDialog
+from proofbell.app.trouble_line import TroubleLine
+from proofbell.app.troubles import ABOUT, ALARM, FAULT, JOURNAL, UNREAD, UNSAVED, Troubles
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bench.board import Board, Coming
 from proofbell.clock import Clock, FastClock
 from proofbell.formula.fault import Refusal
 from proofbell.visible import visible
+from proofbell.words import counted
 
 S = TypeVar("S", bound=Screen[Any])
 
 SAW_EVERY_US = 60_000_000
 """How often the journal is told that the program still runs."""
+
+AGAIN_S = 1.0
+"""A journal that could not be read is asked again after so long."""
 
 
 class Leader(Protocol):
@@ -47,10 +56,11 @@ class Leader(Protocol):
         ...
 
 
-class ProofbellApp(KeysInTurn):
+class ProofbellApp(KeysInTurn, Boundary):
     """Everything on screen. ``files`` are the formulas to choose from; with ``start`` one chooses at once.
 
-    ``real`` is the clock that alarms and answers go by, should the bench's own be faster.
+    ``real`` is the clock that alarms and answers go by, should the bench's own be faster. ``fault_file`` is where
+    faults of the program's own are written down. ``loud``: such a fault ends the app, for tests.
     """
 
     CSS_PATH = "proofbell.tcss"
@@ -69,6 +79,8 @@ class ProofbellApp(KeysInTurn):
         real: Clock | None = None,
         start: bool = False,
         kitchen_file: Path | None = None,
+        fault_file: Path | None = None,
+        loud: bool | None = None,
     ) -> None:
         # Textual takes NO_COLOR out of the environment and settles here how colours are left out.
         self._look = theme_name(live.kitchen.theme, os.environ)
@@ -80,7 +92,10 @@ class ProofbellApp(KeysInTurn):
         self.real = real or live.clock
         self.actions = ACTIONS
         self.bell_times = Bell()
-        self.trouble = ""
+        self.troubles = Troubles()
+        self.loud = bool(os.environ.get("PROOFBELL_TRACE")) if loud is None else loud
+        self.fault_file = FaultFile(fault_file)
+        self.broken = set()
         self.spoken_to: str | None = None
         self._leader = leader
         self._commands = Commands(live.kitchen.alarm_command)
@@ -95,30 +110,54 @@ class ProofbellApp(KeysInTurn):
         return own_variables()
 
     async def on_mount(self) -> None:
-        """Look, keys, signals, the bench, the tick."""
-        for theme in OWN:
-            self.register_theme(theme)
-        self.theme = self._look
-        trouble = self._own_keys()
-        self._on_signals()
+        """Look, keys, signals, the bench, the tick: each for itself, so that none is missing for another's fault."""
+        self.watch_loop()
+        with self.step("themes"):
+            for theme in OWN:
+                self.register_theme(theme)
+            self.theme = self._look
+        with self.step("keys"):
+            self._own_keys()
+        with self.step("signals"):
+            self._on_signals()
         await self.push_screen(self.bench)
-        self.bench.say(trouble, wrong=True)
         self.set_interval(0.2 if self.live.rehearsal else 1.0, self.tick)
-        self.run_worker(self._begin(), exit_on_error=False)
-        self.set_timer(AFTER_S, lambda: self.run_worker(read_ahead, thread=True, exit_on_error=False))
+        self.run_worker(self._begin(), exit_on_error=True)
+        self.set_timer(AFTER_S, lambda: self.run_worker(read_ahead, thread=True, exit_on_error=True))
+
+    @property
+    def ground(self) -> Screen[Any]:
+        """The bench."""
+        return self.bench
+
+    def met(self, error: BaseException, page: str) -> None:
+        """A fault of the program's own: it stands on the screen until it was read, and in the fault file."""
+        fault = fault_of(error, page)
+        key = f"fault:{fault.kind}:{fault.place}"
+        if self.troubles.has(key):
+            return
+        written = self.fault_file.write(fault, self.real.stamp())
+        where = f" It is written down in {self.fault_file.path}: send us that file." if written else ""
+        self.troubles.tell(
+            key,
+            FAULT,
+            f"A fault of Proofbell's own on the page {fault.page} ({fault.kind}, {fault.place})",
+            f"The doughs go on; leave the page and open it again.{where}",
+            until_seen=True,
+        )
 
     def on_unmount(self) -> None:
         """No planner goes on behind a closed screen."""
         self.replanning.close()
 
-    def _own_keys(self) -> str:
+    def _own_keys(self) -> None:
         changed = dict(self.live.kitchen.keys)
         try:
             self.actions = with_keys(changed)
         except Refusal as refusal:
-            return f"{refusal.message} {refusal.remedy} The usual keys hold."
-        self.set_keymap(keymap(changed))
-        return ""
+            self.troubles.tell("keys", ABOUT, f"{in_words(refusal)} The usual keys hold", until_seen=True)
+        else:
+            self.set_keymap(keymap(changed))
 
     def _on_signals(self) -> None:
         """A closed window or a shutdown must not leave the terminal raw; what was said is on the disk already."""
@@ -129,39 +168,105 @@ class ProofbellApp(KeysInTurn):
                     loop.add_signal_handler(getattr(signal, name), self.exit, 0)
 
     async def _begin(self) -> None:
-        """Take up what was live; with nothing on, ask for a formula."""
+        """Take up what was live, however long that takes; with nothing on, ask for a formula."""
+        while not await self._taken_up():
+            await asyncio.sleep(AGAIN_S)
+        warning = getattr(self.live.keeper, "warning", "")
+        if warning:
+            self.troubles.tell("about", ABOUT, warning, until_seen=True)
+        self.tick()
+        if self._start or not (self.live.states or self.live.keeper.unread):
+            await self.bench.action_start()
+
+    async def _taken_up(self) -> bool:
+        """Try to take up what was live; False: not yet."""
         try:
             await self.live.take_up()
         except Refusal as refusal:
-            self.trouble = in_words(refusal)
-        for fault in self.live.keeper.unread.values():
-            self.trouble = f"{in_words(fault)} The other bakes go on."
-            break
-        self.trouble = self.trouble or getattr(self.live.keeper, "warning", "")
-        self.tick()
-        if self._start or not self.live.states:
-            await self.bench.action_start()
+            self.troubles.tell("journal", JOURNAL, *_words(refusal))
+            self.tick()
+            return False
+        except Exception as error:
+            if self.loud:
+                raise
+            self.live.phase = "unreadable"
+            self.met(error, "journal")
+            return False
+        self.troubles.over("journal")
+        return True
 
     # -- the tick ------------------------------------------------------------------------------------------------
 
     def tick(self) -> None:
-        """Look at everything at one instant: show it, ring, and see to the journal."""
+        """Look at everything at one instant: show it, ring, and see to the journal.
+
+        Each part is done whatever becomes of the others: a page that cannot be drawn silences no alarm.
+        """
         if not self.screen_stack:
             return  # The program closes.
-        board, real_us = self.live.board(), self.real.stamp().boot_us
-        leads = self._leader is None or self._leader.take()
-        sounding = self.bell_times.due(board.rings, real_us)
-        if sounding and leads:
-            self._sound(sounding, board)
-        self.bench.tell_moved(self.replanning.look(self.live.states, board, real_us), real_us)
-        self.bench.moment(board, lit=bool(sounding))
+        real_us = self.real.stamp().boot_us
+        with self.step("bench"):
+            board = self.live.board()
+            sounding: tuple[Coming, ...] = ()
+            with self.step("alarm"):
+                sounding = self.bell_times.due(board.rings, real_us)
+                if sounding and (self._leader is None or self._leader.take()):
+                    self._sound(sounding, board)
+            with self.step("plan"):
+                self.bench.tell_moved(self.replanning.look(self.live.states, board, real_us), real_us)
+            with self.step("troubles"):
+                self._look_for_trouble()
+            with self.step("bench"):
+                self.bench.make_whole()
+                self.bench.moment(board, lit=bool(sounding))
+            with self.step("page"):
+                self._show_moment(board, lit=bool(sounding))
+        if self._chores is None or self._chores.done():
+            self._chores = asyncio.get_running_loop().create_task(self._look_round(real_us))
+
+    def _show_moment(self, board: Board, *, lit: bool) -> None:
         top = self.screen
+        for line in top.query(TroubleLine):
+            line.show(self.troubles.all, self.trouble_key)
         if top is not self.bench and hasattr(top, "moment"):
             # A screen that is being laid out or taken down has nothing to show it in yet, or any more.
             with contextlib.suppress(NoMatches):
-                top.moment(board, lit=bool(sounding))
-        if self._chores is None or self._chores.done():
-            self._chores = asyncio.get_running_loop().create_task(self._look_round(real_us))
+                top.moment(board, lit=lit)
+
+    def _look_for_trouble(self) -> None:
+        """What stands wrong between the bench and the disk, as of now."""
+        live = self.live
+        if live.unsaved and live.unsaved.fault is not None:
+            count = live.unsaved.count(live.states)
+            words, remedy = _words(live.unsaved.fault)
+            self.troubles.tell("unsaved", UNSAVED, f"{counted(count, 'line')} of the log not saved: {words}", remedy)
+        else:
+            self.troubles.over("unsaved")
+        self.troubles.over_all("unread:")
+        for bake, fault in live.keeper.unread.items():
+            self.troubles.tell(f"unread:{bake}", UNREAD, in_words(fault), "The other bakes go on")
+        if live.not_shown:
+            letters = ", ".join(live.not_shown)
+            self.troubles.tell(
+                "not shown", UNREAD, f"{letters} cannot be shown, by a fault of Proofbell's own", "Its log is kept"
+            )
+        else:
+            self.troubles.over("not shown")
+
+    @property
+    def trouble_key(self) -> str:
+        """The key under which all troubles stand."""
+        return key_name(next(action for action in self.actions if action.id == "bench.trouble").keys[0])
+
+    def show_troubles(self) -> None:
+        """All that stands wrong, whole; what was only to be read goes when it is closed."""
+        dialog = self.dialog(TroubleDialog)
+        if self.screen is dialog:
+            return
+        folder = Path.home() if Path.home().is_dir() else Path.cwd()
+        name = f"proofbell-{self.live.clock.stamp().wall_us // 1_000_000}.sqlite"
+        dialog.show(self.troubles.all, self.live.write_known if self.live.unsaved else None, str(folder / name))
+        self.push_screen(dialog, lambda _: self.troubles.seen())
 
     def _in_screens_thread(self, job: Callable[[], None]) -> None:
         """Hand something over from another thread; at the end of the program it is dropped."""
@@ -171,12 +276,12 @@ class ProofbellApp(KeysInTurn):
                 loop.call_soon_threadsafe(job)
 
     def _fatal_error(self) -> None:
-        """A fault of the program's own ends it, as in every Textual app; say what matters, in place of a trace."""
-        if os.environ.get("PROOFBELL_TRACE") or self.is_headless:
+        """Nothing could be put on the screen at all: say what matters, in place of a trace."""
+        if self.loud or self.is_headless:
             super()._fatal_error()
             return
         words = (
-            "Proofbell met a fault of its own and had to stop: "
+            "Proofbell met a fault of its own before it could show anything: "
             f"{visible(f'{type(self._exception).__name__}: {self._exception}')}.\n"
             "Everything that was said is in the journal. Start it again: the bakes go on where they are.\n"
             "With PROOFBELL_TRACE=1 set it shows the whole trace, for those who mend it."
@@ -189,29 +294,34 @@ class ProofbellApp(KeysInTurn):
         for ring in rings:
             failed = self._commands.run(ring.letter, ring_words(ring, board.now.wall_us))
             if failed:
-                self.bench.say(failed, wrong=True)
+                self.troubles.tell("alarm command", ALARM, failed, until_seen=True)
 
     async def _look_round(self, real_us: int) -> None:
         """What another program has added; and each minute, that this one runs."""
+        if self.live.phase != "ready":
+            return
+        unsaved = bool(self.live.unsaved)
         try:
             await self.live.look_again()
             if self._saw_us is None or real_us - self._saw_us >= SAW_EVERY_US:
                 self._saw_us = real_us
                 await self.live.keeper.saw(self.live.clock.stamp())
         except Refusal as refusal:
-            self.trouble = in_words(refusal)
+            self.troubles.tell("journal", JOURNAL, *_words(refusal))
+        else:
+            self.troubles.over("journal")
+        if unsaved and not self.live.unsaved:
+            self.tick()
 
     # -- saying something ----------------------------------------------------------------------------------------
 
     async def say(self, bake: str, intent: Intent) -> Refused | None:
-        """Say something to a bake. A refusal is returned; what cannot be stored is shown and changes nothing."""
+        """Say something to a bake. A refusal is returned; what cannot be stored is kept in memory and told of."""
         try:
             refused = await self.live.say(bake, intent)
         except Refusal as refusal:
-            self.trouble = f"Not saved: {in_words(refusal)}"
             self.tick()
-            return Refused(f"Not saved: {refusal.message}.", refusal.remedy)
-        self.trouble = ""
+            return Refused(refusal.message, refusal.remedy)
         if refused is None:
             self.spoken_to = bake
         self.tick()
@@ -222,6 +332,10 @@ class ProofbellApp(KeysInTurn):
         self.run_worker(work, exit_on_error=True)
 
     # -- screens -------------------------------------------------------------------------------------------------
+
+    async def action_quit(self) -> None:
+        """Leave, from any page; what only memory holds is asked about first."""
+        self.bench.action_leave()
 
     def pop_screen(self) -> AwaitComplete:
         """Back by one screen; the bench is never left this way, however often a key bounces."""
@@ -235,8 +349,12 @@ class ProofbellApp(KeysInTurn):
             self.push_screen(dialog)
 
     def dialog(self, kind: type[S]) -> S:
-        """The one instance of a dialog: a new one each time would leave its caches behind."""
+        """The one instance of a dialog: a new one each time would leave its caches behind. One that broke is remade."""
         found = self._dialogs.get(kind)
+        if found in self.broken and found not in self.screen_stack:
+            self.uninstall_screen(found)
+            self.broken.discard(found)
+            found = None
         if found is None:
             found = self._dialogs[kind] = kind()
             self.install_screen(found, kind.__name__)
@@ -269,3 +387,8 @@ class ProofbellApp(KeysInTurn):
             self.theme = name
 
         return change
+
+
+def _words(refusal: Refusal) -> tuple[str, str]:
+    """What is wrong, and how to put it right."""
+    return refusal.message, refusal.remedy

@@ -217,17 +217,24 @@ class BakeScreen(Page):
             self._tell(intents.GiveScore(names[rows.cursor], points), f"{names[rows.cursor]}: {points} of 10")
             rows.action_move(1)
 
-    @work(exit_on_error=True)
-    async def _tell(self, intent: Intent, said: str) -> None:
-        try:
-            refused = await tell(self.live, self.bake, intent)
-        except Refusal as refusal:
-            self.refuse(refusal)
-            return
-        if refused is not None:
-            self.refuse(refused)
-        else:
-            self._look(said)
+    def _tell(self, intent: Intent, said: str) -> None:
+        """Say something to the bake. It is stored also when the page is left meanwhile."""
+
+        async def telling() -> None:
+            try:
+                refused = await tell(self.live, self.bake, intent)
+            except Refusal as refusal:
+                if not self.left:
+                    self.refuse(refusal)
+                return
+            if self.left:
+                return
+            if refused is not None:
+                self.refuse(refused)
+            else:
+                self._look(said)
+
+        self.app.run_worker(telling(), exit_on_error=True)
 
     def action_note(self) -> None:
         """A line to write on."""

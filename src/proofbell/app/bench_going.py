@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, cast
 from proofbell.app.strips import Strips
 from proofbell.bench.ahead import ahead
 from proofbell.clock import FastClock
+from proofbell.words import counted
 
 if TYPE_CHECKING:
     from proofbell.app.bench_screen import BenchScreen
@@ -121,6 +122,19 @@ class BenchGoing:
         """Every key."""
         self._here.our_app.show_keys("bench")
 
+    def action_trouble(self) -> None:
+        """All that stands wrong."""
+        self._here.our_app.show_troubles()
+
     def action_leave(self) -> None:
-        """Close the program; the bakes go on."""
-        self._here.app.exit(0)
+        """Close the program; the bakes go on. What only memory holds is asked about first."""
+        here = self._here
+        if not here.live.unsaved:
+            here.app.exit(0)
+            return
+        count = counted(here.live.unsaved.count(here.live.states), "line")
+        words = (
+            f"{count} of the log could not be saved and are lost when you leave. "
+            f"{here.our_app.trouble_key} writes them to another file. Leave all the same?"
+        )
+        here.ask("Not all is saved", words, lambda: here.app.exit(1), lambda: bool(here.live.unsaved))

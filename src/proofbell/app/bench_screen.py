@@ -30,6 +30,7 @@ from proofbell.app.local_time import hour_minute
 from proofbell.app.notice_line import Notice, NoticeLine
 from proofbell.app.reading_dialog import ReadingDialog
 from proofbell.app.strips import AROUND, Strips, day_of
+from proofbell.app.trouble_line import TroubleLine
 from proofbell.bake.prompts import on_the_dial
 from proofbell.bake.view import BakeView
 from proofbell.bench.ahead import ahead
@@ -38,6 +39,7 @@ from proofbell.bench.oven_now import oven_now
 from proofbell.bench.rows import in_rows
 from proofbell.bench.what_moved import Proposal
 from proofbell.clock import FastClock
+from proofbell.words import counted
 
 if TYPE_CHECKING:
     from proofbell.app.app import ProofbellApp
@@ -69,6 +71,7 @@ class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, Screen[None]):
         self.in_hand: str | None = None
         self.board = live.board()
         self._strips_key: object = None
+        self._troubled = 0
         self._coming_key: object = None
         self._moved: tuple[tuple[str, ...], int] = ((), 0)
         self._said = ("", False, 0)
@@ -81,6 +84,7 @@ class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, Screen[None]):
     def compose(self) -> ComposeResult:
         """Header, strips, notice, the dough in hand and what comes up, keys."""
         yield HeaderLine()
+        yield TroubleLine()
         yield Strips()
         yield NoticeLine()
         with Horizontal(id="lower"):
@@ -92,6 +96,12 @@ class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, Screen[None]):
     def our_app(self) -> ProofbellApp:
         """The app, by its own type."""
         return cast("ProofbellApp", self.app)
+
+    def make_whole(self) -> None:
+        """Lay the screen out again if a fault left a part of it out: without it there is no bench."""
+        parts = (HeaderLine, TroubleLine, Strips, NoticeLine, InHand, ComingUp, KeyRow)
+        if self.is_mounted and not all(self.query(part) for part in parts):
+            self.refresh(recompose=True)
 
     # -- showing -------------------------------------------------------------------------------------------------
 
@@ -125,6 +135,7 @@ class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, Screen[None]):
     def _show_all(self, *, lit: bool) -> None:
         board, states = self.board, self.live.states
         view = board.of(self.in_hand or "")
+        self._troubled = self.query_one(TroubleLine).show(self.our_app.troubles.all, self.our_app.trouble_key)
         self._show_strips()
         fast = self.live.clock if isinstance(self.live.clock, FastClock) else None
         oven = oven_now(states, board.now, board.before, board.oven)
@@ -163,12 +174,13 @@ class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, Screen[None]):
     def _show_strips(self) -> None:
         """The strips move by columns of many seconds: once in five is often enough, or when something was said."""
         board, states = self.board, self.live.states
-        key = (board.now.wall_us // STRIPS_EVERY_US, self._changed())
+        key = (board.now.wall_us // STRIPS_EVERY_US, self._troubled, self._changed())
         if key == self._strips_key:
             return
         self._strips_key = key
         strips = self.query_one(Strips)
-        height = min(len(states) + AROUND, max(AROUND + 1, self.size.height - 1 - LOWER)) if states else 0
+        room = self.size.height - 1 - LOWER - self._troubled
+        height = min(len(states) + AROUND, max(AROUND + 1, room)) if states else 0
         if strips.styles.height is None or strips.styles.height.value != height:
             strips.styles.height = height
         kitchen = self.live.kitchen
@@ -185,7 +197,7 @@ class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, Screen[None]):
         said = words if self.our_app.real.stamp().boot_us < until_us else ""
         asked = self.our_app.replanning.proposals
         asks = self._asking(asked[0]) if asked else ()
-        return Notice(self.board.now.wall_us, self.board.rings, self.our_app.trouble, said, wrong, lit, asks)
+        return Notice(self.board.now.wall_us, self.board.rings, said, wrong, lit, asks)
 
     def _asking(self, one: Proposal) -> tuple[str, ...]:
         """The question in ever fewer words; that about a start names the hour."""
@@ -197,7 +209,7 @@ class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, Screen[None]):
     def _hint(self, view: BakeView | None) -> Content:
         """What to press."""
         if view is None:
-            return own("No dough on the bench.\n\na   add a bake: choose a formula and begin\n?   all keys", "$quiet")
+            return own(self._no_dough(), "$quiet")
         if not_begun(view):
             return own("w  weigh out   space  begin", "$quiet")
         if view.wants and view.wants[0].kind == "check":
@@ -207,6 +219,23 @@ class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, Screen[None]):
         if view.mode == "closed":
             return own("b  its log   c  put away   a  next bake", "$quiet")
         return Content("")
+
+    def _no_dough(self) -> str:
+        """Why there is none to see: four things that must not be taken for one another."""
+        if self.live.phase == "reading":
+            return "Reading the journal …\n\nWhat is live shows here in a moment."
+        if self.live.phase == "waiting":
+            return "Another program is writing to the journal. Waiting for it …\n\nYour doughs show here by themselves."
+        key = self.our_app.trouble_key
+        if self.live.phase == "unreadable":
+            return (
+                f"The journal could not be read.\n\n{key}   what is wrong, and what to do\na   add a bake all the same"
+            )
+        unread = len(self.live.keeper.unread)
+        if unread:
+            what = f"{counted(unread, 'live bake')} could not be read."
+            return f"{what}\n\n{key}   what is wrong, and what to do\na   add a bake\n?   all keys"
+        return "No dough on the bench.\n\na   add a bake: choose a formula and begin\n?   all keys"
 
     def say(self, words: str, *, wrong: bool = False) -> None:
         """Answer on the notice line; it goes by itself."""

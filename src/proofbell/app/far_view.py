@@ -18,6 +18,7 @@ from proofbell.app.digits import draw_blocks, known, largest_scale, lines, point
 from proofbell.app.key_row import actions_of
 from proofbell.app.sheet import Sheet
 from proofbell.app.strip_drawing import short
+from proofbell.app.trouble_line import TroubleLine
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.view import BakeView
 from proofbell.bench.board import Board
@@ -108,7 +109,8 @@ class FarView(Screen[None]):
     AUTO_FOCUS: ClassVar[str | None] = ""
 
     def compose(self) -> ComposeResult:
-        """Nothing else."""
+        """What stands wrong, if anything; nothing else."""
+        yield TroubleLine(most_lines=1)
         yield Far()
 
     @property

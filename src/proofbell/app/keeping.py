@@ -1,29 +1,39 @@
-"""The journal as the app uses it: awaited, in a thread of its own."""
+"""The journal as the app uses it: awaited, in a thread of its own, and never for longer than a baker would wait."""
 
 from __future__ import annotations
 
 import asyncio
+import sqlite3
 from collections.abc import Callable, Collection, Sequence
+from concurrent.futures import Future
 from pathlib import Path
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from proofbell.bake.events import Event
 from proofbell.bake.fold import ImpossibleError, fold
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.formula.fault import Refusal
+from proofbell.journal.faults import CannotRead, SavingUnknown
 from proofbell.journal.store import Journal
 from proofbell.journal.writer import JournalThread, Steps
 
 T = TypeVar("T")
 
+PATIENCE_S = 5.0
+"""A disk that has not answered for so long is gone on without; what it was to store is handed in again later."""
+
+BUSY_S = 2.0
+"""So long another program that is writing is waited for; then what was to be saved is kept, and tried again."""
+
 
 class JournalKeeper:
     """Appends to the journal and reads live bakes from it, off the screen's thread."""
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Path, *, patience_s: float = PATIENCE_S) -> None:
         self.path = path
-        self._thread = JournalThread(path)
+        self._thread = JournalThread(path, wait_s=BUSY_S)
+        self._patience_s = patience_s
         self._version = -1
         self.unread: dict[str, Refusal] = {}
 
@@ -35,6 +45,25 @@ class JournalKeeper:
         """Run long work step by step, between what is to be saved. Whoever stops waiting ends it."""
         return await asyncio.wrap_future(self._thread.submit_long(job))
 
+    async def _soon(self, job: Callable[[Journal], T]) -> T:
+        """As `ask`, but not for ever.
+
+        Raises:
+            SavingUnknown: the disk does not answer; the job may still be done, later.
+            Refusal: whatever the journal says, also where SQLite says it in words of its own.
+        """
+        submitted = self._thread.submit(job)
+        submitted.add_done_callback(_heard)
+        try:
+            return await asyncio.wait_for(asyncio.shield(asyncio.wrap_future(submitted)), self._patience_s)
+        except TimeoutError as error:
+            raise SavingUnknown(
+                f"the disk with {self.path} has not answered for {self._patience_s:.0f} s",
+                "look whether it is still connected",
+            ) from error
+        except sqlite3.Error as error:
+            raise CannotRead(f"the journal cannot be read: {error}", "proofbell journal verify says more") from error
+
     @property
     def warning(self) -> str:
         """What a baker should know about this journal, a sentence; empty when all is well or nothing was asked yet."""
@@ -43,23 +72,42 @@ class JournalKeeper:
 
     async def append(self, events: Sequence[Event], expected_last: int) -> None:
         """Return once the events are on the disk."""
-        await self.ask(lambda journal: journal.append(events, expected_last))
+        await self._soon(lambda journal: journal.append(events, expected_last))
+
+    async def complete(self, events: Sequence[Event]) -> int:
+        """Have the journal hold all these events of a bake."""
+        return await self._soon(lambda journal: journal.complete(events))
+
+    async def read(self, bake: str) -> BakeState:
+        """A bake as the journal has it."""
+        return await self._soon(lambda journal: fold(journal.events_of(bake)))
+
+    async def reopen(self) -> bool:
+        """Let go of a file that was removed or replaced, and open what is at its path now; made where nothing is.
+
+        A folder that is gone is not made again: it may be a disk that will be plugged in again.
+        """
+        if not await asyncio.to_thread(self.path.parent.is_dir):
+            return False
+        self._thread.forget()
+        self._version = -1
+        return True
 
     async def take_up(self) -> tuple[BakeState, ...]:
         """The bakes that are not closed. One that cannot be read is named in ``unread`` and keeps no other away."""
-        self._version = await self.ask(lambda journal: journal.data_version())
+        self._version = await self._soon(lambda journal: journal.data_version())
         return await self._read(())
 
     async def changed(self, known: Collection[str]) -> tuple[BakeState, ...]:
         """The live bakes and the known ones again, if another program has added to the journal."""
-        version = await self.ask(lambda journal: journal.data_version())
+        version = await self._soon(lambda journal: journal.data_version())
         if version == self._version:
             return ()
         self._version = version
         return await self._read(known)
 
     async def _read(self, known: Collection[str]) -> tuple[BakeState, ...]:
-        states, self.unread = await self.ask(lambda journal: _folded(journal, known))
+        states, self.unread = await self._soon(lambda journal: _folded(journal, known))
         return states
 
     async def saw(self, stamp: Stamp) -> Stamp | None:
@@ -70,11 +118,17 @@ class JournalKeeper:
             journal.saw(stamp)
             return before
 
-        return await self.ask(look)
+        return await self._soon(look)
 
     def close(self) -> None:
         """Finish what is under way and close the file."""
         self._thread.close()
+
+
+def _heard(answer: Future[Any]) -> None:
+    """Nobody waits for a late answer any more; its fault was told when the patience ran out."""
+    if not answer.cancelled():
+        answer.exception()
 
 
 def _folded(journal: Journal, known: Collection[str]) -> tuple[tuple[BakeState, ...], dict[str, Refusal]]:

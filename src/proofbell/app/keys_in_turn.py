@@ -7,6 +7,7 @@ the line would be taken for commands.
 
 from __future__ import annotations
 
+import asyncio
 from collections import deque
 
 from textual import events
@@ -28,19 +29,23 @@ class KeysInTurn(App[int]):
         self._waiting_keys: deque[events.Key] = deque()
         self._key_under_way = 0
         self._keys_taken = 0
+        self._until_s = 0.0
 
     async def on_event(self, event: events.Event) -> None:
         """Take a key, or have it wait until the one before is done."""
         if not isinstance(event, events.Key) or event.is_forwarded:
             await super().on_event(event)
-        elif self._key_under_way:
+        elif self._key_under_way and asyncio.get_running_loop().time() < self._until_s:
             self._waiting_keys.append(event)
         else:
-            await self._take(event)
+            # The one before is done, or something failed on its way.
+            self._waiting_keys.append(event)
+            await self._take(self._waiting_keys.popleft())
 
     async def _take(self, event: events.Key) -> None:
         self._keys_taken += 1
         number = self._key_under_way = self._keys_taken
+        self._until_s = asyncio.get_running_loop().time() + LONGEST_S
         self.set_timer(LONGEST_S, lambda: self._done(number))
         target: MessagePump = self.focused or self.screen
         await super().on_event(event)

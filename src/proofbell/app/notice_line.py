@@ -1,4 +1,4 @@
-"""The line between the strips and the dough in hand: what rings, what went wrong, what was just said; else a rule."""
+"""The line between the strips and the dough in hand: what was just said, what rings, what is asked; else a rule."""
 
 from __future__ import annotations
 
@@ -16,14 +16,13 @@ from proofbell.bench.board import Coming
 
 @dataclass(frozen=True, slots=True)
 class Notice:
-    """What the line has to tell. ``trouble`` goes first, then ``said``, then what rings, then what the plan ``asks``.
+    """What the line has to tell. ``said`` goes first, then what rings, then what the plan ``asks``.
 
     ``lit``: the flash is on.
     """
 
     now_us: int
     rings: Sequence[Coming] = ()
-    trouble: str = ""
     said: str = ""
     wrong: bool = False
     lit: bool = False
@@ -38,7 +37,6 @@ class NoticeLine(Sheet):
     NoticeLine { height: 1; padding: 0 1; }
     NoticeLine.-rings { background: $error 25%; }
     NoticeLine.-rings.-lit { background: $error; color: $background; text-style: bold; }
-    NoticeLine.-trouble { background: $error; color: $background; text-style: bold; }
     """
 
     def __init__(self) -> None:
@@ -48,8 +46,7 @@ class NoticeLine(Sheet):
     def show(self, notice: Notice) -> None:
         """Another moment."""
         self._notice = notice
-        self.set_class(bool(notice.trouble), "-trouble")
-        self.set_class(bool(notice.rings) and not notice.trouble and not notice.said, "-rings")
+        self.set_class(bool(notice.rings) and not notice.said, "-rings")
         self.set_class(notice.lit, "-lit")
         self.draw()
 
@@ -58,8 +55,6 @@ class NoticeLine(Sheet):
         one = self._notice
         if one is None:
             return Content("")
-        if one.trouble:
-            return outside(f"✗ {one.trouble}", most=500).truncate(width, ellipsis=True)
         if one.said:
             sign = "✗ " if one.wrong else ""
             return outside(sign + one.said, most=500).stylize("bold").truncate(width, ellipsis=True)

@@ -16,6 +16,7 @@ from proofbell.app.field import Field
 from proofbell.app.key_row import KeyRow
 from proofbell.app.notice_line import Notice, NoticeLine
 from proofbell.app.rows import Rows
+from proofbell.app.trouble_line import TroubleLine
 from proofbell.bake.intents import Refused
 from proofbell.bench.board import Board
 from proofbell.formula.fault import Refusal
@@ -31,7 +32,10 @@ class Page(Screen[str | None]):
     row_words: Mapping[str, str] = {}
     """Words on the key row in place of the registry's, by the action's id."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("q", "quiet", "quiet", id="bench.quiet", show=False)]
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("q", "quiet", "quiet", id="bench.quiet", show=False),
+        Binding("exclamation_mark", "trouble", "what is wrong", id="bench.trouble", show=False),
+    ]
 
     DEFAULT_CSS = """
     Page {
@@ -48,6 +52,7 @@ class Page(Screen[str | None]):
     def compose(self) -> ComposeResult:
         """Title, the page's own, the answer, the keys."""
         yield Static(self.heading(), classes="page--title")
+        yield TroubleLine(most_lines=2)
         yield NoticeLine()
         yield from self.body()
         yield Static(classes="page--said")
@@ -69,6 +74,11 @@ class Page(Screen[str | None]):
             line.show(Notice(board.now.wall_us, board.rings, lit=lit))
             self.call_after_refresh(line.draw)
 
+    @property
+    def left(self) -> bool:
+        """Whether the page was left: what it waited for comes too late."""
+        return self not in self.app.screen_stack
+
     def retitle(self) -> None:
         """Draw the title line again."""
         self.query_one(".page--title", Static).update(self.heading())
@@ -88,6 +98,12 @@ class Page(Screen[str | None]):
         bench = getattr(self.app, "bench", None)
         if bench is not None:
             bench.action_quiet()
+
+    def action_trouble(self) -> None:
+        """All that stands wrong."""
+        show = getattr(self.app, "show_troubles", None)
+        if show is not None:
+            show()
 
     def leave_field(self, field: Field) -> None:
         """Esc in a field: out of it, to the list where there is one. A passing field is put away, as by esc outside."""

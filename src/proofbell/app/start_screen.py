@@ -115,12 +115,18 @@ class StartScreen(Page):
     @work(exclusive=True, exit_on_error=True)
     async def _read(self) -> None:
         for path in self._paths:
-            self._files.append(await asyncio.to_thread(read_file, path))
+            file = await asyncio.to_thread(read_file, path)
+            if self.left:
+                return  # Left meanwhile.
+            self._files.append(file)
             self._list(cursor=None)
         try:
             self._habits = await habits_of(self.live)
         except Refusal as refusal:
-            self.refuse(refusal)
+            if not self.left:
+                self.refuse(refusal)
+        if self.left:
+            return
         if self._habits is not None:
             self._weigh()
         if not self._files:
@@ -273,6 +279,8 @@ class StartScreen(Page):
             self.query_one(Rows).focus()
             return
         file = await asyncio.to_thread(read_file, Path(typed).expanduser())
+        if self.left:
+            return
         if file.formula is None and not any(fault.line for fault in file.faults):
             field.wrong(file.faults[0].message)
             return
@@ -284,6 +292,10 @@ class StartScreen(Page):
 
     def action_back(self) -> None:
         """Out of the field for a file first, then to the list, then back."""
+        if not self.is_mounted:
+            # A key may be quicker than the page.
+            self.dismiss(None)
+            return
         field = self.query_one("#path-field")
         if field.display:
             field.display = False

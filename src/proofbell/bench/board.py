@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
@@ -129,10 +129,10 @@ def board(states: Sequence[BakeState], now: Stamp) -> Board:
     )
 
 
-def free_letter(states: Sequence[BakeState]) -> str | None:
-    """The first letter that no live bake has, or None when the bench is full."""
-    taken = {state.letter for state in states if state.closed is None}
-    return next((letter for letter in LETTERS if letter not in taken), None)
+def free_letter(taken: Iterable[str]) -> str | None:
+    """The first letter that is not ``taken``, or None when the bench is full."""
+    held = set(taken)
+    return next((letter for letter in LETTERS if letter not in held), None)
 
 
 def wall_us(state: BakeState, at_s: float, now: Stamp) -> int:

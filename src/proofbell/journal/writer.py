@@ -14,6 +14,7 @@ from concurrent.futures import Future, ThreadPoolExecutor
 from pathlib import Path
 from typing import Any, TypeVar
 
+from proofbell.journal.opening import WAIT_S
 from proofbell.journal.store import Journal
 
 T = TypeVar("T")
@@ -28,8 +29,9 @@ TURN = 25
 class JournalThread:
     """Hands jobs to the one thread in which the journal is open."""
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Path, *, wait_s: float = WAIT_S) -> None:
         self._path = path
+        self._wait_s = wait_s
         self._threads = ThreadPoolExecutor(max_workers=1, thread_name_prefix="journal")
         self._journal: Journal | None = None
         self._closed = False
@@ -80,8 +82,12 @@ class JournalThread:
 
     def _opened(self) -> Journal:
         if self._journal is None:
-            self._journal = Journal.open(self._path)
+            self._journal = Journal.open(self._path, wait_s=self._wait_s)
         return self._journal
+
+    def forget(self) -> None:
+        """Close the file; the next job opens what is at its path then."""
+        self._threads.submit(self._close)
 
     def _begun(self) -> None:
         with self._lock:

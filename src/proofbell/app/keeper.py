@@ -1,0 +1,98 @@
+"""Whoever keeps the events of the bench: the journal, or nobody in a rehearsal."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from types import MappingProxyType
+from typing import Protocol
+
+from proofbell.bake.events import Event
+from proofbell.bake.stamp import Stamp
+from proofbell.bake.state import BakeState
+from proofbell.formula.fault import Refusal
+
+
+class Keeper(Protocol):
+    """Keeps events, and gives live bakes back. Each method raises Refusal, in plain words, where it cannot."""
+
+    @property
+    def unread(self) -> Mapping[str, Refusal]:
+        """The live bakes that cannot be read, each with why; as of the last look."""
+        ...
+
+    async def append(self, events: Sequence[Event], expected_last: int) -> None:
+        """Return once the events of one decision are on the disk.
+
+        Raises:
+            StaleDecision, LetterTaken: somebody else was first; nothing is stored.
+        """
+        ...
+
+    async def complete(self, events: Sequence[Event]) -> int:
+        """Store whatever of a bake's events, all of them given, is not stored yet; the number of the last one stored.
+
+        Raises:
+            StaleDecision: others follow there.
+            LetterTaken: another bake has its letter.
+        """
+        ...
+
+    async def read(self, bake: str) -> BakeState:
+        """A bake as it is stored."""
+        ...
+
+    async def reopen(self) -> bool:
+        """Begin anew with a file that was lost or replaced; False while its folder is gone."""
+        ...
+
+    async def take_up(self) -> tuple[BakeState, ...]:
+        """The bakes that were live when the program was last seen."""
+        ...
+
+    async def changed(self, known: Collection[str]) -> tuple[BakeState, ...]:
+        """The live bakes and the ``known`` ones again, if another program has added something; empty when not."""
+        ...
+
+    async def saw(self, stamp: Stamp) -> Stamp | None:
+        """Remember that the program ran at ``stamp``; returns the moment remembered before."""
+        ...
+
+    def close(self) -> None:
+        """Finish what is under way."""
+        ...
+
+
+class Nobody:
+    """Keeps nothing: for rehearsals."""
+
+    unread: Mapping[str, Refusal] = MappingProxyType({})
+
+    async def append(self, events: Sequence[Event], expected_last: int) -> None:
+        """Forget them."""
+
+    async def complete(self, events: Sequence[Event]) -> int:
+        """Forget them."""
+        return events[-1].number
+
+    async def read(self, bake: str) -> BakeState:
+        """There is nothing to read."""
+        raise Refusal(f"Bake {bake} is kept nowhere.", status=1)
+
+    async def reopen(self) -> bool:
+        """Nothing can be lost."""
+        return True
+
+    async def take_up(self) -> tuple[BakeState, ...]:
+        """There is nothing to take up."""
+        return ()
+
+    async def changed(self, known: Collection[str]) -> tuple[BakeState, ...]:  # noqa: ARG002 - nobody else is there
+        """Nobody else is there."""
+        return ()
+
+    async def saw(self, stamp: Stamp) -> Stamp | None:  # noqa: ARG002 - nothing is remembered
+        """Forget it."""
+        return None
+
+    def close(self) -> None:
+        """Nothing is under way."""

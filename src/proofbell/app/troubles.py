@@ -1,0 +1,61 @@
+"""What stands wrong, for as long as it does. Pure; the screens show it, each trouble once, the gravest first."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+UNSAVED, JOURNAL, CLOCK, UNREAD, ALARM, FAULT, ABOUT = range(7)
+"""How grave: what is not saved goes first, what should merely be known last."""
+
+
+@dataclass(frozen=True, slots=True)
+class Trouble:
+    """One thing that is wrong: what it is, and how it is put right. ``until_seen``: it has no end of its own."""
+
+    grade: int
+    words: str
+    remedy: str = ""
+    until_seen: bool = False
+
+    @property
+    def text(self) -> str:
+        """Both as sentences."""
+        return " ".join(_sentence(part) for part in (self.words, self.remedy) if part)
+
+
+class Troubles:
+    """All that is wrong, each under a key of its own."""
+
+    def __init__(self) -> None:
+        self._standing: dict[str, Trouble] = {}
+
+    def tell(self, key: str, grade: int, words: str, remedy: str = "", *, until_seen: bool = False) -> None:
+        """Something is wrong; told again under the same key it takes the place of what stood there."""
+        self._standing[key] = Trouble(grade, words, remedy, until_seen)
+
+    def has(self, key: str) -> bool:
+        """Whether that stands wrong."""
+        return key in self._standing
+
+    def over(self, key: str) -> None:
+        """It is right again."""
+        self._standing.pop(key, None)
+
+    def over_all(self, beginning: str) -> None:
+        """All whose key begins so are right again."""
+        for key in [key for key in self._standing if key.startswith(beginning)]:
+            del self._standing[key]
+
+    def seen(self) -> None:
+        """Somebody has read all of it: what has no end of its own ends."""
+        self._standing = {key: trouble for key, trouble in self._standing.items() if not trouble.until_seen}
+
+    @property
+    def all(self) -> tuple[Trouble, ...]:
+        """The gravest first; of equal ones the older."""
+        return tuple(sorted(self._standing.values(), key=lambda trouble: trouble.grade))
+
+
+def _sentence(words: str) -> str:
+    words = words.strip()
+    return f"{words[:1].upper()}{words[1:].rstrip('.')}." if words and words[-1] not in "?!" else words

@@ -1,0 +1,230 @@
+"""Memory is the second copy: where the journal cannot be written the bench goes on, and all of it is stored later."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from tests.app.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, formula, of, put_on, say
+from tests.app.stage import HandClock
+
+from proofbell.app.keeping import JournalKeeper
+from proofbell.app.live import Live
+from proofbell.bake import intents
+from proofbell.bake.decide import decide
+from proofbell.bake.fold import fold
+from proofbell.bake.intents import Intent, Refused
+from proofbell.bake.weigh_out import weigh_out
+from proofbell.journal.store import Journal
+from proofbell.journal.verify import verify
+
+Kept = tuple[Live, HandClock, Path]
+
+
+@pytest.fixture
+async def kept(tmp_path: Path) -> AsyncIterator[Kept]:
+    """A bench on a journal of its own, with the harbour knots begun."""
+    path = tmp_path / "kept" / "journal.sqlite"
+    keeper, clock = JournalKeeper(path), HandClock()
+    live = Live(clock, keeper, GUESTHOUSE)
+    await live.take_up()
+    await say(live, await put_on(live, KNOTS), intents.Begin())
+    yield live, clock, path
+    keeper.close()
+
+
+def stored(path: Path, bake: str) -> tuple[str, ...]:
+    """The notes of a bake as they are in a journal that is sound."""
+    with Journal.open(path) as journal:
+        assert not verify(journal).problems
+        return tuple(note.text for note in fold(journal.events_of(bake)).notes)
+
+
+def elsewhere(path: Path, bake: str, intent: Intent, clock: HandClock) -> None:
+    """Say something in another program."""
+    with Journal.open(path) as journal:
+        state = fold(journal.events_of(bake))
+        decision = decide(state, intent, clock.stamp())
+        assert not isinstance(decision, Refused), decision
+        journal.append(decision, state.last.number)
+
+
+async def until_saved(live: Live) -> None:
+    """Look again, as the app does each second, until all is saved."""
+    for _ in range(5):
+        await live.save()
+        if not live.unsaved:
+            return
+    raise AssertionError(f"still unsaved: {live.unsaved.fault}")
+
+
+async def test_a_file_that_was_removed_is_made_again_with_all_that_is_known(kept: Kept) -> None:
+    live, clock, path = kept
+    path.unlink()
+    clock.forward(60)
+    await say(live, "bake-1", intents.AddNote("the file is gone"))
+    assert live.unsaved
+    assert of(live, "bake-1").notes, "the bench goes on"
+    await until_saved(live)
+    assert stored(path, "bake-1") == ("the file is gone",)
+
+
+async def test_a_folder_that_is_gone_is_waited_for_and_not_made_again(kept: Kept) -> None:
+    live, clock, path = kept
+    away = path.parent.with_name("unplugged")
+    path.parent.rename(away)
+    await say(live, "bake-1", intents.AddNote("unplugged"))
+    clock.forward(60)
+    await say(live, "bake-1", intents.AddNote("still unplugged"))
+    await live.save()
+    assert live.unsaved
+    assert not path.parent.exists()
+    away.rename(path.parent)
+    await until_saved(live)
+    assert stored(path, "bake-1") == ("unplugged", "still unplugged")
+
+
+async def test_a_file_that_was_replaced_by_another_journal_takes_the_doughs_in(kept: Kept, tmp_path: Path) -> None:
+    live, clock, path = kept
+    with Journal.open(tmp_path / "other.sqlite") as other:
+        chosen = formula(LOAF)
+        opening = intents.Open("theirs", "A", chosen, weigh_out(chosen, GUESTHOUSE).batch, GUESTHOUSE, "0")
+        decision = decide(None, opening, clock.stamp())
+        assert not isinstance(decision, Refused)
+        other.append(decision, 0)
+    path.unlink()
+    (tmp_path / "other.sqlite").rename(path)
+    await say(live, "bake-1", intents.AddNote("onto another file"))
+    await until_saved(live)
+    assert stored(path, "bake-1") == ("onto another file",)
+    await live.look_again()
+    assert sorted(state.letter for state in live.states) == ["A", "B"], "each live bake has a letter of its own"
+    assert any("goes by the letter B now" in words for words in live.news())
+
+
+async def test_what_two_programs_said_while_one_could_not_save_stands_one_after_the_other(kept: Kept) -> None:
+    live, clock, path = kept
+    away = path.parent.with_name("unplugged")
+    path.parent.rename(away)
+    for text in ("mine, first", "mine, second"):
+        clock.forward(10)
+        await say(live, "bake-1", intents.AddNote(text))
+    await say(live, "bake-1", intents.Done())
+    elsewhere(away / path.name, "bake-1", intents.AddNote("theirs"), clock)
+    away.rename(path.parent)
+    await until_saved(live)
+    assert stored(path, "bake-1") == ("theirs", "mine, first", "mine, second")
+    assert of(live, "bake-1").current == 1
+
+
+async def test_what_is_no_longer_possible_is_kept_as_a_note(kept: Kept) -> None:
+    live, clock, path = kept
+    away = path.parent.with_name("unplugged")
+    path.parent.rename(away)
+    await say(live, "bake-1", intents.Done())
+    elsewhere(away / path.name, "bake-1", intents.GiveUp("dropped"), clock)
+    away.rename(path.parent)
+    await until_saved(live)
+    assert of(live, "bake-1").closed is not None
+    assert any("no longer possible" in text and "ended" in text for text in stored(path, "bake-1"))
+
+
+async def test_what_is_known_can_be_written_to_another_file_and_that_is_a_sound_journal(
+    kept: Kept, tmp_path: Path
+) -> None:
+    live, _clock, path = kept
+    path.parent.rename(path.parent.with_name("unplugged"))
+    await say(live, "bake-1", intents.AddNote("for the other file"))
+    words = await live.write_known(tmp_path / "known.sqlite")
+    assert "1 bake written" in words
+    assert stored(tmp_path / "known.sqlite", "bake-1") == ("for the other file",)
+
+
+@pytest.mark.parametrize(
+    ("mine", "theirs", "taken"),
+    [
+        (intents.Done(), intents.AddNote("a note"), True),
+        (intents.Done(), intents.Read("dough temperature", "26", raw=26.0, source="command"), True),
+        (intents.Done(), intents.Done(), False),
+        (intents.Longer(300), intents.Done(), False),
+        (intents.Undo(), intents.AddNote("a note"), False),
+        (intents.AddNote("mine"), intents.Done(), True),
+        (intents.GiveUp(), intents.GiveUp(), False),
+    ],
+)
+async def test_a_key_is_refused_only_when_what_came_between_changed_what_it_would_do(
+    kept: Kept, mine: Intent, theirs: Intent, taken: object
+) -> None:
+    live, clock, path = kept
+    elsewhere(path, "bake-1", theirs, clock)
+    clock.forward(1)
+    assert (await live.say("bake-1", mine) is None) is taken
+
+
+async def test_two_windows_that_begin_a_bake_at_once_give_it_two_letters(kept: Kept) -> None:
+    live, clock, path = kept
+    second = Live(clock, JournalKeeper(path), GUESTHOUSE)
+    await put_in(live, "mine")
+    try:
+        await put_in(second, "theirs")
+        await second.look_again()
+        assert {state.id: state.letter for state in second.states} == {"bake-1": "A", "mine": "B", "theirs": "C"}
+    finally:
+        second.keeper.close()
+
+
+async def put_in(live: Live, bake: str) -> None:
+    """Open a pan loaf under this id."""
+    chosen = formula(LOAF)
+    opened = await live.open(bake, chosen, weigh_out(chosen, live.kitchen).batch)
+    assert not isinstance(opened, Refused), opened
+
+
+async def test_a_bake_taken_up_again_gets_another_letter_when_its_own_is_taken(kept: Kept) -> None:
+    live, _clock, _path = kept
+    await say(live, "bake-1", intents.GiveUp("too cold"))
+    await put_in(live, "next")
+    assert of(live, "next").letter == "A"
+    live.news()
+    # As in the other window, where the bake that was given up is on the bench still.
+    await live.keeper.read("bake-1")
+    given_up = await live.keeper.read("bake-1")
+    live._states[given_up.id] = given_up
+    await say(live, "bake-1", intents.Undo())
+    assert of(live, "bake-1").closed is None
+    assert of(live, "bake-1").letter == "B"
+    assert live.news() == ("Harbour knots goes by the letter B now: A is taken.",)
+
+
+async def test_a_disk_that_never_answers_holds_up_no_key(tmp_path: Path) -> None:
+    class Silent(JournalKeeper):
+        """Answers when it is let."""
+
+        silent = False
+
+        async def append(self, events: object, expected_last: int) -> None:
+            if not self.silent:
+                await super().append(events, expected_last)  # type: ignore[arg-type]
+                return
+            self._thread.submit(lambda _journal: go.wait(30))
+            await super().append(events, expected_last)  # type: ignore[arg-type]
+
+    import threading
+
+    go = threading.Event()
+    keeper, clock = Silent(tmp_path / "journal.sqlite", patience_s=0.05), HandClock()
+    live = Live(clock, keeper, replace(GUESTHOUSE))
+    keeper._patience_s = 5.0
+    await live.take_up()
+    bake = await put_on(live, KNOTS)
+    keeper._patience_s, keeper.silent = 0.05, True
+    await say(live, bake, intents.Begin())
+    assert of(live, bake).begun
+    assert "has not answered" in str(live.unsaved.fault)
+    go.set()
+    keeper._patience_s = 5.0
+    await until_saved(live)
+    assert (await keeper.read(bake)).begun
+    keeper.close()
