@@ -13,7 +13,6 @@ from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bench.board import free_letter
-from proofbell.journal.faults import StaleDecision
 from proofbell.journal.store import Journal
 from proofbell.kitchen.model import Kitchen
 from tests.journal.making import BATCH, KNOTS
@@ -29,11 +28,17 @@ def live_states(journal: Journal) -> list[BakeState]:
     return [fold(journal.events_of(bake)) for bake in journal.live_bakes()]
 
 
+def another(rng: random.Random, states: Sequence[BakeState]) -> intents.Open:
+    """One dough more, under the first letter that is free as far as this baker can see."""
+    letter = free_letter(state.letter for state in states)
+    assert letter is not None, "the bench is full"
+    return intents.Open(f"{rng.getrandbits(64):016x}", letter, KNOTS, BATCH, KITCHEN, "0.1.0")
+
+
 def wish(rng: random.Random, states: Sequence[BakeState]) -> tuple[BakeState | None, Intent]:
     """Something that a baker may want of one of the doughs, or another dough; it may well be refused."""
-    letter = free_letter(state.letter for state in states)
-    if letter is not None and (not states or (len(states) < DOUGHS and rng.random() < 0.15)):
-        return None, intents.Open(f"{rng.getrandbits(64):016x}", letter, KNOTS, BATCH, KITCHEN, "0.1.0")
+    if not states or (len(states) < DOUGHS and rng.random() < 0.15):
+        return None, another(rng, states)
     state = rng.choice(states)
     if not state.begun:
         return state, intents.Begin()
@@ -58,15 +63,8 @@ def decision(rng: random.Random, states: Sequence[BakeState], now: Stamp) -> tup
             return events, 0 if state is None else state.last.number
 
 
-def store_note(journal: Journal, bake: str, text: str, now: Stamp) -> tuple[Event, ...]:
-    """A note about one bake: looked at again and decided anew for as long as another program is quicker."""
-    while True:
-        state = fold(journal.events_of(bake))
-        events = decide(state, intents.AddNote(text), now)
-        if isinstance(events, Refused):
-            raise TypeError(events.message)
-        try:
-            journal.append(events, state.last.number)
-        except StaleDecision:
-            continue
-        return events
+def opening(rng: random.Random, states: Sequence[BakeState], now: Stamp) -> tuple[tuple[Event, ...], int]:
+    """The events of one dough more, and the number they come after."""
+    events = decide(None, another(rng, states), now)
+    assert not isinstance(events, Refused)
+    return events, 0

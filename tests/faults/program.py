@@ -1,9 +1,10 @@
 """A program of its own that bakes at random, and says what it asks of the journal and what it is told.
 
-    python -m tests.faults.program JOURNAL SEED [COUNT]
+    python -m tests.faults.program JOURNAL SEED [COUNT [open]]
 
 It prints ``asked`` with the events of a decision before handing it in, then ``stored``, or ``stale`` when another
-program was quicker. With a count it waits for a line before it begins, and ends after so many stored decisions.
+program was quicker or had taken the letter. With a count it waits for a line before it begins, and ends after so many
+stored decisions. With ``open`` it does nothing but put doughs on the bench, all in the same second.
 """
 
 from __future__ import annotations
@@ -18,15 +19,16 @@ from pathlib import Path
 from typing import IO, Self
 
 from proofbell.clock import WallClock
-from proofbell.journal.faults import StaleDecision
+from proofbell.journal.faults import LetterTaken, StaleDecision
 from proofbell.journal.store import Journal
-from tests.faults.baker import decision, live_states
+from tests.faults.baker import decision, live_states, opening
 from tests.faults.looking import Said, said
+from tests.journal.making import stamp
 
 ROOT = Path(__file__).parents[2]
 
 
-def bake(path: Path, seed: str, count: int | None) -> None:
+def bake(path: Path, seed: str, count: int | None, *, only_open: bool) -> None:
     """Look, decide and store; after a stale decision look again and decide anew, as the commands do."""
     rng, clock, done = random.Random(seed), WallClock(), itertools.count(1)
     with Journal.open(path) as journal:
@@ -34,11 +36,12 @@ def bake(path: Path, seed: str, count: int | None) -> None:
             print("ready", flush=True)
             sys.stdin.readline()
         while True:
-            events, last = decision(rng, live_states(journal), clock.stamp())
+            states = live_states(journal)
+            events, last = opening(rng, states, stamp(0.0)) if only_open else decision(rng, states, clock.stamp())
             print("asked", *said(events), flush=True)
             try:
                 journal.append(events, last)
-            except StaleDecision:
+            except (StaleDecision, LetterTaken):
                 print("stale", flush=True)
                 continue
             print("stored", flush=True)
@@ -69,8 +72,8 @@ class Told:
 class Program:
     """The program above, running; use it as a context manager."""
 
-    def __init__(self, path: Path, seed: str, count: int | None = None) -> None:
-        words = [str(path), seed, *([] if count is None else [str(count)])]
+    def __init__(self, path: Path, seed: str, count: int | None = None, *, only_open: bool = False) -> None:
+        words = [str(path), seed, *([] if count is None else [str(count)]), *(["open"] if only_open else [])]
         self.process = subprocess.Popen(
             [sys.executable, "-m", "tests.faults.program", *words],
             stdin=subprocess.PIPE,
@@ -138,4 +141,9 @@ class Program:
 
 
 if __name__ == "__main__":
-    bake(Path(sys.argv[1]), sys.argv[2], int(sys.argv[3]) if len(sys.argv) > 3 else None)
+    bake(
+        Path(sys.argv[1]),
+        sys.argv[2],
+        int(sys.argv[3]) if len(sys.argv) > 3 else None,
+        only_open="open" in sys.argv[4:],
+    )

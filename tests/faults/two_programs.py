@@ -15,14 +15,18 @@ from pathlib import Path
 
 from proofbell.bake.fold import fold
 from proofbell.journal.store import Journal
+from tests.faults.baker import live_states
 from tests.faults.looking import Said, said, stored
 from tests.faults.program import Program, Told
 
 
-def both(path: Path, decisions: int, seed: str) -> tuple[Told, ...]:
+def both(path: Path, decisions: int, seed: str, *, only_open: bool = False) -> tuple[Told, ...]:
     """Let two programs bake on one journal until each has stored half of the decisions."""
     half = decisions // 2
-    with Program(path, f"{seed} left", half) as left, Program(path, f"{seed} right", half) as right:
+    with (
+        Program(path, f"{seed} left", half, only_open=only_open) as left,
+        Program(path, f"{seed} right", half, only_open=only_open) as right,
+    ):
         for program in (left, right):
             program.ready()
         for program in (left, right):
@@ -42,6 +46,8 @@ def check(path: Path, told: Sequence[Told]) -> None:
         found = said(stored(journal))
         for bake in journal.bake_ids():
             fold(journal.events_of(bake))
+        letters = [state.letter for state in live_states(journal)]
+    assert len({*letters}) == len(letters), f"a letter is given twice: {letters}"
     asked = [words for one in told for words in one.asked]
     assert len(asked) == sum(one.stored for one in told)
     assert sorted(found) == sorted(sum(asked, ())), "something is lost, double, or was never asked for"
