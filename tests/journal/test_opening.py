@@ -98,7 +98,7 @@ def test_a_file_that_is_no_database_is_refused_in_plain_words(tmp_path: Path) ->
 
 
 def test_a_setting_that_does_not_take_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("proofbell.journal.opening._SETTINGS", (("journal_mode", "DELETE", "truncate"),))
+    monkeypatch.setattr("proofbell.journal.opening.SETTINGS", (("journal_mode", "DELETE", "truncate"),))
     with pytest.raises(CannotOpen, match="journal_mode stays delete"):
         Journal.open(tmp_path / "journal.db")
 
