@@ -63,7 +63,7 @@ async def test_an_alarm_and_a_trouble_stand_beside_each_other_on_the_bench() -> 
         await pilot.pause()
         text = seen(app)
     lines = text.splitlines()
-    assert lines[1].startswith(" ✗ 1 line of the log not saved: the disk with the journal is full.")
+    assert lines[1].startswith(" ✗ The disk with the journal is full. Free some room there;")
     assert any(line.startswith(" ◆") for line in lines), text
     assert "tried again by itself" in " ".join(text.split()), "the remedy is never cut"
 

@@ -239,7 +239,8 @@ class ProofbellApp(KeysInTurn, Boundary):
         if live.unsaved and live.unsaved.fault is not None:
             count = live.unsaved.count(live.states)
             words, remedy = _words(live.unsaved.fault)
-            self.troubles.tell("unsaved", UNSAVED, f"{counted(count, 'line')} of the log not saved: {words}", remedy)
+            kept = f"{counted(count, 'line')} of the log in memory until then"
+            self.troubles.tell("unsaved", UNSAVED, words, f"{_sentence(remedy)} {kept}" if remedy else kept)
         else:
             self.troubles.over("unsaved")
         self.troubles.over_all("unread:")
@@ -392,3 +393,7 @@ class ProofbellApp(KeysInTurn, Boundary):
 def _words(refusal: Refusal) -> tuple[str, str]:
     """What is wrong, and how to put it right."""
     return refusal.message, refusal.remedy
+
+
+def _sentence(words: str) -> str:
+    return f"{words[:1].upper()}{words[1:].rstrip('.')}."
