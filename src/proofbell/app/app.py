@@ -314,6 +314,11 @@ class ProofbellApp(KeysInTurn, Boundary):
         if unsaved and not self.live.unsaved:
             self.tick()
 
+    async def looked_round(self) -> None:
+        """Wait until the look that the last tick began is over."""
+        if self._chores is not None:
+            await self._chores
+
     # -- saying something ----------------------------------------------------------------------------------------
 
     async def say(self, bake: str, intent: Intent) -> Refused | None:

@@ -41,6 +41,10 @@ class Keeper(Protocol):
         """A bake as it is stored."""
         ...
 
+    async def in_place(self) -> bool:
+        """Whether what was opened is still where it was: a file can be removed while it is open."""
+        ...
+
     async def reopen(self) -> bool:
         """Begin anew with a file that was lost or replaced; False while its folder is gone."""
         ...
@@ -77,6 +81,10 @@ class Nobody:
     async def read(self, bake: str) -> BakeState:
         """There is nothing to read."""
         raise Refusal(f"Bake {bake} is kept nowhere.", status=1)
+
+    async def in_place(self) -> bool:
+        """Nothing can be lost."""
+        return True
 
     async def reopen(self) -> bool:
         """Nothing can be lost."""

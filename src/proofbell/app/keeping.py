@@ -82,6 +82,10 @@ class JournalKeeper:
         """A bake as the journal has it."""
         return await self._soon(lambda journal: fold(journal.events_of(bake)))
 
+    async def in_place(self) -> bool:
+        """Whether the file that was opened still has its name."""
+        return await self._soon(lambda journal: journal.is_where_it_was())
+
     async def reopen(self) -> bool:
         """Let go of a file that was removed or replaced, and open what is at its path now; made where nothing is.
 

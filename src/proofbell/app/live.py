@@ -130,6 +130,10 @@ class Live:
         Raises:
             Refusal: the journal cannot be read.
         """
+        if not self.unsaved and not await self.keeper.in_place():
+            # Nothing was to be written since, but nothing is there any more.
+            for state in self.states:
+                self.unsaved.add(state.id, 0)
         await self.save()
         if not self.unsaved:
             async with self._one_at_a_time:

@@ -45,6 +45,10 @@ class Unsaved:
         if not self._stored:
             self.fault = None
 
+    def stored(self, state: BakeState) -> int:
+        """The number of the bake's last event that is on the disk."""
+        return self._stored.get(state.id, state.last.number)
+
     def count(self, states: Iterable[BakeState]) -> int:
         """How many events are in memory only."""
-        return sum(max(0, state.last.number - self._stored.get(state.id, state.last.number)) for state in states)
+        return sum(max(0, state.last.number - self.stored(state)) for state in states)
