@@ -6,31 +6,106 @@ The kitchen file is in the user's configuration folder, the journal in the data 
 
 from __future__ import annotations
 
+import errno
 import os
 from pathlib import Path
+
+from proofbell.formula.fault import Refusal
+from proofbell.regular_file import other_than_file
+from proofbell.visible import visible
 
 _PACKAGE = Path(__file__).parent
 _NAME = "proofbell"
 
 
+def typed_path(text: str) -> Path:
+    """The path that somebody typed; ``~`` at its beginning is a home folder. Whether anything lies there is open.
+
+    Raises:
+        Refusal: it is empty, names a user whom nobody knows, or is no path that this system can look at.
+    """
+    if not text.strip():
+        raise Refusal("No file is named.", "Type its name.")
+    shown = visible(text, most=120)
+    try:
+        path = Path(text).expanduser()
+    except RuntimeError as error:
+        home = Path(text).parts[0]
+        raise Refusal(
+            f"{shown}: no home folder is known for {visible(home, most=40)}.",
+            f"Write the whole path; ./{visible(text, most=60)} is a file of that name here.",
+        ) from error
+    try:
+        path.stat()
+    except (FileNotFoundError, NotADirectoryError):
+        pass
+    except OSError as error:
+        if error.errno == errno.ENAMETOOLONG:
+            raise Refusal(f"{shown} is too long for the name of a file.", "Choose a shorter one.") from error
+        raise Refusal(f"{shown} cannot be looked at: {error.strerror}.", "Name another place.") from error
+    except ValueError as error:  # a NUL, or half a character
+        raise Refusal(f"{shown} has a character that no file name can have.", "Type the name again.") from error
+    return path
+
+
+def path_to_write(text: str) -> Path:
+    """The path that somebody typed for a file to be written.
+
+    Raises:
+        Refusal: see `typed_path`; or something else than a file lies there, which is never replaced.
+    """
+    path = typed_path(text)
+    _refuse_other(path, "Give the name of a file.")
+    return path
+
+
 def kitchen_file() -> Path:
-    """The kitchen's facts, a TOML file; it need not be there."""
-    named = os.environ.get("PROOFBELL_KITCHEN")
-    if named:
-        return Path(named).expanduser()
+    """The kitchen's facts, a TOML file; it need not be there.
+
+    Raises:
+        Refusal: PROOFBELL_KITCHEN names what can be no file.
+    """
+    named = _named("PROOFBELL_KITCHEN")
+    if named is not None:
+        return named
     from platformdirs import user_config_path
 
-    return user_config_path(_NAME, appauthor=False) / "kitchen.toml"
+    return typed_path(str(user_config_path(_NAME, appauthor=False) / "kitchen.toml"))
 
 
 def journal_file() -> Path:
-    """The journal, one SQLite file; it need not be there yet."""
-    named = os.environ.get("PROOFBELL_JOURNAL")
-    if named:
-        return Path(named).expanduser()
-    from platformdirs import user_data_path
+    """The journal, one SQLite file; it need not be there yet.
 
-    return user_data_path(_NAME, appauthor=False) / "journal.sqlite"
+    Raises:
+        Refusal: PROOFBELL_JOURNAL names what can be no file.
+    """
+    path = _named("PROOFBELL_JOURNAL")
+    if path is None:
+        from platformdirs import user_data_path
+
+        path = typed_path(str(user_data_path(_NAME, appauthor=False) / "journal.sqlite"))
+    _refuse_other(path, "Name a file for the journal with PROOFBELL_JOURNAL.")
+    return path
+
+
+def _named(variable: str) -> Path | None:
+    """The path that a variable of the environment names; None without one."""
+    text = os.environ.get(variable)
+    if not text:
+        return None
+    try:
+        return typed_path(text)
+    except Refusal as refusal:
+        raise Refusal(f"{variable}: {refusal.message}", refusal.remedy, status=refusal.status) from refusal
+
+
+def _refuse_other(path: Path, remedy: str) -> None:
+    try:
+        what = other_than_file(path.stat().st_mode)
+    except OSError:
+        return
+    if what:
+        raise Refusal(f"{visible(str(path), most=120)} is {what}, not a file.", remedy)
 
 
 def house_folder() -> Path:

@@ -199,7 +199,7 @@ def test_without_a_file_the_kitchen_is_an_ordinary_one_and_a_bad_file_is_refused
     with pytest.raises(Refusal) as refused:
         load_kitchen(bad)
     assert refused.value.faults[0].line == 1
-    with pytest.raises(Refusal, match="cannot be read"):
+    with pytest.raises(Refusal, match="is a folder, not a file"):
         load_kitchen(tmp_path)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import Callable
 from pathlib import Path
 
@@ -13,6 +14,7 @@ from proofbell.app.content import in_words
 from proofbell.app.field import Field
 from proofbell.formula.fault import Refusal
 from proofbell.journal.copying import AlreadyThere
+from proofbell.places import path_to_write
 
 
 class FileLine(Field):
@@ -84,9 +86,10 @@ class FileLine(Field):
         if not typed:
             self.wrong("type a name for the file; esc puts this line away")
             return
-        path = Path(typed).expanduser()
         self._busy = True
+        path: Path | None = None
         try:
+            path = await asyncio.to_thread(path_to_write, typed)
             words = await self.take_away(path, self._far, overwrite=self._asked == path)
         except AlreadyThere:
             self._busy = False

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from proofbell.formula.fault import Fault
+from proofbell.formula.guard import MOST_BYTES
 from proofbell.formula.model import Formula
-
-LARGEST_BYTES = 256 * 1024
+from proofbell.regular_file import first_bytes
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,10 +40,9 @@ def read_file(path: Path) -> FormulaFile:
     from proofbell.formula.read import read_formula
 
     try:
-        with path.open("rb") as file:
-            data = file.read(LARGEST_BYTES + 1)
-    except OSError as error:
-        why = error.strerror or "it cannot be opened"
+        data = first_bytes(path, MOST_BYTES)
+    except (OSError, ValueError) as error:
+        why = getattr(error, "strerror", None) or "the name cannot be used"
         return FormulaFile(path, None, (Fault("error", f"The file cannot be read: {why}.", "Check its name."),))
     formula, faults = read_formula(data, path.name)
     return FormulaFile(path, formula, faults)

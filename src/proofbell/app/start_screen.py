@@ -17,7 +17,7 @@ from textual.widgets import Button, Input, Static
 
 from proofbell.app.actions import bindings
 from proofbell.app.bake_id import new_bake_id
-from proofbell.app.content import outside, own
+from proofbell.app.content import in_words, outside, own
 from proofbell.app.field import Field
 from proofbell.app.formula_files import FormulaFile, read_file
 from proofbell.app.learned_screen import habits_of
@@ -34,6 +34,7 @@ from proofbell.formula.fault import Refusal
 from proofbell.formula.model import Formula, YeastForm
 from proofbell.journal.learning.habits import Habits
 from proofbell.journal.learning.use import Use, use
+from proofbell.places import typed_path
 from proofbell.words import temperature
 
 NOT_YET = "Nothing to begin yet: choose a formula and put its size right."
@@ -278,8 +279,15 @@ class StartScreen(Page):
             field.display = False
             self.query_one(Rows).focus()
             return
-        file = await asyncio.to_thread(read_file, Path(typed).expanduser())
+        refused: Refusal | None = None
+        try:
+            file = await asyncio.to_thread(lambda: read_file(typed_path(typed)))
+        except Refusal as refusal:
+            refused = refusal
         if self.left:
+            return
+        if refused is not None:
+            field.wrong(in_words(refused))
             return
         if file.formula is None and not any(fault.line for fault in file.faults):
             field.wrong(file.faults[0].message)

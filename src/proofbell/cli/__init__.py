@@ -5,11 +5,13 @@ Exit status: 0 fine, 1 could not, 2 wrong input. Whatever goes wrong is said in 
 
 from __future__ import annotations
 
+import contextlib
 import os
 import sys
 
 from proofbell import __version__
 from proofbell.cli.known import COMMANDS, nearest, refuse_unknown
+from proofbell.cli.streams import NotPrintedError, let_go, safe_streams
 from proofbell.formula.fault import Refusal
 
 TRACE = "PROOFBELL_TRACE"
@@ -19,14 +21,22 @@ TRACE = "PROOFBELL_TRACE"
 def main(argv: list[str] | None = None) -> int:
     """Run one command and return its exit status."""
     arguments = sys.argv[1:] if argv is None else argv
-    _never_stumble_over_letters()
+    with safe_streams():
+        status = _status(arguments)
+        let_go()
+    return status
+
+
+def _status(arguments: list[str]) -> int:
     try:
         status = _run(arguments)
         sys.stdout.flush()
     except Refusal as refusal:
         return _refused(refusal)
+    except NotPrintedError as lost:
+        return _not_printed(str(lost))
     except BrokenPipeError:
-        return _nobody_reads()
+        return 1  # The reader has gone: quietly.
     except KeyboardInterrupt:
         return _say("Stopped.", 1)
     except Exception as error:
@@ -67,33 +77,21 @@ def _unexpected(error: Exception) -> int:
     return _say(f"Proofbell made a mistake of its own ({what}).\n{remedy}", 1)
 
 
+def _not_printed(why: str) -> int:
+    words = f"Standard output takes nothing ({why}), so the answer could not be printed."
+    return _say(
+        f"{words}\nWhat was to be written or saved is done. Ask again with an output that can be written to.", 1
+    )
+
+
 def _say(text: str, status: int) -> int:
-    try:
+    """Say something on standard error; when nobody takes it, the status alone has to tell."""
+    from proofbell.cli.say import remark
+
+    with contextlib.suppress(OSError, ValueError, NotPrintedError):
         sys.stdout.flush()
-        print(text, file=sys.stderr)
-        sys.stderr.flush()
-    except BrokenPipeError:
-        _nobody_reads()
+    remark(text)
     return status
-
-
-def _nobody_reads() -> int:
-    """The reader of a pipe has gone: end quietly, and let Python's own last flush go nowhere."""
-    nowhere = os.open(os.devnull, os.O_WRONLY)
-    for stream in (sys.stdout, sys.stderr):
-        try:
-            stream.flush()
-        except (BrokenPipeError, ValueError):
-            os.dup2(nowhere, stream.fileno())
-    return 1
-
-
-def _never_stumble_over_letters() -> None:
-    """A terminal that cannot write "°" gets a question mark, and not a fault."""
-    for stream in (sys.stdout, sys.stderr):
-        reconfigure = getattr(stream, "reconfigure", None)
-        if reconfigure is not None:
-            reconfigure(errors="replace")
 
 
 __all__ = ["COMMANDS", "main", "nearest"]

@@ -6,7 +6,7 @@ import argparse
 
 from proofbell import places
 from proofbell.cli.reading import formula_path
-from proofbell.formula.fault import Refusal
+from proofbell.cli.terminal import need_terminal
 
 HELP = "open the bench; takes up whatever was live"
 
@@ -20,15 +20,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Open the screens on the journal. 0: closed by the baker; 1: the journal or the terminal is not to be had."""
-    import sys
-
     named = [formula_path(name) for name in args.formula]
-    if not (sys.stdin.isatty() and sys.stdout.isatty()):
-        raise Refusal(
-            "The bench needs a terminal.",
-            "Start it in one, or use the commands that print: weigh, plan, rehearse --print, journal.",
-            status=1,
-        )
+    need_terminal("The bench", "use the commands that print: weigh, plan, rehearse --print, journal.")
     from proofbell.app.app import ProofbellApp
     from proofbell.app.keeping import JournalKeeper
     from proofbell.app.live import Live

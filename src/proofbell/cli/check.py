@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import argparse
-import json
-import sys
 from dataclasses import asdict
 from typing import Any
 
 from proofbell import places
+from proofbell.cli.printing import print_json
 from proofbell.cli.reading import formula_bytes, formula_path
+from proofbell.cli.say import remark
 from proofbell.formula.fault import Fault, Refusal, Source
 from proofbell.formula.guard import decoded
 from proofbell.formula.read import read_formula
@@ -32,7 +32,7 @@ def run(args: argparse.Namespace) -> int:
     if args.schema:
         from proofbell.formula.schema import schema
 
-        print(json.dumps(schema(), indent=2, ensure_ascii=False))
+        print_json(schema())
         return 0
     if args.reference:
         print(places.reference_page().read_text(encoding="utf-8"), end="")
@@ -42,7 +42,7 @@ def run(args: argparse.Namespace) -> int:
     found = [_checked(named) for named in args.formula]
     if args.json:
         files = [{"file": source.name, "faults": [_plain(fault) for fault in faults]} for source, faults in found]
-        print(json.dumps({"files": files}, indent=2, ensure_ascii=False))
+        print_json({"files": files})
     else:
         for source, faults in found:
             _say(source, faults)
@@ -71,10 +71,10 @@ def _say(source: Source, faults: tuple[Fault, ...]) -> None:
     errors = sum(fault.is_error for fault in faults)
     odd = len(faults) - errors
     if faults:
-        print(report(faults, source), file=sys.stderr if errors else sys.stdout)
+        (remark if errors else print)(report(faults, source))
     name = visible(source.name, most=300)
     if errors:
-        print(f"\n{name}: refused, {_count(errors, 'fault')}.", file=sys.stderr)
+        remark(f"\n{name}: refused, {_count(errors, 'fault')}.")
     else:
         print(("\n" if faults else "") + f"{name}: fine{', ' + _count(odd, 'oddity', 'oddities') if odd else ''}.")
 

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import argparse
-import json
 from collections.abc import Callable, Iterable
 from dataclasses import asdict
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from proofbell import places
 from proofbell.cli.journal_find import all_bakes, find, open_journal, query_of
 from proofbell.cli.journal_progress import Progress
 from proofbell.cli.journal_text import compare_lines, habit_lines, list_lines, show_lines
+from proofbell.cli.printing import print_json
 from proofbell.journal.faults import unreadable
 from proofbell.journal.moments import iso, local
 from proofbell.journal.review import BakeReview, review
@@ -43,13 +42,13 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     export = _job(jobs, "export", _export, "take bakes away as Markdown, CSV, JSON or SVG", as_json=False)
     export.add_argument("bake", nargs="*", metavar="ID", help="the bakes; none: all that the filters leave")
     export.add_argument("--format", choices=FORMATS, default="markdown", help="markdown unless said otherwise")
-    export.add_argument("--to", type=Path, metavar="FILE", help="one file with all of them")
-    export.add_argument("--folder", type=Path, metavar="DIR", help="one file for each, named after the bake")
+    export.add_argument("--to", type=places.path_to_write, metavar="FILE", help="one file with all of them")
+    export.add_argument("--folder", type=places.typed_path, metavar="DIR", help="a file for each, named after the bake")
     export.add_argument("--overwrite", action="store_true", help="replace files that are there")
     _filters(export)
     _job(jobs, "verify", _verify, "check the file, the order and the digests of every log")
     backup = _job(jobs, "backup", _backup, "copy the journal and check the copy")
-    backup.add_argument("file", type=Path, metavar="FILE")
+    backup.add_argument("file", type=places.path_to_write, metavar="FILE")
     backup.add_argument("--overwrite", action="store_true", help="replace a file that is there")
     learned = _job(jobs, "learned", _learned, "what this kitchen does, by the bakes so far")
     learned.add_argument(
@@ -94,7 +93,7 @@ def _list(args: argparse.Namespace) -> int:
         with open_journal() as journal:
             found = search(all_bakes(journal), query)
     if args.json:
-        _print_json({"bakes": [_plain(summary) for summary in found]})
+        print_json({"bakes": [_plain(summary) for summary in found]})
     else:
         _print(list_lines(found))
     return 0
@@ -127,7 +126,7 @@ def _show(args: argparse.Namespace) -> int:
     if args.json:
         from proofbell.journal.export_json import bake_json
 
-        _print_json(bake_json(looked_at))
+        print_json(bake_json(looked_at))
     else:
         _print(show_lines(looked_at))
     return 1 if looked_at.problems else 0
@@ -140,7 +139,7 @@ def _compare(args: argparse.Namespace) -> int:
         left, right = (_review(journal, named) for named in args.bake)
     comparison = compare(left, right)
     if args.json:
-        _print_json(
+        print_json(
             {
                 "left": left.state.id,
                 "right": right.state.id,
@@ -165,7 +164,7 @@ def _verify(args: argparse.Namespace) -> int:
     with open_journal() as journal, Progress("checked") as progress:
         verdict = verify(journal, progress.tell)
     if args.json:
-        _print_json(asdict(verdict))
+        print_json(asdict(verdict))
     elif verdict.problems:
         _print(f"- {visible(problem)}" for problem in verdict.problems)
         print("Keep the file as it is, and compare it with the newest backup.")
@@ -185,7 +184,7 @@ def _backup(args: argparse.Namespace) -> int:
     with open_journal() as journal, Progress("copied; checked of the copy") as progress:
         verdict = back_up(journal, args.file, overwrite=args.overwrite, said=progress.tell)
     if args.json:
-        _print_json({"file": str(args.file), "bakes": verdict.bakes, "events": verdict.events})
+        print_json({"file": str(args.file), "bakes": verdict.bakes, "events": verdict.events})
     else:
         print(f"{_held(verdict)} copied to {visible(str(args.file))} and checked.")
     return 0
@@ -201,7 +200,7 @@ def _learned(args: argparse.Namespace) -> int:
     named = known.formula_like(args.formula)
     found = known.all(named)
     if args.json:
-        _print_json(
+        print_json(
             {"kitchen": kitchen.name, "used": kitchen.learn, "formula": named, "habits": [asdict(one) for one in found]}
         )
     else:
@@ -213,7 +212,3 @@ def _learned(args: argparse.Namespace) -> int:
 def _print(lines: Iterable[str]) -> None:
     for line in lines:
         print(line)
-
-
-def _print_json(value: Any) -> None:  # noqa: ANN401 - JSON has no narrower type
-    print(json.dumps(value, indent=2))

@@ -10,12 +10,14 @@ from pathlib import Path
 from proofbell import __version__
 from proofbell.cli.journal_find import all_bakes, find, open_journal, query_of
 from proofbell.cli.journal_progress import Progress
+from proofbell.cli.say import remark
 from proofbell.file_names import file_stem
 from proofbell.formula.fault import Refusal
 from proofbell.journal.copying import whole_file
 from proofbell.journal.exports import FORMS, Form, left_out_words, reviews
 from proofbell.journal.search import search
 from proofbell.journal.store import Journal
+from proofbell.private_folder import make_private_folder
 from proofbell.visible import visible
 
 WRITTEN = "written"
@@ -49,13 +51,13 @@ def export_bakes(args: argparse.Namespace) -> int:
 def _told(left_out: Sequence[str]) -> int:
     """Say what is missing from the export. 1: something is, 0: nothing."""
     if left_out:
-        print(f"proofbell: {left_out_words(left_out)}", file=sys.stderr)
+        remark(f"proofbell: {left_out_words(left_out)}")
     return 1 if left_out else 0
 
 
 def _into_folder(journal: Journal, chosen: Sequence[str], form: Form, folder: Path, *, overwrite: bool) -> int:
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        make_private_folder(folder)
     except OSError as error:
         message = f"The folder {visible(str(folder))} cannot be made: {error.strerror}."
         raise Refusal(message, "Choose another.", status=1) from error
@@ -65,7 +67,7 @@ def _into_folder(journal: Journal, chosen: Sequence[str], form: Form, folder: Pa
         for looked_at in progress.through(reviews(journal, chosen, left_out.append), len(chosen)):
             stem = _stem(looked_at.state.id, taken)
             _write(folder / (stem + form.ending), form.write([looked_at], __version__), overwrite=overwrite)
-    print(f"{len(taken)} written to {visible(str(folder))}", file=sys.stderr)
+    remark(f"{len(taken)} written to {visible(str(folder))}")
     return _told(left_out)
 
 

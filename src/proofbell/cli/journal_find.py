@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from datetime import datetime
 
 from proofbell import places
 from proofbell.cli.journal_progress import FIRST_TIME, Progress
+from proofbell.cli.say import remark
 from proofbell.formula.fault import Refusal
 from proofbell.journal.index import bakes
 from proofbell.journal.search import Query
@@ -31,7 +31,7 @@ def open_journal() -> Journal:
         )
     journal = Journal.open(path)
     if journal.warning:
-        print(f"proofbell: {visible(journal.warning, most=400)}", file=sys.stderr)
+        remark(f"proofbell: {visible(journal.warning, most=400)}")
     return journal
 
 

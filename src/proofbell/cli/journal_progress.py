@@ -7,6 +7,8 @@ from collections.abc import Iterable, Iterator
 from types import TracebackType
 from typing import Self, TypeVar
 
+from proofbell.cli.say import remark
+
 T = TypeVar("T")
 
 LONG = 500
@@ -30,16 +32,16 @@ class Progress:
         self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
     ) -> None:
         if self._said and self._counts:
-            print("\r\x1b[K", end="", file=sys.stderr, flush=True)
+            remark("\r\x1b[K", end="")
 
     def tell(self, done: int, of: int) -> None:
         """So many of so many are done."""
         if not self._said and of - done < LONG:
             return
         if self._counts:
-            print(f"\r{self._what}: {done:,} of {of:,} bakes", end="", file=sys.stderr, flush=True)
+            remark(f"\r{self._what}: {done:,} of {of:,} bakes", end="")
         elif not self._said:
-            print(f"proofbell: {self._what}: {of - done:,} bakes to go", file=sys.stderr, flush=True)
+            remark(f"proofbell: {self._what}: {of - done:,} bakes to go")
         self._said = True
 
     def through(self, items: Iterable[T], of: int) -> Iterator[T]:

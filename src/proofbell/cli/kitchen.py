@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import argparse
-import json
 import re
 import textwrap
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from proofbell import places
+from proofbell.cli.printing import print_json
 from proofbell.dough.oven import setting
 from proofbell.dough.probe import Correction, check_probe, expected_boiling_c, pressure_hpa
 from proofbell.formula.fault import Refusal
@@ -72,7 +72,7 @@ def _show(*, as_json: bool) -> int:
     path = places.kitchen_file()
     kitchen = load_kitchen(path)
     if as_json:
-        print(json.dumps({"file": str(path), "kitchen": as_plain(kitchen)}, indent=2, ensure_ascii=False))
+        print_json({"file": str(path), "kitchen": as_plain(kitchen)})
         return 0
     there = "" if path.exists() else " (not written yet: these are the ordinary kitchen's figures)"
     print(as_text(kitchen))
@@ -180,7 +180,7 @@ def _probe_check(args: argparse.Namespace) -> int:
     if args.apply:
         save_values(places.kitchen_file(), _settings(found))
     if args.json:
-        print(json.dumps(_plain_check(found, applied=args.apply), indent=2, ensure_ascii=False))
+        print_json(_plain_check(found, applied=args.apply))
     else:
         print(_check_text(found, applied=args.apply))
     return 0

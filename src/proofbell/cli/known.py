@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from pathlib import Path
 
 from proofbell.formula.fault import Refusal
 
@@ -26,11 +25,13 @@ def refuse_unknown(arguments: Sequence[str]) -> None:
     Without a command word every plain argument is a formula for the bench; those after the first are looked at there.
     """
     word = arguments[0] if arguments else "-"
-    if word.startswith("-") or _is_there(word):
+    if word.startswith("-"):
         return
     from proofbell import places
     from proofbell.visible import visible
 
+    if _is_there(word):
+        return
     house = places.house_formulas()
     if word in house:
         return
@@ -53,7 +54,12 @@ def _looks_like_a_file(word: str) -> bool:
 
 
 def _is_there(word: str) -> bool:
+    from proofbell import places
+
     try:
-        return Path(word).exists()
-    except (OSError, ValueError):  # a name too long, or with a NUL in it
+        return places.typed_path(word).exists()
+    except Refusal:
+        # What cannot be a path may still be a command misspelt; what looks like a path is refused as one.
+        if _looks_like_a_file(word):
+            raise
         return False

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
@@ -16,11 +15,14 @@ from proofbell.bench.model import LETTERS, Problem
 from proofbell.bench.search import plan as best_plan
 from proofbell.bench.timetable import timetable
 from proofbell.bench.when import read_when, whole_minute_us
-from proofbell.cli.plan_text import as_calendar, as_json, as_text
+from proofbell.cli.plan_text import as_calendar, as_plain, as_text
+from proofbell.cli.printing import print_json
 from proofbell.cli.reading import read_all
+from proofbell.cli.say import remark
 from proofbell.clock import WallClock, utc_us
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import Formula
+from proofbell.journal.copying import whole_file
 from proofbell.journal.learning.recall import recalled_all
 from proofbell.journal.learning.use import Use
 from proofbell.kitchen.file import load_kitchen
@@ -42,7 +44,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         help='when it is wanted, such as 18:30 or "Sat 09:00"; once for all, or repeated for each formula in order',
     )
     parser.add_argument("--start", metavar="WHEN", help="begin no earlier than this (now without it)")
-    parser.add_argument("--ics", metavar="FILE", help="also write the plan as a calendar file")
+    parser.add_argument(
+        "--ics", type=places.path_to_write, metavar="FILE", help="write the plan as a calendar file too"
+    )
     parser.add_argument("--overwrite", action="store_true", help="let --ics replace a file that is there")
     parser.add_argument("--json", action="store_true", help="one JSON document on standard output")
 
@@ -71,11 +75,11 @@ def run(args: argparse.Namespace) -> int:
     table = timetable(found, origin_us)
     if args.ics:
         # First: whoever reads only the beginning of what is printed has the file all the same.
-        _write(Path(args.ics), as_calendar(table, now.wall_us), overwrite=args.overwrite)
+        _write(args.ics, as_calendar(table, now.wall_us), overwrite=args.overwrite)
         if not args.json:
-            print(f"The calendar is in {visible(args.ics)}.", file=sys.stderr)
+            remark(f"The calendar is in {visible(str(args.ics))}.")
     if args.json:
-        print(as_json(found, table, _words(learned), dict(zip(LETTERS, formulas, strict=False))))
+        print_json(as_plain(found, table, _words(learned), dict(zip(LETTERS, formulas, strict=False))))
     else:
         print(as_text(found, table, now, _words(learned)))
     return 0 if found.feasible and not clashes_of(found) else 1
@@ -108,10 +112,8 @@ def _wishes(formulas: Sequence[Formula], ready: Sequence[int]) -> list[Wish]:
 
 def _write(path: Path, text: str, *, overwrite: bool) -> None:
     try:
-        with path.open("w" if overwrite else "x", encoding="utf-8", newline="") as file:
-            file.write(text)
-    except FileExistsError as error:
-        raise Refusal(f"There is a file {path} already.", "Give another name, or say --overwrite.", status=1) from error
+        with whole_file(path, overwrite=overwrite) as file:
+            file.write(text.encode("utf-8"))
     except OSError as error:
         raise Refusal(
             f"{path} cannot be written: {error.strerror}.", "Give another name or folder.", status=1

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
@@ -18,9 +17,9 @@ from proofbell.visible import visible
 from proofbell.words import length
 
 
-def as_json(
+def as_plain(
     plan: Plan, table: Timetable, learned: Sequence[str] = (), formulas: Mapping[str, Formula] | None = None
-) -> str:
+) -> dict[str, Any]:
     """The document of ``plan --json``: times ISO 8601 with offset, lengths in seconds, °C.
 
     ``learned``, a field that is there only when past bakes had a say, tells where their numbers come from.
@@ -62,7 +61,7 @@ def as_json(
     }
     if learned:
         document["learned"] = list(learned)
-    return json.dumps(document, indent=2, ensure_ascii=False)
+    return document
 
 
 def _nominal_s(formula: Formula | None, index: int, line: Line) -> int:

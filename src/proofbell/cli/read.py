@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import json
 from typing import Any
 
 from proofbell import places
@@ -16,6 +15,7 @@ from proofbell.bake.fold import ImpossibleError, fold
 from proofbell.bake.intents import Refused
 from proofbell.bake.readings import LIMITS, ReadingError, is_pair, parse_reading
 from proofbell.bake.state import BakeState
+from proofbell.cli.printing import print_json
 from proofbell.cli.scripted import reading_kind
 from proofbell.clock import WallClock
 from proofbell.formula.fault import Refusal
@@ -59,7 +59,10 @@ def run(args: argparse.Namespace) -> int:
         raise _no_bake()
     with Journal.open(path) as journal:
         state, events = _hand_in(journal, args.bake, intent)
-    print(json.dumps(_plain(state, events), indent=2, ensure_ascii=False) if args.json else _text(state, events))
+    if args.json:
+        print_json(_plain(state, events))
+    else:
+        print(_text(state, events))
     return 0
 
 

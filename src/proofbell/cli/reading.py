@@ -10,6 +10,7 @@ from proofbell.formula.fault import Refusal
 from proofbell.formula.guard import MOST_BYTES
 from proofbell.formula.model import Formula
 from proofbell.formula.read import load
+from proofbell.regular_file import NotAFileError, first_bytes
 from proofbell.visible import visible
 
 
@@ -17,10 +18,10 @@ def formula_path(named: str) -> Path:
     """Return the file that ``named`` means: what lies at that path, or a house formula of that name.
 
     Raises:
-        Refusal: there is neither.
+        Refusal: there is neither, or the path is none.
     """
-    path = Path(named)
-    if _is_there(path):
+    path = places.typed_path(named)
+    if path.exists():
         return path
     house = places.house_formulas()
     if named in house:
@@ -35,14 +36,14 @@ def formula_bytes(path: Path) -> bytes:
     """Return what is in the file, at most a little more than a formula may hold.
 
     Raises:
-        Refusal: it is a folder, may not be read, or the disk fails.
+        Refusal: it is no file but a folder, a pipe and the like, may not be read, or the disk fails.
     """
     shown = visible(str(path), most=120)
-    if path.is_dir():
-        raise Refusal(f"{shown} is a folder.", "Name a formula file in it.")
     try:
-        with path.open("rb") as file:
-            return file.read(MOST_BYTES + 1)
+        return first_bytes(path, MOST_BYTES)
+    except NotAFileError as error:
+        remedy = "Name a formula file in it." if error.what == "a folder" else "Name a formula file."
+        raise Refusal(f"{shown} is {error.what}, not a file.", remedy) from error
     except PermissionError as error:
         raise Refusal(f"{shown} may not be read.", "Look at the file's permissions.") from error
     except (OSError, ValueError) as error:
@@ -59,10 +60,3 @@ def read_named(named: str) -> Formula:
 def read_all(named: Sequence[str]) -> list[Formula]:
     """Read several formulas in order; stops at the first that is refused."""
     return [read_named(each) for each in named]
-
-
-def _is_there(path: Path) -> bool:
-    try:
-        return path.exists()
-    except (OSError, ValueError):  # a name too long, or with a NUL in it
-        return False

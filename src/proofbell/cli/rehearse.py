@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import json
 
 from proofbell import __version__, places
 from proofbell.bake.rehearse import Scripted, read_scripted, rehearse
@@ -11,9 +10,11 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh_out import WeighOut, weigh_out
 from proofbell.bench.model import LETTERS
+from proofbell.cli.printing import print_json
 from proofbell.cli.reading import read_all
 from proofbell.cli.rehearse_text import as_plain, as_text
 from proofbell.cli.scripted import scripted_readings
+from proofbell.cli.terminal import need_terminal
 from proofbell.dough.weights import SizeWish
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import Formula
@@ -57,13 +58,17 @@ def run(args: argparse.Namespace) -> int:
     if not (args.as_text or args.json):
         if readings:
             raise Refusal("--reading goes with --print or --json.", "On the screen, readings are typed when asked for.")
+        need_terminal("A rehearsal on the screen", "add --print or --json, and it is run at once and printed.")
         from proofbell.app.rehearsal import run_rehearsal
 
         return run_rehearsal(
             list(zip(formulas, [one.batch for one in sized], strict=True)), _here(kitchen, args.room), speed=speed
         )
     states = _at_once(formulas, sized, _here(kitchen, args.room), readings)
-    print(json.dumps(as_plain(states), indent=2, ensure_ascii=False) if args.json else as_text(states))
+    if args.json:
+        print_json(as_plain(states))
+    else:
+        print(as_text(states))
     return 0
 
 

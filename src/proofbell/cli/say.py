@@ -1,6 +1,9 @@
-"""Refusals as text for a terminal."""
+"""What goes to standard error: refusals as text, and remarks beside what is printed."""
 
 from __future__ import annotations
+
+import contextlib
+import sys
 
 from proofbell.formula.fault import Refusal
 from proofbell.visible import visible
@@ -18,3 +21,9 @@ def refusal_text(refusal: Refusal) -> str:
 
         said.insert(0, report(refusal.faults, refusal.source) + "\n")
     return "\n".join(said)
+
+
+def remark(text: str, end: str = "\n") -> None:
+    """Say something beside what is printed. Where standard error takes nothing there is nobody to tell."""
+    with contextlib.suppress(OSError, ValueError):
+        print(text, end=end, file=sys.stderr, flush=True)

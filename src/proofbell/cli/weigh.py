@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import argparse
-import json
 from typing import TYPE_CHECKING, Any
 
 from proofbell import places
 from proofbell.bake.weigh_out import WeighOut, weigh_out
+from proofbell.cli.printing import print_json
 from proofbell.cli.reading import read_named
 from proofbell.cli.weigh_text import as_text
 from proofbell.dough.tins import read_tin_ml
@@ -64,7 +64,7 @@ def run(args: argparse.Namespace) -> int:
         learned_loss_percent=learned.bake_loss_percent,
     )
     if args.json:
-        print(json.dumps({**as_plain(found), **_learned(learned.weigh_words)}, indent=2, ensure_ascii=False))
+        print_json({**as_plain(found), **_learned(learned.weigh_words)})
     else:
         print(as_text(found, learned.weigh_words, why=args.why))
     return 0

@@ -43,7 +43,7 @@ def decoded(given: str | bytes) -> tuple[str, Fault | None]:
     if len(data) > MOST_BYTES:
         return "", Fault(
             "error",
-            f"The file holds {len(data):,} bytes; a formula has at most {MOST_BYTES:,}.".replace(",", " "),
+            f"The file holds more than {MOST_BYTES:,} bytes, which is the most that is read.".replace(",", " "),
             "Keep one formula in a file, and long texts elsewhere.",
             line=1,
             column=1,

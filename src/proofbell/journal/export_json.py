@@ -17,6 +17,7 @@ from proofbell.journal.moments import iso, local
 from proofbell.journal.review import AdjustmentReview, BakeReview, Curve, EventLine, ReadingReview, StageReview
 from proofbell.journal.score_sheet import LEAST, MOST
 from proofbell.journal.wording import stage_name, task_words
+from proofbell.json_text import json_text
 from proofbell.plain import to_plain
 
 VERSION = 1
@@ -79,19 +80,9 @@ def whole_json(bakes: Iterable[BakeReview], version: str) -> Iterator[str]:
     yield json.dumps(head, indent=2)[:-2] + ',\n  "bakes": ['
     between = "\n"
     for review in bakes:
-        yield between + json_text(bake_json(review))
+        yield between + json_text(bake_json(review), indent=1)
         between = ",\n"
     yield "\n]\n}\n"
-
-
-def json_text(value: object) -> str:
-    """JSON text that any encoding of Unicode takes: half of a pair, from broken input, becomes an escape."""
-    text = json.dumps(value, ensure_ascii=False, indent=1, allow_nan=False)
-    try:
-        text.encode("utf-8")
-    except UnicodeEncodeError:
-        return json.dumps(value, ensure_ascii=True, indent=1, allow_nan=False)
-    return text
 
 
 def _at(review: BakeReview, at_s: float) -> str:

@@ -19,6 +19,7 @@ from proofbell.journal.copying import copy_database
 from proofbell.journal.faults import BusyOpening, CannotOpen, FileDamaged, JournalFault, NotAJournal
 from proofbell.journal.lines import code_of, text_of
 from proofbell.journal.place import is_there
+from proofbell.private_folder import make_private_folder
 
 WAIT_S = 10.0
 """How long one program waits for another that is writing."""
@@ -213,8 +214,7 @@ def _make_file(path: Path) -> None:
     if is_there(path):
         return
     try:
-        if not path.parent.is_dir():
-            path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        make_private_folder(path.parent)
         with contextlib.suppress(FileExistsError):
             os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
     except (OSError, ValueError) as error:

@@ -20,6 +20,8 @@ from proofbell.formula.tables import Draft
 from proofbell.kitchen.fields import KITCHEN
 from proofbell.kitchen.model import Kitchen, Oven, OvenDial, Probe, Scale
 from proofbell.kitchen.settings import setting_path, setting_value
+from proofbell.private_folder import make_private_folder
+from proofbell.regular_file import NotAFileError, first_bytes
 from proofbell.visible import visible
 
 # What the file calls it, and what the model calls it.
@@ -145,8 +147,9 @@ def save_values(path: FilePath, values: Sequence[tuple[str, str]]) -> None:
     for key, value in values:
         changed = set_value(changed, key, value)
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=path.name, suffix=".part")
+        make_private_folder(path.parent)
+        # The copy is for its owner alone, and so is the file from then on.
+        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name[:40]}.", suffix=".part")
         try:
             with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
                 file.write(changed)
@@ -176,10 +179,12 @@ def model_value(kitchen: Kitchen, key: str) -> object:
 
 def _bytes(path: FilePath) -> bytes:
     try:
-        with path.open("rb") as file:
-            return file.read(MOST_BYTES + 1)
+        return first_bytes(path, MOST_BYTES)
     except FileNotFoundError:
         return b""
+    except NotAFileError as error:
+        message = f"The kitchen file {visible(str(path), most=120)} is {error.what}, not a file."
+        raise Refusal(message, "Name a file with PROOFBELL_KITCHEN.", status=1) from error
     except (OSError, ValueError) as error:
         raise _cannot("read", path, error) from error
 
