@@ -11,6 +11,8 @@ from textual.containers import Horizontal, Vertical
 from textual.widgets import Input, Static
 
 from proofbell.app.content import outside, own
+from proofbell.app.line_input import LineInput
+from proofbell.visible import visible
 
 
 class Field(Vertical):
@@ -57,8 +59,8 @@ class Field(Vertical):
         self.enter = enter
         self.passing = passing
         self.set_class(bool(held), "-holds")
-        self.input = Input(
-            value=value, placeholder=held or hint, id=id, compact=True, select_on_focus=True, max_length=500
+        self.input = LineInput(
+            value=value, placeholder=visible(held or hint), id=id, compact=True, select_on_focus=True, max_length=500
         )
         self.input.styles.width = width
 
@@ -84,14 +86,14 @@ class Field(Vertical):
 
     def holds(self, words: str, note: str) -> None:
         """Show the value that holds while nothing is typed, and in ``note`` whose it is."""
-        self.input.placeholder = words
+        self.input.placeholder = visible(words)
         self.add_class("-holds")
         self.say(note)
         self._tell_what_holds(self.text)
 
     def example(self, words: str) -> None:
         """Show what could be typed; nothing holds while it is empty."""
-        self.input.placeholder = f"such as {words}" if words else ""
+        self.input.placeholder = visible(f"such as {words}") if words else ""
         self.remove_class("-holds")
         self.say("")
 

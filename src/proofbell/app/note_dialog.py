@@ -12,6 +12,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
 from proofbell.app.content import outside, own
+from proofbell.app.line_input import LineInput
 
 
 class NoteDialog(ModalScreen[str]):
@@ -31,7 +32,7 @@ class NoteDialog(ModalScreen[str]):
         """One line to type."""
         with Vertical(classes="dialog"):
             yield Static(own("Note for the log"))
-            yield Input(id="note", max_length=2000, compact=True)
+            yield LineInput(id="note", max_length=2000, compact=True)
             yield Static(own("enter write it   esc leave it"), classes="keys")
 
     def on_screen_resume(self) -> None:

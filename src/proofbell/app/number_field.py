@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from textual import events
-from textual.widgets import Input
 
+from proofbell.app.line_input import LineInput
 from proofbell.bake.readings import may_become
 from proofbell.formula.model import ReadingKind
 
 
-class NumberField(Input):
+class NumberField(LineInput):
     """Takes what can become a number and its unit. Other keys go past it; while deaf, only digits count."""
 
     what: ReadingKind = "dough temperature"

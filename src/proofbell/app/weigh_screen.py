@@ -232,7 +232,7 @@ def _head(width: int) -> Content:
 
 def _hint_column(words: str, width: int) -> list[tuple[Content, int]]:
     """Where there is little room the names come first; what a hint is about stands in the notes as well."""
-    return [] if width < NARROW else [(own(words, "dim"), 11 if width < 90 else 24)]
+    return [] if width < NARROW else [(outside(words).stylize("dim"), 11 if width < 90 else 24)]
 
 
 def _liquid_words(state: BakeState, out: WeighOut | None) -> list[Content]:
@@ -251,7 +251,7 @@ def _liquid_words(state: BakeState, out: WeighOut | None) -> list[Content]:
     if wanted_c is not None and batch.expected_c is not None and abs(wanted_c - batch.expected_c) >= 0.1:
         words += own(f" Wanted: {temperature(wanted_c)}.", "bold $warning")
     if out is not None and out.liquid is not None and out.liquid.rise_learned:
-        return [words, own(_sentence(out.liquid.rise_words), "dim")]
+        return [words, outside(_sentence(out.liquid.rise_words)).stylize("dim")]
     return [words]
 
 
@@ -265,7 +265,7 @@ def _notes_words(out: WeighOut | None) -> list[Content]:
     made_for = [] if out.loaf is None else [out.loaf.words]
     # A tin that is too full or too empty is warned of below, in the same words and more.
     made_for += [out.tin.words] if out.tin is not None and out.tin.fill.verdict == "sound" else []
-    parts = [own(_sentence(words)) for words in made_for]
+    parts = [outside(_sentence(words), most=400) for words in made_for]
     parts += [Content.assemble(own("! ", "bold $warning"), outside(w, most=400)) for w in out.notes.warnings]
     if out.notes.cautions:
         parts.append(own(LOCAL_FIRST_FOR_ALL, "bold"))
@@ -275,7 +275,7 @@ def _notes_words(out: WeighOut | None) -> list[Content]:
 def _caution_words(caution: Caution) -> Content:
     """What it is about, bold; not twice when its own words begin with that."""
     words = outside(caution.alone, most=600)
-    words += own(f" ({caution.source})", "dim") if caution.source else ""
+    words += outside(f" ({caution.source})").stylize("dim") if caution.source else ""
     if caution.alone.casefold().startswith(caution.about):
         return words.stylize("bold", 0, len(caution.about))
-    return Content.assemble(own(f"{caution.about.capitalize()}: ", "bold"), words)
+    return Content.assemble(outside(f"{caution.about.capitalize()}: ").stylize("bold"), words)

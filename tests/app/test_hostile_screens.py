@@ -1,0 +1,219 @@
+"""Every screen, full of text that would do harm, typed and pasted too: nothing harmful goes out, and nothing dies."""
+
+from __future__ import annotations
+
+import contextlib
+import importlib
+import inspect
+import pkgutil
+from collections.abc import AsyncIterator, Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import pytest
+from tests.app.stage import HandClock, seen
+from tests.hostile import FORMULAS, TEXTS, fill, harmful, hostile_kitchen
+from textual import events
+from textual.pilot import Pilot
+from textual.screen import Screen
+from textual.widgets import Input
+from textual.worker import WorkerCancelled
+
+import proofbell.app
+from proofbell.app.app import ProofbellApp
+from proofbell.app.bake_log import BakeLog
+from proofbell.app.bake_screen import BakeScreen
+from proofbell.app.bench_screen import BenchScreen
+from proofbell.app.compare_screen import CompareScreen
+from proofbell.app.confirm_dialog import ConfirmDialog
+from proofbell.app.far_view import FarView
+from proofbell.app.journal_screen import JournalScreen
+from proofbell.app.keeping import JournalKeeper
+from proofbell.app.key_row import KeysDialog
+from proofbell.app.kitchen_screen import KitchenScreen
+from proofbell.app.learned_screen import LearnedScreen
+from proofbell.app.live import Live
+from proofbell.app.note_dialog import NoteDialog
+from proofbell.app.page import Page
+from proofbell.app.plan_screen import PlanScreen
+from proofbell.app.probe_screen import ProbeScreen
+from proofbell.app.reading_dialog import ReadingDialog
+from proofbell.app.start_screen import StartScreen
+from proofbell.app.weigh_screen import WeighScreen
+from proofbell.app.why_screen import WhyScreen
+
+ON_SCREEN = {
+    "harm": "\u202e\x1b\x9b\u200b\r\n" + TEXTS["turned and hidden"] + TEXTS["sequences"] + TEXTS["heaped"],
+    "odd": "[/b]\\面🥖 خب " + TEXTS["other scripts"] + TEXTS["markup and length"],
+}
+"""All sorts at once, one of each first, where a narrow column shows it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """The app, the text that it is full of, and the bakes that are over."""
+
+    app: ProofbellApp
+    pilot: Pilot[int]
+    text: str
+    done: tuple[str, str]
+
+
+Opened = Callable[[Scene], object]
+"""Opens one screen."""
+
+
+def pushed(make: Callable[[Scene], Screen[str | None]]) -> Opened:
+    """A screen that is opened by putting it on top."""
+    return lambda scene: scene.app.push_screen(make(scene))
+
+
+def asked(action: str) -> Opened:
+    """A screen that the bench opens."""
+    return lambda scene: scene.app.bench.run_action(action)
+
+
+def _confirm(scene: Scene) -> object:
+    dialog = scene.app.dialog(ConfirmDialog)
+    dialog.ask(scene.text, scene.text, lambda: True)
+    return scene.app.push_screen(dialog)
+
+
+OPENERS: dict[type[Screen[Any]], Opened] = {
+    BenchScreen: lambda _scene: None,
+    BakeLog: asked("log"),
+    BakeScreen: pushed(lambda scene: BakeScreen(scene.app.live, scene.done[0])),
+    CompareScreen: pushed(lambda scene: CompareScreen(scene.app.live, *scene.done)),
+    ConfirmDialog: _confirm,
+    FarView: asked("far"),
+    JournalScreen: asked("journal"),
+    KeysDialog: lambda scene: scene.app.show_keys("bench"),
+    KitchenScreen: asked("kitchen"),
+    LearnedScreen: pushed(lambda scene: LearnedScreen(scene.app.live)),
+    NoteDialog: asked("note"),
+    PlanScreen: asked("plan"),
+    ProbeScreen: pushed(lambda scene: ProbeScreen(scene.app.live, scene.app.kitchen_file or Path("kitchen.toml"))),
+    ReadingDialog: asked("reading"),
+    StartScreen: asked("start"),
+    WeighScreen: asked("weigh_out"),
+    WhyScreen: asked("why"),
+}
+
+KEYS: dict[type[Screen[Any]], str] = {
+    BenchScreen: "j k z y escape o",
+    BakeScreen: "right down right down right down right down right down s escape m l escape e escape",
+    BakeLog: "down down enter escape",
+    CompareScreen: "d down down",
+    JournalScreen: "down s S f f t t p p o x space c escape v e escape B escape",
+    KeysDialog: "down",
+    KitchenScreen: "down enter escape",
+    PlanScreen: "a enter enter escape escape r escape",
+    StartScreen: "down down down y o escape enter",
+    WeighScreen: "space u f y escape",
+    WhyScreen: "down tab",
+}
+"""What is pressed on a screen, to see its other sides."""
+
+
+def every_screen() -> set[type[Screen[Any]]]:
+    """All screens of the app, whichever file they are in; `Page` is only what they have in common."""
+    found = set()
+    for module in pkgutil.walk_packages(proofbell.app.__path__, "proofbell.app."):
+        for _, kind in inspect.getmembers(importlib.import_module(module.name), inspect.isclass):
+            if issubclass(kind, Screen) and kind.__module__.startswith("proofbell.app") and kind is not Page:
+                found.add(kind)
+    return found
+
+
+def test_every_screen_of_the_app_is_gone_through() -> None:
+    assert every_screen() == set(OPENERS)
+
+
+@contextlib.asynccontextmanager
+async def full_of(text: str, folder: Path) -> AsyncIterator[Scene]:
+    """The app on a journal, a kitchen and formula files that are full of it."""
+    clock = HandClock()
+    bakes = fill(folder / "journal.sqlite", text, clock.stamp())
+    clock.forward((bakes["live-A"][-1].stamp.boot_us - clock.stamp().boot_us) / 1e6 + 60)
+    keeper = JournalKeeper(folder / "journal.sqlite")
+    live = Live(clock, keeper, hostile_kitchen(text))
+    app = ProofbellApp(live, files=formula_files(text, folder), kitchen_file=folder / "kitchen.toml")
+    first, second, *_ = bakes
+    try:
+        async with app.run_test(size=(80, 24)) as pilot:
+            await settled(pilot)
+            yield Scene(app, pilot, text, (first, second))
+    finally:
+        keeper.close()
+
+
+def formula_files(text: str, folder: Path) -> list[Path]:
+    """One that is sound, under a hostile name; one that is refused for its text; one that is none at all."""
+    named = "".join(character for character in text[:60] if character not in "/\0\ud800")
+    sound, faulty = folder / f"{named}.toml", folder / "faulty.toml"
+    sound.write_bytes((FORMULAS / "harbour-knots.toml").read_bytes())
+    whole = (FORMULAS / "quay-pan-loaf.toml").read_text(encoding="utf-8")
+    spelt = "".join(f"\\U{ord(c):08x}" for c in text[:60] if c != "\ud800")
+    faulty.write_text(f'"{spelt}" = "{spelt}"\nname = "{spelt}"\n' + whole, encoding="utf-8")
+    return [sound, faulty, folder / f"{named}-missing.toml", folder]
+
+
+async def settled(pilot: Pilot[int]) -> None:
+    """All that was asked of threads is there and drawn."""
+    await pilot.pause()
+    with contextlib.suppress(WorkerCancelled):
+        await pilot.app.workers.wait_for_complete()
+    await pilot.pause()
+
+
+async def look(scene: Scene, after: str) -> None:
+    """Look at what is on the screen; say after what something harmful stood there."""
+    scene.app.tick()
+    await settled(scene.pilot)
+    shown = seen(scene.app)
+    assert not harmful(shown), f"{type(scene.app.screen).__name__} after {after}: {harmful(shown)[:5]}\n{shown!a}"
+
+
+async def put_in(scene: Scene) -> None:
+    """Type and paste the text into every field of the screen, and enter it."""
+    top = scene.app.screen
+    for field in list(top.query(Input)):
+        if scene.app.screen is not top or not field.is_attached:
+            return
+        for above in field.ancestors_with_self:
+            above.display = True
+        top.set_focus(field)
+        field.value = ""
+        for character in scene.text[:12]:
+            field.post_message(events.Key("x", character))
+        await look(scene, f"typing into {field.id}")
+        field.post_message(events.Paste(scene.text))
+        await look(scene, f"pasting into {field.id}")
+        field.value = scene.text
+        await scene.pilot.press("home")
+        await look(scene, f"{field.id} holding it")
+        await scene.pilot.press("enter")
+        await look(scene, f"entering it into {field.id}")
+
+
+@pytest.mark.parametrize("sort", ["harm", "odd"])
+@pytest.mark.parametrize("kind", OPENERS, ids=lambda kind: kind.__name__)
+async def test_nothing_harmful_is_shown_and_nothing_dies(kind: type[Screen[Any]], sort: str, tmp_path: Path) -> None:
+    async with full_of(ON_SCREEN[sort], tmp_path) as scene:
+        app = scene.app
+        assert len(app.live.states) == 3
+        await look(scene, "the start")
+        while app.screen is not app.bench:
+            app.pop_screen()
+            await settled(scene.pilot)
+        opening = OPENERS[kind](scene)
+        if inspect.isawaitable(opening):
+            await opening
+        await look(scene, "opening")
+        assert type(app.screen) is kind
+        await put_in(scene)
+        for key in KEYS.get(kind, "").split():
+            await scene.pilot.press(key)
+            await look(scene, key)
+        assert app.return_code is None
