@@ -80,7 +80,9 @@ def find(journal: Journal, named: str) -> str:
     Raises:
         Refusal: there is none, or more than one.
     """
-    found = journal.matching(named)
+    # Bytes that are no text come from the command line as half characters, which SQLite does not take.
+    half = any("\ud800" <= character <= "\udfff" for character in named)
+    found = [] if half else journal.matching(named)
     if named in found:
         return named
     if not found and named:

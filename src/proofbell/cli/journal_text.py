@@ -168,7 +168,7 @@ def compare_lines(comparison: Comparison) -> Iterator[str]:
         (line.what, line.left, line.right, "<<" if line.large else "<" if line.differs else "")
         for line in comparison.lines
     ]
-    yield from table(("", left.id, right.id, ""), rows)
+    yield from table(("", visible(left.id), visible(right.id), ""), rows)
     if comparison.sentences:
         yield ""
         yield "The second against the first:"
