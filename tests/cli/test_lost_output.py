@@ -53,7 +53,7 @@ def run(arguments: list[str], redirects: str, environment: dict[str, str]) -> tu
     """The exit status of a command with the shell's redirections, and what came on standard error."""
     line = f'exec "$0" -c "$1" "${{@:2}}" {redirects}'
     asked = ["bash", "-c", line, sys.executable, PROGRAM, *arguments]
-    ran = subprocess.run(asked, capture_output=True, text=True, timeout=120, env=environment, check=False)
+    ran = subprocess.run(asked, capture_output=True, text=True, timeout=60, env=environment, check=False)
     return ran.returncode, ran.stderr
 
 
@@ -101,7 +101,7 @@ def test_without_standard_error_the_status_says_it_and_nothing_strays_into_the_a
 ) -> None:
     line = f'exec "$0" -c "$1" "${{@:2}}" {redirects}'
     asked = ["bash", "-c", line, sys.executable, PROGRAM, *arguments]
-    ran = subprocess.run(asked, capture_output=True, text=True, timeout=120, env=environment, check=False)
+    ran = subprocess.run(asked, capture_output=True, text=True, timeout=60, env=environment, check=False)
     assert ran.returncode == status
     assert bool(ran.stdout) == (status == 0)
     assert ran.stderr == ""
@@ -110,6 +110,15 @@ def test_without_standard_error_the_status_says_it_and_nothing_strays_into_the_a
 def test_with_no_stream_at_all_the_status_says_it(environment: dict[str, str]) -> None:
     for redirects in ("<&- >&- 2>&-", ">/dev/full 2>/dev/full", ">&- 2>&-"):
         assert run(["weigh", "harbour-knots", "--json"], redirects, environment) == (1, "")
+
+
+def test_no_file_that_is_opened_takes_the_number_of_a_closed_stream(environment: dict[str, str]) -> None:
+    program = "import os, sys; from proofbell.cli import main; main(['--version']); sys.exit(os.open('/', os.O_RDONLY))"
+    for redirects in ("<&- >&- 2>&-", ">&-", "2>&-"):
+        line = f'exec "$0" -c "$1" {redirects}'
+        asked = ["bash", "-c", line, sys.executable, program]
+        ran = subprocess.run(asked, capture_output=True, timeout=60, env=environment, check=False)
+        assert ran.returncode > 2
 
 
 def test_what_was_to_be_saved_is_saved_and_never_gets_what_was_to_be_printed(environment: dict[str, str]) -> None:

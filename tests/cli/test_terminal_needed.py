@@ -31,7 +31,7 @@ def run(tmp_path: Path) -> Callable[..., tuple[int, str, str]]:
                 asked,
                 capture_output=True,
                 text=True,
-                timeout=120,
+                timeout=60,
                 env=environment,
                 check=False,
                 stdin=subprocess.DEVNULL,
@@ -40,7 +40,7 @@ def run(tmp_path: Path) -> Callable[..., tuple[int, str, str]]:
         ours, theirs = os.openpty()
         try:
             ended = subprocess.run(
-                asked, stdin=theirs, stdout=theirs, stderr=subprocess.PIPE, text=True, timeout=120, env=environment,
+                asked, stdin=theirs, stdout=theirs, stderr=subprocess.PIPE, text=True, timeout=60, env=environment,
                 check=False,
             )  # fmt: skip
         finally:
