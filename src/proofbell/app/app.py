@@ -149,6 +149,7 @@ class ProofbellApp(KeysInTurn, Boundary):
     def on_unmount(self) -> None:
         """No planner goes on behind a closed screen."""
         self.replanning.close()
+        self._commands.close()
 
     def _own_keys(self) -> None:
         changed = dict(self.live.kitchen.keys)
@@ -209,9 +210,11 @@ class ProofbellApp(KeysInTurn, Boundary):
             board = self.live.board()
             sounding: tuple[Coming, ...] = ()
             with self.step("alarm"):
+                leads = self._leader is None or self._leader.take()
                 sounding = self.bell_times.due(board.rings, real_us)
-                if sounding and (self._leader is None or self._leader.take()):
-                    self._sound(sounding, board)
+                if sounding and leads:
+                    self._sound(sounding, board, real_us)
+                self._tell_of_command(self._commands.reap(real_us))
             with self.step("plan"):
                 self.bench.tell_moved(self.replanning.look(self.live.states, board, real_us), real_us)
             with self.step("troubles"):
@@ -290,12 +293,14 @@ class ProofbellApp(KeysInTurn, Boundary):
         self._exit_renderables.append(Text(words))
         self._close_messages_no_wait()
 
-    def _sound(self, rings: Sequence[Coming], board: Board) -> None:
+    def _sound(self, rings: Sequence[Coming], board: Board, real_us: int) -> None:
         bell_and_notification(self, "Proofbell: " + ring_words(rings[0], board.now.wall_us))
         for ring in rings:
-            failed = self._commands.run(ring.letter, ring_words(ring, board.now.wall_us))
-            if failed:
-                self.troubles.tell("alarm command", ALARM, failed, until_seen=True)
+            self._tell_of_command(self._commands.run(ring.letter, ring_words(ring, board.now.wall_us), real_us))
+
+    def _tell_of_command(self, failed: str) -> None:
+        if failed:
+            self.troubles.tell("alarm command", ALARM, failed, until_seen=True)
 
     async def _look_round(self, real_us: int) -> None:
         """What another program has added; and each minute, that this one runs."""
