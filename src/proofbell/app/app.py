@@ -32,10 +32,13 @@ from proofbell.app.themes import NAMES, OWN, own_variables, theme_name
 from proofbell.app.trouble_dialog import TroubleDialog
 from proofbell.app.trouble_line import TroubleLine
 from proofbell.app.troubles import ABOUT, ALARM, FAULT, JOURNAL, UNREAD, UNSAVED, Troubles
+from proofbell.app.who_rings import who_rings
 from proofbell.bake.intents import Intent, Refused
+from proofbell.bake.stamp import Stamp
 from proofbell.bench.board import Board, Coming
 from proofbell.clock import Clock, FastClock
 from proofbell.formula.fault import Refusal
+from proofbell.journal.lock import Holder
 from proofbell.visible import visible
 from proofbell.words import counted
 
@@ -53,6 +56,10 @@ class Leader(Protocol):
 
     def take(self) -> bool:
         """Whether this program may, from now on."""
+        ...
+
+    def holder(self) -> Holder | None:
+        """Who else may, if anybody."""
         ...
 
 
@@ -96,6 +103,7 @@ class ProofbellApp(KeysInTurn, Boundary):
         self.loud = bool(os.environ.get("PROOFBELL_TRACE")) if loud is None else loud
         self.fault_file = FaultFile(fault_file)
         self.broken = set()
+        self.who_rings = ""
         self.spoken_to: str | None = None
         self._leader = leader
         self._commands = Commands(live.kitchen.alarm_command)
@@ -209,12 +217,15 @@ class ProofbellApp(KeysInTurn, Boundary):
         with self.step("bench"):
             board = self.live.board()
             sounding: tuple[Coming, ...] = ()
+            leads = True
             with self.step("alarm"):
                 leads = self._leader is None or self._leader.take()
                 sounding = self.bell_times.due(board.rings, real_us)
                 if sounding and leads:
                     self._sound(sounding, board, real_us)
                 self._tell_of_command(self._commands.reap(real_us))
+            with self.step("who rings"):
+                self._tell_who_rings(board.now, leads=leads)
             with self.step("plan"):
                 self.bench.tell_moved(self.replanning.look(self.live.states, board, real_us), real_us)
             with self.step("troubles"):
@@ -292,6 +303,13 @@ class ProofbellApp(KeysInTurn, Boundary):
         )
         self._exit_renderables.append(Text(words))
         self._close_messages_no_wait()
+
+    def _tell_who_rings(self, now: Stamp, *, leads: bool) -> None:
+        """Say it when it changes."""
+        words = "" if self._leader is None else who_rings(self._leader.holder(), now, leads=leads)
+        if words != self.who_rings:
+            self.who_rings = words
+            self.bench.say(words or "This window rings now.")
 
     def _sound(self, rings: Sequence[Coming], board: Board, real_us: int) -> None:
         bell_and_notification(self, "Proofbell: " + ring_words(rings[0], board.now.wall_us))

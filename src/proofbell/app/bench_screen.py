@@ -197,7 +197,7 @@ class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, Screen[None]):
         said = words if self.our_app.real.stamp().boot_us < until_us else ""
         asked = self.our_app.replanning.proposals
         asks = self._asking(asked[0]) if asked else ()
-        return Notice(self.board.now.wall_us, self.board.rings, said, wrong, lit, asks)
+        return Notice(self.board.now.wall_us, self.board.rings, said, wrong, lit, asks, self.our_app.who_rings)
 
     def _asking(self, one: Proposal) -> tuple[str, ...]:
         """The question in ever fewer words; that about a start names the hour."""

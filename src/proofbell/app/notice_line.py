@@ -28,6 +28,8 @@ class Notice:
     lit: bool = False
     asks: Sequence[str] = ()
     """One question, in ever fewer words."""
+    aside: str = ""
+    """What stands there as long as nothing else does."""
 
 
 class NoticeLine(Sheet):
@@ -62,6 +64,8 @@ class NoticeLine(Sheet):
             return rings_line(one.rings, one.now_us, width)
         if one.asks:
             return question_line(one.asks, width)
+        if one.aside:
+            return (own("── ", "$quiet") + outside(one.aside).stylize("$quiet")).truncate(width, ellipsis=True)
         return own("─" * width, "$quiet")
 
 
