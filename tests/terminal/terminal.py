@@ -24,6 +24,9 @@ PATIENCE_S = 40.0
 AGAIN_S = 2.0
 """A key that did nothing for so long was not heard; pressed again sooner, a busy machine would hear it twice."""
 
+CONTROLS = "import fcntl, termios; fcntl.ioctl(0, termios.TIOCSCTTY, 0); "
+"""Makes the terminal the one that controls the program, as a shell's is: its end is told by SIGHUP too."""
+
 START = "import sys; from proofbell.cli import main; sys.exit(main(sys.argv[1:]))"
 """How a shell starts the program."""
 
@@ -36,6 +39,7 @@ class Terminal:
         self.screen: Any = pyte.Screen(width, height)
         self._stream: Any = pyte.ByteStream(self.screen)
         self.raw = bytearray()
+        self._hung_up = False
         self._master, self.slave = pty.openpty()
         fcntl.ioctl(self.slave, termios.TIOCSWINSZ, struct.pack("HHHH", height, width, 0, 0))
         self.before = termios.tcgetattr(self.slave)
@@ -56,8 +60,14 @@ class Terminal:
         if self.process.poll() is None:
             self.process.kill()
             self.process.wait()
-        os.close(self._master)
+        self.hang_up()
         os.close(self.slave)
+
+    def hang_up(self) -> None:
+        """Close the window."""
+        if not self._hung_up:
+            self._hung_up = True
+            os.close(self._master)
 
     @property
     def text(self) -> str:
@@ -103,6 +113,35 @@ class Terminal:
     def signal(self, which: signal.Signals) -> None:
         """Send the program a signal."""
         os.kill(self.process.pid, which)
+
+    def stopped(self) -> None:
+        """Read until the program is stopped; then forget what was on the screen."""
+        deadline = time.monotonic() + PATIENCE_S
+        while os.waitid(os.P_PID, self.process.pid, os.WSTOPPED | os.WNOHANG) is None:
+            assert time.monotonic() < deadline, f"it does not stop; the screen:\n{self.text}"
+            self.read(0.1)
+        while self._more():
+            self.read(0)
+        self.screen.reset()
+
+    def fill(self) -> None:
+        """Have it paint, and read nothing, until nothing more goes in."""
+        before, same = -1, 0
+        for number in range(4000):
+            size = struct.pack("HHHH", 40 + number % 2, 160, 0, 0)
+            fcntl.ioctl(self.slave, termios.TIOCSWINSZ, size)
+            self.signal(signal.SIGWINCH)
+            there = struct.unpack("i", fcntl.ioctl(self._master, termios.FIONREAD, b"\0" * 4))[0]
+            same = same + 1 if there == before and there else 0
+            before = there
+            if same > 60:
+                return
+            select.select([], [], [], 0.02)
+        raise AssertionError("it is never full")
+
+    def is_gone(self) -> int:
+        """Wait until the program is over, and read nothing; its exit status."""
+        return self.process.wait(PATIENCE_S)
 
     def ended(self) -> int:
         """Read until the program is over; its exit status."""

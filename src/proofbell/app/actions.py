@@ -70,6 +70,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("bench.go-on", "bench", ("full_stop",), "go on", "In a rehearsal: forward to the next thing to do."),
     Action("bench.trouble", "bench", ("exclamation_mark",), "what is wrong", "All that stands wrong, and what to do."),
     Action("bench.help", "bench", ("question_mark",), "all keys", "Every key of this screen.", 1),
+    Action("bench.suspend", "bench", ("ctrl+z",), "put aside", "Back to the shell for a while; fg brings it back.", 0),
     Action("bench.leave", "bench", ("ctrl+q",), "leave", "Close the program; the bakes go on.", 0),
     Action("reading.take", "reading", ("enter",), "take", "Take the reading; asked again when it is odd.", 1),
     Action("reading.later", "reading", ("escape",), "later", "Close; a check that is due comes again.", 2),

@@ -5,7 +5,6 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import os
-import signal
 from collections.abc import Callable, Coroutine, Iterable, Sequence
 from pathlib import Path
 from typing import Any, Protocol, TypeVar, cast
@@ -23,8 +22,8 @@ from proofbell.app.bench_screen import BenchScreen
 from proofbell.app.boundary import Boundary
 from proofbell.app.content import in_words
 from proofbell.app.fault_file import FaultFile, fault_of
+from proofbell.app.job_control import JobControl
 from proofbell.app.key_row import KeysDialog
-from proofbell.app.keys_in_turn import KeysInTurn
 from proofbell.app.live import Live
 from proofbell.app.replanning import Replanning
 from proofbell.app.sounding import Commands, bell_and_notification
@@ -58,12 +57,16 @@ class Leader(Protocol):
         """Whether this program may, from now on."""
         ...
 
+    def let_go(self) -> None:
+        """Leave it to another, until asked again."""
+        ...
+
     def holder(self) -> Holder | None:
         """Who else may, if anybody."""
         ...
 
 
-class ProofbellApp(KeysInTurn, Boundary):
+class ProofbellApp(JobControl, Boundary):
     """Everything on screen. ``files`` are the formulas to choose from; with ``start`` one chooses at once.
 
     ``real`` is the clock that alarms and answers go by, should the bench's own be faster. ``fault_file`` is where
@@ -106,7 +109,7 @@ class ProofbellApp(KeysInTurn, Boundary):
         self.who_rings = ""
         self.spoken_to: str | None = None
         self._leader = leader
-        self._commands = Commands(live.kitchen.alarm_command)
+        self.commands = Commands(live.kitchen.alarm_command)
         self._chores: asyncio.Task[None] | None = None
         self._saw_us: int | None = None
         self.bench = BenchScreen(live)
@@ -157,7 +160,7 @@ class ProofbellApp(KeysInTurn, Boundary):
     def on_unmount(self) -> None:
         """No planner goes on behind a closed screen."""
         self.replanning.close()
-        self._commands.close()
+        self.commands.close()
 
     def _own_keys(self) -> None:
         changed = dict(self.live.kitchen.keys)
@@ -169,12 +172,11 @@ class ProofbellApp(KeysInTurn, Boundary):
             self.set_keymap(keymap(changed))
 
     def _on_signals(self) -> None:
-        """A closed window or a shutdown must not leave the terminal raw; what was said is on the disk already."""
-        loop = asyncio.get_running_loop()
-        for name in ("SIGTERM", "SIGHUP"):
-            if hasattr(signal, name):
-                with contextlib.suppress(NotImplementedError, RuntimeError, ValueError):
-                    loop.add_signal_handler(getattr(signal, name), self.exit, 0)
+        """Put aside, the program leaves the alarms to another window; back again, it shows and rings what is due."""
+        if self._leader is not None:
+            let_go = self._leader.let_go
+            self.app_suspend_signal.subscribe(self, lambda _: let_go(), immediate=True)
+        self.app_resume_signal.subscribe(self, lambda _: self.tick())
 
     async def _begin(self) -> None:
         """Take up what was live, however long that takes; with nothing on, ask for a formula."""
@@ -223,7 +225,7 @@ class ProofbellApp(KeysInTurn, Boundary):
                 sounding = self.bell_times.due(board.rings, real_us)
                 if sounding and leads:
                     self._sound(sounding, board, real_us)
-                self._tell_of_command(self._commands.reap(real_us))
+                self._tell_of_command(self.commands.reap(real_us))
             with self.step("who rings"):
                 self._tell_who_rings(board.now, leads=leads)
             with self.step("plan"):
@@ -314,7 +316,7 @@ class ProofbellApp(KeysInTurn, Boundary):
     def _sound(self, rings: Sequence[Coming], board: Board, real_us: int) -> None:
         bell_and_notification(self, "Proofbell: " + ring_words(rings[0], board.now.wall_us))
         for ring in rings:
-            self._tell_of_command(self._commands.run(ring.letter, ring_words(ring, board.now.wall_us), real_us))
+            self._tell_of_command(self.commands.run(ring.letter, ring_words(ring, board.now.wall_us), real_us))
 
     def _tell_of_command(self, failed: str) -> None:
         if failed:

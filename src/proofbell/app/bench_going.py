@@ -126,6 +126,10 @@ class BenchGoing:
         """All that stands wrong."""
         self._here.our_app.show_troubles()
 
+    def action_suspend(self) -> None:
+        """Back to the shell for a while."""
+        self._here.app.action_suspend_process()
+
     def action_leave(self) -> None:
         """Close the program; the bakes go on. What only memory holds is asked about first."""
         here = self._here

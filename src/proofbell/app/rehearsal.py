@@ -6,6 +6,7 @@ import asyncio
 from collections.abc import Sequence
 
 from proofbell.app.app import ProofbellApp
+from proofbell.app.hang_up import run_to_the_end
 from proofbell.app.live import Live, Nobody
 from proofbell.bake import intents
 from proofbell.bake.batch import Batch
@@ -27,8 +28,7 @@ def run_rehearsal(sized: Sequence[tuple[Formula, Batch]], kitchen: Kitchen, spee
     """Open the screens on a rehearsal of these batches and return the exit status."""
     real = WallClock()
     live = asyncio.run(rehearsed(sized, kitchen, FastClock(real.stamp(), speed, real)))
-    app = ProofbellApp(live, real=real)
-    return app.run() or app.return_code or 0
+    return run_to_the_end(ProofbellApp(live, real=real))
 
 
 async def rehearsed(sized: Sequence[tuple[Formula, Batch]], kitchen: Kitchen, clock: Clock) -> Live:

@@ -23,6 +23,7 @@ def run(args: argparse.Namespace) -> int:
     named = [formula_path(name) for name in args.formula]
     need_terminal("The bench", "use the commands that print: weigh, plan, rehearse --print, journal.")
     from proofbell.app.app import ProofbellApp
+    from proofbell.app.hang_up import run_to_the_end
     from proofbell.app.keeping import JournalKeeper
     from proofbell.app.live import Live
     from proofbell.clock import WallClock
@@ -36,7 +37,7 @@ def run(args: argparse.Namespace) -> int:
     live = Live(WallClock(), keeper, load_kitchen(kitchen_file))
     app = ProofbellApp(live, files=[*named, *house], leader=leader, start=bool(named), kitchen_file=kitchen_file)
     try:
-        return app.run() or app.return_code or 0
+        return run_to_the_end(app, let_go=leader.resign)
     finally:
         keeper.close()
         leader.let_go()

@@ -1,0 +1,234 @@
+"""A closed window, and the signals that end or stop a program: gone in time, nothing held, the terminal as it was."""
+
+from __future__ import annotations
+
+import os
+import signal
+import subprocess
+import sys
+import termios
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from proofbell.journal.lock import Lead
+from tests.terminal.doughs import alarm_that_hangs, ringing
+from tests.terminal.terminal import CONTROLS, START, Terminal, environment
+
+pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="pseudo-terminals are a thing of Unix")
+
+NO_CORE = "import resource; resource.setrlimit(resource.RLIMIT_CORE, (0, 0)); "
+SWITCHED_OFF = (b"\x1b[?1049l", b"\x1b[?1000l", b"\x1b[?1003l", b"\x1b[?1006l", b"\x1b[?2004l", b"\x1b[?25h")
+"""The second screen, the mouse, pasted text in brackets; and the cursor shown: xterm's "Control Sequences"."""
+
+MOMENTS: dict[str, Callable[[Terminal], object]] = {
+    "first byte": lambda terminal: terminal.until(lambda _: bool(terminal.raw)),
+    "second screen": lambda terminal: terminal.until(lambda _: b"\x1b[?1049h" in terminal.raw),
+    "first words": lambda terminal: terminal.until(lambda text: bool(text.strip())),
+    "painted": lambda terminal: terminal.until("No dough on yet"),
+    "nobody reads": Terminal.fill,
+}
+
+
+def is_free(folder: Path) -> bool:
+    """Whether somebody else may have the right to ring."""
+    lead = Lead(folder / "journal.sqlite")
+    try:
+        lead.take()
+        return lead.held
+    finally:
+        lead.let_go()
+
+
+def runs(number: int) -> bool:
+    """Whether a process is there and more than a name that waits to be struck off."""
+    told = subprocess.run(["ps", "-o", "stat=", "-p", str(number)], capture_output=True, text=True, check=False)
+    return bool(told.stdout.strip()) and not told.stdout.strip().startswith("Z")
+
+
+def as_it_was(terminal: Terminal) -> None:
+    """The modes as before, and everything off that was on, after it was last on."""
+    assert termios.tcgetattr(terminal.slave) == terminal.before
+    last = terminal.raw.rindex(b"\x1b[?1049h")
+    assert [off for off in SWITCHED_OFF if off not in terminal.raw[last:]] == []
+
+
+@pytest.mark.parametrize("start", [START, CONTROLS + START], ids=["a line", "the controlling line"])
+@pytest.mark.parametrize("moment", MOMENTS)
+def test_a_closed_window_ends_the_program_whatever_it_does(tmp_path: Path, moment: str, start: str) -> None:
+    with Terminal(tmp_path, start=start) as terminal:
+        if moment == "nobody reads":
+            terminal.until("No dough on yet")
+        MOMENTS[moment](terminal)
+        terminal.hang_up()
+
+        terminal.is_gone()
+        assert is_free(tmp_path)
+
+
+@pytest.mark.parametrize("which", [signal.SIGTERM, signal.SIGHUP])
+def test_a_terminal_that_takes_nothing_keeps_no_signal_from_ending_the_program(
+    tmp_path: Path, which: signal.Signals
+) -> None:
+    with Terminal(tmp_path) as terminal:
+        terminal.until("No dough on yet")
+        terminal.fill()
+        terminal.signal(which)
+
+        terminal.is_gone()
+        assert is_free(tmp_path)
+        assert termios.tcgetattr(terminal.slave) == terminal.before
+
+
+@pytest.mark.parametrize("which", [signal.SIGQUIT, signal.SIGABRT])
+def test_a_signal_that_aborts_does_so_with_the_terminal_as_it_was(tmp_path: Path, which: signal.Signals) -> None:
+    with Terminal(tmp_path, start=NO_CORE + START) as terminal:
+        terminal.until("No dough on yet")
+        terminal.signal(which)
+
+        assert terminal.ended() == -which
+        as_it_was(terminal)
+
+
+def test_an_interrupt_from_outside_leaves_the_terminal_as_it_was(tmp_path: Path) -> None:
+    with Terminal(tmp_path) as terminal:
+        terminal.until("No dough on yet")
+        terminal.signal(signal.SIGINT)
+
+        terminal.ended()
+        as_it_was(terminal)
+
+
+def test_a_fault_on_the_way_out_leaves_the_terminal_as_it_was(tmp_path: Path) -> None:
+    broken = "from proofbell.app.driver import BenchDriver; BenchDriver.stop_application_mode = lambda self: 1 / 0; "
+    with Terminal(tmp_path, start=broken + START) as terminal:
+        terminal.until("No dough on yet")
+        terminal.press("\x11")
+
+        assert terminal.ended() == 1
+        as_it_was(terminal)
+
+
+@pytest.mark.parametrize("how", ["ctrl+z", "SIGTSTP"])
+def test_put_aside_it_gives_the_terminal_and_the_bell_back_and_comes_back_whole(tmp_path: Path, how: str) -> None:
+    with Terminal(tmp_path, start=CONTROLS + START) as terminal:
+        terminal.until("No dough on yet")
+        assert not is_free(tmp_path)
+        terminal.press("\x1a") if how == "ctrl+z" else terminal.signal(signal.SIGTSTP)
+        terminal.stopped()
+        as_it_was(terminal)
+        assert is_free(tmp_path)
+
+        terminal.signal(signal.SIGCONT)
+        terminal.until(lambda text: "No dough on yet" in text and "Harbour knots" in text and "esc" in text)
+        assert not termios.tcgetattr(terminal.slave)[3] & termios.ICANON
+        terminal.until(lambda _: not is_free(tmp_path))
+        terminal.press("\x11")
+        assert terminal.ended() == 0
+        as_it_was(terminal)
+
+
+def test_stopped_without_being_asked_it_comes_back_whole_and_leaves_the_terminal_as_it_was(tmp_path: Path) -> None:
+    with Terminal(tmp_path, start=CONTROLS + START) as terminal:
+        terminal.until("No dough on yet")
+        terminal.signal(signal.SIGSTOP)
+        terminal.stopped()
+        # As a shell does when it takes its terminal back.
+        termios.tcsetattr(terminal.slave, termios.TCSANOW, terminal.before)
+
+        terminal.signal(signal.SIGCONT)
+        terminal.until(lambda text: "No dough on yet" in text and "Harbour knots" in text and "esc" in text)
+        assert not termios.tcgetattr(terminal.slave)[3] & termios.ICANON
+        terminal.press("\x11")
+        assert terminal.ended() == 0
+        as_it_was(terminal)
+
+
+ENDS: dict[str, Callable[[Terminal], object]] = {
+    "ctrl+q": lambda terminal: terminal.press("\x11"),
+    "SIGTERM": lambda terminal: terminal.signal(signal.SIGTERM),
+    "SIGTERM, nobody reads": lambda terminal: terminal.signal(signal.SIGTERM),
+    "SIGQUIT": lambda terminal: terminal.signal(signal.SIGQUIT),
+    "closed window": Terminal.hang_up,
+}
+
+
+@pytest.mark.parametrize("end", ENDS)
+def test_no_command_of_the_alarm_outlives_the_program(tmp_path: Path, end: str) -> None:
+    ringing(tmp_path)
+    started = alarm_that_hangs(tmp_path)
+    with Terminal(tmp_path, start=NO_CORE + START) as terminal:
+        try:
+            terminal.until(lambda _: len(started()) >= 2)
+            if "nobody reads" in end:
+                terminal.fill()
+            ENDS[end](terminal)
+            terminal.is_gone() if end in ("closed window", "SIGTERM, nobody reads") else terminal.ended()
+            assert [number for number in started() if runs(number)] == []
+        finally:
+            for number in filter(runs, started()):
+                os.kill(number, signal.SIGKILL)
+
+
+def test_a_window_that_may_not_ring_says_which_one_does_and_takes_over_from_it(tmp_path: Path) -> None:
+    with Terminal(tmp_path) as first:
+        first.until("No dough on yet")
+        first.until(lambda _: not is_free(tmp_path))
+        leads = os.ttyname(first.slave).removeprefix("/dev/")
+        with Terminal(tmp_path) as second:
+            second.until("No dough on yet")
+            second.press_until("\x1b", f"Another window rings: the one on {leads}, since")
+            first.press("\x11")
+            first.ended()
+            second.until("This window rings now.")
+
+
+WATCHED = """
+import pathlib, sys, threading
+from proofbell.app.hang_up import HangUp
+
+told = pathlib.Path(sys.argv[1])
+for_ever = threading.Event()
+
+def say(word):
+    with told.open("a") as file:
+        file.write(word + "\\n")
+
+def words():
+    say("last words")
+    for_ever.wait()
+
+def leave():
+    if sys.argv[2] == "leaves":
+        left.set()
+
+left = threading.Event()
+with HangUp(leave=leave, restore=lambda: say("restored"), let_go=lambda: say("let go"), last_words=words):
+    say("begun")
+    print("begun", flush=True)
+    left.wait()
+for_ever.wait()
+"""
+
+
+@pytest.mark.parametrize(
+    ("how", "told"),
+    [
+        ("stays", ["begun", "let go", "last words", "restored"]),
+        ("leaves", ["begun", "let go", "restored"]),
+    ],
+)
+def test_the_right_to_ring_goes_first_and_then_the_last_words_if_the_app_cannot_say_them(
+    tmp_path: Path, how: str, told: list[str]
+) -> None:
+    """What hangs here, the app, its last words or what comes after it, keeps nothing."""
+    with subprocess.Popen(
+        [sys.executable, "-c", WATCHED, str(tmp_path / "told"), how], stdout=subprocess.PIPE, env=environment(tmp_path)
+    ) as process:
+        assert process.stdout is not None
+        assert process.stdout.readline() == b"begun\n"
+        process.send_signal(signal.SIGTERM)
+        assert process.wait(40) == 1
+
+    assert (tmp_path / "told").read_text().split("\n")[:-1] == told
