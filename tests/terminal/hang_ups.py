@@ -41,7 +41,8 @@ def main(tries: int, seed: int) -> int:
         held += not free
     late = sum(took > LIMIT_S for took in took_s)
     print(
-        f"{tries} hang-ups (seed {seed}): {tries - late} gone within {LIMIT_S:g} s, {late} later or never, {held} held on."
+        f"{tries} hang-ups (seed {seed}): {tries - late} gone within {LIMIT_S:g} s, "
+        f"{late} later or never, {held} held on."
     )
     print(f"The longest {max(took_s):.2f} s, the median {sorted(took_s)[tries // 2]:.2f} s.")
     return 1 if late or held else 0
