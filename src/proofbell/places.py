@@ -108,6 +108,11 @@ def _refuse_other(path: Path, remedy: str) -> None:
         raise Refusal(f"{visible(str(path), most=120)} is {what}, not a file.", remedy)
 
 
+def fault_file() -> Path:
+    """Where faults of the program's own are written down, beside the journal; it need not be there."""
+    return journal_file().with_name("proofbell-faults.txt")
+
+
 def house_folder() -> Path:
     """The folder of the formulas that come with the program: in the package, or at the top of a checkout."""
     packed = _PACKAGE / "formulas"

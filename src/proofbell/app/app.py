@@ -24,6 +24,7 @@ from proofbell.app.content import in_words
 from proofbell.app.fault_file import FaultFile, fault_of
 from proofbell.app.job_control import JobControl
 from proofbell.app.key_row import KeysDialog
+from proofbell.app.last_words import left_behind
 from proofbell.app.live import Live
 from proofbell.app.replanning import Replanning
 from proofbell.app.sounding import Commands, bell_and_notification
@@ -90,6 +91,7 @@ class ProofbellApp(JobControl, Boundary):
         start: bool = False,
         kitchen_file: Path | None = None,
         fault_file: Path | None = None,
+        journal: Path | None = None,
         loud: bool | None = None,
     ) -> None:
         # Textual takes NO_COLOR out of the environment and settles here how colours are left out.
@@ -105,6 +107,7 @@ class ProofbellApp(JobControl, Boundary):
         self.troubles = Troubles()
         self.loud = bool(os.environ.get("PROOFBELL_TRACE")) if loud is None else loud
         self.fault_file = FaultFile(fault_file)
+        self._journal = journal
         self.broken = set()
         self.who_rings = ""
         self.spoken_to: str | None = None
@@ -185,6 +188,14 @@ class ProofbellApp(JobControl, Boundary):
         warning = getattr(self.live.keeper, "warning", "")
         if warning:
             self.troubles.tell("about", ABOUT, warning, until_seen=True)
+        for path in () if self._journal is None else left_behind(self._journal):
+            self.troubles.tell(
+                f"left {path}",
+                ABOUT,
+                f"What could not be saved at an earlier end is in {path}",
+                f"Leave, and bring it back: proofbell journal restore {path}",
+                until_seen=True,
+            )
         self.tick()
         if self._start or not (self.live.states or self.live.keeper.unread):
             await self.bench.action_start()

@@ -59,6 +59,8 @@ class Live:
         self.saving = False
         self.phase: Phase = "reading"
         self.unsaved = Unsaved()
+        self.left_at: Path | None = None
+        """The file into which the last words of this bench were written, if any had to be."""
         self.not_shown: tuple[str, ...] = ()
         """Bakes that the board cannot be drawn with, by a fault of the program's own; their logs are well."""
         self._states: dict[str, BakeState] = {}

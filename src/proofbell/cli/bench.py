@@ -3,10 +3,18 @@
 from __future__ import annotations
 
 import argparse
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
 
 from proofbell import places
 from proofbell.cli.reading import formula_path
 from proofbell.cli.terminal import need_terminal
+from proofbell.visible import visible
+from proofbell.words import counted
+
+if TYPE_CHECKING:
+    from proofbell.app.live import Live
 
 HELP = "open the bench; takes up whatever was live"
 
@@ -25,6 +33,7 @@ def run(args: argparse.Namespace) -> int:
     from proofbell.app.app import ProofbellApp
     from proofbell.app.hang_up import run_to_the_end
     from proofbell.app.keeping import JournalKeeper
+    from proofbell.app.last_words import say_last_words
     from proofbell.app.live import Live
     from proofbell.clock import WallClock
     from proofbell.journal.lock import Lead
@@ -35,9 +44,40 @@ def run(args: argparse.Namespace) -> int:
     leader = Lead(journal)
     house = [path for path in places.house_formulas().values() if path not in named]
     live = Live(WallClock(), keeper, load_kitchen(kitchen_file))
-    app = ProofbellApp(live, files=[*named, *house], leader=leader, start=bool(named), kitchen_file=kitchen_file)
+    app = ProofbellApp(
+        live,
+        files=[*named, *house],
+        leader=leader,
+        start=bool(named),
+        kitchen_file=kitchen_file,
+        fault_file=places.fault_file(),
+        journal=journal,
+    )
+
+    def last_words() -> None:
+        say_last_words(live, journal)
+
     try:
-        return run_to_the_end(app, let_go=leader.resign)
+        status = run_to_the_end(app, let_go=leader.resign, last_words=last_words)
     finally:
         keeper.close()
         leader.let_go()
+    return _last_words(live, journal) or status
+
+
+def _last_words(live: Live, journal: Path) -> int:
+    """Say where what could not be saved is now. 0: all is saved; 1: something is not in the journal."""
+    from proofbell.app.last_words import say_last_words
+
+    if not live.unsaved:
+        return 0
+    count = counted(live.unsaved.count(live.states), "line")
+    path = say_last_words(live, journal)
+    why = "" if live.unsaved.fault is None else f" ({visible(live.unsaved.fault.message)})"
+    print(f"{count} of the log could not be saved{why}.", file=sys.stderr)
+    if path is None:
+        print("No other place could be written to either: write down what matters.", file=sys.stderr)
+    else:
+        shown = visible(str(path), most=500)
+        print(f"They are in {shown}. To bring them back: proofbell journal restore {shown}", file=sys.stderr)
+    return 1
