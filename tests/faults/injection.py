@@ -128,7 +128,7 @@ async def survives(folder: Path, names: Collection[str], known: dict[str, CodeTy
             async with app.run_test(size=(100, 30)) as pilot:
                 await walk(pilot, app, clock, injection.arm)
                 injection.disarm()
-                text = await back_on_the_bench(pilot, app)
+                text = await back_on_the_bench(pilot, app, clock)
                 assert_alive(app, live, clock, text, injection.fired)
                 await say_something(pilot, app, live)
         finally:

@@ -38,6 +38,13 @@ def pressing(draft: Draft, heavy: int = objective.OVER // 2) -> dict[Decision, i
     return found
 
 
+def heat_presses(draft: Draft, heavy: int = objective.OVER // 2) -> bool:
+    """Whether what was decided about keeping the oven hot presses as hard: that is not turned about here."""
+    flow = draft.timing.flow
+    links = (link for _, *two, _ in draft.hot.values() for link in two if link >= 0)
+    return any(abs(flow[link]) >= heavy for link in links)
+
+
 class Turning:
     """A search over orders that differ from one in few decisions; the least unsound is gone on from.
 
@@ -83,6 +90,7 @@ class Turning:
         self.draft.restore(base.kept)
         self.base, self.fixed, self.guide = base, fixed, guide_of(self.draft)
         press = pressing(self.draft)
+        self.all_seen &= not heat_presses(self.draft)
         open_ = [decision for decision in press if decision not in fixed and self._may_turn(decision)]
         self.to_turn = sorted(open_, key=lambda decision: (press[decision], decision))
 
@@ -95,7 +103,8 @@ class Turning:
         fixed = self.fixed | {(about, other, one)}
         if draft.cost() >= HARD:
             press = pressing(draft, HARD // 2)
-            self.all_seen &= not any(more not in fixed and self._may_turn(more) for more in press)
+            others = any(more not in fixed and self._may_turn(more) for more in press)
+            self.all_seen &= not (others or heat_presses(draft, HARD // 2))
             return
         found = Dive(draft, HARD, 0, self.guide, heats=False).run()
         if found is None or found.times in self.seen:
