@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 import sqlite3
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 from typing import Any
@@ -30,10 +30,10 @@ MOST_CUTS = 100_000
 
 _OF_BAKE = f"SELECT {COLUMNS} FROM events WHERE bake = CAST(? AS TEXT) ORDER BY number"  # noqa: S608 - no outside text
 _KINDS = (str, str, int, int, int, int, str, int, str, int, str, str)
-# One look into the index for each bake, not one for each event.
+# One look into the index for each bake, not one for each event. What is no text does not come after the empty one.
 _OPENINGS = """
     WITH RECURSIVE one(bake) AS (
-        SELECT min(bake) FROM events
+        SELECT min(bake) FROM events WHERE bake > ''
         UNION ALL
         SELECT (SELECT min(bake) FROM events WHERE bake > one.bake) FROM one WHERE one.bake IS NOT NULL
     )
@@ -145,10 +145,21 @@ def openings(connection: sqlite3.Connection) -> list[tuple[str, int]]:
     return sorted(((bake, seq) for bake, seq in found if isinstance(bake, str)), key=lambda one: one[1])
 
 
-def nameless(connection: sqlite3.Connection) -> int:
-    """How many lines say of no bake that they are its own: the place for its name is damaged."""
-    found = past_damage(connection, "1", "typeof(bake) <> 'text'")
-    return sum(1 for _ in found)
+AT_ONCE = 2_000
+"""So many lines are looked through in some milliseconds."""
+
+
+def nameless(connection: sqlite3.Connection) -> Iterator[int]:
+    """How many lines say of no bake that they are its own, a stretch of the table at a time."""
+    try:
+        end = highest(connection)
+    except sqlite3.DatabaseError as error:
+        if fault := passing(error):
+            raise fault from error
+        end = 0
+    for low in range(1, end + 1, AT_ONCE):
+        stretch = (low, low + AT_ONCE - 1)
+        yield sum(1 for _ in past_damage(connection, "1", "typeof(bake) <> 'text'", stretch=stretch))
 
 
 def past_damage(
@@ -157,6 +168,7 @@ def past_damage(
     where: str = "1",
     bake: str | None = None,
     gaps: list[int] | None = None,
+    stretch: tuple[int, int] = (1, HIGHEST_SEQ),
 ) -> Iterator[tuple[Any, ...]]:
     """What can be read of the events, line by line as they lie in the table, past every page that cannot be read.
 
@@ -169,7 +181,7 @@ def past_damage(
     gaps = [] if gaps is None else gaps
     sql = f"SELECT seq, {columns} FROM events NOT INDEXED WHERE seq BETWEEN ? AND ? AND {where} ORDER BY seq"  # noqa: S608
     more = () if bake is None else (_key(bake),)
-    stretches = [(1, HIGHEST_SEQ)]
+    stretches = [stretch]
     cuts = 0
     while stretches and cuts < MOST_CUTS:
         low, high = stretches.pop()
@@ -195,3 +207,36 @@ def past_damage(
 def ids(connection: sqlite3.Connection) -> list[str]:
     """Every bake that has a line, in the order in which they were opened."""
     return [bake for bake, _ in openings(connection)]
+
+
+def highest(connection: sqlite3.Connection) -> int:
+    """Where the newest line of all stands; 0 in an empty journal."""
+    row = connection.execute("SELECT seq FROM events ORDER BY seq DESC LIMIT 1").fetchone()
+    return int(row[0]) if row else 0
+
+
+def newest_of(connection: sqlite3.Connection, bake: str) -> int:
+    """Where the newest line of a bake stands, by the index; 0 where that does not tell."""
+    try:
+        row = connection.execute(
+            "SELECT seq FROM events WHERE bake = CAST(? AS TEXT) ORDER BY number DESC LIMIT 1", (_key(bake),)
+        ).fetchone()
+    except (sqlite3.Error, MemoryError) as error:
+        if isinstance(error, sqlite3.Error) and (fault := passing(error)):
+            raise fault from error
+        return 0
+    return int(row[0]) if row else 0
+
+
+def added(connection: sqlite3.Connection, known: Iterable[str], after: int) -> dict[str, int]:
+    """The bakes that have lines after this one, and where the newest of each stands, in that order."""
+    try:
+        rows = connection.execute(
+            "SELECT bake, max(seq) AS newest FROM events WHERE seq > ? GROUP BY bake ORDER BY newest", (after,)
+        ).fetchall()
+    except (sqlite3.Error, MemoryError) as error:
+        if isinstance(error, sqlite3.Error) and (fault := passing(error)):
+            raise fault from error
+        rows = [(bake, newest) for bake in known if (newest := newest_of(connection, bake)) > after]
+        rows.sort(key=lambda one: one[1])
+    return {bake: seq for bake, seq in rows if isinstance(bake, str)}

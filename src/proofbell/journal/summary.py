@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, fields
 
 from proofbell.bake import events as kinds
 from proofbell.bake.record import NAMES
@@ -87,15 +88,52 @@ def summarise(state: BakeState, fault: Problem | None = None) -> Summary:
     )
 
 
+_FITS: tuple[tuple[type, ...], ...] = tuple(
+    {
+        "str": (str,), "int": (int,), "int | None": (int, type(None)), "float": (float, int),
+        "float | None": (float, int, type(None)), "bool": (bool,),
+    }[str(field.type)]
+    for field in fields(Summary)
+)  # fmt: skip
+_FLAGS = frozenset(number for number, kinds_ in enumerate(_FITS) if kinds_ == (bool,))
+
+
+def fits(bake: str, line: object) -> Summary | None:
+    """The summary of a bake that was kept as this list of values; None when they cannot be one."""
+    if not isinstance(line, list) or len(line) != len(_FITS) or line[0] != bake:
+        return None
+    for number, (value, kinds_) in enumerate(zip(line, _FITS, strict=True)):
+        if not isinstance(value, kinds_) or (isinstance(value, bool) and number not in _FLAGS):
+            return None
+        if isinstance(value, float) and not math.isfinite(value):
+            return None
+    found = Summary(*line)
+    known = found.began_us == known_moment(found.began_us) and abs(found.offset_min) < MOST_OFFSET_MIN
+    ended = found.ended_us is None or found.ended_us == known_moment(found.ended_us)
+    return found if known and ended else None
+
+
+LATEST_US = 4_102_444_800_000_000
+"""The year 2100: a later moment was never read from a clock."""
+
+MOST_OFFSET_MIN = 24 * 60
+"""No place is a whole day from UTC."""
+
+
+def known_moment(wall_us: int) -> int:
+    """A moment that can be shown; 0 for what cannot be one."""
+    return wall_us if 0 <= wall_us <= LATEST_US else 0
+
+
 def not_readable(bake: str, began_us: int, offset_min: int, fault: Problem) -> Summary:
     """The list's line for a bake of which not even the first event can be read."""
     return Summary(
         bake=bake,
         letter="",
         formula="(not readable)",
-        began_us=began_us,
+        began_us=known_moment(began_us),
         ended_us=None,
-        offset_min=offset_min,
+        offset_min=offset_min if abs(offset_min) < MOST_OFFSET_MIN else 0,
         size="",
         dough_g=0.0,
         dough_c=None,

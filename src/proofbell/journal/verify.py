@@ -1,21 +1,25 @@
-"""Checks a whole journal: the file, the order and digests of every log, and the formula texts in them."""
+"""Checks a whole journal: the file, the order and digests of every log, the formula texts in them, and the caches."""
 
 from __future__ import annotations
 
 import hashlib
 import sqlite3
-from collections.abc import Callable
-from contextlib import closing
+from collections.abc import Callable, Sequence
+from contextlib import closing, nullcontext, suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from proofbell.bake import events as kinds
-from proofbell.bake.fold import ImpossibleError, fold
-from proofbell.journal import schema
-from proofbell.journal.faults import Problem
+from proofbell.bake.events import Event
+from proofbell.journal import letters, schema
+from proofbell.journal.faults import JournalFault, Problem
+from proofbell.journal.index import as_far_as_it_goes, out_of_date
+from proofbell.journal.lines import nameless
 from proofbell.journal.opening import connect
+from proofbell.journal.schema import transaction
 from proofbell.journal.store import Journal
 from proofbell.journal.writer import Steps, to_the_end
+from proofbell.words import counted
 
 EVERY = 100
 """How often (bakes) the caller is told how far it is."""
@@ -29,12 +33,14 @@ class Verdict:
     """What was looked at and what was found. No ``problems``: all is well.
 
     ``newer`` names the bakes that a newer Proofbell has written to; as far as their digests tell, they are well.
+    ``mended``: what follows from the events, was out of date, and was made again; that is no damage.
     """
 
     bakes: int
     events: int
     problems: tuple[str, ...]
     newer: tuple[str, ...] = ()
+    mended: tuple[str, ...] = ()
 
 
 def verify(journal: Journal, said: Callable[[int, int], None] | None = None) -> Verdict:
@@ -86,48 +92,73 @@ def _sqlite_check(source: sqlite3.Connection, copy: sqlite3.Connection, go_on: C
 
 
 def logs_in_steps(journal: Journal, said: Callable[[int, int], None] | None = None) -> Steps[Verdict]:
-    """Check the order and the digests of every log, in steps of some milliseconds."""
+    """Check the order and the digests of every log, in steps of some milliseconds, and what is kept beside them.
+
+    A bake that cannot be read is named, and the next is looked at.
+    """
     problems: list[str] = []
     newer: list[str] = []
-    bakes = events = 0
-    try:
-        ids = journal.bake_ids()
+    mended: list[str] = []
+    events = outdated = 0
+    known = journal.bake_ids()
+    yield
+    lost = 0
+    for some in nameless(journal.connection):
+        lost += some
         yield
-        problems += _headless(journal)
-        for bake in ids:
-            found, count = _bake_problems(journal, bake)
-            problems += [f"bake {bake}: {problem}" for problem in found if not problem.newer]
-            newer += [f"bake {bake}: {problem}" for problem in found if problem.newer]
-            bakes, events = bakes + 1, events + count
-            if said is not None and bakes % EVERY == 0:
-                said(bakes, len(ids))
-            yield
-    except sqlite3.DatabaseError as error:
-        problems.append(f"the file cannot be read further: {error}")
-    return Verdict(bakes, events, tuple(problems), tuple(newer))
+    if lost:
+        problems.append(f"{counted(lost, 'event')} of which it cannot be told to which bake it belongs")
+    yield
+    for number, bake in enumerate(known, start=1):
+        found, count, old = _looked_at(journal, bake)
+        problems += [f"bake {bake}: {problem}" for problem in found if not problem.newer]
+        newer += [f"bake {bake}: {problem}" for problem in found if problem.newer]
+        events, outdated = events + count, outdated + old
+        if said is not None and number % EVERY == 0:
+            said(number, len(known))
+        yield
+    if outdated:
+        mended.append(f"the list's cache was out of date for {counted(outdated, 'bake')}")
+    mended += _letters(journal)
+    return Verdict(len(known), events, tuple(problems), tuple(newer), tuple(mended))
 
 
-def _headless(journal: Journal) -> list[str]:
-    rows = journal.connection.execute(
-        "SELECT DISTINCT bake FROM events AS line WHERE NOT EXISTS "
-        "(SELECT 1 FROM events WHERE bake = line.bake AND number = 1)"
-    ).fetchall()
-    return [f"bake {row[0]}: its first event is missing" for row in rows]
-
-
-def _bake_problems(journal: Journal, bake: str) -> tuple[list[Problem], int]:
-    """What is wrong with one log, and how many events of it could be read."""
-    events, problems = journal.read(bake)
-    found = list(problems)
+def _looked_at(journal: Journal, bake: str) -> tuple[list[Problem], int, bool]:
+    """What is wrong with one log, how many events of it could be read, and whether its line in the list was wrong."""
     try:
-        fold(events)
-    except ImpossibleError as error:
-        if not problems:
-            found.append(Problem(f"the events do not make a bake: {error}"))
+        events, problems = journal.read(bake)
+        state, found = as_far_as_it_goes(events, problems)
+        old = out_of_date(journal, bake, state, found)
+    except JournalFault:
+        # The moment is wrong, not the log: another program keeps the file busy.
+        raise
+    except Exception as error:  # noqa: BLE001 - a log that makes the program stumble is named like any other
+        return [Problem(f"its log makes no sense ({type(error).__name__}: {error})")], 0, False
+    return [*found, *_formula_problems(events)], len(events), old
+
+
+def _formula_problems(events: Sequence[Event]) -> list[Problem]:
     if events and isinstance(events[0].body, kinds.BakeOpened):
         formula = events[0].body.formula
         # A formula that was not read from a file has no text and no digest.
         text = formula.text.encode("utf-8", "surrogatepass")
         if formula.digest and hashlib.sha256(text).hexdigest() != formula.digest:
-            found.append(Problem("the formula's text does not agree with its digest"))
-    return found, len(events)
+            return [Problem("the formula's text does not agree with its digest")]
+    return []
+
+
+def _letters(journal: Journal) -> list[str]:
+    """Hold the letters of the live bakes against their logs; where they differ they are made again."""
+    connection = journal.connection
+    try:
+        with transaction(connection) if not journal.reading_only else nullcontext():
+            if letters.kept(connection) == letters.worked_out(connection):
+                return []
+    except sqlite3.Error:
+        pass
+    if journal.reading_only:
+        # An older journal has no such table yet.
+        return []
+    with suppress(sqlite3.Error):
+        schema.make_again(connection, "letters")
+    return ["the letters of the live bakes were out of date"]

@@ -7,6 +7,7 @@ import math
 
 from proofbell.journal.learning.estimate import Shown
 from proofbell.journal.learning.evidence import BakeEvidence, Evidence
+from proofbell.journal.learning.quantities import QUANTITIES
 
 
 def kept_evidence(found: BakeEvidence) -> str:
@@ -21,21 +22,34 @@ def kept_evidence(found: BakeEvidence) -> str:
 
 
 def evidence_from(text: str) -> BakeEvidence:
-    """Read back what :func:`kept_evidence` wrote."""
-    bake, kitchen, formula, items = json.loads(text)
-    return BakeEvidence(
-        bake,
-        kitchen,
-        formula,
-        tuple(
-            Evidence(
-                quantity,
-                stage,
-                Shown(-math.inf if low is None else low, math.inf if high is None else high, doubt),
-            )
-            for quantity, stage, low, high, doubt in items
-        ),
-    )
+    """Read back what :func:`kept_evidence` wrote.
+
+    Raises:
+        ValueError: this was never written so.
+    """
+    try:
+        bake, kitchen, formula, items = json.loads(text)
+        found = BakeEvidence(bake, kitchen, formula, tuple(_item(*item) for item in items))
+    except (TypeError, RecursionError) as error:
+        raise ValueError(str(error)) from error
+    if not all(isinstance(name, str) for name in (bake, kitchen, formula)):
+        raise ValueError("a name is no text")
+    return found
+
+
+def _item(quantity: object, stage: object, low: object, high: object, doubt: object) -> Evidence:
+    name = next((name for name in QUANTITIES if name == quantity), None)
+    if name is None or not isinstance(stage, str):
+        raise ValueError("no such habit")
+    return Evidence(name, stage, Shown(_number(low, -math.inf), _number(high, math.inf), _number(doubt)))
+
+
+def _number(value: object, missing: float | None = None) -> float:
+    if value is None and missing is not None:
+        return missing
+    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
+        raise ValueError(f"{value!r} is no number")
+    return float(value)
 
 
 def _bound(value: float) -> float | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import sqlite3
 from collections.abc import Sequence
 from pathlib import Path
@@ -13,6 +14,8 @@ from proofbell.journal.learning.evidence import BakeEvidence, evidence
 from proofbell.journal.learning.habits import Habits
 from proofbell.journal.learning.kept import evidence_from
 from proofbell.journal.learning.use import Use, use
+from proofbell.journal.lines import passing
+from proofbell.journal.place import is_there
 from proofbell.journal.store import Journal
 from proofbell.journal.summary import made_by
 from proofbell.journal.writer import Steps, to_the_end
@@ -33,11 +36,8 @@ def habits(journal: Journal, kitchen: Kitchen) -> Habits:
 
 def habits_in_steps(journal: Journal, kitchen: Kitchen) -> Steps[Habits]:
     """As :func:`habits`, in steps of some milliseconds. No other bake needs to be read for it."""
-    opened = journal.connection.execute(
-        "SELECT bake FROM events WHERE number = 1 ORDER BY wall_us DESC, bake LIMIT ?", (LOOKED_AT,)
-    ).fetchall()
     found: list[BakeEvidence] = []
-    for (bake,) in opened:
+    for bake in _newest(journal):
         if len(found) == NEWEST:
             break
         shown = _shown(journal, bake)
@@ -47,20 +47,46 @@ def habits_in_steps(journal: Journal, kitchen: Kitchen) -> Steps[Habits]:
     return Habits(reversed(found), kitchen)
 
 
+def _newest(journal: Journal) -> list[str]:
+    """The bakes opened last, the newest first."""
+    try:
+        opened = journal.connection.execute(
+            "SELECT bake FROM events WHERE number = 1 ORDER BY wall_us DESC, bake LIMIT ?", (LOOKED_AT,)
+        ).fetchall()
+    except (sqlite3.Error, MemoryError) as error:
+        if isinstance(error, sqlite3.Error) and (fault := passing(error)):
+            raise fault from error
+        # Somewhere a page cannot be read: by the order in which they were stored, which is nearly the same.
+        return journal.bake_ids()[: -LOOKED_AT - 1 : -1]
+    return [bake for (bake,) in opened if isinstance(bake, str)]
+
+
 def _shown(journal: Journal, bake: str) -> BakeEvidence | None:
     """What one bake shows: as it is kept beside its summary, or by its events when that is not up to date."""
-    kept = journal.connection.execute(
-        "SELECT evidence FROM summaries WHERE bake = :bake AND made_by = :made_by "
-        "AND upto >= (SELECT max(seq) FROM events WHERE bake = :bake)",
-        {"bake": bake, "made_by": made_by()},
-    ).fetchone()
-    if kept is not None:
-        return evidence_from(kept[0]) if kept[0] else None
+    try:
+        kept = journal.connection.execute(
+            "SELECT evidence FROM summaries WHERE bake = :bake AND made_by = :made_by "
+            "AND upto >= (SELECT max(seq) FROM events WHERE bake = :bake)",
+            {"bake": bake, "made_by": made_by()},
+        ).fetchone()
+        if kept is not None:
+            return evidence_from(kept[0]) if kept[0] else None
+    except (sqlite3.Error, MemoryError, ValueError, TypeError) as error:
+        if isinstance(error, sqlite3.Error) and (fault := passing(error)):
+            raise fault from error
+        _forget(journal, bake)
     events, problems = journal.read(bake)
     try:
         return None if problems else evidence(fold(events))
     except ImpossibleError:
         return None
+
+
+def _forget(journal: Journal, bake: str) -> None:
+    """Throw away what is kept of a bake, so that it is made again with the list."""
+    if not journal.reading_only:
+        with contextlib.suppress(sqlite3.Error, MemoryError):
+            journal.connection.execute("DELETE FROM summaries WHERE bake = ?", (bake,))
 
 
 def recalled(path: Path, kitchen: Kitchen, formula: Formula) -> Use:
@@ -74,12 +100,11 @@ def recalled(path: Path, kitchen: Kitchen, formula: Formula) -> Use:
 
 def recalled_all(path: Path, kitchen: Kitchen, formulas: Sequence[Formula]) -> list[Use]:
     """As :func:`recalled`, for several formulas."""
-    if kitchen.learn and path.exists():
-        try:
+    try:
+        if kitchen.learn and is_there(path):
             with Journal.open(path) as journal:
                 known = habits(journal, kitchen)
-        except (JournalFault, sqlite3.Error):
-            pass
-        else:
             return [use(known, kitchen, formula) for formula in formulas]
+    except (JournalFault, sqlite3.Error):
+        pass
     return [Use(formula, kitchen, formula, None, ()) for formula in formulas]
