@@ -103,6 +103,7 @@ class Turning:
         fixed = self.fixed | {(about, other, one)}
         if draft.cost() >= HARD:
             press = pressing(draft, HARD // 2)
+            # Looking at them may itself show that not all is seen: that must not be overwritten here.
             others = any(more not in fixed and self._may_turn(more) for more in press)
             self.all_seen &= not (others or heat_presses(draft, HARD // 2))
             return
