@@ -91,16 +91,27 @@ def test_a_shutdown_leaves_the_terminal_as_it_was(tmp_path: Path, which: signal.
         assert b"Traceback" not in terminal.raw
 
 
-def test_a_fault_of_the_program_ends_in_plain_words_and_leaves_the_terminal_as_it_was(tmp_path: Path) -> None:
-    import termios
-
+def test_a_fault_of_the_program_is_told_and_the_bench_goes_on(tmp_path: Path) -> None:
     broken = "from proofbell.app.bench_screen import BenchScreen; BenchScreen.action_journal = lambda self: 1 / 0; "
     with Terminal(tmp_path, start=broken + START) as terminal:
         # All of it: while it is painted over the bench, the bench's own words are still there.
         terminal.until(lambda text: "No dough on yet" in text and "No dough on the bench" not in text)
         terminal.press_until("\x1b", "No dough on the bench")
-        terminal.press("J")
+        terminal.press_until("J", "A fault of Proofbell's own on the page bench (ZeroDivisionError")
+        terminal.press_until("a", "Harbour knots")
+        terminal.press_until("\x1b", "No dough on the bench")
+        terminal.press("\x11")
 
+        assert terminal.ended() == 0
+        assert b"Traceback" not in terminal.raw
+    assert "ZeroDivisionError on page bench" in (tmp_path / "proofbell-faults.txt").read_text(encoding="utf-8")
+
+
+def test_a_fault_before_there_is_anything_to_see_ends_in_plain_words(tmp_path: Path) -> None:
+    import termios
+
+    broken = "from proofbell.app.app import ProofbellApp; ProofbellApp.watch_loop = lambda self: 1 / 0; "
+    with Terminal(tmp_path, start=broken + START) as terminal:
         assert terminal.ended() == 1
         assert termios.tcgetattr(terminal.slave) == terminal.before
         assert b"Start it again" in terminal.raw
