@@ -2,14 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import sqlite3
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from proofbell.journal.copying import copy_database
+from proofbell.journal.disk_words import why_not_written
 from proofbell.journal.faults import CannotOpen, Damaged
 from proofbell.journal.opening import Opened, connect
 from proofbell.journal.store import Journal
 from proofbell.journal.verify import Verdict, verify
+
+
+class NotSound(Damaged):
+    """The copy shows that the journal is damaged; it was not kept."""
+
+    def __init__(self, problems: Sequence[str]) -> None:
+        super().__init__("copy", problems)
+        self.args = (f"no backup was made, since the journal is damaged: {problems[0]}",)
+        self.message = self.args[0]
+        self.remedy = "proofbell journal backup FILE --as-far-as-it-reads saves all that can be read"
 
 
 def back_up(
@@ -21,7 +33,7 @@ def back_up(
 
     Raises:
         AlreadyThere: ``path`` exists and ``overwrite`` is False.
-        Damaged: the copy shows faults; it is not kept, and an older file of that name stays.
+        NotSound: the copy shows faults; it is not kept, and an older file of that name stays.
         CannotOpen: the place cannot be written to.
     """
     verdicts: list[Verdict] = []
@@ -30,11 +42,12 @@ def back_up(
         with Journal(copy, Opened(connect(copy), reading_only="this is a copy being checked")) as copied:
             verdict = verify(copied, said)
         if verdict.problems:
-            raise Damaged("copy", verdict.problems)
+            raise NotSound(verdict.problems)
         verdicts.append(verdict)
 
     try:
         copy_database(journal.connection, path, overwrite=overwrite, check=check)
-    except OSError as error:
-        raise CannotOpen(f"no backup could be written to {path}: {error.strerror}", "choose another folder") from error
+    except (OSError, sqlite3.Error) as error:
+        why = f"no backup could be written to {path}: {why_not_written(error)}"
+        raise CannotOpen(why, "choose another place, or free some room there") from error
     return verdicts[0]

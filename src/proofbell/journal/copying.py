@@ -6,6 +6,7 @@ import contextlib
 import os
 import secrets
 import sqlite3
+import stat
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import IO
@@ -18,6 +19,14 @@ class AlreadyThere(JournalFault):
 
     def __init__(self, path: Path) -> None:
         super().__init__(f"{path} is already there and is left as it is", "choose another name, or say --overwrite")
+        self.path = path
+
+
+class NoFile(JournalFault):
+    """Something else than a file has that name: a folder, a device, a pipe. It is never replaced."""
+
+    def __init__(self, path: Path) -> None:
+        super().__init__(f"{path} is no file, and nothing is written to it", "give the name of a new file")
         self.path = path
 
 
@@ -46,32 +55,75 @@ def whole_file(path: Path, *, overwrite: bool) -> Iterator[IO[bytes]]:
 def copy_database(
     source: sqlite3.Connection, path: Path, *, overwrite: bool, check: Callable[[Path], None] | None = None
 ) -> None:
-    """Copy a database that is in use through SQLite's backup interface, ``check`` the copy, give it the name ``path``.
+    """Copy a database that is in use, ``check`` the copy, and only then give it the name ``path``.
 
-    The copy goes page by page and lets writers in between. Source: "SQLite Backup API", sqlite.org/backup.html.
+    Raises:
+        AlreadyThere: ``path`` exists and ``overwrite`` is False, or is no file.
+        OSError, sqlite3.Error: it cannot be written. Nothing of it stays.
     """
     refuse_existing(path, overwrite=overwrite)
     temporary = temporary_beside(path)
-    os.close(os.open(temporary, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
     try:
-        target = sqlite3.connect(temporary, isolation_level=None)
-        try:
-            target.execute("PRAGMA synchronous = EXTRA")
-            source.backup(target, pages=512, sleep=0.01)
-        finally:
-            target.close()
+        copied(source, temporary)
         if check is not None:
             check(temporary)
         put_in_place(temporary, path, overwrite=overwrite)
-    except BaseException:
+    finally:
+        remove_unfinished(temporary)
+
+
+class LeftOffError(Exception):
+    """Nobody wants the copy any more."""
+
+
+def copied(source: sqlite3.Connection, to: Path, *, pages: int = 512, go_on: Callable[[], bool] = lambda: True) -> None:
+    """Copy a database that is in use to a new file through SQLite's backup interface.
+
+    So many pages go at a time, and writers are let in between ("SQLite Backup API", sqlite.org/backup.html).
+    ``go_on`` is asked on the way.
+
+    Raises:
+        LeftOffError: ``go_on`` said no.
+    """
+
+    def look(*_: int) -> None:
+        if not go_on():
+            raise LeftOffError
+
+    os.close(os.open(to, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
+    with contextlib.closing(sqlite3.connect(to, isolation_level=None)) as target:
+        target.execute("PRAGMA synchronous = EXTRA")
+        source.backup(target, pages=pages, progress=look, sleep=0.01)
+
+
+def remove_unfinished(temporary: Path) -> None:
+    """Take away what is left of a database that did not get its name."""
+    for leftover in (temporary, temporary.with_name(temporary.name + "-journal")):
         with contextlib.suppress(OSError):
-            temporary.unlink()
-        raise
+            leftover.unlink()
+
+
+def private_folder(folder: Path) -> None:
+    """Make a folder, and those above it that are not there, for their owner only.
+
+    Raises:
+        OSError: it cannot be made.
+    """
+    if not folder.is_dir():
+        if folder.parent != folder:
+            private_folder(folder.parent)
+        folder.mkdir(mode=0o700, exist_ok=True)
 
 
 def refuse_existing(path: Path, *, overwrite: bool) -> None:
-    """Raise AlreadyThere when ``path`` exists and may not be replaced."""
-    if not overwrite and path.exists():
+    """Raise AlreadyThere when ``path`` exists and may not be replaced; a folder or a device never may."""
+    try:
+        there = path.stat()
+    except (FileNotFoundError, NotADirectoryError):
+        return
+    if not stat.S_ISREG(there.st_mode):
+        raise NoFile(path)
+    if not overwrite:
         raise AlreadyThere(path)
 
 
