@@ -35,3 +35,16 @@ def why_not_written(error: OSError | sqlite3.Error) -> str:
     if isinstance(error, sqlite3.Error):
         return _DATABASE.get(getattr(error, "sqlite_errorcode", 0) & 0xFF, str(error))
     return _SYSTEM.get(error.errno or 0, error.strerror or "the system does not say why")
+
+
+_DAMAGE = frozenset({sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB})
+_UNREAD = frozenset({sqlite3.SQLITE_IOERR_READ, sqlite3.SQLITE_IOERR_SHORT_READ, sqlite3.SQLITE_IOERR_CORRUPTFS})
+
+
+def is_damage(error: sqlite3.Error) -> bool:
+    """Whether a fault means that what is stored is damaged, and not that something else stands in the way.
+
+    One that SQLite gives no code for comes from a text that is no text.
+    """
+    code = getattr(error, "sqlite_errorcode", None)
+    return code is None or code & 0xFF in _DAMAGE or code in _UNREAD

@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 import sqlite3
 from collections.abc import Iterable, Sequence
+from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -24,7 +25,7 @@ from proofbell.journal.disk_words import why_not_written
 from proofbell.journal.faults import CannotOpen, Damaged
 from proofbell.journal.image import image_of, refuse_foreign
 from proofbell.journal.moments import clock, day, local
-from proofbell.journal.opening import Opened, connect, open_file
+from proofbell.journal.opening import Opened, apply_settings, connect
 from proofbell.journal.salvage import Log, Salvaged, put_together
 from proofbell.journal.store import INSERT, Journal, values_of
 from proofbell.journal.verify import file_problems
@@ -145,9 +146,12 @@ def fill(path: Path, bakes: Sequence[Sequence[Row]]) -> None:
     Raises:
         Damaged: they do not read as they should.
     """
-    with Journal(path, open_file(path)) as journal, schema.transaction(journal.connection):
-        for rows in bakes:
-            journal.connection.executemany(INSERT, [values_of(row) for row in rows])
+    with closing(connect(path)) as connection:
+        apply_settings(connection)
+        schema.migrate(connection)
+        with schema.transaction(connection):
+            for rows in bakes:
+                connection.executemany(INSERT, [values_of(row) for row in rows])
     with Journal(path, Opened(connect(path), reading_only="this is a copy being checked")) as written:
         problems = list(file_problems(path))
         problems += [f"bake {rows[0].bake}" for rows in bakes if written.rows_of(rows[0].bake) != list(rows)]

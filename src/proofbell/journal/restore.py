@@ -1,0 +1,277 @@
+"""Brings back what a backup holds. Nothing is ever thrown away: bakes are added, or the damaged file is moved aside.
+
+A sound journal takes in what the backup has and it has not. In the place of a damaged one, or of none, comes the
+backup, with all that can be rescued from the damaged one. The new journal is whole and checked before it takes the
+name, and there is no moment at which no journal has it.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import sqlite3
+import tempfile
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import closing
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from proofbell.bake.record import Row
+from proofbell.bake.stamp import Stamp
+from proofbell.journal import schema
+from proofbell.journal.backup import back_up
+from proofbell.journal.copying import copied, private_folder, sync_folder
+from proofbell.journal.damage import Damage, saved_of
+from proofbell.journal.disk_words import why_not_written
+from proofbell.journal.faults import CannotOpen, JournalFault, NotAJournal, ReadingOnly
+from proofbell.journal.image import alone
+from proofbell.journal.merge import Merged, lacks, merge
+from proofbell.journal.moments import local
+from proofbell.journal.opening import connect, open_file
+from proofbell.journal.rescue import amendment, fill, salvage
+from proofbell.journal.rotation import backups_folder
+from proofbell.journal.salvage import Log, Salvaged
+from proofbell.journal.store import Journal
+from proofbell.journal.verify import file_problems
+
+MOST_NAMED = 50
+"""With more bakes than these they are only counted."""
+
+_HEADLESS = (
+    "SELECT 1 FROM events AS line WHERE NOT EXISTS (SELECT 1 FROM events WHERE bake = line.bake AND number = 1) LIMIT 1"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Restored:
+    """What was done.
+
+    ``moved_aside`` is where the damaged journal lies now, ``before`` the copy of the journal as it was; one of them
+    undoes it all. ``source`` is what was lost in the file that was brought back, ``own`` in the journal that was here;
+    None when they were sound.
+    """
+
+    merged: Merged
+    moved_aside: Path | None = None
+    before: Path | None = None
+    source: Damage | None = None
+    own: Damage | None = None
+    new: bool = False
+    names: dict[str, str] = field(default_factory=dict)
+
+    @property
+    def complete(self) -> bool:
+        """Whether all that was found is in the journal now."""
+        sound = all(damage is None or damage.nothing_lost for damage in (self.source, self.own))
+        return sound and not self.merged.left_out
+
+
+def restore(file: Path, journal: Path, now: Stamp) -> Restored:
+    """Bring back what ``file`` holds into the journal at ``journal``.
+
+    Raises:
+        CannotOpen, NotAJournal: a file cannot be read, or belongs to another program.
+        InUse: the journal is to be replaced, and Proofbell is open with it.
+        DiskFull, NotSaved: not all could be added; it can be done again.
+    """
+    _refuse_same(file, journal)
+    try:
+        private_folder(journal.parent)
+        with (
+            tempfile.TemporaryDirectory(prefix=".proofbell-restore-", dir=journal.parent) as folder,
+            _source(file, Path(folder)) as source,
+        ):
+            if is_sound(journal):
+                return _into(journal, source, now)
+            with alone(journal):
+                return _in_place_of(journal, source, Path(folder), now)
+    except (OSError, sqlite3.Error) as error:
+        why = f"{file} could not be brought back: {why_not_written(error)}"
+        raise CannotOpen(why, "nothing of the journal was changed; put that right, then say it again") from error
+
+
+def is_sound(path: Path) -> bool:
+    """Whether the journal at ``path`` is there, and can be read to its end.
+
+    Raises:
+        NotAJournal: the file belongs to another program.
+    """
+    if not path.is_file() or path.stat().st_size == 0:
+        return False
+    _refuse_other_program(path)
+    try:
+        if file_problems(path):
+            return False
+        with Journal.open(path, read_only=True) as journal:
+            if journal.connection.execute(_HEADLESS).fetchone():
+                return False
+            return not any(not problem.newer for _, _, problems in journal.each() for problem in problems)
+    except (sqlite3.Error, JournalFault, TypeError, ValueError):
+        return False
+
+
+@dataclass(frozen=True, slots=True)
+class _Source:
+    """The file that is brought back: a copy of it, and what of it can be read."""
+
+    path: Path
+    rows: Callable[[], Iterator[Sequence[Row]]]
+    damage: Damage | None
+    salvaged: Salvaged
+
+
+@contextlib.contextmanager
+def _source(file: Path, folder: Path) -> Iterator[_Source]:
+    if not file.is_file():
+        raise CannotOpen(f"there is no file {file}", "proofbell journal restore lists the backups")
+    copy = folder / "source.sqlite"
+    if is_readable(file):
+        with closing(connect(file)) as source:
+            copied(source, copy)
+        # A backup of an older version is brought up to date in the copy; the file itself stays as it is.
+        if is_sound(copy):
+            with Journal(copy, open_file(copy)) as opened:
+                yield _Source(copy, lambda: (opened.rows_of(bake) for bake in opened.bake_ids()), None, Salvaged(()))
+            return
+    found = salvage(file)
+    if not found.salvaged.logs:
+        raise NotAJournal(f"nothing of {file} can be read as a journal", "try another backup")
+    copy = folder / "salvaged.sqlite"
+    fill(copy, [])
+    logs = found.salvaged.logs
+    yield _Source(copy, lambda: (log.rows for log in logs if log.rows), found.damage, found.salvaged)
+
+
+def is_readable(file: Path) -> bool:
+    """Whether SQLite can open the file and it has the tables of a journal."""
+    try:
+        with closing(connect(file)) as connection:
+            return schema.version_of(connection) > 0 and not schema.is_empty(connection)
+    except (sqlite3.Error, JournalFault):
+        return False
+
+
+def _into(journal: Path, source: _Source, now: Stamp) -> Restored:
+    """Take in what is lacking, after a copy of the journal as it is."""
+    with Journal.open(journal) as opened:
+        if opened.reading_only:
+            raise ReadingOnly("nothing was brought back: " + opened.reading_only)
+        before = None
+        if any(lacks(opened, rows) for rows in source.rows()):
+            before = _kept_as_it_was(opened, journal, now)
+        merged = merge(opened, source.rows(), now)
+        _amend(opened, source.salvaged, now)
+        return Restored(merged, before=before, source=source.damage, names=_names(opened, merged))
+
+
+def _kept_as_it_was(opened: Journal, journal: Path, now: Stamp) -> Path:
+    folder = backups_folder(journal)
+    private_folder(folder)
+    path = _free_name(folder / f"{journal.stem}-before-restore-{_day(now)}.sqlite")
+    back_up(opened, path)
+    return path
+
+
+def _in_place_of(journal: Path, source: _Source, folder: Path, now: Stamp) -> Restored:
+    """Build the new journal beside the damaged one, then let them change places."""
+    own = salvage(journal, is_alone=True) if journal.is_file() and journal.stat().st_size else None
+    with Journal(source.path, open_file(source.path)) as opened:
+        if opened.reading_only:
+            raise ReadingOnly("nothing was brought back: " + opened.reading_only)
+        merged = Merged(added=opened.bake_ids()) if source.damage is None else merge(opened, source.rows(), now)
+        if own is not None:
+            merged = _both(merged, merge(opened, (log.rows for log in own.salvaged.logs if log.rows), now))
+            _amend(opened, own.salvaged, now)
+        _amend(opened, source.salvaged, now)
+        merged.events = opened.connection.execute("SELECT count(*) FROM events").fetchone()[0]
+        names = _names(opened, merged)
+        new = folder / "new.sqlite"
+        copied(opened.connection, new)
+    if not is_sound(new):
+        raise CannotOpen("the new journal does not read as it was written", "check the disk; nothing was changed")
+    aside = None
+    if own is None:
+        new.replace(journal)
+        sync_folder(journal.parent)
+    else:
+        aside = _change_places(new, journal, now)
+    damage = own.damage if own else None
+    return Restored(merged, moved_aside=aside, source=source.damage, own=damage, new=own is None, names=names)
+
+
+def _names(opened: Journal, merged: Merged) -> dict[str, str]:
+    """What the bakes are called, for those of which something is to be said."""
+    named = (*merged.added, *merged.completed, *merged.left_out)
+    if len(named) > MOST_NAMED:
+        named = (*merged.completed, *merged.left_out)
+    return {bake: saved_of(Log(bake, tuple(opened.rows_of(bake)))).name for bake in named[:MOST_NAMED]}
+
+
+def _both(first: Merged, second: Merged) -> Merged:
+    return Merged(
+        [*first.added, *second.added],
+        [*first.completed, *second.completed],
+        [*first.same, *second.same],
+        [*first.apart, *second.apart],
+        [*first.without_letter, *second.without_letter],
+        {**first.letters, **second.letters},
+        first.events + second.events,
+    )
+
+
+def _amend(opened: Journal, salvaged: Salvaged, now: Stamp) -> None:
+    """Say at the end of the bakes that lost their end what is known of it, unless the other journal had it."""
+    for log in salvaged.logs:
+        if log.rows and opened.rows_of(log.bake) == list(log.rows):
+            merge(opened, [(*log.rows, *amendment(log, now))], now)
+
+
+def _change_places(new: Path, journal: Path, now: Stamp) -> Path:
+    aside = _free_name(journal.with_name(f"{journal.stem}-damaged-{_day(now)}{journal.suffix}"))
+    try:
+        # A second name first, so that the journal's name is never without a file.
+        aside.hardlink_to(journal)
+    except OSError:
+        journal.rename(aside)
+    # What a crash left half-written belongs to the damaged file; beside the new one it would spoil it.
+    with contextlib.suppress(FileNotFoundError):
+        _half(journal).replace(_half(aside))
+    sync_folder(journal.parent)
+    new.replace(journal)
+    sync_folder(journal.parent)
+    return aside
+
+
+def _half(path: Path) -> Path:
+    """Where SQLite keeps what is needed to take back a change that was cut off."""
+    return path.with_name(path.name + "-journal")
+
+
+def _refuse_same(file: Path, journal: Path) -> None:
+    with contextlib.suppress(OSError):
+        if file.samefile(journal):
+            raise CannotOpen(
+                f"{file} is the journal itself", "name a backup of it; proofbell journal restore lists them"
+            )
+
+
+def _refuse_other_program(path: Path) -> None:
+    try:
+        with closing(connect(path)) as connection:
+            application = schema.application_of(connection)
+            ours = connection.execute("SELECT 1 FROM sqlite_master WHERE name = 'events'").fetchone()
+    except sqlite3.Error:
+        return
+    if application != schema.APPLICATION_ID and ours is None and not (application == 0):
+        raise NotAJournal(f"{path} belongs to another program", "name the journal's file with PROOFBELL_JOURNAL")
+
+
+def _free_name(path: Path) -> Path:
+    number, free = 2, path
+    while free.exists():
+        free = path.with_name(f"{path.stem}-{number}{path.suffix}")
+        number += 1
+    return free
+
+
+def _day(now: Stamp) -> str:
+    return f"{local(now.wall_us, now.offset_min):%Y-%m-%d}"
