@@ -1,18 +1,22 @@
-"""``proofbell journal``: every bake ever made; list, show, compare, export, verify, back up, and what was learned."""
+"""``proofbell journal``: every bake ever made; list, show, export, verify, back up, restore, and what was learned."""
 
 from __future__ import annotations
 
 import argparse
+import sqlite3
 from collections.abc import Callable, Iterable
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from proofbell import places
-from proofbell.cli.journal_find import all_bakes, find, open_journal, query_of
+from proofbell.cli.journal_find import all_bakes, find, open_journal, query_of, reading_what_can_be_read
 from proofbell.cli.journal_progress import Progress
 from proofbell.cli.journal_text import compare_lines, habit_lines, list_lines, show_lines
 from proofbell.cli.printing import print_json
-from proofbell.journal.faults import unreadable
+from proofbell.cli.say import remark
+from proofbell.formula.fault import Refusal
+from proofbell.journal.disk_words import is_damage, why_not_written
+from proofbell.journal.faults import NotAJournal, unreadable
 from proofbell.journal.moments import iso, local
 from proofbell.journal.review import BakeReview, review
 from proofbell.journal.search import search
@@ -24,7 +28,7 @@ from proofbell.words import counted
 if TYPE_CHECKING:
     from proofbell.journal.verify import Verdict
 
-HELP = "every bake ever made: list, show, compare, export, verify, backup"
+HELP = "every bake ever made: list, show, compare, export, verify, backup, restore, rescue"
 
 FORMATS = ("markdown", "csv", "json", "svg")
 
@@ -48,8 +52,27 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     _filters(export)
     _job(jobs, "verify", _verify, "check the file, the order and the digests of every log")
     backup = _job(jobs, "backup", _backup, "copy the journal and check the copy")
-    backup.add_argument("file", type=places.path_to_write, metavar="FILE")
+    backup.add_argument(
+        "file",
+        nargs="?",
+        type=places.path_to_write,
+        metavar="FILE",
+        help="none: in the folder backups",
+    )
     backup.add_argument("--overwrite", action="store_true", help="replace a file that is there")
+    backup.add_argument(
+        "--as-far-as-it-reads", action="store_true", help="of a damaged journal: all that can be saved, as rescue"
+    )
+    restore = _job(jobs, "restore", _restore, "bring back what a backup holds; nothing is lost by it")
+    restore.add_argument(
+        "file",
+        nargs="?",
+        type=places.typed_path,
+        metavar="FILE",
+        help="a backup or rescued journal; none: list them",
+    )
+    rescue = _job(jobs, "rescue", _rescue, "save what can be read of a damaged journal to a new one")
+    rescue.add_argument("file", type=places.path_to_write, metavar="FILE", help="the new journal")
     learned = _job(jobs, "learned", _learned, "what this kitchen does, by the bakes so far")
     learned.add_argument(
         "--formula", metavar="TEXT", help="with one formula, by its name or a part of it", default=argparse.SUPPRESS
@@ -83,7 +106,27 @@ def _job(
 def run(args: argparse.Namespace) -> int:
     """Do what was asked. 0: fine; 1: damaged, or it could not be done."""
     job: Callable[[argparse.Namespace], int] = args.job
-    return job(args)
+    try:
+        return job(args)
+    except NotAJournal as error:
+        if job not in _READING:
+            remedy = f"{error.remedy}; {_SAVES}" if error.remedy else _SAVES
+            raise Refusal(error.message, remedy, status=error.status) from error
+    except sqlite3.Error as error:
+        if not is_damage(error):
+            raise Refusal(
+                f"It could not be done: {why_not_written(error)}.", "Put that right, then try again.", status=1
+            ) from error
+        if job not in _READING:
+            raise Refusal(
+                f"The journal is damaged: {error}.", f"Keep the file as it is; {_SAVES}.", status=1
+            ) from error
+    # Nothing was printed yet: what cannot be read shows when the journal is opened or its bakes are looked up.
+    with reading_what_can_be_read():
+        return max(1, job(args))
+
+
+_SAVES = "proofbell journal rescue FILE saves what can be read, proofbell journal restore lists the backups"
 
 
 def _list(args: argparse.Namespace) -> int:
@@ -181,13 +224,42 @@ def _held(verdict: Verdict) -> str:
 def _backup(args: argparse.Namespace) -> int:
     from proofbell.journal.backup import back_up
 
+    if args.file is None:
+        return _rotate(args)
+    file = args.file
+    if args.as_far_as_it_reads:
+        return _rescue(args)
     with open_journal() as journal, Progress("copied; checked of the copy") as progress:
-        verdict = back_up(journal, args.file, overwrite=args.overwrite, said=progress.tell)
+        verdict = back_up(journal, file, overwrite=args.overwrite, said=progress.tell)
     if args.json:
-        print_json({"file": str(args.file), "bakes": verdict.bakes, "events": verdict.events})
+        print_json({"file": str(file), "bakes": verdict.bakes, "events": verdict.events})
     else:
-        print(f"{_held(verdict)} copied to {visible(str(args.file))} and checked.")
+        print(f"{_held(verdict)} copied to {visible(str(file))} and checked.")
     return 0
+
+
+def _rotate(args: argparse.Namespace) -> int:
+    from proofbell.journal.rotation import rotate_in_steps
+    from proofbell.journal.writer import to_the_end
+
+    done = to_the_end(rotate_in_steps(places.journal_file()))
+    if args.json:
+        print_json({"file": str(done.made) if done.made else None, "words": done.words})
+    else:
+        (remark if done.failed else print)(visible(done.words, most=2000))
+    return 1 if done.failed else 0
+
+
+def _rescue(args: argparse.Namespace) -> int:
+    from proofbell.cli.journal_rescue import rescue_to
+
+    return rescue_to(args.file, as_document=args.json)
+
+
+def _restore(args: argparse.Namespace) -> int:
+    from proofbell.cli.journal_rescue import restore_from
+
+    return restore_from(args.file, as_document=args.json)
 
 
 def _learned(args: argparse.Namespace) -> int:
@@ -207,6 +279,10 @@ def _learned(args: argparse.Namespace) -> int:
         of = f" with {named}" if named else ""
         _print(habit_lines(found, f"What {kitchen.name} does{of}", used=kitchen.learn))
     return 0
+
+
+_READING = (_list, _show, _compare, _export)
+"""The jobs that do with what can be read of a damaged journal."""
 
 
 def _print(lines: Iterable[str]) -> None:

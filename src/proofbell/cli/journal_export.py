@@ -14,6 +14,7 @@ from proofbell.cli.say import remark
 from proofbell.file_names import file_stem
 from proofbell.formula.fault import Refusal
 from proofbell.journal.copying import whole_file
+from proofbell.journal.disk_words import why_not_written
 from proofbell.journal.exports import FORMS, Form, left_out_words, reviews
 from proofbell.journal.search import search
 from proofbell.journal.store import Journal
@@ -59,7 +60,7 @@ def _into_folder(journal: Journal, chosen: Sequence[str], form: Form, folder: Pa
     try:
         make_private_folder(folder)
     except OSError as error:
-        message = f"The folder {visible(str(folder))} cannot be made: {error.strerror}."
+        message = f"The folder {visible(str(folder))} cannot be made: {why_not_written(error)}."
         raise Refusal(message, "Choose another.", status=1) from error
     taken: set[str] = set()
     left_out: list[str] = []
@@ -89,5 +90,5 @@ def _write(path: Path, pieces: Iterable[str], *, overwrite: bool) -> None:
             for piece in pieces:
                 file.write(piece.encode("utf-8"))
     except OSError as error:
-        message = f"{visible(str(path))} cannot be written: {error.strerror}."
+        message = f"{visible(str(path))} cannot be written: {why_not_written(error)}."
         raise Refusal(message, "Choose another place.", status=1) from error

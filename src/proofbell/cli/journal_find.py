@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import argparse
+import contextlib
+from collections.abc import Iterator
+from contextvars import ContextVar
 from datetime import datetime
 
 from proofbell import places
@@ -14,6 +17,28 @@ from proofbell.journal.search import Query
 from proofbell.journal.store import Journal
 from proofbell.journal.summary import Summary
 from proofbell.visible import visible
+from proofbell.words import counted
+
+_instead: ContextVar[Journal | None] = ContextVar("what can be read of a damaged journal", default=None)
+
+
+@contextlib.contextmanager
+def reading_what_can_be_read() -> Iterator[None]:
+    """In this block the journal is what can still be read of it; standard error says so."""
+    from proofbell.journal.partial import as_far_as_it_reads
+
+    with as_far_as_it_reads(places.journal_file()) as partial:
+        lost = sum(1 for bake in partial.damage.bakes if not bake.whole)
+        part = f", of {counted(lost, 'bake')} only the beginning" if lost else ""
+        remark(
+            f"proofbell: the journal is damaged; this is what can be read of it{part}.\n"
+            "proofbell journal rescue FILE saves it and says what is lost; proofbell journal restore lists backups."
+        )
+        token = _instead.set(partial)
+        try:
+            yield
+        finally:
+            _instead.reset(token)
 
 
 def open_journal() -> Journal:
@@ -22,6 +47,9 @@ def open_journal() -> Journal:
     Raises:
         Refusal: there is none yet, or it cannot be opened.
     """
+    partial = _instead.get()
+    if partial is not None:
+        return partial
     path = places.journal_file()
     if not path.exists():
         raise Refusal(

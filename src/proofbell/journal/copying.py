@@ -103,18 +103,6 @@ def remove_unfinished(temporary: Path) -> None:
             leftover.unlink()
 
 
-def private_folder(folder: Path) -> None:
-    """Make a folder, and those above it that are not there, for their owner only.
-
-    Raises:
-        OSError: it cannot be made.
-    """
-    if not folder.is_dir():
-        if folder.parent != folder:
-            private_folder(folder.parent)
-        folder.mkdir(mode=0o700, exist_ok=True)
-
-
 def refuse_existing(path: Path, *, overwrite: bool) -> None:
     """Raise AlreadyThere when ``path`` exists and may not be replaced; a folder or a device never may."""
     try:

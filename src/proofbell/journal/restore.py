@@ -19,7 +19,7 @@ from proofbell.bake.record import Row
 from proofbell.bake.stamp import Stamp
 from proofbell.journal import schema
 from proofbell.journal.backup import back_up
-from proofbell.journal.copying import copied, private_folder, sync_folder
+from proofbell.journal.copying import copied, sync_folder
 from proofbell.journal.damage import Damage, saved_of
 from proofbell.journal.disk_words import why_not_written
 from proofbell.journal.faults import CannotOpen, JournalFault, NotAJournal, ReadingOnly
@@ -32,6 +32,7 @@ from proofbell.journal.rotation import backups_folder
 from proofbell.journal.salvage import Log, Salvaged
 from proofbell.journal.store import Journal
 from proofbell.journal.verify import file_problems
+from proofbell.private_folder import make_private_folder
 
 MOST_NAMED = 50
 """With more bakes than these they are only counted."""
@@ -75,7 +76,7 @@ def restore(file: Path, journal: Path, now: Stamp) -> Restored:
     """
     _refuse_same(file, journal)
     try:
-        private_folder(journal.parent)
+        make_private_folder(journal.parent)
         with (
             tempfile.TemporaryDirectory(prefix=".proofbell-restore-", dir=journal.parent) as folder,
             _source(file, Path(folder)) as source,
@@ -165,7 +166,7 @@ def _into(journal: Path, source: _Source, now: Stamp) -> Restored:
 
 def _kept_as_it_was(opened: Journal, journal: Path, now: Stamp) -> Path:
     folder = backups_folder(journal)
-    private_folder(folder)
+    make_private_folder(folder)
     path = _free_name(folder / f"{journal.stem}-before-restore-{_day(now)}.sqlite")
     back_up(opened, path)
     return path

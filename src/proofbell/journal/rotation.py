@@ -17,7 +17,6 @@ from pathlib import Path
 
 from proofbell.journal.copying import (
     copied,
-    private_folder,
     put_in_place,
     remove_unfinished,
     sync_folder,
@@ -30,6 +29,7 @@ from proofbell.journal.opening import Opened, connect
 from proofbell.journal.store import Journal
 from proofbell.journal.verify import PAGES, file_problems, logs_in_steps
 from proofbell.journal.writer import Steps
+from proofbell.private_folder import make_private_folder
 from proofbell.words import counted
 
 KEPT = 3
@@ -84,7 +84,7 @@ def _rotate(journal: Path) -> Steps[Rotated]:
         return Rotated(None, "There is nothing in the journal yet.")
     if last == _newest_copied(newest):
         return Rotated(None, "Nothing was added since the newest backup.")
-    private_folder(folder)
+    make_private_folder(folder)
     lock = Lead(folder / journal.stem)
     if not lock.take():
         return Rotated(None, "Another Proofbell is making a backup just now.")
