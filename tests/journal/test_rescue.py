@@ -209,7 +209,7 @@ def test_wrong_types_invalid_text_and_missing_tables_hide_nothing_else(path: Pat
     }
 
 
-@pytest.mark.parametrize("spoiled", ["no beginning", "no page 1", "no page size", "tail more"])
+@pytest.mark.parametrize("spoiled", ["no beginning", "no page 1", "no page size", "other reserve", "tail more"])
 def test_a_file_that_sqlite_cannot_open_is_read_all_the_same(path: Path, tmp_path: Path, spoiled: str) -> None:
     before = rows_in(path)
     data = bytearray(path.read_bytes())
@@ -220,6 +220,8 @@ def test_a_file_that_sqlite_cannot_open_is_read_all_the_same(path: Path, tmp_pat
             data[:4096] = b"\xff" * 4096
         case "no page size":
             data[16:18] = b"\x11\x00"
+        case "other reserve":
+            data[20] ^= 64
         case _:
             data += b"more than there should be"
     path.write_bytes(data)

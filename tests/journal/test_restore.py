@@ -11,6 +11,7 @@ import pytest
 
 from proofbell.bake import events as kinds
 from proofbell.bake.events import Event
+from proofbell.bake.fold import fold
 from proofbell.bake.record import Row
 from proofbell.journal.backup import back_up
 from proofbell.journal.faults import CannotOpen, NotAJournal
@@ -119,6 +120,20 @@ def test_what_the_damaged_journal_lost_the_backup_has_and_the_other_way_round(pa
     assert rows_in(path) == before
     assert not done.complete, "the report says that something could not be read"
     assert done.own is not None
+
+
+def test_a_bake_that_neither_has_whole_says_so_at_its_end(path: Path, backup: Path) -> None:
+    with Journal.open(path) as journal:
+        journal.append(first_events("light", 6), 0)
+    with closing(sqlite3.connect(path, isolation_level=None)) as connection:
+        connection.execute("DROP TRIGGER events_are_never_removed")
+        connection.execute("DELETE FROM events WHERE bake = 'light' AND number = 4")
+    restore(backup, path, NOW)
+    with Journal.open(path) as journal:
+        state = fold(journal.events_of("light"))
+    assert "Lost: event 4." in state.notes[-1].text
+    assert "note 6" in state.notes[-1].text
+    assert not state.typical
 
 
 def test_where_there_is_no_journal_the_backup_becomes_it(path: Path, backup: Path) -> None:

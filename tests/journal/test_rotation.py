@@ -6,13 +6,15 @@ import shutil
 import sqlite3
 import subprocess
 import sys
+import threading
+from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
 
 import pytest
 
 from proofbell.bake import events as kinds
-from proofbell.journal import rotation
+from proofbell.journal import copying, rotation
 from proofbell.journal.backups import backups
 from proofbell.journal.lock import Lead
 from proofbell.journal.restore import is_sound
@@ -75,8 +77,12 @@ def test_a_damaged_journal_never_takes_the_place_of_a_sound_backup(path: Path) -
         rotate(path)
         go_on(path, note)
     with closing(sqlite3.connect(path, isolation_level=None)) as connection:
+        named = "SELECT sql FROM sqlite_master WHERE name = 'events_are_never_changed'"
+        (trigger,) = connection.execute(named).fetchone()
         connection.execute("DROP TRIGGER events_are_never_changed")
         connection.execute("UPDATE events SET wall_us = wall_us + 1 WHERE number = 2")
+        # So that only the digests tell.
+        connection.execute(trigger)
     done = rotate(path)
     assert done.failed
     assert "is damaged" in done.words
@@ -86,7 +92,7 @@ def test_a_damaged_journal_never_takes_the_place_of_a_sound_backup(path: Path) -
 _CUT_OFF = """
 import os, sys
 from pathlib import Path
-from proofbell.journal import rotation
+from proofbell.journal import copying, rotation
 from proofbell.journal.writer import to_the_end
 left = int(sys.argv[2])
 def dying(real):
@@ -152,9 +158,38 @@ def test_a_save_does_not_wait_for_it(path: Path) -> None:
         thread.close()
 
 
-def test_left_off_half_way_nothing_is_left_behind(path: Path) -> None:
+def test_the_copy_goes_on_beside_the_steps(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A step comes back while the copy is still being made."""
+    asked, real = threading.Event(), copying.copied
+
+    def slow(source: sqlite3.Connection, to: Path, *, pages: int, go_on: Callable[[], bool]) -> None:
+        waited.append(asked.wait(20))
+        real(source, to, pages=pages, go_on=go_on)
+
+    waited: list[bool] = []
+    monkeypatch.setattr(rotation, "copied", slow)
+    steps = rotate_in_steps(path)
+    next(steps)
+    asked.set()
+    assert to_the_end(steps).made
+    assert waited == [True]
+
+
+def test_left_off_half_way_nothing_is_left_behind(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    real, told = copying.copied, threading.Event()
+
+    def long(source: sqlite3.Connection, to: Path, *, pages: int, go_on: Callable[[], bool]) -> None:
+        for _ in range(20_000):
+            if not go_on():
+                told.set()
+                break
+            threading.Event().wait(0.001)
+        real(source, to, pages=pages, go_on=go_on)
+
+    monkeypatch.setattr(rotation, "copied", long)
     steps = rotate_in_steps(path)
     next(steps)
     steps.close()
+    assert told.is_set()
     assert held(path) == []
     assert list(backups_folder(path).glob(".*.part*")) == []
