@@ -30,8 +30,8 @@ BIG = 40_000
 @pytest.fixture
 def filled(path: Path) -> Path:
     with Journal.open(path) as journal:
-        for bake in ("quay", "mole", "jetty"):
-            journal.append(first_events(bake, 40), 0)
+        for bake, letter in (("quay", "A"), ("mole", "B"), ("jetty", "C")):
+            journal.append(first_events(bake, 40, letter), 0)
         # With its list made, nothing has to be written to look at it.
         bakes(journal)
     assert path.stat().st_size > BIG
@@ -75,7 +75,7 @@ def test_rescue_says_what_is_saved_and_what_is_lost(unopenable: Path, capsys: Ou
     out = capsys.readouterr().out
     assert "3 bakes, 111 events written to" in out
     assert (
-        "- Harbour knots, bake A of Sat 14 Mar 2026 08:00 (mole): "
+        "- Harbour knots, bake B of Sat 14 Mar 2026 08:00 (mole): "
         "events 1–29 saved, event 30 lost, 11 later events could not be joined on\n"
         "  event 31, 2026-03-14 08:00:30: Note: note 30\n"
     ) in out

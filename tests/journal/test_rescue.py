@@ -37,8 +37,8 @@ def path(tmp_path: Path) -> Path:
     with Journal.open(path) as journal:
         for state in simulated_bakes(7, Truth(), 3):
             journal.append(state.events, 0)
-        for bake in ("quay", "mole", "jetty"):
-            journal.append(first_events(bake, 8), 0)
+        for bake, letter in (("quay", "A"), ("mole", "B"), ("jetty", "C")):
+            journal.append(first_events(bake, 8, letter), 0)
     return path
 
 
@@ -135,7 +135,7 @@ def test_many_bits_flipped_at_once_raise_nothing_and_invent_nothing(path: Path, 
             # What rescue adds at the end says that it does.
             added = [row for row in rows if row not in before[bake]]
             assert same or "was rescued on" in added[0].body, told
-            assert {row.name for row in added} <= {"note added", "bake marked", "bake closed"}, told
+            assert {row.name for row in added} <= {"note added", "bake marked", "bake closed", "letter given"}, told
         with Journal.open(new) as journal:
             assert verify(journal).problems == (), told
 
@@ -281,3 +281,20 @@ def test_a_long_event_over_several_pages_is_read_whole(tmp_path: Path) -> None:
         before = journal.rows_of("pier")
     logs = put_together(carve(path.read_bytes())).logs
     assert [list(log.rows) for log in logs] == [before]
+
+
+def test_of_two_live_bakes_with_one_letter_the_later_gets_another(tmp_path: Path) -> None:
+    """That the first is over is lost; it stands on the bench again, and the second has its letter by now."""
+    path = tmp_path / "journal.db"
+    over = first_events("pier", 2)
+    over += chain("pier", [(50.0, kinds.BakeClosed("given up"))], over)
+    with Journal.open(path) as journal:
+        journal.append(over, 0)
+        journal.append(first_events("quay", 2), 0)
+    spoil(path, "DELETE FROM events WHERE bake = 'pier' AND number = 4")
+    damage = rescue(path, tmp_path / "new.db", NOW)
+    assert damage.letters == {"quay": "B"}
+    with Journal.open(tmp_path / "new.db") as journal:
+        assert journal.letters() == {"A": "pier", "B": "quay"}
+        assert fold(journal.events_of("quay")).letter == "B"
+        assert verify(journal).problems == ()

@@ -29,8 +29,8 @@ NOW = stamp(40_000.0)
 def path(tmp_path: Path) -> Path:
     path = tmp_path / "journal.sqlite"
     with Journal.open(path) as journal:
-        for bake in ("quay", "mole", "jetty"):
-            journal.append(first_events(bake, 4), 0)
+        for bake, letter in (("quay", "A"), ("mole", "B"), ("jetty", "C")):
+            journal.append(first_events(bake, 4, letter), 0)
     return path
 
 
@@ -70,7 +70,7 @@ def leftovers(folder: Path) -> list[str]:
 
 def test_into_a_sound_journal_bakes_are_added_completed_skipped_or_left_out(path: Path, backup: Path) -> None:
     with Journal.open(backup) as journal:
-        journal.append(first_events("light", 2), 0)
+        journal.append(first_events("light", 2, "D"), 0)
     go_on(backup, "quay", "there", "and more")
     go_on(path, "mole", "here")
     go_on(path, "jetty", "here")
@@ -95,7 +95,7 @@ def test_into_a_sound_journal_bakes_are_added_completed_skipped_or_left_out(path
 def test_in_the_place_of_a_damaged_journal_comes_the_backup_with_what_can_be_rescued(path: Path, backup: Path) -> None:
     go_on(path, "quay", "since the backup")
     with Journal.open(path) as journal:
-        journal.append(first_events("light", 2), 0)
+        journal.append(first_events("light", 2, "D"), 0)
     before = rows_in(path)
     damaged = ruin(path)
     done = restore(backup, path, NOW)
@@ -124,7 +124,7 @@ def test_what_the_damaged_journal_lost_the_backup_has_and_the_other_way_round(pa
 
 def test_a_bake_that_neither_has_whole_says_so_at_its_end(path: Path, backup: Path) -> None:
     with Journal.open(path) as journal:
-        journal.append(first_events("light", 6), 0)
+        journal.append(first_events("light", 6, "D"), 0)
     with closing(sqlite3.connect(path, isolation_level=None)) as connection:
         connection.execute("DROP TRIGGER events_are_never_removed")
         connection.execute("DELETE FROM events WHERE bake = 'light' AND number = 4")
@@ -215,3 +215,34 @@ def test_another_programs_file_is_never_moved_aside(backup: Path, tmp_path: Path
     with pytest.raises(NotAJournal, match="another program"):
         restore(backup, foreign, NOW)
     assert foreign.exists()
+
+
+def test_a_live_bake_whose_letter_was_taken_meanwhile_gets_a_free_one(path: Path, tmp_path: Path) -> None:
+    """As with a file that the bench wrote from memory while nothing could be saved."""
+    written = tmp_path / "what-i-know.sqlite"
+    with Journal.open(written) as journal:
+        journal.append(first_events("light", 2, "A"), 0)
+    there = rows_in(written)["light"]
+    done = restore(written, path, NOW)
+    assert (done.merged.added, done.merged.letters, done.complete) == (["light"], {"light": "D"}, True)
+    with Journal.open(path) as journal:
+        assert journal.letters() == {"A": "quay", "B": "mole", "C": "jetty", "D": "light"}
+        assert journal.rows_of("light")[: len(there)] == there
+        state = fold(journal.events_of("light"))
+        assert state.letter == "D"
+        assert state.last.stamp == NOW
+        assert verify(journal).problems == ()
+    assert restore(written, path, NOW).merged.same == ["light"]
+
+
+def test_where_no_letter_is_free_a_live_bake_is_left_out_and_said(path: Path, tmp_path: Path) -> None:
+    written = tmp_path / "what-i-know.sqlite"
+    with Journal.open(written) as journal:
+        journal.append(first_events("light", 2, "A"), 0)
+    with Journal.open(path) as journal:
+        for letter in "DEFGHIJKL":
+            journal.append(first_events(f"bake-{letter}", 1, letter), 0)
+    before = rows_in(path)
+    done = restore(written, path, NOW)
+    assert (done.merged.without_letter, done.complete) == (["light"], False)
+    assert rows_in(path) == before

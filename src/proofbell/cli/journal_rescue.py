@@ -42,6 +42,9 @@ def damage_lines(damage: Damage, where: str) -> Iterator[str]:
     mended = sum(len(bake.mended) for bake in damage.bakes)
     if mended:
         yield f"In {counted(mended, 'event')} one bit had turned over; it was turned back, and the digest agrees."
+    for bake in damage.bakes:
+        if bake.bake in damage.letters:
+            yield f"{bake.name} goes by {damage.letters[bake.bake]} now, since another live bake has its letter."
     if damage.nothing_lost:
         yield "Nothing is lost as far as can be told."
         return

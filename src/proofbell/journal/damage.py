@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 from proofbell.bake import events as kinds
 from proofbell.bake.events import Event
@@ -39,7 +39,6 @@ class Saved:
     not_joined: tuple[str, ...] = ()
     mended: tuple[int, ...] = ()
     live: bool = False
-    letter_before: str = ""
 
     @property
     def whole(self) -> bool:
@@ -68,11 +67,15 @@ class Saved:
 
 @dataclass(frozen=True, slots=True)
 class Damage:
-    """What came out of a damaged journal; ``strays`` are events that belong to no bake that is left, in words."""
+    """What came out of a damaged journal; ``strays`` are events that belong to no bake that is left, in words.
+
+    ``letters`` are those that live bakes got in the new journal, since another live one had theirs.
+    """
 
     bakes: tuple[Saved, ...]
     strays: tuple[str, ...] = ()
     unreadable: int = 0
+    letters: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def events(self) -> int:
@@ -184,7 +187,7 @@ def as_json(damage: Damage) -> dict[str, object]:
                 "bake": bake.bake,
                 "formula": bake.formula,
                 "letter": bake.letter,
-                "letter_before": bake.letter_before or bake.letter,
+                "letter_now": damage.letters.get(bake.bake, bake.letter),
                 "began": local(bake.began_us, bake.offset_min).isoformat(timespec="seconds"),
                 "live": bake.live,
                 "events_saved": bake.saved,

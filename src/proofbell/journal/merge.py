@@ -11,8 +11,9 @@ from proofbell.bake.stamp import Stamp
 from proofbell.journal.disk_words import why_not_written
 from proofbell.journal.faults import DiskFull, NotSaved
 from proofbell.journal.schema import transaction
+from proofbell.journal.standing import letter_of
 from proofbell.journal.store import INSERT, Journal, values_of
-from proofbell.journal.takeover import own_letter
+from proofbell.journal.takeover import NoLetterLeft, settle_letter
 
 
 @dataclass(slots=True)
@@ -50,6 +51,8 @@ def merge(journal: Journal, bakes: Iterable[Sequence[Row]], now: Stamp) -> Merge
         try:
             with transaction(journal.connection):
                 _take_in(journal, rows, now, merged)
+        except NoLetterLeft:
+            merged.without_letter.append(rows[0].bake)
         except sqlite3.Error as error:
             why = f"not everything was added: {why_not_written(error)}"
             kind = DiskFull if getattr(error, "sqlite_errorcode", 0) & 0xFF == sqlite3.SQLITE_FULL else NotSaved
@@ -76,13 +79,10 @@ def _take_in(journal: Journal, rows: Sequence[Row], now: Stamp, merged: Merged) 
     if not missing:
         merged.same.append(bake)
         return
-    letter = own_letter(journal, rows, now)
-    if letter is None:
-        merged.without_letter.append(bake)
-        return
-    journal.connection.executemany(INSERT, [values_of(row) for row in (*missing, *letter.rows)])
-    letter.keep(journal)
+    before = letter_of(journal.connection, bake)
+    journal.connection.executemany(INSERT, [values_of(row) for row in missing])
+    letter = settle_letter(journal.connection, bake, before, now)
     (merged.added if len(missing) == len(rows) else merged.completed).append(bake)
     merged.events += len(missing)
-    if letter.given:
-        merged.letters[bake] = letter.given
+    if letter:
+        merged.letters[bake] = letter

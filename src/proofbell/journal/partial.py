@@ -48,6 +48,6 @@ def as_far_as_it_reads(path: Path) -> Iterator[PartialJournal]:
     found = salvage(path)
     with tempfile.TemporaryDirectory(prefix="proofbell-") as folder:
         copy = Path(folder) / "salvaged.sqlite"
-        fill(copy, [log.rows for log in found.salvaged.logs if log.rows])
+        fill(copy, [log.rows for log in found.salvaged.logs if log.rows], None)
         with PartialJournal(copy, found.damage) as journal:
             yield journal

@@ -6,18 +6,19 @@ in the report. A bake that such events show to be over is closed again, so that 
 
 from __future__ import annotations
 
+import contextlib
 import os
 import sqlite3
 from collections.abc import Iterable, Sequence
 from contextlib import closing
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from proofbell.bake import events as kinds
 from proofbell.bake.intents import MOST_NOTE, said
 from proofbell.bake.record import Row, make_event, to_row
 from proofbell.bake.stamp import Stamp
-from proofbell.journal import schema
+from proofbell.journal import letters, schema
 from proofbell.journal.carving import carve
 from proofbell.journal.copying import put_in_place, refuse_existing, remove_unfinished, temporary_beside
 from proofbell.journal.damage import Damage, closing_of, damage_of, ranges, state_of
@@ -27,7 +28,9 @@ from proofbell.journal.image import image_of, refuse_foreign
 from proofbell.journal.moments import clock, day, local
 from proofbell.journal.opening import Opened, apply_settings, connect
 from proofbell.journal.salvage import Log, Salvaged, put_together
+from proofbell.journal.standing import live_bakes
 from proofbell.journal.store import INSERT, Journal, values_of
+from proofbell.journal.takeover import NoLetterLeft, settle_letter
 from proofbell.journal.verify import file_problems
 
 
@@ -66,8 +69,8 @@ def rescue(path: Path, to: Path, now: Stamp) -> Damage:
     except OSError as error:
         raise CannotOpen(f"{to} cannot be written: {why_not_written(error)}", "choose another name") from error
     found = salvage(path)
-    write_journal(to, amended(found.salvaged.logs, now))
-    return found.damage
+    given = write_journal(to, amended(found.salvaged.logs, now), now)
+    return replace(found.damage, letters=given)
 
 
 def amended(logs: Iterable[Log], now: Stamp) -> list[Sequence[Row]]:
@@ -120,8 +123,10 @@ def _note(log: Log, now: Stamp) -> str:
     return said(text if len(text) <= MOST_NOTE else text[: MOST_NOTE - 1] + "…", MOST_NOTE)
 
 
-def write_journal(to: Path, bakes: Iterable[Sequence[Row]]) -> None:
+def write_journal(to: Path, bakes: Iterable[Sequence[Row]], now: Stamp) -> dict[str, str]:
     """Write a new journal that holds these bakes, and check it before it gets its name.
+
+    Returns the letters that were given to live bakes whose own another live one has.
 
     Raises:
         AlreadyThere: the file exists.
@@ -132,16 +137,19 @@ def write_journal(to: Path, bakes: Iterable[Sequence[Row]]) -> None:
         temporary = temporary_beside(to)
         try:
             os.close(os.open(temporary, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
-            fill(temporary, list(bakes))
+            given = fill(temporary, list(bakes), now)
             put_in_place(temporary, to, overwrite=False)
         finally:
             remove_unfinished(temporary)
     except (OSError, sqlite3.Error) as error:
         raise CannotOpen(f"{to} cannot be written: {why_not_written(error)}", "choose another place") from error
+    return given
 
 
-def fill(path: Path, bakes: Sequence[Sequence[Row]]) -> None:
-    """Put bakes into the empty journal at ``path``, and read them back.
+def fill(path: Path, bakes: Sequence[Sequence[Row]], now: Stamp | None) -> dict[str, str]:
+    """Put bakes into the empty journal at ``path``, and read them back. Returns as `write_journal`.
+
+    Without ``now`` nothing is added to them, and of two live ones that share a letter only one has it.
 
     Raises:
         Damaged: they do not read as they should.
@@ -152,8 +160,25 @@ def fill(path: Path, bakes: Sequence[Sequence[Row]]) -> None:
         with schema.transaction(connection):
             for rows in bakes:
                 connection.executemany(INSERT, [values_of(row) for row in rows])
+            letters.fill(connection)
+            given = {} if now is None else _letters_of_their_own(connection, now)
     with Journal(path, Opened(connect(path), reading_only="this is a copy being checked")) as written:
         problems = list(file_problems(path))
-        problems += [f"bake {rows[0].bake}" for rows in bakes if written.rows_of(rows[0].bake) != list(rows)]
+        problems += [
+            f"bake {rows[0].bake}" for rows in bakes if written.rows_of(rows[0].bake)[: len(rows)] != list(rows)
+        ]
     if problems:
         raise Damaged("copy", problems)
+    return given
+
+
+def _letters_of_their_own(connection: sqlite3.Connection, now: Stamp) -> dict[str, str]:
+    """Two live bakes may have one letter now, where it was lost that one of them is over, or got another."""
+    given: dict[str, str] = {}
+    for bake in live_bakes(connection):
+        if bake not in letters.kept(connection).values():
+            # With no letter left it goes without: better than not to be there.
+            with contextlib.suppress(NoLetterLeft):
+                letter = settle_letter(connection, bake, None, now)
+                given.update({bake: letter} if letter else {})
+    return given

@@ -79,7 +79,7 @@ def restore(file: Path, journal: Path, now: Stamp) -> Restored:
         make_private_folder(journal.parent)
         with (
             tempfile.TemporaryDirectory(prefix=".proofbell-restore-", dir=journal.parent) as folder,
-            _source(file, Path(folder)) as source,
+            _source(file, Path(folder), now) as source,
         ):
             if is_sound(journal):
                 return _into(journal, source, now)
@@ -112,16 +112,15 @@ def is_sound(path: Path) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class _Source:
-    """The file that is brought back: a copy of it, and what of it can be read."""
+    """The file that is brought back: a copy of it, and what of it can be read, for the journal that takes it in."""
 
     path: Path
-    rows: Callable[[], Iterator[Sequence[Row]]]
+    rows: Callable[[Journal], Iterator[Sequence[Row]]]
     damage: Damage | None
-    salvaged: Salvaged
 
 
 @contextlib.contextmanager
-def _source(file: Path, folder: Path) -> Iterator[_Source]:
+def _source(file: Path, folder: Path, now: Stamp) -> Iterator[_Source]:
     if not file.is_file():
         raise CannotOpen(f"there is no file {file}", "proofbell journal restore lists the backups")
     copy = folder / "source.sqlite"
@@ -131,15 +130,14 @@ def _source(file: Path, folder: Path) -> Iterator[_Source]:
         # A backup of an older version is brought up to date in the copy; the file itself stays as it is.
         if is_sound(copy):
             with Journal(copy, open_file(copy)) as opened:
-                yield _Source(copy, lambda: (opened.rows_of(bake) for bake in opened.bake_ids()), None, Salvaged(()))
+                yield _Source(copy, lambda _: (opened.rows_of(bake) for bake in opened.bake_ids()), None)
             return
     found = salvage(file)
     if not found.salvaged.logs:
         raise NotAJournal(f"nothing of {file} can be read as a journal", "try another backup")
     copy = folder / "salvaged.sqlite"
-    fill(copy, [])
-    logs = found.salvaged.logs
-    yield _Source(copy, lambda: (log.rows for log in logs if log.rows), found.damage, found.salvaged)
+    fill(copy, [], now)
+    yield _Source(copy, lambda opened: _left(opened, found.salvaged, now), found.damage)
 
 
 def is_readable(file: Path) -> bool:
@@ -157,10 +155,9 @@ def _into(journal: Path, source: _Source, now: Stamp) -> Restored:
         if opened.reading_only:
             raise ReadingOnly("nothing was brought back: " + opened.reading_only)
         before = None
-        if any(lacks(opened, rows) for rows in source.rows()):
+        if any(lacks(opened, rows) for rows in source.rows(opened)):
             before = _kept_as_it_was(opened, journal, now)
-        merged = merge(opened, source.rows(), now)
-        _amend(opened, source.salvaged, now)
+        merged = merge(opened, source.rows(opened), now)
         return Restored(merged, before=before, source=source.damage, names=_names(opened, merged))
 
 
@@ -178,11 +175,9 @@ def _in_place_of(journal: Path, source: _Source, folder: Path, now: Stamp) -> Re
     with Journal(source.path, open_file(source.path)) as opened:
         if opened.reading_only:
             raise ReadingOnly("nothing was brought back: " + opened.reading_only)
-        merged = Merged(added=opened.bake_ids()) if source.damage is None else merge(opened, source.rows(), now)
+        merged = Merged(added=opened.bake_ids()) if source.damage is None else merge(opened, source.rows(opened), now)
         if own is not None:
-            merged = _both(merged, merge(opened, (log.rows for log in own.salvaged.logs if log.rows), now))
-            _amend(opened, own.salvaged, now)
-        _amend(opened, source.salvaged, now)
+            merged = _both(merged, merge(opened, _left(opened, own.salvaged, now), now))
         merged.events = opened.connection.execute("SELECT count(*) FROM events").fetchone()[0]
         names = _names(opened, merged)
         new = folder / "new.sqlite"
@@ -219,11 +214,17 @@ def _both(first: Merged, second: Merged) -> Merged:
     )
 
 
-def _amend(opened: Journal, salvaged: Salvaged, now: Stamp) -> None:
-    """Say at the end of the bakes that lost their end what is known of it, unless the other journal had it."""
+def _left(opened: Journal, salvaged: Salvaged, now: Stamp) -> Iterator[Sequence[Row]]:
+    """The lines of salvaged bakes; at the end of one that lost its end stands what is known of it.
+
+    Unless this journal has more of it.
+    """
     for log in salvaged.logs:
-        if log.rows and opened.rows_of(log.bake) == list(log.rows):
-            merge(opened, [(*log.rows, *amendment(log, now))], now)
+        ours = opened.rows_of(log.bake)
+        if log.rows and ours == list(log.rows[: len(ours)]):
+            yield (*log.rows, *amendment(log, now))
+        elif log.rows:
+            yield log.rows
 
 
 def _change_places(new: Path, journal: Path, now: Stamp) -> Path:

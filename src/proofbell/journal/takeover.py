@@ -2,25 +2,52 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+import sqlite3
 
-from proofbell.bake.record import Row
+from proofbell.bake.decide import decide
+from proofbell.bake.fold import ImpossibleError, fold
+from proofbell.bake.intents import Refused, TakeLetter
+from proofbell.bake.letters import LETTERS
+from proofbell.bake.record import from_row, to_row
 from proofbell.bake.stamp import Stamp
-from proofbell.journal.store import Journal
+from proofbell.journal import letters
+from proofbell.journal.faults import LetterTaken
+from proofbell.journal.lines import lines_of
+from proofbell.journal.store import INSERT, values_of
+from proofbell.plain import PlainError
 
 
-@dataclass(frozen=True, slots=True)
-class OwnLetter:
-    """The lines that give it another letter, if any, and which one."""
-
-    rows: tuple[Row, ...] = ()
-    given: str = ""
-
-    def keep(self, journal: Journal) -> None:
-        """Note the letter where the journal keeps those of live bakes."""
+class NoLetterLeft(Exception):  # noqa: N818 - it is no mistake of anybody
+    """The bake is live, and no letter is free for it."""
 
 
-def own_letter(_journal: Journal, _rows: Sequence[Row], _now: Stamp) -> OwnLetter | None:
-    """What letter the bake has here; None when it is live and none is free."""
-    return OwnLetter()
+def settle_letter(connection: sqlite3.Connection, bake: str, before: str | None, now: Stamp) -> str:
+    """Give a bake whose events were just put in a letter of its own, inside the same transaction.
+
+    ``before`` is the letter that it had before. Returns the letter that it goes by from now on, if that is another than
+    its events said; nothing as a rule.
+
+    Raises:
+        NoLetterLeft: all are taken; what was put in has to be taken out again.
+    """
+    try:
+        letters.move(connection, bake, before)
+    except LetterTaken as taken:
+        free = next((letter for letter in LETTERS if letter not in taken.taken), None)
+        if free is None:
+            raise NoLetterLeft from taken
+        _say(connection, bake, TakeLetter(free, f"{taken.letter} was taken"), now)
+        letters.move(connection, bake, before)
+        return free
+    return ""
+
+
+def _say(connection: sqlite3.Connection, bake: str, intent: TakeLetter, now: Stamp) -> None:
+    try:
+        decision = decide(fold(map(from_row, lines_of(connection, bake).rows)), intent, now)
+    except (PlainError, ImpossibleError) as error:
+        # A newer Proofbell wrote to it: its letter can only be settled by that one.
+        raise NoLetterLeft from error
+    if isinstance(decision, Refused):
+        raise NoLetterLeft(decision.message)
+    connection.executemany(INSERT, [values_of(to_row(event)) for event in decision])
