@@ -17,7 +17,8 @@ from proofbell.journal.backup import back_up
 from proofbell.journal.faults import CannotOpen, NotAJournal
 from proofbell.journal.image import InUse
 from proofbell.journal.lock import Lead
-from proofbell.journal.restore import is_sound, restore
+from proofbell.journal.restore import restore
+from proofbell.journal.soundness import is_sound
 from proofbell.journal.store import Journal
 from proofbell.journal.verify import verify
 from tests.journal.making import chain, first_events, stamp
@@ -118,8 +119,7 @@ def test_what_the_damaged_journal_lost_the_backup_has_and_the_other_way_round(pa
     assert not is_sound(path)
     done = restore(backup, path, NOW)
     assert rows_in(path) == before
-    assert not done.complete, "the report says that something could not be read"
-    assert done.own is not None
+    assert (done.made_good, done.complete) == (("mole",), True)
 
 
 def test_a_bake_that_neither_has_whole_says_so_at_its_end(path: Path, backup: Path) -> None:
@@ -128,7 +128,8 @@ def test_a_bake_that_neither_has_whole_says_so_at_its_end(path: Path, backup: Pa
     with closing(sqlite3.connect(path, isolation_level=None)) as connection:
         connection.execute("DROP TRIGGER events_are_never_removed")
         connection.execute("DELETE FROM events WHERE bake = 'light' AND number = 4")
-    restore(backup, path, NOW)
+    done = restore(backup, path, NOW)
+    assert (done.made_good, done.complete) == ((), False)
     with Journal.open(path) as journal:
         state = fold(journal.events_of("light"))
     assert "Lost: event 4." in state.notes[-1].text
@@ -245,4 +246,18 @@ def test_where_no_letter_is_free_a_live_bake_is_left_out_and_said(path: Path, tm
     before = rows_in(path)
     done = restore(written, path, NOW)
     assert (done.merged.without_letter, done.complete) == (["light"], False)
+    assert rows_in(path) == before
+
+
+def test_where_files_have_one_name_only_they_change_places_one_after_the_other(
+    path: Path, backup: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def no_links(*_: object) -> None:
+        raise OSError
+
+    before, damaged = rows_in(path), ruin(path)
+    monkeypatch.setattr(Path, "hardlink_to", no_links)
+    done = restore(backup, path, NOW)
+    assert done.moved_aside is not None
+    assert done.moved_aside.read_bytes() == damaged
     assert rows_in(path) == before

@@ -17,8 +17,8 @@ from proofbell.bake import events as kinds
 from proofbell.journal import copying, rotation
 from proofbell.journal.backups import backups
 from proofbell.journal.lock import Lead
-from proofbell.journal.restore import is_sound
 from proofbell.journal.rotation import Rotated, backup_path, backups_folder, rotate_in_steps
+from proofbell.journal.soundness import is_sound
 from proofbell.journal.store import Journal
 from proofbell.journal.writer import JournalThread, to_the_end
 from tests.journal.making import chain, first_events

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Iterator, Sequence
 from datetime import timedelta
 from pathlib import Path
@@ -10,6 +11,7 @@ from typing import Any
 from proofbell import places
 from proofbell.bake.stamp import Stamp
 from proofbell.cli.printing import print_json
+from proofbell.cli.say import remark
 from proofbell.clock import WallClock
 from proofbell.journal.backups import Backup, backups
 from proofbell.journal.damage import Damage, as_json
@@ -19,11 +21,15 @@ from proofbell.words import counted, length
 
 MOST_LISTED = 50
 
+LONG_BYTES = 10_000_000
+"""A longer journal is not read in the time that one waits without a word."""
+
 
 def rescue_to(file: Path, *, as_document: bool) -> int:
     """Save what can be read of the journal to a new file. 0: all of it; 1: something is lost."""
     from proofbell.journal.rescue import rescue
 
+    _say_if_long(places.journal_file())
     damage = rescue(places.journal_file(), file, WallClock().stamp())
     if as_document:
         print_json({"file": str(file), **as_json(damage)})
@@ -33,6 +39,12 @@ def rescue_to(file: Path, *, as_document: bool) -> int:
             print("What is lost may be in a backup: proofbell journal restore lists them.")
         print(f"To go on with it: proofbell journal restore {visible(str(file))}")
     return 0 if damage.nothing_lost else 1
+
+
+def _say_if_long(file: Path) -> None:
+    with contextlib.suppress(OSError):
+        if file.stat().st_size > LONG_BYTES:
+            remark("proofbell: every event is read and checked; that takes a minute or two")
 
 
 def damage_lines(damage: Damage, where: str) -> Iterator[str]:
@@ -64,6 +76,7 @@ def restore_from(file: Path | None, *, as_document: bool) -> int:
     from proofbell.journal.restore import restore
 
     journal = places.journal_file()
+    _say_if_long(file)
     done = restore(file, journal, WallClock().stamp())
     if as_document:
         print_json(
@@ -77,6 +90,7 @@ def restore_from(file: Path | None, *, as_document: bool) -> int:
                 "without_letter": done.merged.without_letter,
                 "letters": done.merged.letters,
                 "events": done.merged.events,
+                "made_good": list(done.made_good),
                 "moved_aside": str(done.moved_aside) if done.moved_aside else None,
                 "before": str(done.before) if done.before else None,
                 "lost_in_file": as_json(done.source) if done.source else None,

@@ -34,12 +34,14 @@ def restored_lines(done: Restored, file: Path, journal: Path) -> Iterator[str]:
         yield f"- {done.names.get(bake, bake)}: goes by {letter} now, since another live bake has its letter"
     yield from _named(done, merged.apart, "went on differently here and there; left as it is here")
     yield from _named(done, merged.without_letter, "is live, and no letter is free: close a bake, then say it again")
+    if done.made_good:
+        yield f"Of {counted(len(done.made_good), 'bake')} a part was lost in one of the two; the other had it."
     if done.source is not None:
-        yield f"{file} is damaged. Of it there was:"
-        yield from damage_lines(done.source, "read")
+        yield f"{file} is damaged. Of it:"
+        yield from damage_lines(done.source, "saved")
     if done.own is not None:
-        yield "Of the damaged journal there was:"
-        yield from damage_lines(done.own, "read")
+        yield "Of the damaged journal:"
+        yield from damage_lines(done.own, "saved")
     yield from _undo(done, journal)
 
 

@@ -12,17 +12,16 @@ import sqlite3
 import tempfile
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import closing
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from proofbell.bake.record import Row
 from proofbell.bake.stamp import Stamp
-from proofbell.journal import schema
 from proofbell.journal.backup import back_up
 from proofbell.journal.copying import copied, sync_folder
-from proofbell.journal.damage import Damage, saved_of
+from proofbell.journal.damage import Damage, Saved, saved_of
 from proofbell.journal.disk_words import why_not_written
-from proofbell.journal.faults import CannotOpen, JournalFault, NotAJournal, ReadingOnly
+from proofbell.journal.faults import CannotOpen, NotAJournal, ReadingOnly
 from proofbell.journal.image import alone
 from proofbell.journal.merge import Merged, lacks, merge
 from proofbell.journal.moments import local
@@ -30,24 +29,21 @@ from proofbell.journal.opening import connect, open_file
 from proofbell.journal.rescue import amendment, fill, salvage
 from proofbell.journal.rotation import backups_folder
 from proofbell.journal.salvage import Log, Salvaged
+from proofbell.journal.soundness import is_readable, is_sound
 from proofbell.journal.store import Journal
-from proofbell.journal.verify import file_problems
 from proofbell.private_folder import make_private_folder
 
 MOST_NAMED = 50
 """With more bakes than these they are only counted."""
-
-_HEADLESS = (
-    "SELECT 1 FROM events AS line WHERE NOT EXISTS (SELECT 1 FROM events WHERE bake = line.bake AND number = 1) LIMIT 1"
-)
 
 
 @dataclass(frozen=True, slots=True)
 class Restored:
     """What was done.
 
-    ``moved_aside`` is where the damaged journal lies now, ``before`` the copy of the journal as it was; one of them
-    undoes it all. ``source`` is what was lost in the file that was brought back, ``own`` in the journal that was here;
+    ``made_good`` are the bakes of which a part was lost in one of the two, and which are whole now, since the other had
+    it. ``moved_aside`` is where the damaged journal lies now, ``before`` the copy of the journal as it was; one of them
+    undoes it all. ``source`` is what is lost of the file that was brought back, ``own`` of the journal that was here;
     None when they were sound.
     """
 
@@ -57,6 +53,7 @@ class Restored:
     source: Damage | None = None
     own: Damage | None = None
     new: bool = False
+    made_good: tuple[str, ...] = ()
     names: dict[str, str] = field(default_factory=dict)
 
     @property
@@ -90,26 +87,6 @@ def restore(file: Path, journal: Path, now: Stamp) -> Restored:
         raise CannotOpen(why, "nothing of the journal was changed; put that right, then say it again") from error
 
 
-def is_sound(path: Path) -> bool:
-    """Whether the journal at ``path`` is there, and can be read to its end.
-
-    Raises:
-        NotAJournal: the file belongs to another program.
-    """
-    if not path.is_file() or path.stat().st_size == 0:
-        return False
-    _refuse_other_program(path)
-    try:
-        if file_problems(path):
-            return False
-        with Journal.open(path, read_only=True) as journal:
-            if journal.connection.execute(_HEADLESS).fetchone():
-                return False
-            return not any(not problem.newer for _, _, problems in journal.each() for problem in problems)
-    except (sqlite3.Error, JournalFault, TypeError, ValueError):
-        return False
-
-
 @dataclass(frozen=True, slots=True)
 class _Source:
     """The file that is brought back: a copy of it, and what of it can be read, for the journal that takes it in."""
@@ -117,6 +94,7 @@ class _Source:
     path: Path
     rows: Callable[[Journal], Iterator[Sequence[Row]]]
     damage: Damage | None
+    salvaged: Salvaged
 
 
 @contextlib.contextmanager
@@ -130,23 +108,14 @@ def _source(file: Path, folder: Path, now: Stamp) -> Iterator[_Source]:
         # A backup of an older version is brought up to date in the copy; the file itself stays as it is.
         if is_sound(copy):
             with Journal(copy, open_file(copy)) as opened:
-                yield _Source(copy, lambda _: (opened.rows_of(bake) for bake in opened.bake_ids()), None)
+                yield _Source(copy, lambda _: (opened.rows_of(bake) for bake in opened.bake_ids()), None, Salvaged(()))
             return
     found = salvage(file)
     if not found.salvaged.logs:
         raise NotAJournal(f"nothing of {file} can be read as a journal", "try another backup")
     copy = folder / "salvaged.sqlite"
     fill(copy, [], now)
-    yield _Source(copy, lambda opened: _left(opened, found.salvaged, now), found.damage)
-
-
-def is_readable(file: Path) -> bool:
-    """Whether SQLite can open the file and it has the tables of a journal."""
-    try:
-        with closing(connect(file)) as connection:
-            return schema.version_of(connection) > 0 and not schema.is_empty(connection)
-    except (sqlite3.Error, JournalFault):
-        return False
+    yield _Source(copy, lambda opened: _left(opened, found.salvaged, now), found.damage, found.salvaged)
 
 
 def _into(journal: Path, source: _Source, now: Stamp) -> Restored:
@@ -158,7 +127,8 @@ def _into(journal: Path, source: _Source, now: Stamp) -> Restored:
         if any(lacks(opened, rows) for rows in source.rows(opened)):
             before = _kept_as_it_was(opened, journal, now)
         merged = merge(opened, source.rows(opened), now)
-        return Restored(merged, before=before, source=source.damage, names=_names(opened, merged))
+        lost, good = _made_good(opened, source.damage, source.salvaged)
+        return Restored(merged, before=before, source=lost, made_good=good, names=_names(opened, merged))
 
 
 def _kept_as_it_was(opened: Journal, journal: Path, now: Stamp) -> Path:
@@ -180,6 +150,8 @@ def _in_place_of(journal: Path, source: _Source, folder: Path, now: Stamp) -> Re
             merged = _both(merged, merge(opened, _left(opened, own.salvaged, now), now))
         merged.events = opened.connection.execute("SELECT count(*) FROM events").fetchone()[0]
         names = _names(opened, merged)
+        lost, good = _made_good(opened, source.damage, source.salvaged)
+        own_lost, own_good = _made_good(opened, own.damage, own.salvaged) if own else (None, ())
         new = folder / "new.sqlite"
         copied(opened.connection, new)
     if not is_sound(new):
@@ -190,8 +162,24 @@ def _in_place_of(journal: Path, source: _Source, folder: Path, now: Stamp) -> Re
         sync_folder(journal.parent)
     else:
         aside = _change_places(new, journal, now)
-    damage = own.damage if own else None
-    return Restored(merged, moved_aside=aside, source=source.damage, own=damage, new=own is None, names=names)
+    good = tuple(dict.fromkeys((*good, *own_good)))
+    return Restored(merged, moved_aside=aside, source=lost, own=own_lost, new=own is None, made_good=good, names=names)
+
+
+def _made_good(opened: Journal, damage: Damage | None, salvaged: Salvaged) -> tuple[Damage | None, tuple[str, ...]]:
+    """What is lost for good, and the bakes of which this journal has what was lost."""
+    if damage is None:
+        return None, ()
+    good: dict[str, Saved] = {}
+    for log, saved in zip(salvaged.logs, damage.bakes, strict=True):
+        if saved.whole:
+            continue
+        digests = {row.number: row.digest for row in opened.rows_of(log.bake)}
+        known = all(digests.get(row.number) == row.digest for row in (*log.rows, *log.loose))
+        if known and all(number in digests for number in log.lost):
+            good[log.bake] = replace(saved, saved=len(digests), lost=(), not_joined=())
+    bakes = tuple(good.get(saved.bake, saved) for saved in damage.bakes)
+    return replace(damage, bakes=bakes), tuple(good)
 
 
 def _names(opened: Journal, merged: Merged) -> dict[str, str]:
@@ -233,14 +221,31 @@ def _change_places(new: Path, journal: Path, now: Stamp) -> Path:
         # A second name first, so that the journal's name is never without a file.
         aside.hardlink_to(journal)
     except OSError:
-        journal.rename(aside)
-    # What a crash left half-written belongs to the damaged file; beside the new one it would spoil it.
-    with contextlib.suppress(FileNotFoundError):
-        _half(journal).replace(_half(aside))
+        return _one_after_the_other(new, journal, aside)
+    _move_half(journal, aside)
     sync_folder(journal.parent)
     new.replace(journal)
     sync_folder(journal.parent)
     return aside
+
+
+def _one_after_the_other(new: Path, journal: Path, aside: Path) -> Path:
+    """Change places where a file can have one name only, as on some memory cards."""
+    journal.rename(aside)
+    _move_half(journal, aside)
+    try:
+        new.replace(journal)
+    except OSError:
+        aside.rename(journal)
+        raise
+    sync_folder(journal.parent)
+    return aside
+
+
+def _move_half(journal: Path, aside: Path) -> None:
+    """What a crash left half-written belongs to the damaged file; beside the new one it would spoil it."""
+    with contextlib.suppress(FileNotFoundError):
+        _half(journal).replace(_half(aside))
 
 
 def _half(path: Path) -> Path:
@@ -254,17 +259,6 @@ def _refuse_same(file: Path, journal: Path) -> None:
             raise CannotOpen(
                 f"{file} is the journal itself", "name a backup of it; proofbell journal restore lists them"
             )
-
-
-def _refuse_other_program(path: Path) -> None:
-    try:
-        with closing(connect(path)) as connection:
-            application = schema.application_of(connection)
-            ours = connection.execute("SELECT 1 FROM sqlite_master WHERE name = 'events'").fetchone()
-    except sqlite3.Error:
-        return
-    if application != schema.APPLICATION_ID and ours is None and not (application == 0):
-        raise NotAJournal(f"{path} belongs to another program", "name the journal's file with PROOFBELL_JOURNAL")
 
 
 def _free_name(path: Path) -> Path:
