@@ -127,8 +127,8 @@ def test_backups_are_listed_by_age_and_brought_back(filled: Path, capsys: Out) -
 
 
 PLACES = {
-    "a device": ("/dev/full", "is no file"),
-    "a folder": (".", "is no file"),
+    "a device": ("/dev/full", "a device, not a file"),
+    "a folder": (".", "a folder, not a file"),
     "no folder": ("nowhere/copy.db", "there is no such folder"),
     "a file for a folder": ("page.md/copy.db", "a part of its path is a file"),
     "too long a name": ("x" * 300, "too long"),
