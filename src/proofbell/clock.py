@@ -15,7 +15,7 @@ from functools import cache
 from pathlib import Path
 from typing import Protocol
 
-from proofbell.bake.stamp import Stamp
+from proofbell.bake.stamp import UNKNOWN_BOOT, Stamp
 
 
 class Clock(Protocol):
@@ -97,7 +97,7 @@ def boot_id() -> str:
             return subprocess.run(asked, capture_output=True, text=True, check=True, timeout=5).stdout.strip()  # noqa: S603
         except (OSError, subprocess.SubprocessError):
             pass
-    return f"process-{uuid.uuid4().hex}"
+    return f"{UNKNOWN_BOOT}{uuid.uuid4().hex}"
 
 
 def running_s() -> float:

@@ -112,10 +112,10 @@ class Baking:
         """Somebody sets the wall clock."""
         self.now = replace(self.now, wall_us=self.now.wall_us + round(by_s * 1_000_000))
 
-    def reboot(self, off_s: float = 0.0) -> None:
-        """The power goes and comes back."""
-        wall_us = self.now.wall_us + round(off_s * 1_000_000)
-        self.now = replace(self.now, wall_us=wall_us, boot_us=5_000_000, boot_id=self.now.boot_id + "+")
+    def reboot(self, off_s: float = 0.0, up_s: float = 0.0) -> None:
+        """The power goes, is back after ``off_s`` by the wall clock, and the machine has run for ``up_s`` since."""
+        wall_us = self.now.wall_us + round((off_s + up_s) * 1_000_000)
+        self.now = Stamp(wall_us, round(up_s * 1_000_000), self.now.boot_id + "+", self.now.offset_min)
 
     def read(self, value: float, what: str = "dough temperature") -> TimeAdjusted | None:
         """Take a reading; returns what it changed."""
@@ -258,7 +258,8 @@ OTHERS = st.one_of(
     st.builds(intents.TakeRow, st.sampled_from([-1.0, 0.5, 3.0, float("nan")])),
     st.builds(intents.Correct, st.integers(1, 25), st.just("again"), st.none() | TEMPERATURES, sure=SURE),
     st.builds(intents.GiveUp, st.text(max_size=5)),
-    st.builds(intents.Back, st.floats(0, 1e6)),
+    st.builds(intents.Back, st.floats(0, 1e6), ran_s=st.floats(0, 5_000)),
+    st.builds(intents.Rebase, st.integers(0, 12), st.floats(-100, 40_000)),
     st.just(intents.Look()),
 )
 INTENTS = st.one_of(DONE, READS, st.just(intents.Undo()), st.just(intents.Begin()), DONE, READS, OTHERS)

@@ -61,7 +61,10 @@ def test_what_is_decided_can_always_happen_and_deciding_changes_nothing(
 @given(formulas(), KITCHENS, STEPS)
 def test_time_never_runs_backwards(made: Formula, kitchen: Kitchen, steps: Steps) -> None:
     logged_us, seen_s, boot = 0, 0.0, ""
-    for baking, _, _, _ in played(made, kitchen, steps):
+    for baking, before, _, _ in played(made, kitchen, steps):
+        assert list(baking.state.times_us) == sorted(baking.state.times_us)
+        if baking.state.shifts != before.shifts:
+            logged_us, boot = 0, ""  # The baker said how long the power was off, or took it back.
         assert baking.state.timeline.run_us >= logged_us
         logged_us = baking.state.timeline.run_us
         # Until something is said in a new boot only the log is known: a clock behind it stands still.
@@ -119,9 +122,12 @@ def test_a_reading_said_twice_in_one_moment_changes_nothing_more(made: Formula, 
             assert adjustment(again) is None
 
 
+LOG = ("events", "times_us", "timeline", "undone")
+
+
 def picture(state: BakeState) -> dict[str, object]:
     """Everything about a bake but its log."""
-    return {f.name: getattr(state, f.name) for f in fields(state) if f.name not in ("events", "timeline", "undone")}
+    return {f.name: getattr(state, f.name) for f in fields(state) if f.name not in LOG}
 
 
 @SOME

@@ -20,6 +20,7 @@ from proofbell.app.unsaved import Unsaved
 from proofbell.bake import intents
 from proofbell.bake.batch import Batch
 from proofbell.bake.decide import Decision, decide, decided
+from proofbell.bake.doubt import ran_on_s
 from proofbell.bake.events import Event
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.joining import joined, shared
@@ -113,7 +114,8 @@ class Live:
         for state in found:
             if seen is not None:
                 since = replace(state.timeline, anchor=seen, run_us=0)
-                await self.say(state.id, intents.Back(since.at(now) / 1_000_000))
+                ran_s = ran_on_s(state, seen, now)
+                await self.say(state.id, intents.Back(since.at(now) / 1_000_000, ran_s=ran_s))
 
     async def _settle_letters(self) -> None:
         """Two bakes of one letter, as an older program could leave them: the later one gets another."""

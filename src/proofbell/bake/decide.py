@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from proofbell.bake import events as kinds
-from proofbell.bake import intents, reading_rules, said, stage_rules
+from proofbell.bake import intents, reading_rules, rebase, said, stage_rules
 from proofbell.bake.adjust import LONGEST_STAGE_S
 from proofbell.bake.events import Body, Event
 from proofbell.bake.fold import apply
@@ -91,5 +91,6 @@ RULES: dict[type, Callable[[BakeState, Any, Stamp], Bodies]] = {
     intents.Undo: said.undo,
     intents.Look: said.look,
     intents.Back: said.back,
+    intents.Rebase: rebase.rebase,
 }
 """An intent to its rule. A new intent is one class in ``intents`` and one line here."""

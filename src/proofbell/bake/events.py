@@ -184,9 +184,27 @@ class ClockSet:
 
 @dataclass(frozen=True, slots=True)
 class ProgramBack:
-    """The program was away for ``away_s`` seconds (since it last looked) and took the bake up again."""
+    """The program was away for ``away_s`` seconds (since it last looked) and took the bake up again.
+
+    After a new start of the machine, ``ran_s`` says how long the bake had been watched after its last event before.
+    """
 
     away_s: float
+    why: str = ""
+    ran_s: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class TimeRebased:
+    """The baker said how long the power was off before the event of number ``since``, the first after a new start.
+
+    From there on the bake's own time is ``by_s`` later (earlier when negative) than it had been counted; with ``by_s``
+    0 it was right. ``off_s`` is what was said, so ``off_s - by_s`` had been counted.
+    """
+
+    since: int
+    off_s: float
+    by_s: float
     why: str = ""
 
 
@@ -208,6 +226,7 @@ Body = (
     | BakeClosed
     | ClockSet
     | ProgramBack
+    | TimeRebased
 )
 
 

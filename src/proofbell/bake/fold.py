@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 from typing import Any
@@ -9,7 +10,7 @@ from typing import Any
 from proofbell.bake import events as kinds
 from proofbell.bake.events import Event
 from proofbell.bake.stamp import Timeline
-from proofbell.bake.state import Adjustment, BakeState, Closed, Earlier, Mark, Note, Reading, Score, StageState
+from proofbell.bake.state import Adjustment, BakeState, Closed, Earlier, Mark, Note, Reading, Score, Shift, StageState
 from proofbell.bake.tasks import changed_from
 
 
@@ -41,9 +42,13 @@ def apply(state: BakeState | None, event: Event) -> BakeState:
         return _open(event)
     if event.bake != state.id or event.number != state.last.number + 1:
         raise ImpossibleError(f"event {event.number} cannot follow {state.last.number}")
+    grown = _with(state, event)
     if isinstance(event.body, kinds.Corrected):
-        return _replay(_with(state, event), event.body)
-    return _step(_with(state, event), event)
+        return _replay(grown, _undone(grown, event.body))
+    if isinstance(event.body, kinds.TimeRebased):
+        _rebasable(grown, event.body)
+        return _replay(grown, grown.undone)
+    return _step(grown, event)
 
 
 def _open(event: Event) -> BakeState:
@@ -62,20 +67,56 @@ def _open(event: Event) -> BakeState:
         timeline=Timeline(event.stamp),
         stages=stages,
         events=(event,),
+        times_us=(0,),
     )
 
 
 def _with(state: BakeState, event: Event) -> BakeState:
-    return replace(state, events=(*state.events, event), timeline=state.timeline.moved(event.stamp))
+    ran_us = round(event.body.ran_s * 1_000_000) if isinstance(event.body, kinds.ProgramBack) else 0
+    timeline = state.timeline.moved(event.stamp, ran_us)
+    for shift in state.shifts:
+        if shift.since == event.number:
+            timeline = timeline.shifted(shift.by_us, state.timeline.run_us)
+    return replace(state, events=(*state.events, event), timeline=timeline, times_us=(*state.times_us, timeline.run_us))
 
 
-def _replay(state: BakeState, correction: kinds.Corrected) -> BakeState:
-    """Fold again without what was taken back, with what was put right. A correction can be taken back as well."""
+def _undone(state: BakeState, correction: kinds.Corrected) -> frozenset[int]:
+    """What is taken back once ``correction`` holds."""
     known = {event.number: event.body for event in state.events[:-1]}
     for number in correction.events:
         _correctable(state, known.get(number), number, correction)
-    undone = state.undone | (set(correction.events) if correction.undone else set())
-    fresh = _open(state.events[0])
+    return state.undone | (set(correction.events) if correction.undone else set())
+
+
+def _rebasable(state: BakeState, body: kinds.TimeRebased) -> None:
+    if state.closed is not None:
+        raise ImpossibleError("the bake is closed; its time cannot be moved")
+    if not (math.isfinite(body.by_s) and math.isfinite(body.off_s)):
+        raise ImpossibleError("a time cannot be moved without end")
+    if not 1 < body.since <= state.last.number or not _new_boot(state, body.since):
+        raise ImpossibleError(f"before event {body.since} the machine did not start anew")
+
+
+def _new_boot(state: BakeState, number: int) -> bool:
+    before, first = state.events[number - 2].stamp, state.events[number - 1].stamp
+    return before.boot_id != first.boot_id
+
+
+def _shifts(events: Iterable[Event], undone: frozenset[int]) -> tuple[Shift, ...]:
+    return tuple(
+        Shift(event.number, event.body.since, round(event.body.by_s * 1_000_000))
+        for event in events
+        if isinstance(event.body, kinds.TimeRebased) and event.number not in undone
+    )
+
+
+def _replay(state: BakeState, undone: frozenset[int]) -> BakeState:
+    """Fold again without what was taken back, with what was put right. A correction can be taken back as well.
+
+    A time that was moved counts from where the power came back, not from where the baker said so: what happened
+    between the two moves with it.
+    """
+    fresh = replace(_open(state.events[0]), shifts=_shifts(state.events, undone))
     for event in state.events[1:]:
         fresh = replace(_with(fresh, event), undone=undone)
         # That a stage was reopened only says what a taking back led to; it has no say when it is all replayed.
@@ -133,11 +174,13 @@ def _stage(state: BakeState, index: int, **changes: Any) -> BakeState:  # noqa: 
     return replace(state, stages=tuple(stages))
 
 
-def _start_planned(state: BakeState, _event: Event, _at: float, body: kinds.StartPlanned) -> BakeState:
+def _start_planned(state: BakeState, event: Event, _at: float, body: kinds.StartPlanned) -> BakeState:
     if state.begun:
         raise ImpossibleError("the bake has begun; its start cannot be planned")
-    ready_by_s = state.ready_by_s if body.ready_s is None else body.ready_s
-    return replace(state, start_s=body.at_s, ready_by_s=ready_by_s)
+    # It was said as so long from then; a time line that was moved afterwards takes it along.
+    later_s = sum(one.by_us for one in state.shifts if one.since <= event.number < one.number) / 1_000_000
+    ready_by_s = state.ready_by_s if body.ready_s is None else body.ready_s + later_s
+    return replace(state, start_s=body.at_s + later_s, ready_by_s=ready_by_s)
 
 
 def _stage_begun(state: BakeState, _event: Event, at_s: float, body: kinds.StageBegun) -> BakeState:
@@ -247,6 +290,7 @@ _STEPS: dict[type, Callable[[BakeState, Event, float, Any], BakeState]] = {
     kinds.BakeClosed: _bake_closed,
     kinds.ClockSet: _nothing,
     kinds.ProgramBack: _nothing,
+    kinds.TimeRebased: _nothing,
 }
 
 _AFTER_CLOSING = (

@@ -162,9 +162,22 @@ class Look:
 
 @dataclass(frozen=True, slots=True)
 class Back:
-    """The program takes the bake up again, ``away_s`` seconds after it last looked."""
+    """The program takes the bake up again, ``away_s`` seconds after it last looked.
+
+    ``ran_s``: how long it had watched the bake after its last event before the machine started anew.
+    """
 
     away_s: float
+    why: str = ""
+    ran_s: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Rebase:
+    """The baker says how long the power was off (s) before the event of number ``since``."""
+
+    since: int
+    off_s: float
     why: str = ""
 
 
@@ -187,6 +200,7 @@ Intent = (
     | GiveUp
     | Look
     | Back
+    | Rebase
 )
 
 

@@ -34,6 +34,7 @@ NAMES: dict[str, tuple[type[Any], int]] = {
     "bake closed": (kinds.BakeClosed, 1),
     "clock set": (kinds.ClockSet, 1),
     "program back": (kinds.ProgramBack, 1),
+    "time rebased": (kinds.TimeRebased, 1),
 }
 """Event name to its body and the schema number that is written today."""
 

@@ -122,5 +122,5 @@ def look(_state: BakeState, _intent: intents.Look, _now: Stamp) -> Bodies:
 
 def back(_state: BakeState, intent: intents.Back, _now: Stamp) -> Bodies:
     """The program was away, and is back."""
-    away_s = intent.away_s if math.isfinite(intent.away_s) else 0.0
-    return [kinds.ProgramBack(max(0.0, away_s), intents.said(intent.why))]
+    away_s, ran_s = (max(0.0, one) if math.isfinite(one) else 0.0 for one in (intent.away_s, intent.ran_s))
+    return [kinds.ProgramBack(away_s, intents.said(intent.why), ran_s)]

@@ -117,8 +117,17 @@ class Closed:
 
 
 @dataclass(frozen=True, slots=True)
+class Shift:
+    """From event ``since`` on the bake's own time is ``by_us`` later than it had been counted; said by ``number``."""
+
+    number: int
+    since: int
+    by_us: int
+
+
+@dataclass(frozen=True, slots=True)
 class BakeState:
-    """A bake at the moment of its last event."""
+    """A bake at the moment of its last event. ``times_us`` is the bake's own time of each event (µs)."""
 
     id: str
     letter: str
@@ -130,6 +139,8 @@ class BakeState:
     timeline: Timeline
     stages: tuple[StageState, ...]
     events: tuple[Event, ...]
+    times_us: tuple[int, ...]
+    shifts: tuple[Shift, ...] = ()
     start_s: float | None = None
     ready_by_s: float | None = None
     readings: tuple[Reading, ...] = ()

@@ -10,7 +10,7 @@ from bisect import bisect_right
 from datetime import UTC, datetime, timedelta, timezone
 from itertools import pairwise
 
-from proofbell.bake.stamp import Stamp, Timeline
+from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 
 
@@ -18,12 +18,8 @@ class Moments:
     """The wall clock of one bake."""
 
     def __init__(self, state: BakeState) -> None:
-        run = Timeline(state.opened)
-        self._at_us: list[int] = []
+        self._at_us = state.times_us
         self._stamps = [event.stamp for event in state.events]
-        for stamp in self._stamps:
-            run = run.moved(stamp)
-            self._at_us.append(run.run_us)
 
     def event_s(self, number: int) -> float:
         """The bake's own time (s) of an event."""

@@ -198,6 +198,13 @@ def _clock_set(body: kinds.ClockSet, _formula: Formula) -> str:
     return f"The clock was set {way} by {length(abs(body.by_s))}; no countdown moved"
 
 
+def _rebased(body: kinds.TimeRebased, _formula: Formula) -> str:
+    off, counted = length(body.off_s), length(max(0.0, body.off_s - body.by_s))
+    if off == counted:
+        return f"The power was off for {off}, as had been counted (said by the baker){_why(body.why)}"
+    return f"The power was off for {off} (said by the baker); before, {counted} had been counted{_why(body.why)}"
+
+
 def _back(body: kinds.ProgramBack, _formula: Formula) -> str:
     return f"The program was away for {length(body.away_s)} and took the bake up again{_why(body.why)}"
 
@@ -220,6 +227,7 @@ _SAY: dict[type, Callable[[Any, Formula], str]] = {
     kinds.BakeClosed: _closed,
     kinds.ClockSet: _clock_set,
     kinds.ProgramBack: _back,
+    kinds.TimeRebased: _rebased,
 }
 
 
