@@ -31,6 +31,7 @@ class WallClock:
 
     def stamp(self) -> Stamp:
         """Read the boot clock, UTC and the boot clock again, so that both belong to one moment."""
+        _follow_zone()
         before = _boot_us()
         wall_us = time.time_ns() // 1000
         after = _boot_us()
@@ -76,11 +77,31 @@ def offset_min(wall_us: int) -> int:
     return 0 if offset is None else round(offset.total_seconds() / 60)
 
 
+def comes_twice(wall_us: int) -> bool:
+    """Whether the local clock time of a UTC moment (µs) comes twice that night, by the zone's rules: for showing only.
+
+    PEP 495: of such an hour the first pass (fold 0) has the greater offset; in a skipped hour it has the smaller.
+    A moment that no calendar holds (a damaged file) does not.
+    """
+    try:
+        naive = datetime.fromtimestamp(wall_us / 1_000_000)  # noqa: DTZ006 - the zone is what is asked about
+        first, second = (naive.replace(fold=fold).astimezone().utcoffset() for fold in (0, 1))
+    except (OverflowError, ValueError, OSError):
+        return False
+    return first is not None and second is not None and first > second
+
+
 def _boot_us() -> int:
     if sys.platform == "win32":
         return time.monotonic_ns() // 1000
     which = time.CLOCK_MONOTONIC_RAW if sys.platform == "darwin" else time.CLOCK_BOOTTIME
     return time.clock_gettime_ns(which) // 1000
+
+
+def _follow_zone() -> None:
+    """Take over a zone that was changed while the program runs; the C library looks only when it is told to."""
+    if sys.platform != "win32":
+        time.tzset()
 
 
 @cache
@@ -105,6 +126,10 @@ def running_s() -> float:
     return time.monotonic()
 
 
-def utc_us(clock_time: datetime) -> int:
-    """UTC (µs) of a moment on the kitchen's own clock, by the rules of its zone on that day."""
-    return round(clock_time.astimezone().timestamp() * 1_000_000)
+def utc_us(clock_time: datetime, after_us: int | None = None) -> int:
+    """UTC (µs) of a moment on the kitchen's own clock, by the rules of its zone on that day.
+
+    Of an hour that comes twice the first that is not before ``after_us``.
+    """
+    first, second = (round(clock_time.replace(fold=fold).astimezone().timestamp() * 1_000_000) for fold in (0, 1))
+    return second if after_us is not None and first < after_us < second else first

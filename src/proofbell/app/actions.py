@@ -67,6 +67,7 @@ ACTIONS: tuple[Action, ...] = (
     ),
     Action("bench.log", "bench", ("b",), "the log", "What happened in the bake in hand; correct a reading.", 8),
     Action("bench.whole-day", "bench", ("z",), "whole day", "The strips to the very end, or over the next hours.", 9),
+    Action("bench.time", "bench", ("t",), "time in doubt", "Say how long the power was off, or say it again."),
     Action("bench.go-on", "bench", ("full_stop",), "go on", "In a rehearsal: forward to the next thing to do."),
     Action("bench.trouble", "bench", ("exclamation_mark",), "what is wrong", "All that stands wrong, and what to do."),
     Action("bench.help", "bench", ("question_mark",), "all keys", "Every key of this screen.", 1),
@@ -80,6 +81,10 @@ ACTIONS: tuple[Action, ...] = (
     Action("reading.not-yet", "reading", ("n",), "not yet", "The rise, by eye: it needs more time."),
     Action("reading.ready", "reading", ("y",), "ready", "The rise, by eye: it is ready."),
     Action("reading.too-far", "reading", ("t",), "too far", "The rise, by eye: it has gone too far."),
+    Action("time.take", "time", ("enter",), "right", "The power was off for as long as stands there.", 1),
+    Action(
+        "time.later", "time", ("escape",), "later", "Close; the bench goes on saying that its times are in doubt.", 2
+    ),
     Action("far.answer", "far", ("space", "enter"), "done", "What the large letters ask for is done.", 1),
     Action("far.leave", "far", ("escape", "f"), "back", "Back to the bench.", 2),
     Action("log.correct", "log", ("enter", "r"), "correct", "Give the reading under the cursor another value.", 1),

@@ -22,6 +22,7 @@ from proofbell.app.bench_going import BenchGoing
 from proofbell.app.bench_keys import keys_for, not_begun, words_for
 from proofbell.app.coming_up import ComingUp
 from proofbell.app.content import own
+from proofbell.app.doubtful_time import BenchTime, DoubtLine
 from proofbell.app.header_line import Header, HeaderLine, room_now_c
 from proofbell.app.in_hand import InHand
 from proofbell.app.key_row import KeyRow
@@ -58,7 +59,7 @@ SAID_US = 5_000_000
 """How long an answer stands on the notice line."""
 
 
-class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, Screen[None]):
+class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, BenchTime, Screen[None]):
     """The screen below all others; it is never left but by leaving the program."""
 
     PAGE: ClassVar[str] = "bench"
@@ -85,6 +86,7 @@ class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, Screen[None]):
         """Header, strips, notice, the dough in hand and what comes up, keys."""
         yield HeaderLine()
         yield TroubleLine()
+        yield DoubtLine()
         yield Strips()
         yield NoticeLine()
         with Horizontal(id="lower"):
@@ -99,7 +101,7 @@ class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, Screen[None]):
 
     def make_whole(self) -> None:
         """Lay the screen out again if a fault left a part of it out: without it there is no bench."""
-        parts = (HeaderLine, TroubleLine, Strips, NoticeLine, InHand, ComingUp, KeyRow)
+        parts = (HeaderLine, TroubleLine, DoubtLine, Strips, NoticeLine, InHand, ComingUp, KeyRow)
         if self.is_mounted and not all(self.query(part) for part in parts):
             self.refresh(recompose=True)
 
@@ -115,7 +117,8 @@ class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, Screen[None]):
         if self._said[1] and self.in_hand != self._said_in_hand:
             self._said = ("", False, 0)
         self._show(lit=lit)
-        if self.is_current:
+        # A screen below a dialog is "current" too; nothing opens over what somebody types.
+        if self.app.screen is self and not self.offer_time():
             self._offer()
 
     @property
@@ -136,7 +139,7 @@ class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, Screen[None]):
         board, states = self.board, self.live.states
         view = board.of(self.in_hand or "")
         self._troubled = self.query_one(TroubleLine).show(self.our_app.troubles.all, self.our_app.trouble_key)
-        self._show_strips()
+        self._show_strips(self._troubled + self.doubt_lines())
         fast = self.live.clock if isinstance(self.live.clock, FastClock) else None
         oven = oven_now(states, board.now, board.before, board.oven)
         header = Header(
@@ -171,15 +174,15 @@ class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, Screen[None]):
             self._coming_key = key
             self.query_one(ComingUp).show(ahead(self.live.states, self.board), now, moved)
 
-    def _show_strips(self) -> None:
+    def _show_strips(self, above: int) -> None:
         """The strips move by columns of many seconds: once in five is often enough, or when something was said."""
         board, states = self.board, self.live.states
-        key = (board.now.wall_us // STRIPS_EVERY_US, self._troubled, self._changed())
+        key = (board.now.wall_us // STRIPS_EVERY_US, above, self._changed())
         if key == self._strips_key:
             return
         self._strips_key = key
         strips = self.query_one(Strips)
-        room = self.size.height - 1 - LOWER - self._troubled
+        room = self.size.height - 1 - LOWER - above
         height = min(len(states) + AROUND, max(AROUND + 1, room)) if states else 0
         if strips.styles.height is None or strips.styles.height.value != height:
             strips.styles.height = height

@@ -6,7 +6,7 @@ from datetime import datetime
 
 from proofbell.bake.stamp import Stamp
 from proofbell.clock import offset_min
-from proofbell.journal.moments import local
+from proofbell.journal.moments import clock, local, twice_mark
 
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
@@ -15,14 +15,28 @@ _MONTHS = ("January", "February", "March", "April", "May", "June", "July", "Augu
 
 def wall(at_us: int, now: Stamp) -> datetime:
     """A moment on the wall clock. The offset is the stamp's own, moved by what the zone's rules change till then."""
-    moved = offset_min(at_us) - offset_min(now.wall_us)
-    return local(at_us, now.offset_min + moved)
+    return local(at_us, _offset_min(at_us, now))
+
+
+def _offset_min(at_us: int, now: Stamp) -> int:
+    return now.offset_min + offset_min(at_us) - offset_min(now.wall_us)
+
+
+def told_apart(at_us: int, now: Stamp) -> str:
+    """``+02`` behind a clock time that comes twice that night; nothing behind any other."""
+    return twice_mark(at_us, _offset_min(at_us, now))
 
 
 def hour_minute(at_us: int, now: Stamp) -> str:
-    """``11:10``, or ``Sun 06:40`` when it is not today."""
+    """``11:10``, or ``Sun 06:40`` when it is not today; ``02:21+02`` in an hour that comes twice."""
     at, here = wall(at_us, now), wall(now.wall_us, now)
-    return f"{at:%H:%M}" if at.date() == here.date() else f"{day_word(at)} {at:%H:%M}"
+    day = "" if at.date() == here.date() else f"{day_word(at)} "
+    return f"{day}{at:%H:%M}{told_apart(at_us, now)}"
+
+
+def with_date(at_us: int, now: Stamp) -> str:
+    """``11:10``, or ``Sun 15 Mar 06:40`` when it is not today."""
+    return clock(wall(at_us, now), wall(now.wall_us, now)) + told_apart(at_us, now)
 
 
 def day_word(at: datetime) -> str:
@@ -32,7 +46,7 @@ def day_word(at: datetime) -> str:
 
 def clock_words(now: Stamp) -> str:
     """``10:42:07``."""
-    return f"{wall(now.wall_us, now):%H:%M:%S}"
+    return f"{wall(now.wall_us, now):%H:%M:%S}{told_apart(now.wall_us, now)}"
 
 
 def date_words(now: Stamp) -> str:

@@ -61,7 +61,7 @@ def _event(state: BakeState, event: Event, now: Stamp) -> LogLine | None:
     when = hour_minute(event.stamp.wall_us, now)
     sign = "›" if reading is not None else " "
     words = f"{words} (taken back)" if taken_back else words
-    return LogLine(f"{when:<10}{sign} ", words, "dim" if taken_back else "", reading)
+    return LogLine(f"{when:<9} {sign} ", words, "dim" if taken_back else "", reading)
 
 
 def pad(text: str, width: int) -> str:

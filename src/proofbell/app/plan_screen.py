@@ -34,7 +34,7 @@ from proofbell.bench.model import Clash, Plan, Problem, Times
 from proofbell.bench.oven_day import oven_day
 from proofbell.bench.search import improve
 from proofbell.bench.timetable import BakeTimes, timetable
-from proofbell.bench.when import read_when, whole_minute_us
+from proofbell.bench.when import is_span, read_when, whole_minute_us
 from proofbell.clock import offset_min, utc_us
 from proofbell.formula.fault import Refusal
 from proofbell.journal.learning.use import said
@@ -295,7 +295,11 @@ class PlanScreen(Page):
         if not typed.strip():
             return None
         now = self.live.clock.stamp()
-        typed_us = utc_us(read_when(typed, wall(now.wall_us, now).replace(tzinfo=None)))
+        here = wall(now.wall_us, now).replace(tzinfo=None)
+        moment = read_when(typed, here)
+        if is_span(typed):
+            return now.wall_us + round((moment - here).total_seconds() * 1_000_000)
+        typed_us = utc_us(moment, now.wall_us)
         # The stamp's own offset holds, should the kitchen's clock stand otherwise than this machine's.
         return typed_us + (offset_min(now.wall_us) - now.offset_min) * 60_000_000
 

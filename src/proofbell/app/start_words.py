@@ -6,12 +6,12 @@ from textual.content import Content
 
 from proofbell.app.content import outside, own
 from proofbell.app.formula_files import FormulaFile, where
+from proofbell.app.local_time import with_date
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.weigh_out import WeighOut
 from proofbell.formula.model import Formula, YeastForm
 from proofbell.journal.learning.quantities import QuantityName
 from proofbell.journal.learning.use import Use
-from proofbell.journal.moments import clock, local
 from proofbell.words import grams, length, temperature
 
 MOST_FAULTS = 6
@@ -72,8 +72,8 @@ def comes_to(formula: Formula, out: WeighOut, known: Use, now: Stamp, yeast: Yea
             outside(f"{line.name}: {grams(line.grams, line.step_g)}") for line in out.lines if line.kind == "yeast"
         ]
     total_s = sum(stage.time_s for stage in formula.stages)
-    ready = local(now.wall_us + round(total_s * 1e6), now.offset_min)
-    lines.append(own(f"Begun now: ready {clock(ready, local(now.wall_us, now.offset_min))}, in {length(total_s)}"))
+    ready = with_date(now.wall_us + round(total_s * 1e6), now)
+    lines.append(own(f"Begun now: ready {ready}, in {length(total_s)}"))
     later = [f"{one.quantity} {one.said(one.value)}" for one in known.used if one.quantity in ("pace", "drift")]
     # These move no hour now; they count when a proof is read.
     return lines + ([own(f"  learned, for readings: {', '.join(later)}", "dim")] if later else [])

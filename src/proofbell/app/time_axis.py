@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 
-from proofbell.app.local_time import day_word, wall
+from proofbell.app.local_time import day_word, told_apart, wall
 from proofbell.bake.stamp import Stamp
 
 SECOND = 1_000_000
@@ -80,6 +80,8 @@ def labels(axis: Axis, now: Stamp) -> Sequence[tuple[int, str]]:
             # Behind a change of the clocks the hours are others.
             at = wall(at_us, now)
             midnight_there = at.hour == 0 and at.minute == 0
-            words = day_word(at) if midnight_there else f"{at:%H:%M}"
+            words = day_word(at) if midnight_there else f"{at:%H:%M}{told_apart(at_us, now)}"
+            if found and column <= found[-1][0] + len(found[-1][1]):
+                continue  # With its offset the one before is wider than usual.
             found.append((column, words))
     return found

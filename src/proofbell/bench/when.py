@@ -45,6 +45,11 @@ def read_when(text: str, now: datetime) -> datetime:
     return _checked(datetime.combine(_day(words[0], now, clock, text), clock), now, text)
 
 
+def is_span(text: str) -> bool:
+    """Whether a moment is said as so long from now: that long it is, whatever the clocks do meanwhile."""
+    return text.strip().lower().split()[:1] == ["in"]
+
+
 def whole_minute_us(at_us: int) -> int:
     """A UTC moment (µs) moved up to the next whole minute, so that a plan's times are whole ones."""
     return -(-at_us // MINUTE_US) * MINUTE_US

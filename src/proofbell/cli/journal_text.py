@@ -8,7 +8,7 @@ from proofbell.bake.view import size_words
 from proofbell.journal.compare import Comparison
 from proofbell.journal.learning.habits import Learned
 from proofbell.journal.learning.use import ENOUGH
-from proofbell.journal.moments import clock, day, local
+from proofbell.journal.moments import clock, day, local, twice_mark
 from proofbell.journal.review import BakeReview
 from proofbell.journal.score_sheet import wants_score
 from proofbell.journal.summary import Summary
@@ -39,7 +39,7 @@ def list_lines(summaries: Sequence[Summary]) -> Iterator[str]:
         began = local(summary.began_us, summary.offset_min)
         rows.append(
             (
-                f"{began:%Y-%m-%d %H:%M}",
+                f"{began:%Y-%m-%d %H:%M}{twice_mark(summary.began_us, summary.offset_min)}",
                 summary.formula,
                 summary.size,
                 temperature(summary.dough_c),

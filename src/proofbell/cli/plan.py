@@ -9,12 +9,13 @@ from datetime import datetime
 from pathlib import Path
 
 from proofbell import places
+from proofbell.bake.stamp import Stamp
 from proofbell.bench.chain import Wish, problem_of
 from proofbell.bench.clashes import clashes_of
 from proofbell.bench.model import LETTERS, Problem
 from proofbell.bench.search import plan as best_plan
 from proofbell.bench.timetable import timetable
-from proofbell.bench.when import read_when, whole_minute_us
+from proofbell.bench.when import is_span, read_when, whole_minute_us
 from proofbell.cli.plan_text import as_calendar, as_plain, as_text
 from proofbell.cli.printing import print_json
 from proofbell.cli.reading import read_all
@@ -51,6 +52,13 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--json", action="store_true", help="one JSON document on standard output")
 
 
+def _moment_us(text: str, now: Stamp, here: datetime) -> int:
+    moment = read_when(text, here)
+    if is_span(text):
+        return now.wall_us + round((moment - here).total_seconds() * 1_000_000)
+    return utc_us(moment, now.wall_us)
+
+
 def run(args: argparse.Namespace) -> int:
     """Print the plan. 0: it holds; 1: it cannot be done as wanted, and the clashes say why."""
     now = WallClock().stamp()
@@ -58,8 +66,8 @@ def run(args: argparse.Namespace) -> int:
     formulas = read_all(args.formula)
     if len(formulas) > len(LETTERS):
         raise Refusal(f"{len(formulas)} bakes are more than the bench holds.", "Plan at most twelve at once.")
-    origin_us = whole_minute_us(now.wall_us if args.start is None else utc_us(read_when(args.start, here)))
-    wanted = [whole_minute_us(utc_us(read_when(text, here))) for text in args.ready or []]
+    origin_us = whole_minute_us(now.wall_us if args.start is None else _moment_us(args.start, now, here))
+    wanted = [whole_minute_us(_moment_us(text, now, here)) for text in args.ready or []]
     if args.start is not None and wanted and min(wanted) <= origin_us:
         raise Refusal(
             f"--start {visible(args.start, most=40)} is not before what --ready asks for.",

@@ -12,7 +12,7 @@ from proofbell.bench.timetable import BakeTimes, Line, OvenLine, Timetable
 from proofbell.clock import offset_min
 from proofbell.formula.model import Formula
 from proofbell.journal.calendar import Entry, calendar
-from proofbell.journal.moments import local
+from proofbell.journal.moments import local, twice_mark
 from proofbell.visible import visible
 from proofbell.words import length
 
@@ -96,9 +96,10 @@ def as_text(plan: Plan, table: Timetable, now: Stamp, learned: Sequence[str] = (
 
 
 def _clock(at_us: int, now: Stamp) -> str:
-    """``11:10``; with the weekday and date when it is not today."""
+    """``11:10``; with the weekday and date when it is not today, with the offset in an hour that comes twice."""
     at, here = local(at_us, offset_min(at_us)), local(now.wall_us, now.offset_min)
-    return f"{at:%H:%M}" if at.date() == here.date() else f"{at:%a %d} {at:%H:%M}"
+    mark = twice_mark(at_us, offset_min(at_us))
+    return f"{at:%H:%M}{mark}" if at.date() == here.date() else f"{at:%a %d} {at:%H:%M}{mark}"
 
 
 def _summary(table: Timetable, now: Stamp) -> Iterator[str]:

@@ -12,6 +12,7 @@ from itertools import pairwise
 
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
+from proofbell.clock import comes_twice
 
 
 class Moments:
@@ -49,7 +50,7 @@ class Moments:
 
     def offset_mark(self, at_s: float) -> str:
         """``+02`` in a bake that saw two offsets from UTC; nothing in any other."""
-        return "" if self.one_offset else utc_words(self.offset_min(at_s))[3:].removesuffix(":00")
+        return "" if self.one_offset else offset_mark(self.offset_min(at_s))
 
     @property
     def one_offset(self) -> bool:
@@ -87,6 +88,16 @@ def utc_words(offset_min: int) -> str:
     """``UTC+01:00``."""
     hours, minutes = divmod(abs(offset_min), 60)
     return f"UTC{'-' if offset_min < 0 else '+'}{hours:02}:{minutes:02}"
+
+
+def offset_mark(offset_min: int) -> str:
+    """``+02``, as in ISO 8601: what tells an hour that comes twice apart."""
+    return utc_words(offset_min)[3:].removesuffix(":00")
+
+
+def twice_mark(wall_us: int, offset_min: int) -> str:
+    """The mark behind a clock time that comes twice that night; nothing behind any other."""
+    return offset_mark(offset_min) if comes_twice(wall_us) else ""
 
 
 def iso(moment: datetime) -> str:
