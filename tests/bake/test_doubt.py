@@ -16,6 +16,7 @@ from proofbell.bake.decide import decide, decided
 from proofbell.bake.doubt import Outage, doubt, outages, ran_on_s
 from proofbell.bake.fold import fold
 from proofbell.bake.intents import Refused
+from proofbell.bake.joining import joined, shared
 from proofbell.bake.record import from_row, to_row
 from proofbell.bake.stamp import UNKNOWN_BOOT, Stamp
 from proofbell.journal.moments import Moments
@@ -190,6 +191,41 @@ def test_a_start_that_was_planned_between_the_power_cut_and_the_answer_stays_as_
     assert (baking.state.start_s, baking.state.ready_by_s) == (600.0 + 1800.0, 600.0 + 9000.0)
 
 
+def test_a_start_that_was_planned_after_a_wrong_answer_stays_as_far_off_when_that_is_put_right() -> None:
+    baking = Baking(WHOLE, start_in_s=3600.0)
+    baking.reboot(0.0)
+    baking.say(intents.Back(0.0))
+    asked = doubt(baking.state, baking.now)
+    assert asked is not None
+    baking.say(intents.Rebase(asked.since, 600.0))
+    baking.say(intents.PlanStart(1800.0))
+    baking.say(intents.Rebase(asked.since, 200.0))
+    assert baking.state.start_s == pytest.approx(baking.now_s + 1800.0) == 2000.0
+    baking.say(intents.Undo())
+    assert baking.state.start_s == pytest.approx(baking.now_s + 1800.0) == 2400.0
+    baking.say(intents.Undo())
+    assert baking.state.start_s == pytest.approx(baking.now_s + 1800.0) == 1800.0
+
+
+def test_two_windows_that_answer_apart_are_joined_to_one_answer() -> None:
+    kitchen = Kitchen.at_first_proof()
+    kitchen.watched(10 * MINUTE)
+    kitchen.power_cut(40 * MINUTE, clock_after_s=0.0)
+    common = kitchen.baking.state
+    logs = []
+    for _ in range(2):
+        kitchen.baking.state = common
+        kitchen.taken_up()
+        kitchen.passes(1.0)
+        kitchen.says(40 * MINUTE)
+        logs.append(kitchen.baking.state)
+    there, here = logs
+    both = joined(there, here.events[shared(here.events, there.events) :], lambda event: f"in vain: {event.number}")
+    assert both.now_s(kitchen.baking.now) == pytest.approx(there.now_s(kitchen.baking.now))
+    assert not both.notes
+    assert doubt(both, kitchen.baking.now) is None
+
+
 def test_a_bake_that_has_not_begun_and_has_no_hour_is_asked_about_nothing() -> None:
     baking = Baking(WHOLE)
     baking.reboot(3600.0)
@@ -289,9 +325,9 @@ def test_where_the_system_names_no_boot_a_new_process_is_no_power_cut() -> None:
 
 def test_the_log_says_it_so_that_a_stranger_understands() -> None:
     said = event_words(kinds.TimeRebased(4, 40 * MINUTE, 40 * MINUTE), WHOLE)
-    assert said == "The power was off for 40 min (said by the baker); before, 0 s had been counted"
+    assert said == "The power was off for 40 min (said by the baker); the clock had counted 0 s"
     said = event_words(kinds.TimeRebased(4, 40 * MINUTE, 12.0), WHOLE)
-    assert said == "The power was off for 40 min, as had been counted (said by the baker)"
+    assert said == "The power was off for 40 min, as the clock had counted (said by the baker)"
 
 
 def test_a_log_with_an_answer_tells_its_times_by_the_clock_as_it_read() -> None:

@@ -72,7 +72,6 @@ class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, BenchTime, Screen[None])
         self.in_hand: str | None = None
         self.board = live.board()
         self._strips_key: object = None
-        self._troubled = 0
         self._coming_key: object = None
         self._moved: tuple[tuple[str, ...], int] = ((), 0)
         self._said = ("", False, 0)
@@ -138,8 +137,8 @@ class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, BenchTime, Screen[None])
     def _show_all(self, *, lit: bool) -> None:
         board, states = self.board, self.live.states
         view = board.of(self.in_hand or "")
-        self._troubled = self.query_one(TroubleLine).show(self.our_app.troubles.all, self.our_app.trouble_key)
-        self._show_strips(self._troubled + self.doubt_lines())
+        troubled = self.query_one(TroubleLine).show(self.our_app.troubles.all, self.our_app.trouble_key)
+        self._show_strips(troubled + self.doubt_lines())
         fast = self.live.clock if isinstance(self.live.clock, FastClock) else None
         oven = oven_now(states, board.now, board.before, board.oven)
         header = Header(

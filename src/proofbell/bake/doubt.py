@@ -15,6 +15,7 @@ from typing import Literal
 from proofbell.bake import events as kinds
 from proofbell.bake.adjust import LONGEST_STAGE_S
 from proofbell.bake.events import Event
+from proofbell.bake.fold import first_of_boot
 from proofbell.bake.stamp import CLOCK_SET_US, Stamp, uptime_us
 from proofbell.bake.state import BakeState
 
@@ -30,7 +31,8 @@ class Outage:
 
     ``since`` is the number of the first event after it, ``boot_id`` the boot that this event belongs to. ``seen_us`` is
     when the machine was last seen running (UTC, µs, by the clock as it stood then), ``offset_min`` the local offset.
-    Lengths are of the outage alone (s): ``counted_s`` as it counts now; ``suspected_s`` as the clock says, None where
+    Lengths are of the outage alone (s): ``counted_s`` as it counts now, ``by_clocks_s`` before anybody said anything of
+    it; ``suspected_s`` as the clock says, None where
     that cannot be; ``said_s`` as the baker said. ``cause``: the machine was off; the clock was set since it started; or
     the clock says what cannot be.
     """
@@ -40,6 +42,7 @@ class Outage:
     seen_us: int
     offset_min: int
     counted_s: float
+    by_clocks_s: float
     suspected_s: float | None
     cause: Cause
     said_s: float | None = None
@@ -117,12 +120,15 @@ def _outage(state: BakeState, before: Event, boot: _Boot, lag_us: int) -> tuple[
     suspected_s = max(0, word_us) / 1_000_000 if possible else None
     said = _said(state, boot.since)
     body = None if said is None else said.body
+    counted_us = boot.own_us - state.times_us[before.number - 1] - known_us
+    shift_us = sum(one.by_us for one in state.shifts if one.since == boot.since)
     outage = Outage(
         since=boot.since,
         boot_id=boot.first.boot_id,
         seen_us=before.stamp.wall_us + ran_us,
         offset_min=before.stamp.offset_min,
-        counted_s=(boot.own_us - state.times_us[before.number - 1] - known_us) / 1_000_000,
+        counted_s=counted_us / 1_000_000,
+        by_clocks_s=(counted_us - shift_us) / 1_000_000,
         suspected_s=suspected_s,
         cause="impossible" if suspected_s is None else "stepped" if stepped else "off",
         said_s=body.off_s if isinstance(body, kinds.TimeRebased) else None,
@@ -139,7 +145,7 @@ def _said(state: BakeState, since: int) -> Event | None:
         (
             event
             for event in reversed(state.events)
-            if isinstance(event.body, kinds.TimeRebased) and event.body.since == since
+            if isinstance(event.body, kinds.TimeRebased) and first_of_boot(state.events, event.body.since) == since
             and event.number not in state.undone
         ),
         None,

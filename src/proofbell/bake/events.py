@@ -196,10 +196,11 @@ class ProgramBack:
 
 @dataclass(frozen=True, slots=True)
 class TimeRebased:
-    """The baker said how long the power was off before the event of number ``since``, the first after a new start.
+    """The baker said how long the power was off before the boot that the event of number ``since`` belongs to.
 
-    From there on the bake's own time is ``by_s`` later (earlier when negative) than it had been counted; with ``by_s``
-    0 it was right. ``off_s`` is what was said, so ``off_s - by_s`` had been counted.
+    From that boot on the bake's own time is ``by_s`` later (earlier when negative) than the clocks alone count it; with
+    ``by_s`` 0 they were right. ``off_s`` is what was said, so ``off_s - by_s`` is what they count. Of two such events
+    about one boot the later holds.
     """
 
     since: int

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -93,21 +93,28 @@ def _rebasable(state: BakeState, body: kinds.TimeRebased) -> None:
         raise ImpossibleError("the bake is closed; its time cannot be moved")
     if not (math.isfinite(body.by_s) and math.isfinite(body.off_s)):
         raise ImpossibleError("a time cannot be moved without end")
-    if not 1 < body.since <= state.last.number or not _new_boot(state, body.since):
+    if not 1 <= body.since <= state.last.number or first_of_boot(state.events, body.since) == 1:
         raise ImpossibleError(f"before event {body.since} the machine did not start anew")
 
 
-def _new_boot(state: BakeState, number: int) -> bool:
-    before, first = state.events[number - 2].stamp, state.events[number - 1].stamp
-    return before.boot_id != first.boot_id
+def first_of_boot(events: Sequence[Event], number: int) -> int:
+    """The number of the first event of the boot that an event belongs to."""
+    while number > 1 and events[number - 2].stamp.boot_id == events[number - 1].stamp.boot_id:
+        number -= 1
+    return number
 
 
-def _shifts(events: Iterable[Event], undone: frozenset[int]) -> tuple[Shift, ...]:
-    return tuple(
-        Shift(event.number, event.body.since, round(event.body.by_s * 1_000_000))
+def _shifts(events: Sequence[Event]) -> tuple[Shift, ...]:
+    """What the baker's words make of the time, after these events."""
+    undone = {
+        number for e in events if isinstance(e.body, kinds.Corrected) and e.body.undone for number in e.body.events
+    }
+    by_us = {
+        first_of_boot(events, event.body.since): round(event.body.by_s * 1_000_000)
         for event in events
         if isinstance(event.body, kinds.TimeRebased) and event.number not in undone
-    )
+    }
+    return tuple(Shift(since, us) for since, us in sorted(by_us.items()))
 
 
 def _replay(state: BakeState, undone: frozenset[int]) -> BakeState:
@@ -116,7 +123,7 @@ def _replay(state: BakeState, undone: frozenset[int]) -> BakeState:
     A time that was moved counts from where the power came back, not from where the baker said so: what happened
     between the two moves with it.
     """
-    fresh = replace(_open(state.events[0]), shifts=_shifts(state.events, undone))
+    fresh = replace(_open(state.events[0]), shifts=_shifts(state.events))
     for event in state.events[1:]:
         fresh = replace(_with(fresh, event), undone=undone)
         # That a stage was reopened only says what a taking back led to; it has no say when it is all replayed.
@@ -177,8 +184,11 @@ def _stage(state: BakeState, index: int, **changes: Any) -> BakeState:  # noqa: 
 def _start_planned(state: BakeState, event: Event, _at: float, body: kinds.StartPlanned) -> BakeState:
     if state.begun:
         raise ImpossibleError("the bake has begun; its start cannot be planned")
-    # It was said as so long from then; a time line that was moved afterwards takes it along.
-    later_s = sum(one.by_us for one in state.shifts if one.since <= event.number < one.number) / 1_000_000
+    # It was said as so long from then; a time line that is moved afterwards takes it along.
+    known = {one.since: one.by_us for one in _shifts(state.events)}
+    moved = [one.by_us - known.get(one.since, 0) for one in state.shifts if one.since <= event.number]
+    gone = [by_us for since, by_us in known.items() if all(since != one.since for one in state.shifts)]
+    later_s = (sum(moved) - sum(gone)) / 1_000_000
     ready_by_s = state.ready_by_s if body.ready_s is None else body.ready_s + later_s
     return replace(state, start_s=body.at_s + later_s, ready_by_s=ready_by_s)
 

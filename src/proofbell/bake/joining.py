@@ -54,6 +54,8 @@ def _renumbered(body: Body, number_of: Mapping[int, int]) -> Body:
         return replace(body, events=tuple(number_of.get(number, number) for number in body.events))
     if isinstance(body, kinds.TimeAdjusted) and body.cause is not None:
         return replace(body, cause=number_of.get(body.cause, body.cause))
+    if isinstance(body, kinds.TimeRebased):
+        return replace(body, since=number_of.get(body.since, body.since))
     return body
 
 

@@ -23,4 +23,4 @@ def rebase(state: BakeState, intent: intents.Rebase, now: Stamp) -> Bodies:
         return Refused("The power was not off there.", "Look again: something was said meanwhile.")
     if one.settled and one.said_s == intent.off_s:
         return Refused("That is said already.")
-    return [kinds.TimeRebased(one.since, intent.off_s, intent.off_s - one.counted_s, intents.said(intent.why))]
+    return [kinds.TimeRebased(one.since, intent.off_s, intent.off_s - one.by_clocks_s, intents.said(intent.why))]

@@ -118,9 +118,8 @@ class Closed:
 
 @dataclass(frozen=True, slots=True)
 class Shift:
-    """From event ``since`` on the bake's own time is ``by_us`` later than it had been counted; said by ``number``."""
+    """From event ``since`` on the bake's own time is ``by_us`` later than the clocks alone count it."""
 
-    number: int
     since: int
     by_us: int
 

@@ -201,8 +201,8 @@ def _clock_set(body: kinds.ClockSet, _formula: Formula) -> str:
 def _rebased(body: kinds.TimeRebased, _formula: Formula) -> str:
     off, counted = length(body.off_s), length(max(0.0, body.off_s - body.by_s))
     if off == counted:
-        return f"The power was off for {off}, as had been counted (said by the baker){_why(body.why)}"
-    return f"The power was off for {off} (said by the baker); before, {counted} had been counted{_why(body.why)}"
+        return f"The power was off for {off}, as the clock had counted (said by the baker){_why(body.why)}"
+    return f"The power was off for {off} (said by the baker); the clock had counted {counted}{_why(body.why)}"
 
 
 def _back(body: kinds.ProgramBack, _formula: Formula) -> str:
