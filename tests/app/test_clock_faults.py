@@ -14,7 +14,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
-from tests.app.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, app_on, proofing, say
+from tests.app.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, app_on, proofing, put_on, say
 from tests.app.stage import HandClock, seen
 from textual.pilot import Pilot
 
@@ -58,12 +58,14 @@ class Day:
     live: Live = field(init=False)
     bakes: list[str] = field(default_factory=list)
 
-    async def begin(self) -> None:
-        """Two doughs in their first proof, their readings taken."""
+    async def begin(self, more: int = 0) -> None:
+        """Two doughs in their first proof, their readings taken; and so many more that are being mixed."""
         live = Live(self.clock, JournalKeeper(self.journal), GUESTHOUSE)
         for what in (KNOTS, LOAF):
             self.bakes.append(await proofing(live, self.clock, what))
             await say(live, self.bakes[-1], intents.Read("dough temperature", "25", raw=25.0))
+        for _ in range(more):
+            await say(live, await put_on(live, KNOTS), intents.Begin())
         state = live.state(self.bakes[0])
         assert state is not None
         self.truth_s = state.now_s(self.clock.stamp()) - (state.stages[state.current or 0].begun_s or 0.0)
@@ -400,15 +402,18 @@ async def test_the_question_never_opens_over_what_somebody_types(day: Day) -> No
         assert "5 min" in shown
 
 
-async def test_what_rings_stays_in_sight_below_the_question(day: Day) -> None:
-    await day.begin()
+@pytest.mark.parametrize("more", [0, 4, 10])
+async def test_what_rings_stays_in_sight_above_the_question(day: Day, more: int) -> None:
+    await day.begin(more=more)
     day.power_cut(5 * MINUTE, clock_after_s=5 * MINUTE)
     async with day.running() as pilot:
         assert isinstance(day.app.screen, TimeDialog)
+        assert "Last seen running at 10:00; off for 5 min, by the clock." in seen(day.app)
+        assert "5 min counted so far; the times of" in seen(day.app)
         day.passes(2 * HOUR)
         shown = await day.look(pilot)
         assert isinstance(day.app.screen, TimeDialog)
-        assert "◆" in shown
+        assert any("◆" in line and "q quiet" in line for line in shown.splitlines()), "the whole line"
         assert "How long was the power off?" in shown
     assert len(day.sounded) == 1
 

@@ -32,6 +32,9 @@ if TYPE_CHECKING:
 DEAF_US = 700_000
 """So long a question that opened by itself takes no key: what was just pressed was meant for the bench."""
 
+MOST_NAMES = 3
+"""More doughs than these are not named one by one."""
+
 _HOURS_MINUTES = re.compile(r"(\d{1,3})\s*(?:h|:)\s*(\d{1,2})")
 _BARE = re.compile(r"\d{1,5}(?:[.,]\d{1,2})?")
 
@@ -113,7 +116,8 @@ class TimeDialog(ModalScreen[float]):
     def _known(self, one: Outage, now: Stamp) -> None:
         """Say what is known."""
         self.query_one(".dialog").border_subtitle = own("   ".join(self._keys()))
-        self.query_one("#known", Static).update(outside(known_words(one, self._letters, now), most=300))
+        lines = known_words(one, self._letters, now)
+        self.query_one("#known", Static).update(Content("\n").join(outside(line) for line in lines))
 
     def _offer(self, one: Outage, real_us: int | None) -> None:
         """Put the likely length into the field; nobody said that before ``real_us``, so no key answers it at once."""
@@ -178,16 +182,15 @@ class TimeDialog(ModalScreen[float]):
         self.dismiss(None)
 
 
-def known_words(one: Outage, letters: Sequence[str], now: Stamp) -> str:
-    """What is known, in two lines at most."""
-    seen = hour_minute(one.seen_us, now)
-    times = f"The times of {_names(letters)} go by your answer."
-    counted = f"{length(max(0.0, one.counted_s))} counted so far."
+def known_words(one: Outage, letters: Sequence[str], now: Stamp) -> tuple[str, str]:
+    """What is known, in two lines."""
+    seen = f"Last seen running at {hour_minute(one.seen_us, now)}"
+    counted = f"{length(max(0.0, one.counted_s))} counted so far; the times of {_names(letters)} go by your answer."
     if one.settled and one.said_s is not None:
-        return f"Last seen running at {seen}. You said {in_minutes(one.said_s)}.\n{times}"
+        return f"{seen}. You said {in_minutes(one.said_s)}.", counted
     if one.suspected_s is None:
-        return f"Last seen running at {seen}; the clock cannot say. {counted}\n{times}"
-    return f"Last seen running at {seen}; by the clock {in_minutes(one.suspected_s)}. {counted}\n{times}"
+        return f"{seen}; no clock knows for how long.", counted
+    return f"{seen}; off for {in_minutes(one.suspected_s)}, by the clock.", counted
 
 
 def _says(one: Outage) -> int | None:
@@ -201,4 +204,6 @@ def in_minutes(seconds: float) -> str:
 
 
 def _names(letters: Sequence[str]) -> str:
-    return letters[0] if len(letters) == 1 else f"{', '.join(letters[:-1])} and {letters[-1]}" if letters else "all"
+    if len(letters) == 1:
+        return letters[0]
+    return f"{', '.join(letters[:-1])} and {letters[-1]}" if 1 < len(letters) <= MOST_NAMES else "all doughs"
