@@ -15,8 +15,8 @@ from proofbell.journal.store import Journal
 
 pytestmark = pytest.mark.skipif(not Path("/dev/full").exists(), reason="no device that is always full here")
 
-BAKE = "2026-03-14-harbour-knots-3f2a"
-OTHER = "2026-03-15-harbour-knots-77aa"
+BAKE = "2026-03-15-harbour-knots-77aa"
+OTHER = "2026-03-14-harbour-knots-3f2a"
 TEXT = [
     ["--help"], ["--version"], ["check", "--help"], ["check", "harbour-knots"], ["check", "--reference"],
     ["weigh", "harbour-knots"], ["plan", "harbour-knots"], ["rehearse", "harbour-knots", "--print"], ["kitchen"],
@@ -36,12 +36,12 @@ PROGRAM = "import sys; from proofbell.cli import main; sys.exit(main(sys.argv[1:
 def environment(tmp_path: Path) -> dict[str, str]:
     """A kitchen and a journal with a live bake."""
     with Journal.open(tmp_path / "journal.sqlite") as journal:
-        for bake, letter_at in ((BAKE, 0.0), (OTHER, 90_000.0)):
-            journal.append(chain(bake, [(letter_at, opened())]), 0)
-        begun = chain(BAKE, [(60.0, kinds.StageBegun(0))], journal.events_of(BAKE))
-        journal.append(begun, 1)
-        closed = chain(OTHER, [(90_060.0, kinds.BakeClosed("given up"))], journal.events_of(OTHER))
+        # Letters are one bake's at a time: the one that is over goes first.
+        journal.append(chain(OTHER, [(0.0, opened())]), 0)
+        closed = chain(OTHER, [(60.0, kinds.BakeClosed("given up"))], journal.events_of(OTHER))
         journal.append(closed, 1)
+        journal.append(chain(BAKE, [(90_000.0, opened())]), 0)
+        journal.append(chain(BAKE, [(90_060.0, kinds.StageBegun(0))], journal.events_of(BAKE)), 1)
     return {
         **{name: value for name, value in os.environ.items() if name != "PYTHONUNBUFFERED"},
         "PROOFBELL_JOURNAL": str(tmp_path / "journal.sqlite"),
