@@ -40,6 +40,8 @@ from proofbell.app.plan_screen import PlanScreen
 from proofbell.app.probe_screen import ProbeScreen
 from proofbell.app.reading_dialog import ReadingDialog
 from proofbell.app.start_screen import StartScreen
+from proofbell.app.trouble_dialog import TroubleDialog
+from proofbell.app.troubles import Trouble
 from proofbell.app.weigh_screen import WeighScreen
 from proofbell.app.why_screen import WhyScreen
 
@@ -80,6 +82,15 @@ def _confirm(scene: Scene) -> object:
     return scene.app.push_screen(dialog)
 
 
+def _troubles(scene: Scene) -> object:
+    async def write(path: Path) -> str:
+        return f"Written: {path}{scene.text}"
+
+    dialog = scene.app.dialog(TroubleDialog)
+    dialog.show([Trouble(1, scene.text, scene.text)], write, scene.text)
+    return scene.app.push_screen(dialog)
+
+
 OPENERS: dict[type[Screen[Any]], Opened] = {
     BenchScreen: lambda _scene: None,
     BakeLog: asked("log"),
@@ -96,6 +107,7 @@ OPENERS: dict[type[Screen[Any]], Opened] = {
     ProbeScreen: pushed(lambda scene: ProbeScreen(scene.app.live, scene.app.kitchen_file or Path("kitchen.toml"))),
     ReadingDialog: asked("reading"),
     StartScreen: asked("start"),
+    TroubleDialog: _troubles,
     WeighScreen: asked("weigh_out"),
     WhyScreen: asked("why"),
 }
@@ -110,6 +122,7 @@ KEYS: dict[type[Screen[Any]], str] = {
     KitchenScreen: "down enter escape",
     PlanScreen: "a enter enter escape escape r escape",
     StartScreen: "down down down y o escape enter",
+    TroubleDialog: "w enter escape w escape",
     WeighScreen: "space u f y escape",
     WhyScreen: "down tab",
 }
@@ -199,7 +212,10 @@ async def put_in(scene: Scene) -> None:
 
 @pytest.mark.parametrize("sort", ["harm", "odd"])
 @pytest.mark.parametrize("kind", OPENERS, ids=lambda kind: kind.__name__)
-async def test_nothing_harmful_is_shown_and_nothing_dies(kind: type[Screen[Any]], sort: str, tmp_path: Path) -> None:
+async def test_nothing_harmful_is_shown_and_nothing_dies(
+    kind: type[Screen[Any]], sort: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)  # Where an export of such a name may be written.
     async with full_of(ON_SCREEN[sort], tmp_path) as scene:
         app = scene.app
         assert len(app.live.states) == 3

@@ -50,6 +50,7 @@ def run(text: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Capt
     monkeypatch.setenv("PROOFBELL_JOURNAL", str(tmp_path / "journal.sqlite"))
     monkeypatch.setenv("PROOFBELL_KITCHEN", str(tmp_path / "kitchen.toml"))
     monkeypatch.delenv("PROOFBELL_TRACE", raising=False)
+    monkeypatch.chdir(tmp_path)  # Where a calendar of such a name may be written.
     fill(tmp_path / "journal.sqlite", text, START)
 
     def ran(*arguments: str) -> str:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from proofbell import places
 from proofbell.cli.reading import formula_path
+from proofbell.cli.say import remark
 from proofbell.cli.terminal import need_terminal
 from proofbell.visible import visible
 from proofbell.words import counted
@@ -74,10 +74,10 @@ def _last_words(live: Live, journal: Path) -> int:
     count = counted(live.unsaved.count(live.states), "line")
     path = say_last_words(live, journal)
     why = "" if live.unsaved.fault is None else f" ({visible(live.unsaved.fault.message)})"
-    print(f"{count} of the log could not be saved{why}.", file=sys.stderr)
+    remark(f"{count} of the log could not be saved{why}.")
     if path is None:
-        print("No other place could be written to either: write down what matters.", file=sys.stderr)
+        remark("No other place could be written to either: write down what matters.")
     else:
         shown = visible(str(path), most=500)
-        print(f"They are in {shown}. To bring them back: proofbell journal restore {shown}", file=sys.stderr)
+        remark(f"They are in {shown}. To bring them back: proofbell journal restore {shown}")
     return 1
