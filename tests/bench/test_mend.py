@@ -190,14 +190,14 @@ def test_hope_is_given_up_only_where_the_exact_solver_finds_no_plan(day: Problem
 def test_two_bakes_that_fit_into_the_oven_together_are_no_proof_of_either_order() -> None:
     """Found by the property above: that they fit was noted while more was looked at, and overwritten after it."""
     cool = Step("Cool", "cool", 300, 300, 900), Step("Cool", "cool", 840, 840, 1440)
-    one = (hands("Mix", 1), proof("First proof", 10, 10, 10), hands("Shape", 1), proof("Final proof", 17, 17, 17), baking(10, 220))
-    two = (hands("Mix", 1), proof("First proof", 10, 10, 10), hands("Shape", 9), proof("Final proof", 24, 24, 24), baking(26, 190))
-    three = (hands("Mix", 11), proof("First proof", 34, 36, 36), hands("Shape", 14), proof("Final proof", 45, 52, 54))
+    one = (hands("Mix", 1), proof("First", 10, 10, 10), hands("Shape", 1), proof("Final", 17, 17, 17), baking(10, 220))
+    two = (hands("Mix", 1), proof("First", 10, 10, 10), hands("Shape", 9), proof("Final", 24, 24, 24), baking(26, 190))
+    three = (hands("Mix", 11), proof("First", 34, 36, 36), hands("Shape", 14), proof("Final", 45, 52, 54))
     chains = (
         Chain("A", one, ready_by_s=2340, not_before_s=1200),
         Chain("B", (*two, cool[0]), ready_by_s=4680),
         Chain("C", (*three, baking(36, 190), cool[1]), ready_by_s=8760, not_before_s=1200),
-        Chain("D", (hands("Mix", 4), proof("First proof", 39, 39, 39), baking(14, 190))),
+        Chain("D", (hands("Mix", 4), proof("First", 39, 39, 39), baking(14, 190))),
     )
     day = Problem(chains, Capacity(trays=2, up_s_per_k=6.0, down_s_per_k=9.0))
     before = plan(day, 2)
