@@ -6,10 +6,12 @@ Windows; on Linux ``CLOCK_BOOTTIME`` does, on macOS ``CLOCK_MONOTONIC_RAW``.
 
 from __future__ import annotations
 
+import random
 import subprocess
 import sys
 import time
 import uuid
+from collections.abc import Callable
 from datetime import datetime
 from functools import cache
 from pathlib import Path
@@ -133,3 +135,43 @@ def utc_us(clock_time: datetime, after_us: int | None = None) -> int:
     """
     first, second = (round(clock_time.replace(fold=fold).astimezone().timestamp() * 1_000_000) for fold in (0, 1))
     return second if after_us is not None and first < after_us < second else first
+
+
+class Retry(Protocol):
+    """Says whether something that others keep busy is to be tried again."""
+
+    def again(self) -> bool:
+        """Wait a little and say yes; say no, at once, when there is no time left."""
+        ...
+
+
+class Patience:
+    """Tries again for ``most_s`` seconds. Each wait is longer than the one before, and of chance length.
+
+    Many that were refused at the same moment so come back at different ones. ``sleep`` waits so many seconds,
+    ``chance`` gives a number from 0 to 1.
+    """
+
+    FIRST_S = 0.02
+    LONGEST_S = 0.5
+
+    def __init__(
+        self,
+        most_s: float = 15.0,
+        *,
+        running_s: Callable[[], float] = running_s,
+        sleep: Callable[[float], None] = time.sleep,
+        chance: Callable[[], float] = random.random,
+    ) -> None:
+        self._running_s, self._sleep, self._chance = running_s, sleep, chance
+        self._end_s = running_s() + most_s
+        self._next_s = self.FIRST_S
+
+    def again(self) -> bool:
+        """Wait from half to the whole of the next length, but not beyond the end."""
+        left_s = self._end_s - self._running_s()
+        if left_s <= 0:
+            return False
+        self._sleep(min(left_s, self._next_s * (0.5 + 0.5 * self._chance())))
+        self._next_s = min(self.LONGEST_S, self._next_s * 2)
+        return True

@@ -8,6 +8,8 @@ from typing import Any
 
 import pytest
 from tests.bake.baking import BATCH, WHOLE
+from tests.journal.damaging import INDEXES, ROWS, page_of
+from tests.journal.version_1 import MORNING, WINDOW, events_in, write_version_1
 
 from proofbell.bake import intents
 from proofbell.bake.decide import Decision, decide, decided
@@ -191,13 +193,20 @@ def test_when_another_window_says_something_first_the_reading_is_decided_anew(
         calls.append(state.last.number)
         return decision
 
-    monkeypatch.setattr(command, "decide", slow)
+    monkeypatch.setattr("proofbell.journal.deciding.decide", slow)
     assert main(["read", "27"]) == 0
     assert len(calls) == 2
     state = state_of(journal, "A")
     # The ten minutes by hand stay on top of the formula's 55.
     assert state.stages[2].length_s == 65 * 60
     assert sum(isinstance(event.body, ReadingTaken) for event in state.events) == 1
+
+
+class Never:
+    """No time at all."""
+
+    def again(self) -> bool:
+        return False
 
 
 def test_it_gives_up_when_somebody_is_always_first(
@@ -208,6 +217,76 @@ def test_it_gives_up_when_somebody_is_always_first(
     def stale(_journal: Journal, _events: object, expected_last: int) -> None:
         raise StaleDecision("bake-A", expected_last, expected_last + 1)
 
+    monkeypatch.setattr(command, "Patience", Never)
     monkeypatch.setattr(Journal, "append", stale)
     assert main(["read", "27"]) == 1
     assert "moved on" in capsys.readouterr().err
+
+
+def test_two_bakes_of_one_letter_are_both_named_and_neither_is_taken(journal: Path, capsys: Captured) -> None:
+    write_version_1(journal)
+    before = events_in(journal)
+    assert main(["read", "26", "--bake", "a"]) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert said.err == (
+        f"2 live bakes are meant by a: A Harbour knots ({MORNING}), A Harbour knots ({WINDOW}).\n"
+        "Say which with --bake and enough of the name in brackets.\n"
+    )
+    assert events_in(journal) == before
+    assert main(["read", "26"]) == 2
+    assert f"A Harbour knots ({MORNING}), A Harbour knots ({WINDOW})" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("named", [WINDOW, WINDOW[:-3]])
+def test_a_bake_may_be_named_by_the_beginning_of_its_name(journal: Path, named: str, capsys: Captured) -> None:
+    write_version_1(journal)
+    assert main(["read", "26", "--bake", named, "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["bake"] == WINDOW
+
+
+def test_a_beginning_that_several_have_is_not_enough(journal: Path, capsys: Captured) -> None:
+    write_version_1(journal)
+    assert main(["read", "26", "--bake", "20260314-1100"]) == 2
+    assert "2 live bakes are meant" in capsys.readouterr().err
+    assert main(["read", "26", "--bake", " "]) == 2
+    assert "no live bake" in capsys.readouterr().err
+
+
+DAMAGED = {**ROWS, "the page of its middle": page_of("middle"), **INDEXES}
+
+
+@pytest.mark.parametrize("how", DAMAGED)
+def test_a_damaged_bake_keeps_no_reading_from_another(journal: Path, how: str, capsys: Captured) -> None:
+    for letter in "AB":
+        lines = [
+            intents.AddNote(f"{word} of bake-{letter} {'cold flour ' * 180}") for word in ("begun", "middle", "end")
+        ]
+        bake(journal, letter, *PROVING, *lines)
+    DAMAGED[how](journal, "bake-A")
+    hurt = how not in INDEXES
+    # New lines cannot go where the index of all lines is gone.
+    status = 1 if how == "sqlite_autoindex_events_2" else 0
+    assert main(["read", "27", "--bake", "B"]) == status
+    told = capsys.readouterr()
+    assert ("taken" in told.out) == (status == 0)
+    if hurt:
+        assert state_of(journal, "B").readings
+        assert main(["read", "27", "--bake", "A"]) == 2
+        assert "Not to be read: bake-A" in capsys.readouterr().err
+        assert main(["read", "27", "--bake", "bake-A"]) == 1
+        assert "damaged" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("name", "words"), [("x" * 300, "too long"), ("shopping.txt/journal.sqlite", "Not a directory")]
+)
+def test_where_no_journal_can_be_that_is_said_and_not_that_no_bake_is_live(
+    tmp_path: Path, name: str, words: str, monkeypatch: pytest.MonkeyPatch, capsys: Captured
+) -> None:
+    (tmp_path / "shopping.txt").write_text("flour")
+    monkeypatch.setenv("PROOFBELL_JOURNAL", str(tmp_path / name))
+    assert main(["read", "27"]) in {1, 2}
+    said = capsys.readouterr().err
+    assert words in said
+    assert "No bake is live" not in said

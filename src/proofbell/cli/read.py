@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Sequence
 from typing import Any
 
 from proofbell import places
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
 from proofbell.bake.core import core_says
-from proofbell.bake.decide import decide, decided
 from proofbell.bake.events import Event
 from proofbell.bake.fold import ImpossibleError, fold
 from proofbell.bake.intents import Refused
@@ -17,18 +17,17 @@ from proofbell.bake.readings import LIMITS, ReadingError, is_pair, parse_reading
 from proofbell.bake.state import BakeState
 from proofbell.cli.printing import print_json
 from proofbell.cli.scripted import reading_kind
-from proofbell.clock import WallClock
+from proofbell.clock import Patience, WallClock
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import ReadingKind
-from proofbell.journal.faults import JournalFault, StaleDecision
+from proofbell.journal.deciding import opened, patiently, say
+from proofbell.journal.faults import JournalFault, KeptBusy
+from proofbell.journal.place import is_there
 from proofbell.journal.store import Journal
 from proofbell.visible import visible
 from proofbell.words import length
 
 HELP = "hands a reading to a live bake, from another terminal or a script"
-
-TRIES = 3
-"""How often to look again when another window said something first."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -39,7 +38,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         help='such as 26.5, "79.7 °F", "912 g"; a rise: "60 %%", two heights or volumes in a straight jar ("6 cm to '
         '10 cm", "400 ml to 640 ml"), or by eye (not yet, ready, too far)',
     )
-    parser.add_argument("--bake", metavar="A", help="the bake's letter; not needed when only one is live")
+    parser.add_argument(
+        "--bake", metavar="A", help="the bake's letter, or the beginning of its name; not needed when only one is live"
+    )
     parser.add_argument(
         "--what",
         metavar="WHAT",
@@ -55,10 +56,15 @@ def run(args: argparse.Namespace) -> int:
     what = reading_kind(args.what, "--what")
     intent = _intent(what, args.value, sure=args.sure)
     path = places.journal_file()
-    if not path.exists():
+    if not is_there(path):
         raise _no_bake()
-    with Journal.open(path) as journal:
-        state, events = _hand_in(journal, args.bake, intent)
+    retry = Patience()
+    with opened(path, retry) as journal:
+        bake = patiently(lambda: _chosen(journal, args.bake), retry).id
+        said = say(journal, bake, intent, WallClock().stamp, retry)
+    if isinstance(said, Refused):
+        raise Refusal(said.message, "Add --sure if it is right." if said.odd else said.remedy)
+    state, events = said.state, said.events
     if args.json:
         print_json(_plain(state, events))
     else:
@@ -78,46 +84,56 @@ def _intent(what: ReadingKind, typed: str, *, sure: bool) -> intents.Read:
     return intents.Read(what, typed, raw=value, sure=sure, source="command")
 
 
-def _hand_in(journal: Journal, letter: str | None, intent: intents.Read) -> tuple[BakeState, tuple[Event, ...]]:
-    """Decide and store; when another window said something meanwhile, look again and decide anew."""
-    bake = _chosen(journal, letter).id
-    for left in reversed(range(TRIES)):
-        state = fold(journal.events_of(bake))
-        decision = decide(state, intent, WallClock().stamp())
-        if isinstance(decision, Refused):
-            raise Refusal(decision.message, "Add --sure if it is right." if decision.odd else decision.remedy)
-        try:
-            journal.append(decision, state.last.number)
-        except StaleDecision:
-            if left:
-                continue
-            raise
-        return decided(state, decision), decision
-    raise AssertionError("the last try returns or raises")
-
-
-def _chosen(journal: Journal, letter: str | None) -> BakeState:
+def _chosen(journal: Journal, named: str | None) -> BakeState:
     live: list[BakeState] = []
-    unread: JournalFault | None = None
+    unread: dict[str, JournalFault] = {}
     for bake in journal.live_bakes():
         try:
             live.append(fold(journal.events_of(bake)))
-        except ImpossibleError:
-            continue
+        except ImpossibleError as error:
+            unread[bake] = JournalFault(f"the log of bake {bake} makes no sense: {error}", "journal verify says more")
+        except KeptBusy:
+            raise
         except JournalFault as fault:
             # It keeps the reading from no other bake.
-            unread = fault
+            unread[bake] = fault
     if not live:
-        raise unread or _no_bake()
-    known = ", ".join(f"{state.letter} {visible(state.formula.name, most=60)}" for state in live)
-    if letter is None:
+        raise next(iter(unread.values()), None) or _no_bake()
+    known = _listed(live)
+    if named is None:
         if len(live) > 1:
             raise Refusal("Several bakes are live.", f"Say which with --bake: {known}.")
         return live[0]
-    found = [state for state in live if state.letter == letter.strip().upper()]
-    if not found:
-        raise Refusal(f"There is no live bake {visible(letter, most=20)}.", f"Live are: {known}.")
-    return found[-1]
+    found = _meant(live, named.strip())
+    if len(found) > 1:
+        raise Refusal(
+            f"{len(found)} live bakes are meant by {visible(named, most=60)}: {_listed(found, by_name=True)}.",
+            "Say which with --bake and enough of the name in brackets.",
+        )
+    if found:
+        return found[0]
+    hurt = [bake for bake in unread if named.strip() and bake.startswith(named.strip())]
+    if hurt:
+        raise unread[hurt[0]]
+    also = f" Not to be read: {', '.join(visible(bake) for bake in unread)}." if unread else ""
+    raise Refusal(f"There is no live bake {visible(named, most=60)}.", f"Live are: {known}.{also}")
+
+
+def _meant(live: Sequence[BakeState], named: str) -> list[BakeState]:
+    """Those that go by this letter; else the one of this name; else those whose name begins so."""
+    by_letter = [state for state in live if state.letter == named.upper()]
+    whole = [state for state in live if state.id == named]
+    return by_letter or whole or [state for state in live if named and state.id.startswith(named)]
+
+
+def _listed(live: Sequence[BakeState], *, by_name: bool = False) -> str:
+    """``A Harbour rolls, B Pier loaf``; with their names in the journal where letters do not tell them apart."""
+    letters = [state.letter for state in live]
+    return ", ".join(
+        f"{state.letter} {visible(state.formula.name, most=60)}"
+        + (f" ({visible(state.id)})" if by_name or letters.count(state.letter) > 1 else "")
+        for state in live
+    )
 
 
 def _no_bake() -> Refusal:
