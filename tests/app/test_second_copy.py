@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from tests.app.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, formula, of, put_on, say
+from tests.app.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, app_on, formula, of, put_on, say
 from tests.app.stage import HandClock
 
 from proofbell.app.keeping import JournalKeeper
@@ -17,6 +17,7 @@ from proofbell.bake.decide import decide
 from proofbell.bake.fold import fold
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.weigh_out import weigh_out
+from proofbell.journal.rotation import backup_path
 from proofbell.journal.store import Journal
 from proofbell.journal.verify import verify
 
@@ -228,3 +229,26 @@ async def test_a_disk_that_never_answers_holds_up_no_key(tmp_path: Path) -> None
     await until_saved(live)
     assert (await keeper.read(bake)).begun
     keeper.close()
+
+
+async def test_when_a_bake_is_over_the_journal_is_copied_by_itself(kept: Kept) -> None:
+    live, clock, path = kept
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)):
+        assert await app.say("bake-1", intents.AddNote("still on")) is None
+        await app.workers.wait_for_complete()
+        assert not backup_path(path, 1).exists(), "only when a bake is over"
+        clock.forward(60)
+        assert await app.say("bake-1", intents.GiveUp("dropped")) is None
+        await app.workers.wait_for_complete()
+    assert stored(backup_path(path, 1), "bake-1") == ("still on",)
+
+
+async def test_a_backup_that_cannot_be_made_is_told(kept: Kept) -> None:
+    live, _clock, path = kept
+    (path.parent / "backups").write_text("in the way", encoding="utf-8")
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)):
+        assert await app.say("bake-1", intents.GiveUp("dropped")) is None
+        await app.workers.wait_for_complete()
+        assert any("backup" in trouble.text for trouble in app.troubles.all)

@@ -359,6 +359,7 @@ class ProofbellApp(JobControl, Boundary):
 
     async def say(self, bake: str, intent: Intent) -> Refused | None:
         """Say something to a bake. A refusal is returned; what cannot be stored is kept in memory and told of."""
+        before = self.live.state(bake)
         try:
             refused = await self.live.say(bake, intent)
         except Refusal as refusal:
@@ -366,8 +367,17 @@ class ProofbellApp(JobControl, Boundary):
             return Refused(refusal.message, refusal.remedy)
         if refused is None:
             self.spoken_to = bake
+            after = self.live.state(bake)
+            if after is not None and after.closed is not None and (before is None or before.closed is None):
+                self.in_background(self._back_up())
         self.tick()
         return refused
+
+    async def _back_up(self) -> None:
+        """A bake is over: what stands in the journal is copied, and told of only where that fails."""
+        failed = await self.live.keeper.back_up()
+        if failed:
+            self.troubles.tell("backup", ABOUT, failed, until_seen=True)
 
     def in_background(self, work: Coroutine[Any, Any, None]) -> None:
         """Do something that waits for the disk; keys go on working meanwhile."""

@@ -41,6 +41,10 @@ class Keeper(Protocol):
         """A bake as it is stored."""
         ...
 
+    async def back_up(self) -> str:
+        """Make a backup when there is time for it; why there should be one and is none, or nothing."""
+        ...
+
     async def in_place(self) -> bool:
         """Whether what was opened is still where it was: a file can be removed while it is open."""
         ...
@@ -81,6 +85,10 @@ class Nobody:
     async def read(self, bake: str) -> BakeState:
         """There is nothing to read."""
         raise Refusal(f"Bake {bake} is kept nowhere.", status=1)
+
+    async def back_up(self) -> str:
+        """There is nothing to copy."""
+        return ""
 
     async def in_place(self) -> bool:
         """Nothing can be lost."""

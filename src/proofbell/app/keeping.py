@@ -15,6 +15,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.formula.fault import Refusal
 from proofbell.journal.faults import CannotRead, SavingUnknown
+from proofbell.journal.rotation import rotate_in_steps
 from proofbell.journal.store import Journal
 from proofbell.journal.writer import JournalThread, Steps
 
@@ -81,6 +82,11 @@ class JournalKeeper:
     async def read(self, bake: str) -> BakeState:
         """A bake as the journal has it."""
         return await self._soon(lambda journal: fold(journal.events_of(bake)))
+
+    async def back_up(self) -> str:
+        """Copy the journal into the next of its backups, between what is to be saved."""
+        made = await self.ask_long(lambda journal: rotate_in_steps(journal.path))
+        return made.words if made.failed else ""
 
     async def in_place(self) -> bool:
         """Whether the file that was opened still has its name."""
