@@ -31,7 +31,8 @@ from proofbell.app.sounding import Commands, bell_and_notification
 from proofbell.app.themes import NAMES, OWN, own_variables, theme_name
 from proofbell.app.trouble_dialog import TroubleDialog
 from proofbell.app.trouble_line import TroubleLine
-from proofbell.app.troubles import ABOUT, ALARM, FAULT, JOURNAL, UNREAD, UNSAVED, Troubles
+from proofbell.app.trouble_watch import watch
+from proofbell.app.troubles import ABOUT, ALARM, FAULT, JOURNAL, Troubles
 from proofbell.app.who_rings import who_rings
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.stamp import Stamp
@@ -40,7 +41,6 @@ from proofbell.clock import Clock, FastClock
 from proofbell.formula.fault import Refusal
 from proofbell.journal.lock import Holder
 from proofbell.visible import visible
-from proofbell.words import counted
 
 S = TypeVar("S", bound=Screen[Any])
 
@@ -205,7 +205,7 @@ class ProofbellApp(JobControl, Boundary):
         try:
             await self.live.take_up()
         except Refusal as refusal:
-            self.troubles.tell("journal", JOURNAL, *_words(refusal))
+            self.troubles.tell("journal", JOURNAL, refusal.message, refusal.remedy)
             self.tick()
             return False
         except Exception as error:
@@ -242,7 +242,7 @@ class ProofbellApp(JobControl, Boundary):
             with self.step("plan"):
                 self.bench.tell_moved(self.replanning.look(self.live.states, board, real_us), real_us)
             with self.step("troubles"):
-                self._look_for_trouble()
+                watch(self.troubles, self.live)
             with self.step("bench"):
                 self.bench.make_whole()
                 self.bench.moment(board, lit=bool(sounding))
@@ -259,27 +259,6 @@ class ProofbellApp(JobControl, Boundary):
             # A screen that is being laid out or taken down has nothing to show it in yet, or any more.
             with contextlib.suppress(NoMatches):
                 top.moment(board, lit=lit)
-
-    def _look_for_trouble(self) -> None:
-        """What stands wrong between the bench and the disk, as of now."""
-        live = self.live
-        if live.unsaved and live.unsaved.fault is not None:
-            count = live.unsaved.count(live.states)
-            words, remedy = _words(live.unsaved.fault)
-            kept = f"{counted(count, 'line')} of the log in memory until then"
-            self.troubles.tell("unsaved", UNSAVED, words, f"{_sentence(remedy)} {kept}" if remedy else kept)
-        else:
-            self.troubles.over("unsaved")
-        self.troubles.over_all("unread:")
-        for bake, fault in live.keeper.unread.items():
-            self.troubles.tell(f"unread:{bake}", UNREAD, in_words(fault), "The other bakes go on")
-        if live.not_shown:
-            letters = ", ".join(live.not_shown)
-            self.troubles.tell(
-                "not shown", UNREAD, f"{letters} cannot be shown, by a fault of Proofbell's own", "Its log is kept"
-            )
-        else:
-            self.troubles.over("not shown")
 
     @property
     def trouble_key(self) -> str:
@@ -344,7 +323,7 @@ class ProofbellApp(JobControl, Boundary):
                 self._saw_us = real_us
                 await self.live.keeper.saw(self.live.clock.stamp())
         except Refusal as refusal:
-            self.troubles.tell("journal", JOURNAL, *_words(refusal))
+            self.troubles.tell("journal", JOURNAL, refusal.message, refusal.remedy)
         else:
             self.troubles.over("journal")
         if unsaved and not self.live.unsaved:
@@ -439,12 +418,3 @@ class ProofbellApp(JobControl, Boundary):
             self.theme = name
 
         return change
-
-
-def _words(refusal: Refusal) -> tuple[str, str]:
-    """What is wrong, and how to put it right."""
-    return refusal.message, refusal.remedy
-
-
-def _sentence(words: str) -> str:
-    return f"{words[:1].upper()}{words[1:].rstrip('.')}."

@@ -20,7 +20,7 @@ class Trouble:
     @property
     def text(self) -> str:
         """Both as sentences."""
-        return " ".join(_sentence(part) for part in (self.words, self.remedy) if part)
+        return " ".join(sentence(part) for part in (self.words, self.remedy) if part)
 
 
 class Troubles:
@@ -56,6 +56,7 @@ class Troubles:
         return tuple(sorted(self._standing.values(), key=lambda trouble: trouble.grade))
 
 
-def _sentence(words: str) -> str:
+def sentence(words: str) -> str:
+    """Words with a capital at their beginning and a stop at their end."""
     words = words.strip()
     return f"{words[:1].upper()}{words[1:].rstrip('.')}." if words and words[-1] not in "?!" else words

@@ -1,0 +1,30 @@
+"""What stands wrong between the bench and the disk: looked at anew with each tick."""
+
+from __future__ import annotations
+
+from proofbell.app.content import in_words
+from proofbell.app.live import Live
+from proofbell.app.troubles import UNREAD, UNSAVED, Troubles, sentence
+from proofbell.words import counted
+
+
+def watch(troubles: Troubles, live: Live) -> None:
+    """What stands wrong between the bench and the disk, as of now."""
+    if live.unsaved and live.unsaved.fault is not None:
+        count = live.unsaved.count(live.states)
+        fault = live.unsaved.fault
+        kept = f"{counted(count, 'line')} of the log in memory until then"
+        remedy = f"{sentence(fault.remedy)} {kept}" if fault.remedy else kept
+        troubles.tell("unsaved", UNSAVED, fault.message, remedy)
+    else:
+        troubles.over("unsaved")
+    troubles.over_all("unread:")
+    for bake, fault in live.keeper.unread.items():
+        troubles.tell(f"unread:{bake}", UNREAD, in_words(fault), "The other bakes go on")
+    if live.not_shown:
+        letters = ", ".join(live.not_shown)
+        troubles.tell(
+            "not shown", UNREAD, f"{letters} cannot be shown, by a fault of Proofbell's own", "Its log is kept"
+        )
+    else:
+        troubles.over("not shown")
