@@ -66,6 +66,7 @@ class Live:
         """Bakes that the board cannot be drawn with, by a fault of the program's own; their logs are well."""
         self._states: dict[str, BakeState] = {}
         self._news: list[str] = []
+        self._new_letters: dict[str, str] = {}
         self._one_at_a_time = asyncio.Lock()
 
     @property
@@ -163,6 +164,11 @@ class Live:
         told_now, self._news = tuple(self._news), []
         return told_now
 
+    def new_letters(self) -> dict[str, str]:
+        """The bakes that go by another letter than before since this was last asked, each with words for it."""
+        told, self._new_letters = self._new_letters, {}
+        return told
+
     # -- saying --------------------------------------------------------------------------------------------------
 
     async def open(
@@ -257,7 +263,7 @@ class Live:
     def _tell_letter(self, before: BakeState | None, after: BakeState) -> None:
         if before is not None and before.letter != after.letter:
             words = f"goes by the letter {after.letter} now: {before.letter} is taken."
-            self._news.append(f"{after.formula.name} {words}")
+            self._new_letters[after.id] = f"{after.formula.name} {words}"
 
     def _letters(self, but: str) -> set[str]:
         return {state.letter for state in self._states.values() if state.id != but and state.closed is None}

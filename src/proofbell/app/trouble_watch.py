@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from proofbell.app.content import in_words
 from proofbell.app.live import Live
-from proofbell.app.troubles import UNREAD, UNSAVED, Troubles, sentence
+from proofbell.app.troubles import ABOUT, UNREAD, UNSAVED, Troubles, sentence
 from proofbell.words import counted
 
 
@@ -21,6 +21,8 @@ def watch(troubles: Troubles, live: Live) -> None:
     troubles.over_all("unread:")
     for bake, fault in live.keeper.unread.items():
         troubles.tell(f"unread:{bake}", UNREAD, in_words(fault), "The other bakes go on")
+    for bake, words in live.new_letters().items():
+        troubles.tell(f"letter:{bake}", ABOUT, words, until_seen=True)
     if live.not_shown:
         letters = ", ".join(live.not_shown)
         troubles.tell(
