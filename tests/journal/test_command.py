@@ -178,3 +178,16 @@ def test_the_journal_opens_no_screen_library(filled: Path) -> None:
         "assert not {'textual', 'rich', 'pint'} & set(sys.modules)\n"
     )
     subprocess.run([sys.executable, "-c", script], check=True, capture_output=True, text=True)
+
+
+def test_a_list_that_was_out_of_date_is_made_again_and_is_no_damage(filled: Path, capsys: Out) -> None:
+    assert main(["journal"]) == 0
+    before = capsys.readouterr().out
+    with Journal.open(filled) as journal:
+        journal.connection.execute("UPDATE summaries SET body = replace(body, 'Harbour', 'Barbour')")
+    assert main(["journal", "verify"]) == 0
+    told = capsys.readouterr().out
+    assert "All is well" in told
+    assert "the list's cache was out of date for 2 bakes: made again" in told
+    assert main(["journal"]) == 0
+    assert capsys.readouterr().out == before

@@ -214,6 +214,7 @@ def _verify(args: argparse.Namespace) -> int:
     else:
         print(f"All is well: {_held(verdict)}, every digest as it should be.")
         _print(f"- {visible(line)}: only that can read it whole" for line in verdict.newer)
+        _print(f"- {visible(line)}: made again, nothing is lost" for line in verdict.mended)
     return 1 if verdict.problems else 0
 
 
