@@ -106,6 +106,20 @@ def test_without_an_index_every_bake_is_read_from_the_table(path: Path, damage: 
         assert any("the file is damaged" in problem for problem in verify(journal).problems)
 
 
+def test_with_an_index_and_a_page_gone_every_line_beside_the_page_is_still_read(path: Path) -> None:
+    PAGES["a page in the middle"](path, "birch")
+    INDEXES["sqlite_autoindex_events_2"](path, "")
+    with Journal.open(path) as journal:
+        assert journal.live_bakes() == [*LIVE, "back"]
+        for bake, whole in BAKES.items():
+            events, problems = journal.read(bake)
+            # Nothing tells any more whether a bake had lines on that page.
+            assert problems
+            assert list(events) == whole or bake == "birch"
+        assert {summary.bake for summary in index.bakes(journal)} == set(BAKES)
+        assert any("birch" in problem for problem in verify(journal).problems)
+
+
 @pytest.mark.parametrize("value", ["CAST(x'62ff' AS TEXT)", "NULL", "x'62'"])
 def test_a_line_that_lost_the_name_of_its_bake_is_told_of(path: Path, value: str) -> None:
     put("bake", value, 1)(path, "birch")
@@ -186,7 +200,10 @@ def test_what_follows_from_the_events_is_made_again(path: Path, statements: str,
         assert habits(journal, Kitchen(name="Guesthouse")).all() == known
         assert index.bakes(journal) == listed
         journal.append(first_events("new", letter="F"), 0)
-        assert "new" in {line.bake for line in index.bakes(journal)}
+        journal.append(chain("alder", [(99.0, kinds.NoteAdded("sleet outside"))], BAKES["alder"]), 8)
+        lines = {line.bake: line for line in index.bakes(journal)}
+        assert "new" in lines
+        assert "sleet" in lines["alder"].words
         assert verify(journal).problems == ()
         assert journal.letters() == {**letters, "F": "new"}
         assert journal.last_seen() is None

@@ -6,6 +6,7 @@ can be read beside it is read: each function asks an index first, and goes throu
 
 from __future__ import annotations
 
+import contextlib
 import re
 import sqlite3
 from collections.abc import Iterable, Iterator, Sequence
@@ -141,8 +142,22 @@ def openings(connection: sqlite3.Connection) -> list[tuple[str, int]]:
         first: dict[Any, int] = {}
         for bake, seq in past_damage(connection, "bake, seq"):
             first.setdefault(bake, seq)
+        for bake, seq in _named_elsewhere(connection):
+            first.setdefault(bake, seq)
         found = list(first.items())
     return sorted(((bake, seq) for bake, seq in found if isinstance(bake, str)), key=lambda one: one[1])
+
+
+def _named_elsewhere(connection: sqlite3.Connection) -> list[tuple[Any, int]]:
+    """Bakes that another part of the file names, for one of which no line may be left."""
+    found: list[tuple[Any, int]] = []
+    for sql in (
+        "SELECT bake, seq FROM events INDEXED BY openings WHERE number = 1",
+        f"SELECT bake, {HIGHEST_SEQ} FROM letters",  # noqa: S608 - no outside text
+    ):
+        with contextlib.suppress(sqlite3.Error, MemoryError):
+            found += connection.execute(sql).fetchall()
+    return found
 
 
 AT_ONCE = 2_000
