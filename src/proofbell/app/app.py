@@ -185,9 +185,6 @@ class ProofbellApp(JobControl, Boundary):
         """Take up what was live, however long that takes; with nothing on, ask for a formula."""
         while not await self._taken_up():
             await asyncio.sleep(AGAIN_S)
-        warning = getattr(self.live.keeper, "warning", "")
-        if warning:
-            self.troubles.tell("about", ABOUT, warning, until_seen=True)
         for path in () if self._journal is None else left_behind(self._journal):
             self.troubles.tell(
                 f"left {path}",

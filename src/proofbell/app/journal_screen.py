@@ -147,7 +147,7 @@ class JournalScreen(Page):
 
     def _warn(self) -> None:
         """What should be known about the journal stands on top as long as it holds."""
-        words, line = getattr(self.live.keeper, "warning", ""), self.query_one("#warning", Static)
+        words, line = self.live.keeper.warning, self.query_one("#warning", Static)
         line.display = bool(words)
         line.update(outside(f"! {words}", most=400))
 

@@ -20,6 +20,11 @@ class Keeper(Protocol):
         """The live bakes that cannot be read, each with why; as of the last look."""
         ...
 
+    @property
+    def warning(self) -> str:
+        """What a baker should know about where the events are kept, a sentence; empty when all is well."""
+        ...
+
     async def append(self, events: Sequence[Event], expected_last: int) -> None:
         """Return once the events of one decision are on the disk.
 
@@ -74,6 +79,7 @@ class Nobody:
     """Keeps nothing: for rehearsals."""
 
     unread: Mapping[str, Refusal] = MappingProxyType({})
+    warning = ""
 
     async def append(self, events: Sequence[Event], expected_last: int) -> None:
         """Forget them."""

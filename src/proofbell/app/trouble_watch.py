@@ -18,6 +18,7 @@ def watch(troubles: Troubles, live: Live) -> None:
         troubles.tell("unsaved", UNSAVED, fault.message, remedy)
     else:
         troubles.over("unsaved")
+    troubles.tell_once("about", ABOUT, live.keeper.warning)
     troubles.over_all("unread:")
     for bake, fault in live.keeper.unread.items():
         troubles.tell(f"unread:{bake}", UNREAD, in_words(fault), "The other bakes go on")

@@ -28,10 +28,21 @@ class Troubles:
 
     def __init__(self) -> None:
         self._standing: dict[str, Trouble] = {}
+        self._told: dict[str, str] = {}
 
     def tell(self, key: str, grade: int, words: str, remedy: str = "", *, until_seen: bool = False) -> None:
         """Something is wrong; told again under the same key it takes the place of what stood there."""
         self._standing[key] = Trouble(grade, words, remedy, until_seen)
+
+    def tell_once(self, key: str, grade: int, words: str) -> None:
+        """What is to be read once, however long it holds; other words under the same key are told again."""
+        if words == self._told.get(key, ""):
+            return
+        self._told[key] = words
+        if words:
+            self.tell(key, grade, words, until_seen=True)
+        else:
+            self.over(key)
 
     def has(self, key: str) -> bool:
         """Whether that stands wrong."""
