@@ -55,12 +55,12 @@ def test_what_is_to_be_read_once_is_told_again_only_in_other_words() -> None:
     for _ in range(3):
         troubles.tell_once("disk", ABOUT, "the disk is nearly full")
         troubles.seen()
-    assert troubles.all == ()
+    assert not troubles.all
     troubles.tell_once("disk", ABOUT, "")
     troubles.tell_once("disk", ABOUT, "the disk is nearly full")
     assert [trouble.words for trouble in troubles.all] == ["the disk is nearly full"]
     troubles.tell_once("disk", ABOUT, "")
-    assert troubles.all == ()
+    assert not troubles.all
 
 
 async def test_an_alarm_and_a_trouble_stand_beside_each_other_on_the_bench() -> None:

@@ -138,7 +138,7 @@ class BenchGoing:
             return
         count = counted(here.live.unsaved.count(here.live.states), "line")
         words = (
-            f"{count} of the log could not be saved and are lost when you leave. "
-            f"{here.our_app.trouble_key} writes them to another file. Leave all the same?"
+            f"{count} of the log could not be saved. When you leave, another place is tried; "
+            f"{here.our_app.trouble_key} lets you choose one. Leave now?"
         )
         here.ask("Not all is saved", words, lambda: here.app.exit(1), lambda: bool(here.live.unsaved))
