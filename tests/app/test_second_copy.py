@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import asyncio
+import threading
 from collections.abc import AsyncIterator
 from dataclasses import replace
 from pathlib import Path
@@ -79,7 +81,8 @@ async def test_a_folder_that_is_gone_is_waited_for_and_not_made_again(kept: Kept
     await say(live, "bake-1", intents.AddNote("unplugged"))
     clock.forward(60)
     await say(live, "bake-1", intents.AddNote("still unplugged"))
-    await live.save()
+    for _ in range(3):
+        await live.save()
     assert live.unsaved
     assert not path.parent.exists()
     away.rename(path.parent)
@@ -184,19 +187,33 @@ async def put_in(live: Live, bake: str) -> None:
 
 
 async def test_a_bake_taken_up_again_gets_another_letter_when_its_own_is_taken(kept: Kept) -> None:
-    live, _clock, _path = kept
+    live, clock, path = kept
+    other = Live(clock, JournalKeeper(path), GUESTHOUSE)
+    try:
+        await other.take_up()
+        await live.look_again()
+        await say(live, "bake-1", intents.GiveUp("too cold"))
+        await put_in(live, "next")
+        assert of(live, "next").letter == "A"
+        # In the other window the bake that was given up is on the bench still.
+        await other.look_again()
+        clock.forward(1)
+        await say(other, "bake-1", intents.Undo())
+        assert of(other, "bake-1").closed is None
+        assert of(other, "bake-1").letter == "B"
+        assert other.new_letters() == {"bake-1": "Harbour knots goes by the letter B now: A is taken."}
+    finally:
+        other.keeper.close()
+
+
+async def test_letters_stay_apart_also_while_no_journal_can_settle_them(kept: Kept) -> None:
+    live, _clock, path = kept
+    await put_in(live, "second")
+    path.parent.rename(path.parent.with_name("unplugged"))
     await say(live, "bake-1", intents.GiveUp("too cold"))
-    await put_in(live, "next")
-    assert of(live, "next").letter == "A"
-    live.news()
-    # As in the other window, where the bake that was given up is on the bench still.
-    await live.keeper.read("bake-1")
-    given_up = await live.keeper.read("bake-1")
-    live._states[given_up.id] = given_up
+    await put_in(live, "third")
     await say(live, "bake-1", intents.Undo())
-    assert of(live, "bake-1").closed is None
-    assert of(live, "bake-1").letter == "B"
-    assert live.new_letters() == {"bake-1": "Harbour knots goes by the letter B now: A is taken."}
+    assert {state.id: state.letter for state in live.states} == {"bake-1": "C", "second": "B", "third": "A"}
 
 
 async def test_a_disk_that_never_answers_holds_up_no_key(tmp_path: Path) -> None:
@@ -209,25 +226,29 @@ async def test_a_disk_that_never_answers_holds_up_no_key(tmp_path: Path) -> None
             if not self.silent:
                 await super().append(events, expected_last)  # type: ignore[arg-type]
                 return
-            self._thread.submit(lambda _journal: go.wait(30))
+            await self.ask_in_vain()
             await super().append(events, expected_last)  # type: ignore[arg-type]
 
-    import threading
+        async def ask_in_vain(self) -> None:
+            """Something that the disk is busy with."""
+            self.waiting = asyncio.ensure_future(self.ask(lambda _journal: go.wait(30)))
+            await asyncio.sleep(0)
 
     go = threading.Event()
     keeper, clock = Silent(tmp_path / "journal.sqlite", patience_s=0.05), HandClock()
     live = Live(clock, keeper, replace(GUESTHOUSE))
-    keeper._patience_s = 5.0
+    keeper.patience_s = 5.0
     await live.take_up()
     bake = await put_on(live, KNOTS)
-    keeper._patience_s, keeper.silent = 0.05, True
+    keeper.patience_s, keeper.silent = 0.05, True
     await say(live, bake, intents.Begin())
     assert of(live, bake).begun
     assert "has not answered" in str(live.unsaved.fault)
     go.set()
-    keeper._patience_s = 5.0
+    keeper.patience_s = 5.0
     await until_saved(live)
     assert (await keeper.read(bake)).begun
+    await keeper.waiting
     keeper.close()
 
 

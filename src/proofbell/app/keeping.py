@@ -34,7 +34,7 @@ class JournalKeeper:
     def __init__(self, path: Path, *, patience_s: float = PATIENCE_S) -> None:
         self.path = path
         self._thread = JournalThread(path, wait_s=BUSY_S)
-        self._patience_s = patience_s
+        self.patience_s = patience_s
         self._version = -1
         self.unread: dict[str, Refusal] = {}
 
@@ -56,10 +56,10 @@ class JournalKeeper:
         submitted = self._thread.submit(job)
         submitted.add_done_callback(_heard)
         try:
-            return await asyncio.wait_for(asyncio.shield(asyncio.wrap_future(submitted)), self._patience_s)
+            return await asyncio.wait_for(asyncio.shield(asyncio.wrap_future(submitted)), self.patience_s)
         except TimeoutError as error:
             raise SavingUnknown(
-                f"the disk with {self.path} has not answered for {self._patience_s:.0f} s",
+                f"the disk with {self.path} has not answered for {self.patience_s:.0f} s",
                 "look whether it is still connected",
             ) from error
         except sqlite3.Error as error:
