@@ -1,0 +1,268 @@
+"""A whole day of five doughs with a fault of each kind on the way: nothing typed is lost, and nothing goes silent."""
+
+from __future__ import annotations
+
+import contextlib
+import shutil
+from collections import defaultdict
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from typing import Any
+
+from textual.pilot import Pilot
+
+from proofbell.app.app import ProofbellApp
+from proofbell.app.bench_screen import BenchScreen
+from proofbell.app.keeping import JournalKeeper
+from proofbell.app.live import Live
+from proofbell.bake import events as kinds
+from proofbell.bake import intents
+from proofbell.bake.decide import decide
+from proofbell.bake.doubt import doubt
+from proofbell.bake.fold import fold
+from proofbell.bake.intents import Intent, Refused
+from proofbell.bake.state import BakeState
+from proofbell.bake.weigh_out import weigh_out
+from proofbell.bench.board import Coming
+from proofbell.journal.store import Journal
+from proofbell.journal.verify import verify
+from tests.app.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, app_on, formula
+from tests.app.stage import HandClock, seen
+
+MINUTES = 600
+"""A day is over by then: the last loaf of five is cool after some seven hours."""
+
+VALUES = {"dough temperature": 25.5, "room temperature": 21.0, "core temperature": 96.0, "rise": 90.0, "weight": 900.0}
+
+
+@dataclass
+class Day:
+    """The bench, and everything that was typed on it, by bake, in the order in which it was taken."""
+
+    folder: Path
+    clock: HandClock = field(default_factory=HandClock)
+    typed: dict[str, list[str]] = field(default_factory=lambda: defaultdict(list))
+    stack: contextlib.AsyncExitStack = field(default_factory=contextlib.AsyncExitStack)
+
+    @property
+    def path(self) -> Path:
+        return self.folder / "disk" / "journal.sqlite"
+
+    async def start(self) -> None:
+        """Open the program on the journal."""
+        self.keeper = JournalKeeper(self.path)
+        self.live = Live(self.clock, self.keeper, replace(GUESTHOUSE, alarm_command=("/nowhere/ring",)))
+        self.app: ProofbellApp = app_on(self.live, loud=False, fault_file=self.folder / "faults.txt")
+        self.pilot: Pilot[int] = await self.stack.enter_async_context(self.app.run_test(size=(100, 40)))
+        while self.live.phase != "ready":
+            await self.pilot.pause(0.01)
+        await self.settle()
+
+    async def settle(self) -> None:
+        """Let all that was said be kept and shown, as seconds would."""
+        for _ in range(2):
+            await self.app.workers.wait_for_complete()
+            self.app.tick()
+            await self.app.looked_round()
+        while self.app.screen is not self.app.bench:
+            self.clock.forward(1)
+            await self.pilot.press("escape")
+        await self.pilot.pause()
+
+    async def say(self, bake: str, intent: Intent, words: str) -> None:
+        """Type something; what is taken is remembered here as well."""
+        if await self.app.say(bake, intent) is None:
+            self.typed[bake].append(words)
+
+    async def answer(self, ring: Coming) -> None:
+        """What a baker says to what rings."""
+        prompt, state = ring.prompt, self.live.state(ring.bake)
+        assert state is not None
+        if prompt.kind == "start":
+            await self.say(ring.bake, intents.Begin(), "begun")
+        elif prompt.kind == "due":
+            await self.say(ring.bake, intents.Done(), f"ended {state.current}")
+        elif prompt.kind == "check":
+            assert prompt.check is not None
+            what = state.stage(prompt.stage).checks[prompt.check].read
+            read = intents.Read(what, f"{VALUES[what]:g}", raw=VALUES[what], sure=True)
+            await self.say(ring.bake, read, f"{what} {VALUES[what]:g}")
+        else:
+            await self.say(ring.bake, intents.Task(prompt.task or prompt.id), prompt.task or prompt.id)
+
+    async def end_in_hand(self, state: BakeState) -> None:
+        """A stage that is in hand rings for nobody: it is over when its time is."""
+        index = state.current
+        if index is None or state.closed is not None or state.stage(index).kind != "hands":
+            return
+        due_s = state.stages[index].due_s
+        if due_s is not None and state.now_s(self.clock.stamp()) >= due_s:
+            await self.say(state.id, intents.Done(), f"ended {index}")
+
+    # -- what happens to the day -------------------------------------------------------------------------------------
+
+    async def full_disk(self) -> None:
+        """There is no room for half an hour."""
+        await self.keeper.ask(lambda journal: journal.connection.execute("PRAGMA max_page_count = 1").fetchall())
+
+    async def room_again(self) -> None:
+        """Somebody has tidied up."""
+        most = "PRAGMA max_page_count = 1073741823"
+        await self.keeper.ask(lambda journal: journal.connection.execute(most).fetchall())
+
+    async def file_lost(self) -> None:
+        """Somebody has tidied up too much."""
+        self.path.unlink()
+
+    async def unplugged(self) -> None:
+        """The disk is taken away."""
+        self.path.parent.rename(self.folder / "unplugged")
+
+    async def plugged_in(self) -> None:
+        """It is there again."""
+        (self.folder / "unplugged").rename(self.path.parent)
+
+    async def probe_elsewhere(self) -> None:
+        """Another program hands in readings."""
+        with Journal.open(self.path) as journal:
+            for bake in journal.live_bakes():
+                state = fold(journal.events_of(bake))
+                read = intents.Read("room temperature", "21", raw=21.0, source="command")
+                decision = decide(state, read, self.clock.stamp())
+                if not isinstance(decision, Refused):
+                    journal.append(decision, state.last.number)
+
+    async def caches_damaged(self) -> None:
+        """What the list of bakes is made from is nonsense."""
+        with Journal.open(self.path) as journal:
+            journal.connection.execute("UPDATE summaries SET body = '{', evidence = 'x'")
+
+    async def clock_set(self) -> None:
+        """Somebody sets the clock an hour back."""
+        self.clock.now = replace(self.clock.now, wall_us=self.clock.now.wall_us - 3_600_000_000)
+
+    async def program_fault(self) -> None:
+        """A page fails, and so does the drawing of the bench, once."""
+        drawn = BenchScreen._show_coming
+
+        def once(bench: BenchScreen) -> None:
+            BenchScreen._show_coming = drawn  # type: ignore[method-assign]
+            raise RuntimeError("nobody foresaw this")
+
+        BenchScreen._show_coming = once  # type: ignore[method-assign, assignment]
+
+    async def hostile_note(self) -> None:
+        """Somebody's cat walks over the keys."""
+        await self.note("[/b]\x1b]0;cat\x07\u202e[@click=app.quit]x")
+
+    async def note(self, text: str) -> None:
+        """Write a note to a dough that is on."""
+        bake = next((state.id for state in self.live.states if state.closed is None), None)
+        if bake is not None:
+            await self.say(bake, intents.AddNote(text), intents.said(text, intents.MOST_NOTE))
+
+    async def power_cut(self) -> None:
+        """The program and the machine are off for twenty minutes; what was shown as saved is what is there."""
+        assert not self.live.unsaved
+        left = self.folder / "left"
+        shutil.copytree(self.path.parent, left)
+        await self.end()
+        shutil.rmtree(self.path.parent)
+        left.rename(self.path.parent)
+        self.clock.forward(1200)
+        self.clock.now = replace(self.clock.now, boot_us=30_000_000, boot_id="boot-2")
+        await self.start()
+        for state in self.live.states:
+            one = doubt(state, self.clock.stamp())
+            if one is not None:
+                assert await self.app.say(state.id, intents.Rebase(one.since, 1200)) is None
+
+    async def end(self) -> None:
+        """Close the program."""
+        await self.stack.aclose()
+        self.keeper.close()
+
+
+FAULTS: dict[int, Callable[[Day], Any]] = {
+    20: Day.hostile_note,
+    40: Day.full_disk,
+    46: Day.program_fault,
+    70: Day.room_again,
+    90: Day.file_lost,
+    110: Day.probe_elsewhere,
+    130: Day.unplugged,
+    150: Day.plugged_in,
+    160: Day.clock_set,
+    176: Day.caches_damaged,
+    200: Day.power_cut,
+    230: Day.probe_elsewhere,
+}
+"""Minute of the day, and what happens then."""
+
+
+def logged(state: BakeState) -> list[str]:
+    """What the log says that was typed on the bench, in its order."""
+    found: list[str] = []
+    for event in state.events:
+        match event.body:
+            case kinds.StageBegun(stage=0):
+                found.append("begun")
+            case kinds.StageEnded(stage=stage):
+                found.append(f"ended {stage}")
+            case kinds.ReadingTaken(source="", what=what, raw=raw):
+                found.append(f"{what} {raw:g}")
+            case kinds.TaskDone(task=task):
+                found.append(task)
+            case kinds.NoteAdded(text=text):
+                found.append(text)
+    return found
+
+
+async def test_a_day_of_five_doughs_with_a_fault_of_each_kind(tmp_path: Path) -> None:
+    day = Day(tmp_path)
+    await day.start()
+    for number, stem in enumerate((KNOTS, KNOTS, KNOTS, LOAF, LOAF)):
+        chosen = formula(stem)
+        batch = weigh_out(chosen, day.live.kitchen).batch
+        opened = await day.live.open(f"bake-{number}", chosen, batch, start_in_s=number * 1500.0)
+        assert not isinstance(opened, Refused)
+
+    ended: set[str] = set()
+    for minute in range(0, MINUTES, 2):
+        day.clock.forward(120)
+        if minute in FAULTS:
+            await FAULTS[minute](day)
+        await day.settle()
+        await look(day)
+        for ring in day.live.board().rings:
+            await day.answer(ring)
+        for state in day.live.states:
+            await day.end_in_hand(state)
+        ended |= {state.id for state in day.live.states if state.closed is not None}
+        if len(ended) == 5:
+            break
+
+    await day.settle()
+    assert len(ended) == 5, ended
+    assert not day.live.unsaved
+    await day.end()
+    with Journal.open(day.path) as journal:
+        assert not verify(journal).problems
+        for bake, typed in day.typed.items():
+            assert logged(fold(journal.events_of(bake))) == typed, bake
+    assert "RuntimeError" in (tmp_path / "faults.txt").read_text(encoding="utf-8")
+
+
+async def look(day: Day) -> None:
+    """The bench is never empty, dead or silent without saying so."""
+    text = seen(day.app)
+    live = [state for state in day.live.states if state.closed is None]
+    for state in live:
+        assert f"{state.letter} " in text, text
+    board = day.live.board()
+    for ring in board.rings:
+        # On the line of what rings or, for the seconds that an answer stands there, before the dough itself.
+        assert "◆" in text or f"!{ring.letter}" in text, text
+    if day.live.unsaved:
+        assert "✗ Not saved" in text, text
