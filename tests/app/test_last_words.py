@@ -40,6 +40,7 @@ async def test_they_go_into_a_journal_of_their_own_where_there_is_room(
     with Journal.open(path) as journal:
         assert [note.text for note in fold(journal.events_of("bake-1")).notes] == ["unplugged"]
     assert list(left_behind(keeper.path)) == [path]
+    assert not left_behind(tmp_path / "another" / "journal.sqlite"), "it is not that one's"
 
 
 async def test_with_all_saved_there_is_nothing_to_say(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -190,7 +190,7 @@ class ProofbellApp(JobControl, Boundary):
                 f"left {path}",
                 ABOUT,
                 f"What could not be saved at an earlier end is in {path}",
-                f"Leave, and bring it back: proofbell journal restore {path}",
+                f"Leave and say: proofbell journal restore {path}. Then remove that file",
                 until_seen=True,
             )
         self.tick()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import tempfile
 from collections.abc import Sequence
 from pathlib import Path
@@ -20,7 +21,7 @@ def say_last_words(live: Live, journal: Path) -> Path | None:
     """
     if not live.unsaved or live.left_at is not None:
         return live.left_at
-    name = f"{STEM}-{live.clock.stamp().wall_us // 1_000_000}.sqlite"
+    name = f"{_stem(journal)}-{live.clock.stamp().wall_us // 1_000_000}.sqlite"
     bakes = [state.events for state in live.states]
     for folder in _folders(journal):
         try:
@@ -37,10 +38,15 @@ def left_behind(journal: Path) -> Sequence[Path]:
     found: list[Path] = []
     for folder in _folders(journal):
         try:
-            found += sorted(folder.glob(f"{STEM}-*.sqlite"))
+            found += sorted(folder.glob(f"{_stem(journal)}-*.sqlite"))
         except OSError:
             continue
     return found
+
+
+def _stem(journal: Path) -> str:
+    """Names the journal too: the same places may serve several."""
+    return f"{STEM}-{hashlib.blake2b(str(journal.absolute()).encode(), digest_size=4).hexdigest()}"
 
 
 def _folders(journal: Path) -> Sequence[Path]:
