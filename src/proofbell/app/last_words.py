@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import os
 import tempfile
 from collections.abc import Sequence
 from pathlib import Path
@@ -46,7 +47,7 @@ def left_behind(journal: Path) -> Sequence[Path]:
 
 def _stem(journal: Path) -> str:
     """Names the journal too: the same places may serve several."""
-    return f"{STEM}-{hashlib.blake2b(str(journal.absolute()).encode(), digest_size=4).hexdigest()}"
+    return f"{STEM}-{hashlib.blake2b(os.fsencode(journal.absolute()), digest_size=4).hexdigest()}"
 
 
 def _folders(journal: Path) -> Sequence[Path]:
