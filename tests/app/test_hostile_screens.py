@@ -40,10 +40,12 @@ from proofbell.app.plan_screen import PlanScreen
 from proofbell.app.probe_screen import ProbeScreen
 from proofbell.app.reading_dialog import ReadingDialog
 from proofbell.app.start_screen import StartScreen
+from proofbell.app.time_dialog import TimeDialog
 from proofbell.app.trouble_dialog import TroubleDialog
 from proofbell.app.troubles import Trouble
 from proofbell.app.weigh_screen import WeighScreen
 from proofbell.app.why_screen import WhyScreen
+from proofbell.bake.doubt import Outage
 
 ON_SCREEN = {
     "harm": "\u202e\x1b\x9b\u200b\r\n" + TEXTS["turned and hidden"] + TEXTS["sequences"] + TEXTS["heaped"],
@@ -91,6 +93,16 @@ def _troubles(scene: Scene) -> object:
     return scene.app.push_screen(dialog)
 
 
+def _outage(scene: Scene) -> object:
+    now = scene.app.live.clock.stamp()
+    dialog = scene.app.dialog(TimeDialog)
+    # One that is settled already: a question that still stands is taken away when no dough is in doubt.
+    dialog.ask(
+        Outage(1, "boot-1", now.wall_us, 60, 60.0, 60.0, None, "off", 60.0, settled=True), (scene.text, "B"), now, None
+    )
+    return scene.app.push_screen(dialog)
+
+
 OPENERS: dict[type[Screen[Any]], Opened] = {
     BenchScreen: lambda _scene: None,
     BakeLog: asked("log"),
@@ -107,6 +119,7 @@ OPENERS: dict[type[Screen[Any]], Opened] = {
     ProbeScreen: pushed(lambda scene: ProbeScreen(scene.app.live, scene.app.kitchen_file or Path("kitchen.toml"))),
     ReadingDialog: asked("reading"),
     StartScreen: asked("start"),
+    TimeDialog: _outage,
     TroubleDialog: _troubles,
     WeighScreen: asked("weigh_out"),
     WhyScreen: asked("why"),

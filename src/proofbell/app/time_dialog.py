@@ -17,6 +17,7 @@ from textual.widgets import Input, Static
 from proofbell.app.actions import bindings, key_name
 from proofbell.app.content import outside, own
 from proofbell.app.key_row import actions_of
+from proofbell.app.line_input import LineInput
 from proofbell.app.local_time import hour_minute
 from proofbell.app.typed import quantity
 from proofbell.bake.adjust import LONGEST_STAGE_S
@@ -53,7 +54,7 @@ def read_off_s(text: str) -> float | None:
     return quantity(plain, Dimension.TIME, 0.0, LONGEST_STAGE_S)
 
 
-class LengthField(Input):
+class LengthField(LineInput):
     """Takes a length of time. While deaf only a digit counts."""
 
     deaf_until_us: int = -1
