@@ -30,6 +30,9 @@ CONTROLS = "import fcntl, termios; fcntl.ioctl(0, termios.TIOCSCTTY, 0); "
 START = "import sys; from proofbell.cli import main; sys.exit(main(sys.argv[1:]))"
 """How a shell starts the program."""
 
+HEARS = "import signal; signal.signal(signal.SIGHUP, signal.SIG_DFL); "
+"""Whoever runs the tests may have had hang-ups ignored; a terminal does not."""
+
 
 class Terminal:
     """80 × 24 cells unless said otherwise; use it as a context manager."""
@@ -44,7 +47,7 @@ class Terminal:
         fcntl.ioctl(self.slave, termios.TIOCSWINSZ, struct.pack("HHHH", height, width, 0, 0))
         self.before = termios.tcgetattr(self.slave)
         self.process = subprocess.Popen(
-            [sys.executable, "-c", start, *arguments],
+            [sys.executable, "-c", HEARS + start, *arguments],
             stdin=self.slave,
             stdout=self.slave,
             stderr=self.slave,
