@@ -113,6 +113,15 @@ def fault_file() -> Path:
     return journal_file().with_name("proofbell-faults.txt")
 
 
+def home_folder() -> Path | None:
+    """The user's own folder; None where the system knows of none."""
+    try:
+        home = Path.home()
+    except RuntimeError:
+        return None
+    return home if home.is_dir() else None
+
+
 def house_folder() -> Path:
     """The folder of the formulas that come with the program: in the package, or at the top of a checkout."""
     packed = _PACKAGE / "formulas"

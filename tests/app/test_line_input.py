@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from tests.app.kitchen_scene import app_on, empty_bench, of, proofing
+from tests.app.kitchen_scene import KNOTS, app_on, empty_bench, of, proofing, put_on
 from tests.app.stage import seen
 from textual.app import App, ComposeResult
 from textual.events import Paste
@@ -77,3 +77,17 @@ async def test_a_note_is_shown_harmless_while_it_is_written_and_stays_in_the_log
 def notes(state: BakeState) -> list[str]:
     """The notes of a bake."""
     return [note.text for note in state.notes]
+
+
+async def test_what_is_pasted_into_the_palette_is_shown_harmless() -> None:
+    live, _clock = empty_bench()
+    await put_on(live, KNOTS)
+    app = app_on(live)
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.press("ctrl+p")
+        await pilot.pause()
+        app.post_message(Paste("a\u202eb\x9bc\u200bd"))
+        await pilot.pause()
+        text = seen(app)
+    assert not list(harmful_places(text, breaks=True)), text
+    assert "a\\u202eb\\x9bc\\u200bd" in text

@@ -35,9 +35,10 @@ from proofbell.formula.model import (
     RiseWish,
     Stage,
 )
+from proofbell.journal.rows import INSERT, values_of
 from proofbell.journal.schema import transaction
 from proofbell.journal.score_sheet import SHEET
-from proofbell.journal.store import INSERT, Journal, values_of
+from proofbell.journal.store import Journal
 from proofbell.kitchen.model import Kitchen
 from tests.journal.making import KNOTS, MORNING_US
 

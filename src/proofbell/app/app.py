@@ -10,11 +10,14 @@ from pathlib import Path
 from typing import Any, Protocol, TypeVar, cast
 
 from rich.text import Text
+from textual import events
 from textual.app import SystemCommand
 from textual.await_complete import AwaitComplete
+from textual.command import CommandPalette
 from textual.css.query import NoMatches
 from textual.screen import Screen
 
+from proofbell import places
 from proofbell.app.actions import ACTIONS, key_name, keymap, of_screen, with_keys
 from proofbell.app.ahead import AFTER_S, read_ahead
 from proofbell.app.alarm import LATER_US, Bell, ring_words
@@ -267,7 +270,7 @@ class ProofbellApp(JobControl, Boundary):
         dialog = self.dialog(TroubleDialog)
         if self.screen is dialog:
             return
-        folder = Path.home() if Path.home().is_dir() else Path.cwd()
+        folder = places.home_folder() or Path.cwd()
         name = f"proofbell-{self.live.clock.stamp().wall_us // 1_000_000}.sqlite"
         dialog.show(self.troubles.all, self.live.write_known if self.live.unsaved else None, str(folder / name))
         self.push_screen(dialog, lambda _: self.troubles.seen())
@@ -360,6 +363,12 @@ class ProofbellApp(JobControl, Boundary):
         self.run_worker(work, exit_on_error=True)
 
     # -- screens -------------------------------------------------------------------------------------------------
+
+    async def on_event(self, event: events.Event) -> None:
+        """The palette's own line shows what is pasted as it is: nothing harmful may get that far."""
+        if isinstance(event, events.Paste) and isinstance(self.screen, CommandPalette):
+            event.text = visible(event.text)
+        await super().on_event(event)
 
     async def action_quit(self) -> None:
         """Leave, from any page; what only memory holds is asked about first."""

@@ -8,6 +8,7 @@ import tempfile
 from collections.abc import Sequence
 from pathlib import Path
 
+from proofbell import places
 from proofbell.app.live import Live
 from proofbell.formula.fault import Refusal
 from proofbell.journal.known import write_known
@@ -52,4 +53,5 @@ def _stem(journal: Path) -> str:
 
 def _folders(journal: Path) -> Sequence[Path]:
     # A folder that is gone is not made again: it may be a disk that will be plugged in.
-    return [folder for folder in (journal.parent, Path.home(), Path(tempfile.gettempdir())) if folder.is_dir()]
+    folders = (journal.parent, places.home_folder(), Path(tempfile.gettempdir()))
+    return [folder for folder in folders if folder is not None and folder.is_dir()]

@@ -10,9 +10,10 @@ from proofbell.bake.record import Row
 from proofbell.bake.stamp import Stamp
 from proofbell.journal.disk_words import why_not_written
 from proofbell.journal.faults import DiskFull, NotSaved
+from proofbell.journal.rows import INSERT, values_of
 from proofbell.journal.schema import transaction
 from proofbell.journal.standing import letter_of
-from proofbell.journal.store import INSERT, Journal, values_of
+from proofbell.journal.store import Journal
 from proofbell.journal.takeover import NoLetterLeft, settle_letter
 
 

@@ -27,9 +27,10 @@ from proofbell.journal.faults import CannotOpen, Damaged
 from proofbell.journal.image import image_of, refuse_foreign
 from proofbell.journal.moments import clock, day, local
 from proofbell.journal.opening import Opened, apply_settings, connect
+from proofbell.journal.rows import INSERT, values_of
 from proofbell.journal.salvage import Log, Salvaged, put_together
 from proofbell.journal.standing import live_bakes
-from proofbell.journal.store import INSERT, Journal, values_of
+from proofbell.journal.store import Journal
 from proofbell.journal.takeover import NoLetterLeft, settle_letter
 from proofbell.journal.verify import file_problems
 

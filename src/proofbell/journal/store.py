@@ -27,15 +27,15 @@ from proofbell.journal.faults import (
     StaleDecision,
     unreadable,
 )
-from proofbell.journal.lines import COLUMNS, Lines, code_of, ids, lines_of, passing
+from proofbell.journal.lines import Lines, code_of, ids, lines_of, passing
 from proofbell.journal.opening import WAIT_S, Opened, open_file
 from proofbell.journal.place import place_warning
+from proofbell.journal.rows import INSERT, refuse_unchained, refuse_unfit, values_of
 from proofbell.journal.saving import file_gone, gone_words, identity, not_saved, write_protected
 from proofbell.journal.schema import transaction
 from proofbell.journal.standing import letter_of, live_bakes
 from proofbell.plain import PlainError
 
-INSERT = f"INSERT INTO events ({COLUMNS}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"  # noqa: S608 - no outside text
 _OF_DECISION = "SELECT 1 FROM events WHERE id = ? AND digest = ?"
 
 
@@ -114,7 +114,7 @@ class Journal:
         """
         if events:
             rows = [to_row(event) for event in events]
-            _refuse_unfit(rows, expected_last)
+            refuse_unfit(rows, expected_last)
             self._save(rows, lambda: rows if self._is_new(rows, expected_last) else ())
 
     def complete(self, events: Sequence[Event]) -> int:
@@ -129,7 +129,7 @@ class Journal:
         """
         if events:
             rows = [to_row(event) for event in events]
-            _refuse_unfit(rows, 0)
+            refuse_unfit(rows, 0)
             self._save(rows, lambda: self._rest(rows))
         return len(events)
 
@@ -183,7 +183,7 @@ class Journal:
             if self._has(rows):
                 return False
             raise StaleDecision(rows[0].bake, expected_last, last)
-        _refuse_unchained(rows, digest)
+        refuse_unchained(rows, digest)
         return True
 
     def _rest(self, rows: Sequence[Row]) -> Sequence[Row]:
@@ -194,7 +194,7 @@ class Journal:
         ).fetchall()
         if stored != [(row.number, row.digest) for row in rows[: len(stored)]]:
             raise StaleDecision(bake, len(rows), max(len(stored), stored[-1][0]))
-        _refuse_unchained(rows, "")
+        refuse_unchained(rows, "")
         return rows[len(stored) :]
 
     def _settle(self, rows: Sequence[Row], missing: Callable[[], Sequence[Row]], error: sqlite3.Error) -> None:
@@ -382,14 +382,6 @@ class Journal:
             yield bake, events, problems
 
 
-def values_of(row: Row) -> tuple[object, ...]:
-    """A row's columns in the order of ``COLUMNS``, for ``INSERT``."""
-    return (
-        row.id, row.bake, row.number, row.decision, row.wall_us, row.boot_us, row.boot_id, row.offset_min,
-        row.name, row.schema, row.body, row.digest,
-    )  # fmt: skip
-
-
 def _brought_up(backup: Path | None) -> str:
     return "" if backup is None else f"this journal was brought up to date; as it was before, it is kept as {backup}"
 
@@ -401,18 +393,3 @@ def _gap(lines: Lines, number: int) -> Problem:
     if lines.damage is not None:
         return Problem(f"event {number} cannot be read: {lines.damage}")
     return Problem("its first event is missing" if number == 1 else f"event {number} is missing")
-
-
-def _refuse_unchained(rows: Sequence[Row], digest: str) -> None:
-    """Raise ValueError for rows that do not follow the ``digest`` before them: a fault of the program."""
-    for row in rows:
-        if chained_digest(digest, row) != row.digest:
-            raise ValueError(f"event {row.number} is not chained to the one before")
-        digest = row.digest
-
-
-def _refuse_unfit(rows: Sequence[Row], expected_last: int) -> None:
-    """Raise ValueError for rows that no decision could have made: a fault of the program, not of the baker."""
-    for number, row in enumerate(rows, start=expected_last + 1):
-        if row.bake != rows[0].bake or row.number != number:
-            raise ValueError(f"event {row.number} of bake {row.bake} does not follow {number - 1}")

@@ -13,7 +13,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.journal import letters
 from proofbell.journal.faults import LetterTaken
 from proofbell.journal.lines import lines_of
-from proofbell.journal.store import INSERT, values_of
+from proofbell.journal.rows import INSERT, values_of
 from proofbell.plain import PlainError
 
 
