@@ -129,11 +129,17 @@ async def _dispatch_contained(self: MessagePump, message: Message) -> None:
         # Whoever waited for a worker of a page that was left.
         return
     except Exception as error:
-        app = _app_of(self)
-        if not (isinstance(app, Boundary) and app.contained(error, self)):
+        if not contained(error, self):
             raise
-        if isinstance(message, Key) and message.key == "escape":
+        app = self.app
+        if isinstance(app, Boundary) and isinstance(message, Key) and message.key == "escape":
             app.leave_broken(_screen_of(self))
+
+
+def contained(error: Exception, pump: MessagePump) -> bool:
+    """Have the app of a widget tell of a fault; False when there is no app that outlives it."""
+    app = _app_of(pump)
+    return isinstance(app, Boundary) and app.contained(error, pump)
 
 
 def _app_of(pump: MessagePump) -> App[Any] | None:

@@ -15,7 +15,8 @@ from textual.scroll_view import ScrollView
 from textual.strip import Strip
 from textual.visual import Visual
 
-from proofbell.app.content import wrapped
+from proofbell.app.boundary import contained
+from proofbell.app.content import own, wrapped
 
 Line = Callable[[int, int], Content]
 """Makes line number (first) for a width (second)."""
@@ -132,8 +133,17 @@ class Rows(ScrollView, can_focus=True):
         if not 0 <= index < self._count:
             return Strip.blank(width, style.rich_style)
         here = index == self.cursor
-        line = (MARK if here else NO_MARK) + self._line(index, width - len(MARK))
+        line = (MARK if here else NO_MARK) + self._made(index, width - len(MARK))
         return self._strip(line, width, "rows--cursor" if here else "").apply_offsets(0, index)
+
+    def _made(self, index: int, width: int) -> Content:
+        """One line; where it cannot be made, that is told, and no other line is missing for it."""
+        try:
+            return self._line(index, width)
+        except Exception as error:
+            if contained(error, self):
+                return own("✗ cannot be shown")
+            raise
 
     def _strip(self, line: Content, width: int, component: str = "") -> Strip:
         style = self.visual_style
