@@ -183,7 +183,7 @@ def past_damage(
     where: str = "1",
     bake: str | None = None,
     gaps: list[int] | None = None,
-    stretch: tuple[int, int] = (1, HIGHEST_SEQ),
+    stretch: tuple[int, int] | None = None,
 ) -> Iterator[tuple[Any, ...]]:
     """What can be read of the events, line by line as they lie in the table, past every page that cannot be read.
 
@@ -196,7 +196,8 @@ def past_damage(
     gaps = [] if gaps is None else gaps
     sql = f"SELECT seq, {columns} FROM events NOT INDEXED WHERE seq BETWEEN ? AND ? AND {where} ORDER BY seq"  # noqa: S608
     more = () if bake is None else (_key(bake),)
-    stretches = [stretch]
+    # Behind the last line nothing is looked for, piece by piece, on a page that is lost.
+    stretches = [stretch or (1, _last_seq(connection))]
     cuts = 0
     while stretches and cuts < MOST_CUTS:
         low, high = stretches.pop()
@@ -217,6 +218,17 @@ def past_damage(
             elif low < high:
                 middle = (low + high) // 2
                 stretches += [(middle + 1, high), (low, middle)]
+
+
+def _last_seq(connection: sqlite3.Connection) -> int:
+    """Where the last line stands, by an index alone, for its page may be lost; as high as can be if none tells."""
+    for index, column in (("sqlite_autoindex_events_1", "id"), ("sqlite_autoindex_events_2", "bake")):
+        sql = f"SELECT max(seq) FROM events INDEXED BY {index} WHERE {column} >= ''"  # noqa: S608 - no outside text
+        with contextlib.suppress(sqlite3.Error, MemoryError):
+            row = connection.execute(sql).fetchone()
+            if isinstance(row[0], int):
+                return row[0]
+    return HIGHEST_SEQ
 
 
 def ids(connection: sqlite3.Connection) -> list[str]:
