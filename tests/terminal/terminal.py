@@ -30,8 +30,11 @@ CONTROLS = "import fcntl, termios; fcntl.ioctl(0, termios.TIOCSCTTY, 0); "
 START = "import sys; from proofbell.cli import main; sys.exit(main(sys.argv[1:]))"
 """How a shell starts the program."""
 
-HEARS = "import signal; signal.signal(signal.SIGHUP, signal.SIG_DFL); "
-"""Whoever runs the tests may have had hang-ups ignored; a terminal does not."""
+HEARS = (
+    "import signal; signal.signal(signal.SIGINT, signal.default_int_handler); "
+    "[signal.signal(which, signal.SIG_DFL) for which in (signal.SIGHUP, signal.SIGQUIT, signal.SIGTERM)]; "
+)
+"""Whoever runs the tests may have had signals ignored, as a shell does behind its back; a terminal does not."""
 
 
 class Terminal:
