@@ -91,3 +91,16 @@ async def test_what_is_pasted_into_the_palette_is_shown_harmless() -> None:
         text = seen(app)
     assert not list(harmful_places(text, breaks=True)), text
     assert "a\\u202eb\\x9bc\\u200bd" in text
+
+
+async def test_a_line_that_is_longer_than_its_field_shows_where_one_types() -> None:
+    live, _clock = empty_bench()
+    await put_on(live, KNOTS)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("n")
+        await pilot.pause()
+        app.post_message(Paste("the dough was sticky so I added a bit more flour and then it was quite all right"))
+        await pilot.press("s", "o")
+        await pilot.pause()
+        assert "quite all rightso" in seen(app)

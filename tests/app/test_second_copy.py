@@ -19,6 +19,7 @@ from proofbell.bake.decide import decide
 from proofbell.bake.fold import fold
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.weigh_out import weigh_out
+from proofbell.formula.fault import Refusal
 from proofbell.journal.rotation import backup_path
 from proofbell.journal.store import Journal
 from proofbell.journal.verify import verify
@@ -273,3 +274,35 @@ async def test_a_backup_that_cannot_be_made_is_told(kept: Kept) -> None:
         assert await app.say("bake-1", intents.GiveUp("dropped")) is None
         await app.workers.wait_for_complete()
         assert any("backup" in trouble.text for trouble in app.troubles.all)
+
+
+async def test_a_journal_begun_anew_says_what_is_not_in_it(kept: Kept) -> None:
+    live, _clock, path = kept
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)):
+        path.unlink()
+        for _ in range(4):
+            app.tick()
+            await app.looked_round()
+        app.tick()
+        assert any("Earlier bakes are not in it" in trouble.text for trouble in app.troubles.all)
+    assert stored(path, "bake-1") == ()
+
+
+async def test_a_file_is_written_only_into_a_folder_that_is_there(kept: Kept, tmp_path: Path) -> None:
+    live, _clock, _path = kept
+    with pytest.raises(Refusal, match="there is no folder"):
+        await live.write_known(tmp_path / "mistyped" / "known.sqlite")
+    assert not (tmp_path / "mistyped").exists()
+
+
+async def test_what_was_brought_back_is_spoken_of_no_more(kept: Kept, tmp_path: Path) -> None:
+    live, _clock, _path = kept
+    await live.write_known(tmp_path / "known.sqlite")
+    assert await live.keeper.holds(tmp_path / "known.sqlite")
+    with Journal.open(tmp_path / "known.sqlite") as journal:
+        state = fold(journal.events_of("bake-1"))
+        more = decide(state, intents.AddNote("only there"), HandClock().stamp())
+        assert not isinstance(more, Refused)
+        journal.append(more, state.last.number)
+    assert not await live.keeper.holds(tmp_path / "known.sqlite")

@@ -189,11 +189,13 @@ class ProofbellApp(JobControl, Boundary):
         while not await self._taken_up():
             await asyncio.sleep(AGAIN_S)
         for path in () if self._journal is None else left_behind(self._journal):
+            if await self.live.keeper.holds(path):
+                continue
             self.troubles.tell(
                 f"left {path}",
                 ABOUT,
                 f"What could not be saved at an earlier end is in {path}",
-                f"Leave and say: proofbell journal restore {path}. Then remove that file",
+                f"Leave and say: proofbell journal restore {path}",
                 until_seen=True,
             )
         self.tick()

@@ -13,12 +13,16 @@ import signal
 import sys
 import threading
 from collections.abc import Callable
+from queue import Full
 from typing import IO, TYPE_CHECKING, Any, cast
 
 from textual.drivers.linux_driver import LinuxDriver
 
 if TYPE_CHECKING:
     from textual.app import App
+
+LONGEST_WAIT_S = 0.1
+"""So long the screen's thread waits for room among what is to be written before it looks round."""
 
 _TRIES = 1000
 """So often it is tried to have the terminal back: each bg of the shell takes one."""
@@ -52,6 +56,11 @@ class Output:
         """The descriptor of standard error."""
         return self._file.fileno()
 
+    @property
+    def is_shut(self) -> bool:
+        """Whether everything is dropped."""
+        return self._shut
+
     def shut(self) -> None:
         """Drop everything from now on; waits a moment for what is being written."""
         self._shut = True
@@ -70,6 +79,15 @@ class BenchDriver(LinuxDriver):
         self._file = cast("Any", self.output)
         self._on = False
         self._shells_modes: list[Any] | None = None
+
+    def write(self, data: str) -> None:
+        """As Textual does, but never waiting for ever in one go: between two tries a signal is taken."""
+        writer = self._writer_thread
+        while writer is not None and not self.output.is_shut:
+            with contextlib.suppress(Full):
+                # A signal that another thread was given does not end a wait of this one.
+                writer._queue.put(data, timeout=LONGEST_WAIT_S)
+                return
 
     def start_application_mode(self) -> None:
         """As Textual does; but what the terminal was like before an unasked stop is not what it is like now."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
+from pathlib import Path
 from types import MappingProxyType
 from typing import Protocol
 
@@ -50,6 +51,10 @@ class Keeper(Protocol):
         """Make a backup when there is time for it; why there should be one and is none, or nothing."""
         ...
 
+    async def holds(self, file: Path) -> bool:
+        """Whether all that another journal holds is kept here."""
+        ...
+
     async def in_place(self) -> bool:
         """Whether what was opened is still where it was: a file can be removed while it is open."""
         ...
@@ -95,6 +100,10 @@ class Nobody:
     async def back_up(self) -> str:
         """There is nothing to copy."""
         return ""
+
+    async def holds(self, file: Path) -> bool:  # noqa: ARG002 - nothing is kept
+        """Nothing is."""
+        return False
 
     async def in_place(self) -> bool:
         """Nothing can be lost."""

@@ -5,7 +5,6 @@ from __future__ import annotations
 import asyncio
 import sqlite3
 from collections.abc import Callable, Collection, Sequence
-from concurrent.futures import Future
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -15,6 +14,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.formula.fault import Refusal
 from proofbell.journal.faults import CannotRead, SavingUnknown
+from proofbell.journal.known import holds_all_of
 from proofbell.journal.rotation import rotate_in_steps
 from proofbell.journal.store import Journal
 from proofbell.journal.writer import JournalThread, Steps
@@ -53,10 +53,10 @@ class JournalKeeper:
             SavingUnknown: the disk does not answer; the job may still be done, later.
             Refusal: whatever the journal says, also where SQLite says it in words of its own.
         """
-        submitted = self._thread.submit(job)
-        submitted.add_done_callback(_heard)
+        answer = asyncio.wrap_future(self._thread.submit(job))
+        answer.add_done_callback(_heard)
         try:
-            return await asyncio.wait_for(asyncio.shield(asyncio.wrap_future(submitted)), self.patience_s)
+            return await asyncio.wait_for(asyncio.shield(answer), self.patience_s)
         except TimeoutError as error:
             raise SavingUnknown(
                 f"the disk with {self.path} has not answered for {self.patience_s:.0f} s",
@@ -87,6 +87,10 @@ class JournalKeeper:
         """Copy the journal into the next of its backups, between what is to be saved."""
         made = await self.ask_long(lambda journal: rotate_in_steps(journal.path))
         return made.words if made.failed else ""
+
+    async def holds(self, file: Path) -> bool:
+        """Whether the journal holds all that another one does."""
+        return await self._soon(lambda journal: holds_all_of(journal, file))
 
     async def in_place(self) -> bool:
         """Whether the file that was opened still has its name."""
@@ -135,7 +139,7 @@ class JournalKeeper:
         self._thread.close()
 
 
-def _heard(answer: Future[Any]) -> None:
+def _heard(answer: asyncio.Future[Any]) -> None:
     """Nobody waits for a late answer any more; its fault was told when the patience ran out."""
     if not answer.cancelled():
         answer.exception()

@@ -62,6 +62,8 @@ class Live:
         self.unsaved = Unsaved()
         self.left_at: Path | None = None
         """The file into which the last words of this bench were written, if any had to be."""
+        self.begun_anew = False
+        """The journal's file was gone, and a new one was begun with what is on the bench."""
         self.not_shown: tuple[str, ...] = ()
         """Bakes that the board cannot be drawn with, by a fault of the program's own; their logs are well."""
         self._states: dict[str, BakeState] = {}
@@ -287,6 +289,7 @@ class Live:
             except Refusal as fault:
                 self.unsaved.failed(fault)
                 if isinstance(fault, FileGone) and await self.keeper.reopen():
+                    self.begun_anew = True
                     # What the file there has of each bake is for the file to say.
                     for state in self._states.values():
                         self.unsaved.add(state.id, 0)

@@ -241,6 +241,9 @@ class StartScreen(Page):
 
     async def action_begin(self) -> None:
         """Put the bake on the bench."""
+        if len(self._files) < len(self._paths):
+            self.answer("The formulas are still being read: look which one is chosen, then begin.", wrong=True)
+            return
         if self._ready is None or self._shown is None or self._shown.formula is None:
             self.answer(NOT_YET, wrong=True)
             return

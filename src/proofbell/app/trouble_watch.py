@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from proofbell.app.content import in_words
 from proofbell.app.live import Live
-from proofbell.app.troubles import ABOUT, UNREAD, UNSAVED, Troubles, sentence
+from proofbell.app.troubles import ABOUT, JOURNAL, UNREAD, UNSAVED, Troubles, sentence
 from proofbell.words import counted
 
 
@@ -19,6 +19,15 @@ def watch(troubles: Troubles, live: Live) -> None:
     else:
         troubles.over("unsaved")
     troubles.tell_once("about", ABOUT, live.keeper.warning)
+    if live.begun_anew and not live.unsaved:
+        live.begun_anew = False
+        troubles.tell(
+            "begun anew",
+            JOURNAL,
+            "The journal's file was gone; it was begun anew with the doughs on the bench",
+            "Earlier bakes are not in it: proofbell journal restore shows the backups to bring them back from",
+            until_seen=True,
+        )
     troubles.over_all("unread:")
     for bake, fault in live.keeper.unread.items():
         troubles.tell(f"unread:{bake}", UNREAD, in_words(fault), "The other bakes go on")

@@ -3,13 +3,27 @@
 from __future__ import annotations
 
 import contextlib
+import sqlite3
 from collections.abc import Sequence
 from pathlib import Path
 
 from proofbell.bake.events import Event
 from proofbell.journal.ballast import give_up
 from proofbell.journal.copying import AlreadyThere
+from proofbell.journal.faults import CannotOpen, JournalFault
+from proofbell.journal.opening import connect
 from proofbell.journal.store import Journal
+
+
+def holds_all_of(journal: Journal, file: Path) -> bool:
+    """Whether every line of another journal is in this one. False where that cannot be told."""
+    try:
+        with contextlib.closing(connect(file)) as other:
+            ids = [row[0] for row in other.execute("SELECT id FROM events")]
+        there = journal.connection
+        return all(there.execute("SELECT 1 FROM events WHERE id = ?", (one,)).fetchone() for one in ids)
+    except (sqlite3.Error, JournalFault):
+        return False
 
 
 def write_known(path: Path, bakes: Sequence[Sequence[Event]]) -> None:
@@ -21,6 +35,8 @@ def write_known(path: Path, bakes: Sequence[Sequence[Event]]) -> None:
     """
     if path.exists():
         raise AlreadyThere(path)
+    if not path.parent.is_dir():
+        raise CannotOpen(f"there is no folder {path.parent}", "make it, or choose another place")
     try:
         with Journal.open(path) as journal:
             for events in bakes:

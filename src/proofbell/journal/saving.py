@@ -55,7 +55,7 @@ def not_saved(error: sqlite3.Error, path: Path, known: Identity | None) -> NotSa
 
 def file_gone(path: Path, what: str) -> FileGone:
     """The file that was opened is not the one that has its name."""
-    return FileGone(f"not saved: the journal {path} is not what was opened: {what}", "put it back, or begin a new one")
+    return FileGone(f"not saved: the journal {path} is gone: {what}", "put it back, or plug its disk in again")
 
 
 def disk_full(path: Path) -> DiskFull:
