@@ -382,7 +382,7 @@ BY_HAND = int(os.environ.get("PROOFBELL_BAKERS", "0"))
 """So many bakers, other ones each time; without it the same few."""
 
 TestRandomBakers.settings = settings(
-    max_examples=BY_HAND or 10,
+    max_examples=BY_HAND or 6,
     stateful_step_count=25,
     derandomize=not BY_HAND,
     database=None,
