@@ -194,7 +194,7 @@ class ProofbellApp(JobControl, Boundary):
             self.troubles.tell(
                 f"left {path}",
                 ABOUT,
-                f"What could not be saved at an earlier end is in {path}",
+                f"What could not be saved when Proofbell last closed is in {path}",
                 f"Leave and say: proofbell journal restore {path}",
                 until_seen=True,
             )
