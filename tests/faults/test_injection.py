@@ -13,6 +13,8 @@ TOGETHER = 60
 """Functions that fail in one walk. ``python -m tests.faults.injection`` lets each fail alone."""
 
 
+# A function that fails is never going to await what it was given.
+@pytest.mark.filterwarnings("ignore:coroutine .* was never awaited:RuntimeWarning")
 @pytest.mark.parametrize("share", range(3))
 async def test_the_bench_goes_on_whatever_fails(share: int, tmp_path: Path) -> None:
     known = functions()
