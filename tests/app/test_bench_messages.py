@@ -25,7 +25,7 @@ from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import SKIPPED
 from proofbell.bake.weigh_out import weigh_out
-from proofbell.bench.what_moved import Proposal
+from proofbell.bench.proposals import Proposal
 from proofbell.journal.faults import StaleDecision
 
 

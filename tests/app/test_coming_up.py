@@ -9,7 +9,7 @@ from proofbell.app.coming_up import ComingUp
 from proofbell.app.content import own
 from proofbell.app.in_hand import in_hand
 from proofbell.bake.stamp import Stamp
-from proofbell.bench.ahead import Ahead
+from proofbell.bench.agenda import Ahead
 
 NOON = Stamp(1_773_489_600_000_000, 0, "boot-1", 60)
 HOUR_US = 3_600_000_000

@@ -15,7 +15,7 @@ from proofbell.app.pieces import Piece, fitting, in_a_row
 from proofbell.app.strip_drawing import Block, StripRow, draw_strip
 from proofbell.app.time_axis import SECOND, axis_for, labels
 from proofbell.bake.stamp import Stamp
-from proofbell.bench.model import LETTERS
+from proofbell.planner.model import LETTERS
 
 HOUR = 3600 * SECOND
 WORDS = st.text(st.sampled_from("abc ▒面包パン🥖é́ﬁ"), max_size=30)

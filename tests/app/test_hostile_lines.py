@@ -19,13 +19,13 @@ from proofbell.app.plan_day import PlanDay
 from proofbell.app.plan_lines import bake_cells, clash_words, plan_lines
 from proofbell.bake.rehearse import rehearse
 from proofbell.bake.weigh_out import weigh_out
-from proofbell.bench.clashes import clashes_of
-from proofbell.bench.search import plan
-from proofbell.bench.timetable import timetable
 from proofbell.formula.model import Formula
 from proofbell.journal.compare import compare
 from proofbell.journal.review import review
 from proofbell.kitchen.model import Kitchen
+from proofbell.planner.clashes import clashes_of
+from proofbell.planner.search import plan
+from proofbell.planner.timetable import timetable
 
 NOW = HandClock().stamp()
 KITCHEN = Kitchen()

@@ -17,10 +17,10 @@ from proofbell.app.plan_drawing import PlanDrawing, hands_busy
 from proofbell.app.plan_screen import PlanScreen
 from proofbell.bake import intents
 from proofbell.bake.weigh_out import weigh_out
-from proofbell.bench.clashes import alone_over_s, sound_beside
-from proofbell.bench.search import plan
-from proofbell.bench.timetable import timetable
 from proofbell.kitchen.model import Kitchen
+from proofbell.planner.clashes import alone_over_s, sound_beside
+from proofbell.planner.search import plan
+from proofbell.planner.timetable import timetable
 
 KNOTS = FORMULAS / "harbour-knots.toml"
 LOAF = FORMULAS / "quay-pan-loaf.toml"

@@ -9,9 +9,9 @@ import pytest
 from tests.benchmarks.kitchens import kitchen
 
 from proofbell.app import planning
-from proofbell.bench.dive import Stop
-from proofbell.bench.model import Plan
-from proofbell.bench.search import plan
+from proofbell.planner.model import Plan
+from proofbell.planner.search import plan
+from proofbell.planner.solver.branch_and_bound import Stop
 
 
 @pytest.mark.parametrize(("late_s", "looked_for_s"), [(0, planning.STALE_FOR_S), (600, planning.BETTER_FOR_S)])

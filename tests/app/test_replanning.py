@@ -14,7 +14,7 @@ from proofbell.app.live import Live
 from proofbell.app.rehearsal import rehearsed
 from proofbell.app.replanning import Replanning
 from proofbell.bake import intents
-from proofbell.bench.model import Plan
+from proofbell.planner.model import Plan
 
 PATIENCE_S = 40
 

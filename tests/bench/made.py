@@ -6,8 +6,8 @@ from dataclasses import replace
 
 from hypothesis import strategies as st
 
-from proofbell.bench.model import LETTERS, Capacity, Chain, Heat, Plan, Problem, Step
-from proofbell.bench.oven_day import oven_day
+from proofbell.planner.model import LETTERS, Capacity, Chain, Heat, Plan, Problem, Step
+from proofbell.planner.oven_timeline import oven_day
 
 MIN = 60
 

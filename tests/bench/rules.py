@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import combinations
 
-from proofbell.bench.model import Chain, Plan, Problem, Step, Times
+from proofbell.planner.model import Chain, Plan, Problem, Step, Times
 
 Span = tuple[int, int]
 

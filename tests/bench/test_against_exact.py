@@ -14,8 +14,8 @@ from tests.bench.rules import broken, unforgiven_s
 from tests.benchmarks import exact
 from tests.benchmarks.kitchens import kitchen
 
-from proofbell.bench.model import Capacity, Chain, Plan, Problem
-from proofbell.bench.search import plan
+from proofbell.planner.model import Capacity, Chain, Plan, Problem
+from proofbell.planner.search import plan
 
 SECONDS = 20.0
 """At most; each is proved in a small part of it. What is asserted holds for an unproved answer too."""

@@ -6,11 +6,11 @@ from dataclasses import replace
 
 from tests.bench.made import MIN, hands, proof
 
-from proofbell.bench import objective
-from proofbell.bench.alike import in_order_of_letters
-from proofbell.bench.first import nominal_times
-from proofbell.bench.model import Chain, Problem, Times
-from proofbell.bench.search import plan
+from proofbell.planner import objective
+from proofbell.planner.greedy import nominal_times
+from proofbell.planner.model import Chain, Problem, Times
+from proofbell.planner.search import plan
+from proofbell.planner.symmetry import in_order_of_letters
 
 
 def knots(letter: str, ready_by_s: int | None = None) -> Chain:

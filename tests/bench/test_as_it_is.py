@@ -6,10 +6,10 @@ from tests.bench.test_what_moved import KITCHEN, TO_FINAL_PROOF, bake
 
 from proofbell.bake import intents
 from proofbell.bake.state import BakeState
-from proofbell.bench.as_it_is import as_shown, left_alone, little_changed, rather
-from proofbell.bench.chain import problem_of
-from proofbell.bench.model import Plan
-from proofbell.bench.search import plan
+from proofbell.bench.planning_problem import problem_of
+from proofbell.planner.model import Plan
+from proofbell.planner.repair.minimal_change import as_shown, left_alone, little_changed, rather
+from proofbell.planner.search import plan
 
 ORIGIN_US = 6400 * 1_000_000
 

@@ -11,11 +11,11 @@ from proofbell.bake import intents
 from proofbell.bake.decide import decide, decided
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.state import BakeState
-from proofbell.bench.chain import Wish, problem_of, step_of
-from proofbell.bench.model import Problem, Step
-from proofbell.bench.search import plan
-from proofbell.bench.timetable import timetable
+from proofbell.bench.planning_problem import Wish, problem_of, step_of
 from proofbell.kitchen.model import Kitchen, Oven
+from proofbell.planner.model import Problem, Step
+from proofbell.planner.search import plan
+from proofbell.planner.timetable import timetable
 
 MINUTE_US = 60_000_000
 SECOND_US = 1_000_000

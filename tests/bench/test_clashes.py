@@ -6,9 +6,9 @@ from dataclasses import replace
 
 from tests.bench.made import MIN, baking, hands, proof
 
-from proofbell.bench.clashes import clashes_of, ways_out
-from proofbell.bench.model import Capacity, Chain, Plan, Problem
-from proofbell.bench.search import plan
+from proofbell.planner.clashes import clashes_of, ways_out
+from proofbell.planner.model import Capacity, Chain, Plan, Problem
+from proofbell.planner.search import plan
 
 LOAF = (hands("Mix", 10), proof("Final proof", 30, 30, 45), baking(30, 220.0))
 

@@ -38,12 +38,12 @@ import pytest
 from tests.bench.rules import broken, unforgiven_s
 from tests.benchmarks import exact
 
-from proofbell.bench.chain import Wish, problem_of
-from proofbell.bench.model import Plan, Problem
-from proofbell.bench.search import plan
-from proofbell.bench.timetable import Timetable, timetable
+from proofbell.bench.planning_problem import Wish, problem_of
 from proofbell.formula.read import load
 from proofbell.kitchen.model import Kitchen
+from proofbell.planner.model import Plan, Problem
+from proofbell.planner.search import plan
+from proofbell.planner.timetable import Timetable, timetable
 
 FORMULAS = Path(__file__).parents[2] / "formulas"
 FRIDAY, SATURDAY = 13, 14

@@ -8,9 +8,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from tests.bench.made import kitchens
 
-from proofbell.bench import conflict
-from proofbell.bench.draft import Draft
-from proofbell.bench.model import Problem
+from proofbell.planner.model import Problem
+from proofbell.planner.solver import conflicts
+from proofbell.planner.solver.partial_schedule import Draft
 
 
 @settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
@@ -18,7 +18,7 @@ from proofbell.bench.model import Problem
 def test_no_order_comes_out_cheaper_than_foretold(day: Problem, rng: random.Random) -> None:
     draft = Draft(day)
     for _ in range(12):
-        choices = conflict.worst(draft)
+        choices = conflicts.worst(draft)
         if not choices or any(draft.decided(choice) for choice in choices):
             return
         here = draft.save()

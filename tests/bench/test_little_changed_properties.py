@@ -7,9 +7,9 @@ from hypothesis import strategies as st
 from tests.bench.made import kitchens, later
 from tests.bench.rules import broken, unforgiven_s
 
-from proofbell.bench.as_it_is import as_shown, left_alone, little_changed, rather
-from proofbell.bench.model import Plan, Problem
-from proofbell.bench.search import plan
+from proofbell.planner.model import Plan, Problem
+from proofbell.planner.repair.minimal_change import as_shown, left_alone, little_changed, rather
+from proofbell.planner.search import plan
 
 modest = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 SHARES = st.sampled_from((0.8, 0.9, 1.0, 1.1, 1.3))

@@ -14,15 +14,15 @@ from tests.bench.made import kitchens as small_kitchens
 from tests.bench.rules import broken, unforgiven_s
 from tests.benchmarks import exact, kitchens
 
-from proofbell.bench.dive import Dive, Found, guide_of
-from proofbell.bench.draft import Draft
-from proofbell.bench.mend import held_soundly, mended
-from proofbell.bench.model import Capacity, Chain, Plan, Problem, Step, Times
-from proofbell.bench.net import HARD
-from proofbell.bench.replan import carried_over, replan
-from proofbell.bench.search import Search, plan
-from proofbell.bench.steady import at_once, near_to
-from proofbell.bench.turn import Turning, sound
+from proofbell.planner.model import Capacity, Chain, Plan, Problem, Step, Times
+from proofbell.planner.repair.repair import held_soundly, mended
+from proofbell.planner.repair.replan import carried_over, replan
+from proofbell.planner.repair.reversal import Turning, sound
+from proofbell.planner.repair.stability import at_once, near_to
+from proofbell.planner.search import Search, plan
+from proofbell.planner.solver.branch_and_bound import Dive, Found, guide_of
+from proofbell.planner.solver.network import HARD
+from proofbell.planner.solver.partial_schedule import Draft
 
 Moment = tuple[str, int, str]
 Bound = tuple[Moment, Moment, int]

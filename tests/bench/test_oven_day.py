@@ -6,9 +6,9 @@ from dataclasses import replace
 
 from tests.bench.made import MIN, baking
 
-from proofbell.bench.model import Capacity, Chain, Plan, Problem, Step, Times
-from proofbell.bench.objective import cost_of
-from proofbell.bench.oven_day import oven_day
+from proofbell.planner.model import Capacity, Chain, Plan, Problem, Step, Times
+from proofbell.planner.objective import cost_of
+from proofbell.planner.oven_timeline import oven_day
 
 KITCHEN = Capacity(trays=2, up_s_per_k=6.0, down_s_per_k=9.0)
 

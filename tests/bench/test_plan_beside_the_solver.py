@@ -8,9 +8,9 @@ from dataclasses import replace
 import pytest
 from tests.benchmarks import exact, kitchens
 
-from proofbell.bench.model import Capacity, Heat, Problem
-from proofbell.bench.objective import cost_of
-from proofbell.bench.search import Search, plan
+from proofbell.planner.model import Capacity, Heat, Problem
+from proofbell.planner.objective import cost_of
+from proofbell.planner.search import Search, plan
 
 
 def shared(problem: Problem) -> Problem:

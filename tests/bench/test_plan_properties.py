@@ -15,10 +15,10 @@ from tests.bench.made import MIN, baking, hands, kitchens, later, proof
 from tests.bench.rules import broken, unforgiven_s
 from tests.benchmarks import exact
 
-from proofbell.bench.model import Capacity, Chain, Plan, Problem, Step
-from proofbell.bench.objective import cost_of
-from proofbell.bench.oven_day import oven_day
-from proofbell.bench.search import Search, improve, plan
+from proofbell.planner.model import Capacity, Chain, Plan, Problem, Step
+from proofbell.planner.objective import cost_of
+from proofbell.planner.oven_timeline import oven_day
+from proofbell.planner.search import Search, improve, plan
 
 STEPS = 12
 modest = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
@@ -90,7 +90,7 @@ def test_the_same_question_has_the_same_answer(problem: Problem) -> None:
 def test_the_same_question_has_the_same_answer_in_another_process() -> None:
     code = (
         "from tests.benchmarks.kitchens import kitchen\n"
-        "from proofbell.bench.search import plan\n"
+        "from proofbell.planner.search import plan\n"
         "print(plan(kitchen(1, 6), 20).times)"
     )
     root = Path(__file__).parents[2]

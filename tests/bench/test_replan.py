@@ -6,9 +6,9 @@ from dataclasses import replace
 
 from tests.benchmarks.kitchens import kitchen
 
-from proofbell.bench.model import Chain, Problem
-from proofbell.bench.replan import carried_over, replan, shifted
-from proofbell.bench.search import plan
+from proofbell.planner.model import Chain, Problem
+from proofbell.planner.repair.replan import carried_over, replan, shifted
+from proofbell.planner.search import plan
 
 
 def moved(chain: Chain, by_s: int) -> Chain:

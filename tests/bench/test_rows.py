@@ -12,7 +12,7 @@ from tests.app.kitchen_scene import KNOTS, empty_bench, of, put_on, say
 from proofbell.app.live import Live
 from proofbell.bake import intents
 from proofbell.bake.fold import fold
-from proofbell.bench.rows import in_rows, row_beyond
+from proofbell.bench.row_order import in_rows, row_beyond
 
 
 def bench(live: Live) -> str:

@@ -11,10 +11,10 @@ from tests.bench.made import MIN, baking, hands, later, proof
 from tests.bench.rules import broken
 from tests.benchmarks import kitchens
 
-from proofbell.bench.model import Capacity, Chain, Plan, Problem
-from proofbell.bench.replan import replan
-from proofbell.bench.search import improve, plan
-from proofbell.bench.steady import kept_still, worth_moving
+from proofbell.planner.model import Capacity, Chain, Plan, Problem
+from proofbell.planner.repair.replan import replan
+from proofbell.planner.repair.stability import kept_still, worth_moving
+from proofbell.planner.search import improve, plan
 
 
 def begins(found: Plan, letter: str) -> dict[str, int]:

@@ -33,9 +33,9 @@ from __future__ import annotations
 
 from tests.benchmarks import exact
 
-from proofbell.bench.model import Capacity, Chain, Heat, Problem, Step
-from proofbell.bench.oven_day import oven_day
-from proofbell.bench.search import plan
+from proofbell.planner.model import Capacity, Chain, Heat, Problem, Step
+from proofbell.planner.oven_timeline import oven_day
+from proofbell.planner.search import plan
 
 MIN = 60
 

@@ -9,7 +9,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from scipy.optimize import linprog
 
-from proofbell.bench.timing import Timing
+from proofbell.planner.solver.network_simplex import Timing
 
 STEEP = 1000
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from proofbell.bench.board import Busy
-from proofbell.bench.too_much import hands_clashes, oven_clashes
+from proofbell.bench.overload import hands_clashes, oven_clashes
 
 MINUTE = 60_000_000
 

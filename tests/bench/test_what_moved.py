@@ -13,13 +13,13 @@ from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh_out import weigh_out
-from proofbell.bench.chain import problem_of
-from proofbell.bench.search import plan
-from proofbell.bench.timetable import BakeTimes, Line, Timetable, timetable
-from proofbell.bench.what_moved import moved, proposals, still_open
+from proofbell.bench.planning_problem import problem_of
+from proofbell.bench.proposals import moved, proposals, still_open
 from proofbell.formula.model import Formula
 from proofbell.formula.read import load
 from proofbell.kitchen.model import Kitchen
+from proofbell.planner.search import plan
+from proofbell.planner.timetable import BakeTimes, Line, Timetable, timetable
 
 FORMULAS = Path(__file__).parents[2] / "formulas"
 MINUTE_US = 60_000_000

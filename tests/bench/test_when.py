@@ -6,8 +6,8 @@ from datetime import datetime, timedelta
 
 import pytest
 
-from proofbell.bench.when import read_when
 from proofbell.formula.fault import Refusal
+from proofbell.moment_text import read_when
 
 SATURDAY = datetime(2026, 3, 14, 10, 42)  # noqa: DTZ001 - clock time on the kitchen's wall
 

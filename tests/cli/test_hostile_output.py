@@ -17,9 +17,7 @@ from tests.hostile import FORMULAS, TEXTS, fill, harmful, hostile_formula, hosti
 from proofbell.bake.rehearse import rehearse
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.weigh_out import weigh_out
-from proofbell.bench.chain import Wish, problem_of
-from proofbell.bench.search import plan
-from proofbell.bench.timetable import timetable
+from proofbell.bench.planning_problem import Wish, problem_of
 from proofbell.cli import COMMANDS, main
 from proofbell.cli.journal import FORMATS
 from proofbell.cli.kitchen import as_text as kitchen_text
@@ -32,6 +30,8 @@ from proofbell.cli.weigh import as_plain as weigh_plain
 from proofbell.cli.weigh_text import as_text as weigh_text
 from proofbell.json_text import json_text
 from proofbell.kitchen.model import Kitchen
+from proofbell.planner.search import plan
+from proofbell.planner.timetable import timetable
 
 START = Stamp(1_773_477_000_000_000, 5_000_000_000, "boot-1", 60)
 Captured = pytest.CaptureFixture[str]

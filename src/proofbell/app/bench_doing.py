@@ -17,7 +17,7 @@ from proofbell.bake.prompts import Prompt
 from proofbell.bake.said import last_said
 from proofbell.bake.state import BakeState
 from proofbell.bench.board import Coming
-from proofbell.bench.rows import row_beyond
+from proofbell.bench.row_order import row_beyond
 from proofbell.journal.wording import names_of
 from proofbell.words import length
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, cast
 
 from proofbell.app.strips import Strips
-from proofbell.bench.ahead import ahead
+from proofbell.bench.agenda import ahead
 from proofbell.clock import FastClock
 from proofbell.words import counted
 

@@ -34,11 +34,11 @@ from proofbell.app.strips import AROUND, Strips, day_of
 from proofbell.app.trouble_line import TroubleLine
 from proofbell.bake.prompts import on_the_dial
 from proofbell.bake.view import BakeView
-from proofbell.bench.ahead import ahead
+from proofbell.bench.agenda import ahead
 from proofbell.bench.board import Board, Coming
 from proofbell.bench.oven_now import oven_now
-from proofbell.bench.rows import in_rows
-from proofbell.bench.what_moved import Proposal
+from proofbell.bench.proposals import Proposal
+from proofbell.bench.row_order import in_rows
 from proofbell.clock import FastClock
 from proofbell.words import counted
 

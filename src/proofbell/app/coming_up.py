@@ -10,7 +10,7 @@ from proofbell.app.content import outside, own, wrapped
 from proofbell.app.local_time import hour_minute
 from proofbell.app.sheet import Sheet
 from proofbell.bake.stamp import Stamp
-from proofbell.bench.ahead import Ahead
+from proofbell.bench.agenda import Ahead
 from proofbell.words import length
 
 BELOW = "   "

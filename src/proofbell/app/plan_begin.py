@@ -9,8 +9,8 @@ from proofbell.app.bake_id import new_bake_id
 from proofbell.app.live import Live
 from proofbell.app.plan_day import PlanDay, agreed
 from proofbell.bake.intents import Refused
-from proofbell.bench.timetable import BakeTimes
 from proofbell.formula.fault import Refusal
+from proofbell.planner.timetable import BakeTimes
 
 
 @dataclass(frozen=True, slots=True)

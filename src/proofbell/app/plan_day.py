@@ -8,12 +8,12 @@ from dataclasses import dataclass, replace
 from proofbell.bake.batch import Batch
 from proofbell.bake.intents import Accept
 from proofbell.bake.state import BakeState
-from proofbell.bench.chain import Wish, problem_of
-from proofbell.bench.model import LETTERS, Chain, Plan, Problem
-from proofbell.bench.timetable import BakeTimes
+from proofbell.bench.planning_problem import Wish, problem_of
 from proofbell.formula.model import Formula
 from proofbell.journal.learning.use import Use
 from proofbell.kitchen.model import Kitchen
+from proofbell.planner.model import LETTERS, Chain, Plan, Problem
+from proofbell.planner.timetable import BakeTimes
 
 MOVE_US = 5 * 60 * 1_000_000
 """A start is moved by five minutes at a time."""

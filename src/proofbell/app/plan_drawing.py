@@ -20,9 +20,9 @@ from proofbell.app.strip_drawing import (
 from proofbell.app.time_axis import SECOND, Axis
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.board import Busy
-from proofbell.bench.model import Plan, Step
-from proofbell.bench.timetable import BakeTimes, Timetable
 from proofbell.formula.model import StageKind
+from proofbell.planner.model import Plan, Step
+from proofbell.planner.timetable import BakeTimes, Timetable
 
 AROUND = 3
 """Lines beside the strips: the hours, the oven, the hands."""

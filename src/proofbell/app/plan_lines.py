@@ -11,9 +11,9 @@ from proofbell.app.local_time import hour_minute
 from proofbell.app.plan_day import PlanDay, Planned
 from proofbell.app.rows import columns
 from proofbell.bake.stamp import Stamp
-from proofbell.bench.clashes import WayOut
-from proofbell.bench.model import Plan
-from proofbell.bench.timetable import BakeTimes
+from proofbell.planner.clashes import WayOut
+from proofbell.planner.model import Plan
+from proofbell.planner.timetable import BakeTimes
 from proofbell.words import grams, length
 
 HEAD = ("", "bake", "size", "begin", "ready", "wanted", "")

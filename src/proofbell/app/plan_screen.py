@@ -28,17 +28,17 @@ from proofbell.app.planning import better_plans
 from proofbell.app.rows import Rows
 from proofbell.app.start_screen import Choice, StartScreen
 from proofbell.bench.board import Board
-from proofbell.bench.clashes import WayOut, alone_over_s, clashes_of, sound_beside, ways_out
-from proofbell.bench.dive import Stop
-from proofbell.bench.model import Clash, Plan, Problem, Times
-from proofbell.bench.oven_day import oven_day
-from proofbell.bench.search import improve
-from proofbell.bench.timetable import BakeTimes, timetable
-from proofbell.bench.when import is_span, read_when, whole_minute_us
 from proofbell.clock import offset_min, utc_us
 from proofbell.formula.fault import Refusal
 from proofbell.journal.learning.use import said
+from proofbell.moment_text import is_span, read_when, whole_minute_us
 from proofbell.places import house_formulas
+from proofbell.planner.clashes import WayOut, alone_over_s, clashes_of, sound_beside, ways_out
+from proofbell.planner.model import Clash, Plan, Problem, Times
+from proofbell.planner.oven_timeline import oven_day
+from proofbell.planner.search import improve
+from proofbell.planner.solver.branch_and_bound import Stop
+from proofbell.planner.timetable import BakeTimes, timetable
 from proofbell.words import length
 
 EXAMPLES = "such as 18:30, Sat 09:00, in 6 h"

@@ -13,9 +13,9 @@ import time
 from collections.abc import Callable, Iterator
 from queue import SimpleQueue
 
-from proofbell.bench.dive import Stop
-from proofbell.bench.model import Plan
 from proofbell.clock import running_s
+from proofbell.planner.model import Plan
+from proofbell.planner.solver.branch_and_bound import Stop
 
 BETTER_FOR_S = 15.0
 """Looking for better plans ends after so long: what is found by then is good, and the fan stays quiet."""

@@ -11,15 +11,15 @@ from proofbell.bake import intents
 from proofbell.bake.intents import Intent
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
-from proofbell.bench.as_it_is import as_shown, to_tell
 from proofbell.bench.board import Board
-from proofbell.bench.chain import StageOf, problem_of
-from proofbell.bench.model import Plan, Problem
-from proofbell.bench.replan import replan
-from proofbell.bench.search import improve
-from proofbell.bench.timetable import Timetable, bake_times, timetable
-from proofbell.bench.what_moved import WORTH_ASKING_S, Moved, Proposal, moved, proposals, still_open
+from proofbell.bench.planning_problem import StageOf, problem_of
+from proofbell.bench.proposals import WORTH_ASKING_S, Moved, Proposal, moved, proposals, still_open
 from proofbell.kitchen.model import Kitchen
+from proofbell.planner.model import Plan, Problem
+from proofbell.planner.repair.minimal_change import as_shown, to_tell
+from proofbell.planner.repair.replan import replan
+from proofbell.planner.search import improve
+from proofbell.planner.timetable import Timetable, bake_times, timetable
 
 SETTLED_US = 1_500_000
 """A plan that nothing better has followed for so long is told, or at once when the planner rests."""

@@ -16,7 +16,7 @@ from proofbell.bake.outlook import Span
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.board import Busy
 from proofbell.bench.oven_row import loads
-from proofbell.bench.too_much import hands_clashes, oven_clashes
+from proofbell.bench.overload import hands_clashes, oven_clashes
 from proofbell.formula.model import StageKind
 from proofbell.visible import visible
 

@@ -6,13 +6,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from proofbell.bake.stamp import Stamp
-from proofbell.bench.clashes import clashes_of, ways_out
-from proofbell.bench.model import Clash, Plan
-from proofbell.bench.timetable import BakeTimes, Line, OvenLine, Timetable
 from proofbell.clock import offset_min
 from proofbell.formula.model import Formula
 from proofbell.journal.calendar import Entry, calendar
 from proofbell.journal.moments import local, twice_mark
+from proofbell.planner.clashes import clashes_of, ways_out
+from proofbell.planner.model import Clash, Plan
+from proofbell.planner.timetable import BakeTimes, Line, OvenLine, Timetable
 from proofbell.visible import visible
 from proofbell.words import length
 

@@ -10,9 +10,10 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from heapq import heappop, heappush
 
-from proofbell.bench import conflict, objective
-from proofbell.bench.draft import HANDS, HOT, OVEN, Decision, Draft, Kept
-from proofbell.bench.model import Cost, Times
+from proofbell.planner import objective
+from proofbell.planner.model import Cost, Times
+from proofbell.planner.solver import conflicts
+from proofbell.planner.solver.partial_schedule import HANDS, HOT, OVEN, Decision, Draft, Kept
 
 Spans = list[tuple[int, int]]
 Guide = tuple[Spans, Spans]
@@ -135,9 +136,9 @@ class Dive:
         return self.should_stop is not None and self.should_stop()
 
     def _choices(self) -> list[Decision]:
-        choices = conflict.worst(self.draft, in_time=self.in_time)
+        choices = conflicts.worst(self.draft, in_time=self.in_time)
         if not choices:
-            return conflict.next_heat(self.draft, every=not self.by_cost) if self.heats else []
+            return conflicts.next_heat(self.draft, every=not self.by_cost) if self.heats else []
         return self._guided(choices)
 
     def _guided(self, choices: list[Decision]) -> list[Decision]:

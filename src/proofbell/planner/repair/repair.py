@@ -9,13 +9,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from proofbell.bench import objective
-from proofbell.bench.dive import NO_END, Dive, Found, at_most, guide_of
-from proofbell.bench.draft import Draft
-from proofbell.bench.first import Reserved, fits, place, reserve
-from proofbell.bench.model import Problem, Times
-from proofbell.bench.net import HARD
-from proofbell.bench.turn import Turning, sound
+from proofbell.planner import objective
+from proofbell.planner.greedy import Reserved, fits, place, reserve
+from proofbell.planner.model import Problem, Times
+from proofbell.planner.repair.reversal import Turning, sound
+from proofbell.planner.solver.branch_and_bound import NO_END, Dive, Found, at_most, guide_of
+from proofbell.planner.solver.network import HARD
+from proofbell.planner.solver.partial_schedule import Draft
 
 TURNS = (10, 20)
 """So many decisions are turned about before it is asked whether there is any hope, and so many after it."""

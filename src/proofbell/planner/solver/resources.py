@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from proofbell.bench.model import Capacity
+from proofbell.planner.model import Capacity
 
 Point = tuple[int, int]
 

@@ -9,10 +9,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from proofbell.bench import objective
-from proofbell.bench.model import Problem, Times
-from proofbell.bench.moments import Moments
-from proofbell.bench.net import HARD, NOBODY, Saved
+from proofbell.planner import objective
+from proofbell.planner.model import Problem, Times
+from proofbell.planner.solver.network import HARD, NOBODY, Saved
+from proofbell.planner.solver.time_network import Moments
 
 Decision = tuple[str, int, int]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from proofbell.bench.model import Problem, Times
+from proofbell.planner.model import Problem, Times
 
 
 def in_order_of_letters(problem: Problem, times: tuple[Times, ...]) -> tuple[Times, ...]:

@@ -8,12 +8,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from proofbell.bench import conflict, objective
-from proofbell.bench.dive import Dive, Stop, go_on
-from proofbell.bench.draft import HANDS, OVEN, Draft
-from proofbell.bench.mend import mended
-from proofbell.bench.model import Plan, Problem, Times
-from proofbell.bench.net import HARD
+from proofbell.planner import objective
+from proofbell.planner.model import Plan, Problem, Times
+from proofbell.planner.repair.repair import mended
+from proofbell.planner.solver import conflicts
+from proofbell.planner.solver.branch_and_bound import Dive, Stop, go_on
+from proofbell.planner.solver.network import HARD
+from proofbell.planner.solver.partial_schedule import HANDS, OVEN, Draft
 
 WORTH_MOVING_S = 5 * 60
 """A gain of less than this, in readiness or in time of the oven, moves nothing: common practice, no source."""
@@ -95,7 +96,7 @@ def near_to(problem: Problem, order: tuple[Times, ...], before: tuple[Times, ...
         return None
     _decide_as_in(draft, order)
     draft.settle()
-    if draft.cost() >= HARD or conflict.worst(draft):
+    if draft.cost() >= HARD or conflicts.worst(draft):
         return None
     times = draft.times()
     found = Plan(problem, times, objective.cost_of(problem, times))

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from proofbell.bench.dive import Stop, go_on
-from proofbell.bench.first import Reserved, nominal_times, place, reserve
-from proofbell.bench.model import Chain, Plan, Problem, Times
-from proofbell.bench.search import improve
-from proofbell.bench.steady import at_once, kept_still, worth_moving
+from proofbell.planner.greedy import Reserved, nominal_times, place, reserve
+from proofbell.planner.model import Chain, Plan, Problem, Times
+from proofbell.planner.repair.stability import at_once, kept_still, worth_moving
+from proofbell.planner.search import improve
+from proofbell.planner.solver.branch_and_bound import Stop, go_on
 
 
 def replan(problem: Problem, before: Plan, shift_s: int = 0, should_stop: Stop = go_on) -> Iterator[Plan]:

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
-from proofbell.bench.dive import Stop, go_on
-from proofbell.bench.mend import held_soundly
-from proofbell.bench.model import Chain, Plan, Problem, Step, Times
-from proofbell.bench.search import plan as best_plan
-from proofbell.bench.steady import near_to, nearest
-from proofbell.bench.what_moved import TIMED, WORTH_ASKING_S
+from proofbell.bench.proposals import TIMED, WORTH_ASKING_S
+from proofbell.planner.model import Chain, Plan, Problem, Step, Times
+from proofbell.planner.repair.repair import held_soundly
+from proofbell.planner.repair.stability import near_to, nearest
+from proofbell.planner.search import plan as best_plan
+from proofbell.planner.solver.branch_and_bound import Stop, go_on
 
 SLACK_S = 4 * 60
 """A proof or a rest may be so much longer or shorter; with a minute of rounding it is still not worth a question."""

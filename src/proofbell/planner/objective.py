@@ -16,7 +16,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from proofbell.bench.model import Chain, Cost, Problem, Step, Times
+from proofbell.planner.model import Chain, Cost, Problem, Step, Times
 
 OVER = 1_000_000
 LATE = 60

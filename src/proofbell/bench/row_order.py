@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from proofbell.bake.state import BakeState
-from proofbell.bench.model import LETTERS
+from proofbell.planner.model import LETTERS
 
 
 def row_of(state: BakeState) -> float:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from proofbell.bench.model import Plan, Problem, Times
-from proofbell.bench.oven_day import oven_day
+from proofbell.planner.model import Plan, Problem, Times
+from proofbell.planner.oven_timeline import oven_day
 
 SECOND_US = 1_000_000
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from proofbell.bench.model import Capacity, Heat, OvenUse, Plan, Problem, Times
+from proofbell.planner.model import Capacity, Heat, OvenUse, Plan, Problem, Times
 
 
 def oven_day(plan: Plan) -> tuple[OvenUse, ...]:

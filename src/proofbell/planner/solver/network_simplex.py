@@ -13,7 +13,7 @@ from __future__ import annotations
 
 from bisect import bisect_right, insort
 
-from proofbell.bench.net import GONE, HARD, SHIFT, Net
+from proofbell.planner.solver.network import GONE, HARD, SHIFT, Net
 
 Event = tuple[int, int, bool]
 

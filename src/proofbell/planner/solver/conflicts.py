@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from proofbell.bench.draft import FRESH, HANDS, HOT, NOW, OVEN, Decision, Draft
+from proofbell.planner.solver.partial_schedule import FRESH, HANDS, HOT, NOW, OVEN, Decision, Draft
 
 
 def worst(draft: Draft, *, in_time: bool = False) -> list[Decision]:

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from heapq import heappop, heappush
 
-from proofbell.bench import objective
-from proofbell.bench.dive import Dive, Found, Guide, guide_of
-from proofbell.bench.draft import HANDS, OVEN, Decision, Draft
-from proofbell.bench.net import HARD
+from proofbell.planner import objective
+from proofbell.planner.solver.branch_and_bound import Dive, Found, Guide, guide_of
+from proofbell.planner.solver.network import HARD
+from proofbell.planner.solver.partial_schedule import HANDS, OVEN, Decision, Draft
 
 Fixed = frozenset[Decision]
 

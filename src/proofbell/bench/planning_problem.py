@@ -9,10 +9,10 @@ from collections.abc import Container, Sequence
 from dataclasses import dataclass, replace
 
 from proofbell.bake.state import BakeState
-from proofbell.bench.model import Capacity, Chain, Heat, Problem, Step
 from proofbell.bench.oven_heat import oven_heat_c
 from proofbell.formula.model import Formula, Stage
 from proofbell.kitchen.model import Kitchen
+from proofbell.planner.model import Capacity, Chain, Heat, Problem, Step
 
 LOAD_S = 60
 """Hands to load a bake, and as much to unload it, when the formula does not say."""

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import random
 
-from proofbell.bench import objective
-from proofbell.bench.model import Chain, Problem, Times
+from proofbell.planner import objective
+from proofbell.planner.model import Chain, Problem, Times
 
 SIZES = (1, 1, 2, 2, 3)
 """How many bakes are taken out at once, drawn from these."""

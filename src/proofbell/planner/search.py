@@ -11,15 +11,15 @@ import random
 from collections.abc import Iterator
 from dataclasses import replace
 
-from proofbell.bench import objective
-from proofbell.bench.alike import in_order_of_letters
-from proofbell.bench.dive import NO_END, Dive, Found, Guide, Stop, at_most, go_on, guide_of
-from proofbell.bench.draft import Draft
-from proofbell.bench.first import Reserved, place, place_all, reserve
-from proofbell.bench.loosen import chosen
-from proofbell.bench.mend import mended
-from proofbell.bench.model import Plan, Problem, Times
-from proofbell.bench.net import HARD
+from proofbell.planner import objective
+from proofbell.planner.greedy import Reserved, place, place_all, reserve
+from proofbell.planner.model import Plan, Problem, Times
+from proofbell.planner.repair.repair import mended
+from proofbell.planner.solver.branch_and_bound import NO_END, Dive, Found, Guide, Stop, at_most, go_on, guide_of
+from proofbell.planner.solver.neighbourhood import chosen
+from proofbell.planner.solver.network import HARD
+from proofbell.planner.solver.partial_schedule import Draft
+from proofbell.planner.symmetry import in_order_of_letters
 
 NEVER = HARD
 """Dearer than any timetable in which every order is kept."""

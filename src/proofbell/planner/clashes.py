@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass, replace
 
-from proofbell.bench.model import Chain, Clash, Plan, Problem, Step, Times
-from proofbell.bench.objective import chain_over_s, longest_wait_s
-from proofbell.bench.replan import carried_over
-from proofbell.bench.search import Search
-from proofbell.bench.search import plan as best_plan
+from proofbell.planner.model import Chain, Clash, Plan, Problem, Step, Times
+from proofbell.planner.objective import chain_over_s, longest_wait_s
+from proofbell.planner.repair.replan import carried_over
+from proofbell.planner.search import Search
+from proofbell.planner.search import plan as best_plan
 from proofbell.words import length
 
 NEAR_S = 60

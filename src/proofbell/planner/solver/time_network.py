@@ -5,11 +5,11 @@ Every bake is at its own best times, as if it were alone; its uses of hands and 
 
 from __future__ import annotations
 
-from proofbell.bench import objective
-from proofbell.bench.model import Chain, Problem, Step, Times
-from proofbell.bench.net import HARD, NOBODY
-from proofbell.bench.timing import Timing
-from proofbell.bench.uses import OvenFacts, Point, Task
+from proofbell.planner import objective
+from proofbell.planner.model import Chain, Problem, Step, Times
+from proofbell.planner.solver.network import HARD, NOBODY
+from proofbell.planner.solver.network_simplex import Timing
+from proofbell.planner.solver.resources import OvenFacts, Point, Task
 
 
 class Moments:

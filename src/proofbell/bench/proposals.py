@@ -6,8 +6,8 @@ from collections.abc import Container, Sequence
 from dataclasses import dataclass
 
 from proofbell.bake.state import BakeState
-from proofbell.bench.chain import StageOf
-from proofbell.bench.timetable import BakeTimes, Line, Timetable
+from proofbell.bench.planning_problem import StageOf
+from proofbell.planner.timetable import BakeTimes, Line, Timetable
 from proofbell.words import length
 
 MINUTE_US = 60_000_000

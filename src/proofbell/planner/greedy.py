@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from proofbell.bench import objective
-from proofbell.bench.model import Capacity, Chain, Problem, Times
+from proofbell.planner import objective
+from proofbell.planner.model import Capacity, Chain, Problem, Times
 
 Span = tuple[int, int]
 Baking = tuple[int, int, float, float]
