@@ -12,7 +12,7 @@ from collections.abc import Awaitable, Callable
 from textual.widgets import Input
 
 from proofbell.app.app import ProofbellApp
-from proofbell.app.live import Live, Nobody
+from proofbell.app.session.live import Live, Nobody
 from proofbell.bake import intents
 from proofbell.bake.tasks import SKIPPED
 from proofbell.clock import FastClock

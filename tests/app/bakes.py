@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tests.app.stage import FORMULAS, HandClock
 
-from proofbell.app.live import Live
+from proofbell.app.session.live import Live
 from proofbell.bake import intents
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.weigh_out import weigh_out

@@ -10,7 +10,7 @@ from typing import Protocol
 from tests.app.stage import FORMULAS, HandClock
 
 from proofbell.app.app import ProofbellApp
-from proofbell.app.live import Keeper, Live, Nobody
+from proofbell.app.session.live import Keeper, Live, Nobody
 from proofbell.bake import intents
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.stamp import Stamp

@@ -9,8 +9,8 @@ from typing import Any
 from textual.app import App
 from textual.screen import Screen
 
-from proofbell.app.live import Keeper, Live, Nobody
-from proofbell.app.themes import OWN
+from proofbell.app.session.live import Keeper, Live, Nobody
+from proofbell.app.widgets.themes import OWN
 from proofbell.bake.stamp import Stamp
 from proofbell.kitchen.model import Kitchen
 

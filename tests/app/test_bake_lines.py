@@ -8,9 +8,9 @@ import pytest
 from tests.app.bakes import at_first_proof, opened, said
 from tests.app.stage import HandClock, live_kitchen
 
-from proofbell.app.bake_drawing import axis_of, chart_of, draw_readings, draw_strips
-from proofbell.app.bake_lines import VIEWS
-from proofbell.app.canvas import Canvas
+from proofbell.app.drawing.canvas import Canvas
+from proofbell.app.journal.bake_drawing import axis_of, chart_of, draw_readings, draw_strips
+from proofbell.app.journal.bake_lines import VIEWS
 from proofbell.bake import intents
 from proofbell.bake.state import BakeState
 from proofbell.journal.compare import compare

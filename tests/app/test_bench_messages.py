@@ -12,12 +12,12 @@ from tests.app.stage import HandClock, seen
 from textual.pilot import Pilot
 
 from proofbell.app.app import ProofbellApp
-from proofbell.app.content import outside, wrapped
-from proofbell.app.header_line import room_now_c
-from proofbell.app.live import Live, Nobody
-from proofbell.app.log_lines import log_lines
-from proofbell.app.notice_line import Notice, NoticeLine, question_line
-from proofbell.app.reading_dialog import ReadingDialog
+from proofbell.app.bench.header_line import room_now_c
+from proofbell.app.bench.log_lines import log_lines
+from proofbell.app.reading.reading_dialog import ReadingDialog
+from proofbell.app.session.live import Live, Nobody
+from proofbell.app.widgets.content import outside, wrapped
+from proofbell.app.widgets.notice_line import Notice, NoticeLine, question_line
 from proofbell.bake import intents
 from proofbell.bake.decide import decide, decided
 from proofbell.bake.events import Event

@@ -11,10 +11,10 @@ from tests.app.stage import HandClock, seen
 from textual.pilot import Pilot
 
 from proofbell.app.app import ProofbellApp
-from proofbell.app.header_line import HeaderLine
-from proofbell.app.live import Nobody
-from proofbell.app.reading_dialog import ReadingDialog
-from proofbell.app.strips import Strips
+from proofbell.app.bench.header_line import HeaderLine
+from proofbell.app.bench.strips import Strips
+from proofbell.app.reading.reading_dialog import ReadingDialog
+from proofbell.app.session.live import Nobody
 from proofbell.bake import intents
 from proofbell.bake.events import Event
 from proofbell.formula.fault import Refusal

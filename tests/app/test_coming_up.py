@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 from tests.app.kitchen_scene import KNOTS, empty_bench, put_on
 
-from proofbell.app.coming_up import ComingUp
-from proofbell.app.content import own
-from proofbell.app.in_hand import in_hand
+from proofbell.app.bench.coming_up import ComingUp
+from proofbell.app.bench.selected_dough import in_hand
+from proofbell.app.widgets.content import own
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.agenda import Ahead
 

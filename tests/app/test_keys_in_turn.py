@@ -12,11 +12,11 @@ from tests.app.test_journal_screens import baked, settled
 from textual import events
 from textual.pilot import Pilot
 
-from proofbell.app import keys_in_turn
 from proofbell.app.app import ProofbellApp
-from proofbell.app.keeping import JournalKeeper
-from proofbell.app.live import Live
-from proofbell.app.looking_back import look_back
+from proofbell.app.session.journal_access import look_back
+from proofbell.app.session.keeping import JournalKeeper
+from proofbell.app.session.live import Live
+from proofbell.app.terminal import keys_in_turn
 
 
 @pytest.fixture

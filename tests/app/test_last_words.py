@@ -8,9 +8,9 @@ import pytest
 from tests.app.kitchen_scene import GUESTHOUSE, KNOTS, app_on, put_on, say
 from tests.app.stage import HandClock
 
-from proofbell.app.keeping import JournalKeeper
-from proofbell.app.last_words import left_behind, say_last_words
-from proofbell.app.live import Live
+from proofbell.app.session.keeping import JournalKeeper
+from proofbell.app.session.last_words import left_behind, say_last_words
+from proofbell.app.session.live import Live
 from proofbell.bake import intents
 from proofbell.bake.fold import fold
 from proofbell.journal.store import Journal

@@ -11,8 +11,8 @@ from textual.app import App, ComposeResult
 from textual.events import Paste
 from textual.widgets import Input
 
-from proofbell.app.line_input import STANDS_FOR, LineInput, shown_as
-from proofbell.app.note_dialog import NoteDialog
+from proofbell.app.bench.note_dialog import NoteDialog
+from proofbell.app.widgets.line_input import STANDS_FOR, LineInput, shown_as
 from proofbell.bake.state import BakeState
 from proofbell.visible import harmful_places
 

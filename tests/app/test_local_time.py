@@ -12,8 +12,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from proofbell.app.local_time import clock_words, hour_minute, with_date
-from proofbell.app.time_axis import axis_for, labels
+from proofbell.app.drawing.time_axis import axis_for, labels
+from proofbell.app.session.local_time import clock_words, hour_minute, with_date
 from proofbell.bake.stamp import Stamp
 from proofbell.clock import comes_twice, offset_min, utc_us
 from proofbell.journal.moments import twice_mark

@@ -11,10 +11,10 @@ from tests.app.bakes import house, opened, said
 from tests.app.stage import FORMULAS, MORNING_US, StageApp, live_kitchen, seen
 from textual.pilot import Pilot
 
-from proofbell.app.local_time import hour_minute
-from proofbell.app.plan_day import PlanDay
-from proofbell.app.plan_drawing import PlanDrawing, hands_busy
-from proofbell.app.plan_screen import PlanScreen
+from proofbell.app.plan.plan_drawing import PlanDrawing, hands_busy
+from proofbell.app.plan.plan_screen import PlanScreen
+from proofbell.app.session.day_plan import PlanDay
+from proofbell.app.session.local_time import hour_minute
 from proofbell.bake import intents
 from proofbell.bake.weigh_out import weigh_out
 from proofbell.kitchen.model import Kitchen

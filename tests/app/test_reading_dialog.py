@@ -12,8 +12,8 @@ from textual.pilot import Pilot
 from textual.widgets import Input
 
 from proofbell.app.app import ProofbellApp
-from proofbell.app.live import Live
-from proofbell.app.reading_dialog import ReadingDialog
+from proofbell.app.reading.reading_dialog import ReadingDialog
+from proofbell.app.session.live import Live
 from proofbell.bake import intents
 from proofbell.formula.model import Check, Formula, Rate
 from proofbell.kitchen.model import Kitchen, Probe

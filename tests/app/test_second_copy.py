@@ -12,8 +12,8 @@ import pytest
 from tests.app.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, app_on, formula, of, put_on, say
 from tests.app.stage import HandClock
 
-from proofbell.app.keeping import JournalKeeper
-from proofbell.app.live import Live
+from proofbell.app.session.keeping import JournalKeeper
+from proofbell.app.session.live import Live
 from proofbell.bake import intents
 from proofbell.bake.decide import decide
 from proofbell.bake.fold import fold

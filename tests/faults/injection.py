@@ -20,7 +20,7 @@ from types import CodeType, FrameType, FunctionType, ModuleType
 
 import proofbell.app
 from proofbell.app.app import ProofbellApp
-from proofbell.app.live import Live
+from proofbell.app.session.live import Live
 from proofbell.bake import intents
 from tests.app.stage import HandClock
 from tests.faults.session import back_on_the_bench, bench, walk
@@ -46,13 +46,13 @@ OF_THE_BOUNDARY = frozenset({"ProofbellApp.ground", "ProofbellApp.met", "Proofbe
 
 LEFT_OUT = BEFORE_THERE_IS_A_BENCH | OF_THE_BOUNDARY
 
-THE_BOUNDARY = frozenset({"proofbell.app.boundary"})
+THE_BOUNDARY = frozenset({"proofbell.app.terminal.boundary"})
 
 
 def functions() -> dict[str, CodeType]:
     """Every function and method that is written in ``proofbell.app``, by its full name."""
     found: dict[str, CodeType] = {}
-    for info in pkgutil.iter_modules(proofbell.app.__path__, "proofbell.app."):
+    for info in pkgutil.walk_packages(proofbell.app.__path__, "proofbell.app."):
         if info.name not in THE_BOUNDARY:
             found.update(_of_module(import_module(info.name)))
     return found

@@ -14,8 +14,8 @@ from pathlib import Path
 
 from textual.pilot import Pilot
 
-from proofbell.app.actions import ACTIONS
 from proofbell.app.app import ProofbellApp
+from proofbell.app.widgets.actions import ACTIONS
 from tests.app.stage import HandClock
 from tests.faults.session import back_on_the_bench, bench
 

@@ -13,9 +13,9 @@ from typing import Any
 from textual.pilot import Pilot
 
 from proofbell.app.app import ProofbellApp
-from proofbell.app.bench_screen import BenchScreen
-from proofbell.app.keeping import JournalKeeper
-from proofbell.app.live import Live
+from proofbell.app.bench.bench_screen import BenchScreen
+from proofbell.app.session.keeping import JournalKeeper
+from proofbell.app.session.live import Live
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
 from proofbell.bake.decide import decide

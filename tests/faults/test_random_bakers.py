@@ -23,8 +23,8 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, pr
 from textual.pilot import Pilot
 
 from proofbell.app.app import ProofbellApp
-from proofbell.app.keeping import JournalKeeper
-from proofbell.app.live import Live
+from proofbell.app.session.keeping import JournalKeeper
+from proofbell.app.session.live import Live
 from proofbell.bake import intents
 from proofbell.bake.decide import decide
 from proofbell.bake.events import Event

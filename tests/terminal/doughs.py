@@ -9,8 +9,8 @@ from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
-from proofbell.app.keeping import JournalKeeper
-from proofbell.app.live import Live
+from proofbell.app.session.keeping import JournalKeeper
+from proofbell.app.session.live import Live
 from proofbell.clock import WallClock
 from proofbell.kitchen.model import Kitchen
 from tests.app.kitchen_scene import proofing

@@ -92,7 +92,7 @@ def test_a_shutdown_leaves_the_terminal_as_it_was(tmp_path: Path, which: signal.
 
 
 def test_a_fault_of_the_program_is_told_and_the_bench_goes_on(tmp_path: Path) -> None:
-    broken = "from proofbell.app.bench_screen import BenchScreen; BenchScreen.action_journal = lambda self: 1 / 0; "
+    broken = "from proofbell.app.bench.bench_screen import BenchScreen as B; B.action_journal = lambda self: 1 / 0; "
     with Terminal(tmp_path, start=broken + START) as terminal:
         # All of it: while it is painted over the bench, the bench's own words are still there.
         terminal.until(lambda text: "No dough on yet" in text and "No dough on the bench" not in text)

@@ -6,8 +6,8 @@ import asyncio
 from collections.abc import Sequence
 
 from proofbell.app.app import ProofbellApp
-from proofbell.app.hang_up import run_to_the_end
-from proofbell.app.live import Live, Nobody
+from proofbell.app.session.live import Live, Nobody
+from proofbell.app.terminal.hang_up import run_to_the_end
 from proofbell.bake import intents
 from proofbell.bake.batch import Batch
 from proofbell.bake.intents import Refused
