@@ -18,11 +18,11 @@ from proofbell.bake.events import Body, Event
 from proofbell.bake.record import make_event
 from proofbell.bake.rehearse import rehearse
 from proofbell.bake.stamp import Stamp
-from proofbell.bake.weigh_out import weigh_out
+from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.formula.model import Formula
 from proofbell.formula.read import load
-from proofbell.journal.score_sheet import SHEET
-from proofbell.journal.store import Journal
+from proofbell.journal.reviews.score_sheet import SHEET
+from proofbell.journal.storage.store import Journal
 from proofbell.kitchen.model import Kitchen, Oven, OvenDial, Probe
 from proofbell.visible import harmful_places
 

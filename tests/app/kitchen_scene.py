@@ -15,7 +15,7 @@ from proofbell.bake import intents
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
-from proofbell.bake.weigh_out import weigh_out
+from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.formula.model import Formula
 from proofbell.formula.read import load
 from proofbell.kitchen.model import Kitchen

@@ -13,8 +13,8 @@ from proofbell.app.journal.bake_drawing import axis_of, chart_of, draw_readings,
 from proofbell.app.journal.bake_lines import VIEWS
 from proofbell.bake import intents
 from proofbell.bake.state import BakeState
-from proofbell.journal.compare import compare
-from proofbell.journal.review import review
+from proofbell.journal.reviews.compare import compare
+from proofbell.journal.reviews.review import review
 
 
 async def _not_begun() -> BakeState:

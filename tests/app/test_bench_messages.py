@@ -19,14 +19,14 @@ from proofbell.app.session.live import Live, Nobody
 from proofbell.app.widgets.content import outside, wrapped
 from proofbell.app.widgets.notice_line import Notice, NoticeLine, question_line
 from proofbell.bake import intents
-from proofbell.bake.decide import decide, decided
+from proofbell.bake.decisions.decide import decide, decided
 from proofbell.bake.events import Event
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import SKIPPED
-from proofbell.bake.weigh_out import weigh_out
+from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.bench.proposals import Proposal
-from proofbell.journal.faults import StaleDecision
+from proofbell.journal.storage.faults import StaleDecision
 
 
 class Shared(Nobody):

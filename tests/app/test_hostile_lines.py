@@ -18,10 +18,10 @@ from proofbell.app.session.day_plan import PlanDay
 from proofbell.app.session.local_time import hour_minute
 from proofbell.app.widgets.page import titled
 from proofbell.bake.rehearse import rehearse
-from proofbell.bake.weigh_out import weigh_out
+from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.formula.model import Formula
-from proofbell.journal.compare import compare
-from proofbell.journal.review import review
+from proofbell.journal.reviews.compare import compare
+from proofbell.journal.reviews.review import review
 from proofbell.kitchen.model import Kitchen
 from proofbell.planner.clashes import clashes_of
 from proofbell.planner.search import plan

@@ -19,8 +19,8 @@ from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
 from proofbell.app.widgets.export_line import BackupLine, ExportLine
 from proofbell.app.widgets.file_line import FileLine
-from proofbell.journal import schema
-from proofbell.journal.store import Journal
+from proofbell.journal.storage import schema
+from proofbell.journal.storage.store import Journal
 
 COUNT = 30
 
@@ -49,7 +49,7 @@ def damage(path: Path) -> None:
 async def test_the_list_grows_while_it_is_read_and_says_how_far_it_is(
     large: Large, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("proofbell.journal.index.AT_ONCE", 10)
+    monkeypatch.setattr("proofbell.journal.storage.index.AT_ONCE", 10)
     monkeypatch.setattr("proofbell.app.journal.journal_screen.SHOWN_AFTER", 10)
     screen = JournalScreen(large[0])
     told: list[tuple[str, int]] = []

@@ -13,7 +13,7 @@ from proofbell.app.session.last_words import left_behind, say_last_words
 from proofbell.app.session.live import Live
 from proofbell.bake import intents
 from proofbell.bake.fold import fold
-from proofbell.journal.store import Journal
+from proofbell.journal.storage.store import Journal
 
 
 async def unplugged(folder: Path) -> tuple[Live, JournalKeeper]:

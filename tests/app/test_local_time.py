@@ -16,7 +16,7 @@ from proofbell.app.drawing.time_axis import axis_for, labels
 from proofbell.app.session.local_time import clock_words, hour_minute, with_date
 from proofbell.bake.stamp import Stamp
 from proofbell.clock import comes_twice, offset_min, utc_us
-from proofbell.journal.moments import twice_mark
+from proofbell.journal.reviews.moments import twice_mark
 from proofbell.moment_text import is_span
 
 BERLIN = ZoneInfo("Europe/Berlin")

@@ -16,7 +16,7 @@ from proofbell.app.plan.plan_screen import PlanScreen
 from proofbell.app.session.day_plan import PlanDay
 from proofbell.app.session.local_time import hour_minute
 from proofbell.bake import intents
-from proofbell.bake.weigh_out import weigh_out
+from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.kitchen.model import Kitchen
 from proofbell.planner.clashes import alone_over_s, sound_beside
 from proofbell.planner.search import plan

@@ -10,8 +10,8 @@ from tests.app.stage import HandClock, seen
 
 from proofbell.app.rehearsal import rehearsed
 from proofbell.bake import intents
-from proofbell.bake.batch import Batch
-from proofbell.bake.weigh_out import weigh_out
+from proofbell.bake.weigh.batch import Batch
+from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.clock import FastClock
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import Formula

@@ -17,7 +17,7 @@ from proofbell.app.start.start_words import comes_to
 from proofbell.app.weigh.weigh_screen import WeighScreen
 from proofbell.app.widgets.typed import quantity, whole
 from proofbell.bake.stamp import Stamp
-from proofbell.bake.weigh_out import weigh_out
+from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.journal.learning.evidence import evidence
 from proofbell.journal.learning.habits import Habits
 from proofbell.journal.learning.use import use

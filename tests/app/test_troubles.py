@@ -12,7 +12,7 @@ from proofbell.app.session.troubles import ABOUT, FAULT, UNSAVED, Troubles
 from proofbell.app.widgets.trouble_dialog import TroubleDialog
 from proofbell.bake import intents
 from proofbell.bake.events import Event
-from proofbell.journal.faults import DiskFull
+from proofbell.journal.storage.faults import DiskFull
 
 
 class FullDisk(Nobody):

@@ -26,7 +26,7 @@ from proofbell.bake import events as kinds
 from proofbell.bake import intents
 from proofbell.bake.record import to_row
 from proofbell.formula.fault import Refusal
-from proofbell.journal.store import Journal
+from proofbell.journal.storage.store import Journal
 
 SOUND, LIVE = "00a10000", "00a10001"
 

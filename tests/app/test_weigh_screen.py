@@ -11,7 +11,7 @@ from tests.app.stage import StageApp, live_kitchen, seen
 
 from proofbell.app.weigh.weigh_screen import WeighScreen
 from proofbell.app.widgets.rows import Rows
-from proofbell.bake.weigh_out import weigh_out
+from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.dough.weights import SizeWish
 from proofbell.kitchen.model import Kitchen, Scale
 

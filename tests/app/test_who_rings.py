@@ -6,7 +6,7 @@ import pytest
 from tests.app.stage import MORNING_US, HandClock
 
 from proofbell.app.session.who_rings import who_rings
-from proofbell.journal.lock import Holder
+from proofbell.journal.files.lock import Holder
 
 PTS = Holder(41, "pts/3", MORNING_US, MORNING_US + 120_000_000)
 

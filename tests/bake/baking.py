@@ -8,13 +8,13 @@ from typing import Any
 from hypothesis import strategies as st
 
 from proofbell.bake import intents
-from proofbell.bake.batch import Batch, BatchLine
-from proofbell.bake.decide import decide, decided
+from proofbell.bake.decisions.decide import decide, decided
 from proofbell.bake.events import Event, TimeAdjusted
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.readings import READINGS
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
+from proofbell.bake.weigh.batch import Batch, BatchLine
 from proofbell.formula.model import (
     Band,
     Bands,

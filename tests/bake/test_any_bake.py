@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
-from proofbell.bake.decide import Decision, decide, decided
+from proofbell.bake.decisions.decide import Decision, decide, decided
 from proofbell.bake.fold import fold
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.prompts import prompts, ringing

@@ -136,7 +136,7 @@ def test_words_are_trimmed_shortened_and_made_whole() -> None:
 
 
 def test_only_one_bake_is_opened_under_a_name() -> None:
-    from proofbell.bake.decide import decide
+    from proofbell.bake.decisions.decide import decide
     from proofbell.bake.intents import Refused
 
     baking = Baking(WHOLE)

@@ -12,7 +12,7 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, pr
 
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
-from proofbell.bake.decide import decide, decided
+from proofbell.bake.decisions.decide import decide, decided
 from proofbell.bake.fold import fold
 from proofbell.bake.intents import Refused
 from proofbell.bake.prompts import due

@@ -4,8 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from proofbell.bake.ask_first import ask_first
 from proofbell.bake.core import core_in, core_says, core_wanted
+from proofbell.bake.decisions.ask_first import ask_first
 from proofbell.bake.prompts import prompts
 from proofbell.bake.readings import READINGS
 from proofbell.bake.rehearse import Scripted, on_target, rehearse

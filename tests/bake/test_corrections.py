@@ -8,7 +8,7 @@ import pytest
 
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
-from proofbell.bake.decide import decided
+from proofbell.bake.decisions.decide import decided
 from proofbell.bake.fold import ImpossibleError, apply, fold
 from proofbell.bake.record import make_event
 from proofbell.formula.model import Check

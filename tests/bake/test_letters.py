@@ -6,7 +6,7 @@ import pytest
 
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
-from proofbell.bake.decide import decided
+from proofbell.bake.decisions.decide import decided
 from proofbell.bake.fold import ImpossibleError, fold
 from proofbell.bake.record import from_row, make_event, to_row
 from tests.bake.baking import FIRST_PROOF, WHOLE, Baking, at_stage

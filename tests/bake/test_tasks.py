@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from proofbell.bake import intents
-from proofbell.bake.ask_first import ask_first
+from proofbell.bake.decisions.ask_first import ask_first
 from proofbell.bake.heats import hot_at_s
 from proofbell.bake.prompts import prompts
 from proofbell.bake.tasks import changed_from, oven_change_task, oven_on_task

@@ -8,7 +8,7 @@ import pytest
 from tests.bench.test_what_moved import TO_FINAL_PROOF, at, bake, house
 
 from proofbell.bake import intents
-from proofbell.bake.decide import decide, decided
+from proofbell.bake.decisions.decide import decide, decided
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.state import BakeState
 from proofbell.bench.planning_problem import Wish, problem_of, step_of

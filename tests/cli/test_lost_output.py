@@ -11,7 +11,7 @@ import pytest
 from tests.journal.making import chain, opened
 
 from proofbell.bake import events as kinds
-from proofbell.journal.store import Journal
+from proofbell.journal.storage.store import Journal
 
 pytestmark = pytest.mark.skipif(not Path("/dev/full").exists(), reason="no device that is always full here")
 

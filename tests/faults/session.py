@@ -13,7 +13,7 @@ from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
 from proofbell.bake import intents
 from proofbell.bake.intents import Refused
-from proofbell.bake.weigh_out import weigh_out
+from proofbell.bake.weigh.weigh_out import weigh_out
 from tests.app.kitchen_scene import FLAT, GUESTHOUSE, KNOTS, LOAF, app_on, formula, say
 from tests.app.stage import HandClock, seen
 

@@ -18,15 +18,15 @@ from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
-from proofbell.bake.decide import decide
+from proofbell.bake.decisions.decide import decide
 from proofbell.bake.doubt import doubt
 from proofbell.bake.fold import fold
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.state import BakeState
-from proofbell.bake.weigh_out import weigh_out
+from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.bench.board import Coming
-from proofbell.journal.store import Journal
-from proofbell.journal.verify import verify
+from proofbell.journal.recovery.verify import verify
+from proofbell.journal.storage.store import Journal
 from tests.app.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, app_on, formula
 from tests.app.stage import HandClock, seen
 

@@ -8,10 +8,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from proofbell.bake import events as kinds
-from proofbell.bake.batch import Batch, BatchLine
 from proofbell.bake.events import Body, Event
 from proofbell.bake.record import Row, chained_digest, make_event, to_row
 from proofbell.bake.stamp import Stamp
+from proofbell.bake.weigh.batch import Batch, BatchLine
 from proofbell.formula.model import (
     Band,
     Bands,

@@ -18,9 +18,9 @@ from proofbell.bake.events import Event
 from proofbell.bake.record import Row, chained_digest, to_row
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
-from proofbell.journal.rows import INSERT, values_of
-from proofbell.journal.schema import transaction
-from proofbell.journal.store import Journal
+from proofbell.journal.storage.rows import INSERT, values_of
+from proofbell.journal.storage.schema import transaction
+from proofbell.journal.storage.store import Journal
 
 Plain = dict[str, Any]
 Change = Callable[[Plain], Plain]

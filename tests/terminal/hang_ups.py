@@ -16,7 +16,7 @@ import tempfile
 import time
 from pathlib import Path
 
-from proofbell.journal.lock import Lead
+from proofbell.journal.files.lock import Lead
 from tests.terminal.terminal import CONTROLS, START, Terminal
 
 LIMIT_S = 3.0

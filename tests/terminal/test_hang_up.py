@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from proofbell.journal.lock import Lead
+from proofbell.journal.files.lock import Lead
 from tests.terminal.doughs import alarm_that_hangs, ringing
 from tests.terminal.terminal import CONTROLS, START, Terminal, environment
 

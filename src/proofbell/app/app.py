@@ -42,7 +42,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bench.board import Board, Coming
 from proofbell.clock import Clock, FastClock
 from proofbell.formula.fault import Refusal
-from proofbell.journal.lock import Holder
+from proofbell.journal.files.lock import Holder
 from proofbell.visible import visible
 
 S = TypeVar("S", bound=Screen[Any])

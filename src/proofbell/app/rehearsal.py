@@ -9,8 +9,8 @@ from proofbell.app.app import ProofbellApp
 from proofbell.app.session.live import Live, Nobody
 from proofbell.app.terminal.hang_up import run_to_the_end
 from proofbell.bake import intents
-from proofbell.bake.batch import Batch
 from proofbell.bake.intents import Refused
+from proofbell.bake.weigh.batch import Batch
 from proofbell.bench.planning_problem import Wish, problem_of
 from proofbell.clock import Clock, FastClock, WallClock
 from proofbell.formula.fault import Refusal

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
-from proofbell.bake.ask_first import ask_first
+from proofbell.bake.decisions.ask_first import ask_first
 from proofbell.bake.heats import first_heat_c, last_heat_c
 from proofbell.bake.outlook import next_bake, outlook
 from proofbell.bake.prompts import OvenBefore, Prompt, silenced

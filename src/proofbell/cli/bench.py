@@ -7,8 +7,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from proofbell import places
-from proofbell.cli.reading import formula_path
-from proofbell.cli.say import remark
+from proofbell.cli.arguments.reading import formula_path
+from proofbell.cli.printed.say import remark
 from proofbell.cli.terminal import need_terminal
 from proofbell.visible import visible
 from proofbell.words import counted
@@ -36,7 +36,7 @@ def run(args: argparse.Namespace) -> int:
     from proofbell.app.session.live import Live
     from proofbell.app.terminal.hang_up import run_to_the_end
     from proofbell.clock import WallClock
-    from proofbell.journal.lock import Lead
+    from proofbell.journal.files.lock import Lead
     from proofbell.kitchen.file import load_kitchen
 
     kitchen_file, journal = places.kitchen_file(), places.journal_file()

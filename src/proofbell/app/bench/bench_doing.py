@@ -11,14 +11,14 @@ from proofbell.app.reading.reading_dialog import ReadingDialog
 from proofbell.app.session.local_time import hour_minute
 from proofbell.app.widgets.confirm_dialog import ConfirmDialog
 from proofbell.bake import intents
-from proofbell.bake.ask_first import long_before_its_start
+from proofbell.bake.decisions.ask_first import long_before_its_start
+from proofbell.bake.decisions.said import last_said
 from proofbell.bake.intents import Intent
 from proofbell.bake.prompts import Prompt
-from proofbell.bake.said import last_said
 from proofbell.bake.state import BakeState
 from proofbell.bench.board import Coming
 from proofbell.bench.row_order import row_beyond
-from proofbell.journal.wording import names_of
+from proofbell.journal.reviews.wording import names_of
 from proofbell.words import length
 
 if TYPE_CHECKING:

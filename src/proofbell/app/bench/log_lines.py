@@ -13,7 +13,7 @@ from proofbell.bake.events import Event
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import is_silence
-from proofbell.journal.wording import reading_words, said_words
+from proofbell.journal.reviews.wording import reading_words, said_words
 from proofbell.words import length
 
 

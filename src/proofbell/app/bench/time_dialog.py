@@ -20,7 +20,7 @@ from proofbell.app.widgets.content import outside, own
 from proofbell.app.widgets.key_row import actions_of
 from proofbell.app.widgets.line_input import LineInput
 from proofbell.app.widgets.typed import quantity
-from proofbell.bake.adjust import LONGEST_STAGE_S
+from proofbell.bake.decisions.adjust import LONGEST_STAGE_S
 from proofbell.bake.doubt import Outage, doubt
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.board import Board

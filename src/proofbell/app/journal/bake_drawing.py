@@ -7,7 +7,7 @@ from proofbell.app.drawing.chart import HEAD, Band, Chart, Curve, Dot, draw_char
 from proofbell.app.drawing.fitted_axis import fitted_axis
 from proofbell.app.drawing.strip_drawing import Block, StripRow, draw_axis, draw_strip
 from proofbell.app.drawing.time_axis import SECOND, Axis
-from proofbell.journal.review import BakeReview, StageReview
+from proofbell.journal.reviews.review import BakeReview, StageReview
 
 STRIP_LINES = 3
 

@@ -10,10 +10,10 @@ from textual.content import Content
 from proofbell.app.widgets.content import outside, own
 from proofbell.app.widgets.rows import columns
 from proofbell.bake import events as kinds
-from proofbell.journal.moments import clock, day
-from proofbell.journal.review import BakeReview, ReadingReview, StageReview
-from proofbell.journal.score_sheet import SCALE, SHEET, ScoreLine, line_named
-from proofbell.journal.wording import also, longer_words, task_words, value_words
+from proofbell.journal.reviews.moments import clock, day
+from proofbell.journal.reviews.review import BakeReview, ReadingReview, StageReview
+from proofbell.journal.reviews.score_sheet import SCALE, SHEET, ScoreLine, line_named
+from proofbell.journal.reviews.wording import also, longer_words, task_words, value_words
 from proofbell.words import NOTHING, grams, length, percent, temperature
 
 Line = Callable[[int], Content]

@@ -29,8 +29,8 @@ from proofbell.bake.intents import Intent
 from proofbell.bake.view import size_words
 from proofbell.file_names import file_stem
 from proofbell.formula.fault import Refusal
-from proofbell.journal.moments import day
-from proofbell.journal.review import BakeReview
+from proofbell.journal.reviews.moments import day
+from proofbell.journal.reviews.review import BakeReview
 
 CHART_LINES = 9
 TALL = 30

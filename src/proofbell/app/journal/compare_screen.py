@@ -19,9 +19,9 @@ from proofbell.app.widgets.content import outside, own
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import Rows, columns
 from proofbell.formula.fault import Refusal
-from proofbell.journal.compare import Comparison, Line, compare
-from proofbell.journal.moments import day
-from proofbell.journal.review import BakeReview
+from proofbell.journal.reviews.compare import Comparison, Line, compare
+from proofbell.journal.reviews.moments import day
+from proofbell.journal.reviews.review import BakeReview
 
 MOST_SENTENCES = 6
 TALL = 30

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import datetime, timedelta
 
-from proofbell.journal.search import Query
+from proofbell.journal.reviews.search import Query
 
 WHICH = ("all", "finished", "given up", "unfinished", "without a score")
 WHEN = ("any time", "this week", "this month", "this year")

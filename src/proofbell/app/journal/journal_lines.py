@@ -6,8 +6,8 @@ from textual.content import Content
 
 from proofbell.app.widgets.content import outside, own
 from proofbell.app.widgets.rows import columns
-from proofbell.journal.moments import day, local
-from proofbell.journal.summary import Summary
+from proofbell.journal.reviews.moments import day, local
+from proofbell.journal.storage.summary import Summary
 from proofbell.words import NOTHING, temperature
 
 WIDE = 100

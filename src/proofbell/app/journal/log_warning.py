@@ -6,7 +6,7 @@ from textual.content import Content
 from textual.widgets import Static
 
 from proofbell.app.widgets.content import outside
-from proofbell.journal.review import BakeReview
+from proofbell.journal.reviews.review import BakeReview
 
 
 class LogWarning(Static):

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from proofbell.app.session.local_time import hour_minute
-from proofbell.bake.adjust import ROUGH, change_words, kept_within, minutes, span
 from proofbell.bake.core import core_in, core_says
-from proofbell.bake.decide import Decision
+from proofbell.bake.decisions.adjust import ROUGH, change_words, kept_within, minutes, span
+from proofbell.bake.decisions.decide import Decision
 from proofbell.bake.events import Body, Corrected, ReadingTaken, TimeAdjusted
 from proofbell.bake.intents import Refused
 from proofbell.bake.readings import LIMITS, is_pair

@@ -6,7 +6,7 @@ import secrets
 
 from proofbell.bake.stamp import Stamp
 from proofbell.file_names import file_stem
-from proofbell.journal.moments import local
+from proofbell.journal.reviews.moments import local
 
 MOST = 24
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from proofbell.bake.batch import Batch
 from proofbell.bake.intents import Accept
 from proofbell.bake.state import BakeState
+from proofbell.bake.weigh.batch import Batch
 from proofbell.bench.planning_problem import Wish, problem_of
 from proofbell.formula.model import Formula
 from proofbell.journal.learning.use import Use

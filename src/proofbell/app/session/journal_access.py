@@ -15,20 +15,20 @@ from typing import IO, ParamSpec, TypeVar
 from proofbell import __version__
 from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
-from proofbell.bake.decide import decide
+from proofbell.bake.decisions.decide import decide
 from proofbell.bake.fold import ImpossibleError, fold
 from proofbell.bake.intents import Intent, Refused
 from proofbell.formula.fault import Refusal
-from proofbell.journal.backup import back_up
-from proofbell.journal.copying import whole_file
-from proofbell.journal.exports import FORMS, Form, left_out_words, reviews
-from proofbell.journal.faults import unreadable
-from proofbell.journal.index import bakes_in_steps
-from proofbell.journal.review import BakeReview, review
-from proofbell.journal.store import Journal
-from proofbell.journal.summary import Summary
-from proofbell.journal.verify import Verdict, file_problems, logs_in_steps
-from proofbell.journal.writer import Steps, to_the_end
+from proofbell.journal.export.exports import FORMS, Form, left_out_words, reviews
+from proofbell.journal.files.copying import whole_file
+from proofbell.journal.recovery.backup import back_up
+from proofbell.journal.recovery.verify import Verdict, file_problems, logs_in_steps
+from proofbell.journal.reviews.review import BakeReview, review
+from proofbell.journal.storage.faults import unreadable
+from proofbell.journal.storage.index import bakes_in_steps
+from proofbell.journal.storage.store import Journal
+from proofbell.journal.storage.summary import Summary
+from proofbell.journal.storage.writer import Steps, to_the_end
 
 T = TypeVar("T")
 P = ParamSpec("P")
@@ -74,7 +74,7 @@ def _unreadable(error: Exception) -> Refusal:
 
 
 async def all_bakes(live: Live, said: Callable[[Sequence[Summary], int, int], None]) -> list[Summary]:
-    """Every bake in one line; see `proofbell.journal.index.bakes`. ``said`` is called in the screen's thread."""
+    """Every bake in one line. ``said`` is called in the screen's thread."""
     tell = here(said)
     return await ask_long(live, lambda journal: bakes_in_steps(journal, tell))
 

@@ -13,11 +13,11 @@ from proofbell.bake.fold import ImpossibleError, fold
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.formula.fault import Refusal
-from proofbell.journal.faults import CannotRead, SavingUnknown
-from proofbell.journal.known import holds_all_of
-from proofbell.journal.rotation import rotate_in_steps
-from proofbell.journal.store import Journal
-from proofbell.journal.writer import JournalThread, Steps
+from proofbell.journal.recovery.rotation import rotate_in_steps
+from proofbell.journal.storage.faults import CannotRead, SavingUnknown
+from proofbell.journal.storage.known import holds_all_of
+from proofbell.journal.storage.store import Journal
+from proofbell.journal.storage.writer import JournalThread, Steps
 
 T = TypeVar("T")
 

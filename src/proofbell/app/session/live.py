@@ -18,22 +18,22 @@ from proofbell import __version__
 from proofbell.app.session.keeper import Keeper, Nobody
 from proofbell.app.session.unsaved import Unsaved
 from proofbell.bake import intents
-from proofbell.bake.batch import Batch
-from proofbell.bake.decide import Decision, decide, decided
+from proofbell.bake.decisions.decide import Decision, decide, decided
+from proofbell.bake.decisions.joining import joined, shared
+from proofbell.bake.decisions.still_meant import still_meant
 from proofbell.bake.doubt import ran_on_s
 from proofbell.bake.events import Event
 from proofbell.bake.intents import Intent, Refused
-from proofbell.bake.joining import joined, shared
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
-from proofbell.bake.still_meant import still_meant
+from proofbell.bake.weigh.batch import Batch
 from proofbell.bench.board import Board, board, free_letter
 from proofbell.clock import Clock
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import Formula
-from proofbell.journal.faults import FileGone, KeptBusy, LetterTaken, StaleDecision
-from proofbell.journal.known import write_known
-from proofbell.journal.wording import event_words, value_words
+from proofbell.journal.reviews.wording import event_words, value_words
+from proofbell.journal.storage.faults import FileGone, KeptBusy, LetterTaken, StaleDecision
+from proofbell.journal.storage.known import write_known
 from proofbell.kitchen.model import Kitchen
 from proofbell.words import counted
 

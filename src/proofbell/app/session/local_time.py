@@ -6,7 +6,7 @@ from datetime import datetime
 
 from proofbell.bake.stamp import Stamp
 from proofbell.clock import offset_min
-from proofbell.journal.moments import clock, local, twice_mark
+from proofbell.journal.reviews.moments import clock, local, twice_mark
 
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October",

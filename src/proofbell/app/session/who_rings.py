@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from proofbell.app.session.local_time import hour_minute
 from proofbell.bake.stamp import Stamp
-from proofbell.journal.lock import Holder
+from proofbell.journal.files.lock import Holder
 
 
 def who_rings(holder: Holder | None, now: Stamp, *, leads: bool) -> str:

@@ -27,9 +27,9 @@ from proofbell.app.widgets.field import Field
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.prose import Prose
 from proofbell.app.widgets.rows import Rows, columns
-from proofbell.bake.batch import Batch
 from proofbell.bake.intents import Refused
-from proofbell.bake.weigh_out import WeighOut, weigh_out
+from proofbell.bake.weigh.batch import Batch
+from proofbell.bake.weigh.weigh_out import WeighOut, weigh_out
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import Formula, YeastForm
 from proofbell.journal.learning.habits import Habits

@@ -8,7 +8,7 @@ from proofbell.app.session.formula_files import FormulaFile, where
 from proofbell.app.session.local_time import with_date
 from proofbell.app.widgets.content import outside, own
 from proofbell.bake.stamp import Stamp
-from proofbell.bake.weigh_out import WeighOut
+from proofbell.bake.weigh.weigh_out import WeighOut
 from proofbell.formula.model import Formula, YeastForm
 from proofbell.journal.learning.quantities import QuantityName
 from proofbell.journal.learning.use import Use

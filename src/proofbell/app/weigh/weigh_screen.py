@@ -18,13 +18,13 @@ from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.prose import Prose
 from proofbell.app.widgets.rows import Rows, columns
 from proofbell.bake import intents
-from proofbell.bake.batch import BatchLine
+from proofbell.bake.decisions.said import last_said
 from proofbell.bake.intents import Intent
-from proofbell.bake.said import last_said
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import WEIGHED
 from proofbell.bake.view import size_words
-from proofbell.bake.weigh_out import WeighOut, weigh_again
+from proofbell.bake.weigh.batch import BatchLine
+from proofbell.bake.weigh.weigh_out import WeighOut, weigh_again
 from proofbell.dough.oven import f_from_c
 from proofbell.dough.safety import LOCAL_FIRST_FOR_ALL, Caution
 from proofbell.dough.yeast import PER_FRESH, swap

@@ -20,7 +20,7 @@ from proofbell.app.widgets.field import Field
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.prose import Prose
 from proofbell.app.widgets.typed import quantity
-from proofbell.bake.adjust import ROUGH
+from proofbell.bake.decisions.adjust import ROUGH
 from proofbell.bake.what_if import Terms, how_it_came, how_long, how_warm, stage_to_ask, take_out, terms, working
 from proofbell.dough.why import Working
 from proofbell.quantities import Dimension, QuantityError

@@ -13,7 +13,7 @@ from textual.widgets import Input
 from proofbell.app.widgets.content import in_words
 from proofbell.app.widgets.field import Field
 from proofbell.formula.fault import Refusal
-from proofbell.journal.copying import AlreadyThere
+from proofbell.journal.files.copying import AlreadyThere
 from proofbell.places import path_to_write
 
 

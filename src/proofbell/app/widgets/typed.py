@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from proofbell.journal.moments import local
+from proofbell.journal.reviews.moments import local
 from proofbell.quantities import USUAL_UNIT, Dimension, QuantityError, read_quantity
 from proofbell.visible import visible
 
