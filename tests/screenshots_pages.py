@@ -18,10 +18,10 @@ from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
 from proofbell.app.widgets.page import Page
 from proofbell.bake import intents
-from tests.app.bakes import house, opened, said
-from tests.app.kitchen_scene import GUESTHOUSE
-from tests.app.stage import FORMULAS, HandClock, StageApp
-from tests.plain_frame import FOLDER, plain_frame
+from tests.support.bakes import house, opened, said
+from tests.support.kitchen_scene import GUESTHOUSE
+from tests.support.plain_frame import FOLDER, plain_frame
+from tests.support.stage import FORMULAS, HandClock, StageApp
 
 FORMULA_FILES = sorted(FORMULAS.glob("*.toml"))
 NAMES = ("harbour-knots", "quay-pan-loaf", "harbour-knots", "breakwater-flatbread", "lamplighter-loaf")

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from tests.app.bakes import at_first_proof, opened, said
-from tests.app.stage import HandClock, live_kitchen
+from tests.support.bakes import at_first_proof, opened, said
+from tests.support.stage import HandClock, live_kitchen
 
 from proofbell.app.drawing.canvas import Canvas
 from proofbell.app.journal.bake_drawing import axis_of, chart_of, draw_readings, draw_strips

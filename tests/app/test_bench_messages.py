@@ -7,8 +7,8 @@ from collections.abc import Collection, Sequence
 from dataclasses import replace
 
 import pytest
-from tests.app.kitchen_scene import GUESTHOUSE, KNOTS, app_on, crowd, empty_bench, of, proofing, put_on, say
-from tests.app.stage import HandClock, seen
+from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, app_on, crowd, empty_bench, of, proofing, put_on, say
+from tests.support.stage import HandClock, seen
 from textual.pilot import Pilot
 
 from proofbell.app.app import ProofbellApp

@@ -6,8 +6,8 @@ import asyncio
 from collections.abc import Sequence
 
 import pytest
-from tests.app.kitchen_scene import KNOTS, LOAF, app_on, crowd, empty_bench, of, proofing, put_on, say
-from tests.app.stage import HandClock, seen
+from tests.support.kitchen_scene import KNOTS, LOAF, app_on, crowd, empty_bench, of, proofing, put_on, say
+from tests.support.stage import HandClock, seen
 from textual.pilot import Pilot
 
 from proofbell.app.app import ProofbellApp
@@ -372,7 +372,7 @@ async def test_after_the_last_stage_the_bake_stays_with_its_log_until_it_is_put_
 async def test_keys_of_the_kitchen_file_work_and_stand_on_the_row() -> None:
     from dataclasses import replace
 
-    from tests.app.kitchen_scene import GUESTHOUSE
+    from tests.support.kitchen_scene import GUESTHOUSE
 
     live, _clock = empty_bench(kitchen=replace(GUESTHOUSE, keys=(("bench.note", "comma"),)))
     await put_on(live, KNOTS)

@@ -7,8 +7,8 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from tests.app.kitchen_scene import KNOTS, app_on, empty_bench, put_on
-from tests.app.stage import HandClock, seen
+from tests.support.kitchen_scene import KNOTS, app_on, empty_bench, put_on
+from tests.support.stage import HandClock, seen
 from textual.content import Content
 from textual.pilot import Pilot
 

@@ -14,8 +14,8 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
-from tests.app.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, app_on, proofing, put_on, say
-from tests.app.stage import HandClock, seen
+from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, app_on, proofing, put_on, say
+from tests.support.stage import HandClock, seen
 from textual.pilot import Pilot
 
 from proofbell.app.app import ProofbellApp

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from tests.app.kitchen_scene import KNOTS, empty_bench, put_on
+from tests.support.kitchen_scene import KNOTS, empty_bench, put_on
 
 from proofbell.app.bench.coming_up import ComingUp
 from proofbell.app.bench.selected_dough import in_hand

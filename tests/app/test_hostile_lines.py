@@ -7,8 +7,8 @@ from dataclasses import replace
 
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
-from tests.app.bakes import house
-from tests.app.stage import MORNING_US, HandClock
+from tests.support.bakes import house
+from tests.support.stage import MORNING_US, HandClock
 from textual.content import Content
 
 from proofbell.app.journal.bake_lines import VIEWS

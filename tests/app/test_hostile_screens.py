@@ -12,8 +12,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from tests.app.stage import HandClock, seen
-from tests.hostile import FORMULAS, TEXTS, fill, harmful, hostile_kitchen
+from tests.support.hostile import FORMULAS, TEXTS, fill, harmful, hostile_kitchen
+from tests.support.stage import HandClock, seen
 from textual import events
 from textual.pilot import Pilot
 from textual.screen import Screen

@@ -8,8 +8,8 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from tests.app.bakes import at_first_proof, house, opened, said
-from tests.app.stage import HandClock, StageApp, live_kitchen, seen
+from tests.support.bakes import at_first_proof, house, opened, said
+from tests.support.stage import HandClock, StageApp, live_kitchen, seen
 from textual.pilot import Pilot
 
 from proofbell.app.journal.bake_lines import VIEWS

@@ -6,9 +6,9 @@ from collections.abc import AsyncIterator
 from pathlib import Path
 
 import pytest
-from tests.app.kitchen_scene import app_on, empty_bench, of, proofing
-from tests.app.stage import HandClock, live_kitchen, seen
 from tests.app.test_journal_screens import baked, settled
+from tests.support.kitchen_scene import app_on, empty_bench, of, proofing
+from tests.support.stage import HandClock, live_kitchen, seen
 from textual import events
 from textual.pilot import Pilot
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from tests.app.stage import StageApp, live_kitchen, seen
+from tests.support.stage import StageApp, live_kitchen, seen
 
 from proofbell.app.kitchen.kitchen_screen import KitchenScreen
 from proofbell.app.kitchen.probe_screen import ProbeScreen

@@ -9,9 +9,9 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
-from tests.app.stage import StageApp, live_kitchen, seen
 from tests.app.test_journal_screens import settled
 from tests.journal.generate import fill
+from tests.support.stage import StageApp, live_kitchen, seen
 
 from proofbell.app.app import ProofbellApp
 from proofbell.app.journal.journal_screen import JournalScreen

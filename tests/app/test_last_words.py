@@ -5,8 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from tests.app.kitchen_scene import GUESTHOUSE, KNOTS, app_on, put_on, say
-from tests.app.stage import HandClock
+from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, app_on, put_on, say
+from tests.support.stage import HandClock
 
 from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.last_words import left_behind, say_last_words

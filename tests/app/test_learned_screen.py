@@ -7,8 +7,8 @@ from collections.abc import AsyncIterator
 from pathlib import Path
 
 import pytest
-from tests.app.bakes import at_first_proof, house, said
-from tests.app.stage import FORMULAS, HandClock, StageApp, live_kitchen, seen
+from tests.support.bakes import at_first_proof, house, said
+from tests.support.stage import FORMULAS, HandClock, StageApp, live_kitchen, seen
 from textual.pilot import Pilot
 
 from proofbell.app.kitchen.kitchen_screen import KitchenScreen

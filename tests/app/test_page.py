@@ -5,8 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from tests.app.bakes import at_first_proof
-from tests.app.stage import StageApp, live_kitchen, seen
+from tests.support.bakes import at_first_proof
+from tests.support.stage import StageApp, live_kitchen, seen
 
 from proofbell.app.journal.bake_screen import BakeScreen
 from proofbell.app.journal.compare_screen import CompareScreen

@@ -7,8 +7,8 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from tests.app.bakes import house, opened, said
-from tests.app.stage import FORMULAS, MORNING_US, StageApp, live_kitchen, seen
+from tests.support.bakes import house, opened, said
+from tests.support.stage import FORMULAS, MORNING_US, StageApp, live_kitchen, seen
 from textual.pilot import Pilot
 
 from proofbell.app.plan.plan_drawing import PlanDrawing, hands_busy

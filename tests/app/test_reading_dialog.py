@@ -6,8 +6,8 @@ import re
 from dataclasses import replace
 
 import pytest
-from tests.app.kitchen_scene import app_on, empty_bench, formula, of, proofing, put_on, say
-from tests.app.stage import HandClock, seen
+from tests.support.kitchen_scene import app_on, empty_bench, formula, of, proofing, put_on, say
+from tests.support.stage import HandClock, seen
 from textual.pilot import Pilot
 from textual.widgets import Input
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from itertools import pairwise
 
 import pytest
-from tests.app.kitchen_scene import FLAT, GUESTHOUSE, KNOTS, LOAF, app_on, empty_bench, formula, proofing, say
-from tests.app.stage import HandClock, seen
+from tests.support.kitchen_scene import FLAT, GUESTHOUSE, KNOTS, LOAF, app_on, empty_bench, formula, proofing, say
+from tests.support.stage import HandClock, seen
 
 from proofbell.app.rehearsal import rehearsed
 from proofbell.bake import intents

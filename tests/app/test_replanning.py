@@ -6,9 +6,9 @@ from collections.abc import Callable, Iterator
 from queue import SimpleQueue
 
 import pytest
-from tests.app.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, empty_bench, of, proofing, put_on, say
-from tests.app.stage import HandClock
 from tests.app.test_rehearsal import sized
+from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, empty_bench, of, proofing, put_on, say
+from tests.support.stage import HandClock
 
 from proofbell.app.rehearsal import rehearsed
 from proofbell.app.session.live import Live

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.app.stage import seen
+from tests.support.stage import seen
 from textual.app import App, ComposeResult
 from textual.content import Content
 

@@ -9,8 +9,8 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from tests.app.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, app_on, formula, of, put_on, say
-from tests.app.stage import HandClock
+from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, app_on, formula, of, put_on, say
+from tests.support.stage import HandClock
 
 from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live

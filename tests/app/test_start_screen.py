@@ -6,9 +6,9 @@ import re
 from pathlib import Path
 
 import pytest
-from tests.app.bakes import house
-from tests.app.stage import FORMULAS, StageApp, live_kitchen, seen
 from tests.journal.generate import Truth, simulated_bakes
+from tests.support.bakes import house
+from tests.support.stage import FORMULAS, StageApp, live_kitchen, seen
 from textual.pilot import Pilot
 from textual.widgets import Static
 

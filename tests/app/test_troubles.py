@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from tests.app.kitchen_scene import KNOTS, app_on, empty_bench, proofing, put_on
-from tests.app.stage import seen
+from tests.support.kitchen_scene import KNOTS, app_on, empty_bench, proofing, put_on
+from tests.support.stage import seen
 
 from proofbell.app.session.keeper import Nobody
 from proofbell.app.session.troubles import ABOUT, FAULT, UNSAVED, Troubles

@@ -9,8 +9,8 @@ from collections.abc import AsyncIterator
 from pathlib import Path
 
 import pytest
-from tests.app.bakes import at_first_proof
-from tests.app.stage import FORMULAS, StageApp, live_kitchen, seen
+from tests.support.bakes import at_first_proof
+from tests.support.stage import FORMULAS, StageApp, live_kitchen, seen
 from textual.pilot import Pilot
 from textual.screen import Screen
 from textual.widgets import Input

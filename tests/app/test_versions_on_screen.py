@@ -7,11 +7,11 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from tests.app.stage import HandClock, StageApp, live_kitchen, seen
 from tests.app.test_journal_screens import settled
 from tests.journal.generate import Truth, simulated_bakes
-from tests.journal.making import chain, first_events, opened
-from tests.journal.versions import as_older, chain_again, moved_on, newer, put, rechained, stored
+from tests.support.making import chain, first_events, opened
+from tests.support.stage import HandClock, StageApp, live_kitchen, seen
+from tests.support.versions import as_older, chain_again, moved_on, newer, put, rechained, stored
 
 from proofbell.app.app import ProofbellApp
 from proofbell.app.journal.bake_lines import VIEWS

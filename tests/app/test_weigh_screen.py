@@ -6,8 +6,8 @@ import re
 from dataclasses import replace
 
 import pytest
-from tests.app.bakes import house, opened, said
-from tests.app.stage import StageApp, live_kitchen, seen
+from tests.support.bakes import house, opened, said
+from tests.support.stage import StageApp, live_kitchen, seen
 
 from proofbell.app.weigh.weigh_screen import WeighScreen
 from proofbell.app.widgets.rows import Rows

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from tests.app.stage import MORNING_US, HandClock
+from tests.support.stage import MORNING_US, HandClock
 
 from proofbell.app.session.who_rings import who_rings
 from proofbell.journal.files.lock import Holder

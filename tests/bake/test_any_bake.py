@@ -20,7 +20,7 @@ from proofbell.bake.tasks import QUIET, is_silence
 from proofbell.bake.view import view
 from proofbell.formula.model import Formula
 from proofbell.kitchen.model import Kitchen
-from tests.bake.baking import INTENTS, KITCHENS, READS, STEPS, Baking, adjustment, formulas, passed
+from tests.support.baking import INTENTS, KITCHENS, READS, STEPS, Baking, adjustment, formulas, passed
 
 Steps = list[tuple[tuple[str, float], Intent]]
 

@@ -8,7 +8,7 @@ import pytest
 
 from proofbell.bake import intents
 from proofbell.bake.events import StartPlanned
-from tests.bake.baking import FINAL_PROOF, FIRST_PROOF, WHOLE, Baking, adjustment, at_stage
+from tests.support.baking import FINAL_PROOF, FIRST_PROOF, WHOLE, Baking, adjustment, at_stage
 
 
 def test_longer_adds_to_the_whole_length() -> None:

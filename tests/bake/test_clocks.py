@@ -19,7 +19,7 @@ from proofbell.bake.prompts import due
 from proofbell.bake.record import from_row, to_row
 from proofbell.bake.stamp import Stamp, Timeline
 from proofbell.bake.view import view
-from tests.bake.baking import FIRST_PROOF, MORNING_US, WHOLE, Baking, at_stage
+from tests.support.baking import FIRST_PROOF, MORNING_US, WHOLE, Baking, at_stage
 
 HOURS_50 = 50 * 3600.0
 

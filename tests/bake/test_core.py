@@ -12,7 +12,7 @@ from proofbell.bake.rehearse import Scripted, on_target, rehearse
 from proofbell.bake.stamp import Stamp
 from proofbell.formula.model import Check, Formula, Ingredient, Stage, Style
 from proofbell.kitchen.model import Kitchen, Region
-from tests.bake.baking import Baking, formula
+from tests.support.baking import Baking, formula
 
 BAKE = Stage("Bake", "bake", 30 * 60.0)
 COOL = Stage("Cool", "cool", 30 * 60.0)

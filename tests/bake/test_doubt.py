@@ -21,7 +21,7 @@ from proofbell.bake.record import from_row, to_row
 from proofbell.bake.stamp import UNKNOWN_BOOT, Stamp
 from proofbell.journal.reviews.moments import Moments
 from proofbell.journal.reviews.wording import event_words
-from tests.bake.baking import FIRST_PROOF, WHOLE, Baking, at_stage
+from tests.support.baking import FIRST_PROOF, WHOLE, Baking, at_stage
 
 MINUTE = 60.0
 

@@ -15,7 +15,7 @@ from proofbell.bake.fold import fold
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.record import chained_digest, to_row
 from proofbell.bake.state import BakeState
-from tests.bake.baking import FINAL_PROOF, FIRST_PROOF, INTENTS, Baking, formula
+from tests.support.baking import FINAL_PROOF, FIRST_PROOF, INTENTS, Baking, formula
 
 SAID = st.lists(INTENTS, max_size=8)
 

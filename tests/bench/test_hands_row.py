@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.bench.test_what_moved import at, bake
+from tests.bench.test_proposals import at, bake
 
 from proofbell.bake import intents
 from proofbell.bench.board import board

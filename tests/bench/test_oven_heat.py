@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.bench.test_what_moved import TO_FINAL_PROOF, at, bake
+from tests.bench.test_proposals import TO_FINAL_PROOF, at, bake
 
 from proofbell.bake import intents
 from proofbell.bake.tasks import oven_hot_task, oven_off_task, oven_on_task

@@ -35,7 +35,7 @@ from proofbell.app.session.live import Live, Nobody
 from proofbell.bake import intents
 from proofbell.bake.tasks import SKIPPED
 from proofbell.clock import FastClock, WallClock
-from tests.app.kitchen_scene import GUESTHOUSE, app_on, crowd, say
+from tests.support.kitchen_scene import GUESTHOUSE, app_on, crowd, say
 
 DOUGHS = 12
 KEY = b"j"

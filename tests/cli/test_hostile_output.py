@@ -12,7 +12,7 @@ from xml.etree import ElementTree as ET
 
 import icalendar
 import pytest
-from tests.hostile import FORMULAS, TEXTS, fill, harmful, hostile_formula, hostile_kitchen
+from tests.support.hostile import FORMULAS, TEXTS, fill, harmful, hostile_formula, hostile_kitchen
 
 from proofbell.bake.rehearse import rehearse
 from proofbell.bake.stamp import Stamp

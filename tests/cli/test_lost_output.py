@@ -8,7 +8,7 @@ import sys
 from pathlib import Path
 
 import pytest
-from tests.journal.making import chain, opened
+from tests.support.making import chain, opened
 
 from proofbell.bake import events as kinds
 from proofbell.journal.storage.store import Journal

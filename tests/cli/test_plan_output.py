@@ -9,7 +9,7 @@ from typing import Any
 
 import icalendar
 import pytest
-from tests.bench.rules import broken
+from tests.support.rules import broken
 
 from proofbell.bench.planning_problem import Wish, problem_of
 from proofbell.cli import main, plan

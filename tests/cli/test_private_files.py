@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from tests.journal.making import first_events
+from tests.support.making import first_events
 
 from proofbell.cli import main
 from proofbell.journal.storage.store import Journal

@@ -7,9 +7,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from tests.bake.baking import BATCH, WHOLE
-from tests.journal.damaging import INDEXES, ROWS, page_of
-from tests.journal.version_1 import MORNING, WINDOW, events_in, write_version_1
+from tests.support.baking import BATCH, WHOLE
+from tests.support.damaging import INDEXES, ROWS, page_of
+from tests.support.version_1 import MORNING, WINDOW, events_in, write_version_1
 
 from proofbell.bake import intents
 from proofbell.bake.decisions.decide import Decision, decide, decided

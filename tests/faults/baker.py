@@ -15,7 +15,7 @@ from proofbell.bake.state import BakeState
 from proofbell.bench.board import free_letter
 from proofbell.journal.storage.store import Journal
 from proofbell.kitchen.model import Kitchen
-from tests.journal.making import BATCH, KNOTS
+from tests.support.making import BATCH, KNOTS
 
 DOUGHS = 4
 """So many are on the bench at most: more would only make each shorter."""

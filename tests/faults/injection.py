@@ -22,8 +22,8 @@ import proofbell.app
 from proofbell.app.app import ProofbellApp
 from proofbell.app.session.live import Live
 from proofbell.bake import intents
-from tests.app.stage import HandClock
 from tests.faults.session import back_on_the_bench, bench, walk
+from tests.support.stage import HandClock
 
 
 class InjectedError(RuntimeError):

@@ -17,8 +17,8 @@ from proofbell.clock import WallClock
 from proofbell.journal.storage.store import Journal
 from tests.faults.baker import KITCHEN
 from tests.faults.looking import look, said, stored
-from tests.journal.making import BATCH, KNOTS
-from tests.terminal.terminal import Terminal
+from tests.support.making import BATCH, KNOTS
+from tests.support.terminal import Terminal
 
 if TYPE_CHECKING:
     from tests.faults.kills import Tally

@@ -25,7 +25,7 @@ from tests.faults.baker import decision, live_states
 from tests.faults.disk import Disk, Files, Operation
 from tests.faults.looking import FAULTS, Said, look, said, stored
 from tests.faults.recording import recording
-from tests.journal.making import stamp
+from tests.support.making import stamp
 
 DECISIONS = 12
 """Said on one day."""

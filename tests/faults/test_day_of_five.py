@@ -27,8 +27,8 @@ from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.bench.board import Coming
 from proofbell.journal.recovery.verify import verify
 from proofbell.journal.storage.store import Journal
-from tests.app.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, app_on, formula
-from tests.app.stage import HandClock, seen
+from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, app_on, formula
+from tests.support.stage import HandClock, seen
 
 MINUTES = 600
 """A day is over by then: the last loaf of five is cool after some seven hours."""

@@ -34,8 +34,8 @@ from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.journal.recovery.verify import verify
 from proofbell.journal.storage.store import Journal
-from tests.app.kitchen_scene import FLAT, GUESTHOUSE, KNOTS, LOAF, app_on, formula
-from tests.app.stage import HandClock, seen
+from tests.support.kitchen_scene import FLAT, GUESTHOUSE, KNOTS, LOAF, app_on, formula
+from tests.support.stage import HandClock, seen
 
 NAMES = st.sampled_from(
     ["Harbour knots", "[/b] knots", "kn\x1b]0;ots\x07", "\u202eknots", "k" * 300, "[@click=app.quit]x[/]", "結び目"]

@@ -40,7 +40,7 @@ from proofbell.journal.storage.rows import INSERT, values_of
 from proofbell.journal.storage.schema import transaction
 from proofbell.journal.storage.store import Journal
 from proofbell.kitchen.model import Kitchen
-from tests.journal.making import KNOTS, MORNING_US
+from tests.support.making import KNOTS, MORNING_US
 
 LOAF = Formula(
     name="Pier loaf",

@@ -15,7 +15,7 @@ from proofbell.cli.journal import FORMATS
 from proofbell.journal.export.exports import FORMS
 from proofbell.journal.storage.store import Journal
 from tests.journal.generate import Truth, simulated_bakes
-from tests.journal.making import chain, first_events, opened
+from tests.support.making import chain, first_events, opened
 
 
 @pytest.fixture

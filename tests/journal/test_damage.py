@@ -17,8 +17,8 @@ from proofbell.journal.storage import index
 from proofbell.journal.storage.faults import BusyReading, JournalFault
 from proofbell.journal.storage.store import Journal
 from proofbell.kitchen.model import Kitchen
-from tests.journal.damaging import INDEXES, PAGES, ROWS, Damage, put
-from tests.journal.making import chain, first_events, opened
+from tests.support.damaging import INDEXES, PAGES, ROWS, Damage, put
+from tests.support.making import chain, first_events, opened
 
 LIVE = ("alder", "birch", "cedar")
 OVER = "done"

@@ -17,7 +17,7 @@ import pytest
 from proofbell.cli import main
 from proofbell.journal.storage.index import bakes
 from proofbell.journal.storage.store import Journal
-from tests.journal.making import first_events
+from tests.support.making import first_events
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="folders and devices of Unix")
 

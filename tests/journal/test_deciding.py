@@ -19,7 +19,7 @@ from proofbell.clock import Patience
 from proofbell.journal.storage.deciding import Said, opened, patiently, say
 from proofbell.journal.storage.faults import BusyOpening, DiskFull, KeptBusy, StaleDecision
 from proofbell.journal.storage.store import Journal
-from tests.journal.making import chain, first_events, stamp
+from tests.support.making import chain, first_events, stamp
 
 
 class Times:

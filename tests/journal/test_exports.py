@@ -29,7 +29,7 @@ from proofbell.journal.export.picture import picture
 from proofbell.journal.reviews.review import BakeReview, review
 from proofbell.journal.storage.store import Journal
 from tests.journal.generate import Truth, fill, simulated_bakes
-from tests.journal.making import KNOTS, MORNING_US, chain, old_row, opened
+from tests.support.making import KNOTS, MORNING_US, chain, old_row, opened
 
 HOSTILE = [
     '=HYPERLINK("http://harbour.example";"x")', "  @SUM(1)", "\u00ad=1+1", "＝1+1", "-2+3", "\tq", "a\r\nb",

@@ -25,7 +25,7 @@ from proofbell.journal.learning.use import use
 from proofbell.journal.storage.store import Journal
 from proofbell.kitchen.model import Kitchen
 from tests.journal.generate import LOAF, Truth, simulated, simulated_bakes
-from tests.journal.making import KNOTS, MORNING_US
+from tests.support.making import KNOTS, MORNING_US
 
 GUESTHOUSE = Kitchen(name="Guesthouse")
 

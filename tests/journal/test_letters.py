@@ -16,8 +16,8 @@ from proofbell.journal.reviews.wording import event_words
 from proofbell.journal.storage.faults import LetterTaken
 from proofbell.journal.storage.letters import worked_out
 from proofbell.journal.storage.store import Journal
-from tests.journal.making import KNOTS, chain, first_events, opened
-from tests.journal.version_1 import MORNING, NIGHT, WINDOW, write_version_1
+from tests.support.making import KNOTS, chain, first_events, opened
+from tests.support.version_1 import MORNING, NIGHT, WINDOW, write_version_1
 
 
 @pytest.fixture

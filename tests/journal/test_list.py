@@ -18,7 +18,7 @@ from proofbell.journal.storage import index
 from proofbell.journal.storage.store import Journal
 from proofbell.journal.storage.summary import Summary, made_by, summarise
 from tests.journal.generate import Truth, fill, simulated_bakes
-from tests.journal.making import MORNING_US, chain, first_events, opened
+from tests.support.making import MORNING_US, chain, first_events, opened
 
 
 def a_bake(bake: str, *more: tuple[float, kinds.Body]) -> list[Event]:

@@ -16,7 +16,7 @@ from proofbell.journal.storage.index import bakes_in_steps
 from proofbell.journal.storage.store import Journal
 from proofbell.journal.storage.writer import JournalThread, Steps
 from tests.journal.generate import fill
-from tests.journal.making import first_events
+from tests.support.making import first_events
 
 COUNT = 40
 

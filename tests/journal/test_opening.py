@@ -15,7 +15,7 @@ from proofbell.journal.files.place import place_warning
 from proofbell.journal.storage import schema
 from proofbell.journal.storage.faults import CannotOpen, NotAJournal, ReadingOnly
 from proofbell.journal.storage.store import Journal
-from tests.journal.making import first_events
+from tests.support.making import first_events
 
 
 def made(path: Path) -> Sequence[Event]:

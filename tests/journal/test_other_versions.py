@@ -27,8 +27,8 @@ from proofbell.journal.storage.faults import NewerLog
 from proofbell.journal.storage.index import bakes
 from proofbell.journal.storage.store import Journal
 from tests.journal.generate import Baking, Truth, simulated_bakes
-from tests.journal.making import chain, first_events, opened, stamp
-from tests.journal.versions import as_older, chain_again, moved_on, newer, put, rechained, stored
+from tests.support.making import chain, first_events, opened, stamp
+from tests.support.versions import as_older, chain_again, moved_on, newer, put, rechained, stored
 
 Out = pytest.CaptureFixture[str]
 

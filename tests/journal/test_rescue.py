@@ -23,7 +23,7 @@ from proofbell.journal.recovery.verify import verify
 from proofbell.journal.storage.faults import CannotOpen, NotAJournal
 from proofbell.journal.storage.store import Journal
 from tests.journal.generate import Truth, simulated_bakes
-from tests.journal.making import chain, first_events, opened, stamp
+from tests.support.making import chain, first_events, opened, stamp
 
 NOW = stamp(40_000.0)
 FLIPS = 200

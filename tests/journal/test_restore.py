@@ -21,7 +21,7 @@ from proofbell.journal.recovery.soundness import is_sound
 from proofbell.journal.recovery.verify import verify
 from proofbell.journal.storage.faults import CannotOpen, NotAJournal
 from proofbell.journal.storage.store import Journal
-from tests.journal.making import chain, first_events, stamp
+from tests.support.making import chain, first_events, stamp
 
 NOW = stamp(40_000.0)
 

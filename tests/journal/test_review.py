@@ -25,7 +25,7 @@ from proofbell.journal.reviews.moments import clock, iso, local
 from proofbell.journal.reviews.review import BakeReview, review
 from proofbell.journal.reviews.score_sheet import LEAST, MOST, SHEET, line_named, overall, wants_score
 from tests.journal.generate import Truth, simulated_bakes
-from tests.journal.making import BATCH, KNOTS, MORNING_US, chain, opened, stamp
+from tests.support.making import BATCH, KNOTS, MORNING_US, chain, opened, stamp
 
 DOUGH = kinds.ReadingTaken("dough temperature", 27.0, "27", stage=1, check=0)
 

@@ -22,7 +22,7 @@ from proofbell.journal.recovery.rotation import Rotated, backup_path, backups_fo
 from proofbell.journal.recovery.soundness import is_sound
 from proofbell.journal.storage.store import Journal
 from proofbell.journal.storage.writer import JournalThread, to_the_end
-from tests.journal.making import chain, first_events
+from tests.support.making import chain, first_events
 
 
 @pytest.fixture

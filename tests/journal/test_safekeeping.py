@@ -16,7 +16,7 @@ from proofbell.journal.recovery.verify import verify
 from proofbell.journal.storage.faults import CannotOpen, Damaged, JournalFault
 from proofbell.journal.storage.store import Journal
 from tests.journal.generate import fill
-from tests.journal.making import KNOTS, chain, first_events, opened
+from tests.support.making import KNOTS, chain, first_events, opened
 
 
 @pytest.fixture

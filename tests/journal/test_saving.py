@@ -42,7 +42,7 @@ from proofbell.journal.storage.faults import (
 from proofbell.journal.storage.saving import not_saved
 from proofbell.journal.storage.store import Journal
 from proofbell.kitchen.model import Kitchen
-from tests.journal.making import KNOTS, chain, first_events, opened, stamp
+from tests.support.making import KNOTS, chain, first_events, opened, stamp
 
 EVENTS = first_events("one", notes=9)
 NOBODY = 65534

@@ -18,7 +18,7 @@ from proofbell.journal.files.lock import Lead
 from proofbell.journal.storage.faults import Damaged, DiskFull, NotSaved, SavingUnknown, StaleDecision
 from proofbell.journal.storage.store import Journal
 from proofbell.journal.storage.writer import JournalThread
-from tests.journal.making import chain, first_events, opened, stamp
+from tests.support.making import chain, first_events, opened, stamp
 
 
 @pytest.fixture

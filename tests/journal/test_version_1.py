@@ -18,7 +18,7 @@ from proofbell.bake.fold import fold
 from proofbell.journal.recovery.verify import verify
 from proofbell.journal.storage import index, schema
 from proofbell.journal.storage.store import Journal
-from tests.journal.version_1 import (
+from tests.support.version_1 import (
     EVENING,
     MORNING,
     NIGHT,

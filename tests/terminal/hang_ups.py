@@ -17,7 +17,7 @@ import time
 from pathlib import Path
 
 from proofbell.journal.files.lock import Lead
-from tests.terminal.terminal import CONTROLS, START, Terminal
+from tests.support.terminal import CONTROLS, START, Terminal
 
 LIMIT_S = 3.0
 BUSY = "while True: pass"

@@ -13,8 +13,8 @@ from pathlib import Path
 import pytest
 
 from proofbell.journal.files.lock import Lead
-from tests.terminal.doughs import alarm_that_hangs, ringing
-from tests.terminal.terminal import CONTROLS, START, Terminal, environment
+from tests.support.doughs import alarm_that_hangs, ringing
+from tests.support.terminal import CONTROLS, START, Terminal, environment
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="pseudo-terminals are a thing of Unix")
 

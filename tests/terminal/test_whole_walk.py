@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.terminal.terminal import AGAIN_S, START, Terminal, run
+from tests.support.terminal import AGAIN_S, START, Terminal, run
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="pseudo-terminals are a thing of Unix")
 
@@ -130,7 +130,7 @@ def test_without_a_terminal_the_bench_says_so_and_what_to_use_instead(tmp_path: 
 
 def test_no_color_sends_no_colour(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """NO_COLOR as no-color.org has it: no escape sequence that sets a colour."""
-    from tests.terminal import terminal as module
+    from tests.support import terminal as module
 
     plain = module.environment
 

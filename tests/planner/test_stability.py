@@ -7,9 +7,9 @@ import random
 from dataclasses import replace
 
 import pytest
-from tests.bench.made import MIN, baking, hands, later, proof
-from tests.bench.rules import broken
 from tests.benchmarks import kitchens
+from tests.support.made import MIN, baking, hands, later, proof
+from tests.support.rules import broken
 
 from proofbell.planner.model import Capacity, Chain, Plan, Problem
 from proofbell.planner.repair.replan import replan

@@ -7,8 +7,6 @@ from dataclasses import replace
 from functools import cache
 from typing import Protocol
 
-from tests.app.stage import FORMULAS, HandClock
-
 from proofbell.app.app import ProofbellApp
 from proofbell.app.session.live import Keeper, Live, Nobody
 from proofbell.bake import intents
@@ -19,6 +17,7 @@ from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.formula.model import Formula
 from proofbell.formula.read import load
 from proofbell.kitchen.model import Kitchen
+from tests.support.stage import FORMULAS, HandClock
 
 
 class Hand(Protocol):

@@ -9,10 +9,10 @@ from itertools import pairwise
 import pytest
 from hypothesis import HealthCheck, event, given, settings
 from hypothesis import strategies as st
-from tests.bench.made import baking, hands, later, proof
-from tests.bench.made import kitchens as small_kitchens
-from tests.bench.rules import broken, unforgiven_s
 from tests.benchmarks import exact, kitchens
+from tests.support.made import baking, hands, later, proof
+from tests.support.made import kitchens as small_kitchens
+from tests.support.rules import broken, unforgiven_s
 
 from proofbell.planner.model import Capacity, Chain, Plan, Problem, Step, Times
 from proofbell.planner.repair.repair import held_soundly, mended

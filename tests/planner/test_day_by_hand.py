@@ -35,8 +35,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
-from tests.bench.rules import broken, unforgiven_s
 from tests.benchmarks import exact
+from tests.support.rules import broken, unforgiven_s
 
 from proofbell.bench.planning_problem import Wish, problem_of
 from proofbell.formula.read import load

@@ -38,7 +38,7 @@ TEXTS = {
 OWN_MEANING = frozenset({"letter", "version", "digest", "task", "line"})
 """Fields of events by which the program finds something: a name in them is never a baker's own."""
 
-FORMULAS = Path(__file__).parents[1] / "formulas"
+FORMULAS = Path(__file__).parents[2] / "formulas"
 
 
 def harmful(shown: str) -> list[tuple[int, str]]:

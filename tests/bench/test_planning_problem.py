@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from tests.bench.test_what_moved import TO_FINAL_PROOF, at, bake, house
+from tests.bench.test_proposals import TO_FINAL_PROOF, at, bake, house
 
 from proofbell.bake import intents
 from proofbell.bake.decisions.decide import decide, decided

@@ -7,7 +7,7 @@ import asyncio
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from tests.app.kitchen_scene import KNOTS, empty_bench, of, put_on, say
+from tests.support.kitchen_scene import KNOTS, empty_bench, of, put_on, say
 
 from proofbell.app.session.live import Live
 from proofbell.bake import intents

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from tests.bench.made import MIN, baking, hands, proof
+from tests.support.made import MIN, baking, hands, proof
 
 from proofbell.planner.clashes import clashes_of, ways_out
 from proofbell.planner.model import Capacity, Chain, Plan, Problem

@@ -11,9 +11,9 @@ from pathlib import Path
 
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
-from tests.bench.made import MIN, baking, hands, kitchens, later, proof
-from tests.bench.rules import broken, unforgiven_s
 from tests.benchmarks import exact
+from tests.support.made import MIN, baking, hands, kitchens, later, proof
+from tests.support.rules import broken, unforgiven_s
 
 from proofbell.planner.model import Capacity, Chain, Plan, Problem, Step
 from proofbell.planner.objective import cost_of

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from tests.app.stage import FORMULAS, HandClock
-
 from proofbell.app.session.live import Live
 from proofbell.bake import intents
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.formula.model import Formula
 from proofbell.formula.read import load
+from tests.support.stage import FORMULAS, HandClock
 
 
 def house(name: str) -> Formula:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-FOLDER = Path(__file__).parents[1] / "screenshots"
+FOLDER = Path(__file__).parents[2] / "screenshots"
 
 
 def plain_frame(svg: str) -> str:

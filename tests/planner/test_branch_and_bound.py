@@ -6,7 +6,7 @@ import random
 
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from tests.bench.made import kitchens
+from tests.support.made import kitchens
 
 from proofbell.planner.model import Problem
 from proofbell.planner.solver import conflicts

@@ -13,8 +13,8 @@ from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
 from proofbell.clock import WallClock
 from proofbell.kitchen.model import Kitchen
-from tests.app.kitchen_scene import proofing
-from tests.app.stage import HandClock
+from tests.support.kitchen_scene import proofing
+from tests.support.stage import HandClock
 
 
 def ringing(folder: Path) -> None:

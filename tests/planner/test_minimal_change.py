@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.bench.test_what_moved import KITCHEN, TO_FINAL_PROOF, bake
+from tests.bench.test_proposals import KITCHEN, TO_FINAL_PROOF, bake
 
 from proofbell.bake import intents
 from proofbell.bake.state import BakeState

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from tests.bench.test_what_moved import TO_FINAL_PROOF, at, bake
+from tests.bench.test_proposals import TO_FINAL_PROOF, at, bake
 
 from proofbell.bake import intents
 from proofbell.bake.state import BakeState

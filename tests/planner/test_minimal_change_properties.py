@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
-from tests.bench.made import kitchens, later
-from tests.bench.rules import broken, unforgiven_s
+from tests.support.made import kitchens, later
+from tests.support.rules import broken, unforgiven_s
 
 from proofbell.planner.model import Plan, Problem
 from proofbell.planner.repair.minimal_change import as_shown, left_alone, little_changed, rather

@@ -9,10 +9,10 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from tests.bench.made import MIN, baking, hands, proof
-from tests.bench.rules import broken, unforgiven_s
 from tests.benchmarks import exact
 from tests.benchmarks.kitchens import kitchen
+from tests.support.made import MIN, baking, hands, proof
+from tests.support.rules import broken, unforgiven_s
 
 from proofbell.planner.model import Capacity, Chain, Plan, Problem
 from proofbell.planner.search import plan

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from tests.bench.made import MIN, baking
+from tests.support.made import MIN, baking
 
 from proofbell.planner.model import Capacity, Chain, Plan, Problem, Step, Times
 from proofbell.planner.objective import cost_of

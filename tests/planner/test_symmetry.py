@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from tests.bench.made import MIN, hands, proof
+from tests.support.made import MIN, hands, proof
 
 from proofbell.planner import objective
 from proofbell.planner.greedy import nominal_times
