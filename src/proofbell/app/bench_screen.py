@@ -218,6 +218,9 @@ class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, BenchTime, Screen[None])
             return own("r  enter the reading", "$quiet")
         if view.wants:
             return own("space  done", "$quiet")
+        state = self.live.state(view.bake)
+        if state is not None and state.closed is not None and state.closed.outcome == "given up":
+            return own("u  undo   c  put away   b  its log", "$quiet")
         if view.mode == "closed":
             return own("b  its log   c  put away   a  next bake", "$quiet")
         return Content("")
