@@ -34,7 +34,7 @@ from proofbell.app.sounding import Commands, bell_and_notification
 from proofbell.app.themes import NAMES, OWN, own_variables, theme_name
 from proofbell.app.trouble_dialog import TroubleDialog
 from proofbell.app.trouble_line import TroubleLine
-from proofbell.app.trouble_watch import watch
+from proofbell.app.trouble_watch import DAMAGED_REMEDY, watch
 from proofbell.app.troubles import ABOUT, ALARM, FAULT, JOURNAL, Troubles
 from proofbell.app.who_rings import who_rings
 from proofbell.bake.intents import Intent, Refused
@@ -199,8 +199,15 @@ class ProofbellApp(JobControl, Boundary):
                 until_seen=True,
             )
         self.tick()
+        self.in_background(self._look_through())
         if self._start or not (self.live.states or self.live.keeper.unread):
             await self.bench.action_start()
+
+    async def _look_through(self) -> None:
+        """An index or a page that is damaged may show in nothing else until it is too late for a backup."""
+        if await self.live.keeper.is_damaged():
+            self.troubles.tell("damaged", JOURNAL, "The journal's file is damaged; the doughs go on", DAMAGED_REMEDY)
+            self.tick()
 
     async def _taken_up(self) -> bool:
         """Try to take up what was live; False: not yet."""
