@@ -16,6 +16,7 @@ from proofbell.bench.model import LETTERS, Problem
 from proofbell.bench.search import plan as best_plan
 from proofbell.bench.timetable import timetable
 from proofbell.bench.when import is_span, read_when, whole_minute_us
+from proofbell.cli.journal_waiting import say_if_busy
 from proofbell.cli.plan_text import as_calendar, as_plain, as_text
 from proofbell.cli.printing import print_json
 from proofbell.cli.reading import read_all
@@ -74,6 +75,8 @@ def run(args: argparse.Namespace) -> int:
             "Begin earlier, or want it later.",
         )
     kitchen = load_kitchen(places.kitchen_file())
+    if kitchen.learn:
+        say_if_busy(places.journal_file())
     learned = recalled_all(places.journal_file(), kitchen, formulas)
     # The oven is one for all of them; each formula has hands times of its own.
     kitchen = replace(kitchen, oven=learned[0].kitchen.oven)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from proofbell import places
 from proofbell.bake.weigh_out import WeighOut, weigh_out
+from proofbell.cli.journal_waiting import say_if_busy
 from proofbell.cli.printing import print_json
 from proofbell.cli.reading import read_named
 from proofbell.cli.weigh_text import as_text
@@ -50,6 +51,8 @@ def run(args: argparse.Namespace) -> int:
     from proofbell.quantities import Dimension
 
     formula, kitchen = read_named(args.formula), load_kitchen(places.kitchen_file())
+    if kitchen.learn:
+        say_if_busy(places.journal_file())
     learned = recalled(places.journal_file(), kitchen, formula)
     found = weigh_out(
         learned.weigh_formula,
