@@ -88,6 +88,7 @@ def restore_from(file: Path | None, *, as_document: bool) -> int:
                 "journal": str(journal),
                 "added": done.merged.added,
                 "completed": done.merged.completed,
+                "joined": done.merged.joined,
                 "same": done.merged.same,
                 "apart": done.merged.apart,
                 "without_letter": done.merged.without_letter,
