@@ -30,6 +30,7 @@ from proofbell.app.live import Live
 from proofbell.app.local_time import hour_minute
 from proofbell.app.notice_line import Notice, NoticeLine
 from proofbell.app.reading_dialog import ReadingDialog
+from proofbell.app.replanning import Told, each_once
 from proofbell.app.strips import AROUND, Strips, day_of
 from proofbell.app.trouble_line import TroubleLine
 from proofbell.bake.prompts import on_the_dial
@@ -73,7 +74,7 @@ class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, BenchTime, Screen[None])
         self.board = live.board()
         self._strips_key: object = None
         self._coming_key: object = None
-        self._moved: tuple[tuple[str, ...], int] = ((), 0)
+        self._moved: tuple[tuple[Told, ...], int] = ((), 0)
         self._said = ("", False, 0)
         self._said_in_hand: str | None = None
         self._rang_then: set[tuple[str, str]] | None = None
@@ -167,7 +168,7 @@ class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, BenchTime, Screen[None])
     def _show_coming(self) -> None:
         """What comes up is told in minutes: it is worked out again with each, or when something was said."""
         now = self.board.now
-        moved = (*self._moved[0], *self.our_app.replanning.intends)
+        moved = each_once(self._moved[0], self.our_app.replanning.intends)
         key = (now.wall_us // MINUTE_US, moved, self._changed())
         if key != self._coming_key:
             self._coming_key = key
@@ -250,7 +251,7 @@ class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, BenchTime, Screen[None])
             self._rang_then = None
         self._show()
 
-    def tell_moved(self, lines: tuple[str, ...], real_us: int) -> None:
+    def tell_moved(self, lines: tuple[Told, ...], real_us: int) -> None:
         """What a new plan moved: it stands above what comes up for a while."""
         if lines:
             self._moved = (lines, real_us + MOVED_US)
