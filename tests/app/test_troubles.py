@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from tests.app.kitchen_scene import KNOTS, app_on, empty_bench, proofing, put_on
-from tests.app.stage import seen
+from tests.support.kitchen_scene import KNOTS, app_on, empty_bench, proofing, put_on
+from tests.support.stage import seen
 
-from proofbell.app.keeper import Nobody
-from proofbell.app.trouble_dialog import TroubleDialog
-from proofbell.app.troubles import ABOUT, FAULT, UNSAVED, Troubles
+from proofbell.app.session.keeper import Nobody
+from proofbell.app.session.troubles import ABOUT, FAULT, UNSAVED, Troubles
+from proofbell.app.widgets.trouble_dialog import TroubleDialog
 from proofbell.bake import intents
 from proofbell.bake.events import Event
-from proofbell.journal.faults import DiskFull
+from proofbell.journal.storage.faults import DiskFull
 
 
 class FullDisk(Nobody):

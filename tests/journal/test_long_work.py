@@ -11,16 +11,16 @@ from pathlib import Path
 import pytest
 
 from proofbell.bake.events import Event
-from proofbell.journal import verify
-from proofbell.journal.faults import JournalFault
-from proofbell.journal.index import bakes_in_steps
-from proofbell.journal.opening import connect
-from proofbell.journal.store import Journal
-from proofbell.journal.verify import damage, file_problems
-from proofbell.journal.writer import JournalThread, Steps
-from tests.journal.damaging import PAGE, index_of
+from proofbell.journal.recovery import verify
+from proofbell.journal.recovery.verify import damage, file_problems
+from proofbell.journal.storage.faults import JournalFault
+from proofbell.journal.storage.index import bakes_in_steps
+from proofbell.journal.storage.opening import connect
+from proofbell.journal.storage.store import Journal
+from proofbell.journal.storage.writer import JournalThread, Steps
 from tests.journal.generate import fill
-from tests.journal.making import first_events
+from tests.support.damaging import PAGE, index_of
+from tests.support.making import first_events
 
 COUNT = 40
 
@@ -154,7 +154,7 @@ def test_a_save_that_was_called_off_before_it_began_holds_nothing_up(path: Path)
 
 def test_a_save_goes_through_while_the_file_is_checked(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """SQLite's own check reads the whole file in one go; it does so in a copy, which is made page by page."""
-    monkeypatch.setattr("proofbell.journal.verify.PAGES", 1)
+    monkeypatch.setattr("proofbell.journal.recovery.verify.PAGES", 1)
     looks = [0]
 
     with Journal.open(path) as journal:
@@ -171,7 +171,7 @@ def test_a_save_goes_through_while_the_file_is_checked(path: Path, monkeypatch: 
 
 
 def test_the_check_of_the_file_is_left_off_when_nobody_wants_it(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("proofbell.journal.verify.PAGES", 1)
+    monkeypatch.setattr("proofbell.journal.recovery.verify.PAGES", 1)
     looks = [0]
 
     def look() -> bool:
@@ -203,7 +203,7 @@ def test_a_file_too_large_for_a_copy_in_memory_is_checked_where_it_is() -> None:
 
 
 def test_reading_that_was_left_off_goes_on_where_it_was(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("proofbell.journal.index.AT_ONCE", 10)
+    monkeypatch.setattr("proofbell.journal.storage.index.AT_ONCE", 10)
     told: list[tuple[int, int]] = []
     with Journal.open(path) as journal:
         steps = bakes_in_steps(journal, lambda _fresh, read, of: told.append((read, of)))
@@ -220,7 +220,7 @@ def test_sqlites_own_part_of_the_check_is_left_off_too(path: Path, monkeypatch: 
     """Of a damaged file too nothing is said then: what was not looked at to its end is not called damaged."""
     index_of("corrections")(path, "")
     assert damage(path)
-    monkeypatch.setattr("proofbell.journal.verify.LOOKED_AT", 1)
+    monkeypatch.setattr("proofbell.journal.recovery.verify.LOOKED_AT", 1)
     asked = [0]
 
     def all_copied() -> bool:
@@ -236,7 +236,7 @@ def test_a_file_that_another_program_keeps_locked_is_not_called_damaged(path: Pa
     with closing(connect(path)) as other:
         other.execute("BEGIN EXCLUSIVE")
         with pytest.MonkeyPatch.context() as patched:
-            patched.setattr("proofbell.journal.verify.connect", partial(connect, wait_s=0.0))
+            patched.setattr("proofbell.journal.recovery.verify.connect", partial(connect, wait_s=0.0))
             with pytest.raises(JournalFault, match="another program"):
                 file_problems(path)
         other.execute("ROLLBACK")

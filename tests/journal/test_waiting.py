@@ -13,9 +13,9 @@ import pytest
 from proofbell.cli import main
 from proofbell.cli.journal_waiting import SAY_AFTER_S, say_if_busy
 from proofbell.clock import Patience
-from proofbell.journal.opening import is_busy
-from proofbell.journal.store import Journal
-from tests.journal.making import first_events
+from proofbell.journal.storage.opening import is_busy
+from proofbell.journal.storage.store import Journal
+from tests.support.making import first_events
 
 WAITS = "proofbell: another program is writing to the journal; waiting for it …\n"
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from proofbell.cli.say import remark
+from proofbell.cli.printed.say import remark
 from proofbell.clock import Patience, Retry
-from proofbell.journal.opening import is_busy
+from proofbell.journal.storage.opening import is_busy
 
 SAY_AFTER_S = 1.0
 """A save takes milliseconds: whoever keeps the file longer keeps somebody waiting."""
