@@ -309,3 +309,21 @@ def test_a_question_of_the_plan_stands_whole_however_narrow_the_terminal(width: 
     line = question_line((asked.words, asked.short), width).plain
 
     assert line == f"{question}   Y yes   N no"
+
+
+async def test_a_bake_that_was_given_up_shows_no_instruction_but_what_can_be_done() -> None:
+    live, _clock = empty_bench()
+    bake = await put_on(live, KNOTS)
+    await say(live, bake, intents.Begin())
+    stage = of(live, bake).stage(0)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        before = await settle(pilot, app)
+        await say(live, bake, intents.AddNote("The mixer broke."), intents.GiveUp())
+        after = " ".join((await settle(pilot, app)).split())
+
+    words = stage.text.split()[:3]
+    assert " ".join(words) in " ".join(before.split())
+    assert " ".join(words) not in after
+    assert f"Given up u undo c put away b its log In {stage.name}, " in after
+    assert "after it began: The mixer broke." in after

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import asyncio
 import sqlite3
-from collections.abc import AsyncIterator
+import threading
+from collections.abc import AsyncIterator, Callable
 from contextlib import closing
 from pathlib import Path
 
 import pytest
 from tests.app.test_journal_screens import settled
 from tests.journal.generate import fill
+from tests.support.damaging import PAGE, Damage, index_of
+from tests.support.kitchen_scene import app_on
 from tests.support.stage import StageApp, live_kitchen, seen
 
 from proofbell.app.app import ProofbellApp
@@ -36,6 +39,21 @@ async def large(tmp_path: Path) -> AsyncIterator[tuple[Live, Path]]:
 
 
 Large = tuple[Live, Path]
+
+
+def out_of_step(path: Path, _bake: str) -> None:
+    """Make an index claim what it does not hold, as when a write to it was lost; each of its pages is sound."""
+    with closing(sqlite3.connect(path, isolation_level=None)) as connection:
+        connection.execute("PRAGMA writable_schema = ON")
+        connection.execute("UPDATE sqlite_master SET sql = replace(sql, '= 1', '= 2') WHERE name = 'openings'")
+
+
+def pages_in_the_middle(path: Path, _bake: str) -> None:
+    """Overwrite some pages of the file, wherever they belong."""
+    data = bytearray(path.read_bytes())
+    at = len(data) // PAGE // 2 * PAGE
+    data[at : at + 2 * PAGE] = b"\xaa" * (2 * PAGE)
+    path.write_bytes(data)
 
 
 def damage(path: Path) -> None:
@@ -180,3 +198,50 @@ async def test_the_bench_says_once_what_should_be_known_about_the_journal(large:
         shown = seen(app)
 
     assert "This journal was written by a newer Proofbell" in shown
+
+
+@pytest.mark.parametrize("harm", [index_of("corrections"), out_of_step, pages_in_the_middle])
+async def test_a_journal_that_is_damaged_where_nobody_looks_is_told_of_at_the_start(large: Large, harm: Damage) -> None:
+    live, path = large
+    harm(path, "")
+    app = app_on(live, journal=path)
+    async with app.run_test(size=(100, 30)) as pilot:
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+        (told,) = [trouble for trouble in app.troubles.all if trouble.words.startswith("The journal's file is damaged")]
+        app.troubles.seen()
+
+    assert "proofbell journal verify" in told.text
+    assert "proofbell journal rescue" in told.text
+    assert told in app.troubles.all, "it stands until the file is another one"
+
+
+async def test_a_sound_journal_and_one_that_cannot_be_looked_at_now_are_not_called_damaged(large: Large) -> None:
+    live, path = large
+    app = app_on(live, journal=path)
+    async with app.run_test(size=(100, 30)) as pilot:
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+        assert app.troubles.all == ()
+    assert not await live.keeper.is_damaged()
+    path.unlink()
+    assert not await live.keeper.is_damaged()
+    assert not path.exists(), "looking makes no file"
+
+
+async def test_whoever_leaves_ends_the_look_through_the_file(large: Large, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The thread that looks is asked to stop; the program does not wait for the end of a long file."""
+    begun, asked = threading.Event(), threading.Event()
+
+    def slow(_path: Path, go_on: Callable[[], bool]) -> tuple[str, ...]:
+        begun.set()
+        while go_on():
+            asked.wait(0.001)
+        asked.set()
+        return ()
+
+    monkeypatch.setattr("proofbell.app.session.keeping.damage", slow)
+    look = asyncio.ensure_future(large[0].keeper.is_damaged())
+    await asyncio.to_thread(begun.wait, 30)
+    look.cancel()
+    assert await asyncio.to_thread(asked.wait, 30)

@@ -12,7 +12,7 @@ from tests.support.stage import HandClock
 
 from proofbell.app.rehearsal import rehearsed
 from proofbell.app.session.live import Live
-from proofbell.app.session.replanning import Replanning
+from proofbell.app.session.replanning import Replanning, Told, each_once
 from proofbell.bake import intents
 from proofbell.planner.model import Plan
 
@@ -26,6 +26,7 @@ class Beside:
         self.live = live
         self._jobs: SimpleQueue[Callable[[], None]] = SimpleQueue()
         self.replanning = Replanning(live.kitchen, self._jobs.put)
+        self.told: tuple[Told, ...] = ()
 
     def one_answer(self) -> None:
         """Take in the planner's next answer."""
@@ -36,7 +37,8 @@ class Beside:
         told = self.replanning.look(self.live.states, self.live.board(), 0)
         while not self.replanning.at_rest:
             self.one_answer()
-        return (*told, *self.replanning.look(self.live.states, self.live.board(), 0))
+        self.told = (*told, *self.replanning.look(self.live.states, self.live.board(), 0))
+        return tuple(one.words for one in self.told)
 
 
 async def two_doughs() -> tuple[Beside, str, str]:
@@ -120,7 +122,7 @@ async def test_where_the_plan_differs_from_the_bench_it_says_so_until_it_asks() 
     """Two batches that would go in together: one is to wait, and no hour is told that the bench does not show."""
     beside, first, _second = await two_doughs_for_one_oven_place()
     assert beside.look() == (), "nothing has moved on the bench"
-    intends = beside.replanning.intends
+    intends = [one.words for one in beside.replanning.intends]
     asked = beside.replanning.proposals[0]
     assert [line for line in intends if line.startswith("The plan: ") and ": oven " in line]
     said = beside.replanning.yes()
@@ -130,8 +132,25 @@ async def test_where_the_plan_differs_from_the_bench_it_says_so_until_it_asks() 
     beside.replanning.close()
 
     assert [line[:7] for line in moved] == [f"{asked.letter}: oven"]
-    assert beside.replanning.intends != intends
+    assert [one.words for one in beside.replanning.intends] != intends
     assert of(beside.live, first).begun
+
+
+async def test_of_one_dough_what_moved_and_what_the_plan_would_have_do_not_contradict_one_another() -> None:
+    """The oven is 10 min later by the baker's hand, and the plan would have it later still: one hour is told."""
+    beside, first, _second = await two_doughs_for_one_oven_place()
+    beside.look()
+    await say(beside.live, first, intents.Longer(600))
+    moved = beside.look()
+    beside.replanning.close()
+    assert [line.split(" min")[0] for line in moved] == ["A: oven 10"]
+    meant = beside.replanning.intends
+    assert [one.letter for one in meant] == ["A"]
+
+    assert each_once(beside.told, meant) == tuple(one.words for one in meant)
+    other = Told("B", "B: oven 8 min earlier, at 12:20")
+    assert each_once((*beside.told, other), meant) == (other.words, meant[0].words), "of another dough it is news"
+    assert each_once(beside.told, ()) == moved
 
 
 async def test_a_stage_that_is_over_is_not_asked_to_be_held() -> None:

@@ -14,6 +14,7 @@ from tests.support.stage import HandClock
 
 from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
+from proofbell.app.session.troubles import JOURNAL
 from proofbell.bake import intents
 from proofbell.bake.decisions.decide import decide
 from proofbell.bake.fold import fold
@@ -280,11 +281,13 @@ async def test_a_journal_begun_anew_says_what_is_not_in_it(kept: Kept) -> None:
     live, _clock, path = kept
     app = app_on(live)
     async with app.run_test(size=(80, 24)):
+        app.troubles.tell("damaged", JOURNAL, "the file is damaged")
         path.unlink()
         for _ in range(4):
             app.tick()
             await app.looked_round()
         app.tick()
+        assert not app.troubles.has("damaged"), "that was another file"
         assert any("Earlier bakes are not in it" in trouble.text for trouble in app.troubles.all)
     assert stored(path, "bake-1") == ()
 

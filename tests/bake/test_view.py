@@ -125,4 +125,33 @@ def test_a_finished_bake_says_how_long_it_took_and_a_dropped_one_does_not() -> N
 
     assert spent.endswith(f"by the formula's own times {length(nominal_s)}.")
     assert spent.startswith(f"Made in {length(baking.now_s - (baking.state.stages[0].begun_s or 0.0))};")
-    assert view(dropped.state, dropped.now_s).text == ""
+    assert "own times" not in view(dropped.state, dropped.now_s).text
+
+
+def test_a_bake_that_was_given_up_asks_for_nothing_and_says_where_and_why_it_ended() -> None:
+    baking = Baking(WHOLE)
+    baking.to_stage(1)
+    baking.read(27.0)
+    baking.wait(minutes=3)
+    given_up = Baking(WHOLE)
+    given_up.to_stage(1)
+    given_up.wait(minutes=3)
+    given_up.say(intents.GiveUp("The mixer broke."))
+    given_up.wait(minutes=60)
+    baking.say(intents.GiveUp())
+    noted = view(baking.state, baking.now_s)
+    seen = view(given_up.state, given_up.now_s)
+    name = WHOLE.stages[1].name
+
+    assert (seen.mode, seen.stage, seen.do, seen.then, seen.why) == ("closed", "Given up", "", "", "")
+    assert (seen.kind, seen.place) == ("", ""), "no stage runs"
+    assert seen.text == f"In {name}, 3 min after it began: The mixer broke."
+    assert (noted.why, noted.text) == ("", f"In {name}, 3 min after it began.")
+    baking.say(intents.AddNote("The yard door was open"))
+    assert view(baking.state, baking.now_s).text == f"In {name}, 3 min after it began: The yard door was open."
+
+
+def test_a_bake_that_was_given_up_before_it_began_says_so() -> None:
+    baking = Baking(WHOLE)
+    baking.say(intents.GiveUp())
+    assert view(baking.state, baking.now_s).text == "Before it began."

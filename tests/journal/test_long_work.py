@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 from concurrent.futures import Future
+from contextlib import closing
 from functools import partial
 from pathlib import Path
 
@@ -11,11 +12,14 @@ import pytest
 
 from proofbell.bake.events import Event
 from proofbell.journal.recovery import verify
-from proofbell.journal.recovery.verify import file_problems
+from proofbell.journal.recovery.verify import damage, file_problems
+from proofbell.journal.storage.faults import JournalFault
 from proofbell.journal.storage.index import bakes_in_steps
+from proofbell.journal.storage.opening import connect
 from proofbell.journal.storage.store import Journal
 from proofbell.journal.storage.writer import JournalThread, Steps
 from tests.journal.generate import fill
+from tests.support.damaging import PAGE, index_of
 from tests.support.making import first_events
 
 COUNT = 40
@@ -187,6 +191,9 @@ def test_a_file_too_large_for_a_copy_in_memory_is_checked_where_it_is() -> None:
         def backup(self, *_: object, **__: object) -> None:
             raise MemoryError
 
+        def set_progress_handler(self, *_: object) -> None:
+            pass
+
         def execute(self, statement: str) -> list[tuple[str]]:
             checked.append(statement)
             return [("ok",)]
@@ -207,3 +214,30 @@ def test_reading_that_was_left_off_goes_on_where_it_was(path: Path, monkeypatch:
         for _ in bakes_in_steps(journal, lambda _fresh, read, of: told.append((read, of))):
             pass
     assert told == [(20, 40), (30, 40), (40, 40)]
+
+
+def test_sqlites_own_part_of_the_check_is_left_off_too(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of a damaged file too nothing is said then: what was not looked at to its end is not called damaged."""
+    index_of("corrections")(path, "")
+    assert damage(path)
+    monkeypatch.setattr("proofbell.journal.recovery.verify.LOOKED_AT", 1)
+    asked = [0]
+
+    def all_copied() -> bool:
+        asked[0] += 1
+        return asked[0] < copies + 3
+
+    copies = path.stat().st_size // PAGE // verify.PAGES + 1
+    assert damage(path, all_copied) == ()
+    assert asked[0] == copies + 3
+
+
+def test_a_file_that_another_program_keeps_locked_is_not_called_damaged(path: Path) -> None:
+    with closing(connect(path)) as other:
+        other.execute("BEGIN EXCLUSIVE")
+        with pytest.MonkeyPatch.context() as patched:
+            patched.setattr("proofbell.journal.recovery.verify.connect", partial(connect, wait_s=0.0))
+            with pytest.raises(JournalFault, match="another program"):
+                file_problems(path)
+        other.execute("ROLLBACK")
+    assert file_problems(path) == ()

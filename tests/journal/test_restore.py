@@ -5,6 +5,7 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Sequence
 from contextlib import closing
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -12,7 +13,8 @@ import pytest
 from proofbell.bake import events as kinds
 from proofbell.bake.events import Event
 from proofbell.bake.fold import fold
-from proofbell.bake.record import Row
+from proofbell.bake.record import Row, chained_digest
+from proofbell.cli.printed.journal_restored import restored_lines
 from proofbell.journal.files.lock import Lead
 from proofbell.journal.recovery.backup import back_up
 from proofbell.journal.recovery.image import InUse
@@ -20,6 +22,8 @@ from proofbell.journal.recovery.restore import restore
 from proofbell.journal.recovery.soundness import is_sound
 from proofbell.journal.recovery.verify import verify
 from proofbell.journal.storage.faults import CannotOpen, NotAJournal
+from proofbell.journal.storage.known import holds_all_of
+from proofbell.journal.storage.rows import INSERT, values_of
 from proofbell.journal.storage.store import Journal
 from tests.support.making import chain, first_events, stamp
 
@@ -57,6 +61,11 @@ def rows_in(path: Path) -> dict[str, list[Row]]:
         return {bake: journal.rows_of(bake) for bake in journal.bake_ids()}
 
 
+def notes_in(path: Path, bake: str) -> tuple[str, ...]:
+    with Journal.open(path, read_only=True) as journal:
+        return tuple(note.text for note in fold(journal.events_of(bake)).notes)
+
+
 def ruin(path: Path) -> bytes:
     """Overwrite the beginning of the file, and one page of events."""
     data = bytearray(path.read_bytes())
@@ -79,18 +88,72 @@ def test_into_a_sound_journal_bakes_are_added_completed_skipped_or_left_out(path
     before, there = rows_in(path), rows_in(backup)
     done = restore(backup, path, NOW)
     assert (done.merged.added, done.merged.completed) == (["light"], ["quay"])
-    assert (done.merged.same, done.merged.apart) == (["mole"], ["jetty"])
-    assert not done.complete
+    assert (done.merged.same, done.merged.joined, done.merged.apart) == (["mole"], ["jetty"], [])
+    assert done.complete
     now = rows_in(path)
-    assert now == {**before, "light": there["light"], "quay": there["quay"]}
+    assert now == {**before, "light": there["light"], "quay": there["quay"], "jetty": now["jetty"]}
+    assert now["jetty"][:-1] == before["jetty"], "nothing that is here is changed"
+    assert notes_in(path, "jetty")[-2:] == ("here", "there")
     assert rows_in(backup) == there
     # As it was before, to undo it with.
     assert done.before is not None
     assert rows_in(done.before) == before
     assert leftovers(path.parent) == []
     again = restore(backup, path, NOW)
-    assert again.merged.added == again.merged.completed == []
-    assert again.before is None
+    assert again.merged.added == again.merged.completed == again.merged.joined == again.merged.apart == []
+    assert again.before is None, "what was joined once is not joined again"
+    assert rows_in(path) == now
+    with Journal.open(path) as journal:
+        assert verify(journal).problems == ()
+        assert holds_all_of(journal, backup)
+
+
+def test_what_is_joined_can_be_gone_on_with_and_is_still_not_joined_twice(path: Path, backup: Path) -> None:
+    go_on(path, "jetty", "here", "and here")
+    go_on(backup, "jetty", "there", "and there")
+    assert restore(backup, path, NOW).merged.joined == ["jetty"]
+    go_on(path, "jetty", "later")
+    again = restore(backup, path, NOW).merged
+    assert (again.joined, again.apart) == ([], [])
+    assert notes_in(path, "jetty")[-5:] == ("here", "and here", "there", "and there", "later")
+    # Of a log that grew after it was joined, its beginning would be said twice.
+    go_on(backup, "jetty", "too late")
+    assert restore(backup, path, NOW).merged.apart == ["jetty"]
+
+
+def test_what_is_not_possible_any_more_becomes_a_note(path: Path, backup: Path) -> None:
+    begins: kinds.Body = kinds.StageBegun(0)
+    for file, body in ((path, kinds.BakeClosed("given up")), (backup, begins)):
+        with Journal.open(file) as journal:
+            before = journal.events_of("jetty")
+            assert not fold(before).begun
+            journal.append(chain("jetty", [(900.0, body)], before), len(before))
+    done = restore(backup, path, NOW)
+    assert done.merged.joined == ["jetty"]
+    assert notes_in(path, "jetty")[-1].startswith("Said in another log of this bake, and no longer possible: ")
+    with Journal.open(path) as journal:
+        assert fold(journal.events_of("jetty")).closed is not None
+
+
+@pytest.mark.parametrize("where", ["here", "there"])
+def test_what_cannot_be_joined_is_left_as_it_is_and_told(path: Path, backup: Path, where: str) -> None:
+    """A newer Proofbell has written to one of the two: this one does not know what that means."""
+    go_on(path, "jetty", "here")
+    go_on(backup, "jetty", "there")
+    newer = path if where == "here" else backup
+    with Journal.open(newer) as journal:
+        last = journal.rows_of("jetty")[-1]
+        row = replace(last, id="0" * 24, number=last.number + 1, decision=last.number + 1, name="dough sung to")
+        row = replace(row, digest=chained_digest(last.digest, row))
+        journal.connection.execute(INSERT, values_of(row))
+    before = rows_in(path)
+    done = restore(backup, path, NOW)
+    assert done.merged.apart == ["jetty"]
+    assert rows_in(path) == before
+    assert done.before is None, "nothing is to be undone"
+    assert not done.complete
+    (line,) = [line for line in restored_lines(done, backup, path) if "differently" in line]
+    assert line.endswith("went on differently here and there, and cannot be joined; left as here")
 
 
 def test_in_the_place_of_a_damaged_journal_comes_the_backup_with_what_can_be_rescued(path: Path, backup: Path) -> None:

@@ -25,7 +25,7 @@ from proofbell.app.session.last_words import left_behind
 from proofbell.app.session.live import Live
 from proofbell.app.session.replanning import Replanning
 from proofbell.app.session.sounding import Commands, bell_and_notification
-from proofbell.app.session.trouble_watch import watch
+from proofbell.app.session.trouble_watch import DAMAGED_REMEDY, watch
 from proofbell.app.session.troubles import ABOUT, ALARM, FAULT, JOURNAL, Troubles
 from proofbell.app.session.who_rings import who_rings
 from proofbell.app.terminal.boundary import Boundary
@@ -199,8 +199,15 @@ class ProofbellApp(JobControl, Boundary):
                 until_seen=True,
             )
         self.tick()
+        self.in_background(self._look_through())
         if self._start or not (self.live.states or self.live.keeper.unread):
             await self.bench.action_start()
+
+    async def _look_through(self) -> None:
+        """An index or a page that is damaged may show in nothing else until it is too late for a backup."""
+        if await self.live.keeper.is_damaged():
+            self.troubles.tell("damaged", JOURNAL, "The journal's file is damaged; the doughs go on", DAMAGED_REMEDY)
+            self.tick()
 
     async def _taken_up(self) -> bool:
         """Try to take up what was live; False: not yet."""

@@ -52,7 +52,8 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
 
     ``before``: another bake has the oven first. ``oven_kept``: another has or wants it afterwards.
     """
-    index = state.current
+    # The stage in which a bake was given up does not run: nothing of it is to be done.
+    index = state.current if state.closed is None else None
     asked = prompts(state, before, oven_kept=oven_kept, now_s=now_s)
     spans = outlook(state, now_s, lit=before is not None)
     wanted = tuple(prompt for prompt in asked if prompt.due_s <= now_s)
@@ -70,7 +71,7 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
         seconds=seconds,
         until_us=None if until_s is None else state.wall_us(until_s),
         do=_do(state, index, wanted, mode),
-        text=_made_in(state) if index is None else state.stage(index).text,
+        text=_over(state) if index is None else state.stage(index).text,
         then=_then(state, index, mode),
         why="" if index is None else _why(state, index),
         wants=wanted,
@@ -123,13 +124,34 @@ def _do(state: BakeState, index: int | None, wanted: tuple[Prompt, ...], mode: M
     return ""
 
 
+def _over(state: BakeState) -> str:
+    """How a bake ended; nothing for one that goes on."""
+    if state.closed is None:
+        return ""
+    return _made_in(state) if state.closed.outcome == "finished" else _given_up(state)
+
+
 def _made_in(state: BakeState) -> str:
-    """How long a finished bake took, beside the formula's own times; nothing for any other."""
+    """How long a finished bake took, beside the formula's own times."""
     begun_s, ended_s = state.stages[0].begun_s, state.stages[-1].ended_s
-    if state.closed is None or begun_s is None or ended_s is None:
+    if begun_s is None or ended_s is None:
         return ""
     nominal_s = sum(stage.time_s for stage in state.formula.stages)
     return f"Made in {length(ended_s - begun_s)}; by the formula's own times {length(nominal_s)}."
+
+
+def _given_up(state: BakeState) -> str:
+    """Where a bake was left off, and why: as it was said then, or else in the newest note from that stage on."""
+    index, closed = state.current, state.closed
+    if closed is None:
+        return ""
+    where = "Before it began"
+    if index is not None:
+        run_s = closed.at_s - (state.stages[index].begun_s or 0.0)
+        where = f"In {state.stage(index).name}, {length(run_s)} after it began"
+    since = [note.text for note in state.notes if note.stage == index or note.at_s >= closed.at_s]
+    why = (closed.why or (since[-1] if since else "")).strip().rstrip(".")
+    return f"{where}: {why}." if why else f"{where}."
 
 
 def _then(state: BakeState, index: int | None, mode: Mode) -> str:

@@ -12,6 +12,7 @@ from proofbell import places
 from proofbell.cli.arguments.journal_find import all_bakes, find, open_journal, query_of, reading_what_can_be_read
 from proofbell.cli.printed.journal_progress import Progress
 from proofbell.cli.printed.journal_text import compare_lines, habit_lines, list_lines, show_lines
+from proofbell.cli.printed.journal_waiting import say_if_busy
 from proofbell.cli.printed.printing import print_json
 from proofbell.cli.printed.say import remark
 from proofbell.formula.fault import Refusal
@@ -243,6 +244,7 @@ def _rotate(args: argparse.Namespace) -> int:
     from proofbell.journal.recovery.rotation import rotate_in_steps
     from proofbell.journal.storage.writer import to_the_end
 
+    say_if_busy(places.journal_file())
     done = to_the_end(rotate_in_steps(places.journal_file()))
     if args.json:
         print_json({"file": str(done.made) if done.made else None, "words": done.words})

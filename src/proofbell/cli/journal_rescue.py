@@ -10,6 +10,7 @@ from typing import Any
 
 from proofbell import places
 from proofbell.bake.stamp import Stamp
+from proofbell.cli.printed.journal_waiting import say_if_busy
 from proofbell.cli.printed.printing import print_json
 from proofbell.cli.printed.say import remark
 from proofbell.clock import WallClock
@@ -29,6 +30,7 @@ def rescue_to(file: Path, *, as_document: bool) -> int:
     """Save what can be read of the journal to a new file. 0: all of it; 1: something is lost."""
     from proofbell.journal.recovery.rescue import rescue
 
+    say_if_busy(places.journal_file())
     _say_if_long(places.journal_file())
     damage = rescue(places.journal_file(), file, WallClock().stamp())
     if as_document:
@@ -76,6 +78,7 @@ def restore_from(file: Path | None, *, as_document: bool) -> int:
     from proofbell.journal.recovery.restore import restore
 
     journal = places.journal_file()
+    say_if_busy(journal)
     _say_if_long(file)
     done = restore(file, journal, WallClock().stamp())
     if as_document:
@@ -85,6 +88,7 @@ def restore_from(file: Path | None, *, as_document: bool) -> int:
                 "journal": str(journal),
                 "added": done.merged.added,
                 "completed": done.merged.completed,
+                "joined": done.merged.joined,
                 "same": done.merged.same,
                 "apart": done.merged.apart,
                 "without_letter": done.merged.without_letter,

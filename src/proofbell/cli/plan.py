@@ -12,6 +12,7 @@ from proofbell import places
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.planning_problem import Wish, problem_of
 from proofbell.cli.arguments.reading import read_all
+from proofbell.cli.printed.journal_waiting import say_if_busy
 from proofbell.cli.printed.plan_text import as_calendar, as_plain, as_text
 from proofbell.cli.printed.printing import print_json
 from proofbell.cli.printed.say import remark
@@ -74,6 +75,8 @@ def run(args: argparse.Namespace) -> int:
             "Begin earlier, or want it later.",
         )
     kitchen = load_kitchen(places.kitchen_file())
+    if kitchen.learn:
+        say_if_busy(places.journal_file())
     learned = recalled_all(places.journal_file(), kitchen, formulas)
     # The oven is one for all of them; each formula has hands times of its own.
     kitchen = replace(kitchen, oven=learned[0].kitchen.oven)

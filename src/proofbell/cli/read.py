@@ -16,6 +16,7 @@ from proofbell.bake.intents import Refused
 from proofbell.bake.readings import LIMITS, ReadingError, is_pair, parse_reading
 from proofbell.bake.state import BakeState
 from proofbell.cli.arguments.scripted import reading_kind
+from proofbell.cli.printed.journal_waiting import say_if_busy
 from proofbell.cli.printed.printing import print_json
 from proofbell.clock import Patience, WallClock
 from proofbell.formula.fault import Refusal
@@ -58,6 +59,7 @@ def run(args: argparse.Namespace) -> int:
     path = places.journal_file()
     if not is_there(path):
         raise _no_bake()
+    say_if_busy(path)
     retry = Patience()
     with opened(path, retry) as journal:
         bake = patiently(lambda: _chosen(journal, args.bake), retry).id

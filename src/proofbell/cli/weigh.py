@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from proofbell import places
 from proofbell.bake.weigh.weigh_out import WeighOut, weigh_out
 from proofbell.cli.arguments.reading import read_named
+from proofbell.cli.printed.journal_waiting import say_if_busy
 from proofbell.cli.printed.printing import print_json
 from proofbell.cli.printed.weigh_text import as_text
 from proofbell.dough.tins import read_tin_ml
@@ -50,6 +51,8 @@ def run(args: argparse.Namespace) -> int:
     from proofbell.quantities import Dimension
 
     formula, kitchen = read_named(args.formula), load_kitchen(places.kitchen_file())
+    if kitchen.learn:
+        say_if_busy(places.journal_file())
     learned = recalled(places.journal_file(), kitchen, formula)
     found = weigh_out(
         learned.weigh_formula,

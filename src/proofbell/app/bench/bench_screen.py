@@ -27,6 +27,7 @@ from proofbell.app.reading.reading_dialog import ReadingDialog
 from proofbell.app.session.alarm import key_of
 from proofbell.app.session.live import Live
 from proofbell.app.session.local_time import hour_minute
+from proofbell.app.session.replanning import Told, each_once
 from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.content import own
 from proofbell.app.widgets.key_row import KeyRow
@@ -73,7 +74,7 @@ class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, BenchTime, Screen[None])
         self.board = live.board()
         self._strips_key: object = None
         self._coming_key: object = None
-        self._moved: tuple[tuple[str, ...], int] = ((), 0)
+        self._moved: tuple[tuple[Told, ...], int] = ((), 0)
         self._said = ("", False, 0)
         self._said_in_hand: str | None = None
         self._rang_then: set[tuple[str, str]] | None = None
@@ -167,7 +168,7 @@ class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, BenchTime, Screen[None])
     def _show_coming(self) -> None:
         """What comes up is told in minutes: it is worked out again with each, or when something was said."""
         now = self.board.now
-        moved = (*self._moved[0], *self.our_app.replanning.intends)
+        moved = each_once(self._moved[0], self.our_app.replanning.intends)
         key = (now.wall_us // MINUTE_US, moved, self._changed())
         if key != self._coming_key:
             self._coming_key = key
@@ -218,6 +219,9 @@ class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, BenchTime, Screen[None])
             return own("r  enter the reading", "$quiet")
         if view.wants:
             return own("space  done", "$quiet")
+        state = self.live.state(view.bake)
+        if state is not None and state.closed is not None and state.closed.outcome == "given up":
+            return own("u  undo   c  put away   b  its log", "$quiet")
         if view.mode == "closed":
             return own("b  its log   c  put away   a  next bake", "$quiet")
         return Content("")
@@ -247,7 +251,7 @@ class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, BenchTime, Screen[None])
             self._rang_then = None
         self._show()
 
-    def tell_moved(self, lines: tuple[str, ...], real_us: int) -> None:
+    def tell_moved(self, lines: tuple[Told, ...], real_us: int) -> None:
         """What a new plan moved: it stands above what comes up for a while."""
         if lines:
             self._moved = (lines, real_us + MOVED_US)

@@ -51,6 +51,10 @@ class Keeper(Protocol):
         """Make a backup when there is time for it; why there should be one and is none, or nothing."""
         ...
 
+    async def is_damaged(self) -> bool:
+        """Look through the whole file, without holding up anything: whether it is damaged anywhere."""
+        ...
+
     async def holds(self, file: Path) -> bool:
         """Whether all that another journal holds is kept here."""
         ...
@@ -100,6 +104,10 @@ class Nobody:
     async def back_up(self) -> str:
         """There is nothing to copy."""
         return ""
+
+    async def is_damaged(self) -> bool:
+        """There is no file."""
+        return False
 
     async def holds(self, file: Path) -> bool:  # noqa: ARG002 - nothing is kept
         """Nothing is."""

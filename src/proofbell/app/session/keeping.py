@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import sqlite3
+import threading
 from collections.abc import Callable, Collection, Sequence
 from pathlib import Path
 from typing import Any, TypeVar
@@ -14,6 +15,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.formula.fault import Refusal
 from proofbell.journal.recovery.rotation import rotate_in_steps
+from proofbell.journal.recovery.verify import damage
 from proofbell.journal.storage.faults import CannotRead, SavingUnknown
 from proofbell.journal.storage.known import holds_all_of
 from proofbell.journal.storage.store import Journal
@@ -26,6 +28,10 @@ PATIENCE_S = 5.0
 
 BUSY_S = 2.0
 """So long another program that is writing is waited for; then what was to be saved is kept, and tried again."""
+
+LOOKED_THROUGH_BYTES = 256 * 1024 * 1024
+"""A longer journal (15,000 bakes) is not looked through unasked: the copy that is checked would take that much memory.
+"""
 
 
 class JournalKeeper:
@@ -88,6 +94,14 @@ class JournalKeeper:
         made = await self.ask_long(lambda journal: rotate_in_steps(journal.path))
         return made.words if made.failed else ""
 
+    async def is_damaged(self) -> bool:
+        """Look through the whole file in a thread beside the journal's own. Whoever stops waiting ends it."""
+        left_off = threading.Event()
+        try:
+            return await asyncio.to_thread(_is_damaged, self.path, lambda: not left_off.is_set())
+        finally:
+            left_off.set()
+
     async def holds(self, file: Path) -> bool:
         """Whether the journal holds all that another one does."""
         return await self._soon(lambda journal: holds_all_of(journal, file))
@@ -137,6 +151,14 @@ class JournalKeeper:
     def close(self) -> None:
         """Finish what is under way and close the file."""
         self._thread.close()
+
+
+def _is_damaged(path: Path, go_on: Callable[[], bool]) -> bool:
+    try:
+        return path.stat().st_size <= LOOKED_THROUGH_BYTES and bool(damage(path, go_on))
+    except (OSError, Refusal):
+        # What keeps it from being opened now is told by whoever has it open.
+        return False
 
 
 def _heard(answer: asyncio.Future[Any]) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from proofbell.app.session.local_time import hour_minute
 from proofbell.app.session.planner_thread import Looking, Planning
@@ -26,6 +26,24 @@ SETTLED_US = 1_500_000
 
 OVERRUN_S = 600
 """Every so many seconds that a stage runs over, the rest is planned again."""
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """A line about one dough, or, without a letter, about the planner itself."""
+
+    letter: str
+    words: str
+
+
+def each_once(lately: Sequence[Told], intends: Sequence[Told]) -> tuple[str, ...]:
+    """What moved lately, and where the plan would have a dough now: of each dough only the one that holds.
+
+    Both tell the same oven time or stage against another hour: side by side they would contradict one another.
+    """
+    meant = {one.letter for one in intends}
+    return (*(one.words for one in lately if one.letter not in meant), *(one.words for one in intends))
+
 
 Call = Callable[[Callable[[], None]], object]
 
@@ -52,10 +70,10 @@ class Replanning:
         self._declined: dict[StageOf, float] = {}
         self._fault = ""
         self.proposals: tuple[Proposal, ...] = ()
-        self.intends: tuple[str, ...] = ()
+        self.intends: tuple[Told, ...] = ()
         self.at_rest = True
 
-    def look(self, states: Sequence[BakeState], board: Board, real_us: int) -> tuple[str, ...]:
+    def look(self, states: Sequence[BakeState], board: Board, real_us: int) -> tuple[Told, ...]:
         """Look at the bench at a moment; returns what moved since it was last told, a line for each bake."""
         self._real_us = real_us
         live = [state for state in states if state.closed is None]
@@ -67,7 +85,7 @@ class Replanning:
             // (OVERRUN_S * 1_000_000),
             tuple(int((view.seconds - view.length_s) // OVERRUN_S) for view in board.views if view.mode == "up"),
         )
-        told: tuple[str, ...] = ()
+        told: tuple[Told, ...] = ()
         if key != self._key:
             # A plan that was made for what was said before answers no question any more.
             self._key, self._holds, self._fresh, self.intends = key, None, None, ()
@@ -85,7 +103,7 @@ class Replanning:
             return tuple(one for one in self.proposals if still_open(one, live, now.wall_us))
         return proposals(live, self._holds, now.wall_us, self._settled_by(live))
 
-    def _ask(self, live: Sequence[BakeState], now: Stamp) -> tuple[str, ...]:
+    def _ask(self, live: Sequence[BakeState], now: Stamp) -> tuple[Told, ...]:
         """Ask for a plan; what has moved on the bench since it was told is returned at once."""
         problem = problem_of((), self._kitchen, now.wall_us, live, self._settled_by(live))
         number = self._planning.ask(_looking(problem, self._running, now.wall_us))
@@ -130,10 +148,10 @@ class Replanning:
 
         self._call(told)
 
-    def _fault_told(self) -> tuple[str, ...]:
+    def _fault_told(self) -> tuple[Told, ...]:
         """What broke down, said once."""
         words, self._fault = self._fault, ""
-        return (words,) if words else ()
+        return (Told("", words),) if words else ()
 
     def _took(self, number: int, plan: Plan) -> None:
         origin_us = self._origins.get(number)
@@ -149,13 +167,13 @@ class Replanning:
         table = self._holds = self._fresh[0]
         self._fresh = None
         found = () if self._shown is None else moved(self._shown, table)
-        self.intends = tuple(f"The plan: {words}" for words in self._worth_telling(found, now))
+        self.intends = tuple(replace(one, words=f"The plan: {one.words}") for one in self._worth_telling(found, now))
 
-    def _worth_telling(self, found: Sequence[Moved], now: Stamp) -> tuple[str, ...]:
+    def _worth_telling(self, found: Sequence[Moved], now: Stamp) -> tuple[Told, ...]:
         """In words and whole minutes. What is not worth a question is not worth a word, until it has grown."""
         told = [one for one in found if abs(one.by_s) >= WORTH_ASKING_S and one.at_us > now.wall_us]
         whole = [replace(one, by_s=round(one.by_s / 60) * 60) for one in told]
-        return tuple(one.words(hour_minute(one.at_us, now)) for one in whole)
+        return tuple(Told(one.letter, one.words(hour_minute(one.at_us, now))) for one in whole)
 
     def yes(self) -> tuple[str, Intent] | None:
         """What to say to which bake for the first proposal; it is asked no more."""

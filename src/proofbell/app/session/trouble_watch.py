@@ -7,6 +7,12 @@ from proofbell.app.session.troubles import ABOUT, JOURNAL, UNREAD, UNSAVED, Trou
 from proofbell.app.widgets.content import in_words
 from proofbell.words import counted
 
+DAMAGED_REMEDY = (
+    "When you leave, say proofbell journal verify to see what is wrong, proofbell journal rescue FILE to save what can "
+    "be read, proofbell journal restore to see the backups"
+)
+"""How a file is put right that was found damaged when it was looked through."""
+
 
 def watch(troubles: Troubles, live: Live) -> None:
     """What stands wrong between the bench and the disk, as of now."""
@@ -21,6 +27,7 @@ def watch(troubles: Troubles, live: Live) -> None:
     troubles.tell_once("about", ABOUT, live.keeper.warning)
     if live.begun_anew and not live.unsaved:
         live.begun_anew = False
+        troubles.over("damaged")
         troubles.tell(
             "begun anew",
             JOURNAL,

@@ -10,6 +10,7 @@ from datetime import datetime
 
 from proofbell import places
 from proofbell.cli.printed.journal_progress import FIRST_TIME, Progress
+from proofbell.cli.printed.journal_waiting import say_if_busy
 from proofbell.cli.printed.say import remark
 from proofbell.formula.fault import Refusal
 from proofbell.journal.reviews.search import Query
@@ -57,6 +58,7 @@ def open_journal() -> Journal:
             "It begins with the first bake: run proofbell.",
             status=1,
         )
+    say_if_busy(path)
     journal = Journal.open(path)
     if journal.warning:
         remark(f"proofbell: {visible(journal.warning, most=400)}")

@@ -17,7 +17,7 @@ def restored_lines(done: Restored, file: Path, journal: Path) -> Iterator[str]:
         yield f"The journal was damaged. In its place is now {file}, with all that could be rescued of the damaged one."
     elif done.new:
         yield f"There was no journal; {file} is the journal now."
-    elif not merged.added and not merged.completed:
+    elif not (merged.added or merged.completed or merged.joined):
         yield (
             f"The journal has all that is in {file}; nothing was added."
             if not merged.left_out
@@ -30,9 +30,10 @@ def restored_lines(done: Restored, file: Path, journal: Path) -> Iterator[str]:
     else:
         yield from _named(done, merged.added, "added")
     yield from _named(done, merged.completed, "was here, and goes on now as it does there")
+    yield from _named(done, merged.joined, "went on differently here and there; what was only there stands behind now")
     for bake, letter in merged.letters.items():
         yield f"- {done.names.get(bake, bake)}: goes by {letter} now, since another live bake has its letter"
-    yield from _named(done, merged.apart, "went on differently here and there; left as it is here")
+    yield from _named(done, merged.apart, "went on differently here and there, and cannot be joined; left as here")
     yield from _named(done, merged.without_letter, "is live, and no letter is free: close a bake, then say it again")
     if done.made_good:
         yield f"Of {counted(len(done.made_good), 'bake')} a part was lost in one of the two; the other had it."

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from proofbell.bake.record import Row
 from proofbell.bake.stamp import Stamp
 from proofbell.journal.files.disk_words import why_not_written
+from proofbell.journal.recovery.parted import put_behind
 from proofbell.journal.recovery.takeover import NoLetterLeft, settle_letter
 from proofbell.journal.storage.faults import DiskFull, NotSaved
 from proofbell.journal.storage.rows import INSERT, values_of
@@ -21,12 +22,14 @@ from proofbell.journal.storage.store import Journal
 class Merged:
     """What became of the bakes of the other journal, by their ids.
 
-    ``completed`` were here, and go on there. ``apart`` went on differently here and there: they stay as they are here.
+    ``completed`` were here, and go on there. ``joined`` went on differently here and there: what is only there was put
+    behind what is here. ``apart`` did so too, and cannot be joined: they stay as they are here.
     ``without_letter`` are live there, and no letter is free for them here. ``letters`` are those that got another one.
     """
 
     added: list[str] = field(default_factory=list)
     completed: list[str] = field(default_factory=list)
+    joined: list[str] = field(default_factory=list)
     same: list[str] = field(default_factory=list)
     apart: list[str] = field(default_factory=list)
     without_letter: list[str] = field(default_factory=list)
@@ -69,11 +72,17 @@ def lacks(journal: Journal, rows: Sequence[Row]) -> tuple[Row, ...] | None:
     return tuple(rows[len(ours) :])
 
 
+def to_add(journal: Journal, rows: Sequence[Row]) -> tuple[Row, ...] | None:
+    """As `lacks`, and of two that went different ways what puts the one behind the other; None where nothing can."""
+    missing = lacks(journal, rows)
+    return put_behind(journal, rows) if missing is None else missing
+
+
 def _take_in(journal: Journal, rows: Sequence[Row], now: Stamp, merged: Merged) -> None:
     if not rows:
         return
     bake = rows[0].bake
-    missing = lacks(journal, rows)
+    missing, went_apart = to_add(journal, rows), lacks(journal, rows) is None
     if missing is None:
         merged.apart.append(bake)
         return
@@ -83,7 +92,8 @@ def _take_in(journal: Journal, rows: Sequence[Row], now: Stamp, merged: Merged) 
     before = letter_of(journal.connection, bake)
     journal.connection.executemany(INSERT, [values_of(row) for row in missing])
     letter = settle_letter(journal.connection, bake, before, now)
-    (merged.added if len(missing) == len(rows) else merged.completed).append(bake)
+    kind = merged.joined if went_apart else merged.added if len(missing) == len(rows) else merged.completed
+    kind.append(bake)
     merged.events += len(missing)
     if letter:
         merged.letters[bake] = letter

@@ -22,7 +22,7 @@ from proofbell.journal.files.disk_words import why_not_written
 from proofbell.journal.recovery.backup import back_up
 from proofbell.journal.recovery.damage import Damage, Saved, saved_of
 from proofbell.journal.recovery.image import alone
-from proofbell.journal.recovery.merge import Merged, lacks, merge
+from proofbell.journal.recovery.merge import Merged, merge, to_add
 from proofbell.journal.recovery.rescue import amendment, fill, salvage
 from proofbell.journal.recovery.rotation import backups_folder
 from proofbell.journal.recovery.salvage import Log, Salvaged
@@ -124,7 +124,7 @@ def _into(journal: Path, source: _Source, now: Stamp) -> Restored:
         if opened.reading_only:
             raise ReadingOnly("nothing was brought back: " + opened.reading_only)
         before = None
-        if any(lacks(opened, rows) for rows in source.rows(opened)):
+        if any(to_add(opened, rows) for rows in source.rows(opened)):
             before = _kept_as_it_was(opened, journal, now)
         merged = merge(opened, source.rows(opened), now)
         lost, good = _made_good(opened, source.damage, source.salvaged)
@@ -184,9 +184,9 @@ def _made_good(opened: Journal, damage: Damage | None, salvaged: Salvaged) -> tu
 
 def _names(opened: Journal, merged: Merged) -> dict[str, str]:
     """What the bakes are called, for those of which something is to be said."""
-    named = (*merged.added, *merged.completed, *merged.left_out)
+    named = (*merged.added, *merged.completed, *merged.joined, *merged.left_out)
     if len(named) > MOST_NAMED:
-        named = (*merged.completed, *merged.left_out)
+        named = (*merged.completed, *merged.joined, *merged.left_out)
     return {bake: saved_of(Log(bake, tuple(opened.rows_of(bake)))).name for bake in named[:MOST_NAMED]}
 
 
@@ -194,6 +194,7 @@ def _both(first: Merged, second: Merged) -> Merged:
     return Merged(
         [*first.added, *second.added],
         [*first.completed, *second.completed],
+        [*first.joined, *second.joined],
         [*first.same, *second.same],
         [*first.apart, *second.apart],
         [*first.without_letter, *second.without_letter],

@@ -10,18 +10,23 @@ from pathlib import Path
 from proofbell.bake.events import Event
 from proofbell.journal.files.ballast import give_up
 from proofbell.journal.files.copying import AlreadyThere
+from proofbell.journal.recovery.merge import to_add
 from proofbell.journal.storage.faults import CannotOpen, JournalFault
+from proofbell.journal.storage.lines import lines_of
 from proofbell.journal.storage.opening import connect
 from proofbell.journal.storage.store import Journal
 
 
 def holds_all_of(journal: Journal, file: Path) -> bool:
     """Whether every line of another journal is in this one. False where that cannot be told."""
+    there = journal.connection
     try:
         with contextlib.closing(connect(file)) as other:
-            ids = [row[0] for row in other.execute("SELECT id FROM events")]
-        there = journal.connection
-        return all(there.execute("SELECT 1 FROM events WHERE id = ?", (one,)).fetchone() for one in ids)
+            ids = other.execute("SELECT id, bake FROM events").fetchall()
+            found = "SELECT 1 FROM events WHERE id = ?"
+            lacking = {bake for one, bake in ids if not there.execute(found, (one,)).fetchone()}
+            # What was put behind other events has other numbers there, and other ids.
+            return all(to_add(journal, lines_of(other, bake).rows) == () for bake in lacking)
     except (sqlite3.Error, JournalFault):
         return False
 

@@ -99,6 +99,24 @@ def connect(path: Path, wait_s: float = WAIT_S) -> sqlite3.Connection:
     return connection
 
 
+def is_busy(path: Path) -> bool:
+    """Whether another program keeps the file at ``path`` to itself just now, for reading or for writing.
+
+    Only that: whatever else is wrong with it is said by `open_file`. Nothing is made and nothing is changed.
+    """
+    if not is_there(path):
+        return False
+    try:
+        with contextlib.closing(connect(path, wait_s=0.0)) as connection:
+            connection.execute("BEGIN IMMEDIATE")
+            connection.execute("ROLLBACK")
+    except sqlite3.Error as error:
+        return code_of(error) in {sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED}
+    except CannotOpen:
+        pass
+    return False
+
+
 def _prepare(connection: sqlite3.Connection, path: Path, steps: Sequence[schema.Step], *, read_only: bool) -> Opened:
     application = schema.application_of(connection)
     version = schema.version_of(connection)
