@@ -24,6 +24,7 @@ from proofbell.bake.doubt import ran_on_s
 from proofbell.bake.events import Event
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.joining import joined, shared
+from proofbell.bake.letters import is_letter
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.still_meant import still_meant
@@ -126,9 +127,9 @@ class Live:
         live = [state for state in self._states.values() if state.closed is None]
         for state in sorted(live, key=lambda state: (state.opened.wall_us, state.id)):
             letter = state.letter
-            if letter in held:
-                letter = free_letter(state.letter for state in live) or letter
-                await self.say(state.id, intents.TakeLetter(letter, f"{state.letter} is taken"))
+            if letter in held or not is_letter(letter):
+                letter = free_letter([*held, *(state.letter for state in live)]) or letter
+                await self.say(state.id, intents.TakeLetter(letter, _taken_words(state.letter)))
             held.add(letter)
 
     async def look_again(self) -> None:
@@ -145,6 +146,8 @@ class Live:
         if not self.unsaved:
             async with self._one_at_a_time:
                 await self._take_in()
+            if any(state.closed is None and not is_letter(state.letter) for state in self.states):
+                await self._settle_letters()
         now = self.clock.stamp()
         for state in self.states:
             if state.closed is None and state.timeline.clock_set_by_us(now):
@@ -264,7 +267,7 @@ class Live:
 
     def _tell_letter(self, before: BakeState | None, after: BakeState) -> None:
         if before is not None and before.letter != after.letter:
-            words = f"goes by the letter {after.letter} now: {before.letter} is taken."
+            words = f"goes by the letter {after.letter} now: {_taken_words(before.letter)}."
             self._new_letters[after.id] = f"{after.formula.name} {words}"
 
     def _letters(self, but: str) -> set[str]:
@@ -328,7 +331,7 @@ class Live:
         letter = free_letter({*taken.taken, *self._letters(but=bake)})
         if letter is None:
             raise taken
-        decision = decide(state, intents.TakeLetter(letter, f"{state.letter} is taken"), self.clock.stamp())
+        decision = decide(state, intents.TakeLetter(letter, _taken_words(state.letter)), self.clock.stamp())
         if isinstance(decision, Refused):
             raise taken
         self._states[bake] = decided(state, decision)
@@ -362,6 +365,10 @@ def _is_sound(state: BakeState, now: Stamp) -> bool:
     except Exception:  # noqa: BLE001 - whatever it is, the other doughs are shown
         return False
     return True
+
+
+def _taken_words(letter: str) -> str:
+    return f"{letter} is taken" if is_letter(letter) else "its log names none"
 
 
 def _by_letter(intent: Intent, letter: str) -> Intent:
