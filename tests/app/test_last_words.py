@@ -36,6 +36,7 @@ async def test_they_go_into_a_journal_of_their_own_where_there_is_room(
     keeper.close()
     assert path is not None
     assert path.parent == tmp_path, "a folder that is gone is not made again"
+    assert {file.name for file in tmp_path.iterdir()} == {"away", path.name}, "and nothing lies beside it"
     assert say_last_words(live, keeper.path) == path, "said once"
     with Journal.open(path) as journal:
         assert [note.text for note in fold(journal.events_of("bake-1")).notes] == ["unplugged"]
