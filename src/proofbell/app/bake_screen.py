@@ -18,6 +18,7 @@ from proofbell.app.content import own
 from proofbell.app.export_line import ExportLine
 from proofbell.app.field import Field
 from proofbell.app.file_line import FileLine
+from proofbell.app.kept import kept_words
 from proofbell.app.live import Live
 from proofbell.app.log_warning import LogWarning
 from proofbell.app.looking_back import look_back, tell
@@ -232,7 +233,7 @@ class BakeScreen(Page):
             if refused is not None:
                 self.refuse(refused)
             else:
-                self._look(said)
+                self._look(kept_words(self.live, self.bake, said))
 
         self.app.run_worker(telling(), exit_on_error=True)
 

@@ -63,6 +63,7 @@ class Live:
         self.unsaved = Unsaved()
         self.left_at: Path | None = None
         """The file into which the last words of this bench were written, if any had to be."""
+        self._aside: tuple[Path, dict[str, str]] | None = None
         self.begun_anew = False
         """The journal's file was gone, and a new one was begun with what is on the bench."""
         self.not_shown: tuple[str, ...] = ()
@@ -122,7 +123,10 @@ class Live:
                 await self.say(state.id, intents.Back(since.at(now) / 1_000_000, ran_s=ran_s))
 
     async def _settle_letters(self) -> None:
-        """Two bakes of one letter, as an older program could leave them: the later one gets another."""
+        """Of two bakes of one letter, as an older program could leave them, the later one gets another.
+
+        So does one of none: its log may come from anywhere.
+        """
         held: set[str] = set()
         live = [state for state in self._states.values() if state.closed is None]
         for state in sorted(live, key=lambda state: (state.opened.wall_us, state.id)):
@@ -345,13 +349,25 @@ class Live:
         """
         states = self.states
         await asyncio.to_thread(write_known, path, [state.events for state in states])
+        self._aside = path, {state.id: state.last.digest for state in states}
         return f"{counted(len(states), 'bake')} written. To bring them back: proofbell journal restore {path}"
 
-    def put_away(self, bake: str) -> None:
-        """Take a closed bake off the bench; it stays in the journal. What is unsaved stays until it is stored."""
+    @property
+    def aside(self) -> Path | None:
+        """The other file that holds all that is unsaved, if one was written and nothing came since."""
+        if self._aside is None:
+            return None
+        path, last = self._aside
+        holds = all(self._states[bake].last.digest == last.get(bake) for bake in self.unsaved.bakes)
+        return path if holds else None
+
+    def put_away(self, bake: str) -> bool:
+        """Take a closed bake off the bench; it stays in the journal. False: not while any of it is unsaved."""
         state = self._states.get(bake)
-        if state is not None and state.closed is not None and bake not in self.unsaved:
-            del self._states[bake]
+        if state is None or state.closed is None or bake in self.unsaved:
+            return False
+        del self._states[bake]
+        return True
 
     def _put_away(self, letter: str) -> None:
         for state in self.states:
