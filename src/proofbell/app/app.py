@@ -24,6 +24,7 @@ from proofbell.app.alarm import LATER_US, Bell, ring_words
 from proofbell.app.bench_screen import BenchScreen
 from proofbell.app.boundary import Boundary
 from proofbell.app.content import in_words
+from proofbell.app.doubtful_time import DoubtLine, tell_of_doubt
 from proofbell.app.fault_file import FaultFile, fault_of
 from proofbell.app.job_control import JobControl
 from proofbell.app.key_row import KeysDialog
@@ -257,6 +258,9 @@ class ProofbellApp(JobControl, Boundary):
         top = self.screen
         for line in top.query(TroubleLine):
             line.show(self.troubles.all, self.trouble_key)
+        if top is not self.bench:
+            for told in top.query(DoubtLine):
+                tell_of_doubt(told, self.live.states, board.now)
         if top is not self.bench and hasattr(top, "moment"):
             # A screen that is being laid out or taken down has nothing to show it in yet, or any more.
             with contextlib.suppress(NoMatches):
