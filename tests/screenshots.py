@@ -12,14 +12,14 @@ from collections.abc import Awaitable, Callable
 from textual.widgets import Input
 
 from proofbell.app.app import ProofbellApp
-from proofbell.app.live import Live, Nobody
+from proofbell.app.session.live import Live, Nobody
 from proofbell.bake import intents
 from proofbell.bake.tasks import SKIPPED
 from proofbell.clock import FastClock
-from tests.app.kitchen_scene import GUESTHOUSE, KNOTS, app_on, crowd, proofing, put_on, say
-from tests.app.stage import HandClock
-from tests.plain_frame import FOLDER, plain_frame
 from tests.screenshots_pages import PAGES, draw
+from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, app_on, crowd, proofing, put_on, say
+from tests.support.plain_frame import FOLDER, plain_frame
+from tests.support.stage import HandClock
 
 Scene = Callable[[Live, FastClock], Awaitable[None]]
 

@@ -7,21 +7,21 @@ from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
-from proofbell.app.bake_screen import BakeScreen
-from proofbell.app.compare_screen import CompareScreen
-from proofbell.app.journal_screen import JournalScreen
-from proofbell.app.keeping import JournalKeeper
-from proofbell.app.kitchen_screen import KitchenScreen
-from proofbell.app.learned_screen import LearnedScreen
-from proofbell.app.live import Live
-from proofbell.app.page import Page
-from proofbell.app.plan_screen import PlanScreen
-from proofbell.app.probe_screen import ProbeScreen
+from proofbell.app.journal.bake_screen import BakeScreen
+from proofbell.app.journal.compare_screen import CompareScreen
+from proofbell.app.journal.journal_screen import JournalScreen
+from proofbell.app.journal.learned_screen import LearnedScreen
+from proofbell.app.kitchen.kitchen_screen import KitchenScreen
+from proofbell.app.kitchen.probe_screen import ProbeScreen
+from proofbell.app.plan.plan_screen import PlanScreen
+from proofbell.app.session.keeping import JournalKeeper
+from proofbell.app.session.live import Live
+from proofbell.app.widgets.page import Page
 from proofbell.bake import intents
-from tests.app.bakes import house, opened, said
-from tests.app.kitchen_scene import GUESTHOUSE
-from tests.app.stage import FORMULAS, HandClock, StageApp
-from tests.plain_frame import FOLDER, plain_frame
+from tests.support.bakes import house, opened, said
+from tests.support.kitchen_scene import GUESTHOUSE
+from tests.support.plain_frame import FOLDER, plain_frame
+from tests.support.stage import FORMULAS, HandClock, StageApp
 
 FORMULA_FILES = sorted(FORMULAS.glob("*.toml"))
 NAMES = ("harbour-knots", "quay-pan-loaf", "harbour-knots", "breakwater-flatbread", "lamplighter-loaf")

@@ -6,8 +6,8 @@ import inspect
 import subprocess
 import sys
 
-from proofbell.app import bench_going
-from proofbell.app.ahead import SCREENS
+from proofbell.app.bench import bench_going
+from proofbell.app.preload import SCREENS
 
 
 def test_every_screen_that_the_bench_imports_late_is_read_ahead() -> None:
@@ -23,7 +23,7 @@ def _source() -> str:
 def test_reading_ahead_leaves_nothing_for_the_first_key() -> None:
     code = (
         "import sys, proofbell.app.app\n"
-        "from proofbell.app.ahead import SCREENS, read_ahead\n"
+        "from proofbell.app.preload import SCREENS, read_ahead\n"
         "names = [f'proofbell.app.{name}' for name in SCREENS]\n"
         "before = [name for name in names if name in sys.modules]\n"
         "read_ahead()\n"

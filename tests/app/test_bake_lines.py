@@ -5,16 +5,16 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from tests.app.bakes import at_first_proof, opened, said
-from tests.app.stage import HandClock, live_kitchen
+from tests.support.bakes import at_first_proof, opened, said
+from tests.support.stage import HandClock, live_kitchen
 
-from proofbell.app.bake_drawing import axis_of, chart_of, draw_readings, draw_strips
-from proofbell.app.bake_lines import VIEWS
-from proofbell.app.canvas import Canvas
+from proofbell.app.drawing.canvas import Canvas
+from proofbell.app.journal.bake_drawing import axis_of, chart_of, draw_readings, draw_strips
+from proofbell.app.journal.bake_lines import VIEWS
 from proofbell.bake import intents
 from proofbell.bake.state import BakeState
-from proofbell.journal.compare import compare
-from proofbell.journal.review import review
+from proofbell.journal.reviews.compare import compare
+from proofbell.journal.reviews.review import review
 
 
 async def _not_begun() -> BakeState:

@@ -7,26 +7,26 @@ from collections.abc import Collection, Sequence
 from dataclasses import replace
 
 import pytest
-from tests.app.kitchen_scene import GUESTHOUSE, KNOTS, app_on, crowd, empty_bench, of, proofing, put_on, say
-from tests.app.stage import HandClock, seen
+from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, app_on, crowd, empty_bench, of, proofing, put_on, say
+from tests.support.stage import HandClock, seen
 from textual.pilot import Pilot
 
 from proofbell.app.app import ProofbellApp
-from proofbell.app.content import outside, wrapped
-from proofbell.app.header_line import room_now_c
-from proofbell.app.live import Live, Nobody
-from proofbell.app.log_lines import log_lines
-from proofbell.app.notice_line import Notice, NoticeLine, question_line
-from proofbell.app.reading_dialog import ReadingDialog
+from proofbell.app.bench.header_line import room_now_c
+from proofbell.app.bench.log_lines import log_lines
+from proofbell.app.reading.reading_dialog import ReadingDialog
+from proofbell.app.session.live import Live, Nobody
+from proofbell.app.widgets.content import outside, wrapped
+from proofbell.app.widgets.notice_line import Notice, NoticeLine, question_line
 from proofbell.bake import intents
-from proofbell.bake.decide import decide, decided
+from proofbell.bake.decisions.decide import decide, decided
 from proofbell.bake.events import Event
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import SKIPPED
-from proofbell.bake.weigh_out import weigh_out
-from proofbell.bench.what_moved import Proposal
-from proofbell.journal.faults import StaleDecision
+from proofbell.bake.weigh.weigh_out import weigh_out
+from proofbell.bench.proposals import Proposal
+from proofbell.journal.storage.faults import StaleDecision
 
 
 class Shared(Nobody):

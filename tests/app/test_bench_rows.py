@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 
-from tests.app.kitchen_scene import FLAT, KNOTS, LOAF, app_on, empty_bench, put_on
-from tests.app.stage import seen
+from tests.support.kitchen_scene import FLAT, KNOTS, LOAF, app_on, empty_bench, put_on
+from tests.support.stage import seen
 from textual.pilot import Pilot
 
 from proofbell.app.app import ProofbellApp

@@ -6,15 +6,15 @@ import asyncio
 from collections.abc import Sequence
 
 import pytest
-from tests.app.kitchen_scene import KNOTS, LOAF, app_on, crowd, empty_bench, of, proofing, put_on, say
-from tests.app.stage import HandClock, seen
+from tests.support.kitchen_scene import KNOTS, LOAF, app_on, crowd, empty_bench, of, proofing, put_on, say
+from tests.support.stage import HandClock, seen
 from textual.pilot import Pilot
 
 from proofbell.app.app import ProofbellApp
-from proofbell.app.header_line import HeaderLine
-from proofbell.app.live import Nobody
-from proofbell.app.reading_dialog import ReadingDialog
-from proofbell.app.strips import Strips
+from proofbell.app.bench.header_line import HeaderLine
+from proofbell.app.bench.strips import Strips
+from proofbell.app.reading.reading_dialog import ReadingDialog
+from proofbell.app.session.live import Nobody
 from proofbell.bake import intents
 from proofbell.bake.events import Event
 from proofbell.formula.fault import Refusal
@@ -372,7 +372,7 @@ async def test_after_the_last_stage_the_bake_stays_with_its_log_until_it_is_put_
 async def test_keys_of_the_kitchen_file_work_and_stand_on_the_row() -> None:
     from dataclasses import replace
 
-    from tests.app.kitchen_scene import GUESTHOUSE
+    from tests.support.kitchen_scene import GUESTHOUSE
 
     live, _clock = empty_bench(kitchen=replace(GUESTHOUSE, keys=(("bench.note", "comma"),)))
     await put_on(live, KNOTS)

@@ -7,13 +7,13 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from tests.app.kitchen_scene import KNOTS, app_on, empty_bench, put_on
-from tests.app.stage import HandClock, seen
+from tests.support.kitchen_scene import KNOTS, app_on, empty_bench, put_on
+from tests.support.stage import HandClock, seen
 from textual.content import Content
 from textual.pilot import Pilot
 
 from proofbell.app.app import ProofbellApp
-from proofbell.app.header_line import HeaderLine
+from proofbell.app.bench.header_line import HeaderLine
 
 
 class UnforeseenError(RuntimeError):
@@ -94,7 +94,7 @@ async def test_the_same_fault_stands_there_once_however_often_it_is_met(tmp_path
 
 
 async def test_escape_leads_back_from_a_page_whose_own_way_back_has_failed(monkeypatch: pytest.MonkeyPatch) -> None:
-    from proofbell.app.start_screen import StartScreen
+    from proofbell.app.start.start_screen import StartScreen
 
     monkeypatch.setattr(StartScreen, "action_back", lambda _self: fail())
     live, _clock = empty_bench()
@@ -110,7 +110,7 @@ async def test_escape_leads_back_from_a_page_whose_own_way_back_has_failed(monke
 
 
 async def test_a_line_of_a_list_that_cannot_be_made_hides_no_other(monkeypatch: pytest.MonkeyPatch) -> None:
-    from proofbell.app.start_screen import StartScreen
+    from proofbell.app.start.start_screen import StartScreen
 
     line = StartScreen._line
 

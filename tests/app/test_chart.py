@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from proofbell.app.canvas import Canvas
-from proofbell.app.chart import HEAD, Chart, Dot, draw_chart
-from proofbell.app.time_axis import SECOND, Axis, labels
+from proofbell.app.drawing.canvas import Canvas
+from proofbell.app.drawing.chart import HEAD, Chart, Dot, draw_chart
+from proofbell.app.drawing.time_axis import SECOND, Axis, labels
 from proofbell.bake.stamp import Stamp
 
 NOW = Stamp(1_773_471_600_000_000, 5_000_000_000, "boot-1", 60)
@@ -46,7 +46,7 @@ def test_every_value_that_stands_on_the_chart_is_one_that_was_read(read: list[tu
 
 def test_the_hours_on_the_axis_are_the_walls_on_either_side_of_a_clock_change(monkeypatch: pytest.MonkeyPatch) -> None:
     change_us = 1_774_746_000_000_000  # 29 March 2026, 01:00 UTC, by the rules of the European Union
-    monkeypatch.setattr("proofbell.app.local_time.offset_min", lambda at_us: 60 if at_us >= change_us else 0)
+    monkeypatch.setattr("proofbell.app.session.local_time.offset_min", lambda at_us: 60 if at_us >= change_us else 0)
     now = Stamp(change_us - 3600 * SECOND, 0, "boot-1", 0)
     axis = Axis(now.wall_us, 180 * SECOND, 70)
     assert [words for _, words in labels(axis, now)][:4] == ["Sun", "00:30", "02:00", "02:30"]

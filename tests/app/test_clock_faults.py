@@ -14,22 +14,22 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
-from tests.app.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, app_on, proofing, put_on, say
-from tests.app.stage import HandClock, seen
+from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, app_on, proofing, put_on, say
+from tests.support.stage import HandClock, seen
 from textual.pilot import Pilot
 from textual.widgets import Input
 
 from proofbell.app.app import ProofbellApp
-from proofbell.app.bake_log import BakeLog
-from proofbell.app.canvas import Canvas
-from proofbell.app.countdown_words import number
-from proofbell.app.digits import columns, draw_blocks, lines
-from proofbell.app.far_view import FarView
-from proofbell.app.keeping import JournalKeeper
-from proofbell.app.live import Live
-from proofbell.app.reading_dialog import ReadingDialog
-from proofbell.app.time_dialog import TimeDialog
-from proofbell.app.trouble_dialog import TroubleDialog
+from proofbell.app.bench.bake_log import BakeLog
+from proofbell.app.bench.countdown_words import number
+from proofbell.app.bench.far_view import FarView
+from proofbell.app.bench.time_dialog import TimeDialog
+from proofbell.app.drawing.canvas import Canvas
+from proofbell.app.drawing.digits import columns, draw_blocks, lines
+from proofbell.app.reading.reading_dialog import ReadingDialog
+from proofbell.app.session.keeping import JournalKeeper
+from proofbell.app.session.live import Live
+from proofbell.app.widgets.trouble_dialog import TroubleDialog
 from proofbell.bake import intents
 from proofbell.bake.events import ClockSet, TimeRebased
 from proofbell.bake.stamp import Stamp

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from tests.app.bakes import at_first_proof
-from tests.app.stage import live_kitchen
+from tests.support.bakes import at_first_proof
+from tests.support.stage import live_kitchen
 
 from proofbell.bake.events import ClockSet
 

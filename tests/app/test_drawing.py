@@ -9,13 +9,13 @@ from hypothesis import strategies as st
 from rich.cells import cell_len
 from textual.content import Content
 
-from proofbell.app.canvas import Canvas
-from proofbell.app.digits import columns, draw_blocks, known, largest_scale, lines
-from proofbell.app.pieces import Piece, fitting, in_a_row
-from proofbell.app.strip_drawing import Block, StripRow, draw_strip
-from proofbell.app.time_axis import SECOND, axis_for, labels
+from proofbell.app.drawing.canvas import Canvas
+from proofbell.app.drawing.digits import columns, draw_blocks, known, largest_scale, lines
+from proofbell.app.drawing.strip_drawing import Block, StripRow, draw_strip
+from proofbell.app.drawing.time_axis import SECOND, axis_for, labels
+from proofbell.app.widgets.pieces import Piece, fitting, in_a_row
 from proofbell.bake.stamp import Stamp
-from proofbell.bench.model import LETTERS
+from proofbell.planner.model import LETTERS
 
 HOUR = 3600 * SECOND
 WORDS = st.text(st.sampled_from("abc ▒面包パン🥖é́ﬁ"), max_size=30)

@@ -7,9 +7,9 @@ import sys
 from pathlib import Path
 
 import pytest
-from tests.app.stage import HandClock
+from tests.support.stage import HandClock
 
-from proofbell.app.fault_file import MOST_BYTES, Fault, FaultFile, fault_of, text_of
+from proofbell.app.terminal.fault_file import MOST_BYTES, Fault, FaultFile, fault_of, text_of
 
 
 def failing(secret: str) -> None:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import pytest
-from tests.app.bakes import house, opened
-from tests.app.kitchen_scene import app_on
-from tests.app.stage import live_kitchen, seen
+from tests.support.bakes import house, opened
+from tests.support.kitchen_scene import app_on
+from tests.support.stage import live_kitchen, seen
 
 from proofbell.bake import intents
 from proofbell.bake.tasks import oven_on_task

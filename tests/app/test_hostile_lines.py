@@ -7,25 +7,25 @@ from dataclasses import replace
 
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
-from tests.app.bakes import house
-from tests.app.stage import MORNING_US, HandClock
+from tests.support.bakes import house
+from tests.support.stage import MORNING_US, HandClock
 from textual.content import Content
 
-from proofbell.app.bake_lines import VIEWS
-from proofbell.app.compare_screen import _sentences
-from proofbell.app.local_time import hour_minute
-from proofbell.app.page import titled
-from proofbell.app.plan_day import PlanDay
-from proofbell.app.plan_lines import bake_cells, clash_words, plan_lines
+from proofbell.app.journal.bake_lines import VIEWS
+from proofbell.app.journal.compare_screen import _sentences
+from proofbell.app.plan.plan_lines import bake_cells, clash_words, plan_lines
+from proofbell.app.session.day_plan import PlanDay
+from proofbell.app.session.local_time import hour_minute
+from proofbell.app.widgets.page import titled
 from proofbell.bake.rehearse import rehearse
-from proofbell.bake.weigh_out import weigh_out
-from proofbell.bench.clashes import clashes_of
-from proofbell.bench.search import plan
-from proofbell.bench.timetable import timetable
+from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.formula.model import Formula
-from proofbell.journal.compare import compare
-from proofbell.journal.review import review
+from proofbell.journal.reviews.compare import compare
+from proofbell.journal.reviews.review import review
 from proofbell.kitchen.model import Kitchen
+from proofbell.planner.clashes import clashes_of
+from proofbell.planner.search import plan
+from proofbell.planner.timetable import timetable
 
 NOW = HandClock().stamp()
 KITCHEN = Kitchen()

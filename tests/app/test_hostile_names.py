@@ -7,8 +7,8 @@ from dataclasses import replace
 
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
-from tests.app.kitchen_scene import KNOTS, app_on, empty_bench, formula, put_on, say
-from tests.app.stage import seen
+from tests.support.kitchen_scene import KNOTS, app_on, empty_bench, formula, put_on, say
+from tests.support.stage import seen
 
 from proofbell.bake import intents
 from proofbell.formula.model import Formula

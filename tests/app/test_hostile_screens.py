@@ -12,8 +12,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from tests.app.stage import HandClock, seen
-from tests.hostile import FORMULAS, LETTERS, TEXTS, fill, harmful, hostile_kitchen
+from tests.support.hostile import FORMULAS, LETTERS, TEXTS, fill, harmful, hostile_kitchen
+from tests.support.stage import HandClock, seen
 from textual import events
 from textual.pilot import Pilot
 from textual.screen import Screen
@@ -22,29 +22,29 @@ from textual.worker import WorkerCancelled
 
 import proofbell.app
 from proofbell.app.app import ProofbellApp
-from proofbell.app.bake_log import BakeLog
-from proofbell.app.bake_screen import BakeScreen
-from proofbell.app.bench_screen import BenchScreen
-from proofbell.app.compare_screen import CompareScreen
-from proofbell.app.confirm_dialog import ConfirmDialog
-from proofbell.app.far_view import FarView
-from proofbell.app.journal_screen import JournalScreen
-from proofbell.app.keeping import JournalKeeper
-from proofbell.app.key_row import KeysDialog
-from proofbell.app.kitchen_screen import KitchenScreen
-from proofbell.app.learned_screen import LearnedScreen
-from proofbell.app.live import Live
-from proofbell.app.note_dialog import NoteDialog
-from proofbell.app.page import Page
-from proofbell.app.plan_screen import PlanScreen
-from proofbell.app.probe_screen import ProbeScreen
-from proofbell.app.reading_dialog import ReadingDialog
-from proofbell.app.start_screen import StartScreen
-from proofbell.app.time_dialog import TimeDialog
-from proofbell.app.trouble_dialog import TroubleDialog
-from proofbell.app.troubles import Trouble
-from proofbell.app.weigh_screen import WeighScreen
-from proofbell.app.why_screen import WhyScreen
+from proofbell.app.bench.bake_log import BakeLog
+from proofbell.app.bench.bench_screen import BenchScreen
+from proofbell.app.bench.far_view import FarView
+from proofbell.app.bench.note_dialog import NoteDialog
+from proofbell.app.bench.time_dialog import TimeDialog
+from proofbell.app.journal.bake_screen import BakeScreen
+from proofbell.app.journal.compare_screen import CompareScreen
+from proofbell.app.journal.journal_screen import JournalScreen
+from proofbell.app.journal.learned_screen import LearnedScreen
+from proofbell.app.kitchen.kitchen_screen import KitchenScreen
+from proofbell.app.kitchen.probe_screen import ProbeScreen
+from proofbell.app.plan.plan_screen import PlanScreen
+from proofbell.app.reading.reading_dialog import ReadingDialog
+from proofbell.app.session.keeping import JournalKeeper
+from proofbell.app.session.live import Live
+from proofbell.app.session.troubles import Trouble
+from proofbell.app.start.start_screen import StartScreen
+from proofbell.app.weigh.weigh_screen import WeighScreen
+from proofbell.app.weigh.why_screen import WhyScreen
+from proofbell.app.widgets.confirm_dialog import ConfirmDialog
+from proofbell.app.widgets.key_row import KeysDialog
+from proofbell.app.widgets.page import Page
+from proofbell.app.widgets.trouble_dialog import TroubleDialog
 from proofbell.bake.doubt import Outage
 
 ON_SCREEN = {

@@ -8,17 +8,17 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from tests.app.bakes import at_first_proof, house, opened, said
-from tests.app.stage import HandClock, StageApp, live_kitchen, seen
+from tests.support.bakes import at_first_proof, house, opened, said
+from tests.support.stage import HandClock, StageApp, live_kitchen, seen
 from textual.pilot import Pilot
 
-from proofbell.app.bake_lines import VIEWS
-from proofbell.app.bake_screen import BakeScreen
-from proofbell.app.compare_screen import CompareScreen
-from proofbell.app.journal_screen import JournalScreen
-from proofbell.app.keeping import JournalKeeper
-from proofbell.app.live import Live
-from proofbell.app.looking_back import look_back
+from proofbell.app.journal.bake_lines import VIEWS
+from proofbell.app.journal.bake_screen import BakeScreen
+from proofbell.app.journal.compare_screen import CompareScreen
+from proofbell.app.journal.journal_screen import JournalScreen
+from proofbell.app.session.journal_access import look_back
+from proofbell.app.session.keeping import JournalKeeper
+from proofbell.app.session.live import Live
 from proofbell.bake import intents
 
 

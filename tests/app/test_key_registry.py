@@ -9,12 +9,12 @@ from typing import Any
 import pytest
 from textual.screen import Screen
 
-from proofbell.app.actions import ACTIONS, bindings, of_screen, with_keys
-from proofbell.app.bake_log import BakeLog
-from proofbell.app.bench_screen import BenchScreen
-from proofbell.app.far_view import FarView
-from proofbell.app.key_row import key_list
-from proofbell.app.reading_dialog import ReadingDialog
+from proofbell.app.bench.bake_log import BakeLog
+from proofbell.app.bench.bench_screen import BenchScreen
+from proofbell.app.bench.far_view import FarView
+from proofbell.app.reading.reading_dialog import ReadingDialog
+from proofbell.app.widgets.actions import ACTIONS, bindings, of_screen, with_keys
+from proofbell.app.widgets.key_row import key_list
 from proofbell.formula.fault import Refusal
 
 SCREENS: dict[str, type[Screen[Any]]] = {

@@ -6,17 +6,17 @@ from collections.abc import AsyncIterator
 from pathlib import Path
 
 import pytest
-from tests.app.kitchen_scene import app_on, empty_bench, of, proofing
-from tests.app.stage import HandClock, live_kitchen, seen
 from tests.app.test_journal_screens import baked, settled
+from tests.support.kitchen_scene import app_on, empty_bench, of, proofing
+from tests.support.stage import HandClock, live_kitchen, seen
 from textual import events
 from textual.pilot import Pilot
 
-from proofbell.app import keys_in_turn
 from proofbell.app.app import ProofbellApp
-from proofbell.app.keeping import JournalKeeper
-from proofbell.app.live import Live
-from proofbell.app.looking_back import look_back
+from proofbell.app.session.journal_access import look_back
+from proofbell.app.session.keeping import JournalKeeper
+from proofbell.app.session.live import Live
+from proofbell.app.terminal import keys_in_turn
 
 
 @pytest.fixture

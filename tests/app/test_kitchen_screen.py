@@ -5,12 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from tests.app.stage import StageApp, live_kitchen, seen
+from tests.support.stage import StageApp, live_kitchen, seen
 
-from proofbell.app.kitchen_screen import KitchenScreen
-from proofbell.app.probe_screen import ProbeScreen
-from proofbell.app.rows import Rows
-from proofbell.app.typed import quantity
+from proofbell.app.kitchen.kitchen_screen import KitchenScreen
+from proofbell.app.kitchen.probe_screen import ProbeScreen
+from proofbell.app.widgets.rows import Rows
+from proofbell.app.widgets.typed import quantity
 from proofbell.kitchen.file import load_kitchen
 from proofbell.kitchen.model import Kitchen
 from proofbell.kitchen.settings import setting_names

@@ -9,18 +9,18 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
-from tests.app.stage import StageApp, live_kitchen, seen
 from tests.app.test_journal_screens import settled
 from tests.journal.generate import fill
+from tests.support.stage import StageApp, live_kitchen, seen
 
 from proofbell.app.app import ProofbellApp
-from proofbell.app.export_line import BackupLine, ExportLine
-from proofbell.app.file_line import FileLine
-from proofbell.app.journal_screen import JournalScreen
-from proofbell.app.keeping import JournalKeeper
-from proofbell.app.live import Live
-from proofbell.journal import schema
-from proofbell.journal.store import Journal
+from proofbell.app.journal.journal_screen import JournalScreen
+from proofbell.app.session.keeping import JournalKeeper
+from proofbell.app.session.live import Live
+from proofbell.app.widgets.export_line import BackupLine, ExportLine
+from proofbell.app.widgets.file_line import FileLine
+from proofbell.journal.storage import schema
+from proofbell.journal.storage.store import Journal
 
 COUNT = 30
 
@@ -49,8 +49,8 @@ def damage(path: Path) -> None:
 async def test_the_list_grows_while_it_is_read_and_says_how_far_it_is(
     large: Large, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("proofbell.journal.index.AT_ONCE", 10)
-    monkeypatch.setattr("proofbell.app.journal_screen.SHOWN_AFTER", 10)
+    monkeypatch.setattr("proofbell.journal.storage.index.AT_ONCE", 10)
+    monkeypatch.setattr("proofbell.app.journal.journal_screen.SHOWN_AFTER", 10)
     screen = JournalScreen(large[0])
     told: list[tuple[str, int]] = []
     came = screen._came
@@ -135,17 +135,17 @@ async def test_esc_leaves_off_what_is_being_written_and_leaves_no_file(
 async def test_an_export_that_is_left_off_half_way_leaves_nothing_behind(
     large: Large, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from proofbell.app import looking_back
+    from proofbell.app.session import journal_access
 
     live, _ = large
     folder = tmp_path / "out"
     folder.mkdir()
-    monkeypatch.setattr(looking_back, "EVERY", 1)
+    monkeypatch.setattr(journal_access, "EVERY", 1)
     with Journal.open(large[1]) as journal:
         ids = journal.bake_ids()
     some = asyncio.Event()
     job = asyncio.create_task(
-        looking_back.export(live, ids * 50, folder / "all.md", lambda _done, _of: some.set(), overwrite=False)
+        journal_access.export(live, ids * 50, folder / "all.md", lambda _done, _of: some.set(), overwrite=False)
     )
     await some.wait()
     job.cancel()

@@ -5,15 +5,15 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from tests.app.kitchen_scene import GUESTHOUSE, KNOTS, app_on, put_on, say
-from tests.app.stage import HandClock
+from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, app_on, put_on, say
+from tests.support.stage import HandClock
 
-from proofbell.app.keeping import JournalKeeper
-from proofbell.app.last_words import left_behind, say_last_words
-from proofbell.app.live import Live
+from proofbell.app.session.keeping import JournalKeeper
+from proofbell.app.session.last_words import left_behind, say_last_words
+from proofbell.app.session.live import Live
 from proofbell.bake import intents
 from proofbell.bake.fold import fold
-from proofbell.journal.store import Journal
+from proofbell.journal.storage.store import Journal
 
 
 async def unplugged(folder: Path) -> tuple[Live, JournalKeeper]:

@@ -7,14 +7,14 @@ from collections.abc import AsyncIterator
 from pathlib import Path
 
 import pytest
-from tests.app.bakes import at_first_proof, house, said
-from tests.app.stage import FORMULAS, HandClock, StageApp, live_kitchen, seen
+from tests.support.bakes import at_first_proof, house, said
+from tests.support.stage import FORMULAS, HandClock, StageApp, live_kitchen, seen
 from textual.pilot import Pilot
 
-from proofbell.app.keeping import JournalKeeper
-from proofbell.app.kitchen_screen import KitchenScreen
-from proofbell.app.live import Live
-from proofbell.app.start_screen import StartScreen
+from proofbell.app.kitchen.kitchen_screen import KitchenScreen
+from proofbell.app.session.keeping import JournalKeeper
+from proofbell.app.session.live import Live
+from proofbell.app.start.start_screen import StartScreen
 from proofbell.bake import intents
 from proofbell.journal.learning.use import use
 
@@ -77,7 +77,7 @@ async def test_a_dough_that_always_comes_out_warm_gets_cooler_milk_and_the_scree
 
 
 async def _batch(live: Live, bake: str) -> float | None:
-    from proofbell.app.looking_back import look_back
+    from proofbell.app.session.journal_access import look_back
 
     return (await look_back(live, bake)).state.batch.liquid_c
 

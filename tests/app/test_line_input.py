@@ -5,14 +5,14 @@ from __future__ import annotations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from tests.app.kitchen_scene import KNOTS, app_on, empty_bench, of, proofing, put_on
-from tests.app.stage import seen
+from tests.support.kitchen_scene import KNOTS, app_on, empty_bench, of, proofing, put_on
+from tests.support.stage import seen
 from textual.app import App, ComposeResult
 from textual.events import Paste
 from textual.widgets import Input
 
-from proofbell.app.line_input import STANDS_FOR, LineInput, shown_as
-from proofbell.app.note_dialog import NoteDialog
+from proofbell.app.bench.note_dialog import NoteDialog
+from proofbell.app.widgets.line_input import STANDS_FOR, LineInput, shown_as
 from proofbell.bake.state import BakeState
 from proofbell.visible import harmful_places
 

@@ -12,12 +12,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from proofbell.app.local_time import clock_words, hour_minute, with_date
-from proofbell.app.time_axis import axis_for, labels
+from proofbell.app.drawing.time_axis import axis_for, labels
+from proofbell.app.session.local_time import clock_words, hour_minute, with_date
 from proofbell.bake.stamp import Stamp
-from proofbell.bench.when import is_span
 from proofbell.clock import comes_twice, offset_min, utc_us
-from proofbell.journal.moments import twice_mark
+from proofbell.journal.reviews.moments import twice_mark
+from proofbell.moment_text import is_span
 
 BERLIN = ZoneInfo("Europe/Berlin")
 AUTUMN = datetime(2026, 10, 25, 1, 0, tzinfo=UTC)

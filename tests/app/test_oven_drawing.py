@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from proofbell.app.canvas import Canvas
-from proofbell.app.strip_drawing import draw_oven
-from proofbell.app.time_axis import SECOND, Axis
+from proofbell.app.drawing.canvas import Canvas
+from proofbell.app.drawing.strip_drawing import draw_oven
+from proofbell.app.drawing.time_axis import SECOND, Axis
 from proofbell.bench.board import Busy
 
 COLUMN = 5 * 60 * SECOND

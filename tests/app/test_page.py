@@ -5,21 +5,21 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from tests.app.bakes import at_first_proof
-from tests.app.stage import StageApp, live_kitchen, seen
+from tests.support.bakes import at_first_proof
+from tests.support.stage import StageApp, live_kitchen, seen
 
-from proofbell.app.actions import of_screen
-from proofbell.app.bake_screen import BakeScreen
-from proofbell.app.compare_screen import CompareScreen
-from proofbell.app.journal_screen import JournalScreen
-from proofbell.app.kitchen_screen import KitchenScreen
-from proofbell.app.learned_screen import LearnedScreen
-from proofbell.app.page import Page
-from proofbell.app.plan_screen import PlanScreen
-from proofbell.app.probe_screen import ProbeScreen
-from proofbell.app.start_screen import StartScreen
-from proofbell.app.weigh_screen import WeighScreen
-from proofbell.app.why_screen import WhyScreen
+from proofbell.app.journal.bake_screen import BakeScreen
+from proofbell.app.journal.compare_screen import CompareScreen
+from proofbell.app.journal.journal_screen import JournalScreen
+from proofbell.app.journal.learned_screen import LearnedScreen
+from proofbell.app.kitchen.kitchen_screen import KitchenScreen
+from proofbell.app.kitchen.probe_screen import ProbeScreen
+from proofbell.app.plan.plan_screen import PlanScreen
+from proofbell.app.start.start_screen import StartScreen
+from proofbell.app.weigh.weigh_screen import WeighScreen
+from proofbell.app.weigh.why_screen import WhyScreen
+from proofbell.app.widgets.actions import of_screen
+from proofbell.app.widgets.page import Page
 
 PAGES: list[type[Page]] = [
     StartScreen,

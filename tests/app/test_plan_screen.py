@@ -7,20 +7,20 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from tests.app.bakes import house, opened, said
-from tests.app.stage import FORMULAS, MORNING_US, StageApp, live_kitchen, seen
+from tests.support.bakes import house, opened, said
+from tests.support.stage import FORMULAS, MORNING_US, StageApp, live_kitchen, seen
 from textual.pilot import Pilot
 
-from proofbell.app.local_time import hour_minute
-from proofbell.app.plan_day import PlanDay
-from proofbell.app.plan_drawing import PlanDrawing, hands_busy
-from proofbell.app.plan_screen import PlanScreen
+from proofbell.app.plan.plan_drawing import PlanDrawing, hands_busy
+from proofbell.app.plan.plan_screen import PlanScreen
+from proofbell.app.session.day_plan import PlanDay
+from proofbell.app.session.local_time import hour_minute
 from proofbell.bake import intents
-from proofbell.bake.weigh_out import weigh_out
-from proofbell.bench.clashes import alone_over_s, sound_beside
-from proofbell.bench.search import plan
-from proofbell.bench.timetable import timetable
+from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.kitchen.model import Kitchen
+from proofbell.planner.clashes import alone_over_s, sound_beside
+from proofbell.planner.search import plan
+from proofbell.planner.timetable import timetable
 
 KNOTS = FORMULAS / "harbour-knots.toml"
 LOAF = FORMULAS / "quay-pan-loaf.toml"

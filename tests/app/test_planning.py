@@ -8,19 +8,21 @@ from dataclasses import replace
 import pytest
 from tests.benchmarks.kitchens import kitchen
 
-from proofbell.app import planning
-from proofbell.bench.dive import Stop
-from proofbell.bench.model import Plan
-from proofbell.bench.search import plan
+from proofbell.app.session import planner_thread
+from proofbell.planner.model import Plan
+from proofbell.planner.search import plan
+from proofbell.planner.solver.branch_and_bound import Stop
 
 
-@pytest.mark.parametrize(("late_s", "looked_for_s"), [(0, planning.STALE_FOR_S), (600, planning.BETTER_FOR_S)])
+@pytest.mark.parametrize(
+    ("late_s", "looked_for_s"), [(0, planner_thread.STALE_FOR_S), (600, planner_thread.BETTER_FOR_S)]
+)
 def test_nothing_better_for_long_ends_the_search_unless_something_will_be_late(
     monkeypatch: pytest.MonkeyPatch, late_s: int, looked_for_s: float
 ) -> None:
     now_s = 100.0
-    monkeypatch.setattr(planning, "running_s", lambda: now_s)
-    monkeypatch.setattr(planning, "_give_way", lambda woke_s: woke_s)
+    monkeypatch.setattr(planner_thread, "running_s", lambda: now_s)
+    monkeypatch.setattr(planner_thread, "_give_way", lambda woke_s: woke_s)
     first = plan(kitchen(0, 2), 1)
     first = replace(first, cost=replace(first.cost, late_s=late_s, over_s=0))
 
@@ -30,5 +32,5 @@ def test_nothing_better_for_long_ends_the_search_unless_something_will_be_late(
         while not should_stop():
             now_s += 0.5
 
-    assert list(planning.better_plans(look, lambda: True)) == [first]
+    assert list(planner_thread.better_plans(look, lambda: True)) == [first]
     assert now_s - 100.0 == pytest.approx(looked_for_s, abs=0.6)

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from textual.content import Content
 
-from proofbell.app.prose import set_in
+from proofbell.app.widgets.prose import set_in
 
 WORDS = st.lists(st.sampled_from(["dough", "2.8 ml", "450 g", "cool", "25.0 °C", "of", "1 h 05 min"]), max_size=30)
 

@@ -6,14 +6,14 @@ import re
 from dataclasses import replace
 
 import pytest
-from tests.app.kitchen_scene import app_on, empty_bench, formula, of, proofing, put_on, say
-from tests.app.stage import HandClock, seen
+from tests.support.kitchen_scene import app_on, empty_bench, formula, of, proofing, put_on, say
+from tests.support.stage import HandClock, seen
 from textual.pilot import Pilot
 from textual.widgets import Input
 
 from proofbell.app.app import ProofbellApp
-from proofbell.app.live import Live
-from proofbell.app.reading_dialog import ReadingDialog
+from proofbell.app.reading.reading_dialog import ReadingDialog
+from proofbell.app.session.live import Live
 from proofbell.bake import intents
 from proofbell.formula.model import Check, Formula, Rate
 from proofbell.kitchen.model import Kitchen, Probe

@@ -5,13 +5,13 @@ from __future__ import annotations
 from itertools import pairwise
 
 import pytest
-from tests.app.kitchen_scene import FLAT, GUESTHOUSE, KNOTS, LOAF, app_on, empty_bench, formula, proofing, say
-from tests.app.stage import HandClock, seen
+from tests.support.kitchen_scene import FLAT, GUESTHOUSE, KNOTS, LOAF, app_on, empty_bench, formula, proofing, say
+from tests.support.stage import HandClock, seen
 
 from proofbell.app.rehearsal import rehearsed
 from proofbell.bake import intents
-from proofbell.bake.batch import Batch
-from proofbell.bake.weigh_out import weigh_out
+from proofbell.bake.weigh.batch import Batch
+from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.clock import FastClock
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import Formula

@@ -6,15 +6,15 @@ from collections.abc import Callable, Iterator
 from queue import SimpleQueue
 
 import pytest
-from tests.app.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, empty_bench, of, proofing, put_on, say
-from tests.app.stage import HandClock
 from tests.app.test_rehearsal import sized
+from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, empty_bench, of, proofing, put_on, say
+from tests.support.stage import HandClock
 
-from proofbell.app.live import Live
 from proofbell.app.rehearsal import rehearsed
-from proofbell.app.replanning import Replanning
+from proofbell.app.session.live import Live
+from proofbell.app.session.replanning import Replanning
 from proofbell.bake import intents
-from proofbell.bench.model import Plan
+from proofbell.planner.model import Plan
 
 PATIENCE_S = 40
 
@@ -200,7 +200,7 @@ async def test_a_planner_that_breaks_down_says_so_once_and_takes_the_next_questi
         raise ZeroDivisionError
 
     with monkeypatch.context() as patched:
-        patched.setattr("proofbell.app.replanning.improve", broken)
+        patched.setattr("proofbell.app.session.replanning.improve", broken)
         told = beside.look()
     assert len(told) == 1
     assert "ZeroDivisionError" in told[0]

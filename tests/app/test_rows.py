@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from tests.app.stage import seen
+from tests.support.stage import seen
 from textual.app import App, ComposeResult
 from textual.content import Content
 
-from proofbell.app.rows import Rows, columns
+from proofbell.app.widgets.rows import Rows, columns
 
 
 class ListApp(App[None]):

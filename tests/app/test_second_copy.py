@@ -9,20 +9,20 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from tests.app.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, app_on, formula, of, put_on, say
-from tests.app.stage import HandClock
+from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, app_on, formula, of, put_on, say
+from tests.support.stage import HandClock
 
-from proofbell.app.keeping import JournalKeeper
-from proofbell.app.live import Live
+from proofbell.app.session.keeping import JournalKeeper
+from proofbell.app.session.live import Live
 from proofbell.bake import intents
-from proofbell.bake.decide import decide
+from proofbell.bake.decisions.decide import decide
 from proofbell.bake.fold import fold
 from proofbell.bake.intents import Intent, Refused
-from proofbell.bake.weigh_out import weigh_out
+from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.formula.fault import Refusal
-from proofbell.journal.rotation import backup_path
-from proofbell.journal.store import Journal
-from proofbell.journal.verify import verify
+from proofbell.journal.recovery.rotation import backup_path
+from proofbell.journal.recovery.verify import verify
+from proofbell.journal.storage.store import Journal
 
 Kept = tuple[Live, HandClock, Path]
 

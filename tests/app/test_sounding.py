@@ -17,10 +17,10 @@ from pathlib import Path
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from tests.app.kitchen_scene import GUESTHOUSE, app_on, empty_bench, proofing
-from tests.app.stage import seen
+from tests.support.kitchen_scene import GUESTHOUSE, app_on, empty_bench, proofing
+from tests.support.stage import seen
 
-from proofbell.app.sounding import GRACE_US, LONGEST_US, Commands, notification
+from proofbell.app.session.sounding import GRACE_US, LONGEST_US, Commands, notification
 
 PATIENCE_S = 40.0
 

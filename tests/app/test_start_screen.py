@@ -6,18 +6,18 @@ import re
 from pathlib import Path
 
 import pytest
-from tests.app.bakes import house
-from tests.app.stage import FORMULAS, StageApp, live_kitchen, seen
 from tests.journal.generate import Truth, simulated_bakes
+from tests.support.bakes import house
+from tests.support.stage import FORMULAS, StageApp, live_kitchen, seen
 from textual.pilot import Pilot
 from textual.widgets import Static
 
-from proofbell.app.start_screen import StartScreen
-from proofbell.app.start_words import comes_to
-from proofbell.app.typed import quantity, whole
-from proofbell.app.weigh_screen import WeighScreen
+from proofbell.app.start.start_screen import StartScreen
+from proofbell.app.start.start_words import comes_to
+from proofbell.app.weigh.weigh_screen import WeighScreen
+from proofbell.app.widgets.typed import quantity, whole
 from proofbell.bake.stamp import Stamp
-from proofbell.bake.weigh_out import weigh_out
+from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.journal.learning.evidence import evidence
 from proofbell.journal.learning.habits import Habits
 from proofbell.journal.learning.use import use

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import pytest
-from tests.app.kitchen_scene import KNOTS, app_on, empty_bench, proofing, put_on
-from tests.app.stage import FullDisk, seen
+from tests.support.kitchen_scene import KNOTS, app_on, empty_bench, proofing, put_on
+from tests.support.stage import FullDisk, seen
 
-from proofbell.app.trouble_dialog import TroubleDialog
-from proofbell.app.trouble_line import MOST_LINES
-from proofbell.app.troubles import ABOUT, FAULT, UNREAD, UNSAVED, Troubles
+from proofbell.app.session.troubles import ABOUT, FAULT, UNREAD, UNSAVED, Troubles
+from proofbell.app.widgets.trouble_dialog import TroubleDialog
+from proofbell.app.widgets.trouble_line import MOST_LINES
 from proofbell.bake import intents
 
 

@@ -9,17 +9,17 @@ from collections.abc import AsyncIterator
 from pathlib import Path
 
 import pytest
-from tests.app.bakes import at_first_proof
-from tests.app.stage import FORMULAS, StageApp, live_kitchen, seen
+from tests.support.bakes import at_first_proof
+from tests.support.stage import FORMULAS, StageApp, live_kitchen, seen
 from textual.pilot import Pilot
 from textual.screen import Screen
 from textual.widgets import Input
 
-from proofbell.app.formula_files import read_file
-from proofbell.app.journal_screen import JournalScreen
-from proofbell.app.keeping import JournalKeeper
-from proofbell.app.live import Live
-from proofbell.app.start_screen import StartScreen
+from proofbell.app.journal.journal_screen import JournalScreen
+from proofbell.app.session.formula_files import read_file
+from proofbell.app.session.keeping import JournalKeeper
+from proofbell.app.session.live import Live
+from proofbell.app.start.start_screen import StartScreen
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="home folders and pipes are named otherwise there")
 

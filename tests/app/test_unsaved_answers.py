@@ -7,21 +7,21 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
-from tests.app.kitchen_scene import KNOTS, app_on, empty_bench, of, proofing, put_on, say
-from tests.app.stage import FullDisk, seen
+from tests.support.kitchen_scene import KNOTS, app_on, empty_bench, of, proofing, put_on, say
+from tests.support.stage import FullDisk, seen
 from textual.pilot import Pilot
 from textual.widgets import Input, Static
 
 from proofbell.app.app import ProofbellApp
-from proofbell.app.bake_screen import BakeScreen
-from proofbell.app.confirm_dialog import ConfirmDialog
+from proofbell.app.journal.bake_screen import BakeScreen
 from proofbell.app.kept import NOT_YET, kept_words
-from proofbell.app.reading_dialog import ReadingDialog
-from proofbell.app.trouble_dialog import TroubleDialog
+from proofbell.app.reading.reading_dialog import ReadingDialog
+from proofbell.app.widgets.confirm_dialog import ConfirmDialog
+from proofbell.app.widgets.trouble_dialog import TroubleDialog
 from proofbell.bake import intents
 from proofbell.bake.events import Event
 from proofbell.bake.fold import fold
-from proofbell.journal.store import Journal
+from proofbell.journal.storage.store import Journal
 from proofbell.visible import visible
 
 

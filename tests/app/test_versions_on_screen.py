@@ -7,26 +7,26 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from tests.app.stage import HandClock, StageApp, live_kitchen, seen
 from tests.app.test_journal_screens import settled
 from tests.journal.generate import Truth, simulated_bakes
-from tests.journal.making import chain, first_events, opened
-from tests.journal.versions import as_older, chain_again, moved_on, newer, put, rechained, stored
+from tests.support.making import chain, first_events, opened
+from tests.support.stage import HandClock, StageApp, live_kitchen, seen
+from tests.support.versions import as_older, chain_again, moved_on, newer, put, rechained, stored
 
 from proofbell.app.app import ProofbellApp
-from proofbell.app.bake_lines import VIEWS
-from proofbell.app.bake_screen import BakeScreen
-from proofbell.app.compare_screen import CompareScreen
-from proofbell.app.export_line import BackupLine, ExportLine
-from proofbell.app.journal_screen import JournalScreen
-from proofbell.app.keeping import JournalKeeper
-from proofbell.app.learned_screen import LearnedScreen
-from proofbell.app.live import Live
+from proofbell.app.journal.bake_lines import VIEWS
+from proofbell.app.journal.bake_screen import BakeScreen
+from proofbell.app.journal.compare_screen import CompareScreen
+from proofbell.app.journal.journal_screen import JournalScreen
+from proofbell.app.journal.learned_screen import LearnedScreen
+from proofbell.app.session.keeping import JournalKeeper
+from proofbell.app.session.live import Live
+from proofbell.app.widgets.export_line import BackupLine, ExportLine
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
 from proofbell.bake.record import to_row
 from proofbell.formula.fault import Refusal
-from proofbell.journal.store import Journal
+from proofbell.journal.storage.store import Journal
 
 SOUND, LIVE = "00a10000", "00a10001"
 

@@ -6,12 +6,12 @@ import re
 from dataclasses import replace
 
 import pytest
-from tests.app.bakes import house, opened, said
-from tests.app.stage import StageApp, live_kitchen, seen
+from tests.support.bakes import house, opened, said
+from tests.support.stage import StageApp, live_kitchen, seen
 
-from proofbell.app.rows import Rows
-from proofbell.app.weigh_screen import WeighScreen
-from proofbell.bake.weigh_out import weigh_out
+from proofbell.app.weigh.weigh_screen import WeighScreen
+from proofbell.app.widgets.rows import Rows
+from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.dough.weights import SizeWish
 from proofbell.kitchen.model import Kitchen, Scale
 

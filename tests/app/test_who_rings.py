@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import pytest
-from tests.app.stage import MORNING_US, HandClock
+from tests.support.stage import MORNING_US, HandClock
 
-from proofbell.app.who_rings import who_rings
-from proofbell.journal.lock import Holder
+from proofbell.app.session.who_rings import who_rings
+from proofbell.journal.files.lock import Holder
 
 PTS = Holder(41, "pts/3", MORNING_US, MORNING_US + 120_000_000)
 
@@ -28,6 +28,6 @@ PTS = Holder(41, "pts/3", MORNING_US, MORNING_US + 120_000_000)
 def test_who_rings_is_said_where_it_is_not_this_window(
     monkeypatch: pytest.MonkeyPatch, holder: Holder | None, *, leads: bool, words: str
 ) -> None:
-    monkeypatch.setattr("proofbell.app.local_time.offset_min", lambda _: 60)
+    monkeypatch.setattr("proofbell.app.session.local_time.offset_min", lambda _: 60)
 
     assert who_rings(holder, HandClock().stamp(), leads=leads) == words

@@ -6,10 +6,10 @@ import itertools
 import re
 
 import pytest
-from tests.app.bakes import at_first_proof, opened, said
-from tests.app.stage import StageApp, live_kitchen, seen
+from tests.support.bakes import at_first_proof, opened, said
+from tests.support.stage import StageApp, live_kitchen, seen
 
-from proofbell.app.why_screen import WhyScreen
+from proofbell.app.weigh.why_screen import WhyScreen
 from proofbell.bake import intents
 
 

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
-from proofbell.bake.decide import Decision, decide, decided
+from proofbell.bake.decisions.decide import Decision, decide, decided
 from proofbell.bake.fold import fold
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.prompts import prompts, ringing
@@ -20,7 +20,7 @@ from proofbell.bake.tasks import QUIET, is_silence
 from proofbell.bake.view import view
 from proofbell.formula.model import Formula
 from proofbell.kitchen.model import Kitchen
-from tests.bake.baking import INTENTS, KITCHENS, READS, STEPS, Baking, adjustment, formulas, passed
+from tests.support.baking import INTENTS, KITCHENS, READS, STEPS, Baking, adjustment, formulas, passed
 
 Steps = list[tuple[tuple[str, float], Intent]]
 

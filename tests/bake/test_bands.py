@@ -9,7 +9,7 @@ import pytest
 from proofbell.bake import intents
 from proofbell.formula.model import Band, Bands, Check
 from proofbell.kitchen.model import Kitchen, Probe
-from tests.bake.baking import FIRST_PROOF, at_stage
+from tests.support.baking import FIRST_PROOF, at_stage
 
 
 @pytest.mark.parametrize(

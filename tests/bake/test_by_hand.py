@@ -8,7 +8,7 @@ import pytest
 
 from proofbell.bake import intents
 from proofbell.bake.events import StartPlanned
-from tests.bake.baking import FINAL_PROOF, FIRST_PROOF, WHOLE, Baking, adjustment, at_stage
+from tests.support.baking import FINAL_PROOF, FIRST_PROOF, WHOLE, Baking, adjustment, at_stage
 
 
 def test_longer_adds_to_the_whole_length() -> None:
@@ -136,7 +136,7 @@ def test_words_are_trimmed_shortened_and_made_whole() -> None:
 
 
 def test_only_one_bake_is_opened_under_a_name() -> None:
-    from proofbell.bake.decide import decide
+    from proofbell.bake.decisions.decide import decide
     from proofbell.bake.intents import Refused
 
     baking = Baking(WHOLE)

@@ -4,15 +4,15 @@ from dataclasses import replace
 
 import pytest
 
-from proofbell.bake.ask_first import ask_first
 from proofbell.bake.core import core_in, core_says, core_wanted
+from proofbell.bake.decisions.ask_first import ask_first
 from proofbell.bake.prompts import prompts
 from proofbell.bake.readings import READINGS
 from proofbell.bake.rehearse import Scripted, on_target, rehearse
 from proofbell.bake.stamp import Stamp
 from proofbell.formula.model import Check, Formula, Ingredient, Stage, Style
 from proofbell.kitchen.model import Kitchen, Region
-from tests.bake.baking import Baking, formula
+from tests.support.baking import Baking, formula
 
 BAKE = Stage("Bake", "bake", 30 * 60.0)
 COOL = Stage("Cool", "cool", 30 * 60.0)

@@ -8,12 +8,12 @@ import pytest
 
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
-from proofbell.bake.decide import decided
+from proofbell.bake.decisions.decide import decided
 from proofbell.bake.fold import ImpossibleError, apply, fold
 from proofbell.bake.record import make_event
 from proofbell.formula.model import Check
 from proofbell.kitchen.model import Kitchen, Probe
-from tests.bake.baking import FINAL_PROOF, FIRST_PROOF, WHOLE, Baking, adjustment, at_stage, formula
+from tests.support.baking import FINAL_PROOF, FIRST_PROOF, WHOLE, Baking, adjustment, at_stage, formula
 
 
 def correction(baking: Baking, raw: float) -> kinds.TimeAdjusted | None:

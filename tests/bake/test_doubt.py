@@ -12,16 +12,16 @@ from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, 
 
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
-from proofbell.bake.decide import decide, decided
+from proofbell.bake.decisions.decide import decide, decided
+from proofbell.bake.decisions.joining import joined, shared
 from proofbell.bake.doubt import Outage, doubt, outages, ran_on_s
 from proofbell.bake.fold import fold
 from proofbell.bake.intents import Refused
-from proofbell.bake.joining import joined, shared
 from proofbell.bake.record import from_row, to_row
 from proofbell.bake.stamp import UNKNOWN_BOOT, Stamp
-from proofbell.journal.moments import Moments
-from proofbell.journal.wording import event_words
-from tests.bake.baking import FIRST_PROOF, WHOLE, Baking, at_stage
+from proofbell.journal.reviews.moments import Moments
+from proofbell.journal.reviews.wording import event_words
+from tests.support.baking import FIRST_PROOF, WHOLE, Baking, at_stage
 
 MINUTE = 60.0
 

@@ -7,15 +7,15 @@ from hypothesis import strategies as st
 
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
-from proofbell.bake.decide import decide, decided
+from proofbell.bake.decisions.decide import decide, decided
+from proofbell.bake.decisions.joining import joined, shared
+from proofbell.bake.decisions.still_meant import still_meant
 from proofbell.bake.events import Event
 from proofbell.bake.fold import fold
 from proofbell.bake.intents import Intent, Refused
-from proofbell.bake.joining import joined, shared
 from proofbell.bake.record import chained_digest, to_row
 from proofbell.bake.state import BakeState
-from proofbell.bake.still_meant import still_meant
-from tests.bake.baking import FINAL_PROOF, FIRST_PROOF, INTENTS, Baking, formula
+from tests.support.baking import FINAL_PROOF, FIRST_PROOF, INTENTS, Baking, formula
 
 SAID = st.lists(INTENTS, max_size=8)
 

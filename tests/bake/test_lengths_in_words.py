@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from proofbell.bake.adjust import change_words, span
+from proofbell.bake.decisions.adjust import change_words, span
 
 
 def test_minutes_share_their_unit_and_hours_have_their_own_on_both_sides() -> None:

@@ -8,11 +8,11 @@ import pytest
 
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
-from proofbell.bake.decide import decided
+from proofbell.bake.decisions.decide import decided
 from proofbell.bake.fold import ImpossibleError, fold
 from proofbell.bake.letters import NO_LETTER
 from proofbell.bake.record import from_row, make_event, to_row
-from tests.bake.baking import FIRST_PROOF, WHOLE, Baking, at_stage
+from tests.support.baking import FIRST_PROOF, WHOLE, Baking, at_stage
 
 
 def test_a_bake_goes_by_the_letter_it_was_given_last() -> None:

@@ -7,7 +7,7 @@ import pytest
 from proofbell.bake import intents
 from proofbell.bake.readings import may_become, odd
 from proofbell.formula.model import Check, Stage
-from tests.bake.baking import FIRST_PROOF, at_stage
+from tests.support.baking import FIRST_PROOF, at_stage
 
 
 @pytest.mark.parametrize(

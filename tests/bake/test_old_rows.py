@@ -7,14 +7,14 @@ from dataclasses import replace
 import pytest
 
 from proofbell.bake import events as kinds
-from proofbell.bake.batch import Batch, BatchLine
 from proofbell.bake.fold import fold
 from proofbell.bake.record import chained_digest, from_row, to_row
-from proofbell.bake.weigh_out import weigh_again, weigh_out
+from proofbell.bake.weigh.batch import Batch, BatchLine
+from proofbell.bake.weigh.weigh_out import weigh_again, weigh_out
 from proofbell.dough.weights import SizeWish
 from proofbell.formula.model import BatchSize
 from proofbell.kitchen.model import Kitchen
-from tests.journal.making import KNOTS, chain, old_row, opened
+from tests.support.making import KNOTS, chain, old_row, opened
 
 
 def test_a_bake_of_before_loaf_and_tin_were_kept_is_read_and_written_as_it_was() -> None:

@@ -12,7 +12,7 @@ from proofbell.bake.tasks import QUIET, SKIPPED, oven_hot_task, oven_on_task
 from proofbell.bake.view import view
 from proofbell.formula.model import Check, Phase, Stage
 from proofbell.kitchen.model import Kitchen, Oven, OvenDial
-from tests.bake.baking import FINAL_PROOF, FIRST_PROOF, WHOLE, Baking, at_stage, formula
+from tests.support.baking import FINAL_PROOF, FIRST_PROOF, WHOLE, Baking, at_stage, formula
 
 TWENTY = Kitchen(room_c=20.0, oven=Oven(heat_up_s=1800.0))
 """From 20 to 220 °C this oven takes 200/180 of half an hour: 33 min 20 s."""

@@ -7,11 +7,11 @@ from dataclasses import replace
 import pytest
 
 from proofbell.bake import intents
-from proofbell.bake.adjust import dough_mass_g
+from proofbell.bake.decisions.adjust import dough_mass_g
 from proofbell.dough.fermentation import equal_time, time_constant_s
 from proofbell.formula.model import Rate
 from proofbell.kitchen.model import Kitchen, Probe
-from tests.bake.baking import BATCH, FINAL_PROOF, Baking, at_stage, formula
+from tests.support.baking import BATCH, FINAL_PROOF, Baking, at_stage, formula
 
 ROOM_22 = Kitchen(room_c=22.0)
 

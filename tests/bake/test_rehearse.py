@@ -16,7 +16,7 @@ from proofbell.formula.model import Band, Bands, Check, Formula, Rate, RiseWish,
 from proofbell.formula.read import load
 from proofbell.kitchen.model import Kitchen, Probe
 from proofbell.places import house_formulas
-from tests.bake.baking import BATCH, FINAL_PROOF, FIRST_PROOF, KITCHENS, WHOLE, at_stage, formula, formulas
+from tests.support.baking import BATCH, FINAL_PROOF, FIRST_PROOF, KITCHENS, WHOLE, at_stage, formula, formulas
 
 START = Stamp(0, 0, "rehearsal")
 

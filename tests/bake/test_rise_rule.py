@@ -8,7 +8,7 @@ import pytest
 
 from proofbell.bake import intents
 from proofbell.formula.model import Check
-from tests.bake.baking import FINAL_PROOF, at_stage
+from tests.support.baking import FINAL_PROOF, at_stage
 
 
 def test_not_ready_by_eye_at_the_end_extends_from_now() -> None:

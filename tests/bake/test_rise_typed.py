@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from proofbell.bake import intents
 from proofbell.bake.readings import ReadingError, is_pair, may_become, parse_reading
-from tests.bake.baking import FINAL_PROOF, at_stage
+from tests.support.baking import FINAL_PROOF, at_stage
 
 
 # IREKS Compendium of Baking Technology, 11.5: a laminated piece is proofed to between half and three quarters more.

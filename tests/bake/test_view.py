@@ -11,7 +11,7 @@ from proofbell.bake.outlook import outlook, planned
 from proofbell.bake.view import view
 from proofbell.formula.model import Stage
 from proofbell.words import length
-from tests.bake.baking import BATCH, MORNING_US, WHOLE, Baking
+from tests.support.baking import BATCH, MORNING_US, WHOLE, Baking
 
 
 def spans(baking: Baking) -> list[tuple[int, int, str]]:

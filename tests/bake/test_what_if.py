@@ -11,7 +11,7 @@ from proofbell.bake.what_if import Terms, how_it_came, how_long, how_warm, take_
 from proofbell.dough.rate import Drift
 from proofbell.formula.model import ChillInstead, Stage
 from proofbell.kitchen.model import Kitchen
-from tests.bake.baking import FIRST_PROOF, at_stage
+from tests.support.baking import FIRST_PROOF, at_stage
 
 ASKED = Terms("First proof", 4200.0, 25.0, 21.0, (), 21.0, 7000.0, 1.0, 1.0)
 

@@ -13,8 +13,8 @@ from typing import Any
 
 from ortools.sat.python import cp_model
 
-from proofbell.bench import objective
-from proofbell.bench.model import Cost, Problem, Step, Times
+from proofbell.planner import objective
+from proofbell.planner.model import Cost, Problem, Step, Times
 
 
 @dataclass(frozen=True, slots=True)

@@ -30,12 +30,12 @@ from itertools import pairwise
 
 import pyte
 
-from proofbell.app import planning
-from proofbell.app.live import Live, Nobody
+from proofbell.app.session import planner_thread
+from proofbell.app.session.live import Live, Nobody
 from proofbell.bake import intents
 from proofbell.bake.tasks import SKIPPED
 from proofbell.clock import FastClock, WallClock
-from tests.app.kitchen_scene import GUESTHOUSE, app_on, crowd, say
+from tests.support.kitchen_scene import GUESTHOUSE, app_on, crowd, say
 
 DOUGHS = 12
 KEY = b"j"
@@ -76,8 +76,8 @@ async def full_bench(live: Live, clock: FastClock) -> None:
 
 def run_program(searching: bool) -> None:  # noqa: FBT001 - handed over on the command line
     """In the pseudo-terminal: the program, until it is left."""
-    planning.BETTER_FOR_S = FOR_EVER_S
-    planning.STALE_FOR_S = FOR_EVER_S
+    planner_thread.BETTER_FOR_S = FOR_EVER_S
+    planner_thread.STALE_FOR_S = FOR_EVER_S
     clock = FastClock(WallClock().stamp(), 1.0, WallClock())
     live = Live(clock, Nobody(), GUESTHOUSE)
     asyncio.run(full_bench(live, clock))

@@ -9,7 +9,7 @@ from __future__ import annotations
 import random
 from dataclasses import replace
 
-from proofbell.bench.model import LETTERS, Capacity, Chain, Heat, Problem, Step, Times
+from proofbell.planner.model import LETTERS, Capacity, Chain, Heat, Problem, Step, Times
 
 MIN = 60
 SORTS = ("easy", "one hour", "late start", "mixed")

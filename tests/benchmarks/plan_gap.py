@@ -19,9 +19,9 @@ import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
-from proofbell.bench.model import Plan, Problem
-from proofbell.bench.replan import replan
-from proofbell.bench.search import Search
+from proofbell.planner.model import Plan, Problem
+from proofbell.planner.repair.replan import replan
+from proofbell.planner.search import Search
 from tests.benchmarks import exact, kitchens
 
 MOMENTS = 6

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from proofbell.cli import check
-from proofbell.cli.reading import formula_path, read_all, read_named
+from proofbell.cli.arguments.reading import formula_path, read_all, read_named
 from proofbell.formula.fault import Refusal
 from proofbell.places import house_formulas
 

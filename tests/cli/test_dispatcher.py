@@ -11,7 +11,7 @@ import pytest
 
 from proofbell import __version__
 from proofbell.cli import main
-from proofbell.cli.known import COMMANDS, nearest
+from proofbell.cli.arguments.known import COMMANDS, nearest
 from proofbell.formula.fault import Refusal
 from proofbell.places import house_formulas
 

@@ -12,26 +12,26 @@ from xml.etree import ElementTree as ET
 
 import icalendar
 import pytest
-from tests.hostile import FORMULAS, LETTERS, TEXTS, fill, harmful, hostile_formula, hostile_kitchen
+from tests.support.hostile import FORMULAS, LETTERS, TEXTS, fill, harmful, hostile_formula, hostile_kitchen
 
 from proofbell.bake.rehearse import rehearse
 from proofbell.bake.stamp import Stamp
-from proofbell.bake.weigh_out import weigh_out
-from proofbell.bench.chain import Wish, problem_of
-from proofbell.bench.search import plan
-from proofbell.bench.timetable import timetable
+from proofbell.bake.weigh.weigh_out import weigh_out
+from proofbell.bench.planning_problem import Wish, problem_of
 from proofbell.cli import COMMANDS, main
 from proofbell.cli.journal import FORMATS
 from proofbell.cli.kitchen import as_text as kitchen_text
-from proofbell.cli.plan_text import as_calendar
-from proofbell.cli.plan_text import as_plain as plan_plain
-from proofbell.cli.plan_text import as_text as plan_text
-from proofbell.cli.rehearse_text import as_plain as rehearse_plain
-from proofbell.cli.rehearse_text import as_text as rehearse_text
+from proofbell.cli.printed.plan_text import as_calendar
+from proofbell.cli.printed.plan_text import as_plain as plan_plain
+from proofbell.cli.printed.plan_text import as_text as plan_text
+from proofbell.cli.printed.rehearse_text import as_plain as rehearse_plain
+from proofbell.cli.printed.rehearse_text import as_text as rehearse_text
+from proofbell.cli.printed.weigh_text import as_text as weigh_text
 from proofbell.cli.weigh import as_plain as weigh_plain
-from proofbell.cli.weigh_text import as_text as weigh_text
 from proofbell.json_text import json_text
 from proofbell.kitchen.model import Kitchen
+from proofbell.planner.search import plan
+from proofbell.planner.timetable import timetable
 
 START = Stamp(1_773_477_000_000_000, 5_000_000_000, "boot-1", 60)
 Captured = pytest.CaptureFixture[str]

@@ -9,15 +9,15 @@ from typing import Any
 
 import icalendar
 import pytest
-from tests.bench.rules import broken
+from tests.support.rules import broken
 
-from proofbell.bench.chain import Wish, problem_of
-from proofbell.bench.model import Plan, Times
-from proofbell.bench.objective import cost_of
+from proofbell.bench.planning_problem import Wish, problem_of
 from proofbell.cli import main, plan
 from proofbell.clock import WallClock
 from proofbell.formula.read import load
 from proofbell.kitchen.model import Kitchen
+from proofbell.planner.model import Plan, Times
+from proofbell.planner.objective import cost_of
 
 Captured = pytest.CaptureFixture[str]
 

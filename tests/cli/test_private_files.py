@@ -9,10 +9,10 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from tests.journal.making import first_events
+from tests.support.making import first_events
 
 from proofbell.cli import main
-from proofbell.journal.store import Journal
+from proofbell.journal.storage.store import Journal
 from proofbell.private_folder import make_private_folder
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="rights are kept otherwise there")

@@ -7,12 +7,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from tests.bake.baking import BATCH, WHOLE
-from tests.journal.damaging import INDEXES, ROWS, page_of
-from tests.journal.version_1 import MORNING, WINDOW, events_in, write_version_1
+from tests.support.baking import BATCH, WHOLE
+from tests.support.damaging import INDEXES, ROWS, page_of
+from tests.support.version_1 import MORNING, WINDOW, events_in, write_version_1
 
 from proofbell.bake import intents
-from proofbell.bake.decide import Decision, decide, decided
+from proofbell.bake.decisions.decide import Decision, decide, decided
 from proofbell.bake.events import ReadingTaken
 from proofbell.bake.fold import fold
 from proofbell.bake.intents import Intent, Refused
@@ -21,8 +21,8 @@ from proofbell.bake.state import BakeState
 from proofbell.cli import main
 from proofbell.cli import read as command
 from proofbell.clock import WallClock
-from proofbell.journal.faults import StaleDecision
-from proofbell.journal.store import Journal
+from proofbell.journal.storage.faults import StaleDecision
+from proofbell.journal.storage.store import Journal
 from proofbell.kitchen.model import Kitchen
 
 Captured = pytest.CaptureFixture[str]
@@ -193,7 +193,7 @@ def test_when_another_window_says_something_first_the_reading_is_decided_anew(
         calls.append(state.last.number)
         return decision
 
-    monkeypatch.setattr("proofbell.journal.deciding.decide", slow)
+    monkeypatch.setattr("proofbell.journal.storage.deciding.decide", slow)
     assert main(["read", "27"]) == 0
     assert len(calls) == 2
     state = state_of(journal, "A")

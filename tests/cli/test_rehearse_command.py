@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from proofbell.cli import main
-from proofbell.journal.store import Journal
+from proofbell.journal.storage.store import Journal
 
 Captured = pytest.CaptureFixture[str]
 

@@ -11,12 +11,12 @@ from typing import Any
 
 import pytest
 
-from proofbell.bake.weigh_cautions import first_proof, kneading
-from proofbell.bake.weigh_liquid import rise_k, stored_c
-from proofbell.bake.weigh_out import weigh_out
+from proofbell.bake.weigh.weigh_cautions import first_proof, kneading
+from proofbell.bake.weigh.weigh_liquid import rise_k, stored_c
+from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.cli import weigh
-from proofbell.cli.reading import read_named
-from proofbell.cli.weigh_text import as_text
+from proofbell.cli.arguments.reading import read_named
+from proofbell.cli.printed.weigh_text import as_text
 from proofbell.dough.heat import ICE_KJ, MELTING_KJ, WATER_KJ
 from proofbell.dough.safety import LOCAL_FIRST
 from proofbell.dough.weights import SizeWish

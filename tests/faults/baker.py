@@ -6,16 +6,16 @@ import random
 from collections.abc import Sequence
 
 from proofbell.bake import intents
-from proofbell.bake.decide import decide
+from proofbell.bake.decisions.decide import decide
 from proofbell.bake.events import Event
 from proofbell.bake.fold import fold
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bench.board import free_letter
-from proofbell.journal.store import Journal
+from proofbell.journal.storage.store import Journal
 from proofbell.kitchen.model import Kitchen
-from tests.journal.making import BATCH, KNOTS
+from tests.support.making import BATCH, KNOTS
 
 DOUGHS = 4
 """So many are on the bench at most: more would only make each shorter."""

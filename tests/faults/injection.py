@@ -20,10 +20,10 @@ from types import CodeType, FrameType, FunctionType, ModuleType
 
 import proofbell.app
 from proofbell.app.app import ProofbellApp
-from proofbell.app.live import Live
+from proofbell.app.session.live import Live
 from proofbell.bake import intents
-from tests.app.stage import HandClock
 from tests.faults.session import back_on_the_bench, bench, walk
+from tests.support.stage import HandClock
 
 
 class InjectedError(RuntimeError):
@@ -38,7 +38,7 @@ OF_THE_BOUNDARY = frozenset({"ProofbellApp.ground", "ProofbellApp.met", "Proofbe
 
 LEFT_OUT = BEFORE_THERE_IS_A_BENCH | OF_THE_BOUNDARY
 
-THE_BOUNDARY = frozenset({"proofbell.app.boundary"})
+THE_BOUNDARY = frozenset({"proofbell.app.terminal.boundary"})
 
 
 def functions() -> dict[str, CodeType]:

@@ -14,10 +14,10 @@ from pathlib import Path
 
 from textual.pilot import Pilot
 
-from proofbell.app.actions import ACTIONS
 from proofbell.app.app import ProofbellApp
-from tests.app.stage import HandClock
+from proofbell.app.widgets.actions import ACTIONS
 from tests.faults.session import back_on_the_bench, bench
+from tests.support.stage import HandClock
 
 LEAVES = frozenset({"ctrl+q", "ctrl+z", "ctrl+c"})
 """Keys that end the program or put it aside; they have tests of their own."""

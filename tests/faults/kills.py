@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from proofbell.clock import WallClock
-from proofbell.journal.store import Journal
+from proofbell.journal.storage.store import Journal
 from tests.faults.looking import Said, look, said, stored
 from tests.faults.program import Program
 

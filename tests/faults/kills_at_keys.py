@@ -10,15 +10,15 @@ from typing import TYPE_CHECKING
 
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
-from proofbell.bake.decide import decide, decided
+from proofbell.bake.decisions.decide import decide, decided
 from proofbell.bake.events import Event
 from proofbell.bake.intents import Refused
 from proofbell.clock import WallClock
-from proofbell.journal.store import Journal
+from proofbell.journal.storage.store import Journal
 from tests.faults.baker import KITCHEN
 from tests.faults.looking import look, said, stored
-from tests.journal.making import BATCH, KNOTS
-from tests.terminal.terminal import Terminal
+from tests.support.making import BATCH, KNOTS
+from tests.support.terminal import Terminal
 
 if TYPE_CHECKING:
     from tests.faults.kills import Tally

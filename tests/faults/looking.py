@@ -10,8 +10,8 @@ from pathlib import Path
 from proofbell.bake.events import Event
 from proofbell.bake.fold import ImpossibleError
 from proofbell.bake.stamp import Stamp
-from proofbell.journal.faults import JournalFault
-from proofbell.journal.store import Journal
+from proofbell.journal.storage.faults import JournalFault
+from proofbell.journal.storage.store import Journal
 from tests.faults.baker import decision, live_states
 
 Said = tuple[str, ...]

@@ -19,13 +19,13 @@ from pathlib import Path
 from typing import Any
 from unittest import mock
 
-from proofbell.journal import opening
-from proofbell.journal.store import Journal
+from proofbell.journal.storage import opening
+from proofbell.journal.storage.store import Journal
 from tests.faults.baker import decision, live_states
 from tests.faults.disk import Disk, Files, Operation
 from tests.faults.looking import FAULTS, Said, look, said, stored
 from tests.faults.recording import recording
-from tests.journal.making import stamp
+from tests.support.making import stamp
 
 DECISIONS = 12
 """Said on one day."""

@@ -19,11 +19,11 @@ from pathlib import Path
 from typing import IO, Self
 
 from proofbell.clock import WallClock
-from proofbell.journal.faults import LetterTaken, StaleDecision
-from proofbell.journal.store import Journal
+from proofbell.journal.storage.faults import LetterTaken, StaleDecision
+from proofbell.journal.storage.store import Journal
 from tests.faults.baker import decision, live_states, opening
 from tests.faults.looking import Said, said
-from tests.journal.making import stamp
+from tests.support.making import stamp
 
 ROOT = Path(__file__).parents[2]
 

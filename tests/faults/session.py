@@ -9,13 +9,13 @@ from pathlib import Path
 from textual.pilot import Pilot
 
 from proofbell.app.app import ProofbellApp
-from proofbell.app.keeping import JournalKeeper
-from proofbell.app.live import Live
+from proofbell.app.session.keeping import JournalKeeper
+from proofbell.app.session.live import Live
 from proofbell.bake import intents
 from proofbell.bake.intents import Refused
-from proofbell.bake.weigh_out import weigh_out
-from tests.app.kitchen_scene import FLAT, GUESTHOUSE, KNOTS, LOAF, app_on, formula, say
-from tests.app.stage import HandClock, seen
+from proofbell.bake.weigh.weigh_out import weigh_out
+from tests.support.kitchen_scene import FLAT, GUESTHOUSE, KNOTS, LOAF, app_on, formula, say
+from tests.support.stage import HandClock, seen
 
 KITCHEN_FILE = 'name = "Guesthouse"\n[room]\ntemperature = "21.5 °C"\n'
 

@@ -13,22 +13,22 @@ from typing import Any
 from textual.pilot import Pilot
 
 from proofbell.app.app import ProofbellApp
-from proofbell.app.bench_screen import BenchScreen
-from proofbell.app.keeping import JournalKeeper
-from proofbell.app.live import Live
+from proofbell.app.bench.bench_screen import BenchScreen
+from proofbell.app.session.keeping import JournalKeeper
+from proofbell.app.session.live import Live
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
-from proofbell.bake.decide import decide
+from proofbell.bake.decisions.decide import decide
 from proofbell.bake.doubt import doubt
 from proofbell.bake.fold import fold
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.state import BakeState
-from proofbell.bake.weigh_out import weigh_out
+from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.bench.board import Coming
-from proofbell.journal.store import Journal
-from proofbell.journal.verify import verify
-from tests.app.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, app_on, formula
-from tests.app.stage import HandClock, seen
+from proofbell.journal.recovery.verify import verify
+from proofbell.journal.storage.store import Journal
+from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, app_on, formula
+from tests.support.stage import HandClock, seen
 
 MINUTES = 600
 """A day is over by then: the last loaf of five is cool after some seven hours."""

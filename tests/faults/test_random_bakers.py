@@ -23,19 +23,19 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, pr
 from textual.pilot import Pilot
 
 from proofbell.app.app import ProofbellApp
-from proofbell.app.keeping import JournalKeeper
-from proofbell.app.live import Live
+from proofbell.app.session.keeping import JournalKeeper
+from proofbell.app.session.live import Live
 from proofbell.bake import intents
-from proofbell.bake.decide import decide
+from proofbell.bake.decisions.decide import decide
 from proofbell.bake.events import Event
 from proofbell.bake.fold import fold
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.state import BakeState
-from proofbell.bake.weigh_out import weigh_out
-from proofbell.journal.store import Journal
-from proofbell.journal.verify import verify
-from tests.app.kitchen_scene import FLAT, GUESTHOUSE, KNOTS, LOAF, app_on, formula
-from tests.app.stage import HandClock, seen
+from proofbell.bake.weigh.weigh_out import weigh_out
+from proofbell.journal.recovery.verify import verify
+from proofbell.journal.storage.store import Journal
+from tests.support.kitchen_scene import FLAT, GUESTHOUSE, KNOTS, LOAF, app_on, formula
+from tests.support.stage import HandClock, seen
 
 NAMES = st.sampled_from(
     ["Harbour knots", "[/b] knots", "kn\x1b]0;ots\x07", "\u202eknots", "k" * 300, "[@click=app.quit]x[/]", "結び目"]

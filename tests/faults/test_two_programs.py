@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from proofbell.bake.letters import LETTERS
-from proofbell.journal.store import Journal
+from proofbell.journal.storage.store import Journal
 from tests.faults.baker import live_states
 from tests.faults.two_programs import both, check
 

@@ -14,7 +14,7 @@ from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 from proofbell.bake.fold import fold
-from proofbell.journal.store import Journal
+from proofbell.journal.storage.store import Journal
 from tests.faults.baker import live_states
 from tests.faults.looking import Said, said, stored
 from tests.faults.program import Program, Told

@@ -15,14 +15,14 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from proofbell.bake import intents
-from proofbell.bake.adjust import dough_mass_g, place_c
-from proofbell.bake.batch import Batch, BatchLine
-from proofbell.bake.decide import decide, decided
+from proofbell.bake.decisions.adjust import dough_mass_g, place_c
+from proofbell.bake.decisions.decide import decide, decided
 from proofbell.bake.events import BakeOpened, Event, Eye, ScoreGiven
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.record import make_event, to_row
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
+from proofbell.bake.weigh.batch import Batch, BatchLine
 from proofbell.dough.fermentation import drift_c, fermentation, time_constant_s
 from proofbell.formula.model import (
     BatchSize,
@@ -35,12 +35,12 @@ from proofbell.formula.model import (
     RiseWish,
     Stage,
 )
-from proofbell.journal.rows import INSERT, values_of
-from proofbell.journal.schema import transaction
-from proofbell.journal.score_sheet import SHEET
-from proofbell.journal.store import Journal
+from proofbell.journal.reviews.score_sheet import SHEET
+from proofbell.journal.storage.rows import INSERT, values_of
+from proofbell.journal.storage.schema import transaction
+from proofbell.journal.storage.store import Journal
 from proofbell.kitchen.model import Kitchen
-from tests.journal.making import KNOTS, MORNING_US
+from tests.support.making import KNOTS, MORNING_US
 
 LOAF = Formula(
     name="Pier loaf",

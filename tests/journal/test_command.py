@@ -12,10 +12,10 @@ import pytest
 from proofbell.bake import events as kinds
 from proofbell.cli import main
 from proofbell.cli.journal import FORMATS
-from proofbell.journal.exports import FORMS
-from proofbell.journal.store import Journal
+from proofbell.journal.export.exports import FORMS
+from proofbell.journal.storage.store import Journal
 from tests.journal.generate import Truth, simulated_bakes
-from tests.journal.making import chain, first_events, opened
+from tests.support.making import chain, first_events, opened
 
 
 @pytest.fixture
@@ -54,7 +54,7 @@ def test_the_list_has_a_line_for_each_bake_the_newest_first(filled: Path, capsys
 def test_reading_much_for_the_first_time_is_told_beside_the_list_not_in_it(
     filled: Path, capsys: Out, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("proofbell.cli.journal_progress.LONG", 5)
+    monkeypatch.setattr("proofbell.cli.printed.journal_progress.LONG", 5)
     assert main(["journal", "--json"]) == 0
     told = capsys.readouterr()
     assert len(json.loads(told.out)["bakes"]) == 5

@@ -7,10 +7,10 @@ from dataclasses import replace
 from proofbell.bake import events as kinds
 from proofbell.bake.events import Body
 from proofbell.formula.model import Formula, Ingredient, Stage
-from proofbell.journal.compare import Comparison, compare
-from proofbell.journal.review import BakeReview, review
+from proofbell.journal.reviews.compare import Comparison, compare
+from proofbell.journal.reviews.review import BakeReview, review
 from tests.journal.generate import Truth, simulated_bakes
-from tests.journal.making import KNOTS, chain, opened
+from tests.support.making import KNOTS, chain, opened
 
 
 def proofed(bake: str, minutes: float, dough_c: float, formula: Formula = KNOTS, score: int = 7) -> BakeReview:

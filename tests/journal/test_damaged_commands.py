@@ -15,9 +15,9 @@ from pathlib import Path
 import pytest
 
 from proofbell.cli import main
-from proofbell.journal.index import bakes
-from proofbell.journal.store import Journal
-from tests.journal.making import first_events
+from proofbell.journal.storage.index import bakes
+from proofbell.journal.storage.store import Journal
+from tests.support.making import first_events
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="folders and devices of Unix")
 

@@ -11,15 +11,15 @@ import pytest
 
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
-from proofbell.bake.decide import decide
+from proofbell.bake.decisions.decide import decide
 from proofbell.bake.fold import fold
 from proofbell.bake.intents import Refused
 from proofbell.bake.stamp import Stamp
 from proofbell.clock import Patience
-from proofbell.journal.deciding import Said, opened, patiently, say
-from proofbell.journal.faults import BusyOpening, DiskFull, KeptBusy, StaleDecision
-from proofbell.journal.store import Journal
-from tests.journal.making import chain, first_events, stamp
+from proofbell.journal.storage.deciding import Said, opened, patiently, say
+from proofbell.journal.storage.faults import BusyOpening, DiskFull, KeptBusy, StaleDecision
+from proofbell.journal.storage.store import Journal
+from tests.support.making import chain, first_events, stamp
 
 
 class Times:
@@ -99,7 +99,7 @@ def test_a_disk_that_is_full_is_not_tried_again() -> None:
 def test_a_journal_that_another_program_keeps_busy_is_opened_when_it_is_free(
     path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("proofbell.journal.deciding.WAIT_S", 0.0)
+    monkeypatch.setattr("proofbell.journal.storage.deciding.WAIT_S", 0.0)
     with closing(sqlite3.connect(path, isolation_level=None)) as other:
         other.execute("BEGIN EXCLUSIVE")
 

@@ -20,16 +20,16 @@ from hypothesis import strategies as st
 
 from proofbell.bake import events as kinds
 from proofbell.bake.record import from_row
-from proofbell.journal.calendar import Entry, calendar
-from proofbell.journal.export_csv import csv_text, safe_cell
-from proofbell.journal.export_json import schema, whole_json
-from proofbell.journal.export_markdown import page, safe
-from proofbell.journal.exports import FORMS, Form, reviews
-from proofbell.journal.picture import picture
-from proofbell.journal.review import BakeReview, review
-from proofbell.journal.store import Journal
+from proofbell.journal.export.calendar import Entry, calendar
+from proofbell.journal.export.export_csv import csv_text, safe_cell
+from proofbell.journal.export.export_json import schema, whole_json
+from proofbell.journal.export.export_markdown import page, safe
+from proofbell.journal.export.exports import FORMS, Form, reviews
+from proofbell.journal.export.picture import picture
+from proofbell.journal.reviews.review import BakeReview, review
+from proofbell.journal.storage.store import Journal
 from tests.journal.generate import Truth, fill, simulated_bakes
-from tests.journal.making import KNOTS, MORNING_US, chain, old_row, opened
+from tests.support.making import KNOTS, MORNING_US, chain, old_row, opened
 
 HOSTILE = [
     '=HYPERLINK("http://harbour.example";"x")', "  @SUM(1)", "\u00ad=1+1", "＝1+1", "-2+3", "\tq", "a\r\nb",

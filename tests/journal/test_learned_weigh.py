@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from proofbell.cli import main
-from proofbell.journal.store import Journal
+from proofbell.journal.storage.store import Journal
 from tests.journal.generate import LOAF, Truth, simulated_bakes
 
 FORMULA = """

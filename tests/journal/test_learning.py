@@ -22,10 +22,10 @@ from proofbell.journal.learning.kept import evidence_from, kept_evidence
 from proofbell.journal.learning.quantities import QUANTITIES, Prior, QuantityName
 from proofbell.journal.learning.recall import habits, recalled
 from proofbell.journal.learning.use import use
-from proofbell.journal.store import Journal
+from proofbell.journal.storage.store import Journal
 from proofbell.kitchen.model import Kitchen
 from tests.journal.generate import LOAF, Truth, simulated, simulated_bakes
-from tests.journal.making import KNOTS, MORNING_US
+from tests.support.making import KNOTS, MORNING_US
 
 GUESTHOUSE = Kitchen(name="Guesthouse")
 

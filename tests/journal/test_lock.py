@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from proofbell.bake.stamp import Stamp
-from proofbell.journal.lock import SAYS_EVERY_S, SILENT_S, Lead, lock_path
+from proofbell.journal.files.lock import SAYS_EVERY_S, SILENT_S, Lead, lock_path
 
 NINE_US = 1_773_477_000_000_000
 

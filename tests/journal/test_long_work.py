@@ -10,13 +10,13 @@ from pathlib import Path
 import pytest
 
 from proofbell.bake.events import Event
-from proofbell.journal import verify
-from proofbell.journal.index import bakes_in_steps
-from proofbell.journal.store import Journal
-from proofbell.journal.verify import file_problems
-from proofbell.journal.writer import JournalThread, Steps
+from proofbell.journal.recovery import verify
+from proofbell.journal.recovery.verify import file_problems
+from proofbell.journal.storage.index import bakes_in_steps
+from proofbell.journal.storage.store import Journal
+from proofbell.journal.storage.writer import JournalThread, Steps
 from tests.journal.generate import fill
-from tests.journal.making import first_events
+from tests.support.making import first_events
 
 COUNT = 40
 
@@ -150,7 +150,7 @@ def test_a_save_that_was_called_off_before_it_began_holds_nothing_up(path: Path)
 
 def test_a_save_goes_through_while_the_file_is_checked(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """SQLite's own check reads the whole file in one go; it does so in a copy, which is made page by page."""
-    monkeypatch.setattr("proofbell.journal.verify.PAGES", 1)
+    monkeypatch.setattr("proofbell.journal.recovery.verify.PAGES", 1)
     looks = [0]
 
     with Journal.open(path) as journal:
@@ -167,7 +167,7 @@ def test_a_save_goes_through_while_the_file_is_checked(path: Path, monkeypatch: 
 
 
 def test_the_check_of_the_file_is_left_off_when_nobody_wants_it(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("proofbell.journal.verify.PAGES", 1)
+    monkeypatch.setattr("proofbell.journal.recovery.verify.PAGES", 1)
     looks = [0]
 
     def look() -> bool:
@@ -196,7 +196,7 @@ def test_a_file_too_large_for_a_copy_in_memory_is_checked_where_it_is() -> None:
 
 
 def test_reading_that_was_left_off_goes_on_where_it_was(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("proofbell.journal.index.AT_ONCE", 10)
+    monkeypatch.setattr("proofbell.journal.storage.index.AT_ONCE", 10)
     told: list[tuple[int, int]] = []
     with Journal.open(path) as journal:
         steps = bakes_in_steps(journal, lambda _fresh, read, of: told.append((read, of)))

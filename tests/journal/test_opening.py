@@ -11,11 +11,11 @@ from pathlib import Path
 import pytest
 
 from proofbell.bake.events import Event
-from proofbell.journal import schema
-from proofbell.journal.faults import CannotOpen, NotAJournal, ReadingOnly
-from proofbell.journal.place import place_warning
-from proofbell.journal.store import Journal
-from tests.journal.making import first_events
+from proofbell.journal.files.place import place_warning
+from proofbell.journal.storage import schema
+from proofbell.journal.storage.faults import CannotOpen, NotAJournal, ReadingOnly
+from proofbell.journal.storage.store import Journal
+from tests.support.making import first_events
 
 
 def made(path: Path) -> Sequence[Event]:
@@ -98,7 +98,7 @@ def test_a_file_that_is_no_database_is_refused_in_plain_words(tmp_path: Path) ->
 
 
 def test_a_setting_that_does_not_take_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("proofbell.journal.opening.SETTINGS", (("journal_mode", "DELETE", "truncate"),))
+    monkeypatch.setattr("proofbell.journal.storage.opening.SETTINGS", (("journal_mode", "DELETE", "truncate"),))
     with pytest.raises(CannotOpen, match="journal_mode stays delete"):
         Journal.open(tmp_path / "journal.db")
 

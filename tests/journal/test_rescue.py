@@ -12,18 +12,18 @@ import pytest
 from proofbell.bake import events as kinds
 from proofbell.bake.fold import fold
 from proofbell.bake.record import Row
-from proofbell.journal.carving import carve
-from proofbell.journal.copying import AlreadyThere
-from proofbell.journal.damage import Damage
-from proofbell.journal.faults import CannotOpen, NotAJournal
-from proofbell.journal.image import InUse
-from proofbell.journal.lock import Lead
-from proofbell.journal.rescue import rescue, salvage
-from proofbell.journal.salvage import put_together
-from proofbell.journal.store import Journal
-from proofbell.journal.verify import verify
+from proofbell.journal.files.copying import AlreadyThere
+from proofbell.journal.files.lock import Lead
+from proofbell.journal.recovery.carving import carve
+from proofbell.journal.recovery.damage import Damage
+from proofbell.journal.recovery.image import InUse
+from proofbell.journal.recovery.rescue import rescue, salvage
+from proofbell.journal.recovery.salvage import put_together
+from proofbell.journal.recovery.verify import verify
+from proofbell.journal.storage.faults import CannotOpen, NotAJournal
+from proofbell.journal.storage.store import Journal
 from tests.journal.generate import Truth, simulated_bakes
-from tests.journal.making import chain, first_events, opened, stamp
+from tests.support.making import chain, first_events, opened, stamp
 
 NOW = stamp(40_000.0)
 FLIPS = 200

@@ -13,15 +13,15 @@ from proofbell.bake import events as kinds
 from proofbell.bake.events import Event
 from proofbell.bake.fold import fold
 from proofbell.bake.record import Row
-from proofbell.journal.backup import back_up
-from proofbell.journal.faults import CannotOpen, NotAJournal
-from proofbell.journal.image import InUse
-from proofbell.journal.lock import Lead
-from proofbell.journal.restore import restore
-from proofbell.journal.soundness import is_sound
-from proofbell.journal.store import Journal
-from proofbell.journal.verify import verify
-from tests.journal.making import chain, first_events, stamp
+from proofbell.journal.files.lock import Lead
+from proofbell.journal.recovery.backup import back_up
+from proofbell.journal.recovery.image import InUse
+from proofbell.journal.recovery.restore import restore
+from proofbell.journal.recovery.soundness import is_sound
+from proofbell.journal.recovery.verify import verify
+from proofbell.journal.storage.faults import CannotOpen, NotAJournal
+from proofbell.journal.storage.store import Journal
+from tests.support.making import chain, first_events, stamp
 
 NOW = stamp(40_000.0)
 

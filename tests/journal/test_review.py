@@ -15,17 +15,17 @@ from proofbell.bake.events import Body, Event
 from proofbell.bake.record import from_row, make_event, to_row
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import Score
-from proofbell.cli.journal_text import show_lines
+from proofbell.cli.printed.journal_text import show_lines
 from proofbell.formula.model import Check
-from proofbell.journal.export_json import bake_json
-from proofbell.journal.export_markdown import page
-from proofbell.journal.losses import weights_around_bake
-from proofbell.journal.moments import clock, iso, local
-from proofbell.journal.picture import LABEL_HEIGHT, LABEL_WIDTH, free_place, picture
-from proofbell.journal.review import BakeReview, review
-from proofbell.journal.score_sheet import LEAST, MOST, SHEET, line_named, overall, wants_score
+from proofbell.journal.export.export_json import bake_json
+from proofbell.journal.export.export_markdown import page
+from proofbell.journal.export.picture import LABEL_HEIGHT, LABEL_WIDTH, free_place, picture
+from proofbell.journal.reviews.losses import weights_around_bake
+from proofbell.journal.reviews.moments import clock, iso, local
+from proofbell.journal.reviews.review import BakeReview, review
+from proofbell.journal.reviews.score_sheet import LEAST, MOST, SHEET, line_named, overall, wants_score
 from tests.journal.generate import Truth, simulated_bakes
-from tests.journal.making import BATCH, KNOTS, MORNING_US, chain, opened, stamp
+from tests.support.making import BATCH, KNOTS, MORNING_US, chain, opened, stamp
 
 DOUGH = kinds.ReadingTaken("dough temperature", 27.0, "27", stage=1, check=0)
 

@@ -14,14 +14,15 @@ from pathlib import Path
 import pytest
 
 from proofbell.bake import events as kinds
-from proofbell.journal import copying, rotation
-from proofbell.journal.backups import backups
-from proofbell.journal.lock import Lead
-from proofbell.journal.rotation import Rotated, backup_path, backups_folder, rotate_in_steps
-from proofbell.journal.soundness import is_sound
-from proofbell.journal.store import Journal
-from proofbell.journal.writer import JournalThread, to_the_end
-from tests.journal.making import chain, first_events
+from proofbell.journal.files import copying
+from proofbell.journal.files.lock import Lead
+from proofbell.journal.recovery import rotation
+from proofbell.journal.recovery.backups import backups
+from proofbell.journal.recovery.rotation import Rotated, backup_path, backups_folder, rotate_in_steps
+from proofbell.journal.recovery.soundness import is_sound
+from proofbell.journal.storage.store import Journal
+from proofbell.journal.storage.writer import JournalThread, to_the_end
+from tests.support.making import chain, first_events
 
 
 @pytest.fixture
@@ -92,8 +93,9 @@ def test_a_damaged_journal_never_takes_the_place_of_a_sound_backup(path: Path) -
 _CUT_OFF = """
 import os, sys
 from pathlib import Path
-from proofbell.journal import copying, rotation
-from proofbell.journal.writer import to_the_end
+from proofbell.journal.files import copying
+from proofbell.journal.recovery import rotation
+from proofbell.journal.storage.writer import to_the_end
 left = int(sys.argv[2])
 def dying(real):
     def call(*args, **more):

@@ -21,8 +21,10 @@ from hypothesis import strategies as st
 
 from proofbell.bake import events as kinds
 from proofbell.bake.events import Event
-from proofbell.journal import ballast, index
-from proofbell.journal.faults import (
+from proofbell.journal.files import ballast
+from proofbell.journal.learning.recall import recalled
+from proofbell.journal.storage import index
+from proofbell.journal.storage.faults import (
     Busy,
     CannotOpen,
     DiskFault,
@@ -37,11 +39,10 @@ from proofbell.journal.faults import (
     StaleDecision,
     WriteProtected,
 )
-from proofbell.journal.learning.recall import recalled
-from proofbell.journal.saving import not_saved
-from proofbell.journal.store import Journal
+from proofbell.journal.storage.saving import not_saved
+from proofbell.journal.storage.store import Journal
 from proofbell.kitchen.model import Kitchen
-from tests.journal.making import KNOTS, chain, first_events, opened, stamp
+from tests.support.making import KNOTS, chain, first_events, opened, stamp
 
 EVENTS = first_events("one", notes=9)
 NOBODY = 65534
@@ -354,7 +355,7 @@ def test_after_a_disk_that_could_not_be_asked_the_next_event_tries_again(
         journal.append(EVENTS[:3], 0)
         journal._connection = Failing(journal._connection, "COMMIT", sqlite3.SQLITE_IOERR_FSYNC)  # type: ignore[assignment]
         with monkeypatch.context() as patch:
-            patch.setattr("proofbell.journal.store.open_file", away)
+            patch.setattr("proofbell.journal.storage.store.open_file", away)
             with pytest.raises(SavingUnknown):
                 journal.append(EVENTS[3:4], 3)
             with pytest.raises(DiskFault, match="the disk is away"):

@@ -13,12 +13,12 @@ import pytest
 
 from proofbell.bake import events as kinds
 from proofbell.bake.events import Body, Event
-from proofbell.journal import ballast
-from proofbell.journal.faults import Damaged, DiskFull, NotSaved, SavingUnknown, StaleDecision
-from proofbell.journal.lock import Lead
-from proofbell.journal.store import Journal
-from proofbell.journal.writer import JournalThread
-from tests.journal.making import chain, first_events, opened, stamp
+from proofbell.journal.files import ballast
+from proofbell.journal.files.lock import Lead
+from proofbell.journal.storage.faults import Damaged, DiskFull, NotSaved, SavingUnknown, StaleDecision
+from proofbell.journal.storage.store import Journal
+from proofbell.journal.storage.writer import JournalThread
+from tests.support.making import chain, first_events, opened, stamp
 
 
 @pytest.fixture
@@ -148,7 +148,7 @@ def test_when_the_disk_cannot_even_be_asked_nothing_is_claimed(path: Path, monke
     def gone(*_: object, **__: object) -> None:
         raise sqlite3.OperationalError("unable to open database file")
 
-    monkeypatch.setattr("proofbell.journal.store.open_file", gone)
+    monkeypatch.setattr("proofbell.journal.storage.store.open_file", gone)
     with pytest.raises(SavingUnknown, match="cannot be told"):
         journal.append(first_events("one"), 0)
 

@@ -15,10 +15,10 @@ from pathlib import Path
 import pytest
 
 from proofbell.bake.fold import fold
-from proofbell.journal import index, schema
-from proofbell.journal.store import Journal
-from proofbell.journal.verify import verify
-from tests.journal.version_1 import (
+from proofbell.journal.recovery.verify import verify
+from proofbell.journal.storage import index, schema
+from proofbell.journal.storage.store import Journal
+from tests.support.version_1 import (
     EVENING,
     MORNING,
     NIGHT,
@@ -115,7 +115,7 @@ def test_stopped_at_any_statement_it_is_done_the_next_time(
     before = write_version_1(path)
     as_it_was = path.read_bytes()
     stopped = 0
-    monkeypatch.setattr("proofbell.journal.ballast.lay_down", lambda _path: False)
+    monkeypatch.setattr("proofbell.journal.files.ballast.lay_down", lambda _path: False)
     for at in range(1, 400):
         for file in path.parent.iterdir():
             file.unlink()
@@ -123,7 +123,7 @@ def test_stopped_at_any_statement_it_is_done_the_next_time(
         Stopping.left, Stopping.kind = at, kind
         with monkeypatch.context() as patch:
             patch.setattr(
-                "proofbell.journal.opening.sqlite3.connect",
+                "proofbell.journal.storage.opening.sqlite3.connect",
                 lambda *args, **named: connect(*args, **named, factory=Stopping),
             )
             try:
@@ -143,7 +143,7 @@ def test_stopped_at_any_statement_it_is_done_the_next_time(
 KILLED = """
 import os, sqlite3, sys
 from pathlib import Path
-from proofbell.journal.store import Journal
+from proofbell.journal.storage.store import Journal
 left = int(sys.argv[2])
 def count(*_):
     global left
@@ -189,7 +189,7 @@ def test_no_change_is_made_where_no_copy_can_be_made_first(path: Path, monkeypat
     def no_room(*_: object, **__: object) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("proofbell.journal.opening.copy_database", no_room)
+    monkeypatch.setattr("proofbell.journal.storage.opening.copy_database", no_room)
     with Journal.open(path) as journal:
         assert "No space left" in journal.reading_only
         assert journal.live_bakes() == [NIGHT, MORNING, WINDOW]

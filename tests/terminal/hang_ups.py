@@ -16,8 +16,8 @@ import tempfile
 import time
 from pathlib import Path
 
-from proofbell.journal.lock import Lead
-from tests.terminal.terminal import CONTROLS, START, Terminal
+from proofbell.journal.files.lock import Lead
+from tests.support.terminal import CONTROLS, START, Terminal
 
 LIMIT_S = 3.0
 BUSY = "while True: pass"

@@ -12,9 +12,9 @@ from pathlib import Path
 
 import pytest
 
-from proofbell.journal.lock import Lead
-from tests.terminal.doughs import alarm_that_hangs, ringing
-from tests.terminal.terminal import CONTROLS, START, Terminal, environment
+from proofbell.journal.files.lock import Lead
+from tests.support.doughs import alarm_that_hangs, ringing
+from tests.support.terminal import CONTROLS, START, Terminal, environment
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="pseudo-terminals are a thing of Unix")
 
@@ -101,7 +101,7 @@ def test_an_interrupt_from_outside_leaves_the_terminal_as_it_was(tmp_path: Path)
 
 
 def test_a_fault_on_the_way_out_leaves_the_terminal_as_it_was(tmp_path: Path) -> None:
-    broken = "from proofbell.app.driver import BenchDriver; BenchDriver.stop_application_mode = lambda self: 1 / 0; "
+    broken = "from proofbell.app.terminal.driver import BenchDriver; BenchDriver.stop_application_mode = lambda self: 1 / 0; "
     with Terminal(tmp_path, start=broken + START) as terminal:
         terminal.until("No dough on yet")
         terminal.press("\x11")
@@ -195,7 +195,7 @@ def test_a_window_that_may_not_ring_says_which_one_does_and_takes_over_from_it(t
 
 WATCHED = """
 import pathlib, sys, threading
-from proofbell.app.hang_up import HangUp
+from proofbell.app.terminal.hang_up import HangUp
 
 told = pathlib.Path(sys.argv[1])
 for_ever = threading.Event()

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.terminal.terminal import AGAIN_S, START, Terminal, run
+from tests.support.terminal import AGAIN_S, START, Terminal, run
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="pseudo-terminals are a thing of Unix")
 
@@ -92,7 +92,9 @@ def test_a_shutdown_leaves_the_terminal_as_it_was(tmp_path: Path, which: signal.
 
 
 def test_a_fault_of_the_program_is_told_and_the_bench_goes_on(tmp_path: Path) -> None:
-    broken = "from proofbell.app.bench_screen import BenchScreen; BenchScreen.action_journal = lambda self: 1 / 0; "
+    broken = (
+        "from proofbell.app.bench.bench_screen import BenchScreen; BenchScreen.action_journal = lambda self: 1 / 0; "
+    )
     with Terminal(tmp_path, start=broken + START) as terminal:
         # All of it: while it is painted over the bench, the bench's own words are still there.
         terminal.until(lambda text: "No dough on yet" in text and "No dough on the bench" not in text)
@@ -130,7 +132,7 @@ def test_without_a_terminal_the_bench_says_so_and_what_to_use_instead(tmp_path: 
 
 def test_no_color_sends_no_colour(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """NO_COLOR as no-color.org has it: no escape sequence that sets a colour."""
-    from tests.terminal import terminal as module
+    from tests.support import terminal as module
 
     plain = module.environment
 

@@ -18,32 +18,32 @@ from textual.css.query import NoMatches
 from textual.screen import Screen
 
 from proofbell import places
-from proofbell.app.actions import ACTIONS, key_name, keymap, of_screen, with_keys
-from proofbell.app.ahead import AFTER_S, read_ahead
-from proofbell.app.alarm import LATER_US, Bell, ring_words
-from proofbell.app.bench_screen import BenchScreen
-from proofbell.app.boundary import Boundary
-from proofbell.app.content import in_words
-from proofbell.app.doubtful_time import DoubtLine, tell_of_doubt
-from proofbell.app.fault_file import FaultFile, fault_of
-from proofbell.app.job_control import JobControl
-from proofbell.app.key_row import KeysDialog
-from proofbell.app.last_words import left_behind
-from proofbell.app.live import Live
-from proofbell.app.replanning import Replanning
-from proofbell.app.sounding import Commands, bell_and_notification
-from proofbell.app.themes import NAMES, OWN, own_variables, theme_name
-from proofbell.app.trouble_dialog import TroubleDialog
-from proofbell.app.trouble_line import TroubleLine
-from proofbell.app.trouble_watch import watch
-from proofbell.app.troubles import ABOUT, ALARM, FAULT, JOURNAL, Troubles
-from proofbell.app.who_rings import who_rings
+from proofbell.app.bench.bench_screen import BenchScreen
+from proofbell.app.bench.doubtful_time import DoubtLine, tell_of_doubt
+from proofbell.app.preload import AFTER_S, read_ahead
+from proofbell.app.session.alarm import LATER_US, Bell, ring_words
+from proofbell.app.session.last_words import left_behind
+from proofbell.app.session.live import Live
+from proofbell.app.session.replanning import Replanning
+from proofbell.app.session.sounding import Commands, bell_and_notification
+from proofbell.app.session.trouble_watch import watch
+from proofbell.app.session.troubles import ABOUT, ALARM, FAULT, JOURNAL, Troubles
+from proofbell.app.session.who_rings import who_rings
+from proofbell.app.terminal.boundary import Boundary
+from proofbell.app.terminal.fault_file import FaultFile, fault_of
+from proofbell.app.terminal.job_control import JobControl
+from proofbell.app.widgets.actions import ACTIONS, key_name, keymap, of_screen, with_keys
+from proofbell.app.widgets.content import in_words
+from proofbell.app.widgets.key_row import KeysDialog
+from proofbell.app.widgets.themes import NAMES, OWN, own_variables, theme_name
+from proofbell.app.widgets.trouble_dialog import TroubleDialog
+from proofbell.app.widgets.trouble_line import TroubleLine
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.board import Board, Coming
 from proofbell.clock import Clock, FastClock
 from proofbell.formula.fault import Refusal
-from proofbell.journal.lock import Holder
+from proofbell.journal.files.lock import Holder
 from proofbell.visible import visible
 
 S = TypeVar("S", bound=Screen[Any])

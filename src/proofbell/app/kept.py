@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from proofbell.app.live import Live
+from proofbell.app.session.live import Live
 
 NOT_YET = "Kept, not saved yet"
 

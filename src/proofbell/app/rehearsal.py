@@ -6,19 +6,19 @@ import asyncio
 from collections.abc import Sequence
 
 from proofbell.app.app import ProofbellApp
-from proofbell.app.hang_up import run_to_the_end
-from proofbell.app.live import Live, Nobody
+from proofbell.app.session.live import Live, Nobody
+from proofbell.app.terminal.hang_up import run_to_the_end
 from proofbell.bake import intents
-from proofbell.bake.batch import Batch
 from proofbell.bake.intents import Refused
-from proofbell.bench.as_it_is import as_it_is, straight_through
-from proofbell.bench.chain import Wish, problem_of
-from proofbell.bench.model import LETTERS
-from proofbell.bench.search import plan
+from proofbell.bake.weigh.batch import Batch
+from proofbell.bench.planning_problem import Wish, problem_of
 from proofbell.clock import Clock, FastClock, WallClock
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import Formula
 from proofbell.kitchen.model import Kitchen
+from proofbell.planner.model import LETTERS
+from proofbell.planner.repair.minimal_change import as_it_is, straight_through
+from proofbell.planner.search import plan
 
 LOOK_STEPS = 12
 """Steps of the planner before the screens open: well under a second, even for twelve bakes."""

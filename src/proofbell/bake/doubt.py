@@ -13,7 +13,7 @@ from itertools import pairwise
 from typing import Literal
 
 from proofbell.bake import events as kinds
-from proofbell.bake.adjust import LONGEST_STAGE_S
+from proofbell.bake.decisions.adjust import LONGEST_STAGE_S
 from proofbell.bake.events import Event
 from proofbell.bake.fold import first_of_boot
 from proofbell.bake.stamp import CLOCK_SET_US, Stamp, uptime_us

@@ -9,8 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Literal
 
-from proofbell.bake.batch import Batch
 from proofbell.bake.stamp import Stamp
+from proofbell.bake.weigh.batch import Batch
 from proofbell.formula.model import Formula, ReadingKind
 from proofbell.kitchen.model import Kitchen
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from proofbell.bake.batch import Batch
 from proofbell.bake.events import Body, Eye
+from proofbell.bake.weigh.batch import Batch
 from proofbell.formula.model import Formula, ReadingKind
 from proofbell.kitchen.model import Kitchen
 

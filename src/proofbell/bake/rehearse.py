@@ -6,15 +6,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from proofbell.bake import intents
-from proofbell.bake.batch import Batch
 from proofbell.bake.core import core_in
-from proofbell.bake.decide import decide, decided
+from proofbell.bake.decisions.decide import decide, decided
 from proofbell.bake.events import Eye
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.prompts import Prompt, prompts
 from proofbell.bake.readings import ReadingError, parse_reading
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
+from proofbell.bake.weigh.batch import Batch
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import Bands, Check, Formula, Rate, ReadingKind, Stage
 from proofbell.kitchen.model import Kitchen

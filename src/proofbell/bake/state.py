@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
-from proofbell.bake.batch import Batch
 from proofbell.bake.events import Event, Eye, TimeAdjusted
 from proofbell.bake.stamp import Stamp, Timeline
 from proofbell.bake.tasks import changed_from
+from proofbell.bake.weigh.batch import Batch
 from proofbell.formula.model import Formula, ReadingKind, Stage
 from proofbell.kitchen.model import Kitchen
 

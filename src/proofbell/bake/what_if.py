@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from itertools import groupby
 
-from proofbell.bake.adjust import nominal_s, past_stretch, place_c, tau_s
 from proofbell.bake.checks import carried
+from proofbell.bake.decisions.adjust import nominal_s, past_stretch, place_c, tau_s
 from proofbell.bake.state import BakeState
 from proofbell.dough.fermentation import (
     Estimate,

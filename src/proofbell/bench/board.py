@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
-from proofbell.bake.ask_first import ask_first
+from proofbell.bake.decisions.ask_first import ask_first
 from proofbell.bake.heats import first_heat_c, last_heat_c
 from proofbell.bake.outlook import next_bake, outlook
 from proofbell.bake.prompts import OvenBefore, Prompt, silenced
@@ -14,11 +14,11 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import oven_off_task, oven_on_task
 from proofbell.bake.view import BakeView, view
-from proofbell.bench.beside import Inside, in_its_turn, inside, no_place
-from proofbell.bench.chain import hands_needed
-from proofbell.bench.model import LETTERS
-from proofbell.bench.rows import in_rows
+from proofbell.bench.admission import Inside, in_its_turn, inside, no_place
+from proofbell.bench.planning_problem import hands_needed
+from proofbell.bench.row_order import in_rows
 from proofbell.dough.oven import heat_up_s
+from proofbell.planner.model import LETTERS
 
 Use = Literal["heating", "baking", "hands"]
 

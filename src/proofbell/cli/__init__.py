@@ -10,7 +10,7 @@ import os
 import sys
 
 from proofbell import __version__
-from proofbell.cli.known import COMMANDS, nearest, refuse_unknown
+from proofbell.cli.arguments.known import COMMANDS, nearest, refuse_unknown
 from proofbell.cli.streams import NotPrintedError, let_go, safe_streams
 from proofbell.formula.fault import Refusal
 
@@ -55,7 +55,7 @@ def _run(arguments: list[str]) -> int:
     if arguments[:1] in (["--version"], ["-V"]):
         print(f"proofbell {__version__}")
         return 0
-    from proofbell.cli.parser import run_command
+    from proofbell.cli.arguments.parser import run_command
 
     if arguments and arguments[0] in COMMANDS:
         return run_command(arguments[0], arguments[1:])
@@ -64,7 +64,7 @@ def _run(arguments: list[str]) -> int:
 
 
 def _refused(refusal: Refusal) -> int:
-    from proofbell.cli.say import refusal_text
+    from proofbell.cli.printed.say import refusal_text
 
     return _say(refusal_text(refusal), refusal.status)
 
@@ -86,7 +86,7 @@ def _not_printed(why: str) -> int:
 
 def _say(text: str, status: int) -> int:
     """Say something on standard error; when nobody takes it, the status alone has to tell."""
-    from proofbell.cli.say import remark
+    from proofbell.cli.printed.say import remark
 
     with contextlib.suppress(OSError, ValueError, NotPrintedError):
         sys.stdout.flush()

@@ -7,14 +7,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from proofbell import places
-from proofbell.cli.reading import formula_path
-from proofbell.cli.say import remark
+from proofbell.cli.arguments.reading import formula_path
+from proofbell.cli.printed.say import remark
 from proofbell.cli.terminal import need_terminal
 from proofbell.visible import visible
 from proofbell.words import counted
 
 if TYPE_CHECKING:
-    from proofbell.app.live import Live
+    from proofbell.app.session.live import Live
 
 HELP = "open the bench; takes up whatever was live"
 
@@ -31,12 +31,12 @@ def run(args: argparse.Namespace) -> int:
     named = [formula_path(name) for name in args.formula]
     need_terminal("The bench", "use the commands that print: weigh, plan, rehearse --print, journal.")
     from proofbell.app.app import ProofbellApp
-    from proofbell.app.hang_up import run_to_the_end
-    from proofbell.app.keeping import JournalKeeper
-    from proofbell.app.last_words import say_last_words
-    from proofbell.app.live import Live
+    from proofbell.app.session.keeping import JournalKeeper
+    from proofbell.app.session.last_words import say_last_words
+    from proofbell.app.session.live import Live
+    from proofbell.app.terminal.hang_up import run_to_the_end
     from proofbell.clock import WallClock
-    from proofbell.journal.lock import Lead
+    from proofbell.journal.files.lock import Lead
     from proofbell.kitchen.file import load_kitchen
 
     kitchen_file, journal = places.kitchen_file(), places.journal_file()
@@ -67,7 +67,7 @@ def run(args: argparse.Namespace) -> int:
 
 def _last_words(live: Live, journal: Path) -> int:
     """Say where what could not be saved is now. 0: all is saved; 1: something is not in the journal."""
-    from proofbell.app.last_words import say_last_words
+    from proofbell.app.session.last_words import say_last_words
 
     if not live.unsaved:
         return 0

@@ -7,9 +7,9 @@ from dataclasses import asdict
 from typing import Any
 
 from proofbell import places
-from proofbell.cli.printing import print_json
-from proofbell.cli.reading import formula_bytes, formula_path
-from proofbell.cli.say import remark
+from proofbell.cli.arguments.reading import formula_bytes, formula_path
+from proofbell.cli.printed.printing import print_json
+from proofbell.cli.printed.say import remark
 from proofbell.formula.fault import Fault, Refusal, Source
 from proofbell.formula.guard import decoded
 from proofbell.formula.read import read_formula

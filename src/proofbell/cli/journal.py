@@ -9,24 +9,24 @@ from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from proofbell import places
-from proofbell.cli.journal_find import all_bakes, find, open_journal, query_of, reading_what_can_be_read
-from proofbell.cli.journal_progress import Progress
-from proofbell.cli.journal_text import compare_lines, habit_lines, list_lines, show_lines
-from proofbell.cli.printing import print_json
-from proofbell.cli.say import remark
+from proofbell.cli.arguments.journal_find import all_bakes, find, open_journal, query_of, reading_what_can_be_read
+from proofbell.cli.printed.journal_progress import Progress
+from proofbell.cli.printed.journal_text import compare_lines, habit_lines, list_lines, show_lines
+from proofbell.cli.printed.printing import print_json
+from proofbell.cli.printed.say import remark
 from proofbell.formula.fault import Refusal
-from proofbell.journal.disk_words import is_damage, why_not_written
-from proofbell.journal.faults import NotAJournal, unreadable
-from proofbell.journal.moments import iso, local
-from proofbell.journal.review import BakeReview, review
-from proofbell.journal.search import search
-from proofbell.journal.store import Journal
-from proofbell.journal.summary import Summary
+from proofbell.journal.files.disk_words import is_damage, why_not_written
+from proofbell.journal.reviews.moments import iso, local
+from proofbell.journal.reviews.review import BakeReview, review
+from proofbell.journal.reviews.search import search
+from proofbell.journal.storage.faults import NotAJournal, unreadable
+from proofbell.journal.storage.store import Journal
+from proofbell.journal.storage.summary import Summary
 from proofbell.visible import visible
 from proofbell.words import counted
 
 if TYPE_CHECKING:
-    from proofbell.journal.verify import Verdict
+    from proofbell.journal.recovery.verify import Verdict
 
 HELP = "every bake ever made: list, show, compare, export, verify, backup, restore, rescue"
 
@@ -167,7 +167,7 @@ def _show(args: argparse.Namespace) -> int:
     with open_journal() as journal:
         looked_at = _review(journal, args.bake)
     if args.json:
-        from proofbell.journal.export_json import bake_json
+        from proofbell.journal.export.export_json import bake_json
 
         print_json(bake_json(looked_at))
     else:
@@ -176,7 +176,7 @@ def _show(args: argparse.Namespace) -> int:
 
 
 def _compare(args: argparse.Namespace) -> int:
-    from proofbell.journal.compare import compare
+    from proofbell.journal.reviews.compare import compare
 
     with open_journal() as journal:
         left, right = (_review(journal, named) for named in args.bake)
@@ -202,7 +202,7 @@ def _export(args: argparse.Namespace) -> int:
 
 
 def _verify(args: argparse.Namespace) -> int:
-    from proofbell.journal.verify import verify
+    from proofbell.journal.recovery.verify import verify
 
     with open_journal() as journal, Progress("checked") as progress:
         verdict = verify(journal, progress.tell)
@@ -223,7 +223,7 @@ def _held(verdict: Verdict) -> str:
 
 
 def _backup(args: argparse.Namespace) -> int:
-    from proofbell.journal.backup import back_up
+    from proofbell.journal.recovery.backup import back_up
 
     if args.file is None:
         return _rotate(args)
@@ -240,8 +240,8 @@ def _backup(args: argparse.Namespace) -> int:
 
 
 def _rotate(args: argparse.Namespace) -> int:
-    from proofbell.journal.rotation import rotate_in_steps
-    from proofbell.journal.writer import to_the_end
+    from proofbell.journal.recovery.rotation import rotate_in_steps
+    from proofbell.journal.storage.writer import to_the_end
 
     done = to_the_end(rotate_in_steps(places.journal_file()))
     if args.json:

@@ -8,16 +8,16 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from proofbell import __version__
-from proofbell.cli.journal_find import all_bakes, find, open_journal, query_of
-from proofbell.cli.journal_progress import Progress
-from proofbell.cli.say import remark
+from proofbell.cli.arguments.journal_find import all_bakes, find, open_journal, query_of
+from proofbell.cli.printed.journal_progress import Progress
+from proofbell.cli.printed.say import remark
 from proofbell.file_names import file_stem
 from proofbell.formula.fault import Refusal
-from proofbell.journal.copying import whole_file
-from proofbell.journal.disk_words import why_not_written
-from proofbell.journal.exports import FORMS, Form, left_out_words, reviews
-from proofbell.journal.search import search
-from proofbell.journal.store import Journal
+from proofbell.journal.export.exports import FORMS, Form, left_out_words, reviews
+from proofbell.journal.files.copying import whole_file
+from proofbell.journal.files.disk_words import why_not_written
+from proofbell.journal.reviews.search import search
+from proofbell.journal.storage.store import Journal
 from proofbell.private_folder import make_private_folder
 from proofbell.visible import visible
 

@@ -10,12 +10,12 @@ from typing import Any
 
 from proofbell import places
 from proofbell.bake.stamp import Stamp
-from proofbell.cli.printing import print_json
-from proofbell.cli.say import remark
+from proofbell.cli.printed.printing import print_json
+from proofbell.cli.printed.say import remark
 from proofbell.clock import WallClock
-from proofbell.journal.backups import Backup, backups
-from proofbell.journal.damage import Damage, as_json
-from proofbell.journal.moments import clock, day, iso, local
+from proofbell.journal.recovery.backups import Backup, backups
+from proofbell.journal.recovery.damage import Damage, as_json
+from proofbell.journal.reviews.moments import clock, day, iso, local
 from proofbell.visible import visible
 from proofbell.words import counted, length
 
@@ -27,7 +27,7 @@ LONG_BYTES = 10_000_000
 
 def rescue_to(file: Path, *, as_document: bool) -> int:
     """Save what can be read of the journal to a new file. 0: all of it; 1: something is lost."""
-    from proofbell.journal.rescue import rescue
+    from proofbell.journal.recovery.rescue import rescue
 
     _say_if_long(places.journal_file())
     damage = rescue(places.journal_file(), file, WallClock().stamp())
@@ -73,7 +73,7 @@ def restore_from(file: Path | None, *, as_document: bool) -> int:
     """Bring back what a file holds; without one list the backups. 1: something is lost or left out."""
     if file is None:
         return _list(as_document=as_document)
-    from proofbell.journal.restore import restore
+    from proofbell.journal.recovery.restore import restore
 
     journal = places.journal_file()
     _say_if_long(file)
@@ -98,7 +98,7 @@ def restore_from(file: Path | None, *, as_document: bool) -> int:
             }
         )
     else:
-        from proofbell.cli.journal_restored import restored_lines
+        from proofbell.cli.printed.journal_restored import restored_lines
 
         _print(restored_lines(done, file, journal))
     return 0 if done.complete else 1

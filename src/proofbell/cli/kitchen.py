@@ -9,7 +9,7 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from proofbell import places
-from proofbell.cli.printing import print_json
+from proofbell.cli.printed.printing import print_json
 from proofbell.dough.oven import setting
 from proofbell.dough.probe import Correction, check_probe, expected_boiling_c, pressure_hpa
 from proofbell.formula.fault import Refusal

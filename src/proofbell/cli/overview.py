@@ -5,7 +5,7 @@ from __future__ import annotations
 import importlib
 import textwrap
 
-from proofbell.cli.known import COMMANDS
+from proofbell.cli.arguments.known import COMMANDS
 
 HEAD = """\
 Proofbell follows bread formulas live at the bench.

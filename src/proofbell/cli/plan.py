@@ -10,23 +10,23 @@ from pathlib import Path
 
 from proofbell import places
 from proofbell.bake.stamp import Stamp
-from proofbell.bench.chain import Wish, problem_of
-from proofbell.bench.clashes import clashes_of
-from proofbell.bench.model import LETTERS, Problem
-from proofbell.bench.search import plan as best_plan
-from proofbell.bench.timetable import timetable
-from proofbell.bench.when import is_span, read_when, whole_minute_us
-from proofbell.cli.plan_text import as_calendar, as_plain, as_text
-from proofbell.cli.printing import print_json
-from proofbell.cli.reading import read_all
-from proofbell.cli.say import remark
+from proofbell.bench.planning_problem import Wish, problem_of
+from proofbell.cli.arguments.reading import read_all
+from proofbell.cli.printed.plan_text import as_calendar, as_plain, as_text
+from proofbell.cli.printed.printing import print_json
+from proofbell.cli.printed.say import remark
 from proofbell.clock import WallClock, utc_us
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import Formula
-from proofbell.journal.copying import whole_file
+from proofbell.journal.files.copying import whole_file
 from proofbell.journal.learning.recall import recalled_all
 from proofbell.journal.learning.use import Use
 from proofbell.kitchen.file import load_kitchen
+from proofbell.moment_text import is_span, read_when, whole_minute_us
+from proofbell.planner.clashes import clashes_of
+from proofbell.planner.model import LETTERS, Problem
+from proofbell.planner.search import plan as best_plan
+from proofbell.planner.timetable import timetable
 from proofbell.visible import visible
 
 HELP = "start times so that everything is ready when wanted and nothing collides"

@@ -15,15 +15,15 @@ from proofbell.bake.fold import ImpossibleError, fold
 from proofbell.bake.intents import Refused
 from proofbell.bake.readings import LIMITS, ReadingError, is_pair, parse_reading
 from proofbell.bake.state import BakeState
-from proofbell.cli.printing import print_json
-from proofbell.cli.scripted import reading_kind
+from proofbell.cli.arguments.scripted import reading_kind
+from proofbell.cli.printed.printing import print_json
 from proofbell.clock import Patience, WallClock
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import ReadingKind
-from proofbell.journal.deciding import opened, patiently, say
-from proofbell.journal.faults import JournalFault, KeptBusy
-from proofbell.journal.place import is_there
-from proofbell.journal.store import Journal
+from proofbell.journal.files.place import is_there
+from proofbell.journal.storage.deciding import opened, patiently, say
+from proofbell.journal.storage.faults import JournalFault, KeptBusy
+from proofbell.journal.storage.store import Journal
 from proofbell.visible import visible
 from proofbell.words import length
 

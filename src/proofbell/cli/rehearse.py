@@ -8,18 +8,18 @@ from proofbell import __version__, places
 from proofbell.bake.rehearse import Scripted, read_scripted, rehearse
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
-from proofbell.bake.weigh_out import WeighOut, weigh_out
-from proofbell.bench.model import LETTERS
-from proofbell.cli.printing import print_json
-from proofbell.cli.reading import read_all
-from proofbell.cli.rehearse_text import as_plain, as_text
-from proofbell.cli.scripted import scripted_readings
+from proofbell.bake.weigh.weigh_out import WeighOut, weigh_out
+from proofbell.cli.arguments.reading import read_all
+from proofbell.cli.arguments.scripted import scripted_readings
+from proofbell.cli.printed.printing import print_json
+from proofbell.cli.printed.rehearse_text import as_plain, as_text
 from proofbell.cli.terminal import need_terminal
 from proofbell.dough.weights import SizeWish
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import Formula
 from proofbell.kitchen.file import load_kitchen
 from proofbell.kitchen.model import Kitchen
+from proofbell.planner.model import LETTERS
 
 HELP = "a bake on a faster clock, on screen or at once (--print, --json); keeps nothing"
 

@@ -6,10 +6,10 @@ import argparse
 from typing import TYPE_CHECKING, Any
 
 from proofbell import places
-from proofbell.bake.weigh_out import WeighOut, weigh_out
-from proofbell.cli.printing import print_json
-from proofbell.cli.reading import read_named
-from proofbell.cli.weigh_text import as_text
+from proofbell.bake.weigh.weigh_out import WeighOut, weigh_out
+from proofbell.cli.arguments.reading import read_named
+from proofbell.cli.printed.printing import print_json
+from proofbell.cli.printed.weigh_text import as_text
 from proofbell.dough.tins import read_tin_ml
 from proofbell.dough.weights import SizeWish
 from proofbell.formula.fault import Refusal

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from proofbell.bake.adjust import dough_mass_g, place_c
+from proofbell.bake.decisions.adjust import dough_mass_g, place_c
 from proofbell.bake.state import BakeState, Reading
 from proofbell.dough.fermentation import time_constant_s
 from proofbell.dough.path import APART_S, follow

@@ -1,0 +1,85 @@
+"""What the bench's keys answer: what is asked about the oven, what the plan asks, and the bell."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, cast
+
+from proofbell.bake import intents
+from proofbell.bake.prompts import Prompt
+from proofbell.bake.tasks import QUIET
+from proofbell.bench.board import Coming
+
+if TYPE_CHECKING:
+    from proofbell.app.bench.bench_screen import BenchScreen
+
+OVEN_KINDS = ("heat", "turn", "oven on", "oven hot", "oven off")
+
+
+class BenchAnswers:
+    """The answers that the bench takes, apart from its looks."""
+
+    @property
+    def _bench(self) -> BenchScreen:
+        return cast("BenchScreen", self)
+
+    def action_oven(self) -> None:
+        """Answer what is asked about the oven: due first, then the next to come."""
+        asked = self.oven_prompt()
+        if asked is None:
+            self._bench.say("Nothing is asked about the oven just now.", wrong=True)
+            return
+        self._bench.tell(intents.Task(asked.task or asked.id), task_done(asked))
+
+    def oven_prompt(self) -> Prompt | None:
+        """What is asked about the oven for the dough in hand."""
+        view = self._bench.board.of(self._bench.in_hand or "")
+        if view is None:
+            return None
+        return next((p for p in (*view.wants, *view.coming) if p.kind in OVEN_KINDS), None)
+
+    def action_yes(self) -> None:
+        """Do as the plan asks."""
+        if self._question_hidden():
+            return
+        asked = self._bench.our_app.replanning.yes()
+        if asked is None:
+            intends = self._bench.our_app.replanning.intends
+            yet = " yet: it asks when the stage comes up" if intends else ""
+            self._bench.say(f"The plan asks nothing{yet}.")
+        else:
+            self._bench.tell(asked[1], "As the plan has it.", asked[0])
+
+    def action_no(self) -> None:
+        """Leave it as it is."""
+        if self._question_hidden():
+            return
+        if self._bench.our_app.replanning.no(self._bench.live.states):
+            self._bench.say("It stays as it is.")
+
+    def _question_hidden(self) -> bool:
+        """What rings stands where the plan would ask; nobody says yes to what cannot be read."""
+        hidden = bool(self._bench.board.rings and self._bench.our_app.replanning.proposals)
+        if hidden:
+            self._bench.say("What rings goes first: answer it, or q for quiet. Then the plan asks.", wrong=True)
+        return hidden
+
+    def action_quiet(self) -> None:
+        """Silence the dough in hand, or else whatever rings first."""
+        rings = self._bench.board.rings
+        mine = [ring for ring in rings if ring.bake == self._bench.in_hand] or list(rings[:1])
+        self._silence(mine)
+
+    def action_quiet_all(self) -> None:
+        """Silence everything."""
+        self._silence(list(self._bench.board.rings))
+
+    def _silence(self, rings: list[Coming]) -> None:
+        if not rings:
+            self._bench.say("Nothing rings.")
+        for ring in rings:
+            self._bench.tell(intents.Task(QUIET + ring.prompt.id), "Quiet; it stays due.", ring.bake)
+
+
+def task_done(asked: Prompt) -> str:
+    """The answer to a small task that was done."""
+    return f"{asked.words[:1].upper()}{asked.words[1:].rstrip('?')}: done."

@@ -1,0 +1,104 @@
+"""What comes up over all doughs, in order of time. What is due stands on top, with how late it is."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from textual.content import Content
+
+from proofbell.app.session.local_time import hour_minute
+from proofbell.app.widgets.content import outside, own, wrapped
+from proofbell.app.widgets.sheet import Sheet
+from proofbell.bake.stamp import Stamp
+from proofbell.bench.agenda import Ahead
+from proofbell.words import length
+
+BELOW = "   "
+"""What goes on below a letter and its colon stands under the words."""
+
+MOST_LINES = 3
+"""No name, however long, takes more."""
+
+
+class ComingUp(Sheet):
+    """Draws the list; as many lines as there is room for."""
+
+    DEFAULT_CSS = """
+    ComingUp { height: 1fr; padding: 0 1; }
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._ahead: Sequence[Ahead] = ()
+        self._moved: Sequence[str] = ()
+        self._now: Stamp | None = None
+
+    def show(self, ahead: Sequence[Ahead], now: Stamp, moved: Sequence[str]) -> None:
+        """Another moment. ``moved`` is what a new plan has changed, a line for each dough."""
+        self._ahead, self._now, self._moved = ahead, now, moved
+        self.draw()
+
+    def drawn(self, width: int, height: int) -> Content:
+        """What moved, a third of the room at most; then title and lines."""
+        now = self._now
+        if now is None or not (self._ahead or self._moved):
+            return Content("")
+        lines: list[Content] = []
+        for line in self._moved:
+            told = _moved(line, width)
+            if len(lines) + len(told) > min(max(2, height // 3), height - 2):
+                break
+            lines += told
+        lines.append(own("Coming up", "bold $quiet"))
+        shown = self._ahead[: max(0, height - len(lines))]
+        times = max((_when(one, now).cell_length for one in shown), default=0)
+        for index, one in enumerate(shown):
+            room = height - len(lines)
+            # Everything that is left gets a line before anything gets two, unless its words would be cut.
+            most = 2 if room > len(self._ahead) - index else 1
+            these = coming_lines(one, now, width, most, times)
+            if len(these) > room:
+                break
+            lines += these
+        return Content("\n").join(lines)
+
+
+def _moved(line: str, width: int) -> list[Content]:
+    """``B: oven 8 min later, at 11:02``; a word less where there is no room, and then a second line."""
+    short = line if len(line) <= width else line.replace(", at ", " ")
+    told = outside(short).stylize("$accent")
+    if told.cell_length <= width:
+        return [told]
+    first, *more = wrapped(told, width - len(BELOW))
+    return [first, *(own(BELOW) + other for other in more)]
+
+
+def _when(one: Ahead, now: Stamp) -> Content:
+    """``10:45``; what is due says how late it is."""
+    if not one.due:
+        return own(hour_minute(one.at_us, now))
+    late_s = (now.wall_us - one.at_us) / 1_000_000
+    late = f"+{late_s / 60:.0f} min" if late_s < 3600 else f"+{length(late_s)}"
+    return own("now" if late_s < 60 else late, "$error bold")
+
+
+def coming_lines(one: Ahead, now: Stamp, width: int, most: int, times: int) -> list[Content]:
+    """``10:45 B oven on, 230 °C``, times ``times`` cells wide. A second line begins below the words.
+
+    ``most``: with more lines than these, what stands behind the deed is left out.
+    """
+    when = _when(one, now)
+    when += " " * max(0, times - when.cell_length)
+    head = Content.assemble(when, " ", (one.letter, "bold"), " ")
+    room = max(8, width - head.cell_length)
+    words = wrapped(outside(one.words), room) or [Content("")]
+    if len(words) > most:
+        # Rather the deed alone than half of its weights or minutes.
+        short = next(
+            (cut for cut in (one.words.split(": ")[0], one.words.split(", ")[0]) if cut not in (one.words, "begin")), ""
+        )
+        words = wrapped(outside(short), room) if short else words
+    if len(words) > MOST_LINES:
+        rest = Content(" ").join(words[MOST_LINES - 1 :])
+        words = [*words[: MOST_LINES - 1], rest.truncate(room, ellipsis=True)]
+    return [head + words[0], *(" " * head.cell_length + line for line in words[1:])]

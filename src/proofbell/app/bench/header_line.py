@@ -1,0 +1,104 @@
+"""The line on top: clock, date, kitchen, oven; and whether this is a rehearsal or something is being saved."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from textual.content import Content
+
+from proofbell.app.session.local_time import clock_words, date_words
+from proofbell.app.widgets.content import own
+from proofbell.app.widgets.pieces import Piece, apart
+from proofbell.app.widgets.sheet import Sheet
+from proofbell.bake.stamp import Stamp
+from proofbell.bake.state import BakeState
+from proofbell.bench.oven_now import OvenNow
+from proofbell.kitchen.model import Kitchen
+from proofbell.words import length, temperature
+
+
+@dataclass(frozen=True, slots=True)
+class Header:
+    """What the line says. ``set_to``: what the oven's own dial shows, or is to show.
+
+    ``speed`` is set in a rehearsal; ``held`` while its clock waits.
+    """
+
+    now: Stamp
+    room_c: float
+    oven: OvenNow
+    set_to: str = ""
+    saving: bool = False
+    speed: float | None = None
+    held: bool = False
+
+
+class HeaderLine(Sheet):
+    """Draws the line; what has no room is left out whole, the clock last."""
+
+    DEFAULT_CSS = """
+    HeaderLine { height: 1; padding: 0 1; background: $panel; }
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._header: Header | None = None
+
+    def show(self, header: Header) -> None:
+        """Another moment."""
+        self._header = header
+        self.draw()
+
+    def drawn(self, width: int, height: int) -> Content:  # noqa: ARG002 - one line
+        """Two groups, to the left and to the right."""
+        if self._header is None:
+            return Content("")
+        one = self._header
+        left = [Piece(own(clock_words(one.now), "bold"), 0), Piece(own(date_words(one.now)), 4)]
+        if one.saving:
+            left.append(Piece(own("saving …", "bold $warning"), 1))
+        if one.speed is not None:
+            words = f"rehearsal × {one.speed:g}" + (", waiting for you" if one.held else "")
+            left.append(Piece(own(words, "bold $accent"), 2))
+        right = [
+            Piece(own(f"kitchen {temperature(one.room_c)}"), 5),
+            Piece(own(f"oven {oven_words(one.oven, one.set_to)}"), 3),
+        ]
+        return apart(left, right, width)
+
+
+def room_now_c(states: Sequence[BakeState], kitchen: Kitchen) -> float:
+    """The newest that is known of the room (°C).
+
+    The last reading of it in a live bake; else what the newest live bake was begun with; else the kitchen file's.
+    """
+    live = [state for state in states if state.closed is None]
+    read = [
+        (state.wall_us(reading.at_s), reading.value)
+        for state in live
+        for reading in state.readings
+        if reading.what == "room temperature" and reading.value is not None
+    ]
+    if read:
+        return max(read)[1]
+    begun = [(state.wall_us(0.0), state.kitchen.room_c) for state in live]
+    return max(begun)[1] if begun else kitchen.room_c
+
+
+def oven_words(oven: OvenNow, heat: str) -> str:
+    """``170 °C fan · hot in 23 min``; ``off · on in 12 min``. ``heat`` is what is set on the dial."""
+    if oven.doing == "baking":
+        return f"{heat} · {oven.letter} bakes".strip(" ·")
+    if oven.doing == "hot":
+        return f"{heat} · hot"
+    if oven.doing == "heating":
+        return f"{heat} · hot in {length(oven.in_s)}" if oven.in_s else f"{heat} · hot now?"
+    if oven.doing == "kept":
+        return f"{heat} · stays on for {oven.letter}"
+    if oven.doing == "left on":
+        return f"{heat} · still on?"
+    if oven.doing == "off":
+        late = oven.in_s is not None and oven.in_s <= 0
+        return "off · turn it on" if late else f"off · on in {length(oven.in_s)}"
+    return "off"

@@ -1,0 +1,157 @@
+"""The dough in hand, large: what it is, how long is left, what to do, why its time changed, what comes next."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from textual.content import Content
+
+from proofbell.app.bench.countdown_words import beside, number, style
+from proofbell.app.drawing.canvas import Canvas
+from proofbell.app.drawing.digits import columns, draw_blocks, largest_scale, lines
+from proofbell.app.widgets.content import outside, own, wrapped
+from proofbell.app.widgets.sheet import Sheet
+from proofbell.bake.stamp import Stamp
+from proofbell.bake.view import BakeView
+
+MOST_DOING = 3
+"""Lines for what to do: enough for any but a name that was made to be long."""
+
+STACKED_FROM = 13
+"""From so many lines on the digits have lines of their own, as large as fits."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Part:
+    """Some lines that stay together; those of the highest rank are left out first when there is no room."""
+
+    lines: tuple[Content, ...]
+    rank: int
+
+
+class InHand(Sheet):
+    """Draws one bake at one moment."""
+
+    DEFAULT_CSS = """
+    InHand { height: 1fr; padding: 0 1; }
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._view: BakeView | None = None
+        self._now: Stamp | None = None
+        self._hint = Content("")
+
+    def show(self, view: BakeView | None, now: Stamp, hint: Content) -> None:
+        """Another moment. ``hint`` is shown when no dough is in hand, or behind what to do."""
+        self._view, self._now, self._hint = view, now, hint
+        self.draw()
+
+    def drawn(self, width: int, height: int) -> Content:
+        """As much as fits, whole lines only."""
+        if self._view is None or self._now is None:
+            return self._hint
+        return in_hand(self._view, self._now, width, height, self._hint)
+
+
+def in_hand(view: BakeView, now: Stamp, width: int, height: int, hint: Content) -> Content:
+    """Compose the lines for so many cells."""
+    stacked = _stacked(view, now, width, height, hint) if height >= STACKED_FROM else None
+    roomy = height >= 9
+    parts = [
+        _Part((_title(view, width),), 0),
+        _Part(stacked or _side_by_side(view, now, width, hint), 1),
+        _Part(_text(view.text, width, 3 if roomy else 1), 5),
+        _Part(_text(view.why, width, 3 if roomy else 2, "$accent"), 3),
+        _Part(_next(view, width), 4),
+    ]
+    kept = _fit([part for part in parts if part.lines], height)
+    spare = height - sum(len(part.lines) for part in kept)
+    out: list[Content] = []
+    for index, part in enumerate(kept):
+        if index and spare >= 2:
+            out.append(Content(""))
+            spare -= 1
+        out += part.lines
+    return Content("\n").join(out)
+
+
+def _fit(parts: list[_Part], height: int) -> list[_Part]:
+    kept = list(parts)
+    while kept and sum(len(part.lines) for part in kept) > height:
+        kept.remove(max(kept, key=lambda part: part.rank))
+    return kept or parts[:1]
+
+
+def _title(view: BakeView, width: int) -> Content:
+    right = Content(f"  {view.size}" + (f" · stage {view.place}" if view.place else ""))
+    name = outside(view.title).truncate(max(8, width - 4 - right.cell_length), ellipsis=True)
+    return Content.assemble((f" {view.letter} ", "reverse bold"), " ", name.stylize("bold"), right.stylize("$quiet"))
+
+
+def _stacked(view: BakeView, now: Stamp, width: int, height: int, hint: Content) -> tuple[Content, ...] | None:
+    """Stage and meaning, large digits below, what to do below them; None where nothing larger than usual fits."""
+    digits = number(view)
+    scale = largest_scale(digits, width - 2, max(0, height - 9))
+    if scale < 2:
+        return None
+    canvas = Canvas(columns(digits, scale), lines(scale))
+    draw_blocks(canvas, 0, 0, digits, scale, style(view))
+    meaning = own("  " + beside(view, now), style(view) if view.mode == "over" else "")
+    head = outside(view.stage).stylize("bold").append(meaning).truncate(width, ellipsis=True)
+    foot: list[Content] = []
+    if view.do:
+        foot_words = Content.assemble(("▶ ", "$accent bold"), outside(view.do).stylize("bold"))
+        foot = wrapped(foot_words, width)[:2]
+    if hint:
+        foot.append(hint.truncate(width, ellipsis=True))
+    gap = (Content(""),) if foot else ()
+    return (head, Content(""), *(canvas.line(y) for y in range(canvas.height)), *gap, *foot)
+
+
+def _side_by_side(view: BakeView, now: Stamp, width: int, hint: Content) -> tuple[Content, ...]:
+    """Small digits, the words beside them."""
+    digits = number(view)
+    high = lines(1) if digits else 0
+    left = columns(digits, 1) + 3 if digits else 0
+    words = _beside(view, now, max(10, width - left), hint, max(high, 4 if hint and not view.kind else 3))
+    canvas = Canvas(left, high)
+    if digits:
+        draw_blocks(canvas, 0, 0, digits, 1, style(view))
+    rows = range(max(high, len(words)))
+    blank = Content(" " * left)
+    return tuple((canvas.line(y) if y < high else blank) + (words[y] if y < len(words) else "") for y in rows)
+
+
+def _beside(view: BakeView, now: Stamp, room: int, hint: Content, most: int) -> list[Content]:
+    """Stage, what the digits mean, what to do; the doing is never left out."""
+    words = [outside(view.stage).stylize("bold").truncate(room, ellipsis=True)]
+    meaning = beside(view, now)
+    if own(meaning).cell_length > room:
+        # The hour says more than what the digits count.
+        meaning = re.split("[,;] ", meaning, maxsplit=1)[-1]
+    if meaning:
+        words += wrapped(own(meaning, style(view) if view.mode == "over" else ""), room)
+    if view.do:
+        doing = Content.assemble(("▶ ", "$accent bold"), outside(view.do).stylize("bold"))
+        words += wrapped(doing, room)[:MOST_DOING]
+    if len(words) < most and hint and hint.cell_length <= room:
+        words.append(hint)
+    return words
+
+
+def _text(text: str, width: int, most: int, style: str = "") -> tuple[Content, ...]:
+    if not text:
+        return ()
+    shown = outside(text, most=600).stylize(style) if style else outside(text, most=600)
+    kept = wrapped(shown, width)
+    if len(kept) > most:
+        kept = [*kept[: most - 1], (kept[most - 1] + " …").truncate(width, ellipsis=True)]
+    return tuple(kept)
+
+
+def _next(view: BakeView, width: int) -> tuple[Content, ...]:
+    if not view.then or view.then.lower() == view.do.lower():
+        return ()
+    return (Content.assemble(("Next: ", "$quiet"), outside(view.then)).truncate(width, ellipsis=True),)

@@ -1,0 +1,1 @@
+"""Pictures made of cells: strips, charts, time axes, large digits."""

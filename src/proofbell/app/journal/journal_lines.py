@@ -1,0 +1,78 @@
+"""The list of bakes as lines to read: one for each bake, and what stands over them."""
+
+from __future__ import annotations
+
+from textual.content import Content
+
+from proofbell.app.widgets.content import outside, own
+from proofbell.app.widgets.rows import columns
+from proofbell.journal.reviews.moments import day, local
+from proofbell.journal.storage.summary import Summary
+from proofbell.words import NOTHING, temperature
+
+WIDE = 100
+LEGEND = "✎ corrected   ≠ not typical   ? wants a score   … not finished   ✗ part unread"
+
+
+def line_of(summary: Summary, width: int, *, marked: bool) -> Content:
+    """One bake."""
+    score = NOTHING if summary.score is None else f"{summary.score:.1f}"
+    style = "dim" if summary.outcome == "given up" else ""
+    name = outside(summary.formula).stylize(style)
+    date = day(local(summary.began_us, summary.offset_min))[4:]
+    date = date[:-4] + date[-2:] if width < WIDE else date
+    return columns(
+        [
+            (own("●" if marked else " ", "bold $accent"), 1),
+            (own(date.rjust(9)), 9 if width < WIDE else 11),
+            (name, 0),
+            (outside(summary.size.removesuffix(" dough")), -11),
+            (own("" if summary.dough_c is None else temperature(summary.dough_c)), -7),
+            (own(_proof(summary)), -11),
+            (own(score, "bold"), -4),
+            (own(_signs(summary)), 3),
+        ],
+        width,
+    )
+
+
+def head(width: int) -> Content:
+    """What the columns are."""
+    cells = [
+        ("", 1),
+        ("date", 9 if width < WIDE else 11),
+        ("formula", 0),
+        ("size", -11),
+        ("dough", -7),
+        ("proof, min", -11),
+        ("pts", -4),
+        ("", 3),
+    ]
+    return columns([(own(name), size) for name, size in cells], width)
+
+
+def _proof(summary: Summary) -> str:
+    """All proofs together, as planned and as they were, in minutes."""
+    planned = round(summary.proof_planned_s / 60)
+    if not planned and summary.proof_actual_s is None:
+        return ""
+    actual = NOTHING if summary.proof_actual_s is None else str(round(summary.proof_actual_s / 60))
+    return f"{planned} → {actual}"
+
+
+def _signs(summary: Summary) -> str:
+    """✎ corrected, ≠ not typical, ? still wants a score, ✗ a log that cannot be read to its end, … not finished."""
+    return (
+        "✎" * summary.corrected
+        + "≠" * (not summary.typical and not summary.fault)
+        + "?" * summary.wants_score
+        + "✗" * bool(summary.fault)
+        + "…" * (not summary.outcome and not summary.fault)
+    )
+
+
+def nothing(any_bakes: bool) -> str:  # noqa: FBT001 - there are some, or none
+    """What stands there when no line does."""
+    if any_bakes:
+        return "No bake fits. x shows all again."
+    return "No bakes yet. Press esc, then a on the bench, to begin the first."

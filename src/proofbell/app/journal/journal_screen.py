@@ -1,0 +1,334 @@
+"""Every bake ever made, one a line: sorted, searched as one types, filtered by one key; and ways into each."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Sequence
+from typing import ClassVar
+
+from textual import on, work
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.content import Content
+from textual.widgets import Input, Static
+from textual.worker import Worker
+
+from proofbell.app.journal.bake_screen import BakeScreen
+from proofbell.app.journal.compare_screen import CompareScreen
+from proofbell.app.journal.journal_filters import SCORES, WHEN, WHICH, following, with_filters
+from proofbell.app.journal.journal_lines import LEGEND, head, line_of, nothing
+from proofbell.app.session.journal_access import all_bakes, check_all
+from proofbell.app.session.live import Live
+from proofbell.app.session.local_time import wall
+from proofbell.app.widgets.actions import bindings
+from proofbell.app.widgets.content import in_words, outside, own
+from proofbell.app.widgets.export_line import BackupLine, ExportLine
+from proofbell.app.widgets.field import Field
+from proofbell.app.widgets.file_line import FileLine
+from proofbell.app.widgets.page import Page, titled
+from proofbell.app.widgets.rows import Rows
+from proofbell.file_names import file_stem
+from proofbell.formula.fault import Refusal
+from proofbell.journal.recovery.verify import Verdict
+from proofbell.journal.reviews.search import COLUMNS, Column, Query, ordered, search
+from proofbell.journal.storage.index import newest_first
+from proofbell.journal.storage.summary import Summary
+from proofbell.words import counted
+
+MOST_MARKED = 2
+
+SHOWN_AFTER = 500
+"""So many bakes more are read before the list is drawn with them."""
+
+
+class JournalScreen(Page):
+    """The list. Reading and searching happen off the screen's thread; only the lines that are seen are made."""
+
+    PAGE = "journal"
+    CSS_PATH = "journal_screen.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("journal")]
+
+    def __init__(self, live: Live) -> None:
+        super().__init__()
+        self.live = live
+        self._all: list[Summary] = []
+        self._shown: list[Summary] = []
+        self._marked: list[str] = []
+        self._known: dict[str, Summary] = {}
+        self._read = self._reading = self._once_more = False
+        self._far: tuple[int, int] | None = None
+        self._fresh = 0
+        self._checking: Worker[None] | None = None
+        self._column: Column = "date"
+        self._descending = True
+        self._formula = ""
+        self._which, self._when, self._score = WHICH[0], WHEN[0], SCORES[0]
+
+    def heading(self) -> Content:
+        """How many, and what they are filtered and sorted by."""
+        if not self._read:
+            return titled("Journal", "reading …")
+        filters = [f for f in (self._which, self._when, self._score) if f not in (WHICH[0], WHEN[0], SCORES[0])]
+        filters += [self._formula] if self._formula else []
+        count = f"{len(self._all):,} {'bake' if len(self._all) == 1 else 'bakes'}"
+        count = f"{len(self._shown):,} of {count}" if len(self._shown) != len(self._all) else count
+        if self._far is not None:
+            count = f"{self._far[0]:,} of {self._far[1]:,} bakes read"
+        unscored = sum(1 for summary in self._all if summary.wants_score)
+        filters += [f"{unscored} {'wants' if unscored == 1 else 'want'} a score"] if unscored else []
+        arrow = "↓" if self._descending else "↑"
+        return titled("Journal", "   ".join([count, f"by {self._column} {arrow}", *filters]))
+
+    def body(self) -> ComposeResult:
+        """Search line, list, export line."""
+        yield Static(id="warning")
+        yield Field(
+            "Search",
+            id="search",
+            width=40,
+            hint="in formula, notes, outcome",
+            note="esc: all again",
+            enter="to the list",
+            passing=True,
+        )
+        yield Rows(id="bakes", empty=own("Reading the journal …"))
+        yield ExportLine(self.live)
+        yield BackupLine(self.live)
+
+    def on_mount(self) -> None:
+        """Read; the screen is there meanwhile."""
+        self.query_one("#search-field").display = False
+        self.query_one("#warning").display = False
+        self._look()
+
+    def on_screen_resume(self) -> None:
+        """Something may have been added to a bake meanwhile."""
+        self._look()
+
+    def _look(self) -> None:
+        """Read what is new; while it is still read, once more afterwards."""
+        if self._reading:
+            self._once_more = self._read
+        else:
+            self._reading, self._fresh = True, 0
+            self._load()
+
+    @work(exclusive=True, group="load", exit_on_error=True)
+    async def _load(self) -> None:
+        try:
+            self._all = await all_bakes(self.live, self._came)
+        except Refusal as refusal:
+            self.query_one("#bakes", Rows).say_when_empty(outside(in_words(refusal), most=400))
+            self.refuse(refusal)
+            self._warn()
+            return
+        finally:
+            self._reading = False
+        self._warn()
+        self._far = None
+        self._read = True
+        self._known = {summary.bake: summary for summary in self._all}
+        self._find()
+        if self._once_more:
+            self._once_more = False
+            self._look()
+
+    def _came(self, fresh: Sequence[Summary], read: int, of: int) -> None:
+        """Some are read: show them now and then, so that the list is of use before all are."""
+        self._known.update((summary.bake, summary) for summary in fresh)
+        self._far = (read, of) if read < of else None
+        self._fresh += len(fresh)
+        if fresh and self._far is not None and (self._fresh >= SHOWN_AFTER or not self._read):
+            self._fresh = 0
+            self._read = True
+            self._all = newest_first(self._known.values())
+            self._find()
+        self.retitle()
+
+    def _warn(self) -> None:
+        """What should be known about the journal stands on top as long as it holds."""
+        words, line = self.live.keeper.warning, self.query_one("#warning", Static)
+        line.display = bool(words)
+        line.update(outside(f"! {words}", most=400))
+
+    def _query(self) -> Query:
+        now = self.live.clock.stamp()
+        query = Query(text=self.query_one("#search", Input).value, formula=self._formula)
+        return with_filters(query, self._which, self._when, self._score, wall(now.wall_us, now))
+
+    @work(exclusive=True, group="find", exit_on_error=True)
+    async def _find(self) -> None:
+        """Search and sort in a thread; what was asked before and is not done yet is forgotten."""
+        query, column, descending, everything = self._query(), self._column, self._descending, self._all
+        found = await asyncio.to_thread(lambda: ordered(search(everything, query), column, descending=descending))
+        rows = self.query_one("#bakes", Rows)
+        here = self._shown[rows.cursor].bake if self._shown and rows.cursor < len(self._shown) else None
+        self._shown = found
+        rows.say_when_empty(own(nothing(bool(self._all))))
+        cursor = next((i for i, summary in enumerate(found) if summary.bake == here), 0)
+        rows.show(len(found), self._line, cursor=cursor, head=head)
+        self.retitle()
+        if found and not self._marked and self._checking is None:
+            self.answer(LEGEND)
+
+    def _line(self, index: int, width: int) -> Content:
+        summary = self._shown[index]
+        return line_of(summary, width, marked=summary.bake in self._marked)
+
+    @on(Rows.Chosen, "#bakes")
+    def _chosen(self, event: Rows.Chosen) -> None:
+        self.app.push_screen(BakeScreen(self.live, self._shown[event.index].bake))
+
+    @on(Input.Changed, "#search")
+    def _typed(self) -> None:
+        self._find()
+
+    @on(Input.Submitted, "#search")
+    def _entered(self) -> None:
+        self.query_one("#bakes").focus()
+
+    def action_search(self) -> None:
+        """A line to type on."""
+        field = self.query_one("#search-field", Field)
+        field.display = True
+        field.input.focus()
+
+    def action_sort(self) -> None:
+        """By the next column."""
+        self._column = COLUMNS[(COLUMNS.index(self._column) + 1) % len(COLUMNS)]
+        self._find()
+
+    def action_turn(self) -> None:
+        """The other way round."""
+        self._descending = not self._descending
+        self._find()
+
+    def action_which(self) -> None:
+        """By outcome."""
+        self._which = following(WHICH, self._which)
+        self._find()
+
+    def action_when(self) -> None:
+        """By time."""
+        self._when = following(WHEN, self._when)
+        self._find()
+
+    def action_points(self) -> None:
+        """By score."""
+        self._score = following(SCORES, self._score)
+        self._find()
+
+    def action_alike(self) -> None:
+        """Only the formula under the cursor, or all again."""
+        here = self._here()
+        self._formula = "" if self._formula or here is None else here.formula
+        self._find()
+
+    def action_everything(self) -> None:
+        """All bakes again: no search and no filter."""
+        self._which, self._when, self._score, self._formula = WHICH[0], WHEN[0], SCORES[0], ""
+        field = self.query_one("#search-field", Field)
+        field.display, field.input.value = False, ""
+        self._find()
+
+    def _here(self) -> Summary | None:
+        rows = self.query_one("#bakes", Rows)
+        return self._shown[rows.cursor] if rows.cursor < len(self._shown) else None
+
+    def action_mark(self) -> None:
+        """Mark the bake under the cursor; two can be marked."""
+        here = self._here()
+        if here is None:
+            return
+        if here.bake in self._marked:
+            self._marked.remove(here.bake)
+        else:
+            self._marked = [*self._marked, here.bake][-MOST_MARKED:]
+        rows = self.query_one("#bakes", Rows)
+        rows.refresh()
+        rows.action_move(1)
+        self.answer("" if not self._marked else f"{len(self._marked)} marked; c compares two.")
+
+    def action_compare(self) -> None:
+        """The two that are marked, or the marked one and the one under the cursor."""
+        here = self._here()
+        chosen = list(self._marked)
+        if len(chosen) < MOST_MARKED and here is not None and here.bake not in chosen:
+            chosen.append(here.bake)
+        if len(chosen) < MOST_MARKED:
+            self.answer("Mark a bake with space, then move to another.", wrong=True)
+            return
+        order = {summary.bake: summary.began_us for summary in self._all}
+        first, second = sorted(chosen, key=lambda bake: order.get(bake, 0))
+        self.app.push_screen(CompareScreen(self.live, first, second))
+
+    def action_export(self) -> None:
+        """All that are shown, the oldest first; or, when some are marked, those."""
+        chosen = [s.bake for s in self._shown if not self._marked or s.bake in self._marked]
+        if not chosen:
+            self.answer("There is nothing to export.", wrong=True)
+            return
+        order = {summary.bake: summary.began_us for summary in self._all}
+        chosen.sort(key=lambda bake: order.get(bake, 0))
+        now = self.live.clock.stamp()
+        stem = file_stem(counted(len(chosen), "bake"), f"{wall(now.wall_us, now):%Y-%m-%d}")
+        self.query_one(ExportLine).open(chosen, stem)
+
+    def action_backup(self) -> None:
+        """The whole journal into another file."""
+        now = self.live.clock.stamp()
+        self.query_one(BackupLine).show(f"{file_stem('journal', f'{wall(now.wall_us, now):%Y-%m-%d}')}.sqlite")
+
+    @on(FileLine.Closed)
+    def _taken_away(self, event: FileLine.Closed) -> None:
+        self.query_one("#bakes").focus()
+        self.answer(event.words)
+
+    def action_verify(self) -> None:
+        """Check every log; the same key leaves it off."""
+        if self._checking is None:
+            self._checking = self._check()
+        else:
+            self._checking.cancel()
+            self._checking = None
+            self.answer("The check was left off.")
+
+    @work(exclusive=True, group="check", exit_on_error=True)
+    async def _check(self) -> None:
+        self.answer("Checking the file …")
+        try:
+            verdict = await check_all(self.live, self._checked)
+        except Refusal as refusal:
+            self.refuse(refusal)
+        else:
+            self._tell_verdict(verdict)
+        self._checking = None
+
+    def _checked(self, done: int, of: int) -> None:
+        if self._checking is not None:
+            self.answer(f"Checked: {done:,} of {of:,} bakes … v leaves it off")
+
+    def _tell_verdict(self, verdict: Verdict) -> None:
+        if not verdict.problems:
+            newer = f" {counted(len(verdict.newer), 'bake')} of a newer Proofbell: only that reads all of it."
+            self.answer(
+                f"All is well: {verdict.bakes:,} bakes, {verdict.events:,} events, every digest as it should be."
+                + (newer if verdict.newer else "")
+            )
+            return
+        more = len(verdict.problems) - 1
+        rest = f" And {more} more: proofbell journal verify lists them." if more else ""
+        self.answer(f"{verdict.problems[0]}.{rest} Keep the file as it is; compare it with a backup.", wrong=True)
+
+    def action_back(self) -> None:
+        """Out of what is being typed first, then out of the search, then back."""
+        field = self.query_one("#search-field", Field)
+        line = next((line for line in self.query(FileLine) if line.display), None)
+        if line is not None:
+            line.close()
+        elif field.display:
+            field.display = False
+            field.input.value = ""
+            self.query_one("#bakes").focus()
+        else:
+            self.dismiss(None)

@@ -1,0 +1,1 @@
+"""The pages about this kitchen and its probe."""

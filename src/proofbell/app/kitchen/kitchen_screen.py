@@ -1,0 +1,136 @@
+"""The facts of this kitchen: look, change one, check the probe."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Sequence
+from pathlib import Path
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.content import Content
+from textual.widgets import Input, Static
+
+from proofbell.app.journal.learned_screen import LearnedScreen
+from proofbell.app.kitchen.probe_screen import ProbeScreen
+from proofbell.app.session.live import Live
+from proofbell.app.widgets.actions import bindings
+from proofbell.app.widgets.content import outside, own
+from proofbell.app.widgets.field import Field
+from proofbell.app.widgets.page import Page, titled
+from proofbell.app.widgets.rows import Rows, columns
+from proofbell.formula.fault import Refusal
+from proofbell.kitchen.file import load_kitchen, save_values
+from proofbell.kitchen.telling import Told, settings_told, with_unit
+from proofbell.places import kitchen_file
+from proofbell.words import temperature
+
+
+class KitchenScreen(Page):
+    """Every setting on a line, with what it is for below; enter changes it in the kitchen file."""
+
+    PAGE = "kitchen"
+    CSS_PATH = "kitchen_screen.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("kitchen")]
+
+    def __init__(self, live: Live, path: Path | None = None) -> None:
+        super().__init__()
+        self.live = live
+        self._path = kitchen_file() if path is None else path
+        self._told: tuple[Told, ...] = settings_told(live.kitchen)
+
+    def heading(self) -> Content:
+        """The kitchen's name and the file that says so."""
+        return titled(self.live.kitchen.name, f"{temperature(self.live.kitchen.room_c)}   {self._path}")
+
+    def body(self) -> ComposeResult:
+        """Settings, what the one under the cursor is for, a line to change it."""
+        yield Rows(id="settings")
+        yield Static(id="about")
+        yield Field("New value", id="value", width=30, enter="write it", passing=True)
+
+    def on_mount(self) -> None:
+        """Nothing is being changed yet."""
+        self.query_one("#value-field").display = False
+        self._show(0)
+
+    def _show(self, cursor: int | None = None) -> None:
+        rows = self.query_one("#settings", Rows)
+        rows.show(len(self._told), self._line, cursor=cursor)
+        self._explain(rows.cursor)
+        self.retitle()
+
+    def _line(self, index: int, width: int) -> Content:
+        told = self._told[index]
+        value = outside(told.value) if told.value else own("–", "dim")
+        mark = own("ordinary", "dim") if told.ordinary else own("yours")
+        cells = [(outside(told.key), 15), (value, 22), (mark, 8)]
+        if width > 90:
+            cells.append((own(told.about, "dim"), 0))
+        return columns(cells, width)
+
+    @on(Rows.Moved, "#settings")
+    def _moved(self, event: Rows.Moved) -> None:
+        self._explain(event.index)
+
+    def _explain(self, index: int) -> None:
+        told = self._told[index]
+        self.query_one("#about", Static).update(own(f"{told.key}: {told.about} Enter changes it."))
+
+    @on(Rows.Chosen, "#settings")
+    def _chosen(self, event: Rows.Chosen) -> None:
+        if self.live.rehearsal:
+            self.answer("A rehearsal leaves the kitchen file alone.", wrong=True)
+            return
+        told = self._told[event.index]
+        field = self.query_one("#value-field", Field)
+        field.display = True
+        field.input.value = told.value
+        field.say("enter writes it, empty takes it out")
+        field.input.focus()
+
+    @on(Input.Submitted, "#value")
+    async def _submitted(self, event: Input.Submitted) -> None:
+        field = self.query_one("#value-field", Field)
+        told = self._told[self.query_one("#settings", Rows).cursor]
+        try:
+            await self._write([(told.key, with_unit(told.key, event.value.strip()))])
+        except Refusal as refusal:
+            field.wrong(f"{refusal.message} {refusal.remedy}".strip())
+            return
+        self._done()
+        self.answer(f"{told.key} is written into the kitchen file.")
+
+    async def _write(self, values: Sequence[tuple[str, str]]) -> None:
+        """Write into the file and take up what it says. A live bake keeps the kitchen that it began in."""
+        await asyncio.to_thread(save_values, self._path, values)
+        self.live.kitchen = await asyncio.to_thread(load_kitchen, self._path)
+        self._told = settings_told(self.live.kitchen)
+        self._show()
+
+    def _done(self) -> None:
+        self.query_one("#value-field").display = False
+        self.query_one("#settings").focus()
+
+    def action_check_probe(self) -> None:
+        """By ice and by boiling water."""
+        self.app.push_screen(ProbeScreen(self.live, self._path), self._after_check)
+
+    def action_learned(self) -> None:
+        """What this kitchen does, by its bakes so far."""
+        self.app.push_screen(LearnedScreen(self.live))
+
+    def _after_check(self, written: str | None) -> None:
+        if written:
+            self._told = settings_told(self.live.kitchen)
+            self._show()
+            self.answer(written)
+
+    def action_back(self) -> None:
+        """Out of the field first, then back."""
+        if self.query_one("#value-field").display:
+            self._done()
+        else:
+            self.dismiss(None)

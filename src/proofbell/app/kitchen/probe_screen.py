@@ -1,0 +1,158 @@
+"""Checking the probe on screen: what it shows in ice and in boiling water, and the correction that follows."""
+
+from __future__ import annotations
+
+import asyncio
+from pathlib import Path
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.content import Content
+from textual.widgets import Button, Input, Static
+
+from proofbell.app.session.live import Live
+from proofbell.app.session.local_time import wall
+from proofbell.app.widgets.actions import bindings
+from proofbell.app.widgets.content import outside, own
+from proofbell.app.widgets.field import Field
+from proofbell.app.widgets.page import Page, titled
+from proofbell.app.widgets.prose import Prose
+from proofbell.app.widgets.typed import quantity
+from proofbell.dough.probe import Correction, check_probe, expected_boiling_c
+from proofbell.formula.fault import Refusal
+from proofbell.kitchen.file import load_kitchen, save_values
+from proofbell.kitchen.telling import correction_settings, errors_told
+from proofbell.quantities import Dimension, QuantityError
+from proofbell.words import difference, temperature
+
+HOW = """Ice: fill a glass with crushed ice, just cover it with cold water, stir, and wait three minutes. Hold the \
+tip in the middle, away from the glass, until the number stands still.
+Boiling: a rolling boil, the tip in the water and not on the pan. Steam and boiling water burn: hands and face away.
+Type the bare numbers that the probe shows; leave out a check that you did not do."""
+
+AS_MEASURED = "as measured here, not brought to sea level"
+
+
+class ProbeScreen(Page):
+    """Two numbers, or one. Dismisses with a word on what was written, or None."""
+
+    PAGE = "probe"
+    CSS_PATH = "probe_screen.tcss"
+    AUTO_FOCUS = "#ice"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("probe")]
+
+    def __init__(self, live: Live, path: Path) -> None:
+        super().__init__()
+        self.live = live
+        self._path = path
+        self._found: Correction | None = None
+
+    def heading(self) -> Content:
+        """When it was checked last."""
+        checked = self.live.kitchen.probe.checked
+        return titled("Check the probe", f"last checked {checked}" if checked else "not checked yet")
+
+    def body(self) -> ComposeResult:
+        """How to do it, the numbers, what follows."""
+        kitchen = self.live.kitchen
+        yield Static(own(HOW), id="how")
+        yield Field("In ice", id="ice", width=10, note=f"should show {temperature(0.0)}")
+        yield Field("In boiling", id="boil", width=10)
+        yield Field("Height", id="height", width=10, held=f"{kitchen.altitude_m:.0f} m", note="above the sea")
+        pressure = "" if kitchen.pressure_hpa is None else f"{kitchen.pressure_hpa:.0f} hPa"
+        yield Field("or pressure", id="air", width=10, held=pressure, note=AS_MEASURED)
+        yield Prose(id="follows")
+        yield Button(own("[ Write the correction into the kitchen file ]"), id="write", compact=True, disabled=True)
+
+    def on_mount(self) -> None:
+        """Say at once where water boils here."""
+        self._work_out()
+
+    @on(Input.Changed)
+    def _typed(self) -> None:
+        self._work_out()
+
+    @on(Input.Submitted)
+    def _entered(self) -> None:
+        self.focus_next()
+
+    def _work_out(self) -> None:
+        self._found = None
+        words: list[Content] = []
+        try:
+            expected_c = self._expected_c()
+            self.query_one("#boil-field", Field).say(f"should show {temperature(expected_c)}")
+            ice_c, boil_c = (self._read(name, Dimension.TEMPERATURE, -50.0, 150.0) for name in ("ice", "boil"))
+            if ice_c is not None or boil_c is not None:
+                self._found = check_probe(ice_c=ice_c, boil_c=boil_c, expected_c=expected_c)
+                words = [own(line) for line in _words(self._found)]
+        except _WrongFieldError:
+            pass
+        except Refusal as refusal:
+            words = [outside(f"✗ {refusal.message} {refusal.remedy}", most=500).stylize("bold $text-error")]
+        self.query_one("#follows", Prose).say(words)
+        self.query_one("#write", Button).disabled = self._found is None
+
+    def _expected_c(self) -> float:
+        height_m = self._read("height", Dimension.LENGTH, -450.0, 6000.0)
+        pressure = self._read("air", Dimension.PRESSURE, 450.0, 1100.0)
+        kitchen = self.live.kitchen
+        by_height = pressure is None and (height_m is not None or kitchen.pressure_hpa is None)
+        typed = "above the sea" if height_m is None else f"instead of {kitchen.altitude_m:.0f} m"
+        self.query_one("#height-field", Field).say(typed if by_height else "not used: the pressure counts")
+        unused = by_height and kitchen.pressure_hpa is not None
+        self.query_one("#air-field", Field).say("not used: the height counts" if unused else AS_MEASURED)
+        if by_height:
+            return expected_boiling_c(altitude_m=kitchen.altitude_m if height_m is None else height_m)
+        return expected_boiling_c(altitude_m=kitchen.altitude_m, pressure=pressure or kitchen.pressure_hpa)
+
+    def _read(self, name: str, dimension: Dimension, least: float, most: float) -> float | None:
+        field = self.query_one(f"#{name}-field", Field)
+        try:
+            value = quantity(field.text, dimension, least, most)
+        except QuantityError as error:
+            field.wrong(f"{error.message} {error.remedy}".strip())
+            raise _WrongFieldError from error
+        field.wrong("")
+        return value
+
+    @on(Button.Pressed, "#write")
+    async def _write(self) -> None:
+        await self.action_write()
+
+    async def action_write(self) -> None:
+        """Into the kitchen file."""
+        if self._found is None:
+            self.answer("There is no correction to write yet: type what the probe shows.", wrong=True)
+            return
+        if self.live.rehearsal:
+            self.answer("A rehearsal leaves the kitchen file alone.", wrong=True)
+            return
+        now = self.live.clock.stamp()
+        today = f"{wall(now.wall_us, now):%Y-%m-%d}"
+        try:
+            await asyncio.to_thread(save_values, self._path, correction_settings(self._found, today))
+            self.live.kitchen = await asyncio.to_thread(load_kitchen, self._path)
+        except Refusal as refusal:
+            self.refuse(refusal)
+            return
+        self.dismiss("The probe's correction is written into the kitchen file.")
+
+
+class _WrongFieldError(Exception):
+    """A field has already said what is wrong with it."""
+
+
+def _words(found: Correction) -> list[str]:
+    lines = errors_told(found)
+    slope = "" if found.slope == 1 else f" × {found.slope:.4f}"
+    sign = "−" if found.offset_k < 0 else "+"
+    lines.append(f"So true = reading{slope} {sign} {difference(abs(found.offset_k), 2)}.")
+    lines.append(
+        "That is more than the 1 °C that food-hygiene advice allows: write the correction."
+        if found.needed
+        else "That is within the 1 °C that food-hygiene advice allows."
+    )
+    return lines

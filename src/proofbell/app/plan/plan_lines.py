@@ -1,0 +1,133 @@
+"""A plan in words: how it stands, a line for each bake, and what clashes with its ways out."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from textual.content import Content
+
+from proofbell.app.session.day_plan import PlanDay, Planned
+from proofbell.app.session.local_time import hour_minute
+from proofbell.app.widgets.content import outside, own, wrapped
+from proofbell.app.widgets.rows import columns
+from proofbell.bake.stamp import Stamp
+from proofbell.planner.clashes import WayOut
+from proofbell.planner.model import Plan
+from proofbell.planner.timetable import BakeTimes
+from proofbell.words import grams, length
+
+HEAD = ("", "bake", "size", "begin", "ready", "wanted", "")
+NAME, WANTED, OFF = 1, 5, 6
+LEAST_NAME = 10
+"""Where a name has less room than this, the hour at which the bake is wanted is left out."""
+
+Cells = tuple[str, ...]
+WANTS = {"hands": "both want hands", "oven": "both want the oven"}
+
+
+def stands(day: PlanDay, plan: Plan | None, origin_us: int, *, may_begin: bool, searching: bool) -> str:
+    """How it stands with the plan, for the title.
+
+    Args:
+        day: what is asked for.
+        plan: the best so far.
+        origin_us: the plan's origin, UTC µs.
+        may_begin: whether the new bakes may be begun by it.
+        searching: whether a better one is looked for.
+    """
+    if not day.bakes:
+        return "choose what to bake"
+    if plan is None:
+        return "working it out …"
+    if not plan.feasible:
+        told = "sound, but for a dough on the bench" if may_begin else "it cannot be done like this"
+    elif (late_s := day.late_s(plan, origin_us)) >= 60:
+        told = f"nothing collides, {length(late_s)} late in all"
+    else:
+        told = "sound, all ready when wanted" if day.anybody_waits else "sound, as soon as can be"
+    return f"{told}{', looking for a better one …' if searching else ''}"
+
+
+def bake_cells(bake: Planned, times: BakeTimes | None, wanted_us: int | None, now: Stamp) -> Cells:
+    """One bake as the words of its columns: when it begins, is ready, is wanted, and how far off that is."""
+    batch = bake.batch
+    return (
+        bake.letter,
+        bake.formula.name,
+        f"{batch.pieces} × {grams(batch.piece_g)}" if batch.pieces and batch.piece_g else grams(batch.dough_g),
+        "…" if times is None else hour_minute(times.begins_us, now),
+        "…" if times is None else hour_minute(times.ready_us, now),
+        "soon" if wanted_us is None else hour_minute(wanted_us, now),
+        _off(bake, times, wanted_us),
+    )
+
+
+def plan_lines(lines: Sequence[Cells], width: int) -> tuple[Content, list[Content]]:
+    """The names of the columns, and a line for each bake. Each column is as wide as its words, where there is room."""
+    every = [HEAD, *lines]
+    sizes = [max(outside(line[at]).cell_length for line in every) for at in range(len(HEAD))]
+    kept = [at for at, size in enumerate(sizes) if size]
+    room = width - sum(sizes[at] + 2 for at in kept if at != NAME)
+    if room < min(LEAST_NAME, sizes[NAME]):
+        # When it is ready, and how far off that is, says when it is wanted.
+        kept.remove(WANTED)
+        room += sizes[WANTED] + 2
+    sizes[NAME] = max(0, min(sizes[NAME], room))
+
+    def beside(cells: Cells, styles: Sequence[str]) -> Content:
+        made = [own(cell, style) for cell, style in zip(cells, styles, strict=True)]
+        made[NAME] = outside(cells[NAME])
+        return columns([(made[at], -sizes[at] if NAME < at < OFF else sizes[at]) for at in kept], width)
+
+    styles = ("bold", "", "dim", "bold", "bold", "dim", "")
+    return beside(HEAD, [""] * len(HEAD)), [beside(line, styles) for line in lines]
+
+
+def _off(bake: Planned, times: BakeTimes | None, wanted_us: int | None) -> str:
+    """How far from when it is wanted; empty for less than a minute."""
+    if times is None or wanted_us is None:
+        return "moved" if bake.moved_us else ""
+    off_s = (times.ready_us - wanted_us) / 1e6
+    if abs(off_s) < 60:
+        return ""
+    words = length(abs(off_s))
+    return f"{words.removesuffix(' min') if ' h ' in words else words} {'late' if off_s > 0 else 'early'}"
+
+
+def clash_words(
+    plan: Plan, origin_us: int, ways: Sequence[WayOut] | None, now: Stamp, width: int = 80, *, may_begin: bool = False
+) -> Content:
+    """The first clash, and the ways out of it by the key that takes each; empty without a clash.
+
+    ``ways`` are None while they are looked for. ``may_begin``: only the doughs on the bench cannot keep their times.
+    A way out that is longer than ``width`` cells goes on below its words.
+    """
+    if not plan.clashes:
+        return Content("")
+    clash = plan.clashes[0]
+    first, second = (
+        f"{letter} {plan.problem.by_letter[letter].steps[step].name}"
+        for letter, step in ((clash.first_letter, clash.first_step), (clash.second_letter, clash.second_step))
+    )
+    at = hour_minute(origin_us + clash.at_s * 1_000_000, now)
+    wants = WANTS.get(clash.about)
+    over = length(clash.over_s)
+    told = f"✗ {clash.second_letter} cannot be in time: even begun at {at} it is {over} too late."
+    if wants:
+        told = f"✗ {first} and {second} {wants} at {at}."
+    lines = [outside(told).stylize("bold $error")]
+    for number, way in enumerate(ways or (), 1):
+        first_line, *more = wrapped(outside(f"{way.words}{_left(way)}"), width - 2)
+        lines += [own(f"{number} ") + first_line, *(own("  ") + line for line in more)]
+    if ways is None:
+        lines.append(own("Looking for ways out …", "$quiet"))
+    elif not ways:
+        lines.append(own("No single change mends it."))
+    if may_begin and not plan.feasible:
+        lines.append(own("That is between doughs on the bench alone: b begins the new ones all the same."))
+    return Content("\n").join(lines)
+
+
+def _left(way: WayOut) -> str:
+    """What is still late then."""
+    return "" if way.late_s < 60 else f" ({length(way.late_s)} late in all)"

@@ -1,0 +1,367 @@
+"""Plan several doughs on one oven and one pair of hands: what, how big, when wanted; then begin them all."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import ClassVar
+
+from textual import on, work
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.content import Content
+from textual.widgets import Input, Static
+from textual.worker import get_current_worker
+
+from proofbell.app.plan.plan_drawing import AROUND, PlanDrawing
+from proofbell.app.plan.plan_lines import bake_cells, clash_words, plan_lines, stands
+from proofbell.app.session.begin_all import begin_all
+from proofbell.app.session.day_plan import MOVE_US, PlanDay, Planned
+from proofbell.app.session.live import Live
+from proofbell.app.session.local_time import hour_minute, wall
+from proofbell.app.session.planner_thread import better_plans
+from proofbell.app.start.start_screen import Choice, StartScreen
+from proofbell.app.widgets.actions import bindings
+from proofbell.app.widgets.content import own
+from proofbell.app.widgets.field import Field
+from proofbell.app.widgets.page import Page, titled
+from proofbell.app.widgets.rows import Rows
+from proofbell.bench.board import Board
+from proofbell.clock import offset_min, utc_us
+from proofbell.formula.fault import Refusal
+from proofbell.journal.learning.use import said
+from proofbell.moment_text import is_span, read_when, whole_minute_us
+from proofbell.places import house_formulas
+from proofbell.planner.clashes import WayOut, alone_over_s, clashes_of, sound_beside, ways_out
+from proofbell.planner.model import Clash, Plan, Problem, Times
+from proofbell.planner.oven_timeline import oven_day
+from proofbell.planner.search import improve
+from proofbell.planner.solver.branch_and_bound import Stop
+from proofbell.planner.timetable import BakeTimes, timetable
+from proofbell.words import length
+
+EXAMPLES = "such as 18:30, Sat 09:00, in 6 h"
+
+OTHERS = 7
+"""Lines beside the strips, the bakes and what clashes: title, hour, answer, keys, and those left empty."""
+
+OLD_US = 60_000_000
+"""A plan that is older than this is made again from the present moment."""
+
+
+class PlanScreen(Page):
+    """Bakes that are wanted, beside those that are live. The plan is made in a thread: a sound one at once."""
+
+    PAGE = "plan"
+    CSS_PATH = "plan_screen.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("plan")]
+
+    def __init__(self, live: Live, files: Sequence[Path] | None = None, *, better_for_s: float | None = None) -> None:
+        super().__init__()
+        self.live = live
+        self._files = files
+        self._better_for_s = better_for_s
+        self._day = PlanDay(live.kitchen)
+        self._plan: Plan | None = None
+        self._origin_us = 0
+        self._searching = False
+        self._may_begin = False
+        self._ways: tuple[WayOut, ...] = ()
+
+    def heading(self) -> Content:
+        """How many bakes, and how it stands."""
+        told = stands(self._day, self._plan, self._origin_us, may_begin=self._may_begin, searching=self._searching)
+        return titled("Plan", told)
+
+    def body(self) -> ComposeResult:
+        """When, the strips, the bakes, what clashes, and a line for one bake's own hour."""
+        yield Field("All ready by", id="ready", width=22, held="as soon as can be", note=EXAMPLES, enter="plan for it")
+        yield PlanDrawing()
+        yield Rows(id="bakes", empty=own("Nothing to plan yet.\nPress a to choose the first formula."))
+        yield Static(id="clashes")
+        yield Field("Ready by", id="own", width=22, enter="plan for it", passing=True)
+
+    def on_mount(self) -> None:
+        """Nothing to ask yet."""
+        self.query_one("#own-field").display = False
+        self._show()
+
+    # -- the plan ------------------------------------------------------------------------------------------------
+
+    def _replan(self) -> None:
+        """Ask again, from this moment."""
+        now = self.live.clock.stamp()
+        self.query_one(PlanDrawing).now = now
+        if not self._day.bakes:
+            self._plan = None
+            self.workers.cancel_group(self, "plan")
+            self._show()
+            return
+        before = self._plan
+        self._origin_us, self._searching, self._ways = whole_minute_us(now.wall_us), True, ()
+        states = [state for state in self.live.states if state.closed is None]
+        problem = self._day.problem(self._origin_us, states)
+        same = before is not None and before.problem.chains == problem.chains and before.problem == problem
+        live = frozenset(state.letter for state in states)
+        self._search(problem, self._origin_us, before.times if same and before is not None else None, live)
+
+    @work(thread=True, exclusive=True, group="plan", exit_on_error=True)
+    def _search(self, problem: Problem, origin_us: int, start: tuple[Times, ...] | None, live: frozenset[str]) -> None:
+        worker = get_current_worker()
+
+        def wanted() -> bool:
+            return not worker.is_cancelled
+
+        def look(should_stop: Stop) -> Iterator[Plan]:
+            return improve(problem, start, should_stop)
+
+        ways: tuple[WayOut, ...] = ()
+        shown: Plan | None = None
+        alone_s: int | None = None
+        for found in better_plans(look, wanted, self._better_for_s):
+            shown = replace(found, oven=oven_day(found), clashes=_new_first(clashes_of(found), live))
+            if not found.feasible and alone_s is None:
+                alone_s = alone_over_s(problem, live)
+            may_begin = found.feasible or sound_beside(found, live, alone_s or 0)
+            self.app.call_from_thread(self._found, shown, origin_us, may_begin)
+            if shown.clashes and not ways:
+                # Better ones may take a while; nobody should have to wait for a way out until then.
+                ways = ways_out(shown, shown.clashes[0])
+                self.app.call_from_thread(self._ways_found, shown, ways)
+        if shown is not None and shown.clashes and not worker.is_cancelled:
+            ways = ways_out(shown, shown.clashes[0])
+        if not worker.is_cancelled:
+            self.app.call_from_thread(self._searched, ways)
+
+    def _found(self, plan: Plan, origin_us: int, may_begin: bool) -> None:  # noqa: FBT001 - handed over by a thread
+        if origin_us == self._origin_us and self._day.bakes:
+            self._plan, self._may_begin = plan, may_begin
+            if not plan.clashes:
+                self._ways = ()
+            self._show()
+
+    def _ways_found(self, plan: Plan, ways: tuple[WayOut, ...]) -> None:
+        if self._plan is plan:
+            self._ways = ways
+            self._say_clashes()
+
+    def _searched(self, ways: tuple[WayOut, ...]) -> None:
+        self._searching, self._ways = False, ways
+        self._say_clashes()
+        self.retitle()
+
+    def moment(self, board: Board, *, lit: bool = False) -> None:
+        """The moment moves on: a plan that is old is made again."""
+        super().moment(board, lit=lit)
+        if self._plan is not None and not self._searching and board.now.wall_us - self._origin_us > OLD_US:
+            self._replan()
+
+    # -- showing -------------------------------------------------------------------------------------------------
+
+    def _show(self) -> None:
+        drawing, rows = self.query_one(PlanDrawing), self.query_one("#bakes", Rows)
+        drawing.plan, drawing.origin_us = self._plan, self._origin_us
+        drawing.table = None if self._plan is None else timetable(self._plan, self._origin_us)
+        count = 0 if drawing.table is None else len(drawing.table.bakes)
+        drawing.styles.height = min(count + AROUND, max(AROUND + 1, (self.size.height - 8) * 3 // 5)) if count else 0
+        head = (lambda width: self._lines(width)[0]) if self._day.bakes else None
+        rows.show(len(self._day.bakes), lambda index, width: self._lines(width)[1][index], head=head)
+        drawing.here = self._here().letter if self._day.bakes else ""
+        drawing.draw()
+        self.call_after_refresh(drawing.draw)
+        self._say_clashes()
+        self.retitle()
+
+    def _times(self, letter: str) -> BakeTimes | None:
+        table = self.query_one(PlanDrawing).table
+        return None if table is None else next((bake for bake in table.bakes if bake.letter == letter), None)
+
+    def _lines(self, width: int) -> tuple[Content, list[Content]]:
+        now = self.live.clock.stamp()
+        lines = [bake_cells(bake, self._times(bake.letter), self._day.wanted_us(bake), now) for bake in self._day.bakes]
+        return plan_lines(lines, width)
+
+    def _say_clashes(self) -> None:
+        words = Content("")
+        if self._plan is not None:
+            words = clash_words(
+                self._plan,
+                self._origin_us,
+                None if self._searching and not self._ways else self._ways,
+                self.live.clock.stamp(),
+                self.size.width - 2,
+                may_begin=self._may_begin,
+            )
+        self.query_one("#clashes", Static).update(words)
+        rows = self.query_one("#bakes", Rows)
+        strips = self.query_one(PlanDrawing).styles.height
+        room = self.size.height - OTHERS - (0 if strips is None else int(strips.value)) - len(words.split("\n"))
+        rows.styles.height = max(3, min(len(self._day.bakes) + 1, room))
+
+    @on(Rows.Moved, "#bakes")
+    def _moved(self) -> None:
+        drawing = self.query_one(PlanDrawing)
+        drawing.here = self._here().letter
+        drawing.draw()
+
+    def _here(self) -> Planned:
+        return self._day.bakes[min(self.query_one("#bakes", Rows).cursor, len(self._day.bakes) - 1)]
+
+    def on_resize(self) -> None:
+        """Another height leaves other room for the strips."""
+        self._show()
+
+    # -- changing ------------------------------------------------------------------------------------------------
+
+    def action_add(self) -> None:
+        """Choose a formula and its size."""
+        files = self._files
+        if files is None:
+            files = getattr(self.app, "files", ()) or tuple(house_formulas().values())
+        self.app.push_screen(StartScreen(self.live, files, take=self._take))
+
+    def _take(self, choice: Choice) -> None:
+        day = self._day.with_bake(choice.formula, choice.batch, self._taken(), choice.learned)
+        if day is None:
+            self.answer("The bench holds twelve bakes.", wrong=True)
+            return
+        # The oven's heat-up as this kitchen has it; all else of the kitchen is today's.
+        self._day = replace(day, kitchen=replace(self.live.kitchen, oven=choice.learned.kitchen.oven))
+        self.answer(_learned(choice))
+        self.query_one("#bakes").focus()
+        self._replan()
+
+    def action_drop(self) -> None:
+        """Take the bake under the cursor out of the plan."""
+        if self._day.bakes:
+            self._day = self._day.without(self._here().letter).lettered(self._taken())
+            self._replan()
+
+    def _taken(self) -> list[str]:
+        """The letters of the bench."""
+        return [state.letter for state in self.live.states if state.closed is None]
+
+    def action_later(self) -> None:
+        """Move the start of the bake under the cursor."""
+        self._move(MOVE_US)
+
+    def action_earlier(self) -> None:
+        """Move the start of the bake under the cursor."""
+        self._move(-MOVE_US)
+
+    def _move(self, by_us: int) -> None:
+        if self._day.bakes:
+            bake = self._here()
+            times = self._times(bake.letter)
+            self._day = self._day.moved(bake.letter, by_us, None if times is None else times.begins_us)
+            moved = bake.moved_us + by_us
+            way = "later" if moved > 0 else "earlier"
+            told = f"{length(abs(moved) / 1e6)} {way}, by hand" if moved else "back where it was"
+            self.answer(f"{bake.letter}: {told}.")
+            self._replan()
+
+    def action_ready(self) -> None:
+        """To the hour at which all are wanted."""
+        self.query_one("#ready").focus()
+
+    @on(Rows.Chosen, "#bakes")
+    def _chosen(self) -> None:
+        bake, field = self._here(), self.query_one("#own-field", Field)
+        field.display = True
+        field.input.value = ""
+        field.say(f"{bake.letter} alone; empty: with the others")
+        field.input.focus()
+
+    @on(Input.Submitted)
+    def _entered(self, event: Input.Submitted) -> None:
+        alone = event.input.id == "own"
+        field = self.query_one("#own-field" if alone else "#ready-field", Field)
+        try:
+            wanted_us = self._read(event.value)
+        except Refusal as refusal:
+            field.wrong(f"{refusal.message} {refusal.remedy}".strip())
+            return
+        if alone:
+            self._day = self._day.with_ready(self._here().letter, wanted_us)
+            field.display = False
+        else:
+            self._day = replace(self._day, ready_us=wanted_us)
+            field.say("" if wanted_us is None else hour_minute(wanted_us, self.live.clock.stamp()))
+        self.query_one("#bakes").focus()
+        self._replan()
+
+    def _read(self, typed: str) -> int | None:
+        if not typed.strip():
+            return None
+        now = self.live.clock.stamp()
+        here = wall(now.wall_us, now).replace(tzinfo=None)
+        moment = read_when(typed, here)
+        if is_span(typed):
+            return now.wall_us + round((moment - here).total_seconds() * 1_000_000)
+        typed_us = utc_us(moment, now.wall_us)
+        # The stamp's own offset holds, should the kitchen's clock stand otherwise than this machine's.
+        return typed_us + (offset_min(now.wall_us) - now.offset_min) * 60_000_000
+
+    def action_first_way(self) -> None:
+        """The cheapest way out."""
+        self._take_way(0)
+
+    def action_second_way(self) -> None:
+        """The second way out."""
+        self._take_way(1)
+
+    def action_third_way(self) -> None:
+        """The third way out."""
+        self._take_way(2)
+
+    def _take_way(self, number: int) -> None:
+        if self._plan is None or number >= len(self._ways):
+            none = "The ways out are still being looked for." if self._searching else "Nothing clashes."
+            self.answer("There is no such way out." if self._ways else none, wrong=True)
+            return
+        way = self._ways[number]
+        self._day = self._day.by_way(self._plan.problem, way.plan, self._origin_us).lettered(self._taken())
+        self.answer(f"{way.words[:1].upper()}{way.words[1:]}.")
+        self._replan()
+
+    # -- beginning -----------------------------------------------------------------------------------------------
+
+    async def action_begin(self) -> None:
+        """Put all on the bench; each waits there for its start and rings."""
+        if self._plan is None or not self._day.bakes:
+            self.answer("There is no plan yet: press a to choose a formula.", wrong=True)
+            return
+        if not self._may_begin:
+            self.answer("This plan cannot be kept. Take something out of it, or give it more time.", wrong=True)
+            return
+        table = self.query_one(PlanDrawing).table
+        times = {} if table is None else {bake.letter: bake for bake in table.bakes}
+        begun = await begin_all(self.live, self._day, times)
+        self._day = begun.left
+        if begun.refused is None:
+            self.dismiss(begun.first)
+        else:
+            self.refuse(begun.refused)
+
+    def action_back(self) -> None:
+        """Out of the line for one bake's hour first, then back."""
+        field = self.query_one("#own-field")
+        if field.display:
+            field.display = False
+            self.query_one("#bakes").focus()
+        else:
+            self.dismiss(None)
+
+
+def _new_first(clashes: tuple[Clash, ...], live: frozenset[str]) -> tuple[Clash, ...]:
+    """A clash that a new bake has a part in is the one to see first."""
+    return tuple(sorted(clashes, key=lambda clash: {clash.first_letter, clash.second_letter} <= live))
+
+
+def _learned(choice: Choice) -> str:
+    """Which numbers come from past bakes."""
+    used = [said(one) for one in choice.learned.used if one.quantity == "oven heat-up"]
+    hands = sum(1 for one in choice.learned.used if one.quantity == "hands")
+    used += [f"your own pace at {hands} hands stages"] if hands else []
+    return f"Learned: {'; '.join(used)}." if used else ""

@@ -1,0 +1,1 @@
+"""The dialog that takes a reading."""

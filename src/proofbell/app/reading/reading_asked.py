@@ -1,0 +1,100 @@
+"""What a reading is asked for: which bake, which check is due, or which earlier reading is to be put right."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from proofbell.app.reading.reading_words import Outcome, expected, kinds_for, outcome
+from proofbell.app.session.live import Live
+from proofbell.bake import intents
+from proofbell.bake.events import Eye
+from proofbell.bake.readings import ReadingError, parse_reading
+from proofbell.bake.state import BakeState, Reading
+from proofbell.bench.board import Coming
+from proofbell.formula.model import Check, ReadingKind
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """One question of the bench. ``ring`` is the check that is due, ``corrects`` the reading to be put right."""
+
+    live: Live
+    bake: str
+    ring: Coming | None = None
+    corrects: Reading | None = None
+
+    @property
+    def state(self) -> BakeState | None:
+        """The bake as it stands now; None once it is off the bench."""
+        return self.live.state(self.bake)
+
+    @property
+    def check(self) -> Check | None:
+        """The check that is due."""
+        state, ring = self.state, self.ring
+        if state is None or ring is None or ring.prompt.check is None:
+            return None
+        return state.stage(ring.prompt.stage).checks[ring.prompt.check]
+
+    @property
+    def kinds(self) -> tuple[ReadingKind, ...]:
+        """What can be read now, what is due first."""
+        if self.corrects is not None:
+            return (self.corrects.what,)
+        state, check = self.state, self.check
+        return ("dough temperature",) if state is None else kinds_for(state, None if check is None else check.read)
+
+    @property
+    def title(self) -> str:
+        """Which bake and stage."""
+        state = self.state
+        if state is None:
+            return ""
+        stage = "" if state.current is None else f" · {state.stage(state.current).name}"
+        verb = "Correct a reading" if self.corrects else "Reading"
+        return f"{verb} · {state.letter} {state.formula.name}{stage}"
+
+    def without_check(self) -> Asked:
+        """The check was answered elsewhere; the reading may be said all the same."""
+        return replace(self, ring=None)
+
+    def expected(self, what: ReadingKind) -> str:
+        """What is hoped for, in words; of the check that is due, or of the stage's own for what is read."""
+        state = self.state
+        if state is None:
+            return ""
+        found = self.check
+        if state.current is None:
+            found = None
+        elif found is None or found.read != what:
+            found = next((c for c in state.stage(state.current).checks if c.read == what), None)
+        return expected(state, what, found)
+
+    def intent(self, what: ReadingKind, typed: str, eye: Eye | None, *, sure: bool) -> intents.Read | intents.Correct:
+        """What saying it would be; ``sure`` when an odd value is said for the second time.
+
+        Raises:
+            ReadingError: it is no reading of this kind.
+        """
+        raw: float | None = None
+        if eye is None:
+            value = parse_reading(what, typed)
+            if isinstance(value, str):
+                eye = value
+            else:
+                raw = value
+        typed = typed if eye is None else eye
+        if self.corrects is not None:
+            return intents.Correct(self.corrects.number, typed, raw, eye, sure=sure)
+        return intents.Read(what, typed, raw, eye, sure)
+
+    def outcome(self, what: ReadingKind, typed: str, *, sure: bool) -> Outcome | None:
+        """What it would change; None while there is nothing to say."""
+        state = self.state
+        if state is None or not typed:
+            return None
+        try:
+            intent = self.intent(what, typed, None, sure=sure)
+        except ReadingError as error:
+            return Outcome((str(error)[:1].upper() + str(error)[1:] + ".",), refused=True)
+        return outcome(state, self.live.preview(self.bake, intent), self.live.clock.stamp())

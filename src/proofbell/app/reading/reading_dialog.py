@@ -1,0 +1,310 @@
+"""A reading: what was read, the number, and at once what it would change, before it is taken."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar, cast
+
+from textual import events, on
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Horizontal, Vertical
+from textual.content import Content
+from textual.screen import ModalScreen
+from textual.widgets import Input, Static
+
+from proofbell.app.kept import kept_words
+from proofbell.app.reading.reading_asked import Asked
+from proofbell.app.reading.reading_words import Outcome
+from proofbell.app.session.alarm import key_of
+from proofbell.app.session.live import Live
+from proofbell.app.trouble_key import TROUBLE_KEY, TroubleKey
+from proofbell.app.widgets.actions import bindings, key_name
+from proofbell.app.widgets.content import outside, own, wrapped
+from proofbell.app.widgets.key_row import actions_of
+from proofbell.app.widgets.number_field import NumberField
+from proofbell.bake import intents
+from proofbell.bake.events import Eye
+from proofbell.bake.readings import LIMITS, may_become
+from proofbell.bake.state import Reading
+from proofbell.bake.tasks import SKIPPED
+from proofbell.bench.board import Board, Coming
+from proofbell.formula.model import ReadingKind
+
+if TYPE_CHECKING:
+    from proofbell.app.app import ProofbellApp
+
+DEAF_US = 700_000
+"""So long a reading that opened by itself takes no key: what was just pressed was meant for the screen below."""
+
+BY_EYE = "By eye:  n not yet   y ready   t too far"
+JAR_WIDTH = 24
+"""Room for two sizes."""
+
+BY_JAR = "By a straight jar:  6 cm to 10 cm, or 400 ml to 640 ml"
+
+
+class ReadingDialog(TroubleKey, ModalScreen[str]):
+    """Dismisses with what was done, in words; "later" when it was put off; nothing when it was left."""
+
+    PAGE: ClassVar[str] = "reading"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("reading"), TROUBLE_KEY]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._asked: Asked | None = None
+        self._kinds: tuple[ReadingKind, ...] = ("dough temperature",)
+        self._at = 0
+        self._sure = False
+        self._saving = False
+        self._skipping = False
+        self._opened_us: int | None = None
+        self._filled = False
+        self._closes_with: str | None = None
+
+    def ask(self, live: Live, bake: str, ring: Coming | None = None, corrects: Reading | None = None) -> None:
+        """For which bake; which check is due; or which reading is to be corrected. Before the dialog opens."""
+        self._asked = Asked(live, bake, ring, corrects)
+        self._kinds = self._asked.kinds
+        self._at, self._sure, self._saving, self._skipping = 0, False, False, False
+        self._opened_us = None
+        self._filled, self._closes_with = False, None
+
+    def opened_by_itself(self, real_us: int) -> None:
+        """Take no key for a moment from ``real_us`` on (a clock that never goes back): nobody asked for the dialog."""
+        self._opened_us = real_us
+
+    def _deaf(self) -> bool:
+        now_us = cast("ProofbellApp", self.app).real.stamp().boot_us
+        return self._opened_us is not None and now_us - self._opened_us < DEAF_US
+
+    @property
+    def _ring(self) -> Coming | None:
+        return None if self._asked is None else self._asked.ring
+
+    @property
+    def what(self) -> ReadingKind:
+        """What is read."""
+        return self._kinds[self._at]
+
+    def compose(self) -> ComposeResult:
+        """Kinds, number, what would change, keys."""
+        with Vertical(classes="dialog"):
+            yield Static(id="kinds")
+            with Horizontal(id="value"):
+                yield NumberField(id="number", max_length=24, compact=True, select_on_focus=False)
+                yield Static(id="unit")
+            yield Static(Content("\n").join((own(BY_EYE, "bold"), own(BY_JAR, "$quiet"))), id="by-eye")
+            yield Static(id="outcome")
+            yield Static(id="keys", classes="keys")
+
+    def on_screen_resume(self) -> None:
+        """Fill the dialog for this bake and check; once, for it also comes back from under another."""
+        if self._asked is None or self._asked.state is None:
+            return
+        if self._closes_with is not None:
+            self.call_later(self._close, self._closes_with)
+            return
+        self.query_one(".dialog").border_title = outside(self._asked.title, most=56)
+        number = self.query_one("#number", NumberField)
+        number.deaf = self._deaf
+        if not self._filled:
+            number.value = ""
+        self._filled = True
+        number.focus()
+        self._draw()
+
+    def moment(self, board: Board, *, lit: bool = False) -> None:  # noqa: ARG002 - a dialog does not flash
+        """What it would change moves with the time; a check that was answered elsewhere asks no more."""
+        if self._saving or not self.is_current or not self.query("#number"):
+            return
+        ring, typed = self._ring, self.query_one("#number", NumberField).value.strip()
+        if self._asked is not None and ring is not None and all(key_of(one) != key_of(ring) for one in board.coming):
+            self._asked = self._asked.without_check()
+            if not typed:
+                self._close("That was answered elsewhere.")
+                return
+            self._draw()
+        elif typed and not self._sure:
+            self._preview()
+
+    def _draw(self) -> None:
+        self.query_one("#kinds", Static).update(self._kind_lines())
+        self.query_one("#by-eye", Static).display = self.what == "rise"
+        number = self.query_one("#number", NumberField)
+        number.what = self.what
+        number.styles.width = JAR_WIDTH if self.what == "rise" else None
+        if not may_become(self.what, number.value):
+            number.value = ""
+        keys = "enter take   esc " + ("leave" if self._ring is None else "later")
+        if len(self._kinds) > 1:
+            keys += "   ↑ ↓ other reading"
+        if self._asked is not None and self._asked.check is not None:
+            keys += "   x skip the check"
+        self.query_one("#keys", Static).update(own(keys))
+        self._preview()
+
+    def _kind_lines(self) -> Content:
+        corrects = None if self._asked is None else self._asked.corrects
+        if corrects is not None:
+            return outside(f"{corrects.what}: {corrects.typed} was said; it stays in the log", most=120)
+        lines = [
+            own(f"{'▸' if index == self._at else ' '} {kind}", "bold" if index == self._at else "$quiet")
+            for index, kind in enumerate(self._kinds)
+        ]
+        return Content("\n").join(lines)
+
+    # -- what it would change ------------------------------------------------------------------------------------
+
+    @on(Input.Changed, "#number")
+    def _typed(self) -> None:
+        self._sure = self._skipping = False
+        if self.query_one("#number", NumberField).value:
+            self._opened_us = None
+        self._preview()
+
+    def _preview(self) -> None:
+        # A unit of the baker's own takes the place of the usual one.
+        named = self.query_one("#number", NumberField).value.strip()[-1:].isalpha()
+        unit = LIMITS[self.what].unit
+        expected = "" if self._asked is None else self._asked.expected(self.what)
+        self.query_one("#unit", Static).update(own(f"{' ' * len(unit) if named else unit}  {expected}"))
+        self.query_one("#outcome", Static).update(self._outcome_lines())
+
+    def _tell(self, words: str) -> None:
+        """Say something where the outcome stands."""
+        self.query_one("#outcome", Static).update(outside(words).stylize("bold $warning"))
+
+    def on_key(self, event: events.Key) -> None:
+        """A key that neither the number nor the dialog has any use for is not swallowed without a word."""
+        if event.is_printable and event.character and event.key not in self.active_bindings:
+            event.stop()
+            self._tell(f"“{event.character}” is no part of a number in {LIMITS[self.what].unit}.")
+
+    def _outcome_lines(self) -> Content:
+        found = self._outcome()
+        if found is None:
+            return own("Type the number; what it changes is shown here.", "$quiet")
+        style = "bold $error" if found.refused else "bold $warning" if found.odd else ""
+        sign = "✗ " if found.refused else "? " if found.odd else ""
+        width = self.query_one("#outcome", Static).content_size.width or 60
+        lines = [
+            own("").append(part.stylize(style))
+            for number, line in enumerate(found.lines)
+            for part in wrapped(outside((sign if number == 0 else "") + line, most=300), width)
+        ]
+        if found.odd:
+            lines.append(own("Press enter once more if it is right.", "bold"))
+        return Content("\n").join(lines)
+
+    def _outcome(self) -> Outcome | None:
+        typed = self.query_one("#number", NumberField).value.strip()
+        return None if self._asked is None else self._asked.outcome(self.what, typed, sure=self._sure)
+
+    # -- keys ----------------------------------------------------------------------------------------------------
+
+    @on(Input.Submitted, "#number")
+    def _entered(self) -> None:
+        self.action_take()
+
+    def action_take(self) -> None:
+        """Take it, unless it cannot be; ask again when it is odd."""
+        typed = self.query_one("#number", NumberField).value.strip()
+        found = self._outcome()
+        if found is None or found.refused:
+            self._preview()
+            return
+        self._take(typed, None)
+
+    def _take(self, typed: str, eye: Eye | None) -> None:
+        asked = self._asked
+        if self._saving or asked is None:
+            return
+        self._saving = True
+        app = cast("ProofbellApp", self.app)
+
+        async def taking() -> None:
+            try:
+                refused = await app.say(asked.bake, asked.intent(self.what, typed, eye, sure=self._sure))
+            finally:
+                self._saving = False
+            if refused is None:
+                unit = f" {LIMITS[self.what].unit}" if typed[-1:].isdigit() and eye is None else ""
+                said = f"{self.what[:1].upper()}{self.what[1:]} {eye or typed}{unit}: in the log."
+                self._close(kept_words(asked.live, asked.bake, said))
+                return
+            if refused.odd:
+                self._sure = True
+            words = Content("\n").join(
+                outside(line, most=300).stylize("bold $warning" if refused.odd else "bold $error")
+                for line in (refused.message, refused.remedy)
+                if line
+            )
+            self.query_one("#outcome", Static).update(words)
+
+        app.in_background(taking())
+
+    def _close(self, answer: str) -> None:
+        """Close once, whatever else has closed the dialog meanwhile; under another one as soon as that is gone."""
+        # A screen below a dialog is "current" too.
+        if self.app.screen is self:
+            self.dismiss(answer)
+        else:
+            self._closes_with = answer
+
+    def action_later(self) -> None:
+        """Close; a check that is due comes again."""
+        self._close("later" if self._ring is not None else "")
+
+    def action_after(self) -> None:
+        """The next kind of reading."""
+        self._turn(1)
+
+    def action_before(self) -> None:
+        """The kind before."""
+        self._turn(-1)
+
+    def _turn(self, by: int) -> None:
+        self._at = (self._at + by) % len(self._kinds)
+        self._sure = self._skipping = False
+        self._draw()
+
+    def action_skip(self) -> None:
+        """The check that is due will not be made; asked once."""
+        asked, ring = self._asked, self._ring
+        if self._saving or asked is None or ring is None or ring.prompt.check is None:
+            return
+        if not self._skipping:
+            self._skipping = True
+            key = key_name(next(a for a in actions_of(self.app, "reading") if a.id == "reading.skip").keys[0])
+            self._tell(f"Press {key} again to skip the check; the log will say that it was not made.")
+            return
+        task = f"{SKIPPED}{ring.prompt.id}"
+        app = cast("ProofbellApp", self.app)
+
+        self._saving = True
+
+        async def skipping() -> None:
+            refused = await app.say(asked.bake, intents.Task(task))
+            self._saving = False
+            done = kept_words(asked.live, asked.bake, "Check skipped; the log says so.")
+            self._close(done if refused is None else refused.message)
+
+        app.in_background(skipping())
+
+    def action_not_yet(self) -> None:
+        """The rise by eye."""
+        self._by_eye("not yet")
+
+    def action_ready(self) -> None:
+        """The rise by eye."""
+        self._by_eye("ready")
+
+    def action_too_far(self) -> None:
+        """The rise by eye."""
+        self._by_eye("too far")
+
+    def _by_eye(self, eye: Eye) -> None:
+        if self.what == "rise":
+            self._take(eye, eye)
+        else:
+            self._tell("Only the rise is judged by eye.")

@@ -1,0 +1,135 @@
+"""What a reading would change, in words, before it is taken. Pure: from the decision that saying it would make."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from proofbell.app.session.local_time import hour_minute
+from proofbell.bake.core import core_in, core_says
+from proofbell.bake.decisions.adjust import ROUGH, change_words, kept_within, minutes, span
+from proofbell.bake.decisions.decide import Decision
+from proofbell.bake.events import Body, Corrected, ReadingTaken, TimeAdjusted
+from proofbell.bake.intents import Refused
+from proofbell.bake.readings import LIMITS, is_pair
+from proofbell.bake.stamp import Stamp
+from proofbell.bake.state import BakeState
+from proofbell.bench.board import wall_us
+from proofbell.formula.model import Check, ReadingKind
+from proofbell.words import percent, temperature
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """``lines`` say what would change. ``refused``: it cannot be; ``odd``: it can, once it is said again."""
+
+    lines: tuple[str, ...]
+    refused: bool = False
+    odd: bool = False
+
+
+def outcome(state: BakeState, decision: Decision, now: Stamp) -> Outcome:
+    """Put a decision into words."""
+    if isinstance(decision, Refused):
+        # The dialog itself says how to say an odd value again.
+        words = (decision.message,) if decision.odd else tuple(p for p in (decision.message, decision.remedy) if p)
+        return Outcome(words, refused=not decision.odd, odd=decision.odd)
+    lines = [line for event in decision for line in said_of(state, event.body)]
+    changes = [event.body for event in decision if isinstance(event.body, TimeAdjusted)]
+    if not changes:
+        return Outcome((*lines, unchanged(state, now)))
+    for change in changes:
+        name = state.stage(change.stage).name
+        begun_s = state.stages[change.stage].begun_s
+        due = ""
+        if begun_s is not None:
+            late = begun_s + change.to_s <= state.now_s(now)
+            at = hour_minute(wall_us(state, begun_s + change.to_s, now), now)
+            due = ", due now" if late else f", due {at}"
+        lines.append(f"{name} {change_words(change.from_s, change.to_s)}{due}")
+        lines += methods(state, change)
+    return Outcome(tuple(lines))
+
+
+def said_of(state: BakeState, body: Body) -> tuple[str, ...]:
+    """What a reading says before it changes anything.
+
+    That the probe is corrected, the rise that two heights make, whether a core is done.
+    """
+    if isinstance(body, ReadingTaken):
+        what, value, raw, typed = body.what, body.value, body.raw, body.typed
+    elif isinstance(body, Corrected) and not body.undone:
+        what = next(reading.what for reading in state.readings if reading.number in body.events)
+        value, raw, typed = body.value, body.raw, body.typed
+    else:
+        return ()
+    if value is None:
+        return ()
+    if what == "rise" and is_pair(typed):
+        return (f"{typed}: a rise of {percent(value, 0)}.",)
+    told: tuple[str, ...] = ()
+    if raw is not None and temperature(raw) != temperature(value):
+        told = (f"The probe shows {temperature(raw)}, which is {temperature(value)} by its correction.",)
+    return (*told, *core_says(state, state.current, value)) if what == "core temperature" else told
+
+
+def methods(state: BakeState, change: TimeAdjusted) -> list[str]:
+    """The formula's bands and the rate below each other, when either is known; else the reason."""
+    found: list[str] = []
+    if change.band_s is not None:
+        found.append(f"by the formula  {minutes(change.band_s)}")
+    if change.rate_s is not None:
+        between = ""
+        if change.rate_low_s is not None and change.rate_high_s is not None:
+            between = f", {span(change.rate_low_s, change.rate_high_s)} by probe and place"
+        found.append(f"by the rate     {minutes(change.rate_s)}{between}")
+        if change.by == "rate":
+            found.append(kept_within(state.stage(change.stage), change.rate_s)[1])
+    if ROUGH in change.reason:
+        found.append(ROUGH)
+    return [line for line in found if line] or [change.reason]
+
+
+def unchanged(state: BakeState, now: Stamp) -> str:
+    """Nothing changes: say what stays."""
+    index = state.current
+    if index is None:
+        return "Goes into the log; no time changes."
+    run, stage = state.stages[index], state.stage(index)
+    if stage.kind == "hands" or run.due_s is None:
+        return f"Goes into the log; {stage.name} goes on."
+    due = hour_minute(wall_us(state, run.due_s, now), now)
+    return f"Goes into the log; {stage.name} stays {minutes(run.length_s)}, due {due}."
+
+
+def expected(state: BakeState, what: ReadingKind, check: Check | None) -> str:
+    """``expected 24 to 26 °C``; for a core what it is done at, for a rise what is wanted; or nothing."""
+    index, unit = state.current, LIMITS[what].unit
+    if check is not None and check.expect is not None:
+        low, high = check.expect
+        return f"expected {low:g} to {high:g} {unit}"
+    if index is None:
+        return ""
+    core = core_in(state, index) if what == "core temperature" else None
+    if core is not None:
+        return core.words if core.style else f"done at {core.words}"
+    wish = state.stage(index).rise
+    if what == "rise" and wish is not None:
+        return f"wanted {wish.wanted[0]:g} to {wish.wanted[1]:g} {unit}"
+    return ""
+
+
+def kinds_for(state: BakeState, due: ReadingKind | None) -> tuple[ReadingKind, ...]:
+    """The readings that make sense in this stage, the one that is due first."""
+    index = state.current
+    kind = None if index is None else state.stage(index).kind
+    asked = [] if index is None else [check.read for check in state.stage(index).checks]
+    usual: dict[str | None, tuple[ReadingKind, ...]] = {
+        "bake": ("core temperature", "weight"),
+        "cool": ("core temperature", "weight", "room temperature"),
+        "proof": ("dough temperature", "rise", "room temperature"),
+        "rest": ("dough temperature", "rise", "room temperature"),
+        "chill": ("dough temperature", "rise"),
+    }
+    rest = usual.get(kind, ("dough temperature", "room temperature", "weight"))
+    first = [due] if due is not None else []
+    return tuple(dict.fromkeys([*first, *asked, *rest]))

@@ -1,0 +1,58 @@
+"""All that is planned put on the bench: each bake waits there for its start, with what the plan stretches agreed to."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from proofbell.app.session.bake_id import new_bake_id
+from proofbell.app.session.day_plan import PlanDay, agreed
+from proofbell.app.session.live import Live
+from proofbell.bake.intents import Refused
+from proofbell.formula.fault import Refusal
+from proofbell.planner.timetable import BakeTimes
+
+
+@dataclass(frozen=True, slots=True)
+class Begun:
+    """What came of it.
+
+    Attributes:
+        left: the day without the bakes that are on the bench now.
+        first: the id of the first of them; None if there is none.
+        refused: why the next could not be put there; None if all are.
+    """
+
+    left: PlanDay
+    first: str | None
+    refused: Refusal | Refused | None = None
+
+
+async def begin_all(live: Live, day: PlanDay, times: Mapping[str, BakeTimes]) -> Begun:
+    """Open every bake of a day; it ends at the first that is refused.
+
+    Args:
+        live: the bakes on the bench.
+        day: what is planned.
+        times: when each bake begins, by letter; one without times begins now.
+    """
+    first: str | None = None
+    for bake in day.bakes:
+        planned, now = times.get(bake.letter), live.clock.stamp()
+        in_s = 0.0 if planned is None else max(0.0, (planned.begins_us - now.wall_us) / 1e6)
+        wanted_us = day.wanted_us(bake)
+        ready_in_s = None if wanted_us is None else (wanted_us - now.wall_us) / 1e6
+        name = new_bake_id(bake.formula.name, now)
+        try:
+            opened = await live.open(
+                name, bake.formula, bake.batch, start_in_s=in_s, ready_in_s=ready_in_s, kitchen=bake.kitchen
+            )
+        except Refusal as refusal:
+            return Begun(day, first, refusal)
+        if isinstance(opened, Refused):
+            return Begun(day, first, opened)
+        for agreement in () if planned is None else agreed(bake, planned):
+            await live.say(name, agreement)
+        first = first or name
+        day = day.without(bake.letter)
+    return Begun(day, first)

@@ -1,0 +1,166 @@
+"""The day that is being planned: which bakes, how big, when wanted, and what was moved by hand. No screen in it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+from proofbell.bake.intents import Accept
+from proofbell.bake.state import BakeState
+from proofbell.bake.weigh.batch import Batch
+from proofbell.bench.planning_problem import Wish, problem_of
+from proofbell.formula.model import Formula
+from proofbell.journal.learning.use import Use
+from proofbell.kitchen.model import Kitchen
+from proofbell.planner.model import LETTERS, Chain, Plan, Problem
+from proofbell.planner.timetable import BakeTimes
+
+MOVE_US = 5 * 60 * 1_000_000
+"""A start is moved by five minutes at a time."""
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """One bake of the plan. ``plan_formula`` and ``kitchen`` are as past bakes have shown them.
+
+    ``ready_us`` (UTC) is its own wish, ``moved_us`` how far it was moved by hand from where it began (``begins_us``),
+    ``cold`` the proofs to be retarded.
+    """
+
+    letter: str
+    formula: Formula
+    batch: Batch
+    plan_formula: Formula
+    kitchen: Kitchen
+    ready_us: int | None = None
+    moved_us: int = 0
+    begins_us: int | None = None
+    cold: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PlanDay:
+    """All that is asked of the planner. ``ready_us`` is for every bake that has no wish of its own."""
+
+    kitchen: Kitchen
+    bakes: tuple[Planned, ...] = ()
+    ready_us: int | None = None
+
+    def wanted_us(self, bake: Planned) -> int | None:
+        """When a bake is wanted, without what was moved by hand."""
+        return self.ready_us if bake.ready_us is None else bake.ready_us
+
+    @property
+    def anybody_waits(self) -> bool:
+        """Whether any bake is wanted at an hour."""
+        return any(self.wanted_us(bake) is not None for bake in self.bakes)
+
+    def late_s(self, plan: Plan, origin_us: int) -> float:
+        """Behind what was wanted, also where a bake was moved by hand; of the doughs on the bench, as they are."""
+        own = {bake.letter: self.wanted_us(bake) for bake in self.bakes}
+        late_s = 0.0
+        for chain, times in zip(plan.problem.chains, plan.times, strict=True):
+            wanted_us = own.get(chain.letter)
+            by_s = chain.ready_by_s if wanted_us is None else (wanted_us - origin_us) / 1_000_000
+            late_s += 0 if by_s is None else max(0.0, times.ready_s - by_s)
+        return late_s
+
+    def with_bake(
+        self, formula: Formula, batch: Batch, taken: Sequence[str], known: Use | None = None
+    ) -> PlanDay | None:
+        """One bake more, at the first letter that is free; None when there is none. ``known``: what was learned."""
+        used = {*taken, *(bake.letter for bake in self.bakes)}
+        letter = next((one for one in LETTERS if one not in used), None)
+        if letter is None:
+            return None
+        plan_formula, kitchen = (formula, self.kitchen) if known is None else (known.plan_formula, known.kitchen)
+        added = Planned(letter, formula, batch, plan_formula, kitchen)
+        return replace(self, bakes=tuple(sorted((*self.bakes, added), key=lambda bake: bake.letter)))
+
+    def without(self, letter: str) -> PlanDay:
+        """One bake less."""
+        return replace(self, bakes=tuple(bake for bake in self.bakes if bake.letter != letter))
+
+    def lettered(self, taken: Sequence[str]) -> PlanDay:
+        """The bakes with the letters that they will get on the bench."""
+        free = (letter for letter in LETTERS if letter not in taken)
+        return replace(self, bakes=tuple(replace(bake, letter=letter) for bake, letter in zip(self.bakes, free)))  # noqa: B905
+
+    def with_ready(self, letter: str, ready_us: int | None) -> PlanDay:
+        """A wish of its own for one bake; what was moved by hand is forgotten."""
+        return self._changed(letter, lambda bake: replace(bake, ready_us=ready_us, moved_us=0, begins_us=None))
+
+    def moved(self, letter: str, by_us: int, begins_us: int | None) -> PlanDay:
+        """One bake moved by hand; it begins at ``begins_us`` (UTC) now."""
+
+        def move(bake: Planned) -> Planned:
+            return replace(
+                bake, moved_us=bake.moved_us + by_us, begins_us=bake.begins_us if bake.moved_us else begins_us
+            )
+
+        return self._changed(letter, move)
+
+    def _changed(self, letter: str, change: Callable[[Planned], Planned]) -> PlanDay:
+        return replace(self, bakes=tuple(change(bake) if bake.letter == letter else bake for bake in self.bakes))
+
+    def problem(self, origin_us: int, live: Sequence[BakeState]) -> Problem:
+        """What the planner is asked, beside the bakes that are live."""
+        asked = problem_of([self._wish(bake, origin_us) for bake in self.bakes], self.kitchen, origin_us, live)
+        cold = {bake.letter: bake.cold for bake in self.bakes if bake.cold}
+        return replace(asked, chains=tuple(_retarded(chain, cold.get(chain.letter, ())) for chain in asked.chains))
+
+    def by_way(self, before: Problem, after: Plan, origin_us: int) -> PlanDay:
+        """The day with a way out taken: what the way's plan was made for, against what was asked before."""
+        capacity = after.problem.capacity
+        oven = replace(self.kitchen.oven, trays=max(self.kitchen.oven.trays, capacity.trays))
+        day = replace(self, kitchen=replace(self.kitchen, hands=capacity.people, oven=oven))
+        for chain in before.chains:
+            now = after.problem.by_letter.get(chain.letter)
+            if now is None:
+                day = day.without(chain.letter)
+            elif now.ready_by_s != chain.ready_by_s:
+                day = day.with_ready(chain.letter, origin_us + after.of(chain.letter).ready_s * 1_000_000)
+            elif now.steps != chain.steps:
+                pairs = zip(chain.steps, now.steps, strict=True)
+                cold = tuple(index for index, (old, new) in enumerate(pairs) if old != new)
+                day = day._with_cold(chain.letter, cold)
+        return day
+
+    def _with_cold(self, letter: str, cold: tuple[int, ...]) -> PlanDay:
+        return self._changed(letter, lambda bake: replace(bake, cold=(*bake.cold, *cold)))
+
+    def _wish(self, bake: Planned, origin_us: int) -> Wish:
+        wanted_us = self.wanted_us(bake)
+        if wanted_us is None:
+            # Nobody said when: a move to later is a start that is held back.
+            return Wish(bake.letter, bake.plan_formula, None, origin_us + max(0, bake.moved_us))
+        # Moved to later it begins later too, whatever a longer proof would leave room for.
+        held = bake.moved_us > 0 and bake.begins_us is not None
+        not_before_us = (bake.begins_us or 0) + bake.moved_us if held else None
+        return Wish(bake.letter, bake.plan_formula, wanted_us + bake.moved_us, not_before_us)
+
+
+def _retarded(chain: Chain, cold: tuple[int, ...]) -> Chain:
+    if not cold:
+        return chain
+    steps = tuple(
+        step.instead if index in cold and step.instead is not None else step for index, step in enumerate(chain.steps)
+    )
+    return replace(chain, steps=steps)
+
+
+TIMED = ("proof", "rest", "chill", "bake")
+WHY = "So all is ready in time, and oven and hands are free."
+
+
+def agreed(bake: Planned, times: BakeTimes) -> tuple[Accept, ...]:
+    """What the baker agrees to by beginning the plan: the lengths that it stretches, and the proofs in the cold."""
+    found: list[Accept] = []
+    for index, (stage, line) in enumerate(zip(bake.formula.stages, times.lines, strict=True)):
+        to_s = round(line.seconds / 60) * 60.0
+        if stage.kind not in TIMED or to_s <= 0:
+            continue
+        place_c = stage.chill_instead.place_c if index in bake.cold and stage.chill_instead is not None else None
+        if abs(to_s - stage.time_s) >= 60 or place_c is not None:
+            found.append(Accept(index, to_s, WHY, place_c))
+    return tuple(found)

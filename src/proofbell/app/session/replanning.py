@@ -1,0 +1,192 @@
+"""The plan beside the bench: made again after whatever was said, told in one line, and asked about, never imposed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+from proofbell.app.session.local_time import hour_minute
+from proofbell.app.session.planner_thread import Looking, Planning
+from proofbell.bake import intents
+from proofbell.bake.intents import Intent
+from proofbell.bake.stamp import Stamp
+from proofbell.bake.state import BakeState
+from proofbell.bench.board import Board
+from proofbell.bench.planning_problem import StageOf, problem_of
+from proofbell.bench.proposals import WORTH_ASKING_S, Moved, Proposal, moved, proposals, still_open
+from proofbell.kitchen.model import Kitchen
+from proofbell.planner.model import Plan, Problem
+from proofbell.planner.repair.minimal_change import as_shown, to_tell
+from proofbell.planner.repair.replan import replan
+from proofbell.planner.search import improve
+from proofbell.planner.timetable import Timetable, bake_times, timetable
+
+SETTLED_US = 1_500_000
+"""A plan that nothing better has followed for so long is told, or at once when the planner rests."""
+
+OVERRUN_S = 600
+"""Every so many seconds that a stage runs over, the rest is planned again."""
+
+Call = Callable[[Callable[[], None]], object]
+
+
+class Replanning:
+    """Follows the bench. ``call`` runs something in the screen's thread.
+
+    ``at_rest``: all that was asked of the planner is answered. ``intends``: where the plan has a bake at another hour
+    than the bench shows, a line for each; it asks when the stage comes up.
+    """
+
+    def __init__(self, kitchen: Kitchen, call: Call) -> None:
+        self._kitchen = kitchen
+        self._call = call
+        self._planning = Planning(self._better, self._no_better, self._broke_down)
+        self._key: object = None
+        self._origins: dict[int, int] = {}
+        self._running: tuple[Plan, int] | None = None
+        self._told: Timetable | None = None
+        self._shown: Timetable | None = None
+        self._holds: Timetable | None = None
+        self._fresh: tuple[Timetable, int] | None = None
+        self._real_us = 0
+        self._declined: dict[StageOf, float] = {}
+        self._fault = ""
+        self.proposals: tuple[Proposal, ...] = ()
+        self.intends: tuple[str, ...] = ()
+        self.at_rest = True
+
+    def look(self, states: Sequence[BakeState], board: Board, real_us: int) -> tuple[str, ...]:
+        """Look at the bench at a moment; returns what moved since it was last told, a line for each bake."""
+        self._real_us = real_us
+        live = [state for state in states if state.closed is None]
+        key = (
+            tuple(self._declined),
+            tuple((state.id, state.last.number) for state in live),
+            tuple(ring.bake for ring in board.rings if ring.prompt.kind == "due"),
+            max((board.now.wall_us - r.at_us for r in board.rings if r.prompt.kind == "due"), default=0)
+            // (OVERRUN_S * 1_000_000),
+            tuple(int((view.seconds - view.length_s) // OVERRUN_S) for view in board.views if view.mode == "up"),
+        )
+        told: tuple[str, ...] = ()
+        if key != self._key:
+            # A plan that was made for what was said before answers no question any more.
+            self._key, self._holds, self._fresh, self.intends = key, None, None, ()
+            if len(live) > 1:
+                told = self._ask(live, board.now)
+            else:
+                self._told, self._fresh, self._running, self.proposals, self.intends = None, None, None, (), ()
+        self._settle(board.now)
+        self.proposals = self._wanted(live, board.now)
+        return self._fault_told() or told
+
+    def _wanted(self, live: Sequence[BakeState], now: Stamp) -> tuple[Proposal, ...]:
+        """What to ask now; until the new plan is there, what was asked and still can be answered."""
+        if self._holds is None:
+            return tuple(one for one in self.proposals if still_open(one, live, now.wall_us))
+        return proposals(live, self._holds, now.wall_us, self._settled_by(live))
+
+    def _ask(self, live: Sequence[BakeState], now: Stamp) -> tuple[str, ...]:
+        """Ask for a plan; what has moved on the bench since it was told is returned at once."""
+        problem = problem_of((), self._kitchen, now.wall_us, live, self._settled_by(live))
+        number = self._planning.ask(_looking(problem, self._running, now.wall_us))
+        self._origins, self.at_rest = {number: now.wall_us}, False
+        self._shown = Timetable(bake_times(problem, as_shown(problem), now.wall_us), ())
+        # Whoever puts a bake on the bench, or moves its start, knows of it: only what has begun can surprise.
+        begun = {state.letter for state in live if state.begun}
+        found = [one for one in moved(self._told or self._shown, self._shown) if one.letter in begun]
+        told = self._worth_telling(found, now)
+        known = {} if told or self._told is None else {bake.letter: bake for bake in self._told.bakes}
+        bakes = (known.get(bake.letter, bake) if bake.letter in begun else bake for bake in self._shown.bakes)
+        self._told = Timetable(tuple(bakes), ())
+        return told
+
+    def _settled_by(self, live: Sequence[BakeState]) -> frozenset[StageOf]:
+        """What a no has settled, until a reading or the baker's hand changes the stage."""
+        return frozenset(
+            (state.id, index)
+            for state in live
+            for index, run in enumerate(state.stages)
+            if self._declined.get((state.id, index)) == (run.length_s if state.begun else state.start_s)
+        )
+
+    def _better(self, number: int, plan: Plan) -> None:
+        """Called in the planner's thread."""
+        self._call(lambda: self._took(number, plan))
+
+    def _no_better(self, number: int) -> None:
+        """Called in the planner's thread."""
+        self._call(lambda: self._rest(number))
+
+    def _rest(self, number: int) -> None:
+        self.at_rest = number in self._origins
+
+    def _broke_down(self, number: int, fault: Exception) -> None:
+        """Called in the planner's thread."""
+        words = f"The plan stands still, by a fault of Proofbell's own ({type(fault).__name__}). The doughs go on."
+
+        def told() -> None:
+            self._fault = words
+            self._rest(number)
+
+        self._call(told)
+
+    def _fault_told(self) -> tuple[str, ...]:
+        """What broke down, said once."""
+        words, self._fault = self._fault, ""
+        return (words,) if words else ()
+
+    def _took(self, number: int, plan: Plan) -> None:
+        origin_us = self._origins.get(number)
+        # The plan that changes little is chosen again for each better one; it has been there since the first.
+        if origin_us is not None and (self._running is None or plan is not self._running[0]):
+            self._running = plan, origin_us
+            self._fresh = (timetable(plan, origin_us), self._real_us)
+
+    def _settle(self, now: Stamp) -> None:
+        """Take a plan that nothing better has followed for a while as the one that holds."""
+        if self._fresh is None or not (self.at_rest or self._real_us - self._fresh[1] >= SETTLED_US):
+            return
+        table = self._holds = self._fresh[0]
+        self._fresh = None
+        found = () if self._shown is None else moved(self._shown, table)
+        self.intends = tuple(f"The plan: {words}" for words in self._worth_telling(found, now))
+
+    def _worth_telling(self, found: Sequence[Moved], now: Stamp) -> tuple[str, ...]:
+        """In words and whole minutes. What is not worth a question is not worth a word, until it has grown."""
+        told = [one for one in found if abs(one.by_s) >= WORTH_ASKING_S and one.at_us > now.wall_us]
+        whole = [replace(one, by_s=round(one.by_s / 60) * 60) for one in told]
+        return tuple(one.words(hour_minute(one.at_us, now)) for one in whole)
+
+    def yes(self) -> tuple[str, Intent] | None:
+        """What to say to which bake for the first proposal; it is asked no more."""
+        if not self.proposals:
+            return None
+        one, self.proposals = self.proposals[0], self.proposals[1:]
+        if one.stage is None:
+            return one.bake, intents.PlanStart(one.to_s, "the plan")
+        return one.bake, intents.Accept(one.stage, one.to_s, one.reason)
+
+    def no(self, states: Sequence[BakeState]) -> bool:
+        """The first proposal is declined: that stage stays as it is, and the rest is planned again. False if none."""
+        if not self.proposals:
+            return False
+        one, self.proposals = self.proposals[0], self.proposals[1:]
+        state = next((state for state in states if state.id == one.bake), None)
+        if state is not None:
+            index = one.stage or 0
+            as_it_is = state.stages[index].length_s if state.begun else state.start_s
+            self._declined[one.bake, index] = as_it_is or 0.0
+        return True
+
+    def close(self) -> None:
+        """End the planner's thread."""
+        self._planning.close()
+
+
+def _looking(problem: Problem, running: tuple[Plan, int] | None, origin_us: int) -> Looking:
+    """The search for this problem: from the plan that runs, if there is one."""
+    if running is None:
+        return lambda should_stop: to_tell(improve(problem, None, should_stop), should_stop)
+    before, before_us = running
+    shift_s = round((before_us - origin_us) / 1_000_000)
+    return lambda should_stop: to_tell(replan(problem, before, shift_s, should_stop), should_stop)

@@ -1,0 +1,42 @@
+"""What stands wrong between the bench and the disk: looked at anew with each tick."""
+
+from __future__ import annotations
+
+from proofbell.app.session.live import Live
+from proofbell.app.session.troubles import ABOUT, JOURNAL, UNREAD, UNSAVED, Troubles, sentence
+from proofbell.app.widgets.content import in_words
+from proofbell.words import counted
+
+
+def watch(troubles: Troubles, live: Live) -> None:
+    """What stands wrong between the bench and the disk, as of now."""
+    if live.unsaved and live.unsaved.fault is not None:
+        count = live.unsaved.count(live.states)
+        fault = live.unsaved.fault
+        kept = f"{counted(count, 'line')} of the log in memory until then"
+        remedy = f"{sentence(fault.remedy)} {kept}" if fault.remedy else kept
+        troubles.tell("unsaved", UNSAVED, fault.message, remedy, deed="write elsewhere")
+    else:
+        troubles.over("unsaved")
+    troubles.tell_once("about", ABOUT, live.keeper.warning)
+    if live.begun_anew and not live.unsaved:
+        live.begun_anew = False
+        troubles.tell(
+            "begun anew",
+            JOURNAL,
+            "The journal's file was gone; it was begun anew with the doughs on the bench",
+            "Earlier bakes are not in it: proofbell journal restore shows the backups to bring them back from",
+            until_seen=True,
+        )
+    troubles.over_all("unread:")
+    for bake, fault in live.keeper.unread.items():
+        troubles.tell(f"unread:{bake}", UNREAD, in_words(fault), "The other bakes go on")
+    for bake, words in live.new_letters().items():
+        troubles.tell(f"letter:{bake}", ABOUT, words, until_seen=True)
+    if live.not_shown:
+        letters = ", ".join(live.not_shown)
+        troubles.tell(
+            "not shown", UNREAD, f"{letters} cannot be shown, by a fault of Proofbell's own", "Its log is kept"
+        )
+    else:
+        troubles.over("not shown")

@@ -1,0 +1,18 @@
+"""Which window raises the alarms, in words for those that do not."""
+
+from __future__ import annotations
+
+from proofbell.app.session.local_time import hour_minute
+from proofbell.bake.stamp import Stamp
+from proofbell.journal.files.lock import Holder
+
+
+def who_rings(holder: Holder | None, now: Stamp, *, leads: bool) -> str:
+    """``Another window rings: the one on pts/3, since 09:12.`` Empty where nobody else does."""
+    if holder is None:
+        return "" if leads else "Another window rings."
+    where = f"the one on {holder.terminal}" if holder.terminal else f"process {holder.pid}"
+    if holder.answers:
+        return f"Another window rings: {where}, since {hour_minute(holder.since_us, now)}."
+    when = hour_minute(holder.ran_us, now)
+    return f"The other window, {where}, has not answered since {when}: this one rings too. Close the other."

@@ -1,0 +1,1 @@
+"""The page that chooses a formula and sizes it."""

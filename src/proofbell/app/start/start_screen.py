@@ -1,0 +1,317 @@
+"""The start of a bake: choose a formula, size it to today, say how warm it is, and begin."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import ClassVar
+
+from textual import on, work
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.content import Content
+from textual.widgets import Button, Input, Static
+
+from proofbell.app.journal.learned_screen import habits_of
+from proofbell.app.session.bake_id import new_bake_id
+from proofbell.app.session.formula_files import FormulaFile, read_file
+from proofbell.app.session.live import Live
+from proofbell.app.start.sizing import Sized, hold, hold_flour, hold_size, read_size, size_fields, warmth_fields
+from proofbell.app.start.start_words import about, comes_to, faults, total_words
+from proofbell.app.widgets.actions import bindings
+from proofbell.app.widgets.content import in_words, outside, own
+from proofbell.app.widgets.field import Field
+from proofbell.app.widgets.page import Page, titled
+from proofbell.app.widgets.prose import Prose
+from proofbell.app.widgets.rows import Rows, columns
+from proofbell.bake.intents import Refused
+from proofbell.bake.weigh.batch import Batch
+from proofbell.bake.weigh.weigh_out import WeighOut, weigh_out
+from proofbell.formula.fault import Refusal
+from proofbell.formula.model import Formula, YeastForm
+from proofbell.journal.learning.habits import Habits
+from proofbell.journal.learning.use import Use, use
+from proofbell.places import typed_path
+from proofbell.words import temperature
+
+NOT_YET = "Nothing to begin yet: choose a formula and put its size right."
+
+_YEASTS: tuple[YeastForm | None, ...] = (None, "fresh", "active dry", "instant")
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """A formula, sized."""
+
+    formula: Formula
+    batch: Batch
+    learned: Use
+
+
+Take = Callable[[Choice], None]
+
+
+class StartScreen(Page):
+    """Formulas on the left; the one under the cursor, its size and what it comes to on the right.
+
+    Dismisses with the new bake's id, or None. With ``take`` the choice is handed there instead of onto the bench.
+    """
+
+    PAGE = "start"
+    CSS_PATH = "start_screen.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("start")]
+
+    def __init__(self, live: Live, files: Sequence[Path], *, first: bool = False, take: Take | None = None) -> None:
+        super().__init__()
+        self.live = live
+        self._paths = list(files)
+        self._first = first
+        self._take = take
+        if take is not None:
+            self.row_words = {"start.begin": "into the plan"}
+        self._files: list[FormulaFile] = []
+        self._shown: FormulaFile | None = None
+        self._yeast: YeastForm | None = None
+        self._habits: Habits | None = None
+        self._ready: tuple[Sized, WeighOut, Use] | None = None
+        self._fields = {field.input.id or "": field for field in (*size_fields(), *warmth_fields())}
+
+    def heading(self) -> Content:
+        """The kitchen stands behind the title."""
+        words = "No dough on yet: choose a formula" if self._first else "Add a bake"
+        words = words if self._take is None else "Into the plan"
+        return titled(words, f"kitchen {temperature(self.live.kitchen.room_c)}")
+
+    def body(self) -> ComposeResult:
+        """List, and the one that is chosen."""
+        with Horizontal(id="start"):
+            yield Rows(id="formulas", empty=own("Reading the formulas …"))
+            with Vertical(id="beside"):
+                with VerticalScroll(id="chosen", can_focus=False):
+                    yield Static(id="about")
+                    yield Static(id="faults")
+                    with Vertical(id="sizes"):
+                        yield from self._fields.values()
+                # What it comes to stays in sight, however far down the fields one is.
+                with VerticalScroll(id="result", can_focus=False):
+                    yield Prose(id="comes-to")
+                yield Button(
+                    own("[ Begin: put it on the bench ]" if self._take is None else "[ Into the plan ]"),
+                    id="begin",
+                    compact=True,
+                    disabled=True,
+                )
+        yield Field(
+            "Open a file", id="path", width=48, hint="such as formulas/mine.toml", enter="open it", passing=True
+        )
+
+    def on_mount(self) -> None:
+        """Read the formulas; the screen is there meanwhile."""
+        self.query_one("#path-field").display = False
+        self._read()
+
+    @work(exclusive=True, exit_on_error=True)
+    async def _read(self) -> None:
+        for path in self._paths:
+            file = await asyncio.to_thread(read_file, path)
+            if self.left:
+                return  # Left meanwhile.
+            self._files.append(file)
+            self._list(cursor=None)
+        try:
+            self._habits = await habits_of(self.live)
+        except Refusal as refusal:
+            if not self.left:
+                self.refuse(refusal)
+        if self.left:
+            return
+        if self._habits is not None:
+            self._weigh()
+        if not self._files:
+            self.query_one(Rows).say_when_empty(own("No formulas here.\nPress o to open a file."))
+
+    def _list(self, cursor: int | None) -> None:
+        rows = self.query_one("#formulas", Rows)
+        rows.show(len(self._files), self._line, cursor=cursor)
+        self._choose(rows.cursor)
+
+    def _line(self, index: int, width: int) -> Content:
+        file = self._files[index]
+        if file.formula is None:
+            return columns([(outside(file.title), 0), (own("faulty ", "$text-error"), 7)], width)
+        if width < 34:
+            return outside(file.title)
+        return columns([(outside(file.title), 0), (own(total_words(file.formula), "dim"), -12)], width)
+
+    @on(Rows.Moved, "#formulas")
+    def _moved(self, event: Rows.Moved) -> None:
+        self._choose(event.index)
+
+    def _choose(self, index: int) -> None:
+        file = self._files[index]
+        if file is self._shown:
+            return
+        self._shown = file
+        formula = file.formula
+        self.query_one("#about", Static).update(about(file))
+        found = faults(file)
+        self.query_one("#faults", Static).update(found)
+        self.query_one("#faults").display = bool(found)
+        for name in ("#sizes", "#result", "#begin"):
+            self.query_one(name).display = formula is not None
+        if formula is not None:
+            hold(self._fields, formula, self.live.kitchen)
+        self._weigh()
+
+    @on(Input.Changed)
+    def _typed(self, event: Input.Changed) -> None:
+        if event.input.id in self._fields:
+            self._weigh()
+        if event.input.id == "room":
+            hold_flour(self._fields, self.live.kitchen)
+        formula = None if self._shown is None else self._shown.formula
+        if formula is not None and event.input.id in self._fields:
+            hold_size(self._fields, formula)
+
+    def _weigh(self) -> None:
+        """Work out what the fields come to, and show it."""
+        self._ready = None
+        formula = None if self._shown is None else self._shown.formula
+        words: list[Content] = []
+        sized = read_size(self._fields, self.live.kitchen)
+        if formula is not None and sized is not None:
+            try:
+                known = self._known(formula, sized)
+                out = weigh_out(
+                    known.weigh_formula,
+                    known.kitchen,
+                    sized.wish,
+                    tin_ml=sized.tin_ml,
+                    yeast=self._yeast,
+                    learned_rise_k=known.rise_k,
+                    learned_loss_percent=known.bake_loss_percent,
+                )
+            except Refusal as refusal:
+                words = [outside(f"✗ {refusal.message} {refusal.remedy}", most=400).stylize("bold $text-error")]
+            else:
+                self._ready = sized, out, known
+                words = comes_to(formula, out, known, self.live.clock.stamp(), self._yeast)
+        if sized is None:
+            words = [own("✗ A field has to be put right first.", "bold $text-error")]
+        self.query_one("#comes-to", Prose).say(words)
+        self.call_after_refresh(self._reach)
+        self.query_one("#begin", Button).disabled = self._ready is None
+
+    def _reach(self) -> None:
+        """Words that do not all fit can be gone to and scrolled."""
+        result = self.query_one("#result", VerticalScroll)
+        result.can_focus = result.max_scroll_y > 0
+
+    def _known(self, formula: Formula, sized: Sized) -> Use:
+        """What past bakes teach of this formula; nothing, without any."""
+        return use(self._habits or Habits((), sized.kitchen), sized.kitchen, formula)
+
+    @on(Rows.Chosen, "#formulas")
+    def _to_sizes(self) -> None:
+        if self._shown is not None and self._shown.formula is not None:
+            self._fields["pieces"].input.focus()
+        else:
+            self.answer("This file has to be put right first; choose another.", wrong=True)
+
+    @on(Input.Submitted)
+    def _entered(self, event: Input.Submitted) -> None:
+        if event.input.id == "path":
+            self._open_path(event.value.strip())
+            return
+        names = list(self._fields)
+        after = names.index(event.input.id or "") + 1
+        if after < len(names):
+            self._fields[names[after]].input.focus()
+        elif self._ready is not None:
+            self.query_one("#begin", Button).focus()
+        else:
+            self.answer(NOT_YET, wrong=True)
+
+    @on(Button.Pressed, "#begin")
+    async def _begin(self) -> None:
+        await self.action_begin()
+
+    async def action_begin(self) -> None:
+        """Put the bake on the bench."""
+        if len(self._files) < len(self._paths):
+            self.answer("The formulas are still being read: look which one is chosen, then begin.", wrong=True)
+            return
+        if self._ready is None or self._shown is None or self._shown.formula is None:
+            self.answer(NOT_YET, wrong=True)
+            return
+        sized, out, known = self._ready
+        self.live.kitchen = sized.kitchen
+        if self._take is not None:
+            self._take(Choice(self._shown.formula, out.batch, known))
+            self.dismiss(None)
+            return
+        bake = new_bake_id(self._shown.formula.name, self.live.clock.stamp())
+        try:
+            opened = await self.live.open(bake, self._shown.formula, out.batch, kitchen=known.kitchen)
+        except Refusal as refusal:
+            self.refuse(refusal)
+            return
+        if isinstance(opened, Refused):
+            self.refuse(opened)
+        else:
+            self.dismiss(bake)
+
+    def action_yeast(self) -> None:
+        """The next form of yeast; after the last, the formula's own again."""
+        self._yeast = _YEASTS[(_YEASTS.index(self._yeast) + 1) % len(_YEASTS)]
+        self._weigh()
+
+    def action_open_file(self) -> None:
+        """Ask for a file."""
+        field = self.query_one("#path-field", Field)
+        field.display = True
+        field.input.focus()
+
+    @work(exclusive=True, exit_on_error=True)
+    async def _open_path(self, typed: str) -> None:
+        field = self.query_one("#path-field", Field)
+        if not typed:
+            field.display = False
+            self.query_one(Rows).focus()
+            return
+        refused: Refusal | None = None
+        try:
+            file = await asyncio.to_thread(lambda: read_file(typed_path(typed)))
+        except Refusal as refusal:
+            refused = refusal
+        if self.left:
+            return
+        if refused is not None:
+            field.wrong(in_words(refused))
+            return
+        if file.formula is None and not any(fault.line for fault in file.faults):
+            field.wrong(file.faults[0].message)
+            return
+        self._files = [file, *(other for other in self._files if other.path != file.path)]
+        field.display = False
+        field.input.value = ""
+        self._list(cursor=0)
+        self.query_one(Rows).focus()
+
+    def action_back(self) -> None:
+        """Out of the field for a file first, then to the list, then back."""
+        if not self.is_mounted:
+            # A key may be quicker than the page.
+            self.dismiss(None)
+            return
+        field = self.query_one("#path-field")
+        if field.display:
+            field.display = False
+            self.query_one(Rows).focus()
+        elif self.query_one("#begin").has_focus:
+            self.query_one(Rows).focus()
+        else:
+            self.dismiss(None)

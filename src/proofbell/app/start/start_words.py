@@ -1,0 +1,91 @@
+"""What the start screen says of a formula, and of what its size comes to. Pure."""
+
+from __future__ import annotations
+
+from textual.content import Content
+
+from proofbell.app.session.formula_files import FormulaFile, where
+from proofbell.app.session.local_time import with_date
+from proofbell.app.widgets.content import outside, own
+from proofbell.bake.stamp import Stamp
+from proofbell.bake.weigh.weigh_out import WeighOut
+from proofbell.formula.model import Formula, YeastForm
+from proofbell.journal.learning.quantities import QuantityName
+from proofbell.journal.learning.use import Use
+from proofbell.words import grams, length, temperature
+
+MOST_FAULTS = 6
+
+
+def total_words(formula: Formula) -> str:
+    """How long a formula takes in all."""
+    return length(sum(stage.time_s for stage in formula.stages))
+
+
+def about(file: FormulaFile) -> Content:
+    """Its name, its own words, the bare facts."""
+    formula = file.formula
+    if formula is None:
+        return outside(file.title).stylize("bold")
+    facts = (
+        f"{formula.style} · {len(formula.ingredients)} ingredients · {len(formula.stages)} stages · "
+        f"{total_words(formula)}"
+    )
+    parts = [outside(formula.name).stylize("bold"), outside(formula.about, most=200), own(facts, "dim")]
+    return Content("\n").join(part for part in parts if part)
+
+
+def faults(file: FormulaFile) -> Content:
+    """What is wrong with a file, else what it warns of; nothing when all is well."""
+    if file.errors:
+        lines = [f"✗ {where(fault)}: {fault.message} {fault.remedy}" for fault in file.errors[:MOST_FAULTS]]
+        if len(file.errors) > MOST_FAULTS:
+            more = len(file.errors) - MOST_FAULTS
+            lines.append(f"… and {more} more: proofbell check {file.path.name} lists them all.")
+    else:
+        lines = [f"! {fault.message}" for fault in file.warnings[:3]]
+    return Content("\n").join(outside(line, most=500) for line in lines)
+
+
+def comes_to(formula: Formula, out: WeighOut, known: Use, now: Stamp, yeast: YeastForm | None) -> list[Content]:
+    """Size, liquid and hour; what past bakes showed stands below the number that it changed.
+
+    ``yeast`` is the form that was asked for in place of the formula's own.
+    """
+    batch = out.batch
+    pieces = f"{batch.pieces} × {grams(batch.piece_g)}, " if batch.pieces and batch.piece_g else ""
+    lines = [own(f"{pieces}{grams(batch.dough_g)} of dough with {grams(batch.flour_g)} of flour", "bold")]
+    lines += _learned(known, "make-up loss")
+    lines += [own(out.loaf.words)] if out.loaf is not None else []
+    if out.tin is not None:
+        lines.append(own(out.tin.words, "" if out.tin.fill.verdict == "sound" else "$text-warning"))
+    if batch.liquid and batch.liquid_c is not None:
+        ice = f", {grams(batch.ice_g)} of it ice" if batch.ice_g else ""
+        comes = f"; the dough comes to {temperature(batch.expected_c)}" if batch.expected_c is not None else ""
+        words = outside(f"{batch.liquid} at {temperature(batch.liquid_c)}{ice}{comes}")
+        if out.liquid is not None and out.liquid.limited:
+            words += own(f", not {temperature(formula.dough.temperature_c)}", "bold $text-warning")
+        lines.append(words)
+        lines += _learned(known, "rise by hand", "rise by machine")
+    if yeast is not None:
+        lines += [
+            outside(f"{line.name}: {grams(line.grams, line.step_g)}") for line in out.lines if line.kind == "yeast"
+        ]
+    total_s = sum(stage.time_s for stage in formula.stages)
+    ready = with_date(now.wall_us + round(total_s * 1e6), now)
+    lines.append(own(f"Begun now: ready {ready}, in {length(total_s)}"))
+    later = [f"{one.quantity} {one.said(one.value)}" for one in known.used if one.quantity in ("pace", "drift")]
+    # These move no hour now; they count when a proof is read.
+    return lines + ([own(f"  learned, for readings: {', '.join(later)}", "dim")] if later else [])
+
+
+def _learned(known: Use, *names: QuantityName) -> list[Content]:
+    """The value and from how many bakes; the screen of what was learned says the range."""
+    used = [one for one in known.used if one.quantity in names]
+    return [
+        outside(f"  learned from {_bakes(one.bakes)}: {one.title} {one.said(one.value)}").stylize("dim") for one in used
+    ]
+
+
+def _bakes(count: int) -> str:
+    return f"{count} bakes" if count > 1 else "1 bake" if count else "other formulas"

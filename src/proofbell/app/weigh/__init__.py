@@ -1,0 +1,1 @@
+"""The pages that weigh out a dough and explain its times."""

@@ -1,0 +1,157 @@
+"""Why this number: the working of a liquid's temperature or of a proof's time, and what would be if."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Vertical, VerticalScroll
+from textual.content import Content
+from textual.widgets import Input, Static
+
+from proofbell.app.session.live import Live
+from proofbell.app.widgets.actions import bindings
+from proofbell.app.widgets.content import outside, own
+from proofbell.app.widgets.field import Field
+from proofbell.app.widgets.page import Page, titled
+from proofbell.app.widgets.prose import Prose
+from proofbell.app.widgets.typed import quantity
+from proofbell.bake.decisions.adjust import ROUGH
+from proofbell.bake.what_if import Terms, how_it_came, how_long, how_warm, stage_to_ask, take_out, terms, working
+from proofbell.dough.why import Working
+from proofbell.quantities import Dimension, QuantityError
+from proofbell.words import length, temperature
+
+LONGEST_S = 14 * 86400.0
+
+BAKED_FROM_C = 16.0
+"""A retarded dough is warmer than this inside before it is baked (IREKS Compendium 6.3.4)."""
+
+
+class WhyScreen(Page):
+    """One working, to be read at leisure; for a proof, two questions below it."""
+
+    PAGE = "why"
+    CSS_PATH = "why_screen.tcss"
+    AUTO_FOCUS = "#working"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("why")]
+
+    def __init__(self, live: Live, bake: str, of_liquid: Working | None = None) -> None:
+        super().__init__()
+        state = live.state(bake)
+        index = None if state is None or of_liquid is not None else stage_to_ask(state)
+        self._letter = "" if state is None else f"{state.letter}  {state.formula.name}"
+        self._terms: Terms | None = None if state is None or index is None else terms(state, index)
+        self._working = of_liquid if self._terms is None else working(self._terms)
+        self._came: tuple[str, ...] = ()
+        if self._terms is not None and state is not None and index is not None:
+            self._came = how_it_came(state, index)
+
+    def heading(self) -> Content:
+        """What the working is of."""
+        title = "Why" if self._working is None else self._working.title
+        return titled(title, self._letter)
+
+    def body(self) -> ComposeResult:
+        """The lines, and the questions."""
+        with VerticalScroll(id="working"):
+            yield Prose(_lines(self._working, self._came))
+        if self._terms is not None:
+            asked = self._terms
+            with Vertical(id="questions"):
+                yield Static(own("What if", "bold"))
+                yield Field("dough at", id="dough", width=10, held=temperature(asked.dough_c))
+                yield Field("place at", id="place", width=10, held=temperature(asked.place_c))
+                yield Field("ready in", id="time", width=10, held=length(asked.nominal_s))
+                if asked.cold_c is not None:
+                    yield Field("or chilled", id="chilled", width=14, hint="such as 10 h", note=_chilled_note(asked))
+
+    def on_mount(self) -> None:
+        """Answer with what is known."""
+        self._ask()
+
+    @on(Input.Changed)
+    def _typed(self) -> None:
+        self._ask()
+
+    @on(Input.Submitted)
+    def _entered(self) -> None:
+        self.focus_next()
+
+    def _ask(self) -> None:
+        asked = self._terms
+        if asked is None:
+            return
+        dough_c = self._temperature("dough")
+        place_c = self._temperature("place")
+        self._answer(
+            "time", _place_words(asked, asked.nominal_s, dough_c), lambda seconds: _place_words(asked, seconds, dough_c)
+        )
+        if asked.cold_c is not None:
+            self._answer(
+                "chilled", _chilled_note(asked), lambda seconds: _chilled_words(asked, seconds, dough_c, place_c)
+            )
+        start_c = asked.dough_c if dough_c is None else dough_c
+        where_c = asked.place_c if place_c is None else place_c
+        found = how_long(asked, start_c, where_c)
+        span = f", {length(found.low_s)} to {length(found.high_s)}" if math.isfinite(found.high_s) else ""
+        told = f"{length(found.seconds)}{span}" if math.isfinite(found.seconds) else "it will not get there"
+        told += f"; {ROUGH}" if found.wide and math.isfinite(found.seconds) else ""
+        self.answer(f"{asked.stage}, dough {temperature(start_c)} in {temperature(where_c)}: {told}.")
+
+    def _answer(self, name: str, empty: str, answer: Callable[[float], str]) -> None:
+        """Answer a length of time beside its field."""
+        field = self.query_one(f"#{name}-field", Field)
+        try:
+            typed_s = quantity(field.text, Dimension.TIME, 60.0, LONGEST_S)
+        except QuantityError as error:
+            field.wrong(f"{error.message} {error.remedy}".strip())
+        else:
+            field.say(empty if typed_s is None else answer(typed_s))
+
+    def _temperature(self, name: str) -> float | None:
+        field = self.query_one(f"#{name}-field", Field)
+        try:
+            value = quantity(field.text, Dimension.TEMPERATURE, -5.0, 60.0)
+        except QuantityError as error:
+            field.wrong(f"{error.message} {error.remedy}".strip())
+            return None
+        field.wrong("")
+        return value
+
+
+def _place_words(asked: Terms, seconds: float, dough_c: float | None) -> str:
+    place = how_warm(asked, seconds, dough_c)
+    if place.place_c is not None:
+        return f"in a place of {temperature(place.place_c)}"
+    if place.why == "too short a time":
+        return "no place is warm enough for that"
+    return "even in the cold it is ready before that"
+
+
+def _chilled_note(asked: Terms) -> str:
+    return f"into {temperature(asked.cold_c)} now, ready then: when it comes out"
+
+
+def _chilled_words(asked: Terms, seconds: float, dough_c: float | None, place_c: float | None) -> str:
+    found = take_out(asked, seconds, dough_c, place_c)
+    if found is None:
+        return ""
+    if found.why == "too short a time":
+        return "not even if it comes out at once"
+    if found.why == "too long a time":
+        return f"ready before that even if it stays in {temperature(asked.cold_c)}"
+    ready = temperature(found.ready_c, 0)
+    warm = f"{ready} inside when ready" if found.ready_c >= BAKED_FROM_C else f"only {ready} when ready"
+    return f"out after about {length(found.seconds)}; {warm}"
+
+
+def _lines(told: Working | None, came: Sequence[str]) -> list[Content]:
+    if told is None:
+        why = "Nothing that ferments is left in this bake, or the formula does not say how warm its dough should be."
+        return [own(why)]
+    return [outside(line, most=500) for line in (*came, *told.lines)]

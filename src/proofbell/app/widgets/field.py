@@ -1,0 +1,132 @@
+"""One line to type into, with its name before it and what is wrong with it on lines of its own below."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, Vertical
+from textual.widgets import Input, Static
+
+from proofbell.app.widgets.content import outside, own
+from proofbell.app.widgets.line_input import LineInput
+from proofbell.visible import visible
+
+
+class Field(Vertical):
+    """A name, an input between brackets, so that its edges are seen without colour, and room for a word on it.
+
+    ``held`` is the value that holds while it is empty, ``hint`` a mere example. ``enter`` says on the key row what
+    the enter key does here. A ``passing`` field is there only while it is used: esc puts it away.
+    """
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "out of the field", show=False)]
+
+    DEFAULT_CSS = """
+    Field {
+        height: auto;
+        & > .field--line { height: 1; }
+        & .field--name { width: 13; }
+        & .field--edge { width: 1; }
+        & Input { width: 14; border: none; height: 1; padding: 0; background: $panel; }
+        & Input:focus { background: $primary 30%; }
+        & .field--note { width: 1fr; padding: 0 1; color: $text-muted; text-wrap: nowrap; text-overflow: ellipsis; }
+        & > .field--fault { display: none; height: auto; padding: 0 1; color: $text-error; text-style: bold; }
+        &.-wrong > .field--fault { display: block; }
+        &.-holds Input>.input--placeholder { color: $foreground; }
+        &:focus-within .field--name, &:focus-within .field--edge { text-style: bold; }
+    }
+    """
+
+    def __init__(
+        self,
+        name: str,
+        *,
+        id: str,  # noqa: A002 - as in every widget
+        value: str = "",
+        hint: str = "",
+        held: str = "",
+        note: str = "",
+        width: int = 14,
+        enter: str = "next field",
+        passing: bool = False,
+    ) -> None:
+        super().__init__(id=f"{id}-field")
+        self._words = name
+        self._note = note
+        self.enter = enter
+        self.passing = passing
+        self.set_class(bool(held), "-holds")
+        self.input = LineInput(
+            value=value, placeholder=visible(held or hint), id=id, compact=True, select_on_focus=True, max_length=500
+        )
+        self.input.styles.width = width
+
+    def compose(self) -> ComposeResult:
+        """Name, input, note; below them the fault."""
+        with Horizontal(classes="field--line"):
+            yield Static(own(self._words), classes="field--name")
+            yield Static(own("["), classes="field--edge")
+            yield self.input
+            yield Static(own("]"), classes="field--edge")
+            yield Static(own(self._note), classes="field--note")
+        yield Static(classes="field--fault")
+
+    @property
+    def text(self) -> str:
+        """What stands in it."""
+        return self.input.value
+
+    @property
+    def leaving(self) -> str:
+        """What the esc key does here, for the key row."""
+        return "put it away" if self.passing else "out of the field"
+
+    def holds(self, words: str, note: str) -> None:
+        """Show the value that holds while nothing is typed, and in ``note`` whose it is."""
+        self.input.placeholder = visible(words)
+        self.add_class("-holds")
+        self.say(note)
+        self._tell_what_holds(self.text)
+
+    def example(self, words: str) -> None:
+        """Show what could be typed; nothing holds while it is empty."""
+        self.input.placeholder = visible(f"such as {words}") if words else ""
+        self.remove_class("-holds")
+        self.say("")
+
+    def wrong(self, words: str) -> None:
+        """Say what is wrong with what was typed; nothing when it is right."""
+        if bool(words) != self.has_class("-wrong"):
+            self.set_class(bool(words), "-wrong")
+            # The fault may come to stand below what is in sight.
+            self.call_after_refresh(self.scroll_visible, animate=False)
+        self.query_one(".field--fault", Static).update(outside(f"✗ {words}" if words else "", most=500))
+
+    def say(self, words: str) -> None:
+        """A quiet word behind the input."""
+        self._note = words
+        if self.is_mounted:
+            self.query_one(".field--note", Static).update(outside(words))
+            self.wrong("")
+
+    @on(Input.Changed)
+    def _held_no_more(self, event: Input.Changed) -> None:
+        """What is typed takes the place of what held; the note must not go on speaking of that."""
+        self._tell_what_holds(event.value)
+
+    def _tell_what_holds(self, typed: str) -> None:
+        if self.has_class("-holds") and self.is_mounted:
+            other = typed.strip() not in ("", self.input.placeholder)
+            note = f"instead of {self.input.placeholder}" if other else self._note
+            self.query_one(".field--note", Static).update(outside(note))
+
+    def action_leave(self) -> None:
+        """Out of the field, and no further: what was typed stays."""
+        leave = getattr(self.screen, "leave_field", None)
+        if leave is None:
+            self.screen.set_focus(None)
+        else:
+            leave(self)

@@ -1,0 +1,103 @@
+"""One line that takes something away into a file: it says how far it is, and asks before a file is replaced."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable
+from pathlib import Path
+
+from textual import on, work
+from textual.message import Message
+from textual.widgets import Input
+
+from proofbell.app.widgets.content import in_words
+from proofbell.app.widgets.field import Field
+from proofbell.formula.fault import Refusal
+from proofbell.journal.files.copying import AlreadyThere
+from proofbell.places import path_to_write
+
+
+class FileLine(Field):
+    """Hidden until it is opened. Esc puts it away, also while it writes: nothing is left behind then."""
+
+    class Closed(Message):
+        """It is over; ``words`` say what was written, or nothing."""
+
+        def __init__(self, words: str) -> None:
+            super().__init__()
+            self.words = words
+
+    def __init__(self, name: str, *, id: str, how: str) -> None:  # noqa: A002 - as in every widget
+        super().__init__(name, id=id, width=36, note=how, enter="write it", passing=True)
+        self._how = how
+        self._asked: Path | None = None
+        self._busy = False
+
+    async def take_away(self, path: Path, said: Callable[[int, int], None], *, overwrite: bool) -> str:
+        """Write the file; returns what came of it. ``said`` may be told how many are done, of how many.
+
+        Raises:
+            AlreadyThere: the file is there and may not be replaced.
+            Refusal: it cannot be written.
+        """
+        raise NotImplementedError
+
+    def on_mount(self) -> None:
+        """Not yet."""
+        self.display = False
+
+    def show(self, name: str) -> None:
+        """Ask where to."""
+        self._asked = None
+        self.display = True
+        self.input.value = name
+        self.say(self._how)
+        # At once, not by way of the message queue: keys may be under way already.
+        self.screen.set_focus(self.input)
+
+    def close(self, words: str = "") -> None:
+        """Put it away; what is being written is left off."""
+        if self._busy:
+            self.workers.cancel_node(self)
+            words = words or "Left off; nothing was written."
+        self._busy = False
+        self.display = False
+        self.post_message(self.Closed(words))
+
+    @on(Input.Changed)
+    def _changed(self, event: Input.Changed) -> None:
+        event.stop()
+        if self._asked is not None:
+            self._asked = None
+            self.say(self._how)
+
+    @on(Input.Submitted)
+    def _entered(self, event: Input.Submitted) -> None:
+        event.stop()
+        if not self._busy:
+            self._write(event.value.strip())
+
+    def _far(self, done: int, of: int) -> None:
+        if self._busy and of > 1:
+            self.say(f"{done:,} of {of:,} … esc leaves it off")
+
+    @work(exclusive=True, exit_on_error=True)
+    async def _write(self, typed: str) -> None:
+        if not typed:
+            self.wrong("type a name for the file; esc puts this line away")
+            return
+        self._busy = True
+        path: Path | None = None
+        try:
+            path = await asyncio.to_thread(path_to_write, typed)
+            words = await self.take_away(path, self._far, overwrite=self._asked == path)
+        except AlreadyThere:
+            self._busy = False
+            self._asked = path
+            self.wrong("is there already: enter again replaces it, esc leaves it")
+        except Refusal as refusal:
+            self._busy = False
+            self.wrong(in_words(refusal))
+        else:
+            self._busy = False
+            self.close(words)

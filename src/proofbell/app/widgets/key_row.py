@@ -1,0 +1,161 @@
+"""The row of keys at the foot of a screen, and the list of all of them under ``?``. Both from the registry."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.screen import ModalScreen, Screen
+from textual.style import Style
+from textual.widgets import Static
+
+from proofbell.app.widgets.actions import ACTIONS, Action, key_name, of_screen
+from proofbell.app.widgets.content import own, wrapped
+from proofbell.app.widgets.field import Field
+from proofbell.app.widgets.pieces import Piece, in_a_row
+from proofbell.app.widgets.sheet import Sheet
+
+_NO_LETTER = re.compile(r"ctrl\+|f\d")
+
+
+SIGNS = (
+    ("!!", "In the row of the oven or the hands: too much at once."),
+    ("!", "Before a dough: it rings."),
+    ("▸", "Before a dough: it is in hand."),
+)
+"""What stands on the bench beside words and times."""
+
+
+class KeyRow(Sheet):
+    """The keys of one screen on one line; what does not fit is under ``?``. A click does what the key does."""
+
+    DEFAULT_CSS = """
+    KeyRow { height: 1; dock: bottom; padding: 0 1; background: $panel; color: $text;
+        link-style: none; link-color: $text; link-background-hover: $primary 40%; link-color-hover: $text;
+        link-style-hover: none; }
+    """
+
+    def __init__(self, screen: str) -> None:
+        super().__init__()
+        self._of = screen
+
+    def drawn(self, width: int, height: int) -> Content:  # noqa: ARG002 - one line
+        """As many keys as fit, the most needed first."""
+        actions = actions_of(self.app, self._of)
+        field = _field_with_focus(self.screen)
+        if field is not None:
+            return in_a_row(_typing(field, actions), width, gap=3)
+        words = getattr(self.screen, "row_words", {})
+        shown = _wanted(actions, getattr(self.screen, "row_keys", ())) or on_row(actions)
+        return in_a_row([_piece(action, words.get(action.id, action.word)) for action in shown], width, gap=3)
+
+    def on_mount(self) -> None:
+        """Draw once the width is known, and again when the focus comes to a field or leaves it."""
+        self.call_after_refresh(self.draw)
+        self.watch(self.screen, "focused", self.draw, init=False)
+
+
+def actions_of(app: object, screen: str) -> tuple[Action, ...]:
+    """The actions of a screen with the keys that hold in this kitchen."""
+    return of_screen(screen, getattr(app, "actions", ACTIONS))
+
+
+def on_row(actions: Sequence[Action]) -> tuple[Action, ...]:
+    """Those that want a place on the row."""
+    return tuple(action for action in actions if action.rank)
+
+
+def _wanted(actions: Sequence[Action], ids: Sequence[str]) -> tuple[Action, ...]:
+    """The actions of these ids in their order, ranked by it; the list of all keys always stays."""
+    known = {action.id: action for action in actions}
+    return tuple(
+        replace(known[id_], rank=0 if id_.endswith(".help") else place)
+        for place, id_ in enumerate(ids, 1)
+        if id_ in known
+    )
+
+
+def _field_with_focus(screen: Screen[object]) -> Field | None:
+    focused = screen.focused
+    return None if focused is None else next((one for one in focused.ancestors if isinstance(one, Field)), None)
+
+
+def _typing(field: Field, actions: Sequence[Action]) -> list[Piece]:
+    """What the keys do while letters go into a field; of the screen's own only those that are no letters."""
+    own = [("enter", field.enter), ("esc", field.leaving)]
+    found = [Piece(Content.assemble((key, "bold $accent"), " ", word), 1) for key, word in own]
+    return found + [_piece(action, action.word) for action in on_row(actions) if _NO_LETTER.match(action.keys[0])]
+
+
+def _piece(action: Action, word: str) -> Piece:
+    words = Content.assemble((key_name(action.keys[0]), "bold $accent"), " ", word)
+    return Piece(words.stylize(Style.from_meta({"@click": f"screen.{action.method}"})), action.rank)
+
+
+HELP_AT, HELP_WIDTH = 14, 71
+"""Where the words begin, and how many cells there are for a line; the dialog is 78 wide with border and scroll bar."""
+
+
+class KeysDialog(ModalScreen[None]):
+    """Every key of a screen. One instance is used again and again."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [("escape,question_mark,q,space,enter", "dismiss(None)", "back")]
+
+    DEFAULT_CSS = """
+    KeysDialog { align: center middle; }
+    KeysDialog > VerticalScroll {
+        width: 78; max-width: 100%; height: auto; max-height: 96%; background: $surface; border: round $primary;
+        padding: 0 1;
+    }
+    KeysDialog Static { height: auto; }
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._actions: tuple[Action, ...] = ()
+
+    def show(self, actions: Sequence[Action]) -> None:
+        """Choose what to list before the dialog opens."""
+        self._actions = tuple(actions)
+
+    def compose(self) -> ComposeResult:
+        """One list."""
+        with VerticalScroll():
+            yield Static()
+
+    def on_screen_resume(self) -> None:
+        """Fill the list for the screen below."""
+        scroll = self.query_one(VerticalScroll)
+        scroll.border_title = Content("All keys")
+        scroll.border_subtitle = Content("esc back")
+        words = key_list(self._actions)
+        if any(action.screen == "bench" for action in self._actions):
+            words = Content("\n\n").join([words, sign_list()])
+        self.query_one(Static).update(words)
+        scroll.scroll_home(animate=False)
+        scroll.focus()
+
+
+def key_list(actions: Sequence[Action]) -> Content:
+    """Keys and help, one action a line."""
+    return Content("\n").join(
+        _listed("  ".join(key_name(key) for key in action.keys), action.help) for action in actions
+    )
+
+
+def sign_list() -> Content:
+    """The signs on the bench, one a line."""
+    return Content("\n").join(_listed(sign, words) for sign, words in SIGNS)
+
+
+def _listed(left: str, words: str) -> Content:
+    """A key or sign, and what it does; what goes on stands below the words."""
+    head = Content.assemble((f"{left:<{HELP_AT}}", "bold $accent"))
+    first, *more = wrapped(own(words), HELP_WIDTH - HELP_AT)
+    return Content("\n").join([head + first, *(own(" " * HELP_AT) + line for line in more)])

@@ -1,0 +1,92 @@
+"""The line between the strips and the dough in hand: what was just said, what rings, what is asked; else a rule."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from textual.content import Content
+
+from proofbell.app.session.alarm import ring_words
+from proofbell.app.widgets.content import outside, own
+from proofbell.app.widgets.pieces import Piece, in_a_row
+from proofbell.app.widgets.sheet import Sheet
+from proofbell.bench.board import Coming
+
+
+@dataclass(frozen=True, slots=True)
+class Notice:
+    """What the line has to tell. ``said`` goes first, then what rings, then what the plan ``asks``.
+
+    ``lit``: the flash is on.
+    """
+
+    now_us: int
+    rings: Sequence[Coming] = ()
+    said: str = ""
+    wrong: bool = False
+    lit: bool = False
+    asks: Sequence[str] = ()
+    """One question, in ever fewer words."""
+    aside: str = ""
+    """What stands there as long as nothing else does."""
+
+
+class NoticeLine(Sheet):
+    """Draws the line."""
+
+    DEFAULT_CSS = """
+    NoticeLine { height: 1; padding: 0 1; }
+    NoticeLine.-rings { background: $error 25%; }
+    NoticeLine.-rings.-lit { background: $error; color: $background; text-style: bold; }
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._notice: Notice | None = None
+
+    def show(self, notice: Notice) -> None:
+        """Another moment."""
+        self._notice = notice
+        self.set_class(bool(notice.rings) and not notice.said, "-rings")
+        self.set_class(notice.lit, "-lit")
+        self.draw()
+
+    def drawn(self, width: int, height: int) -> Content:  # noqa: ARG002 - one line
+        """One line of the most important."""
+        one = self._notice
+        if one is None:
+            return Content("")
+        if one.said:
+            sign = "✗ " if one.wrong else ""
+            return outside(sign + one.said, most=500).stylize("bold").truncate(width, ellipsis=True)
+        if one.rings:
+            return rings_line(one.rings, one.now_us, width)
+        if one.asks:
+            return question_line(one.asks, width)
+        if one.aside:
+            return (own("── ", "$quiet") + outside(one.aside).stylize("$quiet")).truncate(width, ellipsis=True)
+        return own("─" * width, "$quiet")
+
+
+def question_line(asks: Sequence[str], width: int) -> Content:
+    """``The plan: B: final proof 8 min longer, 50 → 58 min?   Y yes   N no``: in as many words as fit."""
+    answers = own("   Y yes   N no", "bold")
+    room = max(1, width - answers.cell_length)
+    questions = [outside(words).stylize("$accent") for words in (f"The plan: {asks[0]}", *asks)]
+    fits = next((one for one in questions if one.cell_length <= room), questions[-1])
+    return fits.truncate(room, ellipsis=True) + answers
+
+
+def rings_line(rings: Sequence[Coming], now_us: int, width: int) -> Content:
+    """``RINGS  A  load the oven, 2 min over   B  …   q quiet``: as many as fit, then how many more there are."""
+    words = [outside(ring_words(ring, now_us)) for ring in rings]
+    sign = "◆" if len(rings) == 1 else f"◆ {len(rings)}"
+    for count in range(len(words), 0, -1):
+        more = len(words) - count
+        pieces = [Piece(own(sign), 0), *(Piece(line, 1 + index) for index, line in enumerate(words[:count]))]
+        if more:
+            pieces.append(Piece(own(f"+{more} more"), 1))
+        if sum(piece.words.cell_length for piece in pieces) + 2 * (len(pieces) - 1) <= width:
+            return in_a_row([*pieces, Piece(own("q quiet"), 99)], width, gap=2)
+    return in_a_row([Piece(own(sign), 0), Piece(words[0].truncate(max(8, width - 8), ellipsis=True), 1)], width)

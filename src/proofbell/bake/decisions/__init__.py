@@ -1,0 +1,1 @@
+"""Deciding: what an intent makes happen, or why it cannot."""

@@ -1,0 +1,204 @@
+"""What a reading makes happen: it is taken, it may change a stage's length, it may be put right later."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from proofbell.bake import events as kinds
+from proofbell.bake import intents
+from proofbell.bake.checks import carried, check_for
+from proofbell.bake.core import core_in
+from proofbell.bake.decisions.adjust import Change, by_reading, by_rise
+from proofbell.bake.events import Body
+from proofbell.bake.fold import as_taken
+from proofbell.bake.intents import Bodies, Refused
+from proofbell.bake.readings import LIMITS, OR_A_RISE, impossible, is_temperature, odd
+from proofbell.bake.stamp import Stamp
+from proofbell.bake.state import BakeState, Reading
+from proofbell.dough.probe import corrected_c
+from proofbell.formula.model import Bands, Rate, ReadingKind, Stage
+from proofbell.words import length
+
+MOST_TYPED = 80
+
+
+def read(state: BakeState, intent: intents.Read, now: Stamp) -> Bodies:
+    """A reading is taken, and changes the running stage's length when its rule listens to it."""
+    now_s = state.now_s(now)
+    index = None if state.closed else state.current
+    value = _true_value(state, intent.what, intent.raw, intent.eye, stage=index, sure=intent.sure)
+    if isinstance(value, Refused):
+        return value
+    taken = kinds.ReadingTaken(
+        what=intent.what,
+        value=value,
+        typed=intents.said(intent.typed, MOST_TYPED),
+        stage=index,
+        check=None if index is None else check_for(state, index, intent.what, now_s),
+        raw=intent.raw,
+        eye=intent.eye,
+        source=intents.said(intent.source, MOST_TYPED),
+    )
+    if index is None:
+        return [taken]
+    reading = as_taken(taken, state.next_number(now), now_s)
+    change = what_follows(replace(state, readings=(*state.readings, reading)), index, reading)
+    return [taken, *adjusted(state, index, change, reading.number)]
+
+
+def what_follows(state: BakeState, index: int, reading: Reading) -> Change | None:
+    """What a reading that is already among ``state.readings`` makes of the length of the stage that runs.
+
+    The rise goes before the temperature: a dough that was judged by its rise is not timed by its warmth again. A
+    dough that was moved to another place keeps the time that was agreed for it there.
+    """
+    run, rule = state.stages[index], adjusting(state.stage(index))
+    if _judges_the_rise(state.stage(index), reading):
+        return by_rise(state, index, reading.value, reading.eye, reading.at_s)
+    if run.place_c is not None or any(a.body.by == "rise" for a in run.adjustments):
+        return None
+    if reading.what == rule or (reading.what == "room temperature" and _in_the_room(state, index)):
+        return by_reading(state, index, series(state, index))
+    return None
+
+
+def _judges_the_rise(stage: Stage, reading: Reading) -> bool:
+    """Whether a reading speaks to the stage's ``rise`` and not to bands over the rise."""
+    return reading.what == "rise" and (adjusting(stage) != "rise" or reading.value is None)
+
+
+def adjusting(stage: Stage) -> ReadingKind | None:
+    """The reading that a stage's own rule listens to."""
+    if isinstance(stage.adjust, Bands):
+        return stage.adjust.read
+    return "dough temperature" if isinstance(stage.adjust, Rate) else None
+
+
+def _in_the_room(state: BakeState, index: int) -> bool:
+    """Whether a stage's rate depends on how warm the room is."""
+    stage = state.stage(index)
+    return isinstance(stage.adjust, Rate) and stage.place_c is None and stage.kind != "chill"
+
+
+def series(state: BakeState, index: int) -> tuple[tuple[float, float], ...]:
+    """The readings that a stage's rule listens to, as (seconds into the stage, value), one carried over included."""
+    what, begun_s = adjusting(state.stage(index)), state.stages[index].begun_s or 0.0
+    if what is None:
+        return ()
+    before = carried(state, index, what) if what != "rise" else None
+    first = () if before is None or before.value is None else ((0.0, before.value),)
+    inside = tuple((r.at_s - begun_s, r.value) for r in state.readings_in(index, what) if r.value is not None)
+    return (*first, *inside)
+
+
+def carried_over(state: BakeState, index: int, now: Stamp) -> list[Body]:
+    """What a reading of a moment ago makes of the length of a stage that begins ``now``."""
+    what, now_s = adjusting(state.stage(index)), state.now_s(now)
+    if what is None or what == "rise":
+        return []
+    begun = state.with_stage(index, replace(state.stages[index], begun_s=now_s))
+    reading = carried(begun, index, what)
+    return [] if reading is None else adjusted(state, index, what_follows(begun, index, reading), reading.number)
+
+
+def adjusted(state: BakeState, index: int, change: Change | None, cause: int | None) -> list[Body]:
+    """The event for a change, or none when the length already is so."""
+    if change is None or change.to_s == state.stages[index].length_s:
+        return []
+    return [
+        kinds.TimeAdjusted(
+            stage=index,
+            from_s=state.stages[index].length_s,
+            to_s=change.to_s,
+            by=change.by,
+            reason=change.reason,
+            cause=cause,
+            band_s=change.band_s,
+            rate_s=change.rate_s,
+            rate_low_s=change.rate_low_s,
+            rate_high_s=change.rate_high_s,
+        )
+    ]
+
+
+def correct(state: BakeState, intent: intents.Correct, _now: Stamp) -> Bodies:
+    """An earlier reading gets another value; what it did to the running stage is worked out again."""
+    reading = next((r for r in state.readings if r.number == intent.number), None)
+    if reading is None:
+        return Refused("There is no such reading to correct.", "Look at the bake's log for its number.")
+    value = _true_value(state, reading.what, intent.raw, intent.eye, stage=reading.stage, sure=intent.sure)
+    if isinstance(value, Refused):
+        return value
+    if (value, intent.eye) == (reading.value, reading.eye):
+        return Refused("The reading has that value already.")
+    typed, why = intents.said(intent.typed, MOST_TYPED), intents.said(intent.why)
+    corrected = kinds.Corrected(
+        (reading.number,), undone=False, value=value, raw=intent.raw, typed=typed, eye=intent.eye, why=why
+    )
+    right = replace(reading, value=value, raw=intent.raw, typed=typed, eye=intent.eye)
+    return [corrected, *_after_correction(state, right)]
+
+
+def _after_correction(state: BakeState, right: Reading) -> list[Body]:
+    """Work out the running stage's length as if the reading had been right from the first."""
+    index = state.current
+    if index is None or state.closed or not _newest_for(state, index, right):
+        return []
+    run = state.stages[index]
+    others = tuple(a for a in run.adjustments if a.body.cause != right.number)
+    mine = tuple(a for a in run.adjustments if a.body.cause == right.number)
+    if any(a.number > right.number for a in others if a.body.by in ("rise", "plan")):
+        return []
+    # By hand counts on top of every rule, so it stays; what this reading did is taken out.
+    before_s = run.length_s - sum(a.body.to_s - a.body.from_s for a in mine)
+    readings = tuple(right if r.number == right.number else r for r in state.readings)
+    base = replace(state, readings=readings)
+    if _judges_the_rise(state.stage(index), right):
+        base = base.with_stage(index, replace(run, adjustments=others, length_s=before_s))
+    change = what_follows(base, index, right)
+    if change is None:
+        if not mine:
+            return []
+        back = f"{right.what.capitalize()} put right: {length(run.length_s)} back to {length(before_s)}."
+        change = Change(before_s, mine[-1].body.by, back)
+    return adjusted(state, index, change, right.number)
+
+
+def _newest_for(state: BakeState, index: int, reading: Reading) -> bool:
+    """Whether a reading is the last word of its kind on the stage that runs."""
+    inside = state.readings_in(index, reading.what)
+    if inside:
+        return inside[-1].number == reading.number
+    before = carried(state, index, reading.what)
+    return before is not None and before.number == reading.number
+
+
+def _true_value(
+    state: BakeState, what: ReadingKind, raw: float | None, eye: kinds.Eye | None, *, stage: int | None, sure: bool
+) -> float | Refused | None:
+    """The value after the probe's correction; refused when it cannot be, asked again when it is odd."""
+    if raw is None:
+        wanted = f"a number in %, {OR_A_RISE}" if what == "rise" else f"a number in {LIMITS[what].unit}"
+        return None if eye is not None and what == "rise" else Refused("That is no reading.", f"It needs {wanted}.")
+    probe = state.kitchen.probe
+    value = corrected_c(raw, probe.offset_k, probe.slope) if is_temperature(what) else raw
+    unit = LIMITS[what].unit
+    if impossible(what, value):
+        low, high = LIMITS[what].possible
+        remedy = f"It must lie between {low:g} and {high:g} {unit}. Read it again.".replace(" -", " −")
+        return Refused(f"A {what} of {value:.1f} {unit} cannot be.", remedy)
+    expect = expected(state, stage, what)
+    if odd(what, value, expect, None if stage is None else state.stage(stage).kind) and not sure:
+        meant = "" if expect is None else f"; {round(expect[0], 1):g} to {round(expect[1], 1):g} {unit} is expected"
+        return Refused(f"A {what} of {value:.1f} {unit} is unusual{meant}.", "Say it again if it is right.", odd=True)
+    return value
+
+
+def expected(state: BakeState, stage: int | None, what: ReadingKind) -> tuple[float, float] | None:
+    """From lowest to highest that the checks of a stage expect of a reading, or that a core is baked to; or None."""
+    checks = () if stage is None else state.stage(stage).checks
+    ranges = [check.expect for check in checks if check.read == what and check.expect is not None]
+    if ranges:
+        return min(low for low, _ in ranges), max(high for _, high in ranges)
+    core = None if stage is None or what != "core temperature" else core_in(state, stage)
+    return None if core is None else (core.low_c, core.high_c)

@@ -1,0 +1,26 @@
+"""The baker's word on how long the power was off."""
+
+from __future__ import annotations
+
+from proofbell.bake import events as kinds
+from proofbell.bake import intents
+from proofbell.bake.decisions.adjust import LONGEST_STAGE_S
+from proofbell.bake.decisions.stage_rules import closed
+from proofbell.bake.doubt import outages
+from proofbell.bake.intents import Bodies, Refused
+from proofbell.bake.stamp import Stamp
+from proofbell.bake.state import BakeState
+
+
+def rebase(state: BakeState, intent: intents.Rebase, now: Stamp) -> Bodies:
+    """From the new start on, the bake's own time is moved by what was not counted, or counted too much."""
+    if over := closed(state):
+        return over
+    if not 0 <= intent.off_s <= LONGEST_STAGE_S:
+        return Refused("The power was off for nothing at the least, and 14 days at the most.", "Say about how long.")
+    one = next((one for one in outages(state, now) if one.since == intent.since), None)
+    if one is None:
+        return Refused("The power was not off there.", "Look again: something was said meanwhile.")
+    if one.settled and one.said_s == intent.off_s:
+        return Refused("That is said already.")
+    return [kinds.TimeRebased(one.since, intent.off_s, intent.off_s - one.by_clocks_s, intents.said(intent.why))]

@@ -1,0 +1,126 @@
+"""What is said beside the stages: tasks, notes, scores, marks, and taking back the last thing said."""
+
+from __future__ import annotations
+
+import math
+
+from proofbell.bake import events as kinds
+from proofbell.bake import intents
+from proofbell.bake.decisions.stage_rules import closed
+from proofbell.bake.events import Body, Event
+from proofbell.bake.intents import Bodies, Refused
+from proofbell.bake.letters import LETTERS, is_letter
+from proofbell.bake.stamp import Stamp
+from proofbell.bake.state import BakeState
+from proofbell.bake.tasks import is_silence
+
+
+def task(state: BakeState, intent: intents.Task, _now: Stamp) -> Bodies:
+    """Something small is done, or taken back. A bell may be silenced as often as it rings."""
+    if over := closed(state):
+        return over
+    name = intents.said(intent.task)
+    if not name:
+        return Refused("A task needs a name.")
+    again = intent.done and is_silence(name)
+    if state.done(name) == intent.done and not again:
+        return Refused("That is done already." if intent.done else "That was not done yet.")
+    return [kinds.TaskDone(name, state.current, intent.done)]
+
+
+def note(state: BakeState, intent: intents.AddNote, _now: Stamp) -> Bodies:
+    """The baker's own words."""
+    text = intents.said(intent.text, intents.MOST_NOTE)
+    if not text:
+        return Refused("An empty note says nothing.", "Type a few words.")
+    return [kinds.NoteAdded(text, None if state.closed else state.current)]
+
+
+def score(_state: BakeState, intent: intents.GiveScore, _now: Stamp) -> Bodies:
+    """One line of the score sheet."""
+    if not 0 <= intent.points <= 10:
+        return Refused("Points go from 0 to 10.", "Give a number between the two.")
+    return [kinds.ScoreGiven(intents.said(intent.line), intent.points, intents.said(intent.text))]
+
+
+def mark(state: BakeState, intent: intents.MarkTypical, _now: Stamp) -> Bodies:
+    """Whether anything may be learned from the bake."""
+    if state.typical == intent.typical:
+        return Refused("The bake is marked so already.")
+    return [kinds.BakeMarked(intent.typical, intents.said(intent.why))]
+
+
+def take_row(state: BakeState, intent: intents.TakeRow, _now: Stamp) -> Bodies:
+    """Another row of the bench."""
+    if not math.isfinite(intent.row):
+        return Refused("A row of the bench is a number.")
+    if state.row == intent.row:
+        return Refused("It stands there already.")
+    return [kinds.RowTaken(intent.row)]
+
+
+def take_letter(state: BakeState, intent: intents.TakeLetter, _now: Stamp) -> Bodies:
+    """Another letter, for a bake whose own a live one has."""
+    if over := closed(state):
+        return over
+    if not is_letter(intent.letter):
+        return Refused("There is no such letter on the bench.", f"They go from {LETTERS[0]} to {LETTERS[-1]}.")
+    if intent.letter == state.letter:
+        return Refused("It goes by that letter already.")
+    return [kinds.LetterGiven(intent.letter, intents.said(intent.why))]
+
+
+def last_said(state: BakeState) -> tuple[Event, ...]:
+    """The events of the newest decision that can be taken back; empty when there is none."""
+    for event in reversed(state.events):
+        if event.number not in state.undone and _can_be_undone(event.body):
+            return tuple(
+                e
+                for e in state.events
+                if e.decision == event.decision and e.number not in state.undone and _can_be_undone(e.body)
+            )
+    return ()
+
+
+def _can_be_undone(body: Body) -> bool:
+    """A silenced bell is no word of the baker's on the bake, and taking back is not taken back itself."""
+    if isinstance(body, kinds.TaskDone):
+        return not is_silence(body.task)
+    if isinstance(body, kinds.Corrected):
+        return not body.undone
+    return not isinstance(
+        body,
+        kinds.BakeOpened
+        | kinds.StartPlanned
+        | kinds.StageReopened
+        | kinds.LetterGiven
+        | kinds.ClockSet
+        | kinds.ProgramBack,
+    )
+
+
+def undo(state: BakeState, intent: intents.Undo, _now: Stamp) -> Bodies:
+    """Take back the last thing said, by a correction that names it."""
+    taken_back = last_said(state)
+    if not taken_back:
+        return Refused("There is nothing to take back.")
+    bodies: list[Body] = [kinds.Corrected(tuple(event.number for event in taken_back), undone=True)]
+    reopened = [event.body.stage for event in taken_back if isinstance(event.body, kinds.StageEnded)]
+    bodies += [kinds.StageReopened(stage, "taken back") for stage in reopened]
+    back = any(isinstance(event.body, kinds.BakeClosed) for event in taken_back)
+    if back and intent.letter is not None and intent.letter != state.letter:
+        if not is_letter(intent.letter):
+            return Refused("There is no such letter on the bench.", f"They go from {LETTERS[0]} to {LETTERS[-1]}.")
+        bodies.append(kinds.LetterGiven(intent.letter, f"{state.letter} was taken"))
+    return bodies
+
+
+def look(_state: BakeState, _intent: intents.Look, _now: Stamp) -> Bodies:
+    """Nothing of its own: that the clock was set is noted with every decision."""
+    return []
+
+
+def back(_state: BakeState, intent: intents.Back, _now: Stamp) -> Bodies:
+    """The program was away, and is back."""
+    away_s, ran_s = (max(0.0, one) if math.isfinite(one) else 0.0 for one in (intent.away_s, intent.ran_s))
+    return [kinds.ProgramBack(away_s, intents.said(intent.why), ran_s)]

@@ -1,0 +1,112 @@
+"""What the baker says of stages: begin, done, longer, yes to the plan, give up."""
+
+from __future__ import annotations
+
+import math
+
+from proofbell.bake import events as kinds
+from proofbell.bake import intents
+from proofbell.bake.checks import missed_checks
+from proofbell.bake.decisions.adjust import LONGEST_STAGE_S, past_stretch
+from proofbell.bake.decisions.reading_rules import carried_over
+from proofbell.bake.intents import Bodies, Refused
+from proofbell.bake.stamp import Stamp
+from proofbell.bake.state import BakeState
+from proofbell.words import length
+
+NOT_BEGUN = Refused("No stage is running.", "Begin the bake first.")
+TOO_LONG = Refused("A stage lasts more than nothing and at most 14 days.", "Give a length between the two.")
+
+
+def closed(state: BakeState) -> Refused | None:
+    """Why nothing more can be done, when the bake is over."""
+    if state.closed is None:
+        return None
+    outcome = "finished" if state.closed.outcome == "finished" else "given up"
+    return Refused(f"This bake is {outcome}.", "Notes, scores and a weight can still be added.")
+
+
+def plan_start(state: BakeState, intent: intents.PlanStart, now: Stamp) -> Bodies:
+    """The first stage is to begin at another moment."""
+    if over := closed(state):
+        return over
+    if state.begun:
+        return Refused("This bake has begun; its start cannot be moved.")
+    if not max(intent.in_s, intent.ready_in_s or 0.0) <= LONGEST_STAGE_S:
+        return Refused("A bake can be planned at most 14 days ahead.")
+    now_s = state.now_s(now)
+    ready_s = None if intent.ready_in_s is None else now_s + max(0.0, intent.ready_in_s)
+    return [kinds.StartPlanned(now_s + max(0.0, intent.in_s), intents.said(intent.why), ready_s)]
+
+
+def begin(state: BakeState, intent: intents.Begin, _now: Stamp) -> Bodies:
+    """The first stage begins."""
+    if over := closed(state):
+        return over
+    if state.begun:
+        return Refused("This bake has begun already.")
+    return [kinds.StageBegun(0, intents.said(intent.why))]
+
+
+def done(state: BakeState, intent: intents.Done, now: Stamp) -> Bodies:
+    """The running stage is over and the next begins; after the last the bake is finished."""
+    if over := closed(state):
+        return over
+    index = state.current
+    if index is None:
+        return NOT_BEGUN
+    missed = missed_checks(state, index, state.now_s(now))
+    ended = kinds.StageEnded(index, intents.said(intent.why), missed)
+    if index + 1 == len(state.stages):
+        return [ended, kinds.BakeClosed("finished")]
+    return [ended, kinds.StageBegun(index + 1), *carried_over(state, index + 1, now)]
+
+
+def longer(state: BakeState, intent: intents.Longer, now: Stamp) -> Bodies:
+    """The running stage gets longer, from now when it is overdue, or shorter, at the least due now."""
+    if over := closed(state):
+        return over
+    index = state.current
+    if index is None:
+        return NOT_BEGUN
+    if not math.isfinite(intent.by_s) or intent.by_s == 0:
+        return Refused("That changes nothing.", "Say by how much.")
+    run = state.stages[index]
+    elapsed_s = state.now_s(now) - (run.begun_s or 0.0)
+    if intent.by_s > 0:
+        to_s = max(run.length_s, elapsed_s) + intent.by_s
+    else:
+        to_s = max(run.length_s + intent.by_s, min(elapsed_s, run.length_s))
+    if to_s == run.length_s:
+        return Refused("The stage is due already; it cannot be shorter.", "Say done when it is over.")
+    if to_s > max(LONGEST_STAGE_S, run.length_s):
+        return TOO_LONG
+    word = "longer" if to_s > run.length_s else "shorter"
+    reason = f"{length(abs(to_s - run.length_s))} {word} by hand.{past_stretch(state.stage(index), to_s)}"
+    return [kinds.TimeAdjusted(index, run.length_s, to_s, "hand", reason)]
+
+
+def accept(state: BakeState, intent: intents.Accept, _now: Stamp) -> Bodies:
+    """The baker says yes to a length that the plan proposes, perhaps in another place."""
+    if over := closed(state):
+        return over
+    if not 0 <= intent.stage < len(state.stages):
+        return Refused("There is no such stage.")
+    if state.stages[intent.stage].ended_s is not None:
+        return Refused("That stage is over; its time cannot change any more.")
+    if not 0 < intent.to_s <= LONGEST_STAGE_S:
+        return TOO_LONG
+    if intent.place_c is not None and not math.isfinite(intent.place_c):
+        return Refused("A place has a temperature.")
+    run = state.stages[intent.stage]
+    if intent.to_s == run.length_s and intent.place_c in (None, run.place_c):
+        return Refused("The stage has that length already.")
+    reason = intents.said(intent.reason)
+    return [kinds.TimeAdjusted(intent.stage, run.length_s, intent.to_s, "plan", reason, place_c=intent.place_c)]
+
+
+def give_up(state: BakeState, intent: intents.GiveUp, _now: Stamp) -> Bodies:
+    """The bake ends here, unfinished."""
+    if over := closed(state):
+        return over
+    return [kinds.BakeClosed("given up", intents.said(intent.why))]

@@ -1,0 +1,1 @@
+"""The weigh-out: a formula sized for today, weights, the liquid's temperature, and cautions."""

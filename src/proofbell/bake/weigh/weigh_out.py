@@ -1,0 +1,267 @@
+"""The weigh-out: a formula sized for today, what each thing weighs, and how warm the liquid must be in this kitchen."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from proofbell.bake.weigh.batch import Batch, BatchLine
+from proofbell.bake.weigh.made_for import InTin, Loaf
+from proofbell.bake.weigh.weigh_cautions import Notes, limit_note, notes
+from proofbell.bake.weigh.weigh_liquid import LiquidAdvice, liquid_advice, rise_k, stored_c
+from proofbell.dough.allergens import eu_allergens, us_allergens
+from proofbell.dough.done import bake_loss_percent, dough_for_loaf_g
+from proofbell.dough.rounding import Weight, round_weights
+from proofbell.dough.tins import dough_for_tin_g, fill
+from proofbell.dough.weights import Shares, Size, SizeWish, shares, size_batch
+from proofbell.dough.yeast import PER_FRESH, with_form
+from proofbell.formula.model import Formula, Ingredient, IngredientKind, YeastForm
+from proofbell.kitchen.model import Kitchen
+from proofbell.words import grams
+
+
+@dataclass(frozen=True, slots=True)
+class WeighLine:
+    """One thing to weigh: ``grams`` as the scale shows it in steps of ``step_g``, and its temperature (°C).
+
+    ``dissolve``: too little for the scale. ``stirred_from``: what a preferment is made of (name, g).
+    """
+
+    name: str
+    kind: IngredientKind
+    percent: float
+    grams: float
+    temperature_c: float
+    step_g: float
+    dissolve: bool = False
+    stirred_from: tuple[tuple[str, float], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class WeighOut:
+    """Everything the weigh-out shows. ``dough_g`` is the sum of the printed weights."""
+
+    formula: str
+    size: Size
+    dough_g: float
+    shares: Shares
+    lines: tuple[WeighLine, ...]
+    liquid: LiquidAdvice | None
+    eu: tuple[str, ...]
+    us: tuple[str, ...]
+    notes: Notes
+    batch: Batch
+    loaf: Loaf | None = None
+    tin: InTin | None = None
+
+    @property
+    def step_g(self) -> float:
+        """The finest step (g) in which anything is weighed; what is too little for the scale is not."""
+        return min((line.step_g for line in self.lines if not line.dissolve), default=1.0)
+
+
+def weigh_out(
+    formula: Formula,
+    kitchen: Kitchen,
+    wish: SizeWish | None = None,
+    *,
+    tin_ml: float | None = None,
+    room_c: float | None = None,
+    flour_c: float | None = None,
+    fridge_c: float | None = None,
+    yeast: YeastForm | None = None,
+    learned_rise_k: float | None = None,
+    learned_loss_percent: float | None = None,
+) -> WeighOut:
+    """Size the formula and work out the weights and the liquid for this kitchen.
+
+    ``tin_ml`` sizes the batch by tins, one piece a tin, unless the wish names a piece to put in. ``room_c``,
+    ``flour_c`` and ``fridge_c`` (°C) are today's, in place of the kitchen file's. ``learned_rise_k`` is the warming by
+    kneading that past bakes of this formula showed, ``learned_loss_percent`` what they lost in the oven and cooling.
+
+    Raises:
+        Refusal: sizes that contradict each other or make no batch.
+    """
+    here = replace(
+        kitchen,
+        room_c=kitchen.room_c if room_c is None else room_c,
+        flour_c=kitchen.flour_c if flour_c is None else flour_c,
+        fridge_c=kitchen.fridge_c if fridge_c is None else fridge_c,
+    )
+    lines = _with_yeast(formula, yeast)
+    wish = _with_tin(formula, wish or SizeWish(), tin_ml)
+    size = size_batch(lines, formula.batch, wish, bake_loss_percent=learned_loss_percent)
+    loaf = _loaf(wish.loaf_g, size, learned=learned_loss_percent is not None)
+    tin_ml = formula.batch.tin_ml if tin_ml is None else tin_ml
+    return _weighed(formula, here, lines, size, loaf, tin_ml, learned_rise_k)
+
+
+def weigh_again(formula: Formula, kitchen: Kitchen, batch: Batch) -> WeighOut | None:
+    """Return the weigh-out of a batch that is on the bench, as it was; None for a batch of nothing.
+
+    ``kitchen`` is the one that the bake was opened with.
+    """
+    if not (batch.dough_g > 0 and batch.flour_g > 0):
+        return None
+    size = Size(batch.flour_g, batch.dough_g, batch.pieces, batch.piece_g)
+    loaf = None
+    if batch.loaf_g is not None and batch.piece_g is not None and 0 < batch.loaf_g <= batch.piece_g:
+        published = math.isclose(batch.piece_g, dough_for_loaf_g(batch.loaf_g))
+        loaf = _loaf(batch.loaf_g, size, learned=not published)
+    # A bake of before tins were remembered has the formula's.
+    tin_ml = formula.batch.tin_ml if batch.tin_ml is None else batch.tin_ml
+    usual_k, _ = rise_k(formula, kitchen)
+    learned_k = batch.rise_k if batch.rise_k is not None and batch.rise_k != usual_k else None
+    return _weighed(
+        formula, kitchen, _with_yeast(formula, _form_weighed(formula, batch)), size, loaf, tin_ml, learned_k
+    )
+
+
+def _weighed(
+    formula: Formula,
+    here: Kitchen,
+    lines: Sequence[Ingredient],
+    size: Size,
+    loaf: Loaf | None,
+    tin_ml: float | None,
+    learned_rise_k: float | None,
+) -> WeighOut:
+    """Weigh out a size that is known."""
+    weights = _weights(lines, size, here)
+    temps = [stored_c(line, here) for line in lines]
+    advice = liquid_advice(formula, lines, weights, temps, here, learned_rise_k)
+    printed = tuple(
+        _line(line, weight, advice.answer.temp_c if advice is not None and line.heat else temp_c)
+        for line, weight, temp_c in zip(lines, weights, temps, strict=True)
+    )
+    tin = None if tin_ml is None or not size.piece_g else InTin(tin_ml, fill(tin_ml, size.piece_g))
+    dough_g = round(sum(line.grams for line in printed), 6)
+    contains = [name for line in lines for name in line.contains]
+    kinds = frozenset(line.kind for line in lines)
+    found = notes(
+        formula,
+        here,
+        kinds=kinds,
+        dough_g=dough_g,
+        piece_g=size.piece_g,
+        tin_ml=tin_ml,
+        loaf_g=None if loaf is None else loaf.cooled_g,
+        dissolved=[(line.name, line.grams) for line in printed if line.dissolve],
+        pourable=any(line.kind in ("water", "milk") for line in lines),
+        limited=None
+        if advice is None or not advice.limited
+        else limit_note(formula, here, advice.name, advice.answer, dough_g),
+    )
+    return WeighOut(
+        formula=formula.name,
+        size=size,
+        dough_g=dough_g,
+        shares=shares(lines),
+        lines=printed,
+        liquid=advice,
+        eu=eu_allergens(contains),
+        us=us_allergens(contains),
+        notes=found,
+        batch=_batch(printed, size, dough_g, advice, loaf, tin),
+        loaf=loaf,
+        tin=tin,
+    )
+
+
+def _loaf(loaf_g: float | None, size: Size, *, learned: bool) -> Loaf | None:
+    if loaf_g is None or size.piece_g is None:
+        return None
+    return Loaf(loaf_g, bake_loss_percent(size.piece_g, loaf_g), learned)
+
+
+def _with_yeast(formula: Formula, yeast: YeastForm | None) -> tuple[Ingredient, ...]:
+    """Return the ingredients with the yeast in another form; as they are without one."""
+    if yeast is None:
+        return formula.ingredients
+    return tuple(with_form(line, yeast) if line.kind == "yeast" else line for line in formula.ingredients)
+
+
+def _form_weighed(formula: Formula, batch: Batch) -> YeastForm | None:
+    """Return the form of yeast that was weighed, when it is not the formula's own."""
+    names = {line.name for line in batch.lines}
+    for ingredient in formula.ingredients:
+        if ingredient.kind == "yeast" and ingredient.name not in names:
+            return next((form for form in PER_FRESH if with_form(ingredient, form).name in names), None)
+    return None
+
+
+def _with_tin(formula: Formula, wish: SizeWish, tin_ml: float | None) -> SizeWish:
+    """Turn a tin into the dough that it takes: the one asked for, or the file's own, unless a piece is named."""
+    if tin_ml is not None and wish.piece_g is None and wish.loaf_g is None:
+        return replace(wish, tin_g=dough_for_tin_g(tin_ml))
+    batch = formula.batch
+    sized = wish.piece_g or wish.dough_g or wish.flour_g or wish.have or wish.loaf_g
+    if (
+        not sized
+        and tin_ml is None
+        and batch.tin_ml is not None
+        and batch.piece_g is batch.dough_g is batch.flour_g is None
+    ):
+        return replace(wish, tin_g=dough_for_tin_g(batch.tin_ml))
+    return wish
+
+
+def _weights(lines: Sequence[Ingredient], size: Size, kitchen: Kitchen) -> tuple[Weight, ...]:
+    exact = [(line.kind, size.flour_g * line.percent / 100) for line in lines]
+    return round_weights(exact, step_g=kitchen.scale.step_g, fine_step_g=kitchen.scale.fine_step_g)
+
+
+def _line(line: Ingredient, weight: Weight, temp_c: float) -> WeighLine:
+    return WeighLine(
+        line.name,
+        line.kind,
+        line.percent,
+        weight.grams,
+        temp_c,
+        weight.step_g,
+        weight.dissolve,
+        _stirred_from(line, weight.grams),
+    )
+
+
+def _stirred_from(line: Ingredient, weight_g: float) -> tuple[tuple[str, float], ...]:
+    parts = line.made_of
+    if parts is None or parts.total <= 0:
+        return ()
+    named = (("flour", parts.flour), ("water", parts.water), ("yeast", parts.yeast), ("salt", parts.salt))
+    return tuple((name, weight_g * part / parts.total) for name, part in named if part > 0)
+
+
+def line_note(line: WeighLine) -> str:
+    """Return what stands beside a line: what a preferment is stirred from, or that a weight is too small."""
+    if line.dissolve:
+        return "too little for the scale: see the hint"
+    # Parts are told to the gram, pinches to the tenth.
+    return ", ".join(f"{grams(part_g, 1.0 if part_g >= 10 else 0.1)} {name}" for name, part_g in line.stirred_from)
+
+
+def _batch(
+    lines: Sequence[WeighLine],
+    size: Size,
+    dough_g: float,
+    advice: LiquidAdvice | None,
+    loaf: Loaf | None,
+    tin: InTin | None,
+) -> Batch:
+    """Return what a bake remembers of its weigh-out."""
+    return Batch(
+        lines=tuple(BatchLine(line.name, line.grams, line.temperature_c, line_note(line)) for line in lines),
+        dough_g=dough_g,
+        flour_g=size.flour_g,
+        pieces=size.pieces,
+        piece_g=size.piece_g,
+        liquid="" if advice is None else advice.name,
+        liquid_c=None if advice is None else advice.answer.temp_c,
+        # Less than half a gram of ice is none.
+        ice_g=0.0 if advice is None or advice.answer.ice_g < 0.5 else advice.answer.ice_g,
+        expected_c=None if advice is None else advice.answer.dough_c,
+        rise_k=None if advice is None else advice.rise_k,
+        loaf_g=None if loaf is None else loaf.cooled_g,
+        tin_ml=None if tin is None else tin.tin_ml,
+    )

@@ -1,0 +1,171 @@
+"""What a new plan moves, in one line for each bake, and what it would like the baker to agree to."""
+
+from __future__ import annotations
+
+from collections.abc import Container, Sequence
+from dataclasses import dataclass
+
+from proofbell.bake.state import BakeState
+from proofbell.bench.planning_problem import StageOf
+from proofbell.planner.timetable import BakeTimes, Line, Timetable
+from proofbell.words import length
+
+MINUTE_US = 60_000_000
+
+WORTH_SAYING_S = 60
+"""Less than a minute is not worth a baker's attention."""
+
+WORTH_ASKING_S = 5 * 60
+"""A dough that waits less than this takes no harm, so nobody is asked for less: common practice, no source."""
+
+ASK_START_S = 20 * 60
+"""A start is asked about when it is so near; until then readings will move it again."""
+
+TIMED = ("proof", "rest", "chill")
+"""What a plan may ask for: a bake ends by its core temperature."""
+
+
+@dataclass(frozen=True, slots=True)
+class Moved:
+    """A stage that begins ``by_s`` seconds later than it was to (earlier when negative), now at ``at_us`` (UTC, µs)."""
+
+    letter: str
+    what: str
+    by_s: int
+    at_us: int
+
+    def words(self, clock: str) -> str:
+        """``B: oven 8 min later, at 11:02``. ``clock`` is the moment as the kitchen's clock shows it."""
+        way = "later" if self.by_s > 0 else "earlier"
+        return f"{self.letter}: {self.what} {length(abs(self.by_s))} {way}, at {clock}"
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """A length, or a start, that the plan would like and only the baker can give.
+
+    ``stage`` is None for a start; then ``to_s`` is the wait until it from the plan's own moment, ``from_s`` the wait
+    as it stands.
+    """
+
+    bake: str
+    letter: str
+    stage: int | None
+    name: str
+    from_s: float
+    to_s: float
+    kind: str = ""
+
+    @property
+    def words(self) -> str:
+        """``B: final proof 8 min longer, 50 min → 58 min?``, as a question."""
+        if self.stage is None:
+            return self.short
+        return f"{self.short[:-1]}, {length(self.from_s)} → {length(self.to_s)}?"
+
+    @property
+    def short(self) -> str:
+        """``B: final proof 8 min longer?``, for a narrow place."""
+        by = length(max(60, round(abs(self.to_s - self.from_s) / 60) * 60))
+        if self.stage is None:
+            return f"Begin {self.letter} {by} {'later' if self.to_s > self.from_s else 'earlier'}?"
+        name = self.name[:1].lower() + self.name[1:]
+        return f"{self.letter}: {name} {by} {'longer' if self.to_s > self.from_s else 'shorter'}?"
+
+    @property
+    def reason(self) -> str:
+        """The sentence that goes into the log."""
+        way = "longer" if self.to_s > self.from_s else "shorter"
+        return f"{length(abs(self.to_s - self.from_s))} {way}, so that oven and hands are free."
+
+
+def moved(before: Timetable, after: Timetable) -> tuple[Moved, ...]:
+    """One line for each bake whose oven time, or else whose next stage, is no longer where it was."""
+    known = {bake.letter: bake for bake in before.bakes}
+    found = [_moved(known[bake.letter], bake) for bake in after.bakes if bake.letter in known]
+    return tuple(one for one in found if one is not None)
+
+
+def _moved(before: BakeTimes, after: BakeTimes) -> Moved | None:
+    pairs = [
+        (old, new)
+        for old, new in zip(before.lines, after.lines, strict=False)
+        if not new.past and old.name == new.name and _shift_s(old, new)
+    ]
+    if not pairs:
+        return None
+    old, new = next(((o, n) for o, n in pairs if n.kind == "bake"), pairs[0])
+    what = "oven" if new.kind == "bake" else new.name[:1].lower() + new.name[1:]
+    return Moved(after.letter, what, _shift_s(old, new), new.begins_us)
+
+
+def _shift_s(old: Line, new: Line) -> int:
+    shift = (new.begins_us - old.begins_us) // 1_000_000
+    return shift if abs(shift) >= WORTH_SAYING_S else 0
+
+
+def proposals(
+    states: Sequence[BakeState], table: Timetable, origin_us: int, settled: Container[StageOf] = ()
+) -> tuple[Proposal, ...]:
+    """What the plan would like changed: at most one thing for each bake, the nearest first.
+
+    It is asked when it comes up and not before: a start when it is near, a length while its stage runs. What the
+    baker has said of a stage, or of a start that is ``settled``, is not asked about again.
+    """
+    found: list[tuple[int, Proposal]] = []
+    times = {bake.letter: bake for bake in table.bakes}
+    for state in states:
+        bake = times.get(state.letter)
+        if bake is None or state.closed is not None:
+            continue
+        proposal = _length(state, bake, origin_us, settled) if state.begun else _start(state, bake, origin_us, settled)
+        if proposal is not None:
+            at_us = bake.begins_us if proposal.stage is None else bake.lines[proposal.stage].begins_us
+            found.append((at_us, proposal))
+    return tuple(proposal for _, proposal in sorted(found, key=lambda pair: (pair[0], pair[1].letter)))
+
+
+def still_open(one: Proposal, states: Sequence[BakeState], now_us: int) -> bool:
+    """Whether a question can still be answered: its stage runs on at the length that was asked about."""
+    state = next((state for state in states if state.id == one.bake), None)
+    if state is None or state.closed is not None:
+        return False
+    if one.stage is None:
+        return not state.begun
+    run = state.stages[one.stage]
+    return state.current == one.stage and run.length_s == one.from_s and not _is_over(state, one.stage, now_us)
+
+
+def _is_over(state: BakeState, index: int, now_us: int) -> bool:
+    """Whether a stage has had its time: it rings, and the baker needs no plan to hold it."""
+    run = state.stages[index]
+    return run.begun_s is not None and state.wall_us(run.begun_s + run.length_s) <= now_us
+
+
+def _start(state: BakeState, bake: BakeTimes, origin_us: int, settled: Container[StageOf]) -> Proposal | None:
+    """Another start, on a whole minute of the clock."""
+    if state.start_s is None or (state.id, 0) in settled:
+        return None
+    from_s = max(0.0, (state.wall_us(state.start_s) - origin_us) / 1_000_000)
+    to_s = (round(bake.begins_us / MINUTE_US) * MINUTE_US - origin_us) / 1_000_000
+    if abs(to_s - from_s) < WORTH_ASKING_S or min(from_s, to_s) > ASK_START_S:
+        return None
+    return Proposal(state.id, state.letter, None, state.stage(0).name, from_s, max(0.0, to_s))
+
+
+def _length(state: BakeState, bake: BakeTimes, now_us: int, settled: Container[StageOf]) -> Proposal | None:
+    """The timed stage that runs, when the plan keeps it longer or shorter than it now is, in whole minutes.
+
+    It is asked for no more than the dough forgives.
+    """
+    index = state.current
+    if index is None or state.stages[index].said or (state.id, index) in settled or _is_over(state, index, now_us):
+        return None
+    line, run = bake.lines[index], state.stages[index]
+    to_s = round(min(line.seconds, line.most_s) / 60) * 60.0
+    if line.kind not in TIMED or abs(to_s - run.length_s) < WORTH_ASKING_S:
+        return None
+    if to_s < run.length_s and line.seconds > line.most_s:
+        # It has run past the most that the dough forgives; then the plan has no say.
+        return None
+    return Proposal(state.id, state.letter, index, line.name, run.length_s, to_s, line.kind)

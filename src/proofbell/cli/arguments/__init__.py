@@ -1,0 +1,1 @@
+"""How the commands read what they are given."""

@@ -1,0 +1,123 @@
+"""Opens the journal for a command, and finds in it what the command names."""
+
+from __future__ import annotations
+
+import argparse
+import contextlib
+from collections.abc import Iterator
+from contextvars import ContextVar
+from datetime import datetime
+
+from proofbell import places
+from proofbell.cli.printed.journal_progress import FIRST_TIME, Progress
+from proofbell.cli.printed.say import remark
+from proofbell.formula.fault import Refusal
+from proofbell.journal.reviews.search import Query
+from proofbell.journal.storage.index import bakes
+from proofbell.journal.storage.store import Journal
+from proofbell.journal.storage.summary import Summary
+from proofbell.visible import visible
+from proofbell.words import counted
+
+_instead: ContextVar[Journal | None] = ContextVar("what can be read of a damaged journal", default=None)
+
+
+@contextlib.contextmanager
+def reading_what_can_be_read() -> Iterator[None]:
+    """In this block the journal is what can still be read of it; standard error says so."""
+    from proofbell.journal.recovery.partial import as_far_as_it_reads
+
+    with as_far_as_it_reads(places.journal_file()) as partial:
+        lost = sum(1 for bake in partial.damage.bakes if not bake.whole)
+        part = f", of {counted(lost, 'bake')} only the beginning" if lost else ""
+        remark(
+            f"proofbell: the journal is damaged; this is what can be read of it{part}.\n"
+            "proofbell journal rescue FILE saves it and says what is lost; proofbell journal restore lists backups."
+        )
+        token = _instead.set(partial)
+        try:
+            yield
+        finally:
+            _instead.reset(token)
+
+
+def open_journal() -> Journal:
+    """The journal, open; what should be known about it is said on standard error.
+
+    Raises:
+        Refusal: there is none yet, or it cannot be opened.
+    """
+    partial = _instead.get()
+    if partial is not None:
+        return partial
+    path = places.journal_file()
+    if not path.exists():
+        raise Refusal(
+            f"There is no journal yet at {visible(str(path))}.",
+            "It begins with the first bake: run proofbell.",
+            status=1,
+        )
+    journal = Journal.open(path)
+    if journal.warning:
+        remark(f"proofbell: {visible(journal.warning, most=400)}")
+    return journal
+
+
+def all_bakes(journal: Journal) -> list[Summary]:
+    """Every bake in one line; when many are read for the first time, standard error says how far it is."""
+    with Progress(FIRST_TIME) as progress:
+        return bakes(journal, lambda _fresh, read, of: progress.tell(read, of))
+
+
+def query_of(args: argparse.Namespace) -> Query:
+    """What the filters ask for."""
+    least, most = _score_range(args.score)
+    return Query(
+        text=args.text,
+        formula=args.formula,
+        since_us=_moment_us(args.since),
+        until_us=_moment_us(args.until),
+        score_at_least=least,
+        score_at_most=most,
+    )
+
+
+def _moment_us(text: str | None) -> int | None:
+    if text is None:
+        return None
+    try:
+        # Without an offset it is local time.
+        return round(datetime.fromisoformat(text).astimezone().timestamp() * 1_000_000)
+    except (ValueError, OverflowError, OSError) as error:
+        raise Refusal(f"{visible(text)} is no day.", "Write 2026-03-14, or 2026-03-14T10:00.") from error
+
+
+def _score_range(text: str | None) -> tuple[float | None, float | None]:
+    if text is None:
+        return None, None
+    least, dash, most = text.replace("–", "-").partition("-")
+    try:
+        return (float(least) if least else None), (float(most) if dash and most else None)
+    except ValueError as error:
+        raise Refusal(f"{visible(text)} is no score.", "Write the least points, or from-to: 4-7.") from error
+
+
+def find(journal: Journal, named: str) -> str:
+    """The one bake whose id is, begins or ends with ``named``.
+
+    Raises:
+        Refusal: there is none, or more than one.
+    """
+    # Bytes that are no text come from the command line as half characters, which SQLite does not take.
+    half = any("\ud800" <= character <= "\udfff" for character in named)
+    found = [] if half else journal.matching(named)
+    if named in found:
+        return named
+    if not found and named:
+        found = [bake for bake in journal.bake_ids() if bake.endswith(named)]
+    if len(found) == 1:
+        return found[0]
+    if not found:
+        raise Refusal(f"There is no bake {visible(named)}.", "proofbell journal lists them.")
+    some = ", ".join(visible(bake) for bake in found[:5])
+    raise Refusal(f"{len(found)} bakes begin or end with {visible(named)}: {some}.", "Give more of the name.")

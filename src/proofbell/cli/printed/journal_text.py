@@ -1,0 +1,198 @@
+"""What ``proofbell journal`` prints for people: the list, one bake, two bakes side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from proofbell.bake.view import size_words
+from proofbell.journal.learning.habits import Learned
+from proofbell.journal.learning.use import ENOUGH
+from proofbell.journal.reviews.compare import Comparison
+from proofbell.journal.reviews.moments import clock, day, local, twice_mark
+from proofbell.journal.reviews.review import BakeReview
+from proofbell.journal.reviews.score_sheet import wants_score
+from proofbell.journal.reviews.wording import also, stage_name, task_words, value_words
+from proofbell.journal.storage.summary import Summary
+from proofbell.visible import visible
+from proofbell.words import NOTHING, length, temperature
+
+WIDEST = 60
+
+
+def table(columns: Sequence[str], rows: Iterable[Sequence[str]]) -> Iterator[str]:
+    """Columns under each other; every cell is made harmless here."""
+    cells = [list(columns), *([visible(cell, most=WIDEST) for cell in row] for row in rows)]
+    if not any(columns):
+        cells = cells[1:]
+    widths = [max(len(row[index]) for row in cells) for index in range(len(columns))]
+    for row in cells:
+        yield "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip()
+
+
+def list_lines(summaries: Sequence[Summary]) -> Iterator[str]:
+    """All bakes, one a line."""
+    if not summaries:
+        yield "No bakes."
+        return
+    rows = []
+    for summary in summaries:
+        began = local(summary.began_us, summary.offset_min)
+        rows.append(
+            (
+                f"{began:%Y-%m-%d %H:%M}{twice_mark(summary.began_us, summary.offset_min)}",
+                summary.formula,
+                summary.size,
+                temperature(summary.dough_c),
+                f"{length(summary.proof_planned_s)} / {length(summary.proof_actual_s)}",
+                NOTHING if summary.score is None else f"{summary.score:.1f}",
+                summary.outcome or ("" if summary.fault else "live"),
+                marks(summary),
+                summary.bake,
+            )
+        )
+    columns = ("began", "formula", "size", "dough", "proof planned / actual", "score", "", "", "bake")
+    yield from table(columns, rows)
+    unscored = sum(summary.wants_score for summary in summaries)
+    if unscored:
+        yield f"{unscored} cooled without a score: score within two days, from the journal's screen."
+
+
+def marks(summary: Summary) -> str:
+    """What is out of the ordinary: corrected, not typical, damaged."""
+    words = []
+    if summary.fault:
+        words.append("of a newer Proofbell" if summary.newer else "damaged")
+    if summary.corrected:
+        words.append("corrected")
+    if not summary.typical:
+        words.append("not typical")
+    return ", ".join(words)
+
+
+def show_lines(review: BakeReview) -> Iterator[str]:
+    """One bake, planned and actual, and its whole log."""
+    state, first = review.state, review.moments.local(0.0)
+
+    def at(at_s: float | None) -> str:
+        return NOTHING if at_s is None else review.moments.clock(at_s)
+
+    yield f"{visible(state.formula.name)}, bake {state.letter}, {visible(size_words(state))}: {review.outcome}"
+    yield f"{day(first)} {clock(first)} ({review.moments.offset_words()}), {visible(state.id)}"
+    for problem in review.problems:
+        yield visible(problem.sentence, most=400)
+    if not state.typical:
+        yield "Marked as not typical: nothing is learned from it."
+    yield ""
+    yield from table(
+        ("stage", "planned", "begun", "ended", "took", "meant in the end", "took against that"),
+        (
+            (
+                stage.name, length(stage.planned_s), at(stage.begun_s), at(stage.ended_s), length(stage.actual_s),
+                length(stage.due_length_s), stage.against_due or NOTHING,
+            )
+            for stage in review.stages
+        ),
+    )  # fmt: skip
+    yield from _readings(review)
+    yield from _changes(review)
+    for mark in sorted(state.marks, key=lambda mark: mark.at_s):
+        yield f"{at(mark.at_s)}  {visible(task_words(mark.task, state.formula))}"
+    yield from _results(review)
+    yield ""
+    yield from _log(review)
+
+
+def _readings(review: BakeReview) -> Iterator[str]:
+    if not review.readings:
+        yield ""
+        yield "No readings."
+        return
+    rows = []
+    for item in review.readings:
+        reading = item.reading
+        before = ", then ".join(value_words(reading.what, e.value, e.eye) for e in reading.earlier)
+        rows.append(
+            (
+                review.moments.clock(reading.at_s),
+                stage_name(review.state.formula, reading.stage),
+                reading.what,
+                value_words(reading.what, reading.value, reading.eye),
+                {None: "", True: "as hoped", False: "outside what was hoped for"}[item.inside],
+                f"put right; first said: {before}" if before else "",
+            )
+        )
+    yield ""
+    yield from table(("time", "stage", "reading", "", "", ""), rows)
+
+
+def _changes(review: BakeReview) -> Iterator[str]:
+    if review.adjustments:
+        yield ""
+    for item in review.adjustments:
+        also_said = also(item.body, item.other)
+        other = f" ({also_said})" if also_said else ""
+        gone = "" if item.stands else " Taken back later."
+        name = visible(stage_name(review.state.formula, item.body.stage))
+        change = f"{length(item.body.from_s)} → {length(item.body.to_s)}"
+        reason = visible(item.body.reason, most=400)
+        yield f"{review.moments.clock(item.at_s)}  {name}: {change}. {reason}{other}{gone}"
+
+
+def _results(review: BakeReview) -> Iterator[str]:
+    for note in review.state.notes:
+        yield f"{review.moments.clock(note.at_s)}  Note: {visible(note.text, most=2000)}"
+    if review.bake_loss_percent is not None:
+        yield f"Lost in the oven: {review.bake_loss_percent:.1f} %"
+    if review.score is not None:
+        points = ", ".join(f"{visible(score.line)} {score.points}" for score in review.state.scores)
+        yield f"Score {review.score:.1f} of 10: {points}"
+    elif wants_score(review.state):
+        yield "No score yet: score it cooled, within two days."
+
+
+def _log(review: BakeReview) -> Iterator[str]:
+    for line in review.events:
+        stamp = line.event.stamp
+        gone = f" [taken back by {line.taken_back_by}]" if line.taken_back_by else ""
+        right = f" [put right by {', '.join(map(str, line.put_right_by))}]" if line.put_right_by else ""
+        at = review.moments.log_time(stamp)
+        yield f"{line.event.number:>4}  {at}  {visible(line.words, most=2000)}{gone}{right}"
+
+
+def compare_lines(comparison: Comparison) -> Iterator[str]:
+    """Two bakes side by side; what differs has a mark, what is large two."""
+    left, right = comparison.left.state, comparison.right.state
+    for name, problem in comparison.problems:
+        yield f"{visible(name)}: {visible(problem.sentence, most=400)}"
+    rows = [
+        (line.what, line.left, line.right, "<<" if line.large else "<" if line.differs else "")
+        for line in comparison.lines
+    ]
+    yield from table(("", visible(left.id), visible(right.id), ""), rows)
+    if comparison.sentences:
+        yield ""
+        yield "The second against the first:"
+    for sentence in comparison.sentences:
+        yield f"- {visible(sentence)}"
+
+
+def habit_lines(found: Sequence[Learned], title: str, *, used: bool) -> Iterator[str]:
+    """What the kitchen does: each habit with its range, and what was thought before the first bake."""
+    yield visible(title)
+    yield ""
+    rows = [
+        (
+            one.title + (f" ({one.stage})" if one.stage else ""),
+            one.words,
+            f"without bakes: {one.said(one.prior)}",
+            f"for {one.used_in}" if used and one.used_in and one.bakes >= ENOUGH else "only shown",
+        )
+        for one in found
+    ]
+    yield from table(("", "", "", ""), rows)
+    yield ""
+    yield "The range holds 19 times of 20. " + (
+        f"From {ENOUGH} bakes on it is used as said, and each use says so."
+        if used
+        else "Nothing of it is used: learning is off in the kitchen file."
+    )

@@ -1,0 +1,185 @@
+"""A plan as text, as the JSON document that scripts rely on, and as a calendar."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+from proofbell.bake.stamp import Stamp
+from proofbell.clock import offset_min
+from proofbell.formula.model import Formula
+from proofbell.journal.export.calendar import Entry, calendar
+from proofbell.journal.reviews.moments import local, twice_mark
+from proofbell.planner.clashes import clashes_of, ways_out
+from proofbell.planner.model import Clash, Plan
+from proofbell.planner.timetable import BakeTimes, Line, OvenLine, Timetable
+from proofbell.visible import visible
+from proofbell.words import length
+
+
+def as_plain(
+    plan: Plan, table: Timetable, learned: Sequence[str] = (), formulas: Mapping[str, Formula] | None = None
+) -> dict[str, Any]:
+    """The document of ``plan --json``: times ISO 8601 with offset, lengths in seconds, °C.
+
+    ``learned``, a field that is there only when past bakes had a say, tells where their numbers come from.
+    ``formulas`` are the bakes' own by letter, as they are written: what is nominal is theirs, whatever was learned.
+    """
+    written = formulas or {}
+    document: dict[str, Any] = {
+        "ready": _iso(table.ready_us),
+        "bakes": [
+            {
+                "letter": bake.letter,
+                "formula": bake.formula,
+                "stages": [
+                    {
+                        "name": line.name,
+                        "kind": line.kind,
+                        "begins": _iso(line.begins_us),
+                        "ends": _iso(line.ends_us),
+                        "seconds": line.seconds,
+                        "nominal_seconds": _nominal_s(written.get(bake.letter), index, line),
+                    }
+                    for index, line in enumerate(bake.lines)
+                ],
+            }
+            for bake in table.bakes
+        ],
+        "oven": [
+            {
+                "begins": _iso(use.begins_us),
+                "ends": _iso(use.ends_us),
+                "temperature_c": use.temperature_c,
+                "state": use.state,
+                "letter": use.letter,
+            }
+            for use in table.oven
+        ],
+        "clashes": [_clash(plan, table, clash) for clash in clashes_of(plan)],
+        "feasible": plan.feasible,
+    }
+    if learned:
+        document["learned"] = list(learned)
+    return document
+
+
+def _nominal_s(formula: Formula | None, index: int, line: Line) -> int:
+    return line.nominal_s if formula is None else round(formula.stages[index].time_s)
+
+
+def _iso(at_us: int) -> str:
+    return local(at_us, offset_min(at_us)).isoformat(timespec="seconds")
+
+
+def _clash(plan: Plan, table: Timetable, clash: Clash) -> dict[str, Any]:
+    first = _line(table, clash.first_letter, clash.first_step)
+    second = _line(table, clash.second_letter, clash.second_step)
+    return {
+        "first": {"letter": first.letter, "stage": first.name, "begins": _iso(first.begins_us)},
+        "second": {"letter": second.letter, "stage": second.name, "begins": _iso(second.begins_us)},
+        "about": clash.about,
+        "ways_out": [way.words for way in ways_out(plan, clash)],
+    }
+
+
+def _line(table: Timetable, letter: str, step: int) -> Line:
+    return next(bake for bake in table.bakes if bake.letter == letter).lines[step]
+
+
+def as_text(plan: Plan, table: Timetable, now: Stamp, learned: Sequence[str] = ()) -> str:
+    """The day, bake by bake and then in order of time; last what was learned and is used here."""
+    told = ["", "Learned from past bakes, and used here", *(f"  · {visible(words, most=500)}" for words in learned)]
+    return "\n".join(
+        [*_summary(table, now), "", *_day(table, now), *_trouble(plan, table, now), *(told if learned else [])]
+    )
+
+
+def _clock(at_us: int, now: Stamp) -> str:
+    """``11:10``; with the weekday and date when it is not today, with the offset in an hour that comes twice."""
+    at, here = local(at_us, offset_min(at_us)), local(now.wall_us, now.offset_min)
+    mark = twice_mark(at_us, offset_min(at_us))
+    return f"{at:%H:%M}{mark}" if at.date() == here.date() else f"{at:%a %d} {at:%H:%M}{mark}"
+
+
+def _summary(table: Timetable, now: Stamp) -> Iterator[str]:
+    widest = max(len(visible(bake.formula)) for bake in table.bakes)
+    for bake in table.bakes:
+        name = visible(bake.formula).ljust(widest)
+        times = f"begin {_clock(bake.begins_us, now)}, ready {_clock(bake.ready_us, now)}"
+        yield f"{bake.letter}  {name}  {times}{_late(bake)}"
+
+
+def _late(bake: BakeTimes) -> str:
+    if bake.wanted_us is None:
+        return ""
+    by_s = (bake.ready_us - bake.wanted_us) // 1_000_000
+    if abs(by_s) < 60:
+        return ", on time"
+    return f", {length(abs(by_s))} {'late' if by_s > 0 else 'early'}"
+
+
+def _day(table: Timetable, now: Stamp) -> Iterator[str]:
+    rows: list[tuple[int, str, str]] = []
+    for line in table.in_order():
+        words = f"{visible(line.name)}, {length(line.seconds)}"
+        if abs(line.strays_s) >= 60:
+            words += f" ({length(abs(line.strays_s))} {'longer' if line.strays_s > 0 else 'shorter'} than usual)"
+        rows.append((line.begins_us, line.letter, words))
+    rows += [(use.begins_us, "", words) for use, words in _oven_changes(table)]
+    rows.sort(key=lambda row: row[:2])
+    widest = max(len(_clock(at_us, now)) for at_us, _, _ in rows)
+    for at_us, letter, words in rows:
+        yield f"{_clock(at_us, now):>{widest}}  {letter or ' '}  {words}"
+
+
+def _oven_changes(table: Timetable) -> Iterator[tuple[OvenLine, str]]:
+    """When the oven is turned to another heat, and for which bake."""
+    for use in table.oven:
+        if use.state in ("heating", "cooling"):
+            way = "up to" if use.state == "heating" else "down to"
+            yield use, f"oven {way} {use.temperature_c:.0f} °C, for {use.letter}"
+
+
+def _trouble(plan: Plan, table: Timetable, now: Stamp) -> Iterator[str]:
+    for clash in clashes_of(plan):
+        yield ""
+        yield trouble_words(table, clash, _clock(_line(table, clash.second_letter, clash.second_step).begins_us, now))
+        ways = ways_out(plan, clash)
+        yield from (f"  - {visible(way.words)}" for way in ways)
+        if not ways:
+            yield "  No single change mends it."
+
+
+def trouble_words(table: Timetable, clash: Clash, clock: str) -> str:
+    """The two stages that stand in each other's way, in one sentence."""
+    first = _line(table, clash.first_letter, clash.first_step)
+    second = _line(table, clash.second_letter, clash.second_step)
+    by = length(clash.over_s)
+    if clash.about == "time":
+        return f"{second.letter} cannot be done so: even begun at {clock} it is {by} too late."
+    return (
+        f"It cannot be done so: {second.letter} {visible(second.name)} gets the {clash.about} only at {clock}, "
+        f"after {first.letter} {visible(first.name)}, {by} too late."
+    )
+
+
+def as_calendar(table: Timetable, made_us: int) -> str:
+    """One entry for each stage and for each change of the oven's heat, with an alarm as it begins."""
+    stages = [
+        Entry(
+            key=f"{bake.letter}-{index}-{line.begins_us}",
+            begins_us=line.begins_us,
+            ends_us=line.ends_us,
+            title=f"{line.letter} {line.name}",
+            words=line.formula,
+            remind=True,
+        )
+        for bake in table.bakes
+        for index, line in enumerate(bake.lines)
+    ]
+    oven = [
+        Entry(f"oven-{use.letter}-{use.begins_us}", use.begins_us, use.ends_us, f"O{words[1:]}", remind=True)
+        for use, words in _oven_changes(table)
+    ]
+    return calendar([*stages, *oven], made_us=made_us)

@@ -1,0 +1,114 @@
+"""What ``proofbell weigh`` prints to be read at the bench: the liquid first, then the bowl."""
+
+from __future__ import annotations
+
+import re
+import textwrap
+from collections.abc import Sequence
+
+from proofbell.bake.weigh.weigh_out import WeighOut, line_note
+from proofbell.dough.oven import f_from_c
+from proofbell.dough.safety import LOCAL_FIRST_FOR_ALL, Caution
+from proofbell.visible import visible
+from proofbell.words import grams, percent, temperature
+
+WIDTH = 78
+
+
+def as_text(found: WeighOut, learned: Sequence[str] = (), *, why: bool = False) -> str:
+    """Return the weigh-out; ``learned``: where numbers come from that past bakes showed."""
+    size = found.size
+    made = f"{grams(found.dough_g, found.step_g)} of dough, {grams(size.flour_g)} of flour in it"
+    if size.pieces is not None and size.piece_g is not None:
+        made = f"{size.pieces} × {grams(size.piece_g)}; {made}"
+    told = [found.loaf.words] if found.loaf is not None else []
+    told += [found.tin.words] if found.tin is not None else []
+    blocks = ["\n".join([visible(found.formula), made, *map(_wrapped, told)])]
+    if found.liquid is not None:
+        blocks.append("\n".join(_liquid_lines(found)))
+    blocks.append("\n".join(_bowl_lines(found)))
+    blocks.append("\n".join(_share_lines(found)))
+    if found.notes.warnings:
+        blocks.append(_list("Mind", [visible(text, most=500) for text in found.notes.warnings]))
+    if found.notes.cautions:
+        told = [visible(_with_source(caution), most=700) for caution in found.notes.cautions]
+        blocks.append(f"{_list('Take care', told)}\n{_wrapped(LOCAL_FIRST_FOR_ALL, '  ')}")
+    if why:
+        blocks.append("\n".join(_why_lines(found)))
+    if learned:
+        blocks.append(_list("Learned from past bakes, and used here", [visible(text, most=500) for text in learned]))
+    return "\n\n".join(blocks)
+
+
+def _with_source(caution: Caution) -> str:
+    return f"{caution.alone} ({caution.source})" if caution.source else caution.alone
+
+
+def _liquid_lines(found: WeighOut) -> list[str]:
+    advice = found.liquid
+    if advice is None:
+        return []
+    answer = advice.answer
+    ice_g = found.batch.ice_g
+    ice = f", {grams(ice_g)} of its weight as ice" if ice_g else ""
+    return [
+        f"First the {visible(advice.name)}: {temperature(answer.temp_c)} ({f_from_c(answer.temp_c):.0f} °F){ice}",
+        f"  for a dough of {temperature(answer.dough_c)} after kneading",
+        f"  ({advice.rise_words})",
+        f"  (the factor method says {temperature(advice.factor_method.liquid_c)})",
+    ]
+
+
+def _bowl_lines(found: WeighOut) -> list[str]:
+    names = [visible(line.name, most=32) for line in found.lines]
+    widest = max((len(name) for name in names), default=0)
+    lines = [f"  {'weigh':>9}  {'bowl':>9}  {'':{widest}}  {'of flour':>8}  at"]
+    running_g = 0.0
+    for line, name in zip(found.lines, names, strict=True):
+        running_g += line.grams
+        lines.append(
+            f"  {grams(line.grams, line.step_g):>9}  {grams(running_g, found.step_g):>9}  {name:{widest}}  "
+            f"{percent(line.percent, 2):>8}  {temperature(line.temperature_c, 0)}"
+        )
+        if line.stirred_from:
+            lines.append(f"  {'':>9}  {'':>9}  stirred from {line_note(line)}")
+    return lines
+
+
+def _share_lines(found: WeighOut) -> list[str]:
+    shares = found.shares
+    told = [
+        f"hydration {percent(shares.hydration)}",
+        f"all water {percent(shares.water)}",
+        f"sugar {percent(shares.sugar)}" if shares.sugar else "",
+        f"fat {percent(shares.fat)}" if shares.fat else "",
+        f"prefermented flour {percent(shares.prefermented)}" if shares.prefermented else "",
+        f"total {percent(shares.total)}",
+    ]
+    return [
+        _wrapped("Of all flour: " + ", ".join(word for word in told if word) + "."),
+        _wrapped(f"Allergens, EU and UK: {', '.join(map(visible, found.eu)) or 'none named'}."),
+        _wrapped(f"Allergens, US: {', '.join(map(visible, found.us)) or 'none named'}."),
+    ]
+
+
+def _list(title: str, texts: list[str]) -> str:
+    return "\n".join([title, *(_wrapped(text, "  · ", "    ") for text in texts)])
+
+
+def _wrapped(text: str, first: str = "", later: str = "  ") -> str:
+    """Wrap a paragraph; a number stays with its unit."""
+    kept = re.sub(r"(?<=[0-9]) (?=[°%a-zA-Z])", "\u00a0", text)
+    filled = textwrap.fill(kept, WIDTH, initial_indent=first, subsequent_indent=later, break_long_words=False)
+    return filled.replace("\u00a0", " ")
+
+
+def _why_lines(found: WeighOut) -> list[str]:
+    if found.liquid is None:
+        return ["The formula names no liquid to warm, or no dough temperature: there is nothing to work out."]
+    working = found.liquid.working
+    lines = [f"Why: {visible(working.title)}"]
+    for line in working.lines:
+        indent = "  " + " " * (len(line) - len(line.lstrip()))
+        lines.append(_wrapped(visible(line.strip(), most=500), indent, indent + "  "))
+    return lines

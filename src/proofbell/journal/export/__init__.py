@@ -1,0 +1,1 @@
+"""Every form a bake can be taken away in."""

@@ -1,0 +1,1 @@
+"""What a journal needs of the disk: its place, whole copies, a reserve, the lock for the alarm."""

@@ -1,0 +1,1 @@
+"""Backups, checks, and what is saved of a damaged journal."""

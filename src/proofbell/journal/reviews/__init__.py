@@ -1,0 +1,1 @@
+"""Looking back: one bake, two side by side, the list searched, each event as a sentence."""

@@ -1,0 +1,1 @@
+"""The SQLite store: append, read past damage, letters, caches, why a write failed."""

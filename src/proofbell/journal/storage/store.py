@@ -1,0 +1,396 @@
+"""The store of every bake: one transaction for one decision, and nothing acknowledged that is not on the disk.
+
+A journal belongs to the thread that opened it (see ``writer``). The file is touched through SQLite only: closing any
+other handle of it would drop the locks that keep two programs apart.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import sqlite3
+from collections.abc import Callable, Iterator, Sequence
+from pathlib import Path
+from types import TracebackType
+from typing import Self
+
+from proofbell.bake.events import Event
+from proofbell.bake.record import NewerError, Row, chained_digest, from_row, to_row
+from proofbell.bake.stamp import Stamp
+from proofbell.journal.files import ballast
+from proofbell.journal.files.place import place_warning
+from proofbell.journal.storage import letters, schema
+from proofbell.journal.storage.faults import (
+    CannotRead,
+    DiskFault,
+    JournalFault,
+    Problem,
+    ReadingOnly,
+    SavingUnknown,
+    StaleDecision,
+    unreadable,
+)
+from proofbell.journal.storage.lines import Lines, code_of, ids, lines_of, passing
+from proofbell.journal.storage.opening import WAIT_S, Opened, open_file
+from proofbell.journal.storage.rows import INSERT, refuse_unchained, refuse_unfit, values_of
+from proofbell.journal.storage.saving import file_gone, gone_words, identity, not_saved, write_protected
+from proofbell.journal.storage.schema import transaction
+from proofbell.journal.storage.standing import letter_of, live_bakes
+from proofbell.plain import PlainError
+
+_OF_DECISION = "SELECT 1 FROM events WHERE id = ? AND digest = ?"
+
+
+class Journal:
+    """An open journal. Close it, or use it as a context manager."""
+
+    def __init__(self, path: Path, opened: Opened, steps: Sequence[schema.Step] = schema.STEPS) -> None:
+        self.path = path
+        self.warning = opened.reading_only or place_warning(path) or _brought_up(opened.backup)
+        """Something the baker should see for as long as this journal is open; empty when all is well."""
+        self._steps = steps
+        self._connection = opened.connection
+        self.reading_only = opened.reading_only
+        """Why nothing can be written; empty when it can."""
+        self._protected = opened.protected
+        self.backup_made = opened.backup
+        """The copy made before an older journal was brought up to date."""
+        self._identity = identity(path)
+        self._unsure = False
+        self._reserve_used = False
+        self._wait_s = WAIT_S
+
+    @classmethod
+    def open(
+        cls,
+        path: Path,
+        *,
+        steps: Sequence[schema.Step] = schema.STEPS,
+        read_only: bool = False,
+        wait_s: float = WAIT_S,
+    ) -> Self:
+        """Open the journal at ``path``, make it if there is none, bring an older one up to date (backup first).
+
+        ``wait_s`` is how long this journal waits, now and at every later step, for another program that is writing.
+
+        Raises:
+            CannotOpen, NotAJournal: in plain words, with what to do. BusyOpening among them may be tried again.
+        """
+        journal = cls(path, open_file(path, steps=steps, read_only=read_only, wait_s=wait_s), steps)
+        journal._wait_s = wait_s
+        if not journal.reading_only:
+            ballast.lay_down(path)
+        return journal
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    @property
+    def connection(self) -> sqlite3.Connection:
+        """The connection, for the other files of this room."""
+        return self._connection
+
+    def close(self) -> None:
+        """Let go of the file."""
+        self._connection.close()
+
+    # -- writing -------------------------------------------------------------------------------------------------
+
+    def append(self, events: Sequence[Event], expected_last: int) -> None:
+        """Store the events of one decision about one bake; on return they are on the disk.
+
+        ``expected_last`` is the number of the bake's last event when the decision was made (0 for a new bake). The
+        same events handed in once more are not stored twice.
+
+        Raises:
+            StaleDecision: somebody else appended to this bake meanwhile.
+            LetterTaken: the bake would have a letter that another live one has; nothing is stored.
+            NotSaved: the events are certainly not stored; its subclasses say why. After FileGone, close this journal
+                and open it anew: that begins another file where there is none, and `complete` fills it.
+            SavingUnknown: the disk cannot say.
+        """
+        if events:
+            rows = [to_row(event) for event in events]
+            refuse_unfit(rows, expected_last)
+            self._save(rows, lambda: rows if self._is_new(rows, expected_last) else ())
+
+    def complete(self, events: Sequence[Event]) -> int:
+        """Store what the file does not have yet of a bake whose events, all of them from the first, are handed in.
+
+        For whoever went on deciding while nothing could be saved. What the file has must be the beginning of
+        ``events``. It may be said again at any time. Returns how many events of the bake are stored now.
+
+        Raises:
+            StaleDecision: the file has other events of this bake, or more; ``found`` says how many.
+            LetterTaken, NotSaved, SavingUnknown: as `append`.
+        """
+        if events:
+            rows = [to_row(event) for event in events]
+            refuse_unfit(rows, 0)
+            self._save(rows, lambda: self._rest(rows))
+        return len(events)
+
+    def _save(self, rows: Sequence[Row], missing: Callable[[], Sequence[Row]]) -> None:
+        """Store those ``rows`` that are ``missing``, which is asked inside the transaction."""
+        self._writable(rows[0].bake)
+        try:
+            self._store(missing)
+        except sqlite3.Error as error:
+            self._settle(rows, missing, error)
+        gone = gone_words(self.path, self._identity)
+        if gone:
+            raise file_gone(self.path, gone)
+
+    def _writable(self, bake: str) -> None:
+        """Make sure that writing can be tried.
+
+        Raises:
+            ReadingOnly, WriteProtected: it cannot.
+        """
+        if self._unsure or self._protected:
+            # What stood in the way may be over by now.
+            gone = gone_words(self.path, self._identity)
+            if gone:
+                raise file_gone(self.path, gone)
+            try:
+                self._open_again(bake)
+            except (sqlite3.Error, JournalFault) as error:
+                raise DiskFault(f"not saved: the journal cannot be opened again ({error})", "check the disk") from error
+        if self._protected:
+            raise write_protected(self.path)
+        if self.reading_only:
+            raise ReadingOnly("not saved: " + self.reading_only)
+
+    def _store(self, missing: Callable[[], Sequence[Row]]) -> None:
+        with transaction(self._connection):
+            rows = missing()
+            if not rows:
+                return
+            bake = rows[0].bake
+            moved = letters.are_moved_by(rows)
+            before = letter_of(self._connection, bake) if moved else None
+            self._connection.executemany(INSERT, [values_of(row) for row in rows])
+            if moved:
+                letters.move(self._connection, bake, before)
+
+    def _is_new(self, rows: Sequence[Row], expected_last: int) -> bool:
+        """Whether the rows follow the last event; False when they are stored already."""
+        last, digest = self._last(rows[0].bake)
+        if last != expected_last:
+            if self._has(rows):
+                return False
+            raise StaleDecision(rows[0].bake, expected_last, last)
+        refuse_unchained(rows, digest)
+        return True
+
+    def _rest(self, rows: Sequence[Row]) -> Sequence[Row]:
+        """Those of a bake's rows that are not stored yet."""
+        bake = rows[0].bake
+        stored = self._connection.execute(
+            "SELECT number, digest FROM events WHERE bake = ? ORDER BY number", (bake,)
+        ).fetchall()
+        if stored != [(row.number, row.digest) for row in rows[: len(stored)]]:
+            raise StaleDecision(bake, len(rows), max(len(stored), stored[-1][0]))
+        refuse_unchained(rows, "")
+        return rows[len(stored) :]
+
+    def _settle(self, rows: Sequence[Row], missing: Callable[[], Sequence[Row]], error: sqlite3.Error) -> None:
+        """After a failed commit nothing is known: look the events up by their ids, and only then say what happened."""
+        gone = gone_words(self.path, self._identity)
+        if gone:
+            # A look into the file that was opened would say nothing of the one that will be opened next.
+            raise file_gone(self.path, gone) from error
+        code = code_of(error)
+        try:
+            if code in {sqlite3.SQLITE_IOERR, sqlite3.SQLITE_CORRUPT}:
+                self._open_again(rows[0].bake)
+            stored = self._has(rows)
+        except (sqlite3.Error, JournalFault) as second:
+            self._unsure = True
+            raise SavingUnknown(
+                f"the disk failed while saving ({error}); whether it was saved cannot be told ({second})",
+                "check the disk, open the bake again and look at its last line before saying it once more",
+            ) from error
+        if stored:
+            return
+        if code == sqlite3.SQLITE_FULL and ballast.give_up(self.path):
+            self.warning = f"the disk is nearly full: free some room where {self.path} lies"
+            self._reserve_used = True
+            self._store_once_more(rows, missing)
+            return
+        raise not_saved(error, self.path, self._identity) from error
+
+    def _store_once_more(self, rows: Sequence[Row], missing: Callable[[], Sequence[Row]]) -> None:
+        """Try once more, now that the reserve is free."""
+        try:
+            self._store(missing)
+        except sqlite3.Error as error:
+            if not self._has(rows):
+                raise not_saved(error, self.path, self._identity) from error
+
+    def _open_again(self, bake: str) -> None:
+        """After a failed sync the pages in memory may not be those on the disk: start from a fresh connection."""
+        self._unsure = True
+        self._connection.close()
+        opened = open_file(self.path, steps=self._steps, wait_s=self._wait_s)
+        self._connection = opened.connection
+        self._identity = identity(self.path)
+        if self._protected and not opened.protected:
+            self.warning = ""
+        elif not self._protected:
+            self.warning = "the disk reported a fault while saving: make a backup, and check the disk"
+        self.reading_only, self._protected, self._unsure = opened.reading_only, opened.protected, False
+        problems = self.read(bake)[1]
+        if problems:
+            raise unreadable(bake, problems)
+
+    def _last(self, bake: str) -> tuple[int, str]:
+        row = self._connection.execute(
+            "SELECT number, digest FROM events WHERE bake = ? ORDER BY number DESC LIMIT 1", (bake,)
+        ).fetchone()
+        return (row[0], row[1]) if row else (0, "")
+
+    def _has(self, rows: Sequence[Row]) -> bool:
+        return all(self._connection.execute(_OF_DECISION, (row.id, row.digest)).fetchone() for row in rows)
+
+    def is_where_it_was(self) -> bool:
+        """Whether the file that was opened still has its name. When not, close this journal and open it anew."""
+        return not gone_words(self.path, self._identity)
+
+    def saw(self, stamp: Stamp) -> None:
+        """Keep the moment at which the program last looked; the only thing in the journal that is overwritten."""
+        if self.reading_only:
+            return
+        # A missed stamp only widens what is said about the gap later, so a busy or full disk is no matter here.
+        with contextlib.suppress(sqlite3.Error):
+            self._connection.execute(
+                "INSERT INTO liveness VALUES (1, ?, ?, ?, ?) ON CONFLICT (one) DO UPDATE SET "
+                "wall_us = excluded.wall_us, boot_us = excluded.boot_us, "
+                "boot_id = excluded.boot_id, offset_min = excluded.offset_min",
+                (stamp.wall_us, stamp.boot_us, stamp.boot_id, stamp.offset_min),
+            )
+        if self._reserve_used and ballast.lay_down(self.path):
+            self._reserve_used, self.warning = False, place_warning(self.path)
+
+    # -- reading -------------------------------------------------------------------------------------------------
+
+    def last_seen(self) -> Stamp | None:
+        """When the program last looked, or None if it never did, or what it left cannot be read."""
+        try:
+            row = self._connection.execute("SELECT wall_us, boot_us, boot_id, offset_min FROM liveness").fetchone()
+        except sqlite3.Error as error:
+            if fault := passing(error):
+                raise fault from error
+            return None
+        if row is None or [type(value) for value in row] != [int, int, str, int]:
+            return None
+        return Stamp(*row)
+
+    def rows_of(self, bake: str) -> list[Row]:
+        """The stored lines of one bake, in order, as they are; without those that are damaged."""
+        return list(lines_of(self._connection, bake).rows)
+
+    def read(self, bake: str) -> tuple[tuple[Event, ...], tuple[Problem, ...]]:
+        """The events of one bake as far as they can be trusted and read, and what is wrong with the rest.
+
+        The digests are checked to the end, also behind an event that cannot be read. Damage anywhere in the file is
+        a problem of the bakes that lie there, and of no other.
+
+        Raises:
+            CannotRead: nothing can be read just now, as when another program keeps the file busy.
+        """
+        lines = lines_of(self._connection, bake)
+        events: list[Event] = []
+        problems: list[Problem] = []
+        digest = ""
+        for number, row in enumerate(lines.rows, start=1):
+            if row.number != number:
+                problems.append(_gap(lines, number))
+                break
+            if chained_digest(digest, row) != row.digest:
+                problems.append(Problem(f"event {number} was changed after it was written, or one before it was"))
+                break
+            if not problems:
+                try:
+                    events.append(from_row(row))
+                except NewerError as error:
+                    problems.append(Problem(f"event {number} {error}", newer=True))
+                except PlainError as error:
+                    problems.append(Problem(f"event {number} cannot be read: {error}"))
+            digest = row.digest
+        if lines.damage is not None and all(problem.newer for problem in problems):
+            problems.append(_gap(lines, len(lines.rows) + 1))
+        return tuple(events), tuple(problems)
+
+    def events_of(self, bake: str) -> tuple[Event, ...]:
+        """The events of one bake, digests checked.
+
+        Raises:
+            Damaged: one of them was changed, is missing or cannot be read; ``read`` gives those before it.
+            NewerLog: a newer Proofbell has written to it.
+            CannotRead: as `read`.
+        """
+        events, problems = self.read(bake)
+        if problems:
+            raise unreadable(bake, problems)
+        return events
+
+    def bake_ids(self) -> list[str]:
+        """Every bake, in the order in which they were opened."""
+        return ids(self._connection)
+
+    def count(self) -> int:
+        """How many bakes there are."""
+        return len(self.bake_ids())
+
+    def matching(self, beginning: str) -> list[str]:
+        """The bakes whose id begins with ``beginning``."""
+        return sorted(bake for bake in self.bake_ids() if bake.startswith(beginning))
+
+    def live_bakes(self) -> list[str]:
+        """The bakes that are not closed, or whose closing was taken back, in the order of opening.
+
+        One of which it cannot be told is among them: better asked about once too often than missing on the bench.
+        """
+        return live_bakes(self._connection)
+
+    def letters(self) -> dict[str, str]:
+        """Letter to bake, for the live bakes; of two that share one, from an older journal, the one opened first."""
+        return letters.in_use(self._connection)
+
+    def data_version(self) -> int:
+        """A number that changes when another program has written; costs no read of the tables.
+
+        Raises:
+            CannotRead: as `read`.
+        """
+        try:
+            return int(self._connection.execute("PRAGMA data_version").fetchone()[0])
+        except sqlite3.Error as error:
+            raise passing(error) or CannotRead(f"the journal cannot be read: {error}", "check the disk") from error
+
+    def each(self) -> Iterator[tuple[str, tuple[Event, ...], tuple[Problem, ...]]]:
+        """Every bake with its events and what is wrong with it, one after the other.
+
+        Each bake is a short read of its own, so that saving elsewhere never waits for a long export.
+        """
+        for bake in self.bake_ids():
+            events, problems = self.read(bake)
+            yield bake, events, problems
+
+
+def _brought_up(backup: Path | None) -> str:
+    return "" if backup is None else f"this journal was brought up to date; as it was before, it is kept as {backup}"
+
+
+def _gap(lines: Lines, number: int) -> Problem:
+    """Why the event of this number is not there."""
+    if number in lines.spoilt:
+        return Problem(f"event {number} cannot be read: its line is damaged")
+    if lines.damage is not None:
+        return Problem(f"event {number} cannot be read: {lines.damage}")
+    return Problem("its first event is missing" if number == 1 else f"event {number} is missing")

@@ -1,0 +1,241 @@
+"""Where a plan cannot be kept, which two stages stand in each other's way, and the cheapest ways out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Iterator
+from dataclasses import dataclass, replace
+
+from proofbell.planner.model import Chain, Clash, Plan, Problem, Step, Times
+from proofbell.planner.objective import chain_over_s, longest_wait_s
+from proofbell.planner.repair.replan import carried_over
+from proofbell.planner.search import Search
+from proofbell.planner.search import plan as best_plan
+from proofbell.words import length
+
+NEAR_S = 60
+"""A stage that begins within this of another's end was waiting for it."""
+
+LATE_S = 60
+"""A bake that is ready this much after it is wanted is late."""
+
+WAYS = 3
+
+STRETCHED = ("proof", "rest", "chill", "cool")
+STEPS = 12
+"""Steps of the search for each way out: enough to compare them."""
+
+
+def clashes_of(plan: Plan) -> tuple[Clash, ...]:
+    """Every stage that the plan keeps beyond what its dough forgives, and every bake that is late.
+
+    The other stage of a clash is the one that holds the hands or the oven until then; when there is none, the bake
+    cannot keep its own bounds and both are the same stage, about ``time``.
+    """
+    found: list[Clash] = []
+    for chain, times in zip(plan.problem.chains, plan.times, strict=True):
+        found += [
+            _clash(plan, chain, at, times.begins_s[at], over_s) for at, over_s in _kept_too_long(plan, chain, times)
+        ]
+        late_s = 0 if chain.ready_by_s is None else times.ready_s - chain.ready_by_s
+        if late_s >= LATE_S and not chain.steps[-1].ended and not any(c.second_letter == chain.letter for c in found):
+            found.append(_late(plan, chain, times, late_s))
+    return tuple(sorted(found, key=lambda clash: (clash.at_s, clash.second_letter)))
+
+
+def _kept_too_long(plan: Plan, chain: Chain, times: Times) -> Iterator[tuple[int, int]]:
+    """(index of the stage that comes too late, seconds) for each stage or wait that is longer than it may be."""
+    now_s = plan.problem.now_s
+    for at, step in enumerate(chain.steps):
+        if step.ended:
+            continue
+        over_s = times.ends_s[at] - times.begins_s[at] - step.bounds_s(now_s)[1]
+        if over_s > 0:
+            yield min(at + 1, len(chain.steps) - 1), over_s
+        if at and step.begun_s is None:
+            wait_s = times.begins_s[at] - times.ends_s[at - 1] - longest_wait_s(chain.steps[at - 1], now_s)
+            if wait_s > 0:
+                yield at, wait_s
+
+
+def _clash(plan: Plan, chain: Chain, at: int, at_s: int, over_s: int) -> Clash:
+    step = chain.steps[at]
+    about = "oven" if step.heats else "hands"
+    holder = _holder(plan, chain.letter, about, at_s)
+    if holder is None and step.heats:
+        about, holder = "hands", _holder(plan, chain.letter, "hands", at_s)
+    if holder is None:
+        return Clash(chain.letter, at, chain.letter, at, "time", at_s, over_s)
+    return Clash(holder[0], holder[1], chain.letter, at, about, at_s, over_s)
+
+
+def _late(plan: Plan, chain: Chain, times: Times, late_s: int) -> Clash:
+    """Why a bake is late: the last of its stages that had to wait for another's hands or oven, or its own length."""
+    for at in range(len(chain.steps) - 1, -1, -1):
+        step = chain.steps[at]
+        if step.begun_s is not None:
+            break
+        about = "oven" if step.heats else "hands"
+        if not step.heats and step.kind != "hands":
+            continue
+        holder = _holder(plan, chain.letter, about, times.begins_s[at])
+        if holder is not None:
+            return Clash(holder[0], holder[1], chain.letter, at, about, times.begins_s[at], late_s)
+    first = next((at for at, step in enumerate(chain.steps) if step.begun_s is None), len(chain.steps) - 1)
+    return Clash(chain.letter, first, chain.letter, first, "time", times.begins_s[first], late_s)
+
+
+def _holder(plan: Plan, letter: str, about: str, at_s: int) -> tuple[str, int] | None:
+    """The stage of another bake that has the oven or the hands until ``at_s``, a change of heat included."""
+    best: tuple[int, str, int] | None = None
+    for chain, times in zip(plan.problem.chains, plan.times, strict=True):
+        if chain.letter == letter:
+            continue
+        for at, step in enumerate(chain.steps):
+            until_s = _busy_until(plan.problem, step, times, at, about)
+            if until_s is None or not until_s - NEAR_S <= at_s <= until_s + _slack_s(plan.problem, about):
+                continue
+            if best is None or abs(until_s - at_s) < best[0]:
+                best = (abs(until_s - at_s), chain.letter, at)
+    return None if best is None else best[1:]
+
+
+def _busy_until(problem: Problem, step: Step, times: Times, at: int, about: str) -> int | None:
+    if step.ended_s is not None and step.ended_s < problem.now_s:
+        return None
+    if about == "oven":
+        return times.ends_s[at] if step.heats else None
+    if step.hands_s is None:
+        return times.ends_s[at]
+    return times.begins_s[at] + step.hands_s if step.hands_s else None
+
+
+def _slack_s(problem: Problem, about: str) -> int:
+    """How long after a bake's end the oven may still be changing its heat for the next."""
+    return problem.capacity.change_s(250.0, problem.capacity.room_c) // 2 if about == "oven" else NEAR_S
+
+
+def alone_over_s(problem: Problem, live: Collection[str]) -> int:
+    """How far the live bakes would be kept beyond what they forgive if nothing came to them (s)."""
+    chains = tuple(chain for chain in problem.chains if chain.letter in live)
+    return best_plan(replace(problem, chains=chains), STEPS).cost.over_s if chains else 0
+
+
+def sound_beside(plan: Plan, live: Collection[str], alone_s: int) -> bool:
+    """Whether the new bakes are sound and leave the live ones no worse than they are alone (``alone_over_s``)."""
+    new_s = sum(
+        chain_over_s(plan.problem, chain, times)
+        for chain, times in zip(plan.problem.chains, plan.times, strict=True)
+        if chain.letter not in live
+    )
+    return not new_s and plan.cost.over_s <= alone_s
+
+
+@dataclass(frozen=True, slots=True)
+class WayOut:
+    """One way out: what to change, in words, and the plan that follows. ``late_s`` is all lateness that is left."""
+
+    words: str
+    plan: Plan
+
+    @property
+    def late_s(self) -> int:
+        """Seconds that bakes are ready after they are wanted, all together."""
+        return self.plan.cost.late_s
+
+
+def ways_out(plan: Plan, clash: Clash) -> tuple[WayOut, ...]:
+    """Up to three changes that mend a clash, the cheapest first. Only what makes the plan better is offered."""
+    before = (plan.cost.over_s, plan.cost.late_s)
+    found: list[WayOut] = []
+    for words, problem in _changes(plan, clash):
+        after = _after(plan, problem)
+        if (after.cost.over_s, after.cost.late_s) < before:
+            found.append(WayOut(words(after), after))
+    # A day with a bake left out is always cheaper; it is what a baker wants last.
+    found.sort(key=lambda way: (way.plan.cost.over_s, way.late_s, -len(way.plan.problem.chains), way.plan.cost.total))
+    return tuple(found[:WAYS])
+
+
+def _after(plan: Plan, problem: Problem) -> Plan:
+    """The plan for a changed problem, from the order of the plan so far: it is mostly right, and soon bettered."""
+    search = Search(problem, carried_over(problem, plan))
+    while search.steps < STEPS and not search.proved:
+        search.step()
+    return search.plan()
+
+
+def _changes(plan: Plan, clash: Clash) -> Iterator[tuple[Callable[[Plan], str], Problem]]:
+    problem = plan.problem
+    letters = list(dict.fromkeys((clash.second_letter, clash.first_letter)))
+    for letter in letters:
+        chain = problem.by_letter[letter]
+        if chain.ready_by_s is not None:
+            yield _ready_words(chain), _with(problem, replace(chain, ready_by_s=None))
+        for at, step in enumerate(chain.steps):
+            if step.instead is not None and step.begun_s is None:
+                steps = (*chain.steps[:at], step.instead, *chain.steps[at + 1 :])
+                yield _cold_words(letter, step), _with(problem, replace(chain, steps=steps))
+    yield from _longer(plan, clash)
+    capacity = problem.capacity
+    if clash.about == "oven":
+        more = replace(capacity, trays=capacity.trays + 1)
+        yield (lambda _: f"use {more.trays} oven places at once"), replace(problem, capacity=more)
+    if clash.about == "hands":
+        helped = replace(capacity, people=capacity.people + 1)
+        yield (lambda _: "ask for a second pair of hands"), replace(problem, capacity=helped)
+    for letter in letters:
+        if len(problem.chains) > 1 and problem.by_letter[letter].steps[0].begun_s is None:
+            rest = tuple(chain for chain in problem.chains if chain.letter != letter)
+            yield _without_words(letter), replace(problem, chains=rest)
+
+
+def _longer(plan: Plan, clash: Clash) -> Iterator[tuple[Callable[[Plan], str], Problem]]:
+    """Keep a stage longer than its dough forgives, by no more than it must: the baker may know better."""
+    chain, times = plan.problem.by_letter[clash.second_letter], plan.of(clash.second_letter)
+    for at in range(max(0, clash.second_step - 1), clash.second_step + 1):
+        step = chain.steps[at]
+        over_s = times.ends_s[at] - times.begins_s[at] - step.bounds_s(plan.problem.now_s)[1]
+        if step.kind in STRETCHED and not step.ended and over_s > 0:
+            kept = replace(step, most_s=times.ends_s[at] - times.begins_s[at])
+            steps = (*chain.steps[:at], kept, *chain.steps[at + 1 :])
+            yield _longer_words(chain.letter, step, over_s), _with(plan.problem, replace(chain, steps=steps))
+
+
+def _with(problem: Problem, changed: Chain) -> Problem:
+    chains = tuple(changed if chain.letter == changed.letter else chain for chain in problem.chains)
+    return replace(problem, chains=chains)
+
+
+def _ready_words(chain: Chain) -> Callable[[Plan], str]:
+    def words(after: Plan) -> str:
+        times = after.of(chain.letter)
+        late_s = times.ready_s - (chain.ready_by_s or 0)
+        if late_s > 0:
+            lengths = zip(chain.steps, times.begins_s, times.ends_s, strict=True)
+            whole = all(end_s - begin_s >= step.nominal_s for step, begin_s, end_s in lengths if not step.ended)
+            return f"let {chain.letter} be ready {length(late_s)} later{', with no stage shortened' if whole else ''}"
+        return f"let {chain.letter} be ready {length(-late_s)} earlier"
+
+    return words
+
+
+def _cold_words(letter: str, step: Step) -> Callable[[Plan], str]:
+    def words(_after: Plan) -> str:
+        seconds = step.instead.nominal_s if step.instead is not None else 0
+        return f"retard {letter}: {step.name[:1].lower()}{step.name[1:]} in the cold, {length(seconds)}"
+
+    return words
+
+
+def _longer_words(letter: str, step: Step, over_s: int) -> Callable[[Plan], str]:
+    def words(_after: Plan) -> str:
+        return f"keep {letter}'s {step.name[:1].lower()}{step.name[1:]} {length(over_s)} longer than its dough forgives"
+
+    return words
+
+
+def _without_words(letter: str) -> Callable[[Plan], str]:
+    def words(_after: Plan) -> str:
+        return f"leave {letter} out"
+
+    return words

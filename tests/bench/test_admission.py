@@ -1,0 +1,129 @@
+"""Loading a dough while another is in the oven: asked about when there is no place for it, or another heat."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from proofbell.bake import intents
+from proofbell.bake.state import BakeState
+from proofbell.bake.tasks import QUIET
+from proofbell.bench.board import board
+from proofbell.formula.model import Phase
+from proofbell.kitchen.model import Oven
+from tests.bench.test_proposals import TO_FINAL_PROOF, at, bake
+
+
+def in_a_kitchen_of(state: BakeState, places: int) -> BakeState:
+    """The same bake where the oven has so many places."""
+    return replace(state, kitchen=replace(state.kitchen, oven=Oven(trays=places)))
+
+
+@pytest.mark.parametrize(("places", "asked"), [(1, ("A is in the oven, which has 1 place.",)), (2, ())])
+def test_there_is_no_place_beside_another_in_an_oven_of_one(places: int, asked: tuple[str, ...]) -> None:
+    there = in_a_kitchen_of(bake("A", "harbour-knots", *TO_FINAL_PROOF, (9360, intents.Done())), places)
+    next_one = in_a_kitchen_of(bake("B", "harbour-knots", *TO_FINAL_PROOF), places)
+
+    seen = board([there, next_one], at(9400))
+
+    assert seen.asks_first(next_one) == asked
+
+
+def test_another_heat_is_asked_about_however_many_places_there_are() -> None:
+    loaf = (
+        (0, intents.Begin()), (840, intents.Done()), (5340, intents.Done()), (5820, intents.Done()),
+        (6720, intents.Done()), (7200, intents.Done()),
+    )  # fmt: skip
+    there = in_a_kitchen_of(bake("A", "harbour-knots", *TO_FINAL_PROOF, (9360, intents.Done())), 3)
+    next_one = in_a_kitchen_of(bake("B", "quay-pan-loaf", *loaf), 3)
+    assert next_one.current is not None
+    assert next_one.stage(next_one.current + 1).kind == "bake"
+
+    asked = board([there, next_one], at(10_500)).asks_first(next_one)
+
+    assert asked == ("A is in the oven at 190 °C; this wants 220 °C.",)
+
+
+@pytest.mark.parametrize(("into_s", "asked"), [(60, ("A is in the oven at 220 °C; this wants 190 °C.",)), (400, ())])
+def test_a_bake_of_two_heats_is_asked_about_by_the_heat_it_has_now(into_s: int, asked: tuple[str, ...]) -> None:
+    there = in_a_kitchen_of(bake("A", "harbour-knots", *TO_FINAL_PROOF, (9360, intents.Done())), 3)
+    assert there.current is not None
+    stages = list(there.formula.stages)
+    stages[there.current] = replace(stages[there.current], phases=(Phase(300.0, 220.0), Phase(660.0, 190.0)))
+    there = replace(there, formula=replace(there.formula, stages=tuple(stages)))
+    next_one = in_a_kitchen_of(bake("B", "harbour-knots", *TO_FINAL_PROOF), 3)
+
+    assert board([there, next_one], at(9360 + into_s)).asks_first(next_one) == asked
+
+
+def test_a_stage_that_loads_nothing_is_not_asked_about() -> None:
+    there = bake("A", "harbour-knots", *TO_FINAL_PROOF, (9360, intents.Done()))
+    kneading = bake("B", "harbour-knots", *TO_FINAL_PROOF[:2])
+
+    assert board([there, kneading], at(9400)).asks_first(kneading) == ()
+
+
+def to_load(*later_s: int, places: int, now_s: int) -> list[str]:
+    """What doughs in their final proof are told of loading, B first, while A is in the oven from 9360 to 10 320 s."""
+    there = in_a_kitchen_of(bake("A", "harbour-knots", *TO_FINAL_PROOF, (9360, intents.Done())), places)
+    others = [
+        in_a_kitchen_of(bake(letter, "harbour-knots", *((at_s + by_s, said) for at_s, said in TO_FINAL_PROOF)), places)
+        for letter, by_s in zip("BCD", later_s, strict=False)
+    ]
+    seen = board([there, *others], at(now_s))
+    return [one.prompt.words for one in seen.coming if one.letter != "A" and "load" in one.prompt.words]
+
+
+@pytest.mark.parametrize(
+    ("later_s", "places", "now_s", "told"),
+    [
+        ((0,), 1, 9400, ["load once A is out"]),
+        ((0,), 2, 9400, ["load the oven"]),
+        ((0,), 1, 10_400, ["load once A is out"]),  # A should be out by then, and is not
+        ((300,), 1, 9400, ["load once A is out"]),  # due before A is out
+        ((1200,), 1, 9400, ["load the oven"]),
+    ],
+)
+def test_a_dough_that_has_to_wait_for_the_oven_is_told_for_whom(
+    later_s: tuple[int, ...], places: int, now_s: int, told: list[str]
+) -> None:
+    assert to_load(*later_s, places=places, now_s=now_s) == told
+
+
+def test_the_dough_in_hand_is_told_the_same_as_the_list() -> None:
+    there = in_a_kitchen_of(bake("A", "harbour-knots", *TO_FINAL_PROOF, (9360, intents.Done())), 1)
+    next_one = in_a_kitchen_of(bake("B", "harbour-knots", *TO_FINAL_PROOF), 1)
+    view = board([there, next_one], at(9400)).of(next_one.id)
+
+    assert view is not None
+    assert [prompt.words for prompt in view.rings if prompt.kind == "due"] == ["load once A is out"]
+
+
+def test_with_two_in_the_oven_it_is_the_first_to_come_out_that_is_waited_for() -> None:
+    there = [
+        in_a_kitchen_of(bake(letter, "harbour-knots", *TO_FINAL_PROOF, (done_s, intents.Done())), 2)
+        for letter, done_s in (("A", 9500), ("B", 9400))
+    ]
+    waiting = in_a_kitchen_of(bake("C", "harbour-knots", *TO_FINAL_PROOF), 2)
+    seen = board([*there, waiting], at(9600))
+
+    assert [one.prompt.words for one in seen.rings if one.letter == "C" and one.prompt.kind == "due"] == [
+        "load once B is out"
+    ]
+
+
+def test_who_silences_a_load_that_waits_is_called_again_when_the_oven_is_free() -> None:
+    there = (*TO_FINAL_PROOF, (9360, intents.Done()))
+    waiting = in_a_kitchen_of(bake("B", "harbour-knots", *TO_FINAL_PROOF), 1)
+    first = board([in_a_kitchen_of(bake("A", "harbour-knots", *there), 1), waiting], at(9400))
+    ring = next(one for one in first.rings if one.prompt.kind == "due")
+    hushed = bake("B", "harbour-knots", *TO_FINAL_PROOF, (9410, intents.Task(QUIET + ring.prompt.id)))
+    hushed = in_a_kitchen_of(hushed, 1)
+
+    def due(*more: tuple[float, intents.Intent], now_s: int) -> list[str]:
+        seen = board([in_a_kitchen_of(bake("A", "harbour-knots", *there, *more), 1), hushed], at(now_s))
+        return [one.prompt.words for one in seen.rings if one.letter == "B" and one.prompt.kind == "due"]
+
+    assert due(now_s=9420) == []
+    assert due((10_320, intents.Done()), now_s=10_330) == ["load the oven"]

@@ -1,0 +1,223 @@
+"""What a new plan moves is said in one line, and what only the baker can give is asked."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from proofbell.bake import intents
+from proofbell.bake.decisions.decide import decide, decided
+from proofbell.bake.intents import Intent, Refused
+from proofbell.bake.stamp import Stamp
+from proofbell.bake.state import BakeState
+from proofbell.bake.weigh.weigh_out import weigh_out
+from proofbell.bench.planning_problem import problem_of
+from proofbell.bench.proposals import moved, proposals, still_open
+from proofbell.formula.model import Formula
+from proofbell.formula.read import load
+from proofbell.kitchen.model import Kitchen
+from proofbell.planner.search import plan
+from proofbell.planner.timetable import BakeTimes, Line, Timetable, timetable
+
+FORMULAS = Path(__file__).parents[2] / "formulas"
+MINUTE_US = 60_000_000
+KITCHEN = Kitchen()
+
+
+def line(name: str, kind: str, begins_min: int, ends_min: int) -> Line:
+    seconds = (ends_min - begins_min) * 60
+    return Line(
+        "B", "Loaf", name, kind, begins_min * MINUTE_US, ends_min * MINUTE_US, seconds, seconds, seconds, past=False
+    )
+
+
+def day(*lines: Line) -> Timetable:
+    return Timetable((BakeTimes("B", "Loaf", lines, None),), ())
+
+
+def test_a_later_oven_is_said_with_its_new_moment() -> None:
+    before = day(line("Final proof", "proof", 0, 60), line("Bake", "bake", 60, 95))
+    after = day(line("Final proof", "proof", 0, 68), line("Bake", "bake", 68, 103))
+
+    (one,) = moved(before, after)
+
+    assert one.words("11:02") == "B: oven 8 min later, at 11:02"
+    assert one.at_us == 68 * MINUTE_US
+
+
+def test_without_an_oven_ahead_the_next_stage_is_named() -> None:
+    before = day(line("Divide", "hands", 10, 20), line("Final proof", "proof", 20, 60))
+    after = day(line("Divide", "hands", 5, 15), line("Final proof", "proof", 15, 55))
+
+    (one,) = moved(before, after)
+
+    assert one.words("10:05") == "B: divide 5 min earlier, at 10:05"
+
+
+@pytest.mark.parametrize("seconds", [0, 59, -59])
+def test_less_than_a_minute_is_not_worth_saying(seconds: int) -> None:
+    before = day(line("Bake", "bake", 60, 95))
+    (old,) = before.bakes[0].lines
+    shifted = Line(
+        "B", "Loaf", "Bake", "bake", old.begins_us + seconds * 1_000_000, old.ends_us, 0, 0, 0, past=False
+    )  # fmt: skip
+
+    assert moved(before, day(shifted)) == ()
+
+
+def house(name: str) -> Formula:
+    return load((FORMULAS / f"{name}.toml").read_bytes(), name)
+
+
+def at(seconds: float) -> Stamp:
+    return Stamp(round(seconds * 1_000_000), round(seconds * 1_000_000), "boot")
+
+
+def bake(letter: str, name: str, *said: tuple[float, Intent], start_in_s: float | None = None) -> BakeState:
+    formula = house(name)
+    batch = weigh_out(formula, KITCHEN).batch
+    state: BakeState | None = None
+    opening = intents.Open(f"{letter}-bake", letter, formula, batch, KITCHEN, "test", start_in_s=start_in_s)
+    for seconds, intent in ((0.0, opening), *said):
+        decision = decide(state, intent, at(seconds))
+        assert not isinstance(decision, Refused), decision
+        state = decided(state, decision)
+    assert state is not None
+    return state
+
+
+TO_FINAL_PROOF: tuple[tuple[float, Intent], ...] = (
+    (0, intents.Begin()),
+    (360, intents.Done()),
+    (960, intents.Done()),
+    (5160, intents.Done()),
+    (6360, intents.Done()),
+)
+"""Harbour knots in their nominal times: mix, knead, first proof, divide and tie."""
+
+
+def test_two_doughs_that_want_one_oven_at_once_are_kept_apart_by_a_question() -> None:
+    states = [bake("A", "harbour-knots", *TO_FINAL_PROOF), bake("B", "harbour-knots", *TO_FINAL_PROOF)]
+    origin_us = 6400 * 1_000_000
+
+    table = timetable(plan(problem_of([], KITCHEN, origin_us, states)), origin_us)
+    asked = proposals(states, table, origin_us)
+
+    # Both proofs are due at 9360 s and each bake holds the only oven place for 14 to 20 minutes: one has to give way.
+    assert asked
+    assert {one.name for one in asked} <= {"Final proof", "Bake"}
+    first_out, second_in = sorted((bake_.lines[5] for bake_ in table.bakes), key=lambda one: one.begins_us)
+    assert first_out.ends_us <= second_in.begins_us
+
+
+def test_yes_to_a_question_makes_the_bake_as_the_plan_has_it() -> None:
+    states = [bake("A", "harbour-knots", *TO_FINAL_PROOF), bake("B", "harbour-knots", *TO_FINAL_PROOF)]
+    origin_us = 6400 * 1_000_000
+    table = timetable(plan(problem_of([], KITCHEN, origin_us, states)), origin_us)
+    asked = proposals(states, table, origin_us)[0]
+    assert asked.stage is not None
+
+    state = next(one for one in states if one.id == asked.bake)
+    decision = decide(state, intents.Accept(asked.stage, asked.to_s, asked.reason), at(6401))
+    assert not isinstance(decision, Refused)
+
+    after = decided(state, decision)
+    assert after.stages[asked.stage].length_s == asked.to_s
+    assert not [one for one in proposals([after], table, origin_us) if one.stage == asked.stage]
+
+
+TO_FIRST_PROOF = TO_FINAL_PROOF[:3]
+
+
+def test_what_comes_later_is_not_asked_about_yet() -> None:
+    states = [bake("A", "harbour-knots", *TO_FIRST_PROOF), bake("B", "harbour-knots", *TO_FIRST_PROOF)]
+    origin_us = 1000 * 1_000_000
+    at_once = timetable(plan(problem_of([], KITCHEN, origin_us, states)), origin_us)
+
+    asked = proposals(states, at_once, origin_us)
+
+    assert asked
+    assert {one.stage for one in asked} == {2}, "only the first proof runs"
+
+
+def test_what_the_baker_has_said_of_a_stage_is_not_asked_about_again() -> None:
+    said = (*TO_FINAL_PROOF, (6380.0, intents.Longer(60)))
+    states = [bake("A", "harbour-knots", *said), bake("B", "harbour-knots", *said)]
+    origin_us = 6400 * 1_000_000
+
+    problem = problem_of([], KITCHEN, origin_us, states)
+
+    assert all(chain.steps[4].least_s == 51 * 60 for chain in problem.chains)
+    assert proposals(states, timetable(plan(problem), origin_us), origin_us) == ()
+
+
+def test_a_no_settles_a_stage() -> None:
+    states = [bake("A", "harbour-knots", *TO_FINAL_PROOF), bake("B", "harbour-knots", *TO_FINAL_PROOF)]
+    origin_us = 6400 * 1_000_000
+    settled = {("A-bake", 4)}
+
+    problem = problem_of([], KITCHEN, origin_us, states, settled)
+    asked = proposals(states, timetable(plan(problem), origin_us), origin_us, settled)
+
+    assert [chain.steps[4].least_s for chain in problem.chains] == [50 * 60, 35 * 60]
+    assert [one.letter for one in asked] == ["B"]
+
+
+def waiting(start_in_s: float) -> BakeState:
+    formula = house("harbour-knots")
+    opening = intents.Open("W", "W", formula, weigh_out(formula, KITCHEN).batch, KITCHEN, "test", start_in_s=start_in_s)
+    decision = decide(None, opening, at(0))
+    assert not isinstance(decision, Refused)
+    return decided(None, decision)
+
+
+@pytest.mark.parametrize(("start_min", "asked"), [(10, True), (20, True), (40, False)])
+def test_a_start_is_asked_about_when_it_is_near_and_on_a_whole_minute(start_min: int, *, asked: bool) -> None:
+    state = waiting(start_min * 60)
+    begins_us = (start_min + 30) * MINUTE_US + 35_000_000
+    lines = tuple(
+        Line("W", "Knots", stage.name, stage.kind, begins_us, begins_us + 60, 1, 1, 1, past=False)
+        for stage in state.formula.stages
+    )
+
+    found = proposals([state], Timetable((BakeTimes("W", "Knots", lines, None),), ()), 0)
+
+    assert [one.words for one in found] == (["Begin W 31 min later?"] if asked else [])
+    assert [one.to_s % 60 for one in found] == ([0] if asked else [])
+
+
+def test_a_question_falls_away_with_its_stage() -> None:
+    states = [bake("A", "harbour-knots", *TO_FINAL_PROOF), bake("B", "harbour-knots", *TO_FINAL_PROOF)]
+    origin_us = 6400 * 1_000_000
+    asked = proposals(states, timetable(plan(problem_of([], KITCHEN, origin_us, states)), origin_us), origin_us)[0]
+
+    assert still_open(asked, states, origin_us)
+    over = bake(asked.letter, "harbour-knots", *TO_FINAL_PROOF, (9400.0, intents.Done()))
+    assert not still_open(asked, [over], origin_us)
+    longer = bake(asked.letter, "harbour-knots", *TO_FINAL_PROOF, (6500.0, intents.Longer(300)))
+    assert not still_open(asked, [longer], origin_us)
+    assert not still_open(asked, [], origin_us)
+
+
+def test_a_dough_alone_is_asked_nothing() -> None:
+    states = [bake("A", "harbour-knots", *TO_FINAL_PROOF)]
+    origin_us = 6400 * 1_000_000
+
+    table = timetable(plan(problem_of([], KITCHEN, origin_us, states)), origin_us)
+
+    assert proposals(states, table, origin_us) == ()
+
+
+def test_a_dough_is_asked_for_no_more_than_it_forgives() -> None:
+    """The final proof of the knots is 50 min and forgives 70; an oven that is free in 90 min makes it no longer."""
+    state = bake("A", "harbour-knots", *TO_FINAL_PROOF)
+    table = timetable(plan(problem_of([], KITCHEN, 6400 * 1_000_000, [state])), 6400 * 1_000_000)
+    (times,) = table.bakes
+    proof = times.lines[4]
+    held = (*times.lines[:4], replace(proof, ends_us=proof.begins_us + 90 * MINUTE_US), *times.lines[5:])
+
+    (asked,) = proposals([state], replace(table, bakes=(replace(times, lines=held),)), 6400 * 1_000_000)
+
+    assert (asked.stage, asked.to_s) == (4, 70 * 60)

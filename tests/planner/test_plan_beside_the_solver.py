@@ -1,0 +1,75 @@
+"""Shared ovens, more hands and days under way, beside an exact constraint solver (OR-Tools CP-SAT)."""
+
+from __future__ import annotations
+
+import random
+from dataclasses import replace
+
+import pytest
+
+from proofbell.planner.model import Capacity, Heat, Problem
+from proofbell.planner.objective import cost_of
+from proofbell.planner.search import Search, plan
+from tests.benchmarks import exact, kitchens
+
+
+def shared(problem: Problem) -> Problem:
+    """The same day with three oven places, two people, and one heat for every bake of a single heat."""
+    chains = []
+    for chain in problem.chains:
+        steps = tuple(
+            replace(step, heats=(Heat(step.nominal_s, 200.0),)) if len(step.heats) == 1 else step
+            for step in chain.steps
+        )
+        chains.append(replace(chain, steps=steps))
+    return Problem(tuple(chains), replace(problem.capacity, people=2, trays=3), problem.now_s)
+
+
+@pytest.mark.parametrize("number", range(3))
+def test_two_people_and_three_oven_places_are_used_as_well_as_can_be(number: int) -> None:
+    problem = shared(kitchens.kitchen(number, 3))
+    answer = exact.solve(problem, 3.0, 2)
+    assert answer.times is not None
+
+    found = plan(problem, 60)
+
+    assert found.feasible
+    assert found.cost.total <= answer.cost(problem).total
+    assert found.cost.total >= answer.bound
+
+
+@pytest.mark.parametrize("number", range(4))
+def test_under_way_a_plan_is_sound_wherever_the_solver_finds_one(number: int) -> None:
+    morning = plan(kitchens.kitchen(number, 4), 6)
+    rng = random.Random(number)
+    for share in (0.3, 0.6):
+        now_s = round(share * max(times.ready_s for times in morning) / 60) * 60
+        problem = kitchens.under_way(morning.problem, morning.times, now_s, rng)
+        search = Search(problem, morning.times)
+        for _ in range(20):
+            search.step()
+        answer = exact.solve(problem, 1.0, 2)
+
+        if answer.status == "infeasible":
+            assert not search.plan().feasible
+        if answer.times is not None:
+            assert search.plan().feasible
+            assert search.plan().cost.total <= 1.1 * answer.cost(problem).total
+
+
+def test_the_planner_and_the_solver_reckon_alike() -> None:
+    problem = kitchens.kitchen(2, 3)
+    answer = exact.solve(problem, 1.0, 2)
+    assert answer.times is not None
+    assert answer.total is not None
+
+    # The solver may leave a little air in what it reckons while it is still looking; never the other way.
+    assert cost_of(problem, answer.times).total <= answer.total
+
+
+def test_a_cold_kitchen_with_no_bakes_has_an_empty_plan() -> None:
+    found = plan(Problem((), Capacity()), 3)
+
+    assert found.times == ()
+    assert found.cost.total == 0
+    assert found.feasible

@@ -1,0 +1,1 @@
+"""What tests share: doughs, kitchens, stages, hostile text, a terminal."""

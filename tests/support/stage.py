@@ -1,0 +1,89 @@
+"""A small app to put one screen on, with a clock that is set by hand."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from typing import Any
+
+from textual.app import App
+from textual.screen import Screen
+
+from proofbell.app.session.live import Keeper, Live, Nobody
+from proofbell.app.widgets.themes import OWN
+from proofbell.bake.events import Event
+from proofbell.bake.stamp import Stamp
+from proofbell.journal.storage.faults import DiskFull
+from proofbell.kitchen.model import Kitchen
+
+MORNING_US = 1_773_477_000_000_000
+"""14 March 2026, 08:30 UTC, half past nine where the guesthouse stands."""
+
+FORMULAS = Path(__file__).parents[2] / "formulas"
+
+
+@dataclass
+class HandClock:
+    """A clock that stands until it is moved."""
+
+    now: Stamp = field(default_factory=lambda: Stamp(MORNING_US, 5_000_000_000, "boot-1", 60))
+
+    def stamp(self) -> Stamp:
+        return self.now
+
+    def forward(self, seconds: float) -> None:
+        """Move on."""
+        step_us = round(seconds * 1_000_000)
+        self.now = replace(self.now, wall_us=self.now.wall_us + step_us, boot_us=self.now.boot_us + step_us)
+
+    skip = forward
+    """As a rehearsal's clock calls it."""
+
+
+class FullDisk(Nobody):
+    """A journal on a disk that is full for as long as the test wants."""
+
+    def __init__(self) -> None:
+        self.full = False
+        self.kept: dict[str, tuple[Event, ...]] = {}
+
+    async def append(self, events: Sequence[Event], expected_last: int) -> None:
+        self._look()
+        self.kept[events[0].bake] = (*self.kept.get(events[0].bake, ())[:expected_last], *events)
+
+    async def complete(self, events: Sequence[Event]) -> int:
+        self._look()
+        self.kept[events[0].bake] = tuple(events)
+        return events[-1].number
+
+    def _look(self) -> None:
+        if self.full:
+            raise DiskFull("the disk with the journal is full", "free some room there; it is tried again by itself")
+
+
+class StageApp(App[None]):
+    """Shows one screen; what it was dismissed with is kept in ``results``."""
+
+    def __init__(self, screen: Screen[str | None]) -> None:
+        super().__init__()
+        self._first = screen
+        self.results: list[object] = []
+
+    def on_mount(self) -> None:
+        for theme in OWN:
+            self.register_theme(theme)
+        self.theme = "night"
+        self.push_screen(self._first, self.results.append)
+
+
+def live_kitchen(kitchen: Kitchen | None = None, keeper: Keeper | None = None) -> tuple[Live, HandClock]:
+    """A bench with nothing on it."""
+    clock = HandClock()
+    return Live(clock, keeper or Nobody(), kitchen or Kitchen(name="Guesthouse")), clock
+
+
+def seen(app: App[Any]) -> str:
+    """The text that stands on the screen."""
+    strips = app.screen._compositor.render_strips()
+    return "\n".join(strip.text.rstrip() for strip in strips)
