@@ -5,8 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from tests.support.bakes import at_first_proof, opened, said
-from tests.support.stage import HandClock, live_kitchen
 
 from proofbell.app.drawing.canvas import Canvas
 from proofbell.app.journal.bake_drawing import axis_of, chart_of, draw_readings, draw_strips
@@ -15,6 +13,8 @@ from proofbell.bake import intents
 from proofbell.bake.state import BakeState
 from proofbell.journal.reviews.compare import compare
 from proofbell.journal.reviews.review import review
+from tests.support.bakes import at_first_proof, opened, said
+from tests.support.stage import HandClock, live_kitchen
 
 
 async def _not_begun() -> BakeState:

@@ -7,8 +7,6 @@ from collections.abc import Collection, Sequence
 from dataclasses import replace
 
 import pytest
-from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, app_on, crowd, empty_bench, of, proofing, put_on, say
-from tests.support.stage import HandClock, seen
 from textual.pilot import Pilot
 
 from proofbell.app.app import ProofbellApp
@@ -27,6 +25,8 @@ from proofbell.bake.tasks import SKIPPED
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.bench.proposals import Proposal
 from proofbell.journal.storage.faults import StaleDecision
+from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, app_on, crowd, empty_bench, of, proofing, put_on, say
+from tests.support.stage import HandClock, seen
 
 
 class Shared(Nobody):

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import re
 
-from tests.support.kitchen_scene import FLAT, KNOTS, LOAF, app_on, empty_bench, put_on
-from tests.support.stage import seen
 from textual.pilot import Pilot
 
 from proofbell.app.app import ProofbellApp
+from tests.support.kitchen_scene import FLAT, KNOTS, LOAF, app_on, empty_bench, put_on
+from tests.support.stage import seen
 
 
 async def settle(pilot: Pilot[int], app: ProofbellApp) -> str:

@@ -6,8 +6,6 @@ import asyncio
 from collections.abc import Sequence
 
 import pytest
-from tests.support.kitchen_scene import KNOTS, LOAF, app_on, crowd, empty_bench, of, proofing, put_on, say
-from tests.support.stage import HandClock, seen
 from textual.pilot import Pilot
 
 from proofbell.app.app import ProofbellApp
@@ -18,6 +16,8 @@ from proofbell.app.session.live import Nobody
 from proofbell.bake import intents
 from proofbell.bake.events import Event
 from proofbell.formula.fault import Refusal
+from tests.support.kitchen_scene import KNOTS, LOAF, app_on, crowd, empty_bench, of, proofing, put_on, say
+from tests.support.stage import HandClock, seen
 
 
 async def settle(pilot: Pilot[int], app: ProofbellApp) -> str:

@@ -7,13 +7,13 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from tests.support.kitchen_scene import KNOTS, app_on, empty_bench, put_on
-from tests.support.stage import HandClock, seen
 from textual.content import Content
 from textual.pilot import Pilot
 
 from proofbell.app.app import ProofbellApp
 from proofbell.app.bench.header_line import HeaderLine
+from tests.support.kitchen_scene import KNOTS, app_on, empty_bench, put_on
+from tests.support.stage import HandClock, seen
 
 
 class UnforeseenError(RuntimeError):

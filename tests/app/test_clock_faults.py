@@ -14,20 +14,27 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
-from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, app_on, proofing, put_on, say
-from tests.support.stage import HandClock, seen
 from textual.pilot import Pilot
+from textual.widgets import Input
 
 from proofbell.app.app import ProofbellApp
+from proofbell.app.bench.bake_log import BakeLog
+from proofbell.app.bench.countdown_words import number
+from proofbell.app.bench.far_view import FarView
 from proofbell.app.bench.time_dialog import TimeDialog
+from proofbell.app.drawing.canvas import Canvas
+from proofbell.app.drawing.digits import columns, draw_blocks, lines
 from proofbell.app.reading.reading_dialog import ReadingDialog
 from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
+from proofbell.app.widgets.trouble_dialog import TroubleDialog
 from proofbell.bake import intents
 from proofbell.bake.events import ClockSet, TimeRebased
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.view import BakeView
 from proofbell.clock import WallClock, offset_min
+from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, app_on, proofing, put_on, say
+from tests.support.stage import HandClock, seen
 
 MINUTE, HOUR, YEAR = 60.0, 3600.0, 365 * 86_400.0
 PROOF_S = 70 * MINUTE
@@ -431,3 +438,83 @@ async def test_what_is_no_length_is_said_and_nothing_is_lost(day: Day) -> None:
         shown = await day.look(pilot)
         assert "soon" in shown
         assert day.bodies(TimeRebased) == []
+
+
+@pytest.mark.parametrize(("width", "height"), [(80, 24), (120, 40), (40, 12)])
+async def test_the_far_view_says_that_its_time_is_in_doubt(day: Day, width: int, height: int) -> None:
+    await day.begin()
+    day.power_cut(5 * MINUTE, clock_after_s=5 * MINUTE)
+    async with day.running() as pilot:
+        await day.to_bench(pilot)
+        await pilot.resize_terminal(width, height)
+        await pilot.press("f")
+        shown = await day.look(pilot)
+        assert isinstance(day.app.screen, FarView)
+        assert "? The power was off for" in shown.splitlines()[0]
+        assert "Time in doubt · left, until" in shown
+        drawn = [blocks(f"{number(day.view())}?", scale) for scale in range(1, 9)]
+        assert any(all(row in shown for row in rows) for rows in drawn), "a question mark as large as the digits"
+        await pilot.press("t")
+        await day.look(pilot)
+        assert isinstance(day.app.screen, TimeDialog)
+        day.passes(1.0)
+        await pilot.press("enter")
+        await day.look(pilot)
+        await pilot.press("f")
+        shown = await day.look(pilot)
+        assert isinstance(day.app.screen, FarView)
+        assert "doubt" not in shown
+        assert "The power was off" not in shown
+
+
+def blocks(digits: str, scale: int) -> list[str]:
+    """The lines of these digits in blocks."""
+    canvas = Canvas(columns(digits, scale), lines(scale))
+    draw_blocks(canvas, 0, 0, digits, scale)
+    return [canvas.line(y).plain.rstrip() for y in range(canvas.height)]
+
+
+async def test_doubt_covers_no_alarm_in_the_far_view(day: Day) -> None:
+    await day.begin()
+    day.power_cut(5 * MINUTE, clock_after_s=5 * MINUTE)
+    async with day.running() as pilot:
+        await day.to_bench(pilot)
+        await pilot.press("f")
+        day.passes(2 * HOUR)
+        shown = await day.look(pilot)
+        urgent = day.live.board().of(day.live.board().urgent or "")
+        assert urgent is not None
+        assert urgent.do
+        assert f"▶ {urgent.do}" in shown
+        assert len(day.sounded) == 1
+        assert "? The power was off for" in shown
+
+
+async def test_doubt_is_said_on_other_pages_and_what_rings_stands_below_it(day: Day) -> None:
+    await day.begin()
+    day.power_cut(5 * MINUTE, clock_after_s=5 * MINUTE)
+    async with day.running() as pilot:
+        await day.to_bench(pilot)
+        await pilot.press("b")
+        shown = await day.look(pilot)
+        assert isinstance(day.app.screen, BakeLog)
+        assert shown.splitlines()[1].endswith("t answer on the bench")
+        day.passes(2 * HOUR)
+        shown = await day.look(pilot)
+        assert "The power was off" in shown.splitlines()[1]
+        assert "◆" in shown.splitlines()[2]
+
+
+async def test_the_key_to_all_that_is_wrong_is_no_part_of_a_length(day: Day) -> None:
+    await day.begin()
+    day.power_cut(5 * MINUTE, clock_after_s=0.0)
+    async with day.running() as pilot:
+        assert isinstance(day.app.screen, TimeDialog)
+        day.passes(1.0)
+        await pilot.press("4", "exclamation_mark")
+        await day.look(pilot)
+        assert isinstance(day.app.screen, TroubleDialog)
+        await pilot.press("escape", "0")
+        await day.look(pilot)
+        assert isinstance(day.app.screen, TimeDialog)
+        assert day.app.screen.query_one("#length", Input).value == "40"

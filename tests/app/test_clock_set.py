@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from tests.support.bakes import at_first_proof
-from tests.support.stage import live_kitchen
 
 from proofbell.bake.events import ClockSet
+from tests.support.bakes import at_first_proof
+from tests.support.stage import live_kitchen
 
 
 @pytest.mark.parametrize("by_s", [7200.0, -180_000.0, 2.0])

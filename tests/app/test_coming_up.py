@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import pytest
-from tests.support.kitchen_scene import KNOTS, empty_bench, put_on
 
 from proofbell.app.bench.coming_up import ComingUp
 from proofbell.app.bench.selected_dough import in_hand
 from proofbell.app.widgets.content import own
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.agenda import Ahead
+from tests.support.kitchen_scene import KNOTS, empty_bench, put_on
 
 NOON = Stamp(1_773_489_600_000_000, 0, "boot-1", 60)
 HOUR_US = 3_600_000_000

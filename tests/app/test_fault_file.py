@@ -7,9 +7,9 @@ import sys
 from pathlib import Path
 
 import pytest
-from tests.support.stage import HandClock
 
 from proofbell.app.terminal.fault_file import MOST_BYTES, Fault, FaultFile, fault_of, text_of
+from tests.support.stage import HandClock
 
 
 def failing(secret: str) -> None:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import pytest
-from tests.support.bakes import house, opened
-from tests.support.kitchen_scene import app_on
-from tests.support.stage import live_kitchen, seen
 
 from proofbell.bake import intents
 from proofbell.bake.tasks import oven_on_task
 from proofbell.kitchen.model import Kitchen, Oven
+from tests.support.bakes import house, opened
+from tests.support.kitchen_scene import app_on
+from tests.support.stage import live_kitchen, seen
 
 
 @pytest.mark.parametrize(

@@ -7,8 +7,6 @@ from dataclasses import replace
 
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
-from tests.support.bakes import house
-from tests.support.stage import MORNING_US, HandClock
 from textual.content import Content
 
 from proofbell.app.journal.bake_lines import VIEWS
@@ -26,6 +24,8 @@ from proofbell.kitchen.model import Kitchen
 from proofbell.planner.clashes import clashes_of
 from proofbell.planner.search import plan
 from proofbell.planner.timetable import timetable
+from tests.support.bakes import house
+from tests.support.stage import MORNING_US, HandClock
 
 NOW = HandClock().stamp()
 KITCHEN = Kitchen()

@@ -7,11 +7,11 @@ from dataclasses import replace
 
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
-from tests.support.kitchen_scene import KNOTS, app_on, empty_bench, formula, put_on, say
-from tests.support.stage import seen
 
 from proofbell.bake import intents
 from proofbell.formula.model import Formula
+from tests.support.kitchen_scene import KNOTS, app_on, empty_bench, formula, put_on, say
+from tests.support.stage import seen
 
 NASTY = st.one_of(
     st.text(min_size=1, max_size=60),

@@ -6,14 +6,12 @@ import contextlib
 import importlib
 import inspect
 import pkgutil
-from collections.abc import AsyncIterator, Callable
+from collections.abc import AsyncIterator, Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import pytest
-from tests.support.hostile import FORMULAS, TEXTS, fill, harmful, hostile_kitchen
-from tests.support.stage import HandClock, seen
 from textual import events
 from textual.pilot import Pilot
 from textual.screen import Screen
@@ -46,6 +44,8 @@ from proofbell.app.widgets.key_row import KeysDialog
 from proofbell.app.widgets.page import Page
 from proofbell.app.widgets.trouble_dialog import TroubleDialog
 from proofbell.bake.doubt import Outage
+from tests.support.hostile import FORMULAS, LETTERS, TEXTS, fill, harmful, hostile_kitchen
+from tests.support.stage import HandClock, seen
 
 ON_SCREEN = {
     "harm": "\u202e\x1b\x9b\u200b\r\n" + TEXTS["turned and hidden"] + TEXTS["sequences"] + TEXTS["heaped"],
@@ -157,10 +157,10 @@ def test_every_screen_of_the_app_is_gone_through() -> None:
 
 
 @contextlib.asynccontextmanager
-async def full_of(text: str, folder: Path) -> AsyncIterator[Scene]:
+async def full_of(text: str, folder: Path, *, letters: Sequence[str] = "ABC") -> AsyncIterator[Scene]:
     """The app on a journal, a kitchen and formula files that are full of it."""
     clock = HandClock()
-    bakes = fill(folder / "journal.sqlite", text, clock.stamp())
+    bakes = fill(folder / "journal.sqlite", text, clock.stamp(), letters=letters)
     clock.forward((bakes["live-A"][-1].stamp.boot_us - clock.stamp().boot_us) / 1e6 + 60)
     keeper = JournalKeeper(folder / "journal.sqlite")
     live = Live(clock, keeper, hostile_kitchen(text))
@@ -245,4 +245,31 @@ async def test_nothing_harmful_is_shown_and_nothing_dies(
         for key in KEYS.get(kind, "").split():
             await scene.pilot.press(key)
             await look(scene, key)
+        assert app.return_code is None
+
+
+SHOW_LETTERS = (BenchScreen, FarView, BakeLog, BakeScreen, CompareScreen, JournalScreen, PlanScreen, ReadingDialog,
+                NoteDialog, WeighScreen, WhyScreen)  # fmt: skip
+
+
+@pytest.mark.parametrize("letters", LETTERS, ids=("obeyed", "hidden", "odd"))
+async def test_letters_from_anywhere_do_no_harm_and_each_live_bake_gets_one_to_go_by(
+    letters: tuple[str, str, str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    async with full_of("", tmp_path, letters=letters) as scene:
+        app = scene.app
+        assert sorted(state.letter for state in app.live.states) == ["A", "B", "C"]
+        for kind in SHOW_LETTERS:
+            while app.screen is not app.bench:
+                app.pop_screen()
+                await settled(scene.pilot)
+            opening = OPENERS[kind](scene)
+            if inspect.isawaitable(opening):
+                await opening
+            await look(scene, f"opening {kind.__name__}")
+            assert "x1b" not in seen(app), "not even spelt out: a letter is one of twelve"
+        told = " ".join(trouble.text for trouble in app.troubles.all)
+        assert "its log names none" in told
+        assert not harmful(told)
         assert app.return_code is None

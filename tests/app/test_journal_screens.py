@@ -8,8 +8,6 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from tests.support.bakes import at_first_proof, house, opened, said
-from tests.support.stage import HandClock, StageApp, live_kitchen, seen
 from textual.pilot import Pilot
 
 from proofbell.app.journal.bake_lines import VIEWS
@@ -20,6 +18,8 @@ from proofbell.app.session.journal_access import look_back
 from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
 from proofbell.bake import intents
+from tests.support.bakes import at_first_proof, house, opened, said
+from tests.support.stage import HandClock, StageApp, live_kitchen, seen
 
 
 @pytest.fixture

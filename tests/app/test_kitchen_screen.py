@@ -5,7 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from tests.support.stage import StageApp, live_kitchen, seen
 
 from proofbell.app.kitchen.kitchen_screen import KitchenScreen
 from proofbell.app.kitchen.probe_screen import ProbeScreen
@@ -15,6 +14,7 @@ from proofbell.kitchen.file import load_kitchen
 from proofbell.kitchen.model import Kitchen
 from proofbell.kitchen.settings import setting_names
 from proofbell.quantities import Dimension
+from tests.support.stage import StageApp, live_kitchen, seen
 
 
 @pytest.mark.parametrize("size", [(80, 24), (120, 36)])

@@ -5,8 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, app_on, put_on, say
-from tests.support.stage import HandClock
 
 from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.last_words import left_behind, say_last_words
@@ -14,6 +12,8 @@ from proofbell.app.session.live import Live
 from proofbell.bake import intents
 from proofbell.bake.fold import fold
 from proofbell.journal.storage.store import Journal
+from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, app_on, put_on, say
+from tests.support.stage import HandClock
 
 
 async def unplugged(folder: Path) -> tuple[Live, JournalKeeper]:
@@ -36,6 +36,7 @@ async def test_they_go_into_a_journal_of_their_own_where_there_is_room(
     keeper.close()
     assert path is not None
     assert path.parent == tmp_path, "a folder that is gone is not made again"
+    assert {file.name for file in tmp_path.iterdir()} == {"away", path.name}, "and nothing lies beside it"
     assert say_last_words(live, keeper.path) == path, "said once"
     with Journal.open(path) as journal:
         assert [note.text for note in fold(journal.events_of("bake-1")).notes] == ["unplugged"]

@@ -7,8 +7,6 @@ from collections.abc import AsyncIterator
 from pathlib import Path
 
 import pytest
-from tests.support.bakes import at_first_proof, house, said
-from tests.support.stage import FORMULAS, HandClock, StageApp, live_kitchen, seen
 from textual.pilot import Pilot
 
 from proofbell.app.kitchen.kitchen_screen import KitchenScreen
@@ -17,6 +15,8 @@ from proofbell.app.session.live import Live
 from proofbell.app.start.start_screen import StartScreen
 from proofbell.bake import intents
 from proofbell.journal.learning.use import use
+from tests.support.bakes import at_first_proof, house, said
+from tests.support.stage import FORMULAS, HandClock, StageApp, live_kitchen, seen
 
 
 @pytest.fixture

@@ -5,8 +5,6 @@ from __future__ import annotations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from tests.support.kitchen_scene import KNOTS, app_on, empty_bench, of, proofing, put_on
-from tests.support.stage import seen
 from textual.app import App, ComposeResult
 from textual.events import Paste
 from textual.widgets import Input
@@ -15,6 +13,8 @@ from proofbell.app.bench.note_dialog import NoteDialog
 from proofbell.app.widgets.line_input import STANDS_FOR, LineInput, shown_as
 from proofbell.bake.state import BakeState
 from proofbell.visible import harmful_places
+from tests.support.kitchen_scene import KNOTS, app_on, empty_bench, of, proofing, put_on
+from tests.support.stage import seen
 
 HOSTILE = "\u202eloaf\x9b2J\u200b \x1b]0;x"
 SHOWN = f"{STANDS_FOR}loaf{STANDS_FOR}2J{STANDS_FOR} {STANDS_FOR}]0;x"

@@ -5,8 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from tests.support.bakes import at_first_proof
-from tests.support.stage import StageApp, live_kitchen, seen
 
 from proofbell.app.journal.bake_screen import BakeScreen
 from proofbell.app.journal.compare_screen import CompareScreen
@@ -20,6 +18,8 @@ from proofbell.app.weigh.weigh_screen import WeighScreen
 from proofbell.app.weigh.why_screen import WhyScreen
 from proofbell.app.widgets.actions import of_screen
 from proofbell.app.widgets.page import Page
+from tests.support.bakes import at_first_proof
+from tests.support.stage import StageApp, live_kitchen, seen
 
 PAGES: list[type[Page]] = [
     StartScreen,

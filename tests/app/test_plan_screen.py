@@ -7,8 +7,6 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from tests.support.bakes import house, opened, said
-from tests.support.stage import FORMULAS, MORNING_US, StageApp, live_kitchen, seen
 from textual.pilot import Pilot
 
 from proofbell.app.plan.plan_drawing import PlanDrawing, hands_busy
@@ -21,6 +19,8 @@ from proofbell.kitchen.model import Kitchen
 from proofbell.planner.clashes import alone_over_s, sound_beside
 from proofbell.planner.search import plan
 from proofbell.planner.timetable import timetable
+from tests.support.bakes import house, opened, said
+from tests.support.stage import FORMULAS, MORNING_US, StageApp, live_kitchen, seen
 
 KNOTS = FORMULAS / "harbour-knots.toml"
 LOAF = FORMULAS / "quay-pan-loaf.toml"

@@ -6,12 +6,12 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 import pytest
-from tests.benchmarks.kitchens import kitchen
 
 from proofbell.app.session import planner_thread
 from proofbell.planner.model import Plan
 from proofbell.planner.search import plan
 from proofbell.planner.solver.branch_and_bound import Stop
+from tests.benchmarks.kitchens import kitchen
 
 
 @pytest.mark.parametrize(

@@ -6,8 +6,6 @@ import re
 from dataclasses import replace
 
 import pytest
-from tests.support.kitchen_scene import app_on, empty_bench, formula, of, proofing, put_on, say
-from tests.support.stage import HandClock, seen
 from textual.pilot import Pilot
 from textual.widgets import Input
 
@@ -17,6 +15,8 @@ from proofbell.app.session.live import Live
 from proofbell.bake import intents
 from proofbell.formula.model import Check, Formula, Rate
 from proofbell.kitchen.model import Kitchen, Probe
+from tests.support.kitchen_scene import app_on, empty_bench, formula, of, proofing, put_on, say
+from tests.support.stage import HandClock, seen
 
 
 def asking_for_rise() -> Formula:

@@ -5,8 +5,6 @@ from __future__ import annotations
 from itertools import pairwise
 
 import pytest
-from tests.support.kitchen_scene import FLAT, GUESTHOUSE, KNOTS, LOAF, app_on, empty_bench, formula, proofing, say
-from tests.support.stage import HandClock, seen
 
 from proofbell.app.rehearsal import rehearsed
 from proofbell.bake import intents
@@ -15,6 +13,8 @@ from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.clock import FastClock
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import Formula
+from tests.support.kitchen_scene import FLAT, GUESTHOUSE, KNOTS, LOAF, app_on, empty_bench, formula, proofing, say
+from tests.support.stage import HandClock, seen
 
 
 def sized(*stems: str) -> list[tuple[Formula, Batch]]:

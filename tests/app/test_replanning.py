@@ -6,15 +6,15 @@ from collections.abc import Callable, Iterator
 from queue import SimpleQueue
 
 import pytest
-from tests.app.test_rehearsal import sized
-from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, empty_bench, of, proofing, put_on, say
-from tests.support.stage import HandClock
 
 from proofbell.app.rehearsal import rehearsed
 from proofbell.app.session.live import Live
 from proofbell.app.session.replanning import Replanning, Told, each_once
 from proofbell.bake import intents
 from proofbell.planner.model import Plan
+from tests.app.test_rehearsal import sized
+from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, empty_bench, of, proofing, put_on, say
+from tests.support.stage import HandClock
 
 PATIENCE_S = 40
 

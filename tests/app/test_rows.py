@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from tests.support.stage import seen
 from textual.app import App, ComposeResult
 from textual.content import Content
 
 from proofbell.app.widgets.rows import Rows, columns
+from tests.support.stage import seen
 
 
 class ListApp(App[None]):

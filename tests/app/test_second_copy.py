@@ -9,8 +9,6 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, app_on, formula, of, put_on, say
-from tests.support.stage import HandClock
 
 from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
@@ -24,6 +22,8 @@ from proofbell.formula.fault import Refusal
 from proofbell.journal.recovery.rotation import backup_path
 from proofbell.journal.recovery.verify import verify
 from proofbell.journal.storage.store import Journal
+from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, app_on, formula, of, put_on, say
+from tests.support.stage import HandClock
 
 Kept = tuple[Live, HandClock, Path]
 

@@ -17,10 +17,10 @@ from pathlib import Path
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from tests.support.kitchen_scene import GUESTHOUSE, app_on, empty_bench, proofing
-from tests.support.stage import seen
 
 from proofbell.app.session.sounding import GRACE_US, LONGEST_US, Commands, notification
+from tests.support.kitchen_scene import GUESTHOUSE, app_on, empty_bench, proofing
+from tests.support.stage import seen
 
 PATIENCE_S = 40.0
 

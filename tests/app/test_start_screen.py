@@ -6,9 +6,6 @@ import re
 from pathlib import Path
 
 import pytest
-from tests.journal.generate import Truth, simulated_bakes
-from tests.support.bakes import house
-from tests.support.stage import FORMULAS, StageApp, live_kitchen, seen
 from textual.pilot import Pilot
 from textual.widgets import Static
 
@@ -23,6 +20,9 @@ from proofbell.journal.learning.habits import Habits
 from proofbell.journal.learning.use import use
 from proofbell.kitchen.model import Kitchen
 from proofbell.quantities import Dimension, QuantityError
+from tests.journal.generate import Truth, simulated_bakes
+from tests.support.bakes import house
+from tests.support.stage import FORMULAS, StageApp, live_kitchen, seen
 
 FIELDS = 10
 HOUSE = sorted(FORMULAS.glob("*.toml"))

@@ -2,38 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import pytest
 
-from tests.support.kitchen_scene import KNOTS, app_on, empty_bench, proofing, put_on
-from tests.support.stage import seen
-
-from proofbell.app.session.keeper import Nobody
-from proofbell.app.session.troubles import ABOUT, FAULT, UNSAVED, Troubles
+from proofbell.app.session.troubles import ABOUT, FAULT, UNREAD, UNSAVED, Troubles
 from proofbell.app.widgets.trouble_dialog import TroubleDialog
+from proofbell.app.widgets.trouble_line import MOST_LINES
 from proofbell.bake import intents
-from proofbell.bake.events import Event
-from proofbell.journal.storage.faults import DiskFull
-
-
-class FullDisk(Nobody):
-    """A journal on a disk that is full for as long as the test wants."""
-
-    def __init__(self) -> None:
-        self.full = False
-        self.kept: dict[str, tuple[Event, ...]] = {}
-
-    async def append(self, events: Sequence[Event], expected_last: int) -> None:
-        self._look()
-        self.kept[events[0].bake] = (*self.kept.get(events[0].bake, ())[:expected_last], *events)
-
-    async def complete(self, events: Sequence[Event]) -> int:
-        self._look()
-        self.kept[events[0].bake] = tuple(events)
-        return events[-1].number
-
-    def _look(self) -> None:
-        if self.full:
-            raise DiskFull("the disk with the journal is full", "free some room there; it is tried again by itself")
+from tests.support.kitchen_scene import KNOTS, app_on, empty_bench, proofing, put_on
+from tests.support.stage import FullDisk, seen
 
 
 def test_the_gravest_stands_first_and_what_was_only_to_be_read_goes_when_it_was() -> None:
@@ -119,3 +95,29 @@ async def test_leaving_with_something_unsaved_is_asked_about_and_ends_with_a_sta
         await pilot.press("y")
         await pilot.pause()
     assert app.return_value == 1
+
+
+@pytest.mark.parametrize("width", [60, 80, 120, 133, 200])
+async def test_the_key_stands_beside_a_trouble_that_more_can_be_done_about_than_read(width: int) -> None:
+    keeper = FullDisk()
+    live, _clock = empty_bench(keeper)
+    bake = await put_on(live, KNOTS)
+    app = app_on(live)
+    async with app.run_test(size=(width, 24)) as pilot:
+        app.troubles.tell("read", UNREAD, "one bake cannot be read", "the others go on")
+        app.tick()
+        await pilot.pause()
+        assert "The others go on.\n" in seen(app), "only to be read: it stands there whole"
+        app.troubles.over("read")
+        app.troubles.tell("about", ABOUT, "the disk is nearly full", until_seen=True)
+        app.tick()
+        await pilot.pause()
+        assert "nearly full.   ! put away" in seen(app)
+        app.troubles.seen()
+        keeper.full = True
+        await app.say(bake, intents.AddNote("risen well"))
+        await pilot.pause()
+        lines = [line for line in seen(app).splitlines()[1 : 1 + MOST_LINES] if line.strip()]
+    told = " ".join(" ".join(lines).split())
+    assert "tried again by itself. 1 line of the log in memory until then." in told, "nothing of it makes room"
+    assert told.endswith("! write elsewhere") or "! write elsewhere " in told

@@ -9,8 +9,6 @@ from collections.abc import AsyncIterator
 from pathlib import Path
 
 import pytest
-from tests.support.bakes import at_first_proof
-from tests.support.stage import FORMULAS, StageApp, live_kitchen, seen
 from textual.pilot import Pilot
 from textual.screen import Screen
 from textual.widgets import Input
@@ -20,6 +18,8 @@ from proofbell.app.session.formula_files import read_file
 from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
 from proofbell.app.start.start_screen import StartScreen
+from tests.support.bakes import at_first_proof
+from tests.support.stage import FORMULAS, StageApp, live_kitchen, seen
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="home folders and pipes are named otherwise there")
 

@@ -6,14 +6,14 @@ import re
 from dataclasses import replace
 
 import pytest
-from tests.support.bakes import house, opened, said
-from tests.support.stage import StageApp, live_kitchen, seen
 
 from proofbell.app.weigh.weigh_screen import WeighScreen
 from proofbell.app.widgets.rows import Rows
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.dough.weights import SizeWish
 from proofbell.kitchen.model import Kitchen, Scale
+from tests.support.bakes import house, opened, said
+from tests.support.stage import StageApp, live_kitchen, seen
 
 
 @pytest.mark.parametrize("size", [(80, 24), (120, 36)])

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import pytest
-from tests.support.stage import MORNING_US, HandClock
 
 from proofbell.app.session.who_rings import who_rings
 from proofbell.journal.files.lock import Holder
+from tests.support.stage import MORNING_US, HandClock
 
 PTS = Holder(41, "pts/3", MORNING_US, MORNING_US + 120_000_000)
 

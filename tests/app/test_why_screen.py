@@ -6,11 +6,11 @@ import itertools
 import re
 
 import pytest
-from tests.support.bakes import at_first_proof, opened, said
-from tests.support.stage import StageApp, live_kitchen, seen
 
 from proofbell.app.weigh.why_screen import WhyScreen
 from proofbell.bake import intents
+from tests.support.bakes import at_first_proof, opened, said
+from tests.support.stage import StageApp, live_kitchen, seen
 
 
 async def test_the_working_follows_the_reading_of_the_stage_in_hand() -> None:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
 from proofbell.bake.decisions.decide import decided
 from proofbell.bake.fold import ImpossibleError, fold
+from proofbell.bake.letters import NO_LETTER
 from proofbell.bake.record import from_row, make_event, to_row
 from tests.support.baking import FIRST_PROOF, WHOLE, Baking, at_stage
 
@@ -82,3 +85,16 @@ def test_a_letter_that_was_given_up_cannot_be_taken_back() -> None:
     event = make_event(last.bake, last.number + 1, last.number + 1, baking.now, back, last.digest)
     with pytest.raises(ImpossibleError, match="cannot be corrected"):
         decided(baking.state, (event,))
+
+
+@pytest.mark.parametrize("named", ["\x1b[2J", "[b]A[/b]", "\u202eA", "A" * 4000, "", "a", "M", "面"])
+def test_what_a_log_names_as_a_letter_and_is_none_never_becomes_one(named: str) -> None:
+    baking = at_stage(FIRST_PROOF)
+    first = baking.state.events[0]
+    assert isinstance(first.body, kinds.BakeOpened)
+    opened = make_event(first.bake, 1, 1, first.stamp, replace(first.body, letter=named), "")
+    assert fold([opened]).letter == NO_LETTER
+    given = make_event(first.bake, 2, 2, first.stamp, kinds.LetterGiven(named, ""), opened.digest)
+    assert fold([opened, given]).letter == NO_LETTER
+    mended = make_event(first.bake, 3, 3, first.stamp, kinds.LetterGiven("B", ""), given.digest)
+    assert fold([opened, given, mended]).letter == "B"

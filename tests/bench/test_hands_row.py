@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from tests.bench.test_proposals import at, bake
-
 from proofbell.bake import intents
 from proofbell.bench.board import board
+from tests.bench.test_proposals import at, bake
 
 MINUTE_US = 60_000_000
 

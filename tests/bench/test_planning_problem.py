@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from tests.bench.test_proposals import TO_FINAL_PROOF, at, bake, house
 
 from proofbell.bake import intents
 from proofbell.bake.decisions.decide import decide, decided
@@ -16,6 +15,7 @@ from proofbell.kitchen.model import Kitchen, Oven
 from proofbell.planner.model import Problem, Step
 from proofbell.planner.search import plan
 from proofbell.planner.timetable import timetable
+from tests.bench.test_proposals import TO_FINAL_PROOF, at, bake, house
 
 MINUTE_US = 60_000_000
 SECOND_US = 1_000_000

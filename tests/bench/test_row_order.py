@@ -7,12 +7,12 @@ import asyncio
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from tests.support.kitchen_scene import KNOTS, empty_bench, of, put_on, say
 
 from proofbell.app.session.live import Live
 from proofbell.bake import intents
 from proofbell.bake.fold import fold
 from proofbell.bench.row_order import in_rows, row_beyond
+from tests.support.kitchen_scene import KNOTS, empty_bench, of, put_on, say
 
 
 def bench(live: Live) -> str:

@@ -12,7 +12,6 @@ from xml.etree import ElementTree as ET
 
 import icalendar
 import pytest
-from tests.support.hostile import FORMULAS, TEXTS, fill, harmful, hostile_formula, hostile_kitchen
 
 from proofbell.bake.rehearse import rehearse
 from proofbell.bake.stamp import Stamp
@@ -32,6 +31,7 @@ from proofbell.json_text import json_text
 from proofbell.kitchen.model import Kitchen
 from proofbell.planner.search import plan
 from proofbell.planner.timetable import timetable
+from tests.support.hostile import FORMULAS, LETTERS, TEXTS, fill, harmful, hostile_formula, hostile_kitchen
 
 START = Stamp(1_773_477_000_000_000, 5_000_000_000, "boot-1", 60)
 Captured = pytest.CaptureFixture[str]
@@ -189,3 +189,25 @@ def test_what_the_commands_say_of_a_formula_and_a_kitchen_that_no_file_could_hol
     for name, shown in told.items():
         assert not harmful(shown), f"{name}: {harmful(shown)[:5]}\n{shown!a}"
     assert list(icalendar.Calendar.from_ical(written).walk("VEVENT"))
+
+
+@pytest.mark.parametrize("letters", LETTERS, ids=("obeyed", "hidden", "odd"))
+def test_letters_from_anywhere_do_no_harm_to_the_commands(
+    letters: tuple[str, str, str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Captured
+) -> None:
+    monkeypatch.setenv("PROOFBELL_JOURNAL", str(tmp_path / "journal.sqlite"))
+    monkeypatch.setenv("PROOFBELL_KITCHEN", str(tmp_path / "kitchen.toml"))
+    monkeypatch.chdir(tmp_path)
+    fill(tmp_path / "journal.sqlite", "", START, letters=letters)
+    commands = [
+        ["journal"], ["journal", "show", "live-A"], ["journal", "show", "live-C"], ["journal", "verify"],
+        ["journal", "compare", "live-A", "live-B"], ["read", "25", f"--bake={letters[0]}"], ["read", "25"],
+        ["read", "25", "--bake", "live-A"], ["read", "25", "--bake", "?"],
+        *(["journal", "export", "live-A", "--format", form] for form in FORMATS),
+    ]  # fmt: skip
+    for arguments in commands:
+        assert main(arguments) in (0, 1, 2)
+        told = capsys.readouterr()
+        for shown in (told.out, told.err):
+            assert not harmful(shown), (arguments, harmful(shown)[:5])
+            assert "mistake of its own" not in shown, (arguments, shown)

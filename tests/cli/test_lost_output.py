@@ -8,10 +8,10 @@ import sys
 from pathlib import Path
 
 import pytest
-from tests.support.making import chain, opened
 
 from proofbell.bake import events as kinds
 from proofbell.journal.storage.store import Journal
+from tests.support.making import chain, opened
 
 pytestmark = pytest.mark.skipif(not Path("/dev/full").exists(), reason="no device that is always full here")
 

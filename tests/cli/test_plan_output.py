@@ -9,7 +9,6 @@ from typing import Any
 
 import icalendar
 import pytest
-from tests.support.rules import broken
 
 from proofbell.bench.planning_problem import Wish, problem_of
 from proofbell.cli import main, plan
@@ -18,6 +17,7 @@ from proofbell.formula.read import load
 from proofbell.kitchen.model import Kitchen
 from proofbell.planner.model import Plan, Times
 from proofbell.planner.objective import cost_of
+from tests.support.rules import broken
 
 Captured = pytest.CaptureFixture[str]
 

@@ -9,11 +9,11 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from tests.support.making import first_events
 
 from proofbell.cli import main
 from proofbell.journal.storage.store import Journal
 from proofbell.private_folder import make_private_folder
+from tests.support.making import first_events
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="rights are kept otherwise there")
 

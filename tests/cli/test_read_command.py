@@ -7,9 +7,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from tests.support.baking import BATCH, WHOLE
-from tests.support.damaging import INDEXES, ROWS, page_of
-from tests.support.version_1 import MORNING, WINDOW, events_in, write_version_1
 
 from proofbell.bake import intents
 from proofbell.bake.decisions.decide import Decision, decide, decided
@@ -24,6 +21,9 @@ from proofbell.clock import WallClock
 from proofbell.journal.storage.faults import StaleDecision
 from proofbell.journal.storage.store import Journal
 from proofbell.kitchen.model import Kitchen
+from tests.support.baking import BATCH, WHOLE
+from tests.support.damaging import INDEXES, ROWS, page_of
+from tests.support.version_1 import MORNING, WINDOW, events_in, write_version_1
 
 Captured = pytest.CaptureFixture[str]
 

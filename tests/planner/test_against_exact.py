@@ -9,13 +9,13 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+
+from proofbell.planner.model import Capacity, Chain, Plan, Problem
+from proofbell.planner.search import plan
 from tests.benchmarks import exact
 from tests.benchmarks.kitchens import kitchen
 from tests.support.made import MIN, baking, hands, proof
 from tests.support.rules import broken, unforgiven_s
-
-from proofbell.planner.model import Capacity, Chain, Plan, Problem
-from proofbell.planner.search import plan
 
 SECONDS = 20.0
 """At most; each is proved in a small part of it. What is asserted holds for an unproved answer too."""

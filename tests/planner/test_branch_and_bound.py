@@ -6,11 +6,11 @@ import random
 
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from tests.support.made import kitchens
 
 from proofbell.planner.model import Problem
 from proofbell.planner.solver import conflicts
 from proofbell.planner.solver.partial_schedule import Draft
+from tests.support.made import kitchens
 
 
 @settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])

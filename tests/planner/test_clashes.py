@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from tests.support.made import MIN, baking, hands, proof
-
 from proofbell.planner.clashes import clashes_of, ways_out
 from proofbell.planner.model import Capacity, Chain, Plan, Problem
 from proofbell.planner.search import plan
+from tests.support.made import MIN, baking, hands, proof
 
 LOAF = (hands("Mix", 10), proof("Final proof", 30, 30, 45), baking(30, 220.0))
 

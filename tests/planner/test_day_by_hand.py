@@ -35,8 +35,6 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
-from tests.benchmarks import exact
-from tests.support.rules import broken, unforgiven_s
 
 from proofbell.bench.planning_problem import Wish, problem_of
 from proofbell.formula.read import load
@@ -44,6 +42,8 @@ from proofbell.kitchen.model import Kitchen
 from proofbell.planner.model import Plan, Problem
 from proofbell.planner.search import plan
 from proofbell.planner.timetable import Timetable, timetable
+from tests.benchmarks import exact
+from tests.support.rules import broken, unforgiven_s
 
 FORMULAS = Path(__file__).parents[2] / "formulas"
 FRIDAY, SATURDAY = 13, 14

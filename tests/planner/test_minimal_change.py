@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from tests.bench.test_proposals import KITCHEN, TO_FINAL_PROOF, bake
-
 from proofbell.bake import intents
 from proofbell.bake.state import BakeState
 from proofbell.bench.planning_problem import problem_of
 from proofbell.planner.model import Plan
 from proofbell.planner.repair.minimal_change import as_shown, left_alone, little_changed, rather
 from proofbell.planner.search import plan
+from tests.bench.test_proposals import KITCHEN, TO_FINAL_PROOF, bake
 
 ORIGIN_US = 6400 * 1_000_000
 

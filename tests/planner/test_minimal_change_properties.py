@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
-from tests.support.made import kitchens, later
-from tests.support.rules import broken, unforgiven_s
 
 from proofbell.planner.model import Plan, Problem
 from proofbell.planner.repair.minimal_change import as_shown, left_alone, little_changed, rather
 from proofbell.planner.search import plan
+from tests.support.made import kitchens, later
+from tests.support.rules import broken, unforgiven_s
 
 modest = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 SHARES = st.sampled_from((0.8, 0.9, 1.0, 1.1, 1.3))

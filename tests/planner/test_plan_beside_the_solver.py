@@ -6,11 +6,11 @@ import random
 from dataclasses import replace
 
 import pytest
-from tests.benchmarks import exact, kitchens
 
 from proofbell.planner.model import Capacity, Heat, Problem
 from proofbell.planner.objective import cost_of
 from proofbell.planner.search import Search, plan
+from tests.benchmarks import exact, kitchens
 
 
 def shared(problem: Problem) -> Problem:

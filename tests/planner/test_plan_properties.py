@@ -11,14 +11,14 @@ from pathlib import Path
 
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
-from tests.benchmarks import exact
-from tests.support.made import MIN, baking, hands, kitchens, later, proof
-from tests.support.rules import broken, unforgiven_s
 
 from proofbell.planner.model import Capacity, Chain, Plan, Problem, Step
 from proofbell.planner.objective import cost_of
 from proofbell.planner.oven_timeline import oven_day
 from proofbell.planner.search import Search, improve, plan
+from tests.benchmarks import exact
+from tests.support.made import MIN, baking, hands, kitchens, later, proof
+from tests.support.rules import broken, unforgiven_s
 
 STEPS = 12
 modest = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])

@@ -9,10 +9,6 @@ from itertools import pairwise
 import pytest
 from hypothesis import HealthCheck, event, given, settings
 from hypothesis import strategies as st
-from tests.benchmarks import exact, kitchens
-from tests.support.made import baking, hands, later, proof
-from tests.support.made import kitchens as small_kitchens
-from tests.support.rules import broken, unforgiven_s
 
 from proofbell.planner.model import Capacity, Chain, Plan, Problem, Step, Times
 from proofbell.planner.repair.repair import held_soundly, mended
@@ -23,6 +19,10 @@ from proofbell.planner.search import Search, plan
 from proofbell.planner.solver.branch_and_bound import Dive, Found, guide_of
 from proofbell.planner.solver.network import HARD
 from proofbell.planner.solver.partial_schedule import Draft
+from tests.benchmarks import exact, kitchens
+from tests.support.made import baking, hands, later, proof
+from tests.support.made import kitchens as small_kitchens
+from tests.support.rules import broken, unforgiven_s
 
 Moment = tuple[str, int, str]
 Bound = tuple[Moment, Moment, int]

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from tests.benchmarks.kitchens import kitchen
-
 from proofbell.planner.model import Chain, Problem
 from proofbell.planner.repair.replan import carried_over, replan, shifted
 from proofbell.planner.search import plan
+from tests.benchmarks.kitchens import kitchen
 
 
 def moved(chain: Chain, by_s: int) -> Chain:

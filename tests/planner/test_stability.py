@@ -7,14 +7,14 @@ import random
 from dataclasses import replace
 
 import pytest
-from tests.benchmarks import kitchens
-from tests.support.made import MIN, baking, hands, later, proof
-from tests.support.rules import broken
 
 from proofbell.planner.model import Capacity, Chain, Plan, Problem
 from proofbell.planner.repair.replan import replan
 from proofbell.planner.repair.stability import kept_still, worth_moving
 from proofbell.planner.search import improve, plan
+from tests.benchmarks import kitchens
+from tests.support.made import MIN, baking, hands, later, proof
+from tests.support.rules import broken
 
 
 def begins(found: Plan, letter: str) -> dict[str, int]:

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from tests.support.made import MIN, hands, proof
-
 from proofbell.planner import objective
 from proofbell.planner.greedy import nominal_times
 from proofbell.planner.model import Chain, Problem, Times
 from proofbell.planner.search import plan
 from proofbell.planner.symmetry import in_order_of_letters
+from tests.support.made import MIN, hands, proof
 
 
 def knots(letter: str, ready_by_s: int | None = None) -> Chain:

@@ -31,11 +31,10 @@ So B C A it is, at 350.
 
 from __future__ import annotations
 
-from tests.benchmarks import exact
-
 from proofbell.planner.model import Capacity, Chain, Heat, Problem, Step
 from proofbell.planner.oven_timeline import oven_day
 from proofbell.planner.search import plan
+from tests.benchmarks import exact
 
 MIN = 60
 

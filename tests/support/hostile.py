@@ -35,6 +35,13 @@ TEXTS = {
 }
 """One of each sort; what does harm comes first, so that no narrow column cuts it off."""
 
+LETTERS = (
+    ("\x1b[2J\x1b]0;title\x07\x9b31m\x00\r\n", "[/b][@click=app.quit]A[/]", "A" * 4000),
+    ("\u202eA\u2066\u200b\U000e0041", "A" + "\u0301" * 40, ""),
+    ("AB", "面", "\ud800"),
+)
+"""What three bakes may name as their letters in a journal from anywhere."""
+
 OWN_MEANING = frozenset({"letter", "version", "digest", "task", "line"})
 """Fields of events by which the program finds something: a name in them is never a baker's own."""
 
@@ -88,19 +95,21 @@ def hostile_kitchen(text: str) -> Kitchen:
     return replace(whole, keys=((text, text),), theme=text)
 
 
-def hostile_bakes(text: str, start: Stamp, *, letters: str = "ABC") -> dict[str, list[Event]]:
+def hostile_bakes(text: str, start: Stamp, *, letters: Sequence[str] = "ABC") -> dict[str, list[Event]]:
     """Bakes by id: one for each letter, begun at ``start``, at its first proof, and before them two that are closed."""
     before = replace(start, wall_us=start.wall_us - 86_400_000_000, boot_us=start.boot_us, boot_id="boot-0")
     named = text[:40].replace("\ud800", "")  # SQLite takes no half characters.
-    bakes = {name: _bake(name, text, before, "A", closed=True) for name in (f"{named}-done-1", f"{named}-done-2")}
-    for letter in letters:
-        bakes[f"live-{letter}"] = _bake(f"live-{letter}", text, start, letter, closed=False)
+    bakes = {
+        name: _bake(name, text, before, letters[0], closed=True) for name in (f"{named}-done-1", f"{named}-done-2")
+    }
+    for name, letter in zip("ABC", letters, strict=True):
+        bakes[f"live-{name}"] = _bake(f"live-{name}", text, start, letter, closed=False)
     return bakes
 
 
-def fill(path: Path, text: str, start: Stamp) -> dict[str, list[Event]]:
+def fill(path: Path, text: str, start: Stamp, *, letters: Sequence[str] = "ABC") -> dict[str, list[Event]]:
     """Put them into the journal at ``path``."""
-    bakes = hostile_bakes(text, start)
+    bakes = hostile_bakes(text, start, letters=letters)
     with Journal.open(path) as journal:
         for events in bakes.values():
             journal.append(events, 0)

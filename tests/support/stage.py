@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
@@ -11,7 +12,9 @@ from textual.screen import Screen
 
 from proofbell.app.session.live import Keeper, Live, Nobody
 from proofbell.app.widgets.themes import OWN
+from proofbell.bake.events import Event
 from proofbell.bake.stamp import Stamp
+from proofbell.journal.storage.faults import DiskFull
 from proofbell.kitchen.model import Kitchen
 
 MORNING_US = 1_773_477_000_000_000
@@ -36,6 +39,27 @@ class HandClock:
 
     skip = forward
     """As a rehearsal's clock calls it."""
+
+
+class FullDisk(Nobody):
+    """A journal on a disk that is full for as long as the test wants."""
+
+    def __init__(self) -> None:
+        self.full = False
+        self.kept: dict[str, tuple[Event, ...]] = {}
+
+    async def append(self, events: Sequence[Event], expected_last: int) -> None:
+        self._look()
+        self.kept[events[0].bake] = (*self.kept.get(events[0].bake, ())[:expected_last], *events)
+
+    async def complete(self, events: Sequence[Event]) -> int:
+        self._look()
+        self.kept[events[0].bake] = tuple(events)
+        return events[-1].number
+
+    def _look(self) -> None:
+        if self.full:
+            raise DiskFull("the disk with the journal is full", "free some room there; it is tried again by itself")
 
 
 class StageApp(App[None]):

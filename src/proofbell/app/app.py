@@ -19,6 +19,7 @@ from textual.screen import Screen
 
 from proofbell import places
 from proofbell.app.bench.bench_screen import BenchScreen
+from proofbell.app.bench.doubtful_time import DoubtLine, tell_of_doubt
 from proofbell.app.preload import AFTER_S, read_ahead
 from proofbell.app.session.alarm import LATER_US, Bell, ring_words
 from proofbell.app.session.last_words import left_behind
@@ -264,6 +265,9 @@ class ProofbellApp(JobControl, Boundary):
         top = self.screen
         for line in top.query(TroubleLine):
             line.show(self.troubles.all, self.trouble_key)
+        if top is not self.bench:
+            for told in top.query(DoubtLine):
+                tell_of_doubt(told, self.live.states, board.now)
         if top is not self.bench and hasattr(top, "moment"):
             # A screen that is being laid out or taken down has nothing to show it in yet, or any more.
             with contextlib.suppress(NoMatches):

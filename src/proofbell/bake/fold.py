@@ -9,6 +9,7 @@ from typing import Any
 
 from proofbell.bake import events as kinds
 from proofbell.bake.events import Event
+from proofbell.bake.letters import letter_in
 from proofbell.bake.stamp import Timeline
 from proofbell.bake.state import Adjustment, BakeState, Closed, Earlier, Mark, Note, Reading, Score, Shift, StageState
 from proofbell.bake.tasks import changed_from
@@ -58,7 +59,7 @@ def _open(event: Event) -> BakeState:
     stages = tuple(StageState(length_s=stage.time_s) for stage in body.formula.stages)
     return BakeState(
         id=event.bake,
-        letter=body.letter,
+        letter=letter_in(body.letter),
         formula=body.formula,
         batch=body.batch,
         kitchen=body.kitchen,
@@ -273,7 +274,7 @@ def _row_taken(state: BakeState, _event: Event, _at: float, body: kinds.RowTaken
 
 
 def _letter_given(state: BakeState, _event: Event, _at: float, body: kinds.LetterGiven) -> BakeState:
-    return replace(state, letter=body.letter)
+    return replace(state, letter=letter_in(body.letter))
 
 
 def _bake_closed(state: BakeState, _event: Event, at_s: float, body: kinds.BakeClosed) -> BakeState:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, cast
 from proofbell.app.bench.bench_answers import OVEN_KINDS, task_done
 from proofbell.app.bench.note_dialog import NoteDialog
 from proofbell.app.reading.reading_dialog import ReadingDialog
+from proofbell.app.session.kept import kept_words
 from proofbell.app.session.local_time import hour_minute
 from proofbell.app.widgets.confirm_dialog import ConfirmDialog
 from proofbell.bake import intents
@@ -56,7 +57,7 @@ class BenchDoing:
         async def telling() -> None:
             refused = await bench.our_app.say(to, intent)
             if refused is None:
-                bench.say(done)
+                bench.say(kept_words(bench.live, to, done))
             else:
                 bench.say(f"{refused.message} {refused.remedy}".strip(), wrong=True)
 
@@ -205,7 +206,9 @@ class BenchDoing:
         if state is None or state.closed is None:
             bench.say("Only a bake that is over can be put away.", wrong=True)
             return
-        bench.live.put_away(state.id)
+        if not bench.live.put_away(state.id):
+            bench.say(f"{state.letter} is not saved yet; it stays here until it is.", wrong=True)
+            return
         bench.in_hand = None
         bench.our_app.tick()
         bench.say("Put away." if bench.live.rehearsal else "Put away; it is in the journal.")

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING, cast
 
 from proofbell.app.bench.strips import Strips
 from proofbell.bench.agenda import ahead
 from proofbell.clock import FastClock
+from proofbell.visible import visible
 from proofbell.words import counted
 
 if TYPE_CHECKING:
@@ -136,9 +138,22 @@ class BenchGoing:
         if not here.live.unsaved:
             here.app.exit(0)
             return
+        aside = here.live.aside
+        here.ask(
+            "Not all is saved",
+            self._leaving(aside),
+            lambda: here.app.exit(1),
+            lambda: bool(here.live.unsaved) and here.live.aside == aside,
+        )
+
+    def _leaving(self, aside: Path | None) -> str:
+        """What leaving would mean for what is unsaved, and the question."""
+        here = self._here
         count = counted(here.live.unsaved.count(here.live.states), "line")
-        words = (
+        if aside is not None:
+            where = visible(str(aside))
+            return f"Leave now? {count} of the log could not be saved in the journal; all of it is written to {where}."
+        return (
             f"{count} of the log could not be saved. When you leave, another place is tried; "
             f"{here.our_app.trouble_key} lets you choose one. Leave now?"
         )
-        here.ask("Not all is saved", words, lambda: here.app.exit(1), lambda: bool(here.live.unsaved))

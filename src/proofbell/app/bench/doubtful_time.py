@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, cast
 from textual.content import Content
 
 from proofbell.app.bench.time_dialog import TimeDialog
+from proofbell.app.session.kept import kept_words
 from proofbell.app.widgets.actions import key_name
 from proofbell.app.widgets.content import own
 from proofbell.app.widgets.key_row import actions_of
@@ -110,13 +111,14 @@ class DoubtLine(Sheet):
     DoubtLine.-doubt { background: $warning 30%; text-style: bold; }
     """
 
-    def __init__(self) -> None:
+    def __init__(self, *, where: str = "") -> None:
         super().__init__()
+        self._where = where
         self._words: tuple[str, ...] = ()
         self._key = ""
 
     def show(self, words: Sequence[str], key: str = "") -> None:
-        """Ever fewer words; ``key`` answers them, when there is something to answer."""
+        """Ever fewer words; ``key`` answers them, when there is something to answer, here or ``where`` it says."""
         self._words, self._key = tuple(words), key
         self.set_class(bool(words and key), "-doubt")
         if self.has_class("-shown") != bool(words):
@@ -128,11 +130,17 @@ class DoubtLine(Sheet):
         """The words that fit, and the key."""
         if not self._words:
             return Content("")
-        answer = own(f"   {self._key} answer", "bold") if self._key else own("")
+        answer = own(f"   {self._key} answer {self._where}".rstrip(), "bold") if self._key else own("")
         words = [own(f"? {one}" if self._key else one) for one in self._words]
         room = max(1, width - answer.cell_length)
         fits = next((one for one in words if one.cell_length <= room), words[-1])
         return fits.truncate(room, ellipsis=True) + answer
+
+
+def tell_of_doubt(line: DoubtLine, states: Sequence[BakeState], now: Stamp) -> None:
+    """Have a line over the bench say which times are in doubt, while any are."""
+    found = asked([state for state in states if state.closed is None], now)
+    line.show(() if found is None else doubt_words(found.outage), _key(line.app))
 
 
 class BenchTime:
@@ -201,7 +209,8 @@ class BenchTime:
             answer = await bench.our_app.say(bake, intents.Rebase(one.since, off_s))
             taken, refused = taken + (answer is None), refused or answer
         if refused is None:
-            bench.say(f"Off for {length(off_s)}: the times of {counted(taken, 'dough')} go by it.")
+            done = f"Off for {length(off_s)}: the times of {counted(taken, 'dough')} go by it."
+            bench.say(kept_words(bench.live, found.doughs[0][0], done))
         else:
             bench.say(f"{refused.message} {refused.remedy}".strip(), wrong=True)
 

@@ -6,11 +6,12 @@ from typing import TYPE_CHECKING, ClassVar, cast
 
 from rich.cells import cell_len
 from textual.app import ComposeResult
-from textual.binding import BindingType
+from textual.binding import Binding, BindingType
 from textual.content import Content
 from textual.screen import Screen
 
 from proofbell.app.bench.countdown_words import beside, number, style
+from proofbell.app.bench.doubtful_time import DoubtLine
 from proofbell.app.drawing.canvas import Canvas
 from proofbell.app.drawing.digits import draw_blocks, known, largest_scale, lines, points_wide
 from proofbell.app.drawing.strip_drawing import short
@@ -18,13 +19,18 @@ from proofbell.app.widgets.actions import bindings, key_name
 from proofbell.app.widgets.content import outside
 from proofbell.app.widgets.key_row import actions_of
 from proofbell.app.widgets.sheet import Sheet
+from proofbell.app.widgets.trouble_key import TROUBLE_KEY, TroubleKey
 from proofbell.app.widgets.trouble_line import TroubleLine
+from proofbell.bake.doubt import doubt
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.view import BakeView
 from proofbell.bench.board import Board
 
 if TYPE_CHECKING:
     from proofbell.app.app import ProofbellApp
+
+
+IN_DOUBT = "Time in doubt"
 
 
 class Far(Sheet):
@@ -34,10 +40,11 @@ class Far(Sheet):
         super().__init__()
         self._view: BakeView | None = None
         self._now: Stamp | None = None
+        self._in_doubt = False
 
-    def show(self, view: BakeView | None, now: Stamp) -> None:
-        """Another moment."""
-        self._view, self._now = view, now
+    def show(self, view: BakeView | None, now: Stamp, *, in_doubt: bool) -> None:
+        """Another moment. ``in_doubt``: the dough's times may be wrong, and nobody has said yet how wrong."""
+        self._view, self._now, self._in_doubt = view, now, in_doubt
         self.draw()
 
     def drawn(self, width: int, height: int) -> Content:
@@ -45,30 +52,38 @@ class Far(Sheet):
         if self._view is None or self._now is None:
             return outside("No dough on the bench.   esc back")
         leave = next(action for action in actions_of(self.app, "far") if action.id == "far.leave")
-        return far(self._view, self._now, width, height, f"{key_name(leave.keys[0])} {leave.word}")
+        back = f"{key_name(leave.keys[0])} {leave.word}"
+        return far(self._view, self._now, width, height, back, in_doubt=self._in_doubt)
 
 
-def far(view: BakeView, now: Stamp, width: int, height: int, back: str = "esc back") -> Content:
-    """Compose the whole screen: title and the key that goes ``back``, blocks, what the number means, what to do."""
+def far(
+    view: BakeView, now: Stamp, width: int, height: int, back: str = "esc back", *, in_doubt: bool = False
+) -> Content:
+    """Compose the whole screen: title and the key that goes ``back``, blocks, what the number means, what to do.
+
+    A time ``in_doubt`` has a question mark as large as itself, and its name in block capitals where nothing is to do.
+    """
     canvas = Canvas(width, height)
     canvas.put(1, 0, short(f"{view.letter}  {view.title} · {view.stage}", width - cell_len(back) - 4), "bold")
     canvas.put(width - cell_len(back) - 1, 0, back, "$quiet")
     asked = f"▶ {view.do}" if view.do else f"Next: {view.then}" if view.then else ""
-    capitals = _capitals(view.do or view.stage, width - 2)
+    capitals = _capitals(view.do or (IN_DOUBT if in_doubt else view.stage), width - 2)
     large = max(1, largest_scale(capitals, width - 2, height // 7)) if capitals else 1
     foot = lines(large) + 3 if capitals and height >= 18 else 2
-    _blocks(canvas, view, 2, max(1, height - 3 - foot))
+    digits = number(view)
+    _blocks(canvas, view, f"{digits}?" if digits and in_doubt else digits, 2, max(1, height - 3 - foot))
     y = height - foot
-    _centred(canvas, y, beside(view, now), style(view) if view.mode == "over" else "")
+    meaning = " · ".join(words for words in (IN_DOUBT if in_doubt else "", beside(view, now)) if words)
+    _centred(canvas, y, meaning, style(view) if view.mode == "over" else "")
     if foot > 2:
         draw_blocks(canvas, max(1, (width - points_wide(capitals) * large) // 2), y + 1, capitals, large, "bold")
     _centred(canvas, height - 1, asked, "bold")
     return canvas.content()
 
 
-def _blocks(canvas: Canvas, view: BakeView, top: int, room: int) -> None:
+def _blocks(canvas: Canvas, view: BakeView, digits: str, top: int, room: int) -> None:
     """Letter and digits, beside each other or, where that makes the digits larger, below each other."""
-    width, digits = canvas.width - 2, number(view)
+    width = canvas.width - 2
     head = f"{view.letter}  {digits}" if digits else view.letter
     side, alone = largest_scale(head, width, room), largest_scale(digits, width, room - 4)
     if alone <= side or not digits:
@@ -101,16 +116,21 @@ def _capitals(doing: str, width: int) -> str:
     return ""
 
 
-class FarView(Screen[None]):
+class FarView(TroubleKey, Screen[None]):
     """Follows the most urgent dough by itself."""
 
     PAGE: ClassVar[str] = "far"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("far")]
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *bindings("far"),
+        TROUBLE_KEY,
+        Binding("t", "time", "time in doubt", id="bench.time", show=False),
+    ]
     AUTO_FOCUS: ClassVar[str | None] = ""
 
     def compose(self) -> ComposeResult:
         """What stands wrong, if anything; nothing else."""
         yield TroubleLine(most_lines=1)
+        yield DoubtLine()
         yield Far()
 
     @property
@@ -127,7 +147,9 @@ class FarView(Screen[None]):
         found = self.query(Far)
         if found:
             self.set_class(lit, "-lit")
-            found.first().show(board.of(board.urgent or ""), board.now)
+            state = self._app.live.state(board.urgent or "")
+            in_doubt = state is not None and doubt(state, board.now) is not None
+            found.first().show(board.of(board.urgent or ""), board.now, in_doubt=in_doubt)
 
     def action_answer(self) -> None:
         """Answer what is asked; with nothing asked, go back to the bench."""
@@ -144,6 +166,11 @@ class FarView(Screen[None]):
             bench.action_done()
         else:
             bench.action_oven()
+
+    def action_time(self) -> None:
+        """Say how long the power was off: the bench asks."""
+        self.dismiss(None)
+        self.call_after_refresh(self._app.bench.action_time)
 
     def action_leave(self) -> None:
         """Back to the bench."""

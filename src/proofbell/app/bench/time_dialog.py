@@ -19,6 +19,7 @@ from proofbell.app.widgets.actions import bindings, key_name
 from proofbell.app.widgets.content import outside, own
 from proofbell.app.widgets.key_row import actions_of
 from proofbell.app.widgets.line_input import LineInput
+from proofbell.app.widgets.trouble_key import TROUBLE_KEY, TroubleKey
 from proofbell.app.widgets.typed import quantity
 from proofbell.bake.decisions.adjust import LONGEST_STAGE_S
 from proofbell.bake.doubt import Outage, doubt
@@ -59,21 +60,31 @@ class LengthField(LineInput):
 
     deaf_until_us: int = -1
 
+    def check_consume_key(self, key: str, character: str | None) -> bool:
+        """Whether the field wants a key for itself: not what no length is written with."""
+        return not _no_length(character) and super().check_consume_key(key, character)
+
     async def _on_key(self, event: events.Key) -> None:
         now_us = cast("ProofbellApp", self.app).real.stamp().boot_us
         if now_us < self.deaf_until_us and not (event.character or "").isdigit():
             event.stop()
+            event.prevent_default()
+        elif _no_length(event.character):
             event.prevent_default()
         else:
             self.deaf_until_us = -1
             await super()._on_key(event)
 
 
-class TimeDialog(ModalScreen[float]):
+def _no_length(character: str | None) -> bool:
+    return character is not None and character.isprintable() and not character.isalnum() and character not in " .,:-+/"
+
+
+class TimeDialog(TroubleKey, ModalScreen[float]):
     """Dismisses with how long the power was off (s), or None for later."""
 
     PAGE: ClassVar[str] = "time"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("time")]
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("time"), TROUBLE_KEY]
 
     DEFAULT_CSS = """
     TimeDialog { align: center bottom; }
@@ -90,10 +101,12 @@ class TimeDialog(ModalScreen[float]):
         self._now: Stamp | None = None
         self._offered = ""
         self._opened_us: int | None = None
+        self._filled = False
 
     def ask(self, outage: Outage, letters: Sequence[str], now: Stamp, opened_us: int | None) -> None:
         """About which outage, for which doughs; ``opened_us`` (a clock that never goes back): it opened by itself."""
         self._outage, self._letters, self._now, self._opened_us = outage, tuple(letters), now, opened_us
+        self._filled = False
 
     def compose(self) -> ComposeResult:
         """What is known, the field, what is wrong with it."""
@@ -105,13 +118,15 @@ class TimeDialog(ModalScreen[float]):
             yield Static(id="told")
 
     def on_screen_resume(self) -> None:
-        """Fill it for this outage."""
+        """Fill it for this outage; once, for it also comes back from under another dialog."""
         if self._outage is None or self._now is None:
             return
         self.query_one(".dialog").border_title = own("How long was the power off?")
         self.query_one("#unit", Static).update(own("40 is minutes; 1 h 20", "$quiet"))
         self._known(self._outage, self._now)
-        self._offer(self._outage, self._opened_us)
+        if not self._filled:
+            self._offer(self._outage, self._opened_us)
+        self._filled = True
         self.query_one("#length", LengthField).focus()
 
     def _known(self, one: Outage, now: Stamp) -> None:

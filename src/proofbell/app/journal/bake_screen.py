@@ -15,6 +15,7 @@ from proofbell.app.journal.bake_drawing import STRIP_LINES, axis_of, draw_readin
 from proofbell.app.journal.bake_lines import VIEWS, Lines
 from proofbell.app.journal.log_warning import LogWarning
 from proofbell.app.session.journal_access import look_back, tell
+from proofbell.app.session.kept import kept_words
 from proofbell.app.session.live import Live
 from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.content import own
@@ -232,7 +233,7 @@ class BakeScreen(Page):
             if refused is not None:
                 self.refuse(refused)
             else:
-                self._look(said)
+                self._look(kept_words(self.live, self.bake, said))
 
         self.app.run_worker(telling(), exit_on_error=True)
 

@@ -15,11 +15,13 @@ from textual.widgets import Input, Static
 from proofbell.app.reading.reading_asked import Asked
 from proofbell.app.reading.reading_words import Outcome
 from proofbell.app.session.alarm import key_of
+from proofbell.app.session.kept import kept_words
 from proofbell.app.session.live import Live
 from proofbell.app.widgets.actions import bindings, key_name
 from proofbell.app.widgets.content import outside, own, wrapped
 from proofbell.app.widgets.key_row import actions_of
 from proofbell.app.widgets.number_field import NumberField
+from proofbell.app.widgets.trouble_key import TROUBLE_KEY, TroubleKey
 from proofbell.bake import intents
 from proofbell.bake.events import Eye
 from proofbell.bake.readings import LIMITS, may_become
@@ -41,11 +43,11 @@ JAR_WIDTH = 24
 BY_JAR = "By a straight jar:  6 cm to 10 cm, or 400 ml to 640 ml"
 
 
-class ReadingDialog(ModalScreen[str]):
+class ReadingDialog(TroubleKey, ModalScreen[str]):
     """Dismisses with what was done, in words; "later" when it was put off; nothing when it was left."""
 
     PAGE: ClassVar[str] = "reading"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("reading")]
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("reading"), TROUBLE_KEY]
 
     def __init__(self) -> None:
         super().__init__()
@@ -56,6 +58,8 @@ class ReadingDialog(ModalScreen[str]):
         self._saving = False
         self._skipping = False
         self._opened_us: int | None = None
+        self._filled = False
+        self._closes_with: str | None = None
 
     def ask(self, live: Live, bake: str, ring: Coming | None = None, corrects: Reading | None = None) -> None:
         """For which bake; which check is due; or which reading is to be corrected. Before the dialog opens."""
@@ -63,6 +67,7 @@ class ReadingDialog(ModalScreen[str]):
         self._kinds = self._asked.kinds
         self._at, self._sure, self._saving, self._skipping = 0, False, False, False
         self._opened_us = None
+        self._filled, self._closes_with = False, None
 
     def opened_by_itself(self, real_us: int) -> None:
         """Take no key for a moment from ``real_us`` on (a clock that never goes back): nobody asked for the dialog."""
@@ -93,13 +98,18 @@ class ReadingDialog(ModalScreen[str]):
             yield Static(id="keys", classes="keys")
 
     def on_screen_resume(self) -> None:
-        """Fill the dialog for this bake and check."""
+        """Fill the dialog for this bake and check; once, for it also comes back from under another."""
         if self._asked is None or self._asked.state is None:
+            return
+        if self._closes_with is not None:
+            self.call_later(self._close, self._closes_with)
             return
         self.query_one(".dialog").border_title = outside(self._asked.title, most=56)
         number = self.query_one("#number", NumberField)
         number.deaf = self._deaf
-        number.value = ""
+        if not self._filled:
+            number.value = ""
+        self._filled = True
         number.focus()
         self._draw()
 
@@ -220,7 +230,7 @@ class ReadingDialog(ModalScreen[str]):
             if refused is None:
                 unit = f" {LIMITS[self.what].unit}" if typed[-1:].isdigit() and eye is None else ""
                 said = f"{self.what[:1].upper()}{self.what[1:]} {eye or typed}{unit}: in the log."
-                self._close(said)
+                self._close(kept_words(asked.live, asked.bake, said))
                 return
             if refused.odd:
                 self._sure = True
@@ -234,9 +244,12 @@ class ReadingDialog(ModalScreen[str]):
         app.in_background(taking())
 
     def _close(self, answer: str) -> None:
-        """Close once, whatever else has closed the dialog meanwhile."""
-        if self.is_current:
+        """Close once, whatever else has closed the dialog meanwhile; under another one as soon as that is gone."""
+        # A screen below a dialog is "current" too.
+        if self.app.screen is self:
             self.dismiss(answer)
+        else:
+            self._closes_with = answer
 
     def action_later(self) -> None:
         """Close; a check that is due comes again."""
@@ -273,7 +286,8 @@ class ReadingDialog(ModalScreen[str]):
         async def skipping() -> None:
             refused = await app.say(asked.bake, intents.Task(task))
             self._saving = False
-            self._close("Check skipped; the log says so." if refused is None else refused.message)
+            done = kept_words(asked.live, asked.bake, "Check skipped; the log says so.")
+            self._close(done if refused is None else refused.message)
 
         app.in_background(skipping())
 

@@ -24,6 +24,7 @@ from proofbell.bake.decisions.still_meant import still_meant
 from proofbell.bake.doubt import ran_on_s
 from proofbell.bake.events import Event
 from proofbell.bake.intents import Intent, Refused
+from proofbell.bake.letters import is_letter
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.batch import Batch
@@ -62,6 +63,7 @@ class Live:
         self.unsaved = Unsaved()
         self.left_at: Path | None = None
         """The file into which the last words of this bench were written, if any had to be."""
+        self._aside: tuple[Path, dict[str, str]] | None = None
         self.begun_anew = False
         """The journal's file was gone, and a new one was begun with what is on the bench."""
         self.not_shown: tuple[str, ...] = ()
@@ -121,14 +123,17 @@ class Live:
                 await self.say(state.id, intents.Back(since.at(now) / 1_000_000, ran_s=ran_s))
 
     async def _settle_letters(self) -> None:
-        """Two bakes of one letter, as an older program could leave them: the later one gets another."""
+        """Of two bakes of one letter, as an older program could leave them, the later one gets another.
+
+        So does one of none: its log may come from anywhere.
+        """
         held: set[str] = set()
         live = [state for state in self._states.values() if state.closed is None]
         for state in sorted(live, key=lambda state: (state.opened.wall_us, state.id)):
             letter = state.letter
-            if letter in held:
-                letter = free_letter(state.letter for state in live) or letter
-                await self.say(state.id, intents.TakeLetter(letter, f"{state.letter} is taken"))
+            if letter in held or not is_letter(letter):
+                letter = free_letter([*held, *(state.letter for state in live)]) or letter
+                await self.say(state.id, intents.TakeLetter(letter, _taken_words(state.letter)))
             held.add(letter)
 
     async def look_again(self) -> None:
@@ -145,6 +150,8 @@ class Live:
         if not self.unsaved:
             async with self._one_at_a_time:
                 await self._take_in()
+            if any(state.closed is None and not is_letter(state.letter) for state in self.states):
+                await self._settle_letters()
         now = self.clock.stamp()
         for state in self.states:
             if state.closed is None and state.timeline.clock_set_by_us(now):
@@ -264,7 +271,7 @@ class Live:
 
     def _tell_letter(self, before: BakeState | None, after: BakeState) -> None:
         if before is not None and before.letter != after.letter:
-            words = f"goes by the letter {after.letter} now: {before.letter} is taken."
+            words = f"goes by the letter {after.letter} now: {_taken_words(before.letter)}."
             self._new_letters[after.id] = f"{after.formula.name} {words}"
 
     def _letters(self, but: str) -> set[str]:
@@ -328,7 +335,7 @@ class Live:
         letter = free_letter({*taken.taken, *self._letters(but=bake)})
         if letter is None:
             raise taken
-        decision = decide(state, intents.TakeLetter(letter, f"{state.letter} is taken"), self.clock.stamp())
+        decision = decide(state, intents.TakeLetter(letter, _taken_words(state.letter)), self.clock.stamp())
         if isinstance(decision, Refused):
             raise taken
         self._states[bake] = decided(state, decision)
@@ -342,13 +349,25 @@ class Live:
         """
         states = self.states
         await asyncio.to_thread(write_known, path, [state.events for state in states])
+        self._aside = path, {state.id: state.last.digest for state in states}
         return f"{counted(len(states), 'bake')} written. To bring them back: proofbell journal restore {path}"
 
-    def put_away(self, bake: str) -> None:
-        """Take a closed bake off the bench; it stays in the journal. What is unsaved stays until it is stored."""
+    @property
+    def aside(self) -> Path | None:
+        """The other file that holds all that is unsaved, if one was written and nothing came since."""
+        if self._aside is None:
+            return None
+        path, last = self._aside
+        holds = all(self._states[bake].last.digest == last.get(bake) for bake in self.unsaved.bakes)
+        return path if holds else None
+
+    def put_away(self, bake: str) -> bool:
+        """Take a closed bake off the bench; it stays in the journal. False: not while any of it is unsaved."""
         state = self._states.get(bake)
-        if state is not None and state.closed is not None and bake not in self.unsaved:
-            del self._states[bake]
+        if state is None or state.closed is None or bake in self.unsaved:
+            return False
+        del self._states[bake]
+        return True
 
     def _put_away(self, letter: str) -> None:
         for state in self.states:
@@ -362,6 +381,10 @@ def _is_sound(state: BakeState, now: Stamp) -> bool:
     except Exception:  # noqa: BLE001 - whatever it is, the other doughs are shown
         return False
     return True
+
+
+def _taken_words(letter: str) -> str:
+    return f"{letter} is taken" if is_letter(letter) else "its log names none"
 
 
 def _by_letter(intent: Intent, letter: str) -> Intent:

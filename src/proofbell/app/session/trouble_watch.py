@@ -21,7 +21,7 @@ def watch(troubles: Troubles, live: Live) -> None:
         fault = live.unsaved.fault
         kept = f"{counted(count, 'line')} of the log in memory until then"
         remedy = f"{sentence(fault.remedy)} {kept}" if fault.remedy else kept
-        troubles.tell("unsaved", UNSAVED, fault.message, remedy)
+        troubles.tell("unsaved", UNSAVED, fault.message, remedy, deed="write elsewhere")
     else:
         troubles.over("unsaved")
     troubles.tell_once("about", ABOUT, live.keeper.warning)

@@ -7,15 +7,22 @@ from dataclasses import dataclass
 UNSAVED, JOURNAL, CLOCK, UNREAD, ALARM, FAULT, ABOUT = range(7)
 """How grave: what is not saved goes first, what should merely be known last."""
 
+AWAY = "put away"
+"""What can be done about a trouble that stands until it was read."""
+
 
 @dataclass(frozen=True, slots=True)
 class Trouble:
-    """One thing that is wrong: what it is, and how it is put right. ``until_seen``: it has no end of its own."""
+    """One thing that is wrong: what it is, and how it is put right. ``until_seen``: it has no end of its own.
+
+    ``deed``: what can be done about it where all troubles stand, in a word or two; nothing where it is only to be read.
+    """
 
     grade: int
     words: str
     remedy: str = ""
     until_seen: bool = False
+    deed: str = ""
 
     @property
     def text(self) -> str:
@@ -30,9 +37,11 @@ class Troubles:
         self._standing: dict[str, Trouble] = {}
         self._told: dict[str, str] = {}
 
-    def tell(self, key: str, grade: int, words: str, remedy: str = "", *, until_seen: bool = False) -> None:
+    def tell(
+        self, key: str, grade: int, words: str, remedy: str = "", *, until_seen: bool = False, deed: str = ""
+    ) -> None:
         """Something is wrong; told again under the same key it takes the place of what stood there."""
-        self._standing[key] = Trouble(grade, words, remedy, until_seen)
+        self._standing[key] = Trouble(grade, words, remedy, until_seen, deed or (AWAY if until_seen else ""))
 
     def tell_once(self, key: str, grade: int, words: str) -> None:
         """What is to be read once, however long it holds; other words under the same key are told again."""

@@ -12,15 +12,17 @@ from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from proofbell.app.widgets.content import outside, own
+from proofbell.app.widgets.trouble_key import TROUBLE_KEY, TroubleKey
 from proofbell.bench.board import Board
 
 
-class ConfirmDialog(ModalScreen[bool]):
+class ConfirmDialog(TroubleKey, ModalScreen[bool]):
     """Enter or y says yes; esc or n says no. A click on the words does the same."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         ("enter,y,space", "answer(True)", "yes"),
         ("escape,n", "answer(False)", "no"),
+        TROUBLE_KEY,
     ]
     AUTO_FOCUS: ClassVar[str | None] = ""
 
@@ -42,12 +44,17 @@ class ConfirmDialog(ModalScreen[bool]):
     def on_screen_resume(self) -> None:
         """Fill in the question."""
         self.query_one(".dialog").border_title = outside(self._title, most=50)
-        self.query_one("#question", Static).update(outside(self._words, most=300))
+        self.query_one("#question", Static).update(outside(self._words, most=600))
 
     def moment(self, board: Board, *, lit: bool = False) -> None:  # noqa: ARG002 - only whether it is a question still
         """What was answered elsewhere is asked no more."""
         if self.is_current and not self._still():
             self.dismiss(result=False)
+
+    def action_trouble(self) -> None:
+        """All that stands wrong, in place of the question: what is done there may make it another."""
+        self.dismiss(result=False)
+        super().action_trouble()
 
     def action_answer(self, yes: bool) -> None:  # noqa: FBT001 - what an action is handed
         """Answer and close."""

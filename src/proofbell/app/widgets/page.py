@@ -11,18 +11,20 @@ from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Static
 
+from proofbell.app.bench.doubtful_time import DoubtLine
 from proofbell.app.widgets.content import in_words, outside
 from proofbell.app.widgets.field import Field
 from proofbell.app.widgets.key_row import KeyRow
 from proofbell.app.widgets.notice_line import Notice, NoticeLine
 from proofbell.app.widgets.rows import Rows
+from proofbell.app.widgets.trouble_key import TROUBLE_KEY, TroubleKey
 from proofbell.app.widgets.trouble_line import TroubleLine
 from proofbell.bake.intents import Refused
 from proofbell.bench.board import Board
 from proofbell.formula.fault import Refusal
 
 
-class Page(Screen[str | None]):
+class Page(TroubleKey, Screen[str | None]):
     """A screen over the bench. ``PAGE`` is its name in the registry of actions."""
 
     PAGE: ClassVar[str] = ""
@@ -34,7 +36,7 @@ class Page(Screen[str | None]):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("q", "quiet", "quiet", id="bench.quiet", show=False),
-        Binding("exclamation_mark", "trouble", "what is wrong", id="bench.trouble", show=False),
+        TROUBLE_KEY,
     ]
 
     DEFAULT_CSS = """
@@ -53,6 +55,7 @@ class Page(Screen[str | None]):
         """Title, the page's own, the answer, the keys."""
         yield Static(self.heading(), classes="page--title")
         yield TroubleLine(most_lines=2)
+        yield DoubtLine(where="on the bench")
         yield NoticeLine()
         yield from self.body()
         yield Static(classes="page--said")
@@ -98,12 +101,6 @@ class Page(Screen[str | None]):
         bench = getattr(self.app, "bench", None)
         if bench is not None:
             bench.action_quiet()
-
-    def action_trouble(self) -> None:
-        """All that stands wrong."""
-        show = getattr(self.app, "show_troubles", None)
-        if show is not None:
-            show()
 
     def leave_field(self, field: Field) -> None:
         """Esc in a field: out of it, to the list where there is one. A passing field is put away, as by esc outside."""

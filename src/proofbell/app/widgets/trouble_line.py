@@ -15,7 +15,7 @@ MOST_LINES = 3
 
 
 class TroubleLine(Sheet):
-    """Draws the gravest trouble whole where it can, and how many more there are."""
+    """Draws the gravest trouble whole where it can, and the key where there is more to read, or something to do."""
 
     DEFAULT_CSS = """
     TroubleLine { height: 1; padding: 0 1; background: $error; color: $background; text-style: bold; display: none; }
@@ -46,14 +46,18 @@ class TroubleLine(Sheet):
         if not self._troubles:
             return []
         more = len(self._troubles) - 1
-        foot = own(f"   {self._key} all {more + 1}" if more else f"   {self._key} more")
         lines = wrapped(outside(f"✗ {self._troubles[0].text}", most=600), width)
         cut = len(lines) > self._most_lines
         lines = lines[: self._most_lines]
-        if more or cut:
-            room = max(1, width - foot.cell_length)
-            last = lines[-1]
-            if cut or last.cell_length > room:
-                last = last.truncate(room - 2, ellipsis=False) + own(" …")
-            lines[-1] = last + foot
+        behind = f"all {more + 1}" if more else "more" if cut else self._troubles[0].deed
+        if not behind:
+            return lines
+        foot = own(f"   {self._key} {behind}")
+        room = max(1, width - foot.cell_length)
+        last = lines[-1]
+        if cut or last.cell_length > room:
+            if not cut and len(lines) < self._most_lines:
+                return [*lines, foot]
+            last = last.truncate(room - 2, ellipsis=False) + own(" …")
+        lines[-1] = last + foot
         return lines

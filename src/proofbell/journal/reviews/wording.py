@@ -7,6 +7,7 @@ from typing import Any
 
 from proofbell.bake import events as kinds
 from proofbell.bake.events import Event
+from proofbell.bake.letters import letter_in
 from proofbell.bake.readings import LIMITS
 from proofbell.bake.state import BakeState, Reading
 from proofbell.bake.tasks import QUIET, SKIPPED
@@ -91,7 +92,7 @@ def _why(why: str) -> str:
 def _opened(body: kinds.BakeOpened, formula: Formula) -> str:
     made_for = f" for {body.batch.made_for}" if body.batch.made_for else ""
     return (
-        f"Bake {body.letter} opened: {formula.name}, {grams(body.batch.dough_g)} of dough{made_for}, "
+        f"Bake {letter_in(body.letter)} opened: {formula.name}, {grams(body.batch.dough_g)} of dough{made_for}, "
         f"Proofbell {body.version}"
     )
 
@@ -177,7 +178,7 @@ def _row_taken(_body: kinds.RowTaken, _formula: Formula) -> str:
 
 
 def _letter_given(body: kinds.LetterGiven, _formula: Formula) -> str:
-    return f"Goes by the letter {body.letter} now{_why(body.why)}"
+    return f"Goes by the letter {letter_in(body.letter)} now{_why(body.why)}"
 
 
 def _corrected(body: kinds.Corrected, _formula: Formula) -> str:

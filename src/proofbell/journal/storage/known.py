@@ -46,10 +46,22 @@ def write_known(path: Path, bakes: Sequence[Sequence[Event]]) -> None:
         with Journal.open(path) as journal:
             for events in bakes:
                 journal.complete(events)
+            _tidy(journal)
         # A file to be carried home needs no room to grow.
         give_up(path)
     except BaseException:
-        with contextlib.suppress(OSError):
-            path.unlink()
+        for leftover in (path, path.with_name(path.name + "-journal")):
+            with contextlib.suppress(OSError):
+                leftover.unlink()
         give_up(path)
         raise
+
+
+def _tidy(journal: Journal) -> None:
+    """Take SQLite's own empty file away: TRUNCATE keeps it for the next time, of which there is none here.
+
+    Going over to DELETE removes it ("PRAGMA journal_mode", sqlite.org/pragma.html); whoever opens the file again goes
+    back. What was written is on the disk already, whatever comes of this.
+    """
+    with contextlib.suppress(sqlite3.Error):
+        journal.connection.execute("PRAGMA journal_mode = DELETE")
