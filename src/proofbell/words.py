@@ -65,6 +65,15 @@ def counted(number: int, one: str, more: str = "") -> str:
     return f"{number} {one if number == 1 else more or one + 's'}"
 
 
+def sentence(words: str) -> str:
+    """Words with a capital and a full stop; a command to type (``proofbell …``) keeps its small letter."""
+    words = words.strip()
+    if not words or words[-1] in "?!":
+        return words
+    first = words[0] if words.startswith("proofbell ") else words[0].upper()
+    return f"{first}{words[1:].rstrip('.')}."
+
+
 def countdown(seconds: float) -> str:
     """Say what is left: ``05:09``, ``1:05:09``. What is overdue counts up with a plus: ``+00:42``.
 

@@ -91,7 +91,7 @@ async def test_what_is_taken_back_is_the_last_thing_said_whichever_dough_is_in_h
         await pilot.press("u")
         shown = await settle(pilot, app)
 
-    assert "Taken back: A: " in shown
+    assert "Undone: A: " in shown
     assert of(live, first).stages[0].length_s == length_s - 300
 
 
@@ -106,9 +106,9 @@ async def test_taking_back_says_what_and_the_log_names_it() -> None:
         shown = await settle(pilot, app)
     log = [line.words for line in log_lines(of(live, bake), clock.stamp())]
 
-    assert f"Taken back: Weighed: {first}." in shown
-    assert f"Weighed: {first} (taken back)" in log
-    assert f"Taken back: Weighed: {first}" in log
+    assert f"Undone: Weighed: {first}." in shown
+    assert f"Weighed: {first} (undone)" in log
+    assert f"Undone: Weighed: {first}" in log
 
 
 async def test_the_end_of_a_stage_that_was_taken_back_is_named_by_its_stage() -> None:
@@ -118,7 +118,7 @@ async def test_the_end_of_a_stage_that_was_taken_back_is_named_by_its_stage() ->
     clock.forward(360)
     await say(live, bake, intents.Done(), intents.Undo())
 
-    assert "Taken back: Mix ended" in [line.words for line in log_lines(of(live, bake), clock.stamp())]
+    assert "Undone: Mix ended" in [line.words for line in log_lines(of(live, bake), clock.stamp())]
 
 
 async def test_when_another_window_was_first_it_is_said_plainly_and_shown_as_it_is() -> None:
@@ -161,11 +161,11 @@ async def test_what_is_no_longer_wrong_is_not_said_any_more() -> None:
         await pilot.press("escape")
         await pilot.press("l")
         shown = await settle(pilot, app)
-        assert "✗ No dough is in hand" in shown
+        assert "✗ No dough is selected" in shown
         await put_on(live, KNOTS)
         shown = await settle(pilot, app)
 
-    assert "No dough is in hand" not in shown
+    assert "No dough is selected" not in shown
 
 
 async def test_what_begins_to_ring_is_named_at_once_and_ends_what_was_just_said() -> None:
@@ -262,7 +262,7 @@ async def test_the_row_of_keys_offers_only_what_does_something() -> None:
         clock.forward(420)
         shown = await settle(pilot, app)
         assert "space done" in shown.splitlines()[-1]
-        assert "so far, 1 min over its time" in shown
+        assert "so far, 1 min over" in shown
         await say(live, bake, intents.GiveUp())
         row = (await settle(pilot, app)).splitlines()[-1]
         assert "c put away" in row

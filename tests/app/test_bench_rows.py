@@ -51,7 +51,7 @@ async def test_the_dough_in_hand_goes_up_and_down_and_says_where_the_bench_ends(
         shown = await settle(pilot, app)
 
     assert letters(shown) == "BAC"
-    assert "Taken back: Put into another row of the bench" in shown
+    assert "Undone: Moved to another row" in shown
 
 
 async def test_a_click_takes_the_dough_that_stands_in_that_row() -> None:
@@ -79,4 +79,4 @@ async def test_without_a_dough_nothing_is_moved() -> None:
         await settle(pilot, app)
         await pilot.press("less_than_sign")
 
-        assert "No dough is in hand" in await settle(pilot, app)
+        assert "No dough is selected" in await settle(pilot, app)

@@ -124,7 +124,7 @@ async def test_yes_is_not_said_to_a_question_that_a_ring_hides() -> None:
         await pilot.press("Y")
         shown = await settle(pilot, app)
 
-    assert "What rings goes first" in shown
+    assert "Answer the alarm first" in shown
     assert lengths == [run.length_s for bake in (first, second) for run in of(live, bake).stages]
 
 
@@ -335,7 +335,7 @@ async def test_overdue_is_counted_up_with_the_word_and_the_bell_names_dough_and_
         shown = await settle(pilot, app)
 
     assert "◆" not in shown
-    assert "over, was due 10:41" in shown, "silenced, it stays overdue"
+    assert "over, was due 10:41" in shown, "silenced, the task stays due"
 
 
 async def test_after_the_last_stage_the_bake_stays_with_its_log_until_it_is_put_away() -> None:

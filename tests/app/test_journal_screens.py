@@ -129,7 +129,7 @@ async def test_one_key_takes_every_filter_and_the_search_away(kept: Kept) -> Non
         await settled(pilot)
         everything = seen(app)
 
-    assert "No bake fits. x shows all again." in none
+    assert "No bake matches. x clears the filters." in none
     assert "Harbour knots" in everything
     assert "given up" not in everything.splitlines()[0]
 
@@ -153,7 +153,7 @@ async def test_every_view_of_a_bake_can_be_walked_through(kept: Kept, size: tupl
     assert "70 → 55 min" in shown["changes"]
     assert "strong white flour" in shown["weights"]
     assert "not scored yet" in shown["score"]
-    assert "First proof begun" in shown["log"]
+    assert "First proof began" in shown["log"]
 
 
 async def test_points_and_a_note_are_given_to_a_bake_that_is_over(kept: Kept) -> None:
@@ -197,7 +197,7 @@ async def test_export_asks_before_it_replaces_a_file(kept: Kept, tmp_path: Path)
         await pilot.press("enter")
         await settled(pilot)
 
-    assert "is there already" in asked
+    assert "already exists" in asked
     assert before == "precious"
     assert json.loads(path.read_text(encoding="utf-8"))
 

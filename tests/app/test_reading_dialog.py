@@ -131,7 +131,7 @@ async def test_the_number_takes_only_what_can_become_a_number_and_says_so_of_the
         clock.forward(1)
         await pilot.press("o")
         shown = await settle(pilot, app)
-        assert "“o” is no part of a number in °C" in shown
+        assert "“o” cannot be part of a number in °C" in shown
         await pilot.press("y")
         shown = await settle(pilot, app)
         assert "Only the rise is judged by eye" in shown
@@ -209,7 +209,7 @@ async def test_in_the_cold_the_preview_says_that_it_is_a_guess_and_that_the_leng
         bench = await settle(pilot, app)
 
     assert "12 h → 20 h" in shown
-    assert "kept to the 20 h that this dough forgives" in shown
+    assert "kept to the 20 h that this dough allows" in shown
     # Below 10 °C little is known of what yeast still does.
     assert "in the cold this is a rough guess" in shown
     # A countdown of hours leaves little room beside it; the hour it is due is what has to stand there.
@@ -227,7 +227,7 @@ async def test_a_corrected_probe_says_what_its_number_counts_as(offset_k: float,
         shown = await settle(pilot, app)
 
     words = " ".join(shown.replace("│", " ").split())
-    assert ("The probe shows 27.0 °C, which is 26.5 °C by its correction." in words) == told
+    assert ("The probe shows 27.0 °C, 26.5 °C after its correction." in words) == told
     assert "First proof 70 → 55 min" in words
 
 

@@ -44,7 +44,7 @@ ANSWERS = {
     "5 min longer.": ("l",),
     "5 min shorter.": ("s",),
     "Dough temperature 25 °C: in the log.": ("r", "2", "5", "enter"),
-    "Taken back: ": ("u",),
+    "Undone: ": ("u",),
 }
 
 

@@ -57,8 +57,8 @@ def test_an_adjustment_says_what_the_other_method_would_have_said() -> None:
     hand = kinds.TimeAdjusted(1, 3480.0, 3600.0, "hand", "longer")
     found = to_proof((610.0, band), (620.0, rate), (630.0, hand)).adjustments
     assert [item.other for item in found] == [
-        "the rate would have said 58 min (50 min to 1 h 07 min)",
-        "the bands would have said 55 min",
+        "the rate would have given 58 min (50 min to 1 h 07 min)",
+        "the bands would have given 55 min",
         "",
     ]
 
@@ -183,8 +183,8 @@ def test_a_reading_that_is_put_right_twice_says_each_time_what_it_was() -> None:
         ],
     )
     said = [line.words for line in review(log).events]
-    assert said[2] == "Put right: dough temperature: 31.0 °C should be 26.5 °C"
-    assert said[3] == "Put right: dough temperature: 26.5 °C should be 27.5 °C"
+    assert said[2] == "Corrected: dough temperature 31.0 °C → 26.5 °C"
+    assert said[3] == "Corrected: dough temperature 26.5 °C → 27.5 °C"
     assert any("31.0 °C, then 26.5 °C" in line for line in show_lines(review(log)))
 
 
@@ -352,7 +352,7 @@ def test_what_the_other_method_said_is_told_once() -> None:
     looked_at = to_proof((610.0, change))
     for text in (page(looked_at), "\n".join(show_lines(looked_at))):
         assert "the rate says 63" in text
-        assert "would have said" not in text
+        assert "would have given" not in text
 
 
 @given(st.lists(st.tuples(st.floats(90.0, 930.0), st.floats(205.0, 375.0)), min_size=1, max_size=12))

@@ -155,12 +155,12 @@ class ProofbellApp(JobControl, Boundary):
         if self.troubles.has(key):
             return
         written = self.fault_file.write(fault, self.real.stamp())
-        where = f" It is written down in {self.fault_file.path}: send us that file." if written else ""
+        where = f" Details are in {self.fault_file.path}: please send us that file." if written else ""
         self.troubles.tell(
             key,
             FAULT,
-            f"A fault of Proofbell's own on the page {fault.page} ({fault.kind}, {fault.place})",
-            f"The doughs go on; leave the page and open it again.{where}",
+            f"An internal error on the page {fault.page} ({fault.kind}, {fault.place})",
+            f"Your doughs keep running; leave the page and open it again.{where}",
             until_seen=True,
         )
 
@@ -196,7 +196,7 @@ class ProofbellApp(JobControl, Boundary):
                 f"left {path}",
                 ABOUT,
                 f"What could not be saved when Proofbell last closed is in {path}",
-                f"Leave and say: proofbell journal restore {path}",
+                f"Quit and run: proofbell journal restore {path}",
                 until_seen=True,
             )
         self.tick()
@@ -207,7 +207,9 @@ class ProofbellApp(JobControl, Boundary):
     async def _look_through(self) -> None:
         """An index or a page that is damaged may show in nothing else until it is too late for a backup."""
         if await self.live.keeper.is_damaged():
-            self.troubles.tell("damaged", JOURNAL, "The journal's file is damaged; the doughs go on", DAMAGED_REMEDY)
+            self.troubles.tell(
+                "damaged", JOURNAL, "The journal file is damaged; your doughs keep running", DAMAGED_REMEDY
+            )
             self.tick()
 
     async def _taken_up(self) -> bool:
@@ -301,10 +303,10 @@ class ProofbellApp(JobControl, Boundary):
             super()._fatal_error()
             return
         words = (
-            "Proofbell met a fault of its own before it could show anything: "
+            "Proofbell hit an internal error before it could show anything: "
             f"{visible(f'{type(self._exception).__name__}: {self._exception}')}.\n"
-            "Everything that was said is in the journal. Start it again: the bakes go on where they are.\n"
-            "With PROOFBELL_TRACE=1 set it shows the whole trace, for those who mend it."
+            "Everything you entered is in the journal. Start it again: the bakes carry on where they are.\n"
+            "With PROOFBELL_TRACE=1 set it shows the whole trace, for developers."
         )
         self._exit_renderables.append(Text(words))
         self._close_messages_no_wait()

@@ -28,7 +28,7 @@ FASTEST = 100_000.0
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Say what the command takes."""
+    """Declare the command's arguments."""
     parser.add_argument("formula", nargs="+", metavar="FORMULA", help="formula files, or house formulas' short names")
     parser.add_argument("--speed", metavar="N", help=f"on screen, this many times as fast ({SPEED:.0f})")
     parser.add_argument("--print", action="store_true", dest="as_text", help="run it at once and print what happened")
@@ -45,7 +45,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    """Rehearse. Raises `Refusal` for a formula that is refused or a reading that cannot be."""
+    """Rehearse. Raises `Refusal` for a formula that is refused or a reading that cannot be right."""
     formulas = read_all(args.formula)
     if len(formulas) > len(LETTERS):
         raise Refusal(f"The bench holds {len(LETTERS)} bakes.", "Name fewer formulas.")
@@ -113,7 +113,7 @@ def _size(text: str | None) -> SizeWish | None:
     if text is None:
         return None
     if not (text.isascii() and text.isdecimal() and 1 <= len(text) <= 6 and int(text) > 0):
-        raise Refusal("--pieces: that is not a number of pieces.", "Write a whole number, 1 or more.")
+        raise Refusal("--pieces: not a valid number of pieces.", "Write a whole number, 1 or more.")
     return SizeWish(pieces=int(text))
 
 
@@ -123,5 +123,5 @@ def _speed(text: str | None) -> float:
     except ValueError:
         speed = 0.0
     if not 0 < speed <= FASTEST:
-        raise Refusal("--speed: that is not how many times as fast.", f"Write a number above 0, such as {SPEED:.0f}.")
+        raise Refusal("--speed: not a valid speed.", f"Write a number above 0, such as {SPEED:.0f}.")
     return speed

@@ -26,7 +26,7 @@ class BenchAnswers:
         """Answer what is asked about the oven: due first, then the next to come."""
         asked = self.oven_prompt()
         if asked is None:
-            self._bench.say("Nothing is asked about the oven just now.", wrong=True)
+            self._bench.say("There is no question about the oven right now.", wrong=True)
             return
         self._bench.tell(intents.Task(asked.task or asked.id), task_done(asked))
 
@@ -44,23 +44,23 @@ class BenchAnswers:
         asked = self._bench.our_app.replanning.yes()
         if asked is None:
             intends = self._bench.our_app.replanning.intends
-            yet = " yet: it asks when the stage comes up" if intends else ""
-            self._bench.say(f"The plan asks nothing{yet}.")
+            yet = " yet; it asks when that stage starts" if intends else ""
+            self._bench.say(f"The plan has no question{yet}.")
         else:
-            self._bench.tell(asked[1], "As the plan has it.", asked[0])
+            self._bench.tell(asked[1], "Changed as the plan asked.", asked[0])
 
     def action_no(self) -> None:
         """Leave it as it is."""
         if self._question_hidden():
             return
         if self._bench.our_app.replanning.no(self._bench.live.states):
-            self._bench.say("It stays as it is.")
+            self._bench.say("Left as it is.")
 
     def _question_hidden(self) -> bool:
         """What rings stands where the plan would ask; nobody says yes to what cannot be read."""
         hidden = bool(self._bench.board.rings and self._bench.our_app.replanning.proposals)
         if hidden:
-            self._bench.say("What rings goes first: answer it, or q for quiet. Then the plan asks.", wrong=True)
+            self._bench.say("Answer the alarm first (q silences it), then the plan.", wrong=True)
         return hidden
 
     def action_quiet(self) -> None:
@@ -77,7 +77,7 @@ class BenchAnswers:
         if not rings:
             self._bench.say("Nothing rings.")
         for ring in rings:
-            self._bench.tell(intents.Task(QUIET + ring.prompt.id), "Quiet; it stays due.", ring.bake)
+            self._bench.tell(intents.Task(QUIET + ring.prompt.id), "Silenced; it stays due.", ring.bake)
 
 
 def task_done(asked: Prompt) -> str:

@@ -51,7 +51,7 @@ class BenchDoing:
         """Say something to the dough in hand; the answer, or ``done``, goes on the notice line."""
         bench, to = self._bench, bake or self._bench.in_hand
         if to is None:
-            bench.say("No dough is in hand. Press a to add a bake.", wrong=True)
+            bench.say("No dough is selected. Press a to add a bake.", wrong=True)
             return
 
         async def telling() -> None:
@@ -69,7 +69,7 @@ class BenchDoing:
         """End the stage in hand, or begin the bake; ask once when a timed stage is far from over."""
         state, bench = self._state, self._bench
         if state is None:
-            bench.say("No dough is in hand. Press a to add a bake.", wrong=True)
+            bench.say("No dough is selected. Press a to add a bake.", wrong=True)
             return
         real_us = bench.our_app.real.stamp().boot_us
         if real_us - self._ended_us < TWICE_US:
@@ -153,17 +153,17 @@ class BenchDoing:
         self.tell(intents.Longer(-STEP_S), f"{length(STEP_S)} shorter.")
 
     def action_row_up(self) -> None:
-        """The dough in hand one row higher."""
+        """Move the selected dough one row up."""
         self._take_row(-1, "higher", "at the top")
 
     def action_row_down(self) -> None:
-        """The dough in hand one row lower."""
+        """Move the selected dough one row down."""
         self._take_row(1, "lower", "at the bottom")
 
     def _take_row(self, step: int, whither: str, end: str) -> None:
         state, bench = self._state, self._bench
         if state is None:
-            bench.say("No dough is in hand. Press a to add a bake.", wrong=True)
+            bench.say("No dough is selected. Press a to add a bake.", wrong=True)
             return
         row = row_beyond(bench.live.states, state.id, step)
         if row is None:
@@ -183,20 +183,20 @@ class BenchDoing:
         # The deed without its reasons: those stand in the log.
         deed = names_of([event.number for event in said], state).split(". ", maxsplit=1)[0].rstrip(".")
         other = "" if state.id == bench.in_hand else f"{state.letter}: "
-        self.tell(intents.Undo(), f"Taken back: {other}{deed}.", state.id)
+        self.tell(intents.Undo(), f"Undone: {other}{deed}.", state.id)
 
     def action_give_up(self) -> None:
         """End the bake unfinished, when that is meant."""
         state, bench = self._state, self._bench
         if state is None or state.closed is not None:
-            bench.say("No bake is in hand that could be given up.", wrong=True)
+            bench.say("There is no bake to give up.", wrong=True)
             return
-        words = "Give this bake up? It stays in the journal, unfinished."
+        words = "Give up this bake? It stays in the journal, unfinished."
         bake = state.id
         bench.ask(
             f"{state.letter}  {state.formula.name}",
             words,
-            lambda: self.tell(intents.GiveUp(), "Given up. u takes it back, c puts it away.", bake),
+            lambda: self.tell(intents.GiveUp(), "Given up. u undoes it, c puts it away.", bake),
             lambda: self._is_open(bake),
         )
 

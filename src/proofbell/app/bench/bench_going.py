@@ -23,7 +23,7 @@ class BenchGoing:
         return cast("BenchScreen", self)
 
     def action_next_dough(self) -> None:
-        """The next dough that wants something."""
+        """Go to the next dough that needs something."""
         self._here.take(self._here.board.after(self._here.in_hand))
 
     def action_dough_after(self) -> None:
@@ -64,7 +64,7 @@ class BenchGoing:
             await self._here.app.push_screen(WhyScreen(self._here.live, self._here.in_hand), self.came_back)
 
     async def action_far(self) -> None:
-        """The most urgent dough over the whole screen."""
+        """Show the most urgent dough full-screen."""
         from proofbell.app.bench.far_view import FarView
 
         screen = self._here.our_app.dialog(FarView)
@@ -104,7 +104,7 @@ class BenchGoing:
         await here.app.push_screen(KitchenScreen(here.live, path), self.came_back)
 
     def action_whole_day(self) -> None:
-        """The strips to the very end, or over the next hours."""
+        """Show the strips to the very end, or only the next hours."""
         strips = self._here.query_one(Strips)
         strips.whole = not strips.whole
         strips.draw()
@@ -133,7 +133,7 @@ class BenchGoing:
         self._here.app.action_suspend_process()
 
     def action_leave(self) -> None:
-        """Close the program; the bakes go on. What only memory holds is asked about first."""
+        """Close the program; the bakes keep running. What only memory holds is asked about first."""
         here = self._here
         if not here.live.unsaved:
             here.app.exit(0)

@@ -229,14 +229,12 @@ class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, BenchTime, Screen[None])
     def _no_dough(self) -> str:
         """Why there is none to see: four things that must not be taken for one another."""
         if self.live.phase == "reading":
-            return "Reading the journal …\n\nWhat is live shows here in a moment."
+            return "Reading the journal …\n\nLive bakes appear here in a moment."
         if self.live.phase == "waiting":
-            return "Another program is writing to the journal. Waiting for it …\n\nYour doughs show here by themselves."
+            return "Another program is writing to the journal. Waiting for it …\n\nYour doughs will appear here."
         key = self.our_app.trouble_key
         if self.live.phase == "unreadable":
-            return (
-                f"The journal could not be read.\n\n{key}   what is wrong, and what to do\na   add a bake all the same"
-            )
+            return f"The journal could not be read.\n\n{key}   what is wrong, and what to do\na   add a bake anyway"
         unread = len(self.live.keeper.unread)
         if unread:
             what = f"{counted(unread, 'live bake')} could not be read."

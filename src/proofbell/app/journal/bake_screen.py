@@ -103,7 +103,7 @@ class BakeScreen(Page):
         self.bake = bake
         self.view = view
         self.review: BakeReview | None = None
-        self._nothing = "Looking it up …"
+        self._nothing = "Loading …"
         self._lines: Lines | None = None
 
     def heading(self) -> Content:
@@ -164,7 +164,7 @@ class BakeScreen(Page):
         rows.show(len(lines.lines), lambda index, width: lines.lines[index](width), cursor=cursor, head=lines.head)
         rows.focus()
         self._whole(rows.cursor)
-        self.answer("1 to 9 and 0 for ten give points to the line under the cursor." if name == "score" else "")
+        self.answer("Press 1 to 9, or 0 for 10, to score the line under the cursor." if name == "score" else "")
 
     @on(Rows.Moved, "#lines")
     def _moved(self, event: Rows.Moved) -> None:
@@ -251,7 +251,7 @@ class BakeScreen(Page):
         """Mark the bake as not typical, or as typical again."""
         if self.review is not None:
             typical = not self.review.state.typical
-            said = "Learned from again." if typical else "Marked as not typical: nothing is learned from it."
+            said = "Marked as typical again." if typical else "Marked as not typical: nothing is learned from it."
             self._tell(intents.MarkTypical(typical), said)
 
     def action_export(self) -> None:

@@ -271,7 +271,7 @@ class Live:
 
     def _tell_letter(self, before: BakeState | None, after: BakeState) -> None:
         if before is not None and before.letter != after.letter:
-            words = f"goes by the letter {after.letter} now: {_taken_words(before.letter)}."
+            words = f"now has the letter {after.letter}: {_taken_words(before.letter)}."
             self._new_letters[after.id] = f"{after.formula.name} {words}"
 
     def _letters(self, but: str) -> set[str]:
@@ -321,7 +321,7 @@ class Live:
             except LetterTaken as taken:
                 async with self._one_at_a_time:
                     self._take_letter(bake, taken)
-        raise Refusal("Other programs keep writing to this journal.", "It is tried again.", status=1)
+        raise Refusal("Other programs keep writing to this journal.", "Proofbell keeps trying.", status=1)
 
     async def _join(self, bake: str) -> None:
         """Put what is unsaved behind what another program has stored of this bake."""
@@ -395,7 +395,7 @@ def _by_letter(intent: Intent, letter: str) -> Intent:
 
 
 def _said_in_vain(event: Event, state: BakeState) -> str:
-    return f"Said while nothing could be saved, and no longer possible: {event_words(event.body, state.formula)}"
+    return f"Entered while nothing could be saved, and no longer possible: {event_words(event.body, state.formula)}"
 
 
 def _readings_since(before: BakeState, after: BakeState) -> list[str]:

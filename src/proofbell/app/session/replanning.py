@@ -140,7 +140,7 @@ class Replanning:
 
     def _broke_down(self, number: int, fault: Exception) -> None:
         """Called in the planner's thread."""
-        words = f"The plan stands still, by a fault of Proofbell's own ({type(fault).__name__}). The doughs go on."
+        words = f"The plan has stopped after an internal error ({type(fault).__name__}). Your doughs keep running."
 
         def told() -> None:
             self._fault = words

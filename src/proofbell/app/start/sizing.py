@@ -20,7 +20,7 @@ from proofbell.words import grams, temperature
 T = TypeVar("T")
 
 MOST_PIECES = 1000
-NEXT = "next field, at last Begin"
+NEXT = "next field, then Begin"
 _SIZED_BY = {
     "loaf": "the loaf",
     "tin": "the tin",
@@ -95,7 +95,7 @@ def hold_size(fields: Mapping[str, Field], formula: Formula) -> None:
 
     if batch.piece_g is not None and not fields["piece"].text.strip():
         other = first("loaf", "tin")
-        fields["piece"].holds(grams(batch.piece_g), f"gives way to {other}" if other else OWN)
+        fields["piece"].holds(grams(batch.piece_g), f"replaced by {other}" if other else OWN)
     if batch.pieces is not None and not fields["pieces"].text.strip():
         other = first("dough", "flour", "have")
         fields["pieces"].holds(str(batch.pieces), f"as many as {other} makes" if other else OWN)
@@ -178,5 +178,5 @@ def _have(text: str) -> tuple[str, float] | None:
     name, amount = plain[:cut].strip(), plain[cut:].strip()
     weight_g = quantity(amount, Dimension.MASS, 0.1, MOST_G) if name and amount else None
     if weight_g is None:
-        raise QuantityError('Say what and how much: "butter 200 g".')
+        raise QuantityError('Write what and how much: "butter 200 g".')
     return name, weight_g

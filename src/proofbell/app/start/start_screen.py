@@ -37,7 +37,7 @@ from proofbell.journal.learning.use import Use, use
 from proofbell.places import typed_path
 from proofbell.words import temperature
 
-NOT_YET = "Nothing to begin yet: choose a formula and put its size right."
+NOT_YET = "Nothing to begin yet: choose a formula and correct its size."
 
 _YEASTS: tuple[YeastForm | None, ...] = (None, "fresh", "active dry", "instant")
 
@@ -81,7 +81,7 @@ class StartScreen(Page):
 
     def heading(self) -> Content:
         """The kitchen stands behind the title."""
-        words = "No dough on yet: choose a formula" if self._first else "Add a bake"
+        words = "No dough yet: choose a formula" if self._first else "Add a bake"
         words = words if self._take is None else "Into the plan"
         return titled(words, f"kitchen {temperature(self.live.kitchen.room_c)}")
 
@@ -200,7 +200,7 @@ class StartScreen(Page):
                 self._ready = sized, out, known
                 words = comes_to(formula, out, known, self.live.clock.stamp(), self._yeast)
         if sized is None:
-            words = [own("✗ A field has to be put right first.", "bold $text-error")]
+            words = [own("✗ Correct the marked field first.", "bold $text-error")]
         self.query_one("#comes-to", Prose).say(words)
         self.call_after_refresh(self._reach)
         self.query_one("#begin", Button).disabled = self._ready is None
@@ -219,7 +219,7 @@ class StartScreen(Page):
         if self._shown is not None and self._shown.formula is not None:
             self._fields["pieces"].input.focus()
         else:
-            self.answer("This file has to be put right first; choose another.", wrong=True)
+            self.answer("This file has faults: correct it first, or choose another.", wrong=True)
 
     @on(Input.Submitted)
     def _entered(self, event: Input.Submitted) -> None:
@@ -242,7 +242,7 @@ class StartScreen(Page):
     async def action_begin(self) -> None:
         """Put the bake on the bench."""
         if len(self._files) < len(self._paths):
-            self.answer("The formulas are still being read: look which one is chosen, then begin.", wrong=True)
+            self.answer("The formulas are still loading: check which one is chosen, then begin.", wrong=True)
             return
         if self._ready is None or self._shown is None or self._shown.formula is None:
             self.answer(NOT_YET, wrong=True)

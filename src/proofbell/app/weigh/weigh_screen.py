@@ -163,10 +163,10 @@ class WeighScreen(Page):
             self._show(index if done else next(iter(self._open(index)), index))
 
     async def action_undo(self) -> None:
-        """Take back the last tick."""
+        """Undo the last tick."""
         said = last_said(self.state)
         if not said or not getattr(said[0].body, "task", "").startswith(WEIGHED):
-            self.answer("The last thing said is no weight; take it back on the bench.", wrong=True)
+            self.answer("The last entry is not a weight; undo it on the bench.", wrong=True)
         elif await self._say(intents.Undo()):
             self._show(self._next())
 
@@ -186,7 +186,7 @@ class WeighScreen(Page):
         return refused is None
 
     def action_why(self) -> None:
-        """The working of the liquid's temperature."""
+        """How the liquid's temperature was worked out."""
         if self._out is None or self._out.liquid is None:
             self.answer("This formula does not say how warm the dough should be, so there is nothing to work out.")
             return
@@ -261,7 +261,7 @@ def _sentence(words: str) -> str:
 
 def _notes_words(out: WeighOut | None) -> list[Content]:
     if out is None:
-        return [own("The notes to this batch cannot be worked out again.", "dim")]
+        return [own("The notes on this batch cannot be worked out again.", "dim")]
     made_for = [] if out.loaf is None else [out.loaf.words]
     # A tin that is too full or too empty is warned of below, in the same words and more.
     made_for += [out.tin.words] if out.tin is not None and out.tin.fill.verdict == "sound" else []

@@ -9,6 +9,7 @@ from textual.content import Content
 from proofbell.bake.intents import Refused
 from proofbell.formula.fault import Refusal
 from proofbell.visible import visible
+from proofbell.words import sentence
 
 
 def outside(text: str, *, most: int = 200, breaks: bool = False) -> Content:
@@ -23,9 +24,7 @@ def own(text: str, style: str = "") -> Content:
 
 def in_words(refused: Refusal | Refused) -> str:
     """A refusal as one sentence or two: what, and how to put it right."""
-    message, remedy = refused.message.rstrip("."), refused.remedy.rstrip(".")
-    first = f"{message[:1].upper()}{message[1:]}."
-    return f"{first} {remedy[:1].upper()}{remedy[1:]}." if remedy else first
+    return f"{sentence(refused.message)} {sentence(refused.remedy)}".strip()
 
 
 _IN_NUMBER = re.compile(r"(?<=\d) (?=(?:°C|°F|%|g|kg|ml|l|s|min|h|d|K|cm|×)(?!\w))|(?<=\d [hd]) (?=\d)|(?<=×) (?=\d)")

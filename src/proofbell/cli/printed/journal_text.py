@@ -62,7 +62,7 @@ def marks(summary: Summary) -> str:
     """What is out of the ordinary: corrected, not typical, damaged."""
     words = []
     if summary.fault:
-        words.append("of a newer Proofbell" if summary.newer else "damaged")
+        words.append("from a newer Proofbell" if summary.newer else "damaged")
     if summary.corrected:
         words.append("corrected")
     if not summary.typical:
@@ -139,8 +139,8 @@ def habit_lines(found: Sequence[Learned], title: str, *, used: bool) -> Iterator
     ]
     yield from table(("", "", "", ""), rows)
     yield ""
-    yield "The range holds 19 times of 20. " + (
-        f"From {ENOUGH} bakes on it is used as said, and each use says so."
+    yield "The ranges are 95 % ranges. " + (
+        f"From {ENOUGH} bakes on a habit is used, and each use says so."
         if used
-        else "Nothing of it is used: learning is off in the kitchen file."
+        else "None of it is used: learning is off in the kitchen file."
     )

@@ -29,7 +29,7 @@ def safe(text: str) -> str:
 
 
 def markdown(bakes: Iterable[BakeReview]) -> Iterator[str]:
-    """The pages, one after the other."""
+    """One page a bake, with a rule between them."""
     between = ""
     for review in bakes:
         yield between + page(review)
@@ -37,7 +37,7 @@ def markdown(bakes: Iterable[BakeReview]) -> Iterator[str]:
 
 
 def page(review: BakeReview) -> str:
-    """One bake's page."""
+    """One bake as a CommonMark page, with a heading for each section that has something in it."""
     parts = [
         _head(review), _batch(review), _stages(review), _readings(review), _changes(review), _tasks(review),
         _notes(review), _score(review), _log(review), _formula(review),

@@ -29,7 +29,7 @@ _STEPS_S = (300, 600, 900, 1800, 3600, 7200, 10_800, 21_600, 43_200, 86_400, 172
 
 
 def picture(review: BakeReview) -> str:
-    """The picture as SVG text."""
+    """The bake as an SVG 1.1 document."""
     drawing = _Drawing(review)
     drawing.head()
     drawing.axis()
@@ -39,7 +39,7 @@ def picture(review: BakeReview) -> str:
 
 
 class _Drawing:
-    """The picture so far, and its time axis."""
+    """An SVG document as it is drawn, and its time axis."""
 
     def __init__(self, review: BakeReview) -> None:
         self.review = review

@@ -80,7 +80,7 @@ def opened(review: BakeReview) -> str:
 
 
 def ended(review: BakeReview) -> str:
-    """``finished at 15:12, after 4 h 30 min``; why, when it was given up; or that it goes on."""
+    """``finished at 15:12, after 4 h 30 min``; why, when it was given up; or that it is not over."""
     closed = review.state.closed
     if closed is None:
         return "the rest of its log cannot be read" if review.problems else "not finished yet"
@@ -102,7 +102,7 @@ def in_brief(review: BakeReview) -> tuple[str, ...]:
 
 
 def losses(review: BakeReview) -> tuple[tuple[str, str], ...]:
-    """Where dough was lost and how much; ``not weighed`` when nobody knows."""
+    """Where dough was lost and how much; ``not weighed`` when unknown."""
     shares = (("Lost on bowl and bench", review.make_up_loss_percent), ("Lost in the oven", review.bake_loss_percent))
     return tuple((where, "not weighed" if share is None else percent(share)) for where, share in shares)
 
