@@ -34,6 +34,7 @@ from proofbell.app.widgets.key_row import KeyRow
 from proofbell.app.widgets.notice_line import Notice, NoticeLine
 from proofbell.app.widgets.trouble_line import TroubleLine
 from proofbell.bake.prompts import on_the_dial
+from proofbell.bake.tasks import PromptId
 from proofbell.bake.view import BakeView
 from proofbell.bench.agenda import ahead
 from proofbell.bench.board import Board, Coming
@@ -77,7 +78,7 @@ class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, BenchTime, Screen[None])
         self._moved: tuple[tuple[Told, ...], int] = ((), 0)
         self._said = ("", False, 0)
         self._said_in_hand: str | None = None
-        self._rang_then: set[tuple[str, str]] | None = None
+        self._rang_then: set[tuple[str, PromptId]] | None = None
         self.row_keys: tuple[str, ...] = ()
         self.row_words: Mapping[str, str] = {}
         self._offered: set[tuple[str, str]] = set()
