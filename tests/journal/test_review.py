@@ -186,7 +186,7 @@ def test_a_reading_that_is_put_right_twice_says_each_time_what_it_was() -> None:
     said = [line.words for line in review(log).events]
     assert said[2] == "Put right: dough temperature: 31.0 °C should be 26.5 °C"
     assert said[3] == "Put right: dough temperature: 26.5 °C should be 27.5 °C"
-    assert any("first said: 31.0 °C, then 26.5 °C" in line for line in show_lines(review(log)))
+    assert any("31.0 °C, then 26.5 °C" in line for line in show_lines(review(log)))
 
 
 def test_a_bake_of_an_older_version_without_newer_fields_is_read() -> None:

@@ -30,6 +30,7 @@ from proofbell.bake.intents import Intent
 from proofbell.bake.view import size_words
 from proofbell.file_names import file_stem
 from proofbell.formula.fault import Refusal
+from proofbell.journal.reviews import report
 from proofbell.journal.reviews.moments import day
 from proofbell.journal.reviews.review import BakeReview
 
@@ -110,12 +111,8 @@ class BakeScreen(Page):
         if self.review is None:
             return own(self._nothing)
         state = self.review.state
-        outcome = "not all readable" if self.review.problems else self.review.outcome
-        facts = [day(self.review.moments.local(0.0)), size_words(state), outcome]
-        if self.review.score is not None:
-            facts.append(f"{self.review.score:.1f} of 10")
-        facts += ["corrected"] * self.review.corrected + ["not typical"] * (not state.typical)
-        return titled(f"{state.letter}  {state.formula.name}", " · ".join(fact for fact in facts if fact))
+        facts = [day(self.review.moments.local(0.0)), size_words(state), *report.in_brief(self.review)]
+        return titled(f"{state.letter}  {state.formula.name}", " · ".join(facts))
 
     def body(self) -> ComposeResult:
         """Views, drawing, lines, and lines to type on."""

@@ -57,15 +57,19 @@ def names_of(numbers: Sequence[int], state: BakeState) -> str:
     return said_words(first, state)
 
 
-def reading_words(reading: Reading) -> str:
-    """A reading as it stands now, with what was said first when it was put right."""
-    words = f"{reading.what.capitalize()}: {value_words(reading.what, reading.value, reading.eye)}"
+def reading_words(reading: Reading, place: str = "") -> str:
+    """A reading as it stands now, with what it was before it was corrected. ``place``: such as `` in First proof``."""
+    before = ", then ".join(value_words(reading.what, one.value, one.eye) for one in reading.earlier)
+    return _read(reading, place, f" (corrected; first {before})" if before else "")
+
+
+def _read(reading: Reading | kinds.ReadingTaken, place: str, more: str) -> str:
+    shown = ""
     if reading.raw is not None and reading.value is not None and abs(reading.raw - reading.value) >= 0.05:
-        words += f" (the probe showed {value_words(reading.what, reading.raw)})"
-    if reading.earlier:
-        before = ", ".join(value_words(reading.what, one.value, one.eye) for one in reading.earlier)
-        words += f" (first said: {before})"
-    return words + (f", from {reading.source}" if reading.source else "")
+        shown = f" (the probe showed {value_words(reading.what, reading.raw)})"
+    value = value_words(reading.what, reading.value, reading.eye)
+    source = f", from {reading.source}" if reading.source else ""
+    return f"{reading.what.capitalize()}{place}: {value}{shown}{more}{source}"
 
 
 def value_words(what: ReadingKind, value: float | None, eye: str | None = None) -> str:
@@ -115,12 +119,7 @@ def _reopened(body: kinds.StageReopened, formula: Formula) -> str:
 
 
 def _reading(body: kinds.ReadingTaken, _formula: Formula) -> str:
-    words = f"{body.what.capitalize()}: {value_words(body.what, body.value, body.eye)}"
-    if body.raw is not None and body.value is not None and abs(body.raw - body.value) >= 0.05:
-        words += f" (the probe showed {value_words(body.what, body.raw)})"
-    if body.typed and not body.eye:
-        words += f", typed “{body.typed}”"
-    return words + (f", from {body.source}" if body.source else "")
+    return _read(body, "", f", typed “{body.typed}”" if body.typed and not body.eye else "")
 
 
 def _adjusted(body: kinds.TimeAdjusted, formula: Formula) -> str:
