@@ -177,8 +177,8 @@ class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, BenchTime, Screen[None])
 
     def _show_strips(self, above: int) -> None:
         """The strips move by columns of many seconds: once in five is often enough, or when something was said."""
-        board, states = self.board, self.live.states
-        key = (board.now.wall_us // STRIPS_EVERY_US, above, self._changed())
+        board, states, kitchen = self.board, self.live.states, self.live.kitchen
+        key = (board.now.wall_us // STRIPS_EVERY_US, above, kitchen.hands, kitchen.oven.trays, self._changed())
         if key == self._strips_key:
             return
         self._strips_key = key
@@ -187,7 +187,6 @@ class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, BenchTime, Screen[None])
         height = min(len(states) + AROUND, max(AROUND + 1, room)) if states else 0
         if strips.styles.height is None or strips.styles.height.value != height:
             strips.styles.height = height
-        kitchen = self.live.kitchen
         strips.show(day_of(in_rows(states), board, self.in_hand, kitchen.hands, kitchen.oven.trays))
 
     def _notice(self, *, lit: bool) -> Notice:
