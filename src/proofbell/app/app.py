@@ -34,7 +34,7 @@ from proofbell.app.terminal.fault_file import FaultFile, fault_of
 from proofbell.app.terminal.job_control import JobControl
 from proofbell.app.widgets.actions import ACTIONS, key_name, keymap, of_screen, with_keys
 from proofbell.app.widgets.content import in_words
-from proofbell.app.widgets.key_row import KeysDialog
+from proofbell.app.widgets.key_row import KeyRow, KeysDialog
 from proofbell.app.widgets.themes import NAMES, OWN, own_variables, theme_name
 from proofbell.app.widgets.trouble_dialog import TroubleDialog
 from proofbell.app.widgets.trouble_line import TroubleLine
@@ -44,6 +44,7 @@ from proofbell.bench.board import Board, Coming
 from proofbell.clock import Clock, FastClock
 from proofbell.formula.fault import Refusal
 from proofbell.journal.files.lock import Holder
+from proofbell.kitchen.model import Kitchen
 from proofbell.visible import visible
 
 S = TypeVar("S", bound=Screen[Any])
@@ -99,7 +100,7 @@ class ProofbellApp(JobControl, Boundary):
         loud: bool | None = None,
     ) -> None:
         # Textual takes NO_COLOR out of the environment and settles here how colours are left out.
-        self._look = theme_name(live.kitchen.theme, os.environ)
+        self._environment = dict(os.environ)
         super().__init__(ansi_color=True if os.environ.get("NO_COLOR") else None)
         self.live = live
         self.files = tuple(files)
@@ -116,11 +117,12 @@ class ProofbellApp(JobControl, Boundary):
         self.who_rings = ""
         self.spoken_to: str | None = None
         self._leader = leader
-        self.commands = Commands(live.kitchen.alarm_command)
+        self.commands = Commands(lambda: live.kitchen.alarm_command)
         self._chores: asyncio.Task[None] | None = None
         self._saw_us: int | None = None
         self.bench = BenchScreen(live)
-        self.replanning = Replanning(live.kitchen, self._in_screens_thread)
+        self.replanning = Replanning(lambda: live.kitchen, self._in_screens_thread)
+        live.kitchen_owner.on_change(self._kitchen_changed)
         self._dialogs: dict[type[Screen[Any]], Screen[Any]] = {}
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
@@ -133,7 +135,7 @@ class ProofbellApp(JobControl, Boundary):
         with self.step("themes"):
             for theme in OWN:
                 self.register_theme(theme)
-            self.theme = self._look
+            self._own_theme()
         with self.step("keys"):
             self._own_keys()
         with self.step("signals"):
@@ -169,14 +171,30 @@ class ProofbellApp(JobControl, Boundary):
         self.replanning.close()
         self.commands.close()
 
+    def _kitchen_changed(self, before: Kitchen, now: Kitchen) -> None:
+        """What asks for no fact when it needs it is set anew; a look that was chosen for this session stays."""
+        if now.theme != before.theme:
+            self._own_theme()
+        if now.keys != before.keys:
+            self._own_keys()
+        self.tick()
+
+    def _own_theme(self) -> None:
+        self.theme = theme_name(self.live.kitchen.theme, self._environment)
+
     def _own_keys(self) -> None:
         changed = dict(self.live.kitchen.keys)
         try:
             self.actions = with_keys(changed)
         except Refusal as refusal:
+            self.actions, changed = ACTIONS, {}
             self.troubles.tell("keys", ABOUT, f"{in_words(refusal)} The usual keys hold", until_seen=True)
         else:
-            self.set_keymap(keymap(changed))
+            self.troubles.over("keys")
+        self.set_keymap(keymap(changed))
+        for screen in self.screen_stack:
+            for row in screen.query(KeyRow):
+                row.draw()
 
     def _on_signals(self) -> None:
         """Put aside, the program leaves the alarms to another window; back again, it shows and rings what is due."""

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, cast
 
 from proofbell.bake import intents
 from proofbell.bake.prompts import Prompt
-from proofbell.bake.tasks import QUIET
+from proofbell.bake.tasks import Silenced
 from proofbell.bench.board import Coming
 
 if TYPE_CHECKING:
@@ -25,10 +25,10 @@ class BenchAnswers:
     def action_oven(self) -> None:
         """Answer what is asked about the oven: due first, then the next to come."""
         asked = self.oven_prompt()
-        if asked is None:
+        if asked is None or asked.task is None:
             self._bench.say("There is no question about the oven right now.", wrong=True)
             return
-        self._bench.tell(intents.Task(asked.task or asked.id), task_done(asked))
+        self._bench.tell(intents.Task(asked.task), task_done(asked))
 
     def oven_prompt(self) -> Prompt | None:
         """What is asked about the oven for the dough in hand."""
@@ -77,7 +77,7 @@ class BenchAnswers:
         if not rings:
             self._bench.say("Nothing rings.")
         for ring in rings:
-            self._bench.tell(intents.Task(QUIET + ring.prompt.id), "Silenced; it stays due.", ring.bake)
+            self._bench.tell(intents.Task(Silenced(ring.prompt.id)), "Silenced; it stays due.", ring.bake)
 
 
 def task_done(asked: Prompt) -> str:

@@ -82,9 +82,9 @@ class BenchDoing:
             self._begin(state, real_us)
             return
         small = self.small_task()
-        if small is not None:
+        if small is not None and small.task is not None:
             self._ended_us = real_us
-            self.tell(intents.Task(small.task or small.id), task_done(small), state.id)
+            self.tell(intents.Task(small.task), task_done(small), state.id)
             return
         if (state.id, index) in self._ending:
             return  # It is being stored; asking again would put a question about what is over on the screen.

@@ -34,6 +34,7 @@ from proofbell.app.widgets.key_row import KeyRow
 from proofbell.app.widgets.notice_line import Notice, NoticeLine
 from proofbell.app.widgets.trouble_line import TroubleLine
 from proofbell.bake.prompts import on_the_dial
+from proofbell.bake.tasks import PromptId
 from proofbell.bake.view import BakeView
 from proofbell.bench.agenda import ahead
 from proofbell.bench.board import Board, Coming
@@ -77,10 +78,10 @@ class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, BenchTime, Screen[None])
         self._moved: tuple[tuple[Told, ...], int] = ((), 0)
         self._said = ("", False, 0)
         self._said_in_hand: str | None = None
-        self._rang_then: set[tuple[str, str]] | None = None
+        self._rang_then: set[tuple[str, PromptId]] | None = None
         self.row_keys: tuple[str, ...] = ()
         self.row_words: Mapping[str, str] = {}
-        self._offered: set[tuple[str, str]] = set()
+        self._offered: set[tuple[str, PromptId]] = set()
 
     def compose(self) -> ComposeResult:
         """Header, strips, notice, the dough in hand and what comes up, keys."""
@@ -176,8 +177,8 @@ class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, BenchTime, Screen[None])
 
     def _show_strips(self, above: int) -> None:
         """The strips move by columns of many seconds: once in five is often enough, or when something was said."""
-        board, states = self.board, self.live.states
-        key = (board.now.wall_us // STRIPS_EVERY_US, above, self._changed())
+        board, states, kitchen = self.board, self.live.states, self.live.kitchen
+        key = (board.now.wall_us // STRIPS_EVERY_US, above, kitchen.hands, kitchen.oven.trays, self._changed())
         if key == self._strips_key:
             return
         self._strips_key = key
@@ -186,7 +187,6 @@ class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, BenchTime, Screen[None])
         height = min(len(states) + AROUND, max(AROUND + 1, room)) if states else 0
         if strips.styles.height is None or strips.styles.height.value != height:
             strips.styles.height = height
-        kitchen = self.live.kitchen
         strips.show(day_of(in_rows(states), board, self.in_hand, kitchen.hands, kitchen.oven.trays))
 
     def _notice(self, *, lit: bool) -> Notice:

@@ -10,6 +10,7 @@ from textual.content import Content
 from proofbell.app.widgets.content import outside, own
 from proofbell.app.widgets.rows import columns
 from proofbell.bake import events as kinds
+from proofbell.bake.tasks import OvenTask, Weighed
 from proofbell.journal.reviews import report
 from proofbell.journal.reviews.moments import day
 from proofbell.journal.reviews.review import BakeReview, ReadingReview, StageReview
@@ -133,11 +134,7 @@ def changes(review: BakeReview) -> Lines:
             found.append((change.at_s, outside(f"  {other}").stylize("dim")))
     for event in review.events:
         body = event.event.body
-        if (
-            event.taken_back_by is None
-            and isinstance(body, kinds.TaskDone)
-            and body.task.startswith(("oven", "turn", "heat"))
-        ):
+        if event.taken_back_by is None and isinstance(body, kinds.TaskDone) and isinstance(body.task, OvenTask):
             found.append((event.at_s, outside(task_words(body.task, review.state.formula))))
     found += [(note.at_s, outside(f"“{note.text}”", most=2000).stylize("italic")) for note in review.state.notes]
     found.sort(key=lambda pair: pair[0])
@@ -164,7 +161,7 @@ def weights(review: BakeReview) -> Lines:
 
     lines: list[Line] = []
     for number, part in enumerate(report.ingredients(review)):
-        ticked = "weighed" if state.done(f"weighed {number}") else ""
+        ticked = "weighed" if state.done(Weighed(number)) else ""
         cells = [(outside(part.name), 0), (own(part.weight), -10), (own(part.at), -9), (own(ticked, "dim"), 12)]
         lines.append(lambda width, cells=cells: columns(cells, width))  # type: ignore[misc]
     batch = state.batch

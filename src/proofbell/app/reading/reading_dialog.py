@@ -26,7 +26,7 @@ from proofbell.bake import intents
 from proofbell.bake.events import Eye
 from proofbell.bake.readings import LIMITS, may_become
 from proofbell.bake.state import Reading
-from proofbell.bake.tasks import SKIPPED
+from proofbell.bake.tasks import Skipped
 from proofbell.bench.board import Board, Coming
 from proofbell.formula.model import ReadingKind
 
@@ -278,7 +278,7 @@ class ReadingDialog(TroubleKey, ModalScreen[str]):
             key = key_name(next(a for a in actions_of(self.app, "reading") if a.id == "reading.skip").keys[0])
             self._tell(f"Press {key} again to skip the check; the log will say that it was skipped.")
             return
-        task = f"{SKIPPED}{ring.prompt.id}"
+        task = Skipped(ring.prompt.id)
         app = cast("ProofbellApp", self.app)
 
         self._saving = True

@@ -16,6 +16,7 @@ from typing import Literal
 
 from proofbell import __version__
 from proofbell.app.session.keeper import Keeper, Nobody
+from proofbell.app.session.kitchen_owner import KitchenOwner
 from proofbell.app.session.unsaved import Unsaved
 from proofbell.bake import intents
 from proofbell.bake.decisions.decide import Decision, decide, decided
@@ -56,7 +57,7 @@ class Live:
     def __init__(self, clock: Clock, keeper: Keeper, kitchen: Kitchen, *, rehearsal: bool = False) -> None:
         self.clock = clock
         self.keeper = keeper
-        self.kitchen = kitchen
+        self.kitchen_owner = KitchenOwner(kitchen)
         self.rehearsal = rehearsal
         self.saving = False
         self.phase: Phase = "reading"
@@ -77,6 +78,11 @@ class Live:
     def states(self) -> tuple[BakeState, ...]:
         """The bakes on the bench, those just finished included until they are put away."""
         return tuple(sorted(self._states.values(), key=lambda state: (state.letter, state.id)))
+
+    @property
+    def kitchen(self) -> Kitchen:
+        """The kitchen's facts as they are now; its owner alone changes them."""
+        return self.kitchen_owner.facts
 
     def state(self, bake: str) -> BakeState | None:
         """One bake, if it is on the bench."""
@@ -190,7 +196,7 @@ class Live:
         ready_in_s: float | None = None,
         kitchen: Kitchen | None = None,
     ) -> BakeState | Refused:
-        """Bring a bake onto the bench. ``kitchen`` is this kitchen with what past bakes showed of it."""
+        """Bring a bake onto the bench. ``kitchen``: this one with what past bakes showed of it and today's warmth."""
         letter = free_letter(state.letter for state in self.states if state.closed is None)
         if letter is None:
             return FULL

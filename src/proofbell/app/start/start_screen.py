@@ -76,7 +76,7 @@ class StartScreen(Page):
         self._shown: FormulaFile | None = None
         self._yeast: YeastForm | None = None
         self._habits: Habits | None = None
-        self._ready: tuple[Sized, WeighOut, Use] | None = None
+        self._ready: tuple[WeighOut, Use] | None = None
         self._fields = {field.input.id or "": field for field in (*size_fields(), *warmth_fields())}
 
     def heading(self) -> Content:
@@ -181,7 +181,7 @@ class StartScreen(Page):
         self._ready = None
         formula = None if self._shown is None else self._shown.formula
         words: list[Content] = []
-        sized = read_size(self._fields, self.live.kitchen)
+        sized = read_size(self._fields)
         if formula is not None and sized is not None:
             try:
                 known = self._known(formula, sized)
@@ -197,7 +197,7 @@ class StartScreen(Page):
             except Refusal as refusal:
                 words = [outside(f"✗ {refusal.message} {refusal.remedy}", most=400).stylize("bold $text-error")]
             else:
-                self._ready = sized, out, known
+                self._ready = out, known
                 words = comes_to(formula, out, known, self.live.clock.stamp(), self._yeast)
         if sized is None:
             words = [own("✗ Correct the marked field first.", "bold $text-error")]
@@ -212,7 +212,8 @@ class StartScreen(Page):
 
     def _known(self, formula: Formula, sized: Sized) -> Use:
         """What past bakes teach of this formula; nothing, without any."""
-        return use(self._habits or Habits((), sized.kitchen), sized.kitchen, formula)
+        kitchen = sized.today.over(self.live.kitchen)
+        return use(self._habits or Habits((), kitchen), kitchen, formula)
 
     @on(Rows.Chosen, "#formulas")
     def _to_sizes(self) -> None:
@@ -247,8 +248,7 @@ class StartScreen(Page):
         if self._ready is None or self._shown is None or self._shown.formula is None:
             self.answer(NOT_YET, wrong=True)
             return
-        sized, out, known = self._ready
-        self.live.kitchen = sized.kitchen
+        out, known = self._ready
         if self._take is not None:
             self._take(Choice(self._shown.formula, out.batch, known))
             self.dismiss(None)
