@@ -28,6 +28,11 @@ def grams(value_g: float | None, step_g: float = 1.0) -> str:
     return f"{_fixed(value_g, _digits(step_g))} g"
 
 
+def pieces(number: int | None, each_g: float | None) -> str:
+    """Say what a batch is divided into: ``12 × 75 g``; nothing when either is unknown."""
+    return f"{number} × {grams(each_g)}" if number and each_g else ""
+
+
 def percent(value: float | None, digits: int = 1) -> str:
     """Say a percentage without needless noughts: ``65 %``, ``0.3 %``."""
     if value is None or not math.isfinite(value):

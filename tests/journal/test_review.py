@@ -236,7 +236,7 @@ def test_tasks_and_their_silences_are_said_in_words() -> None:
     assert words[0] == "Oven on for Bake"
     assert words[1] == "Alarm silenced: First proof due"
     assert words[2] == "Tray turned in Bake"
-    assert words[3] == "Oven on for Bake: taken back"
+    assert words[3] == "Oven on for Bake: undone"
 
 
 @settings(max_examples=15, deadline=None)

@@ -193,7 +193,7 @@ def scores(review: BakeReview) -> Lines:
 
 
 def events(review: BakeReview) -> Lines:
-    """Everything that was ever said, and what took it back or put it right."""
+    """Every event, and which later one undid or corrected it."""
     lines: list[Line] = []
     whole: list[Content] = []
     for event, row in zip(review.events, report.log(review), strict=True):

@@ -14,7 +14,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.planner.clashes import WayOut
 from proofbell.planner.model import Plan
 from proofbell.planner.timetable import BakeTimes
-from proofbell.words import grams, length
+from proofbell.words import grams, length, pieces
 
 HEAD = ("", "bake", "size", "begin", "ready", "wanted", "")
 NAME, WANTED, OFF = 1, 5, 6
@@ -54,7 +54,7 @@ def bake_cells(bake: Planned, times: BakeTimes | None, wanted_us: int | None, no
     return (
         bake.letter,
         bake.formula.name,
-        f"{batch.pieces} × {grams(batch.piece_g)}" if batch.pieces and batch.piece_g else grams(batch.dough_g),
+        pieces(batch.pieces, batch.piece_g) or grams(batch.dough_g),
         "…" if times is None else hour_minute(times.begins_us, now),
         "…" if times is None else hour_minute(times.ready_us, now),
         "soon" if wanted_us is None else hour_minute(wanted_us, now),

@@ -12,7 +12,7 @@ from proofbell.bake.weigh.weigh_out import WeighOut
 from proofbell.formula.model import Formula, YeastForm
 from proofbell.journal.learning.quantities import QuantityName
 from proofbell.journal.learning.use import Use
-from proofbell.words import grams, length, temperature
+from proofbell.words import grams, length, pieces, temperature
 
 MOST_FAULTS = 6
 
@@ -53,8 +53,8 @@ def comes_to(formula: Formula, out: WeighOut, known: Use, now: Stamp, yeast: Yea
     ``yeast`` is the form that was asked for in place of the formula's own.
     """
     batch = out.batch
-    pieces = f"{batch.pieces} × {grams(batch.piece_g)}, " if batch.pieces and batch.piece_g else ""
-    lines = [own(f"{pieces}{grams(batch.dough_g)} of dough with {grams(batch.flour_g)} of flour", "bold")]
+    made = f"{divided}, " if (divided := pieces(batch.pieces, batch.piece_g)) else ""
+    lines = [own(f"{made}{grams(batch.dough_g)} of dough with {grams(batch.flour_g)} of flour", "bold")]
     lines += _learned(known, "make-up loss")
     lines += [own(out.loaf.words)] if out.loaf is not None else []
     if out.tin is not None:

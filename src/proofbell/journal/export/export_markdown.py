@@ -63,7 +63,7 @@ def _head(review: BakeReview) -> str:
         ("Ended", report.ended(review)),
         ("Size", size_words(state)),
         ("Kitchen", f"{state.kitchen.name}, room {temperature(state.kitchen.room_c)}"),
-        *report.losses(review),
+        *((where, share or "not weighed") for where, share in report.losses(review)),
         ("Program", f"Proofbell {state.version}"),
     ]
     if not state.typical:

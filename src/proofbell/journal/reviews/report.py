@@ -102,17 +102,14 @@ def in_brief(review: BakeReview) -> tuple[str, ...]:
 
 
 def losses(review: BakeReview) -> tuple[tuple[str, str], ...]:
-    """Where dough was lost and how much; ``not weighed`` when unknown."""
+    """Where dough was lost and how much; nothing where it was not weighed."""
     shares = (("Lost on bowl and bench", review.make_up_loss_percent), ("Lost in the oven", review.bake_loss_percent))
-    return tuple((where, "not weighed" if share is None else percent(share)) for where, share in shares)
+    return tuple((where, "" if share is None else percent(share)) for where, share in shares)
 
 
 def loss_lines(review: BakeReview) -> list[str]:
     """The losses that are known, a sentence each."""
-    known = (review.make_up_loss_percent, review.bake_loss_percent)
-    return [
-        f"{where}: {share}." for (where, share), value in zip(losses(review), known, strict=True) if value is not None
-    ]
+    return [f"{where}: {share}." for where, share in losses(review) if share]
 
 
 def stages(review: BakeReview) -> list[StageRow]:

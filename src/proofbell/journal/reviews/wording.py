@@ -138,7 +138,7 @@ BY_WORDS: dict[str, str] = {
 
 
 def _task(body: kinds.TaskDone, formula: Formula) -> str:
-    return task_words(body.task, formula) + ("" if body.done else ": taken back")
+    return task_words(body.task, formula) + ("" if body.done else ": undone")
 
 
 def task_words(task: Task, formula: Formula) -> str:
