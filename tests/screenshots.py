@@ -97,7 +97,7 @@ async def picture(name: str) -> str:
     scene, size, theme, keys = SCENES[name]
     hand = HandClock()
     clock = FastClock(hand.stamp(), 60, hand)
-    live = Live(clock, Nobody(), GUESTHOUSE, rehearsal=True)
+    live = Live(clock, Nobody(), GUESTHOUSE, rehearsal=True, pace=clock)
     await scene(live, clock)
     app: ProofbellApp = app_on(live, real=hand)
     async with app.run_test(size=size) as pilot:

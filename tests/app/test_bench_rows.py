@@ -30,7 +30,7 @@ async def test_the_dough_in_hand_goes_up_and_down_and_says_where_the_bench_ends(
         await put_on(live, formula)
     app = app_on(live)
     async with app.run_test(size=(80, 24)) as pilot:
-        app.bench.in_hand = live.states[0].id
+        app.bench.take(live.states[0].id)
         assert letters(await settle(pilot, app)) == "ABC"
         await pilot.press("greater_than_sign")
         shown = await settle(pilot, app)
@@ -41,12 +41,12 @@ async def test_the_dough_in_hand_goes_up_and_down_and_says_where_the_bench_ends(
         await pilot.press("greater_than_sign")
         shown = await settle(pilot, app)
         assert letters(shown) == "BCA"
-        assert "A stands at the bottom already." in shown
+        assert "A is already at the bottom." in shown
         await pilot.press("j")
         await settle(pilot, app)
         assert app.bench.in_hand == live.states[1].id, "round the end: B stands at the top"
         await pilot.press("less_than_sign")
-        assert "B stands at the top already." in await settle(pilot, app)
+        assert "B is already at the top." in await settle(pilot, app)
         await pilot.press("k", "u")
         shown = await settle(pilot, app)
 
@@ -60,7 +60,7 @@ async def test_a_click_takes_the_dough_that_stands_in_that_row() -> None:
         await put_on(live, formula)
     app = app_on(live)
     async with app.run_test(size=(80, 24)) as pilot:
-        app.bench.in_hand = live.states[0].id
+        app.bench.take(live.states[0].id)
         await settle(pilot, app)
         await pilot.press("greater_than_sign")
         await settle(pilot, app)

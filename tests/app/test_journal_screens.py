@@ -30,7 +30,7 @@ async def kept(tmp_path: Path) -> AsyncIterator[tuple[Live, HandClock]]:
     keeper.close()
 
 
-async def settled(pilot: Pilot[None]) -> None:
+async def settled(pilot: Pilot[int]) -> None:
     """All that was asked of threads is there and drawn."""
     for _ in range(3):
         await pilot.app.workers.wait_for_complete()

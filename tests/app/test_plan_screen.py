@@ -26,14 +26,14 @@ KNOTS = FORMULAS / "harbour-knots.toml"
 LOAF = FORMULAS / "quay-pan-loaf.toml"
 
 
-async def settled(pilot: Pilot[None]) -> None:
+async def settled(pilot: Pilot[int]) -> None:
     """All that was asked of threads is there and drawn."""
     for _ in range(3):
         await pilot.app.workers.wait_for_complete()
         await pilot.pause()
 
 
-async def added(pilot: Pilot[None], *keys: str) -> None:
+async def added(pilot: Pilot[int], *keys: str) -> None:
     """One formula more in the plan, chosen with these keys."""
     await pilot.press("a")
     await settled(pilot)

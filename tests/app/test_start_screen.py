@@ -28,7 +28,7 @@ FIELDS = 10
 HOUSE = sorted(FORMULAS.glob("*.toml"))
 
 
-async def settled(pilot: Pilot[None]) -> None:
+async def settled(pilot: Pilot[int]) -> None:
     await pilot.app.workers.wait_for_complete()
     await pilot.pause()
 

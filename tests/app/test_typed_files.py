@@ -41,14 +41,14 @@ async def live(tmp_path: Path) -> AsyncIterator[Live]:
     keeper.close()
 
 
-async def settled(pilot: Pilot[None]) -> None:
+async def settled(pilot: Pilot[int]) -> None:
     """All that was asked of threads is there and drawn."""
     for _ in range(3):
         await pilot.app.workers.wait_for_complete()
         await pilot.pause()
 
 
-async def type_in(pilot: Pilot[None], screen: Screen[str | None], key: str, line: str, typed: str) -> str:
+async def type_in(pilot: Pilot[int], screen: Screen[str | None], key: str, line: str, typed: str) -> str:
     """Open a line with a key, enter something, and read the screen."""
     await pilot.press(key)
     await settled(pilot)

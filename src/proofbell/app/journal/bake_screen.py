@@ -8,6 +8,7 @@ from textual import events, on, work
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.content import Content
+from textual.message import Message
 from textual.widgets import Input, Static
 
 from proofbell.app.drawing.canvas import Canvas
@@ -71,6 +72,13 @@ class Drawing(Sheet):
 class ViewLine(Sheet):
     """The names of the views; the one that is open stands out. A click opens one."""
 
+    class Clicked(Message):
+        """A view's name was clicked."""
+
+        def __init__(self, view: str) -> None:
+            super().__init__()
+            self.view = view
+
     def __init__(self) -> None:
         super().__init__(id="views")
         self.open = "times"
@@ -85,8 +93,8 @@ class ViewLine(Sheet):
         at = 0
         for name in VIEWS:
             end = at + len(name) + 2
-            if at <= event.x < end and isinstance(self.screen, BakeScreen):
-                self.screen.open_view(name)
+            if at <= event.x < end:
+                self.post_message(self.Clicked(name))
             at = end + 1
 
 
@@ -143,6 +151,10 @@ class BakeScreen(Page):
         self.open_view(self.view)
         if said:
             self.answer(said)
+
+    @on(ViewLine.Clicked)
+    def _clicked(self, event: ViewLine.Clicked) -> None:
+        self.open_view(event.view)
 
     def open_view(self, name: str) -> None:
         """Show one of the views."""

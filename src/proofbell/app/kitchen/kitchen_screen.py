@@ -12,7 +12,6 @@ from textual.binding import BindingType
 from textual.content import Content
 from textual.widgets import Input, Static
 
-from proofbell.app.journal.learned_screen import LearnedScreen
 from proofbell.app.kitchen.probe_screen import ProbeScreen
 from proofbell.app.session.live import Live
 from proofbell.app.widgets.actions import bindings
@@ -117,7 +116,7 @@ class KitchenScreen(Page):
 
     def action_learned(self) -> None:
         """What past bakes say about this kitchen."""
-        self.app.push_screen(LearnedScreen(self.live))
+        self.host.go(self.host.pages.learned(self.live))
 
     def _after_check(self, written: str | None) -> None:
         if written:

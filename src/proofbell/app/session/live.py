@@ -30,7 +30,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.batch import Batch
 from proofbell.bench.board import Board, board, free_letter
-from proofbell.clock import Clock
+from proofbell.clock import Clock, Pace
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import Formula
 from proofbell.journal.reviews.wording import event_words, value_words
@@ -54,11 +54,15 @@ FIRST = Refused("Changed in the other window meanwhile: look, then press again."
 class Live:
     """All live bakes, in order of letters."""
 
-    def __init__(self, clock: Clock, keeper: Keeper, kitchen: Kitchen, *, rehearsal: bool = False) -> None:
+    def __init__(
+        self, clock: Clock, keeper: Keeper, kitchen: Kitchen, *, rehearsal: bool = False, pace: Pace | None = None
+    ) -> None:
         self.clock = clock
         self.keeper = keeper
         self.kitchen_owner = KitchenOwner(kitchen)
         self.rehearsal = rehearsal
+        self.pace = pace
+        """What moves the clock of a rehearsal; None where the clock is a real one."""
         self.saving = False
         self.phase: Phase = "reading"
         self.unsaved = Unsaved()

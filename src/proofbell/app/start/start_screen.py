@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
 from pathlib import Path
 from typing import ClassVar
 
@@ -15,20 +14,21 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.widgets import Button, Input, Static
 
-from proofbell.app.journal.learned_screen import habits_of
 from proofbell.app.session.bake_id import new_bake_id
+from proofbell.app.session.choice import Choice, Take
 from proofbell.app.session.formula_files import FormulaFile, read_file
+from proofbell.app.session.journal_access import habits_of
 from proofbell.app.session.live import Live
+from proofbell.app.session.refusal_words import in_words
 from proofbell.app.start.sizing import Sized, hold, hold_flour, hold_size, read_size, size_fields, warmth_fields
 from proofbell.app.start.start_words import about, comes_to, faults, total_words
 from proofbell.app.widgets.actions import bindings
-from proofbell.app.widgets.content import in_words, outside, own
+from proofbell.app.widgets.content import outside, own
 from proofbell.app.widgets.field import Field
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.prose import Prose
 from proofbell.app.widgets.rows import Rows, columns
 from proofbell.bake.intents import Refused
-from proofbell.bake.weigh.batch import Batch
 from proofbell.bake.weigh.weigh_out import WeighOut, weigh_out
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import Formula, YeastForm
@@ -40,18 +40,6 @@ from proofbell.words import temperature
 NOT_YET = "Nothing to begin yet: choose a formula and correct its size."
 
 _YEASTS: tuple[YeastForm | None, ...] = (None, "fresh", "active dry", "instant")
-
-
-@dataclass(frozen=True, slots=True)
-class Choice:
-    """A formula, sized."""
-
-    formula: Formula
-    batch: Batch
-    learned: Use
-
-
-Take = Callable[[Choice], None]
 
 
 class StartScreen(Page):

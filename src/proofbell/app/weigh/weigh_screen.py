@@ -31,7 +31,7 @@ from proofbell.dough.safety import LOCAL_FIRST_FOR_ALL, Caution
 from proofbell.dough.yeast import PER_FRESH, swap
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import YeastForm
-from proofbell.words import grams, temperature
+from proofbell.words import grams, sentence, temperature
 
 NARROW = 70
 
@@ -253,12 +253,8 @@ def _liquid_words(state: BakeState, out: WeighOut | None) -> list[Content]:
     if wanted_c is not None and batch.expected_c is not None and abs(wanted_c - batch.expected_c) >= 0.1:
         words += own(f" Wanted: {temperature(wanted_c)}.", "bold $warning")
     if out is not None and out.liquid is not None and out.liquid.rise_learned:
-        return [words, outside(_sentence(out.liquid.rise_words)).stylize("dim")]
+        return [words, outside(sentence(out.liquid.rise_words)).stylize("dim")]
     return [words]
-
-
-def _sentence(words: str) -> str:
-    return f"{words[:1].upper()}{words[1:]}."
 
 
 def _notes_words(out: WeighOut | None) -> list[Content]:
@@ -267,7 +263,7 @@ def _notes_words(out: WeighOut | None) -> list[Content]:
     made_for = [] if out.loaf is None else [out.loaf.words]
     # A tin that is too full or too empty is warned of below, in the same words and more.
     made_for += [out.tin.words] if out.tin is not None and out.tin.fill.verdict == "sound" else []
-    parts = [outside(_sentence(words), most=400) for words in made_for]
+    parts = [outside(sentence(words), most=400) for words in made_for]
     parts += [Content.assemble(own("! ", "bold $warning"), outside(w, most=400)) for w in out.notes.warnings]
     if out.notes.cautions:
         parts.append(own(LOCAL_FIRST_FOR_ALL, "bold"))
