@@ -2,22 +2,47 @@
 
 from __future__ import annotations
 
-import inspect
 import subprocess
 import sys
+from pathlib import Path
 
-from proofbell.app.bench import bench_going
+import pytest
+
+from proofbell.app.app import ProofbellApp
 from proofbell.app.preload import SCREENS
+from tests.support.kitchen_scene import app_on, empty_bench, proofing
+from tests.support.settling import to_bench
+
+KEYS = {
+    "a": "start.start_screen",
+    "J": "journal.journal_screen",
+    "w": "weigh.weigh_screen",
+    "y": "weigh.why_screen",
+    "p": "plan.plan_screen",
+    "K": "kitchen.kitchen_screen",
+    "b": "bench.bake_log",
+    "f": "bench.far_view",
+}
+"""What stands on the screen after a key of the bench."""
 
 
-def test_every_screen_that_the_bench_imports_late_is_read_ahead() -> None:
-    late = {name for name in SCREENS if f"from proofbell.app.{name} import" in _source()}
-    assert late == set(SCREENS)
-    assert _source().count("        from proofbell.app.") == len(SCREENS) + 1  # the far view is small
+@pytest.mark.parametrize("key", KEYS)
+async def test_a_key_of_the_bench_opens_a_screen_that_is_read_ahead(key: str, tmp_path: Path) -> None:
+    live, clock = empty_bench()
+    await proofing(live, clock)
+    app: ProofbellApp = app_on(live, kitchen_file=tmp_path / "kitchen.toml")
+    async with app.run_test(size=(100, 30)) as pilot:
+        await to_bench(pilot, app)
+        await pilot.press(key)
+        await pilot.pause()
+        opened = type(app.screen).__module__.removeprefix("proofbell.app.")
+
+    assert opened == KEYS[key]
+    assert opened in SCREENS or opened == "bench.far_view", "the far view is small"
 
 
-def _source() -> str:
-    return inspect.getsource(bench_going)
+def test_nothing_is_read_ahead_that_no_key_opens() -> None:
+    assert set(SCREENS) <= set(KEYS.values())
 
 
 def test_reading_ahead_leaves_nothing_for_the_first_key() -> None:

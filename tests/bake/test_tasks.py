@@ -11,7 +11,7 @@ from proofbell.bake.decisions.ask_first import ask_first
 from proofbell.bake.heats import hot_at_s
 from proofbell.bake.prompts import prompts
 from proofbell.bake.tasks import changed_from, oven_change_task, oven_on_task
-from tests.bench.test_proposals import TO_FINAL_PROOF, bake
+from tests.support.decided import TO_FINAL_PROOF, bake
 
 UP_S = 40 / 180 * 1500
 """From 150 to 190 °C, where 180 K take 25 min: 5 min 33 s."""
