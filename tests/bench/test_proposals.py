@@ -131,7 +131,7 @@ def test_a_no_settles_a_stage() -> None:
 
 def waiting(start_in_s: float) -> BakeState:
     formula = house("harbour-knots")
-    opening = intents.Open("W", "W", formula, weigh_out(formula, KITCHEN).batch, KITCHEN, "test", start_in_s=start_in_s)
+    opening = intents.Open("D", "D", formula, weigh_out(formula, KITCHEN).batch, KITCHEN, "test", start_in_s=start_in_s)
     decision = decide(None, opening, at(0))
     assert not isinstance(decision, Refused)
     return decided(None, decision)
@@ -142,13 +142,13 @@ def test_a_start_is_asked_about_when_it_is_near_and_on_a_whole_minute(start_min:
     state = waiting(start_min * 60)
     begins_us = (start_min + 30) * MINUTE_US + 35_000_000
     lines = tuple(
-        Line("W", "Knots", stage.name, stage.kind, begins_us, begins_us + 60, 1, 1, 1, past=False)
+        Line("D", "Knots", stage.name, stage.kind, begins_us, begins_us + 60, 1, 1, 1, past=False)
         for stage in state.formula.stages
     )
 
-    found = proposals([state], Timetable((BakeTimes("W", "Knots", lines, None),), ()), 0)
+    found = proposals([state], Timetable((BakeTimes("D", "Knots", lines, None),), ()), 0)
 
-    assert [one.words for one in found] == (["Begin W 31 min later?"] if asked else [])
+    assert [one.words for one in found] == (["Begin D 31 min later?"] if asked else [])
     assert [one.to_s % 60 for one in found] == ([0] if asked else [])
 
 
