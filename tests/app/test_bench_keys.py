@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Awaitable, Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -10,7 +11,6 @@ import pytest
 from textual.pilot import Pilot
 
 from proofbell.app.app import ProofbellApp
-from proofbell.app.bench.strips import Strips
 from proofbell.app.session.live import Live
 from proofbell.app.widgets.actions import of_screen
 from proofbell.bake import intents
@@ -18,7 +18,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.clock import FastClock
 from tests.support.kitchen_scene import FLAT, GUESTHOUSE, KNOTS, LOAF, app_on, empty_bench, of, proofing, put_on, say
 from tests.support.settling import settle, to_bench
-from tests.support.stage import HandClock
+from tests.support.stage import HandClock, seen
 
 Scene = Callable[[Live, HandClock], Awaitable[object]]
 Look = Callable[[ProofbellApp], object]
@@ -50,11 +50,12 @@ async def three(live: Live, _clock: HandClock) -> None:
 
 
 async def two_over(live: Live, clock: HandClock) -> None:
-    """Both doughs are long over and ring."""
+    """Both first proofs are long over and ring."""
     for _ in range(2):
         bake = await put_on(live, KNOTS)
-        await say(live, bake, intents.Begin())
-    clock.forward(3600)
+        await say(live, bake, intents.Begin(), intents.Done(), intents.Done())
+        await say(live, bake, intents.Read("dough temperature", "25", 25.0))
+    clock.forward(2 * 3600)
 
 
 async def one_oven_place(live: Live, clock: HandClock) -> None:
@@ -115,18 +116,14 @@ def ringing(app: ProofbellApp) -> set[str]:
     return {ring.bake for ring in app.bench.board.rings}
 
 
-def rows(app: ProofbellApp) -> list[str]:
-    """The doughs as they stand on the bench from the top."""
-    return [row.split()[1][:1] if row[:1] in "▸!" else row.split()[0] for row in strip_lines(app)]
-
-
-def strip_lines(app: ProofbellApp) -> list[str]:
-    return app.query_one(Strips).drawn(60, 6).plain.splitlines()[1:4]
+def rows(app: ProofbellApp) -> str:
+    """The letters of the strips, from the top."""
+    return "".join(re.findall(r"^[ !▸]([A-L]) [A-Z]", seen(app), re.MULTILINE))
 
 
 def last_hour(app: ProofbellApp) -> str:
-    """The last hour on the strips."""
-    return app.query_one(Strips).drawn(60, 6).plain.splitlines()[0].split()[-1]
+    """The last hour above the strips."""
+    return seen(app).splitlines()[1].split()[-1]
 
 
 def outcome(app: ProofbellApp) -> str | None:
@@ -138,19 +135,21 @@ def bakes(app: ProofbellApp) -> list[str]:
     return [state.id for state in app.live.states]
 
 
-def held(app: ProofbellApp) -> list[bool]:
-    """Of which dough the first or the final proof is of another length than its formula has it."""
-    return [
-        any(run.length_s != state.stage(i).time_s for i, run in enumerate(state.stages)) for state in app.live.states
-    ]
+def held(app: ProofbellApp) -> bool:
+    """Whether a stage of either dough is of another length than its formula has it."""
+    return any(
+        run.length_s != state.stage(index).time_s
+        for state in app.live.states
+        for index, run in enumerate(state.stages)
+    )
 
 
 def asked(app: ProofbellApp) -> bool:
     return bool(app.replanning.proposals)
 
 
-def tasks(app: ProofbellApp) -> bool:
-    return any(task.startswith("oven") for task in map(str, of(app.live, "bake-1").tasks))
+def turned_on(app: ProofbellApp) -> bool:
+    return bool(of(app.live, "bake-1").marks)
 
 
 def passed(app: ProofbellApp) -> float:
@@ -195,11 +194,11 @@ ROWS: dict[str, Row] = {
     "next-dough": Row(two_over, in_hand, "bake-1", "bake-2"),
     "dough-after": Row(three, in_hand, "bake-1", "bake-2"),
     "dough-before": Row(three, in_hand, "bake-1", "bake-3"),
-    "row-up": Row(three, rows, ["A", "B", "C"], ["B", "A", "C"]),
-    "row-down": Row(three, rows, ["A", "B", "C"], ["B", "A", "C"]),
-    "yes": Row(one_oven_place, held, [False, False], [False, True], until=asked),
+    "row-up": Row(three, rows, "ABC", "BAC"),
+    "row-down": Row(three, rows, "ABC", "BAC"),
+    "yes": Row(one_oven_place, held, before=False, after=True, until=asked),
     "no": Row(one_oven_place, asked, before=True, after=False, until=asked),
-    "oven": Row(before_the_oven, tasks, before=False, after=True),
+    "oven": Row(before_the_oven, turned_on, before=False, after=True),
     "why": opens("WhyScreen"),
     "far": opens("FarView"),
     "start": opens("StartScreen"),
