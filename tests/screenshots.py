@@ -14,7 +14,7 @@ from textual.widgets import Input
 from proofbell.app.app import ProofbellApp
 from proofbell.app.session.live import Live, Nobody
 from proofbell.bake import intents
-from proofbell.bake.tasks import SKIPPED
+from proofbell.bake.tasks import Skipped
 from proofbell.clock import FastClock
 from tests.screenshots_pages import PAGES, draw
 from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, app_on, crowd, proofing, put_on, say
@@ -62,7 +62,7 @@ async def _skip_checks(live: Live) -> None:
         view = live.board().of(state.id)
         for prompt in view.wants if view else ():
             if prompt.kind == "check":
-                await say(live, state.id, intents.Task(SKIPPED + prompt.id))
+                await say(live, state.id, intents.Task(Skipped(prompt.id)))
 
 
 async def _finished(live: Live, clock: FastClock) -> None:
@@ -96,7 +96,7 @@ async def taken(scene: Scene, size: tuple[int, int], theme: str, keys: Sequence[
     """The app on such a bench after these keys, as SVG."""
     hand = HandClock()
     clock = FastClock(hand.stamp(), 60, hand)
-    live = Live(clock, Nobody(), GUESTHOUSE, rehearsal=True)
+    live = Live(clock, Nobody(), GUESTHOUSE, rehearsal=True, pace=clock)
     await scene(live, clock)
     app: ProofbellApp = app_on(live, real=hand)
     async with app.run_test(size=size) as pilot:

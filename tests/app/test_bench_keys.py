@@ -138,9 +138,7 @@ def bakes(app: ProofbellApp) -> list[str]:
 def held(app: ProofbellApp) -> bool:
     """Whether a stage of either dough is of another length than its formula has it."""
     return any(
-        run.length_s != state.stage(index).time_s
-        for state in app.live.states
-        for index, run in enumerate(state.stages)
+        run.length_s != state.stage(index).time_s for state in app.live.states for index, run in enumerate(state.stages)
     )
 
 

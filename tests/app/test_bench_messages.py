@@ -19,7 +19,7 @@ from proofbell.bake.decisions.decide import decide, decided
 from proofbell.bake.events import Event
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import SKIPPED
+from proofbell.bake.tasks import Skipped, Weighed
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.bench.proposals import Proposal
 from proofbell.journal.storage.faults import StaleDecision
@@ -59,7 +59,7 @@ async def weighing(live: Live, clock: HandClock) -> str:
     bake = await put_on(live, KNOTS)
     await say(live, bake, intents.Begin())
     clock.forward(60)
-    await say(live, bake, intents.Task("weighed 0"))
+    await say(live, bake, intents.Task(Weighed(0)))
     return bake
 
 
@@ -159,7 +159,7 @@ async def test_what_begins_to_ring_is_named_at_once_and_ends_what_was_just_said(
     live, clock = empty_bench()
     bake = await proofing(live, clock)
     for prompt in live.board().views[0].wants:
-        await say(live, bake, intents.Task(SKIPPED + prompt.id))
+        await say(live, bake, intents.Task(Skipped(prompt.id)))
     due_us = live.board().views[0].next_due_us
     assert due_us is not None
     clock.forward(due_us / 1e6 - clock.stamp().wall_us / 1e6 - 2)

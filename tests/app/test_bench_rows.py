@@ -19,7 +19,7 @@ async def test_the_dough_in_hand_goes_up_and_down_and_says_where_the_bench_ends(
         await put_on(live, formula)
     app = app_on(live)
     async with app.run_test(size=(80, 24)) as pilot:
-        app.bench.in_hand = live.states[0].id
+        app.bench.take(live.states[0].id)
         assert letters(await settle(pilot, app)) == "ABC"
         await pilot.press("greater_than_sign")
         shown = await settle(pilot, app)
@@ -49,7 +49,7 @@ async def test_a_click_takes_the_dough_that_stands_in_that_row() -> None:
         await put_on(live, formula)
     app = app_on(live)
     async with app.run_test(size=(80, 24)) as pilot:
-        app.bench.in_hand = live.states[0].id
+        app.bench.take(live.states[0].id)
         await settle(pilot, app)
         await pilot.press("greater_than_sign")
         await settle(pilot, app)

@@ -486,7 +486,7 @@ async def test_whoever_has_read_a_dough_has_it_in_hand_unless_hands_are_on_anoth
     async with app.run_test(size=(80, 24)) as pilot:
         await to_bench(pilot, app)
         read = await proofing(live, clock)
-        app.bench.in_hand = resting
+        app.bench.take(resting)
         app.bench.open_reading(read, None)
         await settle(pilot, app)
         await pilot.press("2", "5", "enter")
@@ -495,7 +495,7 @@ async def test_whoever_has_read_a_dough_has_it_in_hand_unless_hands_are_on_anoth
 
         mixed = await put_on(live, KNOTS)
         await say(live, mixed, intents.Begin())
-        app.bench.in_hand = mixed
+        app.bench.take(mixed)
         await to_bench(pilot, app)
         app.bench.open_reading(read, None)
         await settle(pilot, app)

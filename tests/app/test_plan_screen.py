@@ -27,7 +27,7 @@ KNOTS = FORMULAS / "harbour-knots.toml"
 LOAF = FORMULAS / "quay-pan-loaf.toml"
 
 
-async def added(pilot: Pilot[None], *keys: str) -> None:
+async def added(pilot: Pilot[int], *keys: str) -> None:
     """One formula more in the plan, chosen with these keys."""
     await pilot.press("a")
     await settled(pilot)

@@ -11,6 +11,8 @@ from textual.widgets import Input
 from proofbell.app.reading.reading_dialog import ReadingDialog
 from proofbell.app.session.live import Live
 from proofbell.bake import intents
+from proofbell.bake.events import TaskDone
+from proofbell.bake.tasks import PromptId, Skipped
 from proofbell.formula.model import Check, Formula, Rate
 from proofbell.kitchen.model import Kitchen, Probe
 from tests.support.kitchen_scene import app_on, empty_bench, formula, of, proofing, put_on, say
@@ -110,7 +112,7 @@ async def test_skipping_a_check_is_asked_once() -> None:
         await settle(pilot, app)
 
         assert app.screen is app.bench
-        assert "skipped" in str(of(live, bake).last.body)
+        assert of(live, bake).last.body == TaskDone(Skipped(PromptId("check", 2, 0)), 2)
 
 
 async def test_the_number_takes_only_what_can_become_a_number_and_says_so_of_the_rest() -> None:

@@ -35,7 +35,8 @@ async def test_one_dough_is_begun_and_the_others_wait() -> None:
 
 async def test_going_forward_stops_where_a_hands_stage_is_meant_to_end() -> None:
     real = HandClock()
-    live = await rehearsed(sized(KNOTS), GUESTHOUSE, FastClock(real.stamp(), 60.0, real))
+    fast = FastClock(real.stamp(), 60.0, real)
+    live = await rehearsed(sized(KNOTS), GUESTHOUSE, fast, fast)
     app = app_on(live)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()

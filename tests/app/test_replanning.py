@@ -24,7 +24,7 @@ class Beside:
     def __init__(self, live: Live) -> None:
         self.live = live
         self._jobs: SimpleQueue[Callable[[], None]] = SimpleQueue()
-        self.replanning = Replanning(live.kitchen, self._jobs.put)
+        self.replanning = Replanning(lambda: live.kitchen, self._jobs.put)
         self.told: tuple[Told, ...] = ()
 
     def one_answer(self) -> None:

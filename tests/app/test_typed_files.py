@@ -42,7 +42,7 @@ async def live(tmp_path: Path) -> AsyncIterator[Live]:
     keeper.close()
 
 
-async def type_in(pilot: Pilot[None], screen: Screen[str | None], key: str, line: str, typed: str) -> str:
+async def type_in(pilot: Pilot[int], screen: Screen[str | None], key: str, line: str, typed: str) -> str:
     """Open a line with a key, enter something, and read the screen."""
     await pilot.press(key)
     await settled(pilot)

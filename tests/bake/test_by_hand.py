@@ -8,6 +8,7 @@ import pytest
 
 from proofbell.bake import intents
 from proofbell.bake.events import StartPlanned
+from proofbell.bake.tasks import oven_on_task
 from tests.support.baking import FINAL_PROOF, FIRST_PROOF, WHOLE, Baking, adjustment, at_stage
 
 
@@ -94,7 +95,13 @@ def test_a_bake_that_is_given_up_stays_as_it_was_and_takes_notes_and_scores() ->
     baking.say(intents.GiveUp("the yeast was dead"))
     assert baking.state.closed is not None
     assert baking.state.closed.outcome == "given up"
-    for intent in (intents.Done(), intents.Begin(), intents.Longer(60), intents.Task("oven on 3"), intents.GiveUp()):
+    for intent in (
+        intents.Done(),
+        intents.Begin(),
+        intents.Longer(60),
+        intents.Task(oven_on_task(3)),
+        intents.GiveUp(),
+    ):
         assert baking.refused(intent).message == "This bake is given up."
     baking.say(intents.AddNote("Buy yeast."))
     baking.say(intents.GiveScore("crumb", 2))

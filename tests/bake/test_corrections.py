@@ -148,11 +148,11 @@ def test_undo_reaches_back_through_everything_said() -> None:
 
 
 def test_a_silenced_bell_is_not_what_undo_takes_back() -> None:
-    from proofbell.bake.tasks import QUIET
+    from proofbell.bake.tasks import PromptId, Silenced
 
     baking = Baking(WHOLE)
     baking.to_stage(3)
-    baking.say(intents.Task(QUIET + "check 2.0"))
+    baking.say(intents.Task(Silenced(PromptId("check", 2, 0))))
     baking.say(intents.Undo())
     assert baking.state.current == 2
 

@@ -15,6 +15,7 @@ from proofbell.bake.events import Body, Event
 from proofbell.bake.record import from_row, make_event, to_row
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import Score
+from proofbell.bake.tasks import PromptId, Silenced, oven_on_task, turn_task
 from proofbell.cli.printed.journal_text import show_lines
 from proofbell.formula.model import Check
 from proofbell.journal.export.export_json import bake_json
@@ -185,7 +186,7 @@ def test_a_reading_that_is_put_right_twice_says_each_time_what_it_was() -> None:
     said = [line.words for line in review(log).events]
     assert said[2] == "Put right: dough temperature: 31.0 °C should be 26.5 °C"
     assert said[3] == "Put right: dough temperature: 26.5 °C should be 27.5 °C"
-    assert any("first said: 31.0 °C, then 26.5 °C" in line for line in show_lines(review(log)))
+    assert any("31.0 °C, then 26.5 °C" in line for line in show_lines(review(log)))
 
 
 def test_a_bake_of_an_older_version_without_newer_fields_is_read() -> None:
@@ -226,14 +227,14 @@ def test_one_piece_on_the_scale_stands_for_all_of_them_and_a_bowl_for_none() -> 
 
 def test_tasks_and_their_silences_are_said_in_words() -> None:
     looked_at = to_proof(
-        (700.0, kinds.TaskDone("oven on 4", 1)),
-        (710.0, kinds.TaskDone("quiet due 1@4200", 1)),
-        (720.0, kinds.TaskDone("turn 4", 1)),
-        (730.0, kinds.TaskDone("oven on 4", 1, done=False)),
+        (700.0, kinds.TaskDone(oven_on_task(4), 1)),
+        (710.0, kinds.TaskDone(Silenced(PromptId("due", 1, at_s=4200)), 1)),
+        (720.0, kinds.TaskDone(turn_task(4), 1)),
+        (730.0, kinds.TaskDone(oven_on_task(4), 1, done=False)),
     )
     words = [line.words for line in looked_at.events[4:]]
     assert words[0] == "Oven on for Bake"
-    assert words[1].startswith("Alarm silenced: ")
+    assert words[1] == "Alarm silenced: First proof due"
     assert words[2] == "Tray turned in Bake"
     assert words[3] == "Oven on for Bake: taken back"
 

@@ -118,9 +118,9 @@ def _stage(run: _Run) -> None:
 
 def _comply(run: _Run, stage: Stage, prompt: Prompt) -> None:
     run.wait_until(prompt.due_s)
-    if prompt.check is None:
+    if prompt.task is not None:
         run.say(intents.Task(prompt.task))
-    else:
+    elif prompt.check is not None:
         _answer(run, stage, stage.checks[prompt.check])
 
 

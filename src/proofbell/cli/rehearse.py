@@ -19,6 +19,7 @@ from proofbell.formula.fault import Refusal
 from proofbell.formula.model import Formula
 from proofbell.kitchen.file import load_kitchen
 from proofbell.kitchen.model import Kitchen
+from proofbell.kitchen.today import Today
 from proofbell.planner.model import LETTERS
 
 HELP = "a bake on a faster clock, on screen or at once (--print, --json); keeps nothing"
@@ -52,8 +53,8 @@ def run(args: argparse.Namespace) -> int:
     readings = scripted_readings(args.reading, formulas)
     for reading in readings:
         read_scripted(reading)
-    kitchen = load_kitchen(places.kitchen_file())
-    sized = [weigh_out(each, kitchen, _size(args.pieces), room_c=_room_c(args.room)) for each in formulas]
+    kitchen = Today(_room_c(args.room)).over(load_kitchen(places.kitchen_file()))
+    sized = [weigh_out(each, kitchen, _size(args.pieces)) for each in formulas]
     speed = _speed(args.speed)
     if not (args.as_text or args.json):
         if readings:
@@ -61,10 +62,8 @@ def run(args: argparse.Namespace) -> int:
         need_terminal("A rehearsal on the screen", "add --print or --json, and it is run at once and printed.")
         from proofbell.app.rehearsal import run_rehearsal
 
-        return run_rehearsal(
-            list(zip(formulas, [one.batch for one in sized], strict=True)), _here(kitchen, args.room), speed=speed
-        )
-    states = _at_once(formulas, sized, _here(kitchen, args.room), readings)
+        return run_rehearsal(list(zip(formulas, [one.batch for one in sized], strict=True)), kitchen, speed=speed)
+    states = _at_once(formulas, sized, kitchen, readings)
     if args.json:
         print_json(as_plain(states))
     else:
@@ -89,13 +88,6 @@ def _at_once(
         )
         for formula, one, letter in zip(formulas, sized, LETTERS, strict=False)
     ]
-
-
-def _here(kitchen: Kitchen, room: str | None) -> Kitchen:
-    from dataclasses import replace
-
-    room_c = _room_c(room)
-    return kitchen if room_c is None else replace(kitchen, room_c=room_c)
 
 
 def _room_c(text: str | None) -> float | None:

@@ -16,6 +16,7 @@ from proofbell.dough.weights import SizeWish
 from proofbell.formula.fault import Refusal
 from proofbell.journal.learning.recall import recalled
 from proofbell.kitchen.file import load_kitchen
+from proofbell.kitchen.today import Today
 from proofbell.visible import visible
 
 if TYPE_CHECKING:
@@ -54,14 +55,16 @@ def run(args: argparse.Namespace) -> int:
     if kitchen.learn:
         say_if_busy(places.journal_file())
     learned = recalled(places.journal_file(), kitchen, formula)
+    today = Today(
+        _read(args.room, Dimension.TEMPERATURE, "--room"),
+        _read(args.flour_temp, Dimension.TEMPERATURE, "--flour-temp"),
+        _read(args.fridge, Dimension.TEMPERATURE, "--fridge"),
+    )
     found = weigh_out(
         learned.weigh_formula,
-        learned.kitchen,
+        today.over(learned.kitchen),
         _wish(args),
         tin_ml=None if args.tin is None else read_tin_ml(args.tin),
-        room_c=_read(args.room, Dimension.TEMPERATURE, "--room"),
-        flour_c=_read(args.flour_temp, Dimension.TEMPERATURE, "--flour-temp"),
-        fridge_c=_read(args.fridge, Dimension.TEMPERATURE, "--fridge"),
         yeast=_form(args.yeast),
         learned_rise_k=learned.rise_k,
         learned_loss_percent=learned.bake_loss_percent,

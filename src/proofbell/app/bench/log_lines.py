@@ -12,7 +12,7 @@ from proofbell.bake import events as kinds
 from proofbell.bake.events import Event
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import is_silence
+from proofbell.bake.tasks import Silenced
 from proofbell.journal.reviews.wording import reading_words, said_words
 from proofbell.words import length
 
@@ -52,7 +52,7 @@ def _stage(state: BakeState, index: int, now: Stamp) -> LogLine:
 
 
 def _event(state: BakeState, event: Event, now: Stamp) -> LogLine | None:
-    if isinstance(event.body, kinds.TaskDone) and is_silence(event.body.task):
+    if isinstance(event.body, kinds.TaskDone) and isinstance(event.body.task, Silenced):
         return None
     standing = next((one for one in state.readings if one.number == event.number), None)
     words = said_words(event, state) if standing is None else reading_words(standing)

@@ -20,8 +20,9 @@ from proofbell.app.journal.journal_lines import LEGEND, head, line_of, nothing
 from proofbell.app.session.journal_access import all_bakes, check_all
 from proofbell.app.session.live import Live
 from proofbell.app.session.local_time import wall
+from proofbell.app.session.refusal_words import in_words
 from proofbell.app.widgets.actions import bindings
-from proofbell.app.widgets.content import in_words, outside, own
+from proofbell.app.widgets.content import outside, own
 from proofbell.app.widgets.export_line import BackupLine, ExportLine
 from proofbell.app.widgets.field import Field
 from proofbell.app.widgets.file_line import FileLine

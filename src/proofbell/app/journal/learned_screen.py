@@ -11,28 +11,16 @@ from textual.content import Content
 from textual.widgets import Static
 
 from proofbell.app.session.journal_access import ask_long
-from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
+from proofbell.app.session.refusal_words import in_words
 from proofbell.app.widgets.actions import bindings
-from proofbell.app.widgets.content import in_words, outside, own
+from proofbell.app.widgets.content import outside, own
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import Rows, columns
 from proofbell.formula.fault import Refusal
-from proofbell.journal.learning.habits import Habits, Learned
+from proofbell.journal.learning.habits import Learned
 from proofbell.journal.learning.recall import habits_in_steps
 from proofbell.journal.learning.use import ENOUGH
-
-
-async def habits_of(live: Live) -> Habits | None:
-    """What the journal has to teach; None without a journal, or when learning is switched off.
-
-    Raises:
-        Refusal: the journal cannot be read.
-    """
-    kitchen = live.kitchen
-    if not isinstance(live.keeper, JournalKeeper) or not kitchen.learn:
-        return None
-    return await ask_long(live, lambda journal: habits_in_steps(journal, kitchen))
 
 
 class LearnedScreen(Page):

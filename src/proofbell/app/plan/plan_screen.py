@@ -17,11 +17,11 @@ from textual.worker import get_current_worker
 from proofbell.app.plan.plan_drawing import AROUND, PlanDrawing
 from proofbell.app.plan.plan_lines import bake_cells, clash_words, plan_lines, stands
 from proofbell.app.session.begin_all import begin_all
+from proofbell.app.session.choice import Choice
 from proofbell.app.session.day_plan import MOVE_US, PlanDay, Planned
 from proofbell.app.session.live import Live
 from proofbell.app.session.local_time import hour_minute, wall
 from proofbell.app.session.planner_thread import better_plans
-from proofbell.app.start.start_screen import Choice, StartScreen
 from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.content import own
 from proofbell.app.widgets.field import Field
@@ -218,8 +218,8 @@ class PlanScreen(Page):
         """Choose a formula and its size."""
         files = self._files
         if files is None:
-            files = getattr(self.app, "files", ()) or tuple(house_formulas().values())
-        self.app.push_screen(StartScreen(self.live, files, take=self._take))
+            files = self.host.files or tuple(house_formulas().values())
+        self.host.go(self.host.pages.start(self.live, files, take=self._take))
 
     def _take(self, choice: Choice) -> None:
         day = self._day.with_bake(choice.formula, choice.batch, self._taken(), choice.learned)

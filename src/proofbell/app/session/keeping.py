@@ -9,6 +9,7 @@ from collections.abc import Callable, Collection, Sequence
 from pathlib import Path
 from typing import Any, TypeVar
 
+from proofbell.app.session.keeper import OpenJournal
 from proofbell.bake.events import Event
 from proofbell.bake.fold import ImpossibleError, fold
 from proofbell.bake.stamp import Stamp
@@ -43,6 +44,11 @@ class JournalKeeper:
         self.patience_s = patience_s
         self._version = -1
         self.unread: dict[str, Refusal] = {}
+
+    @property
+    def journal(self) -> OpenJournal:
+        """Itself."""
+        return self
 
     async def ask(self, job: Callable[[Journal], T]) -> T:
         """Run a job in the journal's thread and wait for its answer."""

@@ -16,6 +16,7 @@ from typing import Literal
 
 from proofbell import __version__
 from proofbell.app.session.keeper import Keeper, Nobody
+from proofbell.app.session.kitchen_owner import KitchenOwner
 from proofbell.app.session.unsaved import Unsaved
 from proofbell.bake import intents
 from proofbell.bake.decisions.decide import Decision, decide, decided
@@ -29,7 +30,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.batch import Batch
 from proofbell.bench.board import Board, board, free_letter
-from proofbell.clock import Clock
+from proofbell.clock import Clock, Pace
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import Formula
 from proofbell.journal.reviews.wording import event_words, value_words
@@ -53,11 +54,15 @@ FIRST = Refused("Changed in the other window meanwhile: look, then press again."
 class Live:
     """All live bakes, in order of letters."""
 
-    def __init__(self, clock: Clock, keeper: Keeper, kitchen: Kitchen, *, rehearsal: bool = False) -> None:
+    def __init__(
+        self, clock: Clock, keeper: Keeper, kitchen: Kitchen, *, rehearsal: bool = False, pace: Pace | None = None
+    ) -> None:
         self.clock = clock
         self.keeper = keeper
-        self.kitchen = kitchen
+        self.kitchen_owner = KitchenOwner(kitchen)
         self.rehearsal = rehearsal
+        self.pace = pace
+        """What moves the clock of a rehearsal; None where the clock is a real one."""
         self.saving = False
         self.phase: Phase = "reading"
         self.unsaved = Unsaved()
@@ -77,6 +82,11 @@ class Live:
     def states(self) -> tuple[BakeState, ...]:
         """The bakes on the bench, those just finished included until they are put away."""
         return tuple(sorted(self._states.values(), key=lambda state: (state.letter, state.id)))
+
+    @property
+    def kitchen(self) -> Kitchen:
+        """The kitchen's facts as they are now; its owner alone changes them."""
+        return self.kitchen_owner.facts
 
     def state(self, bake: str) -> BakeState | None:
         """One bake, if it is on the bench."""
@@ -190,7 +200,7 @@ class Live:
         ready_in_s: float | None = None,
         kitchen: Kitchen | None = None,
     ) -> BakeState | Refused:
-        """Bring a bake onto the bench. ``kitchen`` is this kitchen with what past bakes showed of it."""
+        """Bring a bake onto the bench. ``kitchen``: this one with what past bakes showed of it and today's warmth."""
         letter = free_letter(state.letter for state in self.states if state.closed is None)
         if letter is None:
             return FULL

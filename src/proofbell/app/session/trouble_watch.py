@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from proofbell.app.session.live import Live
+from proofbell.app.session.refusal_words import in_words
 from proofbell.app.session.troubles import ABOUT, JOURNAL, UNREAD, UNSAVED, Troubles, sentence
-from proofbell.app.widgets.content import in_words
 from proofbell.words import counted
 
 DAMAGED_REMEDY = (

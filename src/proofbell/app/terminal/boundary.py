@@ -28,8 +28,13 @@ class Boundary(App[int]):
     loud: bool = False
     """A fault ends the app with its trace: for tests, and for those who mend it."""
 
-    broken: set[Screen[Any]]
-    """Screens in which something failed; one that is used again and again is better made anew."""
+    loop: asyncio.AbstractEventLoop | None = None
+    """The loop of the screens' thread, once it runs."""
+
+    def __init__(self, *, ansi_color: bool | None = None) -> None:
+        super().__init__(ansi_color=ansi_color)
+        self.broken: set[Screen[Any]] = set()
+        """Screens in which something failed; one that is used again and again is better made anew."""
 
     def met(self, error: BaseException, page: str) -> None:
         """An exception that nobody caught, and the page that it came from; to be told to the baker."""
@@ -58,7 +63,11 @@ class Boundary(App[int]):
         """Textual's last word on an exception in a timer, a worker, an idle handler or the drawing of a screen."""
         cause = error.error if isinstance(error, WorkerFailed) else error
         if not self.contained(cause, _pump()):
-            super()._handle_exception(error)
+            super()._handle_exception(self.ended_by(error))
+
+    def ended_by(self, error: Exception) -> Exception:
+        """What is told of a fault that ends the app."""
+        return error
 
     def leave_broken(self, screen: Screen[Any] | None) -> None:
         """The way back has failed: go back all the same. The screen below all others stays."""
@@ -69,7 +78,8 @@ class Boundary(App[int]):
 
     def watch_loop(self) -> None:
         """Take in what fails in a task or callback of the event loop itself."""
-        asyncio.get_running_loop().set_exception_handler(self._failed_in_loop)
+        self.loop = asyncio.get_running_loop()
+        self.loop.set_exception_handler(self._failed_in_loop)
 
     def _failed_in_loop(self, loop: asyncio.AbstractEventLoop, context: dict[str, Any]) -> None:
         error = context.get("exception")
@@ -90,7 +100,7 @@ class Boundary(App[int]):
 def page_of(pump: MessagePump | None) -> str:
     """The page that a widget is on: its name in the registry of actions, else of its kind; "app" for none."""
     screen = _screen_of(pump)
-    return "app" if screen is None else getattr(screen, "PAGE", "") or type(screen).__name__
+    return "app" if screen is None else screen.name or type(screen).__name__
 
 
 def _screen_of(pump: MessagePump | None) -> Screen[Any] | None:

@@ -19,9 +19,10 @@ from proofbell.app.widgets.prose import Prose
 from proofbell.app.widgets.rows import Rows, columns
 from proofbell.bake import intents
 from proofbell.bake.decisions.said import last_said
+from proofbell.bake.events import TaskDone
 from proofbell.bake.intents import Intent
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import WEIGHED
+from proofbell.bake.tasks import Weighed
 from proofbell.bake.view import size_words
 from proofbell.bake.weigh.batch import BatchLine
 from proofbell.bake.weigh.weigh_out import WeighOut, weigh_again
@@ -81,7 +82,7 @@ class WeighScreen(Page):
     def _open(self, first: int) -> list[int]:
         """What is not in the bowl, from a line on, then from the top: the order in which the cursor comes to it."""
         count = len(self.state.batch.lines)
-        return [n for n in (*range(first, count), *range(first)) if not self.state.done(f"{WEIGHED}{n}")]
+        return [n for n in (*range(first, count), *range(first)) if not self.state.done(Weighed(n))]
 
     def _bowl_g(self, index: int) -> float:
         """What a zeroed bowl comes to with a line (g).
@@ -90,8 +91,8 @@ class WeighScreen(Page):
         weighed on the way from the cursor to there.
         """
         lines = self.state.batch.lines
-        if self.state.done(f"{WEIGHED}{index}"):
-            within = [n for n in range(index + 1) if self.state.done(f"{WEIGHED}{n}")]
+        if self.state.done(Weighed(index)):
+            within = [n for n in range(index + 1) if self.state.done(Weighed(n))]
         else:
             ahead = self._open(self.query_one("#lines", Rows).cursor)
             within = [n for n in range(len(lines)) if n not in ahead] + ahead[: ahead.index(index) + 1]
@@ -115,7 +116,7 @@ class WeighScreen(Page):
 
     def _line(self, index: int, width: int) -> Content:
         lines = self.state.batch.lines
-        line, done = lines[index], self.state.done(f"{WEIGHED}{index}")
+        line, done = lines[index], self.state.done(Weighed(index))
         bowl_g = self._bowl_g(index)
         style = "dim" if done else "bold"
         return columns(
@@ -157,7 +158,7 @@ class WeighScreen(Page):
     async def action_tick(self) -> None:
         """In the bowl, or out of it again."""
         index = self.query_one("#lines", Rows).cursor
-        task = f"{WEIGHED}{index}"
+        task = Weighed(index)
         done = self.state.done(task)
         if await self._say(intents.Task(task, not done)):
             self._show(index if done else next(iter(self._open(index)), index))
@@ -165,7 +166,8 @@ class WeighScreen(Page):
     async def action_undo(self) -> None:
         """Take back the last tick."""
         said = last_said(self.state)
-        if not said or not getattr(said[0].body, "task", "").startswith(WEIGHED):
+        last = said[0].body if said else None
+        if not isinstance(last, TaskDone) or not isinstance(last.task, Weighed):
             self.answer("The last thing said is no weight; take it back on the bench.", wrong=True)
         elif await self._say(intents.Undo()):
             self._show(self._next())

@@ -10,7 +10,7 @@ from textual import on, work
 from textual.message import Message
 from textual.widgets import Input
 
-from proofbell.app.widgets.content import in_words
+from proofbell.app.session.refusal_words import in_words
 from proofbell.app.widgets.field import Field
 from proofbell.formula.fault import Refusal
 from proofbell.journal.files.copying import AlreadyThere

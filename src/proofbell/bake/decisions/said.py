@@ -12,20 +12,17 @@ from proofbell.bake.intents import Bodies, Refused
 from proofbell.bake.letters import LETTERS, is_letter
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import is_silence
+from proofbell.bake.tasks import Silenced
 
 
 def task(state: BakeState, intent: intents.Task, _now: Stamp) -> Bodies:
     """Something small is done, or taken back. A bell may be silenced as often as it rings."""
     if over := closed(state):
         return over
-    name = intents.said(intent.task)
-    if not name:
-        return Refused("A task needs a name.")
-    again = intent.done and is_silence(name)
-    if state.done(name) == intent.done and not again:
+    again = intent.done and isinstance(intent.task, Silenced)
+    if state.done(intent.task) == intent.done and not again:
         return Refused("That is done already." if intent.done else "That was not done yet.")
-    return [kinds.TaskDone(name, state.current, intent.done)]
+    return [kinds.TaskDone(intent.task, state.current, intent.done)]
 
 
 def note(state: BakeState, intent: intents.AddNote, _now: Stamp) -> Bodies:
@@ -85,7 +82,7 @@ def last_said(state: BakeState) -> tuple[Event, ...]:
 def _can_be_undone(body: Body) -> bool:
     """A silenced bell is no word of the baker's on the bake, and taking back is not taken back itself."""
     if isinstance(body, kinds.TaskDone):
-        return not is_silence(body.task)
+        return not isinstance(body.task, Silenced)
     if isinstance(body, kinds.Corrected):
         return not body.undone
     return not isinstance(

@@ -10,6 +10,7 @@ import math
 from datetime import timedelta
 from xml.etree import ElementTree as ET
 
+from proofbell.journal.reviews import report
 from proofbell.journal.reviews.moments import clock, day
 from proofbell.journal.reviews.review import BakeReview
 from proofbell.visible import visible
@@ -85,10 +86,7 @@ class _Drawing:
         title.text = visible(f"{review.state.formula.name}, {day(first)}")
         self.box(0, 0, WIDTH, HEIGHT, fill="#ffffff")
         self.words(LEFT, 26, review.state.formula.name, **{"font-size": "18"})
-        score = "" if review.score is None else f", score {review.score:.1f} of 10"
-        facts = f"{day(first)}, bake {review.state.letter}, {review.outcome}{score}"
-        facts += ", corrected" if review.corrected else ""
-        facts += ", not all of its log readable" if review.problems else ""
+        facts = ", ".join((day(first), f"bake {review.state.letter}", *report.in_brief(review)))
         facts += "" if review.moments.one_offset else f"; {review.moments.offset_words()}"
         self.words(LEFT, 46, facts, fill=_PALE)
 

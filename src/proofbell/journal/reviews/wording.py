@@ -10,7 +10,7 @@ from proofbell.bake.events import Event
 from proofbell.bake.letters import letter_in
 from proofbell.bake.readings import LIMITS
 from proofbell.bake.state import BakeState, Reading
-from proofbell.bake.tasks import QUIET, SKIPPED
+from proofbell.bake.tasks import Named, OvenKind, OvenTask, PromptId, Silenced, Skipped, Task, Weighed
 from proofbell.formula.model import Formula, ReadingKind
 from proofbell.words import difference, grams, length, temperature
 
@@ -57,15 +57,19 @@ def names_of(numbers: Sequence[int], state: BakeState) -> str:
     return said_words(first, state)
 
 
-def reading_words(reading: Reading) -> str:
-    """A reading as it stands now, with what was said first when it was put right."""
-    words = f"{reading.what.capitalize()}: {value_words(reading.what, reading.value, reading.eye)}"
+def reading_words(reading: Reading, place: str = "") -> str:
+    """A reading as it stands now, with what it was before it was corrected. ``place``: such as `` in First proof``."""
+    before = ", then ".join(value_words(reading.what, one.value, one.eye) for one in reading.earlier)
+    return _read(reading, place, f" (corrected; first {before})" if before else "")
+
+
+def _read(reading: Reading | kinds.ReadingTaken, place: str, more: str) -> str:
+    shown = ""
     if reading.raw is not None and reading.value is not None and abs(reading.raw - reading.value) >= 0.05:
-        words += f" (the probe showed {value_words(reading.what, reading.raw)})"
-    if reading.earlier:
-        before = ", ".join(value_words(reading.what, one.value, one.eye) for one in reading.earlier)
-        words += f" (first said: {before})"
-    return words + (f", from {reading.source}" if reading.source else "")
+        shown = f" (the probe showed {value_words(reading.what, reading.raw)})"
+    value = value_words(reading.what, reading.value, reading.eye)
+    source = f", from {reading.source}" if reading.source else ""
+    return f"{reading.what.capitalize()}{place}: {value}{shown}{more}{source}"
 
 
 def value_words(what: ReadingKind, value: float | None, eye: str | None = None) -> str:
@@ -115,12 +119,7 @@ def _reopened(body: kinds.StageReopened, formula: Formula) -> str:
 
 
 def _reading(body: kinds.ReadingTaken, _formula: Formula) -> str:
-    words = f"{body.what.capitalize()}: {value_words(body.what, body.value, body.eye)}"
-    if body.raw is not None and body.value is not None and abs(body.raw - body.value) >= 0.05:
-        words += f" (the probe showed {value_words(body.what, body.raw)})"
-    if body.typed and not body.eye:
-        words += f", typed “{body.typed}”"
-    return words + (f", from {body.source}" if body.source else "")
+    return _read(body, "", f", typed “{body.typed}”" if body.typed and not body.eye else "")
 
 
 def _adjusted(body: kinds.TimeAdjusted, formula: Formula) -> str:
@@ -142,21 +141,47 @@ def _task(body: kinds.TaskDone, formula: Formula) -> str:
     return task_words(body.task, formula) + ("" if body.done else ": taken back")
 
 
-def task_words(task: str, formula: Formula) -> str:
-    """A task by its stored name, in words: ``oven on 4`` is ``Oven on for Bake``."""
-    for prefix, words in ((QUIET, "Alarm silenced: "), (SKIPPED, "Left out: ")):
-        if task.startswith(prefix):
-            rest = task_words(task.removeprefix(prefix), formula)
-            return words + rest[:1].lower() + rest[1:]
-    word, _, place = task.rpartition(" ")
-    numbers = place.partition("@")[0].split(".")
-    if not word or not all(part.isdecimal() for part in numbers):
-        return task[:1].upper() + task[1:]
-    if word == "weighed" and int(numbers[0]) < len(formula.ingredients):
-        return f"Weighed: {formula.ingredients[int(numbers[0])].name}"
-    known = {"oven on": "Oven on for", "oven hot": "Oven hot for", "turn": "Tray turned in", "heat": "Heat changed in"}
-    start = known.get(word, word.capitalize() + ",")
-    return f"{start} {stage_name(formula, int(numbers[0]))}"
+def task_words(task: Task, formula: Formula) -> str:
+    """A task in words: ``Oven on for Bake``."""
+    match task:
+        case OvenTask(kind, stage):
+            return f"{OVEN_WORDS[kind]} {stage_name(formula, stage)}"
+        case Weighed(line):
+            known = 0 <= line < len(formula.ingredients)
+            return f"Weighed: {formula.ingredients[line].name if known else f'line {line + 1}'}"
+        case Silenced(prompt):
+            return f"Alarm silenced: {_prompt_words(prompt, formula)}"
+        case Skipped(check):
+            return f"Check skipped in {stage_name(formula, check.stage)}"
+        case Named(name):
+            return name[:1].upper() + name[1:]
+
+
+OVEN_WORDS: dict[OvenKind, str] = {
+    "turn": "Tray turned in",
+    "heat": "Heat changed in",
+    "oven on": "Oven on for",
+    "oven hot": "Oven hot for",
+    "oven off": "Oven off after",
+}
+
+
+def _prompt_words(prompt: PromptId, formula: Formula) -> str:
+    name = stage_name(formula, prompt.stage)
+    match prompt.kind:
+        case "start":
+            return "planned start"
+        case "due":
+            return f"{name} due"
+        case "check":
+            return f"check in {name}"
+        case "turn":
+            return f"turn the tray in {name}"
+        case "heat":
+            return f"change the heat in {name}"
+        case oven:
+            words = OVEN_WORDS[oven]
+            return f"{words[:1].lower()}{words[1:]} {name}"
 
 
 def _note(body: kinds.NoteAdded, _formula: Formula) -> str:
