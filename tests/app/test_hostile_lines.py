@@ -17,13 +17,13 @@ from proofbell.app.session.local_time import hour_minute
 from proofbell.app.widgets.page import titled
 from proofbell.bake.rehearse import rehearse
 from proofbell.bake.weigh.weigh_out import weigh_out
+from proofbell.bench.timetable import timetable
 from proofbell.formula.model import Formula
 from proofbell.journal.reviews.compare import compare
 from proofbell.journal.reviews.review import review
 from proofbell.kitchen.model import Kitchen
 from proofbell.planner.clashes import clashes_of
 from proofbell.planner.search import plan
-from proofbell.planner.timetable import timetable
 from tests.support.bakes import house
 from tests.support.stage import MORNING_US, HandClock
 

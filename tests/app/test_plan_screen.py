@@ -15,10 +15,10 @@ from proofbell.app.session.day_plan import PlanDay
 from proofbell.app.session.local_time import hour_minute
 from proofbell.bake import intents
 from proofbell.bake.weigh.weigh_out import weigh_out
+from proofbell.bench.timetable import timetable
 from proofbell.kitchen.model import Kitchen
-from proofbell.planner.clashes import alone_over_s, sound_beside
+from proofbell.planner.clashes import alone_violation_s, feasible_beside
 from proofbell.planner.search import plan
-from proofbell.planner.timetable import timetable
 from tests.support.bakes import house, opened, said
 from tests.support.settling import settled
 from tests.support.stage import FORMULAS, MORNING_US, StageApp, live_kitchen, seen
@@ -270,6 +270,6 @@ def test_a_plan_is_sound_beside_the_bench_only_when_it_leaves_the_bench_no_worse
         day = added_to
     found = plan(day.problem(MORNING_US, ()), steps=5)
 
-    assert sound_beside(found, (), alone_over_s(found.problem, ()))
-    late = replace(found, cost=replace(found.cost, over_s=60))
-    assert not sound_beside(late, (), 0)
+    assert feasible_beside(found, (), alone_violation_s(found.problem, ()))
+    late = replace(found, cost=replace(found.cost, violation_s=60))
+    assert not feasible_beside(late, (), 0)

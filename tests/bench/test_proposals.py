@@ -13,8 +13,8 @@ from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.bench.planning_problem import problem_of
 from proofbell.bench.proposals import moved, proposals, still_open
+from proofbell.bench.timetable import BakeTimes, Line, Timetable, timetable
 from proofbell.planner.search import plan
-from proofbell.planner.timetable import BakeTimes, Line, Timetable, timetable
 from tests.support.bakes import house
 from tests.support.decided import KITCHEN, TO_FINAL_PROOF, at, bake
 

@@ -17,6 +17,7 @@ from proofbell.bake.rehearse import rehearse
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.bench.planning_problem import Wish, problem_of
+from proofbell.bench.timetable import timetable
 from proofbell.cli import COMMANDS, main
 from proofbell.cli.journal import FORMATS
 from proofbell.cli.kitchen import as_text as kitchen_text
@@ -30,7 +31,6 @@ from proofbell.cli.weigh import as_plain as weigh_plain
 from proofbell.json_text import json_text
 from proofbell.kitchen.model import Kitchen
 from proofbell.planner.search import plan
-from proofbell.planner.timetable import timetable
 from tests.support.hostile import FORMULAS, LETTERS, TEXTS, fill, harmful, hostile_formula, hostile_kitchen
 
 START = Stamp(1_773_477_000_000_000, 5_000_000_000, "boot-1", 60)

@@ -36,7 +36,7 @@ def first_plans(problem: Problem, looks: int = 400) -> list[Plan]:
 def test_hands_and_oven_are_never_in_two_places_and_no_stage_is_cut_short(problem: Problem) -> None:
     for found in first_plans(problem):
         assert broken(found) == []
-        assert found.cost.over_s == unforgiven_s(found)
+        assert found.cost.violation_s == unforgiven_s(found)
         assert found.feasible == (unforgiven_s(found) == 0)
 
 
@@ -123,7 +123,7 @@ def test_planning_again_leaves_the_past_alone_and_lets_run_what_runs(
 
     for found in (plan(day, STEPS), Search(day, morning.times).plan()):
         assert broken(found) == []
-        assert found.cost.over_s == unforgiven_s(found)
+        assert found.cost.violation_s == unforgiven_s(found)
         for before, after in zip(morning.times, found.times, strict=True):
             past = sum(end_s <= now_s for end_s in before.ends_s)
             assert after.ends_s[:past] == before.ends_s[:past]

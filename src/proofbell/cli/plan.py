@@ -9,8 +9,10 @@ from datetime import datetime
 from pathlib import Path
 
 from proofbell import places
+from proofbell.bake.letters import LETTERS
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.planning_problem import Wish, problem_of
+from proofbell.bench.timetable import timetable
 from proofbell.cli.arguments.reading import read_all
 from proofbell.cli.printed.journal_waiting import say_if_busy
 from proofbell.cli.printed.plan_text import as_calendar, as_plain, as_text
@@ -25,9 +27,8 @@ from proofbell.journal.learning.use import Use
 from proofbell.kitchen.file import load_kitchen
 from proofbell.moment_text import is_span, read_when, whole_minute_us
 from proofbell.planner.clashes import clashes_of
-from proofbell.planner.model import LETTERS, Problem
+from proofbell.planner.model import Problem
 from proofbell.planner.search import plan as best_plan
-from proofbell.planner.timetable import timetable
 from proofbell.visible import visible
 
 HELP = "start times so that everything is ready when wanted and nothing clashes"

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 
 from proofbell import __version__, places
+from proofbell.bake.letters import LETTERS
 from proofbell.bake.rehearse import Scripted, read_scripted, rehearse
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
@@ -20,7 +21,6 @@ from proofbell.formula.model import Formula
 from proofbell.kitchen.file import load_kitchen
 from proofbell.kitchen.model import Kitchen
 from proofbell.kitchen.today import Today
-from proofbell.planner.model import LETTERS
 
 HELP = "a bake on a faster clock, on screen or at once (--print, --json); keeps nothing"
 

@@ -11,9 +11,10 @@ from proofbell.app.session.local_time import hour_minute
 from proofbell.app.widgets.content import outside, own, wrapped
 from proofbell.app.widgets.rows import columns
 from proofbell.bake.stamp import Stamp
+from proofbell.bench.timetable import BakeTimes
+from proofbell.bench.way_out_words import way_out_words
 from proofbell.planner.clashes import WayOut
 from proofbell.planner.model import Plan
-from proofbell.planner.timetable import BakeTimes
 from proofbell.words import grams, length, pieces
 
 HEAD = ("", "bake", "size", "begin", "ready", "wanted", "")
@@ -117,7 +118,7 @@ def clash_words(
         told = f"✗ {first} and {second} {wants} at {at}."
     lines = [outside(told).stylize("bold $error")]
     for number, way in enumerate(ways or (), 1):
-        first_line, *more = wrapped(outside(f"{way.words}{_left(way)}"), width - 2)
+        first_line, *more = wrapped(outside(f"{way_out_words(way)}{_left(way)}"), width - 2)
         lines += [own(f"{number} ") + first_line, *(own("  ") + line for line in more)]
     if ways is None:
         lines.append(own("Looking for ways out …", "$quiet"))

@@ -28,17 +28,18 @@ from proofbell.app.widgets.field import Field
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import Rows
 from proofbell.bench.board import Board
+from proofbell.bench.timetable import BakeTimes, timetable
+from proofbell.bench.way_out_words import way_out_words
 from proofbell.clock import offset_min, utc_us
 from proofbell.formula.fault import Refusal
 from proofbell.journal.learning.use import said
 from proofbell.moment_text import is_span, read_when, whole_minute_us
 from proofbell.places import house_formulas
-from proofbell.planner.clashes import WayOut, alone_over_s, clashes_of, sound_beside, ways_out
+from proofbell.planner.clashes import WayOut, alone_violation_s, clashes_of, feasible_beside, ways_out
 from proofbell.planner.model import Clash, Plan, Problem, Times
 from proofbell.planner.oven_timeline import oven_day
 from proofbell.planner.search import improve
 from proofbell.planner.solver.branch_and_bound import Stop
-from proofbell.planner.timetable import BakeTimes, timetable
 from proofbell.words import length
 
 EXAMPLES = "such as 18:30, Sat 09:00, in 6 h"
@@ -124,8 +125,8 @@ class PlanScreen(Page):
         for found in better_plans(look, wanted, self._better_for_s):
             shown = replace(found, oven=oven_day(found), clashes=_new_first(clashes_of(found), live))
             if not found.feasible and alone_s is None:
-                alone_s = alone_over_s(problem, live)
-            may_begin = found.feasible or sound_beside(found, live, alone_s or 0)
+                alone_s = alone_violation_s(problem, live)
+            may_begin = found.feasible or feasible_beside(found, live, alone_s or 0)
             self.app.call_from_thread(self._found, shown, origin_us, may_begin)
             if shown.clashes and not ways:
                 # Better ones may take a while; nobody should have to wait for a way out until then.
@@ -324,7 +325,8 @@ class PlanScreen(Page):
             return
         way = self._ways[number]
         self._day = self._day.by_way(self._plan.problem, way.plan, self._origin_us).lettered(self._taken())
-        self.answer(f"{way.words[:1].upper()}{way.words[1:]}.")
+        words = way_out_words(way)
+        self.answer(f"{words[:1].upper()}{words[1:]}.")
         self._replan()
 
     # -- beginning -----------------------------------------------------------------------------------------------
