@@ -58,7 +58,7 @@ def run(text: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Capt
         told = capsys.readouterr()
         for shown in (told.out, told.err):
             assert not harmful(shown), f"{arguments!a}: {harmful(shown)[:5]}\n{shown!a}"
-            assert "mistake of its own" not in shown, (arguments, shown)
+            assert "internal error" not in shown, (arguments, shown)
         assert status in (0, 1, 2)
         return told.out
 
@@ -210,4 +210,4 @@ def test_letters_from_anywhere_do_no_harm_to_the_commands(
         told = capsys.readouterr()
         for shown in (told.out, told.err):
             assert not harmful(shown), (arguments, harmful(shown)[:5])
-            assert "mistake of its own" not in shown, (arguments, shown)
+            assert "internal error" not in shown, (arguments, shown)

@@ -90,7 +90,7 @@ def test_the_baker_may_keep_a_proof_longer_than_the_formula_says() -> None:
     (clash,) = clashes_of(found)
 
     words = {way.words: way.plan for way in ways_out(found, clash)}
-    longer = f"keep {clash.second_letter}'s final proof 15 min longer than its dough forgives"
+    longer = f"keep {clash.second_letter}'s final proof 15 min longer than its dough allows"
 
     assert longer in words
     assert words[longer].feasible

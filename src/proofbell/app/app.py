@@ -27,14 +27,16 @@ from proofbell.app.session.who_rings import who_rings
 from proofbell.app.terminal.bell import bell_and_notification
 from proofbell.app.terminal.fault_file import FaultFile, fault_of
 from proofbell.app.terminal.job_control import JobControl
-from proofbell.app.widgets.actions import keymap, with_keys
+from proofbell.app.widgets.actions import ACTIONS, keymap, with_keys
 from proofbell.app.widgets.host import Tick
+from proofbell.app.widgets.key_row import KeyRow
 from proofbell.app.widgets.themes import OWN, own_variables, theme_name
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.board import Board, Coming
 from proofbell.clock import Clock
 from proofbell.formula.fault import Refusal
 from proofbell.journal.files.lock import Holder
+from proofbell.kitchen.model import Kitchen
 from proofbell.visible import visible
 
 SAW_EVERY_US = 60_000_000
@@ -70,10 +72,10 @@ class EndedInWords(Exception):  # noqa: N818 - it is told to a baker
     def __rich__(self) -> Text:
         """What Textual shows of it."""
         return Text(
-            "Proofbell met a fault of its own before it could show anything: "
+            "Proofbell hit an internal error before it could show anything: "
             f"{visible(f'{type(self._fault).__name__}: {self._fault}')}.\n"
-            "Everything that was said is in the journal. Start it again: the bakes go on where they are.\n"
-            "With PROOFBELL_TRACE=1 set it shows the whole trace, for those who mend it."
+            "Everything you entered is in the journal. Start it again: the bakes carry on where they are.\n"
+            "With PROOFBELL_TRACE=1 set it shows the whole trace, for developers."
         )
 
 
@@ -105,7 +107,7 @@ class ProofbellApp(Hosting, JobControl):
         loud: bool | None = None,
     ) -> None:
         # Textual takes NO_COLOR out of the environment and settles here how colours are left out.
-        self._look = theme_name(live.kitchen.theme, os.environ)
+        self._environment = dict(os.environ)
         colour = True if os.environ.get("NO_COLOR") else None
         super().__init__(live, real=real, files=files, kitchen_file=kitchen_file, ansi_color=colour)
         self._start = start
@@ -115,10 +117,11 @@ class ProofbellApp(Hosting, JobControl):
         self._journal = journal
         self.who_rings = ""
         self._leader = leader
-        self.commands = Commands(live.kitchen.alarm_command)
+        self.commands = Commands(lambda: live.kitchen.alarm_command)
         self._chores: asyncio.Task[None] | None = None
         self._saw_us: int | None = None
-        self.replanning = Replanning(live.kitchen, self._in_screens_thread)
+        self.replanning = Replanning(lambda: live.kitchen, self._in_screens_thread)
+        live.kitchen_owner.on_change(self._kitchen_changed)
         self.bench = BenchScreen(self)
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
@@ -131,7 +134,7 @@ class ProofbellApp(Hosting, JobControl):
         with self.step("themes"):
             for theme in OWN:
                 self.register_theme(theme)
-            self.theme = self._look
+            self._own_theme()
         with self.step("keys"):
             self._own_keys()
         with self.step("signals"):
@@ -153,12 +156,12 @@ class ProofbellApp(Hosting, JobControl):
         if self.troubles.has(key):
             return
         written = self.fault_file.write(fault, self.real.stamp())
-        where = f" It is written down in {self.fault_file.path}: send us that file." if written else ""
+        where = f" Details are in {self.fault_file.path}: please send us that file." if written else ""
         self.troubles.tell(
             key,
             FAULT,
-            f"A fault of Proofbell's own on the page {fault.page} ({fault.kind}, {fault.place})",
-            f"The doughs go on; leave the page and open it again.{where}",
+            f"An internal error on the page {fault.page} ({fault.kind}, {fault.place})",
+            f"Your doughs keep running; leave the page and open it again.{where}",
             until_seen=True,
         )
 
@@ -167,14 +170,30 @@ class ProofbellApp(Hosting, JobControl):
         self.replanning.close()
         self.commands.close()
 
+    def _kitchen_changed(self, before: Kitchen, now: Kitchen) -> None:
+        """What asks for no fact when it needs it is set anew; a look that was chosen for this session stays."""
+        if now.theme != before.theme:
+            self._own_theme()
+        if now.keys != before.keys:
+            self._own_keys()
+        self.tick()
+
+    def _own_theme(self) -> None:
+        self.theme = theme_name(self.live.kitchen.theme, self._environment)
+
     def _own_keys(self) -> None:
         changed = dict(self.live.kitchen.keys)
         try:
             self.actions = with_keys(changed)
         except Refusal as refusal:
+            self.actions, changed = ACTIONS, {}
             self.troubles.tell("keys", ABOUT, f"{in_words(refusal)} The usual keys hold", until_seen=True)
         else:
-            self.set_keymap(keymap(changed))
+            self.troubles.over("keys")
+        self.set_keymap(keymap(changed))
+        for screen in self.screen_stack:
+            for row in screen.query(KeyRow):
+                row.draw()
 
     def _on_signals(self) -> None:
         """Put aside, the program leaves the alarms to another window; back again, it shows and rings what is due."""
@@ -194,7 +213,7 @@ class ProofbellApp(Hosting, JobControl):
                 f"left {path}",
                 ABOUT,
                 f"What could not be saved when Proofbell last closed is in {path}",
-                f"Leave and say: proofbell journal restore {path}",
+                f"Quit and run: proofbell journal restore {path}",
                 until_seen=True,
             )
         self.tick()
@@ -205,7 +224,9 @@ class ProofbellApp(Hosting, JobControl):
     async def _look_through(self) -> None:
         """An index or a page that is damaged may show in nothing else until it is too late for a backup."""
         if await self.live.keeper.is_damaged():
-            self.troubles.tell("damaged", JOURNAL, "The journal's file is damaged; the doughs go on", DAMAGED_REMEDY)
+            self.troubles.tell(
+                "damaged", JOURNAL, "The journal file is damaged; your doughs keep running", DAMAGED_REMEDY
+            )
             self.tick()
 
     async def _taken_up(self) -> bool:

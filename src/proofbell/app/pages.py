@@ -38,7 +38,7 @@ class LatePages:
         return KitchenScreen(live, path)
 
     def learned(self, live: Live) -> Shown:
-        """What this kitchen does, by its bakes so far."""
+        """What past bakes say about this kitchen."""
         from proofbell.app.journal.learned_screen import LearnedScreen
 
         return LearnedScreen(live)

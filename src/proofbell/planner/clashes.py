@@ -190,7 +190,7 @@ def _changes(plan: Plan, clash: Clash) -> Iterator[tuple[Callable[[Plan], str], 
 
 
 def _longer(plan: Plan, clash: Clash) -> Iterator[tuple[Callable[[Plan], str], Problem]]:
-    """Keep a stage longer than its dough forgives, by no more than it must: the baker may know better."""
+    """Keep a stage longer than its dough allows, by no more than it must: the baker may know better."""
     chain, times = plan.problem.by_letter[clash.second_letter], plan.of(clash.second_letter)
     for at in range(max(0, clash.second_step - 1), clash.second_step + 1):
         step = chain.steps[at]
@@ -229,7 +229,7 @@ def _cold_words(letter: str, step: Step) -> Callable[[Plan], str]:
 
 def _longer_words(letter: str, step: Step, over_s: int) -> Callable[[Plan], str]:
     def words(_after: Plan) -> str:
-        return f"keep {letter}'s {step.name[:1].lower()}{step.name[1:]} {length(over_s)} longer than its dough forgives"
+        return f"keep {letter}'s {step.name[:1].lower()}{step.name[1:]} {length(over_s)} longer than its dough allows"
 
     return words
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from proofbell.app.bench.bench_state import BenchState
 from proofbell.bake import intents
 from proofbell.bake.prompts import Prompt
-from proofbell.bake.tasks import QUIET
+from proofbell.bake.tasks import Silenced
 from proofbell.bench.board import Coming
 
 OVEN_KINDS = ("heat", "turn", "oven on", "oven hot", "oven off")
@@ -20,10 +20,10 @@ class BenchAnswers:
     def oven(self) -> None:
         """Answer what is asked about the oven: due first, then the next to come."""
         asked = self.oven_prompt()
-        if asked is None:
-            self._bench.say("Nothing is asked about the oven just now.", wrong=True)
+        if asked is None or asked.task is None:
+            self._bench.say("There is no question about the oven right now.", wrong=True)
             return
-        self._bench.tell(intents.Task(asked.task or asked.id), task_done(asked))
+        self._bench.tell(intents.Task(asked.task), task_done(asked))
 
     def oven_prompt(self) -> Prompt | None:
         """What is asked about the oven for the dough in hand."""
@@ -39,23 +39,23 @@ class BenchAnswers:
         replanning = self._bench.host.replanning
         asked = replanning.yes()
         if asked is None:
-            yet = " yet: it asks when the stage comes up" if replanning.intends else ""
-            self._bench.say(f"The plan asks nothing{yet}.")
+            yet = " yet; it asks when that stage starts" if replanning.intends else ""
+            self._bench.say(f"The plan has no question{yet}.")
         else:
-            self._bench.tell(asked[1], "As the plan has it.", asked[0])
+            self._bench.tell(asked[1], "Changed as the plan asked.", asked[0])
 
     def no(self) -> None:
         """Leave it as it is."""
         if self._question_hidden():
             return
         if self._bench.host.replanning.no(self._bench.live.states):
-            self._bench.say("It stays as it is.")
+            self._bench.say("Left as it is.")
 
     def _question_hidden(self) -> bool:
         """What rings stands where the plan would ask; nobody says yes to what cannot be read."""
         hidden = bool(self._bench.board.rings and self._bench.host.replanning.proposals)
         if hidden:
-            self._bench.say("What rings goes first: answer it, or q for quiet. Then the plan asks.", wrong=True)
+            self._bench.say("Answer the alarm first (q silences it), then the plan.", wrong=True)
         return hidden
 
     def quiet(self) -> None:
@@ -72,7 +72,7 @@ class BenchAnswers:
         if not rings:
             self._bench.say("Nothing rings.")
         for ring in rings:
-            self._bench.tell(intents.Task(QUIET + ring.prompt.id), "Quiet; it stays due.", ring.bake)
+            self._bench.tell(intents.Task(Silenced(ring.prompt.id)), "Silenced; it stays due.", ring.bake)
 
 
 def task_done(asked: Prompt) -> str:

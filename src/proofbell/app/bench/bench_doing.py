@@ -41,7 +41,7 @@ class BenchDoing:
         """End the stage in hand, or begin the bake; ask once when a timed stage is far from over."""
         bench, state = self._bench, self._bench.state
         if state is None:
-            bench.say("No dough is in hand. Press a to add a bake.", wrong=True)
+            bench.say("No dough is selected. Press a to add a bake.", wrong=True)
             return
         real_us = bench.real_us
         if real_us - self._ended_us < TWICE_US:
@@ -54,9 +54,9 @@ class BenchDoing:
             self._begin(state, real_us)
             return
         small = self.small_task()
-        if small is not None:
+        if small is not None and small.task is not None:
             self._ended_us = real_us
-            bench.tell(intents.Task(small.task or small.id), task_done(small), state.id)
+            bench.tell(intents.Task(small.task), task_done(small), state.id)
             return
         if (state.id, index) in self._ending:
             return  # It is being stored; asking again would put a question about what is over on the screen.
@@ -125,21 +125,21 @@ class BenchDoing:
         self._bench.tell(intents.Longer(-STEP_S), f"{length(STEP_S)} shorter.")
 
     def row_up(self) -> None:
-        """The dough in hand one row higher."""
+        """Move the selected dough one row up."""
         self._take_row(-1, "higher", "at the top")
 
     def row_down(self) -> None:
-        """The dough in hand one row lower."""
+        """Move the selected dough one row down."""
         self._take_row(1, "lower", "at the bottom")
 
     def _take_row(self, step: int, whither: str, end: str) -> None:
         bench, state = self._bench, self._bench.state
         if state is None:
-            bench.say("No dough is in hand. Press a to add a bake.", wrong=True)
+            bench.say("No dough is selected. Press a to add a bake.", wrong=True)
             return
         row = row_beyond(bench.live.states, state.id, step)
         if row is None:
-            bench.say(f"{state.letter} stands {end} already.")
+            bench.say(f"{state.letter} is already {end}.")
         else:
             bench.tell(intents.TakeRow(row), f"{state.letter}: one row {whither}.")
 
@@ -155,20 +155,20 @@ class BenchDoing:
         # The deed without its reasons: those stand in the log.
         deed = names_of([event.number for event in said], state).split(". ", maxsplit=1)[0].rstrip(".")
         other = "" if state.id == bench.in_hand else f"{state.letter}: "
-        bench.tell(intents.Undo(), f"Taken back: {other}{deed}.", state.id)
+        bench.tell(intents.Undo(), f"Undone: {other}{deed}.", state.id)
 
     def give_up(self) -> None:
         """End the bake unfinished, when that is meant."""
         bench, state = self._bench, self._bench.state
         if state is None or state.closed is not None:
-            bench.say("No bake is in hand that could be given up.", wrong=True)
+            bench.say("There is no bake to give up.", wrong=True)
             return
-        words = "Give this bake up? It stays in the journal, unfinished."
+        words = "Give up this bake? It stays in the journal, unfinished."
         bake = state.id
         bench.ask(
             f"{state.letter}  {state.formula.name}",
             words,
-            lambda: bench.tell(intents.GiveUp(), "Given up. u takes it back, c puts it away.", bake),
+            lambda: bench.tell(intents.GiveUp(), "Given up. u undoes it, c puts it away.", bake),
             lambda: self._is_open(bake),
         )
 

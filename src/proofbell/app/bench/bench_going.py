@@ -25,7 +25,7 @@ class BenchGoing:
         self._far = Answering(bench, doing, readings, answers, time)
 
     def next_dough(self) -> None:
-        """The next dough that wants something."""
+        """Go to the next dough that needs something."""
         self._bench.take(self._bench.board.after(self._bench.in_hand))
 
     def dough_after(self) -> None:
@@ -61,7 +61,7 @@ class BenchGoing:
             await host.go(host.pages.why(bench.live, bench.in_hand), self._came_back)
 
     async def far(self) -> None:
-        """The most urgent dough over the whole screen."""
+        """Show the most urgent dough full-screen."""
         screen = self._bench.host.dialog(FarView)
         screen.follow(self._far)
         await self._bench.host.go(screen)
@@ -118,7 +118,7 @@ class BenchGoing:
         self._bench.host.action_suspend_process()
 
     def leave(self) -> None:
-        """Close the program; the bakes go on. What only memory holds is asked about first."""
+        """Close the program; the bakes keep running. What only memory holds is asked about first."""
         bench = self._bench
         if not bench.live.unsaved:
             bench.host.leave(0)

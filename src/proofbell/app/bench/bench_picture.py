@@ -105,7 +105,8 @@ class BenchPicture:
     def _show_strips(self, above: int) -> None:
         """The strips move by columns of many seconds: once in five is often enough, or when something was said."""
         board, states = self._bench.board, self._bench.live.states
-        key = (board.now.wall_us // STRIPS_EVERY_US, above, self._changed())
+        kitchen = self._bench.live.kitchen
+        key = (board.now.wall_us // STRIPS_EVERY_US, above, kitchen.hands, kitchen.oven.trays, self._changed())
         if key == self._strips_key:
             return
         self._strips_key = key
@@ -114,7 +115,6 @@ class BenchPicture:
         height = min(len(states) + AROUND, max(AROUND + 1, room)) if states else 0
         if strips.styles.height is None or strips.styles.height.value != height:
             strips.styles.height = height
-        kitchen = self._bench.live.kitchen
         strips.show(day_of(in_rows(states), board, self._bench.in_hand, kitchen.hands, kitchen.oven.trays))
 
     def _notice(self, *, lit: bool) -> Notice:
@@ -151,14 +151,12 @@ class BenchPicture:
     def _no_dough(self) -> str:
         """Why there is none to see: four things that must not be taken for one another."""
         if self._bench.live.phase == "reading":
-            return "Reading the journal …\n\nWhat is live shows here in a moment."
+            return "Reading the journal …\n\nLive bakes appear here in a moment."
         if self._bench.live.phase == "waiting":
-            return "Another program is writing to the journal. Waiting for it …\n\nYour doughs show here by themselves."
+            return "Another program is writing to the journal. Waiting for it …\n\nYour doughs will appear here."
         key = self._bench.host.key("bench.trouble")
         if self._bench.live.phase == "unreadable":
-            return (
-                f"The journal could not be read.\n\n{key}   what is wrong, and what to do\na   add a bake all the same"
-            )
+            return f"The journal could not be read.\n\n{key}   what is wrong, and what to do\na   add a bake anyway"
         unread = len(self._bench.live.keeper.unread)
         if unread:
             what = f"{counted(unread, 'live bake')} could not be read."

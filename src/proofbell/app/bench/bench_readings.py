@@ -6,6 +6,7 @@ from proofbell.app.bench.bench_state import BenchState
 from proofbell.app.bench.note_dialog import NoteDialog
 from proofbell.app.session.alarm import key_of
 from proofbell.bake import intents
+from proofbell.bake.tasks import PromptId
 from proofbell.bench.board import Coming
 
 
@@ -14,7 +15,7 @@ class BenchReadings:
 
     def __init__(self, bench: BenchState) -> None:
         self._bench = bench
-        self._offered: set[tuple[str, str]] = set()
+        self._offered: set[tuple[str, PromptId]] = set()
 
     def reading(self) -> None:
         """Take a reading; the check that is due is chosen already."""

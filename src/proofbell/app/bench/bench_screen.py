@@ -135,7 +135,7 @@ class BenchScreen(HostedScreen[None]):
     # -- keys ----------------------------------------------------------------------------------------------------
 
     def action_whole_day(self) -> None:
-        """The strips to the very end, or over the next hours."""
+        """Show the strips to the very end, or only the next hours."""
         strips = self.query_one(Strips)
         strips.whole = not strips.whole
         strips.draw()
@@ -153,11 +153,11 @@ class BenchScreen(HostedScreen[None]):
         self.doing.shorter()
 
     def action_row_up(self) -> None:
-        """The dough in hand one row higher."""
+        """Move the selected dough one row up."""
         self.doing.row_up()
 
     def action_row_down(self) -> None:
-        """The dough in hand one row lower."""
+        """Move the selected dough one row down."""
         self.doing.row_down()
 
     def action_undo(self) -> None:
@@ -205,7 +205,7 @@ class BenchScreen(HostedScreen[None]):
         self.time.ask()
 
     def action_next_dough(self) -> None:
-        """The next dough that wants something."""
+        """Go to the next dough that needs something."""
         self.going.next_dough()
 
     def action_dough_after(self) -> None:
@@ -229,7 +229,7 @@ class BenchScreen(HostedScreen[None]):
         await self.going.why()
 
     async def action_far(self) -> None:
-        """The most urgent dough over the whole screen."""
+        """Show the most urgent dough full-screen."""
         await self.going.far()
 
     async def action_log(self) -> None:
@@ -265,5 +265,5 @@ class BenchScreen(HostedScreen[None]):
         self.going.suspend()
 
     def action_leave(self) -> None:
-        """Close the program; the bakes go on. What only memory holds is asked about first."""
+        """Close the program; the bakes keep running. What only memory holds is asked about first."""
         self.going.leave()

@@ -12,6 +12,7 @@ from proofbell.app.widgets.confirm_dialog import ConfirmDialog
 from proofbell.app.widgets.host import Host
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.state import BakeState
+from proofbell.bake.tasks import PromptId
 from proofbell.bake.view import BakeView
 from proofbell.bench.board import Board, Coming
 
@@ -79,7 +80,7 @@ class BenchState:
         self._moved_until_us = 0
         self._said = ("", False, 0)
         self._said_in_hand: str | None = None
-        self._rang_then: set[tuple[str, str]] | None = None
+        self._rang_then: set[tuple[str, PromptId]] | None = None
 
     @property
     def view(self) -> BakeView | None:
@@ -155,7 +156,7 @@ class BenchState:
         """Say something to the dough in hand; the answer, or ``done``, goes on the notice line."""
         to = bake or self.in_hand
         if to is None:
-            self.say("No dough is in hand. Press a to add a bake.", wrong=True)
+            self.say("No dough is selected. Press a to add a bake.", wrong=True)
             return
 
         async def telling() -> None:

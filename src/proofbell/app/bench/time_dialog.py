@@ -183,7 +183,7 @@ class TimeDialog(HostedModal[float]):
             self._tell(str(error))
             return
         if off_s is None:
-            self._tell("Type about how long it was, in minutes; 0 if it was not off.")
+            self._tell("Type roughly how long, in minutes; 0 if it was not off.")
         else:
             self.dismiss(off_s)
 
@@ -198,7 +198,7 @@ class TimeDialog(HostedModal[float]):
 def known_words(one: Outage, letters: Sequence[str], now: Stamp) -> tuple[str, str]:
     """What is known, in two lines."""
     seen = f"Last seen running at {hour_minute(one.seen_us, now)}"
-    counted = f"{length(max(0.0, one.counted_s))} counted so far; the times of {_names(letters)} go by your answer."
+    counted = f"{length(max(0.0, one.counted_s))} counted so far; the times of {_names(letters)} depend on your answer."
     if one.settled and one.said_s is not None:
         return f"{seen}. You said {in_minutes(one.said_s)}.", counted
     if one.suspected_s is None:

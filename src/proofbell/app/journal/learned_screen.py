@@ -79,9 +79,7 @@ class LearnedScreen(Page):
     def _whole(self, index: int) -> None:
         one = self._found[index]
         use = f"Used from {ENOUGH} bakes on" if one.bakes < ENOUGH else "In use"
-        words = (
-            f"{one.title}: {one.words} (the range holds 19 times of 20). Without bakes: {one.said(one.prior)}. {use}."
-        )
+        words = f"{one.title}: {one.words} (95 % range). Without bakes: {one.said(one.prior)}. {use}."
         self.query_one("#whole", Static).update(own(words if self.live.kitchen.learn else f"{words} Switched off."))
 
 

@@ -76,7 +76,9 @@ class PlanScreen(Page):
 
     def body(self) -> ComposeResult:
         """When, the strips, the bakes, what clashes, and a line for one bake's own hour."""
-        yield Field("All ready by", id="ready", width=22, held="as soon as can be", note=EXAMPLES, enter="plan for it")
+        yield Field(
+            "All ready by", id="ready", width=22, held="as early as possible", note=EXAMPLES, enter="plan for it"
+        )
         yield PlanDrawing()
         yield Rows(id="bakes", empty=own("Nothing to plan yet.\nPress a to choose the first formula."))
         yield Static(id="clashes")
@@ -317,7 +319,7 @@ class PlanScreen(Page):
 
     def _take_way(self, number: int) -> None:
         if self._plan is None or number >= len(self._ways):
-            none = "The ways out are still being looked for." if self._searching else "Nothing clashes."
+            none = "Still looking for ways out." if self._searching else "Nothing clashes."
             self.answer("There is no such way out." if self._ways else none, wrong=True)
             return
         way = self._ways[number]
@@ -333,7 +335,7 @@ class PlanScreen(Page):
             self.answer("There is no plan yet: press a to choose a formula.", wrong=True)
             return
         if not self._may_begin:
-            self.answer("This plan cannot be kept. Take something out of it, or give it more time.", wrong=True)
+            self.answer("This plan does not work. Take something out of it, or allow more time.", wrong=True)
             return
         table = self.query_one(PlanDrawing).table
         times = {} if table is None else {bake.letter: bake for bake in table.bakes}

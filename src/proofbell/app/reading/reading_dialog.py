@@ -24,7 +24,7 @@ from proofbell.bake import intents
 from proofbell.bake.events import Eye
 from proofbell.bake.readings import LIMITS, may_become
 from proofbell.bake.state import Reading
-from proofbell.bake.tasks import SKIPPED
+from proofbell.bake.tasks import Skipped
 from proofbell.bench.board import Board, Coming
 from proofbell.formula.model import ReadingKind
 
@@ -147,7 +147,7 @@ class ReadingDialog(HostedModal[str]):
     def _kind_lines(self) -> Content:
         corrects = None if self._asked is None else self._asked.corrects
         if corrects is not None:
-            return outside(f"{corrects.what}: {corrects.typed} was said; it stays in the log", most=120)
+            return outside(f"{corrects.what}: {corrects.typed} was entered; it stays in the log", most=120)
         lines = [
             own(f"{'▸' if index == self._at else ' '} {kind}", "bold" if index == self._at else "$quiet")
             for index, kind in enumerate(self._kinds)
@@ -179,12 +179,12 @@ class ReadingDialog(HostedModal[str]):
         """A key that neither the number nor the dialog has any use for is not swallowed without a word."""
         if event.is_printable and event.character and event.key not in self.active_bindings:
             event.stop()
-            self._tell(f"“{event.character}” is no part of a number in {LIMITS[self.what].unit}.")
+            self._tell(f"“{event.character}” cannot be part of a number in {LIMITS[self.what].unit}.")
 
     def _outcome_lines(self) -> Content:
         found = self._outcome()
         if found is None:
-            return own("Type the number; what it changes is shown here.", "$quiet")
+            return own("Type the number; its effect is shown here.", "$quiet")
         style = "bold $error" if found.refused else "bold $warning" if found.odd else ""
         sign = "✗ " if found.refused else "? " if found.odd else ""
         width = self.query_one("#outcome", Static).content_size.width or 60
@@ -276,9 +276,9 @@ class ReadingDialog(HostedModal[str]):
         if not self._skipping:
             self._skipping = True
             key = self.host.key("reading.skip")
-            self._tell(f"Press {key} again to skip the check; the log will say that it was not made.")
+            self._tell(f"Press {key} again to skip the check; the log will say that it was skipped.")
             return
-        task = f"{SKIPPED}{ring.prompt.id}"
+        task = Skipped(ring.prompt.id)
         self._saving = True
 
         async def skipping() -> None:

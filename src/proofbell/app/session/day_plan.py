@@ -150,7 +150,7 @@ def _retarded(chain: Chain, cold: tuple[int, ...]) -> Chain:
 
 
 TIMED = ("proof", "rest", "chill", "bake")
-WHY = "So all is ready in time, and oven and hands are free."
+WHY = "Then all is ready on time, with oven and hands free."
 
 
 def agreed(bake: Planned, times: BakeTimes) -> tuple[Accept, ...]:

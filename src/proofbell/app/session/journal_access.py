@@ -74,7 +74,7 @@ def _journal(live: Live) -> OpenJournal:
 
 
 def _unreadable(error: Exception) -> Refusal:
-    return Refusal(f"The journal cannot be read: {error}.", "proofbell journal verify says more.", status=1)
+    return Refusal(f"The journal cannot be read: {error}.", "Run proofbell journal verify to see more.", status=1)
 
 
 async def all_bakes(live: Live, said: Callable[[Sequence[Summary], int, int], None]) -> list[Summary]:
@@ -110,7 +110,7 @@ async def copy_all(live: Live, path: Path, said: Callable[[int, int], None], *, 
 
     def tell_or_stop(done: int, of: int) -> None:
         if left_off.is_set():
-            raise Refusal("The backup was left off.")
+            raise Refusal("The backup was stopped.")
         tell(done, of)
 
     def copy() -> Verdict:
@@ -167,7 +167,7 @@ async def look_back(live: Live, bake: str) -> BakeReview:
             if problems:
                 raise unreadable(bake, problems) from error
             raise Refusal(
-                f"The log of {bake} cannot be read: {error}.", "proofbell journal verify says more."
+                f"The log of {bake} cannot be read: {error}.", "Run proofbell journal verify to see more."
             ) from error
 
     return await ask(live, look)
@@ -256,4 +256,4 @@ def form_for(path: Path) -> Form:
         if path.suffix.casefold() == form.ending:
             return form
     endings = ", ".join(form.ending for form in FORMS.values())
-    raise Refusal(f'"{path.name}" does not say in which form.', f"End its name in one of {endings}.")
+    raise Refusal(f'"{path.name}" has no ending that names a format.', f"End its name in one of {endings}.")

@@ -16,6 +16,7 @@ from typing import Literal
 
 from proofbell import __version__
 from proofbell.app.session.keeper import Keeper, Nobody
+from proofbell.app.session.kitchen_owner import KitchenOwner
 from proofbell.app.session.unsaved import Unsaved
 from proofbell.bake import intents
 from proofbell.bake.decisions.decide import Decision, decide, decided
@@ -58,7 +59,7 @@ class Live:
     ) -> None:
         self.clock = clock
         self.keeper = keeper
-        self.kitchen = kitchen
+        self.kitchen_owner = KitchenOwner(kitchen)
         self.rehearsal = rehearsal
         self.pace = pace
         """What moves the clock of a rehearsal; None where the clock is a real one."""
@@ -81,6 +82,11 @@ class Live:
     def states(self) -> tuple[BakeState, ...]:
         """The bakes on the bench, those just finished included until they are put away."""
         return tuple(sorted(self._states.values(), key=lambda state: (state.letter, state.id)))
+
+    @property
+    def kitchen(self) -> Kitchen:
+        """The kitchen's facts as they are now; its owner alone changes them."""
+        return self.kitchen_owner.facts
 
     def state(self, bake: str) -> BakeState | None:
         """One bake, if it is on the bench."""
@@ -194,7 +200,7 @@ class Live:
         ready_in_s: float | None = None,
         kitchen: Kitchen | None = None,
     ) -> BakeState | Refused:
-        """Bring a bake onto the bench. ``kitchen`` is this kitchen with what past bakes showed of it."""
+        """Bring a bake onto the bench. ``kitchen``: this one with what past bakes showed of it and today's warmth."""
         letter = free_letter(state.letter for state in self.states if state.closed is None)
         if letter is None:
             return FULL
@@ -275,7 +281,7 @@ class Live:
 
     def _tell_letter(self, before: BakeState | None, after: BakeState) -> None:
         if before is not None and before.letter != after.letter:
-            words = f"goes by the letter {after.letter} now: {_taken_words(before.letter)}."
+            words = f"now has the letter {after.letter}: {_taken_words(before.letter)}."
             self._new_letters[after.id] = f"{after.formula.name} {words}"
 
     def _letters(self, but: str) -> set[str]:
@@ -325,7 +331,7 @@ class Live:
             except LetterTaken as taken:
                 async with self._one_at_a_time:
                     self._take_letter(bake, taken)
-        raise Refusal("Other programs keep writing to this journal.", "It is tried again.", status=1)
+        raise Refusal("Other programs keep writing to this journal.", "Proofbell keeps trying.", status=1)
 
     async def _join(self, bake: str) -> None:
         """Put what is unsaved behind what another program has stored of this bake."""
@@ -399,7 +405,7 @@ def _by_letter(intent: Intent, letter: str) -> Intent:
 
 
 def _said_in_vain(event: Event, state: BakeState) -> str:
-    return f"Said while nothing could be saved, and no longer possible: {event_words(event.body, state.formula)}"
+    return f"Entered while nothing could be saved, and no longer possible: {event_words(event.body, state.formula)}"
 
 
 def _readings_since(before: BakeState, after: BakeState) -> list[str]:

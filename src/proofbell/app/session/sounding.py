@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import signal
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from proofbell.app.session.process_group import ProcessGroup
@@ -32,18 +32,21 @@ class _Run:
 class Commands:
     """Runs the user's command for an alarm: no shell, no waiting, no output on the screen, and never for ever.
 
+    ``command`` gives the program and its arguments as the kitchen has them when it rings; none: nothing is run.
+
     Whatever goes wrong with it comes back in words; nothing is left out in silence. `close` may be called from any
     thread.
     """
 
-    def __init__(self, command: Sequence[str]) -> None:
-        self._command = tuple(command)
+    def __init__(self, command: Callable[[], Sequence[str]]) -> None:
+        self._command = command
         self._runs: list[_Run] = []
         self._closed = False
 
     def run(self, letter: str, words: str, real_us: int) -> str:
         """Start it with two more arguments: the letter, and what to do. Returns why it could not, or nothing."""
-        if not self._command or self._closed:
+        command = self._command()
+        if not command or self._closed:
             return ""
         if sum(one.group.status is None for one in self._runs) >= MOST_COMMANDS:
             return (
@@ -51,7 +54,7 @@ class Commands:
                 "The bell rang."
             )
         try:
-            group = ProcessGroup([*self._command, letter, visible(words)])
+            group = ProcessGroup([*command, letter, visible(words)])
         except (OSError, ValueError) as error:
             return f"The alarm's command could not be started: {visible(str(error))}. The bell rang."
         self._runs.append(_Run(group, real_us + LONGEST_US))

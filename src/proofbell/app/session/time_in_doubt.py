@@ -83,6 +83,6 @@ def set_words(states: Sequence[BakeState], now: Stamp) -> str:
             if isinstance(event.body, ClockSet):
                 if state.now_s(now) - state.times_us[event.number - 1] / 1_000_000 < TOLD_S:
                     way = "forward" if event.body.by_s > 0 else "back"
-                    return f"The clock was set {way} by {length(abs(event.body.by_s))}; no countdown moved."
+                    return f"The clock was set {way} by {length(abs(event.body.by_s))}; no countdown changed."
                 break
     return ""

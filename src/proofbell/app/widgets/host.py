@@ -54,7 +54,7 @@ class Pages(Protocol):
         ...
 
     def learned(self, live: Live) -> Shown:
-        """What this kitchen does, by its bakes so far."""
+        """What past bakes say about this kitchen."""
         ...
 
     def weigh_out(self, live: Live, bake: str) -> Shown:

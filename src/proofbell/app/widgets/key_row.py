@@ -28,7 +28,7 @@ _NO_LETTER = re.compile(r"ctrl\+|f\d")
 SIGNS = (
     ("!!", "In the row of the oven or the hands: too much at once."),
     ("!", "Before a dough: it rings."),
-    ("▸", "Before a dough: it is in hand."),
+    ("▸", "Before a dough: it is selected."),
 )
 """What stands on the bench beside words and times."""
 

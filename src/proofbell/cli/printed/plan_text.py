@@ -148,18 +148,18 @@ def _trouble(plan: Plan, table: Timetable, now: Stamp) -> Iterator[str]:
         ways = ways_out(plan, clash)
         yield from (f"  - {visible(way.words)}" for way in ways)
         if not ways:
-            yield "  No single change mends it."
+            yield "  No single change fixes it."
 
 
 def trouble_words(table: Timetable, clash: Clash, clock: str) -> str:
-    """The two stages that stand in each other's way, in one sentence."""
+    """The two stages that clash, in one sentence."""
     first = _line(table, clash.first_letter, clash.first_step)
     second = _line(table, clash.second_letter, clash.second_step)
     by = length(clash.over_s)
     if clash.about == "time":
-        return f"{second.letter} cannot be done so: even begun at {clock} it is {by} too late."
+        return f"{second.letter} does not work like this: even if started at {clock} it is {by} late."
     return (
-        f"It cannot be done so: {second.letter} {visible(second.name)} gets the {clash.about} only at {clock}, "
+        f"It does not work like this: {second.letter} {visible(second.name)} gets the {clash.about} only at {clock}, "
         f"after {first.letter} {visible(first.name)}, {by} too late."
     )
 

@@ -17,7 +17,7 @@ Fixed = frozenset[Decision]
 
 
 def sound(found: Found) -> bool:
-    """Whether nothing is kept longer than its dough forgives."""
+    """Whether nothing is kept longer than its dough allows."""
     return found.cost.over_s == 0
 
 
