@@ -8,7 +8,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Awaitable, Callable
 from queue import Full
-from typing import IO, Any
+from typing import Any, Protocol
 
 from rich.cells import cell_len, get_character_cell_size
 from rich.text import Text
@@ -92,6 +92,22 @@ class MaskedInput(Input):
         return len(shown)
 
 
+class Writes(Protocol):
+    """What a driver writes to."""
+
+    def write(self, text: str) -> int:
+        """Write."""
+        ...
+
+    def flush(self) -> None:
+        """Send on what was written."""
+        ...
+
+    def fileno(self) -> int:
+        """The descriptor behind it."""
+        ...
+
+
 if sys.platform != "win32":
 
     class StoppedDriver(LinuxDriver):
@@ -108,7 +124,7 @@ if sys.platform != "win32":
             """SIGCONT came."""
             raise NotImplementedError
 
-        def write_to(self, output: IO[str]) -> None:
+        def write_to(self, output: Writes) -> None:
             """Write there from now on."""
             self._file: Any = output
 
