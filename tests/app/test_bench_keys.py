@@ -84,7 +84,7 @@ async def power_cut(live: Live, clock: HandClock) -> None:
 async def rehearsed(live: Live, clock: HandClock) -> None:
     """Time runs as fast as the baker likes."""
     await say(live, await put_on(live, KNOTS), intents.Begin())
-    live.clock = FastClock(clock.stamp(), 60.0, clock)
+    live.clock = live.pace = FastClock(clock.stamp(), 60.0, clock)
 
 
 # -- what is looked at ------------------------------------------------------------------------------------------------
