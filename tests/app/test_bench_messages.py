@@ -7,9 +7,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import replace
 
 import pytest
-from textual.pilot import Pilot
 
-from proofbell.app.app import ProofbellApp
 from proofbell.app.bench.header_line import room_now_c
 from proofbell.app.bench.log_lines import log_lines
 from proofbell.app.reading.reading_dialog import ReadingDialog
@@ -26,7 +24,8 @@ from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.bench.proposals import Proposal
 from proofbell.journal.storage.faults import StaleDecision
 from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, app_on, crowd, empty_bench, of, proofing, put_on, say
-from tests.support.stage import HandClock, seen
+from tests.support.settling import settle
+from tests.support.stage import HandClock
 
 
 class Shared(Nobody):
@@ -53,18 +52,6 @@ class Shared(Nobody):
         assert not isinstance(decision, Refused)
         self.there[bake] = decided(self.there[bake], decision)
         self.new = True
-
-
-async def settle(pilot: Pilot[int], app: ProofbellApp) -> str:
-    """Let everything that was said be stored and shown; the text of the screen."""
-    for _ in range(2):
-        await app.workers.wait_for_complete()
-        app.tick()
-        await pilot.pause()
-        await pilot.pause()
-    if isinstance(app.screen, ReadingDialog) and isinstance(app.live.clock, HandClock):
-        app.live.clock.forward(0.7)
-    return seen(app)
 
 
 async def weighing(live: Live, clock: HandClock) -> str:

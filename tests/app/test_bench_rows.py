@@ -4,19 +4,8 @@ from __future__ import annotations
 
 import re
 
-from textual.pilot import Pilot
-
-from proofbell.app.app import ProofbellApp
 from tests.support.kitchen_scene import FLAT, KNOTS, LOAF, app_on, empty_bench, put_on
-from tests.support.stage import seen
-
-
-async def settle(pilot: Pilot[int], app: ProofbellApp) -> str:
-    """Let everything that was said be stored and shown; the text of the screen."""
-    await app.workers.wait_for_complete()
-    app.tick()
-    await pilot.pause()
-    return seen(app)
+from tests.support.settling import settle
 
 
 def letters(shown: str) -> str:

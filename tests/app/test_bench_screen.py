@@ -6,9 +6,7 @@ import asyncio
 from collections.abc import Sequence
 
 import pytest
-from textual.pilot import Pilot
 
-from proofbell.app.app import ProofbellApp
 from proofbell.app.bench.header_line import HeaderLine
 from proofbell.app.bench.strips import Strips
 from proofbell.app.reading.reading_dialog import ReadingDialog
@@ -17,27 +15,8 @@ from proofbell.bake import intents
 from proofbell.bake.events import Event
 from proofbell.formula.fault import Refusal
 from tests.support.kitchen_scene import KNOTS, LOAF, app_on, crowd, empty_bench, of, proofing, put_on, say
-from tests.support.stage import HandClock, seen
-
-
-async def settle(pilot: Pilot[int], app: ProofbellApp) -> str:
-    """Let everything that was said be stored and shown; the text of the screen."""
-    await app.workers.wait_for_complete()
-    app.tick()
-    await pilot.pause()
-    await pilot.pause()
-    if isinstance(app.screen, ReadingDialog) and isinstance(app.live.clock, HandClock):
-        app.live.clock.forward(0.7)  # A reading that has opened by itself takes no key for a moment.
-    return seen(app)
-
-
-async def to_bench(pilot: Pilot[int], app: ProofbellApp) -> str:
-    """Put off whatever asks; the text of the bench."""
-    await settle(pilot, app)
-    while app.screen is not app.bench:
-        await pilot.press("escape")
-        await settle(pilot, app)
-    return await settle(pilot, app)
+from tests.support.settling import settle, to_bench
+from tests.support.stage import seen
 
 
 async def test_a_reading_moves_the_countdown_and_the_strip_and_gives_its_reason() -> None:

@@ -47,7 +47,7 @@ def harmless(words: Content) -> bool:
     return not any(c == "\u202e" or (c != "\n" and unicodedata.category(c) in bad) for c in words.plain)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(NASTY)
 @example("Rye [/oops]")
 @example("\x1b]0;title\x07\x1b[31m")
@@ -64,7 +64,7 @@ def test_a_bake_looked_back_on_is_harmless_in_every_view(text: str) -> None:
     assert harmless(titled(text, text))
 
 
-@settings(max_examples=10, deadline=None)
+@settings(max_examples=10)
 @given(NASTY)
 @example("Rye [/oops]")
 def test_a_plan_is_harmless(text: str) -> None:

@@ -8,7 +8,6 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from textual.pilot import Pilot
 
 from proofbell.app.journal.bake_lines import VIEWS
 from proofbell.app.journal.bake_screen import BakeScreen
@@ -18,7 +17,8 @@ from proofbell.app.session.journal_access import look_back
 from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
 from proofbell.bake import intents
-from tests.support.bakes import at_first_proof, house, opened, said
+from tests.support.bakes import baked, house, opened, said
+from tests.support.settling import settled
 from tests.support.stage import HandClock, StageApp, live_kitchen, seen
 
 
@@ -28,31 +28,6 @@ async def kept(tmp_path: Path) -> AsyncIterator[tuple[Live, HandClock]]:
     keeper = JournalKeeper(tmp_path / "journal.sqlite")
     yield live_kitchen(keeper=keeper)
     keeper.close()
-
-
-async def settled(pilot: Pilot[int]) -> None:
-    """All that was asked of threads is there and drawn."""
-    for _ in range(3):
-        await pilot.app.workers.wait_for_complete()
-        await pilot.pause()
-
-
-async def baked(live: Live, clock: HandClock, bake: str = "knots", dough_c: float = 27.0) -> str:
-    """Harbour knots from the first proof to the end."""
-    await at_first_proof(live, clock, bake)
-    await said(live, bake, intents.Read("dough temperature", f"{dough_c:g}", dough_c))
-    clock.forward(3300)
-    await said(live, bake, intents.Done())
-    clock.forward(1200)
-    await said(live, bake, intents.Done(), intents.Read("dough temperature", "25", 25.0))
-    clock.forward(3000)
-    await said(live, bake, intents.Done())
-    clock.forward(960)
-    await said(live, bake, intents.Read("core temperature", "91", 91.0), intents.Done())
-    clock.forward(1500)
-    await said(live, bake, intents.Done())
-    live.put_away(bake)
-    return bake
 
 
 Kept = tuple[Live, HandClock]

@@ -14,8 +14,9 @@ from proofbell.app.session.journal_access import look_back
 from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
 from proofbell.app.terminal import keys_in_turn
-from tests.app.test_journal_screens import baked, settled
+from tests.support.bakes import baked
 from tests.support.kitchen_scene import app_on, empty_bench, of, proofing
+from tests.support.settling import settled
 from tests.support.stage import HandClock, live_kitchen, seen
 
 

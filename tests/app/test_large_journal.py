@@ -19,10 +19,10 @@ from proofbell.app.widgets.export_line import BackupLine, ExportLine
 from proofbell.app.widgets.file_line import FileLine
 from proofbell.journal.storage import schema
 from proofbell.journal.storage.store import Journal
-from tests.app.test_journal_screens import settled
 from tests.journal.generate import fill
 from tests.support.damaging import PAGE, Damage, index_of
 from tests.support.kitchen_scene import app_on
+from tests.support.settling import settled
 from tests.support.stage import StageApp, live_kitchen, seen
 
 COUNT = 30

@@ -20,17 +20,11 @@ from proofbell.planner.clashes import alone_over_s, sound_beside
 from proofbell.planner.search import plan
 from proofbell.planner.timetable import timetable
 from tests.support.bakes import house, opened, said
+from tests.support.settling import settled
 from tests.support.stage import FORMULAS, MORNING_US, StageApp, live_kitchen, seen
 
 KNOTS = FORMULAS / "harbour-knots.toml"
 LOAF = FORMULAS / "quay-pan-loaf.toml"
-
-
-async def settled(pilot: Pilot[int]) -> None:
-    """All that was asked of threads is there and drawn."""
-    for _ in range(3):
-        await pilot.app.workers.wait_for_complete()
-        await pilot.pause()
 
 
 async def added(pilot: Pilot[int], *keys: str) -> None:

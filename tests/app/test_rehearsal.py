@@ -8,19 +8,10 @@ import pytest
 
 from proofbell.app.rehearsal import rehearsed
 from proofbell.bake import intents
-from proofbell.bake.weigh.batch import Batch
-from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.clock import FastClock
 from proofbell.formula.fault import Refusal
-from proofbell.formula.model import Formula
-from tests.support.kitchen_scene import FLAT, GUESTHOUSE, KNOTS, LOAF, app_on, empty_bench, formula, proofing, say
+from tests.support.kitchen_scene import FLAT, GUESTHOUSE, KNOTS, LOAF, app_on, empty_bench, proofing, say, sized
 from tests.support.stage import HandClock, seen
-
-
-def sized(*stems: str) -> list[tuple[Formula, Batch]]:
-    """House formulas in their own size."""
-    return [(formula(stem), weigh_out(formula(stem), GUESTHOUSE).batch) for stem in stems]
-
 
 DAYS = (
     pytest.param((KNOTS, LOAF, KNOTS, LOAF, KNOTS), id="five doughs"),

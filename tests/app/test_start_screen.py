@@ -6,7 +6,6 @@ import re
 from pathlib import Path
 
 import pytest
-from textual.pilot import Pilot
 from textual.widgets import Static
 
 from proofbell.app.start.start_screen import StartScreen
@@ -22,15 +21,11 @@ from proofbell.kitchen.model import Kitchen
 from proofbell.quantities import Dimension, QuantityError
 from tests.journal.generate import Truth, simulated_bakes
 from tests.support.bakes import house
+from tests.support.settling import settled
 from tests.support.stage import FORMULAS, StageApp, live_kitchen, seen
 
 FIELDS = 10
 HOUSE = sorted(FORMULAS.glob("*.toml"))
-
-
-async def settled(pilot: Pilot[int]) -> None:
-    await pilot.app.workers.wait_for_complete()
-    await pilot.pause()
 
 
 @pytest.mark.parametrize("size", [(80, 24), (120, 36)])

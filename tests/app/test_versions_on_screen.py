@@ -22,9 +22,9 @@ from proofbell.bake import intents
 from proofbell.bake.record import to_row
 from proofbell.formula.fault import Refusal
 from proofbell.journal.storage.store import Journal
-from tests.app.test_journal_screens import settled
 from tests.journal.generate import Truth, simulated_bakes
 from tests.support.making import chain, first_events, opened
+from tests.support.settling import settled
 from tests.support.stage import HandClock, StageApp, live_kitchen, seen
 from tests.support.versions import as_older, chain_again, moved_on, newer, put, rechained, stored
 

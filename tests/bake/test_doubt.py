@@ -442,4 +442,4 @@ class Doubts(RuleBasedStateMachine):
 
 
 DoubtsTest = Doubts.TestCase
-DoubtsTest.settings = settings(max_examples=60, stateful_step_count=25, deadline=None)
+DoubtsTest.settings = settings(max_examples=60, stateful_step_count=25)

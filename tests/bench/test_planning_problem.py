@@ -16,7 +16,8 @@ from proofbell.kitchen.model import Kitchen, Oven
 from proofbell.planner.model import Problem, Step
 from proofbell.planner.search import plan
 from proofbell.planner.timetable import timetable
-from tests.bench.test_proposals import TO_FINAL_PROOF, at, bake, house
+from tests.support.bakes import house
+from tests.support.decided import TO_FINAL_PROOF, at, bake
 
 MINUTE_US = 60_000_000
 SECOND_US = 1_000_000

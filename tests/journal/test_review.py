@@ -239,7 +239,7 @@ def test_tasks_and_their_silences_are_said_in_words() -> None:
     assert words[3] == "Oven on for Bake: undone"
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=15)
 @given(st.integers(0, 10_000), st.integers(1, 60))
 def test_every_beginning_of_a_bake_can_be_looked_at_and_taken_away(seed: int, cut: int) -> None:
     """A bake broken off after any event is told as far as it went, in every form."""

@@ -163,7 +163,7 @@ VALUES = st.one_of(
 
 
 @given(SETTINGS, VALUES)
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 def test_any_change_gives_a_sound_file_or_a_refusal(key: str, value: str) -> None:
     try:
         changed = set_value(FILE, key, value)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import random
 
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from proofbell.planner.model import Problem
@@ -13,7 +13,7 @@ from proofbell.planner.solver.partial_schedule import Draft
 from tests.support.made import kitchens
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=40)
 @given(kitchens(), st.randoms(use_true_random=False))
 def test_no_order_comes_out_cheaper_than_foretold(day: Problem, rng: random.Random) -> None:
     draft = Draft(day)

@@ -8,7 +8,7 @@ from proofbell.bench.planning_problem import problem_of
 from proofbell.planner.model import Plan
 from proofbell.planner.repair.minimal_change import as_shown, left_alone, little_changed, rather
 from proofbell.planner.search import plan
-from tests.bench.test_proposals import KITCHEN, TO_FINAL_PROOF, bake
+from tests.support.decided import KITCHEN, TO_FINAL_PROOF, bake
 
 ORIGIN_US = 6400 * 1_000_000
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from proofbell.planner.model import Plan, Problem
@@ -11,7 +11,7 @@ from proofbell.planner.search import plan
 from tests.support.made import kitchens, later
 from tests.support.rules import broken, unforgiven_s
 
-modest = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+modest = settings(max_examples=40)
 SHARES = st.sampled_from((0.8, 0.9, 1.0, 1.1, 1.3))
 
 

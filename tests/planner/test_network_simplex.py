@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import linprog
 
@@ -83,7 +83,7 @@ def cross_ties(draw: st.DrawFn, nodes: int) -> Tie:
     return Tie(tail, head, (at,), slopes)
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=60)
 @given(st.data())
 def test_no_times_are_cheaper_than_those_found(data: st.DataObject) -> None:
     timing = Timing()
@@ -108,7 +108,7 @@ def test_no_times_are_cheaper_than_those_found(data: st.DataObject) -> None:
     assert abs(timing.cost() - found) <= 1 + 1e-3 * found
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=60)
 @given(st.data())
 def test_moments_that_are_put_where_they_are_wished_settle_at_the_cheapest_times(data: st.DataObject) -> None:
     timing = Timing()
@@ -132,7 +132,7 @@ def test_moments_that_are_put_where_they_are_wished_settle_at_the_cheapest_times
     assert abs(timing.cost() - found) <= 1 + 1e-3 * found
 
 
-@settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=30)
 @given(st.data())
 def test_going_back_to_a_saved_state_forgets_all_that_came_after(data: st.DataObject) -> None:
     timing = Timing()
@@ -158,7 +158,7 @@ def test_going_back_to_a_saved_state_forgets_all_that_came_after(data: st.DataOb
     assert abs(timing.cost() - once) <= 1
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=60)
 @given(st.data())
 def test_keeping_two_moments_apart_costs_at_least_what_is_foretold(data: st.DataObject) -> None:
     timing = Timing()

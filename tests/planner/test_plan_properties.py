@@ -9,7 +9,7 @@ import sys
 from dataclasses import replace
 from pathlib import Path
 
-from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from proofbell.planner.model import Capacity, Chain, Plan, Problem, Step
@@ -21,8 +21,8 @@ from tests.support.made import MIN, baking, hands, kitchens, later, proof
 from tests.support.rules import broken, unforgiven_s
 
 STEPS = 12
-modest = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
-few = settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+modest = settings(max_examples=40)
+few = settings(max_examples=12)
 
 
 def first_plans(problem: Problem, looks: int = 400) -> list[Plan]:

@@ -110,7 +110,7 @@ def one_of_each(problem: Problem) -> bool:
     return problem.capacity.people == 1 and problem.capacity.trays == 1
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much])
+@settings(max_examples=40, suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much])
 @given(small_kitchens(most_each=1).filter(one_of_each), st.floats(0.1, 0.9), st.sampled_from((1.0, 1.1, 1.2, 1.5)))
 def test_an_order_that_can_still_be_kept_gives_a_sound_plan_at_once(day: Problem, share: float, longer: float) -> None:
     before = plan(day, 6)
@@ -174,7 +174,7 @@ def test_hope_is_never_given_up_on_a_day_that_has_a_sound_plan() -> None:
         assert at_once(problem, carried_over(problem, before))[1] is (answer.times is not None)
 
 
-@settings(max_examples=200, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much])
+@settings(max_examples=200, suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much])
 @given(small_kitchens(), st.floats(0.05, 0.95), st.sampled_from((0.5, 1.2, 1.5, 2.0)))
 def test_hope_is_given_up_only_where_the_exact_solver_finds_no_plan(day: Problem, share: float, longer: float) -> None:
     before = plan(day, 2)
