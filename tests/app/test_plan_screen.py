@@ -96,7 +96,7 @@ async def test_a_start_moved_by_hand_moves_that_bake_and_says_so() -> None:
 
     assert after_us - before_us == 600_000_000
     assert "10 min late" in shown
-    assert "no clashes, 10 min late in all" in shown
+    assert "no clashes, 10 min late in total" in shown
     assert earlier_us - before_us == -300_000_000
 
 
