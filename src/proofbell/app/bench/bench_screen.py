@@ -81,7 +81,7 @@ class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, BenchTime, Screen[None])
         self._rang_then: set[tuple[str, PromptId]] | None = None
         self.row_keys: tuple[str, ...] = ()
         self.row_words: Mapping[str, str] = {}
-        self._offered: set[tuple[str, str]] = set()
+        self._offered: set[tuple[str, PromptId]] = set()
 
     def compose(self) -> ComposeResult:
         """Header, strips, notice, the dough in hand and what comes up, keys."""

@@ -205,18 +205,8 @@ def weights(review: BakeReview) -> Lines:
     lines.append(_plain(own(f"Dough {grams(batch.dough_g)}, flour {grams(batch.flour_g)}.", "bold")))
     if batch.ice_g:
         lines.append(_plain(own(f"{grams(batch.ice_g)} of the liquid as ice.")))
-    lost = [("bowl, bench and hands", review.make_up_loss_percent), ("the oven", review.bake_loss_percent)]
-    for where, share in lost:
-        if share is not None:
-            lines.append(
-                _plain(
-                    own(
-                        f"Lost on {where}: {percent(share)}."
-                        if "bowl" in where
-                        else f"Lost in {where}: {percent(share)}."
-                    )
-                )
-            )
+    lost = [("on bowl, bench and hands", review.make_up_loss_percent), ("in the oven", review.bake_loss_percent)]
+    lines += [_plain(own(f"Lost {where}: {percent(share)}.")) for where, share in lost if share is not None]
     return Lines(head, tuple(lines))
 
 
