@@ -12,8 +12,7 @@ from proofbell.app.session.live import Live
 from proofbell.app.session.replanning import Replanning, Told, each_once
 from proofbell.bake import intents
 from proofbell.planner.model import Plan
-from tests.app.test_rehearsal import sized
-from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, empty_bench, of, proofing, put_on, say
+from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, empty_bench, of, proofing, put_on, say, sized
 from tests.support.stage import HandClock
 
 PATIENCE_S = 40
@@ -25,7 +24,7 @@ class Beside:
     def __init__(self, live: Live) -> None:
         self.live = live
         self._jobs: SimpleQueue[Callable[[], None]] = SimpleQueue()
-        self.replanning = Replanning(live.kitchen, self._jobs.put)
+        self.replanning = Replanning(lambda: live.kitchen, self._jobs.put)
         self.told: tuple[Told, ...] = ()
 
     def one_answer(self) -> None:

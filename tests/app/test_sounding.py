@@ -18,7 +18,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from proofbell.app.session.sounding import GRACE_US, LONGEST_US, Commands, notification
+from proofbell.app.session.sounding import GRACE_US, LONGEST_US, Commands
+from proofbell.app.terminal.bell import notification
 from tests.support.kitchen_scene import GUESTHOUSE, app_on, empty_bench, proofing
 from tests.support.stage import seen
 
@@ -46,7 +47,7 @@ class Marks:
         mark = "(pathlib.Path(sys.argv[1]) / str(os.getpid())).touch()"
         forks = f"os.fork() or ({mark}, signal.pause()); " if child else ""
         script = f"import os, pathlib, signal, sys; {first}{mark}; {forks}{then}"
-        self.made.append(Commands([sys.executable, "-c", script, str(self.folder)]))
+        self.made.append(Commands(lambda: [sys.executable, "-c", script, str(self.folder)]))
         return self.made[-1]
 
     def seen(self, count: int) -> list[int]:
@@ -101,7 +102,7 @@ def words_of(commands: Commands, real_us: int) -> str:
 def test_the_users_command_gets_letter_and_words_as_arguments_and_no_shell(tmp_path: Path) -> None:
     told = tmp_path / "told.json"
     script = "import json, os, sys; open(sys.argv[1] + '_', 'w').write(json.dumps(sys.argv[2:])); "
-    commands = Commands([sys.executable, "-c", script + "os.rename(sys.argv[1] + '_', sys.argv[1])", str(told)])
+    commands = Commands(lambda: [sys.executable, "-c", script + "os.rename(sys.argv[1] + '_', sys.argv[1])", str(told)])
 
     assert commands.run("A", "load the oven; $(touch /nowhere) && echo", 0) == ""
     until(told.exists)
@@ -111,7 +112,7 @@ def test_the_users_command_gets_letter_and_words_as_arguments_and_no_shell(tmp_p
 
 
 def test_a_command_that_is_not_there_is_said_and_stops_nothing(tmp_path: Path) -> None:
-    assert "could not be started" in Commands([str(tmp_path / "no-such-bell")]).run("A", "load the oven", 0)
+    assert "could not be started" in Commands(lambda: [str(tmp_path / "no-such-bell")]).run("A", "load the oven", 0)
 
 
 @pytest.mark.parametrize(

@@ -70,7 +70,7 @@ async def test_undo_leaves_alone_what_was_said_on_the_bench() -> None:
         await pilot.pause()
         shown = seen(app)
 
-    assert "take it back on the bench" in shown
+    assert "undo it on the bench" in shown
 
 
 async def test_begin_starts_the_first_stage_and_goes_back() -> None:

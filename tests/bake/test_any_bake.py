@@ -24,8 +24,8 @@ from tests.support.baking import INTENTS, KITCHENS, READS, STEPS, Baking, adjust
 
 Steps = list[tuple[tuple[str, float], Intent]]
 
-SOME = settings(max_examples=60, deadline=None)
-FEW = settings(max_examples=40, deadline=None)
+SOME = settings(max_examples=60)
+FEW = settings(max_examples=40)
 
 
 def played(made: Formula, kitchen: Kitchen, steps: Steps) -> Iterator[tuple[Baking, BakeState, Intent, Decision]]:

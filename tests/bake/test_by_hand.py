@@ -161,7 +161,7 @@ def test_past_the_stretch_the_baker_may_go_on_and_is_told_so() -> None:
     assert up_to.reason == "30 min longer by hand."
     past = adjustment(baking.say(intents.Longer(60)))
     assert past is not None
-    assert past.reason == "1 min longer by hand. That is past the 100 min that the formula forgives."
+    assert past.reason == "1 min longer by hand. That is past the 100 min that the formula allows."
     assert baking.length_min == pytest.approx(101)
     short = adjustment(at_stage(FIRST_PROOF).say(intents.Longer(-21 * 60)))
     assert short is not None
@@ -175,7 +175,7 @@ def test_a_rule_with_minutes_by_hand_on_top_says_when_that_is_past_the_stretch()
     assert cold is not None
     # 85 min by the formula's table and 20 by hand.
     assert cold.to_s == 105 * 60
-    assert cold.reason.endswith("That is past the 100 min that the formula forgives.")
+    assert cold.reason.endswith("That is past the 100 min that the formula allows.")
     rate = at_stage(FINAL_PROOF)
     rate.say(intents.Longer(25 * 60))
     warm = rate.read(25.0)

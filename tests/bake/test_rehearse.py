@@ -26,7 +26,7 @@ def run(made: Formula, kitchen: Kitchen | None = None, **more: tuple[Scripted, .
     return rehearse(made, BATCH, kitchen or Kitchen(), start=START, version="0", readings=more.get("readings", ()))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(formulas(), KITCHENS)
 def test_every_formula_can_be_rehearsed_to_its_end_with_nothing_missed(made: Formula, kitchen: Kitchen) -> None:
     state = run(made, kitchen)

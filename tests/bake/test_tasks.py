@@ -29,7 +29,7 @@ from proofbell.bake.tasks import (
     task_named,
 )
 from proofbell.plain import PlainError, from_plain, to_plain
-from tests.bench.test_proposals import TO_FINAL_PROOF, bake
+from tests.support.decided import TO_FINAL_PROOF, bake
 
 UP_S = 40 / 180 * 1500
 """From 150 to 190 °C, where 180 K take 25 min: 5 min 33 s."""

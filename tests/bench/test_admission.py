@@ -12,7 +12,7 @@ from proofbell.bake.tasks import Silenced
 from proofbell.bench.board import board
 from proofbell.formula.model import Phase
 from proofbell.kitchen.model import Oven
-from tests.bench.test_proposals import TO_FINAL_PROOF, at, bake
+from tests.support.decided import TO_FINAL_PROOF, at, bake
 
 
 def in_a_kitchen_of(state: BakeState, places: int) -> BakeState:

@@ -11,7 +11,7 @@ from proofbell.bake.tasks import oven_on_task
 from proofbell.bench.board import board
 from proofbell.bench.oven_now import oven_now
 from proofbell.formula.model import OvenWish
-from tests.bench.test_proposals import TO_FINAL_PROOF, at, bake
+from tests.support.decided import TO_FINAL_PROOF, at, bake
 
 MINUTE_US = 60_000_000
 

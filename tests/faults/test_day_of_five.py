@@ -13,7 +13,7 @@ from typing import Any
 from textual.pilot import Pilot
 
 from proofbell.app.app import ProofbellApp
-from proofbell.app.bench.bench_screen import BenchScreen
+from proofbell.app.bench.bench_picture import BenchPicture
 from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
 from proofbell.bake import events as kinds
@@ -146,13 +146,13 @@ class Day:
 
     async def program_fault(self) -> None:
         """A page fails, and so does the drawing of the bench, once."""
-        drawn = BenchScreen._show_coming
+        drawn = BenchPicture._show_coming
 
-        def once(bench: BenchScreen) -> None:
-            BenchScreen._show_coming = drawn  # type: ignore[method-assign]
+        def once(picture: BenchPicture) -> None:
+            BenchPicture._show_coming = drawn  # type: ignore[method-assign]
             raise RuntimeError("nobody foresaw this")
 
-        BenchScreen._show_coming = once  # type: ignore[method-assign, assignment]
+        BenchPicture._show_coming = once  # type: ignore[method-assign, assignment]
 
     async def hostile_note(self) -> None:
         """Somebody's cat walks over the keys."""

@@ -265,7 +265,7 @@ def test_fewer_than_three_bakes_are_shown_but_not_used(tmp_path: Path) -> None:
     assert recalled(path, GUESTHOUSE, LOAF).words == ()
 
 
-@settings(max_examples=10, deadline=None)
+@settings(max_examples=10)
 @given(st.integers(0, 9999), st.floats(0.7, 1.5), st.floats(0.6, 1.8))
 def test_no_kitchen_makes_a_plan_outside_what_the_dough_forgives(seed: int, pace: float, hands: float) -> None:
     shown = [evidence(state) for state in simulated_bakes(seed, Truth(pace=pace, hands=hands), 4)]

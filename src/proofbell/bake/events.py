@@ -180,7 +180,7 @@ class BakeClosed:
 
 @dataclass(frozen=True, slots=True)
 class ClockSet:
-    """The wall clock was set by ``by_s`` seconds while the program ran; no countdown moved."""
+    """The wall clock was set by ``by_s`` seconds while the program ran; no countdown changed."""
 
     by_s: float
 

@@ -143,7 +143,7 @@ def _correctable(state: BakeState, body: kinds.Body | None, number: int, correct
     if body is None or taken_back or isinstance(body, kinds.BakeOpened | kinds.LetterGiven):
         raise ImpossibleError(f"event {number} cannot be corrected")
     if number in state.undone:
-        raise ImpossibleError(f"event {number} was taken back already")
+        raise ImpossibleError(f"event {number} was undone already")
     if not correction.undone and not isinstance(body, kinds.ReadingTaken):
         raise ImpossibleError(f"event {number} is not a reading")
 

@@ -158,7 +158,7 @@ def read_scripted(scripted: Scripted) -> float | Eye:
     try:
         return parse_reading(scripted.what, scripted.typed)
     except ReadingError as error:
-        raise Refusal(f"The reading {scripted.typed!r} is no {scripted.what}: {error}.") from error
+        raise Refusal(f"The reading {scripted.typed!r} is not a {scripted.what}: {error}.") from error
 
 
 def on_target(state: BakeState, index: int, check: Check) -> float:

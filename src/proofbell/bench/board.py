@@ -8,6 +8,7 @@ from typing import Literal
 
 from proofbell.bake.decisions.ask_first import ask_first
 from proofbell.bake.heats import first_heat_c, last_heat_c
+from proofbell.bake.letters import LETTERS
 from proofbell.bake.outlook import next_bake, outlook
 from proofbell.bake.prompts import OvenBefore, Prompt, silenced
 from proofbell.bake.stamp import Stamp
@@ -18,7 +19,6 @@ from proofbell.bench.admission import Inside, in_its_turn, inside, no_place, no_
 from proofbell.bench.planning_problem import hands_needed
 from proofbell.bench.row_order import in_rows
 from proofbell.dough.oven import heat_up_s
-from proofbell.planner.model import LETTERS
 
 Use = Literal["heating", "baking", "hands"]
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 
 from proofbell import __version__, places
+from proofbell.bake.letters import LETTERS
 from proofbell.bake.rehearse import Scripted, read_scripted, rehearse
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
@@ -19,7 +20,7 @@ from proofbell.formula.fault import Refusal
 from proofbell.formula.model import Formula
 from proofbell.kitchen.file import load_kitchen
 from proofbell.kitchen.model import Kitchen
-from proofbell.planner.model import LETTERS
+from proofbell.kitchen.today import Today
 
 HELP = "a bake on a faster clock, on screen or at once (--print, --json); keeps nothing"
 
@@ -28,7 +29,7 @@ FASTEST = 100_000.0
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Say what the command takes."""
+    """Declare the command's arguments."""
     parser.add_argument("formula", nargs="+", metavar="FORMULA", help="formula files, or house formulas' short names")
     parser.add_argument("--speed", metavar="N", help=f"on screen, this many times as fast ({SPEED:.0f})")
     parser.add_argument("--print", action="store_true", dest="as_text", help="run it at once and print what happened")
@@ -45,15 +46,15 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    """Rehearse. Raises `Refusal` for a formula that is refused or a reading that cannot be."""
+    """Rehearse. Raises `Refusal` for a formula that is refused or a reading that cannot be right."""
     formulas = read_all(args.formula)
     if len(formulas) > len(LETTERS):
         raise Refusal(f"The bench holds {len(LETTERS)} bakes.", "Name fewer formulas.")
     readings = scripted_readings(args.reading, formulas)
     for reading in readings:
         read_scripted(reading)
-    kitchen = load_kitchen(places.kitchen_file())
-    sized = [weigh_out(each, kitchen, _size(args.pieces), room_c=_room_c(args.room)) for each in formulas]
+    kitchen = Today(_room_c(args.room)).over(load_kitchen(places.kitchen_file()))
+    sized = [weigh_out(each, kitchen, _size(args.pieces)) for each in formulas]
     speed = _speed(args.speed)
     if not (args.as_text or args.json):
         if readings:
@@ -61,10 +62,8 @@ def run(args: argparse.Namespace) -> int:
         need_terminal("A rehearsal on the screen", "add --print or --json, and it is run at once and printed.")
         from proofbell.app.rehearsal import run_rehearsal
 
-        return run_rehearsal(
-            list(zip(formulas, [one.batch for one in sized], strict=True)), _here(kitchen, args.room), speed=speed
-        )
-    states = _at_once(formulas, sized, _here(kitchen, args.room), readings)
+        return run_rehearsal(list(zip(formulas, [one.batch for one in sized], strict=True)), kitchen, speed=speed)
+    states = _at_once(formulas, sized, kitchen, readings)
     if args.json:
         print_json(as_plain(states))
     else:
@@ -91,13 +90,6 @@ def _at_once(
     ]
 
 
-def _here(kitchen: Kitchen, room: str | None) -> Kitchen:
-    from dataclasses import replace
-
-    room_c = _room_c(room)
-    return kitchen if room_c is None else replace(kitchen, room_c=room_c)
-
-
 def _room_c(text: str | None) -> float | None:
     if text is None:
         return None
@@ -113,7 +105,7 @@ def _size(text: str | None) -> SizeWish | None:
     if text is None:
         return None
     if not (text.isascii() and text.isdecimal() and 1 <= len(text) <= 6 and int(text) > 0):
-        raise Refusal("--pieces: that is not a number of pieces.", "Write a whole number, 1 or more.")
+        raise Refusal("--pieces: not a valid number of pieces.", "Write a whole number, 1 or more.")
     return SizeWish(pieces=int(text))
 
 
@@ -123,5 +115,5 @@ def _speed(text: str | None) -> float:
     except ValueError:
         speed = 0.0
     if not 0 < speed <= FASTEST:
-        raise Refusal("--speed: that is not how many times as fast.", f"Write a number above 0, such as {SPEED:.0f}.")
+        raise Refusal("--speed: not a valid speed.", f"Write a number above 0, such as {SPEED:.0f}.")
     return speed

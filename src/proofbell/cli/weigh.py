@@ -16,6 +16,7 @@ from proofbell.dough.weights import SizeWish
 from proofbell.formula.fault import Refusal
 from proofbell.journal.learning.recall import recalled
 from proofbell.kitchen.file import load_kitchen
+from proofbell.kitchen.today import Today
 from proofbell.visible import visible
 
 if TYPE_CHECKING:
@@ -27,7 +28,7 @@ TINS = '"1600 ml", "round 20 x 7 cm", "box 25 x 11 x 8 cm" or "tapered 23 x 11 /
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Say what the command takes."""
+    """Declare the command's arguments."""
     parser.add_argument("formula", metavar="FORMULA", help="a formula file, or a house formula's short name")
     size = parser.add_argument_group("size (the formula's own without any)")
     size.add_argument("--pieces", metavar="N", help="number of pieces, or of tins")
@@ -47,21 +48,23 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    """Print the weigh-out. Raises `Refusal` for a formula or a size that cannot be."""
+    """Print the weigh-out. Raises `Refusal` for a formula or a size that cannot be right."""
     from proofbell.quantities import Dimension
 
     formula, kitchen = read_named(args.formula), load_kitchen(places.kitchen_file())
     if kitchen.learn:
         say_if_busy(places.journal_file())
     learned = recalled(places.journal_file(), kitchen, formula)
+    today = Today(
+        _read(args.room, Dimension.TEMPERATURE, "--room"),
+        _read(args.flour_temp, Dimension.TEMPERATURE, "--flour-temp"),
+        _read(args.fridge, Dimension.TEMPERATURE, "--fridge"),
+    )
     found = weigh_out(
         learned.weigh_formula,
-        learned.kitchen,
+        today.over(learned.kitchen),
         _wish(args),
         tin_ml=None if args.tin is None else read_tin_ml(args.tin),
-        room_c=_read(args.room, Dimension.TEMPERATURE, "--room"),
-        flour_c=_read(args.flour_temp, Dimension.TEMPERATURE, "--flour-temp"),
-        fridge_c=_read(args.fridge, Dimension.TEMPERATURE, "--fridge"),
         yeast=_form(args.yeast),
         learned_rise_k=learned.rise_k,
         learned_loss_percent=learned.bake_loss_percent,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
 from collections.abc import Sequence
 from pathlib import Path
 from typing import ClassVar
@@ -13,7 +12,6 @@ from textual.binding import BindingType
 from textual.content import Content
 from textual.widgets import Input, Static
 
-from proofbell.app.journal.learned_screen import LearnedScreen
 from proofbell.app.kitchen.probe_screen import ProbeScreen
 from proofbell.app.session.live import Live
 from proofbell.app.widgets.actions import bindings
@@ -22,7 +20,6 @@ from proofbell.app.widgets.field import Field
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import Rows, columns
 from proofbell.formula.fault import Refusal
-from proofbell.kitchen.file import load_kitchen, save_values
 from proofbell.kitchen.telling import Told, settings_told, with_unit
 from proofbell.places import kitchen_file
 from proofbell.words import temperature
@@ -65,7 +62,7 @@ class KitchenScreen(Page):
     def _line(self, index: int, width: int) -> Content:
         told = self._told[index]
         value = outside(told.value) if told.value else own("–", "dim")
-        mark = own("ordinary", "dim") if told.ordinary else own("yours")
+        mark = own("default", "dim") if told.ordinary else own("set")
         cells = [(outside(told.key), 15), (value, 22), (mark, 8)]
         if width > 90:
             cells.append((own(told.about, "dim"), 0))
@@ -88,7 +85,7 @@ class KitchenScreen(Page):
         field = self.query_one("#value-field", Field)
         field.display = True
         field.input.value = told.value
-        field.say("enter writes it, empty takes it out")
+        field.say("enter saves it, empty removes it")
         field.input.focus()
 
     @on(Input.Submitted, "#value")
@@ -104,9 +101,8 @@ class KitchenScreen(Page):
         self.answer(f"{told.key} is written into the kitchen file.")
 
     async def _write(self, values: Sequence[tuple[str, str]]) -> None:
-        """Write into the file and take up what it says. A live bake keeps the kitchen that it began in."""
-        await asyncio.to_thread(save_values, self._path, values)
-        self.live.kitchen = await asyncio.to_thread(load_kitchen, self._path)
+        """Write into the file and show what it says then."""
+        await self.live.kitchen_owner.write(self._path, values)
         self._told = settings_told(self.live.kitchen)
         self._show()
 
@@ -115,12 +111,12 @@ class KitchenScreen(Page):
         self.query_one("#settings").focus()
 
     def action_check_probe(self) -> None:
-        """By ice and by boiling water."""
+        """Check the probe in ice and in boiling water."""
         self.app.push_screen(ProbeScreen(self.live, self._path), self._after_check)
 
     def action_learned(self) -> None:
-        """What this kitchen does, by its bakes so far."""
-        self.app.push_screen(LearnedScreen(self.live))
+        """What past bakes say about this kitchen."""
+        self.host.go(self.host.pages.learned(self.live))
 
     def _after_check(self, written: str | None) -> None:
         if written:

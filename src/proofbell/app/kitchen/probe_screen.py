@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
 from pathlib import Path
 from typing import ClassVar
 
@@ -22,7 +21,6 @@ from proofbell.app.widgets.prose import Prose
 from proofbell.app.widgets.typed import quantity
 from proofbell.dough.probe import Correction, check_probe, expected_boiling_c
 from proofbell.formula.fault import Refusal
-from proofbell.kitchen.file import load_kitchen, save_values
 from proofbell.kitchen.telling import correction_settings, errors_told
 from proofbell.quantities import Dimension, QuantityError
 from proofbell.words import difference, temperature
@@ -133,8 +131,7 @@ class ProbeScreen(Page):
         now = self.live.clock.stamp()
         today = f"{wall(now.wall_us, now):%Y-%m-%d}"
         try:
-            await asyncio.to_thread(save_values, self._path, correction_settings(self._found, today))
-            self.live.kitchen = await asyncio.to_thread(load_kitchen, self._path)
+            await self.live.kitchen_owner.write(self._path, correction_settings(self._found, today))
         except Refusal as refusal:
             self.refuse(refusal)
             return

@@ -12,14 +12,14 @@ from proofbell.bake.intents import Intent
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bench.board import Board
-from proofbell.bench.planning_problem import StageOf, problem_of
+from proofbell.bench.planning_problem import StageOf, capacity_of, problem_of
 from proofbell.bench.proposals import WORTH_ASKING_S, Moved, Proposal, moved, proposals, still_open
+from proofbell.bench.timetable import Timetable, bake_times, timetable
 from proofbell.kitchen.model import Kitchen
 from proofbell.planner.model import Plan, Problem
-from proofbell.planner.repair.minimal_change import as_shown, to_tell
+from proofbell.planner.repair.minimal_change import least_disruptive, uncoordinated_times
 from proofbell.planner.repair.replan import replan
 from proofbell.planner.search import improve
-from proofbell.planner.timetable import Timetable, bake_times, timetable
 
 SETTLED_US = 1_500_000
 """A plan that nothing better has followed for so long is told, or at once when the planner rests."""
@@ -49,13 +49,13 @@ Call = Callable[[Callable[[], None]], object]
 
 
 class Replanning:
-    """Follows the bench. ``call`` runs something in the screen's thread.
+    """Follows the bench. ``kitchen`` gives its facts as they are now; ``call`` runs something in the screen's thread.
 
     ``at_rest``: all that was asked of the planner is answered. ``intends``: where the plan has a bake at another hour
     than the bench shows, a line for each; it asks when the stage comes up.
     """
 
-    def __init__(self, kitchen: Kitchen, call: Call) -> None:
+    def __init__(self, kitchen: Callable[[], Kitchen], call: Call) -> None:
         self._kitchen = kitchen
         self._call = call
         self._planning = Planning(self._better, self._no_better, self._broke_down)
@@ -78,6 +78,7 @@ class Replanning:
         self._real_us = real_us
         live = [state for state in states if state.closed is None]
         key = (
+            capacity_of(self._kitchen()),
             tuple(self._declined),
             tuple((state.id, state.last.number) for state in live),
             tuple(ring.bake for ring in board.rings if ring.prompt.kind == "due"),
@@ -105,10 +106,10 @@ class Replanning:
 
     def _ask(self, live: Sequence[BakeState], now: Stamp) -> tuple[Told, ...]:
         """Ask for a plan; what has moved on the bench since it was told is returned at once."""
-        problem = problem_of((), self._kitchen, now.wall_us, live, self._settled_by(live))
+        problem = problem_of((), self._kitchen(), now.wall_us, live, self._settled_by(live))
         number = self._planning.ask(_looking(problem, self._running, now.wall_us))
         self._origins, self.at_rest = {number: now.wall_us}, False
-        self._shown = Timetable(bake_times(problem, as_shown(problem), now.wall_us), ())
+        self._shown = Timetable(bake_times(problem, uncoordinated_times(problem), now.wall_us), ())
         # Whoever puts a bake on the bench, or moves its start, knows of it: only what has begun can surprise.
         begun = {state.letter for state in live if state.begun}
         found = [one for one in moved(self._told or self._shown, self._shown) if one.letter in begun]
@@ -140,7 +141,7 @@ class Replanning:
 
     def _broke_down(self, number: int, fault: Exception) -> None:
         """Called in the planner's thread."""
-        words = f"The plan stands still, by a fault of Proofbell's own ({type(fault).__name__}). The doughs go on."
+        words = f"The plan has stopped after an internal error ({type(fault).__name__}). Your doughs keep running."
 
         def told() -> None:
             self._fault = words
@@ -204,7 +205,7 @@ class Replanning:
 def _looking(problem: Problem, running: tuple[Plan, int] | None, origin_us: int) -> Looking:
     """The search for this problem: from the plan that runs, if there is one."""
     if running is None:
-        return lambda should_stop: to_tell(improve(problem, None, should_stop), should_stop)
+        return lambda should_stop: least_disruptive(improve(problem, None, should_stop), should_stop)
     before, before_us = running
     shift_s = round((before_us - origin_us) / 1_000_000)
-    return lambda should_stop: to_tell(replan(problem, before, shift_s, should_stop), should_stop)
+    return lambda should_stop: least_disruptive(replan(problem, before, shift_s, should_stop), should_stop)

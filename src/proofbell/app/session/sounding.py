@@ -1,12 +1,10 @@
-"""How an alarm leaves the program: the bell, the terminal's own notification, and a command of the user's."""
+"""The command of the user's that an alarm runs."""
 
 from __future__ import annotations
 
 import signal
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-
-from textual.app import App
 
 from proofbell.app.session.process_group import ProcessGroup
 from proofbell.visible import visible
@@ -19,20 +17,6 @@ LONGEST_US = 30_000_000
 
 GRACE_US = 2_000_000
 """From asking it to end to ending it."""
-
-
-def bell_and_notification(app: App[int], words: str) -> None:
-    """BEL, and OSC 9, which terminals that do not know it leave out."""
-    driver = app._driver  # the one place that writes to the terminal beside the screen
-    if driver is None or app.is_headless:
-        return
-    driver.write("\a" + notification(words))
-    driver.flush()
-
-
-def notification(words: str) -> str:
-    """The sequence for the terminal's own notification; nothing in the words can end it early."""
-    return f"\x1b]9;{visible(words, most=120)}\x1b\\"
 
 
 @dataclass
@@ -48,18 +32,21 @@ class _Run:
 class Commands:
     """Runs the user's command for an alarm: no shell, no waiting, no output on the screen, and never for ever.
 
+    ``command`` gives the program and its arguments as the kitchen has them when it rings; none: nothing is run.
+
     Whatever goes wrong with it comes back in words; nothing is left out in silence. `close` may be called from any
     thread.
     """
 
-    def __init__(self, command: Sequence[str]) -> None:
-        self._command = tuple(command)
+    def __init__(self, command: Callable[[], Sequence[str]]) -> None:
+        self._command = command
         self._runs: list[_Run] = []
         self._closed = False
 
     def run(self, letter: str, words: str, real_us: int) -> str:
         """Start it with two more arguments: the letter, and what to do. Returns why it could not, or nothing."""
-        if not self._command or self._closed:
+        command = self._command()
+        if not command or self._closed:
             return ""
         if sum(one.group.status is None for one in self._runs) >= MOST_COMMANDS:
             return (
@@ -67,7 +54,7 @@ class Commands:
                 "The bell rang."
             )
         try:
-            group = ProcessGroup([*self._command, letter, visible(words)])
+            group = ProcessGroup([*command, letter, visible(words)])
         except (OSError, ValueError) as error:
             return f"The alarm's command could not be started: {visible(str(error))}. The bell rang."
         self._runs.append(_Run(group, real_us + LONGEST_US))

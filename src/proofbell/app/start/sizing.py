@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TypeVar
 
 from proofbell.app.widgets.field import Field
@@ -13,6 +13,7 @@ from proofbell.dough.weights import MOST_G, SizeWish
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import Formula
 from proofbell.kitchen.model import Kitchen
+from proofbell.kitchen.today import Today
 from proofbell.quantities import Dimension, QuantityError
 from proofbell.visible import visible
 from proofbell.words import grams, temperature
@@ -20,7 +21,7 @@ from proofbell.words import grams, temperature
 T = TypeVar("T")
 
 MOST_PIECES = 1000
-NEXT = "next field, at last Begin"
+NEXT = "next field, then Begin"
 _SIZED_BY = {
     "loaf": "the loaf",
     "tin": "the tin",
@@ -35,10 +36,10 @@ LEAST_C, MOST_C = -20.0, 60.0
 
 @dataclass(frozen=True, slots=True)
 class Sized:
-    """What the fields say: a size, and the kitchen as it is today."""
+    """What the fields say: a size, and how warm it is for this bake."""
 
     wish: SizeWish
-    kitchen: Kitchen
+    today: Today
     tin_ml: float | None = None
 
 
@@ -95,7 +96,7 @@ def hold_size(fields: Mapping[str, Field], formula: Formula) -> None:
 
     if batch.piece_g is not None and not fields["piece"].text.strip():
         other = first("loaf", "tin")
-        fields["piece"].holds(grams(batch.piece_g), f"gives way to {other}" if other else OWN)
+        fields["piece"].holds(grams(batch.piece_g), f"replaced by {other}" if other else OWN)
     if batch.pieces is not None and not fields["pieces"].text.strip():
         other = first("dough", "flour", "have")
         fields["pieces"].holds(str(batch.pieces), f"as many as {other} makes" if other else OWN)
@@ -120,7 +121,7 @@ def _example(formula: Formula) -> str:
     return f"{visible(found[0].name, most=14)} 200 g" if found else ""
 
 
-def read_size(fields: Mapping[str, Field], kitchen: Kitchen) -> Sized | None:
+def read_size(fields: Mapping[str, Field]) -> Sized | None:
     """What the fields say; None when one of them is wrong, which then says so itself."""
     read = _Reader(fields)
     tin_ml = read.field("tin", lambda text: read_tin_ml(text) if text.strip() else None)
@@ -132,16 +133,8 @@ def read_size(fields: Mapping[str, Field], kitchen: Kitchen) -> Sized | None:
         have=read.field("have", _have),
         loaf_g=read.weight("loaf"),
     )
-    room_c, flour_c, fridge_c = (read.warmth(name) for name in ("room", "flour-c", "fridge"))
-    if read.wrong:
-        return None
-    today = replace(
-        kitchen,
-        room_c=kitchen.room_c if room_c is None else room_c,
-        flour_c=kitchen.flour_c if flour_c is None else flour_c,
-        fridge_c=kitchen.fridge_c if fridge_c is None else fridge_c,
-    )
-    return Sized(wish, today, tin_ml)
+    today = Today(*(read.warmth(name) for name in ("room", "flour-c", "fridge")))
+    return None if read.wrong else Sized(wish, today, tin_ml)
 
 
 class _Reader:
@@ -178,5 +171,5 @@ def _have(text: str) -> tuple[str, float] | None:
     name, amount = plain[:cut].strip(), plain[cut:].strip()
     weight_g = quantity(amount, Dimension.MASS, 0.1, MOST_G) if name and amount else None
     if weight_g is None:
-        raise QuantityError('Say what and how much: "butter 200 g".')
+        raise QuantityError('Write what and how much: "butter 200 g".')
     return name, weight_g

@@ -31,7 +31,7 @@ from proofbell.dough.safety import LOCAL_FIRST_FOR_ALL, Caution
 from proofbell.dough.yeast import PER_FRESH, swap
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import YeastForm
-from proofbell.words import grams, temperature
+from proofbell.words import grams, sentence, temperature
 
 NARROW = 70
 
@@ -166,11 +166,11 @@ class WeighScreen(Page):
             self._show(index if done else next(iter(self._open(index)), index))
 
     async def action_undo(self) -> None:
-        """Take back the last tick."""
+        """Undo the last tick."""
         said = last_said(self.state)
         last = said[0].body if said else None
         if not isinstance(last, TaskDone) or not isinstance(last.task, Weighed):
-            self.answer("The last thing said is no weight; take it back on the bench.", wrong=True)
+            self.answer("The last entry is not a weight; undo it on the bench.", wrong=True)
         elif await self._say(intents.Undo()):
             self._show(self._next())
 
@@ -190,7 +190,7 @@ class WeighScreen(Page):
         return refused is None
 
     def action_why(self) -> None:
-        """The working of the liquid's temperature."""
+        """How the liquid's temperature was worked out."""
         if self._out is None or self._out.liquid is None:
             self.answer("This formula does not say how warm the dough should be, so there is nothing to work out.")
             return
@@ -255,21 +255,17 @@ def _liquid_words(state: BakeState, out: WeighOut | None) -> list[Content]:
     if wanted_c is not None and batch.expected_c is not None and abs(wanted_c - batch.expected_c) >= 0.1:
         words += own(f" Wanted: {temperature(wanted_c)}.", "bold $warning")
     if out is not None and out.liquid is not None and out.liquid.rise_from == "learned":
-        return [words, outside(_sentence(out.liquid.rise_words)).stylize("dim")]
+        return [words, outside(sentence(out.liquid.rise_words)).stylize("dim")]
     return [words]
-
-
-def _sentence(words: str) -> str:
-    return f"{words[:1].upper()}{words[1:]}."
 
 
 def _notes_words(out: WeighOut | None) -> list[Content]:
     if out is None:
-        return [own("The notes to this batch cannot be worked out again.", "dim")]
+        return [own("The notes on this batch cannot be worked out again.", "dim")]
     made_for = [] if out.loaf is None else [out.loaf.words]
     # A tin that is too full or too empty is warned of below, in the same words and more.
     made_for += [out.tin.words] if out.tin is not None and out.tin.fill.verdict == "sound" else []
-    parts = [outside(_sentence(words), most=400) for words in made_for]
+    parts = [outside(sentence(words), most=400) for words in made_for]
     parts += [Content.assemble(own("! ", "bold $warning"), outside(w, most=400)) for w in out.notes.warnings]
     if out.notes.cautions:
         parts.append(own(LOCAL_FIRST_FOR_ALL, "bold"))

@@ -67,34 +67,25 @@ def weigh_out(
     wish: SizeWish | None = None,
     *,
     tin_ml: float | None = None,
-    room_c: float | None = None,
-    flour_c: float | None = None,
-    fridge_c: float | None = None,
     yeast: YeastForm | None = None,
     learned_rise_k: float | None = None,
     learned_loss_percent: float | None = None,
 ) -> WeighOut:
     """Size the formula and work out the weights and the liquid for this kitchen.
 
-    ``tin_ml`` sizes the batch by tins, one piece a tin, unless the wish names a piece to put in. ``room_c``,
-    ``flour_c`` and ``fridge_c`` (°C) are today's, in place of the kitchen file's. ``learned_rise_k`` is the warming by
-    kneading that past bakes of this formula showed, ``learned_loss_percent`` what they lost in the oven and cooling.
+    ``tin_ml`` sizes the batch by tins, one piece a tin, unless the wish names a piece to put in. ``learned_rise_k`` is
+    the warming by kneading that past bakes of this formula showed, ``learned_loss_percent`` what they lost in the oven
+    and cooling.
 
     Raises:
         Refusal: sizes that contradict each other or make no batch.
     """
-    here = replace(
-        kitchen,
-        room_c=kitchen.room_c if room_c is None else room_c,
-        flour_c=kitchen.flour_c if flour_c is None else flour_c,
-        fridge_c=kitchen.fridge_c if fridge_c is None else fridge_c,
-    )
     lines = _with_yeast(formula, yeast)
     wish = _with_tin(formula, wish or SizeWish(), tin_ml)
     size = size_batch(lines, formula.batch, wish, bake_loss_percent=learned_loss_percent)
     loaf = _loaf(wish.loaf_g, size, learned=learned_loss_percent is not None)
     tin_ml = formula.batch.tin_ml if tin_ml is None else tin_ml
-    return _weighed(formula, here, lines, size, loaf, tin_ml, learned_rise_k)
+    return _weighed(formula, kitchen, lines, size, loaf, tin_ml, learned_rise_k)
 
 
 def weigh_again(formula: Formula, kitchen: Kitchen, batch: Batch) -> WeighOut | None:

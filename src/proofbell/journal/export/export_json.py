@@ -40,7 +40,7 @@ def schema() -> dict[str, Any]:
 
 
 def bake_json(review: BakeReview) -> dict[str, Any]:
-    """One bake as plain values."""
+    """One bake as JSON values; the fields are those of the exported JSON Schema."""
     state = review.state
     return {
         "bake": state.id,
