@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -83,11 +83,10 @@ async def _through(live: Live, clock: HandClock, bake: str, dough_c: float) -> N
         await said(live, bake, intents.Done())
 
 
-async def picture(name: str, live: Live) -> str:
-    """One page as SVG."""
-    page, theme, keys = PAGES[name]
-    app = StageApp(page(live))
-    async with app.run_test(size=(100, 30)) as pilot:
+async def turned(page: Page, size: tuple[int, int], theme: str, keys: Sequence[str]) -> str:
+    """A page after these keys, as SVG."""
+    app = StageApp(page)
+    async with app.run_test(size=size) as pilot:
         app.theme = theme
         for key in ("", *keys):
             if key:
@@ -95,7 +94,13 @@ async def picture(name: str, live: Live) -> str:
             for _ in range(3):
                 await app.workers.wait_for_complete()
                 await pilot.pause()
-        return plain_frame(app.export_screenshot(title="Proofbell"))
+        return app.export_screenshot(title="Proofbell")
+
+
+async def picture(name: str, live: Live) -> str:
+    """One page as it is kept."""
+    page, theme, keys = PAGES[name]
+    return plain_frame(await turned(page(live), (100, 30), theme, keys))
 
 
 async def draw(names: list[str]) -> None:

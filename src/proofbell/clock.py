@@ -28,6 +28,28 @@ class Clock(Protocol):
         ...
 
 
+class Pace(Protocol):
+    """What moves the clock of a rehearsal."""
+
+    @property
+    def speed(self) -> float:
+        """How many times as fast as a real one it runs."""
+        ...
+
+    @property
+    def held(self) -> bool:
+        """Whether it stands still."""
+        ...
+
+    def skip(self, seconds: float) -> None:
+        """Go forward by so many seconds at once."""
+        ...
+
+    def hold(self, *, on: bool) -> None:
+        """Stand still, or go on."""
+        ...
+
+
 class WallClock:
     """The machine's own clocks."""
 

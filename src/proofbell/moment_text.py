@@ -12,7 +12,7 @@ from proofbell.formula.fault import Refusal
 from proofbell.quantities import Dimension, QuantityError, read_quantity
 
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
-SAY_IT = "Say 18:30, tomorrow 07:30, Sat 09:00, 2026-03-14 07:30, or in 4 h."
+SAY_IT = "Write 18:30, tomorrow 07:30, Sat 09:00, 2026-03-14 07:30, or in 4 h."
 MINUTE_US = 60_000_000
 FURTHEST = timedelta(days=60)
 
@@ -25,11 +25,11 @@ def read_when(text: str, now: datetime) -> datetime:
     A bare time that has passed today means tomorrow's.
 
     Raises:
-        Refusal: it is no moment, it has passed, or it is more than 60 days away.
+        Refusal: it is not a time, it has passed, or it is more than 60 days away.
     """
     words = text.strip().lower().split()
     if not words:
-        raise Refusal("No moment was given.", SAY_IT)
+        raise Refusal("No time was given.", SAY_IT)
     if words[0] == "in":
         return _checked(now + _span(" ".join(words[1:]), text), now, text)
     if words == ["now"]:
@@ -41,7 +41,7 @@ def read_when(text: str, now: datetime) -> datetime:
         today = datetime.combine(now.date(), clock)
         return today if today > now else today + timedelta(days=1)
     if len(words) != 2:
-        raise Refusal(f"{text!r} is no moment.", SAY_IT)
+        raise Refusal(f"{text!r} is not a time.", SAY_IT)
     return _checked(datetime.combine(_day(words[0], now, clock, text), clock), now, text)
 
 
@@ -59,13 +59,13 @@ def _span(words: str, text: str) -> timedelta:
     try:
         return timedelta(seconds=read_quantity(words, Dimension.TIME))
     except (QuantityError, OverflowError) as error:
-        raise Refusal(f"{text!r} is no moment: {error}", SAY_IT) from error
+        raise Refusal(f"{text!r} is not a time: {error}", SAY_IT) from error
 
 
 def _clock(word: str, text: str) -> time:
     match = _CLOCK.match(word)
     if not match or int(match[1]) > 23 or int(match[2]) > 59:
-        raise Refusal(f"{text!r} is no moment.", SAY_IT)
+        raise Refusal(f"{text!r} is not a time.", SAY_IT)
     return time(int(match[1]), int(match[2]))
 
 
@@ -80,12 +80,12 @@ def _day(word: str, now: datetime, clock: time, text: str) -> date:
     try:
         return date.fromisoformat(word)
     except ValueError as error:
-        raise Refusal(f"{text!r} is no moment.", SAY_IT) from error
+        raise Refusal(f"{text!r} is not a time.", SAY_IT) from error
 
 
 def _checked(moment: datetime, now: datetime, text: str) -> datetime:
     if moment <= now:
-        raise Refusal(f"{text!r} has passed.", "Name a moment to come.")
+        raise Refusal(f"{text!r} has passed.", "Give a time that is still to come.")
     if moment - now > FURTHEST:
         raise Refusal(f"{text!r} is more than 60 days away.", "Plan nearer to the day.")
     return moment

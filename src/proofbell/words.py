@@ -28,6 +28,11 @@ def grams(value_g: float | None, step_g: float = 1.0) -> str:
     return f"{_fixed(value_g, _digits(step_g))} g"
 
 
+def pieces(number: int | None, each_g: float | None) -> str:
+    """Say what a batch is divided into: ``12 × 75 g``; nothing when either is unknown."""
+    return f"{number} × {grams(each_g)}" if number and each_g else ""
+
+
 def percent(value: float | None, digits: int = 1) -> str:
     """Say a percentage without needless noughts: ``65 %``, ``0.3 %``."""
     if value is None or not math.isfinite(value):
@@ -63,6 +68,15 @@ def length(seconds: float | None) -> str:
 def counted(number: int, one: str, more: str = "") -> str:
     """Say how many there are: ``1 bake``, ``2 bakes``. ``more`` is the plural when it is not ``one`` with an s."""
     return f"{number} {one if number == 1 else more or one + 's'}"
+
+
+def sentence(words: str) -> str:
+    """Words with a capital and a full stop; a command to type (``proofbell …``) keeps its small letter."""
+    words = words.strip()
+    if not words or words[-1] in "?!":
+        return words
+    first = words[0] if words.startswith("proofbell ") else words[0].upper()
+    return f"{first}{words[1:].rstrip('.')}."
 
 
 def countdown(seconds: float) -> str:

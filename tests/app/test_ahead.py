@@ -2,32 +2,40 @@
 
 from __future__ import annotations
 
-import inspect
 import subprocess
 import sys
 
-from proofbell.app.bench import bench_going
-from proofbell.app.preload import SCREENS
+OPENING = """
+import asyncio, sys
+from tests.support.kitchen_scene import app_on, empty_bench, proofing
+from proofbell.app.preload import SCREENS, read_ahead
 
+NAMES = [f"proofbell.app.{name}" for name in SCREENS]
+EARLY = [name for name in NAMES if name in sys.modules]
 
-def test_every_screen_that_the_bench_imports_late_is_read_ahead() -> None:
-    late = {name for name in SCREENS if f"from proofbell.app.{name} import" in _source()}
-    assert late == set(SCREENS)
-    assert _source().count("        from proofbell.app.") == len(SCREENS) + 1  # the far view is small
+def ours():
+    return {name for name in sys.modules if name.startswith("proofbell.app.")}
 
+async def opened():
+    live, clock = empty_bench()
+    bake = await proofing(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(100, 30)) as pilot:
+        app.bench.take(bake)
+        read_ahead()
+        before = ours()
+        for action in ("start", "weigh_out", "why", "log", "plan", "journal", "kitchen", "far"):
+            await app.bench.run_action(action)
+            await pilot.pause()
+            app.pop_screen()
+            await pilot.pause()
+        app.pages.learned(live)
+    print(EARLY, all(name in before for name in NAMES), sorted(ours() - before))
 
-def _source() -> str:
-    return inspect.getsource(bench_going)
+asyncio.run(opened())
+"""
 
 
 def test_reading_ahead_leaves_nothing_for_the_first_key() -> None:
-    code = (
-        "import sys, proofbell.app.app\n"
-        "from proofbell.app.preload import SCREENS, read_ahead\n"
-        "names = [f'proofbell.app.{name}' for name in SCREENS]\n"
-        "before = [name for name in names if name in sys.modules]\n"
-        "read_ahead()\n"
-        "print(before, all(name in sys.modules for name in names))"
-    )
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
-    assert done.stdout.strip() == "[] True"
+    done = subprocess.run([sys.executable, "-c", OPENING], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[] True []"

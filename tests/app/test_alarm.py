@@ -9,13 +9,15 @@ from hypothesis import strategies as st
 
 from proofbell.app.session.alarm import EVERY_US, LATER_US, Bell, ring_words
 from proofbell.bake.prompts import Prompt
+from proofbell.bake.tasks import PromptId
 from proofbell.bench.board import Coming
 
 SECOND = 1_000_000
 
 
-def ring(letter: str = "A", prompt: str = "due 2@3300", at_us: int = 0) -> Coming:
-    return Coming(at_us, letter, f"bake-{letter}", Prompt(prompt, "due", 2, 0.0, "load the oven"), now=True)
+def ring(letter: str = "A", length_s: int = 3300, at_us: int = 0) -> Coming:
+    prompt = Prompt(PromptId("due", 2, at_s=length_s), 0.0, "load the oven")
+    return Coming(at_us, letter, f"bake-{letter}", prompt, now=True)
 
 
 def test_it_rings_at_once_and_then_every_fifteen_seconds_until_answered() -> None:

@@ -91,14 +91,14 @@ async def test_a_corrected_reading_shows_what_was_first_said() -> None:
     lines = VIEWS["readings"](review((await _corrected()).events))
 
     assert "27.0 °C" in lines.lines[0](78).plain
-    assert "first said 29.0 °C" in lines.lines[0](78).plain
+    assert "first 29.0 °C" in lines.lines[0](78).plain
 
 
 async def test_what_was_taken_back_stays_in_the_log_and_says_by_what() -> None:
     lines = VIEWS["log"](review((await _corrected()).events))
 
-    assert any("taken back by" in text.plain for text in lines.whole)
-    assert any("put right by" in text.plain for text in lines.whole)
+    assert any("undone by" in text.plain for text in lines.whole)
+    assert any("corrected by" in text.plain for text in lines.whole)
 
 
 async def test_a_clock_that_was_set_bends_no_strip() -> None:

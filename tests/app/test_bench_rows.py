@@ -4,19 +4,8 @@ from __future__ import annotations
 
 import re
 
-from textual.pilot import Pilot
-
-from proofbell.app.app import ProofbellApp
 from tests.support.kitchen_scene import FLAT, KNOTS, LOAF, app_on, empty_bench, put_on
-from tests.support.stage import seen
-
-
-async def settle(pilot: Pilot[int], app: ProofbellApp) -> str:
-    """Let everything that was said be stored and shown; the text of the screen."""
-    await app.workers.wait_for_complete()
-    app.tick()
-    await pilot.pause()
-    return seen(app)
+from tests.support.settling import settle
 
 
 def letters(shown: str) -> str:
@@ -30,7 +19,7 @@ async def test_the_dough_in_hand_goes_up_and_down_and_says_where_the_bench_ends(
         await put_on(live, formula)
     app = app_on(live)
     async with app.run_test(size=(80, 24)) as pilot:
-        app.bench.in_hand = live.states[0].id
+        app.bench.take(live.states[0].id)
         assert letters(await settle(pilot, app)) == "ABC"
         await pilot.press("greater_than_sign")
         shown = await settle(pilot, app)
@@ -41,17 +30,17 @@ async def test_the_dough_in_hand_goes_up_and_down_and_says_where_the_bench_ends(
         await pilot.press("greater_than_sign")
         shown = await settle(pilot, app)
         assert letters(shown) == "BCA"
-        assert "A stands at the bottom already." in shown
+        assert "A is already at the bottom." in shown
         await pilot.press("j")
         await settle(pilot, app)
         assert app.bench.in_hand == live.states[1].id, "round the end: B stands at the top"
         await pilot.press("less_than_sign")
-        assert "B stands at the top already." in await settle(pilot, app)
+        assert "B is already at the top." in await settle(pilot, app)
         await pilot.press("k", "u")
         shown = await settle(pilot, app)
 
     assert letters(shown) == "BAC"
-    assert "Taken back: Put into another row of the bench" in shown
+    assert "Undone: Moved to another row" in shown
 
 
 async def test_a_click_takes_the_dough_that_stands_in_that_row() -> None:
@@ -60,7 +49,7 @@ async def test_a_click_takes_the_dough_that_stands_in_that_row() -> None:
         await put_on(live, formula)
     app = app_on(live)
     async with app.run_test(size=(80, 24)) as pilot:
-        app.bench.in_hand = live.states[0].id
+        app.bench.take(live.states[0].id)
         await settle(pilot, app)
         await pilot.press("greater_than_sign")
         await settle(pilot, app)
@@ -79,4 +68,4 @@ async def test_without_a_dough_nothing_is_moved() -> None:
         await settle(pilot, app)
         await pilot.press("less_than_sign")
 
-        assert "No dough is in hand" in await settle(pilot, app)
+        assert "No dough is selected" in await settle(pilot, app)

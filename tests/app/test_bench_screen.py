@@ -6,9 +6,7 @@ import asyncio
 from collections.abc import Sequence
 
 import pytest
-from textual.pilot import Pilot
 
-from proofbell.app.app import ProofbellApp
 from proofbell.app.bench.header_line import HeaderLine
 from proofbell.app.bench.strips import Strips
 from proofbell.app.reading.reading_dialog import ReadingDialog
@@ -17,27 +15,8 @@ from proofbell.bake import intents
 from proofbell.bake.events import Event
 from proofbell.formula.fault import Refusal
 from tests.support.kitchen_scene import KNOTS, LOAF, app_on, crowd, empty_bench, of, proofing, put_on, say
-from tests.support.stage import HandClock, seen
-
-
-async def settle(pilot: Pilot[int], app: ProofbellApp) -> str:
-    """Let everything that was said be stored and shown; the text of the screen."""
-    await app.workers.wait_for_complete()
-    app.tick()
-    await pilot.pause()
-    await pilot.pause()
-    if isinstance(app.screen, ReadingDialog) and isinstance(app.live.clock, HandClock):
-        app.live.clock.forward(0.7)  # A reading that has opened by itself takes no key for a moment.
-    return seen(app)
-
-
-async def to_bench(pilot: Pilot[int], app: ProofbellApp) -> str:
-    """Put off whatever asks; the text of the bench."""
-    await settle(pilot, app)
-    while app.screen is not app.bench:
-        await pilot.press("escape")
-        await settle(pilot, app)
-    return await settle(pilot, app)
+from tests.support.settling import settle, to_bench
+from tests.support.stage import seen
 
 
 async def test_a_reading_moves_the_countdown_and_the_strip_and_gives_its_reason() -> None:
@@ -124,7 +103,7 @@ async def test_yes_is_not_said_to_a_question_that_a_ring_hides() -> None:
         await pilot.press("Y")
         shown = await settle(pilot, app)
 
-    assert "What rings goes first" in shown
+    assert "Answer the alarm first" in shown
     assert lengths == [run.length_s for bake in (first, second) for run in of(live, bake).stages]
 
 
@@ -335,7 +314,7 @@ async def test_overdue_is_counted_up_with_the_word_and_the_bell_names_dough_and_
         shown = await settle(pilot, app)
 
     assert "◆" not in shown
-    assert "over, was due 10:41" in shown, "silenced, it stays overdue"
+    assert "over, was due 10:41" in shown, "silenced, the task stays due"
 
 
 async def test_after_the_last_stage_the_bake_stays_with_its_log_until_it_is_put_away() -> None:
@@ -507,7 +486,7 @@ async def test_whoever_has_read_a_dough_has_it_in_hand_unless_hands_are_on_anoth
     async with app.run_test(size=(80, 24)) as pilot:
         await to_bench(pilot, app)
         read = await proofing(live, clock)
-        app.bench.in_hand = resting
+        app.bench.take(resting)
         app.bench.open_reading(read, None)
         await settle(pilot, app)
         await pilot.press("2", "5", "enter")
@@ -516,7 +495,7 @@ async def test_whoever_has_read_a_dough_has_it_in_hand_unless_hands_are_on_anoth
 
         mixed = await put_on(live, KNOTS)
         await say(live, mixed, intents.Begin())
-        app.bench.in_hand = mixed
+        app.bench.take(mixed)
         await to_bench(pilot, app)
         app.bench.open_reading(read, None)
         await settle(pilot, app)

@@ -62,7 +62,7 @@ async def test_it_is_told_and_written_down_and_the_bench_goes_on(way: str, tmp_p
         await pilot.pause()
         WAYS[way](app)
         text = await told(pilot, app)
-        assert "A fault of Proofbell's own" in text
+        assert "An internal error" in text
         assert "UnforeseenError" in text
         await goes_on(pilot, app, clock)
     written = (tmp_path / "faults.txt").read_text(encoding="utf-8")

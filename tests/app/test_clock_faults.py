@@ -173,10 +173,10 @@ class Step:
 
 
 STEPS = {
-    "an hour forward": Step(HOUR, "set forward by 1 h; no countdown moved"),
-    "an hour back": Step(-HOUR, "set back by 1 h; no countdown moved"),
-    "a year forward": Step(YEAR, "set forward by 365 d; no countdown moved"),
-    "a year back": Step(-YEAR, "set back by 365 d; no countdown moved"),
+    "an hour forward": Step(HOUR, "set forward by 1 h; no countdown changed"),
+    "an hour back": Step(-HOUR, "set back by 1 h; no countdown changed"),
+    "a year forward": Step(YEAR, "set forward by 365 d; no countdown changed"),
+    "a year back": Step(-YEAR, "set back by 365 d; no countdown changed"),
 }
 
 
@@ -195,7 +195,7 @@ async def test_a_clock_that_is_set_moves_no_countdown_and_the_screen_says_so(day
         assert day.bodies(ClockSet) == [ClockSet(step.by_s)]
         assert "No dough" not in shown
         await day.watched(pilot, 11 * MINUTE)
-        assert "no countdown moved" not in await day.look(pilot)
+        assert "no countdown changed" not in await day.look(pilot)
         day.passes(PROOF_S - day.truth_s)
         day.sounded.clear()
         await day.look(pilot)
@@ -432,7 +432,7 @@ async def test_what_is_no_length_is_said_and_nothing_is_lost(day: Day) -> None:
         day.passes(1.0)
         await day.look(pilot)
         await pilot.press("enter")
-        assert "Type about how long it was" in await day.look(pilot)
+        assert "Type roughly how long" in await day.look(pilot)
         await pilot.press("s", "o", "o", "n", "enter")
         assert isinstance(day.app.screen, TimeDialog)
         shown = await day.look(pilot)

@@ -14,8 +14,8 @@ from proofbell.app.drawing.digits import columns, draw_blocks, known, largest_sc
 from proofbell.app.drawing.strip_drawing import Block, StripRow, draw_strip
 from proofbell.app.drawing.time_axis import SECOND, axis_for, labels
 from proofbell.app.widgets.pieces import Piece, fitting, in_a_row
+from proofbell.bake.letters import LETTERS
 from proofbell.bake.stamp import Stamp
-from proofbell.planner.model import LETTERS
 
 HOUR = 3600 * SECOND
 WORDS = st.text(st.sampled_from("abc ▒面包パン🥖é́ﬁ"), max_size=30)

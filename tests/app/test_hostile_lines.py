@@ -17,13 +17,13 @@ from proofbell.app.session.local_time import hour_minute
 from proofbell.app.widgets.page import titled
 from proofbell.bake.rehearse import rehearse
 from proofbell.bake.weigh.weigh_out import weigh_out
+from proofbell.bench.timetable import timetable
 from proofbell.formula.model import Formula
 from proofbell.journal.reviews.compare import compare
 from proofbell.journal.reviews.review import review
 from proofbell.kitchen.model import Kitchen
 from proofbell.planner.clashes import clashes_of
 from proofbell.planner.search import plan
-from proofbell.planner.timetable import timetable
 from tests.support.bakes import house
 from tests.support.stage import MORNING_US, HandClock
 
@@ -47,7 +47,7 @@ def harmless(words: Content) -> bool:
     return not any(c == "\u202e" or (c != "\n" and unicodedata.category(c) in bad) for c in words.plain)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(NASTY)
 @example("Rye [/oops]")
 @example("\x1b]0;title\x07\x1b[31m")
@@ -64,7 +64,7 @@ def test_a_bake_looked_back_on_is_harmless_in_every_view(text: str) -> None:
     assert harmless(titled(text, text))
 
 
-@settings(max_examples=10, deadline=None)
+@settings(max_examples=10)
 @given(NASTY)
 @example("Rye [/oops]")
 def test_a_plan_is_harmless(text: str) -> None:

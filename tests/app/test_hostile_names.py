@@ -33,9 +33,7 @@ def named(text: str) -> Formula:
     return replace(whole, name=text, about=text, stages=stages, ingredients=lines)
 
 
-@settings(
-    max_examples=4, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow]
-)
+@settings(max_examples=4, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow])
 @given(NASTY)
 @example("Rye [/oops]")
 @example("\x1b]0;title\x07\x1b[31m")

@@ -16,7 +16,6 @@ from textual import events
 from textual.pilot import Pilot
 from textual.screen import Screen
 from textual.widgets import Input
-from textual.worker import WorkerCancelled
 
 import proofbell.app
 from proofbell.app.app import ProofbellApp
@@ -45,6 +44,7 @@ from proofbell.app.widgets.page import Page
 from proofbell.app.widgets.trouble_dialog import TroubleDialog
 from proofbell.bake.doubt import Outage
 from tests.support.hostile import FORMULAS, LETTERS, TEXTS, fill, harmful, hostile_kitchen
+from tests.support.settling import settled
 from tests.support.stage import HandClock, seen
 
 ON_SCREEN = {
@@ -183,14 +183,6 @@ def formula_files(text: str, folder: Path) -> list[Path]:
     spelt = "".join(f"\\U{ord(c):08x}" for c in text[:60] if c != "\ud800")
     faulty.write_text(f'"{spelt}" = "{spelt}"\nname = "{spelt}"\n' + whole, encoding="utf-8")
     return [sound, faulty, folder / f"{named}-missing.toml", folder]
-
-
-async def settled(pilot: Pilot[int]) -> None:
-    """All that was asked of threads is there and drawn."""
-    await pilot.pause()
-    with contextlib.suppress(WorkerCancelled):
-        await pilot.app.workers.wait_for_complete()
-    await pilot.pause()
 
 
 async def look(scene: Scene, after: str) -> None:

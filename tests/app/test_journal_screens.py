@@ -8,7 +8,6 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from textual.pilot import Pilot
 
 from proofbell.app.journal.bake_lines import VIEWS
 from proofbell.app.journal.bake_screen import BakeScreen
@@ -18,7 +17,8 @@ from proofbell.app.session.journal_access import look_back
 from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
 from proofbell.bake import intents
-from tests.support.bakes import at_first_proof, house, opened, said
+from tests.support.bakes import baked, house, opened, said
+from tests.support.settling import settled
 from tests.support.stage import HandClock, StageApp, live_kitchen, seen
 
 
@@ -28,31 +28,6 @@ async def kept(tmp_path: Path) -> AsyncIterator[tuple[Live, HandClock]]:
     keeper = JournalKeeper(tmp_path / "journal.sqlite")
     yield live_kitchen(keeper=keeper)
     keeper.close()
-
-
-async def settled(pilot: Pilot[None]) -> None:
-    """All that was asked of threads is there and drawn."""
-    for _ in range(3):
-        await pilot.app.workers.wait_for_complete()
-        await pilot.pause()
-
-
-async def baked(live: Live, clock: HandClock, bake: str = "knots", dough_c: float = 27.0) -> str:
-    """Harbour knots from the first proof to the end."""
-    await at_first_proof(live, clock, bake)
-    await said(live, bake, intents.Read("dough temperature", f"{dough_c:g}", dough_c))
-    clock.forward(3300)
-    await said(live, bake, intents.Done())
-    clock.forward(1200)
-    await said(live, bake, intents.Done(), intents.Read("dough temperature", "25", 25.0))
-    clock.forward(3000)
-    await said(live, bake, intents.Done())
-    clock.forward(960)
-    await said(live, bake, intents.Read("core temperature", "91", 91.0), intents.Done())
-    clock.forward(1500)
-    await said(live, bake, intents.Done())
-    live.put_away(bake)
-    return bake
 
 
 Kept = tuple[Live, HandClock]
@@ -129,7 +104,7 @@ async def test_one_key_takes_every_filter_and_the_search_away(kept: Kept) -> Non
         await settled(pilot)
         everything = seen(app)
 
-    assert "No bake fits. x shows all again." in none
+    assert "No bake matches. x clears the filters." in none
     assert "Harbour knots" in everything
     assert "given up" not in everything.splitlines()[0]
 
@@ -149,11 +124,11 @@ async def test_every_view_of_a_bake_can_be_walked_through(kept: Kept, size: tupl
 
     assert "First proof" in shown["times"]
     assert "plan" in shown["times"]
-    assert "24 to 26 ✗" in shown["readings"]
+    assert "24 to 26 °C ✗" in shown["readings"]
     assert "70 → 55 min" in shown["changes"]
     assert "strong white flour" in shown["weights"]
     assert "not scored yet" in shown["score"]
-    assert "First proof begun" in shown["log"]
+    assert "First proof began" in shown["log"]
 
 
 async def test_points_and_a_note_are_given_to_a_bake_that_is_over(kept: Kept) -> None:
@@ -197,7 +172,7 @@ async def test_export_asks_before_it_replaces_a_file(kept: Kept, tmp_path: Path)
         await pilot.press("enter")
         await settled(pilot)
 
-    assert "is there already" in asked
+    assert "already exists" in asked
     assert before == "precious"
     assert json.loads(path.read_text(encoding="utf-8"))
 

@@ -14,8 +14,9 @@ from proofbell.app.session.journal_access import look_back
 from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
 from proofbell.app.terminal import keys_in_turn
-from tests.app.test_journal_screens import baked, settled
+from tests.support.bakes import baked
 from tests.support.kitchen_scene import app_on, empty_bench, of, proofing
+from tests.support.settling import settled
 from tests.support.stage import HandClock, live_kitchen, seen
 
 
@@ -39,7 +40,7 @@ async def in_one_breath(pilot: Pilot[int], *keys: str) -> None:
         pilot.app.post_message(events.Key("full_stop" if key == "." else "slash" if key == "/" else key, character))
     for _ in range(3 * len(keys)):
         await pilot.pause()
-    await settled(pilot)  # type: ignore[arg-type]
+    await settled(pilot)
 
 
 async def test_a_file_name_typed_right_behind_the_key_that_asks_for_it_is_the_name(kept: Kept, tmp_path: Path) -> None:
@@ -47,9 +48,9 @@ async def test_a_file_name_typed_right_behind_the_key_that_asks_for_it_is_the_na
     path = tmp_path / "a.md"
     app = ProofbellApp(live, loud=True)
     async with app.run_test(size=(120, 36)) as pilot:
-        await settled(pilot)  # type: ignore[arg-type]
+        await settled(pilot)
         await pilot.press("escape", "J")
-        await settled(pilot)  # type: ignore[arg-type]
+        await settled(pilot)
         await in_one_breath(pilot, "e", "ctrl+u", *str(path), "enter")
         shown = " ".join(seen(app).split())
 
@@ -61,9 +62,9 @@ async def test_a_note_typed_right_behind_its_key_does_not_mark_the_bake(kept: Ke
     live, _ = kept
     app = ProofbellApp(live, loud=True)
     async with app.run_test(size=(120, 36)) as pilot:
-        await settled(pilot)  # type: ignore[arg-type]
+        await settled(pilot)
         await pilot.press("escape", "J")
-        await settled(pilot)  # type: ignore[arg-type]
+        await settled(pilot)
         await in_one_breath(pilot, "enter")
         await in_one_breath(pilot, "n", *"warm", "enter")
 
@@ -77,11 +78,11 @@ async def test_a_key_whose_end_is_never_heard_of_holds_no_other_up(kept: Kept, m
     monkeypatch.setattr(keys_in_turn, "LONGEST_S", 0.001)
     app = ProofbellApp(kept[0], loud=True)
     async with app.run_test(size=(120, 36)) as pilot:
-        await settled(pilot)  # type: ignore[arg-type]
+        await settled(pilot)
         await in_one_breath(pilot, "escape", "J")
         for _ in range(50):
             await pilot.pause(0.002)
-        await settled(pilot)  # type: ignore[arg-type]
+        await settled(pilot)
         shown = seen(app)
 
     assert "Journal" in shown
@@ -92,7 +93,7 @@ async def test_a_number_typed_as_its_dialog_opens_by_itself_is_taken_whole() -> 
     bake = await proofing(live, clock)
     app = app_on(live)
     async with app.run_test(size=(80, 24)) as pilot:
-        await settled(pilot)  # type: ignore[arg-type]
+        await settled(pilot)
         await in_one_breath(pilot, *"25.5", "enter")
 
     assert [reading.value for reading in of(live, bake).readings] == [25.5]

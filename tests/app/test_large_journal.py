@@ -19,10 +19,10 @@ from proofbell.app.widgets.export_line import BackupLine, ExportLine
 from proofbell.app.widgets.file_line import FileLine
 from proofbell.journal.storage import schema
 from proofbell.journal.storage.store import Journal
-from tests.app.test_journal_screens import settled
 from tests.journal.generate import fill
 from tests.support.damaging import PAGE, Damage, index_of
 from tests.support.kitchen_scene import app_on
+from tests.support.settling import settled
 from tests.support.stage import StageApp, live_kitchen, seen
 
 COUNT = 30
@@ -116,7 +116,7 @@ async def test_a_backup_is_copied_checked_and_never_replaces_a_file_unasked(larg
     app = StageApp(JournalScreen(live))
     async with app.run_test(size=(110, 24)) as pilot:
         await settled(pilot)
-        for expected in ("30 bakes", "is there already"):
+        for expected in ("30 bakes", "already exists"):
             await pilot.press("B")
             app.screen.query_one(BackupLine).input.value = str(copy)
             await pilot.press("enter")
@@ -147,7 +147,7 @@ async def test_esc_leaves_off_what_is_being_written_and_leaves_no_file(
         await pilot.pause()
         shown = seen(app)
 
-    assert "Left off; nothing was written" in shown
+    assert "Stopped; nothing was written" in shown
 
 
 async def test_an_export_that_is_left_off_half_way_leaves_nothing_behind(
@@ -208,7 +208,7 @@ async def test_a_journal_that_is_damaged_where_nobody_looks_is_told_of_at_the_st
     async with app.run_test(size=(100, 30)) as pilot:
         await app.workers.wait_for_complete()
         await pilot.pause()
-        (told,) = [trouble for trouble in app.troubles.all if trouble.words.startswith("The journal's file is damaged")]
+        (told,) = [trouble for trouble in app.troubles.all if trouble.words.startswith("The journal file is damaged")]
         app.troubles.seen()
 
     assert "proofbell journal verify" in told.text

@@ -7,7 +7,6 @@ from collections.abc import AsyncIterator
 from pathlib import Path
 
 import pytest
-from textual.pilot import Pilot
 
 from proofbell.app.kitchen.kitchen_screen import KitchenScreen
 from proofbell.app.session.keeping import JournalKeeper
@@ -16,6 +15,7 @@ from proofbell.app.start.start_screen import StartScreen
 from proofbell.bake import intents
 from proofbell.journal.learning.use import use
 from tests.support.bakes import at_first_proof, house, said
+from tests.support.settling import settled
 from tests.support.stage import FORMULAS, HandClock, StageApp, live_kitchen, seen
 
 
@@ -25,13 +25,6 @@ async def kept(tmp_path: Path) -> AsyncIterator[tuple[Live, HandClock]]:
     keeper = JournalKeeper(tmp_path / "journal.sqlite")
     yield live_kitchen(keeper=keeper)
     keeper.close()
-
-
-async def settled(pilot: Pilot[None]) -> None:
-    """All that was asked of threads is there and drawn."""
-    for _ in range(3):
-        await pilot.app.workers.wait_for_complete()
-        await pilot.pause()
 
 
 async def warm_bakes(live: Live, clock: HandClock, count: int) -> None:

@@ -15,25 +15,19 @@ from proofbell.app.session.day_plan import PlanDay
 from proofbell.app.session.local_time import hour_minute
 from proofbell.bake import intents
 from proofbell.bake.weigh.weigh_out import weigh_out
+from proofbell.bench.timetable import timetable
 from proofbell.kitchen.model import Kitchen
-from proofbell.planner.clashes import alone_over_s, sound_beside
+from proofbell.planner.clashes import alone_violation_s, feasible_beside
 from proofbell.planner.search import plan
-from proofbell.planner.timetable import timetable
 from tests.support.bakes import house, opened, said
+from tests.support.settling import settled
 from tests.support.stage import FORMULAS, MORNING_US, StageApp, live_kitchen, seen
 
 KNOTS = FORMULAS / "harbour-knots.toml"
 LOAF = FORMULAS / "quay-pan-loaf.toml"
 
 
-async def settled(pilot: Pilot[None]) -> None:
-    """All that was asked of threads is there and drawn."""
-    for _ in range(3):
-        await pilot.app.workers.wait_for_complete()
-        await pilot.pause()
-
-
-async def added(pilot: Pilot[None], *keys: str) -> None:
+async def added(pilot: Pilot[int], *keys: str) -> None:
     """One formula more in the plan, chosen with these keys."""
     await pilot.press("a")
     await settled(pilot)
@@ -60,7 +54,7 @@ async def test_two_doughs_are_planned_for_an_hour_and_wait_on_the_bench(size: tu
     assert "Nothing to plan yet" in empty
     assert table is not None
     assert [hour_minute(bake.ready_us, clock.stamp()) for bake in table.bakes] == ["18:30", "18:30"]
-    assert "sound, all ready when wanted" in shown
+    assert "works, all ready when wanted" in shown
     begins = {state.letter: state.start_s for state in live.states}
     assert begins == {bake.letter: (bake.begins_us - MORNING_US) / 1e6 for bake in table.bakes}
     assert app.results == [live.states[0].id]
@@ -102,7 +96,7 @@ async def test_a_start_moved_by_hand_moves_that_bake_and_says_so() -> None:
 
     assert after_us - before_us == 600_000_000
     assert "10 min late" in shown
-    assert "nothing collides, 10 min late in all" in shown
+    assert "no clashes, 10 min late in total" in shown
     assert earlier_us - before_us == -300_000_000
 
 
@@ -153,7 +147,7 @@ async def test_an_hour_that_is_none_is_answered_beside_the_field() -> None:
         await pilot.press("r", *"teatime", "enter")
         await settled(pilot)
 
-        assert "is no moment" in seen(app)
+        assert "is not a time" in seen(app)
 
 
 async def test_a_live_bake_keeps_its_letter_and_stands_beside_the_plan() -> None:
@@ -261,7 +255,7 @@ async def test_doughs_on_the_bench_that_clash_among_themselves_do_not_keep_a_new
         await pilot.press("b")
         await settled(pilot)
 
-    assert "between doughs on the bench alone" in shown
+    assert "Only doughs already on the bench clash" in shown
     assert "C" in {state.letter for state in live.states}
 
 
@@ -276,6 +270,6 @@ def test_a_plan_is_sound_beside_the_bench_only_when_it_leaves_the_bench_no_worse
         day = added_to
     found = plan(day.problem(MORNING_US, ()), steps=5)
 
-    assert sound_beside(found, (), alone_over_s(found.problem, ()))
-    late = replace(found, cost=replace(found.cost, over_s=60))
-    assert not sound_beside(late, (), 0)
+    assert feasible_beside(found, (), alone_violation_s(found.problem, ()))
+    late = replace(found, cost=replace(found.cost, violation_s=60))
+    assert not feasible_beside(late, (), 0)

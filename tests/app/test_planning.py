@@ -24,7 +24,7 @@ def test_nothing_better_for_long_ends_the_search_unless_something_will_be_late(
     monkeypatch.setattr(planner_thread, "running_s", lambda: now_s)
     monkeypatch.setattr(planner_thread, "_give_way", lambda woke_s: woke_s)
     first = plan(kitchen(0, 2), 1)
-    first = replace(first, cost=replace(first.cost, late_s=late_s, over_s=0))
+    first = replace(first, cost=replace(first.cost, late_s=late_s, violation_s=0))
 
     def look(should_stop: Stop) -> Iterator[Plan]:
         nonlocal now_s

@@ -6,17 +6,18 @@ import re
 from dataclasses import replace
 
 import pytest
-from textual.pilot import Pilot
 from textual.widgets import Input
 
-from proofbell.app.app import ProofbellApp
 from proofbell.app.reading.reading_dialog import ReadingDialog
 from proofbell.app.session.live import Live
 from proofbell.bake import intents
+from proofbell.bake.events import TaskDone
+from proofbell.bake.tasks import PromptId, Skipped
 from proofbell.formula.model import Check, Formula, Rate
 from proofbell.kitchen.model import Kitchen, Probe
 from tests.support.kitchen_scene import app_on, empty_bench, formula, of, proofing, put_on, say
-from tests.support.stage import HandClock, seen
+from tests.support.settling import settle, shown
+from tests.support.stage import HandClock
 
 
 def asking_for_rise() -> Formula:
@@ -36,14 +37,6 @@ async def at_rise(live: Live, clock: HandClock) -> str:
     return bake
 
 
-async def settle(pilot: Pilot[int], app: ProofbellApp) -> str:
-    """Let everything that was said be stored and shown; the text of the screen."""
-    await app.workers.wait_for_complete()
-    app.tick()
-    await pilot.pause()
-    return seen(app)
-
-
 @pytest.mark.parametrize("width", [60, 80, 120])
 async def test_all_three_judgements_by_eye_stand_whole_on_every_terminal(width: int) -> None:
     live, clock = empty_bench()
@@ -60,15 +53,15 @@ async def test_a_reading_that_opens_by_itself_takes_no_key_for_a_moment() -> Non
     bake = await at_rise(live, clock)
     app = app_on(live)
     async with app.run_test(size=(80, 24)) as pilot:
-        await settle(pilot, app)
+        await shown(pilot, app)
         await pilot.press("n", "x", "x", "enter", "escape")
-        await settle(pilot, app)
+        await shown(pilot, app)
         assert isinstance(app.screen, ReadingDialog)
         assert app.screen.query_one("#number", Input).value == ""
         assert of(live, bake).readings == ()
         clock.forward(0.7)
         await pilot.press("n")
-        await settle(pilot, app)
+        await shown(pilot, app)
 
     assert [reading.eye for reading in of(live, bake).readings] == ["not yet"]
 
@@ -78,9 +71,9 @@ async def test_a_digit_is_meant_for_the_reading_however_soon_it_comes() -> None:
     await at_rise(live, clock)
     app = app_on(live)
     async with app.run_test(size=(80, 24)) as pilot:
-        await settle(pilot, app)
+        await shown(pilot, app)
         await pilot.press("n", "5", "5")
-        await settle(pilot, app)
+        await shown(pilot, app)
 
         assert app.screen.query_one("#number", Input).value == "55"
 
@@ -119,7 +112,7 @@ async def test_skipping_a_check_is_asked_once() -> None:
         await settle(pilot, app)
 
         assert app.screen is app.bench
-        assert "skipped" in str(of(live, bake).last.body)
+        assert of(live, bake).last.body == TaskDone(Skipped(PromptId("check", 2, 0)), 2)
 
 
 async def test_the_number_takes_only_what_can_become_a_number_and_says_so_of_the_rest() -> None:
@@ -131,7 +124,7 @@ async def test_the_number_takes_only_what_can_become_a_number_and_says_so_of_the
         clock.forward(1)
         await pilot.press("o")
         shown = await settle(pilot, app)
-        assert "“o” is no part of a number in °C" in shown
+        assert "“o” cannot be part of a number in °C" in shown
         await pilot.press("y")
         shown = await settle(pilot, app)
         assert "Only the rise is judged by eye" in shown
@@ -209,7 +202,7 @@ async def test_in_the_cold_the_preview_says_that_it_is_a_guess_and_that_the_leng
         bench = await settle(pilot, app)
 
     assert "12 h → 20 h" in shown
-    assert "kept to the 20 h that this dough forgives" in shown
+    assert "kept to the 20 h that this dough allows" in shown
     # Below 10 °C little is known of what yeast still does.
     assert "in the cold this is a rough guess" in shown
     # A countdown of hours leaves little room beside it; the hour it is due is what has to stand there.
@@ -227,7 +220,7 @@ async def test_a_corrected_probe_says_what_its_number_counts_as(offset_k: float,
         shown = await settle(pilot, app)
 
     words = " ".join(shown.replace("│", " ").split())
-    assert ("The probe shows 27.0 °C, which is 26.5 °C by its correction." in words) == told
+    assert ("The probe shows 27.0 °C, 26.5 °C after its correction." in words) == told
     assert "First proof 70 → 55 min" in words
 
 

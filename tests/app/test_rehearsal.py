@@ -8,19 +8,10 @@ import pytest
 
 from proofbell.app.rehearsal import rehearsed
 from proofbell.bake import intents
-from proofbell.bake.weigh.batch import Batch
-from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.clock import FastClock
 from proofbell.formula.fault import Refusal
-from proofbell.formula.model import Formula
-from tests.support.kitchen_scene import FLAT, GUESTHOUSE, KNOTS, LOAF, app_on, empty_bench, formula, proofing, say
+from tests.support.kitchen_scene import FLAT, GUESTHOUSE, KNOTS, LOAF, app_on, empty_bench, proofing, say, sized
 from tests.support.stage import HandClock, seen
-
-
-def sized(*stems: str) -> list[tuple[Formula, Batch]]:
-    """House formulas in their own size."""
-    return [(formula(stem), weigh_out(formula(stem), GUESTHOUSE).batch) for stem in stems]
-
 
 DAYS = (
     pytest.param((KNOTS, LOAF, KNOTS, LOAF, KNOTS), id="five doughs"),
@@ -44,7 +35,8 @@ async def test_one_dough_is_begun_and_the_others_wait() -> None:
 
 async def test_going_forward_stops_where_a_hands_stage_is_meant_to_end() -> None:
     real = HandClock()
-    live = await rehearsed(sized(KNOTS), GUESTHOUSE, FastClock(real.stamp(), 60.0, real))
+    fast = FastClock(real.stamp(), 60.0, real)
+    live = await rehearsed(sized(KNOTS), GUESTHOUSE, fast, fast)
     app = app_on(live)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()

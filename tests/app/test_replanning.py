@@ -12,8 +12,7 @@ from proofbell.app.session.live import Live
 from proofbell.app.session.replanning import Replanning, Told, each_once
 from proofbell.bake import intents
 from proofbell.planner.model import Plan
-from tests.app.test_rehearsal import sized
-from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, empty_bench, of, proofing, put_on, say
+from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, empty_bench, of, proofing, put_on, say, sized
 from tests.support.stage import HandClock
 
 PATIENCE_S = 40

@@ -107,7 +107,7 @@ async def test_a_file_that_was_replaced_by_another_journal_takes_the_doughs_in(k
     assert stored(path, "bake-1") == ("onto another file",)
     await live.look_again()
     assert sorted(state.letter for state in live.states) == ["A", "B"], "each live bake has a letter of its own"
-    assert any("goes by the letter B now" in words for words in live.new_letters().values())
+    assert any("now has the letter B" in words for words in live.new_letters().values())
 
 
 async def test_what_two_programs_said_while_one_could_not_save_stands_one_after_the_other(kept: Kept) -> None:
@@ -203,7 +203,7 @@ async def test_a_bake_taken_up_again_gets_another_letter_when_its_own_is_taken(k
         await say(other, "bake-1", intents.Undo())
         assert of(other, "bake-1").closed is None
         assert of(other, "bake-1").letter == "B"
-        assert other.new_letters() == {"bake-1": "Harbour knots goes by the letter B now: A is taken."}
+        assert other.new_letters() == {"bake-1": "Harbour knots now has the letter B: A is taken."}
     finally:
         other.keeper.close()
 

@@ -6,7 +6,6 @@ import re
 from pathlib import Path
 
 import pytest
-from textual.pilot import Pilot
 from textual.widgets import Static
 
 from proofbell.app.start.start_screen import StartScreen
@@ -22,15 +21,11 @@ from proofbell.kitchen.model import Kitchen
 from proofbell.quantities import Dimension, QuantityError
 from tests.journal.generate import Truth, simulated_bakes
 from tests.support.bakes import house
+from tests.support.settling import settled
 from tests.support.stage import FORMULAS, StageApp, live_kitchen, seen
 
 FIELDS = 10
 HOUSE = sorted(FORMULAS.glob("*.toml"))
-
-
-async def settled(pilot: Pilot[None]) -> None:
-    await pilot.app.workers.wait_for_complete()
-    await pilot.pause()
 
 
 @pytest.mark.parametrize("size", [(80, 24), (120, 36)])
@@ -108,7 +103,7 @@ async def test_a_broken_file_shows_its_faults_and_the_screen_stays(tmp_path: Pat
 
     assert "broken [x].toml" in shown
     assert "line 2" in shown
-    assert "put right first" in shown
+    assert "This file has faults: correct it first" in shown
 
 
 async def test_a_file_of_ones_own_is_opened_by_its_path(tmp_path: Path) -> None:
@@ -256,13 +251,13 @@ async def test_what_the_size_comes_to_stays_in_sight_at_every_field_and_the_benc
         weighed = " ".join(seen(weigh).split())
 
     assert "[box 25 x 11 x 9 cm" in at_the_tin
-    assert "gives way to the loaf" in at_the_tin
+    assert "replaced by the loaf" in at_the_tin
     assert "Fridge" in at_the_fridge
     # 25 cm × 11 cm × 9 cm = 2475 ml, for 895.6 g: 2.76 ml for each gram, under the fullest tin of the recipe (3.10 ml).
     for shown in (at_the_tin, at_the_fridge):
         assert "for loaves of 800 g once cool" in shown
         assert "in tins of 2475 ml: too full, 2.8 ml for each gram" in shown
-        assert "Begun now: ready" in shown
+        assert "If begun now: ready" in shown
         assert "[ Begin" in shown
     assert (state.batch.loaf_g, state.batch.tin_ml) == (800.0, 2475.0)
     assert "For loaves of 800 g once cool: bake loss 10.7 %, the published figure" in weighed
@@ -285,11 +280,11 @@ def test_what_past_bakes_showed_stands_below_the_number_that_it_changed() -> Non
 @pytest.mark.parametrize(
     ("tabs", "typed", "told"),
     [
-        (2, "800 g", "gives way to the loaf"),
+        (2, "800 g", "replaced by the loaf"),
         (3, "2 kg", "as many as the dough makes"),
         (4, "1 kg", "as many as the flour makes"),
         (5, "butter 250 g", "as many as what there is makes"),
-        (6, "1600 ml", "gives way to the tin"),
+        (6, "1600 ml", "replaced by the tin"),
     ],
 )
 async def test_the_formulas_own_pieces_say_when_another_size_takes_their_place(

@@ -19,6 +19,7 @@ from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
 from proofbell.app.start.start_screen import StartScreen
 from tests.support.bakes import at_first_proof
+from tests.support.settling import settled
 from tests.support.stage import FORMULAS, StageApp, live_kitchen, seen
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="home folders and pipes are named otherwise there")
@@ -41,14 +42,7 @@ async def live(tmp_path: Path) -> AsyncIterator[Live]:
     keeper.close()
 
 
-async def settled(pilot: Pilot[None]) -> None:
-    """All that was asked of threads is there and drawn."""
-    for _ in range(3):
-        await pilot.app.workers.wait_for_complete()
-        await pilot.pause()
-
-
-async def type_in(pilot: Pilot[None], screen: Screen[str | None], key: str, line: str, typed: str) -> str:
+async def type_in(pilot: Pilot[int], screen: Screen[str | None], key: str, line: str, typed: str) -> str:
     """Open a line with a key, enter something, and read the screen."""
     await pilot.press(key)
     await settled(pilot)

@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
-from textual.pilot import Pilot
 from textual.widgets import Input, Static
 
 from proofbell.app.app import ProofbellApp
@@ -22,15 +21,8 @@ from proofbell.bake.fold import fold
 from proofbell.journal.storage.store import Journal
 from proofbell.visible import visible
 from tests.support.kitchen_scene import KNOTS, app_on, empty_bench, of, proofing, put_on, say
+from tests.support.settling import settle
 from tests.support.stage import FullDisk, seen
-
-
-async def settle(pilot: Pilot[int], app: ProofbellApp) -> str:
-    """Let everything that was said be handed in and shown; the text of the screen."""
-    await app.workers.wait_for_complete()
-    app.tick()
-    await pilot.pause()
-    return seen(app)
 
 
 def question(app: ProofbellApp) -> str:
@@ -44,7 +36,7 @@ ANSWERS = {
     "5 min longer.": ("l",),
     "5 min shorter.": ("s",),
     "Dough temperature 25 °C: in the log.": ("r", "2", "5", "enter"),
-    "Taken back: ": ("u",),
+    "Undone: ": ("u",),
 }
 
 

@@ -9,6 +9,7 @@ import pytest
 
 from proofbell.app.weigh.weigh_screen import WeighScreen
 from proofbell.app.widgets.rows import Rows
+from proofbell.bake.tasks import Weighed
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.dough.weights import SizeWish
 from proofbell.kitchen.model import Kitchen, Scale
@@ -31,8 +32,8 @@ async def test_ticks_walk_down_the_list_and_the_bowl_adds_up(size: tuple[int, in
     state = live.state(bake)
     assert state is not None
     flour, milk = state.batch.lines[:2]
-    assert state.done("weighed 0")
-    assert state.done("weighed 1")
+    assert state.done(Weighed(0))
+    assert state.done(Weighed(1))
     assert cursor == 2
     assert "6 of 8 still to weigh" in shown
     assert f"{flour.grams + milk.grams:.0f} g" in next(line for line in shown.splitlines() if "✓  whole milk" in line)
@@ -49,14 +50,14 @@ async def test_a_tick_is_taken_back_by_undo_and_by_ticking_again() -> None:
         await pilot.pause()
         state = live.state(bake)
         assert state is not None
-        assert (state.done("weighed 0"), state.done("weighed 1")) == (True, False)
+        assert (state.done(Weighed(0)), state.done(Weighed(1))) == (True, False)
 
         await pilot.press("g", "space")
         await pilot.pause()
 
     state = live.state(bake)
     assert state is not None
-    assert not state.done("weighed 0")
+    assert not state.done(Weighed(0))
 
 
 async def test_undo_leaves_alone_what_was_said_on_the_bench() -> None:
@@ -69,7 +70,7 @@ async def test_undo_leaves_alone_what_was_said_on_the_bench() -> None:
         await pilot.pause()
         shown = seen(app)
 
-    assert "take it back on the bench" in shown
+    assert "undo it on the bench" in shown
 
 
 async def test_begin_starts_the_first_stage_and_goes_back() -> None:

@@ -68,7 +68,7 @@ async def test_a_retard_is_told_when_to_take_the_dough_out() -> None:
     app = StageApp(WhyScreen(live, await at_first_proof(live, clock)))
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
-        assert "into 4.0 °C now, ready then: when it comes out" in seen(app)
+        assert "into 4 °C now: when to take it out to be ready then" in seen(app)
         await pilot.press(*["tab"] * 4, *"90", "space", *"min")
         await pilot.pause()
         shown = seen(app)
@@ -81,7 +81,7 @@ async def test_a_retard_is_told_when_to_take_the_dough_out() -> None:
 
     assert re.search(r"out after about .*; \d+ °C inside when ready", shown)
     assert "ready before that even if it stays in 4.0 °C" in forgotten
-    assert "not even if it comes out at once" in hurried
+    assert "not even if taken out at once" in hurried
 
 
 @pytest.mark.parametrize("width", [60, 80, 120])

@@ -16,7 +16,7 @@ from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.prompts import prompts, ringing
 from proofbell.bake.record import chained_digest, from_row, to_row
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import QUIET, is_silence
+from proofbell.bake.tasks import Silenced
 from proofbell.bake.view import view
 from proofbell.formula.model import Formula
 from proofbell.kitchen.model import Kitchen
@@ -24,8 +24,8 @@ from tests.support.baking import INTENTS, KITCHENS, READS, STEPS, Baking, adjust
 
 Steps = list[tuple[tuple[str, float], Intent]]
 
-SOME = settings(max_examples=60, deadline=None)
-FEW = settings(max_examples=40, deadline=None)
+SOME = settings(max_examples=60)
+FEW = settings(max_examples=40)
 
 
 def played(made: Formula, kitchen: Kitchen, steps: Steps) -> Iterator[tuple[Baking, BakeState, Intent, Decision]]:
@@ -137,7 +137,7 @@ def test_undo_restores_what_was_before(made: Formula, kitchen: Kitchen, steps: S
     for baking, before, intent, decision in played(made, kitchen, steps):
         if isinstance(decision, Refused) or isinstance(intent, kept):
             continue
-        if isinstance(intent, intents.Task) and is_silence(intent.task):
+        if isinstance(intent, intents.Task) and isinstance(intent.task, Silenced):
             continue
         undone = decide(baking.state, intents.Undo(), baking.now)
         assert not isinstance(undone, Refused)
@@ -156,7 +156,7 @@ def test_undoing_to_the_end_leaves_a_bake_that_was_only_opened(made: Formula, ki
     state = baking.state
     assert not state.begun
     assert (state.closed, state.readings, state.notes, state.scores, state.typical) == (None, (), (), (), True)
-    assert [mark.task for mark in state.marks if not is_silence(mark.task)] == []
+    assert [mark.task for mark in state.marks if not isinstance(mark.task, Silenced)] == []
 
 
 @SOME
@@ -167,7 +167,7 @@ def test_prompts_have_one_name_each_and_are_quiet_once_silenced(made: Formula, k
         assert len(set(names)) == len(names)
         quiet = baking.state
         for prompt in ringing(quiet, baking.now_s):
-            decision = decide(quiet, intents.Task(QUIET + prompt.id), baking.now)
+            decision = decide(quiet, intents.Task(Silenced(prompt.id)), baking.now)
             assert not isinstance(decision, Refused)
             quiet = decided(quiet, decision)
         assert ringing(quiet, baking.now_s) == ()

@@ -8,6 +8,7 @@ import pytest
 
 from proofbell.bake import intents
 from proofbell.bake.events import StartPlanned
+from proofbell.bake.tasks import oven_on_task
 from tests.support.baking import FINAL_PROOF, FIRST_PROOF, WHOLE, Baking, adjustment, at_stage
 
 
@@ -94,7 +95,13 @@ def test_a_bake_that_is_given_up_stays_as_it_was_and_takes_notes_and_scores() ->
     baking.say(intents.GiveUp("the yeast was dead"))
     assert baking.state.closed is not None
     assert baking.state.closed.outcome == "given up"
-    for intent in (intents.Done(), intents.Begin(), intents.Longer(60), intents.Task("oven on 3"), intents.GiveUp()):
+    for intent in (
+        intents.Done(),
+        intents.Begin(),
+        intents.Longer(60),
+        intents.Task(oven_on_task(3)),
+        intents.GiveUp(),
+    ):
         assert baking.refused(intent).message == "This bake is given up."
     baking.say(intents.AddNote("Buy yeast."))
     baking.say(intents.GiveScore("crumb", 2))
@@ -154,7 +161,7 @@ def test_past_the_stretch_the_baker_may_go_on_and_is_told_so() -> None:
     assert up_to.reason == "30 min longer by hand."
     past = adjustment(baking.say(intents.Longer(60)))
     assert past is not None
-    assert past.reason == "1 min longer by hand. That is past the 100 min that the formula forgives."
+    assert past.reason == "1 min longer by hand. That is past the 100 min that the formula allows."
     assert baking.length_min == pytest.approx(101)
     short = adjustment(at_stage(FIRST_PROOF).say(intents.Longer(-21 * 60)))
     assert short is not None
@@ -168,7 +175,7 @@ def test_a_rule_with_minutes_by_hand_on_top_says_when_that_is_past_the_stretch()
     assert cold is not None
     # 85 min by the formula's table and 20 by hand.
     assert cold.to_s == 105 * 60
-    assert cold.reason.endswith("That is past the 100 min that the formula forgives.")
+    assert cold.reason.endswith("That is past the 100 min that the formula allows.")
     rate = at_stage(FINAL_PROOF)
     rate.say(intents.Longer(25 * 60))
     warm = rate.read(25.0)

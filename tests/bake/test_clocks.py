@@ -119,7 +119,7 @@ class Clocks(RuleBasedStateMachine):
 
 
 ClocksTest = Clocks.TestCase
-ClocksTest.settings = settings(max_examples=60, stateful_step_count=30, deadline=None)
+ClocksTest.settings = settings(max_examples=60, stateful_step_count=30)
 
 
 def test_a_laptop_that_sleeps_and_a_clock_that_is_set_move_no_countdown() -> None:

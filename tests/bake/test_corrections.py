@@ -120,7 +120,10 @@ def test_what_is_no_reading_cannot_be_put_right() -> None:
     baking.read(27.0)
     number = baking.state.readings[-1].number
     assert "already" in baking.refused(intents.Correct(number, "27", 27.0)).message
-    assert baking.refused(intents.Correct(number, "270", 270.0)).message == "A dough temperature of 270.0 °C cannot be."
+    assert (
+        baking.refused(intents.Correct(number, "270", 270.0)).message
+        == "A dough temperature of 270.0 °C cannot be right."
+    )
     baking.say(intents.Undo())
     baking.refused(intents.Correct(number, "25", 25.0))
 
@@ -144,15 +147,15 @@ def test_undo_reaches_back_through_everything_said() -> None:
     for _ in range(3):
         baking.say(intents.Undo())
     assert not baking.state.begun
-    assert "nothing to take back" in baking.refused(intents.Undo()).message
+    assert "nothing to undo" in baking.refused(intents.Undo()).message
 
 
 def test_a_silenced_bell_is_not_what_undo_takes_back() -> None:
-    from proofbell.bake.tasks import QUIET
+    from proofbell.bake.tasks import PromptId, Silenced
 
     baking = Baking(WHOLE)
     baking.to_stage(3)
-    baking.say(intents.Task(QUIET + "check 2.0"))
+    baking.say(intents.Task(Silenced(PromptId("check", 2, 0))))
     baking.say(intents.Undo())
     assert baking.state.current == 2
 
@@ -194,7 +197,7 @@ def test_what_was_taken_back_is_not_taken_back_or_put_right_again() -> None:
     last = baking.state.last
     for body in (kinds.Corrected((number,), undone=True), kinds.Corrected((number,), undone=False, value=25.0)):
         event = make_event("b1", last.number + 1, last.number + 1, baking.now, body, last.digest)
-        with pytest.raises(ImpossibleError, match="taken back already"):
+        with pytest.raises(ImpossibleError, match="undone already"):
             apply(baking.state, event)
 
 

@@ -258,7 +258,7 @@ def test_a_length_that_was_wrong_can_be_said_again() -> None:
     kitchen.says(50 * MINUTE)
     kitchen.baking.say(intents.Rebase(asked.since, 40 * MINUTE))
     assert kitchen.baking.left_min == pytest.approx(left_min - 40)
-    assert kitchen.baking.refused(intents.Rebase(asked.since, 40 * MINUTE)).message == "That is said already."
+    assert kitchen.baking.refused(intents.Rebase(asked.since, 40 * MINUTE)).message == "That is already recorded."
 
 
 def test_an_answer_that_cannot_be_is_refused() -> None:
@@ -442,4 +442,4 @@ class Doubts(RuleBasedStateMachine):
 
 
 DoubtsTest = Doubts.TestCase
-DoubtsTest.settings = settings(max_examples=60, stateful_step_count=25, deadline=None)
+DoubtsTest.settings = settings(max_examples=60, stateful_step_count=25)

@@ -42,7 +42,7 @@ def after(state: BakeState, baking: Baking, said: list[Intent]) -> BakeState:
     return state
 
 
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=120)
 @given(SAID, SAID)
 def test_a_joined_log_is_whole_and_holds_what_both_have_said(mine: list[Intent], theirs: list[Intent]) -> None:
     baking = begun()
@@ -64,7 +64,7 @@ def test_a_joined_log_is_whole_and_holds_what_both_have_said(mine: list[Intent],
         assert kept or event.body == kinds.NoteAdded(in_vain(said))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(SAID)
 def test_with_nothing_said_elsewhere_nothing_but_what_was_said_comes_of_it(mine: list[Intent]) -> None:
     baking = begun()

@@ -11,7 +11,7 @@ from proofbell.bake.prompts import OvenBefore, prompts
 from proofbell.bake.tasks import oven_hot_task, oven_off_task, oven_on_task
 from proofbell.bench.board import board
 from proofbell.bench.oven_now import oven_now
-from tests.bench.test_proposals import TO_FINAL_PROOF, at, bake
+from tests.support.decided import TO_FINAL_PROOF, at, bake
 
 # Harbour knots: the final proof runs from 6360 s to 9360 s, then 16 min at 190 °C.
 # From 21 to 190 °C at 25 min for 180 K takes 1408 s.

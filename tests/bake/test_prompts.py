@@ -8,7 +8,7 @@ import pytest
 
 from proofbell.bake import intents
 from proofbell.bake.prompts import OvenBefore, Prompt, due, prompts, ringing
-from proofbell.bake.tasks import QUIET, SKIPPED, oven_hot_task, oven_on_task
+from proofbell.bake.tasks import Silenced, Skipped, Weighed, oven_hot_task, oven_on_task
 from proofbell.bake.view import view
 from proofbell.formula.model import Check, Phase, Stage
 from proofbell.kitchen.model import Kitchen, Oven, OvenDial
@@ -55,14 +55,14 @@ def test_a_hands_stage_counts_up_against_its_nominal_time_and_never_rings() -> N
 def test_a_silenced_prompt_stays_due_and_a_change_of_length_rings_again() -> None:
     baking = at_stage(FINAL_PROOF)
     baking.wait(minutes=51)
-    baking.say(intents.Task(QUIET + prompt(baking, "due").id))
+    baking.say(intents.Task(Silenced(prompt(baking, "due").id)))
     assert rings(baking) == []
     assert [each.kind for each in due(baking.state, baking.now_s)] == ["due"]
     baking.say(intents.Longer(300))
     assert due(baking.state, baking.now_s) == ()
     baking.wait(minutes=5)
     assert rings(baking) == ["due"]
-    baking.say(intents.Task(QUIET + prompt(baking, "due").id))
+    baking.say(intents.Task(Silenced(prompt(baking, "due").id)))
     assert rings(baking) == []
 
 
@@ -80,7 +80,7 @@ def test_an_oven_that_was_silenced_rings_again_when_the_proof_was_made_longer() 
     baking = Baking(formula(FINAL_PROOF, Stage("Bake", "bake", 960.0)), TWENTY)
     baking.say(intents.Begin())
     baking.wait(minutes=20)
-    baking.say(intents.Task(QUIET + prompt(baking, "oven on").id))
+    baking.say(intents.Task(Silenced(prompt(baking, "oven on").id)))
     assert rings(baking) == []
     baking.say(intents.Longer(20 * 60))
     baking.wait(minutes=16)
@@ -141,18 +141,19 @@ def test_a_bake_asks_for_its_turn_and_its_later_heats() -> None:
     assert asked[:2] == [("heat", 900.0, "oven to 210 °C"), ("turn", 1200.0, "turn the tray")]
     assert asked[2] == ("due", 2400.0, "take it out, at 93 to 98 °C inside, usual for lean dough")
     for kind in ("heat", "turn"):
-        baking.say(intents.Task(prompt(baking, kind).task))
+        task = prompt(baking, kind).task
+        assert task is not None
+        baking.say(intents.Task(task))
     assert [each.kind for each in prompts(baking.state)] == ["due"]
 
 
 def test_a_task_is_done_once_and_can_be_taken_back() -> None:
     baking = Baking(WHOLE)
-    baking.say(intents.Task("weighed 0"))
-    assert "already" in baking.refused(intents.Task("weighed 0")).message
-    baking.say(intents.Task("weighed 0", done=False))
-    assert not baking.state.done("weighed 0")
-    baking.refused(intents.Task("weighed 0", done=False))
-    baking.refused(intents.Task("  "))
+    baking.say(intents.Task(Weighed(0)))
+    assert "already" in baking.refused(intents.Task(Weighed(0))).message
+    baking.say(intents.Task(Weighed(0), done=False))
+    assert not baking.state.done(Weighed(0))
+    baking.refused(intents.Task(Weighed(0), done=False))
 
 
 def test_checks_fall_due_at_the_start_on_the_way_and_at_the_end() -> None:
@@ -202,7 +203,7 @@ def test_a_reading_of_a_moment_ago_answers_the_check_at_the_start() -> None:
 
 def test_a_check_that_is_skipped_is_not_asked_again() -> None:
     baking = at_stage(FIRST_PROOF)
-    baking.say(intents.Task(SKIPPED + prompt(baking, "check").id))
+    baking.say(intents.Task(Skipped(prompt(baking, "check").id)))
     assert [each.kind for each in prompts(baking.state)] == ["due"]
 
 

@@ -53,7 +53,7 @@ def test_the_result_is_kept_inside_the_stretch_and_says_so() -> None:
     assert change.to_s == 70 * 60
     assert change.rate_s is not None
     assert change.rate_s > 70 * 60
-    assert "kept to the 70 min that this dough forgives" in change.reason
+    assert "kept to the 70 min that this dough allows" in change.reason
     baking = at_stage(FINAL_PROOF, ROOM_22)
     change = baking.read(39.0)
     assert change is not None
@@ -67,7 +67,7 @@ def test_a_dough_that_will_never_be_ready_gets_the_most_it_forgives_or_no_change
     change = baking.read(-1.0)
     assert change is not None
     assert (change.to_s, change.rate_s) == (70 * 60, None)
-    assert change.reason == "Dough −1.0 °C, so cold that it hardly works: 50 → 70 min, the most it forgives."
+    assert change.reason == "Dough −1.0 °C, too cold to ferment much: 50 → 70 min, the longest this dough allows."
     assert at_stage(replace(fridge, stretch=None)).read(-1.0) is None
 
 

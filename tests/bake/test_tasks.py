@@ -2,35 +2,91 @@
 
 from __future__ import annotations
 
+from typing import get_args
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from proofbell.bake import intents
 from proofbell.bake.decisions.ask_first import ask_first
+from proofbell.bake.events import TaskDone
 from proofbell.bake.heats import hot_at_s
 from proofbell.bake.prompts import prompts
-from proofbell.bake.tasks import changed_from, oven_change_task, oven_on_task
-from tests.bench.test_proposals import TO_FINAL_PROOF, bake
+from proofbell.bake.record import body_from
+from proofbell.bake.tasks import (
+    Named,
+    OvenKind,
+    OvenTask,
+    PromptId,
+    PromptKind,
+    Silenced,
+    Skipped,
+    Task,
+    Weighed,
+    oven_on_task,
+    task_name,
+    task_named,
+)
+from proofbell.plain import PlainError, from_plain, to_plain
+from tests.support.decided import TO_FINAL_PROOF, bake
 
 UP_S = 40 / 180 * 1500
 """From 150 to 190 °C, where 180 K take 25 min: 5 min 33 s."""
 
 
-@given(st.integers(0, 40), st.floats(-20, 400).map(lambda heat_c: round(heat_c, 1)))
-def test_the_heat_that_an_oven_was_changed_from_is_read_back(index: int, from_c: float) -> None:
-    assert changed_from(oven_change_task(index, from_c)) == (oven_on_task(index), from_c)
+WHOLE = st.integers(0, 999_999)
+PROMPT_IDS = st.one_of(
+    st.builds(PromptId, st.just("start"), at_s=WHOLE),
+    st.builds(
+        PromptId, st.sampled_from(get_args(PromptKind)[1:]), WHOLE, st.none() | WHOLE, st.none() | WHOLE, st.booleans()
+    ),
+)
+HEATS = st.none() | st.floats(-20, 400).map(lambda heat_c: round(heat_c, 1))
+TASKS = st.one_of(
+    st.builds(OvenTask, st.sampled_from(get_args(OvenKind)), WHOLE, st.none() | WHOLE, HEATS),
+    st.builds(Weighed, WHOLE),
+    st.builds(Silenced, PROMPT_IDS),
+    st.builds(Skipped, PROMPT_IDS),
+)
+
+
+@given(TASKS)
+def test_a_tasks_name_gives_the_task_again(task: Task) -> None:
+    again = task_named(task_name(task))
+    assert again == task
+    assert task_name(again) == task_name(task)
+    assert from_plain(TaskDone, to_plain(TaskDone(task))) == TaskDone(task)
+
+
+@given(
+    st.text() | st.from_regex(r"(quiet |skipped )?(oven on|due|turn|check|weighed) [0-9.@a-z+-]{0,9}", fullmatch=True)
+)
+def test_every_text_is_the_name_of_one_task(name: str) -> None:
+    assert task_name(task_named(name)) == name
 
 
 @pytest.mark.parametrize(
-    "name", ["oven on 4", "oven on 4@", "oven on 4@hot", "oven on 4@nan", "oven on 4@inf", "quiet due 2@3000", "turn 5"]
+    "name",
+    ["oven on 4@", "oven on 4@hot", "oven on 4@nan", "oven on 4@inf", "oven on 04", "quiet me", "weighed -1", ""],
 )
-def test_any_other_task_goes_by_its_whole_name(name: str) -> None:
-    assert changed_from(name) == (name, None)
+def test_a_name_without_a_meaning_stays_a_name(name: str) -> None:
+    assert task_named(name) == Named(name)
+
+
+def test_a_row_of_the_first_schema_is_read_as_the_task_that_its_name_means() -> None:
+    older = {"task": "oven on 4@150", "stage": 3, "done": True}
+    body = body_from("task done", 1, older)
+    assert body == TaskDone(oven_on_task(4), 3)
+    assert isinstance(body, TaskDone)
+    assert isinstance(body.task, OvenTask)
+    assert body.task.from_c == 150.0
+    with pytest.raises(PlainError):
+        body_from("task done", 1, {**older, "task": 4})
 
 
 def test_an_oven_that_was_turned_up_is_waited_for_by_the_difference_whatever_else_is_on_the_bench() -> None:
-    turned_up = (8900, intents.Task(oven_change_task(5, 150.0)))
+    turned_up = (8900, intents.Task(oven_on_task(5, 150.0)))
     state = bake("A", "harbour-knots", *TO_FINAL_PROOF, turned_up)
 
     assert state.done(oven_on_task(5))
@@ -41,7 +97,7 @@ def test_an_oven_that_was_turned_up_is_waited_for_by_the_difference_whatever_els
 
 
 def test_an_oven_that_was_turned_up_can_be_taken_back() -> None:
-    up = oven_change_task(5, 150.0)
+    up = oven_on_task(5, 150.0)
     said = ((8900, intents.Task(up)), (8910, intents.Task(up, done=False)))
     state = bake("A", "harbour-knots", *TO_FINAL_PROOF, *said)
 

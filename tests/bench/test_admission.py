@@ -8,11 +8,11 @@ import pytest
 
 from proofbell.bake import intents
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import QUIET
+from proofbell.bake.tasks import Silenced
 from proofbell.bench.board import board
 from proofbell.formula.model import Phase
 from proofbell.kitchen.model import Oven
-from tests.bench.test_proposals import TO_FINAL_PROOF, at, bake
+from tests.support.decided import TO_FINAL_PROOF, at, bake
 
 
 def in_a_kitchen_of(state: BakeState, places: int) -> BakeState:
@@ -118,7 +118,7 @@ def test_who_silences_a_load_that_waits_is_called_again_when_the_oven_is_free() 
     waiting = in_a_kitchen_of(bake("B", "harbour-knots", *TO_FINAL_PROOF), 1)
     first = board([in_a_kitchen_of(bake("A", "harbour-knots", *there), 1), waiting], at(9400))
     ring = next(one for one in first.rings if one.prompt.kind == "due")
-    hushed = bake("B", "harbour-knots", *TO_FINAL_PROOF, (9410, intents.Task(QUIET + ring.prompt.id)))
+    hushed = bake("B", "harbour-knots", *TO_FINAL_PROOF, (9410, intents.Task(Silenced(ring.prompt.id))))
     hushed = in_a_kitchen_of(hushed, 1)
 
     def due(*more: tuple[float, intents.Intent], now_s: int) -> list[str]:

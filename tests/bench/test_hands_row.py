@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from proofbell.bake import intents
 from proofbell.bench.board import board
-from tests.bench.test_proposals import at, bake
+from tests.support.decided import at, bake
 
 MINUTE_US = 60_000_000
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from proofbell.bake import intents
 from proofbell.bench.board import board
-from tests.bench.test_proposals import TO_FINAL_PROOF, at, bake
+from tests.support.decided import TO_FINAL_PROOF, at, bake
 
 # Harbour knots mix for 6 min, knead until 960 s, and are in their first proof until 5160 s.
 MIXING = ((900.0, intents.Begin()),)

@@ -7,7 +7,7 @@ from proofbell.bake.tasks import oven_hot_task, oven_off_task, oven_on_task
 from proofbell.bench.board import board
 from proofbell.bench.oven_heat import oven_heat_c
 from proofbell.bench.oven_now import oven_now
-from tests.bench.test_proposals import TO_FINAL_PROOF, at, bake
+from tests.support.decided import TO_FINAL_PROOF, at, bake
 
 KNOTS_BAKE, LOAF_BAKE = 5, 6
 OUT: tuple[tuple[float, intents.Intent], ...] = (*TO_FINAL_PROOF, (9360, intents.Done()), (10320, intents.Done()))

@@ -10,12 +10,14 @@ from proofbell.bake import intents
 from proofbell.bake.decisions.decide import decide, decided
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.state import BakeState
+from proofbell.bake.tasks import oven_on_task
 from proofbell.bench.planning_problem import Wish, problem_of, step_of
+from proofbell.bench.timetable import timetable
 from proofbell.kitchen.model import Kitchen, Oven
 from proofbell.planner.model import Problem, Step
 from proofbell.planner.search import plan
-from proofbell.planner.timetable import timetable
-from tests.bench.test_proposals import TO_FINAL_PROOF, at, bake, house
+from tests.support.bakes import house
+from tests.support.decided import TO_FINAL_PROOF, at, bake
 
 MINUTE_US = 60_000_000
 SECOND_US = 1_000_000
@@ -148,12 +150,12 @@ def test_what_must_still_wait_for_the_oven_is_kept_too_long_and_that_is_said() -
 
     # 169 K take 23 min 29 s.
     assert found.times[0].ends_s[4] == 1409
-    assert found.cost.over_s == 1409
+    assert found.cost.violation_s == 1409
 
 
 def test_an_oven_that_was_turned_on_is_not_heated_from_cold_again() -> None:
     """Turned on at 8000 s; 169 K take 1408.3 s: at 9000 s it has 120 of them, and 408.3 s to go."""
-    state = said(bake("A", "harbour-knots", *TO_FINAL_PROOF), 8000, intents.Task("oven on 5"))
+    state = said(bake("A", "harbour-knots", *TO_FINAL_PROOF), 8000, intents.Task(oven_on_task(5)))
 
     found = plan(live(9000, state), 20)
 

@@ -3,27 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from pathlib import Path
 
 import pytest
 
 from proofbell.bake import intents
 from proofbell.bake.decisions.decide import decide, decided
-from proofbell.bake.intents import Intent, Refused
-from proofbell.bake.stamp import Stamp
+from proofbell.bake.intents import Refused
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.bench.planning_problem import problem_of
 from proofbell.bench.proposals import moved, proposals, still_open
-from proofbell.formula.model import Formula
-from proofbell.formula.read import load
-from proofbell.kitchen.model import Kitchen
+from proofbell.bench.timetable import BakeTimes, Line, Timetable, timetable
 from proofbell.planner.search import plan
-from proofbell.planner.timetable import BakeTimes, Line, Timetable, timetable
+from tests.support.bakes import house
+from tests.support.decided import KITCHEN, TO_FINAL_PROOF, at, bake
 
-FORMULAS = Path(__file__).parents[2] / "formulas"
 MINUTE_US = 60_000_000
-KITCHEN = Kitchen()
 
 
 def line(name: str, kind: str, begins_min: int, ends_min: int) -> Line:
@@ -65,37 +60,6 @@ def test_less_than_a_minute_is_not_worth_saying(seconds: int) -> None:
     )  # fmt: skip
 
     assert moved(before, day(shifted)) == ()
-
-
-def house(name: str) -> Formula:
-    return load((FORMULAS / f"{name}.toml").read_bytes(), name)
-
-
-def at(seconds: float) -> Stamp:
-    return Stamp(round(seconds * 1_000_000), round(seconds * 1_000_000), "boot")
-
-
-def bake(letter: str, name: str, *said: tuple[float, Intent], start_in_s: float | None = None) -> BakeState:
-    formula = house(name)
-    batch = weigh_out(formula, KITCHEN).batch
-    state: BakeState | None = None
-    opening = intents.Open(f"{letter}-bake", letter, formula, batch, KITCHEN, "test", start_in_s=start_in_s)
-    for seconds, intent in ((0.0, opening), *said):
-        decision = decide(state, intent, at(seconds))
-        assert not isinstance(decision, Refused), decision
-        state = decided(state, decision)
-    assert state is not None
-    return state
-
-
-TO_FINAL_PROOF: tuple[tuple[float, Intent], ...] = (
-    (0, intents.Begin()),
-    (360, intents.Done()),
-    (960, intents.Done()),
-    (5160, intents.Done()),
-    (6360, intents.Done()),
-)
-"""Harbour knots in their nominal times: mix, knead, first proof, divide and tie."""
 
 
 def test_two_doughs_that_want_one_oven_at_once_are_kept_apart_by_a_question() -> None:
@@ -167,7 +131,7 @@ def test_a_no_settles_a_stage() -> None:
 
 def waiting(start_in_s: float) -> BakeState:
     formula = house("harbour-knots")
-    opening = intents.Open("W", "W", formula, weigh_out(formula, KITCHEN).batch, KITCHEN, "test", start_in_s=start_in_s)
+    opening = intents.Open("D", "D", formula, weigh_out(formula, KITCHEN).batch, KITCHEN, "test", start_in_s=start_in_s)
     decision = decide(None, opening, at(0))
     assert not isinstance(decision, Refused)
     return decided(None, decision)
@@ -178,13 +142,13 @@ def test_a_start_is_asked_about_when_it_is_near_and_on_a_whole_minute(start_min:
     state = waiting(start_min * 60)
     begins_us = (start_min + 30) * MINUTE_US + 35_000_000
     lines = tuple(
-        Line("W", "Knots", stage.name, stage.kind, begins_us, begins_us + 60, 1, 1, 1, past=False)
+        Line("D", "Knots", stage.name, stage.kind, begins_us, begins_us + 60, 1, 1, 1, past=False)
         for stage in state.formula.stages
     )
 
-    found = proposals([state], Timetable((BakeTimes("W", "Knots", lines, None),), ()), 0)
+    found = proposals([state], Timetable((BakeTimes("D", "Knots", lines, None),), ()), 0)
 
-    assert [one.words for one in found] == (["Begin W 31 min later?"] if asked else [])
+    assert [one.words for one in found] == (["Begin D 31 min later?"] if asked else [])
     assert [one.to_s % 60 for one in found] == ([0] if asked else [])
 
 

@@ -108,7 +108,7 @@ class Model:
             least_s, most_s = step.bounds_s(now_s)
             cp.add(end - begin >= least_s // unit)
             cp.add(end - begin <= most_s // unit)
-            weight = objective.PROOF if step.critical else objective.REST
+            weight = objective.CRITICAL if step.critical else objective.OTHER
             if least_s < most_s or least_s != step.nominal_s:
                 self.excess(end - begin - step.nominal_s // unit, weight)
                 self.excess(step.nominal_s // unit - end + begin, weight)

@@ -33,7 +33,7 @@ import pyte
 from proofbell.app.session import planner_thread
 from proofbell.app.session.live import Live, Nobody
 from proofbell.bake import intents
-from proofbell.bake.tasks import SKIPPED
+from proofbell.bake.tasks import Skipped
 from proofbell.clock import FastClock, WallClock
 from tests.support.kitchen_scene import GUESTHOUSE, app_on, crowd, say
 
@@ -71,7 +71,7 @@ async def full_bench(live: Live, clock: FastClock) -> None:
         view = live.board().of(state.id)
         for prompt in view.wants if view else ():
             if prompt.kind == "check":
-                await say(live, state.id, intents.Task(SKIPPED + prompt.id))
+                await say(live, state.id, intents.Task(Skipped(prompt.id)))
 
 
 def run_program(searching: bool) -> None:  # noqa: FBT001 - handed over on the command line

@@ -9,7 +9,8 @@ from __future__ import annotations
 import random
 from dataclasses import replace
 
-from proofbell.planner.model import LETTERS, Capacity, Chain, Heat, Problem, Step, Times
+from proofbell.bake.letters import LETTERS
+from proofbell.planner.model import Capacity, Chain, Flexibility, Heat, Problem, Step, Times
 
 MIN = 60
 SORTS = ("easy", "one hour", "late start", "mixed")
@@ -17,12 +18,12 @@ SORTS = ("easy", "one hour", "late start", "mixed")
 
 def hands(name: str, minutes: int) -> Step:
     """A hands stage of one fixed length."""
-    return Step(name, "hands", minutes * MIN, minutes * MIN, minutes * MIN, hands_s=None)
+    return Step(name, "hands", minutes * MIN, minutes * MIN, minutes * MIN, hands_s=None, flexibility=Flexibility.RIGID)
 
 
 def loose(name: str, kind: str, nominal: int, least: int, most: int, *, critical: bool) -> Step:
     """A stage without hands that may be shorter or longer."""
-    return Step(name, kind, least * MIN, nominal * MIN, most * MIN, critical=critical)
+    return Step(name, kind, least * MIN, nominal * MIN, most * MIN, critical=critical, flexibility=Flexibility.ELASTIC)
 
 
 def proof(rng: random.Random, name: str, nominal: int) -> Step:
@@ -80,7 +81,7 @@ def stages(rng: random.Random) -> tuple[Step, ...]:
         steps.append(hands("Glaze", rng.randint(2, 4)))
     steps.append(bake(rng))
     cool = rng.randint(20, 60)
-    steps.append(Step("Cool", "cool", cool * MIN, cool * MIN, cool * MIN))
+    steps.append(Step("Cool", "cool", cool * MIN, cool * MIN, cool * MIN, flexibility=Flexibility.FREE))
     return tuple(steps)
 
 

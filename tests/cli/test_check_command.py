@@ -41,7 +41,7 @@ def odd(tmp_path: Path) -> Path:
 def test_a_good_file_is_fine_by_its_short_name(capsys: pytest.CaptureFixture[str]) -> None:
     assert run("harbour-knots") == 0
     said = capsys.readouterr()
-    assert said.out.endswith("harbour-knots.toml: fine.\n")
+    assert said.out.endswith("harbour-knots.toml: ok.\n")
     assert said.err == ""
 
 
@@ -57,13 +57,13 @@ def test_an_odd_file_is_warned_of_and_still_fine(odd: Path, capsys: pytest.Captu
     assert run(str(odd)) == 0
     said = capsys.readouterr()
     assert "Salt comes to 3.5 %" in said.out
-    assert "fine, 1 oddity" in said.out
+    assert "ok, 1 warning" in said.out
 
 
 def test_one_bad_file_among_several_leaves_the_others_read(bad: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run("harbour-knots", str(bad), "no-such-bread", str(bad.parent)) == 2
     said = capsys.readouterr()
-    assert "harbour-knots.toml: fine" in said.out
+    assert "harbour-knots.toml: ok" in said.out
     assert "no file no-such-bread" in " ".join(said.err.split())
     assert "a folder" in " ".join(said.err.split())
 

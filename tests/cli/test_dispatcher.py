@@ -167,7 +167,7 @@ def test_a_mistake_of_the_programs_own_is_one_plain_sentence(monkeypatch: pytest
     monkeypatch.setattr("proofbell.cli.check.run", _broken)
     assert main(["check", "harbour-knots"]) == 1
     said = capsys.readouterr().err
-    assert said.startswith("Proofbell made a mistake of its own (ZeroDivisionError")
+    assert said.startswith("Proofbell hit an internal error (ZeroDivisionError")
     assert "Traceback" not in said
     assert "\x1b" not in said
 

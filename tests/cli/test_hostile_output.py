@@ -17,6 +17,7 @@ from proofbell.bake.rehearse import rehearse
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.bench.planning_problem import Wish, problem_of
+from proofbell.bench.timetable import timetable
 from proofbell.cli import COMMANDS, main
 from proofbell.cli.journal import FORMATS
 from proofbell.cli.kitchen import as_text as kitchen_text
@@ -30,7 +31,6 @@ from proofbell.cli.weigh import as_plain as weigh_plain
 from proofbell.json_text import json_text
 from proofbell.kitchen.model import Kitchen
 from proofbell.planner.search import plan
-from proofbell.planner.timetable import timetable
 from tests.support.hostile import FORMULAS, LETTERS, TEXTS, fill, harmful, hostile_formula, hostile_kitchen
 
 START = Stamp(1_773_477_000_000_000, 5_000_000_000, "boot-1", 60)
@@ -58,7 +58,7 @@ def run(text: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Capt
         told = capsys.readouterr()
         for shown in (told.out, told.err):
             assert not harmful(shown), f"{arguments!a}: {harmful(shown)[:5]}\n{shown!a}"
-            assert "mistake of its own" not in shown, (arguments, shown)
+            assert "internal error" not in shown, (arguments, shown)
         assert status in (0, 1, 2)
         return told.out
 
@@ -210,4 +210,4 @@ def test_letters_from_anywhere_do_no_harm_to_the_commands(
         told = capsys.readouterr()
         for shown in (told.out, told.err):
             assert not harmful(shown), (arguments, harmful(shown)[:5])
-            assert "mistake of its own" not in shown, (arguments, shown)
+            assert "internal error" not in shown, (arguments, shown)

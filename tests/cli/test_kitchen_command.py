@@ -51,7 +51,7 @@ def test_a_fact_is_set_and_shown(file: Path, capsys: pytest.CaptureFixture[str])
     assert told["kitchen"]["oven"]["kind"] == "fan"
     assert told["kitchen"]["room_c"] == 20.0
     run("set", "room", "")
-    assert "ordinary kitchen" in capsys.readouterr().out
+    assert "back to the default" in capsys.readouterr().out
     assert load_kitchen(file).room_c == 21.0
 
 

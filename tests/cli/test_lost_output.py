@@ -62,7 +62,7 @@ def test_an_answer_that_finds_no_room_is_told(arguments: list[str], environment:
     status, said = run(arguments, ">/dev/full", environment)
     assert (status, said.splitlines()[0]) == (
         1,
-        "Standard output takes nothing (No space left on device), so the answer could not be printed.",
+        "Standard output cannot be written to (No space left on device), so the answer could not be printed.",
     )
     assert len(said.splitlines()) == 2
 
@@ -72,7 +72,7 @@ def test_a_document_for_a_closed_output_is_told(arguments: list[str], environmen
     status, said = run(arguments, ">&-", environment)
     assert (status, said.splitlines()[0]) == (
         1,
-        "Standard output takes nothing (it is closed), so the answer could not be printed.",
+        "Standard output cannot be written to (it is closed), so the answer could not be printed.",
     )
     assert len(said.splitlines()) == 2
 
@@ -86,7 +86,7 @@ def test_held_back_or_not_it_is_told_the_same(
         environment["PYTHONUNBUFFERED"] = "1"
     status, said = run(arguments, ">/dev/full", environment)
     assert status == 1
-    assert "Standard output takes nothing" in said
+    assert "Standard output cannot be written to" in said
     assert len(said.splitlines()) == 2
 
 

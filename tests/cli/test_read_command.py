@@ -151,7 +151,7 @@ def test_an_odd_value_needs_saying_that_it_is_right(journal: Path, capsys: Captu
     [
         (("250",), "cannot be"),
         (("-40",), "cannot be"),
-        (("warm",), "warm is no dough temperature."),
+        (("warm",), "warm is not a dough temperature."),
         (("12 g",), "not in g"),
         (("27", "--what", "dough temprature"), "Did you mean dough temperature?"),
         (("\x1b[2J",), "\\x1b"),

@@ -178,7 +178,7 @@ def test_the_room_and_the_size_may_be_todays(demo: str, capsys: Captured) -> Non
     [
         ("First prof: dough temperature = 27", "Did you mean First proof?"),
         ("First proof: dough temprature = 27", "Did you mean dough temperature?"),
-        ("First proof: dough temperature = warm", "is no dough temperature"),
+        ("First proof: dough temperature = warm", "is not a dough temperature"),
         ("First proof: dough temperature = 27 g", "is read in °C"),
         ("First proof: dough temperature = 250 °C", "cannot be"),
         ("First proof: dough temperature", "is not a reading"),

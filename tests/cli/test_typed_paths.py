@@ -66,7 +66,7 @@ def test_every_command_refuses_such_a_path_in_plain_lines(command: list[str], ty
     said = capsys.readouterr().err
     assert status in (1, 2)
     assert REFUSED[typed] in " ".join(said.split())
-    assert "mistake of its own" not in said
+    assert "internal error" not in said
     assert len(said.splitlines()) == 2 or command == ["check"]
 
 

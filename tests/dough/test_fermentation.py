@@ -57,7 +57,7 @@ def solved_amount(start_c: float, place_c: float, tau_s: float, seconds: float) 
     return float(answer.y[1][-1])
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(temps, temps, taus, st.floats(60, 14 * HOUR))
 def test_the_sum_of_the_rate_is_that_of_a_general_solver(
     start_c: float, place_c: float, tau_s: float, seconds: float
@@ -72,7 +72,7 @@ def test_the_sum_is_right_when_the_dough_passes_where_yeast_stops(start_c: float
     assert ours_s == pytest.approx(solved_amount(start_c, place_c, 5000, 20000), rel=1e-6)
 
 
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=12)
 @given(st.floats(18, 32), st.floats(8, 38), taus, st.floats(20 * 60, 4 * HOUR))
 def test_equal_time_is_that_of_a_general_solver_and_root_finder(
     reading_c: float, place_c: float, tau_s: float, nominal_s: float
@@ -288,7 +288,7 @@ RETARD: dict[str, Any] = {
 }
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=20)
 @given(st.floats(7 * HOUR, 20 * HOUR))
 def test_a_dough_taken_out_then_is_ready_at_the_hour_it_is_wanted(ready_after_s: float) -> None:
     out = when_to_take_out(**RETARD, ready_after_s=ready_after_s)

@@ -33,7 +33,7 @@ class InjectedError(RuntimeError):
 BEFORE_THERE_IS_A_BENCH = frozenset(
     {
         "ProofbellApp.__init__",
-        "ProofbellApp.on_event",
+        "Hosting.on_event",
         "ProofbellApp.on_mount",
         "BenchScreen.__init__",
         "KeysInTurn.on_event",

@@ -13,7 +13,7 @@ from typing import Any
 from textual.pilot import Pilot
 
 from proofbell.app.app import ProofbellApp
-from proofbell.app.bench.bench_screen import BenchScreen
+from proofbell.app.bench.bench_picture import BenchPicture
 from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
 from proofbell.bake import events as kinds
@@ -23,6 +23,7 @@ from proofbell.bake.doubt import doubt
 from proofbell.bake.fold import fold
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.state import BakeState
+from proofbell.bake.tasks import task_name
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.bench.board import Coming
 from proofbell.journal.recovery.verify import verify
@@ -89,7 +90,8 @@ class Day:
             read = intents.Read(what, f"{VALUES[what]:g}", raw=VALUES[what], sure=True)
             await self.say(ring.bake, read, f"{what} {VALUES[what]:g}")
         else:
-            await self.say(ring.bake, intents.Task(prompt.task or prompt.id), prompt.task or prompt.id)
+            assert prompt.task is not None
+            await self.say(ring.bake, intents.Task(prompt.task), task_name(prompt.task))
 
     async def end_in_hand(self, state: BakeState) -> None:
         """A stage that is in hand rings for nobody: it is over when its time is."""
@@ -144,13 +146,13 @@ class Day:
 
     async def program_fault(self) -> None:
         """A page fails, and so does the drawing of the bench, once."""
-        drawn = BenchScreen._show_coming
+        drawn = BenchPicture._show_coming
 
-        def once(bench: BenchScreen) -> None:
-            BenchScreen._show_coming = drawn  # type: ignore[method-assign]
+        def once(picture: BenchPicture) -> None:
+            BenchPicture._show_coming = drawn  # type: ignore[method-assign]
             raise RuntimeError("nobody foresaw this")
 
-        BenchScreen._show_coming = once  # type: ignore[method-assign, assignment]
+        BenchPicture._show_coming = once  # type: ignore[method-assign, assignment]
 
     async def hostile_note(self) -> None:
         """Somebody's cat walks over the keys."""
@@ -213,7 +215,7 @@ def logged(state: BakeState) -> list[str]:
             case kinds.ReadingTaken(source="", what=what, raw=raw):
                 found.append(f"{what} {raw:g}")
             case kinds.TaskDone(task=task):
-                found.append(task)
+                found.append(task_name(task))
             case kinds.NoteAdded(text=text):
                 found.append(text)
     return found

@@ -386,7 +386,6 @@ TestRandomBakers.settings = settings(
     stateful_step_count=25,
     derandomize=not BY_HAND,
     database=None,
-    deadline=None,
     # Every step drives the whole app: a shorter story would cost hours.
     phases=[Phase.generate],
     suppress_health_check=list(HealthCheck),

@@ -128,7 +128,7 @@ BITS = st.sampled_from([*SIGNS, *WORDS])
 
 
 @given(st.lists(BITS, max_size=60).map("".join))
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 def test_any_text_is_read_or_refused_and_reported_without_harm(text: str) -> None:
     formula, faults = read_formula(text, "any\x1b.toml")
     assert (formula is None) == any(fault.is_error for fault in faults)

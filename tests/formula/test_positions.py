@@ -46,14 +46,14 @@ def paths_of(value: Any, path: Path = ()) -> set[Path]:  # noqa: ANN401
 
 
 @given(TREES)
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 def test_there_is_a_place_for_every_path_and_no_other(tree: dict[str, Any]) -> None:
     text = tomlkit.dumps(tree).replace("\r\n", "\n")
     assert set(positions(text)) == paths_of(tomli.loads(text))
 
 
 @given(TREES)
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 def test_what_stands_at_the_place_of_a_value_reads_as_that_value(tree: dict[str, Any]) -> None:
     text = tomlkit.dumps(tree)
     lines = text.split("\n")

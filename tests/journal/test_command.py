@@ -72,7 +72,7 @@ def test_the_list_as_json_and_its_filters(filled: Path, capsys: Out) -> None:
     assert main(["journal", "--json", "--score", "5"]) == 0
     assert json.loads(capsys.readouterr().out)["bakes"] == []
     assert main(["journal", "--since", "yesterday-ish"]) == 2
-    assert "is no day" in capsys.readouterr().err
+    assert "is not a date" in capsys.readouterr().err
     assert main(["journal", "--score", "good"]) == 2
 
 

@@ -128,7 +128,7 @@ def test_a_line_that_lost_the_name_of_its_bake_is_told_of(path: Path, value: str
         assert "first event is missing" in str(journal.read("birch")[1][0])
         problems = verify(journal).problems
         assert any("birch" in problem for problem in problems)
-        assert any("to which bake" in problem or "b\\xff" in problem for problem in problems)
+        assert any("whose bake" in problem or "b\\xff" in problem for problem in problems)
         assert all(list(journal.events_of(bake)) == BAKES[bake] for bake in BAKES if bake != "birch")
         listed = {summary.bake: summary.fault for summary in index.bakes(journal)}
         assert listed["birch"]

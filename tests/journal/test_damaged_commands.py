@@ -153,7 +153,7 @@ def test_a_place_that_cannot_be_written_is_told_in_plain_words(
     assert main(["journal", *command.split(), typed]) in {1, 2}
     said = capsys.readouterr().err
     assert words in said
-    assert "mistake of its own" not in said
+    assert "internal error" not in said
     assert names_in(tmp_path) == before
     assert Path("/dev/full").is_char_device()
 
@@ -174,7 +174,7 @@ def test_a_disk_without_room_is_told_and_nothing_half_written_stays(filled: Path
     )  # fmt: skip
     assert ended.returncode == 1, ended
     assert any(words in ended.stderr for words in ("the disk is full", "larger than a file may be", "too little room"))
-    assert "mistake of its own" not in ended.stderr
+    assert "internal error" not in ended.stderr
     assert names_in(tmp_path) <= {"backups"}
     assert [one.name for one in tmp_path.glob("backups/*") if one.suffix != ".lead"] == []
 

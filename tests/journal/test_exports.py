@@ -174,10 +174,10 @@ def test_the_page_holds_every_event_with_its_time(name: str) -> None:
 
 def test_the_page_tells_a_corrected_reading_with_what_was_said_first() -> None:
     text = page(BAKES["corrected"])
-    assert "25.0 °C (put right; first said: 35.0 °C)" in text
+    assert "| 25.0 °C | – | – | 35.0 °C |" in text
     assert "Dough temperature: 35.0 °C" in text
-    assert "put right by line 4" in text
-    assert "taken back by line 6" in text
+    assert "corrected by line 4" in text
+    assert "undone by line 6" in text
 
 
 def test_the_page_says_which_day_it_is_after_midnight() -> None:

@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 from proofbell.bake.events import Event
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
+from proofbell.bake.tasks import oven_on_task
 from proofbell.journal.learning.estimate import FEW, RANGE, Shown, estimate
 from proofbell.journal.learning.evidence import BakeEvidence, evidence
 from proofbell.journal.learning.habits import Habits
@@ -176,7 +177,9 @@ def test_bakes_that_are_live_given_up_or_not_typical_teach_nothing() -> None:
 
 def test_an_oven_that_was_only_turned_up_does_not_teach_how_long_it_takes_from_cold() -> None:
     state = simulated_bakes(1, Truth(), 1)[0]
-    marks = tuple(replace(mark, from_c=190.0) if mark.task == "oven on 4" else mark for mark in state.marks)
+    marks = tuple(
+        replace(mark, task=oven_on_task(4, 190.0)) if mark.task == oven_on_task(4) else mark for mark in state.marks
+    )
 
     def heat_ups(of: BakeState) -> int:
         return sum(1 for item in evidence(of).items if item.quantity == "oven heat-up")
@@ -262,7 +265,7 @@ def test_fewer_than_three_bakes_are_shown_but_not_used(tmp_path: Path) -> None:
     assert recalled(path, GUESTHOUSE, LOAF).words == ()
 
 
-@settings(max_examples=10, deadline=None)
+@settings(max_examples=10)
 @given(st.integers(0, 9999), st.floats(0.7, 1.5), st.floats(0.6, 1.8))
 def test_no_kitchen_makes_a_plan_outside_what_the_dough_forgives(seed: int, pace: float, hands: float) -> None:
     shown = [evidence(state) for state in simulated_bakes(seed, Truth(pace=pace, hands=hands), 4)]

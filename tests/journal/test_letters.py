@@ -150,7 +150,7 @@ def test_letters_that_somebody_took_out_of_the_file_are_put_back(path: Path) -> 
 DEEDS = st.lists(st.tuples(st.integers(0, 3), st.sampled_from("obcl"), st.sampled_from("ABC")), max_size=25)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(DEEDS)
 def test_whatever_is_done_each_live_bake_has_a_letter_of_its_own(
     tmp_path_factory: pytest.TempPathFactory, deeds: list[tuple[int, str, str]]

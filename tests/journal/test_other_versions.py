@@ -270,7 +270,7 @@ def test_nothing_is_learned_from_a_bake_that_is_not_all_read(mixed: Journal) -> 
 def test_commands_say_it_in_words_and_go_on_with_the_other_bakes(mixed: Journal, capsys: Out) -> None:
     assert main(["journal"]) == 0
     listed = capsys.readouterr().out
-    assert listed.count("of a newer Proofbell") == 3
+    assert listed.count("from a newer Proofbell") == 3
     assert "damaged" not in listed
 
     assert main(["journal", "show", "live"]) == 1

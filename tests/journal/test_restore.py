@@ -130,7 +130,7 @@ def test_what_is_not_possible_any_more_becomes_a_note(path: Path, backup: Path) 
             journal.append(chain("jetty", [(900.0, body)], before), len(before))
     done = restore(backup, path, NOW)
     assert done.merged.joined == ["jetty"]
-    assert notes_in(path, "jetty")[-1].startswith("Said in another log of this bake, and no longer possible: ")
+    assert notes_in(path, "jetty")[-1].startswith("Entered in another log of this bake, and no longer possible: ")
     with Journal.open(path) as journal:
         assert fold(journal.events_of("jetty")).closed is not None
 
@@ -153,7 +153,7 @@ def test_what_cannot_be_joined_is_left_as_it_is_and_told(path: Path, backup: Pat
     assert done.before is None, "nothing is to be undone"
     assert not done.complete
     (line,) = [line for line in restored_lines(done, backup, path) if "differently" in line]
-    assert line.endswith("went on differently here and there, and cannot be joined; left as here")
+    assert line.endswith("differs here and there and cannot be joined; left as it is here")
 
 
 def test_in_the_place_of_a_damaged_journal_comes_the_backup_with_what_can_be_rescued(path: Path, backup: Path) -> None:

@@ -92,7 +92,7 @@ def test_events_that_are_not_one_log_are_a_fault_of_the_program(path: Path) -> N
         assert journal.bake_ids() == []
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(st.lists(st.integers(1, len(EVENTS)), min_size=1, max_size=8))
 def test_in_whatever_pieces_it_comes_the_file_has_the_longest(
     tmp_path_factory: pytest.TempPathFactory, lengths: list[int]

@@ -59,7 +59,7 @@ def test_ours_finds_a_sound_plan_exactly_where_there_is_one(bakes: int, latest_m
     assert broken(ours) == []
     assert answer.status in {"optimal", "infeasible"}
     assert ours.feasible == (answer.status == "optimal")
-    assert unforgiven_s(ours) == ours.cost.over_s
+    assert unforgiven_s(ours) == ours.cost.violation_s
     # By hand: the first loaf is out after 10 + 30 + 30 = 70 min at the earliest, each other one 30 min later.
     assert ours.feasible == (latest_min >= 70 + 30 * (bakes - 1))
 

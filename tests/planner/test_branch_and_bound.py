@@ -4,29 +4,29 @@ from __future__ import annotations
 
 import random
 
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from proofbell.planner.model import Problem
 from proofbell.planner.solver import conflicts
-from proofbell.planner.solver.partial_schedule import Draft
+from proofbell.planner.solver.partial_schedule import PartialSchedule
 from tests.support.made import kitchens
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=40)
 @given(kitchens(), st.randoms(use_true_random=False))
 def test_no_order_comes_out_cheaper_than_foretold(day: Problem, rng: random.Random) -> None:
-    draft = Draft(day)
+    schedule = PartialSchedule(day)
     for _ in range(12):
-        choices = conflicts.worst(draft)
-        if not choices or any(draft.decided(choice) for choice in choices):
+        choices = conflicts.select_conflict(schedule)
+        if not choices or any(schedule.decided(choice) for choice in choices):
             return
-        here = draft.save()
+        here = schedule.save()
         for choice in choices:
-            foretold = draft.at_least(choice)
-            draft.decide(choice)
-            draft.settle()
-            assert draft.cost() >= foretold - 1
-            draft.restore(here)
-        draft.decide(rng.choice(choices))
-        draft.settle()
+            foretold = schedule.lower_bound(choice)
+            schedule.decide(choice)
+            schedule.optimise()
+            assert schedule.cost() >= foretold - 1
+            schedule.restore(here)
+        schedule.decide(rng.choice(choices))
+        schedule.optimise()

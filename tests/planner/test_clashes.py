@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from proofbell.planner.clashes import clashes_of, ways_out
+from proofbell.bench.way_out_words import way_out_words
+from proofbell.planner.clashes import MoreTrays, clashes_of, ways_out
 from proofbell.planner.model import Capacity, Chain, Plan, Problem
 from proofbell.planner.search import plan
 from tests.support.made import MIN, baking, hands, proof
@@ -49,7 +50,7 @@ def test_two_loaves_for_one_oven_clash_at_the_oven_when_the_first_comes_out() ->
 
 def test_a_proof_that_would_be_kept_too_long_is_told_apart_from_lateness() -> None:
     found = two_proofs_under_way()
-    assert found.cost.over_s == 15 * MIN, "30 min in the oven, less the 15 min that the proof may be stretched"
+    assert found.cost.violation_s == 15 * MIN, "30 min in the oven, less the 15 min that the proof may be stretched"
 
     (clash,) = clashes_of(found)
 
@@ -65,11 +66,11 @@ def test_ways_out_are_few_mend_the_day_and_come_in_the_order_of_their_cost() -> 
         ways = ways_out(found, clash)
 
         assert 1 <= len(ways) <= 3
-        before = (found.cost.over_s, found.cost.late_s)
-        after = [(way.plan.cost.over_s, way.late_s) for way in ways]
+        before = (found.cost.violation_s, found.cost.late_s)
+        after = [(way.plan.cost.violation_s, way.late_s) for way in ways]
         assert all(one < before for one in after)
         assert after == sorted(after)
-        assert len({way.words for way in ways}) == len(ways)
+        assert len({way_out_words(way) for way in ways}) == len(ways)
 
 
 def test_a_loaf_that_may_be_ready_later_is_ready_half_an_hour_later() -> None:
@@ -77,7 +78,9 @@ def test_a_loaf_that_may_be_ready_later_is_ready_half_an_hour_later() -> None:
     (clash,) = clashes_of(found)
 
     later = [
-        way for way in ways_out(found, clash) if way.words.startswith(f"let {clash.second_letter} be ready 30 min")
+        way
+        for way in ways_out(found, clash)
+        if way_out_words(way).startswith(f"let {clash.second_letter} be ready 30 min")
     ]
 
     assert len(later) == 1
@@ -89,8 +92,8 @@ def test_the_baker_may_keep_a_proof_longer_than_the_formula_says() -> None:
     found = two_proofs_under_way()
     (clash,) = clashes_of(found)
 
-    words = {way.words: way.plan for way in ways_out(found, clash)}
-    longer = f"keep {clash.second_letter}'s final proof 15 min longer than its dough forgives"
+    words = {way_out_words(way): way.plan for way in ways_out(found, clash)}
+    longer = f"keep {clash.second_letter}'s final proof 15 min longer than its dough allows"
 
     assert longer in words
     assert words[longer].feasible
@@ -106,4 +109,4 @@ def test_a_third_tray_for_two_oven_places_is_a_clash_about_the_oven_and_a_third_
 
     assert clash.about == "oven"
     assert {clash.first_letter, clash.second_letter} < set("ABC")
-    assert ways_out(found, clash)[0].words == "use 3 oven places at once"
+    assert ways_out(found, clash)[0].change == MoreTrays(3)

@@ -6,9 +6,14 @@ from proofbell.bake import intents
 from proofbell.bake.state import BakeState
 from proofbell.bench.planning_problem import problem_of
 from proofbell.planner.model import Plan
-from proofbell.planner.repair.minimal_change import as_shown, left_alone, little_changed, rather
+from proofbell.planner.repair.minimal_change import (
+    lengths_kept,
+    minimal_perturbation,
+    prefer_stable,
+    uncoordinated_times,
+)
 from proofbell.planner.search import plan
-from tests.bench.test_proposals import KITCHEN, TO_FINAL_PROOF, bake
+from tests.support.decided import KITCHEN, TO_FINAL_PROOF, bake
 
 ORIGIN_US = 6400 * 1_000_000
 
@@ -16,20 +21,20 @@ ORIGIN_US = 6400 * 1_000_000
 def test_one_dough_works_as_it_is() -> None:
     problem = problem_of([], KITCHEN, ORIGIN_US, [bake("A", "harbour-knots", *TO_FINAL_PROOF)])
 
-    assert left_alone(problem) is not None
+    assert lengths_kept(problem) is not None
 
 
 def test_two_doughs_due_for_one_oven_place_at_the_same_time_do_not() -> None:
     states = [bake(letter, "harbour-knots", *TO_FINAL_PROOF) for letter in "AB"]
 
-    assert left_alone(problem_of([], KITCHEN, ORIGIN_US, states)) is None
+    assert lengths_kept(problem_of([], KITCHEN, ORIGIN_US, states)) is None
 
 
 def test_two_doughs_half_an_hour_apart_do() -> None:
     first = bake("A", "harbour-knots", *TO_FINAL_PROOF)
     second = bake("B", "harbour-knots", *((seconds + 1800, said) for seconds, said in TO_FINAL_PROOF))
 
-    assert left_alone(problem_of([], KITCHEN, 8200 * 1_000_000, [first, second])) is not None
+    assert lengths_kept(problem_of([], KITCHEN, 8200 * 1_000_000, [first, second])) is not None
 
 
 def doughs(*starts_min: int) -> list[BakeState]:
@@ -45,7 +50,7 @@ def begins_min(left: Plan) -> list[list[float]]:
 
 def test_a_day_that_works_stands_as_the_bench_shows_it() -> None:
     """Mix 6 min, knead 10, proof 70, tie 20, proof 50, bake 16 (all min): twenty minutes apart they meet nowhere."""
-    left = left_alone(problem_of([], KITCHEN, 0, doughs(0, 20, 40)))
+    left = lengths_kept(problem_of([], KITCHEN, 0, doughs(0, 20, 40)))
 
     assert left is not None
     assert begins_min(left) == [[start + at for at in (0, 6, 16, 86, 106, 156, 172)] for start in (0, 20, 40)]
@@ -53,7 +58,7 @@ def test_a_day_that_works_stands_as_the_bench_shows_it() -> None:
 
 def test_a_start_that_would_meet_another_dough_is_put_off_and_no_length_changes() -> None:
     """B is wanted ten minutes after A, which is kneaded until 16 min."""
-    left = left_alone(problem_of([], KITCHEN, 0, doughs(0, 10)))
+    left = lengths_kept(problem_of([], KITCHEN, 0, doughs(0, 10)))
 
     assert left is not None
     assert begins_min(left)[0][:4] == [0, 6, 16, 86]
@@ -70,11 +75,11 @@ def test_where_two_must_give_way_a_third_that_meets_neither_is_left_alone() -> N
     problem = problem_of([], KITCHEN, ORIGIN_US, states)
     better = plan(problem)
 
-    assert left_alone(problem) is None
-    assert better.of("C") != as_shown(problem)[2], "a shorter day would have C give way too"
-    for chosen in (rather(None, better), rather(little_changed(problem), better)):
+    assert lengths_kept(problem) is None
+    assert better.of("C") != uncoordinated_times(problem)[2], "a shorter day would have C give way too"
+    for chosen in (prefer_stable(None, better), prefer_stable(minimal_perturbation(problem), better)):
         assert chosen.feasible
-        assert chosen.of("C") == as_shown(problem)[2]
+        assert chosen.of("C") == uncoordinated_times(problem)[2]
 
 
 def test_a_warm_dough_that_meets_another_at_the_bench_moves_none_of_those_behind_them() -> None:
@@ -86,9 +91,9 @@ def test_a_warm_dough_that_meets_another_at_the_bench_moves_none_of_those_behind
     states += [bake(letter, name, start_in_s=start) for letter, name, start in waiting]
     problem = problem_of([], KITCHEN, 2300 * 1_000_000, states)
 
-    chosen = little_changed(problem)
+    chosen = minimal_perturbation(problem)
 
-    assert left_alone(problem) is None
+    assert lengths_kept(problem) is None
     assert chosen is not None
     assert chosen.feasible
-    assert chosen.times[2:] == as_shown(problem)[2:]
+    assert chosen.times[2:] == uncoordinated_times(problem)[2:]

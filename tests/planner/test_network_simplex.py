@@ -5,11 +5,12 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import linprog
 
-from proofbell.planner.solver.network_simplex import Timing
+from proofbell.planner.solver.network import ConstraintNetwork
+from proofbell.planner.solver.network_simplex import NetworkSimplex
 
 STEEP = 1000
 
@@ -83,129 +84,135 @@ def cross_ties(draw: st.DrawFn, nodes: int) -> Tie:
     return Tie(tail, head, (at,), slopes)
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=60)
 @given(st.data())
 def test_no_times_are_cheaper_than_those_found(data: st.DataObject) -> None:
-    timing = Timing()
+    network = ConstraintNetwork()
+    simplex = NetworkSimplex(network)
     ties = data.draw(trees())
     for tie in ties:
-        timing.add_node(tie.tail, tie.breaks_s, tie.slopes, 1)
+        network.add_node(tie.tail, tie.breaks_s, tie.slopes, 1)
     crossing: list[tuple[int, Tie]] = []
     for _ in range(data.draw(st.integers(0, 14))):
         drops: bool = data.draw(st.booleans())
         if crossing and drops:
-            link, tie = crossing.pop(data.draw(st.integers(0, len(crossing) - 1)))
-            timing.drop_link(link)
+            arc, tie = crossing.pop(data.draw(st.integers(0, len(crossing) - 1)))
+            network.drop_arc(arc)
         else:
-            tie = data.draw(cross_ties(timing.nodes))
-            crossing.append((timing.add_link(*tie), tie))
-        assert timing.settle()
+            tie = data.draw(cross_ties(network.nodes))
+            crossing.append((network.add_arc(*tie), tie))
+        assert simplex.optimise()
 
     every = ties + [tie for _, tie in crossing]
-    found = price(every, timing.seconds())
+    found = price(every, network.seconds())
 
-    assert abs(found - reference(every, timing.nodes)) <= 1e-6 * max(1, found)
-    assert abs(timing.cost() - found) <= 1 + 1e-3 * found
+    assert abs(found - reference(every, network.nodes)) <= 1e-6 * max(1, found)
+    assert abs(network.cost() - found) <= 1 + 1e-3 * found
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=60)
 @given(st.data())
 def test_moments_that_are_put_where_they_are_wished_settle_at_the_cheapest_times(data: st.DataObject) -> None:
-    timing = Timing()
+    network = ConstraintNetwork()
+    simplex = NetworkSimplex(network)
     ties = data.draw(trees())
     for tie in ties:
-        timing.add_node(tie.tail, tie.breaks_s, tie.slopes, 1)
-    before, after = data.draw(st.lists(cross_ties(timing.nodes), max_size=5)), data.draw(cross_ties(timing.nodes))
+        network.add_node(tie.tail, tie.breaks_s, tie.slopes, 1)
+    before, after = data.draw(st.lists(cross_ties(network.nodes), max_size=5)), data.draw(cross_ties(network.nodes))
     for tie in before:
-        timing.add_link(*tie)
+        network.add_arc(*tie)
     wishes = [0, *(data.draw(st.integers(0, 200)) for _ in ties)]
 
-    timing.hold(wishes, (-2, 2))
-    assert timing.seconds() == wishes
-    timing.add_link(*after)
-    assert timing.settle()
+    simplex.anchor(wishes, (-2, 2))
+    assert network.seconds() == wishes
+    network.add_arc(*after)
+    assert simplex.optimise()
 
     held = [Tie(0, node, (wish,), (-2, 2)) for node, wish in enumerate(wishes) if node]
     every = [*ties, *before, after, *held]
-    found = price(every, timing.seconds())
-    assert abs(found - reference(every, timing.nodes)) <= 1e-6 * max(1, found)
-    assert abs(timing.cost() - found) <= 1 + 1e-3 * found
+    found = price(every, network.seconds())
+    assert abs(found - reference(every, network.nodes)) <= 1e-6 * max(1, found)
+    assert abs(network.cost() - found) <= 1 + 1e-3 * found
 
 
-@settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=30)
 @given(st.data())
 def test_going_back_to_a_saved_state_forgets_all_that_came_after(data: st.DataObject) -> None:
-    timing = Timing()
+    network = ConstraintNetwork()
+    simplex = NetworkSimplex(network)
     for tie in data.draw(trees()):
-        timing.add_node(tie.tail, tie.breaks_s, tie.slopes, 1)
-    timing.add_link(*data.draw(cross_ties(timing.nodes)))
-    timing.settle()
-    before, saved = (timing.seconds(), timing.cost()), timing.save()
+        network.add_node(tie.tail, tie.breaks_s, tie.slopes, 1)
+    network.add_arc(*data.draw(cross_ties(network.nodes)))
+    simplex.optimise()
+    before, saved = (network.seconds(), network.cost()), network.save()
     for _ in range(3):
-        timing.add_link(*data.draw(cross_ties(timing.nodes)))
-        timing.settle()
-        timing.restore(saved)
-        assert (timing.seconds(), timing.cost()) == before
+        network.add_arc(*data.draw(cross_ties(network.nodes)))
+        simplex.optimise()
+        network.restore(saved)
+        assert (network.seconds(), network.cost()) == before
 
-    more = data.draw(cross_ties(timing.nodes))
-    timing.add_link(*more)
-    timing.settle()
-    once = timing.cost()
-    timing.restore(saved)
-    timing.add_link(*more)
-    timing.settle()
+    more = data.draw(cross_ties(network.nodes))
+    network.add_arc(*more)
+    simplex.optimise()
+    once = network.cost()
+    network.restore(saved)
+    network.add_arc(*more)
+    simplex.optimise()
 
-    assert abs(timing.cost() - once) <= 1
+    assert abs(network.cost() - once) <= 1
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=60)
 @given(st.data())
 def test_keeping_two_moments_apart_costs_at_least_what_is_foretold(data: st.DataObject) -> None:
-    timing = Timing()
+    network = ConstraintNetwork()
+    simplex = NetworkSimplex(network)
     ties = data.draw(trees())
     for tie in ties:
-        timing.add_node(tie.tail, tie.breaks_s, tie.slopes, 1)
+        network.add_node(tie.tail, tie.breaks_s, tie.slopes, 1)
     for _ in range(data.draw(st.integers(0, 6))):
-        ties.append(data.draw(cross_ties(timing.nodes)))
-        timing.add_link(*ties[-1])
-        assert timing.settle()
-    tail, head = data.draw(st.permutations(range(timing.nodes)))[:2]
+        ties.append(data.draw(cross_ties(network.nodes)))
+        network.add_arc(*ties[-1])
+        assert simplex.optimise()
+    tail, head = data.draw(st.permutations(range(network.nodes)))[:2]
     apart_s = data.draw(st.integers(-60, 120))
-    t = timing.seconds()
+    t = network.seconds()
     short_s = apart_s - t[head] + t[tail]
 
-    foretold = timing.least_rise(tail, head, apart_s)
+    foretold = simplex.rise_bound(tail, head, apart_s)
 
     order = Tie(tail, head, (apart_s,), (-STEEP, 0))
-    rise = reference([*ties, order], timing.nodes) - reference(ties, timing.nodes)
+    rise = reference([*ties, order], network.nodes) - reference(ties, network.nodes)
     assert min(foretold, STEEP * max(0, short_s)) <= rise + 1 + 1e-3 * abs(rise)
     assert foretold == 0 or short_s > 0
 
 
 def test_what_is_foretold_is_the_price_of_the_cheapest_tie_on_the_way() -> None:
-    timing = Timing()
+    network = ConstraintNetwork()
+    simplex = NetworkSimplex(network)
     for weight in (2, 5):
-        timing.add_node(0, (10, 20, 40), (-STEEP, -weight, weight, STEEP), 1)
-    timing.settle()
+        network.add_node(0, (10, 20, 40), (-STEEP, -weight, weight, STEEP), 1)
+    simplex.optimise()
 
     # Both are wanted at 20 s. The second is to be 10 s after the first: the first begins early, at 2 a second.
-    assert timing.least_rise(1, 2, 10) == 20
+    assert simplex.rise_bound(1, 2, 10) == 20
     # By 15 s: it can be early by 10 only, and the rest costs 5 a second: 45, of which 30 are foretold.
-    assert timing.least_rise(1, 2, 15) == 30
-    assert timing.least_rise(1, 2, -1) == 0
+    assert simplex.rise_bound(1, 2, 15) == 30
+    assert simplex.rise_bound(1, 2, -1) == 0
 
 
 def test_the_place_of_a_dropped_order_is_used_again() -> None:
-    timing = Timing()
+    network = ConstraintNetwork()
+    simplex = NetworkSimplex(network)
     for _ in range(2):
-        timing.add_node(0, (10, 20, 40), (-STEEP, -2, 2, STEEP), 1)
+        network.add_node(0, (10, 20, 40), (-STEEP, -2, 2, STEEP), 1)
     links = set()
     for apart_s in (5, 15, -5, 25):
-        link = timing.add_link(1, 2, (apart_s,), (-STEEP, 0))
-        timing.settle()
-        links.add(link)
-        timing.drop_link(link)
-        timing.settle()
+        arc = network.add_arc(1, 2, (apart_s,), (-STEEP, 0))
+        simplex.optimise()
+        links.add(arc)
+        network.drop_arc(arc)
+        simplex.optimise()
 
     assert len(links) == 1
-    assert timing.cost() == 0
+    assert network.cost() == 0

@@ -11,14 +11,14 @@ from hypothesis import HealthCheck, event, given, settings
 from hypothesis import strategies as st
 
 from proofbell.planner.model import Capacity, Chain, Plan, Problem, Step, Times
-from proofbell.planner.repair.repair import held_soundly, mended
+from proofbell.planner.repair.repair import repaired, schedule_committed
 from proofbell.planner.repair.replan import carried_over, replan
-from proofbell.planner.repair.reversal import Turning, sound
-from proofbell.planner.repair.stability import at_once, near_to
+from proofbell.planner.repair.reversal import CriticalReversal, is_feasible
+from proofbell.planner.repair.stability import minimal_repair, nearest_in_order
 from proofbell.planner.search import Search, plan
-from proofbell.planner.solver.branch_and_bound import Dive, Found, guide_of
+from proofbell.planner.solver.branch_and_bound import BranchAndBound, SearchContext, Solution, reference_order
 from proofbell.planner.solver.network import HARD
-from proofbell.planner.solver.partial_schedule import Draft
+from proofbell.planner.solver.partial_schedule import PartialSchedule
 from tests.benchmarks import exact, kitchens
 from tests.support.made import baking, hands, later, proof
 from tests.support.made import kitchens as small_kitchens
@@ -110,7 +110,7 @@ def one_of_each(problem: Problem) -> bool:
     return problem.capacity.people == 1 and problem.capacity.trays == 1
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much])
+@settings(max_examples=40, suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much])
 @given(small_kitchens(most_each=1).filter(one_of_each), st.floats(0.1, 0.9), st.sampled_from((1.0, 1.1, 1.2, 1.5)))
 def test_an_order_that_can_still_be_kept_gives_a_sound_plan_at_once(day: Problem, share: float, longer: float) -> None:
     before = plan(day, 6)
@@ -121,7 +121,7 @@ def test_an_order_that_can_still_be_kept_gives_a_sound_plan_at_once(day: Problem
     kept = can_be_kept(problem, before.times)
     event(f"the order can be kept: {kept}")
     running = carried_over(problem, before)
-    still = near_to(problem, running, running)
+    still = nearest_in_order(problem, running, running)
     assert still is None or (broken(still) == [] and unforgiven_s(still) == 0)
 
     again = next(replan(problem, before))
@@ -146,7 +146,7 @@ def test_an_order_that_no_longer_works_is_mended_at_once(number: int, count: int
     before, problem = a_morning(number, count, moment)
     assert not can_be_kept(problem, before.times)
     running = carried_over(problem, before)
-    assert near_to(problem, running, running) is None
+    assert nearest_in_order(problem, running, running) is None
 
     again = next(replan(problem, before))
 
@@ -159,9 +159,9 @@ def test_an_order_that_no_longer_works_is_mended_at_once(number: int, count: int
 def test_where_no_hope_is_seen_the_exact_solver_sees_none(number: int, count: int, moment: int) -> None:
     before, problem = a_morning(number, count, moment)
 
-    assert held_soundly(problem, before.times) == (None, True)
-    assert at_once(problem, carried_over(problem, before))[1] is False
-    assert not Search(problem, before.times).hope
+    assert schedule_committed(problem, before.times) == (None, True)
+    assert minimal_repair(problem, carried_over(problem, before))[1] is False
+    assert not Search(problem, before.times).may_be_feasible
     assert exact.solve(problem, 5.0, 2).status == "infeasible"
 
 
@@ -171,19 +171,19 @@ def test_hope_is_never_given_up_on_a_day_that_has_a_sound_plan() -> None:
         answer = exact.solve(problem, 5.0, 2)
         assert answer.status in ("optimal", "feasible", "infeasible")
 
-        assert at_once(problem, carried_over(problem, before))[1] is (answer.times is not None)
+        assert minimal_repair(problem, carried_over(problem, before))[1] is (answer.times is not None)
 
 
-@settings(max_examples=200, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much])
+@settings(max_examples=200, suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much])
 @given(small_kitchens(), st.floats(0.05, 0.95), st.sampled_from((0.5, 1.2, 1.5, 2.0)))
 def test_hope_is_given_up_only_where_the_exact_solver_finds_no_plan(day: Problem, share: float, longer: float) -> None:
     before = plan(day, 2)
     problem = later(before, round(share * max(times.ready_s for times in before)), longer)
 
-    again, hope = at_once(problem, carried_over(problem, before))
+    again, may_be_feasible = minimal_repair(problem, carried_over(problem, before))
 
-    event("sound" if again is not None and again.feasible else f"hope: {hope}")
-    if not hope:
+    event("sound" if again is not None and again.feasible else f"may be feasible: {may_be_feasible}")
+    if not may_be_feasible:
         assert exact.solve(problem, 5.0, 2).status == "infeasible"
 
 
@@ -203,19 +203,20 @@ def test_two_bakes_that_fit_into_the_oven_together_are_no_proof_of_either_order(
     before = plan(day, 2)
     problem = later(before, round(0.625 * max(times.ready_s for times in before)), 0.5)
     assert exact.solve(problem, 5.0, 2).times is not None
-    found, hope = at_once(problem, carried_over(problem, before))
-    assert hope
+    found, may_be_feasible = minimal_repair(problem, carried_over(problem, before))
+    assert may_be_feasible
     assert found is not None
     assert found.feasible
 
 
-def unsound(number: int, count: int, moment: int) -> tuple[Draft, Found]:
+def unsound(number: int, count: int, moment: int) -> tuple[PartialSchedule, Solution]:
     """A morning's order so far, where it keeps somebody too long; a sound one where it does not."""
     before, problem = a_morning(number, count, moment)
-    draft = Draft(problem)
-    found = Dive(draft, HARD, 0, guide_of(draft, before.times), heats=False).run()
+    schedule = PartialSchedule(problem)
+    context = SearchContext(bound=HARD, reference=reference_order(schedule, before.times), decide_heating=False)
+    found = BranchAndBound(schedule, context).run()
     assert found is not None
-    return draft, found
+    return schedule, found
 
 
 @pytest.mark.parametrize(
@@ -224,37 +225,37 @@ def unsound(number: int, count: int, moment: int) -> tuple[Draft, Found]:
 def test_turning_about_shows_no_hope_only_where_the_exact_solver_finds_no_plan(
     number: int, count: int, moment: int
 ) -> None:
-    draft, found = unsound(number, count, moment)
-    turning = Turning(draft, found)
+    schedule, found = unsound(number, count, moment)
+    reversal = CriticalReversal(schedule, found)
 
-    turning.run(40)
+    reversal.run(40)
 
-    assert turning.hopeless
-    assert exact.solve(draft.problem, 5.0, 2).status == "infeasible"
+    assert reversal.proved_infeasible
+    assert exact.solve(schedule.problem, 5.0, 2).status == "infeasible"
 
 
 @pytest.mark.parametrize(
     ("number", "count", "moment"), [(11, 5, 3), (18, 6, 0), (16, 6, 2), (17, 7, 2), (19, 7, 2), (11, 7, 3)]
 )
 def test_turning_about_what_presses_mends_an_order(number: int, count: int, moment: int) -> None:
-    draft, found = unsound(number, count, moment)
-    assert not sound(found)
-    turning = Turning(draft, found)
+    schedule, found = unsound(number, count, moment)
+    assert not is_feasible(found)
+    reversal = CriticalReversal(schedule, found)
 
-    turning.run(20)
+    reversal.run(20)
 
-    assert not turning.hopeless
-    again = Plan(draft.problem, turning.best.times, turning.best.cost)
+    assert not reversal.proved_infeasible
+    again = Plan(schedule.problem, reversal.best.times, reversal.best.cost)
     assert broken(again) == []
     assert unforgiven_s(again) == 0
 
 
 def test_where_turning_about_does_not_help_what_has_begun_goes_first_and_the_others_follow() -> None:
-    draft, found = unsound(15, 8, 0)
+    schedule, found = unsound(15, 8, 0)
 
-    after, hope = mended(draft, found)
+    after, may_be_feasible = repaired(schedule, found)
 
-    assert hope
-    again = Plan(draft.problem, after.times, after.cost)
+    assert may_be_feasible
+    again = Plan(schedule.problem, after.times, after.cost)
     assert broken(again) == []
     assert unforgiven_s(again) == 0

@@ -10,7 +10,7 @@ import pytest
 
 from proofbell.planner.model import Capacity, Chain, Plan, Problem
 from proofbell.planner.repair.replan import replan
-from proofbell.planner.repair.stability import kept_still, worth_moving
+from proofbell.planner.repair.stability import stabilised, worth_changing
 from proofbell.planner.search import improve, plan
 from tests.benchmarks import kitchens
 from tests.support.made import MIN, baking, hands, later, proof
@@ -49,11 +49,11 @@ def test_a_minute_gained_is_not_worth_moving_and_a_quarter_of_an_hour_is() -> No
     late = replace(before.cost, late_s=20 * MIN, total=before.cost.total + 60 * 20 * MIN)
     minute = replace(before.cost, late_s=19 * MIN, total=before.cost.total + 60 * 19 * MIN)
 
-    assert not worth_moving(replace(before, cost=late), replace(before, cost=minute))
-    assert worth_moving(replace(before, cost=late), before)
-    assert not worth_moving(before, replace(before, cost=late))
-    assert not worth_moving(before, replace(before, cost=replace(before.cost, over_s=60)))
-    assert worth_moving(replace(before, cost=replace(before.cost, over_s=60)), replace(before, cost=late))
+    assert not worth_changing(replace(before, cost=late), replace(before, cost=minute))
+    assert worth_changing(replace(before, cost=late), before)
+    assert not worth_changing(before, replace(before, cost=late))
+    assert not worth_changing(before, replace(before, cost=replace(before.cost, violation_s=60)))
+    assert worth_changing(replace(before, cost=replace(before.cost, violation_s=60)), replace(before, cost=late))
 
 
 @pytest.mark.parametrize("number", range(6))
@@ -65,11 +65,11 @@ def test_what_keeps_still_is_as_sound_and_loses_nothing_that_anybody_would_notic
     asked = itertools.count()
     found = list(improve(problem, before.times, lambda: next(asked) > 60))[-1]
 
-    still = kept_still(found, before.times)
+    still = stabilised(found, before.times)
 
     assert broken(still) == []
     assert still.feasible == found.feasible
-    assert not worth_moving(still, found)
+    assert not worth_changing(still, found)
     assert strays_s(still, before) <= strays_s(found, before)
 
 
@@ -91,4 +91,4 @@ def test_each_plan_that_follows_is_worth_moving_for() -> None:
 
     found = list(replan(problem, before, 0, lambda: next(asked) > 400))
 
-    assert all(worth_moving(one, other) for one, other in itertools.pairwise(found))
+    assert all(worth_changing(one, other) for one, other in itertools.pairwise(found))

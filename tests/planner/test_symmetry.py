@@ -8,7 +8,7 @@ from proofbell.planner import objective
 from proofbell.planner.greedy import nominal_times
 from proofbell.planner.model import Chain, Problem, Times
 from proofbell.planner.search import plan
-from proofbell.planner.symmetry import in_order_of_letters
+from proofbell.planner.symmetry import break_symmetry
 from tests.support.made import MIN, hands, proof
 
 
@@ -31,7 +31,7 @@ def test_bakes_that_are_alike_begin_in_the_order_of_their_letters_at_no_cost() -
     problem = Problem((knots("A"), knots("B"), knots("C")))
     times = (at(problem.chains[0], 40), at(problem.chains[1], 0), at(problem.chains[2], 20))
 
-    found = in_order_of_letters(problem, times)
+    found = break_symmetry(problem, times)
 
     assert starts(found) == {"A": 0, "B": 20, "C": 40}
     assert objective.cost_of(problem, found) == objective.cost_of(problem, times)
@@ -43,7 +43,7 @@ def test_a_bake_with_a_wish_of_its_own_or_that_has_begun_keeps_its_place() -> No
     problem = Problem((knots("A"), knots("B", ready_by_s=3 * 3600), begun))
     times = (at(problem.chains[0], 40), at(problem.chains[1], 20), at(problem.chains[2], 0))
 
-    assert in_order_of_letters(problem, times) == times
+    assert break_symmetry(problem, times) == times
 
 
 def test_a_plan_of_doughs_that_are_alike_begins_with_the_first_letter() -> None:

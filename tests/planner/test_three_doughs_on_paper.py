@@ -31,7 +31,7 @@ So B C A it is, at 350.
 
 from __future__ import annotations
 
-from proofbell.planner.model import Capacity, Chain, Heat, Problem, Step
+from proofbell.planner.model import Capacity, Chain, Flexibility, Heat, Problem, Step
 from proofbell.planner.oven_timeline import oven_day
 from proofbell.planner.search import plan
 from tests.benchmarks import exact
@@ -50,8 +50,8 @@ def dough(letter: str, proof: tuple[int, int, int], bake: int, oven_c: float) ->
     return Chain(
         letter,
         (
-            Step("Mix", "hands", 20 * MIN, 20 * MIN, 20 * MIN, hands_s=None),
-            Step("Proof", "proof", least, nominal, most, critical=True),
+            Step("Mix", "hands", 20 * MIN, 20 * MIN, 20 * MIN, hands_s=None, flexibility=Flexibility.RIGID),
+            Step("Proof", "proof", least, nominal, most, critical=True, flexibility=Flexibility.ELASTIC),
             Step("Bake", "bake", length, length, length, MIN, MIN, critical=True, heats=(Heat(length, oven_c),)),
             fixed("Cool", "cool", 30),
         ),
@@ -76,7 +76,7 @@ def test_the_morning_of_three_doughs_agrees_with_the_paper() -> None:
     }
     assert found.cost.total == 350 * MIN
     assert (found.cost.early_s, found.cost.oven_s) == (62 * MIN, 96 * MIN)
-    assert (found.cost.late_s, found.cost.proof_s, found.cost.over_s) == (0, 0, 0)
+    assert (found.cost.late_s, found.cost.critical_s, found.cost.violation_s) == (0, 0, 0)
     assert found.proved
 
 

@@ -39,3 +39,21 @@ async def at_first_proof(live: Live, clock: HandClock, bake: str = "knots") -> s
     clock.forward(600)
     await said(live, bake, intents.Done())
     return bake
+
+
+async def baked(live: Live, clock: HandClock, bake: str = "knots", dough_c: float = 27.0) -> str:
+    """Harbour knots from the first proof to the end."""
+    await at_first_proof(live, clock, bake)
+    await said(live, bake, intents.Read("dough temperature", f"{dough_c:g}", dough_c))
+    clock.forward(3300)
+    await said(live, bake, intents.Done())
+    clock.forward(1200)
+    await said(live, bake, intents.Done(), intents.Read("dough temperature", "25", 25.0))
+    clock.forward(3000)
+    await said(live, bake, intents.Done())
+    clock.forward(960)
+    await said(live, bake, intents.Read("core temperature", "91", 91.0), intents.Done())
+    clock.forward(1500)
+    await said(live, bake, intents.Done())
+    live.put_away(bake)
+    return bake

@@ -18,6 +18,7 @@ from proofbell.bake.events import Body, Event
 from proofbell.bake.record import make_event
 from proofbell.bake.rehearse import rehearse
 from proofbell.bake.stamp import Stamp
+from proofbell.bake.tasks import Named
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.formula.model import Formula
 from proofbell.formula.read import load
@@ -128,7 +129,7 @@ def _bake(bake: str, text: str, start: Stamp, letter: str, *, closed: bool) -> l
         *(kinds.ScoreGiven(line.name, 7, text) for line in SHEET),
         kinds.ScoreGiven(text, 3, text),
         kinds.BakeMarked(typical=False, why=text),
-        kinds.TaskDone(text),
+        kinds.TaskDone(Named(text)),
         kinds.ProgramBack(60.0, text),
     ]
     reading = next((n for n, (_, body) in enumerate(said, 1) if isinstance(body, kinds.ReadingTaken)), None)

@@ -13,6 +13,7 @@ from proofbell.bake import intents
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
+from proofbell.bake.weigh.batch import Batch
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.formula.model import Formula
 from proofbell.formula.read import load
@@ -39,6 +40,11 @@ def formula(stem: str) -> Formula:
 
 
 KNOTS, LOAF, FLAT, RYE = "harbour-knots", "quay-pan-loaf", "breakwater-flatbread", "lamplighter-loaf"
+
+
+def sized(*stems: str) -> list[tuple[Formula, Batch]]:
+    """House formulas in their own size."""
+    return [(formula(stem), weigh_out(formula(stem), GUESTHOUSE).batch) for stem in stems]
 
 
 def empty_bench(keeper: Keeper | None = None, kitchen: Kitchen = GUESTHOUSE) -> tuple[Live, HandClock]:

@@ -6,7 +6,8 @@ from dataclasses import replace
 
 from hypothesis import strategies as st
 
-from proofbell.planner.model import LETTERS, Capacity, Chain, Heat, Plan, Problem, Step
+from proofbell.bake.letters import LETTERS
+from proofbell.planner.model import Capacity, Chain, Flexibility, Heat, Plan, Problem, Step
 from proofbell.planner.oven_timeline import oven_day
 
 MIN = 60
@@ -15,13 +16,15 @@ MIN = 60
 def hands(name: str, minutes: int, wait_minutes: int = 0) -> Step:
     """A stage that is in hand for as long as it lasts."""
     return Step(
-        name, "hands", minutes * MIN, minutes * MIN, minutes * MIN, hands_s=None, wait_s=wait_minutes * MIN
+        name, "hands", minutes * MIN, minutes * MIN, minutes * MIN, hands_s=None, wait_s=wait_minutes * MIN,
+        flexibility=Flexibility.RIGID,
     )  # fmt: skip
 
 
 def proof(name: str, least: int, nominal: int, most: int) -> Step:
     """A proof in minutes."""
-    return Step(name, "proof", least * MIN, nominal * MIN, most * MIN, critical=True)
+    elastic = Flexibility.ELASTIC
+    return Step(name, "proof", least * MIN, nominal * MIN, most * MIN, critical=True, flexibility=elastic)
 
 
 def baking(minutes: int, *heats_c: float, trays: int = 1) -> Step:
@@ -54,7 +57,7 @@ def step_chains(draw: st.DrawFn) -> tuple[Step, ...]:
     steps.append(baking(draw(st.integers(10, 40)), *heats_c))
     if draw(st.booleans()):
         cool = draw(st.integers(5, 30)) * MIN
-        steps.append(Step("Cool", "cool", cool, cool, cool + 600))
+        steps.append(Step("Cool", "cool", cool, cool, cool + 600, flexibility=Flexibility.FREE))
     return tuple(steps)
 
 

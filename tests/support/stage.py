@@ -8,9 +8,12 @@ from pathlib import Path
 from typing import Any
 
 from textual.app import App
+from textual.await_complete import AwaitComplete
 from textual.screen import Screen
 
+from proofbell.app.hosting import Hosting
 from proofbell.app.session.live import Keeper, Live, Nobody
+from proofbell.app.widgets.page import Page
 from proofbell.app.widgets.themes import OWN
 from proofbell.bake.events import Event
 from proofbell.bake.stamp import Stamp
@@ -62,13 +65,28 @@ class FullDisk(Nobody):
             raise DiskFull("the disk with the journal is full", "free some room there; it is tried again by itself")
 
 
-class StageApp(App[None]):
-    """Shows one screen; what it was dismissed with is kept in ``results``."""
+class StageApp(Hosting):
+    """Shows one page; what it was dismissed with is kept in ``results``."""
 
-    def __init__(self, screen: Screen[str | None]) -> None:
-        super().__init__()
-        self._first = screen
+    loud = True
+
+    def __init__(self, page: Page) -> None:
+        super().__init__(page.live)
+        self._first = page
         self.results: list[object] = []
+
+    @property
+    def ground(self) -> Screen[str | None]:
+        return self._first
+
+    def tick(self) -> None:
+        """Nothing moves here."""
+
+    def quiet(self) -> None:
+        """Nothing rings here."""
+
+    def pop_screen(self) -> AwaitComplete:
+        return App.pop_screen(self)
 
     def on_mount(self) -> None:
         for theme in OWN:

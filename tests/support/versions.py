@@ -14,13 +14,15 @@ from typing import Any
 import pytest
 
 from proofbell.bake import record
-from proofbell.bake.events import Event
+from proofbell.bake.events import Event, TaskDone
 from proofbell.bake.record import Row, chained_digest, to_row
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
+from proofbell.bake.tasks import task_name
 from proofbell.journal.storage.rows import INSERT, values_of
 from proofbell.journal.storage.schema import transaction
 from proofbell.journal.storage.store import Journal
+from proofbell.plain import from_plain
 
 Plain = dict[str, Any]
 Change = Callable[[Plain], Plain]
@@ -38,6 +40,7 @@ def _named(body: Plain, **names: str) -> Plain:
 # The older program wrote every reading's value as the probe's tenths, and called some things otherwise.
 DOWN: dict[str, Change] = {
     "bake opened": lambda body: _named(body, kitchen="place", letter="sign"),
+    "task done": lambda body: {**body, "task": task_name(from_plain(TaskDone, body).task)},
     "reading taken": lambda body: _warm(_warm(body, "value", "tenths", lambda v: v * 10), "raw", "tenths_raw", _ten),
     "corrected": lambda body: _named(body, events="lines"),
     "bake closed": lambda body: {**body, "outcome": {"finished": "done", "given up": "dropped"}[body["outcome"]]},

@@ -61,7 +61,7 @@ def _one(folder: Path, chance: random.Random, *, by_signal: bool) -> tuple[float
         while time.monotonic() < until:
             terminal.read(0.05) if reads else time.sleep(0.05)
         if by_signal:
-            terminal.until("No dough on yet")
+            terminal.until("No dough yet")
             terminal.fill()
             terminal.signal(chance.choice([signal.SIGTERM, signal.SIGHUP]))
         else:

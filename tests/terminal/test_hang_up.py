@@ -26,7 +26,7 @@ MOMENTS: dict[str, Callable[[Terminal], object]] = {
     "first byte": lambda terminal: terminal.until(lambda _: bool(terminal.raw)),
     "second screen": lambda terminal: terminal.until(lambda _: b"\x1b[?1049h" in terminal.raw),
     "first words": lambda terminal: terminal.until(lambda text: bool(text.strip())),
-    "painted": lambda terminal: terminal.until("No dough on yet"),
+    "painted": lambda terminal: terminal.until("No dough yet"),
     "nobody reads": Terminal.fill,
 }
 
@@ -59,7 +59,7 @@ def as_it_was(terminal: Terminal) -> None:
 def test_a_closed_window_ends_the_program_whatever_it_does(tmp_path: Path, moment: str, start: str) -> None:
     with Terminal(tmp_path, start=start) as terminal:
         if moment == "nobody reads":
-            terminal.until("No dough on yet")
+            terminal.until("No dough yet")
         MOMENTS[moment](terminal)
         terminal.hang_up()
 
@@ -72,7 +72,7 @@ def test_a_terminal_that_takes_nothing_keeps_no_signal_from_ending_the_program(
     tmp_path: Path, which: signal.Signals
 ) -> None:
     with Terminal(tmp_path) as terminal:
-        terminal.until("No dough on yet")
+        terminal.until("No dough yet")
         terminal.fill()
         terminal.signal(which)
 
@@ -84,7 +84,7 @@ def test_a_terminal_that_takes_nothing_keeps_no_signal_from_ending_the_program(
 @pytest.mark.parametrize("which", [signal.SIGQUIT, signal.SIGABRT])
 def test_a_signal_that_aborts_does_so_with_the_terminal_as_it_was(tmp_path: Path, which: signal.Signals) -> None:
     with Terminal(tmp_path, start=NO_CORE + START) as terminal:
-        terminal.until("No dough on yet")
+        terminal.until("No dough yet")
         terminal.signal(which)
 
         assert terminal.ended() == -which
@@ -93,7 +93,7 @@ def test_a_signal_that_aborts_does_so_with_the_terminal_as_it_was(tmp_path: Path
 
 def test_an_interrupt_from_outside_leaves_the_terminal_as_it_was(tmp_path: Path) -> None:
     with Terminal(tmp_path) as terminal:
-        terminal.until("No dough on yet")
+        terminal.until("No dough yet")
         terminal.signal(signal.SIGINT)
 
         terminal.ended()
@@ -105,7 +105,7 @@ def test_a_fault_on_the_way_out_leaves_the_terminal_as_it_was(tmp_path: Path) ->
         "from proofbell.app.terminal.driver import BenchDriver as D; D.stop_application_mode = lambda self: 1 / 0; "
     )
     with Terminal(tmp_path, start=broken + START) as terminal:
-        terminal.until("No dough on yet")
+        terminal.until("No dough yet")
         terminal.press("\x11")
 
         terminal.ended()
@@ -115,7 +115,7 @@ def test_a_fault_on_the_way_out_leaves_the_terminal_as_it_was(tmp_path: Path) ->
 @pytest.mark.parametrize("how", ["ctrl+z", "SIGTSTP"])
 def test_put_aside_it_gives_the_terminal_and_the_bell_back_and_comes_back_whole(tmp_path: Path, how: str) -> None:
     with Terminal(tmp_path, start=CONTROLS + START) as terminal:
-        terminal.until("No dough on yet")
+        terminal.until("No dough yet")
         assert not is_free(tmp_path)
         terminal.press("\x1a") if how == "ctrl+z" else terminal.signal(signal.SIGTSTP)
         terminal.stopped()
@@ -123,7 +123,7 @@ def test_put_aside_it_gives_the_terminal_and_the_bell_back_and_comes_back_whole(
         assert is_free(tmp_path)
 
         terminal.signal(signal.SIGCONT)
-        terminal.until(lambda text: "No dough on yet" in text and "Harbour knots" in text and "esc" in text)
+        terminal.until(lambda text: "No dough yet" in text and "Harbour knots" in text and "esc" in text)
         assert not termios.tcgetattr(terminal.slave)[3] & termios.ICANON
         terminal.until(lambda _: not is_free(tmp_path))
         terminal.press("\x11")
@@ -137,20 +137,20 @@ def test_stopped_without_being_asked_it_comes_back_whole_and_leaves_the_terminal
 ) -> None:
     """Some shells take their terminal back while it is stopped; some give it back as it was left."""
     with Terminal(tmp_path, start=CONTROLS + START) as terminal:
-        terminal.until("No dough on yet")
+        terminal.until("No dough yet")
         terminal.signal(signal.SIGSTOP)
         terminal.stopped()
         if modes == "the shell's":
             termios.tcsetattr(terminal.slave, termios.TCSANOW, terminal.before)
 
         terminal.signal(signal.SIGCONT)
-        terminal.until(lambda text: "No dough on yet" in text and "Harbour knots" in text and "esc" in text)
+        terminal.until(lambda text: "No dough yet" in text and "Harbour knots" in text and "esc" in text)
         assert not termios.tcgetattr(terminal.slave)[3] & termios.ICANON
         terminal.press("\x1a")
         terminal.stopped()
         as_it_was(terminal)
         terminal.signal(signal.SIGCONT)
-        terminal.until("No dough on yet")
+        terminal.until("No dough yet")
         terminal.press("\x11")
         assert terminal.ended() == 0
         as_it_was(terminal)
@@ -184,11 +184,11 @@ def test_no_command_of_the_alarm_outlives_the_program(tmp_path: Path, end: str) 
 
 def test_a_window_that_may_not_ring_says_which_one_does_and_takes_over_from_it(tmp_path: Path) -> None:
     with Terminal(tmp_path) as first:
-        first.until("No dough on yet")
+        first.until("No dough yet")
         first.until(lambda _: not is_free(tmp_path))
         leads = os.ttyname(first.slave).removeprefix("/dev/")
         with Terminal(tmp_path) as second:
-            second.until("No dough on yet")
+            second.until("No dough yet")
             second.press_until("\x1b", f"Another window rings: the one on {leads}, since")
             first.press("\x11")
             first.ended()

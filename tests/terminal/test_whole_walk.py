@@ -81,7 +81,7 @@ def test_a_shutdown_leaves_the_terminal_as_it_was(tmp_path: Path, which: signal.
     import termios
 
     with Terminal(tmp_path) as terminal:
-        terminal.until("No dough on yet")
+        terminal.until("No dough yet")
         terminal.signal(which)
 
         assert terminal.ended() == 0
@@ -95,9 +95,9 @@ def test_a_fault_of_the_program_is_told_and_the_bench_goes_on(tmp_path: Path) ->
     broken = "from proofbell.app.bench.bench_screen import BenchScreen as B; B.action_journal = lambda self: 1 / 0; "
     with Terminal(tmp_path, start=broken + START) as terminal:
         # All of it: while it is painted over the bench, the bench's own words are still there.
-        terminal.until(lambda text: "No dough on yet" in text and "No dough on the bench" not in text)
+        terminal.until(lambda text: "No dough yet" in text and "No dough on the bench" not in text)
         terminal.press_until("\x1b", "No dough on the bench")
-        terminal.press_until("J", "A fault of Proofbell's own on the page bench (ZeroDivisionError")
+        terminal.press_until("J", "An internal error on the page bench (ZeroDivisionError")
         terminal.press_until("a", "Harbour knots")
         terminal.press_until("\x1b", "No dough on the bench")
         terminal.press("\x11")
@@ -139,7 +139,7 @@ def test_no_color_sends_no_colour(tmp_path: Path, monkeypatch: pytest.MonkeyPatc
 
     monkeypatch.setattr(module, "environment", coloured)
     with Terminal(tmp_path) as terminal:
-        terminal.until("No dough on yet")
+        terminal.until("No dough yet")
 
         colours = re.findall(rb"\x1b\[[0-9;]*?(?:3[0-7]|4[0-7]|9[0-7]|10[0-7]|[34]8;[25];[0-9;]+)m", terminal.raw)
         assert colours == []

@@ -5,49 +5,39 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import os
-from collections.abc import Callable, Coroutine, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import Any, Protocol, TypeVar, cast
+from typing import Any, Protocol
 
 from rich.text import Text
-from textual import events
-from textual.app import SystemCommand
-from textual.await_complete import AwaitComplete
-from textual.command import CommandPalette
-from textual.css.query import NoMatches
 from textual.screen import Screen
 
-from proofbell import places
 from proofbell.app.bench.bench_screen import BenchScreen
-from proofbell.app.bench.doubtful_time import DoubtLine, tell_of_doubt
+from proofbell.app.hosting import Hosting
 from proofbell.app.preload import AFTER_S, read_ahead
 from proofbell.app.session.alarm import LATER_US, Bell, ring_words
 from proofbell.app.session.last_words import left_behind
 from proofbell.app.session.live import Live
+from proofbell.app.session.refusal_words import in_words
 from proofbell.app.session.replanning import Replanning
-from proofbell.app.session.sounding import Commands, bell_and_notification
+from proofbell.app.session.sounding import Commands
 from proofbell.app.session.trouble_watch import DAMAGED_REMEDY, watch
-from proofbell.app.session.troubles import ABOUT, ALARM, FAULT, JOURNAL, Troubles
+from proofbell.app.session.troubles import ABOUT, ALARM, FAULT, JOURNAL
 from proofbell.app.session.who_rings import who_rings
-from proofbell.app.terminal.boundary import Boundary
+from proofbell.app.terminal.bell import bell_and_notification
 from proofbell.app.terminal.fault_file import FaultFile, fault_of
 from proofbell.app.terminal.job_control import JobControl
-from proofbell.app.widgets.actions import ACTIONS, key_name, keymap, of_screen, with_keys
-from proofbell.app.widgets.content import in_words
-from proofbell.app.widgets.key_row import KeyRow, KeysDialog
-from proofbell.app.widgets.themes import NAMES, OWN, own_variables, theme_name
-from proofbell.app.widgets.trouble_dialog import TroubleDialog
-from proofbell.app.widgets.trouble_line import TroubleLine
-from proofbell.bake.intents import Intent, Refused
+from proofbell.app.widgets.actions import ACTIONS, keymap, with_keys
+from proofbell.app.widgets.host import Tick
+from proofbell.app.widgets.key_row import KeyRow
+from proofbell.app.widgets.themes import OWN, own_variables, theme_name
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.board import Board, Coming
-from proofbell.clock import Clock, FastClock
+from proofbell.clock import Clock
 from proofbell.formula.fault import Refusal
 from proofbell.journal.files.lock import Holder
 from proofbell.kitchen.model import Kitchen
 from proofbell.visible import visible
-
-S = TypeVar("S", bound=Screen[Any])
 
 SAW_EVERY_US = 60_000_000
 """How often the journal is told that the program still runs."""
@@ -72,7 +62,24 @@ class Leader(Protocol):
         ...
 
 
-class ProofbellApp(JobControl, Boundary):
+class EndedInWords(Exception):  # noqa: N818 - it is told to a baker
+    """A fault that ended the app, told without a trace."""
+
+    def __init__(self, fault: Exception) -> None:
+        super().__init__(str(fault))
+        self._fault = fault
+
+    def __rich__(self) -> Text:
+        """What Textual shows of it."""
+        return Text(
+            "Proofbell hit an internal error before it could show anything: "
+            f"{visible(f'{type(self._fault).__name__}: {self._fault}')}.\n"
+            "Everything you entered is in the journal. Start it again: the bakes carry on where they are.\n"
+            "With PROOFBELL_TRACE=1 set it shows the whole trace, for developers."
+        )
+
+
+class ProofbellApp(Hosting, JobControl):
     """Everything on screen. ``files`` are the formulas to choose from; with ``start`` one chooses at once.
 
     ``real`` is the clock that alarms and answers go by, should the bench's own be faster. ``fault_file`` is where
@@ -101,29 +108,21 @@ class ProofbellApp(JobControl, Boundary):
     ) -> None:
         # Textual takes NO_COLOR out of the environment and settles here how colours are left out.
         self._environment = dict(os.environ)
-        super().__init__(ansi_color=True if os.environ.get("NO_COLOR") else None)
-        self.live = live
-        self.files = tuple(files)
-        self.kitchen_file = kitchen_file
+        colour = True if os.environ.get("NO_COLOR") else None
+        super().__init__(live, real=real, files=files, kitchen_file=kitchen_file, ansi_color=colour)
         self._start = start
-        self.real = real or live.clock
-        self.actions = ACTIONS
         self.bell_times = Bell()
-        self.troubles = Troubles()
         self.loud = bool(os.environ.get("PROOFBELL_TRACE")) if loud is None else loud
         self.fault_file = FaultFile(fault_file)
         self._journal = journal
-        self.broken = set()
         self.who_rings = ""
-        self.spoken_to: str | None = None
         self._leader = leader
         self.commands = Commands(lambda: live.kitchen.alarm_command)
         self._chores: asyncio.Task[None] | None = None
         self._saw_us: int | None = None
-        self.bench = BenchScreen(live)
         self.replanning = Replanning(lambda: live.kitchen, self._in_screens_thread)
         live.kitchen_owner.on_change(self._kitchen_changed)
-        self._dialogs: dict[type[Screen[Any]], Screen[Any]] = {}
+        self.bench = BenchScreen(self)
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         """Our own names for colours, where a theme does not give them."""
@@ -157,12 +156,12 @@ class ProofbellApp(JobControl, Boundary):
         if self.troubles.has(key):
             return
         written = self.fault_file.write(fault, self.real.stamp())
-        where = f" It is written down in {self.fault_file.path}: send us that file." if written else ""
+        where = f" Details are in {self.fault_file.path}: please send us that file." if written else ""
         self.troubles.tell(
             key,
             FAULT,
-            f"A fault of Proofbell's own on the page {fault.page} ({fault.kind}, {fault.place})",
-            f"The doughs go on; leave the page and open it again.{where}",
+            f"An internal error on the page {fault.page} ({fault.kind}, {fault.place})",
+            f"Your doughs keep running; leave the page and open it again.{where}",
             until_seen=True,
         )
 
@@ -214,7 +213,7 @@ class ProofbellApp(JobControl, Boundary):
                 f"left {path}",
                 ABOUT,
                 f"What could not be saved when Proofbell last closed is in {path}",
-                f"Leave and say: proofbell journal restore {path}",
+                f"Quit and run: proofbell journal restore {path}",
                 until_seen=True,
             )
         self.tick()
@@ -225,7 +224,9 @@ class ProofbellApp(JobControl, Boundary):
     async def _look_through(self) -> None:
         """An index or a page that is damaged may show in nothing else until it is too late for a backup."""
         if await self.live.keeper.is_damaged():
-            self.troubles.tell("damaged", JOURNAL, "The journal's file is damaged; the doughs go on", DAMAGED_REMEDY)
+            self.troubles.tell(
+                "damaged", JOURNAL, "The journal file is damaged; your doughs keep running", DAMAGED_REMEDY
+            )
             self.tick()
 
     async def _taken_up(self) -> bool:
@@ -275,57 +276,21 @@ class ProofbellApp(JobControl, Boundary):
                 self.bench.make_whole()
                 self.bench.moment(board, lit=bool(sounding))
             with self.step("page"):
-                self._show_moment(board, lit=bool(sounding))
+                if self.screen is not self.bench:
+                    told = Tick(board, self.live.states, self.troubles.all, lit=bool(sounding))
+                    self.screen.post_message(told)
         if self._chores is None or self._chores.done():
             self._chores = asyncio.get_running_loop().create_task(self._look_round(real_us))
 
-    def _show_moment(self, board: Board, *, lit: bool) -> None:
-        top = self.screen
-        for line in top.query(TroubleLine):
-            line.show(self.troubles.all, self.trouble_key)
-        if top is not self.bench:
-            for told in top.query(DoubtLine):
-                tell_of_doubt(told, self.live.states, board.now)
-        if top is not self.bench and hasattr(top, "moment"):
-            # A screen that is being laid out or taken down has nothing to show it in yet, or any more.
-            with contextlib.suppress(NoMatches):
-                top.moment(board, lit=lit)
-
-    @property
-    def trouble_key(self) -> str:
-        """The key under which all troubles stand."""
-        return key_name(next(action for action in self.actions if action.id == "bench.trouble").keys[0])
-
-    def show_troubles(self) -> None:
-        """All that stands wrong, whole; what was only to be read goes when it is closed."""
-        dialog = self.dialog(TroubleDialog)
-        if self.screen is dialog:
-            return
-        folder = places.home_folder() or Path.cwd()
-        name = f"proofbell-{self.live.clock.stamp().wall_us // 1_000_000}.sqlite"
-        dialog.show(self.troubles.all, self.live.write_known if self.live.unsaved else None, str(folder / name))
-        self.push_screen(dialog, lambda _: self.troubles.seen())
-
     def _in_screens_thread(self, job: Callable[[], None]) -> None:
         """Hand something over from another thread; at the end of the program it is dropped."""
-        loop = self._loop
-        if loop is not None:
+        if self.loop is not None:
             with contextlib.suppress(RuntimeError):
-                loop.call_soon_threadsafe(job)
+                self.loop.call_soon_threadsafe(job)
 
-    def _fatal_error(self) -> None:
+    def ended_by(self, error: Exception) -> Exception:
         """Nothing could be put on the screen at all: say what matters, in place of a trace."""
-        if self.loud or self.is_headless:
-            super()._fatal_error()
-            return
-        words = (
-            "Proofbell met a fault of its own before it could show anything: "
-            f"{visible(f'{type(self._exception).__name__}: {self._exception}')}.\n"
-            "Everything that was said is in the journal. Start it again: the bakes go on where they are.\n"
-            "With PROOFBELL_TRACE=1 set it shows the whole trace, for those who mend it."
-        )
-        self._exit_renderables.append(Text(words))
-        self._close_messages_no_wait()
+        return error if self.loud or self.is_headless else EndedInWords(error)
 
     def _tell_who_rings(self, now: Stamp, *, leads: bool) -> None:
         """Say it when it changes."""
@@ -365,93 +330,24 @@ class ProofbellApp(JobControl, Boundary):
         if self._chores is not None:
             await self._chores
 
-    # -- saying something ----------------------------------------------------------------------------------------
-
-    async def say(self, bake: str, intent: Intent) -> Refused | None:
-        """Say something to a bake. A refusal is returned; what cannot be stored is kept in memory and told of."""
-        before = self.live.state(bake)
-        try:
-            refused = await self.live.say(bake, intent)
-        except Refusal as refusal:
-            self.tick()
-            return Refused(refusal.message, refusal.remedy)
-        if refused is None:
-            self.spoken_to = bake
-            after = self.live.state(bake)
-            if after is not None and after.closed is not None and (before is None or before.closed is None):
-                self.in_background(self._back_up())
-        self.tick()
-        return refused
-
-    async def _back_up(self) -> None:
-        """A bake is over: what stands in the journal is copied, and told of only where that fails."""
-        failed = await self.live.keeper.back_up()
-        if failed:
-            self.troubles.tell("backup", ABOUT, failed, until_seen=True)
-
-    def in_background(self, work: Coroutine[Any, Any, None]) -> None:
-        """Do something that waits for the disk; keys go on working meanwhile."""
-        self.run_worker(work, exit_on_error=True)
-
-    # -- screens -------------------------------------------------------------------------------------------------
-
-    async def on_event(self, event: events.Event) -> None:
-        """The palette's own line shows what is pasted as it is: nothing harmful may get that far."""
-        if isinstance(event, events.Paste) and isinstance(self.screen, CommandPalette):
-            event.text = visible(event.text)
-        await super().on_event(event)
+    # -- what the bench asks for ---------------------------------------------------------------------------------
 
     async def action_quit(self) -> None:
         """Leave, from any page; what only memory holds is asked about first."""
         self.bench.action_leave()
 
-    def pop_screen(self) -> AwaitComplete:
-        """Back by one screen; the bench is never left this way, however often a key bounces."""
-        return AwaitComplete() if self.screen is self.bench else super().pop_screen()
+    def leave(self, status: int) -> None:
+        """Close the program."""
+        self.exit(status)
 
-    def show_keys(self, screen: str) -> None:
-        """Every key of a screen."""
-        dialog = self.dialog(KeysDialog)
-        if self.screen is not dialog:
-            dialog.show(of_screen(screen, self.actions))
-            self.push_screen(dialog)
-
-    def dialog(self, kind: type[S]) -> S:
-        """The one instance of a dialog: a new one each time would leave its caches behind. One that broke is remade."""
-        found = self._dialogs.get(kind)
-        if found in self.broken and found not in self.screen_stack:
-            self.uninstall_screen(found)
-            self.broken.discard(found)
-            found = None
-        if found is None:
-            found = self._dialogs[kind] = kind()
-            self.install_screen(found, kind.__name__)
-        return cast("S", found)
-
-    def is_open(self, kind: type[Screen[Any]]) -> bool:
-        """Whether that dialog is on the screen already; the one instance is never opened twice."""
-        return self._dialogs.get(kind) in self.screen_stack
+    def quiet(self) -> None:
+        """Silence what rings first."""
+        self.bench.action_quiet()
 
     def put_off(self, ring: Coming) -> None:
         """Somebody said "later": keep still for a while."""
         self.bell_times.put_off(ring, self.real.stamp().boot_us + LATER_US)
 
-    def hold(self, *, on: bool) -> None:
-        """In a rehearsal the clock waits while a question is on the screen; a real one never does."""
-        if isinstance(self.live.clock, FastClock):
-            self.live.clock.hold(on=on)
-
-    def get_system_commands(self, screen: Screen[Any]) -> Iterable[SystemCommand]:
-        """The command palette: what the screen's keys do, and the looks."""
-        name = getattr(screen, "PAGE", "")
-        for action in of_screen(name, self.actions):
-            if run := getattr(screen, f"action_{action.method}", None):
-                yield SystemCommand(action.word.capitalize(), action.help, run)
-        for look in NAMES:
-            yield SystemCommand(f"Theme: {look}", "Change the colours.", self._changer(look))
-
-    def _changer(self, name: str) -> Callable[[], None]:
-        def change() -> None:
-            self.theme = name
-
-        return change
+    def is_put_off(self, ring: Coming) -> bool:
+        """Whether later is not yet."""
+        return self.bell_times.is_put_off(ring, self.real.stamp().boot_us)

@@ -13,6 +13,7 @@ AFTER_S = 1.5
 SCREENS = (
     "start.start_screen",
     "journal.journal_screen",
+    "journal.learned_screen",
     "weigh.weigh_screen",
     "weigh.why_screen",
     "plan.plan_screen",

@@ -10,14 +10,14 @@ from proofbell.app.session.live import Live, Nobody
 from proofbell.app.terminal.hang_up import run_to_the_end
 from proofbell.bake import intents
 from proofbell.bake.intents import Refused
+from proofbell.bake.letters import LETTERS
 from proofbell.bake.weigh.batch import Batch
 from proofbell.bench.planning_problem import Wish, problem_of
-from proofbell.clock import Clock, FastClock, WallClock
+from proofbell.clock import Clock, FastClock, Pace, WallClock
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import Formula
 from proofbell.kitchen.model import Kitchen
-from proofbell.planner.model import LETTERS
-from proofbell.planner.repair.minimal_change import as_it_is, straight_through
+from proofbell.planner.repair.minimal_change import with_lengths_kept, without_waits
 from proofbell.planner.search import plan
 
 LOOK_STEPS = 12
@@ -27,17 +27,20 @@ LOOK_STEPS = 12
 def run_rehearsal(sized: Sequence[tuple[Formula, Batch]], kitchen: Kitchen, speed: float) -> int:
     """Open the screens on a rehearsal of these batches and return the exit status."""
     real = WallClock()
-    live = asyncio.run(rehearsed(sized, kitchen, FastClock(real.stamp(), speed, real)))
+    fast = FastClock(real.stamp(), speed, real)
+    live = asyncio.run(rehearsed(sized, kitchen, fast, fast))
     return run_to_the_end(ProofbellApp(live, real=real))
 
 
-async def rehearsed(sized: Sequence[tuple[Formula, Batch]], kitchen: Kitchen, clock: Clock) -> Live:
+async def rehearsed(
+    sized: Sequence[tuple[Formula, Batch]], kitchen: Kitchen, clock: Clock, pace: Pace | None = None
+) -> Live:
     """A bench with these bakes: the first of the plan begun, the others waiting for their start.
 
     Raises:
         Refusal: there are more than the bench holds.
     """
-    live = Live(clock, Nobody(), kitchen, rehearsal=True)
+    live = Live(clock, Nobody(), kitchen, rehearsal=True, pace=pace)
     if len(sized) > len(LETTERS):
         raise Refusal(f"The bench holds {len(LETTERS)} bakes.", "Name fewer formulas.")
     for number, ((formula, batch), start_s) in enumerate(zip(sized, starts_s(sized, kitchen), strict=True), 1):
@@ -58,8 +61,8 @@ def starts_s(sized: Sequence[tuple[Formula, Batch]], kitchen: Kitchen) -> list[i
     """
     wishes = [Wish(letter, formula) for letter, (formula, _) in zip(LETTERS, sized, strict=False)]
     day = problem_of(wishes, kitchen, 0)
-    found = plan(straight_through(day), LOOK_STEPS)
-    if found.cost.over_s:
-        found = plan(as_it_is(day), LOOK_STEPS)
+    found = plan(without_waits(day), LOOK_STEPS)
+    if found.cost.violation_s:
+        found = plan(with_lengths_kept(day), LOOK_STEPS)
     begins = [times.begins_s[0] for times in found.times]
     return [begin - min(begins) for begin in begins]

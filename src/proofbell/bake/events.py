@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from proofbell.bake.stamp import Stamp
+from proofbell.bake.tasks import Task
 from proofbell.bake.weigh.batch import Batch
 from proofbell.formula.model import Formula, ReadingKind
 from proofbell.kitchen.model import Kitchen
@@ -109,7 +110,7 @@ class TimeAdjusted:
 class TaskDone:
     """Something small was done, or taken back (``done`` False): an ingredient weighed, the oven on, a tray turned."""
 
-    task: str
+    task: Task
     stage: int | None = None
     done: bool = True
 
@@ -177,7 +178,7 @@ class BakeClosed:
 
 @dataclass(frozen=True, slots=True)
 class ClockSet:
-    """The wall clock was set by ``by_s`` seconds while the program ran; no countdown moved."""
+    """The wall clock was set by ``by_s`` seconds while the program ran; no countdown changed."""
 
     by_s: float
 

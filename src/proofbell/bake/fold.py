@@ -12,7 +12,7 @@ from proofbell.bake.events import Event
 from proofbell.bake.letters import letter_in
 from proofbell.bake.stamp import Timeline
 from proofbell.bake.state import Adjustment, BakeState, Closed, Earlier, Mark, Note, Reading, Score, Shift, StageState
-from proofbell.bake.tasks import changed_from
+from proofbell.bake.tasks import OvenTask
 
 
 class ImpossibleError(ValueError):
@@ -143,7 +143,7 @@ def _correctable(state: BakeState, body: kinds.Body | None, number: int, correct
     if body is None or taken_back or isinstance(body, kinds.BakeOpened | kinds.LetterGiven):
         raise ImpossibleError(f"event {number} cannot be corrected")
     if number in state.undone:
-        raise ImpossibleError(f"event {number} was taken back already")
+        raise ImpossibleError(f"event {number} was undone already")
     if not correction.undone and not isinstance(body, kinds.ReadingTaken):
         raise ImpossibleError(f"event {number} is not a reading")
 
@@ -251,9 +251,11 @@ def _time_adjusted(state: BakeState, event: Event, at_s: float, body: kinds.Time
 
 
 def _task_done(state: BakeState, _event: Event, at_s: float, body: kinds.TaskDone) -> BakeState:
-    name, from_c = changed_from(body.task)
-    others = tuple(mark for mark in state.marks if mark.task != name)
-    return replace(state, marks=(*others, Mark(name, body.stage, at_s, from_c)) if body.done else others)
+    task = body.task
+    if isinstance(task, OvenTask) and task.from_c is not None and not math.isfinite(task.from_c):
+        raise ImpossibleError("no oven is so hot")
+    others = tuple(mark for mark in state.marks if mark.task != task)
+    return replace(state, marks=(*others, Mark(task, body.stage, at_s)) if body.done else others)
 
 
 def _note_added(state: BakeState, event: Event, at_s: float, body: kinds.NoteAdded) -> BakeState:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from proofbell.bake import tasks
 from proofbell.bake.events import Body, Eye
 from proofbell.bake.weigh.batch import Batch
 from proofbell.formula.model import Formula, ReadingKind
@@ -83,7 +84,7 @@ class Accept:
 class Task:
     """Something small is done, or is taken back."""
 
-    task: str
+    task: tasks.Task
     done: bool = True
 
 

@@ -6,7 +6,6 @@ A prompt has a name of its own, so that it is raised once however often it is lo
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
 from proofbell.bake.checks import answered, check_at_s
 from proofbell.bake.core import core_in
@@ -14,13 +13,16 @@ from proofbell.bake.heats import first_heat_c, takes_s
 from proofbell.bake.outlook import next_bake
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import (
-    QUIET,
-    SKIPPED,
+    OvenTask,
+    PromptId,
+    PromptKind,
+    Silenced,
+    Skipped,
     heat_task,
-    oven_change_task,
     oven_hot_task,
     oven_off_task,
     oven_on_task,
+    prompt_of,
     turn_task,
 )
 from proofbell.dough.oven import setting
@@ -31,26 +33,30 @@ from proofbell.words import grams, length, temperature
 SAME_HEAT_S = 60.0
 """A change of heat that takes less than this is none."""
 
-LOAD = "load the oven"
-
-PromptKind = Literal["start", "check", "due", "turn", "heat", "oven on", "oven hot", "oven off"]
-
 
 @dataclass(frozen=True, slots=True)
 class Prompt:
-    """Something wanted at ``due_s`` (the bake's own time).
+    """Something wanted at ``due_s`` (the bake's own time); ``task`` answers it, where a task does."""
 
-    ``id`` is its name for as long as it is wanted at that moment. ``check`` is the index of a check in its stage,
-    ``task`` the name of the task that answers it.
-    """
-
-    id: str
-    kind: PromptKind
-    stage: int
+    id: PromptId
     due_s: float
     words: str
-    check: int | None = None
-    task: str = ""
+    task: OvenTask | None = None
+
+    @property
+    def kind(self) -> PromptKind:
+        """What kind of thing is wanted."""
+        return self.id.kind
+
+    @property
+    def stage(self) -> int:
+        """The stage that it is about."""
+        return self.id.stage
+
+    @property
+    def check(self) -> int | None:
+        """The index of the check in its stage, where it asks for one."""
+        return self.id.number if self.id.kind == "check" else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +82,7 @@ def prompts(
     found = [*_start(state), *_of_stage(state), *oven_prompts(state, before, now_s)]
     if not oven_kept:
         found += _oven_off(state)
-    return tuple(sorted(found, key=lambda prompt: (prompt.due_s, prompt.id)))
+    return tuple(sorted(found, key=lambda prompt: (prompt.due_s, prompt.kind, prompt.id.number or 0)))
 
 
 def due(state: BakeState, now_s: float, before: OvenBefore | None = None) -> tuple[Prompt, ...]:
@@ -91,15 +97,15 @@ def ringing(state: BakeState, now_s: float, before: OvenBefore | None = None) ->
 
 def silenced(state: BakeState, prompt: Prompt) -> bool:
     """Whether a prompt was silenced since it was due. One that has moved to a later moment rings again then."""
-    name = QUIET + prompt.id
-    return any(mark.task == name and mark.at_s >= prompt.due_s for mark in state.marks)
+    mark = state.mark(Silenced(prompt.id))
+    return mark is not None and mark.at_s >= prompt.due_s
 
 
 def _start(state: BakeState) -> list[Prompt]:
     if state.begun or state.start_s is None:
         return []
     first = state.stage(0).name
-    return [Prompt(f"start@{state.start_s:.0f}", "start", 0, state.start_s, f"begin: {first}")]
+    return [Prompt(PromptId("start", at_s=round(state.start_s)), state.start_s, f"begin: {first}")]
 
 
 def _of_stage(state: BakeState) -> list[Prompt]:
@@ -110,37 +116,41 @@ def _of_stage(state: BakeState) -> list[Prompt]:
     begun_s = run.begun_s or 0.0
     found: list[Prompt] = []
     for number, check in enumerate(stage.checks):
-        name = _check_id(state, index, number)
-        if not answered(state, index, number) and not state.done(SKIPPED + name):
-            due_s = begun_s + check_at_s(state, index, check)
-            found.append(Prompt(name, "check", index, due_s, _check(check), number))
+        asked = _check_id(state, index, number)
+        if not answered(state, index, number) and not state.done(Skipped(asked)):
+            found.append(Prompt(asked, begun_s + check_at_s(state, index, check), _check(check)))
     if stage.kind != "hands":
-        due_s = begun_s + run.length_s
-        found.append(Prompt(f"due {index}@{run.length_s:.0f}", "due", index, due_s, _over(state, index)))
+        ends = PromptId("due", index, at_s=round(run.length_s))
+        found.append(Prompt(ends, begun_s + run.length_s, over_words(state, index)))
     if stage.kind == "bake":
         found += _in_oven(state, index, stage, begun_s)
     return found
 
 
-def _check_id(state: BakeState, index: int, number: int) -> str:
-    """A check at the end has another name for each end, so that it is asked again when the stage was made longer."""
+def _check_id(state: BakeState, index: int, number: int) -> PromptId:
+    """A check at the end is another one for each end, so that it is asked again when the stage was made longer."""
     at_end = state.stage(index).checks[number].when == "end"
-    return f"check {index}.{number}" + (f"@{state.stages[index].length_s:.0f}" if at_end else "")
+    return PromptId("check", index, number, round(state.stages[index].length_s) if at_end else None)
 
 
 def _in_oven(state: BakeState, index: int, stage: Stage, begun_s: float) -> list[Prompt]:
     found: list[Prompt] = []
     turn = turn_task(index)
     if stage.turn_s is not None and not state.done(turn):
-        found.append(Prompt(turn, "turn", index, begun_s + stage.turn_s, "turn the tray", task=turn))
+        found.append(_for(turn, begun_s + stage.turn_s, "turn the tray"))
     into_s = 0.0
     for number, phase in enumerate(stage.phases):
         task = heat_task(index, number)
         if number and not state.done(task):
             words = f"oven to {dial(state, phase.oven_c)}" + (", with steam" if phase.steam else "")
-            found.append(Prompt(task, "heat", index, begun_s + into_s, words, task=task))
+            found.append(_for(task, begun_s + into_s, words))
         into_s += phase.time_s
     return found
+
+
+def _for(task: OvenTask, due_s: float, words: str) -> Prompt:
+    """A prompt that a task answers."""
+    return Prompt(prompt_of(task), due_s, words, task)
 
 
 def dial(state: BakeState, heat_c: float) -> str:
@@ -172,17 +182,16 @@ def oven_prompts(state: BakeState, before: OvenBefore | None = None, now_s: floa
     mark = state.mark(on)
     if mark is not None:
         hot_s = mark.at_s + takes_s(state, heat_c, mark.from_c)
-        return [Prompt(hot, "oven hot", index, hot_s, f"is the oven hot? {dial(state, heat_c)}", task=hot)]
+        return [_for(hot, hot_s, f"is the oven hot? {dial(state, heat_c)}")]
     needs_s = takes_s(state, heat_c, None if before is None else before.heat_c)
     if before is None:
         on_s = _moved_on(state, max(begins_s - needs_s, state.stages[0].begun_s or 0.0), needs_s, now_s)
-        return [Prompt(on, "oven on", index, on_s, f"oven on, {dial(state, heat_c)}", task=on)]
+        return [_for(on, on_s, f"oven on, {dial(state, heat_c)}")]
     if needs_s < SAME_HEAT_S:
         return []
     at_s = _moved_on(state, max(begins_s - needs_s, before.until_s), needs_s, now_s)
     way = "up" if heat_c > before.heat_c else "down"
-    changed = oven_change_task(index, before.heat_c)
-    return [Prompt(on, "oven on", index, at_s, f"oven {way} to {dial(state, heat_c)}", task=changed)]
+    return [_for(oven_on_task(index, before.heat_c), at_s, f"oven {way} to {dial(state, heat_c)}")]
 
 
 def _moved_on(state: BakeState, on_s: float, needs_s: float, now_s: float | None) -> float:
@@ -203,7 +212,7 @@ def _oven_off(state: BakeState) -> list[Prompt]:
     ended_s = None if last is None else state.stages[last].ended_s
     if last is None or ended_s is None or first_heat_c(state, last) is None or state.done(oven_off_task(last)):
         return []
-    return [Prompt(oven_off_task(last), "oven off", last, ended_s, "oven off", task=oven_off_task(last))]
+    return [_for(oven_off_task(last), ended_s, "oven off")]
 
 
 def _check(check: Check) -> str:
@@ -217,9 +226,12 @@ def _check(check: Check) -> str:
     return names[check.read]
 
 
-def _over(state: BakeState, index: int) -> str:
-    """What to do when a stage is due: the core and the rise say whether it is over, not the clock alone."""
-    stage, then = state.stage(index), after(state, index)
+def over_words(state: BakeState, index: int, waits_for: str = "") -> str:
+    """What to do when a stage is due: the core and the rise say whether it is over, not the clock alone.
+
+    ``waits_for``: the letter of the bake that has to be out of the oven first.
+    """
+    stage, then = state.stage(index), after(state, index, waits_for)
     core = core_in(state, index)
     if core is not None:
         read = [r.value for r in state.readings_in(index, "core temperature") if r.value is not None]
@@ -233,13 +245,13 @@ def _over(state: BakeState, index: int) -> str:
     return then
 
 
-def after(state: BakeState, index: int) -> str:
-    """What to do when a stage is over, in words."""
+def after(state: BakeState, index: int, waits_for: str = "") -> str:
+    """What to do when a stage is over, in words; ``waits_for`` as in :func:`over_words`."""
     if index + 1 >= len(state.stages):
         return "ready"
     nxt = state.stage(index + 1)
     if nxt.kind == "bake":
-        return LOAD
+        return f"load once {waits_for} is out" if waits_for else "load the oven"
     if state.stage(index).kind == "bake":
         return "take it out" + (", then cool" if nxt.kind == "cool" else "")
     return doing(state, index + 1)

@@ -14,6 +14,7 @@ from typing import Any
 
 from proofbell.bake import events as kinds
 from proofbell.bake.stamp import Stamp
+from proofbell.bake.tasks import task_named
 from proofbell.plain import PlainError, from_plain, to_plain
 
 NAMES: dict[str, tuple[type[Any], int]] = {
@@ -24,7 +25,7 @@ NAMES: dict[str, tuple[type[Any], int]] = {
     "stage reopened": (kinds.StageReopened, 1),
     "reading taken": (kinds.ReadingTaken, 1),
     "time adjusted": (kinds.TimeAdjusted, 1),
-    "task done": (kinds.TaskDone, 1),
+    "task done": (kinds.TaskDone, 2),
     "note added": (kinds.NoteAdded, 1),
     "score given": (kinds.ScoreGiven, 1),
     "bake marked": (kinds.BakeMarked, 1),
@@ -38,7 +39,13 @@ NAMES: dict[str, tuple[type[Any], int]] = {
 }
 """Event name to its body and the schema number that is written today."""
 
-UPCASTS: dict[tuple[str, int], Callable[[dict[str, Any]], dict[str, Any]]] = {}
+
+def _task_by_name(body: dict[str, Any]) -> dict[str, Any]:
+    """A task was its name in text at first."""
+    return {**body, "task": to_plain(task_named(body["task"]))}
+
+
+UPCASTS: dict[tuple[str, int], Callable[[dict[str, Any]], dict[str, Any]]] = {("task done", 1): _task_by_name}
 """(name, old schema) to a function that gives the body of the next schema."""
 
 _NAME_OF = {kind: name for name, (kind, _) in NAMES.items()}

@@ -118,9 +118,9 @@ def _stage(run: _Run) -> None:
 
 def _comply(run: _Run, stage: Stage, prompt: Prompt) -> None:
     run.wait_until(prompt.due_s)
-    if prompt.check is None:
+    if prompt.task is not None:
         run.say(intents.Task(prompt.task))
-    else:
+    elif prompt.check is not None:
         _answer(run, stage, stage.checks[prompt.check])
 
 
@@ -158,7 +158,7 @@ def read_scripted(scripted: Scripted) -> float | Eye:
     try:
         return parse_reading(scripted.what, scripted.typed)
     except ReadingError as error:
-        raise Refusal(f"The reading {scripted.typed!r} is no {scripted.what}: {error}.") from error
+        raise Refusal(f"The reading {scripted.typed!r} is not a {scripted.what}: {error}.") from error
 
 
 def on_target(state: BakeState, index: int, check: Check) -> float:

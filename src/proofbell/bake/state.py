@@ -7,7 +7,7 @@ from typing import Literal
 
 from proofbell.bake.events import Event, Eye, TimeAdjusted
 from proofbell.bake.stamp import Stamp, Timeline
-from proofbell.bake.tasks import changed_from
+from proofbell.bake.tasks import OvenTask, Task
 from proofbell.bake.weigh.batch import Batch
 from proofbell.formula.model import Formula, ReadingKind, Stage
 from proofbell.kitchen.model import Kitchen
@@ -76,15 +76,16 @@ class StageState:
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """A task that was done, and when (s). ``stage`` is the stage that ran then.
+    """A task that was done, and when (s). ``stage`` is the stage that ran then."""
 
-    ``from_c`` is the heat (°C) that a hot oven was changed from.
-    """
-
-    task: str
+    task: Task
     stage: int | None
     at_s: float
-    from_c: float | None = None
+
+    @property
+    def from_c(self) -> float | None:
+        """The heat (°C) that a hot oven was changed from."""
+        return self.task.from_c if isinstance(self.task, OvenTask) else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,14 +190,13 @@ class BakeState:
         """The UTC moment (µs) of one of the bake's own times, as the clock stood at the newest event."""
         return self.timeline.wall_us(round(at_s * 1_000_000))
 
-    def done(self, task: str) -> bool:
+    def done(self, task: Task) -> bool:
         """Whether a task stands as done."""
         return self.mark(task) is not None
 
-    def mark(self, task: str) -> Mark | None:
+    def mark(self, task: Task) -> Mark | None:
         """When and how a task was done; None where it does not stand as done."""
-        name, _ = changed_from(task)
-        return next((mark for mark in self.marks if mark.task == name), None)
+        return next((mark for mark in self.marks if mark.task == task), None)
 
     def readings_in(self, index: int, what: ReadingKind | None = None) -> tuple[Reading, ...]:
         """The readings that belong to a stage, in order of time."""

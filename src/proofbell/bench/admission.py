@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import Literal
 
 from proofbell.bake.heats import first_heat_c, heat_now_c
-from proofbell.bake.prompts import LOAD, Prompt, dial
+from proofbell.bake.prompts import Prompt, dial, over_words
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 
@@ -23,6 +24,16 @@ class Inside:
     heat_c: float | None
     places: int
     out_us: int
+
+
+@dataclass(frozen=True, slots=True)
+class NoPlace:
+    """Why a bake cannot be loaded: by which limit, beside whom, and both heats (conventional °C) where they differ."""
+
+    limit: Literal["heat", "places"]
+    inside: tuple[Inside, ...]
+    wants_c: float | None
+    has_c: float | None = None
 
 
 def inside(states: Sequence[BakeState], now: Stamp) -> tuple[Inside, ...]:
@@ -42,7 +53,7 @@ def inside(states: Sequence[BakeState], now: Stamp) -> tuple[Inside, ...]:
 def in_its_turn(state: BakeState, prompt: Prompt, at_us: int, others: Sequence[Inside]) -> Prompt:
     """A prompt to load the oven, in other words while the oven has no place for it: ``load once A is out``.
 
-    It has a name of its own meanwhile, so that one who has silenced it is called again when the place is free.
+    It is another prompt meanwhile, so that one who has silenced it is called again when the place is free.
 
     Args:
         state: the bake that it belongs to.
@@ -50,32 +61,38 @@ def in_its_turn(state: BakeState, prompt: Prompt, at_us: int, others: Sequence[I
         at_us: when it is due, or now where it is past that, UTC µs.
         others: what is in the oven.
     """
-    if prompt.kind != "due" or LOAD not in prompt.words:
+    if prompt.kind != "due":
         return prompt
     there = sorted((one for one in others if one.out_us >= at_us), key=lambda one: (one.out_us, one.letter))
     waits_for = ""
-    while there and no_place(state, there):
+    while there and no_place(state, there) is not None:
         waits_for = there.pop(0).letter
     if not waits_for:
         return prompt
-    words = prompt.words.replace(LOAD, f"load once {waits_for} is out")
-    return replace(prompt, id=f"{prompt.id}.waits", words=words)
+    words = over_words(state, prompt.stage, waits_for)
+    return replace(prompt, id=replace(prompt.id, waits=True), words=words)
 
 
-def no_place(state: BakeState, others: Sequence[Inside]) -> tuple[str, ...]:
-    """What stands in the way of loading a bake beside those that are in; empty when nothing does."""
+def no_place(state: BakeState, others: Sequence[Inside]) -> NoPlace | None:
+    """What stands in the way of loading a bake beside those that are in; None when nothing does."""
     nxt = None if state.current is None else state.current + 1
     if nxt is None or nxt >= len(state.stages) or state.stage(nxt).kind != "bake":
-        return ()
-    there = [one for one in others if one.bake != state.id]
-    if not there:
-        return ()
-    who = " and ".join(one.letter for one in there) + (" is" if len(there) == 1 else " are") + " in the oven"
+        return None
+    there = tuple(one for one in others if one.bake != state.id)
     heat_c = first_heat_c(state, nxt)
-    other = next((one for one in there if None not in (one.heat_c, heat_c) and one.heat_c != heat_c), None)
-    if other is not None and other.heat_c is not None and heat_c is not None:
-        return (f"{who} at {dial(state, other.heat_c)}; this wants {dial(state, heat_c)}.",)
+    other_c = next((one.heat_c for one in there if None not in (one.heat_c, heat_c) and one.heat_c != heat_c), None)
+    if other_c is not None:
+        return NoPlace("heat", there, heat_c, other_c)
+    if there and sum(one.places for one in there) + state.formula.oven.trays > state.kitchen.oven.trays:
+        return NoPlace("places", there, heat_c)
+    return None
+
+
+def no_place_words(state: BakeState, found: NoPlace) -> str:
+    """Why a bake cannot be loaded now, in a sentence."""
+    letters = [one.letter for one in found.inside]
+    who = f"{' and '.join(letters)} {'is' if len(letters) == 1 else 'are'} in the oven"
+    if found.has_c is not None and found.wants_c is not None:
+        return f"{who} at {dial(state, found.has_c)}; this wants {dial(state, found.wants_c)}."
     places = state.kitchen.oven.trays
-    if sum(one.places for one in there) + state.formula.oven.trays > places:
-        return (f"{who}, which has {places} place{'s' if places > 1 else ''}.",)
-    return ()
+    return f"{who}, which has {places} place{'s' if places > 1 else ''}."

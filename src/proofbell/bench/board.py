@@ -8,17 +8,17 @@ from typing import Literal
 
 from proofbell.bake.decisions.ask_first import ask_first
 from proofbell.bake.heats import first_heat_c, last_heat_c
+from proofbell.bake.letters import LETTERS
 from proofbell.bake.outlook import next_bake, outlook
 from proofbell.bake.prompts import OvenBefore, Prompt, silenced
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import oven_off_task, oven_on_task
 from proofbell.bake.view import BakeView, view
-from proofbell.bench.admission import Inside, in_its_turn, inside, no_place
+from proofbell.bench.admission import Inside, in_its_turn, inside, no_place, no_place_words
 from proofbell.bench.planning_problem import hands_needed
 from proofbell.bench.row_order import in_rows
 from proofbell.dough.oven import heat_up_s
-from proofbell.planner.model import LETTERS
 
 Use = Literal["heating", "baking", "hands"]
 
@@ -90,7 +90,8 @@ class Board:
         """What is asked before the running stage of a bake is ended."""
         kept = state.id in self.oven_kept
         own = ask_first(state, state.now_s(self.now), self.before.get(state.id), oven_kept=kept)
-        return (*own, *no_place(state, self.inside))
+        taken = no_place(state, self.inside)
+        return own if taken is None else (*own, no_place_words(state, taken))
 
     def beside(self, bake: str | None, step: int) -> str | None:
         """The bake ``step`` rows down (or up, when negative); round the end."""

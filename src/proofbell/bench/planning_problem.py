@@ -10,9 +10,9 @@ from dataclasses import dataclass, replace
 
 from proofbell.bake.state import BakeState
 from proofbell.bench.oven_heat import oven_heat_c
-from proofbell.formula.model import Formula, Stage
+from proofbell.formula.model import Formula, Stage, StageKind
 from proofbell.kitchen.model import Kitchen
-from proofbell.planner.model import Capacity, Chain, Heat, Problem, Step
+from proofbell.planner.model import Capacity, Chain, Flexibility, Heat, Problem, Step
 
 LOAD_S = 60
 """Hands to load a bake, and as much to unload it, when the formula does not say."""
@@ -23,6 +23,16 @@ PAUSE_S = 5 * 60
 KEEP_S = 24 * 3600
 """What has cooled may wait a day."""
 
+
+FLEXIBILITY: dict[StageKind, Flexibility] = {
+    "hands": Flexibility.RIGID,
+    "bake": Flexibility.FIXED,
+    "proof": Flexibility.ELASTIC,
+    "rest": Flexibility.ELASTIC,
+    "chill": Flexibility.ELASTIC,
+    "cool": Flexibility.FREE,
+}
+"""A bake ends by its core temperature, so no plan asks for another length; what has cooled may stand."""
 
 StageOf = tuple[str, int]
 """A bake's id and the index of one of its stages."""
@@ -107,6 +117,7 @@ def step_of(formula: Formula, index: int, nominal_s: float | None = None) -> Ste
         hands_s=hands_s,
         hands_end_s=hands_end_s,
         critical=stage.kind in ("proof", "bake"),
+        flexibility=FLEXIBILITY[stage.kind],
         heats=_heats(formula, stage, nominal),
         trays=formula.oven.trays if stage.kind == "bake" else 1,
         wait_s=_wait_s(stage),
@@ -123,10 +134,7 @@ def _live_step(state: BakeState, index: int, origin_us: int, settled: Container[
         return step
     begun_s = seconds(state.wall_us(run.begun_s), origin_us)
     ended_s = None if run.ended_s is None else seconds(state.wall_us(run.ended_s), origin_us)
-    return Step(
-        step.name, step.kind, step.least_s, step.nominal_s, step.most_s, step.hands_s, step.hands_end_s,
-        step.critical, step.heats, step.trays, step.wait_s, begun_s, ended_s,
-    )  # fmt: skip
+    return replace(step, begun_s=begun_s, ended_s=ended_s, instead=None)
 
 
 def hands_needed(stage: Stage, within_s: int) -> tuple[int | None, int]:
@@ -160,4 +168,5 @@ def _instead(stage: Stage) -> Step | None:
     if chill is None:
         return None
     least, most = round(chill.least_s), round(chill.most_s)
-    return Step(f"{stage.name}, in the cold", "chill", least, least, most, critical=True)
+    elastic = FLEXIBILITY["chill"]
+    return Step(f"{stage.name}, in the cold", "chill", least, least, most, critical=True, flexibility=elastic)

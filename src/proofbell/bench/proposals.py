@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from proofbell.bake.state import BakeState
 from proofbell.bench.planning_problem import StageOf
-from proofbell.planner.timetable import BakeTimes, Line, Timetable
+from proofbell.bench.timetable import BakeTimes, Line, Timetable
+from proofbell.planner.repair.stability import TOLERANCE_S
 from proofbell.words import length
 
 MINUTE_US = 60_000_000
@@ -15,8 +16,8 @@ MINUTE_US = 60_000_000
 WORTH_SAYING_S = 60
 """Less than a minute is not worth a baker's attention."""
 
-WORTH_ASKING_S = 5 * 60
-"""A dough that waits less than this takes no harm, so nobody is asked for less: common practice, no source."""
+WORTH_ASKING_S = TOLERANCE_S
+"""A dough that waits less than this takes no harm, so nobody is asked for less."""
 
 ASK_START_S = 20 * 60
 """A start is asked about when it is so near; until then readings will move it again."""

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from proofbell.bake.letters import LETTERS
 from proofbell.bake.state import BakeState
-from proofbell.planner.model import LETTERS
 
 
 def row_of(state: BakeState) -> float:

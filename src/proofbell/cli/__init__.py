@@ -73,19 +73,19 @@ def _unexpected(error: Exception) -> int:
     from proofbell.visible import visible
 
     what = f"{type(error).__name__}: {visible(str(error), most=200)}"
-    remedy = f"Nothing was lost that was saved. Setting {TRACE}=1 shows where it happened."
-    return _say(f"Proofbell made a mistake of its own ({what}).\n{remedy}", 1)
+    remedy = f"Nothing that was saved is lost. Setting {TRACE}=1 shows where it happened."
+    return _say(f"Proofbell hit an internal error ({what}).\n{remedy}", 1)
 
 
 def _not_printed(why: str) -> int:
-    words = f"Standard output takes nothing ({why}), so the answer could not be printed."
+    words = f"Standard output cannot be written to ({why}), so the answer could not be printed."
     return _say(
         f"{words}\nWhat was to be written or saved is done. Ask again with an output that can be written to.", 1
     )
 
 
 def _say(text: str, status: int) -> int:
-    """Say something on standard error; when nobody takes it, the status alone has to tell."""
+    """Write to standard error; where that fails, the exit status alone has to tell."""
     from proofbell.cli.printed.say import remark
 
     with contextlib.suppress(OSError, ValueError, NotPrintedError):

@@ -1,4 +1,4 @@
-"""``proofbell [FORMULA…]``: opens the bench and takes up whatever was live."""
+"""``proofbell [FORMULA…]``: opens the bench and resumes whatever was live."""
 
 from __future__ import annotations
 
@@ -16,11 +16,11 @@ from proofbell.words import counted
 if TYPE_CHECKING:
     from proofbell.app.session.live import Live
 
-HELP = "open the bench; takes up whatever was live"
+HELP = "open the bench; resumes whatever was live"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Say what the command takes."""
+    """Declare the command's arguments."""
     parser.add_argument(
         "formula", nargs="*", metavar="FORMULA", help="a formula file, or a house formula's short name, to bake"
     )

@@ -20,7 +20,7 @@ HELP = "faults and warnings of formula files, with line numbers"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Say what the command takes."""
+    """Declare the command's arguments."""
     parser.add_argument("formula", nargs="*", metavar="FORMULA", help="a formula file, or a house formula's short name")
     parser.add_argument("--json", action="store_true", help="one JSON document on standard output")
     parser.add_argument("--schema", action="store_true", help="print the JSON Schema with which editors check formulas")
@@ -67,7 +67,7 @@ def _plain(fault: Fault) -> dict[str, Any]:
 
 
 def _say(source: Source, faults: tuple[Fault, ...]) -> None:
-    """Refusals go to standard error; a file that can be baked is said on standard output, with its oddities."""
+    """Refusals go to standard error; a file that can be baked goes to standard output, with its warnings."""
     errors = sum(fault.is_error for fault in faults)
     odd = len(faults) - errors
     if faults:
@@ -76,7 +76,7 @@ def _say(source: Source, faults: tuple[Fault, ...]) -> None:
     if errors:
         remark(f"\n{name}: refused, {_count(errors, 'fault')}.")
     else:
-        print(("\n" if faults else "") + f"{name}: fine{', ' + _count(odd, 'oddity', 'oddities') if odd else ''}.")
+        print(("\n" if faults else "") + f"{name}: ok{', ' + _count(odd, 'warning') if odd else ''}.")
 
 
 def _count(number: int, one: str, several: str = "") -> str:

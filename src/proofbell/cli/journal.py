@@ -35,7 +35,7 @@ FORMATS = ("markdown", "csv", "json", "svg")
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Say what the command takes."""
+    """Declare the command's arguments."""
     _filters(parser)
     parser.add_argument("--json", action="store_true", help="one JSON document on standard output")
     parser.set_defaults(job=_list)
@@ -44,7 +44,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     show.add_argument("bake", metavar="ID", help="the bake, or the beginning or end of its name")
     compare = _job(jobs, "compare", _compare, "two bakes side by side, and what differs")
     compare.add_argument("bake", nargs=2, metavar="ID")
-    export = _job(jobs, "export", _export, "take bakes away as Markdown, CSV, JSON or SVG", as_json=False)
+    export = _job(jobs, "export", _export, "export bakes as Markdown, CSV, JSON or SVG", as_json=False)
     export.add_argument("bake", nargs="*", metavar="ID", help="the bakes; none: all that the filters leave")
     export.add_argument("--format", choices=FORMATS, default="markdown", help="markdown unless said otherwise")
     export.add_argument("--to", type=places.path_to_write, metavar="FILE", help="one file with all of them")
@@ -116,7 +116,7 @@ def run(args: argparse.Namespace) -> int:
     except sqlite3.Error as error:
         if not is_damage(error):
             raise Refusal(
-                f"It could not be done: {why_not_written(error)}.", "Put that right, then try again.", status=1
+                f"It could not be done: {why_not_written(error)}.", "Fix that, then try again.", status=1
             ) from error
         if job not in _READING:
             raise Refusal(
@@ -127,7 +127,7 @@ def run(args: argparse.Namespace) -> int:
         return max(1, job(args))
 
 
-_SAVES = "proofbell journal rescue FILE saves what can be read, proofbell journal restore lists the backups"
+_SAVES = "run proofbell journal rescue FILE to save what can be read, or proofbell journal restore to list the backups"
 
 
 def _list(args: argparse.Namespace) -> int:
@@ -213,7 +213,7 @@ def _verify(args: argparse.Namespace) -> int:
         _print(f"- {visible(problem)}" for problem in verdict.problems)
         print("Keep the file as it is, and compare it with the newest backup.")
     else:
-        print(f"All is well: {_held(verdict)}, every digest as it should be.")
+        print(f"All is well: {_held(verdict)}, every digest matches.")
         _print(f"- {visible(line)}: only that can read it whole" for line in verdict.newer)
         _print(f"- {visible(line)}: made again, nothing is lost" for line in verdict.mended)
     return 1 if verdict.problems else 0

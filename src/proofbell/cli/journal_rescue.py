@@ -58,7 +58,7 @@ def damage_lines(damage: Damage, where: str) -> Iterator[str]:
         yield f"In {counted(mended, 'event')} one bit had turned over; it was turned back, and the digest agrees."
     for bake in damage.bakes:
         if bake.bake in damage.letters:
-            yield f"{bake.name} goes by {damage.letters[bake.bake]} now, since another live bake has its letter."
+            yield f"{bake.name} now has the letter {damage.letters[bake.bake]}: another live bake has its own."
     if damage.nothing_lost:
         yield "Nothing is lost as far as can be told."
         return

@@ -30,7 +30,7 @@ EXAMPLES_C = (160.0, 190.0, 220.0, 240.0)
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Say what the command takes."""
+    """Declare the command's arguments."""
     parser.set_defaults(action="show")
     parser.add_argument("--json", action="store_true", help="one JSON document on standard output")
     actions = parser.add_subparsers(title="actions", metavar="ACTION")
@@ -38,7 +38,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     change = _action(actions, "set", "change one fact")
     change.add_argument("key", metavar="KEY", help="what to change: room, oven.kind, scale.step …")
     change.add_argument(
-        "value", metavar="VALUE", help='its value: "20 °C", fan, "1 g", AA, A or B for probe.pt100; "" takes it out'
+        "value", metavar="VALUE", help='its value: "20 °C", fan, "1 g", AA, A or B for probe.pt100; "" removes it'
     )
     check = _action(actions, "probe-check", "check the probe in ice and in boiling water")
     check.add_argument("--ice", metavar="T", help="what the bare probe shows in an ice bath")
@@ -61,7 +61,7 @@ def run(args: argparse.Namespace) -> int:
     if args.action == "set":
         save_value(places.kitchen_file(), args.key, args.value)
         if not args.json:
-            said = f"{args.key} = {args.value}" if args.value.strip() else f"{args.key} is as in an ordinary kitchen"
+            said = f"{args.key} = {args.value}" if args.value.strip() else f"{args.key} is back to the default"
             print(f"Written: {visible(said, most=200)}.")
             return 0
     if args.action == "probe-check":
@@ -75,7 +75,7 @@ def _show(*, as_json: bool) -> int:
     if as_json:
         print_json({"file": str(path), "kitchen": as_plain(kitchen)})
         return 0
-    there = "" if path.exists() else " (not written yet: these are the ordinary kitchen's figures)"
+    there = "" if path.exists() else " (not written yet: these are the defaults)"
     print(as_text(kitchen))
     print(f"\nFile: {visible(str(path), most=300)}{there}")
     print("Change one with: proofbell kitchen set KEY VALUE")
@@ -92,7 +92,7 @@ def as_plain(kitchen: Kitchen) -> dict[str, Any]:
 
 
 def as_text(kitchen: Kitchen) -> str:
-    """Return the facts to read."""
+    """The kitchen's facts, one a line."""
     pressure = f"{kitchen.pressure_hpa:.0f} hPa measured" if kitchen.pressure_hpa is not None else ""
     height = pressure or f"{kitchen.altitude_m:.0f} m above the sea, {pressure_hpa(kitchen.altitude_m):.0f} hPa"
     dial = [(line.conventional_c, line.dial) for line in kitchen.oven.dial]
@@ -117,7 +117,7 @@ def as_text(kitchen: Kitchen) -> str:
 
 
 def _row(name: str, told: str) -> str:
-    """A name and what is told of it, wrapped below itself; a number stays with its unit."""
+    """A name and its value, wrapped in its own column; a number stays with its unit."""
     kept = re.sub(r"(?<=[0-9→]) (?=[°%→a-zA-Z0-9])", "\u00a0", told)
     filled = textwrap.fill(
         kept, WIDTH, initial_indent=f"  {name:9} ", subsequent_indent=" " * 12, break_long_words=False

@@ -10,7 +10,7 @@ from proofbell.cli.arguments.known import COMMANDS
 HEAD = """\
 Proofbell follows bread formulas live at the bench.
 
-  proofbell [FORMULA…]     opens the bench; takes up whatever was live
+  proofbell [FORMULA…]     opens the bench; resumes whatever was live
 """
 
 TAIL = """
@@ -26,7 +26,7 @@ WIDTH = 79
 
 
 def overview() -> str:
-    """The page as text."""
+    """What ``proofbell --help`` prints."""
     return "\n".join((HEAD, *(_line(command) for command in COMMANDS), TAIL))
 
 

@@ -1,4 +1,4 @@
-"""``proofbell plan``: start times so that everything is ready when wanted and nothing collides."""
+"""``proofbell plan``: start times so that everything is ready when wanted and nothing clashes."""
 
 from __future__ import annotations
 
@@ -9,8 +9,10 @@ from datetime import datetime
 from pathlib import Path
 
 from proofbell import places
+from proofbell.bake.letters import LETTERS
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.planning_problem import Wish, problem_of
+from proofbell.bench.timetable import timetable
 from proofbell.cli.arguments.reading import read_all
 from proofbell.cli.printed.journal_waiting import say_if_busy
 from proofbell.cli.printed.plan_text import as_calendar, as_plain, as_text
@@ -25,19 +27,18 @@ from proofbell.journal.learning.use import Use
 from proofbell.kitchen.file import load_kitchen
 from proofbell.moment_text import is_span, read_when, whole_minute_us
 from proofbell.planner.clashes import clashes_of
-from proofbell.planner.model import LETTERS, Problem
+from proofbell.planner.model import Problem
 from proofbell.planner.search import plan as best_plan
-from proofbell.planner.timetable import timetable
 from proofbell.visible import visible
 
-HELP = "start times so that everything is ready when wanted and nothing collides"
+HELP = "start times so that everything is ready when wanted and nothing clashes"
 
 STEPS = {4: 1500, 8: 600, 12: 300}
 """Steps of the search for up to so many bakes: a few seconds on a small machine."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Say what the command takes."""
+    """Declare the command's arguments."""
     parser.add_argument("formula", nargs="+", metavar="FORMULA", help="formula files, or house formulas' short names")
     parser.add_argument(
         "--ready",
@@ -71,8 +72,8 @@ def run(args: argparse.Namespace) -> int:
     wanted = [whole_minute_us(_moment_us(text, now, here)) for text in args.ready or []]
     if args.start is not None and wanted and min(wanted) <= origin_us:
         raise Refusal(
-            f"--start {visible(args.start, most=40)} is not before what --ready asks for.",
-            "Begin earlier, or want it later.",
+            f"--start {visible(args.start, most=40)} is not before the --ready time.",
+            "Begin earlier, or ask for it later.",
         )
     kitchen = load_kitchen(places.kitchen_file())
     if kitchen.learn:
@@ -97,7 +98,7 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _words(learned: Sequence[Use]) -> list[str]:
-    """Where the numbers come from that past bakes gave, each said once."""
+    """Which figures were learned from past bakes, each once."""
     return list(dict.fromkeys(words for each in learned for words in each.plan_words))
 
 

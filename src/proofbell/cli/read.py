@@ -32,7 +32,7 @@ HELP = "hands a reading to a live bake, from another terminal or a script"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Say what the command takes."""
+    """Declare the command's arguments."""
     parser.add_argument(
         "value",
         metavar="VALUE",
@@ -79,7 +79,7 @@ def _intent(what: ReadingKind, typed: str, *, sure: bool) -> intents.Read:
         value = parse_reading(what, typed)
     except ReadingError as error:
         raise Refusal(
-            f"{visible(typed, most=80)} is no {what}.", f"{str(error)[:1].upper()}{str(error)[1:]}."
+            f"{visible(typed, most=80)} is not a {what}.", f"{str(error)[:1].upper()}{str(error)[1:]}."
         ) from error
     if isinstance(value, str):
         return intents.Read(what, typed, eye=value, sure=sure, source="command")
@@ -198,5 +198,5 @@ def _text(state: BakeState, events: tuple[Event, ...]) -> str:
     lines += [visible(line, most=300) for line in _says(state, reading)]
     lines.append("No time changes." if change is None else visible(change.reason, most=300))
     if left_s is not None:
-        lines.append(f"{length(left_s)} left." if left_s > 0 else f"Due since {length(-left_s)}.")
+        lines.append(f"{length(left_s)} left." if left_s > 0 else f"Overdue by {length(-left_s)}.")
     return "\n".join(lines)

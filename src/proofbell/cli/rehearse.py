@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 
 from proofbell import __version__, places
+from proofbell.bake.letters import LETTERS
 from proofbell.bake.rehearse import Scripted, read_scripted, rehearse
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
@@ -21,7 +22,6 @@ from proofbell.formula.model import Formula
 from proofbell.kitchen.file import load_kitchen
 from proofbell.kitchen.model import Kitchen
 from proofbell.kitchen.today import Today
-from proofbell.planner.model import LETTERS
 from proofbell.quantities import Dimension
 
 HELP = "a bake on a faster clock, on screen or at once (--print, --json); keeps nothing"
@@ -31,7 +31,7 @@ FASTEST = 100_000.0
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Say what the command takes."""
+    """Declare the command's arguments."""
     parser.add_argument("formula", nargs="+", metavar="FORMULA", help="formula files, or house formulas' short names")
     parser.add_argument("--speed", metavar="N", help=f"on screen, this many times as fast ({SPEED:.0f})")
     parser.add_argument("--print", action="store_true", dest="as_text", help="run it at once and print what happened")
@@ -48,7 +48,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    """Rehearse. Raises `Refusal` for a formula that is refused or a reading that cannot be."""
+    """Rehearse. Raises `Refusal` for a formula that is refused or a reading that cannot be right."""
     formulas = read_all(args.formula)
     if len(formulas) > len(LETTERS):
         raise Refusal(f"The bench holds {len(LETTERS)} bakes.", "Name fewer formulas.")
@@ -101,5 +101,5 @@ def _speed(text: str | None) -> float:
     except ValueError:
         speed = 0.0
     if not 0 < speed <= FASTEST:
-        raise Refusal("--speed: that is not how many times as fast.", f"Write a number above 0, such as {SPEED:.0f}.")
+        raise Refusal("--speed: not a valid speed.", f"Write a number above 0, such as {SPEED:.0f}.")
     return speed

@@ -18,7 +18,7 @@ class NotPrintedError(Exception):
 
 
 class Output:
-    """Standard output that says what it does not take, sooner or later, whatever a library does with the error.
+    """Standard output that remembers a failed write, whatever a library does with the error.
 
     ``stream`` is None where standard output was closed before the program began.
     """
@@ -32,11 +32,11 @@ class Output:
 
     @property
     def encoding(self) -> str:
-        """How letters are written."""
+        """The encoding of the stream that stands behind."""
         return getattr(self._stream, "encoding", None) or "utf-8"
 
     def isatty(self) -> bool:
-        """Whether it is a terminal."""
+        """Whether the stream behind is a terminal."""
         return self._stream is not None and self._stream.isatty()
 
     def write(self, text: str) -> int:
@@ -100,7 +100,7 @@ def safe_streams() -> Iterator[None]:
 
 
 def let_go() -> None:
-    """Nothing more is written: let Python's own last flush go nowhere, so that it has nothing to complain of."""
+    """Stop writing: Python's own last flush goes nowhere and raises nothing."""
     for stream in (sys.stdout, sys.stderr):
         try:
             stream.flush()

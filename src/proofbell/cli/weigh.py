@@ -27,7 +27,7 @@ TINS = '"1600 ml", "round 20 x 7 cm", "box 25 x 11 x 8 cm" or "tapered 23 x 11 /
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Say what the command takes."""
+    """Declare the command's arguments."""
     parser.add_argument("formula", metavar="FORMULA", help="a formula file, or a house formula's short name")
     size = parser.add_argument_group("size (the formula's own without any)")
     size.add_argument("--pieces", metavar="N", help="number of pieces, or of tins")
@@ -47,7 +47,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    """Print the weigh-out. Raises `Refusal` for a formula or a size that cannot be."""
+    """Print the weigh-out. Raises `Refusal` for a formula or a size that cannot be right."""
     formula, kitchen = read_named(args.formula), load_kitchen(places.kitchen_file())
     if kitchen.learn:
         say_if_busy(places.journal_file())

@@ -20,12 +20,12 @@ _BELOW_ONE = ((225.0, "¼"), (250.0, "½"))
 
 
 def f_from_c(temp_c: float) -> float:
-    """Return a temperature in °F."""
+    """From °C to °F."""
     return temp_c * 1.8 + 32
 
 
 def c_from_f(temp_f: float) -> float:
-    """Return a temperature in °C."""
+    """From °F to °C."""
     return (temp_f - 32) / 1.8
 
 

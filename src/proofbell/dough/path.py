@@ -39,7 +39,7 @@ class Piece:
 
 @dataclass(frozen=True, slots=True)
 class Path:
-    """A stage's temperature, piece after piece."""
+    """A dough's temperature over time: Newton cooling between readings."""
 
     pieces: tuple[Piece, ...]
 
@@ -142,5 +142,5 @@ def _fitted_tau_s(earlier: tuple[float, float], later: tuple[float, float], plac
 
 
 def _fitted_place_c(earlier: tuple[float, float], later: tuple[float, float], tau_s: float) -> float:
-    """Return the place that a dough of this time constant would have to stand in to read both."""
+    """The place temperature (°C) at which a dough of this time constant would give both readings."""
     return earlier[1] + (later[1] - earlier[1]) / -math.expm1(-(later[0] - earlier[0]) / tau_s)

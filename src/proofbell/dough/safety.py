@@ -91,7 +91,7 @@ def uk_hold_s(core_c: float) -> float | None:
 
 @dataclass(frozen=True, slots=True)
 class Stand:
-    """A stretch of a dough's life: where it starts (°C), where it stands (°C), its time constant (s), how long (s)."""
+    """A stretch of a dough's time: start (°C), surroundings (°C), time constant (s) and length (s)."""
 
     start_c: float
     place_c: float
@@ -134,7 +134,7 @@ class Standing:
 
 
 def standing(stands: Sequence[Stand], region: Region) -> Standing:
-    """Return how long a dough stands in the danger zone over all its stretches."""
+    """How long (s) a dough is in the danger zone over all its stretches."""
     zone = ZONES[region]
     warm = zone.warm_c is not None and any(stand.place_c > zone.warm_c for stand in stands)
     limit_s = zone.warm_limit_s if warm and zone.warm_limit_s is not None else zone.limit_s
@@ -180,7 +180,7 @@ def core_caution(region: Region) -> Caution:
 
 
 def oven_caution() -> Caution:
-    """Return the caution on heat."""
+    """The caution on burns from oven, steam and tins."""
     return Caution(
         "oven",
         "Oven, trays, tins and steam burn in an instant: dry oven cloths, face away when the door opens, a clear place "

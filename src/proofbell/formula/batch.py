@@ -53,7 +53,7 @@ OVEN = Table(
 
 
 def check_batch(draft: Draft, findings: Findings) -> None:
-    """Refuse a batch whose size is not said, or said in two ways."""
+    """Refuse a batch that gives no size, or two."""
     sizes = [name for name in _SIZES if name in draft.given]
     for name in ("dough", "flour"):
         others = [each for each in sizes if each != name]
@@ -87,7 +87,7 @@ def batch(draft: Draft | None, flour_g: float | None) -> BatchSize:
 
 
 def dough(draft: Draft | None) -> DoughWish:
-    """Build the wish for the dough."""
+    """The checked ``[dough]`` table as a wish."""
     if draft is None:
         return DoughWish()
     mixing: Any = draft.get("mixing", "hand")
@@ -95,5 +95,5 @@ def dough(draft: Draft | None) -> DoughWish:
 
 
 def oven(draft: Draft | None) -> OvenWish:
-    """Build the wish for the oven."""
+    """The checked ``[oven]`` table as a wish."""
     return OvenWish() if draft is None else OvenWish(draft.get("temperature"), draft.get("trays", 1))

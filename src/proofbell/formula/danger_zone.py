@@ -10,7 +10,7 @@ Region = Literal["eu", "uk", "us"]
 
 @dataclass(frozen=True, slots=True)
 class Zone:
-    """The temperatures (°C) between which food does not stand for long, and for how long (s) it may.
+    """The danger zone: the temperatures (°C) that bound it, and how long (s) food may be in it.
 
     Where ``warm_c`` is set, the shorter ``warm_limit_s`` holds when the place is warmer than that.
     """

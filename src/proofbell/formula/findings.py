@@ -42,7 +42,7 @@ class Findings:
         self._add("error", path, message, remedy, at_key=at_key)
 
     def warning(self, path: Path, message: str, remedy: str = "") -> None:
-        """Take down something odd but legal."""
+        """Note something odd that can still be baked."""
         self._add("warning", path, message, remedy, at_key=False)
 
     def _add(self, level: Level, path: Path, message: str, remedy: str, *, at_key: bool) -> None:

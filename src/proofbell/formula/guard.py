@@ -79,7 +79,7 @@ def guard(text: str) -> Fault | None:
             dots = 0
             depth = max(0, depth + (mark in "[{") - (mark in "]}"))
             if depth > MOST_NESTED:
-                return _fault(text, token.start(), "Brackets stand inside brackets too deep here.", "Close some.")
+                return _fault(text, token.start(), "Brackets are nested too deeply here.", "Close some.")
     return None
 
 

@@ -187,7 +187,7 @@ def _parts(draft: Draft) -> PrefermentParts | None:
 
 
 def ingredient(draft: Draft, percent: float) -> Ingredient:
-    """Build one ingredient."""
+    """The checked table as an ingredient; ``percent`` is its share of all flour."""
     kept: Any = draft.get("from", "room")
     own_c = float(kept) if isinstance(kept, float | int) else None
     return Ingredient(

@@ -29,7 +29,7 @@ BAD: Final = Bad()
 
 
 class Kind(Protocol):
-    """One kind of value."""
+    """A kind of value: how it is read from TOML and described in the JSON Schema."""
 
     def read(self, value: object, path: Path, findings: Findings) -> Any:  # noqa: ANN401 - each kind has its own
         """Return the value as the program uses it, or `BAD`."""
@@ -65,7 +65,7 @@ def shown(value: object) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Text:
-    """Words. ``breaks`` allows several lines."""
+    """A text. ``breaks``: it may have several lines."""
 
     most: int
     breaks: bool = False
@@ -104,7 +104,7 @@ class Number:
     above: bool = False
 
     def read(self, value: object, path: Path, findings: Findings) -> float | int | Bad:
-        """Return the number."""
+        """The number, or `BAD` with a fault noted."""
         sort = "A whole number" if self.whole else "A number"
         if isinstance(value, bool) or not isinstance(value, int | float):
             remedy = _bare(value, path) if isinstance(value, str) else f"Write {self._span()}."
@@ -148,10 +148,10 @@ def _bare(text: str, path: Path) -> str:
 
 @dataclass(frozen=True, slots=True)
 class YesNo:
-    """True or false."""
+    """A truth value."""
 
     def read(self, value: object, path: Path, findings: Findings) -> bool | Bad:
-        """Return it."""
+        """The truth value, or `BAD` with a fault noted."""
         if not isinstance(value, bool):
             findings.error(
                 path, f"true or false is wanted here; this is {called(value)}.", "Write true or false, bare."
@@ -173,7 +173,7 @@ class Choice:
     also: tuple[tuple[str, str], ...] = ()
 
     def read(self, value: object, path: Path, findings: Findings) -> str | Bad:
-        """Return the word."""
+        """The word, or `BAD` with a fault noted."""
         if not isinstance(value, str):
             listed = ", ".join(self.options)
             findings.error(
@@ -201,7 +201,7 @@ class Several:
     most: int
 
     def read(self, value: object, path: Path, findings: Findings) -> tuple[Any, ...] | Bad:
-        """Return the values in order."""
+        """The values in their order, or `BAD` with a fault noted."""
         if not isinstance(value, list):
             findings.error(path, f"A list is wanted here; this is {called(value)}.", 'Put it in brackets: ["wheat"].')
             return BAD

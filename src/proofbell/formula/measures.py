@@ -92,7 +92,7 @@ class Pair:
     measure: Measure
 
     def read(self, value: object, path: Path, findings: Findings) -> tuple[float, float] | Bad:
-        """Return (low, high)."""
+        """(low, high), or `BAD` with a fault noted."""
         low = example(self.measure.dimension)
         if not isinstance(value, list) or len(value) != 2:
             what = f"this list has {len(value)}" if isinstance(value, list) else f"this is {called(value)}"
@@ -135,7 +135,7 @@ class WordOr:
         return self.measure.read(value, path, findings)
 
     def schema(self) -> Schema:
-        """Either of the two."""
+        """A string: one of the words, or a quantity."""
         return {"anyOf": [{"enum": list(self.words)}, self.measure.schema()]}
 
 

@@ -32,7 +32,7 @@ class PrefermentParts:
 
     @property
     def total(self) -> float:
-        """All parts together."""
+        """The sum of all parts, in the parts' own scale."""
         return self.flour + self.water + self.yeast + self.salt
 
 

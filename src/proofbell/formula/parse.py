@@ -21,7 +21,7 @@ def parsed(text: str) -> tuple[dict[str, Any], Fault | None]:
     except tomli.TOMLDecodeError as error:
         return {}, _fault(error, text)
     except RecursionError:
-        return {}, Fault("error", "Brackets stand inside brackets too deep.", "Close some.", line=1, column=1)
+        return {}, Fault("error", "Brackets are nested too deeply.", "Close some.", line=1, column=1)
     except ValueError as error:  # a number that Python will not make, for one
         return {}, Fault("error", f"This cannot be read: {visible(str(error), most=100)}.", line=1, column=1)
 

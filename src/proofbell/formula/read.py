@@ -47,7 +47,7 @@ def load(text: str | bytes, name: str) -> Formula:
         errors = tuple(fault for fault in faults if fault.is_error)
         source = Source(name, decoded(text)[0])
         count, them = ("one fault", "it") if len(errors) == 1 else (f"{len(errors)} faults", "them")
-        raise Refusal(f"{name} has {count}.", f"Put {them} right and try again.", faults=faults, source=source)
+        raise Refusal(f"{name} has {count}.", f"Correct {them} and try again.", faults=faults, source=source)
     return formula
 
 

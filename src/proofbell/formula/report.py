@@ -25,7 +25,7 @@ def report(faults: Sequence[Fault], source: Source) -> str:
     blocks = [_block(fault, source.name, lines) for fault in sorted(ordered, key=lambda f: (f.line, f.column))]
     left = len(faults) - len(ordered)
     if left:
-        blocks.append(f"{left} more {'is' if left == 1 else 'are'} not shown; put these right first.")
+        blocks.append(f"{left} more {'is' if left == 1 else 'are'} not shown; correct these first.")
     return "\n\n".join(blocks)
 
 

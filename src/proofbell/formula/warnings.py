@@ -36,7 +36,7 @@ def _amounts(formula: Formula, findings: Findings) -> None:
     if not low < salt <= high:
         path = next((path for path, _ in _shares(formula, "salt")), ("ingredients",))
         what = "There is no salt." if salt <= low else f"Salt comes to {words.percent(salt, 2)} of the flour."
-        findings.warning(path, what, "Most breads have 1 to 3 %. Look whether that is meant.")
+        findings.warning(path, what, "Most breads have 1 to 3 %. Check that this is intended.")
     for index, each in enumerate(formula.ingredients):
         if each.kind != "yeast":
             continue
@@ -45,14 +45,14 @@ def _amounts(formula: Formula, findings: Findings) -> None:
             amount = "little" if each.percent < low else "much"
             sort = f"{each.form} " if each.form else ""
             message = f"{words.percent(each.percent, 3)} is {amount} for {sort}yeast."
-            remedy = f"Usual is {words.percent(low, 3)} to {words.percent(high, 3)}. Look at the number and the form."
+            remedy = f"Usual is {words.percent(low, 3)} to {words.percent(high, 3)}. Check the number and the form."
             findings.warning(_amount_path(index, findings), message, remedy)
     wet = hydration_percent(formula.ingredients)
     low, high = HYDRATION_PERCENT
     if not low <= wet <= high:
         index = next((i for i, each in enumerate(formula.ingredients) if each.kind in ("water", "milk")), 0)
         message = f"Hydration comes to {words.percent(wet)}."
-        remedy = f"Most doughs are between {words.percent(low)} and {words.percent(high)}. Look at the liquids."
+        remedy = f"Most doughs are between {words.percent(low)} and {words.percent(high)}. Check the liquids."
         findings.warning(_amount_path(index, findings), message, remedy)
 
 

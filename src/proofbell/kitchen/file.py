@@ -41,7 +41,7 @@ _SCALE = {"step": "step_g", "fine_step": "fine_step_g"}
 
 
 def read_kitchen(text: str | bytes, name: str) -> tuple[Kitchen, tuple[Fault, ...]]:
-    """Return the kitchen and all faults by line. What is missing or faulty is as in an ordinary kitchen."""
+    """Return the kitchen and all faults by line. What is missing or faulty is back to the default."""
     del name  # a fault knows its line; who shows it knows the file
     decoded_text, fault = decoded(text)
     fault = fault or guard(decoded_text)
@@ -192,7 +192,7 @@ def _bytes(path: FilePath) -> bytes:
 def _cannot(done: str, path: FilePath, error: Exception) -> Refusal:
     reason = getattr(error, "strerror", None) or "the name cannot be used"
     message = f"The kitchen file {visible(str(path), most=120)} cannot be {done}: {reason}."
-    return Refusal(message, "Look at its folder and its permissions.", status=1)
+    return Refusal(message, "Check its folder and its permissions.", status=1)
 
 
 def _kitchen(draft: Draft) -> Kitchen:
@@ -223,7 +223,7 @@ def _look_over(draft: Draft, kitchen: Kitchen, findings: Findings) -> None:
         path = draft.at("tap_hot" if "tap_hot" in draft.given else "tap")
         findings.error(path, "The hot tap is no warmer than the cold one.", "Measure both again.")
     if "room" in draft.values and not 10 <= kitchen.room_c <= 35:
-        findings.warning(draft.at("room"), "That is far from an ordinary room.", "Look at the number and the unit.")
+        findings.warning(draft.at("room"), "That is far from an ordinary room.", "Check the number and the unit.")
     if "fridge" in draft.values and kitchen.fridge_c > 8:
         remedy = "Food is kept at 5 °C or less; local food-safety rules come first."
         findings.warning(draft.at("fridge"), "That is warm for a fridge.", remedy)

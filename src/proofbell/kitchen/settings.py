@@ -42,7 +42,7 @@ def setting_path(key: str) -> tuple[str, ...]:
         return tuple(plain.split("."))
     near = Findings({}, {}).nearest(plain, known)
     hint = f'Did you mean "{near}"? ' if near else ""
-    raise Refusal(f'"{visible(key, most=40)}" is not known of a kitchen.', f"{hint}Known: {', '.join(known)}.")
+    raise Refusal(f'"{visible(key, most=40)}" is not a kitchen setting.', f"{hint}Known: {', '.join(known)}.")
 
 
 def setting_value(path: tuple[str, ...], value: str) -> Any:  # noqa: ANN401 - a value of a TOML tree may be anything
@@ -74,7 +74,7 @@ def _kind(path: tuple[str, ...]) -> Any:  # noqa: ANN401 - each kind is its own 
 
 
 def _typed(kind: object, value: str) -> Any:  # noqa: ANN401 - a value of a TOML tree may be anything
-    """What the text stands for; what cannot be turned stays a text, and the field refuses it."""
+    """The value that the text gives; one that cannot be converted stays a text, for the field to refuse."""
     if isinstance(kind, YesNo):
         return _YES_NO.get(value.casefold(), value)
     if isinstance(kind, Choice):

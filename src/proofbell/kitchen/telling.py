@@ -41,7 +41,7 @@ def settings_told(kitchen: Kitchen) -> tuple[Told, ...]:
 
 
 def field_of(key: str) -> Field:
-    """What is known of a setting."""
+    """The declaration of a setting, by its dotted key."""
     table = KITCHEN
     *tables, last = setting_path(key)
     for name in tables:

@@ -1,35 +1,37 @@
-"""Where a plan cannot be kept, which two stages stand in each other's way, and the cheapest ways out."""
+"""Where a plan cannot be kept, which two steps stand in each other's way, and the cheapest ways out."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass, replace
 
-from proofbell.planner.model import Chain, Clash, Plan, Problem, Step, Times
-from proofbell.planner.objective import chain_over_s, longest_wait_s
+from proofbell.planner.model import Chain, Clash, Flexibility, Plan, Problem, Step, Times
+from proofbell.planner.objective import chain_violation_s, longest_wait_s
 from proofbell.planner.repair.replan import carried_over
 from proofbell.planner.search import Search
 from proofbell.planner.search import plan as best_plan
-from proofbell.words import length
 
 NEAR_S = 60
-"""A stage that begins within this of another's end was waiting for it."""
+"""A step that begins within this of another's end was waiting for it."""
 
 LATE_S = 60
-"""A bake that is ready this much after it is wanted is late."""
+"""A chain that is ready this much after it is wanted is late."""
 
 WAYS = 3
+"""So many ways out are offered at most."""
 
-STRETCHED = ("proof", "rest", "chill", "cool")
+HOTTEST_C = 250.0
+"""No oven is taken to be hotter than this: common practice, no source."""
+
 STEPS = 12
 """Steps of the search for each way out: enough to compare them."""
 
 
 def clashes_of(plan: Plan) -> tuple[Clash, ...]:
-    """Every stage that the plan keeps beyond what its dough forgives, and every bake that is late.
+    """Every step that the plan keeps beyond what is allowed, and every chain that is late.
 
-    The other stage of a clash is the one that holds the hands or the oven until then; when there is none, the bake
-    cannot keep its own bounds and both are the same stage, about ``time``.
+    The other step of a clash is the one that holds the hands or the oven until then; when there is none, the chain
+    cannot keep its own bounds and both are the same step, about ``time``.
     """
     found: list[Clash] = []
     for chain, times in zip(plan.problem.chains, plan.times, strict=True):
@@ -43,7 +45,7 @@ def clashes_of(plan: Plan) -> tuple[Clash, ...]:
 
 
 def _kept_too_long(plan: Plan, chain: Chain, times: Times) -> Iterator[tuple[int, int]]:
-    """(index of the stage that comes too late, seconds) for each stage or wait that is longer than it may be."""
+    """(index of the step that comes too late, seconds) for each step or wait that is longer than it may be."""
     now_s = plan.problem.now_s
     for at, step in enumerate(chain.steps):
         if step.ended:
@@ -69,13 +71,13 @@ def _clash(plan: Plan, chain: Chain, at: int, at_s: int, over_s: int) -> Clash:
 
 
 def _late(plan: Plan, chain: Chain, times: Times, late_s: int) -> Clash:
-    """Why a bake is late: the last of its stages that had to wait for another's hands or oven, or its own length."""
+    """Why a chain is late: the last of its steps that had to wait for another's hands or oven, or its own length."""
     for at in range(len(chain.steps) - 1, -1, -1):
         step = chain.steps[at]
         if step.begun_s is not None:
             break
         about = "oven" if step.heats else "hands"
-        if not step.heats and step.kind != "hands":
+        if not step.heats and step.hands_s == 0:
             continue
         holder = _holder(plan, chain.letter, about, times.begins_s[at])
         if holder is not None:
@@ -85,7 +87,7 @@ def _late(plan: Plan, chain: Chain, times: Times, late_s: int) -> Clash:
 
 
 def _holder(plan: Plan, letter: str, about: str, at_s: int) -> tuple[str, int] | None:
-    """The stage of another bake that has the oven or the hands until ``at_s``, a change of heat included."""
+    """The step of another chain that has the oven or the hands until ``at_s``, a change of heat included."""
     best: tuple[int, str, int] | None = None
     for chain, times in zip(plan.problem.chains, plan.times, strict=True):
         if chain.letter == letter:
@@ -110,49 +112,100 @@ def _busy_until(problem: Problem, step: Step, times: Times, at: int, about: str)
 
 
 def _slack_s(problem: Problem, about: str) -> int:
-    """How long after a bake's end the oven may still be changing its heat for the next."""
-    return problem.capacity.change_s(250.0, problem.capacity.room_c) // 2 if about == "oven" else NEAR_S
+    """How long after one use the oven may still be changing its heat for the next."""
+    return problem.capacity.change_s(HOTTEST_C, problem.capacity.room_c) // 2 if about == "oven" else NEAR_S
 
 
-def alone_over_s(problem: Problem, live: Collection[str]) -> int:
-    """How far the live bakes would be kept beyond what they forgive if nothing came to them (s)."""
+def alone_violation_s(problem: Problem, live: Collection[str]) -> int:
+    """By how much the live chains would violate what is allowed if nothing came to them (s)."""
     chains = tuple(chain for chain in problem.chains if chain.letter in live)
-    return best_plan(replace(problem, chains=chains), STEPS).cost.over_s if chains else 0
+    return best_plan(replace(problem, chains=chains), STEPS).cost.violation_s if chains else 0
 
 
-def sound_beside(plan: Plan, live: Collection[str], alone_s: int) -> bool:
-    """Whether the new bakes are sound and leave the live ones no worse than they are alone (``alone_over_s``)."""
+def feasible_beside(plan: Plan, live: Collection[str], alone_s: int) -> bool:
+    """Whether the new chains are feasible and the live ones no worse than alone (``alone_violation_s``)."""
     new_s = sum(
-        chain_over_s(plan.problem, chain, times)
+        chain_violation_s(plan.problem, chain, times)
         for chain, times in zip(plan.problem.chains, plan.times, strict=True)
         if chain.letter not in live
     )
-    return not new_s and plan.cost.over_s <= alone_s
+    return not new_s and plan.cost.violation_s <= alone_s
+
+
+@dataclass(frozen=True, slots=True)
+class MoveDue:
+    """Let a chain be ready when it can be, and not at ``from_s``."""
+
+    letter: str
+    from_s: int
+
+
+@dataclass(frozen=True, slots=True)
+class Replace:
+    """Let the longer step that may take a step's place do so."""
+
+    letter: str
+    step: Step
+
+
+@dataclass(frozen=True, slots=True)
+class Overrun:
+    """Let a step last so many seconds longer than is allowed."""
+
+    letter: str
+    step: Step
+    by_s: int
+
+
+@dataclass(frozen=True, slots=True)
+class MoreTrays:
+    """Use so many oven places."""
+
+    trays: int
+
+
+@dataclass(frozen=True, slots=True)
+class MorePeople:
+    """Have so many pairs of hands."""
+
+    people: int
+
+
+@dataclass(frozen=True, slots=True)
+class LeaveOut:
+    """Leave a chain out."""
+
+    letter: str
+
+
+Change = MoveDue | Replace | Overrun | MoreTrays | MorePeople | LeaveOut
 
 
 @dataclass(frozen=True, slots=True)
 class WayOut:
-    """One way out: what to change, in words, and the plan that follows. ``late_s`` is all lateness that is left."""
+    """One way out: what to change, and the plan that follows. ``late_s`` is all lateness that is left."""
 
-    words: str
+    change: Change
     plan: Plan
 
     @property
     def late_s(self) -> int:
-        """Seconds that bakes are ready after they are wanted, all together."""
+        """Seconds that chains are ready after they are wanted, all together."""
         return self.plan.cost.late_s
 
 
 def ways_out(plan: Plan, clash: Clash) -> tuple[WayOut, ...]:
-    """Up to three changes that mend a clash, the cheapest first. Only what makes the plan better is offered."""
-    before = (plan.cost.over_s, plan.cost.late_s)
+    """Up to three changes that repair a clash, the cheapest first. Only what makes the plan better is offered."""
+    before = (plan.cost.violation_s, plan.cost.late_s)
     found: list[WayOut] = []
-    for words, problem in _changes(plan, clash):
+    for change, problem in _changes(plan, clash):
         after = _after(plan, problem)
-        if (after.cost.over_s, after.cost.late_s) < before:
-            found.append(WayOut(words(after), after))
-    # A day with a bake left out is always cheaper; it is what a baker wants last.
-    found.sort(key=lambda way: (way.plan.cost.over_s, way.late_s, -len(way.plan.problem.chains), way.plan.cost.total))
+        if (after.cost.violation_s, after.cost.late_s) < before:
+            found.append(WayOut(change, after))
+    # A day with a chain left out is always cheaper; it is what anybody wants last.
+    found.sort(
+        key=lambda way: (way.plan.cost.violation_s, way.late_s, -len(way.plan.problem.chains), way.plan.cost.total)
+    )
     return tuple(found[:WAYS])
 
 
@@ -164,41 +217,39 @@ def _after(plan: Plan, problem: Problem) -> Plan:
     return search.plan()
 
 
-def _changes(plan: Plan, clash: Clash) -> Iterator[tuple[Callable[[Plan], str], Problem]]:
-    problem = plan.problem
+def _changes(plan: Plan, clash: Clash) -> Iterator[tuple[Change, Problem]]:
+    problem, capacity = plan.problem, plan.problem.capacity
     letters = list(dict.fromkeys((clash.second_letter, clash.first_letter)))
     for letter in letters:
         chain = problem.by_letter[letter]
         if chain.ready_by_s is not None:
-            yield _ready_words(chain), _with(problem, replace(chain, ready_by_s=None))
+            yield MoveDue(letter, chain.ready_by_s), _with(problem, replace(chain, ready_by_s=None))
         for at, step in enumerate(chain.steps):
             if step.instead is not None and step.begun_s is None:
-                steps = (*chain.steps[:at], step.instead, *chain.steps[at + 1 :])
-                yield _cold_words(letter, step), _with(problem, replace(chain, steps=steps))
+                yield Replace(letter, step), _with(problem, _with_step(chain, at, step.instead))
     yield from _longer(plan, clash)
-    capacity = problem.capacity
     if clash.about == "oven":
-        more = replace(capacity, trays=capacity.trays + 1)
-        yield (lambda _: f"use {more.trays} oven places at once"), replace(problem, capacity=more)
+        trays = capacity.trays + 1
+        yield MoreTrays(trays), replace(problem, capacity=replace(capacity, trays=trays))
     if clash.about == "hands":
-        helped = replace(capacity, people=capacity.people + 1)
-        yield (lambda _: "ask for a second pair of hands"), replace(problem, capacity=helped)
+        people = capacity.people + 1
+        yield MorePeople(people), replace(problem, capacity=replace(capacity, people=people))
     for letter in letters:
         if len(problem.chains) > 1 and problem.by_letter[letter].steps[0].begun_s is None:
             rest = tuple(chain for chain in problem.chains if chain.letter != letter)
-            yield _without_words(letter), replace(problem, chains=rest)
+            yield LeaveOut(letter), replace(problem, chains=rest)
 
 
-def _longer(plan: Plan, clash: Clash) -> Iterator[tuple[Callable[[Plan], str], Problem]]:
-    """Keep a stage longer than its dough forgives, by no more than it must: the baker may know better."""
+def _longer(plan: Plan, clash: Clash) -> Iterator[tuple[Change, Problem]]:
+    """Keep a step longer than is allowed, by no more than it must: somebody may know better."""
     chain, times = plan.problem.by_letter[clash.second_letter], plan.of(clash.second_letter)
     for at in range(max(0, clash.second_step - 1), clash.second_step + 1):
         step = chain.steps[at]
-        over_s = times.ends_s[at] - times.begins_s[at] - step.bounds_s(plan.problem.now_s)[1]
-        if step.kind in STRETCHED and not step.ended and over_s > 0:
-            kept = replace(step, most_s=times.ends_s[at] - times.begins_s[at])
-            steps = (*chain.steps[:at], kept, *chain.steps[at + 1 :])
-            yield _longer_words(chain.letter, step, over_s), _with(plan.problem, replace(chain, steps=steps))
+        length_s = times.ends_s[at] - times.begins_s[at]
+        over_s = length_s - step.bounds_s(plan.problem.now_s)[1]
+        if step.flexibility in (Flexibility.ELASTIC, Flexibility.FREE) and not step.ended and over_s > 0:
+            longer = _with_step(chain, at, replace(step, most_s=length_s))
+            yield Overrun(chain.letter, step, over_s), _with(plan.problem, longer)
 
 
 def _with(problem: Problem, changed: Chain) -> Problem:
@@ -206,36 +257,5 @@ def _with(problem: Problem, changed: Chain) -> Problem:
     return replace(problem, chains=chains)
 
 
-def _ready_words(chain: Chain) -> Callable[[Plan], str]:
-    def words(after: Plan) -> str:
-        times = after.of(chain.letter)
-        late_s = times.ready_s - (chain.ready_by_s or 0)
-        if late_s > 0:
-            lengths = zip(chain.steps, times.begins_s, times.ends_s, strict=True)
-            whole = all(end_s - begin_s >= step.nominal_s for step, begin_s, end_s in lengths if not step.ended)
-            return f"let {chain.letter} be ready {length(late_s)} later{', with no stage shortened' if whole else ''}"
-        return f"let {chain.letter} be ready {length(-late_s)} earlier"
-
-    return words
-
-
-def _cold_words(letter: str, step: Step) -> Callable[[Plan], str]:
-    def words(_after: Plan) -> str:
-        seconds = step.instead.nominal_s if step.instead is not None else 0
-        return f"retard {letter}: {step.name[:1].lower()}{step.name[1:]} in the cold, {length(seconds)}"
-
-    return words
-
-
-def _longer_words(letter: str, step: Step, over_s: int) -> Callable[[Plan], str]:
-    def words(_after: Plan) -> str:
-        return f"keep {letter}'s {step.name[:1].lower()}{step.name[1:]} {length(over_s)} longer than its dough forgives"
-
-    return words
-
-
-def _without_words(letter: str) -> Callable[[Plan], str]:
-    def words(_after: Plan) -> str:
-        return f"leave {letter} out"
-
-    return words
+def _with_step(chain: Chain, at: int, step: Step) -> Chain:
+    return replace(chain, steps=(*chain.steps[:at], step, *chain.steps[at + 1 :]))

@@ -1,7 +1,7 @@
-"""A first sound plan, at once: one bake after another is put where hands and oven are still free.
+"""Greedy insertion (serial schedule generation): one chain after another is put where hands and oven are still free.
 
-Every bake keeps its nominal lengths and is moved as a whole, to the nearest place before or after the time it
-would want. After everything else there is always room, so a place is found for every bake that has not begun.
+Every chain keeps its nominal lengths and is shifted as a whole, to the nearest place before or after the time it would
+want. After everything else there is always room, so a place is found for every chain that has not begun.
 """
 
 from __future__ import annotations
@@ -12,19 +12,19 @@ from proofbell.planner import objective
 from proofbell.planner.model import Capacity, Chain, Problem, Times
 
 Span = tuple[int, int]
-Baking = tuple[int, int, float, float]
+OvenSpan = tuple[int, int, float, float]
 
 
 @dataclass(slots=True)
-class Reserved:
-    """What is taken already: spans of each person's hands, and bakes in the oven."""
+class ResourceProfile:
+    """What is taken already: spans of each person's hands, and steps in the oven."""
 
     people: list[list[Span]]
-    oven: list[Baking] = field(default_factory=list)
+    oven: list[OvenSpan] = field(default_factory=list)
 
 
 def hands_of(chain: Chain, times: Times) -> list[Span]:
-    """Spans in which one bake needs hands, past ones left out; spans that touch are one."""
+    """Spans in which one chain needs hands, past ones left out; spans that touch are one."""
     spans: list[Span] = []
     for at, step in enumerate(chain.steps):
         begin_s, end_s = times.begins_s[at], times.ends_s[at]
@@ -43,8 +43,8 @@ def hands_of(chain: Chain, times: Times) -> list[Span]:
     return spans
 
 
-def bakings_of(chain: Chain, times: Times) -> list[Baking]:
-    """Spans in which one bake is in the oven, with the heats it begins and ends with; past ones left out."""
+def oven_spans_of(chain: Chain, times: Times) -> list[OvenSpan]:
+    """Spans in which one chain is in the oven, with the heats it begins and ends with; past ones left out."""
     return [
         (times.begins_s[at], times.ends_s[at], step.heats[0].oven_c, step.heats[-1].oven_c)
         for at, step in enumerate(chain.steps)
@@ -52,16 +52,16 @@ def bakings_of(chain: Chain, times: Times) -> list[Baking]:
     ]
 
 
-def reserve(reserved: Reserved, chain: Chain, times: Times) -> None:
-    """Take what one bake needs; each span of hands goes to somebody who is free, if anybody is."""
+def reserve(profile: ResourceProfile, chain: Chain, times: Times) -> None:
+    """Take what one chain needs; each span of hands goes to somebody who is free, if anybody is."""
     for begin_s, end_s in hands_of(chain, times):
-        free = [spans for spans in reserved.people if all(end_s <= busy[0] or busy[1] <= begin_s for busy in spans)]
-        (free or reserved.people)[0].append((begin_s, end_s))
-    reserved.oven += bakings_of(chain, times)
+        free = [spans for spans in profile.people if all(end_s <= busy[0] or busy[1] <= begin_s for busy in spans)]
+        (free or profile.people)[0].append((begin_s, end_s))
+    profile.oven += oven_spans_of(chain, times)
 
 
 def nominal_times(chain: Chain, start_s: int) -> Times:
-    """A bake that has not begun, at its nominal lengths, without waiting."""
+    """A chain that has not begun, at its nominal lengths, without waiting."""
     begins: list[int] = []
     ends: list[int] = []
     at_s = start_s
@@ -72,18 +72,20 @@ def nominal_times(chain: Chain, start_s: int) -> Times:
     return Times(chain.letter, tuple(begins), tuple(ends))
 
 
-def _later_by(reserved: Reserved, capacity: Capacity, hands: list[Span], oven: list[Baking], at_s: int) -> int:
-    """How much later than `at_s` the bake must start at least; 0 when it fits there."""
+def _right_shift_s(
+    profile: ResourceProfile, capacity: Capacity, hands: list[Span], oven: list[OvenSpan], at_s: int
+) -> int:
+    """How much later than `at_s` a chain must start at least; 0 when it fits there."""
     for begin, end in hands:
         begin_s, end_s = begin + at_s, end + at_s
         least_s = None
-        for spans in reserved.people:
+        for spans in profile.people:
             by_s = max([busy[1] - begin_s for busy in spans if busy[0] < end_s and begin_s < busy[1]], default=0)
             least_s = by_s if least_s is None else min(least_s, by_s)
         if least_s:
             return least_s
     for begin, end, first_c, last_c in oven:
-        for busy_begin, busy_end, busy_first_c, busy_last_c in reserved.oven:
+        for busy_begin, busy_end, busy_first_c, busy_last_c in profile.oven:
             until_s = busy_end + capacity.change_s(busy_last_c, first_c)
             since_s = busy_begin - capacity.change_s(last_c, busy_first_c)
             if begin + at_s < until_s and end + at_s > since_s:
@@ -91,18 +93,20 @@ def _later_by(reserved: Reserved, capacity: Capacity, hands: list[Span], oven: l
     return 0
 
 
-def _earlier_by(reserved: Reserved, capacity: Capacity, hands: list[Span], oven: list[Baking], at_s: int) -> int:
-    """How much earlier than `at_s` the bake must start at least; 0 when it fits there."""
+def _left_shift_s(
+    profile: ResourceProfile, capacity: Capacity, hands: list[Span], oven: list[OvenSpan], at_s: int
+) -> int:
+    """How much earlier than `at_s` a chain must start at least; 0 when it fits there."""
     for begin, end in hands:
         begin_s, end_s = begin + at_s, end + at_s
         least_s = None
-        for spans in reserved.people:
+        for spans in profile.people:
             by_s = max([end_s - busy[0] for busy in spans if busy[0] < end_s and begin_s < busy[1]], default=0)
             least_s = by_s if least_s is None else min(least_s, by_s)
         if least_s:
             return least_s
     for begin, end, first_c, last_c in oven:
-        for busy_begin, busy_end, busy_first_c, busy_last_c in reserved.oven:
+        for busy_begin, busy_end, busy_first_c, busy_last_c in profile.oven:
             until_s = busy_end + capacity.change_s(busy_last_c, first_c)
             since_s = busy_begin - capacity.change_s(last_c, busy_first_c)
             if begin + at_s < until_s and end + at_s > since_s:
@@ -110,47 +114,47 @@ def _earlier_by(reserved: Reserved, capacity: Capacity, hands: list[Span], oven:
     return 0
 
 
-def fits(problem: Problem, reserved: Reserved, chain: Chain, times: Times) -> bool:
-    """Whether one bake finds hands and oven free at given times, and its dough forgives them."""
-    if objective.chain_over_s(problem, chain, times):
+def fits(problem: Problem, profile: ResourceProfile, chain: Chain, times: Times) -> bool:
+    """Whether one chain finds hands and oven free at given times, and is allowed them."""
+    if objective.chain_violation_s(problem, chain, times):
         return False
-    return not _later_by(reserved, problem.capacity, hands_of(chain, times), bakings_of(chain, times), 0)
+    return not _right_shift_s(profile, problem.capacity, hands_of(chain, times), oven_spans_of(chain, times), 0)
 
 
-def place(problem: Problem, reserved: Reserved, chain: Chain) -> Times:
-    """The nearest free place for one bake that has not begun."""
+def insert_near_due(problem: Problem, profile: ResourceProfile, chain: Chain) -> Times:
+    """The nearest free place for one chain that has not begun."""
     capacity = problem.capacity
     still = nominal_times(chain, 0)
-    hands, oven = hands_of(chain, still), bakings_of(chain, still)
+    hands, oven = hands_of(chain, still), oven_spans_of(chain, still)
     earliest_s = max(problem.now_s, chain.not_before_s)
     for begin_s, _, first_c, _ in oven:
         earliest_s = max(earliest_s, problem.now_s + capacity.change_s(capacity.oven_c, first_c) - begin_s)
     wanted_s = earliest_s if chain.ready_by_s is None else chain.ready_by_s - still.ready_s
     wanted_s = max(wanted_s, earliest_s)
     early_s = wanted_s
-    while early_s >= earliest_s and (by_s := _earlier_by(reserved, capacity, hands, oven, early_s)):
+    while early_s >= earliest_s and (by_s := _left_shift_s(profile, capacity, hands, oven, early_s)):
         early_s -= by_s
     late_s = wanted_s
-    while by_s := _later_by(reserved, capacity, hands, oven, late_s):
+    while by_s := _right_shift_s(profile, capacity, hands, oven, late_s):
         late_s += by_s
     dearer = objective.EARLY * (wanted_s - early_s) > objective.LATE * (late_s - wanted_s)
     return nominal_times(chain, late_s if early_s < earliest_s or dearer else early_s)
 
 
-def place_all(problem: Problem, known: dict[str, Times]) -> tuple[Times, ...]:
-    """A timetable for all bakes, around those whose times are known.
+def serial_schedule(problem: Problem, known: dict[str, Times]) -> tuple[Times, ...]:
+    """A timetable for all chains, around those whose times are known.
 
     Args:
         problem: what to plan.
-        known: times of bakes that stay as they are, such as those that have begun.
+        known: times of chains that stay as they are, such as those that have begun.
     """
     times = dict(known)
-    reserved = Reserved([[] for _ in range(problem.capacity.people)])
+    profile = ResourceProfile([[] for _ in range(problem.capacity.people)])
     for letter, moments in known.items():
-        reserve(reserved, problem.by_letter[letter], moments)
+        reserve(profile, problem.by_letter[letter], moments)
     waiting = [chain for chain in problem.chains if chain.letter not in known]
     waiting.sort(key=lambda chain: (chain.ready_by_s is None, chain.ready_by_s or 0, chain.letter))
     for chain in waiting:
-        times[chain.letter] = place(problem, reserved, chain)
-        reserve(reserved, chain, times[chain.letter])
+        times[chain.letter] = insert_near_due(problem, profile, chain)
+        reserve(profile, chain, times[chain.letter])
     return tuple(times[chain.letter] for chain in problem.chains)

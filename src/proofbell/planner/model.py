@@ -1,26 +1,37 @@
 """What the planner is asked and what it answers, in whole seconds from an origin that is handed in.
 
-Nothing here knows formulas, screens or clocks. Seconds are ints; temperatures are floats in °C.
+Seconds are ints; temperatures are floats in °C. Names and kinds of steps are the caller's own words: the planner hands
+them on and reads nothing in them.
 """
 
 from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
+from enum import Enum
 from functools import cached_property
 from typing import TYPE_CHECKING
-
-from proofbell.bake import letters
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-LETTERS = letters.LETTERS
+
+class Flexibility(Enum):
+    """What may be done about the length of a step beyond its bounds."""
+
+    RIGID = "rigid"
+    """Done when it is done: where its bounds are one length, it never lasts longer."""
+    FIXED = "fixed"
+    """Nobody is asked for another length, but it may overrun at the price of a violation."""
+    ELASTIC = "elastic"
+    """Somebody may be asked for another length."""
+    FREE = "free"
+    """Its length matters to nobody; it stays open when all other lengths are kept."""
 
 
 @dataclass(frozen=True, slots=True)
 class Heat:
-    """One part of a bake at one oven temperature.
+    """One part of a step at one oven temperature.
 
     Attributes:
         seconds_s: how long this heat is nominally held.
@@ -33,23 +44,24 @@ class Heat:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One stage of a chain: its lengths, what it takes of hands and oven, and what has happened of it.
+    """One step of a chain (an operation of a job): its lengths, what it takes of hands and oven, what has happened.
 
     Attributes:
-        name: the stage's name, as the formula has it.
-        kind: hands, proof, rest, chill, bake or cool.
-        least_s: shortest length the dough forgives, seconds.
+        name: what it is called.
+        kind: what sort of step it is, in the caller's own word.
+        least_s: shortest length allowed, seconds.
         nominal_s: wanted length, seconds.
-        most_s: longest length the dough forgives, seconds.
+        most_s: longest length allowed, seconds.
         hands_s: seconds of hands at its start; None means hands for as long as it lasts.
-        hands_end_s: seconds of hands at its end, such as unloading; they lie inside the stage.
-        critical: whether straying from nominal harms the dough (proofs, bakes), or hardly (rests).
-        heats: what a bake asks of the oven, in order; empty without an oven.
+        hands_end_s: seconds of hands at its end, such as unloading; they lie inside the step.
+        critical: whether a deviation from nominal does harm, or hardly any.
+        flexibility: what may be done about its length.
+        heats: what it asks of the oven, in order; empty without an oven.
         trays: oven places it takes.
-        wait_s: longest wait allowed between its end and the next stage's start, seconds.
+        wait_s: longest wait allowed between its end and the next step's start, seconds.
         begun_s: when it began, if it has.
         ended_s: when it ended, if it has.
-        instead: a longer, cold stage that may take this one's place (retarding), if the formula allows.
+        instead: a longer step that may take this one's place, if there is one.
     """
 
     name: str
@@ -60,6 +72,7 @@ class Step:
     hands_s: int | None = 0
     hands_end_s: int = 0
     critical: bool = False
+    flexibility: Flexibility = Flexibility.FIXED
     heats: tuple[Heat, ...] = ()
     trays: int = 1
     wait_s: int = 0
@@ -75,22 +88,22 @@ class Step:
         if (self.hands_s or 0) + self.hands_end_s > self.least_s:
             raise ValueError(f"{self.name}: hands at start and end must fit into the shortest length")
         if self.ended_s is not None and (self.begun_s is None or self.ended_s < self.begun_s):
-            raise ValueError(f"{self.name}: a stage ends after it has begun")
+            raise ValueError(f"{self.name}: a step ends after it has begun")
 
     @property
     def ended(self) -> bool:
-        """Whether the stage is over."""
+        """Whether the step is over."""
         return self.ended_s is not None
 
     @property
     def running(self) -> bool:
-        """Whether the stage has begun and not ended."""
+        """Whether the step has begun and not ended."""
         return self.begun_s is not None and self.ended_s is None
 
     def bounds_s(self, now_s: int) -> tuple[int, int]:
         """Shortest and longest length that is still open, seconds.
 
-        A running stage cannot end in the past: what has run over is a fact, not a fault of the plan.
+        A running step cannot end in the past: what has run over is a fact, not a fault of the plan.
         """
         if self.begun_s is None or self.ended_s is not None:
             return self.least_s, self.most_s
@@ -100,15 +113,15 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class Chain:
-    """One bake as a chain of steps, each following on the one before.
+    """Steps that follow on each other (a job): one bake, say.
 
     Attributes:
-        letter: A to L.
-        steps: stages in order; what has begun comes before what has not.
+        letter: tells it from the others.
+        steps: steps in order; what has begun comes before what has not.
         ready_by_s: when it is wanted, or None for "as soon as it can be".
-        not_before_s: the first stage begins no earlier than this.
-        latest_s: the last stage must end by then, or the plan is not sound; None for no such bound.
-        name: what the bake is called.
+        not_before_s: the first step begins no earlier than this.
+        latest_s: the last step must end by then, or the plan is not feasible; None for no such bound.
+        name: what it is called.
     """
 
     letter: str
@@ -124,14 +137,14 @@ class Chain:
         begun = [step.begun_s is not None for step in self.steps]
         ended = [step.ended for step in self.steps]
         if sorted(begun, reverse=True) != begun or sorted(ended, reverse=True) != ended:
-            raise ValueError(f"{self.letter}: stages begin and end in their order")
+            raise ValueError(f"{self.letter}: steps begin and end in their order")
         if sum(step.running for step in self.steps) > 1:
-            raise ValueError(f"{self.letter}: only one stage runs at a time")
+            raise ValueError(f"{self.letter}: only one step runs at a time")
 
 
 @dataclass(frozen=True, slots=True)
 class Capacity:
-    """The hands and the oven that all bakes share.
+    """The hands and the oven that all chains share.
 
     Attributes:
         people: pairs of hands.
@@ -165,7 +178,7 @@ class Problem:
     """Everything one plan is made for.
 
     Attributes:
-        chains: the bakes; letters differ.
+        chains: what is to be done; letters differ.
         capacity: hands and oven.
         now_s: nothing that has not begun may begin before this.
     """
@@ -177,7 +190,7 @@ class Problem:
     def __post_init__(self) -> None:
         letters = [chain.letter for chain in self.chains]
         if len(set(letters)) != len(letters):
-            raise ValueError("two bakes have one letter")
+            raise ValueError("two chains have one letter")
         for chain in self.chains:
             for step in chain.steps:
                 if step.trays > self.capacity.trays and step.heats and not step.ended:
@@ -211,22 +224,22 @@ class Cost:
     """What a plan costs, in the objective's own terms: seconds first, then the weighted total.
 
     Attributes:
-        over_s: seconds outside what the dough forgives; a sound plan has none.
-        late_s: seconds after "ready by", summed over the bakes.
+        violation_s: seconds outside what is allowed; a feasible plan has none.
+        late_s: seconds after "ready by", summed over the chains (tardiness).
         oven_s: seconds the oven is on.
-        proof_s: seconds that proofs and bakes stray from their nominal.
-        rest_s: seconds that other stages stray from their nominal.
-        wait_s: seconds of waiting between stages.
-        early_s: seconds that bakes are ready before they are wanted.
-        soon_s: for bakes without "ready by": seconds from now until they are ready.
+        critical_s: seconds that critical steps deviate from their nominal.
+        other_s: seconds that other steps deviate from their nominal.
+        wait_s: seconds of waiting between steps.
+        early_s: seconds that chains are ready before they are wanted.
+        soon_s: for chains without "ready by": seconds from now until they are ready.
         total: weighted sum.
     """
 
-    over_s: int
+    violation_s: int
     late_s: int
     oven_s: int
-    proof_s: int
-    rest_s: int
+    critical_s: int
+    other_s: int
     wait_s: int
     early_s: int
     soon_s: int
@@ -241,8 +254,8 @@ class OvenUse:
         begins_s: from when.
         ends_s: until when.
         oven_c: temperature held, or aimed for while it changes.
-        state: "heating", "cooling", "holding" (hot, empty) or "baking".
-        letter: the bake inside, or the one it is being made ready for.
+        state: "heating", "cooling", "holding" (hot, empty) or "baking" (something is in it).
+        letter: the chain inside, or the one it is being made ready for.
     """
 
     begins_s: int
@@ -254,16 +267,16 @@ class OvenUse:
 
 @dataclass(frozen=True, slots=True)
 class Clash:
-    """Two stages that cannot both have what they need.
+    """Two steps that cannot both have what they need.
 
     Attributes:
-        first_letter: bake of the first stage.
-        first_step: index of the first stage in its chain.
-        second_letter: bake of the second stage.
-        second_step: index of the second stage.
-        about: "hands", "oven", or "time" when a single bake cannot keep its own bounds.
+        first_letter: chain of the first step.
+        first_step: index of the first step in its chain.
+        second_letter: chain of the second step.
+        second_step: index of the second step.
+        about: "hands", "oven", or "time" when a single chain cannot keep its own bounds.
         at_s: when they get into each other's way.
-        over_s: by how many seconds the dough would be kept beyond what it forgives.
+        over_s: by how many seconds the second step comes too late, or its chain is late.
     """
 
     first_letter: str
@@ -284,7 +297,7 @@ class Plan:
         times: one entry for each chain, in the problem's order.
         cost: its cost.
         oven: the oven's day in order of time.
-        clashes: what cannot be kept; empty in a sound plan.
+        clashes: what cannot be kept; empty in a feasible plan.
         proved: whether no better plan exists.
     """
 
@@ -297,14 +310,14 @@ class Plan:
 
     @property
     def feasible(self) -> bool:
-        """Whether every length is inside what the dough forgives."""
-        return self.cost.over_s == 0
+        """Whether every length is inside what is allowed."""
+        return self.cost.violation_s == 0
 
     def of(self, letter: str) -> Times:
-        """The times of one bake.
+        """The times of one chain.
 
         Raises:
-            KeyError: no bake has that letter.
+            KeyError: no chain has that letter.
         """
         for times in self.times:
             if times.letter == letter:

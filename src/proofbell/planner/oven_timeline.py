@@ -1,4 +1,4 @@
-"""The oven's day in a plan: heating, holding, changing and baking, in order of time."""
+"""The oven's day in a plan: heating, holding, changing and in use, in order of time."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from proofbell.planner.model import Capacity, Heat, OvenUse, Plan, Problem, Time
 def oven_day(plan: Plan) -> tuple[OvenUse, ...]:
     """Every stretch in which the oven is on, from the plan's own second 0 on.
 
-    Between two bakes the oven is held hot, or, when the gap is longer than heating up afresh, is off until then.
+    Between two uses the oven is held hot, or, when the gap is longer than heating up afresh, is off until then.
     """
     capacity, now_s = plan.problem.capacity, plan.problem.now_s
     found: list[OvenUse] = []
@@ -37,7 +37,7 @@ def _bakings(problem: Problem, times: tuple[Times, ...]) -> list[tuple[int, int,
 def _ready(
     capacity: Capacity, from_c: float | None, hot_until: int, begins_s: int, to_c: float, letter: str
 ) -> list[OvenUse]:
-    """What makes the oven ready for a bake: a fresh start, or holding and changing the heat."""
+    """What makes the oven ready for a use: a fresh start, or holding and changing the heat."""
     fresh_s = capacity.change_s(capacity.room_c, to_c)
     if from_c is None or begins_s - hot_until > fresh_s:
         return [OvenUse(begins_s - fresh_s, begins_s, to_c, "heating", letter)]

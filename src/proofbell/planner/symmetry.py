@@ -1,4 +1,4 @@
-"""Bakes that are alike in everything may change places in a plan: they go in the order of their letters."""
+"""Symmetry breaking: chains that are alike in everything go in the order of their letters."""
 
 from __future__ import annotations
 
@@ -7,8 +7,8 @@ from dataclasses import replace
 from proofbell.planner.model import Problem, Times
 
 
-def in_order_of_letters(problem: Problem, times: tuple[Times, ...]) -> tuple[Times, ...]:
-    """The same timetable, in which of two bakes that are alike, and have not begun, the first letter begins first."""
+def break_symmetry(problem: Problem, times: tuple[Times, ...]) -> tuple[Times, ...]:
+    """The same timetable, in which of two chains that are alike, and have not begun, the first letter begins first."""
     places: dict[object, list[int]] = {}
     for number, chain in enumerate(problem.chains):
         if chain.steps[0].begun_s is None:

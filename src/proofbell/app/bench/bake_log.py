@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar, cast
+from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.content import Content
 
 from proofbell.app.bench.log_lines import LogLine, log_lines
-from proofbell.app.reading.reading_dialog import ReadingDialog
 from proofbell.app.session.live import Live
 from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.content import outside, own, wrapped
@@ -17,9 +16,6 @@ from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import MARK, Rows
 from proofbell.bake.view import size_words
 from proofbell.bench.board import Board
-
-if TYPE_CHECKING:
-    from proofbell.app.app import ProofbellApp
 
 
 class BakeLog(Page):
@@ -93,15 +89,12 @@ class BakeLog(Page):
         if reading is None:
             self.answer("Move to a reading to correct it.", wrong=True)
             return
-        app = cast("ProofbellApp", self.app)
-        dialog = app.dialog(ReadingDialog)
-        dialog.ask(self.live, self.bake, corrects=reading)
 
         def closed(answer: str | None) -> None:
             if answer:
                 self.answer(answer)
 
-        app.push_screen(dialog, closed)
+        self.host.read(self.bake, closed, corrects=reading)
 
 
 def _shown(line: LogLine, width: int) -> list[Content]:

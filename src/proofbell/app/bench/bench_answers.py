@@ -2,74 +2,69 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, cast
-
+from proofbell.app.bench.bench_state import BenchState
 from proofbell.bake import intents
 from proofbell.bake.prompts import Prompt
-from proofbell.bake.tasks import QUIET
+from proofbell.bake.tasks import Silenced
 from proofbell.bench.board import Coming
-
-if TYPE_CHECKING:
-    from proofbell.app.bench.bench_screen import BenchScreen
 
 OVEN_KINDS = ("heat", "turn", "oven on", "oven hot", "oven off")
 
 
 class BenchAnswers:
-    """The answers that the bench takes, apart from its looks."""
+    """The answers that the bench takes."""
 
-    @property
-    def _bench(self) -> BenchScreen:
-        return cast("BenchScreen", self)
+    def __init__(self, bench: BenchState) -> None:
+        self._bench = bench
 
-    def action_oven(self) -> None:
+    def oven(self) -> None:
         """Answer what is asked about the oven: due first, then the next to come."""
         asked = self.oven_prompt()
-        if asked is None:
-            self._bench.say("Nothing is asked about the oven just now.", wrong=True)
+        if asked is None or asked.task is None:
+            self._bench.say("There is no question about the oven right now.", wrong=True)
             return
-        self._bench.tell(intents.Task(asked.task or asked.id), task_done(asked))
+        self._bench.tell(intents.Task(asked.task), task_done(asked))
 
     def oven_prompt(self) -> Prompt | None:
         """What is asked about the oven for the dough in hand."""
-        view = self._bench.board.of(self._bench.in_hand or "")
+        view = self._bench.view
         if view is None:
             return None
         return next((p for p in (*view.wants, *view.coming) if p.kind in OVEN_KINDS), None)
 
-    def action_yes(self) -> None:
+    def yes(self) -> None:
         """Do as the plan asks."""
         if self._question_hidden():
             return
-        asked = self._bench.our_app.replanning.yes()
+        replanning = self._bench.host.replanning
+        asked = replanning.yes()
         if asked is None:
-            intends = self._bench.our_app.replanning.intends
-            yet = " yet: it asks when the stage comes up" if intends else ""
-            self._bench.say(f"The plan asks nothing{yet}.")
+            yet = " yet; it asks when that stage starts" if replanning.intends else ""
+            self._bench.say(f"The plan has no question{yet}.")
         else:
-            self._bench.tell(asked[1], "As the plan has it.", asked[0])
+            self._bench.tell(asked[1], "Changed as the plan asked.", asked[0])
 
-    def action_no(self) -> None:
+    def no(self) -> None:
         """Leave it as it is."""
         if self._question_hidden():
             return
-        if self._bench.our_app.replanning.no(self._bench.live.states):
-            self._bench.say("It stays as it is.")
+        if self._bench.host.replanning.no(self._bench.live.states):
+            self._bench.say("Left as it is.")
 
     def _question_hidden(self) -> bool:
         """What rings stands where the plan would ask; nobody says yes to what cannot be read."""
-        hidden = bool(self._bench.board.rings and self._bench.our_app.replanning.proposals)
+        hidden = bool(self._bench.board.rings and self._bench.host.replanning.proposals)
         if hidden:
-            self._bench.say("What rings goes first: answer it, or q for quiet. Then the plan asks.", wrong=True)
+            self._bench.say("Answer the alarm first (q silences it), then the plan.", wrong=True)
         return hidden
 
-    def action_quiet(self) -> None:
+    def quiet(self) -> None:
         """Silence the dough in hand, or else whatever rings first."""
         rings = self._bench.board.rings
         mine = [ring for ring in rings if ring.bake == self._bench.in_hand] or list(rings[:1])
         self._silence(mine)
 
-    def action_quiet_all(self) -> None:
+    def quiet_all(self) -> None:
         """Silence everything."""
         self._silence(list(self._bench.board.rings))
 
@@ -77,7 +72,7 @@ class BenchAnswers:
         if not rings:
             self._bench.say("Nothing rings.")
         for ring in rings:
-            self._bench.tell(intents.Task(QUIET + ring.prompt.id), "Quiet; it stays due.", ring.bake)
+            self._bench.tell(intents.Task(Silenced(ring.prompt.id)), "Silenced; it stays due.", ring.bake)
 
 
 def task_done(asked: Prompt) -> str:

@@ -1,86 +1,53 @@
-"""The bench: the day as strips, the dough in hand, what comes up. It draws a board and turns keys into intents."""
+"""The bench: the day as strips, the dough in hand, what comes up. Its keys go to what does their work."""
 
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Mapping
-from typing import TYPE_CHECKING, ClassVar, cast
+from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Horizontal
-from textual.content import Content
 from textual.css.query import NoMatches
-from textual.screen import ModalScreen, Screen
 
 from proofbell.app.bench.bench_answers import BenchAnswers
 from proofbell.app.bench.bench_doing import BenchDoing
 from proofbell.app.bench.bench_going import BenchGoing
-from proofbell.app.bench.bench_keys import keys_for, not_begun, words_for
+from proofbell.app.bench.bench_picture import PARTS, BenchPicture
+from proofbell.app.bench.bench_readings import BenchReadings
+from proofbell.app.bench.bench_state import BenchHost, BenchState
+from proofbell.app.bench.bench_time import BenchTime
 from proofbell.app.bench.coming_up import ComingUp
-from proofbell.app.bench.doubtful_time import BenchTime, DoubtLine
-from proofbell.app.bench.header_line import Header, HeaderLine, room_now_c
+from proofbell.app.bench.header_line import HeaderLine
 from proofbell.app.bench.selected_dough import InHand
-from proofbell.app.bench.strips import AROUND, Strips, day_of
-from proofbell.app.reading.reading_dialog import ReadingDialog
-from proofbell.app.session.alarm import key_of
-from proofbell.app.session.live import Live
-from proofbell.app.session.local_time import hour_minute
-from proofbell.app.session.replanning import Told, each_once
+from proofbell.app.bench.strips import Strips
+from proofbell.app.session.replanning import Told
 from proofbell.app.widgets.actions import bindings
-from proofbell.app.widgets.content import own
+from proofbell.app.widgets.doubt_line import DoubtLine
+from proofbell.app.widgets.host import HostedScreen
 from proofbell.app.widgets.key_row import KeyRow
-from proofbell.app.widgets.notice_line import Notice, NoticeLine
+from proofbell.app.widgets.notice_line import NoticeLine
 from proofbell.app.widgets.trouble_line import TroubleLine
-from proofbell.bake.prompts import on_the_dial
-from proofbell.bake.view import BakeView
-from proofbell.bench.agenda import ahead
 from proofbell.bench.board import Board, Coming
-from proofbell.bench.oven_now import oven_now
-from proofbell.bench.proposals import Proposal
-from proofbell.bench.row_order import in_rows
-from proofbell.clock import FastClock
-from proofbell.words import counted
-
-if TYPE_CHECKING:
-    from proofbell.app.app import ProofbellApp
-
-LOWER = 8
-"""Lines below the strips that are never given away: notice, six for the dough in hand, keys."""
-
-MOVED_US = 30_000_000
-"""How long it stands there what a new plan moved."""
-
-MINUTE_US = 60_000_000
-
-STRIPS_EVERY_US = 5_000_000
-
-SAID_US = 5_000_000
-"""How long an answer stands on the notice line."""
 
 
-class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, BenchTime, Screen[None]):
+class BenchScreen(HostedScreen[None]):
     """The screen below all others; it is never left but by leaving the program."""
 
     PAGE: ClassVar[str] = "bench"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("bench")]
     AUTO_FOCUS: ClassVar[str | None] = ""
 
-    def __init__(self, live: Live) -> None:
+    def __init__(self, host: BenchHost) -> None:
         super().__init__()
-        self.live = live
-        self.in_hand: str | None = None
-        self.board = live.board()
-        self._strips_key: object = None
-        self._coming_key: object = None
-        self._moved: tuple[tuple[Told, ...], int] = ((), 0)
-        self._said = ("", False, 0)
-        self._said_in_hand: str | None = None
-        self._rang_then: set[tuple[str, str]] | None = None
-        self.row_keys: tuple[str, ...] = ()
-        self.row_words: Mapping[str, str] = {}
-        self._offered: set[tuple[str, str]] = set()
+        self._bench = bench = BenchState(host, self._show)
+        self.answers = BenchAnswers(bench)
+        self.readings = BenchReadings(bench)
+        self.time = BenchTime(bench)
+        self.doing = BenchDoing(bench, self._show_log)
+        self.going = BenchGoing(bench, self.doing, self.readings, self.answers, self.time)
+        self._picture = BenchPicture(self, bench, self.time)
 
     def compose(self) -> ComposeResult:
         """Header, strips, notice, the dough in hand and what comes up, keys."""
@@ -92,181 +59,63 @@ class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, BenchTime, Screen[None])
         with Horizontal(id="lower"):
             yield InHand()
             yield ComingUp()
-        yield KeyRow("bench")
-
-    @property
-    def our_app(self) -> ProofbellApp:
-        """The app, by its own type."""
-        return cast("ProofbellApp", self.app)
+        yield KeyRow(self)
 
     def make_whole(self) -> None:
         """Lay the screen out again if a fault left a part of it out: without it there is no bench."""
-        parts = (HeaderLine, TroubleLine, DoubtLine, Strips, NoticeLine, InHand, ComingUp, KeyRow)
-        if self.is_mounted and not all(self.query(part) for part in parts):
+        if self.is_mounted and not all(self.query(part) for part in PARTS):
             self.refresh(recompose=True)
+
+    @property
+    def board(self) -> Board:
+        """The bench at the moment that is shown."""
+        return self._bench.board
+
+    @property
+    def in_hand(self) -> str | None:
+        """The dough that keys go to."""
+        return self._bench.in_hand
 
     # -- showing -------------------------------------------------------------------------------------------------
 
     def moment(self, board: Board, *, lit: bool = False) -> None:
         """Show another moment."""
-        self.board = board
-        if board.of(self.in_hand or "") is None:
-            self.in_hand = board.urgent
-        for words in self.live.news():
-            self.say(words)
-        if self._said[1] and self.in_hand != self._said_in_hand:
-            self._said = ("", False, 0)
+        self._bench.moment(board)
         self._show(lit=lit)
         # A screen below a dialog is "current" too; nothing opens over what somebody types.
-        if self.app.screen is self and not self.offer_time():
-            self._offer()
+        if self.app.screen is self and not self.time.offer():
+            self.readings.offer()
 
     @property
     def _covered(self) -> bool:
         """Whether a page lies over it. What nobody sees is not drawn: Textual would paint the whole page again."""
         stack = self.app.screen_stack
         above = stack[stack.index(self) + 1 :] if self in stack else stack
-        return any(not isinstance(screen, ModalScreen) for screen in above)
+        return any(not screen.is_modal for screen in above)
 
     def _show(self, *, lit: bool = False) -> None:
         if self._covered:
             return
         # Before the first layout and while the program closes there is nothing to show it in.
         with contextlib.suppress(NoMatches):
-            self._show_all(lit=lit)
-
-    def _show_all(self, *, lit: bool) -> None:
-        board, states = self.board, self.live.states
-        view = board.of(self.in_hand or "")
-        troubled = self.query_one(TroubleLine).show(self.our_app.troubles.all, self.our_app.trouble_key)
-        self._show_strips(troubled + self.doubt_lines())
-        fast = self.live.clock if isinstance(self.live.clock, FastClock) else None
-        oven = oven_now(states, board.now, board.before, board.oven)
-        header = Header(
-            now=board.now,
-            room_c=room_now_c(states, self.live.kitchen),
-            oven=oven,
-            set_to="" if oven.heat_c is None else on_the_dial(self.live.kitchen.oven, oven.heat_c),
-            saving=self.live.saving,
-            speed=fast.speed if fast else None,
-            held=fast.held if fast else False,
-        )
-        self.query_one(HeaderLine).show(header)
-        self.query_one(NoticeLine).show(self._notice(lit=lit))
-        if (keys_for(view), words_for(view)) != (self.row_keys, self.row_words):
-            self.row_keys, self.row_words = keys_for(view), words_for(view)
-            self.query_one(KeyRow).draw()
-        self.query_one(InHand).show(view, board.now, self._hint(view))
-        self._show_coming()
-
-    def _changed(self) -> object:
-        """Differs when something was said, begins to ring, or has another size."""
-        rings = tuple((ring.bake, ring.prompt.id) for ring in self.board.rings)
-        said = tuple((state.id, state.last.number) for state in self.live.states)
-        return rings, said, self.in_hand, self.size
-
-    def _show_coming(self) -> None:
-        """What comes up is told in minutes: it is worked out again with each, or when something was said."""
-        now = self.board.now
-        moved = each_once(self._moved[0], self.our_app.replanning.intends)
-        key = (now.wall_us // MINUTE_US, moved, self._changed())
-        if key != self._coming_key:
-            self._coming_key = key
-            self.query_one(ComingUp).show(ahead(self.live.states, self.board), now, moved)
-
-    def _show_strips(self, above: int) -> None:
-        """The strips move by columns of many seconds: once in five is often enough, or when something was said."""
-        board, states, kitchen = self.board, self.live.states, self.live.kitchen
-        key = (board.now.wall_us // STRIPS_EVERY_US, above, kitchen.hands, kitchen.oven.trays, self._changed())
-        if key == self._strips_key:
-            return
-        self._strips_key = key
-        strips = self.query_one(Strips)
-        room = self.size.height - 1 - LOWER - above
-        height = min(len(states) + AROUND, max(AROUND + 1, room)) if states else 0
-        if strips.styles.height is None or strips.styles.height.value != height:
-            strips.styles.height = height
-        strips.show(day_of(in_rows(states), board, self.in_hand, kitchen.hands, kitchen.oven.trays))
-
-    def _notice(self, *, lit: bool) -> Notice:
-        words, wrong, until_us = self._said
-        rings = {(ring.bake, ring.prompt.id) for ring in self.board.rings}
-        if self._rang_then is None:
-            self._rang_then = rings
-        if not rings <= self._rang_then:
-            # An answer stands before what rang when it was given; what begins to ring after it ends it.
-            self._said = words, wrong, until_us = "", False, 0
-        said = words if self.our_app.real.stamp().boot_us < until_us else ""
-        asked = self.our_app.replanning.proposals
-        asks = self._asking(asked[0]) if asked else ()
-        return Notice(self.board.now.wall_us, self.board.rings, said, wrong, lit, asks, self.our_app.who_rings)
-
-    def _asking(self, one: Proposal) -> tuple[str, ...]:
-        """The question in ever fewer words; that about a start names the hour."""
-        if one.stage is not None:
-            return one.words, one.short
-        at = hour_minute(self.board.now.wall_us + round(one.to_s * 1_000_000), self.board.now)
-        return f"{one.short[:-1]}, at {at}?", one.short
-
-    def _hint(self, view: BakeView | None) -> Content:
-        """What to press."""
-        if view is None:
-            return own(self._no_dough(), "$quiet")
-        if not_begun(view):
-            return own("w  weigh out   space  begin", "$quiet")
-        if view.wants and view.wants[0].kind == "check":
-            return own("r  enter the reading", "$quiet")
-        if view.wants:
-            return own("space  done", "$quiet")
-        state = self.live.state(view.bake)
-        if state is not None and state.closed is not None and state.closed.outcome == "given up":
-            return own("u  undo   c  put away   b  its log", "$quiet")
-        if view.mode == "closed":
-            return own("b  its log   c  put away   a  next bake", "$quiet")
-        return Content("")
-
-    def _no_dough(self) -> str:
-        """Why there is none to see: four things that must not be taken for one another."""
-        if self.live.phase == "reading":
-            return "Reading the journal …\n\nWhat is live shows here in a moment."
-        if self.live.phase == "waiting":
-            return "Another program is writing to the journal. Waiting for it …\n\nYour doughs show here by themselves."
-        key = self.our_app.trouble_key
-        if self.live.phase == "unreadable":
-            return (
-                f"The journal could not be read.\n\n{key}   what is wrong, and what to do\na   add a bake all the same"
-            )
-        unread = len(self.live.keeper.unread)
-        if unread:
-            what = f"{counted(unread, 'live bake')} could not be read."
-            return f"{what}\n\n{key}   what is wrong, and what to do\na   add a bake\n?   all keys"
-        return "No dough on the bench.\n\na   add a bake: choose a formula and begin\n?   all keys"
+            self._picture.show(lit=lit)
 
     def say(self, words: str, *, wrong: bool = False) -> None:
         """Answer on the notice line; it goes by itself."""
-        if words:
-            self._said = (words, wrong, self.our_app.real.stamp().boot_us + SAID_US)
-            self._said_in_hand = self.in_hand
-            self._rang_then = None
-        self._show()
+        self._bench.say(words, wrong=wrong)
 
     def tell_moved(self, lines: tuple[Told, ...], real_us: int) -> None:
         """What a new plan moved: it stands above what comes up for a while."""
-        if lines:
-            self._moved = (lines, real_us + MOVED_US)
-        elif self._moved[0] and real_us >= self._moved[1]:
-            self._moved = ((), 0)
+        self._bench.tell_moved(lines, real_us)
 
     def on_screen_resume(self) -> None:
         """Back on top: show this moment, not the one when it was left."""
-        self.our_app.hold(on=False)
-        self.moment(self.live.board())
+        self.host.hold(on=False)
+        self.moment(self._bench.live.board())
 
     def on_resize(self) -> None:
         """More or fewer lines for the strips."""
         self._show()
-
-    # -- taking a dough ------------------------------------------------------------------------------------------
 
     @on(Strips.Taken)
     def _taken(self, event: Strips.Taken) -> None:
@@ -274,25 +123,147 @@ class BenchScreen(BenchDoing, BenchAnswers, BenchGoing, BenchTime, Screen[None])
 
     def take(self, bake: str | None) -> None:
         """Take a dough in hand."""
-        if bake is not None:
-            self.in_hand = bake
-        self._show()
+        self._bench.take(bake)
 
-    def _offer(self) -> None:
-        """Open the reading by itself when a check is due; once, and again when "later" has passed."""
-        real_us = self.our_app.real.stamp().boot_us
-        bell = self.our_app.bell_times
-        still = {key_of(ring) for ring in self.board.rings}
-        self._offered &= still
-        for ring in self.board.rings:
-            if ring.prompt.kind != "check" or key_of(ring) in self._offered or bell.is_put_off(ring, real_us):
-                continue
-            self._offered.add(key_of(ring))
-            self.open_reading(ring.bake, ring)
-            self.our_app.dialog(ReadingDialog).opened_by_itself(real_us)
-            return
+    def open_reading(self, bake: str, ring: Coming | None) -> None:
+        """Open the reading dialog for a bake."""
+        self.readings.open(bake, ring)
 
-    def put_off(self, ring: Coming) -> None:
-        """Later: the bell keeps still for a while, then the reading opens again."""
-        self._offered.discard(key_of(ring))
-        self.our_app.put_off(ring)
+    def _show_log(self) -> None:
+        self.call_later(self.action_log)
+
+    # -- keys ----------------------------------------------------------------------------------------------------
+
+    def action_whole_day(self) -> None:
+        """Show the strips to the very end, or only the next hours."""
+        strips = self.query_one(Strips)
+        strips.whole = not strips.whole
+        strips.draw()
+
+    def action_done(self) -> None:
+        """End the stage in hand, or begin the bake; ask once when a timed stage is far from over."""
+        self.doing.done()
+
+    def action_longer(self) -> None:
+        """Five minutes more."""
+        self.doing.longer()
+
+    def action_shorter(self) -> None:
+        """Five minutes less."""
+        self.doing.shorter()
+
+    def action_row_up(self) -> None:
+        """Move the selected dough one row up."""
+        self.doing.row_up()
+
+    def action_row_down(self) -> None:
+        """Move the selected dough one row down."""
+        self.doing.row_down()
+
+    def action_undo(self) -> None:
+        """Take back the last thing said, to whichever dough it was, and say what it was."""
+        self.doing.undo()
+
+    def action_give_up(self) -> None:
+        """End the bake unfinished, when that is meant."""
+        self.doing.give_up()
+
+    def action_put_away(self) -> None:
+        """Take a finished bake off the bench."""
+        self.doing.put_away()
+
+    def action_reading(self) -> None:
+        """Take a reading; the check that is due is chosen already."""
+        self.readings.reading()
+
+    def action_note(self) -> None:
+        """Write a note."""
+        self.readings.note()
+
+    def action_oven(self) -> None:
+        """Answer what is asked about the oven: due first, then the next to come."""
+        self.answers.oven()
+
+    def action_yes(self) -> None:
+        """Do as the plan asks."""
+        self.answers.yes()
+
+    def action_no(self) -> None:
+        """Leave it as it is."""
+        self.answers.no()
+
+    def action_quiet(self) -> None:
+        """Silence the dough in hand, or else whatever rings first."""
+        self.answers.quiet()
+
+    def action_quiet_all(self) -> None:
+        """Silence everything."""
+        self.answers.quiet_all()
+
+    def action_time(self) -> None:
+        """Say how long the power was off, or put right what was said."""
+        self.time.ask()
+
+    def action_next_dough(self) -> None:
+        """Go to the next dough that needs something."""
+        self.going.next_dough()
+
+    def action_dough_after(self) -> None:
+        """The dough one row below."""
+        self.going.dough_after()
+
+    def action_dough_before(self) -> None:
+        """The dough one row above."""
+        self.going.dough_before()
+
+    async def action_start(self) -> None:
+        """Choose a formula and put it on the bench."""
+        await self.going.start()
+
+    async def action_weigh_out(self) -> None:
+        """What to weigh for the dough in hand."""
+        await self.going.weigh_out()
+
+    async def action_why(self) -> None:
+        """The working of the time that runs."""
+        await self.going.why()
+
+    async def action_far(self) -> None:
+        """Show the most urgent dough full-screen."""
+        await self.going.far()
+
+    async def action_log(self) -> None:
+        """The log of the dough in hand."""
+        await self.going.log()
+
+    async def action_plan(self) -> None:
+        """Plan several doughs."""
+        await self.going.plan()
+
+    async def action_journal(self) -> None:
+        """Every bake ever made."""
+        await self.going.journal()
+
+    async def action_kitchen(self) -> None:
+        """The facts of this kitchen."""
+        await self.going.kitchen()
+
+    def action_go_on(self) -> None:
+        """In a rehearsal: forward to the next thing that is to do."""
+        self.going.go_on()
+
+    def action_help(self) -> None:
+        """Every key."""
+        self.going.help()
+
+    def action_trouble(self) -> None:
+        """All that stands wrong."""
+        self.going.trouble()
+
+    def action_suspend(self) -> None:
+        """Back to the shell for a while."""
+        self.going.suspend()
+
+    def action_leave(self) -> None:
+        """Close the program; the bakes keep running. What only memory holds is asked about first."""
+        self.going.leave()

@@ -2,33 +2,33 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar, cast
+from dataclasses import dataclass
+from typing import ClassVar
 
 from rich.cells import cell_len
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.content import Content
-from textual.screen import Screen
 
+from proofbell.app.bench.bench_answers import BenchAnswers
+from proofbell.app.bench.bench_doing import BenchDoing
+from proofbell.app.bench.bench_readings import BenchReadings
+from proofbell.app.bench.bench_state import BenchState
+from proofbell.app.bench.bench_time import BenchTime
 from proofbell.app.bench.countdown_words import beside, number, style
-from proofbell.app.bench.doubtful_time import DoubtLine
 from proofbell.app.drawing.canvas import Canvas
 from proofbell.app.drawing.digits import draw_blocks, known, largest_scale, lines, points_wide
 from proofbell.app.drawing.strip_drawing import short
-from proofbell.app.widgets.actions import bindings, key_name
+from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.content import outside
-from proofbell.app.widgets.key_row import actions_of
+from proofbell.app.widgets.doubt_line import DoubtLine
+from proofbell.app.widgets.host import TROUBLE_KEY, HostedScreen
 from proofbell.app.widgets.sheet import Sheet
-from proofbell.app.widgets.trouble_key import TROUBLE_KEY, TroubleKey
 from proofbell.app.widgets.trouble_line import TroubleLine
 from proofbell.bake.doubt import doubt
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.view import BakeView
 from proofbell.bench.board import Board
-
-if TYPE_CHECKING:
-    from proofbell.app.app import ProofbellApp
-
 
 IN_DOUBT = "Time in doubt"
 
@@ -40,20 +40,22 @@ class Far(Sheet):
         super().__init__()
         self._view: BakeView | None = None
         self._now: Stamp | None = None
+        self._back = ""
         self._in_doubt = False
 
-    def show(self, view: BakeView | None, now: Stamp, *, in_doubt: bool) -> None:
-        """Another moment. ``in_doubt``: the dough's times may be wrong, and nobody has said yet how wrong."""
-        self._view, self._now, self._in_doubt = view, now, in_doubt
+    def show(self, view: BakeView | None, now: Stamp, back: str, *, in_doubt: bool) -> None:
+        """Another moment, and the key that goes ``back``.
+
+        ``in_doubt``: the dough's times may be wrong, and nobody has said yet how wrong.
+        """
+        self._view, self._now, self._back, self._in_doubt = view, now, back, in_doubt
         self.draw()
 
     def drawn(self, width: int, height: int) -> Content:
         """Letter and digits in blocks, what to do in block capitals where they fit, the rest in words."""
         if self._view is None or self._now is None:
             return outside("No dough on the bench.   esc back")
-        leave = next(action for action in actions_of(self.app, "far") if action.id == "far.leave")
-        back = f"{key_name(leave.keys[0])} {leave.word}"
-        return far(self._view, self._now, width, height, back, in_doubt=self._in_doubt)
+        return far(self._view, self._now, width, height, self._back, in_doubt=self._in_doubt)
 
 
 def far(
@@ -116,7 +118,18 @@ def _capitals(doing: str, width: int) -> str:
     return ""
 
 
-class FarView(TroubleKey, Screen[None]):
+@dataclass(frozen=True, slots=True)
+class Answering:
+    """The bench below, and what answers for it."""
+
+    bench: BenchState
+    doing: BenchDoing
+    readings: BenchReadings
+    answers: BenchAnswers
+    time: BenchTime
+
+
+class FarView(HostedScreen[None]):
     """Follows the most urgent dough by itself."""
 
     PAGE: ClassVar[str] = "far"
@@ -133,44 +146,49 @@ class FarView(TroubleKey, Screen[None]):
         yield DoubtLine()
         yield Far()
 
-    @property
-    def _app(self) -> ProofbellApp:
-        return cast("ProofbellApp", self.app)
+    _below: Answering | None = None
+
+    def follow(self, below: Answering) -> None:
+        """Which bench it is about, before it opens."""
+        self._below = below
 
     def on_screen_resume(self) -> None:
         """Show this moment."""
-        self._app.hold(on=False)
-        self.moment(self._app.live.board())
+        self.host.hold(on=False)
+        self.moment(self.host.live.board())
 
     def moment(self, board: Board, *, lit: bool = False) -> None:
         """Show another moment."""
         found = self.query(Far)
         if found:
             self.set_class(lit, "-lit")
-            state = self._app.live.state(board.urgent or "")
+            state = self.host.live.state(board.urgent or "")
             in_doubt = state is not None and doubt(state, board.now) is not None
-            found.first().show(board.of(board.urgent or ""), board.now, in_doubt=in_doubt)
+            leave = next(action for action in self.actions if action.id == "far.leave")
+            back = f"{self.host.key(leave.id)} {leave.word}"
+            found.first().show(board.of(board.urgent or ""), board.now, back, in_doubt=in_doubt)
 
     def action_answer(self) -> None:
         """Answer what is asked; with nothing asked, go back to the bench."""
-        bench = self._app.bench
-        urgent = bench.board.of(bench.board.urgent or "")
-        if urgent is None or not urgent.wants:
+        below = self._below
+        urgent = None if below is None else below.bench.board.of(below.bench.board.urgent or "")
+        if below is None or urgent is None or not urgent.wants:
             self.dismiss(None)
             return
-        bench.take(urgent.bake)
+        below.bench.take(urgent.bake)
         if urgent.wants[0].kind == "check":
             self.dismiss(None)
-            self.call_after_refresh(bench.action_reading)
+            self.call_after_refresh(below.readings.reading)
         elif urgent.wants[0].kind in ("due", "start"):
-            bench.action_done()
+            below.doing.done()
         else:
-            bench.action_oven()
+            below.answers.oven()
 
     def action_time(self) -> None:
         """Say how long the power was off: the bench asks."""
         self.dismiss(None)
-        self.call_after_refresh(self._app.bench.action_time)
+        if self._below is not None:
+            self.call_after_refresh(self._below.time.ask)
 
     def action_leave(self) -> None:
         """Back to the bench."""

@@ -12,7 +12,7 @@ from proofbell.bake import events as kinds
 from proofbell.bake.events import Event
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import is_silence
+from proofbell.bake.tasks import Silenced
 from proofbell.journal.reviews.wording import reading_words, said_words
 from proofbell.words import length
 
@@ -31,7 +31,7 @@ def log_lines(state: BakeState, now: Stamp) -> tuple[LogLine, ...]:
     """The whole log."""
     lines = [LogLine(f"{'Stage':<26}{'planned':>14}{'actual':>14}  began", style="bold")]
     lines += [_stage(state, index, now) for index in range(len(state.stages))]
-    lines += [LogLine(""), LogLine("What was said   (› a reading: enter corrects it)", style="bold")]
+    lines += [LogLine(""), LogLine("Log   (› reading; enter corrects it)", style="bold")]
     for event in state.events:
         line = _event(state, event, now)
         if line is not None:
@@ -52,7 +52,7 @@ def _stage(state: BakeState, index: int, now: Stamp) -> LogLine:
 
 
 def _event(state: BakeState, event: Event, now: Stamp) -> LogLine | None:
-    if isinstance(event.body, kinds.TaskDone) and is_silence(event.body.task):
+    if isinstance(event.body, kinds.TaskDone) and isinstance(event.body.task, Silenced):
         return None
     standing = next((one for one in state.readings if one.number == event.number), None)
     words = said_words(event, state) if standing is None else reading_words(standing)
@@ -60,7 +60,7 @@ def _event(state: BakeState, event: Event, now: Stamp) -> LogLine | None:
     reading = event.number if isinstance(event.body, kinds.ReadingTaken) and not taken_back else None
     when = hour_minute(event.stamp.wall_us, now)
     sign = "›" if reading is not None else " "
-    words = f"{words} (taken back)" if taken_back else words
+    words = f"{words} (undone)" if taken_back else words
     return LogLine(f"{when:<9} {sign} ", words, "dim" if taken_back else "", reading)
 
 

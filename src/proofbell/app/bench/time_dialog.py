@@ -4,22 +4,20 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, ClassVar, cast
+from typing import ClassVar
 
-from textual import events, on
+from textual import events, getters, on
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
-from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
 from proofbell.app.session.local_time import hour_minute
-from proofbell.app.widgets.actions import bindings, key_name
+from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.content import outside, own
-from proofbell.app.widgets.key_row import actions_of
+from proofbell.app.widgets.host import TROUBLE_KEY, HostApp, HostedModal
 from proofbell.app.widgets.line_input import LineInput
-from proofbell.app.widgets.trouble_key import TROUBLE_KEY, TroubleKey
 from proofbell.app.widgets.typed import quantity
 from proofbell.bake.decisions.adjust import LONGEST_STAGE_S
 from proofbell.bake.doubt import Outage, doubt
@@ -27,9 +25,6 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bench.board import Board
 from proofbell.quantities import Dimension, QuantityError
 from proofbell.words import length
-
-if TYPE_CHECKING:
-    from proofbell.app.app import ProofbellApp
 
 DEAF_US = 700_000
 """So long a question that opened by itself takes no key: what was just pressed was meant for the bench."""
@@ -58,14 +53,17 @@ def read_off_s(text: str) -> float | None:
 class LengthField(LineInput):
     """Takes a length of time. While deaf only a digit counts."""
 
+    app = getters.app(HostApp)
+
     deaf_until_us: int = -1
 
     def check_consume_key(self, key: str, character: str | None) -> bool:
         """Whether the field wants a key for itself: not what no length is written with."""
         return not _no_length(character) and super().check_consume_key(key, character)
 
-    async def _on_key(self, event: events.Key) -> None:
-        now_us = cast("ProofbellApp", self.app).real.stamp().boot_us
+    def on_key(self, event: events.Key) -> None:
+        """Keep from the line what is not for it."""
+        now_us = self.app.host.real.stamp().boot_us
         if now_us < self.deaf_until_us and not (event.character or "").isdigit():
             event.stop()
             event.prevent_default()
@@ -73,14 +71,13 @@ class LengthField(LineInput):
             event.prevent_default()
         else:
             self.deaf_until_us = -1
-            await super()._on_key(event)
 
 
 def _no_length(character: str | None) -> bool:
     return character is not None and character.isprintable() and not character.isalnum() and character not in " .,:-+/"
 
 
-class TimeDialog(TroubleKey, ModalScreen[float]):
+class TimeDialog(HostedModal[float]):
     """Dismisses with how long the power was off (s), or None for later."""
 
     PAGE: ClassVar[str] = "time"
@@ -147,14 +144,14 @@ class TimeDialog(TroubleKey, ModalScreen[float]):
     def _keys(self) -> list[str]:
         right = "right" if self._outage is not None and self._outage.suspected_s is not None else "take"
         words = {"time.take": right}
-        return [f"{key_name(a.keys[0])} {words.get(a.id, a.word)}" for a in actions_of(self.app, "time")]
+        return [f"{self.host.key(a.id)} {words.get(a.id, a.word)}" for a in self.actions]
 
     def moment(self, board: Board, *, lit: bool = False) -> None:  # noqa: ARG002 - a dialog does not flash
         """What was answered elsewhere is asked no more; a clock that is set meanwhile says something else."""
-        one, app = self._outage, cast("ProofbellApp", self.app)
+        one, host = self._outage, self.host
         if one is None or one.settled or self.app.screen is not self:
             return
-        asked = [still for state in app.live.states if (still := doubt(state, board.now)) is not None]
+        asked = [still for state in host.live.states if (still := doubt(state, board.now)) is not None]
         now_one = next((still for still in asked if still.boot_id == one.boot_id), None)
         if now_one is None:
             self.dismiss(None)
@@ -163,7 +160,7 @@ class TimeDialog(TroubleKey, ModalScreen[float]):
             self._outage = now_one
             self._known(now_one, board.now)
             if untouched:
-                self._offer(now_one, app.real.stamp().boot_us)
+                self._offer(now_one, host.real.stamp().boot_us)
 
     @on(Input.Changed, "#length")
     def _typed(self) -> None:
@@ -186,7 +183,7 @@ class TimeDialog(TroubleKey, ModalScreen[float]):
             self._tell(str(error))
             return
         if off_s is None:
-            self._tell("Type about how long it was, in minutes; 0 if it was not off.")
+            self._tell("Type roughly how long, in minutes; 0 if it was not off.")
         else:
             self.dismiss(off_s)
 
@@ -201,7 +198,7 @@ class TimeDialog(TroubleKey, ModalScreen[float]):
 def known_words(one: Outage, letters: Sequence[str], now: Stamp) -> tuple[str, str]:
     """What is known, in two lines."""
     seen = f"Last seen running at {hour_minute(one.seen_us, now)}"
-    counted = f"{length(max(0.0, one.counted_s))} counted so far; the times of {_names(letters)} go by your answer."
+    counted = f"{length(max(0.0, one.counted_s))} counted so far; the times of {_names(letters)} depend on your answer."
     if one.settled and one.said_s is not None:
         return f"{seen}. You said {in_minutes(one.said_s)}.", counted
     if one.suspected_s is None:

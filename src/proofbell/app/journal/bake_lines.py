@@ -10,11 +10,13 @@ from textual.content import Content
 from proofbell.app.widgets.content import outside, own
 from proofbell.app.widgets.rows import columns
 from proofbell.bake import events as kinds
-from proofbell.journal.reviews.moments import clock, day
+from proofbell.bake.tasks import OvenTask, Weighed
+from proofbell.journal.reviews import report
+from proofbell.journal.reviews.moments import day
 from proofbell.journal.reviews.review import BakeReview, ReadingReview, StageReview
-from proofbell.journal.reviews.score_sheet import SCALE, SHEET, ScoreLine, line_named
-from proofbell.journal.reviews.wording import also, longer_words, task_words, value_words
-from proofbell.words import NOTHING, grams, length, percent, temperature
+from proofbell.journal.reviews.score_sheet import SCALE, SHEET
+from proofbell.journal.reviews.wording import also, longer_words, reading_words, task_words
+from proofbell.words import grams
 
 Line = Callable[[int], Content]
 """Makes a line for a width."""
@@ -60,25 +62,21 @@ def times(review: BakeReview) -> Lines:
             [(own("began"), _room(review)), (own("stage"), 0), *((own(name), size) for name, size in names)], width
         )
 
-    def line(stage: StageReview) -> Line:
+    def line(stage: StageReview, row: report.StageRow) -> Line:
         return lambda width: columns(
             [
                 (Content("") if stage.begun_s is None else _when(review, stage.begun_s), _room(review)),
-                (outside(stage.name), 0),
-                (own(length(stage.planned_s)), sizes[0]),
-                (own(length(stage.actual_s)), sizes[1]),
+                (outside(row.stage), 0),
+                (own(row.planned), sizes[0]),
+                (own(row.took), sizes[1]),
                 (_over(stage), sizes[2]),
             ],
             width,
         )
 
-    lines = [line(stage) for stage in review.stages]
-    lines += [
-        _plain(outside(f"{stage.name}: not read: {', '.join(stage.missed)}").stylize("$warning"))
-        for stage in review.stages
-        if stage.missed
-    ]
-    lines.append(_plain(outside(_ended(review), most=400).stylize("dim")))
+    lines = [line(stage, row) for stage, row in zip(review.stages, report.stages(review), strict=True)]
+    lines += [_plain(outside(words).stylize("$warning")) for words in report.missed(review)]
+    lines.append(_plain(outside(f"Opened {report.opened(review)}; {report.ended(review)}.", most=400).stylize("dim")))
     if not review.moments.one_offset:
         lines.append(_plain(own(f"The clocks changed: {review.moments.offset_words()}.", "dim")))
     return Lines(head, tuple(lines))
@@ -91,85 +89,52 @@ def _over(stage: StageReview) -> Content:
     return own(longer_words(change_s), "bold" if abs(change_s) >= 300 else "dim")
 
 
-def _ended(review: BakeReview) -> str:
-    state = review.state
-    first = review.moments.local(0.0)
-    if state.closed is None:
-        far = "what came later cannot be read here" if review.problems else "not finished yet"
-        return f"Opened {day(first)} {clock(first)}; {far}."
-    why = f" ({state.closed.why})" if state.closed.why else ""
-    begun = any(stage.begun_s is not None for stage in state.stages)
-    when = f"after {length(state.closed.at_s)}" if begun else "before it began"
-    return f"Opened {day(first)} {clock(first)}; {state.closed.outcome}{why} {when}."
-
-
 def readings(review: BakeReview) -> Lines:
     """Every reading, what it was before it was corrected, what the check wanted."""
 
     def head(width: int) -> Content:
         return columns(
-            [(own("at"), _room(review)), (own("reading"), 0), (own("value"), -12), (own("wanted"), 16)], width
+            [(own("at"), _room(review)), (own("reading"), 0), (own("value"), -12), (own("expected"), 16)], width
         )
 
     if not review.readings:
         return Lines(head, (_plain(own("Nothing was read in this bake.", "dim")),))
+    rows = list(zip(review.readings, report.readings(review), strict=True))
     return Lines(
         head,
-        tuple(_reading(review, item) for item in review.readings),
-        tuple(_whole_reading(review, item) for item in review.readings),
+        tuple(_reading(review, item, row) for item, row in rows),
+        tuple(outside(f"{reading_words(item.reading, _in_stage(item, row))}.", most=600) for item, row in rows),
     )
 
 
-def _reading(review: BakeReview, item: ReadingReview) -> Line:
-    reading = item.reading
-    wanted = "" if item.expect is None else f"{item.expect[0]:g} to {item.expect[1]:g}"
+def _reading(review: BakeReview, item: ReadingReview, row: report.ReadingRow) -> Line:
     bad = item.inside is False
+    first = f", first {row.first}" if row.first else ""
+    wanted = "" if item.expect is None else row.expected
     cells = [
-        (_when(review, reading.at_s), _room(review)),
-        (outside(f"{reading.what}{_first_said(item)}{_in_stage(review, item)}"), 0),
-        (own(value_words(reading.what, reading.value, reading.eye), "bold $warning" if bad else "bold"), -12),
+        (_when(review, item.reading.at_s), _room(review)),
+        (outside(f"{row.what}{first}{_in_stage(item, row)}"), 0),
+        (own(row.value, "bold $warning" if bad else "bold"), -12),
         (own(wanted + (" ✗" if bad else ""), "dim"), 16),
     ]
     return lambda width: columns(cells, width)
 
 
-def _whole_reading(review: BakeReview, item: ReadingReview) -> Content:
-    reading = item.reading
-    words = f"{reading.what}{_in_stage(review, item)}: {value_words(reading.what, reading.value, reading.eye)}"
-    if reading.raw is not None and reading.value is not None and abs(reading.raw - reading.value) >= 0.05:
-        words += f"; the probe showed {value_words(reading.what, reading.raw)}"
-    before = [value_words(reading.what, was.value, was.eye) for was in reading.earlier]
-    words += f"; before it was put right: {', '.join(before)}" if before else ""
-    words += f"; from {reading.source}" if reading.source else ""
-    return outside(f"{words[:1].upper()}{words[1:]}.", most=600)
-
-
-def _first_said(item: ReadingReview) -> str:
-    reading = item.reading
-    return "".join(f", first said {value_words(reading.what, was.value, was.eye)}" for was in reading.earlier[:1])
-
-
-def _in_stage(review: BakeReview, item: ReadingReview) -> str:
-    return "" if item.reading.stage is None else f" in {review.state.stage(item.reading.stage).name}"
+def _in_stage(item: ReadingReview, row: report.ReadingRow) -> str:
+    return "" if item.reading.stage is None else f" in {row.stage}"
 
 
 def changes(review: BakeReview) -> Lines:
     """Changes of time and why, the oven and the tray, the baker's notes; in order of time."""
     found: list[tuple[float, Content]] = []
     for change in review.adjustments:
-        name = review.state.stage(change.body.stage).name
-        gone = "" if change.stands else " (taken back)"
-        words = f"{name}: {length(change.body.from_s)} → {length(change.body.to_s)}{gone}. {change.body.reason}"
+        words = report.change_words(review, change)
         found.append((change.at_s, outside(words, most=400).stylize("" if change.stands else "dim")))
         if other := also(change.body, change.other):
             found.append((change.at_s, outside(f"  {other}").stylize("dim")))
     for event in review.events:
         body = event.event.body
-        if (
-            event.taken_back_by is None
-            and isinstance(body, kinds.TaskDone)
-            and body.task.startswith(("oven", "turn", "heat"))
-        ):
+        if event.taken_back_by is None and isinstance(body, kinds.TaskDone) and isinstance(body.task, OvenTask):
             found.append((event.at_s, outside(task_words(body.task, review.state.formula))))
     found += [(note.at_s, outside(f"“{note.text}”", most=2000).stylize("italic")) for note in review.state.notes]
     found.sort(key=lambda pair: pair[0])
@@ -195,75 +160,45 @@ def weights(review: BakeReview) -> Lines:
         return columns([(own("ingredient"), 0), (own("weight"), -10), (own("at"), -9), (own(""), 12)], width)
 
     lines: list[Line] = []
-    for number, part in enumerate(state.batch.lines):
-        ticked = "weighed" if state.done(f"weighed {number}") else ""
-        cells = [
-            (outside(part.name), 0),
-            (own(f"{part.grams:g} g"), -10),
-            (own(temperature(part.temperature_c)), -9),
-            (own(ticked, "dim"), 12),
-        ]
+    for number, part in enumerate(report.ingredients(review)):
+        ticked = "weighed" if state.done(Weighed(number)) else ""
+        cells = [(outside(part.name), 0), (own(part.weight), -10), (own(part.at), -9), (own(ticked, "dim"), 12)]
         lines.append(lambda width, cells=cells: columns(cells, width))  # type: ignore[misc]
     batch = state.batch
     lines.append(_plain(own(f"Dough {grams(batch.dough_g)}, flour {grams(batch.flour_g)}.", "bold")))
     if batch.ice_g:
         lines.append(_plain(own(f"{grams(batch.ice_g)} of the liquid as ice.")))
-    lost = [("bowl, bench and hands", review.make_up_loss_percent), ("the oven", review.bake_loss_percent)]
-    for where, share in lost:
-        if share is not None:
-            lines.append(
-                _plain(
-                    own(
-                        f"Lost on {where}: {percent(share)}."
-                        if "bowl" in where
-                        else f"Lost in {where}: {percent(share)}."
-                    )
-                )
-            )
+    lines += [_plain(own(words)) for words in report.loss_lines(review)]
     return Lines(head, tuple(lines))
 
 
 def scores(review: BakeReview) -> Lines:
     """The score sheet; a digit gives points to the line under the cursor."""
-    given = {score.line: score for score in review.state.scores}
-    strange = [name for name in given if line_named(name) is None]
+    rows = report.scores(review)
 
-    def line(one: ScoreLine) -> Line:
-        score = given.get(one.name)
-        points = own(f"{score.points}" if score else NOTHING, "bold")
-        words = f"1: {one.low} · 10: {one.high}"
-        text = outside(f"  {score.text}") if score and score.text else Content("")
-        cells = [(own(one.group, "dim"), 8), (own(one.name), 13), (points, -3), (own(words, "dim") + text, 0)]
+    def line(row: report.ScoreRow) -> Line:
+        text = outside(f"  {row.text}") if row.text else Content("")
+        cells = [
+            (own(row.group, "dim"), 8), (outside(row.line), 13), (own(row.points, "bold"), -3),
+            (own(row.scale, "dim") + text, 0),
+        ]  # fmt: skip
         return lambda width: columns(cells, width)
 
-    def other(name: str) -> Line:
-        return lambda width: columns(
-            [
-                (own("other", "dim"), 8),
-                (outside(name), 13),
-                (own(str(given[name].points), "bold"), -3),
-                (Content(""), 0),
-            ],
-            width,
-        )
-
-    mean = "not scored yet" if review.score is None else f"{review.score:.1f} of 10"
-    if 0 < len(given) < len(SHEET):
-        mean += f", by {len(given)} of {len(SHEET)} lines"
-    lines = [*(line(one) for one in SHEET), *(other(name) for name in strange)]
+    mean, given = report.score(review) or "not scored yet", len(review.state.scores)
+    if 0 < given < len(SHEET):
+        mean += f", by {given} of {len(SHEET)} lines"
     whole = [own(f"{one.name}: 1 is {one.low}; 10 is {one.high}. {SCALE}.") for one in SHEET]
-    return Lines(_plain(own(mean)), tuple(lines), tuple(whole), (*(one.name for one in SHEET), *strange))
+    names = tuple(row.line for row in rows)
+    return Lines(_plain(own(mean)), tuple(line(row) for row in rows), tuple(whole), names)
 
 
 def events(review: BakeReview) -> Lines:
-    """Everything that was ever said, and what took it back or put it right."""
+    """Every event, and which later one undid or corrected it."""
     lines: list[Line] = []
     whole: list[Content] = []
-    for event in review.events:
-        marks = "" if event.taken_back_by is None else f" (taken back by {event.taken_back_by})"
-        if event.put_right_by:
-            marks += f" (put right by {', '.join(map(str, event.put_right_by))})"
-        words = outside(event.words + marks, most=2000).stylize("dim" if event.taken_back_by is not None else "")
+    for event, row in zip(review.events, report.log(review), strict=True):
+        told = row.words + (f" ({row.later})" if row.later else "")
+        words = outside(told, most=2000).stylize("dim" if event.taken_back_by is not None else "")
         whole.append(words)
 
         def line(

@@ -8,6 +8,7 @@ from textual import events, on, work
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.content import Content
+from textual.message import Message
 from textual.widgets import Input, Static
 
 from proofbell.app.drawing.canvas import Canvas
@@ -30,6 +31,7 @@ from proofbell.bake.intents import Intent
 from proofbell.bake.view import size_words
 from proofbell.file_names import file_stem
 from proofbell.formula.fault import Refusal
+from proofbell.journal.reviews import report
 from proofbell.journal.reviews.moments import day
 from proofbell.journal.reviews.review import BakeReview
 
@@ -70,6 +72,13 @@ class Drawing(Sheet):
 class ViewLine(Sheet):
     """The names of the views; the one that is open stands out. A click opens one."""
 
+    class Clicked(Message):
+        """A view's name was clicked."""
+
+        def __init__(self, view: str) -> None:
+            super().__init__()
+            self.view = view
+
     def __init__(self) -> None:
         super().__init__(id="views")
         self.open = "times"
@@ -84,8 +93,8 @@ class ViewLine(Sheet):
         at = 0
         for name in VIEWS:
             end = at + len(name) + 2
-            if at <= event.x < end and isinstance(self.screen, BakeScreen):
-                self.screen.open_view(name)
+            if at <= event.x < end:
+                self.post_message(self.Clicked(name))
             at = end + 1
 
 
@@ -102,7 +111,7 @@ class BakeScreen(Page):
         self.bake = bake
         self.view = view
         self.review: BakeReview | None = None
-        self._nothing = "Looking it up …"
+        self._nothing = "Loading …"
         self._lines: Lines | None = None
 
     def heading(self) -> Content:
@@ -110,12 +119,8 @@ class BakeScreen(Page):
         if self.review is None:
             return own(self._nothing)
         state = self.review.state
-        outcome = "not all readable" if self.review.problems else self.review.outcome
-        facts = [day(self.review.moments.local(0.0)), size_words(state), outcome]
-        if self.review.score is not None:
-            facts.append(f"{self.review.score:.1f} of 10")
-        facts += ["corrected"] * self.review.corrected + ["not typical"] * (not state.typical)
-        return titled(f"{state.letter}  {state.formula.name}", " · ".join(fact for fact in facts if fact))
+        facts = [day(self.review.moments.local(0.0)), size_words(state), *report.in_brief(self.review)]
+        return titled(f"{state.letter}  {state.formula.name}", " · ".join(facts))
 
     def body(self) -> ComposeResult:
         """Views, drawing, lines, and lines to type on."""
@@ -147,6 +152,10 @@ class BakeScreen(Page):
         if said:
             self.answer(said)
 
+    @on(ViewLine.Clicked)
+    def _clicked(self, event: ViewLine.Clicked) -> None:
+        self.open_view(event.view)
+
     def open_view(self, name: str) -> None:
         """Show one of the views."""
         cursor = None if name == self.view else 0
@@ -167,7 +176,7 @@ class BakeScreen(Page):
         rows.show(len(lines.lines), lambda index, width: lines.lines[index](width), cursor=cursor, head=lines.head)
         rows.focus()
         self._whole(rows.cursor)
-        self.answer("1 to 9 and 0 for ten give points to the line under the cursor." if name == "score" else "")
+        self.answer("Press 1 to 9, or 0 for 10, to score the line under the cursor." if name == "score" else "")
 
     @on(Rows.Moved, "#lines")
     def _moved(self, event: Rows.Moved) -> None:
@@ -254,7 +263,7 @@ class BakeScreen(Page):
         """Mark the bake as not typical, or as typical again."""
         if self.review is not None:
             typical = not self.review.state.typical
-            said = "Learned from again." if typical else "Marked as not typical: nothing is learned from it."
+            said = "Marked as typical again." if typical else "Marked as not typical: nothing is learned from it."
             self._tell(intents.MarkTypical(typical), said)
 
     def action_export(self) -> None:

@@ -42,7 +42,7 @@ class CompareScreen(Page):
         self.live = live
         self._names = (left, right)
         self._found: Comparison | None = None
-        self._nothing = "Looking them up …"
+        self._nothing = "Loading …"
         self._only = False
         self._lines: list[Line] = []
 
@@ -95,7 +95,7 @@ class CompareScreen(Page):
         rows.say_when_empty(own("Nothing differs."))
         rows.show(len(self._lines), self._line, head=self._head)
         same = sum(1 for line in self._found.lines if not line.differs)
-        self.answer(f"{same} lines that are the same are left out." if self._only else "")
+        self.answer(f"{same} identical lines are hidden." if self._only else "")
 
     def _head(self, width: int) -> Content:
         found = self._found

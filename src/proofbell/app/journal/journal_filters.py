@@ -9,7 +9,7 @@ from proofbell.journal.reviews.search import Query
 
 WHICH = ("all", "finished", "given up", "unfinished", "without a score")
 WHEN = ("any time", "this week", "this month", "this year")
-SCORES = ("any score", "8 points and more", "5 points and less")
+SCORES = ("any score", "8 points or more", "5 points or less")
 
 
 def with_filters(query: Query, which: str, when: str, score: str, now: datetime) -> Query:

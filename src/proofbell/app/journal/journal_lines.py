@@ -74,5 +74,5 @@ def _signs(summary: Summary) -> str:
 def nothing(any_bakes: bool) -> str:  # noqa: FBT001 - there are some, or none
     """What stands there when no line does."""
     if any_bakes:
-        return "No bake fits. x shows all again."
+        return "No bake matches. x clears the filters."
     return "No bakes yet. Press esc, then a on the bench, to begin the first."

@@ -20,8 +20,9 @@ from proofbell.app.journal.journal_lines import LEGEND, head, line_of, nothing
 from proofbell.app.session.journal_access import all_bakes, check_all
 from proofbell.app.session.live import Live
 from proofbell.app.session.local_time import wall
+from proofbell.app.session.refusal_words import in_words
 from proofbell.app.widgets.actions import bindings
-from proofbell.app.widgets.content import in_words, outside, own
+from proofbell.app.widgets.content import outside, own
 from proofbell.app.widgets.export_line import BackupLine, ExportLine
 from proofbell.app.widgets.field import Field
 from proofbell.app.widgets.file_line import FileLine
@@ -87,7 +88,7 @@ class JournalScreen(Page):
             id="search",
             width=40,
             hint="in formula, notes, outcome",
-            note="esc: all again",
+            note="esc: clear",
             enter="to the list",
             passing=True,
         )
@@ -291,7 +292,7 @@ class JournalScreen(Page):
         else:
             self._checking.cancel()
             self._checking = None
-            self.answer("The check was left off.")
+            self.answer("The check was stopped.")
 
     @work(exclusive=True, group="check", exit_on_error=True)
     async def _check(self) -> None:
@@ -306,13 +307,13 @@ class JournalScreen(Page):
 
     def _checked(self, done: int, of: int) -> None:
         if self._checking is not None:
-            self.answer(f"Checked: {done:,} of {of:,} bakes … v leaves it off")
+            self.answer(f"Checked: {done:,} of {of:,} bakes … v stops it")
 
     def _tell_verdict(self, verdict: Verdict) -> None:
         if not verdict.problems:
-            newer = f" {counted(len(verdict.newer), 'bake')} of a newer Proofbell: only that reads all of it."
+            newer = f" {counted(len(verdict.newer), 'bake')} from a newer Proofbell: only that one can read all of it."
             self.answer(
-                f"All is well: {verdict.bakes:,} bakes, {verdict.events:,} events, every digest as it should be."
+                f"All is well: {verdict.bakes:,} bakes, {verdict.events:,} events, every digest matches."
                 + (newer if verdict.newer else "")
             )
             return

@@ -11,28 +11,16 @@ from textual.content import Content
 from textual.widgets import Static
 
 from proofbell.app.session.journal_access import ask_long
-from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
+from proofbell.app.session.refusal_words import in_words
 from proofbell.app.widgets.actions import bindings
-from proofbell.app.widgets.content import in_words, outside, own
+from proofbell.app.widgets.content import outside, own
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import Rows, columns
 from proofbell.formula.fault import Refusal
-from proofbell.journal.learning.habits import Habits, Learned
+from proofbell.journal.learning.habits import Learned
 from proofbell.journal.learning.recall import habits_in_steps
 from proofbell.journal.learning.use import ENOUGH
-
-
-async def habits_of(live: Live) -> Habits | None:
-    """What the journal has to teach; None without a journal, or when learning is switched off.
-
-    Raises:
-        Refusal: the journal cannot be read.
-    """
-    kitchen = live.kitchen
-    if not isinstance(live.keeper, JournalKeeper) or not kitchen.learn:
-        return None
-    return await ask_long(live, lambda journal: habits_in_steps(journal, kitchen))
 
 
 class LearnedScreen(Page):
@@ -91,9 +79,7 @@ class LearnedScreen(Page):
     def _whole(self, index: int) -> None:
         one = self._found[index]
         use = f"Used from {ENOUGH} bakes on" if one.bakes < ENOUGH else "In use"
-        words = (
-            f"{one.title}: {one.words} (the range holds 19 times of 20). Without bakes: {one.said(one.prior)}. {use}."
-        )
+        words = f"{one.title}: {one.words} (95 % range). Without bakes: {one.said(one.prior)}. {use}."
         self.query_one("#whole", Static).update(own(words if self.live.kitchen.learn else f"{words} Switched off."))
 
 

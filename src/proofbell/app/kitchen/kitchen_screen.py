@@ -12,7 +12,6 @@ from textual.binding import BindingType
 from textual.content import Content
 from textual.widgets import Input, Static
 
-from proofbell.app.journal.learned_screen import LearnedScreen
 from proofbell.app.kitchen.probe_screen import ProbeScreen
 from proofbell.app.session.live import Live
 from proofbell.app.widgets.actions import bindings
@@ -63,7 +62,7 @@ class KitchenScreen(Page):
     def _line(self, index: int, width: int) -> Content:
         told = self._told[index]
         value = outside(told.value) if told.value else own("–", "dim")
-        mark = own("ordinary", "dim") if told.ordinary else own("yours")
+        mark = own("default", "dim") if told.ordinary else own("set")
         cells = [(outside(told.key), 15), (value, 22), (mark, 8)]
         if width > 90:
             cells.append((own(told.about, "dim"), 0))
@@ -86,7 +85,7 @@ class KitchenScreen(Page):
         field = self.query_one("#value-field", Field)
         field.display = True
         field.input.value = told.value
-        field.say("enter writes it, empty takes it out")
+        field.say("enter saves it, empty removes it")
         field.input.focus()
 
     @on(Input.Submitted, "#value")
@@ -112,12 +111,12 @@ class KitchenScreen(Page):
         self.query_one("#settings").focus()
 
     def action_check_probe(self) -> None:
-        """By ice and by boiling water."""
+        """Check the probe in ice and in boiling water."""
         self.app.push_screen(ProbeScreen(self.live, self._path), self._after_check)
 
     def action_learned(self) -> None:
-        """What this kitchen does, by its bakes so far."""
-        self.app.push_screen(LearnedScreen(self.live))
+        """What past bakes say about this kitchen."""
+        self.host.go(self.host.pages.learned(self.live))
 
     def _after_check(self, written: str | None) -> None:
         if written:

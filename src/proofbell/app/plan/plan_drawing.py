@@ -20,9 +20,9 @@ from proofbell.app.drawing.time_axis import SECOND, Axis
 from proofbell.app.widgets.sheet import Sheet
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.board import Busy
+from proofbell.bench.timetable import BakeTimes, Timetable
 from proofbell.formula.model import StageKind
 from proofbell.planner.model import Plan, Step
-from proofbell.planner.timetable import BakeTimes, Timetable
 
 AROUND = 3
 """Lines beside the strips: the hours, the oven, the hands."""

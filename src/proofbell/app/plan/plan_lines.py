@@ -11,10 +11,11 @@ from proofbell.app.session.local_time import hour_minute
 from proofbell.app.widgets.content import outside, own, wrapped
 from proofbell.app.widgets.rows import columns
 from proofbell.bake.stamp import Stamp
+from proofbell.bench.timetable import BakeTimes
+from proofbell.bench.way_out_words import way_out_words
 from proofbell.planner.clashes import WayOut
 from proofbell.planner.model import Plan
-from proofbell.planner.timetable import BakeTimes
-from proofbell.words import grams, length
+from proofbell.words import grams, length, pieces
 
 HEAD = ("", "bake", "size", "begin", "ready", "wanted", "")
 NAME, WANTED, OFF = 1, 5, 6
@@ -40,11 +41,11 @@ def stands(day: PlanDay, plan: Plan | None, origin_us: int, *, may_begin: bool, 
     if plan is None:
         return "working it out …"
     if not plan.feasible:
-        told = "sound, but for a dough on the bench" if may_begin else "it cannot be done like this"
+        told = "works, except for a dough already on the bench" if may_begin else "it does not work like this"
     elif (late_s := day.late_s(plan, origin_us)) >= 60:
-        told = f"nothing collides, {length(late_s)} late in all"
+        told = f"no clashes, {length(late_s)} late in total"
     else:
-        told = "sound, all ready when wanted" if day.anybody_waits else "sound, as soon as can be"
+        told = "works, all ready when wanted" if day.anybody_waits else "works, as early as possible"
     return f"{told}{', looking for a better one …' if searching else ''}"
 
 
@@ -54,7 +55,7 @@ def bake_cells(bake: Planned, times: BakeTimes | None, wanted_us: int | None, no
     return (
         bake.letter,
         bake.formula.name,
-        f"{batch.pieces} × {grams(batch.piece_g)}" if batch.pieces and batch.piece_g else grams(batch.dough_g),
+        pieces(batch.pieces, batch.piece_g) or grams(batch.dough_g),
         "…" if times is None else hour_minute(times.begins_us, now),
         "…" if times is None else hour_minute(times.ready_us, now),
         "soon" if wanted_us is None else hour_minute(wanted_us, now),
@@ -112,22 +113,22 @@ def clash_words(
     at = hour_minute(origin_us + clash.at_s * 1_000_000, now)
     wants = WANTS.get(clash.about)
     over = length(clash.over_s)
-    told = f"✗ {clash.second_letter} cannot be in time: even begun at {at} it is {over} too late."
+    told = f"✗ {clash.second_letter} cannot be on time: even if started at {at} it is {over} late."
     if wants:
         told = f"✗ {first} and {second} {wants} at {at}."
     lines = [outside(told).stylize("bold $error")]
     for number, way in enumerate(ways or (), 1):
-        first_line, *more = wrapped(outside(f"{way.words}{_left(way)}"), width - 2)
+        first_line, *more = wrapped(outside(f"{way_out_words(way)}{_left(way)}"), width - 2)
         lines += [own(f"{number} ") + first_line, *(own("  ") + line for line in more)]
     if ways is None:
         lines.append(own("Looking for ways out …", "$quiet"))
     elif not ways:
-        lines.append(own("No single change mends it."))
+        lines.append(own("No single change fixes it."))
     if may_begin and not plan.feasible:
-        lines.append(own("That is between doughs on the bench alone: b begins the new ones all the same."))
+        lines.append(own("Only doughs already on the bench clash; b starts the new ones anyway."))
     return Content("\n").join(lines)
 
 
 def _left(way: WayOut) -> str:
     """What is still late then."""
-    return "" if way.late_s < 60 else f" ({length(way.late_s)} late in all)"
+    return "" if way.late_s < 60 else f" ({length(way.late_s)} late in total)"

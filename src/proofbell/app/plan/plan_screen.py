@@ -17,28 +17,29 @@ from textual.worker import get_current_worker
 from proofbell.app.plan.plan_drawing import AROUND, PlanDrawing
 from proofbell.app.plan.plan_lines import bake_cells, clash_words, plan_lines, stands
 from proofbell.app.session.begin_all import begin_all
+from proofbell.app.session.choice import Choice
 from proofbell.app.session.day_plan import MOVE_US, PlanDay, Planned
 from proofbell.app.session.live import Live
 from proofbell.app.session.local_time import hour_minute, wall
 from proofbell.app.session.planner_thread import better_plans
-from proofbell.app.start.start_screen import Choice, StartScreen
 from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.content import own
 from proofbell.app.widgets.field import Field
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import Rows
 from proofbell.bench.board import Board
+from proofbell.bench.timetable import BakeTimes, timetable
+from proofbell.bench.way_out_words import way_out_words
 from proofbell.clock import offset_min, utc_us
 from proofbell.formula.fault import Refusal
 from proofbell.journal.learning.use import said
 from proofbell.moment_text import is_span, read_when, whole_minute_us
 from proofbell.places import house_formulas
-from proofbell.planner.clashes import WayOut, alone_over_s, clashes_of, sound_beside, ways_out
+from proofbell.planner.clashes import WayOut, alone_violation_s, clashes_of, feasible_beside, ways_out
 from proofbell.planner.model import Clash, Plan, Problem, Times
 from proofbell.planner.oven_timeline import oven_day
 from proofbell.planner.search import improve
 from proofbell.planner.solver.branch_and_bound import Stop
-from proofbell.planner.timetable import BakeTimes, timetable
 from proofbell.words import length
 
 EXAMPLES = "such as 18:30, Sat 09:00, in 6 h"
@@ -76,7 +77,9 @@ class PlanScreen(Page):
 
     def body(self) -> ComposeResult:
         """When, the strips, the bakes, what clashes, and a line for one bake's own hour."""
-        yield Field("All ready by", id="ready", width=22, held="as soon as can be", note=EXAMPLES, enter="plan for it")
+        yield Field(
+            "All ready by", id="ready", width=22, held="as early as possible", note=EXAMPLES, enter="plan for it"
+        )
         yield PlanDrawing()
         yield Rows(id="bakes", empty=own("Nothing to plan yet.\nPress a to choose the first formula."))
         yield Static(id="clashes")
@@ -122,8 +125,8 @@ class PlanScreen(Page):
         for found in better_plans(look, wanted, self._better_for_s):
             shown = replace(found, oven=oven_day(found), clashes=_new_first(clashes_of(found), live))
             if not found.feasible and alone_s is None:
-                alone_s = alone_over_s(problem, live)
-            may_begin = found.feasible or sound_beside(found, live, alone_s or 0)
+                alone_s = alone_violation_s(problem, live)
+            may_begin = found.feasible or feasible_beside(found, live, alone_s or 0)
             self.app.call_from_thread(self._found, shown, origin_us, may_begin)
             if shown.clashes and not ways:
                 # Better ones may take a while; nobody should have to wait for a way out until then.
@@ -218,8 +221,8 @@ class PlanScreen(Page):
         """Choose a formula and its size."""
         files = self._files
         if files is None:
-            files = getattr(self.app, "files", ()) or tuple(house_formulas().values())
-        self.app.push_screen(StartScreen(self.live, files, take=self._take))
+            files = self.host.files or tuple(house_formulas().values())
+        self.host.go(self.host.pages.start(self.live, files, take=self._take))
 
     def _take(self, choice: Choice) -> None:
         day = self._day.with_bake(choice.formula, choice.batch, self._taken(), choice.learned)
@@ -317,12 +320,13 @@ class PlanScreen(Page):
 
     def _take_way(self, number: int) -> None:
         if self._plan is None or number >= len(self._ways):
-            none = "The ways out are still being looked for." if self._searching else "Nothing clashes."
+            none = "Still looking for ways out." if self._searching else "Nothing clashes."
             self.answer("There is no such way out." if self._ways else none, wrong=True)
             return
         way = self._ways[number]
         self._day = self._day.by_way(self._plan.problem, way.plan, self._origin_us).lettered(self._taken())
-        self.answer(f"{way.words[:1].upper()}{way.words[1:]}.")
+        words = way_out_words(way)
+        self.answer(f"{words[:1].upper()}{words[1:]}.")
         self._replan()
 
     # -- beginning -----------------------------------------------------------------------------------------------
@@ -333,7 +337,7 @@ class PlanScreen(Page):
             self.answer("There is no plan yet: press a to choose a formula.", wrong=True)
             return
         if not self._may_begin:
-            self.answer("This plan cannot be kept. Take something out of it, or give it more time.", wrong=True)
+            self.answer("This plan does not work. Take something out of it, or allow more time.", wrong=True)
             return
         table = self.query_one(PlanDrawing).table
         times = {} if table is None else {bake.letter: bake for bake in table.bakes}

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar, cast
+from typing import ClassVar
 
 from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
-from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
 from proofbell.app.reading.reading_asked import Asked
@@ -17,21 +16,17 @@ from proofbell.app.reading.reading_words import Outcome
 from proofbell.app.session.alarm import key_of
 from proofbell.app.session.kept import kept_words
 from proofbell.app.session.live import Live
-from proofbell.app.widgets.actions import bindings, key_name
+from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.content import outside, own, wrapped
-from proofbell.app.widgets.key_row import actions_of
+from proofbell.app.widgets.host import TROUBLE_KEY, HostedModal
 from proofbell.app.widgets.number_field import NumberField
-from proofbell.app.widgets.trouble_key import TROUBLE_KEY, TroubleKey
 from proofbell.bake import intents
 from proofbell.bake.events import Eye
 from proofbell.bake.readings import LIMITS, may_become
 from proofbell.bake.state import Reading
-from proofbell.bake.tasks import SKIPPED
+from proofbell.bake.tasks import Skipped
 from proofbell.bench.board import Board, Coming
 from proofbell.formula.model import ReadingKind
-
-if TYPE_CHECKING:
-    from proofbell.app.app import ProofbellApp
 
 DEAF_US = 700_000
 """So long a reading that opened by itself takes no key: what was just pressed was meant for the screen below."""
@@ -43,7 +38,7 @@ JAR_WIDTH = 24
 BY_JAR = "By a straight jar:  6 cm to 10 cm, or 400 ml to 640 ml"
 
 
-class ReadingDialog(TroubleKey, ModalScreen[str]):
+class ReadingDialog(HostedModal[str]):
     """Dismisses with what was done, in words; "later" when it was put off; nothing when it was left."""
 
     PAGE: ClassVar[str] = "reading"
@@ -61,20 +56,26 @@ class ReadingDialog(TroubleKey, ModalScreen[str]):
         self._filled = False
         self._closes_with: str | None = None
 
-    def ask(self, live: Live, bake: str, ring: Coming | None = None, corrects: Reading | None = None) -> None:
-        """For which bake; which check is due; or which reading is to be corrected. Before the dialog opens."""
+    def ask(
+        self,
+        live: Live,
+        bake: str,
+        ring: Coming | None = None,
+        corrects: Reading | None = None,
+        by_itself_us: int | None = None,
+    ) -> None:
+        """For which bake; which check is due; or which reading is to be corrected. Before the dialog opens.
+
+        From ``by_itself_us`` on (a clock that never goes back) it takes no key for a moment: nobody asked for it.
+        """
         self._asked = Asked(live, bake, ring, corrects)
         self._kinds = self._asked.kinds
         self._at, self._sure, self._saving, self._skipping = 0, False, False, False
-        self._opened_us = None
+        self._opened_us = by_itself_us
         self._filled, self._closes_with = False, None
 
-    def opened_by_itself(self, real_us: int) -> None:
-        """Take no key for a moment from ``real_us`` on (a clock that never goes back): nobody asked for the dialog."""
-        self._opened_us = real_us
-
     def _deaf(self) -> bool:
-        now_us = cast("ProofbellApp", self.app).real.stamp().boot_us
+        now_us = self.host.real.stamp().boot_us
         return self._opened_us is not None and now_us - self._opened_us < DEAF_US
 
     @property
@@ -146,7 +147,7 @@ class ReadingDialog(TroubleKey, ModalScreen[str]):
     def _kind_lines(self) -> Content:
         corrects = None if self._asked is None else self._asked.corrects
         if corrects is not None:
-            return outside(f"{corrects.what}: {corrects.typed} was said; it stays in the log", most=120)
+            return outside(f"{corrects.what}: {corrects.typed} was entered; it stays in the log", most=120)
         lines = [
             own(f"{'▸' if index == self._at else ' '} {kind}", "bold" if index == self._at else "$quiet")
             for index, kind in enumerate(self._kinds)
@@ -178,12 +179,12 @@ class ReadingDialog(TroubleKey, ModalScreen[str]):
         """A key that neither the number nor the dialog has any use for is not swallowed without a word."""
         if event.is_printable and event.character and event.key not in self.active_bindings:
             event.stop()
-            self._tell(f"“{event.character}” is no part of a number in {LIMITS[self.what].unit}.")
+            self._tell(f"“{event.character}” cannot be part of a number in {LIMITS[self.what].unit}.")
 
     def _outcome_lines(self) -> Content:
         found = self._outcome()
         if found is None:
-            return own("Type the number; what it changes is shown here.", "$quiet")
+            return own("Type the number; its effect is shown here.", "$quiet")
         style = "bold $error" if found.refused else "bold $warning" if found.odd else ""
         sign = "✗ " if found.refused else "? " if found.odd else ""
         width = self.query_one("#outcome", Static).content_size.width or 60
@@ -220,11 +221,10 @@ class ReadingDialog(TroubleKey, ModalScreen[str]):
         if self._saving or asked is None:
             return
         self._saving = True
-        app = cast("ProofbellApp", self.app)
 
         async def taking() -> None:
             try:
-                refused = await app.say(asked.bake, asked.intent(self.what, typed, eye, sure=self._sure))
+                refused = await self.host.say(asked.bake, asked.intent(self.what, typed, eye, sure=self._sure))
             finally:
                 self._saving = False
             if refused is None:
@@ -241,7 +241,7 @@ class ReadingDialog(TroubleKey, ModalScreen[str]):
             )
             self.query_one("#outcome", Static).update(words)
 
-        app.in_background(taking())
+        self.host.in_background(taking())
 
     def _close(self, answer: str) -> None:
         """Close once, whatever else has closed the dialog meanwhile; under another one as soon as that is gone."""
@@ -275,21 +275,19 @@ class ReadingDialog(TroubleKey, ModalScreen[str]):
             return
         if not self._skipping:
             self._skipping = True
-            key = key_name(next(a for a in actions_of(self.app, "reading") if a.id == "reading.skip").keys[0])
-            self._tell(f"Press {key} again to skip the check; the log will say that it was not made.")
+            key = self.host.key("reading.skip")
+            self._tell(f"Press {key} again to skip the check; the log will say that it was skipped.")
             return
-        task = f"{SKIPPED}{ring.prompt.id}"
-        app = cast("ProofbellApp", self.app)
-
+        task = Skipped(ring.prompt.id)
         self._saving = True
 
         async def skipping() -> None:
-            refused = await app.say(asked.bake, intents.Task(task))
+            refused = await self.host.say(asked.bake, intents.Task(task))
             self._saving = False
             done = kept_words(asked.live, asked.bake, "Check skipped; the log says so.")
             self._close(done if refused is None else refused.message)
 
-        app.in_background(skipping())
+        self.host.in_background(skipping())
 
     def action_not_yet(self) -> None:
         """The rise by eye."""

@@ -68,7 +68,7 @@ def said_of(state: BakeState, body: Body) -> tuple[str, ...]:
         return (f"{typed}: a rise of {percent(value, 0)}.",)
     told: tuple[str, ...] = ()
     if raw is not None and temperature(raw) != temperature(value):
-        told = (f"The probe shows {temperature(raw)}, which is {temperature(value)} by its correction.",)
+        told = (f"The probe shows {temperature(raw)}, {temperature(value)} after its correction.",)
     return (*told, *core_says(state, state.current, value)) if what == "core temperature" else told
 
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from proofbell.bake.tasks import PromptId
 from proofbell.bench.board import Coming
 from proofbell.words import length
 
@@ -16,7 +17,7 @@ EVERY_US = 15_000_000
 LATER_US = 180_000_000
 """How long something that was put off keeps still."""
 
-Key = tuple[str, str]
+Key = tuple[str, PromptId]
 
 
 def key_of(ring: Coming) -> Key:

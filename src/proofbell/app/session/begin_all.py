@@ -9,8 +9,8 @@ from proofbell.app.session.bake_id import new_bake_id
 from proofbell.app.session.day_plan import PlanDay, agreed
 from proofbell.app.session.live import Live
 from proofbell.bake.intents import Refused
+from proofbell.bench.timetable import BakeTimes
 from proofbell.formula.fault import Refusal
-from proofbell.planner.timetable import BakeTimes
 
 
 @dataclass(frozen=True, slots=True)

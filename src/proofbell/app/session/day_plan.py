@@ -6,14 +6,15 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from proofbell.bake.intents import Accept
+from proofbell.bake.letters import LETTERS
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.batch import Batch
 from proofbell.bench.planning_problem import Wish, problem_of
+from proofbell.bench.timetable import BakeTimes
 from proofbell.formula.model import Formula
 from proofbell.journal.learning.use import Use
 from proofbell.kitchen.model import Kitchen
-from proofbell.planner.model import LETTERS, Chain, Plan, Problem
-from proofbell.planner.timetable import BakeTimes
+from proofbell.planner.model import Chain, Plan, Problem
 
 MOVE_US = 5 * 60 * 1_000_000
 """A start is moved by five minutes at a time."""
@@ -150,7 +151,7 @@ def _retarded(chain: Chain, cold: tuple[int, ...]) -> Chain:
 
 
 TIMED = ("proof", "rest", "chill", "bake")
-WHY = "So all is ready in time, and oven and hands are free."
+WHY = "Then all is ready on time, with oven and hands free."
 
 
 def agreed(bake: Planned, times: BakeTimes) -> tuple[Accept, ...]:

@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import IO, ParamSpec, TypeVar
 
 from proofbell import __version__
-from proofbell.app.session.keeping import JournalKeeper
+from proofbell.app.session.keeper import OpenJournal
 from proofbell.app.session.live import Live
 from proofbell.bake.decisions.decide import decide
 from proofbell.bake.fold import ImpossibleError, fold
@@ -21,6 +21,8 @@ from proofbell.bake.intents import Intent, Refused
 from proofbell.formula.fault import Refusal
 from proofbell.journal.export.exports import FORMS, Form, left_out_words, reviews
 from proofbell.journal.files.copying import whole_file
+from proofbell.journal.learning.habits import Habits
+from proofbell.journal.learning.recall import habits_in_steps
 from proofbell.journal.recovery.backup import back_up
 from proofbell.journal.recovery.verify import Verdict, file_problems, logs_in_steps
 from proofbell.journal.reviews.review import BakeReview, review
@@ -47,10 +49,8 @@ async def ask(live: Live, job: Callable[[Journal], T]) -> T:
     Raises:
         Refusal: there is no journal here, or it cannot be read.
     """
-    if not isinstance(live.keeper, JournalKeeper):
-        raise NO_JOURNAL
     try:
-        return await live.keeper.ask(job)
+        return await _journal(live).ask(job)
     except (sqlite3.Error, ImpossibleError) as error:
         raise _unreadable(error) from error
 
@@ -61,16 +61,20 @@ async def ask_long(live: Live, job: Callable[[Journal], Steps[T]]) -> T:
     Raises:
         Refusal: there is no journal here, or it cannot be read.
     """
-    if not isinstance(live.keeper, JournalKeeper):
-        raise NO_JOURNAL
     try:
-        return await live.keeper.ask_long(job)
+        return await _journal(live).ask_long(job)
     except (sqlite3.Error, ImpossibleError) as error:
         raise _unreadable(error) from error
 
 
+def _journal(live: Live) -> OpenJournal:
+    if live.keeper.journal is None:
+        raise NO_JOURNAL
+    return live.keeper.journal
+
+
 def _unreadable(error: Exception) -> Refusal:
-    return Refusal(f"The journal cannot be read: {error}.", "proofbell journal verify says more.", status=1)
+    return Refusal(f"The journal cannot be read: {error}.", "Run proofbell journal verify to see more.", status=1)
 
 
 async def all_bakes(live: Live, said: Callable[[Sequence[Summary], int, int], None]) -> list[Summary]:
@@ -85,12 +89,10 @@ async def check_all(live: Live, said: Callable[[int, int], None]) -> Verdict:
     Raises:
         Refusal: there is no journal here, or it cannot be read.
     """
-    keeper, tell = live.keeper, here(said)
-    if not isinstance(keeper, JournalKeeper):
-        raise NO_JOURNAL
+    path, tell = _journal(live).path, here(said)
     left_off = threading.Event()
     try:
-        found = await asyncio.to_thread(file_problems, keeper.path, lambda: not left_off.is_set())
+        found = await asyncio.to_thread(file_problems, path, lambda: not left_off.is_set())
         verdict = await ask_long(live, lambda journal: logs_in_steps(journal, tell))
     finally:
         left_off.set()
@@ -103,18 +105,16 @@ async def copy_all(live: Live, path: Path, said: Callable[[int, int], None], *, 
     Raises:
         Refusal: there is no journal here, the file is there already, or the copy cannot be made.
     """
-    keeper, tell = live.keeper, here(said)
-    if not isinstance(keeper, JournalKeeper):
-        raise NO_JOURNAL
+    kept_at, tell = _journal(live).path, here(said)
     left_off = threading.Event()
 
     def tell_or_stop(done: int, of: int) -> None:
         if left_off.is_set():
-            raise Refusal("The backup was left off.")
+            raise Refusal("The backup was stopped.")
         tell(done, of)
 
     def copy() -> Verdict:
-        with Journal.open(keeper.path) as journal:
+        with Journal.open(kept_at) as journal:
             return back_up(journal, path, overwrite=overwrite, said=tell_or_stop)
 
     try:
@@ -137,6 +137,18 @@ def here(said: Callable[P, object]) -> Callable[P, None]:
     return tell
 
 
+async def habits_of(live: Live) -> Habits | None:
+    """What the journal has to teach; None without a journal, or when learning is switched off.
+
+    Raises:
+        Refusal: the journal cannot be read.
+    """
+    kitchen = live.kitchen
+    if live.keeper.journal is None or not kitchen.learn:
+        return None
+    return await ask_long(live, lambda journal: habits_in_steps(journal, kitchen))
+
+
 async def look_back(live: Live, bake: str) -> BakeReview:
     """One bake, on the bench or in the journal.
 
@@ -155,7 +167,7 @@ async def look_back(live: Live, bake: str) -> BakeReview:
             if problems:
                 raise unreadable(bake, problems) from error
             raise Refusal(
-                f"The log of {bake} cannot be read: {error}.", "proofbell journal verify says more."
+                f"The log of {bake} cannot be read: {error}.", "Run proofbell journal verify to see more."
             ) from error
 
     return await ask(live, look)
@@ -200,8 +212,8 @@ async def export(
     left_out: list[str] = []
     try:
         async with _whole_file(path, overwrite=overwrite) as file:
-            if isinstance(live.keeper, JournalKeeper):
-                await live.keeper.ask_long(
+            if live.keeper.journal is not None:
+                await live.keeper.journal.ask_long(
                     lambda journal: _written(
                         form, _counted(reviews(journal, chosen, left_out.append), len(chosen), tell), file
                     )
@@ -244,4 +256,4 @@ def form_for(path: Path) -> Form:
         if path.suffix.casefold() == form.ending:
             return form
     endings = ", ".join(form.ending for form in FORMS.values())
-    raise Refusal(f'"{path.name}" does not say in which form.', f"End its name in one of {endings}.")
+    raise Refusal(f'"{path.name}" has no ending that names a format.', f"End its name in one of {endings}.")

@@ -2,15 +2,36 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from pathlib import Path
 from types import MappingProxyType
-from typing import Protocol
+from typing import Protocol, TypeVar
 
 from proofbell.bake.events import Event
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.formula.fault import Refusal
+from proofbell.journal.storage.store import Journal
+from proofbell.journal.storage.writer import Steps
+
+T = TypeVar("T")
+
+
+class OpenJournal(Protocol):
+    """A journal on the disk, to be looked into: jobs run in its own thread, one after the other."""
+
+    @property
+    def path(self) -> Path:
+        """Its file."""
+        ...
+
+    async def ask(self, job: Callable[[Journal], T]) -> T:
+        """Run a job and wait for its answer."""
+        ...
+
+    async def ask_long(self, job: Callable[[Journal], Steps[T]]) -> T:
+        """Run long work step by step, between what is to be saved. Whoever stops waiting ends it."""
+        ...
 
 
 class Keeper(Protocol):
@@ -19,6 +40,11 @@ class Keeper(Protocol):
     @property
     def unread(self) -> Mapping[str, Refusal]:
         """The live bakes that cannot be read, each with why; as of the last look."""
+        ...
+
+    @property
+    def journal(self) -> OpenJournal | None:
+        """The journal behind it; None where nothing is kept."""
         ...
 
     @property
@@ -88,6 +114,7 @@ class Nobody:
     """Keeps nothing: for rehearsals."""
 
     unread: Mapping[str, Refusal] = MappingProxyType({})
+    journal: OpenJournal | None = None
     warning = ""
 
     async def append(self, events: Sequence[Event], expected_last: int) -> None:

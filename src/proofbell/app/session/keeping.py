@@ -9,6 +9,7 @@ from collections.abc import Callable, Collection, Sequence
 from pathlib import Path
 from typing import Any, TypeVar
 
+from proofbell.app.session.keeper import OpenJournal
 from proofbell.bake.events import Event
 from proofbell.bake.fold import ImpossibleError, fold
 from proofbell.bake.stamp import Stamp
@@ -20,6 +21,7 @@ from proofbell.journal.storage.faults import CannotRead, SavingUnknown
 from proofbell.journal.storage.known import holds_all_of
 from proofbell.journal.storage.store import Journal
 from proofbell.journal.storage.writer import JournalThread, Steps
+from proofbell.words import sentence
 
 T = TypeVar("T")
 
@@ -44,6 +46,11 @@ class JournalKeeper:
         self._version = -1
         self.unread: dict[str, Refusal] = {}
 
+    @property
+    def journal(self) -> OpenJournal:
+        """Itself."""
+        return self
+
     async def ask(self, job: Callable[[Journal], T]) -> T:
         """Run a job in the journal's thread and wait for its answer."""
         return await asyncio.wrap_future(self._thread.submit(job))
@@ -66,16 +73,17 @@ class JournalKeeper:
         except TimeoutError as error:
             raise SavingUnknown(
                 f"the disk with {self.path} has not answered for {self.patience_s:.0f} s",
-                "look whether it is still connected",
+                "check that it is still connected",
             ) from error
         except sqlite3.Error as error:
-            raise CannotRead(f"the journal cannot be read: {error}", "proofbell journal verify says more") from error
+            raise CannotRead(
+                f"the journal cannot be read: {error}", "run proofbell journal verify to see more"
+            ) from error
 
     @property
     def warning(self) -> str:
         """What a baker should know about this journal, a sentence; empty when all is well or nothing was asked yet."""
-        words = self._thread.warning
-        return f"{words[:1].upper()}{words[1:].rstrip('.')}." if words else ""
+        return sentence(self._thread.warning)
 
     async def append(self, events: Sequence[Event], expected_last: int) -> None:
         """Return once the events are on the disk."""
@@ -179,6 +187,6 @@ def _folded(journal: Journal, known: Collection[str]) -> tuple[tuple[BakeState, 
             unread[bake] = refusal
         except ImpossibleError as error:
             unread[bake] = Refusal(
-                f"the log of bake {bake} makes no sense: {error}", "proofbell journal verify says more", status=1
+                f"the log of bake {bake} makes no sense: {error}", "run proofbell journal verify to see more", status=1
             )
     return tuple(states), unread

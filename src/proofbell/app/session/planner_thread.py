@@ -56,7 +56,7 @@ def better_plans(look: Looking, wanted: Callable[[], bool], better_for_s: float 
         if not wanted():
             return
         better_s = running_s()
-        stale_for_s = math.inf if plan.cost.late_s or plan.cost.over_s else STALE_FOR_S
+        stale_for_s = math.inf if plan.cost.late_s or plan.cost.violation_s else STALE_FOR_S
         yield plan
 
 

@@ -14,12 +14,12 @@ from proofbell.bake.state import BakeState
 from proofbell.bench.board import Board
 from proofbell.bench.planning_problem import StageOf, capacity_of, problem_of
 from proofbell.bench.proposals import WORTH_ASKING_S, Moved, Proposal, moved, proposals, still_open
+from proofbell.bench.timetable import Timetable, bake_times, timetable
 from proofbell.kitchen.model import Kitchen
 from proofbell.planner.model import Plan, Problem
-from proofbell.planner.repair.minimal_change import as_shown, to_tell
+from proofbell.planner.repair.minimal_change import least_disruptive, uncoordinated_times
 from proofbell.planner.repair.replan import replan
 from proofbell.planner.search import improve
-from proofbell.planner.timetable import Timetable, bake_times, timetable
 
 SETTLED_US = 1_500_000
 """A plan that nothing better has followed for so long is told, or at once when the planner rests."""
@@ -109,7 +109,7 @@ class Replanning:
         problem = problem_of((), self._kitchen(), now.wall_us, live, self._settled_by(live))
         number = self._planning.ask(_looking(problem, self._running, now.wall_us))
         self._origins, self.at_rest = {number: now.wall_us}, False
-        self._shown = Timetable(bake_times(problem, as_shown(problem), now.wall_us), ())
+        self._shown = Timetable(bake_times(problem, uncoordinated_times(problem), now.wall_us), ())
         # Whoever puts a bake on the bench, or moves its start, knows of it: only what has begun can surprise.
         begun = {state.letter for state in live if state.begun}
         found = [one for one in moved(self._told or self._shown, self._shown) if one.letter in begun]
@@ -141,7 +141,7 @@ class Replanning:
 
     def _broke_down(self, number: int, fault: Exception) -> None:
         """Called in the planner's thread."""
-        words = f"The plan stands still, by a fault of Proofbell's own ({type(fault).__name__}). The doughs go on."
+        words = f"The plan has stopped after an internal error ({type(fault).__name__}). Your doughs keep running."
 
         def told() -> None:
             self._fault = words
@@ -205,7 +205,7 @@ class Replanning:
 def _looking(problem: Problem, running: tuple[Plan, int] | None, origin_us: int) -> Looking:
     """The search for this problem: from the plan that runs, if there is one."""
     if running is None:
-        return lambda should_stop: to_tell(improve(problem, None, should_stop), should_stop)
+        return lambda should_stop: least_disruptive(improve(problem, None, should_stop), should_stop)
     before, before_us = running
     shift_s = round((before_us - origin_us) / 1_000_000)
-    return lambda should_stop: to_tell(replan(problem, before, shift_s, should_stop), should_stop)
+    return lambda should_stop: least_disruptive(replan(problem, before, shift_s, should_stop), should_stop)

@@ -1,12 +1,10 @@
-"""How an alarm leaves the program: the bell, the terminal's own notification, and a command of the user's."""
+"""The command of the user's that an alarm runs."""
 
 from __future__ import annotations
 
 import signal
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-
-from textual.app import App
 
 from proofbell.app.session.process_group import ProcessGroup
 from proofbell.visible import visible
@@ -19,20 +17,6 @@ LONGEST_US = 30_000_000
 
 GRACE_US = 2_000_000
 """From asking it to end to ending it."""
-
-
-def bell_and_notification(app: App[int], words: str) -> None:
-    """BEL, and OSC 9, which terminals that do not know it leave out."""
-    driver = app._driver  # the one place that writes to the terminal beside the screen
-    if driver is None or app.is_headless:
-        return
-    driver.write("\a" + notification(words))
-    driver.flush()
-
-
-def notification(words: str) -> str:
-    """The sequence for the terminal's own notification; nothing in the words can end it early."""
-    return f"\x1b]9;{visible(words, most=120)}\x1b\\"
 
 
 @dataclass

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from proofbell.app.session.live import Live
-from proofbell.app.session.troubles import ABOUT, JOURNAL, UNREAD, UNSAVED, Troubles, sentence
-from proofbell.app.widgets.content import in_words
-from proofbell.words import counted
+from proofbell.app.session.refusal_words import in_words
+from proofbell.app.session.troubles import ABOUT, JOURNAL, UNREAD, UNSAVED, Troubles
+from proofbell.words import counted, sentence
 
 DAMAGED_REMEDY = (
-    "When you leave, say proofbell journal verify to see what is wrong, proofbell journal rescue FILE to save what can "
+    "After you quit, run proofbell journal verify to see what is wrong, proofbell journal rescue FILE to save what can "
     "be read, proofbell journal restore to see the backups"
 )
 """How a file is put right that was found damaged when it was looked through."""
@@ -31,19 +31,19 @@ def watch(troubles: Troubles, live: Live) -> None:
         troubles.tell(
             "begun anew",
             JOURNAL,
-            "The journal's file was gone; it was begun anew with the doughs on the bench",
+            "The journal file was gone; a new one was started with the doughs on the bench",
             "Earlier bakes are not in it: proofbell journal restore shows the backups to bring them back from",
             until_seen=True,
         )
     troubles.over_all("unread:")
     for bake, fault in live.keeper.unread.items():
-        troubles.tell(f"unread:{bake}", UNREAD, in_words(fault), "The other bakes go on")
+        troubles.tell(f"unread:{bake}", UNREAD, in_words(fault), "The other bakes keep running")
     for bake, words in live.new_letters().items():
         troubles.tell(f"letter:{bake}", ABOUT, words, until_seen=True)
     if live.not_shown:
         letters = ", ".join(live.not_shown)
         troubles.tell(
-            "not shown", UNREAD, f"{letters} cannot be shown, by a fault of Proofbell's own", "Its log is kept"
+            "not shown", UNREAD, f"{letters} cannot be shown, because of an internal error", "Its log is kept"
         )
     else:
         troubles.over("not shown")

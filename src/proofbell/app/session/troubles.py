@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from proofbell.words import sentence
+
 UNSAVED, JOURNAL, CLOCK, UNREAD, ALARM, FAULT, ABOUT = range(7)
 """How grave: what is not saved goes first, what should merely be known last."""
 
@@ -74,9 +76,3 @@ class Troubles:
     def all(self) -> tuple[Trouble, ...]:
         """The gravest first; of equal ones the older."""
         return tuple(sorted(self._standing.values(), key=lambda trouble: trouble.grade))
-
-
-def sentence(words: str) -> str:
-    """Words with a capital at their beginning and a stop at their end."""
-    words = words.strip()
-    return f"{words[:1].upper()}{words[1:].rstrip('.')}." if words and words[-1] not in "?!" else words

@@ -22,7 +22,7 @@ T = TypeVar("T")
 
 MOST_PIECES = 1000
 LEAST_G = 0.1
-NEXT = "next field, at last Begin"
+NEXT = "next field, then Begin"
 _SIZED_BY = {
     "loaf": "the loaf",
     "tin": "the tin",
@@ -97,7 +97,7 @@ def hold_size(fields: Mapping[str, Field], formula: Formula) -> None:
 
     if batch.piece_g is not None and not fields["piece"].text.strip():
         other = first("loaf", "tin")
-        fields["piece"].holds(grams(batch.piece_g), f"gives way to {other}" if other else OWN)
+        fields["piece"].holds(grams(batch.piece_g), f"replaced by {other}" if other else OWN)
     if batch.pieces is not None and not fields["pieces"].text.strip():
         other = first("dough", "flour", "have")
         fields["pieces"].holds(str(batch.pieces), f"as many as {other} makes" if other else OWN)

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
 from pathlib import Path
 from typing import ClassVar
 
@@ -15,20 +14,21 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.widgets import Button, Input, Static
 
-from proofbell.app.journal.learned_screen import habits_of
 from proofbell.app.session.bake_id import new_bake_id
+from proofbell.app.session.choice import Choice, Take
 from proofbell.app.session.formula_files import FormulaFile, read_file
+from proofbell.app.session.journal_access import habits_of
 from proofbell.app.session.live import Live
+from proofbell.app.session.refusal_words import in_words
 from proofbell.app.start.sizing import Sized, hold, hold_flour, hold_size, read_size, size_fields, warmth_fields
 from proofbell.app.start.start_words import about, comes_to, faults, total_words
 from proofbell.app.widgets.actions import bindings
-from proofbell.app.widgets.content import in_words, outside, own
+from proofbell.app.widgets.content import outside, own
 from proofbell.app.widgets.field import Field
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.prose import Prose
 from proofbell.app.widgets.rows import Rows, columns
 from proofbell.bake.intents import Refused
-from proofbell.bake.weigh.batch import Batch
 from proofbell.bake.weigh.weigh_out import WeighOut, weigh_out
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import Formula, YeastForm
@@ -37,21 +37,9 @@ from proofbell.journal.learning.use import Use, use
 from proofbell.places import typed_path
 from proofbell.words import temperature
 
-NOT_YET = "Nothing to begin yet: choose a formula and put its size right."
+NOT_YET = "Nothing to begin yet: choose a formula and correct its size."
 
 _YEASTS: tuple[YeastForm | None, ...] = (None, "fresh", "active dry", "instant")
-
-
-@dataclass(frozen=True, slots=True)
-class Choice:
-    """A formula, sized."""
-
-    formula: Formula
-    batch: Batch
-    learned: Use
-
-
-Take = Callable[[Choice], None]
 
 
 class StartScreen(Page):
@@ -81,7 +69,7 @@ class StartScreen(Page):
 
     def heading(self) -> Content:
         """The kitchen stands behind the title."""
-        words = "No dough on yet: choose a formula" if self._first else "Add a bake"
+        words = "No dough yet: choose a formula" if self._first else "Add a bake"
         words = words if self._take is None else "Into the plan"
         return titled(words, f"kitchen {temperature(self.live.kitchen.room_c)}")
 
@@ -200,7 +188,7 @@ class StartScreen(Page):
                 self._ready = out, known
                 words = comes_to(formula, out, known, self.live.clock.stamp(), self._yeast)
         if sized is None:
-            words = [own("✗ A field has to be put right first.", "bold $text-error")]
+            words = [own("✗ Correct the marked field first.", "bold $text-error")]
         self.query_one("#comes-to", Prose).say(words)
         self.call_after_refresh(self._reach)
         self.query_one("#begin", Button).disabled = self._ready is None
@@ -220,7 +208,7 @@ class StartScreen(Page):
         if self._shown is not None and self._shown.formula is not None:
             self._fields["pieces"].input.focus()
         else:
-            self.answer("This file has to be put right first; choose another.", wrong=True)
+            self.answer("This file has faults: correct it first, or choose another.", wrong=True)
 
     @on(Input.Submitted)
     def _entered(self, event: Input.Submitted) -> None:
@@ -243,7 +231,7 @@ class StartScreen(Page):
     async def action_begin(self) -> None:
         """Put the bake on the bench."""
         if len(self._files) < len(self._paths):
-            self.answer("The formulas are still being read: look which one is chosen, then begin.", wrong=True)
+            self.answer("The formulas are still loading: check which one is chosen, then begin.", wrong=True)
             return
         if self._ready is None or self._shown is None or self._shown.formula is None:
             self.answer(NOT_YET, wrong=True)

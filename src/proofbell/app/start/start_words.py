@@ -12,7 +12,7 @@ from proofbell.bake.weigh.weigh_out import WeighOut
 from proofbell.formula.model import Formula, YeastForm
 from proofbell.journal.learning.quantities import QuantityName
 from proofbell.journal.learning.use import Use
-from proofbell.words import grams, length, temperature
+from proofbell.words import grams, length, pieces, temperature
 
 MOST_FAULTS = 6
 
@@ -53,15 +53,15 @@ def comes_to(formula: Formula, out: WeighOut, known: Use, now: Stamp, yeast: Yea
     ``yeast`` is the form that was asked for in place of the formula's own.
     """
     batch = out.batch
-    pieces = f"{batch.pieces} × {grams(batch.piece_g)}, " if batch.pieces and batch.piece_g else ""
-    lines = [own(f"{pieces}{grams(batch.dough_g)} of dough with {grams(batch.flour_g)} of flour", "bold")]
+    made = f"{divided}, " if (divided := pieces(batch.pieces, batch.piece_g)) else ""
+    lines = [own(f"{made}{grams(batch.dough_g)} of dough with {grams(batch.flour_g)} of flour", "bold")]
     lines += _learned(known, "make-up loss")
     lines += [own(out.loaf.words)] if out.loaf is not None else []
     if out.tin is not None:
         lines.append(own(out.tin.words, "" if out.tin.fill.verdict == "sound" else "$text-warning"))
     if batch.liquid and batch.liquid_c is not None:
         ice = f", {grams(batch.ice_g)} of it ice" if batch.ice_g else ""
-        comes = f"; the dough comes to {temperature(batch.expected_c)}" if batch.expected_c is not None else ""
+        comes = f"; the dough comes out at {temperature(batch.expected_c)}" if batch.expected_c is not None else ""
         words = outside(f"{batch.liquid} at {temperature(batch.liquid_c)}{ice}{comes}")
         if out.liquid is not None and out.liquid.limited:
             words += own(f", not {temperature(formula.dough.temperature_c)}", "bold $text-warning")
@@ -73,7 +73,7 @@ def comes_to(formula: Formula, out: WeighOut, known: Use, now: Stamp, yeast: Yea
         ]
     total_s = sum(stage.time_s for stage in formula.stages)
     ready = with_date(now.wall_us + round(total_s * 1e6), now)
-    lines.append(own(f"Begun now: ready {ready}, in {length(total_s)}"))
+    lines.append(own(f"If begun now: ready {ready}, in {length(total_s)}"))
     later = [f"{one.quantity} {one.said(one.value)}" for one in known.used if one.quantity in ("pace", "drift")]
     # These move no hour now; they count when a proof is read.
     return lines + ([own(f"  learned, for readings: {', '.join(later)}", "dim")] if later else [])

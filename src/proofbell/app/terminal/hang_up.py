@@ -18,12 +18,15 @@ import sys
 import threading
 from collections.abc import Callable
 from types import TracebackType
-from typing import TYPE_CHECKING, Any, Self
+from typing import TYPE_CHECKING, Any, Protocol, Self
 
 from proofbell.app.terminal.terminal_modes import TerminalModes
 
 if TYPE_CHECKING:
-    from proofbell.app.app import ProofbellApp
+    import asyncio
+
+    from proofbell.app.session.live import Live
+    from proofbell.app.session.sounding import Commands
 
 LEAVE_S = 1.2
 """How long the app is asked to leave before the last words are said without it."""
@@ -36,7 +39,43 @@ _ASK_EVERY_S = 0.1
 Job = Callable[[], None]
 
 
-def run_to_the_end(app: ProofbellApp, *, let_go: Job | None = None, last_words: Job | None = None) -> int:
+class Runs(Protocol):
+    """The app as the end of the program sees it."""
+
+    @property
+    def live(self) -> Live:
+        """The bakes that are on."""
+        ...
+
+    @property
+    def commands(self) -> Commands:
+        """The alarm's commands that run."""
+        ...
+
+    @property
+    def loop(self) -> asyncio.AbstractEventLoop | None:
+        """The loop of the screens' thread, once it runs."""
+        ...
+
+    @property
+    def return_code(self) -> int | None:
+        """How it ended."""
+        ...
+
+    def run(self) -> int | None:
+        """Open the screens and wait until they are closed."""
+        ...
+
+    def leave(self, status: int) -> None:
+        """Close the screens."""
+        ...
+
+    def quiet_output(self) -> None:
+        """Write nothing more to the terminal."""
+        ...
+
+
+def run_to_the_end(app: Runs, *, let_go: Job | None = None, last_words: Job | None = None) -> int:
     """Run the app in its terminal and return the exit status; the terminal is left as it was, however it ends.
 
     ``let_go`` gives up the right to ring, for good and at once. ``last_words`` writes what is not on the disk yet;
@@ -46,9 +85,9 @@ def run_to_the_end(app: ProofbellApp, *, let_go: Job | None = None, last_words: 
     modes = TerminalModes()
 
     def leave() -> None:
-        loop = app._loop
+        loop = app.loop
         if loop is not None:
-            loop.call_soon_threadsafe(app.exit, int(bool(app.live.unsaved)))
+            loop.call_soon_threadsafe(app.leave, int(bool(app.live.unsaved)))
 
     def restore() -> None:
         app.commands.close(0)

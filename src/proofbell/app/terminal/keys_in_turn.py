@@ -12,7 +12,7 @@ from collections import deque
 
 from textual import events
 from textual.app import App
-from textual.message_pump import MessagePump
+from textual.dom import DOMNode
 
 ROUNDS = 2
 """So often the way of a key is followed: the key itself, and then what it made a widget tell its screen."""
@@ -47,17 +47,17 @@ class KeysInTurn(App[int]):
         number = self._key_under_way = self._keys_taken
         self._until_s = asyncio.get_running_loop().time() + LONGEST_S
         self.set_timer(LONGEST_S, lambda: self._done(number))
-        target: MessagePump = self.focused or self.screen
+        target: DOMNode = self.focused or self.screen
         await super().on_event(event)
         self._follow(number, target, ROUNDS)
 
-    def _follow(self, number: int, pump: MessagePump | None, rounds: int) -> None:
+    def _follow(self, number: int, pump: DOMNode | None, rounds: int) -> None:
         """Go the way of the key: from what took it through all that it is in, each after what it had to do before."""
         if number != self._key_under_way:
             return
         if pump is None or pump is self:
             self.call_later(self._been_round, number, rounds - 1)
-        elif not pump.call_later(self._follow, number, pump._parent, rounds):
+        elif not pump.call_later(self._follow, number, pump.parent, rounds):
             # It is being taken down: its way ends here.
             self.call_later(self._been_round, number, rounds - 1)
 

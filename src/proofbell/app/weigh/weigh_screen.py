@@ -19,9 +19,10 @@ from proofbell.app.widgets.prose import Prose
 from proofbell.app.widgets.rows import Rows, columns
 from proofbell.bake import intents
 from proofbell.bake.decisions.said import last_said
+from proofbell.bake.events import TaskDone
 from proofbell.bake.intents import Intent
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import WEIGHED
+from proofbell.bake.tasks import Weighed
 from proofbell.bake.view import size_words
 from proofbell.bake.weigh.batch import BatchLine
 from proofbell.bake.weigh.weigh_out import WeighOut, weigh_again
@@ -30,7 +31,7 @@ from proofbell.dough.safety import LOCAL_FIRST_FOR_ALL, Caution
 from proofbell.dough.yeast import PER_FRESH, swap
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import YeastForm
-from proofbell.words import grams, temperature
+from proofbell.words import grams, sentence, temperature
 
 NARROW = 70
 
@@ -81,7 +82,7 @@ class WeighScreen(Page):
     def _open(self, first: int) -> list[int]:
         """What is not in the bowl, from a line on, then from the top: the order in which the cursor comes to it."""
         count = len(self.state.batch.lines)
-        return [n for n in (*range(first, count), *range(first)) if not self.state.done(f"{WEIGHED}{n}")]
+        return [n for n in (*range(first, count), *range(first)) if not self.state.done(Weighed(n))]
 
     def _bowl_g(self, index: int) -> float:
         """What a zeroed bowl comes to with a line (g).
@@ -90,8 +91,8 @@ class WeighScreen(Page):
         weighed on the way from the cursor to there.
         """
         lines = self.state.batch.lines
-        if self.state.done(f"{WEIGHED}{index}"):
-            within = [n for n in range(index + 1) if self.state.done(f"{WEIGHED}{n}")]
+        if self.state.done(Weighed(index)):
+            within = [n for n in range(index + 1) if self.state.done(Weighed(n))]
         else:
             ahead = self._open(self.query_one("#lines", Rows).cursor)
             within = [n for n in range(len(lines)) if n not in ahead] + ahead[: ahead.index(index) + 1]
@@ -115,7 +116,7 @@ class WeighScreen(Page):
 
     def _line(self, index: int, width: int) -> Content:
         lines = self.state.batch.lines
-        line, done = lines[index], self.state.done(f"{WEIGHED}{index}")
+        line, done = lines[index], self.state.done(Weighed(index))
         bowl_g = self._bowl_g(index)
         style = "dim" if done else "bold"
         return columns(
@@ -157,16 +158,17 @@ class WeighScreen(Page):
     async def action_tick(self) -> None:
         """In the bowl, or out of it again."""
         index = self.query_one("#lines", Rows).cursor
-        task = f"{WEIGHED}{index}"
+        task = Weighed(index)
         done = self.state.done(task)
         if await self._say(intents.Task(task, not done)):
             self._show(index if done else next(iter(self._open(index)), index))
 
     async def action_undo(self) -> None:
-        """Take back the last tick."""
+        """Undo the last tick."""
         said = last_said(self.state)
-        if not said or not getattr(said[0].body, "task", "").startswith(WEIGHED):
-            self.answer("The last thing said is no weight; take it back on the bench.", wrong=True)
+        last = said[0].body if said else None
+        if not isinstance(last, TaskDone) or not isinstance(last.task, Weighed):
+            self.answer("The last entry is not a weight; undo it on the bench.", wrong=True)
         elif await self._say(intents.Undo()):
             self._show(self._next())
 
@@ -186,7 +188,7 @@ class WeighScreen(Page):
         return refused is None
 
     def action_why(self) -> None:
-        """The working of the liquid's temperature."""
+        """How the liquid's temperature was worked out."""
         if self._out is None or self._out.liquid is None:
             self.answer("This formula does not say how warm the dough should be, so there is nothing to work out.")
             return
@@ -251,21 +253,17 @@ def _liquid_words(state: BakeState, out: WeighOut | None) -> list[Content]:
     if wanted_c is not None and batch.expected_c is not None and abs(wanted_c - batch.expected_c) >= 0.1:
         words += own(f" Wanted: {temperature(wanted_c)}.", "bold $warning")
     if out is not None and out.liquid is not None and out.liquid.rise_learned:
-        return [words, outside(_sentence(out.liquid.rise_words)).stylize("dim")]
+        return [words, outside(sentence(out.liquid.rise_words)).stylize("dim")]
     return [words]
-
-
-def _sentence(words: str) -> str:
-    return f"{words[:1].upper()}{words[1:]}."
 
 
 def _notes_words(out: WeighOut | None) -> list[Content]:
     if out is None:
-        return [own("The notes to this batch cannot be worked out again.", "dim")]
+        return [own("The notes on this batch cannot be worked out again.", "dim")]
     made_for = [] if out.loaf is None else [out.loaf.words]
     # A tin that is too full or too empty is warned of below, in the same words and more.
     made_for += [out.tin.words] if out.tin is not None and out.tin.fill.verdict == "sound" else []
-    parts = [outside(_sentence(words), most=400) for words in made_for]
+    parts = [outside(sentence(words), most=400) for words in made_for]
     parts += [Content.assemble(own("! ", "bold $warning"), outside(w, most=400)) for w in out.notes.warnings]
     if out.notes.cautions:
         parts.append(own(LOCAL_FIRST_FOR_ALL, "bold"))

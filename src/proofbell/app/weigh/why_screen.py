@@ -134,7 +134,7 @@ def _place_words(asked: Terms, seconds: float, dough_c: float | None) -> str:
 
 
 def _chilled_note(asked: Terms) -> str:
-    return f"into {temperature(asked.cold_c)} now, ready then: when it comes out"
+    return f"into {temperature(asked.cold_c, 0)} now: when to take it out to be ready then"
 
 
 def _chilled_words(asked: Terms, seconds: float, dough_c: float | None, place_c: float | None) -> str:
@@ -142,7 +142,7 @@ def _chilled_words(asked: Terms, seconds: float, dough_c: float | None, place_c:
     if found is None:
         return ""
     if found.why == "too short a time":
-        return "not even if it comes out at once"
+        return "not even if taken out at once"
     if found.why == "too long a time":
         return f"ready before that even if it stays in {temperature(asked.cold_c)}"
     ready = temperature(found.ready_c, 0)

@@ -8,15 +8,14 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Vertical
-from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from proofbell.app.widgets.content import outside, own
-from proofbell.app.widgets.trouble_key import TROUBLE_KEY, TroubleKey
+from proofbell.app.widgets.host import TROUBLE_KEY, HostedModal
 from proofbell.bench.board import Board
 
 
-class ConfirmDialog(TroubleKey, ModalScreen[bool]):
+class ConfirmDialog(HostedModal[bool]):
     """Enter or y says yes; esc or n says no. A click on the words does the same."""
 
     BINDINGS: ClassVar[list[BindingType]] = [

@@ -6,8 +6,6 @@ import re
 
 from textual.content import Content
 
-from proofbell.bake.intents import Refused
-from proofbell.formula.fault import Refusal
 from proofbell.visible import visible
 
 
@@ -19,13 +17,6 @@ def outside(text: str, *, most: int = 200, breaks: bool = False) -> Content:
 def own(text: str, style: str = "") -> Content:
     """Text of the program's own; still no markup, since a number in it may come from outside."""
     return Content.styled(text, style) if style else Content(text)
-
-
-def in_words(refused: Refusal | Refused) -> str:
-    """A refusal as one sentence or two: what, and how to put it right."""
-    message, remedy = refused.message.rstrip("."), refused.remedy.rstrip(".")
-    first = f"{message[:1].upper()}{message[1:]}."
-    return f"{first} {remedy[:1].upper()}{remedy[1:]}." if remedy else first
 
 
 _IN_NUMBER = re.compile(r"(?<=\d) (?=(?:°C|°F|%|g|kg|ml|l|s|min|h|d|K|cm|×)(?!\w))|(?<=\d [hd]) (?=\d)|(?<=×) (?=\d)")

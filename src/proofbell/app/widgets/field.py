@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical
+from textual.screen import Screen
 from textual.widgets import Input, Static
 
 from proofbell.app.widgets.content import outside, own
@@ -19,10 +20,11 @@ class Field(Vertical):
     """A name, an input between brackets, so that its edges are seen without colour, and room for a word on it.
 
     ``held`` is the value that holds while it is empty, ``hint`` a mere example. ``enter`` says on the key row what
-    the enter key does here. A ``passing`` field is there only while it is used: esc puts it away.
+    the enter key does here. A ``passing`` field is there only while it is used: esc puts it away. Esc is an action of
+    the screen, ``leave_field``.
     """
 
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "out of the field", show=False)]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "screen.leave_field", "out of the field", show=False)]
 
     DEFAULT_CSS = """
     Field {
@@ -123,10 +125,8 @@ class Field(Vertical):
             note = f"instead of {self.input.placeholder}" if other else self._note
             self.query_one(".field--note", Static).update(outside(note))
 
-    def action_leave(self) -> None:
-        """Out of the field, and no further: what was typed stays."""
-        leave = getattr(self.screen, "leave_field", None)
-        if leave is None:
-            self.screen.set_focus(None)
-        else:
-            leave(self)
+
+def field_with_focus(screen: Screen[Any]) -> Field | None:
+    """The field that is typed into now, if any."""
+    focused = screen.focused
+    return None if focused is None else next((one for one in focused.ancestors if isinstance(one, Field)), None)

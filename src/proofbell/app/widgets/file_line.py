@@ -10,7 +10,7 @@ from textual import on, work
 from textual.message import Message
 from textual.widgets import Input
 
-from proofbell.app.widgets.content import in_words
+from proofbell.app.session.refusal_words import in_words
 from proofbell.app.widgets.field import Field
 from proofbell.formula.fault import Refusal
 from proofbell.journal.files.copying import AlreadyThere
@@ -59,7 +59,7 @@ class FileLine(Field):
         """Put it away; what is being written is left off."""
         if self._busy:
             self.workers.cancel_node(self)
-            words = words or "Left off; nothing was written."
+            words = words or "Stopped; nothing was written."
         self._busy = False
         self.display = False
         self.post_message(self.Closed(words))
@@ -79,12 +79,12 @@ class FileLine(Field):
 
     def _far(self, done: int, of: int) -> None:
         if self._busy and of > 1:
-            self.say(f"{done:,} of {of:,} … esc leaves it off")
+            self.say(f"{done:,} of {of:,} … esc stops it")
 
     @work(exclusive=True, exit_on_error=True)
     async def _write(self, typed: str) -> None:
         if not typed:
-            self.wrong("type a name for the file; esc puts this line away")
+            self.wrong("type a name for the file; esc closes this line")
             return
         self._busy = True
         path: Path | None = None
@@ -94,7 +94,7 @@ class FileLine(Field):
         except AlreadyThere:
             self._busy = False
             self._asked = path
-            self.wrong("is there already: enter again replaces it, esc leaves it")
+            self.wrong("already exists: enter again replaces it, esc cancels")
         except Refusal as refusal:
             self._busy = False
             self.wrong(in_words(refusal))

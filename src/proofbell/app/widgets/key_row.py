@@ -5,19 +5,20 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
-from textual.screen import ModalScreen, Screen
+from textual.screen import ModalScreen
 from textual.style import Style
 from textual.widgets import Static
 
-from proofbell.app.widgets.actions import ACTIONS, Action, key_name, of_screen
+from proofbell.app.widgets.actions import Action, key_name
 from proofbell.app.widgets.content import own, wrapped
-from proofbell.app.widgets.field import Field
+from proofbell.app.widgets.field import Field, field_with_focus
+from proofbell.app.widgets.host import HostedScreen
 from proofbell.app.widgets.pieces import Piece, in_a_row
 from proofbell.app.widgets.sheet import Sheet
 
@@ -27,7 +28,7 @@ _NO_LETTER = re.compile(r"ctrl\+|f\d")
 SIGNS = (
     ("!!", "In the row of the oven or the hands: too much at once."),
     ("!", "Before a dough: it rings."),
-    ("▸", "Before a dough: it is in hand."),
+    ("▸", "Before a dough: it is selected."),
 )
 """What stands on the bench beside words and times."""
 
@@ -41,29 +42,23 @@ class KeyRow(Sheet):
         link-style-hover: none; }
     """
 
-    def __init__(self, screen: str) -> None:
+    def __init__(self, page: HostedScreen[Any]) -> None:
         super().__init__()
-        self._of = screen
+        self._page = page
 
     def drawn(self, width: int, height: int) -> Content:  # noqa: ARG002 - one line
         """As many keys as fit, the most needed first."""
-        actions = actions_of(self.app, self._of)
-        field = _field_with_focus(self.screen)
+        actions, words = self._page.actions, self._page.row_words
+        field = field_with_focus(self._page)
         if field is not None:
             return in_a_row(_typing(field, actions), width, gap=3)
-        words = getattr(self.screen, "row_words", {})
-        shown = _wanted(actions, getattr(self.screen, "row_keys", ())) or on_row(actions)
+        shown = _wanted(actions, self._page.row_keys) or on_row(actions)
         return in_a_row([_piece(action, words.get(action.id, action.word)) for action in shown], width, gap=3)
 
     def on_mount(self) -> None:
         """Draw once the width is known, and again when the focus comes to a field or leaves it."""
         self.call_after_refresh(self.draw)
-        self.watch(self.screen, "focused", self.draw, init=False)
-
-
-def actions_of(app: object, screen: str) -> tuple[Action, ...]:
-    """The actions of a screen with the keys that hold in this kitchen."""
-    return of_screen(screen, getattr(app, "actions", ACTIONS))
+        self.watch(self._page, "focused", self.draw, init=False)
 
 
 def on_row(actions: Sequence[Action]) -> tuple[Action, ...]:
@@ -79,11 +74,6 @@ def _wanted(actions: Sequence[Action], ids: Sequence[str]) -> tuple[Action, ...]
         for place, id_ in enumerate(ids, 1)
         if id_ in known
     )
-
-
-def _field_with_focus(screen: Screen[object]) -> Field | None:
-    focused = screen.focused
-    return None if focused is None else next((one for one in focused.ancestors if isinstance(one, Field)), None)
 
 
 def _typing(field: Field, actions: Sequence[Action]) -> list[Piece]:

@@ -28,12 +28,11 @@ class NumberField(LineInput):
             return False
         return super().check_consume_key(key, character)
 
-    async def _on_key(self, event: events.Key) -> None:
+    def on_key(self, event: events.Key) -> None:
+        """Keep from the line what is not for it."""
         # A digit is no bench key: whoever types one means the reading.
         if self.deaf() and not (event.character or "").isdigit():
             event.stop()
             event.prevent_default()
         elif event.is_printable and event.character is not None and not self.fits(event.character):
             event.prevent_default()
-        else:
-            await super()._on_key(event)

@@ -2,37 +2,36 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.content import Content
-from textual.screen import Screen
 from textual.widgets import Static
 
-from proofbell.app.bench.doubtful_time import DoubtLine
-from proofbell.app.widgets.content import in_words, outside
-from proofbell.app.widgets.field import Field
+from proofbell.app.session.live import Live
+from proofbell.app.session.refusal_words import in_words
+from proofbell.app.widgets.content import outside
+from proofbell.app.widgets.doubt_line import DoubtLine
+from proofbell.app.widgets.field import field_with_focus
+from proofbell.app.widgets.host import TROUBLE_KEY, HostedScreen
 from proofbell.app.widgets.key_row import KeyRow
 from proofbell.app.widgets.notice_line import Notice, NoticeLine
 from proofbell.app.widgets.rows import Rows
-from proofbell.app.widgets.trouble_key import TROUBLE_KEY, TroubleKey
 from proofbell.app.widgets.trouble_line import TroubleLine
 from proofbell.bake.intents import Refused
 from proofbell.bench.board import Board
 from proofbell.formula.fault import Refusal
 
 
-class Page(TroubleKey, Screen[str | None]):
-    """A screen over the bench. ``PAGE`` is its name in the registry of actions."""
+class Page(HostedScreen[str | None]):
+    """A screen over the bench."""
 
-    PAGE: ClassVar[str] = ""
+    live: Live
+    """The bench that it is about."""
+
     AUTO_FOCUS: ClassVar[str | None] = "Rows"
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (80, "-normal"), (110, "-wide")]  # noqa: RUF012 - as Screen declares it
-
-    row_words: Mapping[str, str] = {}
-    """Words on the key row in place of the registry's, by the action's id."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("q", "quiet", "quiet", id="bench.quiet", show=False),
@@ -59,7 +58,7 @@ class Page(TroubleKey, Screen[str | None]):
         yield NoticeLine()
         yield from self.body()
         yield Static(classes="page--said")
-        yield KeyRow(self.PAGE)
+        yield KeyRow(self)
 
     def heading(self) -> Content:
         """What stands on the title line."""
@@ -98,13 +97,12 @@ class Page(TroubleKey, Screen[str | None]):
 
     def action_quiet(self) -> None:
         """Silence what rings first, as on the bench."""
-        bench = getattr(self.app, "bench", None)
-        if bench is not None:
-            bench.action_quiet()
+        self.host.quiet()
 
-    def leave_field(self, field: Field) -> None:
+    def action_leave_field(self) -> None:
         """Esc in a field: out of it, to the list where there is one. A passing field is put away, as by esc outside."""
-        if field.passing:
+        field = field_with_focus(self)
+        if field is not None and field.passing:
             self.action_back()
         else:
             self.set_focus(next((rows for rows in self.query(Rows) if rows.display), None))
@@ -115,9 +113,7 @@ class Page(TroubleKey, Screen[str | None]):
 
     def action_help(self) -> None:
         """Every key of this page."""
-        show = getattr(self.app, "show_keys", None)
-        if show is not None:
-            show(self.PAGE)
+        self.host.show_keys(self.PAGE)
 
 
 def titled(left: str, right: str = "") -> Content:

@@ -15,7 +15,6 @@ from textual.widgets import Static
 
 from proofbell.app.session.troubles import Trouble
 from proofbell.app.widgets.content import outside, own
-from proofbell.app.widgets.field import Field
 from proofbell.app.widgets.file_line import FileLine
 from proofbell.app.widgets.prose import Prose
 
@@ -91,11 +90,10 @@ class TroubleDialog(ModalScreen[None]):
         self.query_one("#written", Static).update(outside(event.words, most=400))
         self.set_focus(None)
 
-    def leave_field(self, field: Field) -> None:
+    def action_leave_field(self) -> None:
         """Esc on the line: put it away."""
         self.set_focus(None)
-        if isinstance(field, FileLine):
-            field.close()
+        self.query_one(KnownLine).close()
 
     def action_back(self) -> None:
         """Back; what was only to be read is read."""

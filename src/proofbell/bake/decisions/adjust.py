@@ -134,7 +134,9 @@ def _by_rate(state: BakeState, index: int, value: float, estimate: Estimate) -> 
             return None
         to_s, by_hand = _with_hand(state, index, stage.stretch[1])
         words = _from_to(state, index, to_s)
-        reason = f"Dough {temperature(value)}, so cold that it hardly works: {words}, the most it forgives{by_hand}."
+        reason = (
+            f"Dough {temperature(value)}, too cold to ferment much: {words}, the longest this dough allows{by_hand}."
+        )
         return Change(to_s, "rate", reason)
     kept_s, kept = kept_within(stage, rate_s)
     to_s, by_hand = _with_hand(state, index, kept_s)
@@ -155,7 +157,7 @@ def kept_within(stage: Stage, rate_s: float) -> tuple[float, str]:
         return rate_s, ""
     least_s, most_s = stage.stretch
     if rate_s > most_s:
-        return most_s, f"kept to the {minutes(most_s)} that this dough forgives"
+        return most_s, f"kept to the {minutes(most_s)} that this dough allows"
     return least_s, f"kept to the {minutes(least_s)} that this dough needs"
 
 
@@ -165,7 +167,7 @@ def past_stretch(stage: Stage, to_s: float) -> str:
         return ""
     short_s, long_s = stage.stretch
     if to_s > long_s:
-        return f" That is past the {minutes(long_s)} that the formula forgives."
+        return f" That is past the {minutes(long_s)} that the formula allows."
     return f" That is short of the {minutes(short_s)} that the formula asks for."
 
 

@@ -159,7 +159,7 @@ def _after_correction(state: BakeState, right: Reading) -> list[Body]:
     if change is None:
         if not mine:
             return []
-        back = f"{right.what.capitalize()} put right: {length(run.length_s)} back to {length(before_s)}."
+        back = f"{right.what.capitalize()} corrected: {length(run.length_s)} back to {length(before_s)}."
         change = Change(before_s, mine[-1].body.by, back)
     return adjusted(state, index, change, right.number)
 
@@ -179,18 +179,18 @@ def _true_value(
     """The value after the probe's correction; refused when it cannot be, asked again when it is odd."""
     if raw is None:
         wanted = f"a number in %, {OR_A_RISE}" if what == "rise" else f"a number in {LIMITS[what].unit}"
-        return None if eye is not None and what == "rise" else Refused("That is no reading.", f"It needs {wanted}.")
+        return None if eye is not None and what == "rise" else Refused("That is not a reading.", f"It needs {wanted}.")
     probe = state.kitchen.probe
     value = corrected_c(raw, probe.offset_k, probe.slope) if is_temperature(what) else raw
     unit = LIMITS[what].unit
     if impossible(what, value):
         low, high = LIMITS[what].possible
         remedy = f"It must lie between {low:g} and {high:g} {unit}. Read it again.".replace(" -", " −")
-        return Refused(f"A {what} of {value:.1f} {unit} cannot be.", remedy)
+        return Refused(f"A {what} of {value:.1f} {unit} cannot be right.", remedy)
     expect = expected(state, stage, what)
     if odd(what, value, expect, None if stage is None else state.stage(stage).kind) and not sure:
         meant = "" if expect is None else f"; {round(expect[0], 1):g} to {round(expect[1], 1):g} {unit} is expected"
-        return Refused(f"A {what} of {value:.1f} {unit} is unusual{meant}.", "Say it again if it is right.", odd=True)
+        return Refused(f"A {what} of {value:.1f} {unit} is unusual{meant}.", "Enter it again if it is right.", odd=True)
     return value
 
 

@@ -17,10 +17,10 @@ def rebase(state: BakeState, intent: intents.Rebase, now: Stamp) -> Bodies:
     if over := closed(state):
         return over
     if not 0 <= intent.off_s <= LONGEST_STAGE_S:
-        return Refused("The power was off for nothing at the least, and 14 days at the most.", "Say about how long.")
+        return Refused("The power can have been off for up to 14 days, not less than nothing.", "Give a rough length.")
     one = next((one for one in outages(state, now) if one.since == intent.since), None)
     if one is None:
-        return Refused("The power was not off there.", "Look again: something was said meanwhile.")
+        return Refused("The power was not off there.", "Look again: something changed meanwhile.")
     if one.settled and one.said_s == intent.off_s:
-        return Refused("That is said already.")
+        return Refused("That is already recorded.")
     return [kinds.TimeRebased(one.since, intent.off_s, intent.off_s - one.by_clocks_s, intents.said(intent.why))]

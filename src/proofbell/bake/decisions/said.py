@@ -12,20 +12,17 @@ from proofbell.bake.intents import Bodies, Refused
 from proofbell.bake.letters import LETTERS, is_letter
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import is_silence
+from proofbell.bake.tasks import Silenced
 
 
 def task(state: BakeState, intent: intents.Task, _now: Stamp) -> Bodies:
     """Something small is done, or taken back. A bell may be silenced as often as it rings."""
     if over := closed(state):
         return over
-    name = intents.said(intent.task)
-    if not name:
-        return Refused("A task needs a name.")
-    again = intent.done and is_silence(name)
-    if state.done(name) == intent.done and not again:
+    again = intent.done and isinstance(intent.task, Silenced)
+    if state.done(intent.task) == intent.done and not again:
         return Refused("That is done already." if intent.done else "That was not done yet.")
-    return [kinds.TaskDone(name, state.current, intent.done)]
+    return [kinds.TaskDone(intent.task, state.current, intent.done)]
 
 
 def note(state: BakeState, intent: intents.AddNote, _now: Stamp) -> Bodies:
@@ -46,7 +43,7 @@ def score(_state: BakeState, intent: intents.GiveScore, _now: Stamp) -> Bodies:
 def mark(state: BakeState, intent: intents.MarkTypical, _now: Stamp) -> Bodies:
     """Whether anything may be learned from the bake."""
     if state.typical == intent.typical:
-        return Refused("The bake is marked so already.")
+        return Refused("The bake is already marked that way.")
     return [kinds.BakeMarked(intent.typical, intents.said(intent.why))]
 
 
@@ -55,7 +52,7 @@ def take_row(state: BakeState, intent: intents.TakeRow, _now: Stamp) -> Bodies:
     if not math.isfinite(intent.row):
         return Refused("A row of the bench is a number.")
     if state.row == intent.row:
-        return Refused("It stands there already.")
+        return Refused("It is already there.")
     return [kinds.RowTaken(intent.row)]
 
 
@@ -66,7 +63,7 @@ def take_letter(state: BakeState, intent: intents.TakeLetter, _now: Stamp) -> Bo
     if not is_letter(intent.letter):
         return Refused("There is no such letter on the bench.", f"They go from {LETTERS[0]} to {LETTERS[-1]}.")
     if intent.letter == state.letter:
-        return Refused("It goes by that letter already.")
+        return Refused("It already has that letter.")
     return [kinds.LetterGiven(intent.letter, intents.said(intent.why))]
 
 
@@ -85,7 +82,7 @@ def last_said(state: BakeState) -> tuple[Event, ...]:
 def _can_be_undone(body: Body) -> bool:
     """A silenced bell is no word of the baker's on the bake, and taking back is not taken back itself."""
     if isinstance(body, kinds.TaskDone):
-        return not is_silence(body.task)
+        return not isinstance(body.task, Silenced)
     if isinstance(body, kinds.Corrected):
         return not body.undone
     return not isinstance(
@@ -103,10 +100,10 @@ def undo(state: BakeState, intent: intents.Undo, _now: Stamp) -> Bodies:
     """Take back the last thing said, by a correction that names it."""
     taken_back = last_said(state)
     if not taken_back:
-        return Refused("There is nothing to take back.")
+        return Refused("There is nothing to undo.")
     bodies: list[Body] = [kinds.Corrected(tuple(event.number for event in taken_back), undone=True)]
     reopened = [event.body.stage for event in taken_back if isinstance(event.body, kinds.StageEnded)]
-    bodies += [kinds.StageReopened(stage, "taken back") for stage in reopened]
+    bodies += [kinds.StageReopened(stage, "undone") for stage in reopened]
     back = any(isinstance(event.body, kinds.BakeClosed) for event in taken_back)
     if back and intent.letter is not None and intent.letter != state.letter:
         if not is_letter(intent.letter):

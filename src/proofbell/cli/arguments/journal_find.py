@@ -43,7 +43,7 @@ def reading_what_can_be_read() -> Iterator[None]:
 
 
 def open_journal() -> Journal:
-    """The journal, open; what should be known about it is said on standard error.
+    """Open the journal; its warnings go to standard error.
 
     Raises:
         Refusal: there is none yet, or it cannot be opened.
@@ -72,7 +72,7 @@ def all_bakes(journal: Journal) -> list[Summary]:
 
 
 def query_of(args: argparse.Namespace) -> Query:
-    """What the filters ask for."""
+    """The query that the parsed filters make."""
     least, most = _score_range(args.score)
     return Query(
         text=args.text,
@@ -91,7 +91,7 @@ def _moment_us(text: str | None) -> int | None:
         # Without an offset it is local time.
         return round(datetime.fromisoformat(text).astimezone().timestamp() * 1_000_000)
     except (ValueError, OverflowError, OSError) as error:
-        raise Refusal(f"{visible(text)} is no day.", "Write 2026-03-14, or 2026-03-14T10:00.") from error
+        raise Refusal(f"{visible(text)} is not a date.", "Write 2026-03-14, or 2026-03-14T10:00.") from error
 
 
 def _score_range(text: str | None) -> tuple[float | None, float | None]:
@@ -101,7 +101,7 @@ def _score_range(text: str | None) -> tuple[float | None, float | None]:
     try:
         return (float(least) if least else None), (float(most) if dash and most else None)
     except ValueError as error:
-        raise Refusal(f"{visible(text)} is no score.", "Write the least points, or from-to: 4-7.") from error
+        raise Refusal(f"{visible(text)} is not a score.", "Write the least points, or from-to: 4-7.") from error
 
 
 def find(journal: Journal, named: str) -> str:
@@ -120,6 +120,6 @@ def find(journal: Journal, named: str) -> str:
     if len(found) == 1:
         return found[0]
     if not found:
-        raise Refusal(f"There is no bake {visible(named)}.", "proofbell journal lists them.")
+        raise Refusal(f"There is no bake {visible(named)}.", "Run proofbell journal to list them.")
     some = ", ".join(visible(bake) for bake in found[:5])
     raise Refusal(f"{len(found)} bakes begin or end with {visible(named)}: {some}.", "Give more of the name.")

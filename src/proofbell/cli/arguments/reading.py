@@ -45,10 +45,10 @@ def formula_bytes(path: Path) -> bytes:
         remedy = "Name a formula file in it." if error.what == "a folder" else "Name a formula file."
         raise Refusal(f"{shown} is {error.what}, not a file.", remedy) from error
     except PermissionError as error:
-        raise Refusal(f"{shown} may not be read.", "Look at the file's permissions.") from error
+        raise Refusal(f"{shown} may not be read.", "Check the file's permissions.") from error
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or "the name cannot be used"
-        raise Refusal(f"{shown} cannot be read: {reason}.", "Look whether the file and its disk are there.") from error
+        raise Refusal(f"{shown} cannot be read: {reason}.", "Check that the file and its disk are there.") from error
 
 
 def read_named(named: str) -> Formula:

@@ -52,7 +52,7 @@ def reading_kind(text: str, flag: str) -> ReadingKind:
     found = next((each for each in READINGS if each == words), None)
     if found is not None:
         return found
-    raise Refusal(f"{flag}: {visible(text.strip(), most=80)} is nothing that is read.", _known(words, READINGS))
+    raise Refusal(f"{flag}: {visible(text.strip(), most=80)} is not a kind of reading.", _known(words, READINGS))
 
 
 def _known(word: str, known: Iterable[str]) -> str:

@@ -45,7 +45,7 @@ class Progress:
         self._said = True
 
     def through(self, items: Iterable[T], of: int) -> Iterator[T]:
-        """The items as they come, counted."""
+        """Pass the items on and show how many of ``of`` are done."""
         for done, item in enumerate(items):
             if done % EVERY == 0:
                 self.tell(done, of)

@@ -11,7 +11,7 @@ from proofbell.words import counted
 
 
 def restored_lines(done: Restored, file: Path, journal: Path) -> Iterator[str]:
-    """Line by line."""
+    """What was brought back, joined and lost, and how to undo it."""
     merged = done.merged
     if done.moved_aside is not None:
         yield f"The journal was damaged. In its place is now {file}, with all that could be rescued of the damaged one."
@@ -29,14 +29,14 @@ def restored_lines(done: Restored, file: Path, journal: Path) -> Iterator[str]:
         yield f"It holds {counted(len(set(merged.added)), 'bake')}, {counted(merged.events, 'event')}."
     else:
         yield from _named(done, merged.added, "added")
-    yield from _named(done, merged.completed, "was here, and goes on now as it does there")
-    yield from _named(done, merged.joined, "went on differently here and there; what was only there stands behind now")
+    yield from _named(done, merged.completed, "was here already; what followed in that file was added")
+    yield from _named(done, merged.joined, "differs here and there; what only that file had was added at the end")
     for bake, letter in merged.letters.items():
-        yield f"- {done.names.get(bake, bake)}: goes by {letter} now, since another live bake has its letter"
-    yield from _named(done, merged.apart, "went on differently here and there, and cannot be joined; left as here")
-    yield from _named(done, merged.without_letter, "is live, and no letter is free: close a bake, then say it again")
+        yield f"- {done.names.get(bake, bake)}: now has the letter {letter}, since another live bake has its letter"
+    yield from _named(done, merged.apart, "differs here and there and cannot be joined; left as it is here")
+    yield from _named(done, merged.without_letter, "is live, and no letter is free: close a bake, then run it again")
     if done.made_good:
-        yield f"Of {counted(len(done.made_good), 'bake')} a part was lost in one of the two; the other had it."
+        yield f"In {counted(len(done.made_good), 'bake')}, a part was lost in one of the two; the other had it."
     if done.source is not None:
         yield f"{file} is damaged. Of it:"
         yield from damage_lines(done.source, "saved")

@@ -7,11 +7,12 @@ from collections.abc import Iterable, Iterator, Sequence
 from proofbell.bake.view import size_words
 from proofbell.journal.learning.habits import Learned
 from proofbell.journal.learning.use import ENOUGH
+from proofbell.journal.reviews import report
 from proofbell.journal.reviews.compare import Comparison
-from proofbell.journal.reviews.moments import clock, day, local, twice_mark
+from proofbell.journal.reviews.moments import local, twice_mark
 from proofbell.journal.reviews.review import BakeReview
 from proofbell.journal.reviews.score_sheet import wants_score
-from proofbell.journal.reviews.wording import also, stage_name, task_words, value_words
+from proofbell.journal.reviews.wording import task_words
 from proofbell.journal.storage.summary import Summary
 from proofbell.visible import visible
 from proofbell.words import NOTHING, length, temperature
@@ -61,7 +62,7 @@ def marks(summary: Summary) -> str:
     """What is out of the ordinary: corrected, not typical, damaged."""
     words = []
     if summary.fault:
-        words.append("of a newer Proofbell" if summary.newer else "damaged")
+        words.append("from a newer Proofbell" if summary.newer else "damaged")
     if summary.corrected:
         words.append("corrected")
     if not summary.typical:
@@ -71,92 +72,39 @@ def marks(summary: Summary) -> str:
 
 def show_lines(review: BakeReview) -> Iterator[str]:
     """One bake, planned and actual, and its whole log."""
-    state, first = review.state, review.moments.local(0.0)
-
-    def at(at_s: float | None) -> str:
-        return NOTHING if at_s is None else review.moments.clock(at_s)
-
+    state = review.state
     yield f"{visible(state.formula.name)}, bake {state.letter}, {visible(size_words(state))}: {review.outcome}"
-    yield f"{day(first)} {clock(first)} ({review.moments.offset_words()}), {visible(state.id)}"
+    yield f"{report.opened(review)} ({review.moments.offset_words()}), {visible(state.id)}"
     for problem in review.problems:
         yield visible(problem.sentence, most=400)
     if not state.typical:
-        yield "Marked as not typical: nothing is learned from it."
+        yield report.NOT_TYPICAL
     yield ""
-    yield from table(
-        ("stage", "planned", "begun", "ended", "took", "meant in the end", "took against that"),
-        (
-            (
-                stage.name, length(stage.planned_s), at(stage.begun_s), at(stage.ended_s), length(stage.actual_s),
-                length(stage.due_length_s), stage.against_due or NOTHING,
-            )
-            for stage in review.stages
-        ),
-    )  # fmt: skip
-    yield from _readings(review)
-    yield from _changes(review)
-    for mark in sorted(state.marks, key=lambda mark: mark.at_s):
-        yield f"{at(mark.at_s)}  {visible(task_words(mark.task, state.formula))}"
-    yield from _results(review)
+    columns = ("stage", "planned", "began", "ended", "took", "revised", "against that")
+    yield from table(columns, ((row.stage, *row[3:]) for row in report.stages(review)))
     yield ""
-    yield from _log(review)
-
-
-def _readings(review: BakeReview) -> Iterator[str]:
-    if not review.readings:
-        yield ""
+    readings = report.readings(review)
+    if readings:
+        yield from table(("time", "stage", "reading", "value", "expected", "inside", "corrected from"), readings)
+    else:
         yield "No readings."
-        return
-    rows = []
-    for item in review.readings:
-        reading = item.reading
-        before = ", then ".join(value_words(reading.what, e.value, e.eye) for e in reading.earlier)
-        rows.append(
-            (
-                review.moments.clock(reading.at_s),
-                stage_name(review.state.formula, reading.stage),
-                reading.what,
-                value_words(reading.what, reading.value, reading.eye),
-                {None: "", True: "as hoped", False: "outside what was hoped for"}[item.inside],
-                f"put right; first said: {before}" if before else "",
-            )
-        )
-    yield ""
-    yield from table(("time", "stage", "reading", "", "", ""), rows)
-
-
-def _changes(review: BakeReview) -> Iterator[str]:
     if review.adjustments:
         yield ""
-    for item in review.adjustments:
-        also_said = also(item.body, item.other)
-        other = f" ({also_said})" if also_said else ""
-        gone = "" if item.stands else " Taken back later."
-        name = visible(stage_name(review.state.formula, item.body.stage))
-        change = f"{length(item.body.from_s)} → {length(item.body.to_s)}"
-        reason = visible(item.body.reason, most=400)
-        yield f"{review.moments.clock(item.at_s)}  {name}: {change}. {reason}{other}{gone}"
-
-
-def _results(review: BakeReview) -> Iterator[str]:
-    for note in review.state.notes:
+    for at, words in report.changes(review):
+        yield f"{at}  {visible(words, most=600)}"
+    for mark in sorted(state.marks, key=lambda mark: mark.at_s):
+        yield f"{review.moments.clock(mark.at_s)}  {visible(task_words(mark.task, state.formula))}"
+    for note in state.notes:
         yield f"{review.moments.clock(note.at_s)}  Note: {visible(note.text, most=2000)}"
-    if review.bake_loss_percent is not None:
-        yield f"Lost in the oven: {review.bake_loss_percent:.1f} %"
+    yield from report.loss_lines(review)
     if review.score is not None:
-        points = ", ".join(f"{visible(score.line)} {score.points}" for score in review.state.scores)
-        yield f"Score {review.score:.1f} of 10: {points}"
-    elif wants_score(review.state):
+        points = ", ".join(f"{visible(score.line)} {score.points}" for score in state.scores)
+        yield f"Score {report.score(review)}: {points}"
+    elif wants_score(state):
         yield "No score yet: score it cooled, within two days."
-
-
-def _log(review: BakeReview) -> Iterator[str]:
-    for line in review.events:
-        stamp = line.event.stamp
-        gone = f" [taken back by {line.taken_back_by}]" if line.taken_back_by else ""
-        right = f" [put right by {', '.join(map(str, line.put_right_by))}]" if line.put_right_by else ""
-        at = review.moments.log_time(stamp)
-        yield f"{line.event.number:>4}  {at}  {visible(line.words, most=2000)}{gone}{right}"
+    yield ""
+    for number, time, words, later in report.log(review):
+        yield f"{number:>4}  {time}  {visible(words, most=2000)}" + (f" [{later}]" if later else "")
 
 
 def compare_lines(comparison: Comparison) -> Iterator[str]:
@@ -191,8 +139,8 @@ def habit_lines(found: Sequence[Learned], title: str, *, used: bool) -> Iterator
     ]
     yield from table(("", "", "", ""), rows)
     yield ""
-    yield "The range holds 19 times of 20. " + (
-        f"From {ENOUGH} bakes on it is used as said, and each use says so."
+    yield "The ranges are 95 % ranges. " + (
+        f"From {ENOUGH} bakes on a habit is used, and each use says so."
         if used
-        else "Nothing of it is used: learning is off in the kitchen file."
+        else "None of it is used: learning is off in the kitchen file."
     )

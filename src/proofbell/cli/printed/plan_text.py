@@ -6,13 +6,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from proofbell.bake.stamp import Stamp
+from proofbell.bench.timetable import BakeTimes, Line, OvenLine, Timetable
+from proofbell.bench.way_out_words import way_out_words
 from proofbell.clock import offset_min
 from proofbell.formula.model import Formula
 from proofbell.journal.export.calendar import Entry, calendar
 from proofbell.journal.reviews.moments import local, twice_mark
 from proofbell.planner.clashes import clashes_of, ways_out
 from proofbell.planner.model import Clash, Plan
-from proofbell.planner.timetable import BakeTimes, Line, OvenLine, Timetable
 from proofbell.visible import visible
 from proofbell.words import length
 
@@ -79,7 +80,7 @@ def _clash(plan: Plan, table: Timetable, clash: Clash) -> dict[str, Any]:
         "first": {"letter": first.letter, "stage": first.name, "begins": _iso(first.begins_us)},
         "second": {"letter": second.letter, "stage": second.name, "begins": _iso(second.begins_us)},
         "about": clash.about,
-        "ways_out": [way.words for way in ways_out(plan, clash)],
+        "ways_out": [way_out_words(way) for way in ways_out(plan, clash)],
     }
 
 
@@ -146,20 +147,20 @@ def _trouble(plan: Plan, table: Timetable, now: Stamp) -> Iterator[str]:
         yield ""
         yield trouble_words(table, clash, _clock(_line(table, clash.second_letter, clash.second_step).begins_us, now))
         ways = ways_out(plan, clash)
-        yield from (f"  - {visible(way.words)}" for way in ways)
+        yield from (f"  - {visible(way_out_words(way))}" for way in ways)
         if not ways:
-            yield "  No single change mends it."
+            yield "  No single change fixes it."
 
 
 def trouble_words(table: Timetable, clash: Clash, clock: str) -> str:
-    """The two stages that stand in each other's way, in one sentence."""
+    """The two stages that clash, in one sentence."""
     first = _line(table, clash.first_letter, clash.first_step)
     second = _line(table, clash.second_letter, clash.second_step)
     by = length(clash.over_s)
     if clash.about == "time":
-        return f"{second.letter} cannot be done so: even begun at {clock} it is {by} too late."
+        return f"{second.letter} does not work like this: even if started at {clock} it is {by} late."
     return (
-        f"It cannot be done so: {second.letter} {visible(second.name)} gets the {clash.about} only at {clock}, "
+        f"It does not work like this: {second.letter} {visible(second.name)} gets the {clash.about} only at {clock}, "
         f"after {first.letter} {visible(first.name)}, {by} too late."
     )
 

@@ -24,6 +24,6 @@ def refusal_text(refusal: Refusal) -> str:
 
 
 def remark(text: str, end: str = "\n") -> None:
-    """Say something beside what is printed. Where standard error takes nothing there is nobody to tell."""
+    """Write a remark to standard error; a failure to write is ignored."""
     with contextlib.suppress(OSError, ValueError):
         print(text, end=end, file=sys.stderr, flush=True)

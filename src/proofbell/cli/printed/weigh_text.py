@@ -10,7 +10,7 @@ from proofbell.bake.weigh.weigh_out import WeighOut, line_note
 from proofbell.dough.oven import f_from_c
 from proofbell.dough.safety import LOCAL_FIRST_FOR_ALL, Caution
 from proofbell.visible import visible
-from proofbell.words import grams, percent, temperature
+from proofbell.words import grams, percent, pieces, temperature
 
 WIDTH = 78
 
@@ -19,8 +19,8 @@ def as_text(found: WeighOut, learned: Sequence[str] = (), *, why: bool = False) 
     """Return the weigh-out; ``learned``: where numbers come from that past bakes showed."""
     size = found.size
     made = f"{grams(found.dough_g, found.step_g)} of dough, {grams(size.flour_g)} of flour in it"
-    if size.pieces is not None and size.piece_g is not None:
-        made = f"{size.pieces} × {grams(size.piece_g)}; {made}"
+    if divided := pieces(size.pieces, size.piece_g):
+        made = f"{divided}; {made}"
     told = [found.loaf.words] if found.loaf is not None else []
     told += [found.tin.words] if found.tin is not None else []
     blocks = ["\n".join([visible(found.formula), made, *map(_wrapped, told)])]

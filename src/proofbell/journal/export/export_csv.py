@@ -14,6 +14,7 @@ from typing import Any
 
 from proofbell.bake import events as kinds
 from proofbell.bake.readings import LIMITS
+from proofbell.bake.tasks import task_name
 from proofbell.journal.reviews.moments import iso, local
 from proofbell.journal.reviews.review import BakeReview, EventLine
 from proofbell.journal.reviews.wording import stage_name
@@ -80,7 +81,7 @@ def _row(review: BakeReview, line: EventLine) -> tuple[object, ...]:
     elif isinstance(body, kinds.TimeAdjusted):
         what, from_s, to_s = body.by, body.from_s, body.to_s
     elif isinstance(body, kinds.TaskDone):
-        what = body.task
+        what = task_name(body.task)
     stamp = line.event.stamp
     return (
         state.id, state.formula.name, line.event.number, iso(local(stamp.wall_us, stamp.offset_min)),

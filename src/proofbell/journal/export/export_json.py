@@ -13,6 +13,7 @@ from typing import Any
 
 from proofbell.bake.record import to_row
 from proofbell.bake.state import Mark
+from proofbell.bake.tasks import task_name
 from proofbell.journal.reviews.moments import iso, local
 from proofbell.journal.reviews.review import AdjustmentReview, BakeReview, Curve, EventLine, ReadingReview, StageReview
 from proofbell.journal.reviews.score_sheet import LEAST, MOST
@@ -39,7 +40,7 @@ def schema() -> dict[str, Any]:
 
 
 def bake_json(review: BakeReview) -> dict[str, Any]:
-    """One bake as plain values."""
+    """One bake as JSON values; the fields are those of the exported JSON Schema."""
     state = review.state
     return {
         "bake": state.id,
@@ -95,7 +96,14 @@ def _curve(curve: Curve) -> dict[str, Any]:
 
 
 def _task(review: BakeReview, mark: Mark) -> dict[str, Any]:
-    return {"at": _at(review, mark.at_s), "words": task_words(mark.task, review.state.formula), **to_plain(mark)}
+    return {
+        "at": _at(review, mark.at_s),
+        "words": task_words(mark.task, review.state.formula),
+        "task": task_name(mark.task, heat=False),
+        "stage": mark.stage,
+        "at_s": mark.at_s,
+        "from_c": mark.from_c,
+    }
 
 
 def _stage(review: BakeReview, stage: StageReview) -> dict[str, Any]:

@@ -6,19 +6,19 @@ import re
 from collections.abc import Iterable, Iterator
 
 from proofbell.bake.view import size_words
-from proofbell.journal.reviews.moments import clock, day
+from proofbell.journal.reviews import report
 from proofbell.journal.reviews.review import BakeReview
-from proofbell.journal.reviews.score_sheet import SCALE, line_named
-from proofbell.journal.reviews.wording import also, stage_name, task_words, value_words
+from proofbell.journal.reviews.score_sheet import SCALE
+from proofbell.journal.reviews.wording import task_words
 from proofbell.visible import visible
-from proofbell.words import NOTHING, grams, length, percent, temperature
+from proofbell.words import NOTHING, temperature
 
 _SPECIAL = re.compile(r"([\\`*_\[\]<>|#&~$])")
 _LINKS = re.compile(r"(://|www\.|@)")
 _MOST = 20_000
 _MEANS = (
-    "*Planned* is when the stage was to begin, and how long it was to take, when the bake began; "
-    "*meant in the end* is its length after the changes listed below."
+    "*Planned* is when each stage was due to begin and how long it was to take, as the plan stood when the bake began; "
+    "*revised* is its length after the changes listed below."
 )
 
 
@@ -29,7 +29,7 @@ def safe(text: str) -> str:
 
 
 def markdown(bakes: Iterable[BakeReview]) -> Iterator[str]:
-    """The pages, one after the other."""
+    """One page a bake, with a rule between them."""
     between = ""
     for review in bakes:
         yield between + page(review)
@@ -37,7 +37,7 @@ def markdown(bakes: Iterable[BakeReview]) -> Iterator[str]:
 
 
 def page(review: BakeReview) -> str:
-    """One bake's page."""
+    """One bake as a CommonMark page, with a heading for each section that has something in it."""
     parts = [
         _head(review), _batch(review), _stages(review), _readings(review), _changes(review), _tasks(review),
         _notes(review), _score(review), _log(review), _formula(review),
@@ -46,134 +46,64 @@ def page(review: BakeReview) -> str:
 
 
 def _table(columns: tuple[str, ...], rows: Iterable[tuple[str, ...]]) -> str:
-    lines = [columns, tuple("---" for _ in columns), *rows]
+    lines = [columns, tuple("---" for _ in columns), *(tuple(safe(cell) for cell in row) for row in rows)]
     return "\n".join("| " + " | ".join(cells) + " |" for cells in lines)
 
 
+def _list(rows: Iterable[tuple[str, str]]) -> str:
+    return "\n".join(f"- {at} {safe(words)}" for at, words in rows)
+
+
 def _head(review: BakeReview) -> str:
-    state, first = review.state, review.moments.local(0.0)
-    closed = "not closed yet"
-    if state.closed is not None:
-        at = review.moments.clock(state.closed.at_s)
-        closed = f"{state.closed.outcome} at {at}" + (f" ({safe(state.closed.why)})" if state.closed.why else "")
+    state = review.state
     facts = [
-        ("Bake", f"{state.letter}, {safe(state.id)}"),
-        ("Opened", f"{day(first)} {clock(first)}"),
+        ("Bake", f"{state.letter}, {state.id}"),
+        ("Opened", report.opened(review)),
         ("Clock", f"the kitchen's own, 24 hours; {review.moments.offset_words()}"),
-        ("Ended", closed),
-        ("Size", safe(size_words(state))),
-        ("Kitchen", f"{safe(state.kitchen.name)}, room {temperature(state.kitchen.room_c)}"),
-        ("Lost on bowl and bench", _share(review.make_up_loss_percent)),
-        ("Lost in the oven", _share(review.bake_loss_percent)),
-        ("Program", f"Proofbell {safe(state.version)}"),
+        ("Ended", report.ended(review)),
+        ("Size", size_words(state)),
+        ("Kitchen", f"{state.kitchen.name}, room {temperature(state.kitchen.room_c)}"),
+        *((where, share or "not weighed") for where, share in report.losses(review)),
+        ("Program", f"Proofbell {state.version}"),
     ]
     if not state.typical:
         facts.append(("Marked", "not typical: nothing is learned from it"))
     if review.corrected:
-        facts.append(("Corrections", "yes: what was said first stands beside what holds"))
-    lines = [f"# {safe(state.formula.name)}", _table(("", ""), facts)]
-    lines += [f"**{safe(problem.sentence)}**" for problem in review.problems]
-    return "\n\n".join(lines)
-
-
-def _share(value: float | None) -> str:
-    return "not weighed" if value is None else percent(value)
+        facts.append(("Corrections", "yes: first values are shown beside corrected ones"))
+    problems = [f"**{safe(problem.sentence)}**" for problem in review.problems]
+    return "\n\n".join([f"# {safe(state.formula.name)}", _table(("", ""), facts), *problems])
 
 
 def _batch(review: BakeReview) -> str:
-    state = review.state
-    named = {ingredient.name: ingredient for ingredient in state.formula.ingredients}
-    rows = [
-        (
-            safe(line.name),
-            grams(line.grams, state.kitchen.scale.step_g),
-            percent(named[line.name].percent) if line.name in named else NOTHING,
-            temperature(line.temperature_c),
-            safe(line.note),
-        )
-        for line in state.batch.lines
-    ]
-    told = []
-    if state.batch.made_for:
-        told.append(f"Made for: {state.batch.made_for}.")
-    if state.batch.expected_c is not None:
-        told.append(f"Expected dough temperature: {temperature(state.batch.expected_c)}.")
-    table = _table(("ingredient", "weight", "share of flour", "at", ""), rows)
+    batch, told = review.state.batch, []
+    if batch.made_for:
+        told.append(f"Made for: {batch.made_for}.")
+    if batch.expected_c is not None:
+        told.append(f"Expected dough temperature: {temperature(batch.expected_c)}.")
+    table = _table(("ingredient", "weight", "share of flour", "at", ""), report.ingredients(review))
     return "\n\n".join(["## Weighed out", table, *([" ".join(told)] if told else [])])
 
 
 def _stages(review: BakeReview) -> str:
-
-    def at(at_s: float | None) -> str:
-        return NOTHING if at_s is None else review.moments.clock(at_s)
-
-    rows = [
-        (
-            f"{stage.index + 1}. {safe(stage.name)}",
-            stage.kind,
-            f"{at(stage.planned_begin_s)}, {length(stage.planned_s)}",
-            at(stage.begun_s),
-            at(stage.ended_s),
-            length(stage.actual_s),
-            length(stage.due_length_s),
-            stage.against_due or NOTHING,
-        )
-        for stage in review.stages
-    ]
-    columns = ("stage", "kind", "planned", "begun", "ended", "took", "meant in the end", "took against that")
-    missed = [f"Not read in {safe(stage.name)}: {', '.join(stage.missed)}." for stage in review.stages if stage.missed]
+    rows = [row._replace(stage=f"{number}. {row.stage}") for number, row in enumerate(report.stages(review), start=1)]
+    columns = ("stage", "kind", "planned for", "planned", "began", "ended", "took", "revised", "against that")
+    missed = [safe(words) for words in report.missed(review)]
     return "\n\n".join(["## Planned and actual", _MEANS, _table(columns, rows), *missed])
 
 
 def _readings(review: BakeReview) -> str:
-    if not review.readings:
-        return "## Readings\n\nNone."
-    rows = []
-    for item in review.readings:
-        reading = item.reading
-        expect = NOTHING if item.expect is None else " to ".join(value_words(reading.what, v) for v in item.expect)
-        inside = {None: NOTHING, True: "yes", False: "no"}[item.inside]
-        value = value_words(reading.what, reading.value, reading.eye)
-        if reading.earlier:
-            before = ", then ".join(value_words(reading.what, e.value, e.eye) for e in reading.earlier)
-            value += f" (put right; first said: {before})"
-        rows.append(
-            (
-                review.moments.clock(reading.at_s),
-                safe(stage_name(review.state.formula, reading.stage)),
-                reading.what,
-                value,
-                expect,
-                inside,
-            )
-        )
-    return "## Readings\n\n" + _table(("time", "stage", "what", "value", "expected", "inside"), rows)
+    columns = ("time", "stage", "what", "value", "expected", "inside", "corrected from")
+    return "## Readings\n\n" + (_table(columns, report.readings(review)) if review.readings else "None.")
 
 
 def _changes(review: BakeReview) -> str:
-    if not review.adjustments:
-        return ""
-    lines = []
-    for item in review.adjustments:
-        body = item.body
-        also_said = also(body, item.other)
-        other = f" ({also_said})" if also_said else ""
-        gone = "" if item.stands else " **Taken back later.**"
-        lines.append(
-            f"- {review.moments.clock(item.at_s)} {safe(stage_name(review.state.formula, body.stage))}: "
-            f"{length(body.from_s)} → {length(body.to_s)}. {safe(body.reason)}{safe(other)}{gone}"
-        )
-    return "## Changes of time, and why\n\n" + "\n".join(lines)
+    return "## Changes of time, and why\n\n" + _list(report.changes(review)) if review.adjustments else ""
 
 
 def _tasks(review: BakeReview) -> str:
-    if not review.state.marks:
-        return ""
     marks = sorted(review.state.marks, key=lambda mark: mark.at_s)
-    lines = [
-        f"- {review.moments.clock(mark.at_s)} {safe(task_words(mark.task, review.state.formula))}" for mark in marks
-    ]
-    return "## Done on the way\n\n" + "\n".join(lines)
+    rows = [(review.moments.clock(mark.at_s), task_words(mark.task, review.state.formula)) for mark in marks]
+    return "## Done on the way\n\n" + _list(rows) if rows else ""
 
 
 def _notes(review: BakeReview) -> str:
@@ -187,30 +117,15 @@ def _notes(review: BakeReview) -> str:
 
 
 def _score(review: BakeReview) -> str:
-    if not review.state.scores or review.score is None:
+    if review.score is None:
         return ""
-    rows = []
-    for score in review.state.scores:
-        line = line_named(score.line)
-        ends = NOTHING if line is None else f"1: {line.low}; 10: {line.high}"
-        rows.append((safe(score.line), str(score.points), safe(score.text), ends))
-    table = _table(("", "points", "", "scale"), rows)
-    return f"## Score: {review.score:.1f} of 10\n\n{table}\n\n{SCALE}."
+    rows = [row[:4] for row in report.scores(review) if row.points != NOTHING]
+    return f"## Score: {report.score(review)}\n\n{_table(('', 'points', '', 'scale'), rows)}\n\n{SCALE}."
 
 
 def _log(review: BakeReview) -> str:
-    rows = []
-    for line in review.events:
-        stamp = line.event.stamp
-        marks = []
-        if line.taken_back_by is not None:
-            marks.append(f"taken back by line {line.taken_back_by}")
-        if line.put_right_by:
-            marks.append(f"put right by line {', '.join(str(n) for n in line.put_right_by)}")
-        rows.append((str(line.event.number), review.moments.log_time(stamp), safe(line.words), "; ".join(marks)))
-    table = _table(("line", "time", "what", "later"), rows)
-    digest = review.events[-1].event.digest
-    return f"## The whole log\n\n{table}\n\nDigest of the last line: `{digest}`"
+    table = _table(("line", "time", "what", "later"), report.log(review))
+    return f"## The whole log\n\n{table}\n\nDigest of the last line: `{review.events[-1].event.digest}`"
 
 
 def _formula(review: BakeReview) -> str:

@@ -10,6 +10,7 @@ import math
 from datetime import timedelta
 from xml.etree import ElementTree as ET
 
+from proofbell.journal.reviews import report
 from proofbell.journal.reviews.moments import clock, day
 from proofbell.journal.reviews.review import BakeReview
 from proofbell.visible import visible
@@ -28,7 +29,7 @@ _STEPS_S = (300, 600, 900, 1800, 3600, 7200, 10_800, 21_600, 43_200, 86_400, 172
 
 
 def picture(review: BakeReview) -> str:
-    """The picture as SVG text."""
+    """The bake as an SVG 1.1 document."""
     drawing = _Drawing(review)
     drawing.head()
     drawing.axis()
@@ -38,7 +39,7 @@ def picture(review: BakeReview) -> str:
 
 
 class _Drawing:
-    """The picture so far, and its time axis."""
+    """An SVG document as it is drawn, and its time axis."""
 
     def __init__(self, review: BakeReview) -> None:
         self.review = review
@@ -85,10 +86,7 @@ class _Drawing:
         title.text = visible(f"{review.state.formula.name}, {day(first)}")
         self.box(0, 0, WIDTH, HEIGHT, fill="#ffffff")
         self.words(LEFT, 26, review.state.formula.name, **{"font-size": "18"})
-        score = "" if review.score is None else f", score {review.score:.1f} of 10"
-        facts = f"{day(first)}, bake {review.state.letter}, {review.outcome}{score}"
-        facts += ", corrected" if review.corrected else ""
-        facts += ", not all of its log readable" if review.problems else ""
+        facts = ", ".join((day(first), f"bake {review.state.letter}", *report.in_brief(review)))
         facts += "" if review.moments.one_offset else f"; {review.moments.offset_words()}"
         self.words(LEFT, 46, facts, fill=_PALE)
 

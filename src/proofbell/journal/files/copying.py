@@ -15,7 +15,7 @@ from proofbell.journal.storage.faults import JournalFault
 
 
 class AlreadyThere(JournalFault):
-    """A file of that name exists and nobody said that it may be replaced."""
+    """A file of that name exists, and replacing it was not allowed."""
 
     def __init__(self, path: Path) -> None:
         super().__init__(f"{path} is already there and is left as it is", "choose another name, or say --overwrite")
@@ -73,7 +73,7 @@ def copy_database(
 
 
 class LeftOffError(Exception):
-    """Nobody wants the copy any more."""
+    """The copy was cancelled."""
 
 
 def copied(source: sqlite3.Connection, to: Path, *, pages: int = 512, go_on: Callable[[], bool] = lambda: True) -> None:
@@ -116,7 +116,7 @@ def refuse_existing(path: Path, *, overwrite: bool) -> None:
 
 
 def temporary_beside(path: Path) -> Path:
-    """A name in the same folder that nobody uses, so that the file can be renamed in one go."""
+    """An unused name in the same folder, so that the file can be renamed in one step."""
     return path.with_name(f".{path.name[:40]}.{secrets.token_hex(4)}.part")
 
 

@@ -91,7 +91,7 @@ class Lead:
 
     @property
     def held(self) -> bool:
-        """Whether this program leads."""
+        """Whether this process holds the lock."""
         return self._descriptor is not None
 
     def take(self) -> bool:
@@ -108,7 +108,7 @@ class Lead:
             return True
 
     def holder(self) -> Holder | None:
-        """Who else holds the right, as of the last `take`; None when nobody does, or it is not known who."""
+        """Who else held the lock at the last `take`; None when it was free or the holder is unknown."""
         return None if self.held else self._other
 
     def let_go(self) -> None:
@@ -125,7 +125,7 @@ class Lead:
                 os.close(descriptor)
 
     def resign(self) -> None:
-        """Stop leading for good: this program ends. Waits for nobody, should a slow disk hold up another thread."""
+        """Give the lock up for good as the program ends. Does not wait for a thread that a slow disk holds up."""
         self._resigned = True
         held_up = not self._one_at_a_time.acquire(timeout=0.3)
         try:

@@ -45,7 +45,7 @@ class Shown:
 
     @property
     def exact(self) -> bool:
-        """Whether it is a value."""
+        """Whether it is one value rather than a range."""
         return self.low == self.high
 
 

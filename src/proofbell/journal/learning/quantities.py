@@ -71,7 +71,7 @@ QUANTITIES: dict[QuantityName, Quantity] = {
         Quantity("rise by hand", "warming by kneading by hand", "weigh-out", Prior(RISE_HAND_K, 1.5, 0.5, 0.8)),
         Quantity("rise by machine", "warming by kneading by machine", "weigh-out", _BY_MACHINE),
         # A rate is averaged, not a time constant: a reading's doubt then pulls neither way.
-        Quantity("drift", "how fast a dough takes on its place's temperature", _PROOFS, Prior(1.0, 0.4, 0.15, 0.3)),
+        Quantity("drift", "how fast dough reaches the temperature of its place", _PROOFS, Prior(1.0, 0.4, 0.15, 0.3)),
         Quantity("pace", "fermentation when judged ready", _PROOFS, _PACE, shares=True),
         Quantity("oven heat-up", "oven from 20 to 200 °C", "plan", Prior(_OVEN, 0.4, 0.0, 0.12), shares=True),
         Quantity("hands", "hands stages", "plan", Prior(0.0, 0.35, 0.25, 0.2), shares=True),

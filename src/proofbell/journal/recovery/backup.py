@@ -21,7 +21,7 @@ class NotSound(Damaged):
         super().__init__("copy", problems)
         self.args = (f"no backup was made, since the journal is damaged: {problems[0]}",)
         self.message = self.args[0]
-        self.remedy = "proofbell journal backup FILE --as-far-as-it-reads saves all that can be read"
+        self.remedy = "run proofbell journal backup FILE --as-far-as-it-reads to save all that can be read"
 
 
 def back_up(

@@ -89,7 +89,7 @@ class Damage:
 
 
 def damage_of(salvaged: Salvaged) -> Damage:
-    """Say what was salvaged."""
+    """Sum up a salvage: what was saved and what was lost, by bake."""
     strays = tuple(f"{row.bake}, {_event_words(row, None)}" for row in salvaged.unplaced)
     return Damage(tuple(map(saved_of, salvaged.logs)), strays, salvaged.unreadable)
 
@@ -180,7 +180,7 @@ def _body(row: Row) -> kinds.Body | None:
 
 
 def as_json(damage: Damage) -> dict[str, object]:
-    """The same as plain values."""
+    """The damage as JSON values, for ``--json``."""
     return {
         "bakes": [
             {

@@ -28,7 +28,7 @@ class InUse(JournalFault):
     """Another Proofbell has the journal open."""
 
     def __init__(self, path: Path) -> None:
-        super().__init__(f"Proofbell is open with {path}", "close it everywhere, then say it again")
+        super().__init__(f"Proofbell is open with {path}", "close it everywhere, then try again")
 
 
 def image_of(path: Path, *, is_alone: bool = False) -> bytes:

@@ -60,7 +60,7 @@ def merge(journal: Journal, bakes: Iterable[Sequence[Row]], now: Stamp) -> Merge
         except sqlite3.Error as error:
             why = f"not everything was added: {why_not_written(error)}"
             kind = DiskFull if getattr(error, "sqlite_errorcode", 0) & 0xFF == sqlite3.SQLITE_FULL else NotSaved
-            raise kind(why, "put that right, then say it again: it goes on where it stopped") from error
+            raise kind(why, "fix that, then run it again: it continues where it stopped") from error
     return merged
 
 

@@ -35,7 +35,7 @@ def _behind(ours: Sequence[Event], other: Sequence[Event], count: int) -> tuple[
     state = fold(ours[:count])
 
     def instead(event: Event) -> str:
-        return f"Said in another log of this bake, and no longer possible: {event_words(event.body, state.formula)}"
+        return f"Entered in another log of this bake, and no longer possible: {event_words(event.body, state.formula)}"
 
     for event in ours[count:]:
         state = apply(state, event)

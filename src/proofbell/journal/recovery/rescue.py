@@ -75,7 +75,7 @@ def rescue(path: Path, to: Path, now: Stamp) -> Damage:
 
 
 def amended(logs: Iterable[Log], now: Stamp) -> list[Sequence[Row]]:
-    """The lines of each bake of which something is left, with what has to be said at the end of those that are cut."""
+    """The lines of each bake of which something is left, with a closing note on those that are cut short."""
     return [(*log.rows, *amendment(log, now)) for log in logs if log.rows]
 
 

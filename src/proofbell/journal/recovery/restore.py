@@ -2,7 +2,7 @@
 
 A sound journal takes in what the backup has and it has not. In the place of a damaged one, or of none, comes the
 backup, with all that can be rescued from the damaged one. The new journal is whole and checked before it takes the
-name, and there is no moment at which no journal has it.
+name, and there is not a time at which no journal has it.
 """
 
 from __future__ import annotations
@@ -84,7 +84,7 @@ def restore(file: Path, journal: Path, now: Stamp) -> Restored:
                 return _in_place_of(journal, source, Path(folder), now)
     except (OSError, sqlite3.Error) as error:
         why = f"{file} could not be brought back: {why_not_written(error)}"
-        raise CannotOpen(why, "nothing of the journal was changed; put that right, then say it again") from error
+        raise CannotOpen(why, "nothing of the journal was changed; fix that, then run it again") from error
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +100,7 @@ class _Source:
 @contextlib.contextmanager
 def _source(file: Path, folder: Path, now: Stamp) -> Iterator[_Source]:
     if not file.is_file():
-        raise CannotOpen(f"there is no file {file}", "proofbell journal restore lists the backups")
+        raise CannotOpen(f"there is no file {file}", "run proofbell journal restore to list the backups")
     copy = folder / "source.sqlite"
     if is_readable(file):
         with closing(connect(file)) as source:
@@ -183,7 +183,7 @@ def _made_good(opened: Journal, damage: Damage | None, salvaged: Salvaged) -> tu
 
 
 def _names(opened: Journal, merged: Merged) -> dict[str, str]:
-    """What the bakes are called, for those of which something is to be said."""
+    """The names of the bakes that the report mentions."""
     named = (*merged.added, *merged.completed, *merged.joined, *merged.left_out)
     if len(named) > MOST_NAMED:
         named = (*merged.completed, *merged.joined, *merged.left_out)
@@ -250,7 +250,7 @@ def _move_half(journal: Path, aside: Path) -> None:
 
 
 def _half(path: Path) -> Path:
-    """Where SQLite keeps what is needed to take back a change that was cut off."""
+    """SQLite's rollback journal: what it needs to undo an interrupted change."""
     return path.with_name(path.name + "-journal")
 
 

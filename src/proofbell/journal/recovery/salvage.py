@@ -82,7 +82,7 @@ def put_together(found: Iterable[Carved]) -> Salvaged:
 
 @dataclass(slots=True)
 class _Joined:
-    """A chain while it grows."""
+    """A chain of events while it is joined on to."""
 
     bake: str
     rows: list[Row]
@@ -104,7 +104,7 @@ def _joined(bake: str, numbered: _Numbered) -> _Joined:
 
 
 def _lengthen(chain: _Joined, numbered: _Numbered) -> None:
-    """Go on from the chain's end as far as the digests hold; where two events fit, the way that leads farther."""
+    """Extend the chain as far as the digests hold; where two events fit, by the one that leads farther."""
     best: list[tuple[Row, Carved]] = []
     ways: list[list[tuple[Row, Carved]]] = [[]]
     while ways:

@@ -106,7 +106,7 @@ def _pass_on(error: sqlite3.DatabaseError) -> None:
 
 
 class _LeftOffError(Exception):
-    """Nobody wants to know any more."""
+    """The check was cancelled."""
 
 
 def _sqlite_check(source: sqlite3.Connection, copy: sqlite3.Connection, go_on: Callable[[], bool]) -> list[str]:
@@ -140,7 +140,7 @@ def logs_in_steps(journal: Journal, said: Callable[[int, int], None] | None = No
         lost += some
         yield
     if lost:
-        problems.append(f"{counted(lost, 'event')} of which it cannot be told to which bake it belongs")
+        problems.append(f"{counted(lost, 'event')} whose bake cannot be told")
     yield
     for number, bake in enumerate(known, start=1):
         found, count, old = _looked_at(journal, bake)

@@ -60,7 +60,7 @@ class Comparison:
 
 
 def compare(left: BakeReview, right: BakeReview) -> Comparison:
-    """Set two bakes side by side."""
+    """Compare two bakes: formula, batch, temperatures, times and results, in that order."""
     lines = (
         *_formula(left.state.formula, right.state.formula),
         *_batch(left.state, right.state),

@@ -84,7 +84,7 @@ class ReadingReview:
 
 @dataclass(frozen=True, slots=True)
 class AdjustmentReview:
-    """A change of time, and what the other method would have said. ``stands`` is False when it was taken back."""
+    """A change of time, and what the other method would have given. ``stands`` is False when it was undone."""
 
     number: int
     at_s: float
@@ -142,7 +142,7 @@ class BakeReview:
 
     @property
     def corrected(self) -> bool:
-        """Whether anything was put right or taken back."""
+        """Whether anything was corrected or undone."""
         return any(isinstance(line.event.body, kinds.Corrected) for line in self.events)
 
 

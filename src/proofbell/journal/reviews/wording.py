@@ -10,7 +10,7 @@ from proofbell.bake.events import Event
 from proofbell.bake.letters import letter_in
 from proofbell.bake.readings import LIMITS
 from proofbell.bake.state import BakeState, Reading
-from proofbell.bake.tasks import QUIET, SKIPPED
+from proofbell.bake.tasks import Named, OvenKind, OvenTask, PromptId, Silenced, Skipped, Task, Weighed
 from proofbell.formula.model import Formula, ReadingKind
 from proofbell.words import difference, grams, length, temperature
 
@@ -21,23 +21,23 @@ def event_words(body: kinds.Body, formula: Formula) -> str:
 
 
 def said_words(event: Event, state: BakeState) -> str:
-    """Say an event of a bake; what it took back or put right is named, not numbered."""
+    """Say an event of a bake; what it undid or corrected is named, not numbered."""
     body = event.body
     if isinstance(body, kinds.Corrected):
         named = names_of(body.events, state)
         if body.undone:
-            return f"Taken back: {named}{_why(body.why)}"
+            return f"Undone: {named}{_why(body.why)}"
         reading = next((one for one in state.readings if one.number in body.events), None)
         if reading is not None:
             now = value_words(reading.what, body.value, body.eye)
             before = _before(event, reading, state)
-            named = f"{reading.what}: {value_words(reading.what, before.value, before.eye)}"
-            return f"Put right: {named} should be {now}{_why(body.why)}"
+            named = f"{reading.what} {value_words(reading.what, before.value, before.eye)}"
+            return f"Corrected: {named} → {now}{_why(body.why)}"
     return event_words(body, state.formula)
 
 
 def _before(event: Event, reading: Reading, state: BakeState) -> kinds.ReadingTaken | kinds.Corrected:
-    """What said the reading's value until ``event`` put it right: the reading itself, or a correction before."""
+    """What gave the reading its value until ``event`` corrected it: the reading itself or an earlier correction."""
     said = [one.body for one in state.events[: event.number - 1] if one.number not in state.undone]
     corrections = [b for b in said if isinstance(b, kinds.Corrected) and not b.undone and reading.number in b.events]
     if corrections:
@@ -48,24 +48,28 @@ def _before(event: Event, reading: Reading, state: BakeState) -> kinds.ReadingTa
 
 
 def names_of(numbers: Sequence[int], state: BakeState) -> str:
-    """What was said by the events of these numbers, without what only followed from it: ``Mix ended``."""
+    """The first of these events in words, such as ``Mix ended``; what only followed from it is left out."""
     first = next((event for event in state.events if event.number in numbers), None)
     if first is None:
-        return "the last thing said"
+        return "the last entry"
     if isinstance(first.body, kinds.ReadingTaken):
         return f"{first.body.what.capitalize()}: {value_words(first.body.what, first.body.value, first.body.eye)}"
     return said_words(first, state)
 
 
-def reading_words(reading: Reading) -> str:
-    """A reading as it stands now, with what was said first when it was put right."""
-    words = f"{reading.what.capitalize()}: {value_words(reading.what, reading.value, reading.eye)}"
+def reading_words(reading: Reading, place: str = "") -> str:
+    """A reading as it stands now, with what it was before it was corrected. ``place``: such as `` in First proof``."""
+    before = ", then ".join(value_words(reading.what, one.value, one.eye) for one in reading.earlier)
+    return _read(reading, place, f" (corrected; first {before})" if before else "")
+
+
+def _read(reading: Reading | kinds.ReadingTaken, place: str, more: str) -> str:
+    shown = ""
     if reading.raw is not None and reading.value is not None and abs(reading.raw - reading.value) >= 0.05:
-        words += f" (the probe showed {value_words(reading.what, reading.raw)})"
-    if reading.earlier:
-        before = ", ".join(value_words(reading.what, one.value, one.eye) for one in reading.earlier)
-        words += f" (first said: {before})"
-    return words + (f", from {reading.source}" if reading.source else "")
+        shown = f" (the probe showed {value_words(reading.what, reading.raw)})"
+    value = value_words(reading.what, reading.value, reading.eye)
+    source = f", from {reading.source}" if reading.source else ""
+    return f"{reading.what.capitalize()}{place}: {value}{shown}{more}{source}"
 
 
 def value_words(what: ReadingKind, value: float | None, eye: str | None = None) -> str:
@@ -102,7 +106,7 @@ def _start_planned(body: kinds.StartPlanned, _formula: Formula) -> str:
 
 
 def _begun(body: kinds.StageBegun, formula: Formula) -> str:
-    return f"{stage_name(formula, body.stage)} begun{_why(body.why)}"
+    return f"{stage_name(formula, body.stage)} began{_why(body.why)}"
 
 
 def _ended(body: kinds.StageEnded, formula: Formula) -> str:
@@ -111,20 +115,15 @@ def _ended(body: kinds.StageEnded, formula: Formula) -> str:
 
 
 def _reopened(body: kinds.StageReopened, formula: Formula) -> str:
-    return f"{stage_name(formula, body.stage)} goes on{_why(body.why)}"
+    return f"{stage_name(formula, body.stage)} resumed{_why(body.why)}"
 
 
 def _reading(body: kinds.ReadingTaken, _formula: Formula) -> str:
-    words = f"{body.what.capitalize()}: {value_words(body.what, body.value, body.eye)}"
-    if body.raw is not None and body.value is not None and abs(body.raw - body.value) >= 0.05:
-        words += f" (the probe showed {value_words(body.what, body.raw)})"
-    if body.typed and not body.eye:
-        words += f", typed “{body.typed}”"
-    return words + (f", from {body.source}" if body.source else "")
+    return _read(body, "", f", typed “{body.typed}”" if body.typed and not body.eye else "")
 
 
 def _adjusted(body: kinds.TimeAdjusted, formula: Formula) -> str:
-    moved = f", now standing at {temperature(body.place_c)}" if body.place_c is not None else ""
+    moved = f", now at {temperature(body.place_c)}" if body.place_c is not None else ""
     name = stage_name(formula, body.stage)
     return f"{name}: {length(body.from_s)} → {length(body.to_s)}, by {BY_WORDS[body.by]}{moved}. {body.reason}"
 
@@ -139,24 +138,50 @@ BY_WORDS: dict[str, str] = {
 
 
 def _task(body: kinds.TaskDone, formula: Formula) -> str:
-    return task_words(body.task, formula) + ("" if body.done else ": taken back")
+    return task_words(body.task, formula) + ("" if body.done else ": undone")
 
 
-def task_words(task: str, formula: Formula) -> str:
-    """A task by its stored name, in words: ``oven on 4`` is ``Oven on for Bake``."""
-    for prefix, words in ((QUIET, "Alarm silenced: "), (SKIPPED, "Left out: ")):
-        if task.startswith(prefix):
-            rest = task_words(task.removeprefix(prefix), formula)
-            return words + rest[:1].lower() + rest[1:]
-    word, _, place = task.rpartition(" ")
-    numbers = place.partition("@")[0].split(".")
-    if not word or not all(part.isdecimal() for part in numbers):
-        return task[:1].upper() + task[1:]
-    if word == "weighed" and int(numbers[0]) < len(formula.ingredients):
-        return f"Weighed: {formula.ingredients[int(numbers[0])].name}"
-    known = {"oven on": "Oven on for", "oven hot": "Oven hot for", "turn": "Tray turned in", "heat": "Heat changed in"}
-    start = known.get(word, word.capitalize() + ",")
-    return f"{start} {stage_name(formula, int(numbers[0]))}"
+def task_words(task: Task, formula: Formula) -> str:
+    """A task in words: ``Oven on for Bake``."""
+    match task:
+        case OvenTask(kind, stage):
+            return f"{OVEN_WORDS[kind]} {stage_name(formula, stage)}"
+        case Weighed(line):
+            known = 0 <= line < len(formula.ingredients)
+            return f"Weighed: {formula.ingredients[line].name if known else f'line {line + 1}'}"
+        case Silenced(prompt):
+            return f"Alarm silenced: {_prompt_words(prompt, formula)}"
+        case Skipped(check):
+            return f"Check skipped in {stage_name(formula, check.stage)}"
+        case Named(name):
+            return name[:1].upper() + name[1:]
+
+
+OVEN_WORDS: dict[OvenKind, str] = {
+    "turn": "Tray turned in",
+    "heat": "Heat changed in",
+    "oven on": "Oven on for",
+    "oven hot": "Oven hot for",
+    "oven off": "Oven off after",
+}
+
+
+def _prompt_words(prompt: PromptId, formula: Formula) -> str:
+    name = stage_name(formula, prompt.stage)
+    match prompt.kind:
+        case "start":
+            return "planned start"
+        case "due":
+            return f"{name} due"
+        case "check":
+            return f"check in {name}"
+        case "turn":
+            return f"turn the tray in {name}"
+        case "heat":
+            return f"change the heat in {name}"
+        case oven:
+            words = OVEN_WORDS[oven]
+            return f"{words[:1].lower()}{words[1:]} {name}"
 
 
 def _note(body: kinds.NoteAdded, _formula: Formula) -> str:
@@ -174,20 +199,20 @@ def _marked(body: kinds.BakeMarked, _formula: Formula) -> str:
 
 
 def _row_taken(_body: kinds.RowTaken, _formula: Formula) -> str:
-    return "Put into another row of the bench"
+    return "Moved to another row"
 
 
 def _letter_given(body: kinds.LetterGiven, _formula: Formula) -> str:
-    return f"Goes by the letter {letter_in(body.letter)} now{_why(body.why)}"
+    return f"Letter changed to {letter_in(body.letter)}{_why(body.why)}"
 
 
 def _corrected(body: kinds.Corrected, _formula: Formula) -> str:
     numbers = ", ".join(str(number) for number in body.events)
     which = f"event {numbers}" if len(body.events) == 1 else f"events {numbers}"
     if body.undone:
-        return f"Taken back: {which}{_why(body.why)}"
+        return f"Undone: {which}{_why(body.why)}"
     value = f"{body.value:.1f}" if body.value is not None else str(body.eye)
-    return f"Put right: {which} is {value}" + (f", typed “{body.typed}”" if body.typed else "") + _why(body.why)
+    return f"Corrected: {which} is now {value}" + (f", typed “{body.typed}”" if body.typed else "") + _why(body.why)
 
 
 def _closed(body: kinds.BakeClosed, _formula: Formula) -> str:
@@ -196,7 +221,7 @@ def _closed(body: kinds.BakeClosed, _formula: Formula) -> str:
 
 def _clock_set(body: kinds.ClockSet, _formula: Formula) -> str:
     way = "forward" if body.by_s > 0 else "back"
-    return f"The clock was set {way} by {length(abs(body.by_s))}; no countdown moved"
+    return f"The clock was set {way} by {length(abs(body.by_s))}; no countdown changed"
 
 
 def _rebased(body: kinds.TimeRebased, _formula: Formula) -> str:
@@ -207,7 +232,7 @@ def _rebased(body: kinds.TimeRebased, _formula: Formula) -> str:
 
 
 def _back(body: kinds.ProgramBack, _formula: Formula) -> str:
-    return f"The program was away for {length(body.away_s)} and took the bake up again{_why(body.why)}"
+    return f"Proofbell was closed for {length(body.away_s)}, then resumed this bake{_why(body.why)}"
 
 
 _SAY: dict[type, Callable[[Any, Formula], str]] = {
@@ -233,16 +258,16 @@ _SAY: dict[type, Callable[[Any, Formula], str]] = {
 
 
 def also(body: kinds.TimeAdjusted, other: str) -> str:
-    """What the other method would have said, where the reason does not say it already."""
+    """What the other method would have given, where the reason does not say it already."""
     return "" if "(the rate says" in body.reason else other
 
 
 def other_method(body: kinds.TimeAdjusted) -> str:
-    """What the method that did not decide would have said; empty when there was no other."""
+    """What the method that did not decide would have given; empty when there was no other."""
     if body.by == "rate" and body.band_s is not None:
-        return f"the bands would have said {length(body.band_s)}"
+        return f"the bands would have given {length(body.band_s)}"
     if body.by != "rate" and body.rate_s is not None:
-        words = f"the rate would have said {length(body.rate_s)}"
+        words = f"the rate would have given {length(body.rate_s)}"
         if body.rate_low_s is not None and body.rate_high_s is not None:
             words += f" ({length(body.rate_low_s)} to {length(body.rate_high_s)})"
         return words

@@ -86,7 +86,7 @@ class LetterTaken(JournalFault):
 
 
 class StaleDecision(JournalFault):
-    """Another window said something about this bake first; look at it again, then decide."""
+    """Another window changed this bake first; look at it again, then decide."""
 
     def __init__(self, bake: str, expected: int, found: int) -> None:
         super().__init__(
@@ -110,13 +110,13 @@ class Problem:
 
     @property
     def sentence(self) -> str:
-        """For whoever reads what could be read."""
+        """The problem as a sentence above the part of the log that can be read."""
         if self.newer:
             return (
-                f"Not all of this log can be read here: {self.words}. What follows is what came before; "
+                f"Not all of this log can be read here: {self.words}. Only what came before is shown; "
                 "the newer one shows it all."
             )
-        return f"The log is damaged: {self.words}. What follows is what came before."
+        return f"The log is damaged: {self.words}. Only what came before is shown."
 
 
 class NewerLog(JournalFault):

@@ -165,7 +165,7 @@ def _prepare(connection: sqlite3.Connection, path: Path, steps: Sequence[schema.
 
 
 class _UpToDateError(Exception):
-    """Another program was quicker."""
+    """Another program has brought the journal up to date meanwhile."""
 
 
 def _copy_before(connection: sqlite3.Connection, path: Path, version: int, newest: int) -> Path | None:

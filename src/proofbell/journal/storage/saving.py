@@ -50,7 +50,7 @@ def not_saved(error: sqlite3.Error, path: Path, known: Identity | None) -> NotSa
         return write_protected(path)
     if code in _FAULTY:
         return DiskFault(f"not saved: the disk failed where {path} lies ({error})", "check the disk, and make a backup")
-    return NotSaved(f"not saved: {error}", "proofbell journal verify says more")
+    return NotSaved(f"not saved: {error}", "run proofbell journal verify to see more")
 
 
 def file_gone(path: Path, what: str) -> FileGone:

@@ -161,7 +161,7 @@ def mend_caches(connection: sqlite3.Connection) -> None:
 
 
 def make_again(connection: sqlite3.Connection, name: str) -> None:
-    """Throw away one of the tables that follow from the events, and make it anew."""
+    """Throw away one of the tables that follow from the events, and rebuild it."""
     with transaction(connection):
         kinds = connection.execute("SELECT type FROM sqlite_master WHERE name = ?", (name,)).fetchall()
         for (kind,) in kinds:
@@ -204,6 +204,6 @@ def is_empty(connection: sqlite3.Connection) -> bool:
 
 
 def missing_triggers(connection: sqlite3.Connection) -> tuple[str, ...]:
-    """The safeguards that somebody took away."""
+    """Names of the append-only triggers that this file lacks."""
     there = {row[0] for row in connection.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'")}
     return tuple(name for name in TRIGGERS if name not in there)

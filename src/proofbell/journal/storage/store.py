@@ -95,7 +95,7 @@ class Journal:
         return self._connection
 
     def close(self) -> None:
-        """Let go of the file."""
+        """Close the database and release its files."""
         self._connection.close()
 
     # -- writing -------------------------------------------------------------------------------------------------
@@ -258,7 +258,7 @@ class Journal:
         return all(self._connection.execute(_OF_DECISION, (row.id, row.digest)).fetchone() for row in rows)
 
     def is_where_it_was(self) -> bool:
-        """Whether the file that was opened still has its name. When not, close this journal and open it anew."""
+        """Whether the file that was opened still has its name. When not, close this journal and open it again."""
         return not gone_words(self.path, self._identity)
 
     def saw(self, stamp: Stamp) -> None:

@@ -57,7 +57,7 @@ class Summary:
 
 
 def summarise(state: BakeState, fault: Problem | None = None) -> Summary:
-    """The list's line for a bake."""
+    """Sum up a bake for the list. ``fault``: why its log cannot be read to the end."""
     moments = Moments(state)
     first_s = state.stages[0].begun_s
     doughs = [r.value for r in state.readings if r.what == "dough temperature" and r.value is not None]

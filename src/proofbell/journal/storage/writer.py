@@ -105,7 +105,7 @@ class JournalThread:
             self.warning = self._journal.warning
 
     def _go_on(self) -> None:
-        """Do some steps of the long job whose turn it is, then stand in the queue again."""
+        """Do some steps of the next long job, then put it back in the queue."""
         steps, answer = self._long[0]
         over = False
         for done in range(TURN):
@@ -136,7 +136,7 @@ class JournalThread:
             self._leave_off()
 
     def _leave_off(self) -> None:
-        """End the long jobs unfinished."""
+        """Cancel the long jobs."""
         while self._long:
             steps, answer = self._long.popleft()
             answer.cancel()
@@ -158,7 +158,7 @@ class JournalThread:
 
 
 def _one(steps: Steps[T], answer: Future[T]) -> bool:
-    """One step; whether it was the last."""
+    """Do one step of a long job. True when it was the last."""
     try:
         next(steps)
     except StopIteration as end:
@@ -173,7 +173,7 @@ def _one(steps: Steps[T], answer: Future[T]) -> bool:
 
 
 def to_the_end(steps: Steps[T]) -> T:
-    """Do long work in one go, where nobody waits."""
+    """Do long work in one go, where nothing else is waiting."""
     while True:
         try:
             next(steps)

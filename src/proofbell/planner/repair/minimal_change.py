@@ -1,26 +1,25 @@
-"""The day with every length as it now is: only when it does not work out is a baker asked to change one."""
+"""Minimal perturbation: every length as it now is; only when that does not work out is a change of one proposed."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
-from proofbell.bench.proposals import TIMED, WORTH_ASKING_S
-from proofbell.planner.model import Chain, Plan, Problem, Step, Times
-from proofbell.planner.repair.repair import held_soundly
-from proofbell.planner.repair.stability import near_to, nearest
+from proofbell.planner.model import Chain, Flexibility, Plan, Problem, Step, Times
+from proofbell.planner.repair.repair import schedule_committed
+from proofbell.planner.repair.stability import TOLERANCE_S, nearest_in_any_order, nearest_in_order
 from proofbell.planner.search import plan as best_plan
-from proofbell.planner.solver.branch_and_bound import Stop, go_on
+from proofbell.planner.solver.branch_and_bound import Stop, never_stop
 
 SLACK_S = 4 * 60
-"""A proof or a rest may be so much longer or shorter; with a minute of rounding it is still not worth a question."""
+"""An elastic step may be so much longer or shorter; with a minute of rounding it is still within the tolerance."""
 
 STEPS = 6
 """Steps of the search: enough to find the order that the lengths leave open."""
 
 
-def to_tell(better: Iterator[Plan], should_stop: Stop = go_on) -> Iterator[Plan]:
-    """Of ever better plans of one day those to tell a baker: what changes little comes before what is better.
+def least_disruptive(better: Iterator[Plan], should_stop: Stop = never_stop) -> Iterator[Plan]:
+    """Of ever better plans of one day those to propose: what changes little comes before what is better.
 
     Args:
         better: the plans.
@@ -29,59 +28,60 @@ def to_tell(better: Iterator[Plan], should_stop: Stop = go_on) -> Iterator[Plan]
     little: Plan | None = None
     for number, plan in enumerate(better):
         if not number:
-            little = little_changed(plan.problem, should_stop)
-        yield rather(little, plan)
+            little = minimal_perturbation(plan.problem, should_stop)
+        yield prefer_stable(little, plan)
 
 
-def left_alone(problem: Problem, should_stop: Stop = go_on) -> Plan | None:
+def lengths_kept(problem: Problem, should_stop: Stop = never_stop) -> Plan | None:
     """The day with all lengths kept and nothing that clashes; None when somebody has to give way.
 
-    It is as near to what the bench shows as can be. A dough may wait between two stages, and proof or rest longer or
-    shorter, by as much as is not worth a question.
+    It is as near to the uncoordinated times as can be. A chain may wait between two steps, and an elastic step last
+    longer or shorter, by what is within the tolerance.
     """
-    kept = as_it_is(problem)
-    if held_soundly(kept, as_shown(kept)) == (None, True):
+    kept = with_lengths_kept(problem)
+    if schedule_committed(kept, uncoordinated_times(kept)) == (None, True):
         return None
-    shown = nearest(kept, as_shown(kept), should_stop)
-    if shown is not None and shown.cost.late_s < WORTH_ASKING_S:
+    shown = nearest_in_any_order(kept, uncoordinated_times(kept), should_stop)
+    if shown is not None and shown.cost.late_s < TOLERANCE_S:
         return shown
     found = best_plan(kept, STEPS, should_stop)
-    if found.cost.over_s:
+    if found.cost.violation_s:
         return shown
-    return found if shown is None or shown.cost.late_s > found.cost.late_s + WORTH_ASKING_S else shown
+    return found if shown is None or shown.cost.late_s > found.cost.late_s + TOLERANCE_S else shown
 
 
-def little_changed(problem: Problem, should_stop: Stop = go_on) -> Plan | None:
-    """The day left alone, or else with the least that doughs which meet must give way to each other."""
-    left = left_alone(problem, should_stop)
-    if left is not None and left.cost.late_s < WORTH_ASKING_S:
+def minimal_perturbation(problem: Problem, should_stop: Stop = never_stop) -> Plan | None:
+    """The day with all lengths kept, or else with the least that chains which clash must give way to each other."""
+    left = lengths_kept(problem, should_stop)
+    if left is not None and left.cost.late_s < TOLERANCE_S:
         return left
-    given = nearest(problem, as_shown(problem), should_stop)
+    given = nearest_in_any_order(problem, uncoordinated_times(problem), should_stop)
     if left is None or given is None:
         return left or given
-    return rather(left, given)
+    return prefer_stable(left, given)
 
 
-def rather(little: Plan | None, better: Plan) -> Plan:
-    """The plan that changes little, unless a better one spares more lateness than is worth a question.
+def prefer_stable(little: Plan | None, better: Plan) -> Plan:
+    """The plan that changes little, unless a better one spares more lateness than the tolerance.
 
-    Of a better plan only the order is taken where that will do: the rest stays as near to what the bench shows as
-    can be, so that no dough is asked to give way for the sake of a shorter day.
+    Of a better plan only the order is taken where that will do: the rest stays as near to the uncoordinated times as
+    can be, so that nothing gives way for the sake of a shorter day.
     """
-    most_s = better.cost.late_s + WORTH_ASKING_S
+    most_s = better.cost.late_s + TOLERANCE_S
     if little is not None and little.cost.late_s <= most_s:
         return little
-    near = near_to(better.problem, better.times, as_shown(better.problem)) if better.feasible else None
+    shown = uncoordinated_times(better.problem)
+    near = nearest_in_order(better.problem, better.times, shown) if better.feasible else None
     return better if near is None or near.cost.late_s > most_s else near
 
 
-def as_shown(problem: Problem) -> tuple[Times, ...]:
-    """What the bench shows of the day, clashes and all."""
-    return tuple(_shown(chain, problem.now_s) for chain in problem.chains)
+def uncoordinated_times(problem: Problem) -> tuple[Times, ...]:
+    """Every chain by itself, clashes and all, as if there were hands and ovens enough."""
+    return tuple(_back_to_back(chain, problem.now_s) for chain in problem.chains)
 
 
-def _shown(chain: Chain, now_s: int) -> Times:
-    """Each stage as soon as the one before is over, at the length that now holds."""
+def _back_to_back(chain: Chain, now_s: int) -> Times:
+    """Each step as soon as the one before is over, at the length that now holds."""
     begins: list[int] = []
     ends: list[int] = []
     at_s = max(now_s, chain.not_before_s)
@@ -94,27 +94,27 @@ def _shown(chain: Chain, now_s: int) -> Times:
     return Times(chain.letter, tuple(begins), tuple(ends))
 
 
-def as_it_is(problem: Problem) -> Problem:
-    """The same day with every length kept: only starts, and what is not worth a question, are left open."""
-    return _kept(problem, lambda step: max(step.wait_s, WORTH_ASKING_S), SLACK_S)
+def with_lengths_kept(problem: Problem) -> Problem:
+    """The same day with every length kept: only starts, and what is within the tolerance, are left open."""
+    return _with_lengths(problem, lambda step: max(step.wait_s, TOLERANCE_S), SLACK_S)
 
 
-def straight_through(problem: Problem) -> Problem:
-    """The same day with every length kept and no dough waiting between two stages: only the starts are left open."""
-    return _kept(problem, lambda _: 0, 0)
+def without_waits(problem: Problem) -> Problem:
+    """The same day with every length kept and no wait between two steps: only the starts are left open."""
+    return _with_lengths(problem, lambda _: 0, 0)
 
 
-def _kept(problem: Problem, wait_s: Callable[[Step], int], slack_s: int) -> Problem:
+def _with_lengths(problem: Problem, wait_s: Callable[[Step], int], slack_s: int) -> Problem:
     chains = (
-        replace(chain, steps=tuple(_as_now(step, wait_s(step), slack_s) for step in chain.steps))
+        replace(chain, steps=tuple(_length_kept(step, wait_s(step), slack_s) for step in chain.steps))
         for chain in problem.chains
     )
     return replace(problem, chains=tuple(chains))
 
 
-def _as_now(step: Step, wait_s: int, slack_s: int) -> Step:
-    if step.ended or step.kind == "cool":
+def _length_kept(step: Step, wait_s: int, slack_s: int) -> Step:
+    if step.ended or step.flexibility is Flexibility.FREE:
         return replace(step, wait_s=wait_s)
-    slack_s = slack_s if step.kind in TIMED else 0
+    slack_s = slack_s if step.flexibility is Flexibility.ELASTIC else 0
     least_s, most_s = max(step.least_s, step.nominal_s - slack_s), min(step.most_s, step.nominal_s + slack_s)
     return replace(step, least_s=least_s, most_s=most_s, wait_s=wait_s, instead=None)

@@ -1,6 +1,7 @@
-"""Resolve a draft's conflicts one by one, trying the cheaper order first and going back where it pays.
+"""Branch and bound: resolve a schedule's conflicts one by one, the cheaper order first, and go back where it pays.
 
-An order that cannot come out cheaper than another is timed only when its turn comes, if ever.
+The cost of the present times is a lower bound of every schedule below them. A branch that cannot come out cheaper than
+another is evaluated only when its turn comes, if ever. The cheapest schedule so far is the incumbent (`best`).
 """
 
 from __future__ import annotations
@@ -13,25 +14,31 @@ from heapq import heappop, heappush
 from proofbell.planner import objective
 from proofbell.planner.model import Cost, Times
 from proofbell.planner.solver import conflicts
-from proofbell.planner.solver.partial_schedule import HANDS, HOT, OVEN, Decision, Draft, Kept
+from proofbell.planner.solver.partial_schedule import HANDS, HOT, OVEN, Decision, PartialSchedule, Snapshot
+
+DISCREPANCY = 0.1
+"""How often, with chance, the dearer branch goes first (as in limited discrepancy search)."""
+
+UNLIMITED = 1_000_000
+"""A budget without end: all branches are looked at."""
 
 Spans = list[tuple[int, int]]
-Guide = tuple[Spans, Spans]
-BLINK = 0.1
-NO_END = 1_000_000
+ReferenceOrder = tuple[Spans, Spans]
+"""When each use of the hands, and of the oven, begins and ends in a timetable whose order is to be kept."""
+
+OpenNode = tuple[int, int, Snapshot, Decision | None]
+"""A node that was passed over: its lower bound, a number, its state, and the decision to be evaluated in it yet."""
+
 Stop = Callable[[], bool]
+"""Asked between steps; says whether to stop."""
 
 
-Waiting = tuple[int, int, Kept, Decision | None]
-"""A state that was passed over: its cost or less, a number, and the decision that is still to be timed in it."""
-
-
-def go_on() -> bool:
-    """Never stop of oneself."""
+def never_stop() -> bool:
+    """Never."""
     return False
 
 
-def at_most(times: int, should_stop: Stop = go_on) -> Stop:
+def stop_after(times: int, should_stop: Stop = never_stop) -> Stop:
     """Stop after so many questions, or before if another says so."""
     asked = 0
 
@@ -44,205 +51,216 @@ def at_most(times: int, should_stop: Stop = go_on) -> Stop:
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
-    """A timetable without conflicts, its cost, and the draft's state that gave it."""
+class Solution:
+    """A timetable without conflicts, its cost, and the state of the schedule that gave it.
+
+    ``total`` is what solutions of one search are compared by.
+    """
 
     times: tuple[Times, ...]
     cost: Cost
-    kept: Kept
+    snapshot: Snapshot
     total: int
 
 
-def guide_of(draft: Draft, times: tuple[Times, ...] | None = None) -> Guide:
-    """When each use of the hands and of the oven begins and ends, in the draft or in a given timetable."""
-    t = draft.timing.seconds()
-    if times is not None:
-        t = draft.node_times(times)
-    spans = [
-        [(t[task.begin[0]] + task.begin[1], t[task.end[0]] + task.end[1]) for task in tasks]
-        for tasks in (draft.tasks, draft.uses)
-    ]
-    return spans[0], spans[1]
+def reference_order(schedule: PartialSchedule, times: tuple[Times, ...] | None = None) -> ReferenceOrder:
+    """The order of uses in a schedule's present times, or in a given timetable."""
+    t = schedule.network.seconds() if times is None else schedule.node_times(times)
+    hands, oven = (
+        [(t[use.begin[0]] + use.begin[1], t[use.end[0]] + use.end[1]) for use in uses]
+        for uses in (schedule.hand_uses, schedule.oven_uses)
+    )
+    return hands, oven
 
 
-class Dive:
-    """One search below a draft's present state."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SearchContext:
+    """How one search goes about it, and when it ends.
 
-    def __init__(
-        self,
-        draft: Draft,
-        bound: int,
-        budget: int,
-        guide: Guide | None = None,
-        free: set[int] | None = None,
-        should_stop: Stop | None = None,
-        rng: random.Random | None = None,
-        *,
-        heats: bool = True,
-        in_time: bool = False,
-        will_do: Callable[[Found], bool] | None = None,
-        by_draft: bool = False,
-    ) -> None:
+    Attributes:
+        bound: upper bound: only timetables cheaper than this are of interest.
+        budget: about so many branches are evaluated, best first; UNLIMITED tries all there are, depth first.
+        reference: uses keep this order wherever no free chain is touched.
+        free: indices of the chains whose order is open.
+        should_stop: asked before each branch is evaluated.
+        rng: now and then the dearer branch goes first, by this; None for never.
+        decide_heating: whether to decide from when the oven is kept hot.
+        by_time: conflicts in order of time, not the worst first: quicker where a reference order decides them anyway.
+        good_enough: whether a solution is good enough to look for no other.
+        by_schedule_cost: solutions are compared by all that the schedule was told of cost, not by the objective alone.
+    """
+
+    bound: int
+    budget: int = 0
+    reference: ReferenceOrder | None = None
+    free: frozenset[int] = frozenset()
+    should_stop: Stop = never_stop
+    rng: random.Random | None = None
+    decide_heating: bool = True
+    by_time: bool = False
+    good_enough: Callable[[Solution], bool] | None = None
+    by_schedule_cost: bool = False
+
+
+class BranchAndBound:
+    """One search below a schedule's present state.
+
+    Attributes:
+        best: the cheapest solution so far, the incumbent.
+        complete: after `run`, whether nothing cheaper than the bound was left out.
+    """
+
+    def __init__(self, schedule: PartialSchedule, context: SearchContext) -> None:
         """Prepare.
 
         Args:
-            draft: searched from its present state, and left in any state.
-            bound: only timetables cheaper than this are of interest.
-            budget: about so many orders are timed; NO_END or more tries all there are, in little memory.
-            guide: uses begin in this order wherever no free bake is touched.
-            free: indices of the bakes whose order is open.
-            should_stop: asked before each order is timed.
-            rng: now and then the dearer order goes first, by this; None for never.
-            heats: whether to decide from when the oven is kept hot.
-            in_time: conflicts in order of time, not the worst first: quicker where a guide decides them anyway.
-            will_do: whether a timetable is good enough to look for no other.
-            by_draft: timetables are compared by what the draft has been told they cost, not by the objective alone.
+            schedule: searched from its present state, and left in any state.
+            context: how to search.
         """
-        self.draft = draft
-        self.bound = bound
-        self.budget = budget
-        self.guide = guide
-        self.free = free
-        self.should_stop = should_stop
-        self.rng = rng
-        self.heats = heats
-        self.in_time = in_time
-        self.will_do = will_do
-        self.best: Found | None = None
-        self.by_draft = by_draft or len(draft.looking) < len(draft.problem.chains)
+        self.schedule = schedule
+        self.context = context
+        self.bound = context.bound
+        self.budget = context.budget
+        self.best: Solution | None = None
         self.complete = True
-        self.open: list[Waiting] = []
-        self.kept_count = 0
-        self.by_cost = budget < NO_END
+        self.by_schedule_cost = context.by_schedule_cost or len(schedule.considered) < len(schedule.problem.chains)
+        self.best_first = context.budget < UNLIMITED
+        self.open: list[OpenNode] = []
+        self.pushed = 0
 
-    def run(self) -> Found | None:
+    def run(self) -> Solution | None:
         """The cheapest timetable found, if any is cheaper than the bound."""
-        self._descend()
+        self._dive()
         while self.open:
             if self._enough():
                 self.complete = all(entry[0] >= self.bound for entry in self.open)
                 break
-            if not self._next():
+            if not self._pop():
                 break
-            self._descend()
+            self._dive()
         return self.best
 
     def _enough(self) -> bool:
-        """Whether to leave the rest; by cost, a first way down is always finished."""
-        if self.best is None and self.by_cost:
+        """Whether to leave the rest; best first, a first way down is always finished."""
+        good_enough = self.context.good_enough
+        if self.best is None and self.best_first:
             return self.budget <= 0
-        if self.best is not None and (self.budget <= 0 or (self.will_do is not None and self.will_do(self.best))):
+        if self.best is not None and (self.budget <= 0 or (good_enough is not None and good_enough(self.best))):
             return True
-        return self.should_stop is not None and self.should_stop()
+        return self.context.should_stop()
 
     def _choices(self) -> list[Decision]:
-        choices = conflicts.worst(self.draft, in_time=self.in_time)
+        choices = conflicts.select_conflict(self.schedule, by_time=self.context.by_time)
         if not choices:
-            return conflicts.next_heat(self.draft, every=not self.by_cost) if self.heats else []
-        return self._guided(choices)
+            if not self.context.decide_heating:
+                return []
+            return conflicts.select_heating(self.schedule, every=not self.best_first)
+        return self._in_reference_order(choices)
 
-    def _guided(self, choices: list[Decision]) -> list[Decision]:
-        """Leave only the guide's order where no free bake is touched."""
-        draft, guide = self.draft, self.guide
-        if guide is None:
+    def _in_reference_order(self, choices: list[Decision]) -> list[Decision]:
+        """Leave only the reference order where no free chain is touched."""
+        reference, free = self.context.reference, self.context.free
+        if reference is None:
             return choices
-        tasks, spans = (draft.tasks, guide[0]) if choices[0][0] == HANDS else (draft.uses, guide[1])
-        if self.free and any(tasks[at].chain in self.free for _, *pair in choices for at in pair):
+        of_hands = choices[0][0] == HANDS
+        uses = self.schedule.hand_uses if of_hands else self.schedule.oven_uses
+        spans = reference[0] if of_hands else reference[1]
+        if free and any(uses[at].chain in free for _, *pair in choices for at in pair):
             return choices
         kept = [choice for choice in choices if spans[choice[1]][1] <= spans[choice[2]][0]]
         return kept[:1] or choices
 
-    def _descend(self) -> None:
-        """Go down to the bottom by the cheapest choices; what is passed over is kept for later."""
-        while choices := self._forced():
-            below = self._below(choices)
+    def _dive(self) -> None:
+        """Go down to the bottom by the cheapest branches; what is passed over is kept for later."""
+        while choices := self._propagate():
+            below = self._children(choices)
             if not below:
                 return
-            _, kept, _ = below[0]
+            _, snapshot, _ = below[0]
             for dearer in reversed(below[1:]):
-                self._keep(*dearer)
-            self.draft.restore(kept, again=False)
+                self._push(*dearer)
+            self.schedule.restore(snapshot, again=False)
 
-    def _keep(self, cost: int, kept: Kept, untimed: Decision | None) -> None:
-        self.kept_count += 1
-        if self.by_cost:
-            heappush(self.open, (cost, self.kept_count, kept, untimed))
+    def _push(self, cost: int, snapshot: Snapshot, unevaluated: Decision | None) -> None:
+        self.pushed += 1
+        if self.best_first:
+            heappush(self.open, (cost, self.pushed, snapshot, unevaluated))
         else:
-            self.open.append((cost, self.kept_count, kept, untimed))
+            self.open.append((cost, self.pushed, snapshot, unevaluated))
 
-    def _next(self) -> bool:
-        """Take up the next state that was passed over, if any is worth it."""
-        draft = self.draft
+    def _pop(self) -> bool:
+        """Take up the next open node, if any is worth it."""
+        schedule = self.schedule
         while self.open:
-            cost, _, kept, untimed = heappop(self.open) if self.by_cost else self.open.pop()
+            cost, _, snapshot, unevaluated = heappop(self.open) if self.best_first else self.open.pop()
             if cost >= self.bound:
                 continue
-            draft.restore(kept, again=untimed is not None)
-            if untimed is None:
+            schedule.restore(snapshot, again=unevaluated is not None)
+            if unevaluated is None:
                 return True
-            self._try(untimed)
-            cost = draft.cost()
+            self._branch(unevaluated)
+            cost = schedule.cost()
             if cost < self.bound:
-                if not (self.by_cost and self.open and self.open[0][0] < cost):
+                if not (self.best_first and self.open and self.open[0][0] < cost):
                     return True
-                self._keep(cost, draft.save(), None)
+                self._push(cost, schedule.save(), None)
         return False
 
-    def _forced(self) -> list[Decision]:
+    def _propagate(self) -> list[Decision]:
         """Decide whatever leaves no choice; the next real choice, or none when the bottom is reached."""
-        draft = self.draft
+        schedule = self.schedule
         while True:
             choices = self._choices()
             if not choices:
-                self._take()
+                self._accept()
                 return []
-            if any(draft.decided(choice) for choice in choices):
-                # What is decided cannot be kept: some bake's own bounds stand against it.
+            if any(schedule.decided(choice) for choice in choices):
+                # What is decided cannot be kept: some chain's own bounds stand against it.
                 return []
             if len(choices) > 1:
                 return choices
-            self._try(choices[0])
-            if draft.cost() >= self.bound:
+            self._branch(choices[0])
+            if schedule.cost() >= self.bound:
                 return []
 
-    def _below(self, choices: list[Decision]) -> list[tuple[int, Kept, Decision | None]]:
-        """The states that each choice leads to, with their costs, in the order to try them.
+    def _children(self, choices: list[Decision]) -> list[tuple[int, Snapshot, Decision | None]]:
+        """The nodes that each choice leads to, with their lower bounds, in the order to try them.
 
-        A choice that cannot be cheaper than another is left untimed until its turn comes.
+        A choice that cannot be cheaper than another is left unevaluated until its turn comes.
         """
-        draft = self.draft
-        here = draft.save()
-        dearer_first = self.rng is not None and self.rng.random() < BLINK
-        hopes = sorted((draft.at_least(choice), number) for number, choice in enumerate(choices))
-        below: list[tuple[int, int, Kept, Decision | None]] = []
-        for at, (hope, number) in enumerate(hopes):
-            if hope >= self.bound:
+        schedule = self.schedule
+        here, rng = schedule.save(), self.context.rng
+        dearer_first = rng is not None and rng.random() < DISCREPANCY
+        bounds = sorted((schedule.lower_bound(choice), number) for number, choice in enumerate(choices))
+        below: list[tuple[int, int, Snapshot, Decision | None]] = []
+        for at, (bound, number) in enumerate(bounds):
+            if bound >= self.bound:
                 break
-            if below and below[0][0] <= hope and not dearer_first:
-                below.append((hope, number, here, choices[number]))
+            if below and below[0][0] <= bound and not dearer_first:
+                below.append((bound, number, here, choices[number]))
                 continue
             if at:
-                draft.restore(here)
-            self._try(choices[number])
-            cost = draft.cost()
+                schedule.restore(here)
+            self._branch(choices[number])
+            cost = schedule.cost()
             if cost < self.bound:
-                below.append((cost, number, draft.save(), None))
+                below.append((cost, number, schedule.save(), None))
                 below.sort(key=lambda entry: entry[:2])
         if dearer_first and len(below) > 1:
             below.reverse()
-        return [(cost, kept, untimed) for cost, _, kept, untimed in below]
+        return [(cost, snapshot, unevaluated) for cost, _, snapshot, unevaluated in below]
 
-    def _try(self, choice: Decision) -> None:
+    def _branch(self, choice: Decision) -> None:
         self.budget -= 1
-        if choice[0] == HOT and choice[1] >= 0 and not self.draft.facts.together[choice[1]][choice[2]]:
-            self.draft.decide((OVEN, choice[1], choice[2]))
-        self.draft.decide(choice)
-        self.draft.settle()
+        if choice[0] == HOT and choice[1] >= 0 and not self.schedule.setup.together[choice[1]][choice[2]]:
+            self.schedule.decide((OVEN, choice[1], choice[2]))
+        self.schedule.decide(choice)
+        self.schedule.optimise()
 
-    def _take(self) -> None:
-        times = self.draft.times()
-        cost = objective.cost_of(self.draft.problem, times)
-        total = self.draft.cost() if self.by_draft else cost.total
+    def _accept(self) -> None:
+        times = self.schedule.times()
+        cost = objective.cost_of(self.schedule.problem, times)
+        total = self.schedule.cost() if self.by_schedule_cost else cost.total
         if total < self.bound:
             self.bound = total
-            self.best = Found(times, cost, self.draft.save(), total)
+            self.best = Solution(times, cost, self.schedule.save(), total)

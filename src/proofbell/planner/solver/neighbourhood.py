@@ -1,4 +1,4 @@
-"""Which bakes a step of the search takes out of the order, and which of them goes back first."""
+"""The neighbourhood of large-neighbourhood search: which chains a step takes out, and which of them goes back first."""
 
 from __future__ import annotations
 
@@ -8,19 +8,19 @@ from proofbell.planner import objective
 from proofbell.planner.model import Chain, Problem, Times
 
 SIZES = (1, 1, 2, 2, 3)
-"""How many bakes are taken out at once, drawn from these."""
+"""How many chains are taken out at once, drawn from these."""
 
 BESIDE = 0.6
-"""Share of the further bakes that are taken from beside the first in the oven; the others are any."""
+"""Share of the further chains that are taken from beside the first in the oven; the others are any."""
 
 WORST_FIRST = 0.4
-"""Share of the steps in which the bakes that suffer most go back first, and those in their way last."""
+"""Share of the steps in which the chains that cost most go back first, and those in their way last."""
 
 
-def chosen(problem: Problem, times: tuple[Times, ...], rng: random.Random) -> list[int]:
-    """One to three bakes to take out, as indices in the order in which to put them back.
+def choose_neighbourhood(problem: Problem, times: tuple[Times, ...], rng: random.Random) -> list[int]:
+    """One to three chains to take out, as indices in the order in which to put them back.
 
-    Those that suffer most, and those beside them in the oven, come up more often than others.
+    Those that cost most, and those beside them in the oven, come up more often than others.
 
     Args:
         problem: what is planned.
@@ -29,11 +29,13 @@ def chosen(problem: Problem, times: tuple[Times, ...], rng: random.Random) -> li
     """
     count = len(problem.chains)
     size = min(count, rng.choice(SIZES))
-    pains = [pain(problem, chain, moments) for chain, moments in zip(problem.chains, times, strict=True)]
-    mean = sum(pains) // count + 1
-    first = rng.choices(range(count), [each + mean for each in pains])[0]
+    contributions = [
+        cost_contribution(problem, chain, moments) for chain, moments in zip(problem.chains, times, strict=True)
+    ]
+    mean = sum(contributions) // count + 1
+    first = rng.choices(range(count), [each + mean for each in contributions])[0]
     found = {first}
-    ovens = [use.chain for use in objective.oven_uses(problem, times)]
+    ovens = [use.chain for use in objective.oven_intervals(problem, times)]
     while len(found) < size:
         if rng.random() < BESIDE and first in ovens:
             at = ovens.index(first) + rng.choice((-2, -1, -1, 1, 1, 2))
@@ -43,18 +45,18 @@ def chosen(problem: Problem, times: tuple[Times, ...], rng: random.Random) -> li
         found.add(rng.randrange(count))
     order = rng.sample(sorted(found), size)
     if rng.random() < WORST_FIRST:
-        order.sort(key=lambda number: -pains[number])
+        order.sort(key=lambda number: -contributions[number])
     return order
 
 
-def pain(problem: Problem, chain: Chain, times: Times) -> int:
-    """What one bake adds to the cost beyond the oven's."""
-    total = objective.OVER * objective.chain_over_s(problem, chain, times)
+def cost_contribution(problem: Problem, chain: Chain, times: Times) -> int:
+    """What one chain adds to the cost beyond the oven's."""
+    total = objective.VIOLATION * objective.chain_violation_s(problem, chain, times)
     if chain.ready_by_s is not None:
         late_s = times.ready_s - chain.ready_by_s
         total += objective.LATE * late_s if late_s > 0 else -objective.EARLY * late_s
     for at, step in enumerate(chain.steps):
         if not step.ended:
-            stray_s = abs(times.ends_s[at] - times.begins_s[at] - step.nominal_s)
-            total += objective.stray_weight(step) * stray_s
+            deviation_s = abs(times.ends_s[at] - times.begins_s[at] - step.nominal_s)
+            total += objective.deviation_weight(step) * deviation_s
     return total

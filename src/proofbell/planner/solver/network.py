@@ -1,155 +1,163 @@
-"""A net of moments and links: what the times between moments cost, and a tree of links that pins the times.
+"""A temporal constraint network: points in time, and arcs that say what the time between two of them costs.
 
-Moments are nodes; a link says what the time between two nodes costs, as a convex, piecewise linear function of
-it: slopes between breakpoints. Bounds are links with a very steep slope outside them, so that any times have a
-cost and a search may start from any times whatever.
+Every arc has a convex, piecewise linear cost: slopes between breakpoints. A bound is an arc with a very steep slope
+outside it, so that any times have a cost and a search may start from any times whatever. A spanning tree of arcs, each
+at one of its breakpoints, fixes the times: the basis of the network simplex (see ``network_simplex``).
 
-Seconds are scaled by 2**24 and every link gets a small offset of its own, so that no two breakpoints coincide.
-Offsets are so small that rounding the scaled times gives exact ones.
+Seconds are scaled by 2**24 and every arc gets a small offset of its own, so that no two breakpoints coincide: no
+pivot is degenerate. Offsets are so small that rounding the scaled times gives exact ones.
 """
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 SHIFT = 24
 HALF = 1 << (SHIFT - 1)
 HARD = 1_000_000_000_000
-NOBODY = -1
-GONE = (0,) * 8
+"""Cost of each second against what cannot be otherwise, such as an order of two uses of one resource."""
+
+NO_ARC = -1
+NO_COST = (0,) * 8
 
 Slopes = tuple[int, ...]
-End = tuple[int, int, bool]
-"""A link as seen from one of its nodes: the link, the other node, and whether this one is its head."""
-
-Saved = tuple[
-    list[int],
-    list[int],
-    list[int],
-    list[list[int]],
-    list[list[End]],
-    list[int],
-    list[int],
-    list[tuple[int, ...]],
-    list[Slopes],
-    list[int],
-    list[int],
-    int,
-    set[int],
-    list[int],
-]
+ArcEnd = tuple[int, int, bool]
+"""An arc as seen from one of its nodes: the arc, the other node, and whether this one is its head."""
 
 
-class Net:
-    """Moments, links and the tree of pinned links; node 0 is the origin, at 0 s.
+class NetworkState(NamedTuple):
+    """A saved state of a network; each field as the network has it."""
 
-    Lists within lists are replaced and never changed, so that `save` and `restore` need not copy them. ``moved`` are
-    the nodes whose link has another flow than when the times were last settled, ``free`` the places of dropped links.
-    """
+    t: list[int]
+    parent: list[int]
+    tree_arc: list[int]
+    children: list[list[int]]
+    arcs_at: list[list[ArcEnd]]
+    tail: list[int]
+    head: list[int]
+    breaks: list[tuple[int, ...]]
+    slopes: list[Slopes]
+    segment_of: list[int]
+    flow: list[int]
+    value: int
+    unbalanced: set[int]
+    free: list[int]
 
-    __slots__ = (
-        "breaks",
-        "children",
-        "flow",
-        "free",
-        "head",
-        "links_at",
-        "moved",
-        "nodes",
-        "offset",
-        "parent",
-        "pinned",
-        "seg",
-        "slopes",
-        "t",
-        "tail",
-        "value",
-    )
-
-    def __init__(self) -> None:
-        self.nodes = 1
-        self.t = [0]
-        self.parent = [NOBODY]
-        self.pinned = [NOBODY]
-        self.children: list[list[int]] = [[]]
-        self.links_at: list[list[End]] = [[]]
-        self.tail: list[int] = []
-        self.head: list[int] = []
-        self.breaks: list[tuple[int, ...]] = []
-        self.slopes: list[Slopes] = []
-        self.seg: list[int] = []
-        self.flow: list[int] = []
-        self.offset = 1
-        self.value = 0
-        self.moved: set[int] = set()
-        self.free: list[int] = []
-
-    def cost(self) -> int:
-        """What the times cost, each link counted from its cheapest length."""
-        return (self.value + HALF) >> SHIFT
-
-    def save(self) -> Saved:
-        """A copy of everything, for `restore`."""
-        return (
+    def copy(self) -> NetworkState:
+        """The same state in lists of its own."""
+        return NetworkState(
             self.t[:],
             self.parent[:],
-            self.pinned[:],
+            self.tree_arc[:],
             self.children[:],
-            self.links_at[:],
+            self.arcs_at[:],
             self.tail[:],
             self.head[:],
             self.breaks[:],
             self.slopes[:],
-            self.seg[:],
+            self.segment_of[:],
             self.flow[:],
             self.value,
-            self.moved.copy(),
+            self.unbalanced.copy(),
             self.free[:],
         )
 
-    def restore(self, saved: Saved, *, again: bool = True) -> None:
+
+class ConstraintNetwork:
+    """Nodes, arcs and the spanning tree; node 0 is the origin, at 0 s.
+
+    Lists within lists are replaced and never changed, so that `save` and `restore` need not copy them.
+
+    Attributes:
+        nodes: how many nodes there are.
+        t: time of each node, scaled.
+        parent: the node above each in the tree.
+        tree_arc: the arc that ties each node to its parent.
+        children: the nodes below each in the tree.
+        arcs_at: the arcs at each node.
+        tail: where each arc begins: the earlier node.
+        head: where each arc ends.
+        breaks: each arc's breakpoints, scaled.
+        slopes: each arc's slopes, one more than it has breakpoints.
+        segment_of: between which breakpoints each arc is; for a tree arc, the breakpoint it is held at.
+        flow: each arc's slope; for a tree arc, the slope that would balance the nodes below it.
+        value: what the times cost, scaled.
+        unbalanced: nodes whose tree arc has another flow than when the times were last optimal.
+        free: places of arcs that were dropped.
+    """
+
+    __slots__ = (*NetworkState._fields, "nodes", "offset")
+
+    def __init__(self) -> None:
+        self.nodes = 1
+        self.t = [0]
+        self.parent = [NO_ARC]
+        self.tree_arc = [NO_ARC]
+        self.children: list[list[int]] = [[]]
+        self.arcs_at: list[list[ArcEnd]] = [[]]
+        self.tail: list[int] = []
+        self.head: list[int] = []
+        self.breaks: list[tuple[int, ...]] = []
+        self.slopes: list[Slopes] = []
+        self.segment_of: list[int] = []
+        self.flow: list[int] = []
+        self.offset = 1
+        self.value = 0
+        self.unbalanced: set[int] = set()
+        self.free: list[int] = []
+
+    def cost(self) -> int:
+        """What the times cost, each arc counted from its cheapest length."""
+        return (self.value + HALF) >> SHIFT
+
+    def save(self) -> NetworkState:
+        """A copy of everything, for `restore`."""
+        present = NetworkState(
+            self.t,
+            self.parent,
+            self.tree_arc,
+            self.children,
+            self.arcs_at,
+            self.tail,
+            self.head,
+            self.breaks,
+            self.slopes,
+            self.segment_of,
+            self.flow,
+            self.value,
+            self.unbalanced,
+            self.free,
+        )
+        return present.copy()
+
+    def restore(self, saved: NetworkState, *, again: bool = True) -> None:
         """Go back to a saved state.
 
         Args:
             saved: the state.
             again: whether it may be needed once more; if not, it is taken as it is.
         """
-        if again:
-            saved = (
-                saved[0][:],
-                saved[1][:],
-                saved[2][:],
-                saved[3][:],
-                saved[4][:],
-                saved[5][:],
-                saved[6][:],
-                saved[7][:],
-                saved[8][:],
-                saved[9][:],
-                saved[10][:],
-                saved[11],
-                saved[12].copy(),
-                saved[13][:],
-            )
         (
             self.t,
             self.parent,
-            self.pinned,
+            self.tree_arc,
             self.children,
-            self.links_at,
+            self.arcs_at,
             self.tail,
             self.head,
             self.breaks,
             self.slopes,
-            self.seg,
+            self.segment_of,
             self.flow,
             self.value,
-            self.moved,
+            self.unbalanced,
             self.free,
-        ) = saved
+        ) = saved.copy() if again else saved
 
-    def _price(self, link: int) -> int:
-        """What one link costs at the present times, scaled."""
-        apart = self.t[self.head[link]] - self.t[self.tail[link]]
-        bounds, sides = self.breaks[link], self.slopes[link]
+    def arc_cost(self, arc: int) -> int:
+        """What one arc costs at the present times, scaled."""
+        apart = self.t[self.head[arc]] - self.t[self.tail[arc]]
+        bounds, sides = self.breaks[arc], self.slopes[arc]
         last = len(bounds) - 1
         cheapest = 0
         while cheapest < last and sides[cheapest + 1] < 0:
@@ -177,51 +185,52 @@ class Net:
         return [(time + HALF) >> SHIFT for time in self.t]
 
     def add_node(self, behind: int, breaks_s: tuple[int, ...], slopes: Slopes, pin: int) -> int:
-        """Add a moment, tied to an earlier one.
+        """Add a point in time, tied to an earlier one.
 
         Args:
-            behind: the node it is tied to, as the link's tail.
+            behind: the node it is tied to, as the arc's tail.
             breaks_s: rising breakpoints of the time between them, seconds.
             slopes: cost of each further second before, between and after the breakpoints; rising.
-            pin: the breakpoint to start from; the slopes beside it are of different sign.
+            pin: the breakpoint it is held at to begin with; the slopes beside it are of different sign.
 
         Returns:
             The number of the new node.
         """
         node = self.nodes
         self.nodes += 1
-        link = self._new_link(behind, node, breaks_s, slopes)
-        self.seg[link] = pin
-        self.t.append(self.t[behind] + self.breaks[link][pin])
+        arc = self.new_arc(behind, node, breaks_s, slopes)
+        self.segment_of[arc] = pin
+        self.t.append(self.t[behind] + self.breaks[arc][pin])
         self.parent.append(behind)
-        self.pinned.append(link)
+        self.tree_arc.append(arc)
         self.children[behind] = [*self.children[behind], node]
         self.children.append([])
-        self.links_at.append([(link, behind, True)])
-        self.links_at[behind] = [*self.links_at[behind], (link, node, False)]
+        self.arcs_at.append([(arc, behind, True)])
+        self.arcs_at[behind] = [*self.arcs_at[behind], (arc, node, False)]
         return node
 
-    def _new_link(self, tail: int, head: int, breaks_s: tuple[int, ...], slopes: Slopes) -> int:
+    def new_arc(self, tail: int, head: int, breaks_s: tuple[int, ...], slopes: Slopes) -> int:
+        """An arc with breakpoints of its own that is not yet at its nodes."""
         # A linear congruential sequence: offsets of 12 bits, alike on every machine.
         self.offset = (self.offset * 1103515245 + 12345) & 0x7FFFFFFF
         noise = self.offset >> 19
         breaks = tuple([(second << SHIFT) + noise for second in breaks_s])
         if self.free:
-            link = self.free.pop()
-            self.tail[link], self.head[link] = tail, head
-            self.breaks[link], self.slopes[link] = breaks, slopes
-            self.seg[link] = self.flow[link] = 0
-            return link
+            arc = self.free.pop()
+            self.tail[arc], self.head[arc] = tail, head
+            self.breaks[arc], self.slopes[arc] = breaks, slopes
+            self.segment_of[arc] = self.flow[arc] = 0
+            return arc
         self.tail.append(tail)
         self.head.append(head)
         self.breaks.append(breaks)
         self.slopes.append(slopes)
-        self.seg.append(0)
+        self.segment_of.append(0)
         self.flow.append(0)
         return len(self.tail) - 1
 
-    def add_link(self, tail: int, head: int, breaks_s: tuple[int, ...], slopes: Slopes) -> int:
-        """Add a link between two nodes that are there; `settle` afterwards.
+    def add_arc(self, tail: int, head: int, breaks_s: tuple[int, ...], slopes: Slopes) -> int:
+        """Add an arc between two nodes that are there; `optimise` afterwards.
 
         Args:
             tail: the earlier node.
@@ -230,54 +239,55 @@ class Net:
             slopes: cost of each further second, one more than there are breakpoints; rising.
 
         Returns:
-            The number of the link.
+            The number of the arc.
         """
-        link = self._new_link(tail, head, breaks_s, slopes)
+        arc = self.new_arc(tail, head, breaks_s, slopes)
         apart = self.t[head] - self.t[tail]
         segment = 0
-        for bound in self.breaks[link]:
+        for bound in self.breaks[arc]:
             if apart < bound:
                 break
             segment += 1
-        self.seg[link] = segment
-        slope = self.flow[link] = slopes[segment]
-        self.links_at[tail] = [*self.links_at[tail], (link, head, False)]
-        self.links_at[head] = [*self.links_at[head], (link, tail, True)]
+        self.segment_of[arc] = segment
+        slope = self.flow[arc] = slopes[segment]
+        self.arcs_at[tail] = [*self.arcs_at[tail], (arc, head, False)]
+        self.arcs_at[head] = [*self.arcs_at[head], (arc, tail, True)]
         if slope:
-            self._carry(head, slope, [(tail, -slope)])
-            self.value += self._price(link)
-        return link
+            self.rebalance(head, slope, [(tail, -slope)])
+            self.value += self.arc_cost(arc)
+        return arc
 
-    def drop_link(self, link: int) -> None:
-        """Take a link away; `settle` afterwards. A pinned link stays as one that costs nothing."""
-        tail, head = self.tail[link], self.head[link]
+    def drop_arc(self, arc: int) -> None:
+        """Take an arc away; `optimise` afterwards. A tree arc stays, at no cost, until it leaves the tree."""
+        tail, head = self.tail[arc], self.head[arc]
         for node in (head, tail):
-            if self.pinned[node] == link:
-                self.value -= self._price(link)
-                self.slopes[link] = GONE
-                self.moved.add(node)
+            if self.tree_arc[node] == arc:
+                self.value -= self.arc_cost(arc)
+                self.slopes[arc] = NO_COST
+                self.unbalanced.add(node)
                 return
-        self.value -= self._price(link)
-        self._forget(link)
-        slope = self.flow[link]
+        self.value -= self.arc_cost(arc)
+        self.unlink(arc)
+        slope = self.flow[arc]
         if slope:
-            self.flow[link] = 0
-            self._carry(head, -slope, [(tail, slope)])
+            self.flow[arc] = 0
+            self.rebalance(head, -slope, [(tail, slope)])
 
-    def _forget(self, link: int) -> None:
-        self.free.append(link)
-        for node in (self.tail[link], self.head[link]):
-            self.links_at[node] = [end for end in self.links_at[node] if end[0] != link]
+    def unlink(self, arc: int) -> None:
+        """Take an arc from its nodes; its place is used again."""
+        self.free.append(arc)
+        for node in (self.tail[arc], self.head[arc]):
+            self.arcs_at[node] = [end for end in self.arcs_at[node] if end[0] != arc]
 
-    def _carry(self, node: int, amount: int, others: list[tuple[int, int]]) -> None:
-        """Restore the balance along the tree after the slopes of some nodes have grown by amounts that sum to zero.
+    def rebalance(self, node: int, amount: int, others: list[tuple[int, int]]) -> None:
+        """Restore the flow balance along the tree when the slopes of some nodes have grown by amounts that sum to zero.
 
         Args:
             node: one of these nodes.
             amount: by how much its own slope has grown.
             others: the other nodes, each with its amount.
         """
-        parent, pinned, head, flow, moved = self.parent, self.pinned, self.head, self.flow, self.moved
+        parent, tree_arc, head, flow, unbalanced = self.parent, self.tree_arc, self.head, self.flow, self.unbalanced
         joining = {}
         one = node
         while one >= 0:
@@ -286,17 +296,17 @@ class Net:
         for other, more in others:
             one = other
             while one not in joining:
-                link = pinned[one]
-                flow[link] += more if head[link] != one else -more
-                moved.add(one)
+                arc = tree_arc[one]
+                flow[arc] += more if head[arc] != one else -more
+                unbalanced.add(one)
                 one = parent[one]
             joining[one] += more
         single = len(others) == 1
         for one, more in joining.items():
             amount += more
             if amount:
-                link = pinned[one]
-                flow[link] += amount if head[link] != one else -amount
-                moved.add(one)
+                arc = tree_arc[one]
+                flow[arc] += amount if head[arc] != one else -amount
+                unbalanced.add(one)
             elif single:
                 return

@@ -1,101 +1,111 @@
-"""Exact times for a given order: the cheapest times that keep to a net of bounds between moments.
+"""The network simplex method: the cheapest times that a constraint network allows.
 
-The cheapest times are found by the network simplex method in its dual form (the times are the potentials of a
-minimum-cost flow; Ahuja, Magnanti and Orlin, Network Flows, 1993, ch. 9 and 11). A spanning tree of links is
-pinned at breakpoints. The flow on a pinned link is the slope it would need for balance; where that lies outside
-the slopes on its two sides, letting go of the link and shifting everything behind it makes the plan cheaper.
-The shift passes breakpoint after breakpoint until it no longer pays, and the link reached there is pinned.
+In its dual form: the times are the potentials of a minimum-cost flow (Ahuja, Magnanti and Orlin, Network Flows, 1993,
+ch. 9 and 11). The basis is a spanning tree of arcs, each held at one of its breakpoints. The flow on a tree arc is the
+slope it would need for balance; where that lies outside the slopes on its two sides, a pivot pays: the arc leaves the
+basis and everything behind it is shifted, past breakpoint after breakpoint, until it no longer pays (a ratio test with
+long steps); the arc reached there enters the basis.
 
-No two breakpoints of a net coincide, so each shift gains something and the method ends.
+No two breakpoints of a network coincide, so each pivot gains something and the method ends. The basis is kept from one
+call to the next, so that a small change takes few pivots.
 """
 
 from __future__ import annotations
 
 from bisect import bisect_right, insort
 
-from proofbell.planner.solver.network import GONE, HARD, SHIFT, Net
+from proofbell.planner.solver.network import HARD, NO_COST, SHIFT, ConstraintNetwork
 
 Event = tuple[int, int, bool]
+"""How far away a breakpoint is, its arc, and whether the arc grows towards it."""
 
 
-class Timing(Net):
-    """A net that finds its cheapest times; `settle` after every change."""
+class NetworkSimplex:
+    """Finds the cheapest times of one network; `optimise` after every change of it."""
 
-    __slots__ = ()
+    __slots__ = ("network",)
 
-    def settle(self, at_most: int = 4000) -> bool:
-        """Find the cheapest times. The link that is worth most is let go of first.
+    def __init__(self, network: ConstraintNetwork) -> None:
+        self.network = network
+
+    def optimise(self, max_pivots: int = 4000) -> bool:
+        """Find the cheapest times. The arc that gains most leaves the tree first.
 
         Args:
-            at_most: give up after so many shifts.
+            max_pivots: give up after so many.
 
         Returns:
             Whether the cheapest times were reached.
         """
-        pinned, flow, seg, slopes = self.pinned, self.flow, self.seg, self.slopes
-        moved = self.moved
+        network = self.network
+        tree_arc, flow, segment_of, slopes = network.tree_arc, network.flow, network.segment_of, network.slopes
+        unbalanced = network.unbalanced
         while True:
-            most = letting_go = 0
+            steepest = leaving_node = 0
             settled = []
-            for node in moved:
-                link = pinned[node]
-                need = flow[link]
-                sides = slopes[link]
-                pin = seg[link]
+            for node in unbalanced:
+                arc = tree_arc[node]
+                need = flow[arc]
+                sides = slopes[arc]
+                pin = segment_of[arc]
                 gain = need - sides[pin + 1]
                 if gain <= 0:
                     gain = sides[pin] - need
                     if gain <= 0:
                         settled.append(node)
                         continue
-                if gain > most or (gain == most and node < letting_go):
-                    most = gain
-                    letting_go = node
-            if not most:
-                moved.clear()
+                if gain > steepest or (gain == steepest and node < leaving_node):
+                    steepest = gain
+                    leaving_node = node
+            if not steepest:
+                unbalanced.clear()
                 return True
-            moved.difference_update(settled)
-            link = pinned[letting_go]
-            self._shift(letting_go, link, 1 if flow[link] > slopes[link][seg[link] + 1] else -1, most)
-            at_most -= 1
-            if not at_most:
+            unbalanced.difference_update(settled)
+            arc = tree_arc[leaving_node]
+            self._pivot(leaving_node, arc, 1 if flow[arc] > slopes[arc][segment_of[arc] + 1] else -1, steepest)
+            max_pivots -= 1
+            if not max_pivots:
                 return False
 
-    def hold(self, times_s: list[int], slopes: tuple[int, int]) -> None:
-        """Put every node where it is wished, and draw it there by a link of its own; `settle` afterwards.
+    def anchor(self, times_s: list[int], slopes: tuple[int, int]) -> None:
+        """Put every node where it is wished, and pull it there by an arc of its own; `optimise` afterwards.
 
-        From near the times in the end there are few shifts to them. No link may have been dropped before.
+        From near the times in the end there are few pivots to them. No arc may have been dropped before.
 
         Args:
             times_s: for every node, the time it is wished at, seconds; the origin's is left out.
             slopes: cost of each second before and after that time.
         """
-        links = range(len(self.tail))
-        own = [0] * self.nodes
-        self.children = [list(range(1, self.nodes)), *([] for _ in range(1, self.nodes))]
-        for node in range(1, self.nodes):
-            link = self._new_link(0, node, (times_s[node],), slopes)
-            self.t[node] = self.breaks[link][0]
-            self.parent[node], self.pinned[node] = 0, link
-            self.links_at[node] = [*self.links_at[node], (link, 0, True)]
-        self.links_at[0] = [*self.links_at[0], *((self.pinned[node], node, False) for node in range(1, self.nodes))]
-        self.value = 0
-        for link in links:
-            tail, head = self.tail[link], self.head[link]
-            self.seg[link] = bisect_right(self.breaks[link], self.t[head] - self.t[tail])
-            slope = self.flow[link] = self.slopes[link][self.seg[link]]
+        network = self.network
+        arcs = range(len(network.tail))
+        own = [0] * network.nodes
+        network.children = [list(range(1, network.nodes)), *([] for _ in range(1, network.nodes))]
+        for node in range(1, network.nodes):
+            arc = network.new_arc(0, node, (times_s[node],), slopes)
+            network.t[node] = network.breaks[arc][0]
+            network.parent[node], network.tree_arc[node] = 0, arc
+            network.arcs_at[node] = [*network.arcs_at[node], (arc, 0, True)]
+        network.arcs_at[0] = [
+            *network.arcs_at[0],
+            *((network.tree_arc[node], node, False) for node in range(1, network.nodes)),
+        ]
+        network.value = 0
+        for arc in arcs:
+            tail, head = network.tail[arc], network.head[arc]
+            network.segment_of[arc] = bisect_right(network.breaks[arc], network.t[head] - network.t[tail])
+            slope = network.flow[arc] = network.slopes[arc][network.segment_of[arc]]
             own[tail] -= slope
             own[head] += slope
-            self.value += self._price(link)
-        for node in range(1, self.nodes):
-            self.flow[self.pinned[node]] = -own[node]
-        self.moved = set(range(1, self.nodes))
+            network.value += network.arc_cost(arc)
+        for node in range(1, network.nodes):
+            network.flow[network.tree_arc[node]] = -own[node]
+        network.unbalanced = set(range(1, network.nodes))
 
-    def least_rise(self, tail: int, head: int, apart_s: int) -> int:
-        """What it costs at least to keep two nodes a time apart that they do not keep now; `settle` beforehand.
+    def rise_bound(self, tail: int, head: int, apart_s: int) -> int:
+        """A lower bound of what it costs to keep two nodes a time apart that they do not keep; `optimise` beforehand.
 
-        The cheapest times cost more and more for each further second between the nodes. The first of these
-        seconds costs what it takes to let go of some link on the way between them.
+        The cheapest times cost more and more for each further second between the nodes (the cost is convex). The first
+        of these seconds costs the least reduced cost of an arc on the tree's path between them.
 
         Args:
             tail: the node that comes first.
@@ -105,10 +115,18 @@ class Timing(Net):
         Returns:
             By how much, at least, times that keep this are dearer than the present ones; 0 if these keep it.
         """
-        short = (apart_s << SHIFT) - self.t[head] + self.t[tail]
+        network = self.network
+        short = (apart_s << SHIFT) - network.t[head] + network.t[tail]
         if short <= 0:
             return 0
-        parent, pinned, flow, seg, slopes, heads = self.parent, self.pinned, self.flow, self.seg, self.slopes, self.head
+        parent, tree_arc, flow, segment_of, slopes, heads = (
+            network.parent,
+            network.tree_arc,
+            network.flow,
+            network.segment_of,
+            network.slopes,
+            network.head,
+        )
         above = set()
         node = head
         while node >= 0:
@@ -117,152 +135,163 @@ class Timing(Net):
         least = HARD
         node = tail
         while node not in above:
-            link = pinned[node]
-            if heads[link] == node:
-                room = flow[link] - slopes[link][seg[link]]
+            arc = tree_arc[node]
+            if heads[arc] == node:
+                room = flow[arc] - slopes[arc][segment_of[arc]]
             else:
-                room = slopes[link][seg[link] + 1] - flow[link]
+                room = slopes[arc][segment_of[arc] + 1] - flow[arc]
             least = min(least, room)
             node = parent[node]
         top, node = node, head
         while node != top:
-            link = pinned[node]
-            if heads[link] == node:
-                room = slopes[link][seg[link] + 1] - flow[link]
+            arc = tree_arc[node]
+            if heads[arc] == node:
+                room = slopes[arc][segment_of[arc] + 1] - flow[arc]
             else:
-                room = flow[link] - slopes[link][seg[link]]
+                room = flow[arc] - slopes[arc][segment_of[arc]]
             least = min(least, room)
             node = parent[node]
         return (least * short) >> SHIFT
 
-    def _shift(self, node: int, leaving: int, way: int, gain: int) -> None:
-        """Let go of one pinned link and shift all behind it as long as that pays.
+    def _pivot(self, node: int, leaving: int, way: int, gain: int) -> None:
+        """Let one arc leave the tree and shift all behind it as long as that pays.
 
         Args:
-            node: the lower end of the link; it and all below it in the tree move.
-            leaving: the link.
+            node: the lower end of the arc; it and all below it in the tree move.
+            leaving: the arc.
             way: 1 when its length grows, -1 when it shrinks.
             gain: how much cheaper the plan gets with each step of the shift, to begin with.
         """
-        t, head, seg, slopes = self.t, self.head, self.seg, self.slopes
+        network = self.network
+        t, head, segment_of, slopes = network.t, network.head, network.segment_of, network.slopes
         if way > 0:
-            seg[leaving] += 1
-        if slopes[leaving] is GONE:
-            self._forget(leaving)
+            segment_of[leaving] += 1
+        if slopes[leaving] is NO_COST:
+            network.unlink(leaving)
         later = (head[leaving] == node) == (way > 0)
         moving = [node]
         for one in moving:
-            moving += self.children[one]
+            moving += network.children[one]
         inside = set(moving)
         crossed = [leaving]
-        distance, entering = self._walk(self._reach(moving, inside, later), gain, crossed)
+        distance, entering = self._ratio_test(self._breakpoints_ahead(moving, inside, later), gain, crossed)
         move = distance if later else -distance
         for one in moving:
             t[one] += move
         if entering != leaving:
-            self._retie(node, entering, inside)
-        self._balance(crossed, entering, inside)
+            self._update_tree(node, entering, inside)
+        self._update_flows(crossed, entering, inside)
 
-    def _balance(self, crossed: list[int], entering: int, inside: set[int]) -> None:
-        """Restore the balance along the tree after some links have come to another slope."""
-        head, tail, seg, slopes, flow = self.head, self.tail, self.seg, self.slopes, self.flow
-        parent, pinned, moved = self.parent, self.pinned, self.moved
+    def _update_flows(self, crossed: list[int], entering: int, inside: set[int]) -> None:
+        """Restore the flow balance along the tree after some arcs have come to another slope."""
+        network = self.network
+        head, tail, segment_of, slopes, flow = (
+            network.head,
+            network.tail,
+            network.segment_of,
+            network.slopes,
+            network.flow,
+        )
+        parent, tree_arc, unbalanced = network.parent, network.tree_arc, network.unbalanced
         inner, outer = head[entering], tail[entering]
         if inner not in inside:
             inner, outer = outer, inner
-        moved.add(inner)
+        unbalanced.add(inner)
         total = 0
         others = []
-        for link in crossed:
-            slope = slopes[link][seg[link]]
-            change = slope - flow[link]
-            if link == entering or not change:
+        for arc in crossed:
+            slope = slopes[arc][segment_of[arc]]
+            change = slope - flow[arc]
+            if arc == entering or not change:
                 continue
-            flow[link] = slope
-            node, other = head[link], tail[link]
+            flow[arc] = slope
+            node, other = head[arc], tail[arc]
             if node not in inside:
                 node, other = other, node
                 change = -change
             others.append((other, -change))
             total += change
             while node != inner:
-                tied = pinned[node]
+                tied = tree_arc[node]
                 flow[tied] += change if head[tied] != node else -change
-                moved.add(node)
+                unbalanced.add(node)
                 node = parent[node]
         if others:
             flow[entering] += total if head[entering] != inner else -total
-            self._carry(outer, total, others)
+            network.rebalance(outer, total, others)
 
-    def _reach(self, moving: list[int], inside: set[int], later: bool) -> list[Event]:  # noqa: FBT001 - hot
-        """The next breakpoint of every link between what moves and what stays, nearest first."""
-        t, seg, breaks, links_at = self.t, self.seg, self.breaks, self.links_at
+    def _breakpoints_ahead(self, moving: list[int], inside: set[int], later: bool) -> list[Event]:  # noqa: FBT001 - hot
+        """The next breakpoint of every arc between what moves and what stays, nearest first."""
+        network = self.network
+        t, segment_of, breaks, arcs_at = network.t, network.segment_of, network.breaks, network.arcs_at
         events: list[Event] = []
         for one in moving:
             here = t[one]
-            for link, other, heads in links_at[one]:
+            for arc, other, heads in arcs_at[one]:
                 if other in inside:
                     continue
-                segment = seg[link]
+                segment = segment_of[arc]
                 apart = here - t[other] if heads else t[other] - here
                 if heads == later:
-                    bounds = breaks[link]
+                    bounds = breaks[arc]
                     if segment < len(bounds):
-                        events.append((bounds[segment] - apart, link, True))
+                        events.append((bounds[segment] - apart, arc, True))
                 elif segment:
-                    events.append((apart - breaks[link][segment - 1], link, False))
+                    events.append((apart - breaks[arc][segment - 1], arc, False))
         events.sort()
         return events
 
-    def _walk(self, events: list[Event], gain: int, crossed: list[int]) -> tuple[int, int]:
-        """Pass breakpoints until the shift no longer pays: how far, and the link reached there."""
-        seg, breaks, slopes = self.seg, self.breaks, self.slopes
-        value = self.value
+    def _ratio_test(self, events: list[Event], gain: int, crossed: list[int]) -> tuple[int, int]:
+        """Pass breakpoints until the shift no longer pays: how far, and the arc reached there."""
+        network = self.network
+        segment_of, breaks, slopes = network.segment_of, network.breaks, network.slopes
+        value = network.value
         passed = 0
         at = 0
         while True:
-            distance, link, grows = events[at]
+            distance, arc, grows = events[at]
             at += 1
             value -= gain * (distance - passed)
             passed = distance
-            segment = seg[link]
-            sides = slopes[link]
+            segment = segment_of[arc]
+            sides = slopes[arc]
             if grows:
                 gain -= sides[segment + 1] - sides[segment]
                 if gain <= 0:
                     break
-                crossed.append(link)
-                seg[link] = segment + 1
-                bounds = breaks[link]
+                crossed.append(arc)
+                segment_of[arc] = segment + 1
+                bounds = breaks[arc]
                 if segment + 1 < len(bounds):
-                    insort(events, (distance + bounds[segment + 1] - bounds[segment], link, True), at)
+                    insort(events, (distance + bounds[segment + 1] - bounds[segment], arc, True), at)
             else:
                 gain -= sides[segment] - sides[segment - 1]
-                seg[link] = segment - 1
+                segment_of[arc] = segment - 1
                 if gain <= 0:
                     break
-                crossed.append(link)
+                crossed.append(arc)
                 if segment > 1:
-                    bounds = breaks[link]
-                    insort(events, (distance + bounds[segment - 1] - bounds[segment - 2], link, False), at)
-        self.value = value
-        return distance, link
+                    bounds = breaks[arc]
+                    insort(events, (distance + bounds[segment - 1] - bounds[segment - 2], arc, False), at)
+        network.value = value
+        return distance, arc
 
-    def _retie(self, node: int, entering: int, inside: set[int]) -> None:
-        """Hang what moved onto the tree by the link that stopped it."""
-        parent, pinned, children = self.parent, self.pinned, self.children
-        new_child = self.head[entering]
-        new_parent = self.tail[entering]
+    def _update_tree(self, node: int, entering: int, inside: set[int]) -> None:
+        """Hang what moved onto the tree by the arc that stopped it."""
+        network = self.network
+        parent, tree_arc, children = network.parent, network.tree_arc, network.children
+        new_child = network.head[entering]
+        new_parent = network.tail[entering]
         if new_child not in inside:
             new_child, new_parent = new_parent, new_child
-        link = entering
+        arc = entering
         child, above = new_child, new_parent
         while True:
-            old_parent, old_link = parent[child], pinned[child]
+            old_parent, old_arc = parent[child], tree_arc[child]
             children[old_parent] = [one for one in children[old_parent] if one != child]
             parent[child] = above
-            pinned[child] = link
+            tree_arc[child] = arc
             children[above] = [*children[above], child]
             if child == node:
                 return
-            above, child, link = child, old_parent, old_link
+            above, child, arc = child, old_parent, old_arc

@@ -1,20 +1,22 @@
-"""A plan in the making: the net of one problem's moments, and what has been decided about hands and oven.
+"""A partial schedule: the network of one problem's times, and what has been decided about hands and oven.
 
-A draft starts with no decisions at all: every bake at its own best times, as if it were alone. Decisions order
-two uses of hands or oven, or say from which bake the oven is kept hot. Only what the present times make
-necessary is ever decided, so a draft stays loose where nothing presses.
+It starts with no decisions at all: every chain at its own best times, as if it were alone. Decisions order two uses of
+hands or oven (precedence constraint posting), or say since which use the oven is kept hot. Only what the present times
+make necessary is ever decided, so a schedule stays loose where nothing is scarce.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from proofbell.planner import objective
 from proofbell.planner.model import Problem, Times
-from proofbell.planner.solver.network import HARD, NOBODY, Saved
-from proofbell.planner.solver.time_network import Moments
+from proofbell.planner.solver.network import HARD, NO_ARC, NetworkState
+from proofbell.planner.solver.time_network import TimeNetwork
 
 Decision = tuple[str, int, int]
+"""What a decision is about, and two uses, as `PartialSchedule.decide` has them."""
 
 HANDS = "hands"
 OVEN = "oven"
@@ -22,34 +24,51 @@ HOT = "hot"
 FRESH = -2
 NOW = -3
 
-STAY = 2
-"""Cost of each second that one moment strays from where it is drawn to."""
+ATTRACTION = 2
+"""Cost of each second that a point in time deviates from where it is drawn to."""
 
 
-@dataclass(frozen=True, slots=True)
-class Kept:
-    """A saved state of a draft."""
+class KeptHot(NamedTuple):
+    """Since which use the oven is kept hot for another: the arcs that say so, or NO_ARC, and a cost beside them."""
 
-    timing: Saved
-    hands: dict[tuple[int, int], int]
-    oven: dict[tuple[int, int], int]
-    hot: dict[int, tuple[int, int, int, int]]
+    since: int
+    arc: int
+    after: int
     extra: int
 
 
-class Draft(Moments):
-    """One problem's net, its uses of hands and oven, and the decisions so far."""
+@dataclass(frozen=True, slots=True)
+class Snapshot:
+    """A saved state of a partial schedule."""
+
+    network: NetworkState
+    hands: dict[tuple[int, int], int]
+    oven: dict[tuple[int, int], int]
+    hot: dict[int, KeptHot]
+    extra: int
+
+
+class PartialSchedule(TimeNetwork):
+    """A time network (its times are read as those of any other), and the decisions so far.
+
+    Attributes:
+        hands: the arc of each order of two hand uses.
+        oven: the arc of each order of two oven uses.
+        hot: since which use the oven is kept hot, for each oven use of which it is decided.
+        extra: cost of decisions that no arc has.
+        considered: the chains among which conflicts are looked for.
+    """
 
     def __init__(self, problem: Problem) -> None:
         super().__init__(problem)
         self.hands: dict[tuple[int, int], int] = {}
         self.oven: dict[tuple[int, int], int] = {}
-        self.hot: dict[int, tuple[int, int, int, int]] = {}
+        self.hot: dict[int, KeptHot] = {}
         self.extra = 0
-        self.look_at(set(range(len(problem.chains))))
+        self.consider(set(range(len(problem.chains))))
 
     def decide(self, decision: Decision) -> None:
-        """Add one decision; `settle` afterwards.
+        """Add one decision; `optimise` afterwards.
 
         Args:
             decision: ("hands", i, j): use i of the hands before use j; ("oven", i, j): likewise for the oven;
@@ -57,38 +76,40 @@ class Draft(Moments):
         """
         about, one, other = decision
         if about == HANDS:
-            first, second = self.tasks[one], self.tasks[other]
+            first, second = self.hand_uses[one], self.hand_uses[other]
             if (one, other) not in self.hands:
-                self.hands[one, other] = self.link(first.end, second.begin, 0, (-HARD, 0))
+                self.hands[one, other] = self.constrain(first.end, second.begin, 0, (-HARD, 0))
         elif about == OVEN:
             if (one, other) not in self.oven:
-                first, second = self.uses[one], self.uses[other]
-                self.oven[one, other] = self.link(first.end, second.begin, self.facts.change[one][other], (-HARD, 0))
+                first, second = self.oven_uses[one], self.oven_uses[other]
+                self.oven[one, other] = self.constrain(
+                    first.end, second.begin, self.setup.change[one][other], (-HARD, 0)
+                )
         else:
             self._keep_hot(one, other)
 
-    def turn(self, decision: Decision) -> None:
-        """Decide the other way round about two uses of hands or oven, and settle."""
+    def reverse(self, decision: Decision) -> None:
+        """Decide the other way round about two uses of hands or oven, and optimise."""
         about, one, other = decision
-        link = (self.hands if about == HANDS else self.oven).pop((one, other))
-        if link >= 0:
-            self.timing.drop_link(link)
+        arc = (self.hands if about == HANDS else self.oven).pop((one, other))
+        if arc >= 0:
+            self.network.drop_arc(arc)
         self.decide((about, other, one))
-        self.settle()
+        self.optimise()
 
-    def at_least(self, decision: Decision) -> int:
+    def lower_bound(self, decision: Decision) -> int:
         """A cost that no plan with this decision falls below; without it, the present times are the cheapest."""
         about, one, other = decision
         if about == HOT:
             return self.cost()
         if about == HANDS:
-            first, second, apart_s = self.tasks[one].end, self.tasks[other].begin, 0
+            first, second, apart_s = self.hand_uses[one].end, self.hand_uses[other].begin, 0
         else:
-            first, second = self.uses[one].end, self.uses[other].begin
-            apart_s = self.facts.change[one][other]
+            first, second = self.oven_uses[one].end, self.oven_uses[other].begin
+            apart_s = self.setup.change[one][other]
         if first[0] == second[0]:
             return self.cost()
-        return self.cost() + self.timing.least_rise(first[0], second[0], apart_s + first[1] - second[1])
+        return self.cost() + self.simplex.rise_bound(first[0], second[0], apart_s + first[1] - second[1])
 
     def decided(self, decision: Decision) -> bool:
         """Whether an order of hands or oven has been decided already."""
@@ -97,86 +118,86 @@ class Draft(Moments):
         return about != HOT and (one, other) in orders
 
     def _keep_hot(self, since: int, number: int) -> None:
-        use = self.uses[number]
+        use = self.oven_uses[number]
         slopes = (0, objective.OVEN)
         extra = 0
-        link = after = NOBODY
+        arc = after = NO_ARC
         if since == FRESH:
-            if self.facts.shares[number]:
-                link = self.link(use.begin, use.end, 0, slopes)
-            extra = objective.OVEN * (self.facts.heat_up[number] - self.facts.least_change[number])
+            if self.setup.shares[number]:
+                arc = self.constrain(use.begin, use.end, 0, slopes)
+            extra = objective.OVEN * (self.setup.heat_up[number] - self.setup.least_change[number])
         else:
-            before = self.uses[since].end if since >= 0 else (0, self.problem.now_s)
-            if self.facts.shares[number]:
-                link = self.link(before, use.end, 0, slopes)
+            before = self.oven_uses[since].end if since >= 0 else (0, self.problem.now_s)
+            if self.setup.shares[number]:
+                arc = self.constrain(before, use.end, 0, slopes)
                 if since >= 0:
-                    after = self.link(self.uses[since].begin, use.begin, 0, (-HARD, 0))
+                    after = self.constrain(self.oven_uses[since].begin, use.begin, 0, (-HARD, 0))
             else:
-                link = self.link(before, use.begin, self.facts.least_change[number], slopes)
-        self.hot[number] = (since, link, after, extra)
+                arc = self.constrain(before, use.begin, self.setup.least_change[number], slopes)
+        self.hot[number] = KeptHot(since, arc, after, extra)
         self.extra += extra
 
-    def draw_to(self, times: tuple[Times, ...]) -> None:
-        """Draw every moment to the one it has in a given timetable, lightly; `settle` afterwards.
+    def attract_to(self, times: tuple[Times, ...]) -> None:
+        """Draw every point in time to where a given timetable has it, lightly; `optimise` afterwards.
 
         Before anything is decided.
         """
         now_s = self.problem.now_s
-        self.timing.hold([max(wish_s, now_s) for wish_s in self.node_times(times)], (-STAY, STAY))
+        self.simplex.anchor([max(wish_s, now_s) for wish_s in self.node_times(times)], (-ATTRACTION, ATTRACTION))
 
-    def look_at(self, chains: set[int]) -> None:
-        """Look for conflicts among these bakes only; the others stand aside."""
-        self.looking = chains
-        self.open_tasks = [entry for entry in enumerate(self.tasks) if entry[1].chain in chains]
-        self.open_uses = [entry for entry in enumerate(self.uses) if entry[1].chain in chains]
+    def consider(self, chains: set[int]) -> None:
+        """Look for conflicts among these chains only; the others stand aside."""
+        self.considered = chains
+        self.considered_hand_uses = [entry for entry in enumerate(self.hand_uses) if entry[1].chain in chains]
+        self.considered_oven_uses = [entry for entry in enumerate(self.oven_uses) if entry[1].chain in chains]
 
     def release(self, chains: set[int]) -> None:
-        """Take back every decision that touches one of these bakes; `settle` afterwards."""
-        drop = self.timing.drop_link
-        for tasks, orders in ((self.tasks, self.hands), (self.uses, self.oven)):
+        """Take back every decision that touches one of these chains; `optimise` afterwards."""
+        drop = self.network.drop_arc
+        for uses, orders in ((self.hand_uses, self.hands), (self.oven_uses, self.oven)):
             for one, other in list(orders):
-                if tasks[one].chain in chains or tasks[other].chain in chains:
-                    link = orders.pop((one, other))
-                    if link >= 0:
-                        drop(link)
-        for number, (since, *_) in list(self.hot.items()):
-            touched = self.uses[number].chain in chains
-            if touched or (since >= 0 and self.uses[since].chain in chains):
-                self.cool(number)
+                if uses[one].chain in chains or uses[other].chain in chains:
+                    arc = orders.pop((one, other))
+                    if arc >= 0:
+                        drop(arc)
+        for number, kept in list(self.hot.items()):
+            touched = self.oven_uses[number].chain in chains
+            if touched or (kept.since >= 0 and self.oven_uses[kept.since].chain in chains):
+                self.retract_heating(number)
 
-    def cool(self, number: int) -> None:
+    def retract_heating(self, number: int) -> None:
         """Take back the decision from when the oven is kept hot for one use."""
-        _, *links, extra = self.hot.pop(number)
-        self.extra -= extra
-        for link in links:
-            if link >= 0:
-                self.timing.drop_link(link)
+        kept = self.hot.pop(number)
+        self.extra -= kept.extra
+        for arc in (kept.arc, kept.after):
+            if arc >= 0:
+                self.network.drop_arc(arc)
 
-    def hot_since(self, number: int) -> set[int]:
+    def heated_through(self, number: int) -> set[int]:
         """The uses from which, one after the other, the oven is kept hot for one use."""
         found: set[int] = set()
-        while number in self.hot and self.hot[number][0] >= 0:
-            number = self.hot[number][0]
+        while number in self.hot and self.hot[number].since >= 0:
+            number = self.hot[number].since
             found.add(number)
         return found
 
     def cost(self) -> int:
         """The cost of the present times, open decisions left out: no plan that keeps these is cheaper."""
-        return self.timing.cost() + self.constant + self.extra
+        return self.network.cost() + self.constant + self.extra
 
-    def save(self) -> Kept:
+    def save(self) -> Snapshot:
         """The present state, for `restore`."""
-        return Kept(self.timing.save(), self.hands.copy(), self.oven.copy(), self.hot.copy(), self.extra)
+        return Snapshot(self.network.save(), self.hands.copy(), self.oven.copy(), self.hot.copy(), self.extra)
 
-    def restore(self, kept: Kept, *, again: bool = True) -> None:
+    def restore(self, snapshot: Snapshot, *, again: bool = True) -> None:
         """Go back to a saved state.
 
         Args:
-            kept: the state.
+            snapshot: the state.
             again: whether it may be needed once more; if not, it is taken as it is.
         """
-        self.timing.restore(kept.timing, again=again)
-        self.hands = kept.hands.copy() if again else kept.hands
-        self.oven = kept.oven.copy() if again else kept.oven
-        self.hot = kept.hot.copy() if again else kept.hot
-        self.extra = kept.extra
+        self.network.restore(snapshot.network, again=again)
+        self.hands = snapshot.hands.copy() if again else snapshot.hands
+        self.oven = snapshot.oven.copy() if again else snapshot.oven
+        self.hot = snapshot.hot.copy() if again else snapshot.hot
+        self.extra = snapshot.extra

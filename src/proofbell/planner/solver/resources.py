@@ -1,4 +1,4 @@
-"""Uses of hands and oven in a draft, and what follows for the oven from which bake comes after which."""
+"""Resource usage: uses of hands and oven, and the oven's set-up times, which depend on what comes after what."""
 
 from __future__ import annotations
 
@@ -10,13 +10,13 @@ Point = tuple[int, int]
 
 
 @dataclass(frozen=True, slots=True)
-class Task:
+class ResourceUse:
     """One use of hands or oven: its begin and end as (node, seconds after it), and whose it is.
 
     Attributes:
         begin: where it begins.
         end: where it ends.
-        chain: index of the bake.
+        chain: index of the chain.
         step: index of the (first) step.
         begun: whether it has begun, and can no longer be moved.
         trays: oven places.
@@ -36,8 +36,8 @@ class Task:
     single: bool = False
 
 
-class OvenFacts:
-    """What holds between the bakes of one problem, whatever their order.
+class OvenSetup:
+    """What holds between the oven uses of one problem, whatever their order.
 
     Attributes:
         hot_now: whether the oven is hotter than the room.
@@ -49,16 +49,16 @@ class OvenFacts:
         least_change: the least seconds of hot oven before each use, whatever comes before it.
     """
 
-    def __init__(self, capacity: Capacity, uses: list[Task]) -> None:
+    def __init__(self, capacity: Capacity, oven_uses: list[ResourceUse]) -> None:
         self.hot_now = capacity.oven_c > capacity.room_c
-        self.heat_up = [capacity.change_s(capacity.room_c, use.first_c) for use in uses]
-        self.change = [[capacity.change_s(one.last_c, other.first_c) for other in uses] for one in uses]
-        self.together = [[_together(capacity, one, other) for other in uses] for one in uses]
+        self.heat_up = [capacity.change_s(capacity.room_c, use.first_c) for use in oven_uses]
+        self.change = [[capacity.change_s(one.last_c, other.first_c) for other in oven_uses] for one in oven_uses]
+        self.together = [[_together(capacity, one, other) for other in oven_uses] for one in oven_uses]
         self.shares = [any(row) for row in self.together]
         self.sharing = any(self.shares)
-        self.least_change = [self._least(capacity, number, use) for number, use in enumerate(uses)]
+        self.least_change = [self._least(capacity, number, use) for number, use in enumerate(oven_uses)]
 
-    def _least(self, capacity: Capacity, number: int, use: Task) -> int:
+    def _least(self, capacity: Capacity, number: int, use: ResourceUse) -> int:
         if self.shares[number] or use.begun:
             return 0
         found = [self.heat_up[number]]
@@ -68,6 +68,6 @@ class OvenFacts:
         return min(found)
 
 
-def _together(capacity: Capacity, one: Task, other: Task) -> bool:
+def _together(capacity: Capacity, one: ResourceUse, other: ResourceUse) -> bool:
     alike = one.single and other.single and one.first_c == other.first_c
     return one is not other and alike and one.trays + other.trays <= capacity.trays

@@ -1,42 +1,43 @@
-"""One problem's moments as a net: when each step may begin and end, and what that costs.
+"""One problem as a constraint network: when each step may begin and end, and what that costs.
 
-Every bake is at its own best times, as if it were alone; its uses of hands and oven are noted, not yet ordered.
+Every chain is at its own best times, as if it were alone; its uses of hands and oven are noted, not yet ordered.
 """
 
 from __future__ import annotations
 
 from proofbell.planner import objective
-from proofbell.planner.model import Chain, Problem, Step, Times
-from proofbell.planner.solver.network import HARD, NOBODY
-from proofbell.planner.solver.network_simplex import Timing
-from proofbell.planner.solver.resources import OvenFacts, Point, Task
+from proofbell.planner.model import Chain, Flexibility, Problem, Step, Times
+from proofbell.planner.solver.network import HARD, NO_ARC, ConstraintNetwork
+from proofbell.planner.solver.network_simplex import NetworkSimplex
+from proofbell.planner.solver.resources import OvenSetup, Point, ResourceUse
 
 
-class Moments:
-    """The net of one problem, and its uses of hands and oven."""
+class TimeNetwork:
+    """The network of one problem, and its uses of hands and oven."""
 
     def __init__(self, problem: Problem) -> None:
         self.problem = problem
-        self.timing = Timing()
+        self.network = ConstraintNetwork()
+        self.simplex = NetworkSimplex(self.network)
         self.begin_at: list[list[Point]] = []
         self.end_at: list[list[Point]] = []
-        self.tasks: list[Task] = []
-        self.uses: list[Task] = []
+        self.hand_uses: list[ResourceUse] = []
+        self.oven_uses: list[ResourceUse] = []
         in_hand = sum(step.running and step.hands_s is None for chain in problem.chains for step in chain.steps)
-        self.crowded = in_hand > problem.capacity.people
+        self.overbooked = in_hand > problem.capacity.people
         for number, chain in enumerate(problem.chains):
             self._add_chain(number, chain)
-        self.facts = OvenFacts(problem.capacity, self.uses)
-        for number, use in enumerate(self.uses):
+        self.setup = OvenSetup(problem.capacity, self.oven_uses)
+        for number, use in enumerate(self.oven_uses):
             if not use.begun:
                 self._bound_first_heat(use)
-            if not self.facts.shares[number]:
-                self.link(use.begin, use.end, 0, (0, objective.OVEN))
-        self.settle()
+            if not self.setup.shares[number]:
+                self.constrain(use.begin, use.end, 0, (0, objective.OVEN))
+        self.optimise()
         self.constant = self._constant()
 
     def _add_chain(self, number: int, chain: Chain) -> None:
-        """Nodes and links of one bake, from its first step that has not ended."""
+        """Nodes and arcs of one chain, from its first step that has not ended."""
         now_s = self.problem.now_s
         begins: list[Point] = []
         ends: list[Point] = []
@@ -51,14 +52,14 @@ class Moments:
                 begin = (0, step.begun_s)
             elif at == 0:
                 start = max(now_s, chain.not_before_s)
-                begin = (self.timing.add_node(0, (start,), (-HARD, 0), 0), 0)
+                begin = (self.network.add_node(0, (start,), (-HARD, 0), 0), 0)
             else:
                 begin = self._after(chain.steps[at - 1], ends[-1])
             begins.append(begin)
             ends.append(self._end_of(step, begin))
             self._add_uses(number, at, step)
         if not chain.steps[-1].ended:
-            self._add_wish(chain, ends[-1])
+            self._add_due_date(chain, ends[-1])
 
     def _after(self, before: Step, end: Point) -> Point:
         """Where the step after another begins."""
@@ -66,103 +67,105 @@ class Moments:
         if before.ended_s is not None:
             least_s = max(0, self.problem.now_s - before.ended_s)
             breaks = (end[1] + least_s, end[1] + max(wait_s, least_s))
-            slopes = (-HARD, objective.WAIT, objective.OVER)
-            return self.timing.add_node(0, breaks, slopes, 0), 0
+            slopes = (-HARD, objective.WAIT, objective.VIOLATION)
+            return self.network.add_node(0, breaks, slopes, 0), 0
         if wait_s == 0:
             return end
         node, offset = end
         breaks = (offset, offset + wait_s)
-        return self.timing.add_node(node, breaks, (-HARD, objective.WAIT, objective.OVER), 0), 0
+        return self.network.add_node(node, breaks, (-HARD, objective.WAIT, objective.VIOLATION), 0), 0
 
     def _end_of(self, step: Step, begin: Point) -> Point:
         """Where a step ends: at a fixed distance from its begin, or a node of its own."""
         least_s, most_s = step.bounds_s(self.problem.now_s)
-        if least_s == most_s and step.kind == "hands" and not step.running:
+        if least_s == most_s and step.flexibility is Flexibility.RIGID and not step.running:
             return begin[0], begin[1] + least_s
-        weight = objective.stray_weight(step)
+        weight = objective.deviation_weight(step)
         node, offset = begin
         if least_s < step.nominal_s:
             breaks: tuple[int, ...] = (offset + least_s, offset + step.nominal_s, offset + most_s)
-            slopes: tuple[int, ...] = (-HARD, -weight, weight, objective.OVER)
+            slopes: tuple[int, ...] = (-HARD, -weight, weight, objective.VIOLATION)
             pin = 1
         else:
             breaks = (offset + least_s, offset + most_s)
-            slopes = (-HARD, weight, objective.OVER)
+            slopes = (-HARD, weight, objective.VIOLATION)
             pin = 0
-        return self.timing.add_node(node, breaks, slopes, pin), 0
+        return self.network.add_node(node, breaks, slopes, pin), 0
 
     def _add_uses(self, number: int, at: int, step: Step) -> None:
         begin, end = self.begin_at[number][at], self.end_at[number][at]
         if step.hands_s is None:
-            if step.begun_s is not None and self.crowded:
+            if step.begun_s is not None and self.overbooked:
                 # More is in hand than there are hands: a fact. Each is taken to be done when it should be, or
                 # they would wait for each other without end.
                 end = (0, step.begun_s + step.bounds_s(self.problem.now_s)[0])
-            last = self.tasks[-1] if self.tasks else None
+            last = self.hand_uses[-1] if self.hand_uses else None
             if last and last.end == begin and last.chain == number and not last.begun:
-                # Hands stages that follow at once on each other are one use of hands.
-                self.tasks[-1] = Task(last.begin, end, number, last.step, begun=False)
+                # Hands steps that follow at once on each other are one use of hands.
+                self.hand_uses[-1] = ResourceUse(last.begin, end, number, last.step, begun=False)
             else:
-                self.tasks.append(Task(begin, end, number, at, step.running))
+                self.hand_uses.append(ResourceUse(begin, end, number, at, step.running))
         else:
             past = step.begun_s is not None and step.begun_s + step.hands_s <= self.problem.now_s
             if step.hands_s and not past:
                 until = (begin[0], begin[1] + step.hands_s)
-                self.tasks.append(Task(begin, until, number, at, step.running))
+                self.hand_uses.append(ResourceUse(begin, until, number, at, step.running))
             if step.hands_end_s:
                 since = (end[0], end[1] - step.hands_end_s)
-                self.tasks.append(Task(since, end, number, at, begun=False))
+                self.hand_uses.append(ResourceUse(since, end, number, at, begun=False))
         if step.heats:
             first, last_heat = step.heats[0].oven_c, step.heats[-1].oven_c
             single = len(step.heats) == 1
-            self.uses.append(Task(begin, end, number, at, step.running, step.trays, first, last_heat, single))
+            self.oven_uses.append(
+                ResourceUse(begin, end, number, at, step.running, step.trays, first, last_heat, single)
+            )
 
-    def _add_wish(self, chain: Chain, end: Point) -> None:
+    def _add_due_date(self, chain: Chain, end: Point) -> None:
         node, offset = end
         if chain.ready_by_s is None:
-            self.timing.add_link(0, node, (self.problem.now_s - offset,), (0, objective.SOON))
+            self.network.add_arc(0, node, (self.problem.now_s - offset,), (0, objective.SOON))
         else:
-            self.timing.add_link(0, node, (chain.ready_by_s - offset,), (-objective.EARLY, objective.LATE))
+            self.network.add_arc(0, node, (chain.ready_by_s - offset,), (-objective.EARLY, objective.LATE))
         if chain.latest_s is not None:
-            self.timing.add_link(0, node, (chain.latest_s - offset,), (0, objective.OVER))
+            self.network.add_arc(0, node, (chain.latest_s - offset,), (0, objective.VIOLATION))
 
-    def _bound_first_heat(self, use: Task) -> None:
+    def _bound_first_heat(self, use: ResourceUse) -> None:
         capacity = self.problem.capacity
         first_s = self.problem.now_s + capacity.change_s(capacity.oven_c, use.first_c)
         if use.begin[0]:
-            self.timing.add_link(0, use.begin[0], (first_s - use.begin[1],), (-HARD, 0))
+            self.network.add_arc(0, use.begin[0], (first_s - use.begin[1],), (-HARD, 0))
 
     def _constant(self) -> int:
-        """What the net leaves out of the true cost, apart from decisions still open."""
+        """What the network leaves out of the true cost, apart from decisions still open."""
         times = self.times()
         cost = objective.cost_of(self.problem, times)
         known = cost.total - objective.OVEN * cost.oven_s
         now_s = self.problem.now_s
-        for number, use in enumerate(self.uses):
-            if self.facts.shares[number]:
+        for number, use in enumerate(self.oven_uses):
+            if self.setup.shares[number]:
                 continue
             moments = times[use.chain]
             begin_s, end_s = moments.begins_s[use.step], moments.ends_s[use.step]
             if use.begun:
-                spent_s = end_s - now_s if self.facts.hot_now else end_s - begin_s + self.facts.heat_up[number]
+                spent_s = end_s - now_s if self.setup.hot_now else end_s - begin_s + self.setup.heat_up[number]
             else:
-                spent_s = end_s - begin_s + self.facts.least_change[number]
+                spent_s = end_s - begin_s + self.setup.least_change[number]
             known += objective.OVEN * spent_s
-        return known - self.timing.cost()
+        return known - self.network.cost()
 
-    def link(self, tail: Point, head: Point, apart_s: int, slopes: tuple[int, int]) -> int:
-        """A link between two points that are on different nodes; NOBODY otherwise."""
+    def constrain(self, tail: Point, head: Point, apart_s: int, slopes: tuple[int, int]) -> int:
+        """An arc between two points that are on different nodes; NO_ARC otherwise."""
         if tail[0] == head[0]:
-            return NOBODY
-        return self.timing.add_link(tail[0], head[0], (apart_s + tail[1] - head[1],), slopes)
+            return NO_ARC
+        return self.network.add_arc(tail[0], head[0], (apart_s + tail[1] - head[1],), slopes)
 
-    def settle(self) -> bool:
+    def optimise(self) -> bool:
         """Find the cheapest times for what is decided."""
-        return self.timing.settle()
+        return self.simplex.optimise()
 
     def times(self) -> tuple[Times, ...]:
         """The present times of every step."""
-        t = self.timing.seconds()
+        t = self.network.seconds()
         return tuple(
             Times(
                 chain.letter,
@@ -174,7 +177,7 @@ class Moments:
 
     def node_times(self, times: tuple[Times, ...]) -> list[int]:
         """The time of every node in a given timetable of the same problem, seconds."""
-        t = [0] * self.timing.nodes
+        t = [0] * self.network.nodes
         for moments, begins, ends in zip(times, self.begin_at, self.end_at, strict=True):
             for at, (begin, end) in enumerate(zip(begins, ends, strict=True)):
                 if begin[0]:

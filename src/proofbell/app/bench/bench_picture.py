@@ -1,0 +1,164 @@
+"""The picture of the bench: it draws the board of a moment into the widgets of the screen."""
+
+from __future__ import annotations
+
+from typing import TypeVar
+
+from textual.content import Content
+from textual.widget import Widget
+
+from proofbell.app.bench.bench_keys import keys_for, not_begun, words_for
+from proofbell.app.bench.bench_state import BenchState
+from proofbell.app.bench.bench_time import BenchTime
+from proofbell.app.bench.coming_up import ComingUp
+from proofbell.app.bench.header_line import Header, HeaderLine, room_now_c
+from proofbell.app.bench.selected_dough import InHand
+from proofbell.app.bench.strips import AROUND, Strips, day_of
+from proofbell.app.session.local_time import hour_minute
+from proofbell.app.session.replanning import each_once
+from proofbell.app.widgets.content import own
+from proofbell.app.widgets.doubt_line import DoubtLine
+from proofbell.app.widgets.host import HostedScreen
+from proofbell.app.widgets.key_row import KeyRow
+from proofbell.app.widgets.notice_line import Notice, NoticeLine
+from proofbell.app.widgets.trouble_line import TroubleLine
+from proofbell.bake.prompts import on_the_dial
+from proofbell.bake.view import BakeView
+from proofbell.bench.agenda import ahead
+from proofbell.bench.oven_now import oven_now
+from proofbell.bench.proposals import Proposal
+from proofbell.bench.row_order import in_rows
+from proofbell.words import counted
+
+W = TypeVar("W", bound=Widget)
+
+LOWER = 8
+"""Lines below the strips that are never given away: notice, six for the dough in hand, keys."""
+
+MINUTE_US = 60_000_000
+
+STRIPS_EVERY_US = 5_000_000
+
+PARTS = (HeaderLine, TroubleLine, DoubtLine, Strips, NoticeLine, InHand, ComingUp, KeyRow)
+"""What the screen is made of."""
+
+
+class BenchPicture:
+    """Draws each part as often as it can have changed."""
+
+    def __init__(self, screen: HostedScreen[None], bench: BenchState, time: BenchTime) -> None:
+        self._screen = screen
+        self._bench = bench
+        self._time = time
+        self._strips_key: object = None
+        self._coming_key: object = None
+
+    def _at(self, part: type[W]) -> W:
+        return self._screen.query_one(part)
+
+    def show(self, *, lit: bool) -> None:
+        """Draw what has changed since it was last drawn."""
+        board, live, host = self._bench.board, self._bench.live, self._bench.host
+        view = self._bench.view
+        troubled = self._at(TroubleLine).show(host.troubles.all, host.key("bench.trouble"))
+        self._show_strips(troubled + self._show_doubt())
+        pace = live.pace
+        oven = oven_now(live.states, board.now, board.before, board.oven)
+        header = Header(
+            now=board.now,
+            room_c=room_now_c(live.states, live.kitchen),
+            oven=oven,
+            set_to="" if oven.heat_c is None else on_the_dial(live.kitchen.oven, oven.heat_c),
+            saving=live.saving,
+            speed=None if pace is None else pace.speed,
+            held=pace is not None and pace.held,
+        )
+        self._at(HeaderLine).show(header)
+        self._at(NoticeLine).show(self._notice(lit=lit))
+        if (keys_for(view), words_for(view)) != (self._screen.row_keys, self._screen.row_words):
+            self._screen.row_keys, self._screen.row_words = keys_for(view), words_for(view)
+            self._at(KeyRow).draw()
+        self._at(InHand).show(view, board.now, self._hint(view))
+        self._show_coming()
+
+    def _show_doubt(self) -> int:
+        """Show which times are in doubt; how many lines that takes."""
+        words, key = self._time.line()
+        self._at(DoubtLine).show(words, key)
+        return 1 if words else 0
+
+    def _changed(self) -> object:
+        """Differs when something was said, begins to ring, or has another size."""
+        rings = tuple((ring.bake, ring.prompt.id) for ring in self._bench.board.rings)
+        said = tuple((state.id, state.last.number) for state in self._bench.live.states)
+        return rings, said, self._bench.in_hand, self._screen.size
+
+    def _show_coming(self) -> None:
+        """What comes up is told in minutes: it is worked out again with each, or when something was said."""
+        now = self._bench.board.now
+        moved = each_once(self._bench.moved, self._bench.host.replanning.intends)
+        key = (now.wall_us // MINUTE_US, moved, self._changed())
+        if key != self._coming_key:
+            self._coming_key = key
+            self._at(ComingUp).show(ahead(self._bench.live.states, self._bench.board), now, moved)
+
+    def _show_strips(self, above: int) -> None:
+        """The strips move by columns of many seconds: once in five is often enough, or when something was said."""
+        board, states = self._bench.board, self._bench.live.states
+        kitchen = self._bench.live.kitchen
+        key = (board.now.wall_us // STRIPS_EVERY_US, above, kitchen.hands, kitchen.oven.trays, self._changed())
+        if key == self._strips_key:
+            return
+        self._strips_key = key
+        strips = self._at(Strips)
+        room = self._screen.size.height - 1 - LOWER - above
+        height = min(len(states) + AROUND, max(AROUND + 1, room)) if states else 0
+        if strips.styles.height is None or strips.styles.height.value != height:
+            strips.styles.height = height
+        strips.show(day_of(in_rows(states), board, self._bench.in_hand, kitchen.hands, kitchen.oven.trays))
+
+    def _notice(self, *, lit: bool) -> Notice:
+        board, host = self._bench.board, self._bench.host
+        said, wrong = self._bench.said_now()
+        asked = host.replanning.proposals
+        asks = self._asking(asked[0]) if asked else ()
+        return Notice(board.now.wall_us, board.rings, said, wrong, lit, asks, host.who_rings)
+
+    def _asking(self, one: Proposal) -> tuple[str, ...]:
+        """The question in ever fewer words; that about a start names the hour."""
+        if one.stage is not None:
+            return one.words, one.short
+        at = hour_minute(self._bench.board.now.wall_us + round(one.to_s * 1_000_000), self._bench.board.now)
+        return f"{one.short[:-1]}, at {at}?", one.short
+
+    def _hint(self, view: BakeView | None) -> Content:
+        """What to press."""
+        if view is None:
+            return own(self._no_dough(), "$quiet")
+        if not_begun(view):
+            return own("w  weigh out   space  begin", "$quiet")
+        if view.wants and view.wants[0].kind == "check":
+            return own("r  enter the reading", "$quiet")
+        if view.wants:
+            return own("space  done", "$quiet")
+        state = self._bench.live.state(view.bake)
+        if state is not None and state.closed is not None and state.closed.outcome == "given up":
+            return own("u  undo   c  put away   b  its log", "$quiet")
+        if view.mode == "closed":
+            return own("b  its log   c  put away   a  next bake", "$quiet")
+        return Content("")
+
+    def _no_dough(self) -> str:
+        """Why there is none to see: four things that must not be taken for one another."""
+        if self._bench.live.phase == "reading":
+            return "Reading the journal …\n\nLive bakes appear here in a moment."
+        if self._bench.live.phase == "waiting":
+            return "Another program is writing to the journal. Waiting for it …\n\nYour doughs will appear here."
+        key = self._bench.host.key("bench.trouble")
+        if self._bench.live.phase == "unreadable":
+            return f"The journal could not be read.\n\n{key}   what is wrong, and what to do\na   add a bake anyway"
+        unread = len(self._bench.live.keeper.unread)
+        if unread:
+            what = f"{counted(unread, 'live bake')} could not be read."
+            return f"{what}\n\n{key}   what is wrong, and what to do\na   add a bake\n?   all keys"
+        return "No dough on the bench.\n\na   add a bake: choose a formula and begin\n?   all keys"

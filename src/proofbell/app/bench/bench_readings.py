@@ -1,0 +1,76 @@
+"""Readings and notes of the bench: asked for by key, and offered when a check is due."""
+
+from __future__ import annotations
+
+from proofbell.app.bench.bench_state import BenchState
+from proofbell.app.bench.note_dialog import NoteDialog
+from proofbell.app.session.alarm import key_of
+from proofbell.bake import intents
+from proofbell.bake.tasks import PromptId
+from proofbell.bench.board import Coming
+
+
+class BenchReadings:
+    """Opens the dialogs for them."""
+
+    def __init__(self, bench: BenchState) -> None:
+        self._bench = bench
+        self._offered: set[tuple[str, PromptId]] = set()
+
+    def reading(self) -> None:
+        """Take a reading; the check that is due is chosen already."""
+        bench = self._bench
+        if bench.in_hand is not None:
+            ring = next((r for r in bench.board.coming if r.bake == bench.in_hand and r.prompt.kind == "check"), None)
+            self.open(bench.in_hand, ring if ring is not None and ring.now else None)
+
+    def open(self, bake: str, ring: Coming | None, by_itself_us: int | None = None) -> None:
+        """Open the reading dialog for a bake; ``by_itself_us`` (the real clock): nobody asked for it."""
+        bench = self._bench
+        if bench.live.state(bake) is None:
+            return
+
+        def closed(answer: str | None) -> None:
+            if answer == "later" and ring is not None:
+                self._put_off(ring)
+            elif answer:
+                in_hand = bench.view
+                if in_hand is None or in_hand.mode != "up":
+                    # Whoever has just read a dough stands before it, unless another is being worked on.
+                    bench.in_hand = bake
+                bench.say(answer)
+
+        bench.host.hold(on=True)
+        bench.host.read(bake, closed, ring=ring, by_itself_us=by_itself_us)
+
+    def offer(self) -> None:
+        """Open the reading by itself when a check is due; once, and again when "later" has passed."""
+        bench = self._bench
+        self._offered &= {key_of(ring) for ring in bench.board.rings}
+        for ring in bench.board.rings:
+            if ring.prompt.kind != "check" or key_of(ring) in self._offered or bench.host.is_put_off(ring):
+                continue
+            self._offered.add(key_of(ring))
+            self.open(ring.bake, ring, bench.real_us)
+            return
+
+    def _put_off(self, ring: Coming) -> None:
+        """Later: the bell keeps still for a while, then the reading opens again."""
+        self._offered.discard(key_of(ring))
+        self._bench.host.put_off(ring)
+
+    def note(self) -> None:
+        """Write a note."""
+        bench, state = self._bench, self._bench.state
+        if state is None or bench.host.is_open(NoteDialog):
+            return
+        bake = state.id
+        dialog = bench.host.dialog(NoteDialog)
+        dialog.ask(f"{state.letter}  {state.formula.name}")
+
+        def closed(text: str | None) -> None:
+            if text:
+                bench.tell(intents.AddNote(text), "Noted.", bake)
+
+        bench.host.hold(on=True)
+        bench.host.go(dialog, closed)

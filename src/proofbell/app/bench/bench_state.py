@@ -1,0 +1,180 @@
+"""What the keys of the bench are about: this moment's board, the dough in hand, and the answer that stands."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Protocol
+
+from proofbell.app.session.kept import kept_words
+from proofbell.app.session.replanning import Replanning, Told
+from proofbell.app.session.troubles import Troubles
+from proofbell.app.widgets.confirm_dialog import ConfirmDialog
+from proofbell.app.widgets.host import Host
+from proofbell.bake.intents import Intent, Refused
+from proofbell.bake.state import BakeState
+from proofbell.bake.tasks import PromptId
+from proofbell.bake.view import BakeView
+from proofbell.bench.board import Board, Coming
+
+MOVED_US = 30_000_000
+"""How long it stands there what a new plan moved."""
+
+SAID_US = 5_000_000
+"""How long an answer stands on the notice line."""
+
+
+class BenchHost(Host, Protocol):
+    """The app as the bench sees it: it is below all pages, and the way out of the program."""
+
+    @property
+    def replanning(self) -> Replanning:
+        """What the plan asks and intends."""
+        ...
+
+    @property
+    def troubles(self) -> Troubles:
+        """What stands wrong."""
+        ...
+
+    @property
+    def who_rings(self) -> str:
+        """Which other window rings, in words; nothing when this one does."""
+        ...
+
+    @property
+    def spoken_to(self) -> str | None:
+        """The bake that something was said to last."""
+        ...
+
+    def tick(self) -> None:
+        """Look at everything now."""
+        ...
+
+    def put_off(self, ring: Coming) -> None:
+        """Somebody said "later": keep still for a while."""
+        ...
+
+    def is_put_off(self, ring: Coming) -> bool:
+        """Whether later is not yet."""
+        ...
+
+    def leave(self, status: int) -> None:
+        """Close the program."""
+        ...
+
+    def action_suspend_process(self) -> None:
+        """Back to the shell for a while."""
+        ...
+
+
+class BenchState:
+    """The bench between its keys and its picture. ``shown`` is called when the picture has to follow."""
+
+    def __init__(self, host: BenchHost, shown: Callable[[], None]) -> None:
+        self.host = host
+        self.live = host.live
+        self.board: Board = host.live.board()
+        self.in_hand: str | None = None
+        self.moved: tuple[Told, ...] = ()
+        self._shown = shown
+        self._moved_until_us = 0
+        self._said = ("", False, 0)
+        self._said_in_hand: str | None = None
+        self._rang_then: set[tuple[str, PromptId]] | None = None
+
+    @property
+    def view(self) -> BakeView | None:
+        """The dough in hand at this moment."""
+        return self.board.of(self.in_hand or "")
+
+    @property
+    def state(self) -> BakeState | None:
+        """The bake in hand, with its log."""
+        return None if self.in_hand is None else self.live.state(self.in_hand)
+
+    @property
+    def real_us(self) -> int:
+        """A clock that never goes back."""
+        return self.host.real.stamp().boot_us
+
+    def moment(self, board: Board) -> None:
+        """Another moment."""
+        self.board = board
+        if self.view is None:
+            self.in_hand = board.urgent
+        for words in self.live.news():
+            self.say(words)
+        if self._said[1] and self.in_hand != self._said_in_hand:
+            self._said = ("", False, 0)
+
+    def take(self, bake: str | None) -> None:
+        """Take a dough in hand."""
+        if bake is not None:
+            self.in_hand = bake
+        self._shown()
+
+    # -- answers -------------------------------------------------------------------------------------------------
+
+    def say(self, words: str, *, wrong: bool = False) -> None:
+        """Answer on the notice line; it goes by itself."""
+        if words:
+            self._said = (words, wrong, self.real_us + SAID_US)
+            self._said_in_hand = self.in_hand
+            self._rang_then = None
+        self._shown()
+
+    def answer(self, refused: Refused | None, done: str) -> None:
+        """Say what came of something: ``done``, or why not."""
+        if refused is None:
+            self.say(done)
+        else:
+            self.say(f"{refused.message} {refused.remedy}".strip(), wrong=True)
+
+    def said_now(self) -> tuple[str, bool]:
+        """The answer that stands now, and whether it is a refusal.
+
+        It stands before what rang when it was given; what begins to ring after it ends it.
+        """
+        rings = {(ring.bake, ring.prompt.id) for ring in self.board.rings}
+        if self._rang_then is None:
+            self._rang_then = rings
+        if not rings <= self._rang_then:
+            self._said = ("", False, 0)
+        words, wrong, until_us = self._said
+        return words if self.real_us < until_us else "", wrong
+
+    def tell_moved(self, lines: tuple[Told, ...], real_us: int) -> None:
+        """What a new plan moved: it stands above what comes up for a while."""
+        if lines:
+            self.moved, self._moved_until_us = lines, real_us + MOVED_US
+        elif self.moved and real_us >= self._moved_until_us:
+            self.moved = ()
+
+    # -- saying --------------------------------------------------------------------------------------------------
+
+    def tell(self, intent: Intent, done: str = "", bake: str | None = None) -> None:
+        """Say something to the dough in hand; the answer, or ``done``, goes on the notice line."""
+        to = bake or self.in_hand
+        if to is None:
+            self.say("No dough is selected. Press a to add a bake.", wrong=True)
+            return
+
+        async def telling() -> None:
+            refused = await self.host.say(to, intent)
+            self.answer(refused, kept_words(self.live, to, done))
+
+        self.host.in_background(telling())
+
+    def ask(self, title: str, words: str, then: Callable[[], None], still: Callable[[], bool]) -> None:
+        """Ask yes or no; ``then`` is called on yes. The question goes by itself when it is ``still`` no more."""
+        if self.host.is_open(ConfirmDialog):
+            return
+        dialog = self.host.dialog(ConfirmDialog)
+        dialog.ask(title, words, still)
+
+        def closed(yes: bool | None) -> None:  # noqa: FBT001 - what a dialog answers
+            if yes:
+                then()
+
+        self.host.hold(on=True)
+        self.host.go(dialog, closed)

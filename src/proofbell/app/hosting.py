@@ -1,0 +1,195 @@
+"""The app as a host for its screens: dialogs, pages, keys, what is said to a bake. It knows no moment and no alarm."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Coroutine, Iterable, Sequence
+from pathlib import Path
+from typing import Any, TypeVar
+
+from textual import events
+from textual.app import SystemCommand
+from textual.await_complete import AwaitComplete
+from textual.command import CommandPalette
+from textual.screen import Screen
+from textual.widget import AwaitMount
+
+from proofbell import places
+from proofbell.app.pages import LatePages
+from proofbell.app.reading.reading_dialog import ReadingDialog
+from proofbell.app.session.live import Live
+from proofbell.app.session.troubles import ABOUT, Troubles
+from proofbell.app.terminal.boundary import Boundary
+from proofbell.app.widgets.actions import ACTIONS, Action, key_name, of_screen
+from proofbell.app.widgets.host import Host, HostApp
+from proofbell.app.widgets.key_row import KeysDialog
+from proofbell.app.widgets.themes import NAMES
+from proofbell.app.widgets.trouble_dialog import TroubleDialog
+from proofbell.bake.intents import Intent, Refused
+from proofbell.bake.state import Reading
+from proofbell.bench.board import Coming
+from proofbell.clock import Clock
+from proofbell.formula.fault import Refusal
+from proofbell.visible import visible
+
+S = TypeVar("S", bound=Screen[Any])
+Result = TypeVar("Result")
+
+
+class Hosting(Boundary, HostApp):
+    """Has the live bakes, and what the screens ask for. ``real`` is the clock that alarms and answers go by."""
+
+    def __init__(
+        self,
+        live: Live,
+        *,
+        real: Clock | None = None,
+        files: Sequence[Path] = (),
+        kitchen_file: Path | None = None,
+        ansi_color: bool | None = None,
+    ) -> None:
+        super().__init__(ansi_color=ansi_color)
+        self.live = live
+        self.real = real or live.clock
+        self.files = tuple(files)
+        self.kitchen_file = kitchen_file
+        self.actions: tuple[Action, ...] = ACTIONS
+        self.pages = LatePages()
+        self.troubles = Troubles()
+        self.spoken_to: str | None = None
+
+    @property
+    def host(self) -> Host:
+        """Itself."""
+        return self
+
+    def tick(self) -> None:
+        """Look at everything now."""
+        raise NotImplementedError
+
+    def quiet(self) -> None:
+        """Silence what rings first."""
+        raise NotImplementedError
+
+    # -- saying something ----------------------------------------------------------------------------------------
+
+    async def say(self, bake: str, intent: Intent) -> Refused | None:
+        """Say something to a bake. A refusal is returned; what cannot be stored is kept in memory and told of."""
+        before = self.live.state(bake)
+        try:
+            refused = await self.live.say(bake, intent)
+        except Refusal as refusal:
+            self.tick()
+            return Refused(refusal.message, refusal.remedy)
+        if refused is None:
+            self.spoken_to = bake
+            after = self.live.state(bake)
+            if after is not None and after.closed is not None and (before is None or before.closed is None):
+                self.in_background(self._back_up())
+        self.tick()
+        return refused
+
+    async def _back_up(self) -> None:
+        """A bake is over: what stands in the journal is copied, and told of only where that fails."""
+        failed = await self.live.keeper.back_up()
+        if failed:
+            self.troubles.tell("backup", ABOUT, failed, until_seen=True)
+
+    def in_background(self, work: Coroutine[Any, Any, None]) -> None:
+        """Do something that waits for the disk; keys go on working meanwhile."""
+        self.run_worker(work, exit_on_error=True)
+
+    def hold(self, *, on: bool) -> None:
+        """In a rehearsal the clock waits while a question is on the screen; a real one never does."""
+        if self.live.pace is not None:
+            self.live.pace.hold(on=on)
+
+    # -- screens -------------------------------------------------------------------------------------------------
+
+    def go(self, page: Screen[Result], then: Callable[[Result | None], None] | None = None) -> AwaitMount:
+        """Put a page on top; ``then`` is called with what it was dismissed with."""
+        return self.push_screen(page, then)
+
+    def pop_screen(self) -> AwaitComplete:
+        """Back by one screen; the bench is never left this way, however often a key bounces."""
+        return AwaitComplete() if self.screen is self.ground else super().pop_screen()
+
+    def dialog(self, kind: type[S]) -> S:
+        """The one instance of a dialog: a new one each time would leave its caches behind. One that broke is remade."""
+        name = kind.__name__
+        if self.is_screen_installed(name):
+            found = self.get_screen(name, kind)
+            if found not in self.broken or found in self.screen_stack:
+                return found
+            self.uninstall_screen(name)
+            self.broken.discard(found)
+        made = kind()
+        self.install_screen(made, name)
+        return made
+
+    def is_open(self, kind: type[Screen[Any]]) -> bool:
+        """Whether that dialog is on the screen already; the one instance is never opened twice."""
+        return any(screen.__class__ is kind for screen in self.screen_stack)
+
+    def read(
+        self,
+        bake: str,
+        then: Callable[[str | None], None],
+        *,
+        ring: Coming | None = None,
+        corrects: Reading | None = None,
+        by_itself_us: int | None = None,
+    ) -> None:
+        """Take a reading of a bake, for the check that rings, or in place of another one."""
+        if self.is_open(ReadingDialog):
+            return
+        dialog = self.dialog(ReadingDialog)
+        dialog.ask(self.live, bake, ring, corrects, by_itself_us)
+        self.push_screen(dialog, then)
+
+    def show_troubles(self) -> None:
+        """All that stands wrong, whole; what was only to be read goes when it is closed."""
+        dialog = self.dialog(TroubleDialog)
+        if self.screen is dialog:
+            return
+        folder = places.home_folder() or Path.cwd()
+        name = f"proofbell-{self.live.clock.stamp().wall_us // 1_000_000}.sqlite"
+        dialog.show(self.troubles.all, self.live.write_known if self.live.unsaved else None, str(folder / name))
+        self.push_screen(dialog, lambda _: self.troubles.seen())
+
+    # -- keys ----------------------------------------------------------------------------------------------------
+
+    def key(self, action: str) -> str:
+        """The key of an action, as it stands on the key row."""
+        return key_name(next(one for one in self.actions if one.id == action).keys[0])
+
+    def show_keys(self, page: str) -> None:
+        """Every key of a page."""
+        dialog = self.dialog(KeysDialog)
+        if self.screen is not dialog:
+            dialog.show(of_screen(page, self.actions))
+            self.push_screen(dialog)
+
+    async def on_event(self, event: events.Event) -> None:
+        """The palette's own line shows what is pasted as it is: nothing harmful may get that far."""
+        if isinstance(event, events.Paste) and CommandPalette.is_open(self.screen.app):
+            event.text = visible(event.text)
+        await super().on_event(event)
+
+    def get_system_commands(self, screen: Screen[Any]) -> Iterable[SystemCommand]:
+        """The command palette: what the screen's keys do, and the looks."""
+        for action in of_screen(screen.name or "", self.actions):
+            yield SystemCommand(action.word.capitalize(), action.help, self._runner(screen, action.method))
+        for look in NAMES:
+            yield SystemCommand(f"Theme: {look}", "Change the colours.", self._changer(look))
+
+    def _runner(self, screen: Screen[Any], method: str) -> Callable[[], Coroutine[Any, Any, None]]:
+        async def run() -> None:
+            await screen.run_action(method)
+
+        return run
+
+    def _changer(self, name: str) -> Callable[[], None]:
+        def change() -> None:
+            self.theme = name
+
+        return change

@@ -1,0 +1,23 @@
+"""A formula that was chosen and sized, on its way to the bench or into a plan."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from proofbell.bake.weigh.batch import Batch
+from proofbell.formula.model import Formula
+from proofbell.journal.learning.use import Use
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """A formula, sized, with what past bakes teach of it."""
+
+    formula: Formula
+    batch: Batch
+    learned: Use
+
+
+Take = Callable[[Choice], None]
+"""Is handed the choice instead of the bench."""

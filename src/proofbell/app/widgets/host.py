@@ -1,0 +1,224 @@
+"""What a screen may ask of the app that it is on, and the base of the screens of ours."""
+
+from __future__ import annotations
+
+from collections.abc import Awaitable, Callable, Coroutine, Mapping, Sequence
+from pathlib import Path
+from typing import Any, ClassVar, Protocol, TypeVar
+
+from textual import getters
+from textual.app import App
+from textual.binding import Binding
+from textual.css.query import NoMatches
+from textual.message import Message
+from textual.screen import ModalScreen, Screen
+
+from proofbell.app.session.choice import Take
+from proofbell.app.session.live import Live
+from proofbell.app.session.troubles import Trouble
+from proofbell.app.widgets.actions import Action, of_screen
+from proofbell.app.widgets.doubt_line import DoubtLine
+from proofbell.app.widgets.trouble_line import TroubleLine
+from proofbell.bake.intents import Intent, Refused
+from proofbell.bake.state import BakeState, Reading
+from proofbell.bench.board import Board, Coming
+from proofbell.clock import Clock
+
+Result = TypeVar("Result")
+S = TypeVar("S", bound=Screen[Any])
+
+Shown = Screen[str | None]
+"""A page over the bench; it may be dismissed with a bake to take in hand."""
+
+TROUBLE_KEY = Binding("exclamation_mark", "trouble", "what is wrong", id="bench.trouble", show=False)
+"""For whatever lies over the bench. Named as on the bench: the kitchen file moves both."""
+
+
+class Pages(Protocol):
+    """The pages that a wing opens of another one; each is imported when it is first wanted."""
+
+    def start(self, live: Live, files: Sequence[Path], *, first: bool = False, take: Take | None = None) -> Shown:
+        """Choose a formula and its size."""
+        ...
+
+    def plan(self, live: Live) -> Shown:
+        """Plan several doughs."""
+        ...
+
+    def journal(self, live: Live) -> Shown:
+        """Every bake ever made."""
+        ...
+
+    def kitchen(self, live: Live, path: Path) -> Shown:
+        """The facts of this kitchen."""
+        ...
+
+    def learned(self, live: Live) -> Shown:
+        """What past bakes say about this kitchen."""
+        ...
+
+    def weigh_out(self, live: Live, bake: str) -> Shown:
+        """What to weigh for a bake."""
+        ...
+
+    def why(self, live: Live, bake: str) -> Shown:
+        """The working of the time that runs."""
+        ...
+
+    def log(self, live: Live, bake: str) -> Shown:
+        """The log of a bake on the bench."""
+        ...
+
+
+class Host(Protocol):
+    """The app as its screens see it."""
+
+    @property
+    def live(self) -> Live:
+        """The bakes that are on."""
+        ...
+
+    @property
+    def real(self) -> Clock:
+        """The clock that alarms and answers go by."""
+        ...
+
+    @property
+    def actions(self) -> Sequence[Action]:
+        """Every action with the keys that hold in this kitchen."""
+        ...
+
+    @property
+    def files(self) -> Sequence[Path]:
+        """The formulas to choose from."""
+        ...
+
+    @property
+    def kitchen_file(self) -> Path | None:
+        """The file with the facts of this kitchen; None where it is to be left alone."""
+        ...
+
+    @property
+    def pages(self) -> Pages:
+        """The pages to go to."""
+        ...
+
+    def key(self, action: str) -> str:
+        """The key of an action, as it stands on the key row."""
+        ...
+
+    def go(self, page: Screen[Result], then: Callable[[Result | None], None] | None = None) -> Awaitable[None]:
+        """Put a page on top; ``then`` is called with what it was dismissed with."""
+        ...
+
+    def dialog(self, kind: type[S]) -> S:
+        """The one instance of a dialog."""
+        ...
+
+    def is_open(self, kind: type[Screen[Any]]) -> bool:
+        """Whether that dialog is on the screen already."""
+        ...
+
+    def read(
+        self,
+        bake: str,
+        then: Callable[[str | None], None],
+        *,
+        ring: Coming | None = None,
+        corrects: Reading | None = None,
+        by_itself_us: int | None = None,
+    ) -> None:
+        """Take a reading of a bake, for the check that rings, or in place of another one.
+
+        ``by_itself_us`` (the real clock): nobody asked for it.
+        """
+        ...
+
+    async def say(self, bake: str, intent: Intent) -> Refused | None:
+        """Say something to a bake; why not, or None."""
+        ...
+
+    def in_background(self, work: Coroutine[Any, Any, None]) -> None:
+        """Do something that waits for the disk; keys go on working meanwhile."""
+        ...
+
+    def hold(self, *, on: bool) -> None:
+        """In a rehearsal the clock waits while a question is on the screen."""
+        ...
+
+    def quiet(self) -> None:
+        """Silence what rings first."""
+        ...
+
+    def show_keys(self, page: str) -> None:
+        """Every key of a page."""
+        ...
+
+    def show_troubles(self) -> None:
+        """All that stands wrong."""
+        ...
+
+
+class HostApp(App[int]):
+    """An app that has a host for its screens."""
+
+    @property
+    def host(self) -> Host:
+        """What its screens may ask of it."""
+        raise NotImplementedError
+
+
+class Tick(Message, bubble=False):
+    """Another moment, told to the screen on top. ``lit``: the flash is on."""
+
+    def __init__(self, board: Board, states: Sequence[BakeState], troubles: Sequence[Trouble], *, lit: bool) -> None:
+        super().__init__()
+        self.board, self.states, self.troubles, self.lit = board, states, troubles, lit
+
+
+class HostedScreen(Screen[Result]):
+    """A screen of ours. ``PAGE`` is its name in the registry of actions."""
+
+    app = getters.app(HostApp)
+
+    PAGE: ClassVar[str] = ""
+
+    row_keys: Sequence[str] = ()
+    """The actions on its key row, by their ids; none: those of the registry."""
+    row_words: Mapping[str, str] = {}
+    """Words on its key row in place of the registry's, by the action's id."""
+
+    def __init__(self, name: str | None = None, id: str | None = None, classes: str | None = None) -> None:  # noqa: A002 - as in every screen
+        super().__init__(name or self.PAGE or None, id, classes)
+
+    @property
+    def host(self) -> Host:
+        """The app, as far as a screen sees it."""
+        return self.app.host
+
+    @property
+    def actions(self) -> tuple[Action, ...]:
+        """What can be done here, with the keys that hold in this kitchen."""
+        return of_screen(self.PAGE, self.host.actions)
+
+    def on_tick(self, tick: Tick) -> None:
+        """Show another moment. A screen that is being laid out or taken down has nothing to show it in."""
+        for troubled in self.query(TroubleLine):
+            troubled.show(tick.troubles, self.host.key("bench.trouble"))
+        for doubted in self.query(DoubtLine):
+            doubted.tell(tick.states, tick.board.now, self.host.key("bench.time"))
+        try:
+            self.moment(tick.board, lit=tick.lit)
+        except NoMatches:
+            return
+
+    def moment(self, board: Board, *, lit: bool = False) -> None:
+        """What moves with the time."""
+
+    def action_trouble(self) -> None:
+        """All that stands wrong."""
+        self.host.show_troubles()
+
+
+class HostedModal(ModalScreen[Result], HostedScreen[Result]):
+    """A dialog of ours over whatever is below."""

@@ -1,0 +1,1 @@
+"""The main pages as they look on a terminal, kept as text: glyphs, and the style of each."""
