@@ -114,17 +114,13 @@ assert "shelf" in schema()["properties"]
     "a new kind of reading": Addition(
         (
             ("formula/model.py", '"rise", "weight"]', '"rise", "weight", "flour temperature"]'),
-            ("formula/readings.py", '"rise", "weight")', '"rise", "weight", "flour temperature")'),
             below(
                 "formula/readings.py",
-                "_MEASURES = {",
-                '    "flour temperature": Measure(Dimension.TEMPERATURE, -30, 60),',
-            ),
-            below("formula/readings.py", "_AT_STAGES = {", '    "flour temperature": ("hands",),'),
-            below(
-                "bake/readings.py",
                 "LIMITS: dict[ReadingKind, Limits] = {",
-                '    "flour temperature": Limits((-20, 60), (5, 40), "°C"),',
+                (
+                    '    "flour temperature": '
+                    'Limits(Dimension.TEMPERATURE, (-30, 60), (-20, 60), (5, 40), ("hands",), ("flour",)),'
+                ),
             ),
             below(
                 "bake/prompts.py", '        "rise": "judge the rise",', '        "flour temperature": "read the flour",'
@@ -151,6 +147,46 @@ assert "read the flour" in [prompt.words for prompt in prompts(state, state.now_
 assert what in kinds_for(state, None)
 state = said(state, intents.Read(what, "70 F", parse_reading(what, "70 F")), 30)
 assert value_words(what, state.readings[0].value).startswith("21"), state.readings
+""",
+    ),
+    "a new unit": Addition(
+        (
+            below(
+                "quantities.py",
+                '    _Unit(("kg",), "kilogram", (Dimension.MASS,), Fraction(1000)),',
+                '    _Unit(("stone",), "stone", (Dimension.MASS,), _POUND_G * 14),',
+            ),
+        ),
+        """
+import pytest
+from proofbell.app.widgets.typed import quantity
+from proofbell.bake.readings import may_become, parse_reading
+from proofbell.formula.measures import pattern
+from proofbell.quantities import Dimension, read_quantity
+# A stone is 14 pounds of 453.592 37 g: Weights and Measures Act 1985, schedule 1.
+for read in (read_quantity("2 stone 1 lb", Dimension.MASS), quantity("2 stone 1 lb", Dimension.MASS, 0, 1e6)):
+    assert read == pytest.approx(29 * 453.59237)
+assert parse_reading("weight", "1 stone") == pytest.approx(6350.29318)
+assert may_become("weight", "1 sto")
+assert "stone" in pattern(Dimension.MASS)
+""",
+    ),
+    "a new fact of the kitchen": Addition(
+        (
+            below(
+                "kitchen/fields.py",
+                '        Field("name", Text(60), "What the kitchen is called."),',
+                '        Field("song", Text(40), "What is sung here."),',
+            ),
+            below("kitchen/model.py", '    name: str = "Kitchen"', '    song: str = ""'),
+            ("kitchen/file.py", '    "name": "name", "room"', '    "name": "name", "song": "song", "room"'),
+        ),
+        """
+from proofbell.kitchen.file import read_kitchen, set_value
+from proofbell.kitchen.telling import settings_told
+kitchen, faults = read_kitchen(set_value("", "song", "the tide"), "kitchen")
+assert faults == () and kitchen.song == "the tide"
+assert [told.value for told in settings_told(kitchen) if told.key == "song"] == ["the tide"]
 """,
     ),
     "a new rule that changes a proof": Addition(

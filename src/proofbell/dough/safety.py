@@ -13,53 +13,13 @@ from itertools import pairwise
 from typing import Literal
 
 from proofbell.dough.oven import c_from_f, f_from_c
+from proofbell.formula.danger_zone import ZONES, Region, Zone
 from proofbell.words import length
-
-Region = Literal["eu", "uk", "us"]
 
 LOCAL_FIRST = "Local food-safety rules and a licensed professional's advice come first."
 LOCAL_FIRST_FOR_ALL = f"For all of these: {LOCAL_FIRST[:1].lower()}{LOCAL_FIRST[1:]}"
 """Said once over several cautions, in place of the end of each."""
 
-
-@dataclass(frozen=True, slots=True)
-class Zone:
-    """The danger zone: the temperatures (°C) that bound it, and how long (s) food may be in it.
-
-    Where ``warm_c`` is set, the shorter ``warm_limit_s`` holds when the place is warmer than that.
-    """
-
-    low_c: float
-    high_c: float
-    limit_s: float
-    source: str
-    warm_c: float | None = None
-    warm_limit_s: float | None = None
-
-
-ZONES: dict[Region, Zone] = {
-    "us": Zone(
-        c_from_f(40),
-        60.0,
-        2 * 3600.0,
-        "USDA FSIS, danger zone 40 to 140 °F; FDA tells food services 41 to 135 °F",
-        c_from_f(90),
-        3600.0,
-    ),
-    "uk": Zone(
-        8.0,
-        63.0,
-        4 * 3600.0,
-        "Food Standards Agency, Guidance on Temperature Control Legislation in the United Kingdom: 8 and 63 °C; "
-        "out of the cold once, four hours at most",
-    ),
-    "eu": Zone(
-        5.0,
-        60.0,
-        2 * 3600.0,
-        "World Health Organization, Five Keys to Safer Food Manual, 2006; member states set figures of their own",
-    ),
-}
 
 HOT_HOLD_C: dict[Region, float] = {"us": 57.0, "uk": 63.0, "eu": 60.0}
 """Hot food is kept at least so hot: FDA key temperatures for egg safety; UK regulations; WHO Five Keys."""
