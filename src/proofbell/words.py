@@ -73,10 +73,10 @@ def counted(number: int, one: str, more: str = "") -> str:
 def sentence(words: str) -> str:
     """Words with a capital and a full stop; a command to type (``proofbell …``) keeps its small letter."""
     words = words.strip()
-    if not words or words[-1] in "?!":
-        return words
+    if not words:
+        return ""
     first = words[0] if words.startswith("proofbell ") else words[0].upper()
-    return f"{first}{words[1:].rstrip('.')}."
+    return f"{first}{words[1:].rstrip('.')}" + ("" if words[-1] in "?!" else ".")
 
 
 def countdown(seconds: float) -> str:

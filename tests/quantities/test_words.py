@@ -56,3 +56,22 @@ def test_a_length_that_is_said_reads_back_to_nearly_the_same(seconds: int) -> No
 @settings(max_examples=100)
 def test_a_countdown_never_says_that_nothing_is_left_while_something_is(seconds: float) -> None:
     assert (words.countdown(seconds) == "00:00") == (-1 < seconds <= 0)
+
+
+@pytest.mark.parametrize(
+    ("given", "said"),
+    [
+        ("the disk is full", "The disk is full."),
+        ("The disk is full.", "The disk is full."),
+        ("is it yours to read?", "Is it yours to read?"),
+        ("proofbell journal verify says more", "proofbell journal verify says more."),
+        ("", ""),
+    ],
+)
+def test_a_sentence_has_a_capital_and_a_stop_and_a_command_keeps_its_letters(given: str, said: str) -> None:
+    assert words.sentence(given) == said
+
+
+def test_pieces_are_said_where_their_number_and_weight_are_known() -> None:
+    assert words.pieces(12, 75.0) == "12 × 75 g"
+    assert words.pieces(None, 75.0) == words.pieces(12, None) == ""

@@ -42,6 +42,7 @@ class WhyScreen(Page):
 
     def __init__(self, live: Live, bake: str, of_liquid: Working | None = None) -> None:
         super().__init__()
+        self.live = live
         state = live.state(bake)
         index = None if state is None or of_liquid is not None else stage_to_ask(state)
         self._letter = "" if state is None else f"{state.letter}  {state.formula.name}"
