@@ -135,7 +135,7 @@ def _place_words(asked: Terms, seconds: float, dough_c: float | None) -> str:
 
 
 def _chilled_note(asked: Terms) -> str:
-    return f"into {temperature(asked.cold_c, 0)} now: when to take it out to be ready then"
+    return f"into {temperature(asked.cold_c, 0)} now: when to take it out"
 
 
 def _chilled_words(asked: Terms, seconds: float, dough_c: float | None, place_c: float | None) -> str:
