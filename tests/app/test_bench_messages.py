@@ -22,7 +22,7 @@ from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import Skipped, Weighed
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.bench.proposals import Proposal
-from proofbell.journal.storage.faults import StaleDecision
+from proofbell.journal.faults import StaleDecision
 from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, app_on, crowd, empty_bench, of, proofing, put_on, say
 from tests.support.settling import settle
 from tests.support.stage import HandClock

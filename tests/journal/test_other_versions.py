@@ -18,13 +18,13 @@ from proofbell.bake.record import to_row
 from proofbell.bake.state import BakeState
 from proofbell.cli import main
 from proofbell.journal.export.exports import FORMS, reviews
+from proofbell.journal.faults import NewerLog
+from proofbell.journal.index import bakes
 from proofbell.journal.learning.recall import habits
 from proofbell.journal.recovery.backup import back_up
 from proofbell.journal.recovery.verify import verify
 from proofbell.journal.reviews.compare import compare
 from proofbell.journal.reviews.review import review
-from proofbell.journal.storage.faults import NewerLog
-from proofbell.journal.storage.index import bakes
 from proofbell.journal.storage.store import Journal
 from tests.journal.generate import Baking, Truth, simulated_bakes
 from tests.support.making import chain, first_events, opened, stamp
