@@ -37,7 +37,6 @@ from proofbell.journal.storage.faults import KeptBusy, LetterTaken, StaleDecisio
 from proofbell.kitchen.model import Kitchen
 
 __all__ = ["Keeper", "Live", "Nobody", "Phase"]
-
 Phase = Literal["reading", "waiting", "unreadable", "ready"]
 """How far the bench is with what was live: being read; another program has the journal; it cannot be read; there."""
 
