@@ -214,7 +214,7 @@ async def test_under_a_dialog_the_benchs_keys_are_not_shown_and_its_times_are(mo
 
 def test_the_plans_question_keeps_its_answers_on_a_narrow_screen() -> None:
     line = NoticeLine()
-    line._notice = Notice(0, asks=("hold the loaf 24 min longer in the cold, so that the oven is free for the knots",))
+    line.show(Notice(0, asks=("hold the loaf 24 min longer in the cold, so that the oven is free for the knots",)))
     shown = line.drawn(60, 1)
 
     assert shown.cell_length <= 60
