@@ -8,7 +8,7 @@ from proofbell.app.widgets.content import outside, own
 from proofbell.app.widgets.rows import columns
 from proofbell.journal.recovery.verify import Verdict
 from proofbell.journal.reviews.moments import day, local
-from proofbell.journal.storage.summary import Summary
+from proofbell.journal.reviews.summary import Summary
 from proofbell.words import NOTHING, counted, temperature
 
 WIDE = 100

@@ -30,10 +30,10 @@ from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import Rows
 from proofbell.file_names import file_stem
 from proofbell.formula.fault import Refusal
+from proofbell.journal.index import newest_first
 from proofbell.journal.recovery.verify import Verdict
 from proofbell.journal.reviews.search import COLUMNS, Column, Query, ordered, search
-from proofbell.journal.storage.index import newest_first
-from proofbell.journal.storage.summary import Summary
+from proofbell.journal.reviews.summary import Summary
 from proofbell.words import counted
 
 MOST_MARKED = 2

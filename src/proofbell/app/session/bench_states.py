@@ -6,8 +6,8 @@ import asyncio
 
 from proofbell.bake.letters import is_letter
 from proofbell.bake.state import BakeState
+from proofbell.journal.faults import LetterTaken
 from proofbell.journal.reviews.wording import value_words
-from proofbell.journal.storage.faults import LetterTaken
 
 
 class BenchStates:

@@ -17,9 +17,9 @@ from proofbell.bake.state import BakeState
 from proofbell.bench.board import free_letter
 from proofbell.clock import Clock
 from proofbell.formula.fault import Refusal
+from proofbell.journal.faults import FileGone, LetterTaken, StaleDecision
+from proofbell.journal.recovery.known import write_known
 from proofbell.journal.reviews.wording import event_words
-from proofbell.journal.storage.faults import FileGone, LetterTaken, StaleDecision
-from proofbell.journal.storage.known import write_known
 from proofbell.words import counted
 
 TRIES = 20

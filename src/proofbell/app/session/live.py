@@ -33,7 +33,7 @@ from proofbell.bench.board import Board, board, free_letter
 from proofbell.clock import Clock, Pace
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import Formula
-from proofbell.journal.storage.faults import KeptBusy, LetterTaken, StaleDecision
+from proofbell.journal.faults import KeptBusy, LetterTaken, StaleDecision
 from proofbell.kitchen.model import Kitchen
 
 __all__ = ["Keeper", "Live", "Nobody", "Phase"]
