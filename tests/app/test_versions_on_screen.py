@@ -127,7 +127,7 @@ async def test_every_screen_says_of_a_newer_bake_how_far_it_can_be_read(bench: B
         checked = seen(app)
     assert listed.count("✗") == 3  # two bakes and the legend
     assert "All is well: 3 bakes" in checked
-    assert "2 bakes of a newer Proofbell" in " ".join(checked.split())
+    assert "2 bakes from a newer Proofbell" in " ".join(checked.split())
 
     for screen, said in (
         (BakeScreen(live, LIVE), 'event 3 "dough folded" was written by a newer Proofbell'),

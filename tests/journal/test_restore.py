@@ -152,7 +152,7 @@ def test_what_cannot_be_joined_is_left_as_it_is_and_told(path: Path, backup: Pat
     assert rows_in(path) == before
     assert done.before is None, "nothing is to be undone"
     assert not done.complete
-    (line,) = [line for line in restored_lines(done, backup, path) if "differently" in line]
+    (line,) = [line for line in restored_lines(done, backup, path) if "cannot be joined" in line]
     assert line.endswith("differs here and there and cannot be joined; left as it is here")
 
 
