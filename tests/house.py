@@ -14,7 +14,7 @@ from graphlib import TopologicalSorter
 import grimp
 
 PACKAGE = "proofbell"
-IN_WINGS = ("app", "journal", "planner")
+IN_WINGS = ("app", "journal")
 """Rooms whose folders are drawn one by one, and their own files too."""
 WIDTH = 88
 

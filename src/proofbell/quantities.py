@@ -1,10 +1,12 @@
-"""Units at the door: "25 °C", "1 h 30 min", "2.6 oz" become plain floats in °C, K, g, s, ml, m, % or hPa.
+"""Units at the door: "25 °C", "1 h 30 min", "2.6 oz" become plain floats in °C, K, g, s, ml, cm, m, % or hPa.
 
-Inside the program only floats travel, and their names carry the unit. pint does the conversions, with nothing but
-the units of the formula file defined, so that every other unit is an honest refusal. It is imported when the
-first quantity is read, not when the program starts. Arithmetic is on fractions, so "32 °F" is 0 °C exactly.
+Every door reads by this one parser and this one table: formula and kitchen file, command line, readings, tins and
+fields. Files and commands want the unit (`read_quantity`); at the bench a bare number will do (`read_typed`). Inside
+the program only floats travel, and their names carry the unit. pint does the conversions, with nothing but the units of
+the table defined, so that every other unit is an honest refusal. It is imported when the first quantity has to be
+converted, not when the program starts. Arithmetic is on fractions, so "32 °F" is 0 °C exactly.
 
-Unit sizes: NIST Handbook 44, Appendix C (pound, ounce, foot, inch of mercury by definition), and NIST SP 811, B.8.
+Unit sizes: NIST Handbook 44, Appendix C (pound, ounce, inch, foot by definition), and NIST SP 811, B.8.
 """
 
 from __future__ import annotations
@@ -28,14 +30,20 @@ ABSOLUTE_ZERO_C = -273.15
 
 
 class Dimension(Enum):
-    """What a field holds. A temperature reading and a difference of temperatures are not the same thing."""
+    """What a field holds. A temperature reading and a difference of temperatures are not the same thing.
+
+    Nor are a height above the sea and a length in the kitchen, or a volume in a file and a mark on a jar: each is
+    written in units of its own.
+    """
 
     TEMPERATURE = "a temperature"
     DIFFERENCE = "a difference of temperatures"
     MASS = "a weight"
     TIME = "a length of time"
     VOLUME = "a volume"
+    JAR = "a volume in a jar"
     LENGTH = "a height"
+    SIZE = "a size"
     PERCENT = "a percentage"
     PRESSURE = "an air pressure"
 
@@ -49,99 +57,96 @@ class QuantityError(ValueError):
         self.remedy = remedy
 
 
+class OtherDimensionError(QuantityError):
+    """A quantity, but of another dimension; ``unit`` is how it was written."""
+
+    def __init__(self, message: str, remedy: str, unit: str) -> None:
+        super().__init__(message, remedy)
+        self.unit = unit
+
+
 @dataclass(frozen=True, slots=True)
 class _Unit:
-    """One unit: how people write it, what pint calls it, and where it is told apart, as a difference."""
+    """One unit.
+
+    Attributes:
+        spellings: how it is written, the usual way first.
+        name: what pint calls it.
+        dimensions: what it measures.
+        size: in the unit of its dimension that the program uses.
+        zero_k: where its scale begins, for a temperature.
+        typed: how it may be written at the bench besides; few keyboards have the sign of a degree.
+    """
 
     spellings: tuple[str, ...]
-    pint_name: str
+    name: str
     dimensions: tuple[Dimension, ...]
-    as_difference: str = ""
+    size: Fraction = Fraction(1)
+    zero_k: Fraction | None = None
+    typed: tuple[str, ...] = ()
 
 
 _DEGREES = (Dimension.TEMPERATURE, Dimension.DIFFERENCE)
+_VOLUMES = (Dimension.VOLUME, Dimension.JAR)
+_FIFTHS = Fraction(5, 9)
+_POUND_G = Fraction("453.59237")
 
 _UNITS = (
-    _Unit(("°C", "degC"), "degree_celsius", _DEGREES, "delta_degree_celsius"),
-    _Unit(("°F", "degF"), "degree_fahrenheit", _DEGREES, "delta_degree_fahrenheit"),
-    _Unit(("K",), "kelvin", (Dimension.DIFFERENCE,), "kelvin"),
-    _Unit(("kg",), "kilogram", (Dimension.MASS,)),
+    _Unit(("°C", "degC"), "celsius", _DEGREES, zero_k=Fraction("273.15"), typed=("°c", "C", "c")),
+    _Unit(("°F", "degF"), "fahrenheit", _DEGREES, _FIFTHS, Fraction("459.67") * _FIFTHS, ("°f", "F", "f")),
+    _Unit(("K",), "kelvin", (Dimension.DIFFERENCE,)),
+    _Unit(("kg",), "kilogram", (Dimension.MASS,), Fraction(1000)),
     _Unit(("g",), "gram", (Dimension.MASS,)),
-    _Unit(("lb",), "pound", (Dimension.MASS,)),
-    _Unit(("oz",), "ounce", (Dimension.MASS,)),
-    _Unit(("d",), "day", (Dimension.TIME,)),
-    _Unit(("h",), "hour", (Dimension.TIME,)),
-    _Unit(("min",), "minute", (Dimension.TIME,)),
+    _Unit(("lb",), "pound", (Dimension.MASS,), _POUND_G),
+    _Unit(("oz",), "ounce", (Dimension.MASS,), _POUND_G / 16),
+    _Unit(("d",), "day", (Dimension.TIME,), Fraction(24 * 3600)),
+    _Unit(("h",), "hour", (Dimension.TIME,), Fraction(3600)),
+    _Unit(("min",), "minute", (Dimension.TIME,), Fraction(60)),
     _Unit(("s",), "second", (Dimension.TIME,)),
-    _Unit(("l", "L"), "liter", (Dimension.VOLUME,)),
-    _Unit(("ml", "mL"), "milliliter", (Dimension.VOLUME,)),
+    _Unit(("l", "L"), "liter", _VOLUMES, Fraction(1000)),
+    _Unit(("dl",), "deciliter", (Dimension.JAR,), Fraction(100)),
+    _Unit(("ml", "mL"), "milliliter", _VOLUMES),
     _Unit(("m",), "meter", (Dimension.LENGTH,)),
-    _Unit(("ft",), "foot", (Dimension.LENGTH,)),
+    _Unit(("ft",), "foot", (Dimension.LENGTH,), Fraction("0.3048")),
+    _Unit(("cm",), "centimeter", (Dimension.SIZE,)),
+    _Unit(("mm",), "millimeter", (Dimension.SIZE,), Fraction(1, 10)),
+    _Unit(("in",), "inch", (Dimension.SIZE,), Fraction("2.54")),
     _Unit(("%",), "percent", (Dimension.PERCENT,)),
     _Unit(("hPa",), "hectopascal", (Dimension.PRESSURE,)),
-    _Unit(("kPa",), "kilopascal", (Dimension.PRESSURE,)),
+    _Unit(("kPa",), "kilopascal", (Dimension.PRESSURE,), Fraction(10)),
     _Unit(("mbar",), "millibar", (Dimension.PRESSURE,)),
-    _Unit(("inHg",), "inch_of_mercury", (Dimension.PRESSURE,)),
+    _Unit(("inHg",), "inch_of_mercury", (Dimension.PRESSURE,), Fraction("33.86389")),
 )
+"""Large before small, as a sum is written. 1 inHg (conventional) = 3.386389 kPa: NIST SP 811, B.8."""
 
-# 1 inHg (conventional) = 3.386389 kPa: NIST SP 811, B.8. The litre is written as a base unit of its own, because
-# nothing here turns a volume into a length cubed.
-_DEFINITIONS = """
-kelvin = [temperature]
-degree_celsius = kelvin; offset: 273.15
-degree_fahrenheit = 5 / 9 * kelvin; offset: 233.15 + 200 / 9
-gram = [mass]
-kilogram = 1000 * gram
-pound = 453.59237 * gram
-ounce = pound / 16
-second = [time]
-minute = 60 * second
-hour = 60 * minute
-day = 24 * hour
-milliliter = [volume]
-liter = 1000 * milliliter
-meter = [length]
-foot = 0.3048 * meter
-percent = [share]
-hectopascal = [pressure]
-kilopascal = 10 * hectopascal
-millibar = hectopascal
-inch_of_mercury = 33.86389 * hectopascal
-"""
 
-_TARGETS = {
-    Dimension.TEMPERATURE: "degree_celsius",
-    Dimension.DIFFERENCE: "kelvin",
-    Dimension.MASS: "gram",
-    Dimension.TIME: "second",
-    Dimension.VOLUME: "milliliter",
-    Dimension.LENGTH: "meter",
-    Dimension.PERCENT: "percent",
-    Dimension.PRESSURE: "hectopascal",
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """How a dimension is written and kept.
+
+    Attributes:
+        unit: what the program counts in, by pint's name.
+        usual: the unit that a bare number most likely meant.
+        example: a quantity as people write it.
+    """
+
+    unit: str
+    usual: str
+    example: str
+
+
+_DIMENSIONS = {
+    Dimension.TEMPERATURE: _Told("celsius", "°C", "25 °C"),
+    Dimension.DIFFERENCE: _Told("kelvin", "°C", "1.5 °C"),
+    Dimension.MASS: _Told("gram", "g", "75 g"),
+    Dimension.TIME: _Told("second", "min", "50 min"),
+    Dimension.VOLUME: _Told("milliliter", "ml", "1600 ml"),
+    Dimension.JAR: _Told("milliliter", "ml", "400 ml"),
+    Dimension.LENGTH: _Told("meter", "m", "350 m"),
+    Dimension.SIZE: _Told("centimeter", "cm", "6 cm"),
+    Dimension.PERCENT: _Told("percent", "%", "2 %"),
+    Dimension.PRESSURE: _Told("hectopascal", "hPa", "1013 hPa"),
 }
-
-_EXAMPLES = {
-    Dimension.TEMPERATURE: "25 °C",
-    Dimension.DIFFERENCE: "1.5 °C",
-    Dimension.MASS: "75 g",
-    Dimension.TIME: "50 min",
-    Dimension.VOLUME: "1600 ml",
-    Dimension.LENGTH: "350 m",
-    Dimension.PERCENT: "2 %",
-    Dimension.PRESSURE: "1013 hPa",
-}
-
-USUAL_UNIT: dict[Dimension, str] = {
-    Dimension.TEMPERATURE: "°C",
-    Dimension.DIFFERENCE: "°C",
-    Dimension.MASS: "g",
-    Dimension.TIME: "min",
-    Dimension.VOLUME: "ml",
-    Dimension.LENGTH: "m",
-    Dimension.PERCENT: "%",
-    Dimension.PRESSURE: "hPa",
-}
-"""The unit that a bare number most likely meant."""
 
 # What people write, and the spelling that is meant. Looked up after the right spellings.
 _NEARLY = {
@@ -162,6 +167,8 @@ _NEARLY = {
 _SPACES = " \u00a0\u2009\u202f"
 _PART = re.compile(rf"[{_SPACES}]*([+-]?)([0-9]+(?:\.[0-9]+)?|\.[0-9]+)[{_SPACES}]*([^0-9+\-.,]*)")
 _COMMA = re.compile(r"^\s*[+-]?[0-9]+,[0-9]+")
+_TYPED_COMMA = re.compile(r"(?<![0-9.,]),(?=[0-9])|(?<=[0-9]),(?=[0-9])")
+_TYPED = re.compile(r"([+-]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+))\s*(.*)")
 
 
 def spellings(dimension: Dimension) -> tuple[str, ...]:
@@ -169,13 +176,60 @@ def spellings(dimension: Dimension) -> tuple[str, ...]:
     return tuple(s for unit in _UNITS if dimension in unit.dimensions for s in unit.spellings)
 
 
+def units_typed(dimension: Dimension) -> tuple[str, ...]:
+    """Every way to write a unit that is short enough to be typed at the bench."""
+    return tuple(s for unit in _UNITS if dimension in unit.dimensions for s in (unit.spellings[0], *unit.typed))
+
+
+def usual_unit(dimension: Dimension) -> str:
+    """The unit that a bare number most likely meant."""
+    return _DIMENSIONS[dimension].usual
+
+
 def example(dimension: Dimension) -> str:
     """Give one quantity of the dimension, as people write it."""
-    return _EXAMPLES[dimension]
+    return _DIMENSIONS[dimension].example
+
+
+def in_full(typed: str, dimension: Dimension) -> str:
+    """What was typed at the bench as a file has it: the usual unit behind a bare number, and a comma as a point."""
+    plain = _TYPED_COMMA.sub(".", typed.replace("\u2212", "-").strip())
+    match = _TYPED.fullmatch(plain)
+    if match is None:
+        return plain
+    number, unit_text = match.groups()
+    unit_text = unit_text.replace("° ", "°")
+    meant = next((unit for unit in _UNITS if dimension in unit.dimensions and unit_text in unit.typed), None)
+    return f"{number} {meant.spellings[0] if meant else unit_text or usual_unit(dimension)}"
+
+
+def read_typed(typed: str, dimension: Dimension) -> float:
+    """Read what was typed at the bench, as `in_full` has it.
+
+    Raises:
+        QuantityError: as `read_quantity`.
+    """
+    return read_quantity(in_full(typed, dimension), dimension)
+
+
+def read_named_weight(text: str) -> tuple[str, float]:
+    """Read ``butter 200 g`` or ``butter = 200 g``: the name, and the weight (g).
+
+    Raises:
+        QuantityError: there is no name or no weight.
+    """
+    name, sign, amount = text.rpartition("=")
+    if not sign:
+        cut = next((index for index, character in enumerate(text) if character.isdigit()), len(text))
+        name, amount = text[:cut], text[cut:]
+    if not name.strip() or not amount.strip():
+        message = f'"{visible(text, most=60)}" does not say what there is, and how much.'
+        raise QuantityError(message, 'Write the ingredient and a weight, such as "butter=200 g".')
+    return name.strip(), read_typed(amount, Dimension.MASS)
 
 
 def read_quantity(text: str, dimension: Dimension) -> float:
-    """Read ``text`` as a quantity: °C, K, g, s, ml, m, % or hPa, by the dimension.
+    """Read ``text`` as a quantity: °C, K, g, s, ml, cm, m, % or hPa, by the dimension.
 
     Times and weights may be sums from the large unit to the small one: "1 h 30 min", "1 lb 8 oz".
 
@@ -229,7 +283,7 @@ def _check_sum(parts: list[tuple[Fraction, _Unit]], plain: str, text: str, dimen
         "Write the large unit first, each unit once, without signs: " if summable else "Write one number and one unit: "
     )
     told = (
-        '"1 h 30 min".' if dimension is Dimension.TIME else '"1 lb 8 oz".' if summable else f'"{_EXAMPLES[dimension]}".'
+        '"1 h 30 min".' if dimension is Dimension.TIME else '"1 lb 8 oz".' if summable else f'"{example(dimension)}".'
     )
     raise QuantityError(f'"{visible(text)}" cannot be added up.', how + told)
 
@@ -240,12 +294,11 @@ def _unit(unit_text: str, digits: str, text: str, dimension: Dimension) -> _Unit
             if dimension in unit.dimensions:
                 return unit
             what = unit.dimensions[0].value
-            raise QuantityError(
-                f'"{visible(text)}" is {what}; here {dimension.value} is wanted.', _write_like(dimension)
-            )
+            message = f'"{visible(text)}" is {what}; here {dimension.value} is wanted.'
+            raise OtherDimensionError(message, _write_like(dimension), unit_text)
     if not unit_text:
         raise QuantityError(
-            f'"{visible(text)}" does not say which unit.', f'Write "{digits} {USUAL_UNIT[dimension]}", with the unit.'
+            f'"{visible(text)}" does not say which unit.', f'Write "{digits} {usual_unit(dimension)}", with the unit.'
         )
     meant = _meant(unit_text, dimension)
     if meant:
@@ -266,21 +319,30 @@ def _meant(unit_text: str, dimension: Dimension) -> str:
 
 
 def _write_like(dimension: Dimension) -> str:
-    return f'Write a number and a unit, such as "{_EXAMPLES[dimension]}" ({", ".join(spellings(dimension))}).'
+    return f'Write a number and a unit, such as "{example(dimension)}" ({", ".join(spellings(dimension))}).'
 
 
 def _convert(number: Fraction, unit: _Unit, dimension: Dimension) -> Fraction:
-    name = unit.as_difference if dimension is Dimension.DIFFERENCE else unit.pint_name
-    magnitude: Any = _registry().Quantity(number, name).to(_TARGETS[dimension]).magnitude
+    wanted, name = _DIMENSIONS[dimension].unit, unit.name
+    if name == wanted:
+        return number
+    if dimension is Dimension.DIFFERENCE and unit.zero_k is not None:
+        name = f"delta_{name}"
+    magnitude: Any = _registry().Quantity(number, name).to(wanted).magnitude
     return Fraction(magnitude)
 
 
 @cache
 def _registry() -> pint.UnitRegistry[Any]:
-    """A registry with our units only; exact, because every number in it is a fraction."""
+    """A registry with the table's units only; exact, because every number in it is a fraction."""
     import pint
 
     registry: pint.UnitRegistry[Any] = pint.UnitRegistry(None, non_int_type=Fraction)
-    for line in _DEFINITIONS.strip().splitlines():
-        registry.define(line)
+    # What the program counts in is the base; nothing here turns a volume into a length cubed, so each has its own.
+    bases = {told.unit for told in _DIMENSIONS.values()} - {"celsius"}
+    for unit in sorted(_UNITS, key=lambda unit: unit.name not in bases):
+        base = _DIMENSIONS[unit.dimensions[-1]].unit
+        size = f"{unit.size.numerator} / {unit.size.denominator} * {base}"
+        zero = "" if unit.zero_k is None else f"; offset: {unit.zero_k.numerator} / {unit.zero_k.denominator}"
+        registry.define(f"{unit.name} = {f'[{unit.name}]' if unit.name in bases else size + zero}")
     return registry

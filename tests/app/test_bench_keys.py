@@ -4,19 +4,31 @@ from __future__ import annotations
 
 import re
 from collections.abc import Awaitable, Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
 from textual.pilot import Pilot
 
 from proofbell.app.app import ProofbellApp
-from proofbell.app.session.live import Live
+from proofbell.app.session.live import Live, Nobody
 from proofbell.app.widgets.actions import of_screen
 from proofbell.bake import intents
 from proofbell.bake.stamp import Stamp
 from proofbell.clock import FastClock
-from tests.support.kitchen_scene import FLAT, GUESTHOUSE, KNOTS, LOAF, app_on, empty_bench, of, proofing, put_on, say
+from tests.support.kitchen_scene import (
+    FLAT,
+    GUESTHOUSE,
+    KNOTS,
+    LOAF,
+    RYE,
+    app_on,
+    empty_bench,
+    of,
+    proofing,
+    put_on,
+    say,
+)
 from tests.support.settling import settle, to_bench
 from tests.support.stage import HandClock, seen
 
@@ -81,10 +93,14 @@ async def power_cut(live: Live, clock: HandClock) -> None:
     await live.look_again()
 
 
-async def rehearsed(live: Live, clock: HandClock) -> None:
-    """Time runs as fast as the baker likes."""
+async def overnight(live: Live, _clock: HandClock) -> None:
+    """A dough whose preferment takes until tomorrow, and one for today."""
+    await put_on(live, KNOTS)
+    await put_on(live, RYE)
+
+
+async def being_mixed(live: Live, _clock: HandClock) -> None:
     await say(live, await put_on(live, KNOTS), intents.Begin())
-    live.clock = FastClock(clock.stamp(), 60.0, clock)
 
 
 # -- what is looked at ------------------------------------------------------------------------------------------------
@@ -173,6 +189,9 @@ class Row:
     until: Look | None = None
     """Awaited before the key: the planner thinks in a thread of its own."""
 
+    rehearsal: bool = False
+    """Whether time runs as fast as the baker likes."""
+
 
 def opens(name: str, scene: Scene = proofing, **more: object) -> Row:
     """A key that leads to another screen."""
@@ -206,9 +225,9 @@ ROWS: dict[str, Row] = {
     "give-up": Row(proofing, outcome, None, "given up", then=("enter",)),
     "put-away": Row(given_up, bakes, ["bake-1"], []),
     "log": opens("BakeLog"),
-    "whole-day": Row(waiting, last_hour, "", ""),
+    "whole-day": Row(overnight, last_hour, "18:00", "03:00"),
     "time": opens("TimeDialog", power_cut),
-    "go-on": Row(rehearsed, passed, 0, 6),
+    "go-on": Row(being_mixed, passed, 0, 6, rehearsal=True),
     "trouble": opens("TroubleDialog"),
     "help": opens("KeysDialog"),
     "leave": Row(proofing, left, None, 0),
@@ -240,7 +259,10 @@ async def wait(pilot: Pilot[int], app: ProofbellApp, row: Row) -> None:
 @pytest.mark.parametrize("name", ROWS)
 async def test_a_key_of_the_bench_has_its_effect(name: str, tmp_path: Path) -> None:
     row = ROWS[name]
-    live, clock = empty_bench(kitchen=replace(GUESTHOUSE))
+    live, clock = empty_bench()
+    if row.rehearsal:
+        fast = FastClock(clock.stamp(), 60.0, clock)
+        live = Live(fast, Nobody(), GUESTHOUSE, rehearsal=True, pace=fast)
     await row.scene(live, clock)
     app = app_on(live, kitchen_file=tmp_path / "kitchen.toml", real=clock)
     (action,) = (action for action in of_screen("bench") if action.id == f"bench.{name}")

@@ -22,7 +22,7 @@ from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import Skipped, Weighed
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.bench.proposals import Proposal
-from proofbell.journal.storage.faults import StaleDecision
+from proofbell.journal.faults import StaleDecision
 from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, app_on, crowd, empty_bench, of, proofing, put_on, say
 from tests.support.settling import settle
 from tests.support.stage import HandClock
@@ -214,7 +214,7 @@ async def test_under_a_dialog_the_benchs_keys_are_not_shown_and_its_times_are(mo
 
 def test_the_plans_question_keeps_its_answers_on_a_narrow_screen() -> None:
     line = NoticeLine()
-    line._notice = Notice(0, asks=("hold the loaf 24 min longer in the cold, so that the oven is free for the knots",))
+    line.show(Notice(0, asks=("hold the loaf 24 min longer in the cold, so that the oven is free for the knots",)))
     shown = line.drawn(60, 1)
 
     assert shown.cell_length <= 60

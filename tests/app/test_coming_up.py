@@ -25,7 +25,7 @@ WORDS = (
 def drawn(width: int, height: int, moved: tuple[str, ...] = ()) -> list[str]:
     ahead = [Ahead(NOON.wall_us + (n + 1) * HOUR_US, "A", "bake", words, due=False) for n, words in enumerate(WORDS)]
     column = ComingUp()
-    column._ahead, column._now, column._moved = ahead, NOON, moved
+    column.show(ahead, NOON, moved)
     return column.drawn(width, height).plain.splitlines()
 
 

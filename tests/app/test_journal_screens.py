@@ -124,7 +124,7 @@ async def test_every_view_of_a_bake_can_be_walked_through(kept: Kept, size: tupl
 
     assert "First proof" in shown["times"]
     assert "plan" in shown["times"]
-    assert "24 to 26 ✗" in shown["readings"]
+    assert "24 to 26 °C ✗" in shown["readings"]
     assert "70 → 55 min" in shown["changes"]
     assert "strong white flour" in shown["weights"]
     assert "not scored yet" in shown["score"]

@@ -67,7 +67,7 @@ def damage(path: Path) -> None:
 async def test_the_list_grows_while_it_is_read_and_says_how_far_it_is(
     large: Large, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("proofbell.journal.storage.index.AT_ONCE", 10)
+    monkeypatch.setattr("proofbell.journal.index.AT_ONCE", 10)
     monkeypatch.setattr("proofbell.app.journal.journal_screen.SHOWN_AFTER", 10)
     screen = JournalScreen(large[0])
     told: list[tuple[str, int]] = []

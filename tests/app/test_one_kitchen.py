@@ -129,7 +129,7 @@ async def test_a_room_typed_for_a_bake_that_was_never_begun_leaves_no_trace(tmp_
     assert app.live.kitchen == kitchen
     assert file.read_bytes() == before
     assert "28.0 °C" not in shown
-    assert "ordinary" in next(line for line in shown.splitlines() if " room " in line)
+    assert "default" in next(line for line in shown.splitlines() if " room " in line)
 
 
 async def test_an_alarm_command_set_on_the_kitchen_screen_is_run_at_the_next_ring(tmp_path: Path) -> None:

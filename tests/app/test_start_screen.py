@@ -103,7 +103,7 @@ async def test_a_broken_file_shows_its_faults_and_the_screen_stays(tmp_path: Pat
 
     assert "broken [x].toml" in shown
     assert "line 2" in shown
-    assert "Correct the marked field first" in shown
+    assert "This file has faults: correct it first" in shown
 
 
 async def test_a_file_of_ones_own_is_opened_by_its_path(tmp_path: Path) -> None:
@@ -251,7 +251,7 @@ async def test_what_the_size_comes_to_stays_in_sight_at_every_field_and_the_benc
         weighed = " ".join(seen(weigh).split())
 
     assert "[box 25 x 11 x 9 cm" in at_the_tin
-    assert "gives way to the loaf" in at_the_tin
+    assert "replaced by the loaf" in at_the_tin
     assert "Fridge" in at_the_fridge
     # 25 cm × 11 cm × 9 cm = 2475 ml, for 895.6 g: 2.76 ml for each gram, under the fullest tin of the recipe (3.10 ml).
     for shown in (at_the_tin, at_the_fridge):
@@ -280,11 +280,11 @@ def test_what_past_bakes_showed_stands_below_the_number_that_it_changed() -> Non
 @pytest.mark.parametrize(
     ("tabs", "typed", "told"),
     [
-        (2, "800 g", "gives way to the loaf"),
+        (2, "800 g", "replaced by the loaf"),
         (3, "2 kg", "as many as the dough makes"),
         (4, "1 kg", "as many as the flour makes"),
         (5, "butter 250 g", "as many as what there is makes"),
-        (6, "1600 ml", "gives way to the tin"),
+        (6, "1600 ml", "replaced by the tin"),
     ],
 )
 async def test_the_formulas_own_pieces_say_when_another_size_takes_their_place(

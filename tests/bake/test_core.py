@@ -10,8 +10,9 @@ from proofbell.bake.prompts import prompts
 from proofbell.bake.readings import READINGS
 from proofbell.bake.rehearse import Scripted, on_target, rehearse
 from proofbell.bake.stamp import Stamp
+from proofbell.formula.danger_zone import Region
 from proofbell.formula.model import Check, Formula, Ingredient, Stage, Style
-from proofbell.kitchen.model import Kitchen, Region
+from proofbell.kitchen.model import Kitchen
 from tests.support.baking import Baking, formula
 
 BAKE = Stage("Bake", "bake", 30 * 60.0)

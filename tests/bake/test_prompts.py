@@ -225,10 +225,10 @@ def test_a_bake_is_over_when_its_core_says_so() -> None:
 
 def test_a_proof_with_a_wanted_rise_is_judged_before_it_is_over() -> None:
     baking = at_stage(FINAL_PROOF)
-    assert prompt(baking, "due").words == "judge the rise, then shape"
+    assert prompt(baking, "due").words == "judge the rise, then shape: 12 × 70 g"
     baking.wait(minutes=50)
     baking.eye("ready")
-    assert prompt(baking, "due").words == "shape"
+    assert prompt(baking, "due").words == "shape: 12 × 70 g"
 
 
 @pytest.mark.parametrize(

@@ -10,10 +10,10 @@ from hypothesis import strategies as st
 
 from proofbell.bake import intents
 from proofbell.bake.decisions.ask_first import ask_first
-from proofbell.bake.events import TaskDone
+from proofbell.bake.events import TaskDone, TimeAdjusted
 from proofbell.bake.heats import hot_at_s
 from proofbell.bake.prompts import prompts
-from proofbell.bake.record import body_from
+from proofbell.bake.record import body_from, told
 from proofbell.bake.tasks import (
     Named,
     OvenKind,
@@ -83,6 +83,17 @@ def test_a_row_of_the_first_schema_is_read_as_the_task_that_its_name_means() -> 
     assert body.task.from_c == 150.0
     with pytest.raises(PlainError):
         body_from("task done", 1, {**older, "task": 4})
+
+
+def test_scripts_are_told_a_task_by_its_name() -> None:
+    assert told(TaskDone(oven_on_task(4, 150.0), 3)) == {"task": "oven on 4@150", "stage": 3, "done": True}
+
+
+def test_that_a_time_is_a_rough_guess_is_read_from_the_reason_of_the_first_schema() -> None:
+    older = {"stage": 2, "from_s": 60.0, "to_s": 120.0, "by": "rate", "reason": "Dough 5.0 °C: 1 → 2 min."}
+    rough = {**older, "reason": "Dough 5.0 °C: 1 → 2 min; in the cold this is a rough guess."}
+    found = [body_from("time adjusted", 1, body) for body in (older, rough)]
+    assert [body.rough for body in found if isinstance(body, TimeAdjusted)] == [False, True]
 
 
 def test_an_oven_that_was_turned_up_is_waited_for_by_the_difference_whatever_else_is_on_the_bench() -> None:

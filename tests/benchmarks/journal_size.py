@@ -15,12 +15,12 @@ from pathlib import Path
 from time import perf_counter
 
 from proofbell.journal.export.exports import FORMS, reviews
+from proofbell.journal.index import bakes
 from proofbell.journal.learning.recall import habits
 from proofbell.journal.recovery.verify import verify
 from proofbell.journal.reviews.compare import compare
 from proofbell.journal.reviews.review import review
 from proofbell.journal.reviews.search import Query, ordered, search
-from proofbell.journal.storage.index import bakes
 from proofbell.journal.storage.store import Journal
 from proofbell.kitchen.model import Kitchen
 from tests.journal.generate import fill

@@ -18,7 +18,7 @@ from proofbell.bake.state import BakeState
 from proofbell.cli import main
 from proofbell.cli import read as command
 from proofbell.clock import WallClock
-from proofbell.journal.storage.faults import StaleDecision
+from proofbell.journal.faults import StaleDecision
 from proofbell.journal.storage.store import Journal
 from proofbell.kitchen.model import Kitchen
 from tests.support.baking import BATCH, WHOLE

@@ -11,7 +11,6 @@ from typing import Any
 
 import pytest
 
-from proofbell.bake.weigh.weigh_cautions import first_proof, kneading
 from proofbell.bake.weigh.weigh_liquid import rise_k, stored_c
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.cli import weigh
@@ -243,7 +242,7 @@ def plain(**changes: Any) -> Any:  # noqa: ANN401 - a formula, changed field by 
 
 def test_the_rise_comes_from_whoever_knows_best() -> None:
     formula = plain()
-    assert rise_k(formula, Kitchen(), 2.5) == (2.5, "learned from past bakes")
+    assert rise_k(formula, Kitchen(), 2.5) == (2.5, "learned")
     assert rise_k(formula, Kitchen(rise_hand_k=3.0))[0] == 1.5
     unknown = plain(dough=replace(formula.dough, rise_k=None))
     assert rise_k(unknown, Kitchen(rise_hand_k=3.0, rise_machine_k=6.0))[0] == 3.0
@@ -325,19 +324,6 @@ def test_cautions_fit_the_dough() -> None:
     assert "standing" not in uk
     us = weigh_out(plain(), Kitchen(region="us")).notes.cautions
     assert us[0].text.startswith("Contains milk, egg, wheat:")
-
-
-def test_the_first_proof_is_the_doughs_and_not_the_preferments() -> None:
-    loaf = read_named("lamplighter-loaf")
-    proof = first_proof(loaf)
-    assert proof is not None
-    assert proof.name == "First proof"
-    assert loaf.stages[kneading(loaf)].name == "Knead"
-    unnamed = replace(loaf, stages=tuple(stage for stage in loaf.stages if stage.kind != "hands"))
-    assert kneading(unnamed) == -1
-    first = first_proof(unnamed)
-    assert first is not None
-    assert first.name == "Preferment overnight"
 
 
 def test_a_hostile_name_cannot_reach_the_terminal() -> None:

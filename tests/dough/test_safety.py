@@ -8,9 +8,7 @@ from scipy.integrate import quad
 from proofbell.dough.safety import (
     HOT_HOLD_C,
     LOCAL_FIRST,
-    ZONES,
     Caution,
-    Region,
     Stand,
     Standing,
     allergen_caution,
@@ -25,6 +23,7 @@ from proofbell.dough.safety import (
     standing_caution,
     uk_hold_s,
 )
+from proofbell.formula.danger_zone import ZONES, Region
 
 REGIONS: tuple[Region, ...] = ("eu", "uk", "us")
 

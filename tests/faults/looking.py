@@ -10,7 +10,7 @@ from pathlib import Path
 from proofbell.bake.events import Event
 from proofbell.bake.fold import ImpossibleError
 from proofbell.bake.stamp import Stamp
-from proofbell.journal.storage.faults import JournalFault
+from proofbell.journal.faults import JournalFault
 from proofbell.journal.storage.store import Journal
 from tests.faults.baker import decision, live_states
 

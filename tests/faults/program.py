@@ -19,7 +19,7 @@ from pathlib import Path
 from typing import IO, Self
 
 from proofbell.clock import WallClock
-from proofbell.journal.storage.faults import LetterTaken, StaleDecision
+from proofbell.journal.faults import LetterTaken, StaleDecision
 from proofbell.journal.storage.store import Journal
 from tests.faults.baker import decision, live_states, opening
 from tests.faults.looking import Said, said

@@ -110,8 +110,8 @@ class Truth:
 class Baking:
     """One bake under way: says intents to ``decide`` and lets time pass."""
 
-    def __init__(self, start: Stamp) -> None:
-        self._state: BakeState | None = None
+    def __init__(self, start: Stamp, state: BakeState | None = None) -> None:
+        self._state = state
         self.now = start
 
     @property

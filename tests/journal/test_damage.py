@@ -10,11 +10,11 @@ import pytest
 
 from proofbell.bake import events as kinds
 from proofbell.bake.events import Event
+from proofbell.journal import index
 from proofbell.journal.export.exports import reviews
+from proofbell.journal.faults import BusyReading, JournalFault
 from proofbell.journal.learning.recall import habits
 from proofbell.journal.recovery.verify import verify
-from proofbell.journal.storage import index
-from proofbell.journal.storage.faults import BusyReading, JournalFault
 from proofbell.journal.storage.store import Journal
 from proofbell.kitchen.model import Kitchen
 from tests.support.damaging import INDEXES, PAGES, ROWS, Damage, put

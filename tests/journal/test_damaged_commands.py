@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 
 from proofbell.cli import main
-from proofbell.journal.storage.index import bakes
+from proofbell.journal.index import bakes
 from proofbell.journal.storage.store import Journal
 from tests.support.making import first_events
 

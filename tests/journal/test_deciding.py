@@ -16,8 +16,8 @@ from proofbell.bake.fold import fold
 from proofbell.bake.intents import Refused
 from proofbell.bake.stamp import Stamp
 from proofbell.clock import Patience
+from proofbell.journal.faults import BusyOpening, DiskFull, KeptBusy, StaleDecision
 from proofbell.journal.storage.deciding import Said, opened, patiently, say
-from proofbell.journal.storage.faults import BusyOpening, DiskFull, KeptBusy, StaleDecision
 from proofbell.journal.storage.store import Journal
 from tests.support.making import chain, first_events, stamp
 

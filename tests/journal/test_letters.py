@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from proofbell.bake import events as kinds
 from proofbell.bake.events import Body, Event
 from proofbell.bake.fold import fold
+from proofbell.journal.faults import LetterTaken
 from proofbell.journal.reviews.wording import event_words
-from proofbell.journal.storage.faults import LetterTaken
 from proofbell.journal.storage.letters import worked_out
 from proofbell.journal.storage.store import Journal
 from tests.support.making import KNOTS, chain, first_events, opened

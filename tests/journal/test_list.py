@@ -13,10 +13,10 @@ from hypothesis import strategies as st
 from proofbell.bake import events as kinds
 from proofbell.bake.events import Event
 from proofbell.bake.fold import fold
+from proofbell.journal import index
 from proofbell.journal.reviews.search import COLUMNS, Column, Query, ordered, search
-from proofbell.journal.storage import index
+from proofbell.journal.reviews.summary import Summary, made_by, summarise
 from proofbell.journal.storage.store import Journal
-from proofbell.journal.storage.summary import Summary, made_by, summarise
 from tests.journal.generate import Truth, fill, simulated_bakes
 from tests.support.making import MORNING_US, chain, first_events, opened
 
@@ -90,7 +90,7 @@ def test_a_list_of_another_version_is_made_again(tmp_path: Path, monkeypatch: py
     with Journal.open(tmp_path / "journal.db") as journal:
         journal.append(first_events("one"), 0)
         with monkeypatch.context() as patch:
-            patch.setattr("proofbell.journal.storage.index.made_by", lambda: 99)
+            patch.setattr("proofbell.journal.index.made_by", lambda: 99)
             index.bakes(journal)
         assert [summary.bake for summary in index.bakes(journal)] == ["one"]
         assert journal.connection.execute("SELECT DISTINCT made_by FROM summaries").fetchall() == [(made_by(),)]

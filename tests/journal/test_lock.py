@@ -128,3 +128,10 @@ def test_whoever_has_given_it_up_for_good_never_takes_it_again(tmp_path: Path, c
     assert not first.take()
     assert second.take()
     second.let_go()
+
+
+def test_where_no_lock_file_can_be_made_the_program_rings(tmp_path: Path, clocks: Clocks) -> None:
+    alone = lead(tmp_path / "no such folder", clocks)
+    assert alone.take()
+    assert not alone.held
+    assert alone.holder() is None

@@ -11,10 +11,10 @@ from pathlib import Path
 import pytest
 
 from proofbell.bake.events import Event
+from proofbell.journal.faults import JournalFault
+from proofbell.journal.index import bakes_in_steps
 from proofbell.journal.recovery import verify
 from proofbell.journal.recovery.verify import damage, file_problems
-from proofbell.journal.storage.faults import JournalFault
-from proofbell.journal.storage.index import bakes_in_steps
 from proofbell.journal.storage.opening import connect
 from proofbell.journal.storage.store import Journal
 from proofbell.journal.storage.writer import JournalThread, Steps
@@ -203,7 +203,7 @@ def test_a_file_too_large_for_a_copy_in_memory_is_checked_where_it_is() -> None:
 
 
 def test_reading_that_was_left_off_goes_on_where_it_was(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("proofbell.journal.storage.index.AT_ONCE", 10)
+    monkeypatch.setattr("proofbell.journal.index.AT_ONCE", 10)
     told: list[tuple[int, int]] = []
     with Journal.open(path) as journal:
         steps = bakes_in_steps(journal, lambda _fresh, read, of: told.append((read, of)))

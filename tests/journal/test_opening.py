@@ -11,9 +11,9 @@ from pathlib import Path
 import pytest
 
 from proofbell.bake.events import Event
+from proofbell.journal.faults import CannotOpen, NotAJournal, ReadingOnly
 from proofbell.journal.files.place import place_warning
 from proofbell.journal.storage import schema
-from proofbell.journal.storage.faults import CannotOpen, NotAJournal, ReadingOnly
 from proofbell.journal.storage.store import Journal
 from tests.support.making import first_events
 

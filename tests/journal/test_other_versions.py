@@ -18,13 +18,13 @@ from proofbell.bake.record import to_row
 from proofbell.bake.state import BakeState
 from proofbell.cli import main
 from proofbell.journal.export.exports import FORMS, reviews
+from proofbell.journal.faults import NewerLog
+from proofbell.journal.index import bakes
 from proofbell.journal.learning.recall import habits
 from proofbell.journal.recovery.backup import back_up
 from proofbell.journal.recovery.verify import verify
 from proofbell.journal.reviews.compare import compare
 from proofbell.journal.reviews.review import review
-from proofbell.journal.storage.faults import NewerLog
-from proofbell.journal.storage.index import bakes
 from proofbell.journal.storage.store import Journal
 from tests.journal.generate import Baking, Truth, simulated_bakes
 from tests.support.making import chain, first_events, opened, stamp
@@ -36,8 +36,7 @@ Out = pytest.CaptureFixture[str]
 def eventful() -> BakeState:
     """A loaf that was corrected, scored, closed, and of which the closing was taken back and said again."""
     (state,) = simulated_bakes(0xA1, Truth(), 1)
-    run = Baking(state.last.stamp)
-    run._state = state
+    run = Baking(state.last.stamp, state)
     run.wait(60)
     first = state.readings[0]
     run.say(intents.Correct(first.number, "24.5", 24.5))
@@ -83,8 +82,7 @@ def test_older_events_mean_what_they_meant_and_the_file_stays_as_it_is(old: Old)
 def test_what_is_added_to_an_older_bake_is_written_the_new_way_and_the_chain_goes_on(old: Old) -> None:
     journal, states = old
     first = states[0].id
-    run = Baking(journal.events_of(first)[-1].stamp)
-    run._state = fold(journal.events_of(first))
+    run = Baking(journal.events_of(first)[-1].stamp, fold(journal.events_of(first)))
     run.wait(60)
     run.say(intents.Correct(run.state.readings[1].number, "25.5", 25.5))
     journal.append(run.state.events[len(states[0].events) :], states[0].last.number)

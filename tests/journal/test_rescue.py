@@ -12,6 +12,7 @@ import pytest
 from proofbell.bake import events as kinds
 from proofbell.bake.fold import fold
 from proofbell.bake.record import Row
+from proofbell.journal.faults import CannotOpen, NotAJournal
 from proofbell.journal.files.copying import AlreadyThere
 from proofbell.journal.files.lock import Lead
 from proofbell.journal.recovery.carving import carve
@@ -20,7 +21,6 @@ from proofbell.journal.recovery.image import InUse
 from proofbell.journal.recovery.rescue import rescue, salvage
 from proofbell.journal.recovery.salvage import put_together
 from proofbell.journal.recovery.verify import verify
-from proofbell.journal.storage.faults import CannotOpen, NotAJournal
 from proofbell.journal.storage.store import Journal
 from tests.journal.generate import Truth, simulated_bakes
 from tests.support.making import chain, first_events, opened, stamp

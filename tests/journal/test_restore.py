@@ -15,14 +15,14 @@ from proofbell.bake.events import Event
 from proofbell.bake.fold import fold
 from proofbell.bake.record import Row, chained_digest
 from proofbell.cli.printed.journal_restored import restored_lines
+from proofbell.journal.faults import CannotOpen, NotAJournal
 from proofbell.journal.files.lock import Lead
 from proofbell.journal.recovery.backup import back_up
 from proofbell.journal.recovery.image import InUse
+from proofbell.journal.recovery.known import holds_all_of
 from proofbell.journal.recovery.restore import restore
 from proofbell.journal.recovery.soundness import is_sound
 from proofbell.journal.recovery.verify import verify
-from proofbell.journal.storage.faults import CannotOpen, NotAJournal
-from proofbell.journal.storage.known import holds_all_of
 from proofbell.journal.storage.rows import INSERT, values_of
 from proofbell.journal.storage.store import Journal
 from tests.support.making import chain, first_events, stamp

@@ -350,6 +350,7 @@ def test_a_stage_in_which_the_bake_was_given_up_is_neither_early_nor_late() -> N
 def test_what_the_other_method_said_is_told_once() -> None:
     reason = "Dough 27.0 °C: 70 → 55 min by the formula (the rate says 63, 60 to 67 min)."
     change = kinds.TimeAdjusted(1, 4200.0, 3300.0, "bands", reason, band_s=3300.0, rate_s=3780.0)
+    change = replace(change, rate_low_s=3600.0, rate_high_s=4020.0)
     looked_at = to_proof((610.0, change))
     for text in (page(looked_at), "\n".join(show_lines(looked_at))):
         assert "the rate says 63" in text

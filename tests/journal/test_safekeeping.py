@@ -10,10 +10,10 @@ from pathlib import Path
 
 import pytest
 
+from proofbell.journal.faults import CannotOpen, Damaged, JournalFault
 from proofbell.journal.files.copying import AlreadyThere, whole_file
 from proofbell.journal.recovery.backup import back_up
 from proofbell.journal.recovery.verify import verify
-from proofbell.journal.storage.faults import CannotOpen, Damaged, JournalFault
 from proofbell.journal.storage.store import Journal
 from tests.journal.generate import fill
 from tests.support.making import KNOTS, chain, first_events, opened

@@ -21,10 +21,8 @@ from hypothesis import strategies as st
 
 from proofbell.bake import events as kinds
 from proofbell.bake.events import Event
-from proofbell.journal.files import ballast
-from proofbell.journal.learning.recall import recalled
-from proofbell.journal.storage import index
-from proofbell.journal.storage.faults import (
+from proofbell.journal import index
+from proofbell.journal.faults import (
     Busy,
     CannotOpen,
     DiskFault,
@@ -39,6 +37,8 @@ from proofbell.journal.storage.faults import (
     StaleDecision,
     WriteProtected,
 )
+from proofbell.journal.files import ballast
+from proofbell.journal.learning.recall import recalled
 from proofbell.journal.storage.saving import not_saved
 from proofbell.journal.storage.store import Journal
 from proofbell.kitchen.model import Kitchen

@@ -13,9 +13,9 @@ import pytest
 
 from proofbell.bake import events as kinds
 from proofbell.bake.events import Body, Event
+from proofbell.journal.faults import Damaged, DiskFull, NotSaved, SavingUnknown, StaleDecision
 from proofbell.journal.files import ballast
 from proofbell.journal.files.lock import Lead
-from proofbell.journal.storage.faults import Damaged, DiskFull, NotSaved, SavingUnknown, StaleDecision
 from proofbell.journal.storage.store import Journal
 from proofbell.journal.storage.writer import JournalThread
 from tests.support.making import chain, first_events, opened, stamp

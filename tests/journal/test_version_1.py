@@ -15,8 +15,9 @@ from pathlib import Path
 import pytest
 
 from proofbell.bake.fold import fold
+from proofbell.journal import index
 from proofbell.journal.recovery.verify import verify
-from proofbell.journal.storage import index, schema
+from proofbell.journal.storage import schema
 from proofbell.journal.storage.store import Journal
 from tests.support.version_1 import (
     EVENING,

@@ -49,7 +49,7 @@ def test_a_frame_is_read_from_a_picture_made_by_hand() -> None:
     )
     glyphs, _, runs, _, *styles = frame(svg, 4, 1).splitlines()
     assert glyphs == " ok"
-    assert [run.partition("×")[2] for run in runs.split()] == ["1", "1", "1", "1"]
+    assert [run.partition("×")[2] for run in runs.split()] == ["1", "1", "2"], "a blank goes with what stands before it"
     assert sorted(line.partition("  ")[2] for line in styles) == [
-        "#fff bold on #123456", "#fff bold on -", "- on #123456", "- on -",
+        "#fff bold on #123456", "#fff bold on -", "- on #123456",
     ]  # fmt: skip

@@ -14,6 +14,7 @@ from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.readings import READINGS
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
+from proofbell.bake.tasks import PromptId, Silenced, Weighed, oven_on_task, turn_task
 from proofbell.bake.weigh.batch import Batch, BatchLine
 from proofbell.formula.model import (
     Band,
@@ -221,6 +222,9 @@ def formulas(draw: st.DrawFn) -> Formula:
     return formula(*[draw(stages(f"Stage {number}")) for number in range(draw(st.integers(1, 5)))])
 
 
+TASKS = (Weighed(0), oven_on_task(1), oven_on_task(1, 150.0), turn_task(2), Silenced(PromptId("due", 1, at_s=3000)))
+
+
 KITCHENS = st.builds(
     Kitchen,
     room_c=st.floats(12, 34),
@@ -251,7 +255,7 @@ OTHERS = st.one_of(
     st.builds(
         intents.Accept, st.integers(-1, 6), st.floats(-10, 90_000), st.just("The plan."), st.none() | st.just(4.0)
     ),
-    st.builds(intents.Task, st.sampled_from(["weighed 0", "oven on 1", "turn 2", "quiet due 1@3000"]), st.booleans()),
+    st.builds(intents.Task, st.sampled_from(TASKS), st.booleans()),
     st.builds(intents.AddNote, st.text(max_size=20)),
     st.builds(intents.GiveScore, st.sampled_from(["crust", "crumb"]), st.integers(-1, 11)),
     st.builds(intents.MarkTypical, st.booleans()),

@@ -17,7 +17,7 @@ from proofbell.app.widgets.page import Page
 from proofbell.app.widgets.themes import OWN
 from proofbell.bake.events import Event
 from proofbell.bake.stamp import Stamp
-from proofbell.journal.storage.faults import DiskFull
+from proofbell.journal.faults import DiskFull
 from proofbell.kitchen.model import Kitchen
 
 MORNING_US = 1_773_477_000_000_000

@@ -7,24 +7,23 @@ import contextlib
 import os
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import Any, Protocol
+from typing import Any
 
-from rich.text import Text
 from textual.screen import Screen
 
 from proofbell.app.bench.bench_screen import BenchScreen
 from proofbell.app.hosting import Hosting
 from proofbell.app.preload import AFTER_S, read_ahead
 from proofbell.app.session.alarm import LATER_US, Bell, ring_words
-from proofbell.app.session.last_words import left_behind
 from proofbell.app.session.live import Live
 from proofbell.app.session.refusal_words import in_words
 from proofbell.app.session.replanning import Replanning
 from proofbell.app.session.sounding import Commands
-from proofbell.app.session.trouble_watch import DAMAGED_REMEDY, watch
-from proofbell.app.session.troubles import ABOUT, ALARM, FAULT, JOURNAL
-from proofbell.app.session.who_rings import who_rings
+from proofbell.app.session.trouble_watch import watch
+from proofbell.app.session.troubles import ABOUT, ALARM, FAULT
+from proofbell.app.session.who_rings import Leader, who_rings
 from proofbell.app.terminal.bell import bell_and_notification
+from proofbell.app.terminal.ended_in_words import EndedInWords
 from proofbell.app.terminal.fault_file import FaultFile, fault_of
 from proofbell.app.terminal.job_control import JobControl
 from proofbell.app.widgets.actions import ACTIONS, keymap, with_keys
@@ -35,48 +34,10 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bench.board import Board, Coming
 from proofbell.clock import Clock
 from proofbell.formula.fault import Refusal
-from proofbell.journal.files.lock import Holder
 from proofbell.kitchen.model import Kitchen
-from proofbell.visible import visible
-
-SAW_EVERY_US = 60_000_000
-"""How often the journal is told that the program still runs."""
 
 AGAIN_S = 1.0
 """A journal that could not be read is asked again after so long."""
-
-
-class Leader(Protocol):
-    """Whoever may raise the alarms: one of all open programs."""
-
-    def take(self) -> bool:
-        """Whether this program may, from now on."""
-        ...
-
-    def let_go(self) -> None:
-        """Leave it to another, until asked again."""
-        ...
-
-    def holder(self) -> Holder | None:
-        """Who else may, if anybody."""
-        ...
-
-
-class EndedInWords(Exception):  # noqa: N818 - it is told to a baker
-    """A fault that ended the app, told without a trace."""
-
-    def __init__(self, fault: Exception) -> None:
-        super().__init__(str(fault))
-        self._fault = fault
-
-    def __rich__(self) -> Text:
-        """What Textual shows of it."""
-        return Text(
-            "Proofbell hit an internal error before it could show anything: "
-            f"{visible(f'{type(self._fault).__name__}: {self._fault}')}.\n"
-            "Everything you entered is in the journal. Start it again: the bakes carry on where they are.\n"
-            "With PROOFBELL_TRACE=1 set it shows the whole trace, for developers."
-        )
 
 
 class ProofbellApp(Hosting, JobControl):
@@ -109,17 +70,15 @@ class ProofbellApp(Hosting, JobControl):
         # Textual takes NO_COLOR out of the environment and settles here how colours are left out.
         self._environment = dict(os.environ)
         colour = True if os.environ.get("NO_COLOR") else None
-        super().__init__(live, real=real, files=files, kitchen_file=kitchen_file, ansi_color=colour)
+        super().__init__(live, real=real, files=files, kitchen_file=kitchen_file, journal=journal, ansi_color=colour)
         self._start = start
         self.bell_times = Bell()
         self.loud = bool(os.environ.get("PROOFBELL_TRACE")) if loud is None else loud
         self.fault_file = FaultFile(fault_file)
-        self._journal = journal
         self.who_rings = ""
         self._leader = leader
         self.commands = Commands(lambda: live.kitchen.alarm_command)
         self._chores: asyncio.Task[None] | None = None
-        self._saw_us: int | None = None
         self.replanning = Replanning(lambda: live.kitchen, self._in_screens_thread)
         live.kitchen_owner.on_change(self._kitchen_changed)
         self.bench = BenchScreen(self)
@@ -206,45 +165,29 @@ class ProofbellApp(Hosting, JobControl):
         """Take up what was live, however long that takes; with nothing on, ask for a formula."""
         while not await self._taken_up():
             await asyncio.sleep(AGAIN_S)
-        for path in () if self._journal is None else left_behind(self._journal):
-            if await self.live.keeper.holds(path):
-                continue
-            self.troubles.tell(
-                f"left {path}",
-                ABOUT,
-                f"What could not be saved when Proofbell last closed is in {path}",
-                f"Quit and run: proofbell journal restore {path}",
-                until_seen=True,
-            )
+        await self.journal.look_for_what_was_left()
         self.tick()
         self.in_background(self._look_through())
         if self._start or not (self.live.states or self.live.keeper.unread):
             await self.bench.action_start()
 
     async def _look_through(self) -> None:
-        """An index or a page that is damaged may show in nothing else until it is too late for a backup."""
-        if await self.live.keeper.is_damaged():
-            self.troubles.tell(
-                "damaged", JOURNAL, "The journal file is damaged; your doughs keep running", DAMAGED_REMEDY
-            )
+        if await self.journal.look_through():
             self.tick()
 
     async def _taken_up(self) -> bool:
         """Try to take up what was live; False: not yet."""
         try:
-            await self.live.take_up()
-        except Refusal as refusal:
-            self.troubles.tell("journal", JOURNAL, refusal.message, refusal.remedy)
-            self.tick()
-            return False
+            taken_up = await self.journal.take_up()
         except Exception as error:
             if self.loud:
                 raise
             self.live.phase = "unreadable"
             self.met(error, "journal")
             return False
-        self.troubles.over("journal")
-        return True
+        if not taken_up:
+            self.tick()
+        return taken_up
 
     # -- the tick ------------------------------------------------------------------------------------------------
 
@@ -309,19 +252,9 @@ class ProofbellApp(Hosting, JobControl):
             self.troubles.tell("alarm command", ALARM, failed, until_seen=True)
 
     async def _look_round(self, real_us: int) -> None:
-        """What another program has added; and each minute, that this one runs."""
-        if self.live.phase != "ready":
-            return
+        """See to the journal; show it at once when all is saved again."""
         unsaved = bool(self.live.unsaved)
-        try:
-            await self.live.look_again()
-            if self._saw_us is None or real_us - self._saw_us >= SAW_EVERY_US:
-                self._saw_us = real_us
-                await self.live.keeper.saw(self.live.clock.stamp())
-        except Refusal as refusal:
-            self.troubles.tell("journal", JOURNAL, refusal.message, refusal.remedy)
-        else:
-            self.troubles.over("journal")
+        await self.journal.look_round(real_us)
         if unsaved and not self.live.unsaved:
             self.tick()
 

@@ -16,8 +16,9 @@ from textual.widget import AwaitMount
 from proofbell import places
 from proofbell.app.pages import LatePages
 from proofbell.app.reading.reading_dialog import ReadingDialog
+from proofbell.app.session.journal_watch import JournalWatch
 from proofbell.app.session.live import Live
-from proofbell.app.session.troubles import ABOUT, Troubles
+from proofbell.app.session.troubles import Troubles
 from proofbell.app.terminal.boundary import Boundary
 from proofbell.app.widgets.actions import ACTIONS, Action, key_name, of_screen
 from proofbell.app.widgets.host import Host, HostApp
@@ -45,6 +46,7 @@ class Hosting(Boundary, HostApp):
         real: Clock | None = None,
         files: Sequence[Path] = (),
         kitchen_file: Path | None = None,
+        journal: Path | None = None,
         ansi_color: bool | None = None,
     ) -> None:
         super().__init__(ansi_color=ansi_color)
@@ -55,6 +57,7 @@ class Hosting(Boundary, HostApp):
         self.actions: tuple[Action, ...] = ACTIONS
         self.pages = LatePages()
         self.troubles = Troubles()
+        self.journal = JournalWatch(live, self.troubles, journal)
         self.spoken_to: str | None = None
 
     @property
@@ -84,15 +87,9 @@ class Hosting(Boundary, HostApp):
             self.spoken_to = bake
             after = self.live.state(bake)
             if after is not None and after.closed is not None and (before is None or before.closed is None):
-                self.in_background(self._back_up())
+                self.in_background(self.journal.back_up())
         self.tick()
         return refused
-
-    async def _back_up(self) -> None:
-        """A bake is over: what stands in the journal is copied, and told of only where that fails."""
-        failed = await self.live.keeper.back_up()
-        if failed:
-            self.troubles.tell("backup", ABOUT, failed, until_seen=True)
 
     def in_background(self, work: Coroutine[Any, Any, None]) -> None:
         """Do something that waits for the disk; keys go on working meanwhile."""

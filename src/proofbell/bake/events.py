@@ -91,6 +91,7 @@ class TimeAdjusted:
 
     ``cause`` is the number of the reading's event, when there is one. ``band_s``, ``rate_s`` and the range say what
     each method would have made of it. ``place_c`` is set when the dough is moved (a retard instead of a proof).
+    ``rough``: in the cold the rate is a rough guess.
     """
 
     stage: int
@@ -104,6 +105,7 @@ class TimeAdjusted:
     rate_low_s: float | None = None
     rate_high_s: float | None = None
     place_c: float | None = None
+    rough: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from proofbell.bake.checks import answered, check_at_s
 from proofbell.bake.core import core_in
+from proofbell.bake.dough_stages import division
 from proofbell.bake.heats import first_heat_c, takes_s
 from proofbell.bake.outlook import next_bake
 from proofbell.bake.state import BakeState
@@ -261,8 +262,7 @@ def doing(state: BakeState, index: int) -> str:
     """A stage as something to do: its name, with pieces and weights where they are known."""
     stage, batch = state.stage(index), state.batch
     words = stage.name[:1].lower() + stage.name[1:]
-    divides = stage.kind == "hands" and any(w in words for w in ("divide", "scale", "portion"))
-    if divides and batch.pieces and batch.piece_g:
+    if index == division(state.formula) and batch.pieces and batch.piece_g:
         return f"{words}: {batch.pieces} × {grams(batch.piece_g)}"
     if stage.kind in ("proof", "rest", "chill", "cool"):
         return f"{words}, {length(state.stages[index].length_s)}"

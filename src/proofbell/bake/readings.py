@@ -3,50 +3,38 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import get_args
 
 from proofbell.bake.events import Eye
-from proofbell.dough.oven import c_from_f
 from proofbell.dough.rise import rise_percent_from_height, rise_percent_from_volume
 from proofbell.formula.model import ReadingKind, StageKind
+from proofbell.formula.readings import LIMITS, READINGS
+from proofbell.quantities import Dimension, OtherDimensionError, QuantityError, read_typed, units_typed
+
+__all__ = ["EYES", "LIMITS", "OR_A_RISE", "READINGS", "ReadingError", "impossible", "is_pair", "is_temperature"]
+__all__ += ["may_become", "odd", "parse_reading"]
 
 EYES: tuple[Eye, ...] = get_args(Eye)
-READINGS: tuple[ReadingKind, ...] = get_args(ReadingKind)
 
 
-@dataclass(frozen=True, slots=True)
-class Limits:
-    """Outside ``possible`` a value is refused; outside ``usual`` it is asked again. In °C, percent or g."""
-
-    possible: tuple[float, float]
-    usual: tuple[float, float]
-    unit: str
+def _begun(units: tuple[str, ...]) -> str:
+    """A pattern for what a unit may be typed as so far."""
+    return "|".join(re.escape(unit[:end]) for unit in units for end in range(len(unit), 0, -1))
 
 
-LIMITS: dict[ReadingKind, Limits] = {
-    "dough temperature": Limits((-10, 60), (2, 40), "°C"),
-    "room temperature": Limits((-20, 60), (8, 40), "°C"),
-    "core temperature": Limits((0, 115), (40, 102), "°C"),
-    "rise": Limits((-50, 900), (0, 300), "%"),
-    "weight": Limits((0.1, 100_000), (5, 25_000), "g"),
-}
-"""A living dough, a room people work in, a crumb that water keeps near boiling: common practice, no source."""
-
-_NUMBER = re.compile(r"^\s*([-+−]?\d{1,7}(?:[.,]\d{1,4})?|[-+−]?[.,]\d{1,4})\s*(°?\s*[CFcf]|%|kg|g|oz|lb)?\s*$")
 _BEGUN = r"[-+−]?(?:\d{0,7}|\d{0,7}[.,]\d{0,4})"
-_UNIT_BEGUN = {"°C": r"°?[CFcf]?", "%": r"%?", "g": r"(?:kg?|g|oz?|lb?)?"}
-_HEIGHT = {"mm": 0.1, "cm": 1.0, "in": 2.54}
-_VOLUME = {"ml": 1.0, "dl": 100.0, "l": 1000.0}
-_SIZE, _SIZE_UNIT = r"\d{1,5}(?:[.,]\d{1,2})?", "(mm|cm|in|ml|dl|l)?"
+_IN_A_JAR = {Dimension.SIZE: rise_percent_from_height, Dimension.JAR: rise_percent_from_volume}
+"""How a rise follows from two heights in a straight-sided jar, or from two volumes."""
+
+_SIZES = tuple(unit for dimension in _IN_A_JAR for unit in units_typed(dimension))
+_SIZE, _SIZE_UNIT = r"\d{1,5}(?:[.,]\d{1,2})?", f"({'|'.join(sorted(_SIZES, key=len, reverse=True))})?"
 _PAIR = re.compile(rf"^({_SIZE}) ?{_SIZE_UNIT} (?:to|→) ({_SIZE}) ?{_SIZE_UNIT}$")
-_SIZE_BEGUN, _UNIT_PART = r"\d{1,5}(?:[.,]\d{0,2})?", "(?:mm?|cm?|in?|ml|dl?|l)?"
+_SIZE_BEGUN, _UNIT_PART = r"\d{1,5}(?:[.,]\d{0,2})?", f"(?:{_begun(_SIZES)})?"
 _PAIR_BEGUN = re.compile(
     rf"{_SIZE_BEGUN} ?(?:{_UNIT_PART}|{_SIZE_UNIT} (?:t|to ?|→ ?|(?:to|→) {_SIZE_BEGUN} ?{_UNIT_PART})?)"
 )
 _HOW_A_PAIR = 'type two heights in a straight jar or two volumes, with their unit, such as "6 cm to 10 cm"'
 OR_A_RISE = "6 cm to 10 cm in a straight jar, 400 ml to 640 ml, or not yet, ready, too far"
-_MASS = {"g": 1.0, "kg": 1000.0, "oz": 28.349523125, "lb": 453.59237}
 
 
 class ReadingError(ValueError):
@@ -66,19 +54,13 @@ def parse_reading(what: ReadingKind, typed: str) -> float | Eye:
         return next(eye for eye in EYES if eye == words)
     if what == "rise" and is_pair(typed):
         return _rise_of_pair(words)
-    match = _NUMBER.match(typed)
-    unit = LIMITS[what].unit
-    if not match:
-        raise ReadingError(f"type a number in {unit}" + (f", {OR_A_RISE}" if what == "rise" else ""))
-    number = float(match[1].replace(",", ".").replace("−", "-"))
-    given = (match[2] or "").replace("°", "").strip()
-    if unit == "°C" and given.upper() in ("", "C", "F"):
-        return c_from_f(number) if given.upper() == "F" else number
-    if unit == "%" and given in ("", "%"):
-        return number
-    if unit == "g" and (given in _MASS or not given):
-        return number * _MASS[given or "g"]
-    raise ReadingError(f"{what} is read in {unit}, not in {given}")
+    limits = LIMITS[what]
+    try:
+        return read_typed(typed, limits.dimension)
+    except OtherDimensionError as error:
+        raise ReadingError(f"{what} is read in {limits.unit}, not in {error.unit}") from error
+    except QuantityError as error:
+        raise ReadingError(f"type a number in {limits.unit}" + (f", {OR_A_RISE}" if what == "rise" else "")) from error
 
 
 def is_pair(typed: str) -> bool:
@@ -94,10 +76,9 @@ def _rise_of_pair(words: str) -> float:
     first, first_unit, second, second_unit = match.groups()
     # "6 to 10 cm" has its unit once; "6 to 10" might as well be percent.
     units = (first_unit or second_unit, second_unit or first_unit)
-    sizes = [(_HEIGHT, rise_percent_from_height), (_VOLUME, rise_percent_from_volume)]
-    for scale, percent in sizes:
-        if all(unit in scale for unit in units):
-            start, now = (float(n.replace(",", ".")) * scale[u] for n, u in zip((first, second), units, strict=True))
+    for dimension, percent in _IN_A_JAR.items():
+        if all(unit in units_typed(dimension) for unit in units):
+            start, now = (read_typed(f"{n} {u}", dimension) for n, u in zip((first, second), units, strict=True))
             if not start > 0:
                 raise ReadingError("the dough had a size when it was put in: type that first")
             return percent(now, start)
@@ -108,7 +89,8 @@ def may_become(what: ReadingKind, typed: str) -> bool:
     """Whether what is typed so far can still become a reading of this kind: a number, then its unit."""
     if what == "rise" and _PAIR_BEGUN.fullmatch(typed.lower()):
         return True
-    return re.fullmatch(rf"{_BEGUN}|{_BEGUN}(?<=[\d.,])\s?{_UNIT_BEGUN[LIMITS[what].unit]}", typed) is not None
+    unit = _begun(units_typed(LIMITS[what].dimension))
+    return re.fullmatch(rf"{_BEGUN}|{_BEGUN}(?<=[\d.,])\s?(?:{unit})?", typed) is not None
 
 
 def impossible(what: ReadingKind, value: float) -> bool:
@@ -145,4 +127,4 @@ def odd(
 
 def is_temperature(what: ReadingKind) -> bool:
     """Whether the probe's correction applies."""
-    return LIMITS[what].unit == "°C"
+    return LIMITS[what].dimension is Dimension.TEMPERATURE

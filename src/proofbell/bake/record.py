@@ -14,7 +14,7 @@ from typing import Any
 
 from proofbell.bake import events as kinds
 from proofbell.bake.stamp import Stamp
-from proofbell.bake.tasks import task_named
+from proofbell.bake.tasks import task_name, task_named
 from proofbell.plain import PlainError, from_plain, to_plain
 
 NAMES: dict[str, tuple[type[Any], int]] = {
@@ -24,7 +24,7 @@ NAMES: dict[str, tuple[type[Any], int]] = {
     "stage ended": (kinds.StageEnded, 1),
     "stage reopened": (kinds.StageReopened, 1),
     "reading taken": (kinds.ReadingTaken, 1),
-    "time adjusted": (kinds.TimeAdjusted, 1),
+    "time adjusted": (kinds.TimeAdjusted, 2),
     "task done": (kinds.TaskDone, 2),
     "note added": (kinds.NoteAdded, 1),
     "score given": (kinds.ScoreGiven, 1),
@@ -45,7 +45,15 @@ def _task_by_name(body: dict[str, Any]) -> dict[str, Any]:
     return {**body, "task": to_plain(task_named(body["task"]))}
 
 
-UPCASTS: dict[tuple[str, int], Callable[[dict[str, Any]], dict[str, Any]]] = {("task done", 1): _task_by_name}
+def _rough_by_reason(body: dict[str, Any]) -> dict[str, Any]:
+    """That a time was a rough guess was only said in the reason at first, in these words."""
+    return {**body, "rough": "in the cold this is a rough guess" in body["reason"]}
+
+
+UPCASTS: dict[tuple[str, int], Callable[[dict[str, Any]], dict[str, Any]]] = {
+    ("task done", 1): _task_by_name,
+    ("time adjusted", 1): _rough_by_reason,
+}
 """(name, old schema) to a function that gives the body of the next schema."""
 
 _NAME_OF = {kind: name for name, (kind, _) in NAMES.items()}
@@ -88,6 +96,15 @@ def body_text(body: kinds.Body) -> str:
         # Half of a pair, as a terminal may hand in broken text: no encoding takes it, so it is written as an escape.
         return json.dumps(plain, ensure_ascii=True, sort_keys=True, separators=(",", ":"), allow_nan=False)
     return text
+
+
+def told(body: kinds.Body) -> dict[str, Any]:
+    """The body as files and scripts are told it: a task goes by its name in text."""
+    plain: dict[str, Any] = to_plain(body)
+    if isinstance(body, kinds.TaskDone):
+        plain["task"] = task_name(body.task)
+    plain.pop("rough", None)
+    return plain
 
 
 def body_from(name: str, schema: int, plain: Mapping[str, Any]) -> kinds.Body:

@@ -86,10 +86,14 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
 
 def size_words(state: BakeState) -> str:
     """What the batch makes, in words: ``12 × 75 g``, or its dough."""
+    pieces = in_pieces(state)
+    return f"{grams(state.batch.dough_g)} dough" if pieces is None else f"{pieces[0]} × {grams(pieces[1])}"
+
+
+def in_pieces(state: BakeState) -> tuple[int, float] | None:
+    """How many pieces the batch makes, and the weight of one (g); None where it is one dough."""
     batch = state.batch
-    if batch.pieces and batch.piece_g:
-        return f"{batch.pieces} × {grams(batch.piece_g)}"
-    return f"{grams(batch.dough_g)} dough"
+    return (batch.pieces, batch.piece_g) if batch.pieces and batch.piece_g else None
 
 
 def _clock(state: BakeState, index: int | None, now_s: float) -> tuple[Mode, float, float | None]:

@@ -16,13 +16,13 @@ from proofbell.cli.printed.journal_waiting import say_if_busy
 from proofbell.cli.printed.printing import print_json
 from proofbell.cli.printed.say import remark
 from proofbell.formula.fault import Refusal
+from proofbell.journal.faults import NotAJournal, unreadable
 from proofbell.journal.files.disk_words import is_damage, why_not_written
 from proofbell.journal.reviews.moments import iso, local
 from proofbell.journal.reviews.review import BakeReview, review
 from proofbell.journal.reviews.search import search
-from proofbell.journal.storage.faults import NotAJournal, unreadable
+from proofbell.journal.reviews.summary import Summary
 from proofbell.journal.storage.store import Journal
-from proofbell.journal.storage.summary import Summary
 from proofbell.visible import visible
 from proofbell.words import counted
 

@@ -9,15 +9,16 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from proofbell import places
+from proofbell.cli.arguments import values
 from proofbell.cli.printed.printing import print_json
 from proofbell.dough.oven import setting
 from proofbell.dough.probe import Correction, check_probe, expected_boiling_c, pressure_hpa
-from proofbell.formula.fault import Refusal
 from proofbell.kitchen.file import load_kitchen, save_value, save_values
 from proofbell.kitchen.model import Kitchen
 from proofbell.kitchen.settings import setting_names
 from proofbell.kitchen.telling import correction_settings, errors_told
 from proofbell.plain import to_plain
+from proofbell.quantities import Dimension
 from proofbell.visible import visible
 from proofbell.words import difference, grams, length, temperature
 
@@ -163,18 +164,16 @@ def _boiling_c(kitchen: Kitchen) -> float:
 
 
 def _probe_check(args: argparse.Namespace) -> int:
-    from proofbell.quantities import Dimension
-
     kitchen = load_kitchen(places.kitchen_file())
-    altitude_m = _read(args.altitude, Dimension.LENGTH, "--altitude")
-    pressure = _read(args.pressure, Dimension.PRESSURE, "--pressure")
+    altitude_m = values.quantity(args.altitude, Dimension.LENGTH, "--altitude")
+    pressure = values.quantity(args.pressure, Dimension.PRESSURE, "--pressure")
     if altitude_m is None and pressure is None:
         expected_c = _boiling_c(kitchen)
     else:
         expected_c = expected_boiling_c(altitude_m=altitude_m or 0.0, pressure=pressure)
     found = check_probe(
-        ice_c=_read(args.ice, Dimension.TEMPERATURE, "--ice"),
-        boil_c=_read(args.boil, Dimension.TEMPERATURE, "--boil"),
+        ice_c=values.quantity(args.ice, Dimension.TEMPERATURE, "--ice"),
+        boil_c=values.quantity(args.boil, Dimension.TEMPERATURE, "--boil"),
         expected_c=expected_c,
     )
     if args.apply:
@@ -184,17 +183,6 @@ def _probe_check(args: argparse.Namespace) -> int:
     else:
         print(_check_text(found, applied=args.apply))
     return 0
-
-
-def _read(text: str | None, dimension: Any, flag: str) -> float | None:  # noqa: ANN401 - an enum that is imported late
-    from proofbell.quantities import QuantityError, read_quantity
-
-    if text is None:
-        return None
-    try:
-        return read_quantity(text, dimension)
-    except QuantityError as wrong:
-        raise Refusal(f"{flag}: {wrong.message}", wrong.remedy) from wrong
 
 
 def _settings(found: Correction) -> tuple[tuple[str, str], ...]:

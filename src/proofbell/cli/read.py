@@ -21,9 +21,9 @@ from proofbell.cli.printed.printing import print_json
 from proofbell.clock import Patience, WallClock
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import ReadingKind
+from proofbell.journal.faults import JournalFault, KeptBusy
 from proofbell.journal.files.place import is_there
 from proofbell.journal.storage.deciding import opened, patiently, say
-from proofbell.journal.storage.faults import JournalFault, KeptBusy
 from proofbell.journal.storage.store import Journal
 from proofbell.visible import visible
 from proofbell.words import length

@@ -10,6 +10,7 @@ from proofbell.bake.rehearse import Scripted, read_scripted, rehearse
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.weigh_out import WeighOut, weigh_out
+from proofbell.cli.arguments import values
 from proofbell.cli.arguments.reading import read_all
 from proofbell.cli.arguments.scripted import scripted_readings
 from proofbell.cli.printed.printing import print_json
@@ -21,6 +22,7 @@ from proofbell.formula.model import Formula
 from proofbell.kitchen.file import load_kitchen
 from proofbell.kitchen.model import Kitchen
 from proofbell.kitchen.today import Today
+from proofbell.quantities import Dimension
 
 HELP = "a bake on a faster clock, on screen or at once (--print, --json); keeps nothing"
 
@@ -53,8 +55,11 @@ def run(args: argparse.Namespace) -> int:
     readings = scripted_readings(args.reading, formulas)
     for reading in readings:
         read_scripted(reading)
-    kitchen = Today(_room_c(args.room)).over(load_kitchen(places.kitchen_file()))
-    sized = [weigh_out(each, kitchen, _size(args.pieces)) for each in formulas]
+    kitchen = Today(values.quantity(args.room, Dimension.TEMPERATURE, "--room")).over(
+        load_kitchen(places.kitchen_file())
+    )
+    size = SizeWish(pieces=values.pieces(args.pieces))
+    sized = [weigh_out(each, kitchen, size) for each in formulas]
     speed = _speed(args.speed)
     if not (args.as_text or args.json):
         if readings:
@@ -88,25 +93,6 @@ def _at_once(
         )
         for formula, one, letter in zip(formulas, sized, LETTERS, strict=False)
     ]
-
-
-def _room_c(text: str | None) -> float | None:
-    if text is None:
-        return None
-    from proofbell.quantities import Dimension, QuantityError, read_quantity
-
-    try:
-        return read_quantity(text, Dimension.TEMPERATURE)
-    except QuantityError as wrong:
-        raise Refusal(f"--room: {wrong.message}", wrong.remedy) from wrong
-
-
-def _size(text: str | None) -> SizeWish | None:
-    if text is None:
-        return None
-    if not (text.isascii() and text.isdecimal() and 1 <= len(text) <= 6 and int(text) > 0):
-        raise Refusal("--pieces: not a valid number of pieces.", "Write a whole number, 1 or more.")
-    return SizeWish(pieces=int(text))
 
 
 def _speed(text: str | None) -> float:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import argparse
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from proofbell import places
 from proofbell.bake.weigh.weigh_out import WeighOut, weigh_out
+from proofbell.cli.arguments import values
 from proofbell.cli.arguments.reading import read_named
 from proofbell.cli.printed.journal_waiting import say_if_busy
 from proofbell.cli.printed.printing import print_json
@@ -17,10 +18,8 @@ from proofbell.formula.fault import Refusal
 from proofbell.journal.learning.recall import recalled
 from proofbell.kitchen.file import load_kitchen
 from proofbell.kitchen.today import Today
+from proofbell.quantities import Dimension
 from proofbell.visible import visible
-
-if TYPE_CHECKING:
-    from proofbell.quantities import Dimension
 
 HELP = "what to weigh for a formula, and how warm the liquid must be"
 
@@ -49,16 +48,14 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Print the weigh-out. Raises `Refusal` for a formula or a size that cannot be right."""
-    from proofbell.quantities import Dimension
-
     formula, kitchen = read_named(args.formula), load_kitchen(places.kitchen_file())
     if kitchen.learn:
         say_if_busy(places.journal_file())
     learned = recalled(places.journal_file(), kitchen, formula)
     today = Today(
-        _read(args.room, Dimension.TEMPERATURE, "--room"),
-        _read(args.flour_temp, Dimension.TEMPERATURE, "--flour-temp"),
-        _read(args.fridge, Dimension.TEMPERATURE, "--fridge"),
+        values.quantity(args.room, Dimension.TEMPERATURE, "--room"),
+        values.quantity(args.flour_temp, Dimension.TEMPERATURE, "--flour-temp"),
+        values.quantity(args.fridge, Dimension.TEMPERATURE, "--fridge"),
     )
     found = weigh_out(
         learned.weigh_formula,
@@ -82,56 +79,14 @@ def _learned(words: tuple[str, ...]) -> dict[str, list[str]]:
 
 
 def _wish(args: argparse.Namespace) -> SizeWish:
-    from proofbell.quantities import Dimension
-
     return SizeWish(
-        pieces=_count(args.pieces),
-        piece_g=_read(args.piece, Dimension.MASS, "--piece"),
-        dough_g=_read(args.dough, Dimension.MASS, "--dough"),
-        flour_g=_read(args.flour, Dimension.MASS, "--flour"),
-        have=_have(args.have),
-        loaf_g=_read(args.loaf, Dimension.MASS, "--loaf"),
+        pieces=values.pieces(args.pieces),
+        piece_g=values.quantity(args.piece, Dimension.MASS, "--piece"),
+        dough_g=values.quantity(args.dough, Dimension.MASS, "--dough"),
+        flour_g=values.quantity(args.flour, Dimension.MASS, "--flour"),
+        have=values.named_weight(args.have, "--have"),
+        loaf_g=values.quantity(args.loaf, Dimension.MASS, "--loaf"),
     )
-
-
-def _read(text: str | None, dimension: Dimension, flag: str) -> float | None:
-    """Read the quantity behind a flag.
-
-    Raises:
-        Refusal: it is no such quantity.
-    """
-    from proofbell.quantities import QuantityError, read_quantity
-
-    if text is None:
-        return None
-    try:
-        return read_quantity(text, dimension)
-    except QuantityError as wrong:
-        raise Refusal(f"{flag}: {wrong.message}", wrong.remedy) from wrong
-
-
-def _count(text: str | None) -> int | None:
-    if text is None:
-        return None
-    if not (text.isascii() and text.isdecimal() and 1 <= len(text) <= 6):
-        message = f'--pieces: "{visible(text, most=40)}" is not a number of pieces.'
-        raise Refusal(message, "Write a whole number, 1 or more.")
-    return int(text)
-
-
-def _have(text: str | None) -> tuple[str, float] | None:
-    from proofbell.quantities import Dimension
-
-    if text is None:
-        return None
-    name, sign, weight = text.rpartition("=")
-    have_g = _read(weight, Dimension.MASS, "--have") if sign and name.strip() else None
-    if have_g is None:
-        raise Refusal(
-            f'--have: "{visible(text, most=60)}" does not say what there is, and how much.',
-            'Write the ingredient, "=" and a weight, such as --have "butter=200 g".',
-        )
-    return name, have_g
 
 
 def _form(text: str | None) -> Any:  # noqa: ANN401 - one of the three words, or None

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-NUTS = ("almond", "hazelnut", "walnut", "cashew", "pecan", "brazil nut", "pistachio", "macadamia")
+from proofbell.formula.ingredients import NUTS
 
 EU: dict[str, tuple[str, ...]] = {
     "cereals containing gluten": ("wheat", "rye", "barley", "oats"),

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-Kind = Literal["conventional", "fan", "gas"]
+OvenKind = Literal["conventional", "fan", "gas"]
 
 FAN_LESS_K = 20.0
 """How much lower a fan oven is set. Sources differ: 20 °C (BBC Good Food), 10 °C (others). The kitchen may say."""
@@ -69,7 +69,7 @@ class Setting:
 def setting(
     conventional_c: float,
     *,
-    kind: Kind = "conventional",
+    kind: OvenKind = "conventional",
     fan_less_k: float = FAN_LESS_K,
     dial: Sequence[tuple[float, str]] = (),
 ) -> Setting:

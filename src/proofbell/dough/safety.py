@@ -13,53 +13,13 @@ from itertools import pairwise
 from typing import Literal
 
 from proofbell.dough.oven import c_from_f, f_from_c
+from proofbell.formula.danger_zone import ZONES, Region, Zone
 from proofbell.words import length
-
-Region = Literal["eu", "uk", "us"]
 
 LOCAL_FIRST = "Local food-safety rules and a licensed professional's advice come first."
 LOCAL_FIRST_FOR_ALL = f"For all of these: {LOCAL_FIRST[:1].lower()}{LOCAL_FIRST[1:]}"
 """Said once over several cautions, in place of the end of each."""
 
-
-@dataclass(frozen=True, slots=True)
-class Zone:
-    """The danger zone: the temperatures (°C) that bound it, and how long (s) food may be in it.
-
-    Where ``warm_c`` is set, the shorter ``warm_limit_s`` holds when the place is warmer than that.
-    """
-
-    low_c: float
-    high_c: float
-    limit_s: float
-    source: str
-    warm_c: float | None = None
-    warm_limit_s: float | None = None
-
-
-ZONES: dict[Region, Zone] = {
-    "us": Zone(
-        c_from_f(40),
-        60.0,
-        2 * 3600.0,
-        "USDA FSIS, danger zone 40 to 140 °F; FDA tells food services 41 to 135 °F",
-        c_from_f(90),
-        3600.0,
-    ),
-    "uk": Zone(
-        8.0,
-        63.0,
-        4 * 3600.0,
-        "Food Standards Agency, Guidance on Temperature Control Legislation in the United Kingdom: 8 and 63 °C; "
-        "out of the cold once, four hours at most",
-    ),
-    "eu": Zone(
-        5.0,
-        60.0,
-        2 * 3600.0,
-        "World Health Organization, Five Keys to Safer Food Manual, 2006; member states set figures of their own",
-    ),
-}
 
 HOT_HOLD_C: dict[Region, float] = {"us": 57.0, "uk": 63.0, "eu": 60.0}
 """Hot food is kept at least so hot: FDA key temperatures for egg safety; UK regulations; WHO Five Keys."""
@@ -92,13 +52,16 @@ class Caution:
     """One caution: what it is about (a word for scripts), the words, and where its figures come from."""
 
     about: Literal["oven", "raw flour", "standing", "core", "allergens"]
-    text: str
+    alone: str
+    """The words for a list under ``LOCAL_FIRST_FOR_ALL``."""
     source: str = ""
+    named: bool = False
+    """Whether the words begin with what it is about."""
 
     @property
-    def alone(self) -> str:
-        """The words without their end, for a list under ``LOCAL_FIRST_FOR_ALL``."""
-        return self.text.removesuffix(LOCAL_FIRST).rstrip()
+    def text(self) -> str:
+        """The words on their own, which end as those of every caution do."""
+        return f"{self.alone} {LOCAL_FIRST}"
 
 
 def egg_core_reached(core_c: float, region: Region) -> bool:
@@ -117,7 +80,7 @@ def egg_core_caution(core_c: float, region: Region) -> Caution | None:
     hold_s = uk_hold_s(core_c) if region == "uk" else None
     if hold_s is not None:
         told += f"; at {math.floor(core_c)} °C the same list asks for {length(hold_s)}"
-    return Caution("core", f"{told}. Bake it longer and read again. {LOCAL_FIRST}", _EGG_SOURCE[region])
+    return Caution("core", f"{told}. Bake it longer and read again.", _EGG_SOURCE[region])
 
 
 def uk_hold_s(core_c: float) -> float | None:
@@ -199,7 +162,7 @@ def standing_caution(found: Standing, region: Region) -> Caution:
         "standing",
         f"This dough has egg or milk and is between {_span(zone, region)} for about "
         f"{found.seconds / 3600:.1f} h; the official figure is {found.limit_s / 3600:.0f} h. "
-        f"Proof it cooler or shorter, and bake it through. {LOCAL_FIRST}",
+        f"Proof it cooler or shorter, and bake it through.",
         zone.source,
     )
 
@@ -214,7 +177,7 @@ def core_caution(region: Region) -> Caution:
         "core",
         f"With egg in it the core should reach at least {_official(EGG_DISH_C[region], region)}{_HELD[region]}{same}, "
         "measured in the middle of the thickest piece. What is kept hot is kept at "
-        f"{_official(HOT_HOLD_C[region], region)} or more. {LOCAL_FIRST}",
+        f"{_official(HOT_HOLD_C[region], region)} or more.",
         _EGG_SOURCE[region],
     )
 
@@ -224,8 +187,9 @@ def oven_caution() -> Caution:
     return Caution(
         "oven",
         "Oven, trays, tins and steam burn in an instant: dry oven cloths, face away when the door opens, a clear place "
-        f"to put hot tins down. {LOCAL_FIRST}",
+        "to put hot tins down.",
         "common practice",
+        named=True,
     )
 
 
@@ -233,8 +197,9 @@ def raw_flour_caution() -> Caution:
     """Return the caution on tasting raw dough."""
     return Caution(
         "raw flour",
-        f"Raw flour is a raw food: do not taste raw dough, wash hands and bench after it. {LOCAL_FIRST}",
+        "Raw flour is a raw food: do not taste raw dough, wash hands and bench after it.",
         "US FDA and UK Food Standards Agency advice on raw dough, 2016 and 2017",
+        named=True,
     )
 
 
@@ -245,7 +210,7 @@ def allergen_caution(listed: Iterable[str]) -> Caution | None:
         return None
     return Caution(
         "allergens",
-        f"Contains {names}: tell everyone who eats it. Traces may come in by bench, tins and hands. {LOCAL_FIRST}",
+        f"Contains {names}: tell everyone who eats it. Traces may come in by bench, tins and hands.",
         "Regulation (EU) 1169/2011, Annex II; US FASTER Act of 2021",
     )
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from proofbell.formula.fault import Refusal
+from proofbell.quantities import Dimension, QuantityError, read_quantity, spellings
 from proofbell.visible import visible
 
 LOADING_ML = 4.12
@@ -21,7 +22,6 @@ ROOMY_ML = 5.5
 """More than this leaves a loaf below the rim. Whole Grain 100 fills at 3.1 ml, wholesale white bread at 4.39 ml
 (7.6 in³ to the ounce); the bound above them is a choice."""
 
-INCH_CM = 2.54
 LARGEST_ML = 100_000.0
 
 
@@ -72,14 +72,12 @@ def fill(tin_ml: float, piece_g: float) -> Fill:
 
 _NUMBER = r"([0-9]+(?:\.[0-9]+)?)"
 _BY = r"\s*[x×]\s*"
-_LENGTH_UNITS = {"cm": 1.0, "mm": 0.1, "in": INCH_CM}
+_UNIT = f"({'|'.join(spellings(Dimension.SIZE))})"
 _SHAPES = {
-    "round": re.compile(rf"round\s+{_NUMBER}{_BY}{_NUMBER}\s*(cm|mm|in)"),
-    "box": re.compile(rf"box\s+{_NUMBER}{_BY}{_NUMBER}{_BY}{_NUMBER}\s*(cm|mm|in)"),
-    "tapered round": re.compile(rf"tapered\s+{_NUMBER}\s*/\s*{_NUMBER}{_BY}{_NUMBER}\s*(cm|mm|in)"),
-    "tapered": re.compile(
-        rf"tapered\s+{_NUMBER}{_BY}{_NUMBER}\s*/\s*{_NUMBER}{_BY}{_NUMBER}{_BY}{_NUMBER}\s*(cm|mm|in)"
-    ),
+    "round": re.compile(rf"round\s+{_NUMBER}{_BY}{_NUMBER}\s*{_UNIT}"),
+    "box": re.compile(rf"box\s+{_NUMBER}{_BY}{_NUMBER}{_BY}{_NUMBER}\s*{_UNIT}"),
+    "tapered round": re.compile(rf"tapered\s+{_NUMBER}\s*/\s*{_NUMBER}{_BY}{_NUMBER}\s*{_UNIT}"),
+    "tapered": re.compile(rf"tapered\s+{_NUMBER}{_BY}{_NUMBER}\s*/\s*{_NUMBER}{_BY}{_NUMBER}{_BY}{_NUMBER}\s*{_UNIT}"),
 }
 _VOLUMES: dict[str, Callable[..., float]] = {
     "round": round_ml,
@@ -104,17 +102,26 @@ def read_tin_ml(text: str) -> float:
         match = pattern.fullmatch(plain)
         if match:
             *numbers, unit = match.groups()
-            return _sound(_VOLUMES[shape](*(float(number) * _LENGTH_UNITS[unit] for number in numbers)), text)
-    from proofbell.quantities import Dimension, QuantityError, read_quantity
-
+            return _sound(_VOLUMES[shape](*(_size_cm(number, unit, text) for number in numbers)), text)
     try:
         return _sound(read_quantity(text, Dimension.VOLUME), text)
     except QuantityError as wrong:
-        raise Refusal(
-            f'The tin "{visible(text)}" is not clear.',
-            'Write "1600 ml", "round 20 x 7 cm", "box 25 x 11 x 8 cm", "tapered 23 x 11 / 21 x 10 x 7 cm" '
-            'or, for a round one, "tapered 20 / 16 x 7 cm".',
-        ) from wrong
+        raise _not_clear(text) from wrong
+
+
+def _size_cm(number: str, unit: str, text: str) -> float:
+    try:
+        return read_quantity(f"{number} {unit}", Dimension.SIZE)
+    except QuantityError as wrong:
+        raise _not_clear(text) from wrong
+
+
+def _not_clear(text: str) -> Refusal:
+    return Refusal(
+        f'The tin "{visible(text)}" is not clear.',
+        'Write "1600 ml", "round 20 x 7 cm", "box 25 x 11 x 8 cm", "tapered 23 x 11 / 21 x 10 x 7 cm" '
+        'or, for a round one, "tapered 20 / 16 x 7 cm".',
+    )
 
 
 def _sound(volume_ml: float, text: str) -> float:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from proofbell.dough.done import dough_for_loaf_g
 from proofbell.dough.heat import water_percent
 from proofbell.formula.fault import Refusal
-from proofbell.formula.model import BatchSize, Ingredient
+from proofbell.formula.model import BatchSize, Ingredient, hydration_percent
 
 MOST_G = 1_000_000.0
 """A batch of more than a tonne is a slip of the finger."""
@@ -38,20 +38,12 @@ def shares(ingredients: Sequence[Ingredient]) -> Shares:
 
     return Shares(
         total=sum(line.percent for line in ingredients),
-        hydration=of("water", "milk") + sum(_brings(line)[1] for line in ingredients),
+        hydration=hydration_percent(ingredients),
         water=sum(line.percent * water_percent(line) / 100 for line in ingredients if line.kind != "flour"),
-        prefermented=sum(_brings(line)[0] for line in ingredients),
+        prefermented=sum(line.flour_and_water_percent[0] for line in ingredients),
         sugar=of("sugar"),
         fat=of("fat"),
     )
-
-
-def _brings(line: Ingredient) -> tuple[float, float]:
-    """Return the flour and the water that a preferment brings, in percent of all flour; nothing for any other line."""
-    parts = line.made_of
-    if line.kind != "preferment" or parts is None or parts.total == 0:
-        return 0.0, 0.0
-    return line.percent * parts.flour / parts.total, line.percent * parts.water / parts.total
 
 
 def before_loss_g(wanted_g: float, loss_percent: float) -> float:

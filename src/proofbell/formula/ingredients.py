@@ -4,20 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, get_args
 
 from proofbell.formula.findings import Findings
 from proofbell.formula.kinds import Choice, Number, Several, Text, YesNo, shown
 from proofbell.formula.measures import Measure, WordOr
-from proofbell.formula.model import Ingredient, PrefermentParts
+from proofbell.formula.model import Ingredient, IngredientKind, PrefermentParts, YeastForm
 from proofbell.formula.tables import Draft, Field, Table, Tables
 from proofbell.quantities import Dimension
 
 MOST_INGREDIENTS = 200
 FLOUR_TOLERANCE_PERCENT = 0.05
 
-KINDS = ("flour", "water", "milk", "dry milk", "egg", "fat", "sugar", "salt", "yeast", "preferment", "other")
-FORMS = ("fresh", "active dry", "instant")
+KINDS: tuple[IngredientKind, ...] = get_args(IngredientKind)
+FORMS: tuple[YeastForm, ...] = get_args(YeastForm)
 # What Regulation (EU) No 1169/2011, annex II, wants named, in short words. Its nuts may also be named one by one.
 NUTS = ("almond", "hazelnut", "walnut", "cashew", "pecan", "brazil nut", "pistachio", "macadamia")
 ALLERGENS = (

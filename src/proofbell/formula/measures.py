@@ -9,7 +9,7 @@ from proofbell import words
 from proofbell.formula.findings import Findings
 from proofbell.formula.kinds import BAD, Bad, Schema, called, shown
 from proofbell.formula.positions import Path
-from proofbell.quantities import Dimension, QuantityError, example, read_quantity, spellings
+from proofbell.quantities import Dimension, QuantityError, example, read_quantity, spellings, usual_unit
 
 _SAY: dict[Dimension, Callable[[float], str]] = {
     Dimension.TEMPERATURE: words.temperature,
@@ -18,16 +18,11 @@ _SAY: dict[Dimension, Callable[[float], str]] = {
     Dimension.TIME: words.length,
     Dimension.PERCENT: words.percent,
 }
-_USUAL = {
-    Dimension.VOLUME: "ml",
-    Dimension.LENGTH: "m",
-    Dimension.PRESSURE: "hPa",
-}
 
 
 def say(value: float, dimension: Dimension) -> str:
     """Say a value of any dimension with its unit."""
-    return _SAY[dimension](value) if dimension in _SAY else f"{value:g} {_USUAL[dimension]}"
+    return _SAY[dimension](value) if dimension in _SAY else f"{value:g} {usual_unit(dimension)}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +62,7 @@ class Measure:
     def _refuse_type(self, value: object, path: Path, findings: Findings) -> None:
         sample = example(self.dimension)
         if isinstance(value, int | float) and not isinstance(value, bool):
-            unit = sample.split()[1]
+            unit = usual_unit(self.dimension)
             message = f"The number {shown(value)} does not say which unit."
             findings.error(path, message, f'Write "{shown(value)} {unit}", in quotation marks and with the unit.')
             return

@@ -6,6 +6,7 @@ Everything here is frozen. Names carry the unit: ``_c`` a temperature in °C, ``
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -54,6 +55,20 @@ class Ingredient:
     water_percent: float | None = None
     form: YeastForm | None = None
     made_of: PrefermentParts | None = None
+
+    @property
+    def flour_and_water_percent(self) -> tuple[float, float]:
+        """The flour and the water that a preferment brings, in percent of all flour; nothing for any other line."""
+        parts = self.made_of
+        if self.kind != "preferment" or parts is None or parts.total == 0:
+            return 0.0, 0.0
+        return self.percent * parts.flour / parts.total, self.percent * parts.water / parts.total
+
+
+def hydration_percent(ingredients: Sequence[Ingredient]) -> float:
+    """Plain hydration: water, milk and the water in preferments, on all flour."""
+    poured = sum(line.percent for line in ingredients if line.kind in ("water", "milk"))
+    return poured + sum(line.flour_and_water_percent[1] for line in ingredients)
 
 
 @dataclass(frozen=True, slots=True)

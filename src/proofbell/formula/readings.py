@@ -1,47 +1,70 @@
-"""What may be read, in what unit, and at which stages."""
+"""Everything that can be read, a row for each: what is measured, within which bounds, and at which stages."""
 
 from __future__ import annotations
 
-from proofbell.formula.measures import Measure
-from proofbell.quantities import Dimension, read_quantity
+from dataclasses import dataclass
+from typing import get_args
 
-READINGS = ("dough temperature", "room temperature", "core temperature", "rise", "weight")
+from proofbell.formula.measures import Measure
+from proofbell.formula.model import ReadingKind
+from proofbell.quantities import Dimension, read_quantity, usual_unit
+
+READINGS: tuple[ReadingKind, ...] = get_args(ReadingKind)
 # What bands may go by: what is known while a stage runs.
 BY_READING = ("dough temperature", "room temperature", "rise")
 
-ALSO_READINGS = (
-    ("dough", "dough temperature"), ("dough temp", "dough temperature"), ("temperature", "dough temperature"),
-    ("temp", "dough temperature"), ("room", "room temperature"), ("core", "core temperature"),
-    ("crumb", "core temperature"), ("volume", "rise"), ("height", "rise"), ("mass", "weight"), ("loss", "weight"),
-)  # fmt: skip
+_RISING = ("proof", "rest", "chill")
+_BEFORE = ("hands", *_RISING)
+_ALL = (*_BEFORE, "bake", "cool")
 
-_MEASURES = {
-    "dough temperature": Measure(Dimension.TEMPERATURE, -30, 60),
-    "room temperature": Measure(Dimension.TEMPERATURE, -30, 60),
-    "core temperature": Measure(Dimension.TEMPERATURE, -30, 120),
-    "rise": Measure(Dimension.PERCENT, 0, 1000),
-    "weight": Measure(Dimension.MASS, 0, 1_000_000),
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """One kind of reading, in °C, percent or g.
+
+    Attributes:
+        dimension: what it measures.
+        written: the bounds of what a formula may expect.
+        possible: outside, a value at the bench is refused.
+        usual: outside, it is asked again.
+        stages: the kinds of stage at which it can be taken.
+        also: what else people call it in a formula.
+    """
+
+    dimension: Dimension
+    written: tuple[float, float]
+    possible: tuple[float, float]
+    usual: tuple[float, float]
+    stages: tuple[str, ...]
+    also: tuple[str, ...]
+
+    @property
+    def unit(self) -> str:
+        """The unit that a bare number is in."""
+        return usual_unit(self.dimension)
+
+    @property
+    def measure(self) -> Measure:
+        """As a formula writes it."""
+        return Measure(self.dimension, *self.written)
+
+
+LIMITS: dict[ReadingKind, Limits] = {
+    "dough temperature": Limits(
+        Dimension.TEMPERATURE, (-30, 60), (-10, 60), (2, 40), _BEFORE, ("dough", "dough temp", "temperature", "temp")
+    ),
+    "room temperature": Limits(Dimension.TEMPERATURE, (-30, 60), (-20, 60), (8, 40), _ALL, ("room",)),
+    "core temperature": Limits(
+        Dimension.TEMPERATURE, (-30, 120), (0, 115), (40, 102), ("bake", "cool"), ("core", "crumb")
+    ),
+    "rise": Limits(Dimension.PERCENT, (0, 1000), (-50, 900), (0, 300), _RISING, ("volume", "height")),
+    "weight": Limits(Dimension.MASS, (0, 1_000_000), (0.1, 100_000), (5, 25_000), _ALL, ("mass", "loss")),
 }
+"""A living dough, a room people work in, a crumb that water keeps near boiling: common practice, no source."""
 
-_AT_STAGES = {
-    "dough temperature": ("hands", "proof", "rest", "chill"),
-    "room temperature": ("hands", "proof", "rest", "chill", "bake", "cool"),
-    "core temperature": ("bake", "cool"),
-    "rise": ("proof", "rest", "chill"),
-    "weight": ("hands", "proof", "rest", "chill", "bake", "cool"),
-}
+ALSO_READINGS = tuple((also, kind) for kind, limits in LIMITS.items() for also in limits.also)
 
 
-def measure_of(reading: str) -> Measure:
-    """The kind of quantity that a reading is."""
-    return _MEASURES[reading]
-
-
-def stages_of(reading: str) -> tuple[str, ...]:
-    """The kinds of stage at which a reading can be taken."""
-    return _AT_STAGES[reading]
-
-
-def reading_value(text: str, reading: str) -> float:
+def reading_value(text: str, reading: ReadingKind) -> float:
     """Return a reading's bound in °C, percent or g; raises `QuantityError` for another dimension."""
-    return read_quantity(text, _MEASURES[reading].dimension)
+    return read_quantity(text, LIMITS[reading].dimension)

@@ -8,7 +8,8 @@ from proofbell import words
 from proofbell.formula.findings import Findings
 from proofbell.formula.kinds import BAD, shown
 from proofbell.formula.measures import Pair
-from proofbell.formula.readings import BY_READING, measure_of, stages_of
+from proofbell.formula.model import ReadingKind
+from proofbell.formula.readings import BY_READING, LIMITS
 from proofbell.formula.stages import time_s
 from proofbell.formula.tables import Draft
 
@@ -66,9 +67,9 @@ def _check_bake(stage: Draft, oven_c: float | None, findings: Findings) -> None:
 def _check_check(check: Draft, stage: Draft, findings: Findings) -> None:
     """A check asks for what can be read at this stage, within it, and expects it in its own unit."""
     reading, kind = check.get("read"), stage.get("kind")
-    if reading and kind and kind not in stages_of(reading):
+    if reading and kind and kind not in LIMITS[reading].stages:
         message = f'A {reading} cannot be read at a stage of kind "{kind}".'
-        fitting = ", ".join(stages_of(reading))
+        fitting = ", ".join(LIMITS[reading].stages)
         findings.error(check.at("read"), message, f"It fits stages of kind {fitting}.")
     when, nominal = check.get("when"), time_s(stage)
     stretch: tuple[float, float] | None = stage.get("stretch")
@@ -78,7 +79,7 @@ def _check_check(check: Draft, stage: Draft, findings: Findings) -> None:
             message = f"The check comes at {words.length(when)}; the stage is {words.length(longest)} at most."
             findings.error(check.at("when"), message, 'Put it earlier, or at the "end".')
     if reading and "expect" in check.values:
-        Pair(measure_of(reading)).read(check.get("expect"), check.at("expect"), findings)
+        Pair(LIMITS[reading].measure).read(check.get("expect"), check.at("expect"), findings)
 
 
 def _check_adjust(adjust: Draft, stage: Draft, findings: Findings) -> None:
@@ -92,11 +93,11 @@ def _check_adjust(adjust: Draft, stage: Draft, findings: Findings) -> None:
             findings.error(adjust.at("bands"), '"bands" is missing.', remedy)
         unknown = "read" in adjust.given and "read" not in adjust.values
         _check_bands(adjust.get("bands", ()), None if unknown else adjust.get("read", BY_READING[0]), findings)
-    if adjust.get("read") == "rise" and stage.get("kind") not in stages_of("rise"):
+    if adjust.get("read") == "rise" and stage.get("kind") not in LIMITS["rise"].stages:
         findings.error(adjust.at("read"), "Nothing rises at this stage.", "Read the dough temperature.")
 
 
-def _check_bands(bands: Sequence[Draft], reading: str | None, findings: Findings) -> None:
+def _check_bands(bands: Sequence[Draft], reading: ReadingKind | None, findings: Findings) -> None:
     """Bounds rise from the top, and only the last band has none."""
     before: float | None = None
     for band in bands:
@@ -111,7 +112,7 @@ def _check_bands(bands: Sequence[Draft], reading: str | None, findings: Findings
             findings.error(band.at("below"), message, 'Add a last band with a time only: { time = "55 min" }.')
         if "below" not in band.values or reading is None:
             continue
-        bound = measure_of(reading).read(band.get("below"), band.at("below"), findings)
+        bound = LIMITS[reading].measure.read(band.get("below"), band.at("below"), findings)
         if bound is BAD or not isinstance(bound, float):
             continue
         if before is not None and bound <= before:

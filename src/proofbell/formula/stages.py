@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, get_args
 
 from proofbell.formula.checks import CHECKS, checks
 from proofbell.formula.kinds import Choice, Number, Text, YesNo
 from proofbell.formula.measures import Later, Measure, Pair
-from proofbell.formula.model import Band, Bands, ChillInstead, Phase, Rate, RiseWish, Stage
+from proofbell.formula.model import Band, Bands, ChillInstead, Phase, Rate, ReadingKind, RiseWish, Stage, StageKind
 from proofbell.formula.readings import BY_READING, reading_value
 from proofbell.formula.tables import Draft, Field, Table, Tables
 from proofbell.quantities import Dimension
@@ -18,7 +18,7 @@ WARMEST_PROOF_C = 60.0
 EXTEND_S = 10 * 60.0
 AT_MOST = 3
 
-KINDS = ("hands", "proof", "rest", "chill", "bake", "cool")
+KINDS: tuple[StageKind, ...] = get_args(StageKind)
 _ALSO_KINDS = (
     ("mix", "hands"), ("knead", "hands"), ("fold", "hands"), ("shape", "hands"), ("hand", "hands"), ("work", "hands"),
     ("ferment", "proof"), ("bulk", "proof"), ("rise", "proof"), ("wait", "rest"), ("autolyse", "rest"),
@@ -153,6 +153,6 @@ def _adjust(draft: Draft | None) -> Bands | Rate | None:
     return Bands(read, tuple(_band(each, read) for each in draft.get("bands")))
 
 
-def _band(draft: Draft, read: str) -> Band:
+def _band(draft: Draft, read: ReadingKind) -> Band:
     below: str | None = draft.get("below")
     return Band(None if below is None else reading_value(below, read), draft.get("time"))

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from proofbell import words
+from proofbell.formula.danger_zone import IN_ALL_S, ZONES
 from proofbell.formula.findings import Findings
-from proofbell.formula.model import Bands, Formula, Ingredient, Stage
+from proofbell.formula.model import Bands, Formula, Stage, hydration_percent
 from proofbell.formula.positions import Path
 
 SALT_PERCENT = (0.0, 3.0)
@@ -15,11 +16,8 @@ WARMEST_DOUGH_C = 30.0
 # Percent of the flour, for doughs that rise in hours to days (common practice, no source), by form; the factors
 # between the forms are those of Gisslen, Professional Cooking: fresh 1, active dry 0.5, instant 0.35.
 _YEAST_PERCENT = {"fresh": (0.05, 8.0), "active dry": (0.025, 4.0), "instant": (0.0175, 2.8), None: (0.0175, 8.0)}
-# The danger zone: 4.4 to 60 °C for more than two hours, as the USDA (FSIS) tells consumers; four hours in all is the
-# FDA Food Code's bound for food kept by time alone (3-501.19; from memory). Two official sets, the wider one for each.
-_DANGER_C = (4.4, 60.0)
-_DANGER_S = 2 * 3600.0
-_DANGER_IN_ALL_S = 4 * 3600.0
+# A formula knows no kitchen and so no region: the figures that consumers are told in the US hold for all.
+_ZONE = ZONES["us"]
 _USUAL_ROOM_C = 21.0
 
 
@@ -56,17 +54,6 @@ def _amounts(formula: Formula, findings: Findings) -> None:
         message = f"Hydration comes to {words.percent(wet)}."
         remedy = f"Most doughs are between {words.percent(low)} and {words.percent(high)}. Check the liquids."
         findings.warning(_amount_path(index, findings), message, remedy)
-
-
-def hydration_percent(ingredients: tuple[Ingredient, ...]) -> float:
-    """Plain hydration: water, milk and the water in preferments, on all flour."""
-    wet = 0.0
-    for each in ingredients:
-        if each.kind in ("water", "milk"):
-            wet += each.percent
-        elif each.made_of is not None:
-            wet += each.percent * each.made_of.water / each.made_of.total
-    return wet
 
 
 def _shares(formula: Formula, part: str) -> Iterator[tuple[Path, float]]:
@@ -117,17 +104,17 @@ def _standing(formula: Formula, findings: Findings) -> None:
             in_all = 0.0
             continue
         before, in_all = in_all, in_all + stage.time_s
-        if stage.kind != "hands" and stage.time_s > _DANGER_S:
+        if stage.kind != "hands" and stage.time_s > _ZONE.limit_s:
             message = f"A dough with {risky} stands {words.length(stage.time_s)} in the warm."
             findings.warning(("stages", index), message, remedy)
-        elif before <= _DANGER_IN_ALL_S < in_all:
+        elif before <= IN_ALL_S < in_all:
             message = f"By the end of this stage a dough with {risky} has stood {words.length(in_all)} in the warm."
             findings.warning(("stages", index), message, remedy)
 
 
 def _warm(stage: Stage) -> bool:
     place_c = stage.place_c if stage.place_c is not None else (4.0 if stage.kind == "chill" else _USUAL_ROOM_C)
-    return _DANGER_C[0] < place_c < _DANGER_C[1]
+    return _ZONE.low_c < place_c < _ZONE.high_c
 
 
 def _bands(formula: Formula, findings: Findings) -> None:

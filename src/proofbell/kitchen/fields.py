@@ -4,7 +4,11 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from typing import get_args
 
+from proofbell.dough.oven import OvenKind
+from proofbell.dough.probe import Pt100Class
+from proofbell.formula.danger_zone import Region
 from proofbell.formula.findings import Findings
 from proofbell.formula.kinds import BAD, Bad, Choice, Number, Schema, Several, Text, YesNo, called
 from proofbell.formula.measures import Measure
@@ -31,9 +35,7 @@ DIAL = Table(
 OVEN = Table(
     "the oven",
     (
-        Field(
-            "kind", Choice("a kind of oven", ("conventional", "fan", "gas"), (("convection", "fan"),)), "What it is."
-        ),
+        Field("kind", Choice("a kind of oven", get_args(OvenKind), (("convection", "fan"),)), "What it is."),
         Field("heat_up", _CHANGE, "From a room of 20 °C to 200 °C."),
         Field("cool_down", _CHANGE, "To fall by 100 °C with the door ajar."),
         Field("trays", Number(1, 100, whole=True), "How many places it has."),
@@ -50,7 +52,9 @@ PROBE = Table(
         Field("tolerance", Measure(Dimension.DIFFERENCE, 0, 10), "How far a reading may be off after that."),
         Field("checked", Text(40), "When the probe was checked last."),
         Field(
-            "pt100", Choice("a class of Pt100", ("AA", "A", "B")), "Its class by IEC 60751, in place of a tolerance."
+            "pt100",
+            Choice("a class of Pt100", get_args(Pt100Class)),
+            "Its class by IEC 60751, in place of a tolerance.",
         ),
     ),
 )
@@ -114,7 +118,7 @@ KITCHEN = Table(
             "pressure", Measure(Dimension.PRESSURE, 450, 1100), "Air pressure here, better than the height if known."
         ),
         Field("hands", Number(1, 20, whole=True), "How many people work here."),
-        Field("region", Choice("a region", ("eu", "uk", "us")), "Whose allergen list and food-safety figures hold."),
+        Field("region", Choice("a region", get_args(Region)), "Whose allergen list and food-safety figures hold."),
         Field("learn", YesNo(), "Whether past bakes may teach the next plan."),
         Field("theme", Text(40), "Colours of the screens."),
         Field("alarm", Several(Text(500), 40), "A command to run at an alarm: program and arguments; no shell."),

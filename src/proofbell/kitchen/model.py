@@ -6,12 +6,10 @@ A kitchen without a file is an ordinary one: every field has a default that a sm
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Literal
 
+from proofbell.dough.oven import FAN_LESS_K, OvenKind
 from proofbell.dough.probe import Pt100Class, pt100_tolerance_k
-
-OvenKind = Literal["conventional", "fan", "gas"]
-Region = Literal["eu", "uk", "us"]
+from proofbell.formula.danger_zone import Region
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +33,7 @@ class Oven:
     heat_up_s: float = 25 * 60.0
     cool_down_s: float = 20 * 60.0
     trays: int = 1
-    fan_less_k: float = 20.0
+    fan_less_k: float = FAN_LESS_K
     dial: tuple[OvenDial, ...] = ()
 
 

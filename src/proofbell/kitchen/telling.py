@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 import shlex
 from dataclasses import dataclass
 
@@ -13,7 +12,7 @@ from proofbell.kitchen.fields import KITCHEN
 from proofbell.kitchen.file import model_value
 from proofbell.kitchen.model import Kitchen
 from proofbell.kitchen.settings import setting_names, setting_path
-from proofbell.quantities import Dimension, example
+from proofbell.quantities import Dimension, in_full, usual_unit
 from proofbell.words import difference
 
 
@@ -64,7 +63,7 @@ def typed_value(kitchen: Kitchen, key: str) -> str:
     if isinstance(kind, Measure) and isinstance(value, float):
         if kind.dimension is Dimension.TIME:
             return say(value, kind.dimension)
-        return f"{value:.6g} {_unit(kind.dimension)}"
+        return f"{value:.6g} {usual_unit(kind.dimension)}"
     return f"{value:g}" if isinstance(value, float) else str(value)
 
 
@@ -73,13 +72,7 @@ def with_unit(key: str, typed: str) -> str:
     kind = field_of(key).kind
     if not isinstance(kind, Measure):
         return typed
-    plain = re.sub(r"(?<=\d),(?=\d)", ".", typed.strip())
-    bare = re.fullmatch(r"[-+−]?\d+(\.\d+)?", plain)
-    return f"{plain} {_unit(kind.dimension)}" if bare else plain
-
-
-def _unit(dimension: Dimension) -> str:
-    return example(dimension).split()[1]
+    return in_full(typed, kind.dimension)
 
 
 def errors_told(found: Correction) -> list[str]:

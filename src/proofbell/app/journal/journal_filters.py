@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from proofbell.journal.reviews.search import Query
@@ -12,20 +12,51 @@ WHEN = ("any time", "this week", "this month", "this year")
 SCORES = ("any score", "8 points or more", "5 points or less")
 
 
-def with_filters(query: Query, which: str, when: str, score: str, now: datetime) -> Query:
-    """The query with the filters of these names."""
-    if which == "without a score":
-        query = replace(query, without_score=True)
-    elif which != "all":
-        query = replace(query, outcome="" if which == "unfinished" else which)
-    begin = _begin(when, now)
-    if begin is not None:
-        query = replace(query, since_us=round(begin.timestamp() * 1_000_000))
-    if score == SCORES[1]:
-        query = replace(query, score_at_least=8.0)
-    elif score == SCORES[2]:
-        query = replace(query, score_at_most=5.0)
-    return query
+@dataclass(frozen=True, slots=True)
+class Filters:
+    """The filters that hold; ``formula`` is a name, or nothing."""
+
+    which: str = WHICH[0]
+    when: str = WHEN[0]
+    score: str = SCORES[0]
+    formula: str = ""
+
+    def next_which(self) -> Filters:
+        """By the next outcome."""
+        return replace(self, which=_following(WHICH, self.which))
+
+    def next_when(self) -> Filters:
+        """By the next span of time."""
+        return replace(self, when=_following(WHEN, self.when))
+
+    def next_score(self) -> Filters:
+        """By the next score."""
+        return replace(self, score=_following(SCORES, self.score))
+
+    def alike(self, formula: str) -> Filters:
+        """Only that formula, or all again where one was chosen already."""
+        return replace(self, formula="" if self.formula else formula)
+
+    def words(self) -> list[str]:
+        """Those that leave something out."""
+        named = (self.which, WHICH), (self.when, WHEN), (self.score, SCORES)
+        return [name for name, names in named if name != names[0]] + [self.formula] * bool(self.formula)
+
+    def query(self, text: str, now: datetime) -> Query:
+        """What is asked for with the ``text`` that is searched for."""
+        query = Query(text=text, formula=self.formula)
+        if self.which == "without a score":
+            query = replace(query, without_score=True)
+        elif self.which != "all":
+            query = replace(query, outcome="" if self.which == "unfinished" else self.which)
+        begin = _begin(self.when, now)
+        if begin is not None:
+            query = replace(query, since_us=round(begin.timestamp() * 1_000_000))
+        if self.score == SCORES[1]:
+            query = replace(query, score_at_least=8.0)
+        elif self.score == SCORES[2]:
+            query = replace(query, score_at_most=5.0)
+        return query
 
 
 def _begin(when: str, now: datetime) -> datetime | None:
@@ -37,6 +68,5 @@ def _begin(when: str, now: datetime) -> datetime | None:
     return today.replace(month=1, day=1) if when == "this year" else None
 
 
-def following(names: tuple[str, ...], name: str) -> str:
-    """The next filter, round and round."""
+def _following(names: tuple[str, ...], name: str) -> str:
     return names[(names.index(name) + 1) % len(names)]

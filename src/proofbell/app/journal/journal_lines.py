@@ -6,9 +6,10 @@ from textual.content import Content
 
 from proofbell.app.widgets.content import outside, own
 from proofbell.app.widgets.rows import columns
+from proofbell.journal.recovery.verify import Verdict
 from proofbell.journal.reviews.moments import day, local
-from proofbell.journal.storage.summary import Summary
-from proofbell.words import NOTHING, temperature
+from proofbell.journal.reviews.summary import Summary
+from proofbell.words import NOTHING, counted, temperature
 
 WIDE = 100
 LEGEND = "✎ corrected   ≠ not typical   ? wants a score   … not finished   ✗ part unread"
@@ -76,3 +77,16 @@ def nothing(any_bakes: bool) -> str:  # noqa: FBT001 - there are some, or none
     if any_bakes:
         return "No bake matches. x clears the filters."
     return "No bakes yet. Press esc, then a on the bench, to begin the first."
+
+
+def verdict_words(verdict: Verdict) -> tuple[str, bool]:
+    """What a check of the whole journal found, and whether something is wrong."""
+    if not verdict.problems:
+        newer = f" {counted(len(verdict.newer), 'bake')} from a newer Proofbell: only that one can read all of it."
+        words = f"All is well: {verdict.bakes:,} bakes, {verdict.events:,} events, every digest matches." + (
+            newer if verdict.newer else ""
+        )
+        return words, False
+    more = len(verdict.problems) - 1
+    rest = f" And {more} more: proofbell journal verify lists them." if more else ""
+    return f"{verdict.problems[0]}.{rest} Keep the file as it is; compare it with a backup.", True

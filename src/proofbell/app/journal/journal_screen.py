@@ -15,8 +15,8 @@ from textual.worker import Worker
 
 from proofbell.app.journal.bake_screen import BakeScreen
 from proofbell.app.journal.compare_screen import CompareScreen
-from proofbell.app.journal.journal_filters import SCORES, WHEN, WHICH, following, with_filters
-from proofbell.app.journal.journal_lines import LEGEND, head, line_of, nothing
+from proofbell.app.journal.journal_filters import Filters
+from proofbell.app.journal.journal_lines import LEGEND, head, line_of, nothing, verdict_words
 from proofbell.app.session.journal_access import all_bakes, check_all
 from proofbell.app.session.live import Live
 from proofbell.app.session.local_time import wall
@@ -30,10 +30,10 @@ from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import Rows
 from proofbell.file_names import file_stem
 from proofbell.formula.fault import Refusal
+from proofbell.journal.index import newest_first
 from proofbell.journal.recovery.verify import Verdict
 from proofbell.journal.reviews.search import COLUMNS, Column, Query, ordered, search
-from proofbell.journal.storage.index import newest_first
-from proofbell.journal.storage.summary import Summary
+from proofbell.journal.reviews.summary import Summary
 from proofbell.words import counted
 
 MOST_MARKED = 2
@@ -62,15 +62,13 @@ class JournalScreen(Page):
         self._checking: Worker[None] | None = None
         self._column: Column = "date"
         self._descending = True
-        self._formula = ""
-        self._which, self._when, self._score = WHICH[0], WHEN[0], SCORES[0]
+        self._filters = Filters()
 
     def heading(self) -> Content:
         """How many, and what they are filtered and sorted by."""
         if not self._read:
             return titled("Journal", "reading …")
-        filters = [f for f in (self._which, self._when, self._score) if f not in (WHICH[0], WHEN[0], SCORES[0])]
-        filters += [self._formula] if self._formula else []
+        filters = self._filters.words()
         count = f"{len(self._all):,} {'bake' if len(self._all) == 1 else 'bakes'}"
         count = f"{len(self._shown):,} of {count}" if len(self._shown) != len(self._all) else count
         if self._far is not None:
@@ -154,8 +152,7 @@ class JournalScreen(Page):
 
     def _query(self) -> Query:
         now = self.live.clock.stamp()
-        query = Query(text=self.query_one("#search", Input).value, formula=self._formula)
-        return with_filters(query, self._which, self._when, self._score, wall(now.wall_us, now))
+        return self._filters.query(self.query_one("#search", Input).value, wall(now.wall_us, now))
 
     @work(exclusive=True, group="find", exit_on_error=True)
     async def _find(self) -> None:
@@ -204,30 +201,30 @@ class JournalScreen(Page):
         self._descending = not self._descending
         self._find()
 
+    def _filter(self, filters: Filters) -> None:
+        self._filters = filters
+        self._find()
+
     def action_which(self) -> None:
         """By outcome."""
-        self._which = following(WHICH, self._which)
-        self._find()
+        self._filter(self._filters.next_which())
 
     def action_when(self) -> None:
         """By time."""
-        self._when = following(WHEN, self._when)
-        self._find()
+        self._filter(self._filters.next_when())
 
     def action_points(self) -> None:
         """By score."""
-        self._score = following(SCORES, self._score)
-        self._find()
+        self._filter(self._filters.next_score())
 
     def action_alike(self) -> None:
         """Only the formula under the cursor, or all again."""
         here = self._here()
-        self._formula = "" if self._formula or here is None else here.formula
-        self._find()
+        self._filter(self._filters.alike("" if here is None else here.formula))
 
     def action_everything(self) -> None:
         """All bakes again: no search and no filter."""
-        self._which, self._when, self._score, self._formula = WHICH[0], WHEN[0], SCORES[0], ""
+        self._filters = Filters()
         field = self.query_one("#search-field", Field)
         field.display, field.input.value = False, ""
         self._find()
@@ -310,16 +307,8 @@ class JournalScreen(Page):
             self.answer(f"Checked: {done:,} of {of:,} bakes … v stops it")
 
     def _tell_verdict(self, verdict: Verdict) -> None:
-        if not verdict.problems:
-            newer = f" {counted(len(verdict.newer), 'bake')} from a newer Proofbell: only that one can read all of it."
-            self.answer(
-                f"All is well: {verdict.bakes:,} bakes, {verdict.events:,} events, every digest matches."
-                + (newer if verdict.newer else "")
-            )
-            return
-        more = len(verdict.problems) - 1
-        rest = f" And {more} more: proofbell journal verify lists them." if more else ""
-        self.answer(f"{verdict.problems[0]}.{rest} Keep the file as it is; compare it with a backup.", wrong=True)
+        words, wrong = verdict_words(verdict)
+        self.answer(words, wrong=wrong)
 
     def action_back(self) -> None:
         """Out of what is being typed first, then out of the search, then back."""

@@ -91,8 +91,9 @@ def _off(bake: Planned, times: BakeTimes | None, wanted_us: int | None) -> str:
     off_s = (times.ready_us - wanted_us) / 1e6
     if abs(off_s) < 60:
         return ""
-    words = length(abs(off_s))
-    return f"{words.removesuffix(' min') if ' h ' in words else words} {'late' if off_s > 0 else 'early'}"
+    hours, minutes = divmod(round(abs(off_s) / 60), 60)
+    words = f"{hours} h {minutes:02d}" if minutes and 0 < hours < 48 else length(abs(off_s))
+    return f"{words} {'late' if off_s > 0 else 'early'}"
 
 
 def clash_words(

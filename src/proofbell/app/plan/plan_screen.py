@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import ClassVar
@@ -18,10 +18,10 @@ from proofbell.app.plan.plan_drawing import AROUND, PlanDrawing
 from proofbell.app.plan.plan_lines import bake_cells, clash_words, plan_lines, stands
 from proofbell.app.session.begin_all import begin_all
 from proofbell.app.session.choice import Choice
-from proofbell.app.session.day_plan import MOVE_US, PlanDay, Planned
+from proofbell.app.session.day_plan import MOVE_US, PlanDay, Planned, read_hour
 from proofbell.app.session.live import Live
-from proofbell.app.session.local_time import hour_minute, wall
-from proofbell.app.session.planner_thread import better_plans
+from proofbell.app.session.local_time import hour_minute
+from proofbell.app.session.plan_search import PlanShown, plans_to_show
 from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.content import own
 from proofbell.app.widgets.field import Field
@@ -30,16 +30,12 @@ from proofbell.app.widgets.rows import Rows
 from proofbell.bench.board import Board
 from proofbell.bench.timetable import BakeTimes, timetable
 from proofbell.bench.way_out_words import way_out_words
-from proofbell.clock import offset_min, utc_us
 from proofbell.formula.fault import Refusal
 from proofbell.journal.learning.use import said
-from proofbell.moment_text import is_span, read_when, whole_minute_us
+from proofbell.moment_text import whole_minute_us
 from proofbell.places import house_formulas
-from proofbell.planner.clashes import WayOut, alone_violation_s, clashes_of, feasible_beside, ways_out
-from proofbell.planner.model import Clash, Plan, Problem, Times
-from proofbell.planner.oven_timeline import oven_day
-from proofbell.planner.search import improve
-from proofbell.planner.solver.branch_and_bound import Stop
+from proofbell.planner.clashes import WayOut
+from proofbell.planner.model import Plan, Problem, Times
 from proofbell.words import length
 
 EXAMPLES = "such as 18:30, Sat 09:00, in 6 h"
@@ -112,45 +108,18 @@ class PlanScreen(Page):
     @work(thread=True, exclusive=True, group="plan", exit_on_error=True)
     def _search(self, problem: Problem, origin_us: int, start: tuple[Times, ...] | None, live: frozenset[str]) -> None:
         worker = get_current_worker()
-
-        def wanted() -> bool:
-            return not worker.is_cancelled
-
-        def look(should_stop: Stop) -> Iterator[Plan]:
-            return improve(problem, start, should_stop)
-
-        ways: tuple[WayOut, ...] = ()
-        shown: Plan | None = None
-        alone_s: int | None = None
-        for found in better_plans(look, wanted, self._better_for_s):
-            shown = replace(found, oven=oven_day(found), clashes=_new_first(clashes_of(found), live))
-            if not found.feasible and alone_s is None:
-                alone_s = alone_violation_s(problem, live)
-            may_begin = found.feasible or feasible_beside(found, live, alone_s or 0)
-            self.app.call_from_thread(self._found, shown, origin_us, may_begin)
-            if shown.clashes and not ways:
-                # Better ones may take a while; nobody should have to wait for a way out until then.
-                ways = ways_out(shown, shown.clashes[0])
-                self.app.call_from_thread(self._ways_found, shown, ways)
-        if shown is not None and shown.clashes and not worker.is_cancelled:
-            ways = ways_out(shown, shown.clashes[0])
+        for found in plans_to_show(problem, start, live, lambda: not worker.is_cancelled, self._better_for_s):
+            self.app.call_from_thread(self._found, found, origin_us)
         if not worker.is_cancelled:
-            self.app.call_from_thread(self._searched, ways)
+            self.app.call_from_thread(self._searched)
 
-    def _found(self, plan: Plan, origin_us: int, may_begin: bool) -> None:  # noqa: FBT001 - handed over by a thread
+    def _found(self, found: PlanShown, origin_us: int) -> None:
         if origin_us == self._origin_us and self._day.bakes:
-            self._plan, self._may_begin = plan, may_begin
-            if not plan.clashes:
-                self._ways = ()
+            self._plan, self._may_begin, self._ways = found.plan, found.may_begin, found.ways
             self._show()
 
-    def _ways_found(self, plan: Plan, ways: tuple[WayOut, ...]) -> None:
-        if self._plan is plan:
-            self._ways = ways
-            self._say_clashes()
-
-    def _searched(self, ways: tuple[WayOut, ...]) -> None:
-        self._searching, self._ways = False, ways
+    def _searched(self) -> None:
+        self._searching = False
         self._say_clashes()
         self.retitle()
 
@@ -281,30 +250,18 @@ class PlanScreen(Page):
         alone = event.input.id == "own"
         field = self.query_one("#own-field" if alone else "#ready-field", Field)
         try:
-            wanted_us = self._read(event.value)
+            ready_us = read_hour(event.value, self.live.clock.stamp())
         except Refusal as refusal:
             field.wrong(f"{refusal.message} {refusal.remedy}".strip())
             return
         if alone:
-            self._day = self._day.with_ready(self._here().letter, wanted_us)
+            self._day = self._day.with_ready(self._here().letter, ready_us)
             field.display = False
         else:
-            self._day = replace(self._day, ready_us=wanted_us)
-            field.say("" if wanted_us is None else hour_minute(wanted_us, self.live.clock.stamp()))
+            self._day = replace(self._day, ready_us=ready_us)
+            field.say("" if ready_us is None else hour_minute(ready_us, self.live.clock.stamp()))
         self.query_one("#bakes").focus()
         self._replan()
-
-    def _read(self, typed: str) -> int | None:
-        if not typed.strip():
-            return None
-        now = self.live.clock.stamp()
-        here = wall(now.wall_us, now).replace(tzinfo=None)
-        moment = read_when(typed, here)
-        if is_span(typed):
-            return now.wall_us + round((moment - here).total_seconds() * 1_000_000)
-        typed_us = utc_us(moment, now.wall_us)
-        # The stamp's own offset holds, should the kitchen's clock stand otherwise than this machine's.
-        return typed_us + (offset_min(now.wall_us) - now.offset_min) * 60_000_000
 
     def action_first_way(self) -> None:
         """The cheapest way out."""
@@ -356,11 +313,6 @@ class PlanScreen(Page):
             self.query_one("#bakes").focus()
         else:
             self.dismiss(None)
-
-
-def _new_first(clashes: tuple[Clash, ...], live: frozenset[str]) -> tuple[Clash, ...]:
-    """A clash that a new bake has a part in is the one to see first."""
-    return tuple(sorted(clashes, key=lambda clash: {clash.first_letter, clash.second_letter} <= live))
 
 
 def _learned(choice: Choice) -> str:

@@ -11,13 +11,14 @@ from textual.containers import Horizontal, Vertical
 from textual.content import Content
 from textual.widgets import Input, Static
 
+from proofbell.app.reading.outcome_lines import outcome_lines, refusal_lines
 from proofbell.app.reading.reading_asked import Asked
 from proofbell.app.reading.reading_words import Outcome
 from proofbell.app.session.alarm import key_of
 from proofbell.app.session.kept import kept_words
 from proofbell.app.session.live import Live
 from proofbell.app.widgets.actions import bindings
-from proofbell.app.widgets.content import outside, own, wrapped
+from proofbell.app.widgets.content import outside, own
 from proofbell.app.widgets.host import TROUBLE_KEY, HostedModal
 from proofbell.app.widgets.number_field import NumberField
 from proofbell.bake import intents
@@ -169,7 +170,8 @@ class ReadingDialog(HostedModal[str]):
         unit = LIMITS[self.what].unit
         expected = "" if self._asked is None else self._asked.expected(self.what)
         self.query_one("#unit", Static).update(own(f"{' ' * len(unit) if named else unit}  {expected}"))
-        self.query_one("#outcome", Static).update(self._outcome_lines())
+        shown = self.query_one("#outcome", Static)
+        shown.update(outcome_lines(self._outcome(), shown.content_size.width or 60))
 
     def _tell(self, words: str) -> None:
         """Say something where the outcome stands."""
@@ -180,22 +182,6 @@ class ReadingDialog(HostedModal[str]):
         if event.is_printable and event.character and event.key not in self.active_bindings:
             event.stop()
             self._tell(f"“{event.character}” cannot be part of a number in {LIMITS[self.what].unit}.")
-
-    def _outcome_lines(self) -> Content:
-        found = self._outcome()
-        if found is None:
-            return own("Type the number; its effect is shown here.", "$quiet")
-        style = "bold $error" if found.refused else "bold $warning" if found.odd else ""
-        sign = "✗ " if found.refused else "? " if found.odd else ""
-        width = self.query_one("#outcome", Static).content_size.width or 60
-        lines = [
-            own("").append(part.stylize(style))
-            for number, line in enumerate(found.lines)
-            for part in wrapped(outside((sign if number == 0 else "") + line, most=300), width)
-        ]
-        if found.odd:
-            lines.append(own("Press enter once more if it is right.", "bold"))
-        return Content("\n").join(lines)
 
     def _outcome(self) -> Outcome | None:
         typed = self.query_one("#number", NumberField).value.strip()
@@ -234,12 +220,7 @@ class ReadingDialog(HostedModal[str]):
                 return
             if refused.odd:
                 self._sure = True
-            words = Content("\n").join(
-                outside(line, most=300).stylize("bold $warning" if refused.odd else "bold $error")
-                for line in (refused.message, refused.remedy)
-                if line
-            )
-            self.query_one("#outcome", Static).update(words)
+            self.query_one("#outcome", Static).update(refusal_lines(refused))
 
         self.host.in_background(taking())
 

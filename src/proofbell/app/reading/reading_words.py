@@ -84,7 +84,7 @@ def methods(state: BakeState, change: TimeAdjusted) -> list[str]:
         found.append(f"by the rate     {minutes(change.rate_s)}{between}")
         if change.by == "rate":
             found.append(kept_within(state.stage(change.stage), change.rate_s)[1])
-    if ROUGH in change.reason:
+    if change.rough:
         found.append(ROUGH)
     return [line for line in found if line] or [change.reason]
 

@@ -5,15 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
+from proofbell.app.session.local_time import wall
 from proofbell.bake.intents import Accept
 from proofbell.bake.letters import LETTERS
+from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.batch import Batch
 from proofbell.bench.planning_problem import Wish, problem_of
 from proofbell.bench.timetable import BakeTimes
+from proofbell.clock import offset_min, utc_us
 from proofbell.formula.model import Formula
 from proofbell.journal.learning.use import Use
 from proofbell.kitchen.model import Kitchen
+from proofbell.moment_text import is_span, read_when
 from proofbell.planner.model import Chain, Plan, Problem
 
 MOVE_US = 5 * 60 * 1_000_000
@@ -165,3 +169,20 @@ def agreed(bake: Planned, times: BakeTimes) -> tuple[Accept, ...]:
         if abs(to_s - stage.time_s) >= 60 or place_c is not None:
             found.append(Accept(index, to_s, WHY, place_c))
     return tuple(found)
+
+
+def read_hour(typed: str, now: Stamp) -> int | None:
+    """The hour (UTC, µs) that somebody typed, as the kitchen's clock has it; None for nothing.
+
+    Raises:
+        Refusal: it is no hour.
+    """
+    if not typed.strip():
+        return None
+    here = wall(now.wall_us, now).replace(tzinfo=None)
+    moment = read_when(typed, here)
+    if is_span(typed):
+        return now.wall_us + round((moment - here).total_seconds() * 1_000_000)
+    typed_us = utc_us(moment, now.wall_us)
+    # The stamp's own offset holds, should the kitchen's clock stand otherwise than this machine's.
+    return typed_us + (offset_min(now.wall_us) - now.offset_min) * 60_000_000

@@ -20,16 +20,16 @@ from proofbell.bake.fold import ImpossibleError, fold
 from proofbell.bake.intents import Intent, Refused
 from proofbell.formula.fault import Refusal
 from proofbell.journal.export.exports import FORMS, Form, left_out_words, reviews
+from proofbell.journal.faults import unreadable
 from proofbell.journal.files.copying import whole_file
+from proofbell.journal.index import bakes_in_steps
 from proofbell.journal.learning.habits import Habits
 from proofbell.journal.learning.recall import habits_in_steps
 from proofbell.journal.recovery.backup import back_up
 from proofbell.journal.recovery.verify import Verdict, file_problems, logs_in_steps
 from proofbell.journal.reviews.review import BakeReview, review
-from proofbell.journal.storage.faults import unreadable
-from proofbell.journal.storage.index import bakes_in_steps
+from proofbell.journal.reviews.summary import Summary
 from proofbell.journal.storage.store import Journal
-from proofbell.journal.storage.summary import Summary
 from proofbell.journal.storage.writer import Steps, to_the_end
 
 T = TypeVar("T")

@@ -15,10 +15,10 @@ from proofbell.bake.fold import ImpossibleError, fold
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.formula.fault import Refusal
+from proofbell.journal.faults import CannotRead, SavingUnknown
+from proofbell.journal.recovery.known import holds_all_of
 from proofbell.journal.recovery.rotation import rotate_in_steps
 from proofbell.journal.recovery.verify import damage
-from proofbell.journal.storage.faults import CannotRead, SavingUnknown
-from proofbell.journal.storage.known import holds_all_of
 from proofbell.journal.storage.store import Journal
 from proofbell.journal.storage.writer import JournalThread, Steps
 from proofbell.words import sentence

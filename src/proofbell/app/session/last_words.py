@@ -11,7 +11,7 @@ from pathlib import Path
 from proofbell import places
 from proofbell.app.session.live import Live
 from proofbell.formula.fault import Refusal
-from proofbell.journal.storage.known import write_known
+from proofbell.journal.recovery.known import write_known
 
 STEM = "proofbell-unsaved"
 

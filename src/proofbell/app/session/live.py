@@ -9,18 +9,18 @@ unsaved, said, and handed in again, in order, until it is on the disk.
 
 from __future__ import annotations
 
-import asyncio
 from dataclasses import replace
 from pathlib import Path
 from typing import Literal
 
 from proofbell import __version__
+from proofbell.app.session.bench_states import BenchStates, taken_words
+from proofbell.app.session.handing_in import TRIES, HandingIn
 from proofbell.app.session.keeper import Keeper, Nobody
 from proofbell.app.session.kitchen_owner import KitchenOwner
 from proofbell.app.session.unsaved import Unsaved
 from proofbell.bake import intents
 from proofbell.bake.decisions.decide import Decision, decide, decided
-from proofbell.bake.decisions.joining import joined, shared
 from proofbell.bake.decisions.still_meant import still_meant
 from proofbell.bake.doubt import ran_on_s
 from proofbell.bake.events import Event
@@ -33,19 +33,12 @@ from proofbell.bench.board import Board, board, free_letter
 from proofbell.clock import Clock, Pace
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import Formula
-from proofbell.journal.reviews.wording import event_words, value_words
-from proofbell.journal.storage.faults import FileGone, KeptBusy, LetterTaken, StaleDecision
-from proofbell.journal.storage.known import write_known
+from proofbell.journal.faults import KeptBusy, LetterTaken, StaleDecision
 from proofbell.kitchen.model import Kitchen
-from proofbell.words import counted
 
 __all__ = ["Keeper", "Live", "Nobody", "Phase"]
-
 Phase = Literal["reading", "waiting", "unreadable", "ready"]
 """How far the bench is with what was live: being read; another program has the journal; it cannot be read; there."""
-
-TRIES = 20
-"""How often a decision is made anew because somebody else was first."""
 
 FULL = Refused("The bench holds twelve bakes.", "Finish one or give one up first.")
 FIRST = Refused("Changed in the other window meanwhile: look, then press again.")
@@ -68,20 +61,17 @@ class Live:
         self.unsaved = Unsaved()
         self.left_at: Path | None = None
         """The file into which the last words of this bench were written, if any had to be."""
-        self._aside: tuple[Path, dict[str, str]] | None = None
         self.begun_anew = False
         """The journal's file was gone, and a new one was begun with what is on the bench."""
         self.not_shown: tuple[str, ...] = ()
         """Bakes that the board cannot be drawn with, by a fault of the program's own; their logs are well."""
-        self._states: dict[str, BakeState] = {}
-        self._news: list[str] = []
-        self._new_letters: dict[str, str] = {}
-        self._one_at_a_time = asyncio.Lock()
+        self._bakes = BenchStates()
+        self._handing_in = HandingIn(clock, keeper, self._bakes, self.unsaved)
 
     @property
     def states(self) -> tuple[BakeState, ...]:
         """The bakes on the bench, those just finished included until they are put away."""
-        return tuple(sorted(self._states.values(), key=lambda state: (state.letter, state.id)))
+        return self._bakes.all
 
     @property
     def kitchen(self) -> Kitchen:
@@ -90,7 +80,7 @@ class Live:
 
     def state(self, bake: str) -> BakeState | None:
         """One bake, if it is on the bench."""
-        return self._states.get(bake)
+        return self._bakes.get(bake)
 
     def board(self, now: Stamp | None = None) -> Board:
         """The bench at ``now``, or this moment. A bake that breaks it is left out, and named in ``not_shown``."""
@@ -99,7 +89,7 @@ class Live:
             whole = board(self.states, now)
         except Exception:
             sound = [state for state in self.states if _is_sound(state, now)]
-            if len(sound) == len(self._states):
+            if len(sound) == len(self.states):
                 raise
             self.not_shown = tuple(state.letter for state in self.states if state not in sound)
             return board(sound, now)
@@ -120,9 +110,9 @@ class Live:
         except Refusal as refusal:
             self.phase = "waiting" if isinstance(refusal, KeptBusy) else "unreadable"
             raise
-        async with self._one_at_a_time:
+        async with self._bakes.one_at_a_time:
             for state in found:
-                self._states.setdefault(state.id, state)
+                self._bakes.add(state)
         self.phase = "ready"
         await self._settle_letters()
         seen = await self.keeper.saw(now)
@@ -138,12 +128,12 @@ class Live:
         So does one of none: its log may come from anywhere.
         """
         held: set[str] = set()
-        live = [state for state in self._states.values() if state.closed is None]
+        live = [state for state in self.states if state.closed is None]
         for state in sorted(live, key=lambda state: (state.opened.wall_us, state.id)):
             letter = state.letter
             if letter in held or not is_letter(letter):
                 letter = free_letter([*held, *(state.letter for state in live)]) or letter
-                await self.say(state.id, intents.TakeLetter(letter, _taken_words(state.letter)))
+                await self.say(state.id, intents.TakeLetter(letter, taken_words(state.letter)))
             held.add(letter)
 
     async def look_again(self) -> None:
@@ -158,7 +148,7 @@ class Live:
                 self.unsaved.add(state.id, 0)
         await self.save()
         if not self.unsaved:
-            async with self._one_at_a_time:
+            async with self._bakes.one_at_a_time:
                 await self._take_in()
             if any(state.closed is None and not is_letter(state.letter) for state in self.states):
                 await self._settle_letters()
@@ -169,24 +159,19 @@ class Live:
 
     async def _take_in(self) -> None:
         """Take over what another program has added; readings among it are kept in words for `news`."""
-        known = [bake for bake, state in self._states.items() if state.closed is None]
+        known = [state.id for state in self.states if state.closed is None]
         for state in await self.keeper.changed(known):
             if state.id in self.unsaved:
                 continue  # Its own events are to be joined on first.
-            before = self._states.get(state.id)
-            self._states[state.id] = state
-            if before is not None:
-                self._news += [f"{state.letter}: {words} came in." for words in _readings_since(before, state)]
+            self._bakes.take_over(state)
 
     def news(self) -> tuple[str, ...]:
         """What came from outside since this was last asked, or was settled for the baker; each once."""
-        told_now, self._news = tuple(self._news), []
-        return told_now
+        return self._bakes.news()
 
     def new_letters(self) -> dict[str, str]:
         """The bakes that go by another letter than before since this was last asked, each with words for it."""
-        told, self._new_letters = self._new_letters, {}
-        return told
+        return self._bakes.new_letters()
 
     # -- saying --------------------------------------------------------------------------------------------------
 
@@ -210,7 +195,7 @@ class Live:
         refused = await self.say(bake, opening)
         if refused is not None:
             return refused
-        opened = self._states[bake]
+        opened = self._bakes.known(bake)
         self._put_away(opened.letter)
         return opened
 
@@ -220,47 +205,33 @@ class Live:
         Raises:
             Refusal: somebody else has said something to this bake, and it cannot be read what.
         """
-        async with self._one_at_a_time:
+        async with self._bakes.one_at_a_time:
             for _ in range(TRIES):
-                state = self._states.get(bake)
+                state = self._bakes.get(bake)
                 decision = decide(state, intent, self.clock.stamp())
                 if isinstance(decision, Refused):
                     return decision
                 after = decided(state, decision) if decision else state
                 try:
-                    self._refuse_two(state, after)
+                    self._bakes.refuse_two(state, after)
                     await self._keep(bake, state, decision)
                 except StaleDecision:
                     await self._take_in()
                     if bake in self.keeper.unread:
                         raise self.keeper.unread[bake] from None
-                    if not still_meant(state, self._states.get(bake), intent):
+                    if not still_meant(state, self._bakes.get(bake), intent):
                         return FIRST
                 except LetterTaken as taken:
-                    letter = free_letter({*taken.taken, *self._letters(but=bake)})
+                    letter = free_letter({*taken.taken, *self._bakes.letters(but=bake)})
                     if letter is None:
                         return FULL
                     intent = _by_letter(intent, letter)
                 else:
                     if after is not None:
-                        self._states[bake] = after
-                        self._tell_letter(state, after)
+                        self._bakes.put(after)
+                        self._bakes.tell_letter(state, after)
                     return None
             return FIRST
-
-    def _refuse_two(self, before: BakeState | None, after: BakeState | None) -> None:
-        """Two bakes on the bench never come to have one letter, whoever keeps them.
-
-        Raises:
-            LetterTaken: they would.
-        """
-        if after is None or after.closed is not None:
-            return
-        if before is not None and before.closed is None and before.letter == after.letter:
-            return
-        others = self._letters(but=after.id)
-        if after.letter in others:
-            raise LetterTaken(after.id, after.letter, frozenset(others))
 
     async def _keep(self, bake: str, state: BakeState | None, decision: tuple[Event, ...]) -> None:
         """Store a decision; where that fails it is unsaved from now on, and the bench goes on."""
@@ -279,77 +250,16 @@ class Live:
         finally:
             self.saving = False
 
-    def _tell_letter(self, before: BakeState | None, after: BakeState) -> None:
-        if before is not None and before.letter != after.letter:
-            words = f"now has the letter {after.letter}: {_taken_words(before.letter)}."
-            self._new_letters[after.id] = f"{after.formula.name} {words}"
-
-    def _letters(self, but: str) -> set[str]:
-        return {state.letter for state in self._states.values() if state.id != but and state.closed is None}
-
     def preview(self, bake: str, intent: Intent) -> Decision:
         """What an intent would make happen if it were said now. Nothing is changed."""
-        return decide(self._states.get(bake), intent, self.clock.stamp())
+        return decide(self._bakes.get(bake), intent, self.clock.stamp())
 
     # -- what is unsaved -----------------------------------------------------------------------------------------
 
     async def save(self) -> None:
-        """Hand in what is unsaved, bake by bake, in the order in which it began to be. What fails is tried again.
-
-        Keys are taken meanwhile: a disk that does not answer holds up nothing.
-        """
-        if not self.unsaved:
-            return
-        for bake in self.unsaved.bakes:
-            try:
-                stored = await self._complete(bake)
-            except Refusal as fault:
-                self.unsaved.failed(fault)
-                if isinstance(fault, FileGone) and await self.keeper.reopen():
-                    self.begun_anew = True
-                    # What the file there has of each bake is for the file to say.
-                    for state in self._states.values():
-                        self.unsaved.add(state.id, 0)
-                return
-            self.unsaved.saved(bake, stored, self._states[bake].last.number)
-        if not self.unsaved:
-            self._news.append("All is saved again.")
-
-    async def _complete(self, bake: str) -> int:
-        """Have the file hold the bake as it is known here; the number of the last event that it holds.
-
-        Raises:
-            Refusal: it could not be written.
-        """
-        for _ in range(TRIES):
-            state = self._states[bake]
-            try:
-                return await self.keeper.complete(state.events)
-            except StaleDecision:
-                async with self._one_at_a_time:
-                    await self._join(bake)
-            except LetterTaken as taken:
-                async with self._one_at_a_time:
-                    self._take_letter(bake, taken)
-        raise Refusal("Other programs keep writing to this journal.", "Proofbell keeps trying.", status=1)
-
-    async def _join(self, bake: str) -> None:
-        """Put what is unsaved behind what another program has stored of this bake."""
-        theirs = await self.keeper.read(bake)
-        mine = self._states[bake]
-        unsaved = mine.events[shared(mine.events, theirs.events) :]
-        self._states[bake] = joined(theirs, unsaved, lambda event: _said_in_vain(event, mine))
-
-    def _take_letter(self, bake: str, taken: LetterTaken) -> None:
-        state = self._states[bake]
-        letter = free_letter({*taken.taken, *self._letters(but=bake)})
-        if letter is None:
-            raise taken
-        decision = decide(state, intents.TakeLetter(letter, _taken_words(state.letter)), self.clock.stamp())
-        if isinstance(decision, Refused):
-            raise taken
-        self._states[bake] = decided(state, decision)
-        self._tell_letter(state, self._states[bake])
+        """Hand in what is unsaved, bake by bake, in the order in which it began to be. What fails is tried again."""
+        if await self._handing_in.save():
+            self.begun_anew = True
 
     async def write_known(self, path: Path) -> str:
         """Write every bake of the bench into a journal of its own; what came of it, in words.
@@ -357,26 +267,19 @@ class Live:
         Raises:
             Refusal: it cannot be written there.
         """
-        states = self.states
-        await asyncio.to_thread(write_known, path, [state.events for state in states])
-        self._aside = path, {state.id: state.last.digest for state in states}
-        return f"{counted(len(states), 'bake')} written. To bring them back: proofbell journal restore {path}"
+        return await self._handing_in.write_known(path)
 
     @property
     def aside(self) -> Path | None:
         """The other file that holds all that is unsaved, if one was written and nothing came since."""
-        if self._aside is None:
-            return None
-        path, last = self._aside
-        holds = all(self._states[bake].last.digest == last.get(bake) for bake in self.unsaved.bakes)
-        return path if holds else None
+        return self._handing_in.aside
 
     def put_away(self, bake: str) -> bool:
         """Take a closed bake off the bench; it stays in the journal. False: not while any of it is unsaved."""
-        state = self._states.get(bake)
+        state = self._bakes.get(bake)
         if state is None or state.closed is None or bake in self.unsaved:
             return False
-        del self._states[bake]
+        self._bakes.remove(bake)
         return True
 
     def _put_away(self, letter: str) -> None:
@@ -393,23 +296,8 @@ def _is_sound(state: BakeState, now: Stamp) -> bool:
     return True
 
 
-def _taken_words(letter: str) -> str:
-    return f"{letter} is taken" if is_letter(letter) else "its log names none"
-
-
 def _by_letter(intent: Intent, letter: str) -> Intent:
     """The same intent, by another letter."""
     if isinstance(intent, intents.Open | intents.Undo | intents.TakeLetter):
         return replace(intent, letter=letter)
     return intent
-
-
-def _said_in_vain(event: Event, state: BakeState) -> str:
-    return f"Entered while nothing could be saved, and no longer possible: {event_words(event.body, state.formula)}"
-
-
-def _readings_since(before: BakeState, after: BakeState) -> list[str]:
-    """``dough temperature 26.5 °C``, for each reading that ``before`` did not know."""
-    known = {reading.number for reading in before.readings}
-    new = [reading for reading in after.readings if reading.number not in known]
-    return [f"{reading.what} {value_words(reading.what, reading.value, reading.eye)}" for reading in new]

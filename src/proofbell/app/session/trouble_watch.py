@@ -7,12 +7,6 @@ from proofbell.app.session.refusal_words import in_words
 from proofbell.app.session.troubles import ABOUT, JOURNAL, UNREAD, UNSAVED, Troubles
 from proofbell.words import counted, sentence
 
-DAMAGED_REMEDY = (
-    "After you quit, run proofbell journal verify to see what is wrong, proofbell journal rescue FILE to save what can "
-    "be read, proofbell journal restore to see the backups"
-)
-"""How a file is put right that was found damaged when it was looked through."""
-
 
 def watch(troubles: Troubles, live: Live) -> None:
     """What stands wrong between the bench and the disk, as of now."""

@@ -2,9 +2,27 @@
 
 from __future__ import annotations
 
+from typing import Protocol
+
 from proofbell.app.session.local_time import hour_minute
 from proofbell.bake.stamp import Stamp
 from proofbell.journal.files.lock import Holder
+
+
+class Leader(Protocol):
+    """Whoever may raise the alarms: one of all open programs."""
+
+    def take(self) -> bool:
+        """Whether this program may, from now on."""
+        ...
+
+    def let_go(self) -> None:
+        """Leave it to another, until asked again."""
+        ...
+
+    def holder(self) -> Holder | None:
+        """Who else may, if anybody."""
+        ...
 
 
 def who_rings(holder: Holder | None, now: Stamp, *, leads: bool) -> str:

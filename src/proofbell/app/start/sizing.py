@@ -7,20 +7,21 @@ from dataclasses import dataclass
 from typing import TypeVar
 
 from proofbell.app.widgets.field import Field
-from proofbell.app.widgets.typed import quantity, whole
+from proofbell.app.widgets.typed import quantity, whole, within
 from proofbell.dough.tins import read_tin_ml
 from proofbell.dough.weights import MOST_G, SizeWish
 from proofbell.formula.fault import Refusal
 from proofbell.formula.model import Formula
 from proofbell.kitchen.model import Kitchen
 from proofbell.kitchen.today import Today
-from proofbell.quantities import Dimension, QuantityError
+from proofbell.quantities import Dimension, QuantityError, read_named_weight
 from proofbell.visible import visible
 from proofbell.words import grams, temperature
 
 T = TypeVar("T")
 
 MOST_PIECES = 1000
+LEAST_G = 0.1
 NEXT = "next field, then Begin"
 _SIZED_BY = {
     "loaf": "the loaf",
@@ -156,20 +157,15 @@ class _Reader:
         return value
 
     def weight(self, name: str) -> float | None:
-        return self.field(name, lambda text: quantity(text, Dimension.MASS, 0.1, MOST_G))
+        return self.field(name, lambda text: quantity(text, Dimension.MASS, LEAST_G, MOST_G))
 
     def warmth(self, name: str) -> float | None:
         return self.field(name, lambda text: quantity(text, Dimension.TEMPERATURE, LEAST_C, MOST_C))
 
 
 def _have(text: str) -> tuple[str, float] | None:
-    """``butter 200 g``: a name, then a weight."""
-    plain = text.replace("=", " ").strip()
-    if not plain:
+    """What there is of one ingredient, and how much; None for an empty field."""
+    if not text.strip():
         return None
-    cut = next((i for i, character in enumerate(plain) if character.isdigit()), len(plain))
-    name, amount = plain[:cut].strip(), plain[cut:].strip()
-    weight_g = quantity(amount, Dimension.MASS, 0.1, MOST_G) if name and amount else None
-    if weight_g is None:
-        raise QuantityError('Write what and how much: "butter 200 g".')
-    return name, weight_g
+    name, weight_g = read_named_weight(text)
+    return name, within(weight_g, text, Dimension.MASS, LEAST_G, MOST_G)

@@ -4,16 +4,13 @@ from __future__ import annotations
 
 from textual.app import App
 
+from proofbell.app.terminal.textual_private import write_beside_the_screen
 from proofbell.visible import visible
 
 
 def bell_and_notification(app: App[int], words: str) -> None:
     """BEL, and OSC 9, which terminals that do not know it leave out."""
-    driver = app._driver  # the one place that writes to the terminal beside the screen
-    if driver is None or app.is_headless:
-        return
-    driver.write("\a" + notification(words))
-    driver.flush()
+    write_beside_the_screen(app, "\a" + notification(words))
 
 
 def notification(words: str) -> str:

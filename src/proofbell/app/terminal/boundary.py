@@ -1,8 +1,7 @@
 """One boundary around everything that Textual runs for the app: what fails inside is told of, and ends nothing.
 
 Textual ends an app at the first exception in any handler, timer, worker or task. A baker with four doughs on the
-bench has no use for that: the page that failed may be empty, the doughs must go on. This is also the one file that
-reaches into Textual's message pump; a test fails when a release moves what it leans on.
+bench has no use for that: the page that failed may be empty, the doughs must go on.
 """
 
 from __future__ import annotations
@@ -12,7 +11,6 @@ import contextlib
 from collections.abc import Iterator
 from typing import Any
 
-from textual._context import active_message_pump
 from textual.app import App
 from textual.dom import DOMNode
 from textual.events import Key
@@ -21,8 +19,10 @@ from textual.message_pump import MessagePump
 from textual.screen import Screen
 from textual.worker import NoActiveWorker, WorkerCancelled, WorkerFailed, get_current_worker
 
+from proofbell.app.terminal.textual_private import Dispatch, FaultTold, running_for, stand_around_dispatch
 
-class Boundary(App[int]):
+
+class Boundary(FaultTold):
     """An app that outlives the faults in it. ``met`` is told of each."""
 
     loud: bool = False
@@ -59,15 +59,9 @@ class Boundary(App[int]):
             self.met(error, page_of(pump))
         return True
 
-    def _handle_exception(self, error: Exception) -> None:
+    def outlives(self, error: Exception) -> bool:
         """Textual's last word on an exception in a timer, a worker, an idle handler or the drawing of a screen."""
-        cause = error.error if isinstance(error, WorkerFailed) else error
-        if not self.contained(cause, _pump()):
-            super()._handle_exception(self.ended_by(error))
-
-    def ended_by(self, error: Exception) -> Exception:
-        """What is told of a fault that ends the app."""
-        return error
+        return self.contained(error.error if isinstance(error, WorkerFailed) else error, _pump())
 
     def leave_broken(self, screen: Screen[Any] | None) -> None:
         """The way back has failed: go back all the same. The screen below all others stays."""
@@ -116,7 +110,7 @@ def _pump() -> MessagePump | None:
     try:
         node: MessagePump = get_current_worker().node
     except NoActiveWorker:
-        return active_message_pump.get(None)
+        return running_for()
     return node
 
 
@@ -128,22 +122,19 @@ def _is_gone(pump: MessagePump | None) -> bool:
     return screen is None or screen not in pump.app.screen_stack
 
 
-_dispatch = MessagePump._dispatch_message
-
-
-async def _dispatch_contained(self: MessagePump, message: Message) -> None:
+async def _dispatch_contained(dispatch: Dispatch, pump: MessagePump, message: Message) -> None:
     """As Textual dispatches a message; what fails in a handler does not end the widget's own loop."""
     try:
-        await _dispatch(self, message)
+        await dispatch(pump, message)
     except WorkerCancelled:
         # Whoever waited for a worker of a page that was left.
         return
     except Exception as error:
-        if not contained(error, self):
+        if not contained(error, pump):
             raise
-        app = self.app
+        app = pump.app
         if isinstance(app, Boundary) and isinstance(message, Key) and message.key == "escape":
-            app.leave_broken(_screen_of(self))
+            app.leave_broken(_screen_of(pump))
 
 
 def contained(error: Exception, pump: MessagePump) -> bool:
@@ -159,5 +150,4 @@ def _app_of(pump: MessagePump) -> App[Any] | None:
         return None
 
 
-# Every widget of Textual's own has this method from the one class; there is no public way to stand around it.
-MessagePump._dispatch_message = _dispatch_contained  # type: ignore[method-assign]
+stand_around_dispatch(_dispatch_contained)

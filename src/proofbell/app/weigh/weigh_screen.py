@@ -23,7 +23,7 @@ from proofbell.bake.events import TaskDone
 from proofbell.bake.intents import Intent
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import Weighed
-from proofbell.bake.view import size_words
+from proofbell.bake.view import in_pieces, size_words
 from proofbell.bake.weigh.batch import BatchLine
 from proofbell.bake.weigh.weigh_out import WeighOut, weigh_again
 from proofbell.dough.oven import f_from_c
@@ -61,7 +61,7 @@ class WeighScreen(Page):
         """The bake's letter, its name, its size."""
         state = self.state
         size = size_words(state)
-        dough = "" if size.endswith("dough") else f", {grams(state.batch.dough_g)} of dough"
+        dough = "" if in_pieces(state) is None else f", {grams(state.batch.dough_g)} of dough"
         return titled(f"Weigh out {state.letter}  {state.formula.name}", f"{size}{dough}")
 
     def body(self) -> ComposeResult:
@@ -139,8 +139,10 @@ class WeighScreen(Page):
         line = batch.lines[index]
         if batch.ice_g and line.name == batch.liquid:
             return f"{grams(batch.ice_g)} as ice"
+        if self._out is not None and index < len(self._out.lines) and self._out.lines[index].dissolve:
+            return "dissolve"
         if line.note:
-            return "dissolve" if "scale" in line.note else line.note
+            return line.note
         return "fine scale" if self._step(index) < 1 else ""
 
     def _finest(self) -> float:
@@ -252,7 +254,7 @@ def _liquid_words(state: BakeState, out: WeighOut | None) -> list[Content]:
     wanted_c = state.formula.dough.temperature_c
     if wanted_c is not None and batch.expected_c is not None and abs(wanted_c - batch.expected_c) >= 0.1:
         words += own(f" Wanted: {temperature(wanted_c)}.", "bold $warning")
-    if out is not None and out.liquid is not None and out.liquid.rise_learned:
+    if out is not None and out.liquid is not None and out.liquid.rise_from == "learned":
         return [words, outside(sentence(out.liquid.rise_words)).stylize("dim")]
     return [words]
 
@@ -274,6 +276,6 @@ def _caution_words(caution: Caution) -> Content:
     """What it is about, bold; not twice when its own words begin with that."""
     words = outside(caution.alone, most=600)
     words += outside(f" ({caution.source})").stylize("dim") if caution.source else ""
-    if caution.alone.casefold().startswith(caution.about):
+    if caution.named:
         return words.stylize("bold", 0, len(caution.about))
     return Content.assemble(outside(f"{caution.about.capitalize()}: ").stylize("bold"), words)

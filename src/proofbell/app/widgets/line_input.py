@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-from rich.cells import cell_len, get_character_cell_size
-from rich.text import Text
-from textual.widgets import Input
-
+from proofbell.app.terminal.textual_private import MaskedInput
 from proofbell.visible import harmful_places
 
 STANDS_FOR = "\ufffd"
@@ -20,22 +17,9 @@ def shown_as(value: str) -> str:
     return "".join(STANDS_FOR if index in harmful else character for index, character in enumerate(value))
 
 
-class LineInput(Input):
+class LineInput(MaskedInput):
     """An input whose value may hold anything; the log needs a note as it was written."""
 
-    @property
-    def _value(self) -> Text:
-        return Text(shown_as(self.value), no_wrap=True, overflow="ignore", end="")
-
-    def _position_to_cell(self, position: int) -> int:
-        return cell_len(shown_as(self.value)[:position])
-
-    def _cell_offset_to_index(self, offset: int) -> int:
-        """The character that a click on that cell means."""
-        left = offset + self.scroll_offset.x
-        shown = shown_as(self.value)
-        for index, character in enumerate(shown):
-            left -= get_character_cell_size(character)
-            if left < 0:
-                return index
-        return len(shown)
+    def shown(self) -> str:
+        """Its value, harmless."""
+        return shown_as(self.value)

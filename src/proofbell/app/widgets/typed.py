@@ -4,16 +4,9 @@ from __future__ import annotations
 
 import re
 
-from proofbell.journal.reviews.moments import local
-from proofbell.quantities import USUAL_UNIT, Dimension, QuantityError, read_quantity
+from proofbell.quantities import Dimension, QuantityError, read_typed, usual_unit
 from proofbell.visible import visible
-
-__all__ = ["local", "quantity", "whole"]
-
-_BARE = re.compile(r"[-+−]?\d{1,7}(?:[.,]\d{1,4})?")
-_DEGREES = re.compile(r"^([-+−]?[0-9.]+) ?°? ?([FfCc])$")
-"""Few keyboards have the sign of a degree."""
-_COMMA = re.compile(r"(?<=\d),(?=\d)")
+from proofbell.words import length
 
 
 def quantity(text: str, dimension: Dimension, least: float, most: float) -> float | None:
@@ -22,20 +15,23 @@ def quantity(text: str, dimension: Dimension, least: float, most: float) -> floa
     Raises:
         QuantityError: it is none, or lies outside ``least`` to ``most``.
     """
-    plain = _COMMA.sub(".", text.strip())
-    if dimension is Dimension.TEMPERATURE:
-        plain = _DEGREES.sub(r"\1 °\2", plain).replace("°f", "°F").replace("°c", "°C")
-    if not plain:
+    if not text.strip():
         return None
-    unit = USUAL_UNIT[dimension]
-    bare = plain.removesuffix(unit).strip()
-    if _BARE.fullmatch(bare) and dimension is not Dimension.TIME:
-        value = float(bare.replace("−", "-"))
-    else:
-        value = read_quantity(f"{plain} {unit}" if _BARE.fullmatch(plain) else plain, dimension)
-    if not least <= value <= most:
-        raise QuantityError(f'"{visible(text.strip(), most=20)}" is not between {least:.10g} and {most:.10g} {unit}.')
-    return value
+    return within(read_typed(text, dimension), text, dimension, least, most)
+
+
+def within(value: float, text: str, dimension: Dimension, least: float, most: float) -> float:
+    """The value, when it lies from ``least`` to ``most``.
+
+    Raises:
+        QuantityError: it does not.
+    """
+    if least <= value <= most:
+        return value
+    bounds = f"{least:.10g} and {most:.10g} {usual_unit(dimension)}"
+    if dimension is Dimension.TIME:  # a bare number is in minutes, and a bound in seconds
+        bounds = f"{length(least)} and {length(most)}"
+    raise QuantityError(f'"{visible(text.strip(), most=20)}" is not between {bounds}.')
 
 
 def whole(text: str, least: int, most: int) -> int | None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from proofbell.bake.dough_stages import division
 from proofbell.bake.events import By, Eye
 from proofbell.bake.state import BakeState
 from proofbell.dough.fermentation import Estimate, equal_time, time_constant_s
@@ -27,7 +28,7 @@ ROUGH = "in the cold this is a rough guess"
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """A length that follows from a reading (s), why, and what the other method says."""
+    """A length that follows from a reading (s), why, and what the other method says. ``rough``: some of it is cold."""
 
     to_s: float
     by: By
@@ -36,6 +37,7 @@ class Change:
     rate_s: float | None = None
     rate_low_s: float | None = None
     rate_high_s: float | None = None
+    rough: bool = False
 
 
 def place_c(state: BakeState, index: int) -> float:
@@ -52,17 +54,9 @@ def place_c(state: BakeState, index: int) -> float:
 
 
 def dough_mass_g(state: BakeState, index: int) -> float:
-    """The mass that warms or cools as one body in a stage (g).
-
-    After the last hands stage before the bake the dough stands in its pieces, before that in one mass.
-    Common practice, no source.
-    """
-    stages = state.formula.stages
-    bake = next((i for i, s in enumerate(stages) if s.kind == "bake"), len(stages))
-    shaped = max((i for i, s in enumerate(stages[:bake]) if s.kind == "hands"), default=-1)
-    rested_before = any(s.kind in ("proof", "rest", "chill") for s in stages[:shaped]) if shaped >= 0 else False
-    piece_g = state.batch.piece_g
-    return piece_g if piece_g is not None and index > shaped and rested_before else state.batch.dough_g
+    """The mass that warms or cools as one body in a stage (g): one dough, and its pieces once it is divided."""
+    divided, piece_g = division(state.formula), state.batch.piece_g
+    return piece_g if piece_g is not None and divided is not None and index > divided else state.batch.dough_g
 
 
 def nominal_s(state: BakeState, index: int) -> float:
@@ -148,7 +142,7 @@ def _by_rate(state: BakeState, index: int, value: float, estimate: Estimate) -> 
     if estimate.wide:
         reason += f"; {ROUGH}"
     reason += "." + (past_stretch(stage, to_s) if by_hand else "")
-    return Change(to_s, "rate", reason, None, rate_s, low_s, high_s)
+    return Change(to_s, "rate", reason, None, rate_s, low_s, high_s, estimate.wide)
 
 
 def kept_within(stage: Stage, rate_s: float) -> tuple[float, str]:

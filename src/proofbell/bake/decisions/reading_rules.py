@@ -117,6 +117,7 @@ def adjusted(state: BakeState, index: int, change: Change | None, cause: int | N
             rate_s=change.rate_s,
             rate_low_s=change.rate_low_s,
             rate_high_s=change.rate_high_s,
+            rough=change.rough,
         )
     ]
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from proofbell.bake.dough_stages import dough_begins, first_proof
 from proofbell.dough.allergens import eu_allergens, us_allergens
 from proofbell.dough.fermentation import equal_time, time_constant_s
 from proofbell.dough.liquid import Liquid
@@ -90,35 +91,16 @@ def _cautions(
 
 
 def _stands(formula: Formula, kitchen: Kitchen, dough_g: float) -> list[Stand]:
-    """Follow the dough from its kneading to the bake, in one mass, at the formula's times."""
+    """Follow the dough to the bake, in one mass, at the formula's times; from the first stage where none is its own."""
     temp_c = kitchen.room_c if formula.dough.temperature_c is None else formula.dough.temperature_c
     tau_s = time_constant_s(dough_g) * kitchen.drift
     stands: list[Stand] = []
-    for stage in formula.stages[max(kneading(formula), 0) :]:
+    for stage in formula.stages[dough_begins(formula) or 0 :]:
         if stage.kind in ("bake", "cool"):
             break
         stands.append(Stand(temp_c, _place_c(stage, kitchen), tau_s, stage.time_s))
         temp_c = stands[-1].end_c
     return stands
-
-
-def kneading(formula: Formula) -> int:
-    """Return the index of the stage that makes the dough: the last hands stage named after kneading or mixing; or −1.
-
-    A preferment may be stirred and stand long before it.
-    """
-    names = [stage.name.casefold() if stage.kind == "hands" else "" for stage in formula.stages]
-    for word in ("knead", "mix"):
-        found = [index for index, name in enumerate(names) if word in name]
-        if found:
-            return found[-1]
-    return -1
-
-
-def first_proof(formula: Formula) -> Stage | None:
-    """Return the dough's first proof: the first one after its kneading."""
-    after = formula.stages[kneading(formula) + 1 :]
-    return next((stage for stage in (*after, *formula.stages) if stage.kind == "proof"), None)
 
 
 def _place_c(stage: Stage, kitchen: Kitchen) -> float:
@@ -146,8 +128,10 @@ def limit_note(formula: Formula, kitchen: Kitchen, name: str, answer: Liquid, do
         f"The {name} would have to be {temperature(answer.wanted_c)}, which is {answer.limit}. "
         f"With {poured} the dough comes out at {temperature(answer.dough_c)}"
     )
-    stage = first_proof(formula)
     wanted_c = formula.dough.temperature_c
+    if dough_begins(formula) is None:
+        return f"{said}. The file does not tell which proof is the dough's first, so what it takes is not known."
+    stage = first_proof(formula)
     if stage is None or wanted_c is None:
         return said + "."
     return f"{said}, and {stage.name} takes {_proof_words(stage, kitchen, wanted_c, answer.dough_c, dough_g)}."

@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 from proofbell.dough import liquid as liquids
 from proofbell.dough.heat import specific_heat_kj
 from proofbell.dough.liquid import Liquid, Part
 from proofbell.dough.rounding import Weight
 from proofbell.dough.why import FactorMethod, Working, liquid_working
-from proofbell.formula.model import Formula, Ingredient
+from proofbell.formula.model import Formula, Ingredient, Mixing
 from proofbell.kitchen.model import Kitchen
 from proofbell.words import difference
 
-LEARNED = "learned from past bakes"
+RiseFrom = Literal["learned", "formula", "kitchen", "usual"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,17 +30,13 @@ class LiquidAdvice:
     factor_method: FactorMethod
     working: Working
     rise_k: float
-    rise_from: str
+    rise_from: RiseFrom
+    rise_by: Mixing
 
     @property
     def rise_words(self) -> str:
         """What kneading was reckoned with: ``kneading warms it by 1.5 °C, the formula's figure``."""
-        return f"kneading warms it by {difference(self.rise_k)}, {self.rise_from}"
-
-    @property
-    def rise_learned(self) -> bool:
-        """Whether past bakes say how much kneading warms."""
-        return self.rise_from == LEARNED
+        return f"kneading warms it by {difference(self.rise_k)}, {rise_from_words(self.rise_from, self.rise_by)}"
 
     @property
     def limited(self) -> bool:
@@ -58,18 +55,30 @@ def stored_c(line: Ingredient, kitchen: Kitchen) -> float:
     return kitchen.room_c
 
 
-def rise_k(formula: Formula, kitchen: Kitchen, learned_rise_k: float | None = None) -> tuple[float, str]:
-    """Return the warming by kneading (K) and who says so: past bakes, the formula, the kitchen, or the usual figure."""
+def rise_k(formula: Formula, kitchen: Kitchen, learned_rise_k: float | None = None) -> tuple[float, RiseFrom]:
+    """Return the warming by kneading (K), and whose figure that is."""
     by_hand = formula.dough.mixing == "hand"
     own_k = kitchen.rise_hand_k if by_hand else kitchen.rise_machine_k
-    how = "by hand" if by_hand else "by machine"
     if learned_rise_k is not None:
-        return learned_rise_k, LEARNED
+        return learned_rise_k, "learned"
     if formula.dough.rise_k is not None:
-        return formula.dough.rise_k, "the formula's figure"
+        return formula.dough.rise_k, "formula"
     if own_k is not None:
-        return own_k, f"this kitchen's figure {how}"
-    return (liquids.RISE_HAND_K if by_hand else liquids.RISE_MACHINE_K), f"the usual figure {how}"
+        return own_k, "kitchen"
+    return (liquids.RISE_HAND_K if by_hand else liquids.RISE_MACHINE_K), "usual"
+
+
+def rise_from_words(rise_from: RiseFrom, mixing: Mixing) -> str:
+    """Whose figure the warming by kneading is, in words."""
+    match rise_from:
+        case "learned":
+            return "learned from past bakes"
+        case "formula":
+            return "the formula's figure"
+        case "kitchen":
+            return f"this kitchen's figure by {mixing}"
+        case "usual":
+            return f"the usual figure by {mixing}"
 
 
 def liquid_advice(
@@ -114,12 +123,12 @@ def liquid_advice(
         others=others,
         dough_temp_c=wanted_c,
         rise_k=warming_k,
-        rise_from=rise_from,
+        rise_from=rise_from_words(rise_from, formula.dough.mixing),
         liquid=answer,
         ice_c=kitchen.freezer_c,
         factor_method=method,
     )
-    return LiquidAdvice(line.name, answer, method, working, warming_k, rise_from)
+    return LiquidAdvice(line.name, answer, method, working, warming_k, rise_from, formula.dough.mixing)
 
 
 def _factor_method(

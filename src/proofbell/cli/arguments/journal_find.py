@@ -13,10 +13,10 @@ from proofbell.cli.printed.journal_progress import FIRST_TIME, Progress
 from proofbell.cli.printed.journal_waiting import say_if_busy
 from proofbell.cli.printed.say import remark
 from proofbell.formula.fault import Refusal
+from proofbell.journal.index import bakes
 from proofbell.journal.reviews.search import Query
-from proofbell.journal.storage.index import bakes
+from proofbell.journal.reviews.summary import Summary
 from proofbell.journal.storage.store import Journal
-from proofbell.journal.storage.summary import Summary
 from proofbell.visible import visible
 from proofbell.words import counted
 

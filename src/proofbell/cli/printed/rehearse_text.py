@@ -7,7 +7,7 @@ from typing import Any
 
 from proofbell.bake.core import core_in
 from proofbell.bake.readings import LIMITS
-from proofbell.bake.record import name_of
+from proofbell.bake.record import name_of, told
 from proofbell.bake.state import Adjustment, BakeState, Reading
 from proofbell.plain import to_plain
 from proofbell.visible import visible
@@ -70,7 +70,7 @@ def _events(state: BakeState) -> list[dict[str, Any]]:
     start_us = state.opened.boot_us
     found: list[dict[str, Any]] = []
     for event in state.events:
-        body: dict[str, Any] = to_plain(event.body)
+        body = told(event.body)
         if event.number == 1:
             body = {"formula": state.formula.name, "digest": state.formula.digest, "batch": to_plain(state.batch)}
         at_s = seconds((event.stamp.boot_us - start_us) / 1_000_000)

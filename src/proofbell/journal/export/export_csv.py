@@ -15,10 +15,10 @@ from typing import Any
 from proofbell.bake import events as kinds
 from proofbell.bake.readings import LIMITS
 from proofbell.bake.tasks import task_name
+from proofbell.journal.faults import Problem
 from proofbell.journal.reviews.moments import iso, local
 from proofbell.journal.reviews.review import BakeReview, EventLine
 from proofbell.journal.reviews.wording import stage_name
-from proofbell.journal.storage.faults import Problem
 from proofbell.visible import visible
 
 COLUMNS = (

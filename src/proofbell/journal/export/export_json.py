@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
-from proofbell.bake.record import to_row
+from proofbell.bake.record import to_row, told
 from proofbell.bake.state import Mark
 from proofbell.bake.tasks import task_name
 from proofbell.journal.reviews.moments import iso, local
@@ -146,7 +146,7 @@ def _reading(review: BakeReview, item: ReadingReview) -> dict[str, Any]:
 
 
 def _adjustment(review: BakeReview, item: AdjustmentReview) -> dict[str, Any]:
-    body = to_plain(item.body)
+    body = told(item.body)
     return {
         "number": item.number,
         "at": _at(review, item.at_s),

@@ -10,8 +10,8 @@ from proofbell.journal.export.export_csv import csv_text
 from proofbell.journal.export.export_json import whole_json
 from proofbell.journal.export.export_markdown import markdown
 from proofbell.journal.export.picture import picture
+from proofbell.journal.faults import Problem, unreadable
 from proofbell.journal.reviews.review import BakeReview, review
-from proofbell.journal.storage.faults import Problem, unreadable
 from proofbell.journal.storage.store import Journal
 from proofbell.visible import visible
 

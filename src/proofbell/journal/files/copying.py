@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import IO
 
-from proofbell.journal.storage.faults import JournalFault
+from proofbell.journal.faults import JournalFault
 
 
 class AlreadyThere(JournalFault):

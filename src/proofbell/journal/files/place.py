@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
-from proofbell.journal.storage.faults import CannotOpen
+from proofbell.journal.faults import CannotOpen
 
 MOST_SHOWN = 120
 """More letters of a name than this are not shown."""

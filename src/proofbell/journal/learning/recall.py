@@ -9,15 +9,15 @@ from pathlib import Path
 
 from proofbell.bake.fold import ImpossibleError, fold
 from proofbell.formula.model import Formula
+from proofbell.journal.faults import JournalFault
 from proofbell.journal.files.place import is_there
 from proofbell.journal.learning.evidence import BakeEvidence, evidence
 from proofbell.journal.learning.habits import Habits
 from proofbell.journal.learning.kept import evidence_from
 from proofbell.journal.learning.use import Use, use
-from proofbell.journal.storage.faults import JournalFault
+from proofbell.journal.reviews.summary import made_by
 from proofbell.journal.storage.lines import passing
 from proofbell.journal.storage.store import Journal
-from proofbell.journal.storage.summary import made_by
 from proofbell.journal.storage.writer import Steps, to_the_end
 from proofbell.kitchen.model import Kitchen
 

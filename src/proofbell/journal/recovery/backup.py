@@ -6,10 +6,10 @@ import sqlite3
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
+from proofbell.journal.faults import CannotOpen, Damaged
 from proofbell.journal.files.copying import copy_database
 from proofbell.journal.files.disk_words import why_not_written
 from proofbell.journal.recovery.verify import Verdict, verify
-from proofbell.journal.storage.faults import CannotOpen, Damaged
 from proofbell.journal.storage.opening import Opened, connect
 from proofbell.journal.storage.store import Journal
 

@@ -14,9 +14,9 @@ from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
 
+from proofbell.journal.faults import CannotOpen, JournalFault, NotAJournal
 from proofbell.journal.files.lock import Lead
 from proofbell.journal.storage import schema
-from proofbell.journal.storage.faults import CannotOpen, JournalFault, NotAJournal
 from proofbell.journal.storage.opening import WAIT_S
 
 _BLOCK = 64 * 1024

@@ -8,10 +8,10 @@ from dataclasses import dataclass, field
 
 from proofbell.bake.record import Row
 from proofbell.bake.stamp import Stamp
+from proofbell.journal.faults import DiskFull, NotSaved
 from proofbell.journal.files.disk_words import why_not_written
 from proofbell.journal.recovery.parted import put_behind
 from proofbell.journal.recovery.takeover import NoLetterLeft, settle_letter
-from proofbell.journal.storage.faults import DiskFull, NotSaved
 from proofbell.journal.storage.rows import INSERT, values_of
 from proofbell.journal.storage.schema import transaction
 from proofbell.journal.storage.standing import letter_of

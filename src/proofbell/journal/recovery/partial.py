@@ -8,9 +8,9 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from proofbell.bake.events import Event
+from proofbell.journal.faults import Problem
 from proofbell.journal.recovery.damage import Damage, Saved, ranges
 from proofbell.journal.recovery.rescue import fill, salvage
-from proofbell.journal.storage.faults import Problem
 from proofbell.journal.storage.opening import Opened, connect
 from proofbell.journal.storage.store import Journal
 from proofbell.words import counted

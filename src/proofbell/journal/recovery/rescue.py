@@ -18,6 +18,7 @@ from proofbell.bake import events as kinds
 from proofbell.bake.intents import MOST_NOTE, said
 from proofbell.bake.record import Row, make_event, to_row
 from proofbell.bake.stamp import Stamp
+from proofbell.journal.faults import CannotOpen, Damaged
 from proofbell.journal.files.copying import put_in_place, refuse_existing, remove_unfinished, temporary_beside
 from proofbell.journal.files.disk_words import why_not_written
 from proofbell.journal.recovery.carving import carve
@@ -28,7 +29,6 @@ from proofbell.journal.recovery.takeover import NoLetterLeft, settle_letter
 from proofbell.journal.recovery.verify import file_problems
 from proofbell.journal.reviews.moments import clock, day, local
 from proofbell.journal.storage import letters, schema
-from proofbell.journal.storage.faults import CannotOpen, Damaged
 from proofbell.journal.storage.opening import Opened, apply_settings, connect
 from proofbell.journal.storage.rows import INSERT, values_of
 from proofbell.journal.storage.standing import live_bakes

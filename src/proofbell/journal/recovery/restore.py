@@ -17,6 +17,7 @@ from pathlib import Path
 
 from proofbell.bake.record import Row
 from proofbell.bake.stamp import Stamp
+from proofbell.journal.faults import CannotOpen, NotAJournal, ReadingOnly
 from proofbell.journal.files.copying import copied, sync_folder
 from proofbell.journal.files.disk_words import why_not_written
 from proofbell.journal.recovery.backup import back_up
@@ -28,7 +29,6 @@ from proofbell.journal.recovery.rotation import backups_folder
 from proofbell.journal.recovery.salvage import Log, Salvaged
 from proofbell.journal.recovery.soundness import is_readable, is_sound
 from proofbell.journal.reviews.moments import local
-from proofbell.journal.storage.faults import CannotOpen, NotAJournal, ReadingOnly
 from proofbell.journal.storage.opening import connect, open_file
 from proofbell.journal.storage.store import Journal
 from proofbell.private_folder import make_private_folder

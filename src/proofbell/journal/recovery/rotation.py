@@ -15,6 +15,7 @@ from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
 
+from proofbell.journal.faults import JournalFault
 from proofbell.journal.files.copying import (
     copied,
     put_in_place,
@@ -25,7 +26,6 @@ from proofbell.journal.files.copying import (
 from proofbell.journal.files.disk_words import why_not_written
 from proofbell.journal.files.lock import Lead
 from proofbell.journal.recovery.verify import PAGES, file_problems, logs_in_steps
-from proofbell.journal.storage.faults import JournalFault
 from proofbell.journal.storage.opening import Opened, connect
 from proofbell.journal.storage.store import Journal
 from proofbell.journal.storage.writer import Steps

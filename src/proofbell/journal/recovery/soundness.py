@@ -6,9 +6,9 @@ import sqlite3
 from contextlib import closing
 from pathlib import Path
 
+from proofbell.journal.faults import JournalFault, NotAJournal
 from proofbell.journal.recovery.verify import file_problems
 from proofbell.journal.storage import schema
-from proofbell.journal.storage.faults import JournalFault, NotAJournal
 from proofbell.journal.storage.opening import connect
 from proofbell.journal.storage.store import Journal
 

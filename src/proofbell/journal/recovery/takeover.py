@@ -10,8 +10,8 @@ from proofbell.bake.intents import Refused, TakeLetter
 from proofbell.bake.letters import LETTERS
 from proofbell.bake.record import from_row, to_row
 from proofbell.bake.stamp import Stamp
+from proofbell.journal.faults import LetterTaken
 from proofbell.journal.storage import letters
-from proofbell.journal.storage.faults import LetterTaken
 from proofbell.journal.storage.lines import lines_of
 from proofbell.journal.storage.rows import INSERT, values_of
 from proofbell.plain import PlainError

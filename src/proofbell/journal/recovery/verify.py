@@ -11,9 +11,9 @@ from pathlib import Path
 
 from proofbell.bake import events as kinds
 from proofbell.bake.events import Event
+from proofbell.journal.faults import JournalFault, Problem
+from proofbell.journal.index import as_far_as_it_goes, out_of_date
 from proofbell.journal.storage import letters, schema
-from proofbell.journal.storage.faults import JournalFault, Problem
-from proofbell.journal.storage.index import as_far_as_it_goes, out_of_date
 from proofbell.journal.storage.lines import code_of, nameless, passing
 from proofbell.journal.storage.opening import connect
 from proofbell.journal.storage.schema import transaction

@@ -12,10 +12,10 @@ from typing import Literal
 
 from proofbell.bake.state import BakeState
 from proofbell.formula.model import Formula, Ingredient
+from proofbell.journal.faults import Problem
 from proofbell.journal.reviews.review import BakeReview, StageReview
 from proofbell.journal.reviews.score_sheet import line_named
 from proofbell.journal.reviews.wording import longer_words, warmer_words
-from proofbell.journal.storage.faults import Problem
 from proofbell.words import NOTHING, grams, length, percent, temperature
 
 Group = Literal["formula", "batch", "temperatures", "times", "results"]

@@ -21,11 +21,11 @@ from proofbell.bake.state import BakeState, Reading
 from proofbell.dough.fermentation import time_constant_s
 from proofbell.dough.path import follow
 from proofbell.formula.model import Rate, StageKind
+from proofbell.journal.faults import Problem
 from proofbell.journal.reviews.losses import bake_loss_percent, make_up_loss_percent
 from proofbell.journal.reviews.moments import Moments
 from proofbell.journal.reviews.score_sheet import overall
 from proofbell.journal.reviews.wording import longer_words, other_method, said_words
-from proofbell.journal.storage.faults import Problem
 
 CURVE_POINTS = 48
 """Points of a modelled line in one stage: enough for a smooth chart."""

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from proofbell.journal.storage.summary import Summary
+from proofbell.journal.reviews.summary import Summary
 
 Column = Literal["date", "formula", "size", "dough", "proof planned", "proof", "score", "outcome"]
 

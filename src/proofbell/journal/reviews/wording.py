@@ -258,8 +258,9 @@ _SAY: dict[type, Callable[[Any, Formula], str]] = {
 
 
 def also(body: kinds.TimeAdjusted, other: str) -> str:
-    """What the other method would have given, where the reason does not say it already."""
-    return "" if "(the rate says" in body.reason else other
+    """What the other method would have given; the reason of a change by bands tells the rate's range already."""
+    told = body.by == "bands" and body.rate_low_s is not None and body.rate_high_s is not None
+    return "" if told else other
 
 
 def other_method(body: kinds.TimeAdjusted) -> str:

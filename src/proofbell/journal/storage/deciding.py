@@ -17,7 +17,7 @@ from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.clock import Retry
-from proofbell.journal.storage.faults import KeptBusy, StaleDecision
+from proofbell.journal.faults import KeptBusy, StaleDecision
 from proofbell.journal.storage.store import Journal
 
 T = TypeVar("T")

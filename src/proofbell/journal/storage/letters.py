@@ -11,7 +11,7 @@ from collections.abc import Sequence
 
 from proofbell.bake.letters import is_letter
 from proofbell.bake.record import Row
-from proofbell.journal.storage.faults import LetterTaken
+from proofbell.journal.faults import LetterTaken
 from proofbell.journal.storage.standing import letter_of, live_bakes
 
 _MOVING = frozenset({"bake opened", "bake closed", "corrected", "letter given"})

@@ -15,7 +15,7 @@ from functools import partial
 from typing import Any
 
 from proofbell.bake.record import Row
-from proofbell.journal.storage.faults import BusyReading, CannotRead, JournalFault, Problem
+from proofbell.journal.faults import BusyReading, CannotRead, JournalFault, Problem
 
 COLUMNS = "id, bake, number, decision, wall_us, boot_us, boot_id, offset_min, name, schema, body, digest"
 """The columns of a Row, in its order."""

@@ -14,10 +14,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from proofbell.journal.faults import BusyOpening, CannotOpen, FileDamaged, JournalFault, NotAJournal
 from proofbell.journal.files.copying import copy_database
 from proofbell.journal.files.place import is_there
 from proofbell.journal.storage import schema
-from proofbell.journal.storage.faults import BusyOpening, CannotOpen, FileDamaged, JournalFault, NotAJournal
 from proofbell.journal.storage.lines import code_of, text_of
 from proofbell.private_folder import make_private_folder
 

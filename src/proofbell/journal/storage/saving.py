@@ -9,7 +9,7 @@ import os
 import sqlite3
 from pathlib import Path
 
-from proofbell.journal.storage.faults import Busy, DiskFault, DiskFull, FileGone, NotSaved, WriteProtected
+from proofbell.journal.faults import Busy, DiskFault, DiskFull, FileGone, NotSaved, WriteProtected
 from proofbell.journal.storage.lines import code_of
 
 _PROTECTED = frozenset({sqlite3.SQLITE_READONLY, sqlite3.SQLITE_PERM, sqlite3.SQLITE_CANTOPEN})

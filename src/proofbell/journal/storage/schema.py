@@ -11,8 +11,8 @@ import contextlib
 import sqlite3
 from collections.abc import Callable, Iterator, Sequence
 
+from proofbell.journal.faults import JournalFault
 from proofbell.journal.storage import letters
-from proofbell.journal.storage.faults import JournalFault
 
 APPLICATION_ID = 0x50724265
 """Marks the file as a journal of this program (the letters PrBe)."""

@@ -16,10 +16,7 @@ from typing import Self
 from proofbell.bake.events import Event
 from proofbell.bake.record import NewerError, Row, chained_digest, from_row, to_row
 from proofbell.bake.stamp import Stamp
-from proofbell.journal.files import ballast
-from proofbell.journal.files.place import place_warning
-from proofbell.journal.storage import letters, schema
-from proofbell.journal.storage.faults import (
+from proofbell.journal.faults import (
     CannotRead,
     DiskFault,
     JournalFault,
@@ -29,6 +26,9 @@ from proofbell.journal.storage.faults import (
     StaleDecision,
     unreadable,
 )
+from proofbell.journal.files import ballast
+from proofbell.journal.files.place import place_warning
+from proofbell.journal.storage import letters, schema
 from proofbell.journal.storage.lines import Lines, code_of, ids, lines_of, passing
 from proofbell.journal.storage.opening import WAIT_S, Opened, open_file
 from proofbell.journal.storage.rows import INSERT, refuse_unchained, refuse_unfit, values_of

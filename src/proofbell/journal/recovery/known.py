@@ -8,10 +8,10 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from proofbell.bake.events import Event
+from proofbell.journal.faults import CannotOpen, JournalFault
 from proofbell.journal.files.ballast import give_up
 from proofbell.journal.files.copying import AlreadyThere
 from proofbell.journal.recovery.merge import to_add
-from proofbell.journal.storage.faults import CannotOpen, JournalFault
 from proofbell.journal.storage.lines import lines_of
 from proofbell.journal.storage.opening import connect
 from proofbell.journal.storage.store import Journal

@@ -9,9 +9,9 @@ from proofbell.bake import events as kinds
 from proofbell.bake.record import NAMES
 from proofbell.bake.state import BakeState
 from proofbell.bake.view import size_words
+from proofbell.journal.faults import Problem
 from proofbell.journal.reviews.moments import Moments
 from proofbell.journal.reviews.score_sheet import overall, wants_score
-from proofbell.journal.storage.faults import Problem
 
 _FIELDS = 2
 """Goes up when a Summary gets other fields, or means something else by them."""

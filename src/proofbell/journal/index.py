@@ -15,13 +15,13 @@ from dataclasses import astuple, dataclass
 from proofbell.bake.events import Event
 from proofbell.bake.fold import ImpossibleError, fold
 from proofbell.bake.state import BakeState
+from proofbell.journal.faults import Problem
 from proofbell.journal.learning.evidence import evidence
 from proofbell.journal.learning.kept import kept_evidence
-from proofbell.journal.storage.faults import Problem
+from proofbell.journal.reviews.summary import Summary, fits, made_by, not_readable, summarise
 from proofbell.journal.storage.lines import added, highest, ids, newest_of, passing
 from proofbell.journal.storage.schema import make_again, transaction
 from proofbell.journal.storage.store import Journal
-from proofbell.journal.storage.summary import Summary, fits, made_by, not_readable, summarise
 from proofbell.journal.storage.writer import Steps, to_the_end
 
 AT_ONCE = 100

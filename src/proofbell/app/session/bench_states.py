@@ -1,0 +1,104 @@
+"""The bakes of the bench by their ids, and what is to be told of them. Whoever changes one holds the lock meanwhile."""
+
+from __future__ import annotations
+
+import asyncio
+
+from proofbell.bake.letters import is_letter
+from proofbell.bake.state import BakeState
+from proofbell.journal.faults import LetterTaken
+from proofbell.journal.reviews.wording import value_words
+
+
+class BenchStates:
+    """All live bakes, those just finished included until they are put away."""
+
+    def __init__(self) -> None:
+        self._states: dict[str, BakeState] = {}
+        self._news: list[str] = []
+        self._new_letters: dict[str, str] = {}
+        self.one_at_a_time = asyncio.Lock()
+
+    @property
+    def all(self) -> tuple[BakeState, ...]:
+        """In order of letters."""
+        return tuple(sorted(self._states.values(), key=lambda state: (state.letter, state.id)))
+
+    def get(self, bake: str) -> BakeState | None:
+        """One bake, if it is on the bench."""
+        return self._states.get(bake)
+
+    def known(self, bake: str) -> BakeState:
+        """One bake that is on the bench."""
+        return self._states[bake]
+
+    def add(self, state: BakeState) -> None:
+        """Put a bake there, unless it is there already."""
+        self._states.setdefault(state.id, state)
+
+    def put(self, state: BakeState) -> None:
+        """Put a bake there, in place of what it was before."""
+        self._states[state.id] = state
+
+    def remove(self, bake: str) -> None:
+        """Take a bake away."""
+        del self._states[bake]
+
+    def letters(self, but: str) -> set[str]:
+        """The letters of the live bakes, but for one of them."""
+        return {state.letter for state in self._states.values() if state.id != but and state.closed is None}
+
+    def take_over(self, state: BakeState) -> None:
+        """Put a bake there as another program has left it; readings among what is new are told of."""
+        before = self._states.get(state.id)
+        self.put(state)
+        if before is not None:
+            self.tell(*(f"{state.letter}: {words} came in." for words in _readings_since(before, state)))
+
+    def refuse_two(self, before: BakeState | None, after: BakeState | None) -> None:
+        """Two bakes on the bench never come to have one letter, whoever keeps them.
+
+        Raises:
+            LetterTaken: they would.
+        """
+        if after is None or after.closed is not None:
+            return
+        if before is not None and before.closed is None and before.letter == after.letter:
+            return
+        others = self.letters(but=after.id)
+        if after.letter in others:
+            raise LetterTaken(after.id, after.letter, frozenset(others))
+
+    # -- what is to be told --------------------------------------------------------------------------------------
+
+    def tell(self, *words: str) -> None:
+        """Keep words until somebody asks for news."""
+        self._news += words
+
+    def tell_letter(self, before: BakeState | None, after: BakeState) -> None:
+        """Keep it when a bake goes by another letter than before."""
+        if before is not None and before.letter != after.letter:
+            words = f"now has the letter {after.letter}: {taken_words(before.letter)}."
+            self._new_letters[after.id] = f"{after.formula.name} {words}"
+
+    def news(self) -> tuple[str, ...]:
+        """What was to be told since this was last asked; each once."""
+        told_now, self._news = tuple(self._news), []
+        return told_now
+
+    def new_letters(self) -> dict[str, str]:
+        """The bakes with another letter since this was last asked, each with words for it."""
+        told, self._new_letters = self._new_letters, {}
+        return told
+
+
+def taken_words(letter: str) -> str:
+    """Why a bake does not keep its letter."""
+    return f"{letter} is taken" if is_letter(letter) else "its log names none"
+
+
+def _readings_since(before: BakeState, after: BakeState) -> list[str]:
+    """``dough temperature 26.5 °C``, for each reading that ``before`` did not know."""
+    known = {reading.number for reading in before.readings}
+    new = [reading for reading in after.readings if reading.number not in known]
+    return [f"{reading.what} {value_words(reading.what, reading.value, reading.eye)}" for reading in new]

@@ -1,0 +1,170 @@
+"""All that leans on Textual's private parts, each for a reason, under public names of our own.
+
+Where a release moves one of them, ``tests/app/test_textual_private.py`` fails and says which.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Awaitable, Callable
+from queue import Full
+from typing import Any, Protocol
+
+from rich.cells import cell_len, get_character_cell_size
+from rich.text import Text
+from textual._context import active_message_pump
+from textual.app import App
+from textual.message import Message
+from textual.message_pump import MessagePump
+from textual.widgets import Input
+
+if sys.platform != "win32":
+    from textual.drivers.linux_driver import LinuxDriver
+
+
+def write_beside_the_screen(app: App[Any], text: str) -> None:
+    """Write a sequence to the terminal that is no part of the screen. Textual offers the bell, and no other."""
+    driver = app._driver
+    if driver is not None and not app.is_headless:
+        driver.write(text)
+        driver.flush()
+
+
+def running_for() -> MessagePump | None:
+    """The widget that the code of this moment is run for. Only the context knows, once an exception is on its way."""
+    return active_message_pump.get(None)
+
+
+Dispatch = Callable[[MessagePump, Message], Awaitable[None]]
+
+
+def stand_around_dispatch(around: Callable[[Dispatch, MessagePump, Message], Awaitable[None]]) -> None:
+    """Have ``around`` called for each message of each widget, with what dispatches it.
+
+    Every widget of Textual's own has this method from the one class; there is no public way to stand around it.
+    """
+    dispatch = MessagePump._dispatch_message
+
+    async def dispatch_message(self: MessagePump, message: Message) -> None:
+        await around(dispatch, self, message)
+
+    MessagePump._dispatch_message = dispatch_message  # type: ignore[method-assign]
+
+
+class FaultTold(App[int]):
+    """An app that is asked before an exception ends it: Textual tells nobody, and ends."""
+
+    def outlives(self, error: Exception) -> bool:
+        """Whether the app goes on after an exception in a timer, a worker, an idle handler or the drawing."""
+        raise NotImplementedError
+
+    def ended_by(self, error: Exception) -> Exception:
+        """What is told of a fault that ends the app."""
+        return error
+
+    def _handle_exception(self, error: Exception) -> None:
+        if not self.outlives(error):
+            super()._handle_exception(self.ended_by(error))
+
+
+class MaskedInput(Input):
+    """An input that shows something else than its value: one character for each. Textual always shows the value."""
+
+    def shown(self) -> str:
+        """What it shows."""
+        raise NotImplementedError
+
+    @property
+    def _value(self) -> Text:
+        return Text(self.shown(), no_wrap=True, overflow="ignore", end="")
+
+    def _position_to_cell(self, position: int) -> int:
+        return cell_len(self.shown()[:position])
+
+    def _cell_offset_to_index(self, offset: int) -> int:
+        """The character that a click on that cell means."""
+        left = offset + self.scroll_offset.x
+        shown = self.shown()
+        for index, character in enumerate(shown):
+            left -= get_character_cell_size(character)
+            if left < 0:
+                return index
+        return len(shown)
+
+
+class Writes(Protocol):
+    """What a driver writes to."""
+
+    def write(self, text: str) -> int:
+        """Write."""
+        ...
+
+    def flush(self) -> None:
+        """Send on what was written."""
+        ...
+
+    def fileno(self) -> int:
+        """The descriptor behind it."""
+        ...
+
+
+if sys.platform != "win32":
+
+    class StoppedDriver(LinuxDriver):
+        """Textual's own driver; how it writes, stops and continues is for a subclass to say.
+
+        Textual's waits for ever where a terminal takes nothing, and forgets the shell's modes after some stops.
+        """
+
+        def asked_to_stop(self) -> None:
+            """SIGTSTP came."""
+            raise NotImplementedError
+
+        def continued(self) -> None:
+            """SIGCONT came."""
+            raise NotImplementedError
+
+        def write_to(self, output: Writes) -> None:
+            """Write there from now on."""
+            self._file: Any = output
+
+        def put(self, data: str, wait_s: float) -> bool:
+            """Hand something to the thread that writes; False: there was no room for so long."""
+            if self._writer_thread is not None:
+                try:
+                    self._writer_thread._queue.put(data, timeout=wait_s)
+                except Full:
+                    return False
+            return True
+
+        @property
+        def starts_again(self) -> bool:
+            """Whether the screens come back after a stop."""
+            return self._auto_restart
+
+        @property
+        def waits_for_terminal(self) -> bool:
+            """Whether the terminal is not ours yet."""
+            return self._must_signal_resume
+
+        def tell_of_return(self) -> None:
+            """Have the app told once the terminal is ours again."""
+            self._must_signal_resume = True
+
+        def tell_of_stop(self) -> None:
+            """Have the app told that it is put aside."""
+            self._app._suspend_signal()
+
+        def redraw(self) -> None:
+            """Paint the whole screen."""
+            self._app.screen.refresh(layout=True)
+
+        def give_up(self) -> None:
+            """End the app."""
+            self._app.exit(1)
+
+        def _sigtstp_application(self, *_: object) -> None:
+            self.asked_to_stop()
+
+        def _sigcont_application(self, *_: object) -> None:
+            self.continued()

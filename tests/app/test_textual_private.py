@@ -1,0 +1,67 @@
+"""The private parts of Textual that the app leans on are there, and in one file only."""
+
+from __future__ import annotations
+
+import inspect
+import pkgutil
+import sys
+from collections.abc import Iterator
+from importlib import import_module
+from types import FunctionType
+
+import pytest
+from textual import _context
+from textual.app import App
+from textual.drivers._writer_thread import WriterThread
+from textual.drivers.linux_driver import LinuxDriver
+from textual.message_pump import MessagePump
+from textual.widgets import Input
+
+import proofbell.app
+
+THE_FILE = "proofbell.app.terminal.textual_private"
+
+METHODS = {
+    (App, "_handle_exception"): ["self", "error"],
+    (App, "_suspend_signal"): ["self"],
+    (MessagePump, "_dispatch_message"): ["self", "message"],
+    (Input, "_position_to_cell"): ["self", "position"],
+    (Input, "_cell_offset_to_index"): ["self", "offset"],
+    (LinuxDriver, "_sigtstp_application"): ["self", "_"],
+    (LinuxDriver, "_sigcont_application"): ["self", "_"],
+}
+"""With the parameters that they are called with."""
+
+
+@pytest.mark.parametrize(("owner", "name"), METHODS)
+def test_a_method_that_is_stood_in_for_is_still_called_so(owner: type, name: str) -> None:
+    assert list(inspect.signature(vars(owner)[name]).parameters) == METHODS[owner, name]
+
+
+async def test_what_is_read_and_written_is_still_there() -> None:
+    driver = LinuxDriver(App())
+    assert vars(driver).keys() >= {"_app", "_file", "_writer_thread", "_must_signal_resume"}
+    assert isinstance(driver._auto_restart, bool)
+    assert "_queue" in vars(WriterThread(sys.stderr))
+    assert "_driver" in vars(App())
+    assert isinstance(Input._value, property)
+    assert _context.active_message_pump.get(None) is None, "it is a context variable"
+
+
+def overridden() -> Iterator[tuple[str, str]]:
+    """Private methods of Textual's that a class of ours stands in for, with the module."""
+    for info in pkgutil.walk_packages(proofbell.app.__path__, "proofbell.app."):
+        module = import_module(info.name)
+        for kind in vars(module).values():
+            if not inspect.isclass(kind) or kind.__module__ != module.__name__:
+                continue
+            theirs = {name for base in kind.__mro__ if base.__module__.startswith("textual") for name in vars(base)}
+            for name, written in vars(kind).items():
+                method = written.fget if isinstance(written, property) else written
+                ours = isinstance(method, FunctionType) and method.__module__ == module.__name__
+                if ours and name in theirs and name.startswith("_") and not name.endswith("__"):
+                    yield info.name, f"{kind.__name__}.{name}"
+
+
+def test_no_other_file_stands_in_for_a_private_method() -> None:
+    assert {module for module, _ in overridden()} == {THE_FILE}

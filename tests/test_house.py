@@ -1,0 +1,19 @@
+"""The picture of the house in DEVELOPERS.md is that of its imports, and no room imports another in a circle."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from tests.house import arrows, floors, picture
+
+PAGE = Path(__file__).parents[1] / "DEVELOPERS.md"
+
+
+def test_the_picture_is_that_of_the_imports() -> None:
+    drawn = PAGE.read_text(encoding="utf-8").split("<!-- house -->\n```\n")[1].split("```")[0]
+    assert drawn == picture() + "\n"
+
+
+def test_each_room_imports_from_floors_below_its_own() -> None:
+    level = {room: number for number, rooms in enumerate(floors(arrows())) for room in rooms}
+    assert all(level[below] < level[room] for room, to in arrows().items() for below in to)
