@@ -14,7 +14,8 @@ from proofbell.bake.tasks import oven_on_task
 from proofbell.bench.planning_problem import Wish, problem_of, step_of
 from proofbell.bench.timetable import timetable
 from proofbell.kitchen.model import Kitchen, Oven
-from proofbell.planner.model import Problem, Step
+from proofbell.planner.model import Flexibility, Problem, Step
+from proofbell.planner.repair.minimal_change import with_lengths_kept
 from proofbell.planner.search import plan
 from tests.support.bakes import house
 from tests.support.decided import TO_FINAL_PROOF, at, bake
@@ -195,3 +196,24 @@ def test_a_house_formula_alone_is_planned_at_its_own_lengths(name: str) -> None:
     assert [line.seconds for line in bake_.lines] == [round(stage.time_s) for stage in formula.stages]
     assert bake_.ready_us == ready_us
     assert {line.strays_s for line in bake_.lines} == {0}
+
+
+def test_only_proofs_and_rests_may_give_a_little_and_what_cools_stays_open() -> None:
+    day = problem_of([Wish("A", house("harbour-knots"))], Kitchen(), 0)
+
+    for before, kept in zip(day.chains[0].steps, with_lengths_kept(day).chains[0].steps, strict=True):
+        give_s = kept.most_s - before.nominal_s
+        if before.kind == "cool":
+            assert (kept.least_s, kept.most_s) == (before.least_s, before.most_s)
+        elif before.kind in ("proof", "rest", "chill"):
+            assert give_s == min(240, before.most_s - before.nominal_s)
+        else:
+            assert give_s == 0
+    assert {step.kind for step in day.chains[0].steps} >= {"hands", "proof", "bake", "cool"}
+
+
+def test_a_stage_in_hand_never_lasts_longer_and_a_proof_may_be_asked_to() -> None:
+    steps = problem_of([Wish("A", house("harbour-knots"))], Kitchen(), 0).chains[0].steps
+
+    assert {step.kind for step in steps if step.flexibility is Flexibility.RIGID} == {"hands"}
+    assert {step.kind for step in steps if step.flexibility is Flexibility.FIXED} == {"bake"}

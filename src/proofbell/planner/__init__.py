@@ -24,7 +24,7 @@ Branch and bound (``solver/branch_and_bound``)
     Tries both orders of such a pair, the cheaper first, and leaves out what, by a *lower bound*, cannot be cheaper than
     the best answer so far (the *incumbent*). A *reference order* settles pairs that are not in question. Land and Doig,
     "An automatic method of solving discrete programming problems", Econometrica 28, 1960.
-Greedy insertion (``greedy``)
+Greedy insertion (``greedy``, ``construction``)
     A first answer at once: one chain after another goes where there is room (*serial schedule generation*). Kolisch,
     "Serial and parallel resource-constrained project scheduling methods revisited", European Journal of Operational
     Research 90, 1996.

@@ -13,10 +13,11 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from proofbell.planner import objective
-from proofbell.planner.greedy import ResourceProfile, insert_near_due, reserve, serial_schedule
+from proofbell.planner.construction import build, first_times, least_slack_first
 from proofbell.planner.model import Plan, Problem, Times
 from proofbell.planner.repair.repair import repaired
 from proofbell.planner.solver.branch_and_bound import (
+    ANY_COST,
     UNLIMITED,
     BranchAndBound,
     ReferenceOrder,
@@ -28,18 +29,11 @@ from proofbell.planner.solver.branch_and_bound import (
     stop_after,
 )
 from proofbell.planner.solver.neighbourhood import choose_neighbourhood
-from proofbell.planner.solver.network import HARD
 from proofbell.planner.solver.partial_schedule import PartialSchedule
 from proofbell.planner.symmetry import break_symmetry
 
-ANY_COST = HARD
-"""Dearer than any timetable in which every order is kept."""
-
 BUDGET = 140
 """Branches evaluated for each chain that is put back."""
-
-BUILD = 80
-"""Branches evaluated for each chain while a plan is built from nothing."""
 
 STARTS = 3
 """Plans built from nothing: at once for a new day, or when a day under way has not got better for long."""
@@ -103,21 +97,11 @@ class Search:
         self.tried_all = False
         self.starts = STARTS
         self.fresh = start is None
-        times = start if start is not None else self._first_times()
+        times = start if start is not None else first_times(problem)
         self.may_be_feasible = bool(may_be_feasible)
         found = self._follow(times, repair=may_be_feasible is None)
         self.current = found
         self.best = found
-
-    def _first_times(self) -> tuple[Times, ...]:
-        begun = [chain for chain in self.problem.chains if chain.steps[0].begun_s is not None]
-        known: dict[str, Times] = {}
-        if begun:
-            schedule = PartialSchedule(Problem(tuple(begun), self.problem.capacity, self.problem.now_s))
-            found = BranchAndBound(schedule, SearchContext(bound=ANY_COST, budget=60)).run()
-            if found is not None:
-                known = {times.letter: times for times in found.times}
-        return serial_schedule(self.problem, known)
 
     def _follow(self, times: tuple[Times, ...], *, repair: bool) -> Solution:
         """The cheapest timetable that uses hands and oven in the order of a given one."""
@@ -175,49 +159,15 @@ class Search:
         return self._destroy_and_repair(should_stop)
 
     def _build(self, should_stop: Stop) -> bool:
-        """A plan from nothing: chains are put in one by one, those with the least slack first."""
-        problem, rng = self.problem, self.rng
-        by_slack = []
-        for number, chain in enumerate(problem.chains):
-            slack_s = (chain.ready_by_s or 0) - sum(step.nominal_s for step in chain.steps)
-            by_slack.append((slack_s + (rng.randrange(3600) if self.starts < STARTS - 1 else 0), number))
-            if chain.steps[0].begun_s is not None:
-                by_slack[-1] = -ANY_COST, number
-        order = [number for _, number in sorted(by_slack)]
-        self.schedule = PartialSchedule(problem)
-        found = self._put_in(order, should_stop)
+        """A plan from nothing."""
+        order = least_slack_first(self.problem, self.rng if self.starts < STARTS - 1 else None)
+        self.schedule = PartialSchedule(self.problem)
+        found = build(self.schedule, order, should_stop)
         if found is None or found.cost.total >= self.best.cost.total:
             self.schedule.restore(self.best.snapshot)
             return False
         self.best = self.current = found
         return True
-
-    def _put_in(self, order: list[int], should_stop: Stop) -> Solution | None:
-        """Put chains in one by one; where no order is found in time, a chain goes where there is still room."""
-        schedule, problem = self.schedule, self.problem
-        inside: set[int] = set()
-        found: Solution | None = None
-        for number in order:
-            times = list(schedule.times())
-            profile = ResourceProfile([[] for _ in range(problem.capacity.people)])
-            for other in sorted(inside):
-                reserve(profile, problem.chains[other], times[other])
-            if problem.chains[number].steps[0].begun_s is None:
-                times[number] = insert_near_due(problem, profile, problem.chains[number])
-            inside.add(number)
-            schedule.consider(inside)
-            here = schedule.save()
-            reference = reference_order(schedule, tuple(times))
-            context = SearchContext(bound=ANY_COST, reference=reference, decide_heating=False)
-            found = BranchAndBound(schedule, context).run()
-            if found is None:
-                break
-            schedule.restore(here)
-            context = SearchContext(bound=found.total, budget=BUILD, should_stop=should_stop)
-            found = BranchAndBound(schedule, context).run() or found
-            schedule.restore(found.snapshot)
-        schedule.consider(set(range(len(problem.chains))))
-        return found
 
     def _try_all(self, should_stop: Stop) -> bool:
         """All orders, or as many as there is patience for; then the search goes on as before, without a proof."""

@@ -14,6 +14,7 @@ from proofbell.planner.greedy import ResourceProfile, fits, insert_near_due, res
 from proofbell.planner.model import Problem, Times
 from proofbell.planner.repair.reversal import CriticalReversal, is_feasible
 from proofbell.planner.solver.branch_and_bound import (
+    ANY_COST,
     UNLIMITED,
     BranchAndBound,
     SearchContext,
@@ -21,7 +22,6 @@ from proofbell.planner.solver.branch_and_bound import (
     reference_order,
     stop_after,
 )
-from proofbell.planner.solver.network import HARD
 from proofbell.planner.solver.partial_schedule import PartialSchedule
 
 REVERSALS = (10, 20)
@@ -55,7 +55,7 @@ def repaired(schedule: PartialSchedule, found: Solution) -> tuple[Solution, bool
     schedule.release(set(range(len(schedule.problem.chains))))
     schedule.optimise()
     reference = reference_order(schedule, _rest_around(schedule.problem, held, found.times))
-    context = SearchContext(bound=HARD, reference=reference, decide_heating=False)
+    context = SearchContext(bound=ANY_COST, reference=reference, decide_heating=False)
     after = BranchAndBound(schedule, context).run()
     best = reversal.best if after is None else min(reversal.best, after, key=lambda one: one.cost.total)
     return best, True

@@ -10,6 +10,7 @@ from heapq import heappop, heappush
 
 from proofbell.planner import objective
 from proofbell.planner.solver.branch_and_bound import (
+    ANY_COST,
     BranchAndBound,
     ReferenceOrder,
     SearchContext,
@@ -113,7 +114,7 @@ class CriticalReversal:
             others = any(more not in fixed and self._reversible(more) for more in critical)
             self.all_seen &= not (others or heating_is_critical(schedule, HARD // 2))
             return
-        context = SearchContext(bound=HARD, reference=self.reference, decide_heating=False)
+        context = SearchContext(bound=ANY_COST, reference=self.reference, decide_heating=False)
         found = BranchAndBound(schedule, context).run()
         if found is None or found.times in self.seen:
             self.all_seen = False

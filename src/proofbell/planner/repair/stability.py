@@ -12,7 +12,7 @@ from proofbell.planner import objective
 from proofbell.planner.model import Plan, Problem, Times
 from proofbell.planner.repair.repair import repaired
 from proofbell.planner.solver import conflicts
-from proofbell.planner.solver.branch_and_bound import BranchAndBound, SearchContext, Stop, never_stop
+from proofbell.planner.solver.branch_and_bound import ANY_COST, BranchAndBound, SearchContext, Stop, never_stop
 from proofbell.planner.solver.network import HARD
 from proofbell.planner.solver.partial_schedule import HANDS, OVEN, PartialSchedule
 
@@ -69,7 +69,7 @@ def minimal_repair(problem: Problem, before: tuple[Times, ...]) -> tuple[Plan | 
     if not schedule.overbooked:
         _fix_order(schedule, before)
     schedule.optimise()
-    found = BranchAndBound(schedule, SearchContext(bound=HARD, decide_heating=False)).run()
+    found = BranchAndBound(schedule, SearchContext(bound=ANY_COST, decide_heating=False)).run()
     if found is None:
         return None, True
     may_be_feasible = True
@@ -89,7 +89,7 @@ def nearest_in_any_order(problem: Problem, shown: tuple[Times, ...], should_stop
             schedule.constrain(begin, end, end_s - begin_s, (-LENGTH_WEIGHT, LENGTH_WEIGHT))
     schedule.optimise()
     context = SearchContext(
-        bound=HARD, budget=ORDERS, should_stop=should_stop, decide_heating=False, by_schedule_cost=True
+        bound=ANY_COST, budget=ORDERS, should_stop=should_stop, decide_heating=False, by_schedule_cost=True
     )
     found = BranchAndBound(schedule, context).run()
     return None if found is None or found.cost.violation_s else Plan(problem, found.times, found.cost)

@@ -14,10 +14,14 @@ from heapq import heappop, heappush
 from proofbell.planner import objective
 from proofbell.planner.model import Cost, Times
 from proofbell.planner.solver import conflicts
+from proofbell.planner.solver.network import HARD
 from proofbell.planner.solver.partial_schedule import HANDS, HOT, OVEN, Decision, PartialSchedule, Snapshot
 
 DISCREPANCY = 0.1
 """How often, with chance, the dearer branch goes first (as in limited discrepancy search)."""
+
+ANY_COST = HARD
+"""A bound dearer than any timetable in which every order is kept."""
 
 UNLIMITED = 1_000_000
 """A budget without end: all branches are looked at."""

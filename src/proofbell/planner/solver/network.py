@@ -46,21 +46,10 @@ class NetworkState(NamedTuple):
     def copy(self) -> NetworkState:
         """The same state in lists of its own."""
         return NetworkState(
-            self.t[:],
-            self.parent[:],
-            self.tree_arc[:],
-            self.children[:],
-            self.arcs_at[:],
-            self.tail[:],
-            self.head[:],
-            self.breaks[:],
-            self.slopes[:],
-            self.segment_of[:],
-            self.flow[:],
-            self.value,
-            self.unbalanced.copy(),
+            self.t[:], self.parent[:], self.tree_arc[:], self.children[:], self.arcs_at[:], self.tail[:], self.head[:],
+            self.breaks[:], self.slopes[:], self.segment_of[:], self.flow[:], self.value, self.unbalanced.copy(),
             self.free[:],
-        )
+        )  # fmt: skip
 
 
 class ConstraintNetwork:
@@ -112,23 +101,11 @@ class ConstraintNetwork:
 
     def save(self) -> NetworkState:
         """A copy of everything, for `restore`."""
-        present = NetworkState(
-            self.t,
-            self.parent,
-            self.tree_arc,
-            self.children,
-            self.arcs_at,
-            self.tail,
-            self.head,
-            self.breaks,
-            self.slopes,
-            self.segment_of,
-            self.flow,
-            self.value,
-            self.unbalanced,
-            self.free,
-        )
-        return present.copy()
+        return NetworkState(
+            self.t[:], self.parent[:], self.tree_arc[:], self.children[:], self.arcs_at[:], self.tail[:], self.head[:],
+            self.breaks[:], self.slopes[:], self.segment_of[:], self.flow[:], self.value, self.unbalanced.copy(),
+            self.free[:],
+        )  # fmt: skip
 
     def restore(self, saved: NetworkState, *, again: bool = True) -> None:
         """Go back to a saved state.
@@ -138,21 +115,9 @@ class ConstraintNetwork:
             again: whether it may be needed once more; if not, it is taken as it is.
         """
         (
-            self.t,
-            self.parent,
-            self.tree_arc,
-            self.children,
-            self.arcs_at,
-            self.tail,
-            self.head,
-            self.breaks,
-            self.slopes,
-            self.segment_of,
-            self.flow,
-            self.value,
-            self.unbalanced,
-            self.free,
-        ) = saved.copy() if again else saved
+            self.t, self.parent, self.tree_arc, self.children, self.arcs_at, self.tail, self.head, self.breaks,
+            self.slopes, self.segment_of, self.flow, self.value, self.unbalanced, self.free,
+        ) = saved.copy() if again else saved  # fmt: skip
 
     def arc_cost(self, arc: int) -> int:
         """What one arc costs at the present times, scaled."""
