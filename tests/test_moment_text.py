@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 
 import pytest
 
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.moment_text import read_when
 
 SATURDAY = datetime(2026, 3, 14, 10, 42)  # noqa: DTZ001 - clock time on the kitchen's wall
@@ -41,7 +41,7 @@ def test_a_moment_is_read_as_it_is_said(said: str, day: int, clock: str) -> None
              "2025-03-16 06:00", "2027-03-16 06:00", "in 400 d"]
 )  # fmt: skip
 def test_what_is_no_moment_to_come_is_refused_with_a_way_to_say_it(said: str) -> None:
-    with pytest.raises(Refusal) as refused:
+    with pytest.raises(Failure) as refused:
         read_when(said, SATURDAY)
 
     assert refused.value.remedy

@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from datetime import date, datetime, time, timedelta
 
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.quantities import Dimension, QuantityError, read_quantity
 
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
@@ -25,11 +25,11 @@ def read_when(text: str, now: datetime) -> datetime:
     A bare time that has passed today means tomorrow's.
 
     Raises:
-        Refusal: it is not a time, it has passed, or it is more than 60 days away.
+        Failure: it is not a time, it has passed, or it is more than 60 days away.
     """
     words = text.strip().lower().split()
     if not words:
-        raise Refusal("No time was given.", SAY_IT)
+        raise Failure("No time was given.", SAY_IT)
     if words[0] == "in":
         return _checked(now + _span(" ".join(words[1:]), text), now, text)
     if words == ["now"]:
@@ -41,7 +41,7 @@ def read_when(text: str, now: datetime) -> datetime:
         today = datetime.combine(now.date(), clock)
         return today if today > now else today + timedelta(days=1)
     if len(words) != 2:
-        raise Refusal(f"{text!r} is not a time.", SAY_IT)
+        raise Failure(f"{text!r} is not a time.", SAY_IT)
     return _checked(datetime.combine(_day(words[0], now, clock, text), clock), now, text)
 
 
@@ -59,13 +59,13 @@ def _span(words: str, text: str) -> timedelta:
     try:
         return timedelta(seconds=read_quantity(words, Dimension.TIME))
     except (QuantityError, OverflowError) as error:
-        raise Refusal(f"{text!r} is not a time: {error}", SAY_IT) from error
+        raise Failure(f"{text!r} is not a time: {error}", SAY_IT) from error
 
 
 def _clock(word: str, text: str) -> time:
     match = _CLOCK.match(word)
     if not match or int(match[1]) > 23 or int(match[2]) > 59:
-        raise Refusal(f"{text!r} is not a time.", SAY_IT)
+        raise Failure(f"{text!r} is not a time.", SAY_IT)
     return time(int(match[1]), int(match[2]))
 
 
@@ -80,12 +80,12 @@ def _day(word: str, now: datetime, clock: time, text: str) -> date:
     try:
         return date.fromisoformat(word)
     except ValueError as error:
-        raise Refusal(f"{text!r} is not a time.", SAY_IT) from error
+        raise Failure(f"{text!r} is not a time.", SAY_IT) from error
 
 
 def _checked(moment: datetime, now: datetime, text: str) -> datetime:
     if moment <= now:
-        raise Refusal(f"{text!r} has passed.", "Give a time that is still to come.")
+        raise Failure(f"{text!r} has passed.", "Give a time that is still to come.")
     if moment - now > FURTHEST:
-        raise Refusal(f"{text!r} is more than 60 days away.", "Plan nearer to the day.")
+        raise Failure(f"{text!r} is more than 60 days away.", "Plan nearer to the day.")
     return moment

@@ -10,7 +10,7 @@ import errno
 import os
 from pathlib import Path
 
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.regular_file import other_than_file
 from proofbell.visible import visible
 
@@ -22,16 +22,16 @@ def typed_path(text: str) -> Path:
     """The path that somebody typed; ``~`` at its beginning is a home folder. Whether anything lies there is open.
 
     Raises:
-        Refusal: it is empty, names a user whom nobody knows, or is no path that this system can look at.
+        Failure: it is empty, names a user whom nobody knows, or is no path that this system can look at.
     """
     if not text.strip():
-        raise Refusal("No file is named.", "Type its name.")
+        raise Failure("No file is named.", "Type its name.")
     shown = visible(text, most=120)
     try:
         path = Path(text).expanduser()
     except RuntimeError as error:
         home = Path(text).parts[0]
-        raise Refusal(
+        raise Failure(
             f"{shown}: no home folder is known for {visible(home, most=40)}.",
             f"Write the whole path; ./{visible(text, most=60)} is a file of that name here.",
         ) from error
@@ -41,10 +41,10 @@ def typed_path(text: str) -> Path:
         pass
     except OSError as error:
         if error.errno == errno.ENAMETOOLONG:
-            raise Refusal(f"{shown} is too long for the name of a file.", "Choose a shorter one.") from error
-        raise Refusal(f"{shown} cannot be looked at: {error.strerror}.", "Name another place.") from error
+            raise Failure(f"{shown} is too long for the name of a file.", "Choose a shorter one.") from error
+        raise Failure(f"{shown} cannot be looked at: {error.strerror}.", "Name another place.") from error
     except ValueError as error:  # a NUL, or half a character
-        raise Refusal(f"{shown} has a character that no file name can have.", "Type the name again.") from error
+        raise Failure(f"{shown} has a character that no file name can have.", "Type the name again.") from error
     return path
 
 
@@ -52,7 +52,7 @@ def path_to_write(text: str) -> Path:
     """The path that somebody typed for a file to be written.
 
     Raises:
-        Refusal: see `typed_path`; or something else than a file lies there, which is never replaced.
+        Failure: see `typed_path`; or something else than a file lies there, which is never replaced.
     """
     path = typed_path(text)
     _refuse_other(path, "Give the name of a file.")
@@ -63,7 +63,7 @@ def kitchen_file() -> Path:
     """The kitchen's facts, a TOML file; it need not be there.
 
     Raises:
-        Refusal: PROOFBELL_KITCHEN names what can be no file.
+        Failure: PROOFBELL_KITCHEN names what can be no file.
     """
     named = _named("PROOFBELL_KITCHEN")
     if named is not None:
@@ -77,7 +77,7 @@ def journal_file() -> Path:
     """The journal, one SQLite file; it need not be there yet.
 
     Raises:
-        Refusal: PROOFBELL_JOURNAL names what can be no file.
+        Failure: PROOFBELL_JOURNAL names what can be no file.
     """
     path = _named("PROOFBELL_JOURNAL")
     if path is None:
@@ -95,8 +95,8 @@ def _named(variable: str) -> Path | None:
         return None
     try:
         return typed_path(text)
-    except Refusal as refusal:
-        raise Refusal(f"{variable}: {refusal.message}", refusal.remedy, status=refusal.status) from refusal
+    except Failure as failure:
+        raise Failure(f"{variable}: {failure.message}", failure.remedy, status=failure.status) from failure
 
 
 def _refuse_other(path: Path, remedy: str) -> None:
@@ -105,7 +105,7 @@ def _refuse_other(path: Path, remedy: str) -> None:
     except OSError:
         return
     if what:
-        raise Refusal(f"{visible(str(path), most=120)} is {what}, not a file.", remedy)
+        raise Failure(f"{visible(str(path), most=120)} is {what}, not a file.", remedy)
 
 
 def fault_file() -> Path:

@@ -13,7 +13,7 @@ from proofbell.app.reading.reading_dialog import ReadingDialog
 from proofbell.app.session.live import Nobody
 from proofbell.bake import intents
 from proofbell.bake.events import Event
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from tests.support.kitchen_scene import KNOTS, LOAF, app_on, crowd, empty_bench, of, proofing, put_on, say
 from tests.support.settling import settle, to_bench
 from tests.support.stage import seen
@@ -206,7 +206,7 @@ async def test_what_cannot_be_stored_is_said_and_nothing_is_lost() -> None:
 
         def look(self, expected_last: int) -> None:
             if self.full and expected_last:
-                raise Refusal("there is no room left on the disk", "free some room there")
+                raise Failure("there is no room left on the disk", "free some room there")
 
     keeper = FullDisk()
     live, clock = empty_bench(keeper)

@@ -15,7 +15,7 @@ from proofbell.app.bench.far_view import FarView
 from proofbell.app.reading.reading_dialog import ReadingDialog
 from proofbell.app.widgets.actions import ACTIONS, bindings, of_screen, with_keys
 from proofbell.app.widgets.key_row import key_list
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 
 SCREENS: dict[str, type[Screen[Any]]] = {
     "bench": BenchScreen,
@@ -59,10 +59,10 @@ def test_a_key_of_the_kitchen_file_takes_the_place_of_the_usual_ones() -> None:
 
 
 def test_a_key_that_is_taken_is_refused_by_name() -> None:
-    with pytest.raises(Refusal, match=r"bench\.reading.*bench\.note"):
+    with pytest.raises(Failure, match=r"bench\.reading.*bench\.note"):
         with_keys({"bench.note": "r"})
 
 
 def test_an_action_that_is_not_there_is_refused() -> None:
-    with pytest.raises(Refusal, match=r"bench\.sing"):
+    with pytest.raises(Failure, match=r"bench\.sing"):
         with_keys({"bench.sing": "r"})

@@ -9,7 +9,7 @@ import pytest
 from proofbell.app.rehearsal import rehearsed
 from proofbell.bake import intents
 from proofbell.clock import FastClock
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from tests.support.kitchen_scene import FLAT, GUESTHOUSE, KNOTS, LOAF, app_on, empty_bench, proofing, say, sized
 from tests.support.stage import HandClock, seen
 
@@ -48,7 +48,7 @@ async def test_going_forward_stops_where_a_hands_stage_is_meant_to_end() -> None
 
 
 async def test_more_than_twelve_are_refused() -> None:
-    with pytest.raises(Refusal, match="bench holds"):
+    with pytest.raises(Failure, match="bench holds"):
         await rehearsed(sized(*[KNOTS] * 13), GUESTHOUSE, HandClock())
 
 

@@ -18,7 +18,7 @@ from proofbell.bake.decisions.decide import decide
 from proofbell.bake.fold import fold
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.weigh.weigh_out import weigh_out
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.journal.recovery.rotation import backup_path
 from proofbell.journal.recovery.verify import verify
 from proofbell.journal.storage.store import Journal
@@ -294,7 +294,7 @@ async def test_a_journal_begun_anew_says_what_is_not_in_it(kept: Kept) -> None:
 
 async def test_a_file_is_written_only_into_a_folder_that_is_there(kept: Kept, tmp_path: Path) -> None:
     live, _clock, _path = kept
-    with pytest.raises(Refusal, match="there is no folder"):
+    with pytest.raises(Failure, match="there is no folder"):
         await live.write_known(tmp_path / "mistyped" / "known.sqlite")
     assert not (tmp_path / "mistyped").exists()
 

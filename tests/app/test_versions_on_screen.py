@@ -20,7 +20,7 @@ from proofbell.app.widgets.export_line import BackupLine, ExportLine
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
 from proofbell.bake.record import to_row
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.journal.storage.store import Journal
 from tests.journal.generate import Truth, simulated_bakes
 from tests.support.making import chain, first_events, opened
@@ -205,5 +205,5 @@ async def test_a_bake_that_a_newer_program_takes_over_meanwhile_says_so_at_the_n
     with Journal.open(path) as journal:
         rows = journal.rows_of("here")
         put(journal, rechained([*rows, newer(rows[-1], "dough folded")])[len(rows) :])
-    with pytest.raises(Refusal, match="a newer Proofbell wrote to it"):
+    with pytest.raises(Failure, match="a newer Proofbell wrote to it"):
         await live.say("here", intents.Done())

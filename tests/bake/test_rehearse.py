@@ -12,7 +12,7 @@ from proofbell.bake.rehearse import Scripted, on_target, rehearse
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import oven_hot_task, turn_task
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.formula.model import Band, Bands, Check, Formula, Rate, RiseWish, Stage
 from proofbell.formula.read import load
 from proofbell.kitchen.model import Kitchen, Probe
@@ -111,6 +111,6 @@ def test_a_rise_that_stays_short_ends_all_the_same() -> None:
 
 
 def test_a_stage_that_does_not_exist_is_refused_with_those_that_do() -> None:
-    with pytest.raises(Refusal) as refused:
+    with pytest.raises(Failure) as refused:
         run(WHOLE, readings=(Scripted("Third proof", "rise", "50"),))
     assert "Final proof" in refused.value.remedy

@@ -11,7 +11,7 @@ import pytest
 
 from proofbell.cli import check
 from proofbell.cli.arguments.reading import formula_path, read_all, read_named
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.places import house_formulas
 
 KNOTS = house_formulas()["harbour-knots"].read_text(encoding="utf-8")
@@ -93,7 +93,7 @@ def test_the_schema_and_the_page_for_writers_can_be_had(capsys: pytest.CaptureFi
 
 
 def test_nothing_to_check_is_said_so() -> None:
-    with pytest.raises(Refusal, match="Nothing to check"):
+    with pytest.raises(Failure, match="Nothing to check"):
         run()
 
 
@@ -106,7 +106,7 @@ def test_a_file_comes_before_a_house_formula_of_the_same_name(tmp_path: Path, mo
 
 @pytest.mark.parametrize("name", ["no-such-bread", "a\x00b", "x" * 5000, "\x1b[2J", ""])
 def test_what_is_not_there_is_refused_in_plain_words(name: str) -> None:
-    with pytest.raises(Refusal) as refused:
+    with pytest.raises(Failure) as refused:
         read_named(name)
     assert refused.value.status == 2
     assert "\x1b" not in refused.value.message + refused.value.remedy
@@ -115,7 +115,7 @@ def test_what_is_not_there_is_refused_in_plain_words(name: str) -> None:
 @pytest.mark.skipif(not hasattr(os, "geteuid") or os.geteuid() == 0, reason="the superuser may read everything")
 def test_a_file_that_may_not_be_read_is_refused(bad: Path) -> None:
     bad.chmod(0)
-    with pytest.raises(Refusal, match="may not be read"):
+    with pytest.raises(Failure, match="may not be read"):
         read_named(str(bad))
 
 

@@ -12,7 +12,7 @@ import pytest
 from proofbell import __version__
 from proofbell.cli import main
 from proofbell.cli.arguments.known import COMMANDS, nearest
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.places import house_formulas
 
 Captured = pytest.CaptureFixture[str]
@@ -181,7 +181,7 @@ def test_those_who_mend_it_may_ask_for_the_trace(monkeypatch: pytest.MonkeyPatch
 
 def test_a_refusal_has_the_status_it_asks_for(monkeypatch: pytest.MonkeyPatch, capsys: Captured) -> None:
     def refuse(_arguments: object) -> int:
-        raise Refusal("The cellar is dark.", "Bring a lamp.", status=1)
+        raise Failure("The cellar is dark.", "Bring a lamp.", status=1)
 
     monkeypatch.setattr("proofbell.cli.check.run", refuse)
     assert main(["check", "harbour-knots"]) == 1

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from proofbell.cli import kitchen
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.kitchen.file import load_kitchen
 
 
@@ -66,7 +66,7 @@ def test_set_may_answer_in_json(capsys: pytest.CaptureFixture[str]) -> None:
     ("key", "value"), [("rom", "20 °C"), ("room", "20"), ("oven.kind", "wood"), ("room", "500 °C")]
 )
 def test_what_cannot_be_set_is_refused(key: str, value: str, file: Path) -> None:
-    with pytest.raises(Refusal):
+    with pytest.raises(Failure):
         run("set", key, value)
     assert not file.exists()
 
@@ -114,16 +114,16 @@ def test_a_good_probe_is_told_to_be_good(capsys: pytest.CaptureFixture[str]) -> 
 
 
 def test_a_faulty_probe_is_not_corrected(file: Path) -> None:
-    with pytest.raises(Refusal, match="too much to correct") as refused:
+    with pytest.raises(Failure, match="too much to correct") as refused:
         run("probe-check", "--ice", "5.2 °C", "--apply")
     assert refused.value.status == 1
     assert not file.exists()
 
 
 def test_a_check_needs_a_reading_with_its_unit() -> None:
-    with pytest.raises(Refusal, match="nothing to check"):
+    with pytest.raises(Failure, match="nothing to check"):
         run("probe-check")
-    with pytest.raises(Refusal, match="--ice"):
+    with pytest.raises(Failure, match="--ice"):
         run("probe-check", "--ice", "1")
 
 

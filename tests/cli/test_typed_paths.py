@@ -11,7 +11,7 @@ import pytest
 
 from proofbell import places
 from proofbell.cli import main
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 
 Captured = pytest.CaptureFixture[str]
 
@@ -47,7 +47,7 @@ def _own_files(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
 
 @pytest.mark.parametrize("typed", REFUSED)
 def test_what_can_be_no_path_is_refused_in_words(typed: str) -> None:
-    with pytest.raises(Refusal) as refused:
+    with pytest.raises(Failure) as refused:
         places.typed_path(typed)
     assert REFUSED[typed] in refused.value.message
     assert refused.value.remedy

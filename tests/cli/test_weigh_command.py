@@ -19,7 +19,7 @@ from proofbell.cli.printed.weigh_text import as_text
 from proofbell.dough.heat import ICE_KJ, MELTING_KJ, WATER_KJ
 from proofbell.dough.safety import LOCAL_FIRST
 from proofbell.dough.weights import SizeWish
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.formula.model import BatchSize, Ingredient
 from proofbell.kitchen.model import Kitchen, Scale
 
@@ -216,7 +216,7 @@ def test_a_preferment_says_what_it_is_stirred_from(capsys: pytest.CaptureFixture
     ],
 )
 def test_wrong_input_is_refused_in_plain_words(arguments: tuple[str, ...], words: str) -> None:
-    with pytest.raises(Refusal, match=words) as refused:
+    with pytest.raises(Failure, match=words) as refused:
         run("harbour-knots", *arguments)
     assert refused.value.status == 2
     assert refused.value.remedy

@@ -16,7 +16,7 @@ from proofbell.dough.probe import (
     pressure_hpa,
     pt100_tolerance_k,
 )
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 
 # High-altitude table of NOAA/NASA, as quoted in Wikipedia, "High-altitude cooking": feet, °F.
 ALTITUDES = [
@@ -62,13 +62,13 @@ def test_a_measured_pressure_goes_before_the_altitude() -> None:
 
 @pytest.mark.parametrize("altitude_m", [-600, 9100, float("nan")])
 def test_an_altitude_without_kitchens_is_refused(altitude_m: float) -> None:
-    with pytest.raises(Refusal, match="altitude"):
+    with pytest.raises(Failure, match="altitude"):
         pressure_hpa(altitude_m)
 
 
 @pytest.mark.parametrize("pressure", [29.92, 299, 1101, float("nan")])
 def test_a_pressure_that_is_not_of_open_air_is_refused(pressure: float) -> None:
-    with pytest.raises(Refusal, match="pressure of open air"):
+    with pytest.raises(Failure, match="pressure of open air"):
         boiling_c(pressure)
 
 
@@ -112,7 +112,7 @@ def test_a_probe_within_a_degree_is_good_enough() -> None:
     ("ice_c", "boil_c"), [(5.1, None), (-5.1, None), (None, 94.8), (0.0, 106.0), (float("nan"), None)]
 )
 def test_a_probe_that_is_off_by_more_than_five_degrees_is_faulty(ice_c: float | None, boil_c: float | None) -> None:
-    with pytest.raises(Refusal, match="too much to correct") as refused:
+    with pytest.raises(Failure, match="too much to correct") as refused:
         check_probe(ice_c=ice_c, boil_c=boil_c, expected_c=99.974)
     assert "faulty" in refused.value.remedy
     assert refused.value.status == 1
@@ -123,7 +123,7 @@ def test_five_degrees_are_still_corrected() -> None:
 
 
 def test_nothing_read_is_nothing_checked() -> None:
-    with pytest.raises(Refusal, match="nothing to check"):
+    with pytest.raises(Failure, match="nothing to check"):
         check_probe(expected_c=100)
 
 
@@ -143,12 +143,12 @@ def test_at_the_sea_water_boils_at_just_under_100() -> None:
 
 
 def test_a_refusal_says_where_it_was_measured_and_what_to_do() -> None:
-    with pytest.raises(Refusal, match=r"in the ice bath, which is at 0\.0 °C: it is off by 6\.0 °C"):
+    with pytest.raises(Failure, match=r"in the ice bath, which is at 0\.0 °C: it is off by 6\.0 °C"):
         check_probe(ice_c=6, expected_c=100)
-    with pytest.raises(Refusal, match=r"in boiling water, which is at 95\.0 °C: it is off by 7\.0 °C"):
+    with pytest.raises(Failure, match=r"in boiling water, which is at 95\.0 °C: it is off by 7\.0 °C"):
         check_probe(boil_c=88, expected_c=95)
     for wrong in (lambda: check_probe(expected_c=100), lambda: pressure_hpa(1e6), lambda: boiling_c(10)):
-        with pytest.raises(Refusal) as refused:
+        with pytest.raises(Failure) as refused:
             wrong()
         assert len(refused.value.remedy) > 20
 

@@ -16,7 +16,7 @@ from proofbell.dough.tins import (
     tapered_ml,
     tapered_round_ml,
 )
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 
 INCH = 2.54
 OUNCE_G = 28.349523
@@ -100,14 +100,14 @@ def test_tins_are_read_as_people_tell_them(text: str, volume_ml: float) -> None:
 
 @pytest.mark.parametrize("text", ["", "big", "1600", "1600 g", "round 20 cm", "box 25 x 11 x 8", "round 20 x 7 ft"])
 def test_a_tin_that_is_not_clear_is_refused(text: str) -> None:
-    with pytest.raises(Refusal, match="not clear") as refused:
+    with pytest.raises(Failure, match="not clear") as refused:
         read_tin_ml(text)
     assert "1600 ml" in refused.value.remedy
 
 
 @pytest.mark.parametrize("text", ["9 ml", "101 l", "box 0 x 5 x 5 cm"])
 def test_a_tin_of_no_use_is_refused(text: str) -> None:
-    with pytest.raises(Refusal, match="would hold"):
+    with pytest.raises(Failure, match="would hold"):
         read_tin_ml(text)
 
 
@@ -124,6 +124,6 @@ def test_the_bounds_themselves_are_sound() -> None:
 
 
 def test_a_tin_of_no_use_is_answered_with_the_sizes_that_are() -> None:
-    with pytest.raises(Refusal) as refused:
+    with pytest.raises(Failure) as refused:
         read_tin_ml("5 ml")
     assert "10 ml to 100 litres" in refused.value.remedy

@@ -14,7 +14,7 @@ from proofbell.dough.weights import (
     shares,
     size_batch,
 )
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.formula.model import BatchSize, Ingredient, PrefermentParts
 
 
@@ -215,7 +215,7 @@ def test_every_way_of_sizing_meets_every_other(dough_g: float, loss: float) -> N
     ],
 )
 def test_sizes_that_cannot_be_are_refused_with_a_reason(wish: SizeWish, words: str) -> None:
-    with pytest.raises(Refusal, match=words) as refused:
+    with pytest.raises(Failure, match=words) as refused:
         size_batch(PLAIN, CARD, wish)
     assert refused.value.remedy
     assert refused.value.status == 2
@@ -226,9 +226,9 @@ def test_a_tonne_is_still_a_batch() -> None:
 
 
 def test_a_card_that_tells_no_size_asks_for_one() -> None:
-    with pytest.raises(Refusal, match="how big"):
+    with pytest.raises(Failure, match="how big"):
         size_batch(PLAIN, BatchSize(), SizeWish())
-    with pytest.raises(Refusal, match="how big"):
+    with pytest.raises(Failure, match="how big"):
         size_batch(PLAIN, BatchSize(piece_g=75), SizeWish())
 
 
@@ -310,12 +310,12 @@ def test_a_whole_name_goes_before_a_part_of_one() -> None:
 
 def test_an_ingredient_of_nothing_sizes_nothing() -> None:
     none = (*MILKY, line("seeds", 0, "other"))
-    with pytest.raises(Refusal, match='no "seeds"'):
+    with pytest.raises(Failure, match='no "seeds"'):
         size_batch(none, CARD, SizeWish(have=("seeds", 10)))
 
 
 def test_an_unknown_name_is_answered_with_the_known_ones() -> None:
-    with pytest.raises(Refusal) as refused:
+    with pytest.raises(Failure) as refused:
         size_batch(MILKY, CARD, SizeWish(have=("butter", 10)))
     assert refused.value.remedy == "It has: flour, milk, milk powder."
 
@@ -326,7 +326,7 @@ def test_a_pinch_of_one_thing_is_enough_to_size_by() -> None:
 
 
 def test_a_batch_without_a_size_says_what_to_give() -> None:
-    with pytest.raises(Refusal) as refused:
+    with pytest.raises(Failure) as refused:
         size_batch(PLAIN, BatchSize(), SizeWish())
     assert "Give pieces" in refused.value.remedy
 
@@ -361,5 +361,5 @@ def test_a_fat_with_next_to_no_water_holds_the_heat_of_oil_and_a_wetter_one_that
 
 
 def test_a_card_whose_batch_is_nothing_is_refused() -> None:
-    with pytest.raises(Refusal, match="no sensible size"):
+    with pytest.raises(Failure, match="no sensible size"):
         size_batch(POOLISH, BatchSize(dough_g=0.0), SizeWish())

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.formula.read import load, read_formula
 
 FORMULAS = Path(__file__).parents[2] / "formulas"
@@ -170,7 +170,7 @@ def test_a_fault_is_told_where_it_stands(old: str, new: str, said: str, remedy: 
 @pytest.mark.parametrize(("old", "new"), [(case[0], case[1]) for case in CASES])
 def test_a_refused_file_gives_no_formula_and_a_refusal_with_all_its_faults(old: str, new: str) -> None:
     text, _, _ = broken(old, new)
-    with pytest.raises(Refusal) as refused:
+    with pytest.raises(Failure) as refused:
         load(text, "knots.toml")
     assert refused.value.status == 2
     assert refused.value.source is not None

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from proofbell import places
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.kitchen.file import load_kitchen, read_kitchen, save_value, set_value
 from proofbell.kitchen.model import Kitchen, OvenDial
 from proofbell.kitchen.settings import setting_names
@@ -139,16 +139,16 @@ def test_an_empty_value_takes_the_line_out() -> None:
     ],
 )
 def test_what_does_not_fit_is_refused_and_nothing_changes(key: str, value: str, said: str) -> None:
-    with pytest.raises(Refusal) as refused:
+    with pytest.raises(Failure) as refused:
         set_value(FILE, key, value)
     assert said in refused.value.message
     assert "\x1b" not in refused.value.message
 
 
 def test_a_file_that_is_no_toml_is_not_changed() -> None:
-    with pytest.raises(Refusal, match="one fault"):
+    with pytest.raises(Failure, match="one fault"):
         set_value("room = ", "hands", "2")
-    with pytest.raises(Refusal, match="one fault"):
+    with pytest.raises(Failure, match="one fault"):
         set_value("a = " + "[" * 1000, "hands", "2")
 
 
@@ -167,7 +167,7 @@ VALUES = st.one_of(
 def test_any_change_gives_a_sound_file_or_a_refusal(key: str, value: str) -> None:
     try:
         changed = set_value(FILE, key, value)
-    except Refusal:
+    except Failure:
         return
     assert not any(fault.is_error for fault in read_kitchen(changed, "k")[1])
     assert "# The kitchen behind the harbour wall." in changed
@@ -187,7 +187,7 @@ def test_a_saved_value_is_read_back_and_the_file_is_its_owners_only(tmp_path: Pa
 def test_a_refused_value_leaves_the_file_alone(tmp_path: Path) -> None:
     path = tmp_path / "kitchen.toml"
     path.write_text(FILE, encoding="utf-8")
-    with pytest.raises(Refusal):
+    with pytest.raises(Failure):
         save_value(path, "room", "19")
     assert path.read_text(encoding="utf-8") == FILE
 
@@ -196,10 +196,10 @@ def test_without_a_file_the_kitchen_is_an_ordinary_one_and_a_bad_file_is_refused
     assert load_kitchen(tmp_path / "none.toml") == Kitchen()
     bad = tmp_path / "kitchen.toml"
     bad.write_text('room = "20"', encoding="utf-8")
-    with pytest.raises(Refusal) as refused:
+    with pytest.raises(Failure) as refused:
         load_kitchen(bad)
     assert refused.value.faults[0].line == 1
-    with pytest.raises(Refusal, match="is a folder, not a file"):
+    with pytest.raises(Failure, match="is a folder, not a file"):
         load_kitchen(tmp_path)
 
 

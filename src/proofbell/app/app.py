@@ -33,7 +33,7 @@ from proofbell.app.widgets.themes import OWN, own_variables, theme_name
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.board import Board, Coming
 from proofbell.clock import Clock
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.kitchen.model import Kitchen
 
 AGAIN_S = 1.0
@@ -144,9 +144,9 @@ class ProofbellApp(Hosting, JobControl):
         changed = dict(self.live.kitchen.keys)
         try:
             self.actions = with_keys(changed)
-        except Refusal as refusal:
+        except Failure as failure:
             self.actions, changed = ACTIONS, {}
-            self.troubles.tell("keys", ABOUT, f"{in_words(refusal)} The usual keys hold", until_seen=True)
+            self.troubles.tell("keys", ABOUT, f"{in_words(failure)} The usual keys hold", until_seen=True)
         else:
             self.troubles.over("keys")
         self.set_keymap(keymap(changed))

@@ -29,7 +29,7 @@ from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.state import Reading
 from proofbell.bench.board import Coming
 from proofbell.clock import Clock
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.visible import visible
 
 S = TypeVar("S", bound=Screen[Any])
@@ -80,9 +80,9 @@ class Hosting(Boundary, HostApp):
         before = self.live.state(bake)
         try:
             refused = await self.live.say(bake, intent)
-        except Refusal as refusal:
+        except Failure as failure:
             self.tick()
-            return Refused(refusal.message, refusal.remedy)
+            return Refused(failure.message, failure.remedy)
         if refused is None:
             self.spoken_to = bake
             after = self.live.state(bake)

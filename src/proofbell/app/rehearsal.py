@@ -14,7 +14,7 @@ from proofbell.bake.letters import LETTERS
 from proofbell.bake.weigh.batch import Batch
 from proofbell.bench.planning_problem import Wish, problem_of
 from proofbell.clock import Clock, FastClock, Pace, WallClock
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.formula.model import Formula
 from proofbell.kitchen.model import Kitchen
 from proofbell.planner.repair.minimal_change import with_lengths_kept, without_waits
@@ -38,11 +38,11 @@ async def rehearsed(
     """A bench with these bakes: the first of the plan begun, the others waiting for their start.
 
     Raises:
-        Refusal: there are more than the bench holds.
+        Failure: there are more than the bench holds.
     """
     live = Live(clock, Nobody(), kitchen, rehearsal=True, pace=pace)
     if len(sized) > len(LETTERS):
-        raise Refusal(f"The bench holds {len(LETTERS)} bakes.", "Name fewer formulas.")
+        raise Failure(f"The bench holds {len(LETTERS)} bakes.", "Name fewer formulas.")
     for number, ((formula, batch), start_s) in enumerate(zip(sized, starts_s(sized, kitchen), strict=True), 1):
         bake = f"rehearsal-{number}"
         opened = await live.open(bake, formula, batch, start_in_s=start_s or None)
@@ -50,7 +50,7 @@ async def rehearsed(
         if refused is None and not start_s:
             refused = await live.say(bake, intents.Begin())
         if refused is not None:
-            raise Refusal(refused.message, refused.remedy)
+            raise Failure(refused.message, refused.remedy)
     return live
 
 

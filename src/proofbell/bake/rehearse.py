@@ -15,7 +15,7 @@ from proofbell.bake.readings import ReadingError, parse_reading
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.batch import Batch
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.formula.model import Bands, Check, Formula, Rate, ReadingKind, Stage
 from proofbell.kitchen.model import Kitchen
 
@@ -48,7 +48,7 @@ def rehearse(
     Checks without a scripted reading are answered on target; hands stages take their nominal time.
 
     Raises:
-        Refusal: a scripted reading names no stage of the formula, or cannot be.
+        Failure: a scripted reading names no stage of the formula, or cannot be.
     """
     _known(formula, readings)
     run = _Run(start, list(readings))
@@ -83,7 +83,7 @@ class _Run:
     def say(self, intent: Intent) -> None:
         decision = decide(self._state, intent, self.stamp)
         if isinstance(decision, Refused):
-            raise Refusal(decision.message, decision.remedy)
+            raise Failure(decision.message, decision.remedy)
         self._state = decided(self._state, decision)
 
     def wait(self, seconds: float) -> None:
@@ -153,12 +153,12 @@ def read_scripted(scripted: Scripted) -> float | Eye:
     """What a scripted reading says, in °C, percent or g, or by eye.
 
     Raises:
-        Refusal: it is no reading of its kind.
+        Failure: it is no reading of its kind.
     """
     try:
         return parse_reading(scripted.what, scripted.typed)
     except ReadingError as error:
-        raise Refusal(f"The reading {scripted.typed!r} is not a {scripted.what}: {error}.") from error
+        raise Failure(f"The reading {scripted.typed!r} is not a {scripted.what}: {error}.") from error
 
 
 def on_target(state: BakeState, index: int, check: Check) -> float:
@@ -207,4 +207,4 @@ def _known(formula: Formula, readings: Sequence[Scripted]) -> None:
     for reading in readings:
         if reading.stage not in names:
             known = ", ".join(names)
-            raise Refusal(f"There is no stage {reading.stage!r} in {formula.name}.", f"Its stages are: {known}.")
+            raise Failure(f"There is no stage {reading.stage!r} in {formula.name}.", f"Its stages are: {known}.")

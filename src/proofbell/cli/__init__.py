@@ -12,7 +12,7 @@ import sys
 from proofbell import __version__
 from proofbell.cli.arguments.known import COMMANDS, nearest, refuse_unknown
 from proofbell.cli.streams import NotPrintedError, let_go, safe_streams
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 
 TRACE = "PROOFBELL_TRACE"
 """Set in the environment, it lets an unexpected fault through with its whole trace, for those who mend it."""
@@ -31,8 +31,8 @@ def _status(arguments: list[str]) -> int:
     try:
         status = _run(arguments)
         sys.stdout.flush()
-    except Refusal as refusal:
-        return _refused(refusal)
+    except Failure as failure:
+        return _refused(failure)
     except NotPrintedError as lost:
         return _not_printed(str(lost))
     except BrokenPipeError:
@@ -63,10 +63,10 @@ def _run(arguments: list[str]) -> int:
     return run_command("bench", arguments)
 
 
-def _refused(refusal: Refusal) -> int:
+def _refused(failure: Failure) -> int:
     from proofbell.cli.printed.say import refusal_text
 
-    return _say(refusal_text(refusal), refusal.status)
+    return _say(refusal_text(failure), failure.status)
 
 
 def _unexpected(error: Exception) -> int:

@@ -10,7 +10,7 @@ from proofbell import places
 from proofbell.cli.arguments.reading import formula_bytes, formula_path
 from proofbell.cli.printed.printing import print_json
 from proofbell.cli.printed.say import remark
-from proofbell.formula.fault import Fault, Refusal, Source
+from proofbell.errors import Failure, Fault, Source
 from proofbell.formula.guard import decoded
 from proofbell.formula.read import read_formula
 from proofbell.formula.report import report
@@ -38,7 +38,7 @@ def run(args: argparse.Namespace) -> int:
         print(places.reference_page().read_text(encoding="utf-8"), end="")
         return 0
     if not args.formula:
-        raise Refusal("Nothing to check.", f"Name a formula file, or one of: {', '.join(places.house_formulas())}.")
+        raise Failure("Nothing to check.", f"Name a formula file, or one of: {', '.join(places.house_formulas())}.")
     found = [_checked(named) for named in args.formula]
     if args.json:
         files = [{"file": source.name, "faults": [_plain(fault) for fault in faults]} for source, faults in found]
@@ -54,8 +54,8 @@ def _checked(named: str) -> tuple[Source, tuple[Fault, ...]]:
     try:
         path = formula_path(named)
         data = formula_bytes(path)
-    except Refusal as refusal:
-        return Source(named, ""), (Fault("error", refusal.message, refusal.remedy),)
+    except Failure as failure:
+        return Source(named, ""), (Fault("error", failure.message, failure.remedy),)
     _, faults = read_formula(data, str(path))
     return Source(str(path), decoded(data)[0]), faults
 

@@ -15,7 +15,7 @@ from proofbell.cli.printed.journal_text import compare_lines, habit_lines, list_
 from proofbell.cli.printed.journal_waiting import say_if_busy
 from proofbell.cli.printed.printing import print_json
 from proofbell.cli.printed.say import remark
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.journal.faults import NotAJournal, unreadable
 from proofbell.journal.files.disk_words import is_damage, why_not_written
 from proofbell.journal.reviews.moments import iso, local
@@ -112,14 +112,14 @@ def run(args: argparse.Namespace) -> int:
     except NotAJournal as error:
         if job not in _READING:
             remedy = f"{error.remedy}; {_SAVES}" if error.remedy else _SAVES
-            raise Refusal(error.message, remedy, status=error.status) from error
+            raise Failure(error.message, remedy, status=error.status) from error
     except sqlite3.Error as error:
         if not is_damage(error):
-            raise Refusal(
+            raise Failure(
                 f"It could not be done: {why_not_written(error)}.", "Fix that, then try again.", status=1
             ) from error
         if job not in _READING:
-            raise Refusal(
+            raise Failure(
                 f"The journal is damaged: {error}.", f"Keep the file as it is; {_SAVES}.", status=1
             ) from error
     # Nothing was printed yet: what cannot be read shows when the journal is opened or its bakes are looked up.

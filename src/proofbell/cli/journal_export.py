@@ -11,8 +11,8 @@ from proofbell import __version__
 from proofbell.cli.arguments.journal_find import all_bakes, find, open_journal, query_of
 from proofbell.cli.printed.journal_progress import Progress
 from proofbell.cli.printed.say import remark
+from proofbell.errors import Failure
 from proofbell.file_names import file_stem
-from proofbell.formula.fault import Refusal
 from proofbell.journal.export.exports import FORMS, Form, left_out_words, reviews
 from proofbell.journal.files.copying import whole_file
 from proofbell.journal.files.disk_words import why_not_written
@@ -28,7 +28,7 @@ def export_bakes(args: argparse.Namespace) -> int:
     """Write the bakes that are named, or that the filters leave, the oldest first."""
     form: Form = FORMS[args.format]
     if args.to is not None and args.folder is not None:
-        raise Refusal("Bakes go to one file or into a folder, not both.", "Leave out --to or --folder.")
+        raise Failure("Bakes go to one file or into a folder, not both.", "Leave out --to or --folder.")
     with open_journal() as journal:
         if args.bake:
             chosen = list(dict.fromkeys(find(journal, named) for named in args.bake))
@@ -37,7 +37,7 @@ def export_bakes(args: argparse.Namespace) -> int:
         if args.folder is not None:
             return _into_folder(journal, chosen, form, args.folder, overwrite=args.overwrite)
         if not form.together and len(chosen) != 1:
-            raise Refusal(f"A picture shows one bake, not {len(chosen)}.", "Name one, or give --folder for all.")
+            raise Failure(f"A picture shows one bake, not {len(chosen)}.", "Name one, or give --folder for all.")
         left_out: list[str] = []
         if args.to is None:
             for piece in form.write(reviews(journal, chosen, left_out.append), __version__):
@@ -61,7 +61,7 @@ def _into_folder(journal: Journal, chosen: Sequence[str], form: Form, folder: Pa
         make_private_folder(folder)
     except OSError as error:
         message = f"The folder {visible(str(folder))} cannot be made: {why_not_written(error)}."
-        raise Refusal(message, "Choose another.", status=1) from error
+        raise Failure(message, "Choose another.", status=1) from error
     taken: set[str] = set()
     left_out: list[str] = []
     with Progress(WRITTEN) as progress:
@@ -91,4 +91,4 @@ def _write(path: Path, pieces: Iterable[str], *, overwrite: bool) -> None:
                 file.write(piece.encode("utf-8"))
     except OSError as error:
         message = f"{visible(str(path))} cannot be written: {why_not_written(error)}."
-        raise Refusal(message, "Choose another place.", status=1) from error
+        raise Failure(message, "Choose another place.", status=1) from error

@@ -19,7 +19,7 @@ from proofbell.cli.printed.plan_text import as_calendar, as_plain, as_text
 from proofbell.cli.printed.printing import print_json
 from proofbell.cli.printed.say import remark
 from proofbell.clock import WallClock, utc_us
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.formula.model import Formula
 from proofbell.journal.files.copying import whole_file
 from proofbell.journal.learning.recall import recalled_all
@@ -67,11 +67,11 @@ def run(args: argparse.Namespace) -> int:
     here = datetime.fromtimestamp(now.wall_us / 1_000_000)  # noqa: DTZ006 - clock time on the kitchen's wall
     formulas = read_all(args.formula)
     if len(formulas) > len(LETTERS):
-        raise Refusal(f"{len(formulas)} bakes are more than the bench holds.", "Plan at most twelve at once.")
+        raise Failure(f"{len(formulas)} bakes are more than the bench holds.", "Plan at most twelve at once.")
     origin_us = whole_minute_us(now.wall_us if args.start is None else _moment_us(args.start, now, here))
     wanted = [whole_minute_us(_moment_us(text, now, here)) for text in args.ready or []]
     if args.start is not None and wanted and min(wanted) <= origin_us:
-        raise Refusal(
+        raise Failure(
             f"--start {visible(args.start, most=40)} is not before the --ready time.",
             "Begin earlier, or ask for it later.",
         )
@@ -110,7 +110,7 @@ def steps_for(problem: Problem) -> int:
 
 def _wishes(formulas: Sequence[Formula], ready: Sequence[int]) -> list[Wish]:
     if len(ready) not in (0, 1, len(formulas)):
-        raise Refusal(
+        raise Failure(
             f"{len(ready)} times of --ready do not go with {len(formulas)} formulas.",
             "Give it once for all of them, or once for each in order.",
         )
@@ -127,6 +127,6 @@ def _write(path: Path, text: str, *, overwrite: bool) -> None:
         with whole_file(path, overwrite=overwrite) as file:
             file.write(text.encode("utf-8"))
     except OSError as error:
-        raise Refusal(
+        raise Failure(
             f"{path} cannot be written: {error.strerror}.", "Give another name or folder.", status=1
         ) from error

@@ -19,7 +19,7 @@ from proofbell.cli.arguments.scripted import reading_kind
 from proofbell.cli.printed.journal_waiting import say_if_busy
 from proofbell.cli.printed.printing import print_json
 from proofbell.clock import Patience, WallClock
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.formula.model import ReadingKind
 from proofbell.journal.faults import JournalFault, KeptBusy
 from proofbell.journal.files.place import is_there
@@ -53,7 +53,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    """Take the reading and say what it changed. Raises `Refusal` when it cannot be taken."""
+    """Take the reading and say what it changed. Raises `Failure` when it cannot be taken."""
     what = reading_kind(args.what, "--what")
     intent = _intent(what, args.value, sure=args.sure)
     path = places.journal_file()
@@ -65,7 +65,7 @@ def run(args: argparse.Namespace) -> int:
         bake = patiently(lambda: _chosen(journal, args.bake), retry).id
         said = say(journal, bake, intent, WallClock().stamp, retry)
     if isinstance(said, Refused):
-        raise Refusal(said.message, "Add --sure if it is right." if said.odd else said.remedy)
+        raise Failure(said.message, "Add --sure if it is right." if said.odd else said.remedy)
     state, events = said.state, said.events
     if args.json:
         print_json(_plain(state, events))
@@ -78,7 +78,7 @@ def _intent(what: ReadingKind, typed: str, *, sure: bool) -> intents.Read:
     try:
         value = parse_reading(what, typed)
     except ReadingError as error:
-        raise Refusal(
+        raise Failure(
             f"{visible(typed, most=80)} is not a {what}.", f"{str(error)[:1].upper()}{str(error)[1:]}."
         ) from error
     if isinstance(value, str):
@@ -104,11 +104,11 @@ def _chosen(journal: Journal, named: str | None) -> BakeState:
     known = _listed(live)
     if named is None:
         if len(live) > 1:
-            raise Refusal("Several bakes are live.", f"Say which with --bake: {known}.")
+            raise Failure("Several bakes are live.", f"Say which with --bake: {known}.")
         return live[0]
     found = _meant(live, named.strip())
     if len(found) > 1:
-        raise Refusal(
+        raise Failure(
             f"{len(found)} live bakes are meant by {visible(named, most=60)}: {_listed(found, by_name=True)}.",
             "Say which with --bake and enough of the name in brackets.",
         )
@@ -118,7 +118,7 @@ def _chosen(journal: Journal, named: str | None) -> BakeState:
     if hurt:
         raise unread[hurt[0]]
     also = f" Not to be read: {', '.join(visible(bake) for bake in unread)}." if unread else ""
-    raise Refusal(f"There is no live bake {visible(named, most=60)}.", f"Live are: {known}.{also}")
+    raise Failure(f"There is no live bake {visible(named, most=60)}.", f"Live are: {known}.{also}")
 
 
 def _meant(live: Sequence[BakeState], named: str) -> list[BakeState]:
@@ -138,8 +138,8 @@ def _listed(live: Sequence[BakeState], *, by_name: bool = False) -> str:
     )
 
 
-def _no_bake() -> Refusal:
-    return Refusal("No bake is live.", "Open the bench with proofbell and begin one.", status=1)
+def _no_bake() -> Failure:
+    return Failure("No bake is live.", "Open the bench with proofbell and begin one.", status=1)
 
 
 def _reading(events: tuple[Event, ...]) -> kinds.ReadingTaken:

@@ -17,7 +17,7 @@ from proofbell.cli.printed.printing import print_json
 from proofbell.cli.printed.rehearse_text import as_plain, as_text
 from proofbell.cli.terminal import need_terminal
 from proofbell.dough.weights import SizeWish
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.formula.model import Formula
 from proofbell.kitchen.file import load_kitchen
 from proofbell.kitchen.model import Kitchen
@@ -48,10 +48,10 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    """Rehearse. Raises `Refusal` for a formula that is refused or a reading that cannot be right."""
+    """Rehearse. Raises `Failure` for a formula that is refused or a reading that cannot be right."""
     formulas = read_all(args.formula)
     if len(formulas) > len(LETTERS):
-        raise Refusal(f"The bench holds {len(LETTERS)} bakes.", "Name fewer formulas.")
+        raise Failure(f"The bench holds {len(LETTERS)} bakes.", "Name fewer formulas.")
     readings = scripted_readings(args.reading, formulas)
     for reading in readings:
         read_scripted(reading)
@@ -63,7 +63,7 @@ def run(args: argparse.Namespace) -> int:
     speed = _speed(args.speed)
     if not (args.as_text or args.json):
         if readings:
-            raise Refusal("--reading goes with --print or --json.", "On the screen, readings are typed when asked for.")
+            raise Failure("--reading goes with --print or --json.", "On the screen, readings are typed when asked for.")
         need_terminal("A rehearsal on the screen", "add --print or --json, and it is run at once and printed.")
         from proofbell.app.rehearsal import run_rehearsal
 
@@ -101,5 +101,5 @@ def _speed(text: str | None) -> float:
     except ValueError:
         speed = 0.0
     if not 0 < speed <= FASTEST:
-        raise Refusal("--speed: not a valid speed.", f"Write a number above 0, such as {SPEED:.0f}.")
+        raise Failure("--speed: not a valid speed.", f"Write a number above 0, such as {SPEED:.0f}.")
     return speed

@@ -14,7 +14,7 @@ from proofbell.cli.printed.printing import print_json
 from proofbell.cli.printed.weigh_text import as_text
 from proofbell.dough.tins import read_tin_ml
 from proofbell.dough.weights import SizeWish
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.journal.learning.recall import recalled
 from proofbell.kitchen.file import load_kitchen
 from proofbell.kitchen.today import Today
@@ -47,7 +47,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    """Print the weigh-out. Raises `Refusal` for a formula or a size that cannot be right."""
+    """Print the weigh-out. Raises `Failure` for a formula or a size that cannot be right."""
     formula, kitchen = read_named(args.formula), load_kitchen(places.kitchen_file())
     if kitchen.learn:
         say_if_busy(places.journal_file())
@@ -92,7 +92,7 @@ def _wish(args: argparse.Namespace) -> SizeWish:
 def _form(text: str | None) -> Any:  # noqa: ANN401 - one of the three words, or None
     if text is None or text in {"fresh", "active dry", "instant"}:
         return text
-    raise Refusal(f'--yeast: "{visible(text, most=40)}" is no form of yeast.', "Write fresh, active dry or instant.")
+    raise Failure(f'--yeast: "{visible(text, most=40)}" is no form of yeast.', "Write fresh, active dry or instant.")
 
 
 def as_plain(found: WeighOut) -> dict[str, Any]:

@@ -11,7 +11,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 
 ICE_C = 0.0
 LARGEST_CORRECTION_K = 5.0
@@ -62,10 +62,10 @@ def pressure_hpa(altitude_m: float) -> float:
     kilometre. The weather moves the true pressure by some 30 hPa either way, which is 1 °C of boiling point.
 
     Raises:
-        Refusal: an altitude where nobody bakes.
+        Failure: an altitude where nobody bakes.
     """
     if not LOWEST_M <= altitude_m <= HIGHEST_M:
-        raise Refusal(
+        raise Failure(
             f"An altitude of {altitude_m:.0f} m is not one to bake at.",
             f"Say how high the kitchen lies above the sea: {LOWEST_M:.0f} to {HIGHEST_M:.0f} m.",
         )
@@ -79,10 +79,10 @@ def boiling_c(pressure: float) -> float:
     Saturation temperature of IAPWS-IF97, region 4, equation 31 (IAPWS R7-97(2012)).
 
     Raises:
-        Refusal: a pressure that is not one of open air.
+        Failure: a pressure that is not one of open air.
     """
     if not 300.0 <= pressure <= 1100.0:
-        raise Refusal(
+        raise Failure(
             f"{pressure:.0f} hPa is not the pressure of open air.",
             "Say the station pressure, 300 to 1100 hPa; or leave it out and give the altitude.",
         )
@@ -132,10 +132,10 @@ def check_probe(*, ice_c: float | None = None, boil_c: float | None = None, expe
     One point gives an offset; two points give a straight line through both. ``expected_c`` is the boiling point here.
 
     Raises:
-        Refusal: neither was read, or the probe is off by more than 5 °C: then it is faulty, or the check went wrong.
+        Failure: neither was read, or the probe is off by more than 5 °C: then it is faulty, or the check went wrong.
     """
     if ice_c is None and boil_c is None:
-        raise Refusal(
+        raise Failure(
             "There is nothing to check the probe with.",
             "Read it in an ice bath, in boiling water, or in both.",
         )
@@ -151,7 +151,7 @@ def check_probe(*, ice_c: float | None = None, boil_c: float | None = None, expe
 def _error_k(shown_c: float, true_c: float, where: str) -> float:
     error_k = shown_c - true_c
     if not abs(error_k) <= LARGEST_CORRECTION_K:
-        raise Refusal(
+        raise Failure(
             f"The probe showed {shown_c:.1f} °C in {where}, which is at {true_c:.1f} °C: it is off by "
             f"{abs(error_k):.1f} °C. That is too much to correct.",
             "Repeat the check (crushed ice with little water, well stirred; a rolling boil, not touching the pan). "

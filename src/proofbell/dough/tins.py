@@ -8,7 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.quantities import Dimension, QuantityError, read_quantity, spellings
 from proofbell.visible import visible
 
@@ -95,7 +95,7 @@ def read_tin_ml(text: str) -> float:
     ml".
 
     Raises:
-        Refusal: none of these, or a tin that no oven holds.
+        Failure: none of these, or a tin that no oven holds.
     """
     plain = text.strip().casefold()
     for shape, pattern in _SHAPES.items():
@@ -116,8 +116,8 @@ def _size_cm(number: str, unit: str, text: str) -> float:
         raise _not_clear(text) from wrong
 
 
-def _not_clear(text: str) -> Refusal:
-    return Refusal(
+def _not_clear(text: str) -> Failure:
+    return Failure(
         f'The tin "{visible(text)}" is not clear.',
         'Write "1600 ml", "round 20 x 7 cm", "box 25 x 11 x 8 cm", "tapered 23 x 11 / 21 x 10 x 7 cm" '
         'or, for a round one, "tapered 20 / 16 x 7 cm".',
@@ -126,5 +126,5 @@ def _not_clear(text: str) -> Refusal:
 
 def _sound(volume_ml: float, text: str) -> float:
     if not 10 <= volume_ml <= LARGEST_ML:
-        raise Refusal(f'The tin "{visible(text)}" would hold {volume_ml:.0f} ml.', "Give a tin of 10 ml to 100 litres.")
+        raise Failure(f'The tin "{visible(text)}" would hold {volume_ml:.0f} ml.', "Give a tin of 10 ml to 100 litres.")
     return volume_ml

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from proofbell.dough.done import dough_for_loaf_g
 from proofbell.dough.heat import water_percent
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.formula.model import BatchSize, Ingredient, hydration_percent
 
 MOST_G = 1_000_000.0
@@ -106,7 +106,7 @@ def size_batch(
     formula's piece weight.
 
     Raises:
-        Refusal: two wishes that contradict each other, an unknown ingredient, nothing to go by, or a size that is none.
+        Failure: two wishes that contradict each other, an unknown ingredient, nothing to go by, or a size that is none.
     """
     _one_wish(wish)
     if wish.loaf_g is not None:
@@ -116,7 +116,7 @@ def size_batch(
     dough_g = _bowl_g(ingredients, batch, wish, total)
     size = _in_pieces(dough_g, batch, wish, total)
     if not 0 < size.dough_g <= MOST_G:
-        raise Refusal(
+        raise Failure(
             "This batch has no sensible size.", "Give a number of pieces and a weight that are more than nothing."
         )
     return size
@@ -124,7 +124,7 @@ def size_batch(
 
 def _one_wish(wish: SizeWish) -> None:
     if wish.pieces is not None and wish.pieces < 1:
-        raise Refusal(f"{wish.pieces} pieces cannot be baked.", "Give a number of pieces, 1 or more.")
+        raise Failure(f"{wish.pieces} pieces cannot be baked.", "Give a number of pieces, 1 or more.")
     given = [
         name
         for name, value in (
@@ -137,17 +137,17 @@ def _one_wish(wish: SizeWish) -> None:
         if value is not None
     ]
     if len(given) > 1:
-        raise Refusal(f"The size is given twice: by {given[0]} and by {given[1]}.", "Keep one of the two.")
+        raise Failure(f"The size is given twice: by {given[0]} and by {given[1]}.", "Keep one of the two.")
     by_piece = wish.tin_g is not None or wish.loaf_g is not None or wish.pieces is not None
     if given and wish.piece_g is not None and by_piece:
-        raise Refusal(
+        raise Failure(
             f"The size is given twice: by pieces of a weight and by {given[0]}.",
             "Keep one; the number of pieces may stand with either.",
         )
     weights = (wish.piece_g, wish.dough_g, wish.flour_g, wish.tin_g, wish.loaf_g, wish.have and wish.have[1])
     for value in weights:
         if value is not None and not value > 0:
-            raise Refusal("A weight of nothing cannot be weighed.", 'Give a weight, such as "900 g".')
+            raise Failure("A weight of nothing cannot be weighed.", 'Give a weight, such as "900 g".')
 
 
 def _bowl_g(ingredients: Sequence[Ingredient], batch: BatchSize, wish: SizeWish, total: float) -> float:
@@ -168,7 +168,7 @@ def _bowl_g(ingredients: Sequence[Ingredient], batch: BatchSize, wish: SizeWish,
         return batch.dough_g
     if batch.flour_g is not None:
         return batch.flour_g * total / 100
-    raise Refusal(
+    raise Failure(
         "Nothing says how big the batch is.",
         'Give pieces and the weight of one, or "dough", or "flour".',
     )
@@ -195,5 +195,5 @@ def _named(ingredients: Sequence[Ingredient], name: str) -> Ingredient:
         return part[0]
     names = ", ".join(line.name for line in (part or ingredients))
     if len(part) > 1:
-        raise Refusal(f'"{name}" may be any of: {names}.', "Give the whole name.")
-    raise Refusal(f'The formula has no "{name}".', f"It has: {names}.")
+        raise Failure(f'"{name}" may be any of: {names}.', "Give the whole name.")
+    raise Failure(f'The formula has no "{name}".', f"It has: {names}.")

@@ -6,7 +6,7 @@ import difflib
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from proofbell.formula.fault import Fault, Level
+from proofbell.errors import Fault, Level
 from proofbell.formula.positions import Path, Place, Spot
 from proofbell.visible import visible
 

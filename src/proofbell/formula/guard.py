@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 
-from proofbell.formula.fault import Fault
+from proofbell.errors import Fault
 
 MOST_BYTES = 256 * 1024
 MOST_IN_A_LINE = 4096

@@ -7,7 +7,7 @@ from typing import Any
 
 import tomli
 
-from proofbell.formula.fault import Fault
+from proofbell.errors import Fault
 from proofbell.formula.toml_advice import advice
 from proofbell.visible import visible
 

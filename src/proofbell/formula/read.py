@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import hashlib
 
+from proofbell.errors import Failure, Fault, Source
 from proofbell.formula.batch import BATCH, DOUGH, OVEN, batch, check_batch, dough, oven
-from proofbell.formula.fault import Fault, Refusal, Source
 from proofbell.formula.findings import Findings
 from proofbell.formula.guard import decoded, guard, place
 from proofbell.formula.ingredients import INGREDIENTS, Amounts, check_ingredients, ingredient
@@ -41,13 +41,13 @@ FORMULA = Table(
 
 
 def load(text: str | bytes, name: str) -> Formula:
-    """Return the formula in ``text``; raises `Refusal` with every fault when there is one. ``name`` is the file's."""
+    """Return the formula in ``text``; raises `Failure` with every fault when there is one. ``name`` is the file's."""
     formula, faults = read_formula(text, name)
     if formula is None:
         errors = tuple(fault for fault in faults if fault.is_error)
         source = Source(name, decoded(text)[0])
         count, them = ("one fault", "it") if len(errors) == 1 else (f"{len(errors)} faults", "them")
-        raise Refusal(f"{name} has {count}.", f"Correct {them} and try again.", faults=faults, source=source)
+        raise Failure(f"{name} has {count}.", f"Correct {them} and try again.", faults=faults, source=source)
     return formula
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Sequence
 
-from proofbell.formula.fault import Fault, Source
+from proofbell.errors import Fault, Source
 from proofbell.visible import visible
 
 MOST_SHOWN = 20

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 
 
-class JournalFault(Refusal):
+class JournalFault(Failure):
     """The journal cannot do what was asked; exit status 1."""
 
     def __init__(self, message: str, remedy: str = "") -> None:

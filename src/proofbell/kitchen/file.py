@@ -10,7 +10,7 @@ from dataclasses import replace
 from pathlib import Path as FilePath
 from typing import Any
 
-from proofbell.formula.fault import Fault, Refusal, Source
+from proofbell.errors import Failure, Fault, Source
 from proofbell.formula.findings import Findings
 from proofbell.formula.guard import MOST_BYTES, decoded, guard
 from proofbell.formula.parse import parsed
@@ -65,7 +65,7 @@ def load_kitchen(path: FilePath) -> Kitchen:
     """Read the kitchen file; without one it is an ordinary kitchen.
 
     Raises:
-        Refusal: the file cannot be read, or something in it is refused.
+        Failure: the file cannot be read, or something in it is refused.
     """
     data = _bytes(path)
     kitchen, faults = read_kitchen(data, str(path))
@@ -80,7 +80,7 @@ def set_value(text: str, key: str, value: str) -> str:
     An empty value takes the line out, so that the ordinary kitchen's value holds again.
 
     Raises:
-        Refusal: there is no such key, the value does not fit it, or the file is faulty.
+        Failure: there is no such key, the value does not fit it, or the file is faulty.
     """
     path = setting_path(key)
     typed = setting_value(path, value) if value.strip() else None
@@ -94,7 +94,7 @@ def set_value(text: str, key: str, value: str) -> str:
         changed = tomlkit.dumps(document)
     except (TOMLKitError, TypeError, ValueError, KeyError, RecursionError) as error:
         message = f"The kitchen file cannot be changed here: {visible(str(error), most=100)}."
-        raise Refusal(message, f"Change {visible(key, most=60)} in the file by hand.") from error
+        raise Failure(message, f"Change {visible(key, most=60)} in the file by hand.") from error
     _, faults = read_kitchen(changed, "kitchen file")
     _refuse(faults, changed, "kitchen file")
     return changed
@@ -138,11 +138,11 @@ def save_values(path: FilePath, values: Sequence[tuple[str, str]]) -> None:
     """Change values in the file at ``path`` in one go, or begin the file; the old one stays whole until the new one is.
 
     Raises:
-        Refusal: see `set_value`; or the file cannot be written.
+        Failure: see `set_value`; or the file cannot be written.
     """
     text, fault = decoded(_bytes(path))
     if fault is not None:
-        raise Refusal(fault.message, fault.remedy, faults=(fault,), source=Source(str(path), text))
+        raise Failure(fault.message, fault.remedy, faults=(fault,), source=Source(str(path), text))
     changed = text
     for key, value in values:
         changed = set_value(changed, key, value)
@@ -168,7 +168,7 @@ def model_value(kitchen: Kitchen, key: str) -> object:
     """Return what the kitchen holds under a key of the file, in °C, K, g, s, m or hPa.
 
     Raises:
-        Refusal: there is no such key.
+        Failure: there is no such key.
     """
     *tables, last = setting_path(key)
     if not tables:
@@ -184,15 +184,15 @@ def _bytes(path: FilePath) -> bytes:
         return b""
     except NotAFileError as error:
         message = f"The kitchen file {visible(str(path), most=120)} is {error.what}, not a file."
-        raise Refusal(message, "Name a file with PROOFBELL_KITCHEN.", status=1) from error
+        raise Failure(message, "Name a file with PROOFBELL_KITCHEN.", status=1) from error
     except (OSError, ValueError) as error:
         raise _cannot("read", path, error) from error
 
 
-def _cannot(done: str, path: FilePath, error: Exception) -> Refusal:
+def _cannot(done: str, path: FilePath, error: Exception) -> Failure:
     reason = getattr(error, "strerror", None) or "the name cannot be used"
     message = f"The kitchen file {visible(str(path), most=120)} cannot be {done}: {reason}."
-    return Refusal(message, "Check its folder and its permissions.", status=1)
+    return Failure(message, "Check its folder and its permissions.", status=1)
 
 
 def _kitchen(draft: Draft) -> Kitchen:
@@ -246,4 +246,4 @@ def _refuse(faults: tuple[Fault, ...], data: str | bytes, name: str) -> None:
     if errors:
         count = "one fault" if len(errors) == 1 else f"{len(errors)} faults"
         message = f"The kitchen file has {count}: {errors[0].message}"
-        raise Refusal(message, errors[0].remedy, faults=faults, source=Source(name, decoded(data)[0]))
+        raise Failure(message, errors[0].remedy, faults=faults, source=Source(name, decoded(data)[0]))

@@ -6,7 +6,7 @@ import contextlib
 import shlex
 from typing import Any
 
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.formula.findings import Findings
 from proofbell.formula.kinds import Choice, Number, Several, YesNo
 from proofbell.formula.tables import Table, Tables
@@ -31,7 +31,7 @@ def setting_path(key: str) -> tuple[str, ...]:
     """The path of a key in the file; below ``keys`` the rest of it is one action's name, dots and all.
 
     Raises:
-        Refusal: there is no such key.
+        Failure: there is no such key.
     """
     plain = key.strip()
     first, _, rest = plain.partition(".")
@@ -42,14 +42,14 @@ def setting_path(key: str) -> tuple[str, ...]:
         return tuple(plain.split("."))
     near = Findings({}, {}).nearest(plain, known)
     hint = f'Did you mean "{near}"? ' if near else ""
-    raise Refusal(f'"{visible(key, most=40)}" is not a kitchen setting.', f"{hint}Known: {', '.join(known)}.")
+    raise Failure(f'"{visible(key, most=40)}" is not a kitchen setting.', f"{hint}Known: {', '.join(known)}.")
 
 
 def setting_value(path: tuple[str, ...], value: str) -> Any:  # noqa: ANN401 - a value of a TOML tree may be anything
     """Turn what was typed into the TOML value that the field holds.
 
     Raises:
-        Refusal: it does not fit the field.
+        Failure: it does not fit the field.
     """
     kind = _kind(path)
     typed = _typed(kind, value.strip())
@@ -59,8 +59,8 @@ def setting_value(path: tuple[str, ...], value: str) -> Any:  # noqa: ANN401 - a
         first = findings.faults[0]
         key = visible(".".join(path), most=60)
         if isinstance(kind, Number) and isinstance(typed, str):
-            raise Refusal(f'{key}: "{visible(value, most=40)}" is not a number.', "Write a number, such as 2.")
-        raise Refusal(f"{key}: {first.message}", first.remedy)
+            raise Failure(f'{key}: "{visible(value, most=40)}" is not a number.', "Write a number, such as 2.")
+        raise Failure(f"{key}: {first.message}", first.remedy)
     return typed
 
 

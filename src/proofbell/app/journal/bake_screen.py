@@ -29,8 +29,8 @@ from proofbell.app.widgets.sheet import Sheet
 from proofbell.bake import intents
 from proofbell.bake.intents import Intent
 from proofbell.bake.view import size_words
+from proofbell.errors import Failure
 from proofbell.file_names import file_stem
-from proofbell.formula.fault import Refusal
 from proofbell.journal.reviews import report
 from proofbell.journal.reviews.moments import day
 from proofbell.journal.reviews.review import BakeReview
@@ -141,10 +141,10 @@ class BakeScreen(Page):
     async def _look(self, said: str = "") -> None:
         try:
             self.review = await look_back(self.live, self.bake)
-        except Refusal as refusal:
+        except Failure as failure:
             self._nothing = "This bake cannot be shown."
             self.retitle()
-            self.refuse(refusal)
+            self.refuse(failure)
             return
         self.retitle()
         self.query_one(LogWarning).show(self.review)
@@ -233,9 +233,9 @@ class BakeScreen(Page):
         async def telling() -> None:
             try:
                 refused = await tell(self.live, self.bake, intent)
-            except Refusal as refusal:
+            except Failure as failure:
                 if not self.left:
-                    self.refuse(refusal)
+                    self.refuse(failure)
                 return
             if self.left:
                 return

@@ -18,7 +18,7 @@ from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.content import outside, own
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import Rows, columns
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.journal.reviews.compare import Comparison, Line, compare
 from proofbell.journal.reviews.moments import day
 from proofbell.journal.reviews.review import BakeReview
@@ -67,10 +67,10 @@ class CompareScreen(Page):
     async def _look(self) -> None:
         try:
             left, right = [await look_back(self.live, bake) for bake in self._names]
-        except Refusal as refusal:
+        except Failure as failure:
             self._nothing = "These two cannot be compared."
             self.retitle()
-            self.refuse(refusal)
+            self.refuse(failure)
             return
         self._found = compare(left, right)
         self.query_one(LogWarning).show(left, right, named=True)

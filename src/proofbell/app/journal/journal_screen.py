@@ -28,8 +28,8 @@ from proofbell.app.widgets.field import Field
 from proofbell.app.widgets.file_line import FileLine
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import Rows
+from proofbell.errors import Failure
 from proofbell.file_names import file_stem
-from proofbell.formula.fault import Refusal
 from proofbell.journal.index import newest_first
 from proofbell.journal.recovery.verify import Verdict
 from proofbell.journal.reviews.search import COLUMNS, Column, Query, ordered, search
@@ -116,9 +116,9 @@ class JournalScreen(Page):
     async def _load(self) -> None:
         try:
             self._all = await all_bakes(self.live, self._came)
-        except Refusal as refusal:
-            self.query_one("#bakes", Rows).say_when_empty(outside(in_words(refusal), most=400))
-            self.refuse(refusal)
+        except Failure as failure:
+            self.query_one("#bakes", Rows).say_when_empty(outside(in_words(failure), most=400))
+            self.refuse(failure)
             self._warn()
             return
         finally:
@@ -296,8 +296,8 @@ class JournalScreen(Page):
         self.answer("Checking the file …")
         try:
             verdict = await check_all(self.live, self._checked)
-        except Refusal as refusal:
-            self.refuse(refusal)
+        except Failure as failure:
+            self.refuse(failure)
         else:
             self._tell_verdict(verdict)
         self._checking = None

@@ -17,7 +17,7 @@ from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.content import outside, own
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import Rows, columns
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.journal.learning.habits import Learned
 from proofbell.journal.learning.recall import habits_in_steps
 from proofbell.journal.learning.use import ENOUGH
@@ -54,8 +54,8 @@ class LearnedScreen(Page):
         kitchen, rows = self.live.kitchen, self.query_one("#habits", Rows)
         try:
             known = await ask_long(self.live, lambda journal: habits_in_steps(journal, kitchen))
-        except Refusal as refusal:
-            rows.say_when_empty(outside(in_words(refusal), most=400))
+        except Failure as failure:
+            rows.say_when_empty(outside(in_words(failure), most=400))
             return
         self._found = known.all()
         rows.show(len(self._found), self._line, head=_head)

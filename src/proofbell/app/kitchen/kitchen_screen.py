@@ -19,7 +19,7 @@ from proofbell.app.widgets.content import outside, own
 from proofbell.app.widgets.field import Field
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import Rows, columns
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.kitchen.telling import Told, settings_told, with_unit
 from proofbell.places import kitchen_file
 from proofbell.words import temperature
@@ -94,8 +94,8 @@ class KitchenScreen(Page):
         told = self._told[self.query_one("#settings", Rows).cursor]
         try:
             await self._write([(told.key, with_unit(told.key, event.value.strip()))])
-        except Refusal as refusal:
-            field.wrong(f"{refusal.message} {refusal.remedy}".strip())
+        except Failure as failure:
+            field.wrong(f"{failure.message} {failure.remedy}".strip())
             return
         self._done()
         self.answer(f"{told.key} is written into the kitchen file.")

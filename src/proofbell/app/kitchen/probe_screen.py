@@ -20,7 +20,7 @@ from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.prose import Prose
 from proofbell.app.widgets.typed import quantity
 from proofbell.dough.probe import Correction, check_probe, expected_boiling_c
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.kitchen.telling import correction_settings, errors_told
 from proofbell.quantities import Dimension, QuantityError
 from proofbell.words import difference, temperature
@@ -88,8 +88,8 @@ class ProbeScreen(Page):
                 words = [own(line) for line in _words(self._found)]
         except _WrongFieldError:
             pass
-        except Refusal as refusal:
-            words = [outside(f"✗ {refusal.message} {refusal.remedy}", most=500).stylize("bold $text-error")]
+        except Failure as failure:
+            words = [outside(f"✗ {failure.message} {failure.remedy}", most=500).stylize("bold $text-error")]
         self.query_one("#follows", Prose).say(words)
         self.query_one("#write", Button).disabled = self._found is None
 
@@ -132,8 +132,8 @@ class ProbeScreen(Page):
         today = f"{wall(now.wall_us, now):%Y-%m-%d}"
         try:
             await self.live.kitchen_owner.write(self._path, correction_settings(self._found, today))
-        except Refusal as refusal:
-            self.refuse(refusal)
+        except Failure as failure:
+            self.refuse(failure)
             return
         self.dismiss("The probe's correction is written into the kitchen file.")
 

@@ -30,7 +30,7 @@ from proofbell.app.widgets.rows import Rows
 from proofbell.bench.board import Board
 from proofbell.bench.timetable import BakeTimes, timetable
 from proofbell.bench.way_out_words import way_out_words
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.journal.learning.use import said
 from proofbell.moment_text import whole_minute_us
 from proofbell.places import house_formulas
@@ -251,8 +251,8 @@ class PlanScreen(Page):
         field = self.query_one("#own-field" if alone else "#ready-field", Field)
         try:
             ready_us = read_hour(event.value, self.live.clock.stamp())
-        except Refusal as refusal:
-            field.wrong(f"{refusal.message} {refusal.remedy}".strip())
+        except Failure as failure:
+            field.wrong(f"{failure.message} {failure.remedy}".strip())
             return
         if alone:
             self._day = self._day.with_ready(self._here().letter, ready_us)

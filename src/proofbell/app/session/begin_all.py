@@ -10,7 +10,7 @@ from proofbell.app.session.day_plan import PlanDay, agreed
 from proofbell.app.session.live import Live
 from proofbell.bake.intents import Refused
 from proofbell.bench.timetable import BakeTimes
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +25,7 @@ class Begun:
 
     left: PlanDay
     first: str | None
-    refused: Refusal | Refused | None = None
+    refused: Failure | Refused | None = None
 
 
 async def begin_all(live: Live, day: PlanDay, times: Mapping[str, BakeTimes]) -> Begun:
@@ -47,8 +47,8 @@ async def begin_all(live: Live, day: PlanDay, times: Mapping[str, BakeTimes]) ->
             opened = await live.open(
                 name, bake.formula, bake.batch, start_in_s=in_s, ready_in_s=ready_in_s, kitchen=bake.kitchen
             )
-        except Refusal as refusal:
-            return Begun(day, first, refusal)
+        except Failure as failure:
+            return Begun(day, first, failure)
         if isinstance(opened, Refused):
             return Begun(day, first, opened)
         for agreement in () if planned is None else agreed(bake, planned):

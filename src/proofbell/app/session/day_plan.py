@@ -175,7 +175,7 @@ def read_hour(typed: str, now: Stamp) -> int | None:
     """The hour (UTC, µs) that somebody typed, as the kitchen's clock has it; None for nothing.
 
     Raises:
-        Refusal: it is no hour.
+        Failure: it is no hour.
     """
     if not typed.strip():
         return None

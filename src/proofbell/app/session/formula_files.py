@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
-from proofbell.formula.fault import Fault
+from proofbell.errors import Fault
 from proofbell.formula.guard import MOST_BYTES
 from proofbell.formula.model import Formula
 from proofbell.regular_file import first_bytes

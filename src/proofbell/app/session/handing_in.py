@@ -16,7 +16,7 @@ from proofbell.bake.intents import Refused
 from proofbell.bake.state import BakeState
 from proofbell.bench.board import free_letter
 from proofbell.clock import Clock
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.journal.faults import FileGone, LetterTaken, StaleDecision
 from proofbell.journal.recovery.known import write_known
 from proofbell.journal.reviews.wording import event_words
@@ -47,7 +47,7 @@ class HandingIn:
         for bake in self._unsaved.bakes:
             try:
                 stored = await self._complete(bake)
-            except Refusal as fault:
+            except Failure as fault:
                 self._unsaved.failed(fault)
                 begun_anew = isinstance(fault, FileGone) and await self._keeper.reopen()
                 if begun_anew:
@@ -64,7 +64,7 @@ class HandingIn:
         """Have the file hold the bake as it is known here; the number of the last event that it holds.
 
         Raises:
-            Refusal: it could not be written.
+            Failure: it could not be written.
         """
         for _ in range(TRIES):
             state = self._bakes.known(bake)
@@ -76,7 +76,7 @@ class HandingIn:
             except LetterTaken as taken:
                 async with self._bakes.one_at_a_time:
                     self._take_letter(bake, taken)
-        raise Refusal("Other programs keep writing to this journal.", "Proofbell keeps trying.", status=1)
+        raise Failure("Other programs keep writing to this journal.", "Proofbell keeps trying.", status=1)
 
     async def _join(self, bake: str) -> None:
         """Put what is unsaved behind what another program has stored of this bake."""
@@ -101,7 +101,7 @@ class HandingIn:
         """Write every bake of the bench into a journal of its own; what came of it, in words.
 
         Raises:
-            Refusal: it cannot be written there.
+            Failure: it cannot be written there.
         """
         states = self._bakes.all
         await asyncio.to_thread(write_known, path, [state.events for state in states])

@@ -18,7 +18,7 @@ from proofbell.app.session.live import Live
 from proofbell.bake.decisions.decide import decide
 from proofbell.bake.fold import ImpossibleError, fold
 from proofbell.bake.intents import Intent, Refused
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.journal.export.exports import FORMS, Form, left_out_words, reviews
 from proofbell.journal.faults import unreadable
 from proofbell.journal.files.copying import whole_file
@@ -38,7 +38,7 @@ P = ParamSpec("P")
 EVERY = 50
 """How often (bakes) an export says how far it is."""
 
-NO_JOURNAL = Refusal(
+NO_JOURNAL = Failure(
     "A rehearsal keeps no journal.", "Open Proofbell without rehearse to see the bakes that were made."
 )
 
@@ -47,7 +47,7 @@ async def ask(live: Live, job: Callable[[Journal], T]) -> T:
     """Run a job in the journal's thread.
 
     Raises:
-        Refusal: there is no journal here, or it cannot be read.
+        Failure: there is no journal here, or it cannot be read.
     """
     try:
         return await _journal(live).ask(job)
@@ -59,7 +59,7 @@ async def ask_long(live: Live, job: Callable[[Journal], Steps[T]]) -> T:
     """Run long work in the journal's thread, step by step: what is to be saved goes first.
 
     Raises:
-        Refusal: there is no journal here, or it cannot be read.
+        Failure: there is no journal here, or it cannot be read.
     """
     try:
         return await _journal(live).ask_long(job)
@@ -73,8 +73,8 @@ def _journal(live: Live) -> OpenJournal:
     return live.keeper.journal
 
 
-def _unreadable(error: Exception) -> Refusal:
-    return Refusal(f"The journal cannot be read: {error}.", "Run proofbell journal verify to see more.", status=1)
+def _unreadable(error: Exception) -> Failure:
+    return Failure(f"The journal cannot be read: {error}.", "Run proofbell journal verify to see more.", status=1)
 
 
 async def all_bakes(live: Live, said: Callable[[Sequence[Summary], int, int], None]) -> list[Summary]:
@@ -87,7 +87,7 @@ async def check_all(live: Live, said: Callable[[int, int], None]) -> Verdict:
     """Check the whole journal; ``said`` is told in the screen's thread how many bakes are done, of how many.
 
     Raises:
-        Refusal: there is no journal here, or it cannot be read.
+        Failure: there is no journal here, or it cannot be read.
     """
     path, tell = _journal(live).path, here(said)
     left_off = threading.Event()
@@ -103,14 +103,14 @@ async def copy_all(live: Live, path: Path, said: Callable[[int, int], None], *, 
     """Copy the journal and check the copy, beside the journal's own thread.
 
     Raises:
-        Refusal: there is no journal here, the file is there already, or the copy cannot be made.
+        Failure: there is no journal here, the file is there already, or the copy cannot be made.
     """
     kept_at, tell = _journal(live).path, here(said)
     left_off = threading.Event()
 
     def tell_or_stop(done: int, of: int) -> None:
         if left_off.is_set():
-            raise Refusal("The backup was stopped.")
+            raise Failure("The backup was stopped.")
         tell(done, of)
 
     def copy() -> Verdict:
@@ -123,7 +123,7 @@ async def copy_all(live: Live, path: Path, said: Callable[[int, int], None], *, 
         left_off.set()
         raise
     except sqlite3.Error as error:
-        raise Refusal(f"No backup could be made: {error}.", "Is there room on that disk?", status=1) from error
+        raise Failure(f"No backup could be made: {error}.", "Is there room on that disk?", status=1) from error
 
 
 def here(said: Callable[P, object]) -> Callable[P, None]:
@@ -141,7 +141,7 @@ async def habits_of(live: Live) -> Habits | None:
     """What the journal has to teach; None without a journal, or when learning is switched off.
 
     Raises:
-        Refusal: the journal cannot be read.
+        Failure: the journal cannot be read.
     """
     kitchen = live.kitchen
     if live.keeper.journal is None or not kitchen.learn:
@@ -153,7 +153,7 @@ async def look_back(live: Live, bake: str) -> BakeReview:
     """One bake, on the bench or in the journal.
 
     Raises:
-        Refusal: it cannot be read.
+        Failure: it cannot be read.
     """
     state = live.state(bake)
     if state is not None:
@@ -166,7 +166,7 @@ async def look_back(live: Live, bake: str) -> BakeReview:
         except ImpossibleError as error:
             if problems:
                 raise unreadable(bake, problems) from error
-            raise Refusal(
+            raise Failure(
                 f"The log of {bake} cannot be read: {error}.", "Run proofbell journal verify to see more."
             ) from error
 
@@ -177,7 +177,7 @@ async def tell(live: Live, bake: str, intent: Intent) -> Refused | None:
     """Say something to a bake, also to one that is over and no longer on the bench.
 
     Raises:
-        Refusal: it could not be stored.
+        Failure: it could not be stored.
     """
     if live.state(bake) is not None:
         return await live.say(bake, intent)
@@ -202,11 +202,11 @@ async def export(
     Returns what had to be left out, in words; nothing as a rule.
 
     Raises:
-        Refusal: no such form, the file is there already, or it cannot be written.
+        Failure: no such form, the file is there already, or it cannot be written.
     """
     form = form_for(path)
     if not form.together and len(chosen) != 1:
-        raise Refusal(f"A picture shows one bake, not {len(chosen)}.", "Export one bake, or choose another ending.")
+        raise Failure(f"A picture shows one bake, not {len(chosen)}.", "Export one bake, or choose another ending.")
     tell = here(said)
     states = [state for state in map(live.state, chosen) if state is not None]
     left_out: list[str] = []
@@ -221,7 +221,7 @@ async def export(
             else:
                 to_the_end(_written(form, (review(state.events) for state in states), file))
     except OSError as error:
-        raise Refusal(f"{path} cannot be written: {error.strerror}.", "Choose another place.", status=1) from error
+        raise Failure(f"{path} cannot be written: {error.strerror}.", "Choose another place.", status=1) from error
     return left_out_words(left_out)
 
 
@@ -250,10 +250,10 @@ def form_for(path: Path) -> Form:
     """The form that belongs to a file's ending.
 
     Raises:
-        Refusal: there is none.
+        Failure: there is none.
     """
     for form in FORMS.values():
         if path.suffix.casefold() == form.ending:
             return form
     endings = ", ".join(form.ending for form in FORMS.values())
-    raise Refusal(f'"{path.name}" has no ending that names a format.', f"End its name in one of {endings}.")
+    raise Failure(f'"{path.name}" has no ending that names a format.', f"End its name in one of {endings}.")

@@ -7,7 +7,7 @@ from pathlib import Path
 from proofbell.app.session.last_words import left_behind
 from proofbell.app.session.live import Live
 from proofbell.app.session.troubles import ABOUT, JOURNAL, Troubles
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 
 SAW_EVERY_US = 60_000_000
 """How often the journal is told that the program still runs."""
@@ -32,8 +32,8 @@ class JournalWatch:
         """Try to take up what was live; False: it cannot be read yet."""
         try:
             await self._live.take_up()
-        except Refusal as refusal:
-            self._troubles.tell("journal", JOURNAL, refusal.message, refusal.remedy)
+        except Failure as failure:
+            self._troubles.tell("journal", JOURNAL, failure.message, failure.remedy)
             return False
         self._troubles.over("journal")
         return True
@@ -69,8 +69,8 @@ class JournalWatch:
             if self._saw_us is None or real_us - self._saw_us >= SAW_EVERY_US:
                 self._saw_us = real_us
                 await self._live.keeper.saw(self._live.clock.stamp())
-        except Refusal as refusal:
-            self._troubles.tell("journal", JOURNAL, refusal.message, refusal.remedy)
+        except Failure as failure:
+            self._troubles.tell("journal", JOURNAL, failure.message, failure.remedy)
         else:
             self._troubles.over("journal")
 

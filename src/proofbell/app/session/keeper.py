@@ -10,7 +10,7 @@ from typing import Protocol, TypeVar
 from proofbell.bake.events import Event
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.journal.storage.store import Journal
 from proofbell.journal.storage.writer import Steps
 
@@ -35,10 +35,10 @@ class OpenJournal(Protocol):
 
 
 class Keeper(Protocol):
-    """Keeps events, and gives live bakes back. Each method raises Refusal, in plain words, where it cannot."""
+    """Keeps events, and gives live bakes back. Each method raises Failure, in plain words, where it cannot."""
 
     @property
-    def unread(self) -> Mapping[str, Refusal]:
+    def unread(self) -> Mapping[str, Failure]:
         """The live bakes that cannot be read, each with why; as of the last look."""
         ...
 
@@ -113,7 +113,7 @@ class Keeper(Protocol):
 class Nobody:
     """Keeps nothing: for rehearsals."""
 
-    unread: Mapping[str, Refusal] = MappingProxyType({})
+    unread: Mapping[str, Failure] = MappingProxyType({})
     journal: OpenJournal | None = None
     warning = ""
 
@@ -126,7 +126,7 @@ class Nobody:
 
     async def read(self, bake: str) -> BakeState:
         """There is nothing to read."""
-        raise Refusal(f"Bake {bake} is kept nowhere.", status=1)
+        raise Failure(f"Bake {bake} is kept nowhere.", status=1)
 
     async def back_up(self) -> str:
         """There is nothing to copy."""

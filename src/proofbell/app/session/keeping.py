@@ -14,7 +14,7 @@ from proofbell.bake.events import Event
 from proofbell.bake.fold import ImpossibleError, fold
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.journal.faults import CannotRead, SavingUnknown
 from proofbell.journal.recovery.known import holds_all_of
 from proofbell.journal.recovery.rotation import rotate_in_steps
@@ -44,7 +44,7 @@ class JournalKeeper:
         self._thread = JournalThread(path, wait_s=BUSY_S)
         self.patience_s = patience_s
         self._version = -1
-        self.unread: dict[str, Refusal] = {}
+        self.unread: dict[str, Failure] = {}
 
     @property
     def journal(self) -> OpenJournal:
@@ -64,7 +64,7 @@ class JournalKeeper:
 
         Raises:
             SavingUnknown: the disk does not answer; the job may still be done, later.
-            Refusal: whatever the journal says, also where SQLite says it in words of its own.
+            Failure: whatever the journal says, also where SQLite says it in words of its own.
         """
         answer = asyncio.wrap_future(self._thread.submit(job))
         answer.add_done_callback(_heard)
@@ -164,7 +164,7 @@ class JournalKeeper:
 def _is_damaged(path: Path, go_on: Callable[[], bool]) -> bool:
     try:
         return path.stat().st_size <= LOOKED_THROUGH_BYTES and bool(damage(path, go_on))
-    except (OSError, Refusal):
+    except (OSError, Failure):
         # What keeps it from being opened now is told by whoever has it open.
         return False
 
@@ -175,18 +175,18 @@ def _heard(answer: asyncio.Future[Any]) -> None:
         answer.exception()
 
 
-def _folded(journal: Journal, known: Collection[str]) -> tuple[tuple[BakeState, ...], dict[str, Refusal]]:
+def _folded(journal: Journal, known: Collection[str]) -> tuple[tuple[BakeState, ...], dict[str, Failure]]:
     """The live bakes and the known ones; and which of them cannot be read, and why."""
     states: list[BakeState] = []
-    unread: dict[str, Refusal] = {}
+    unread: dict[str, Failure] = {}
     live = journal.live_bakes()
     for bake in [*live, *(bake for bake in known if bake not in live)]:
         try:
             states.append(fold(journal.events_of(bake)))
-        except Refusal as refusal:
-            unread[bake] = refusal
+        except Failure as failure:
+            unread[bake] = failure
         except ImpossibleError as error:
-            unread[bake] = Refusal(
+            unread[bake] = Failure(
                 f"the log of bake {bake} makes no sense: {error}", "run proofbell journal verify to see more", status=1
             )
     return tuple(states), unread

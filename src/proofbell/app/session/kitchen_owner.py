@@ -37,7 +37,7 @@ class KitchenOwner:
         """Write settings into the file and take up what it says. A live bake keeps the kitchen that it began in.
 
         Raises:
-            Refusal: a value does not fit, or the file cannot be written; nothing has changed then.
+            Failure: a value does not fit, or the file cannot be written; nothing has changed then.
         """
         await asyncio.to_thread(save_values, path, values)
         before, self._facts = self._facts, await asyncio.to_thread(load_kitchen, path)

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from proofbell import places
 from proofbell.app.session.live import Live
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.journal.recovery.known import write_known
 
 STEM = "proofbell-unsaved"
@@ -28,7 +28,7 @@ def say_last_words(live: Live, journal: Path) -> Path | None:
     for folder in _folders(journal):
         try:
             write_known(folder / name, bakes)
-        except (Refusal, OSError):
+        except (Failure, OSError):
             continue
         live.left_at = folder / name
         break

@@ -31,7 +31,7 @@ from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.batch import Batch
 from proofbell.bench.board import Board, board, free_letter
 from proofbell.clock import Clock, Pace
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.formula.model import Formula
 from proofbell.journal.faults import KeptBusy, LetterTaken, StaleDecision
 from proofbell.kitchen.model import Kitchen
@@ -102,13 +102,13 @@ class Live:
         """Take up what was live when the program last ran, and note how long it was away.
 
         Raises:
-            Refusal: the journal cannot be read now; ``phase`` says which of the two it is. Ask again later.
+            Failure: the journal cannot be read now; ``phase`` says which of the two it is. Ask again later.
         """
         now = self.clock.stamp()
         try:
             found = await self.keeper.take_up()
-        except Refusal as refusal:
-            self.phase = "waiting" if isinstance(refusal, KeptBusy) else "unreadable"
+        except Failure as failure:
+            self.phase = "waiting" if isinstance(failure, KeptBusy) else "unreadable"
             raise
         async with self._bakes.one_at_a_time:
             for state in found:
@@ -140,7 +140,7 @@ class Live:
         """Hand in what is unsaved, see what another program has added, and log it when somebody has set the clock.
 
         Raises:
-            Refusal: the journal cannot be read.
+            Failure: the journal cannot be read.
         """
         if not self.unsaved and not await self.keeper.in_place():
             # Nothing was to be written since, but nothing is there any more.
@@ -203,7 +203,7 @@ class Live:
         """Decide, keep, then show. Returns why not, or None.
 
         Raises:
-            Refusal: somebody else has said something to this bake, and it cannot be read what.
+            Failure: somebody else has said something to this bake, and it cannot be read what.
         """
         async with self._bakes.one_at_a_time:
             for _ in range(TRIES):
@@ -245,7 +245,7 @@ class Live:
             await self.keeper.append(decision, stored)
         except (StaleDecision, LetterTaken):
             raise
-        except Refusal as fault:
+        except Failure as fault:
             self.unsaved.add(bake, stored, fault)
         finally:
             self.saving = False
@@ -265,7 +265,7 @@ class Live:
         """Write every bake of the bench into a journal of its own; what came of it, in words.
 
         Raises:
-            Refusal: it cannot be written there.
+            Failure: it cannot be written there.
         """
         return await self._handing_in.write_known(path)
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from proofbell.bake.intents import Refused
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.words import sentence
 
 
-def in_words(refused: Refusal | Refused) -> str:
+def in_words(refused: Failure | Refused) -> str:
     """A refusal as one sentence or two: what, and how to put it right."""
     return f"{sentence(refused.message)} {sentence(refused.remedy)}".strip()

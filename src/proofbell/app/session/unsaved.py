@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from proofbell.bake.state import BakeState
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 
 
 class Unsaved:
@@ -13,7 +13,7 @@ class Unsaved:
 
     def __init__(self) -> None:
         self._stored: dict[str, int] = {}
-        self.fault: Refusal | None = None
+        self.fault: Failure | None = None
         """What keeps them from being stored, as last met."""
 
     def __bool__(self) -> bool:
@@ -27,12 +27,12 @@ class Unsaved:
         """Their ids; the first is to be stored first."""
         return tuple(self._stored)
 
-    def add(self, bake: str, stored: int, fault: Refusal | None = None) -> None:
+    def add(self, bake: str, stored: int, fault: Failure | None = None) -> None:
         """From event ``stored`` on the bake is unsaved; one that is so already stays where it stands."""
         self._stored.setdefault(bake, stored)
         self.fault = fault or self.fault
 
-    def failed(self, fault: Refusal) -> None:
+    def failed(self, fault: Failure) -> None:
         """It was tried again, in vain."""
         self.fault = fault
 

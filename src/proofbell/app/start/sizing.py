@@ -10,7 +10,7 @@ from proofbell.app.widgets.field import Field
 from proofbell.app.widgets.typed import quantity, whole, within
 from proofbell.dough.tins import read_tin_ml
 from proofbell.dough.weights import MOST_G, SizeWish
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.formula.model import Formula
 from proofbell.kitchen.model import Kitchen
 from proofbell.kitchen.today import Today
@@ -149,7 +149,7 @@ class _Reader:
             return None
         try:
             value = read(field.text)
-        except (QuantityError, Refusal) as error:
+        except (QuantityError, Failure) as error:
             field.wrong(f"{error.message} {error.remedy}".strip())
             self.wrong = True
             return None

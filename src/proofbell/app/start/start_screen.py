@@ -30,7 +30,7 @@ from proofbell.app.widgets.prose import Prose
 from proofbell.app.widgets.rows import Rows, columns
 from proofbell.bake.intents import Refused
 from proofbell.bake.weigh.weigh_out import WeighOut, weigh_out
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.formula.model import Formula, YeastForm
 from proofbell.journal.learning.habits import Habits
 from proofbell.journal.learning.use import Use, use
@@ -111,9 +111,9 @@ class StartScreen(Page):
             self._list(cursor=None)
         try:
             self._habits = await habits_of(self.live)
-        except Refusal as refusal:
+        except Failure as failure:
             if not self.left:
-                self.refuse(refusal)
+                self.refuse(failure)
         if self.left:
             return
         if self._habits is not None:
@@ -182,8 +182,8 @@ class StartScreen(Page):
                     learned_rise_k=known.rise_k,
                     learned_loss_percent=known.bake_loss_percent,
                 )
-            except Refusal as refusal:
-                words = [outside(f"✗ {refusal.message} {refusal.remedy}", most=400).stylize("bold $text-error")]
+            except Failure as failure:
+                words = [outside(f"✗ {failure.message} {failure.remedy}", most=400).stylize("bold $text-error")]
             else:
                 self._ready = out, known
                 words = comes_to(formula, out, known, self.live.clock.stamp(), self._yeast)
@@ -244,8 +244,8 @@ class StartScreen(Page):
         bake = new_bake_id(self._shown.formula.name, self.live.clock.stamp())
         try:
             opened = await self.live.open(bake, self._shown.formula, out.batch, kitchen=known.kitchen)
-        except Refusal as refusal:
-            self.refuse(refusal)
+        except Failure as failure:
+            self.refuse(failure)
             return
         if isinstance(opened, Refused):
             self.refuse(opened)
@@ -270,11 +270,11 @@ class StartScreen(Page):
             field.display = False
             self.query_one(Rows).focus()
             return
-        refused: Refusal | None = None
+        refused: Failure | None = None
         try:
             file = await asyncio.to_thread(lambda: read_file(typed_path(typed)))
-        except Refusal as refusal:
-            refused = refusal
+        except Failure as failure:
+            refused = failure
         if self.left:
             return
         if refused is not None:

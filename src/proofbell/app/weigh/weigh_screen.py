@@ -29,7 +29,7 @@ from proofbell.bake.weigh.weigh_out import WeighOut, weigh_again
 from proofbell.dough.oven import f_from_c
 from proofbell.dough.safety import LOCAL_FIRST_FOR_ALL, Caution
 from proofbell.dough.yeast import PER_FRESH, swap
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.formula.model import YeastForm
 from proofbell.words import grams, sentence, temperature
 
@@ -182,8 +182,8 @@ class WeighScreen(Page):
     async def _say(self, intent: Intent) -> bool:
         try:
             refused = await self.live.say(self.bake, intent)
-        except Refusal as refusal:
-            self.refuse(refusal)
+        except Failure as failure:
+            self.refuse(failure)
             return False
         if refused is not None:
             self.refuse(refused)

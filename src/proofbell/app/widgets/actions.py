@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from textual.binding import Binding
 from textual.keys import key_to_character
 
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,7 +190,7 @@ def with_keys(changed: Mapping[str, str], actions: Iterable[Action] = ACTIONS) -
     """The actions with the kitchen file's own keys.
 
     Raises:
-        Refusal: an action is not known, or two actions of a screen would share a key.
+        Failure: an action is not known, or two actions of a screen would share a key.
     """
     moved = tuple(
         replace(action, keys=tuple(changed[action.id].split(","))) if action.id in changed else action
@@ -198,13 +198,13 @@ def with_keys(changed: Mapping[str, str], actions: Iterable[Action] = ACTIONS) -
     )
     unknown = sorted(set(changed) - {action.id for action in moved})
     if unknown:
-        raise Refusal(f"There is no action {unknown[0]!r} to give a key.", "The actions are listed under ? in the app.")
+        raise Failure(f"There is no action {unknown[0]!r} to give a key.", "The actions are listed under ? in the app.")
     seen: dict[tuple[str, str], str] = {}
     for action in moved:
         for key in action.keys:
             other = seen.setdefault((action.screen, key), action.id)
             if other != action.id:
-                raise Refusal(
+                raise Failure(
                     f"The key {key} is set for both {other} and {action.id}.", "Give one of them another key."
                 )
     return moved

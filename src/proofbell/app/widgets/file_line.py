@@ -12,7 +12,7 @@ from textual.widgets import Input
 
 from proofbell.app.session.refusal_words import in_words
 from proofbell.app.widgets.field import Field
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.journal.files.copying import AlreadyThere
 from proofbell.places import path_to_write
 
@@ -38,7 +38,7 @@ class FileLine(Field):
 
         Raises:
             AlreadyThere: the file is there and may not be replaced.
-            Refusal: it cannot be written.
+            Failure: it cannot be written.
         """
         raise NotImplementedError
 
@@ -95,9 +95,9 @@ class FileLine(Field):
             self._busy = False
             self._asked = path
             self.wrong("already exists: enter again replaces it, esc cancels")
-        except Refusal as refusal:
+        except Failure as failure:
             self._busy = False
-            self.wrong(in_words(refusal))
+            self.wrong(in_words(failure))
         else:
             self._busy = False
             self.close(words)

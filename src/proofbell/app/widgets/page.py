@@ -21,7 +21,7 @@ from proofbell.app.widgets.rows import Rows
 from proofbell.app.widgets.trouble_line import TroubleLine
 from proofbell.bake.intents import Refused
 from proofbell.bench.board import Board
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 
 
 class Page(HostedScreen[str | None]):
@@ -91,7 +91,7 @@ class Page(HostedScreen[str | None]):
         said.set_class(wrong, "-wrong")
         said.update(outside(f"✗ {words}" if wrong else words, most=400) if isinstance(words, str) else words)
 
-    def refuse(self, refused: Refusal | Refused) -> None:
+    def refuse(self, refused: Failure | Refused) -> None:
         """Say why something cannot be, and how to put it right."""
         self.answer(in_words(refused), wrong=True)
 

@@ -78,7 +78,7 @@ def weigh_out(
     and cooling.
 
     Raises:
-        Refusal: sizes that contradict each other or make no batch.
+        Failure: sizes that contradict each other or make no batch.
     """
     lines = _with_yeast(formula, yeast)
     wish = _with_tin(formula, wish or SizeWish(), tin_ml)

@@ -12,7 +12,7 @@ from proofbell import places
 from proofbell.cli.printed.journal_progress import FIRST_TIME, Progress
 from proofbell.cli.printed.journal_waiting import say_if_busy
 from proofbell.cli.printed.say import remark
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.journal.index import bakes
 from proofbell.journal.reviews.search import Query
 from proofbell.journal.reviews.summary import Summary
@@ -46,14 +46,14 @@ def open_journal() -> Journal:
     """Open the journal; its warnings go to standard error.
 
     Raises:
-        Refusal: there is none yet, or it cannot be opened.
+        Failure: there is none yet, or it cannot be opened.
     """
     partial = _instead.get()
     if partial is not None:
         return partial
     path = places.journal_file()
     if not path.exists():
-        raise Refusal(
+        raise Failure(
             f"There is no journal yet at {visible(str(path))}.",
             "It begins with the first bake: run proofbell.",
             status=1,
@@ -91,7 +91,7 @@ def _moment_us(text: str | None) -> int | None:
         # Without an offset it is local time.
         return round(datetime.fromisoformat(text).astimezone().timestamp() * 1_000_000)
     except (ValueError, OverflowError, OSError) as error:
-        raise Refusal(f"{visible(text)} is not a date.", "Write 2026-03-14, or 2026-03-14T10:00.") from error
+        raise Failure(f"{visible(text)} is not a date.", "Write 2026-03-14, or 2026-03-14T10:00.") from error
 
 
 def _score_range(text: str | None) -> tuple[float | None, float | None]:
@@ -101,14 +101,14 @@ def _score_range(text: str | None) -> tuple[float | None, float | None]:
     try:
         return (float(least) if least else None), (float(most) if dash and most else None)
     except ValueError as error:
-        raise Refusal(f"{visible(text)} is not a score.", "Write the least points, or from-to: 4-7.") from error
+        raise Failure(f"{visible(text)} is not a score.", "Write the least points, or from-to: 4-7.") from error
 
 
 def find(journal: Journal, named: str) -> str:
     """The one bake whose id is, begins or ends with ``named``.
 
     Raises:
-        Refusal: there is none, or more than one.
+        Failure: there is none, or more than one.
     """
     # Bytes that are no text come from the command line as half characters, which SQLite does not take.
     half = any("\ud800" <= character <= "\udfff" for character in named)
@@ -120,6 +120,6 @@ def find(journal: Journal, named: str) -> str:
     if len(found) == 1:
         return found[0]
     if not found:
-        raise Refusal(f"There is no bake {visible(named)}.", "Run proofbell journal to list them.")
+        raise Failure(f"There is no bake {visible(named)}.", "Run proofbell journal to list them.")
     some = ", ".join(visible(bake) for bake in found[:5])
-    raise Refusal(f"{len(found)} bakes begin or end with {visible(named)}: {some}.", "Give more of the name.")
+    raise Failure(f"{len(found)} bakes begin or end with {visible(named)}: {some}.", "Give more of the name.")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 
 COMMANDS = ("check", "weigh", "plan", "rehearse", "read", "journal", "kitchen")
 """A new command is one file in this folder and one word here. ``bench`` is what opens without a word."""
@@ -20,7 +20,7 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
 
 
 def refuse_unknown(arguments: Sequence[str]) -> None:
-    """Raise `Refusal` when the first word is neither a command nor a formula.
+    """Raise `Failure` when the first word is neither a command nor a formula.
 
     Without a command word every plain argument is a formula for the bench; those after the first are looked at there.
     """
@@ -38,8 +38,8 @@ def refuse_unknown(arguments: Sequence[str]) -> None:
     shown = visible(word, most=80)
     meant = nearest(word, (*COMMANDS, *house))
     if _looks_like_a_file(word):
-        raise Refusal(f"There is no file {shown}.", _house(house) if meant is None else f"Did you mean {meant}?")
-    raise Refusal(
+        raise Failure(f"There is no file {shown}.", _house(house) if meant is None else f"Did you mean {meant}?")
+    raise Failure(
         f"There is no command and no formula called {shown}.",
         f"Did you mean {meant}?" if meant else f"The commands are: {', '.join(COMMANDS)}. {_house(house)}",
     )
@@ -58,7 +58,7 @@ def _is_there(word: str) -> bool:
 
     try:
         return places.typed_path(word).exists()
-    except Refusal:
+    except Failure:
         # What cannot be a path may still be a command misspelt; what looks like a path is refused as one.
         if _looks_like_a_file(word):
             raise

@@ -7,7 +7,7 @@ import importlib
 from collections.abc import Sequence
 from typing import NoReturn
 
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.visible import visible
 
 
@@ -19,9 +19,9 @@ class Parser(argparse.ArgumentParser):
         super().__init__(*args, **options)  # type: ignore[arg-type]
 
     def error(self, message: str) -> NoReturn:
-        """Raise `Refusal` with what argparse found."""
+        """Raise `Failure` with what argparse found."""
         text = visible(message, most=300)
-        raise Refusal(f"{text[:1].upper()}{text[1:]}.", f'"{self.prog} --help" shows what it takes.')
+        raise Failure(f"{text[:1].upper()}{text[1:]}.", f'"{self.prog} --help" shows what it takes.')
 
 
 def parser_of(command: str) -> tuple[Parser, object]:
@@ -38,7 +38,7 @@ def run_command(command: str, arguments: Sequence[str]) -> int:
     """Run one command.
 
     Raises:
-        Refusal: wrong arguments, or whatever the command refuses.
+        Failure: wrong arguments, or whatever the command refuses.
     """
     parser, module = parser_of(command)
     try:

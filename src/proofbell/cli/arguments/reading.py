@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from proofbell import places
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.formula.guard import MOST_BYTES
 from proofbell.formula.model import Formula
 from proofbell.formula.read import load
@@ -18,7 +18,7 @@ def formula_path(named: str) -> Path:
     """Return the file that ``named`` means: what lies at that path, or a house formula of that name.
 
     Raises:
-        Refusal: there is neither, or the path is none.
+        Failure: there is neither, or the path is none.
     """
     path = places.typed_path(named)
     if path.exists():
@@ -26,7 +26,7 @@ def formula_path(named: str) -> Path:
     house = places.house_formulas()
     if named in house:
         return house[named]
-    raise Refusal(
+    raise Failure(
         f"There is no file {visible(named, most=120)}.",
         f"Give a path, or one of the house formulas: {', '.join(house)}.",
     )
@@ -36,23 +36,23 @@ def formula_bytes(path: Path) -> bytes:
     """Return what is in the file, at most a little more than a formula may hold.
 
     Raises:
-        Refusal: it is no file but a folder, a pipe and the like, may not be read, or the disk fails.
+        Failure: it is no file but a folder, a pipe and the like, may not be read, or the disk fails.
     """
     shown = visible(str(path), most=120)
     try:
         return first_bytes(path, MOST_BYTES)
     except NotAFileError as error:
         remedy = "Name a formula file in it." if error.what == "a folder" else "Name a formula file."
-        raise Refusal(f"{shown} is {error.what}, not a file.", remedy) from error
+        raise Failure(f"{shown} is {error.what}, not a file.", remedy) from error
     except PermissionError as error:
-        raise Refusal(f"{shown} may not be read.", "Check the file's permissions.") from error
+        raise Failure(f"{shown} may not be read.", "Check the file's permissions.") from error
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or "the name cannot be used"
-        raise Refusal(f"{shown} cannot be read: {reason}.", "Check that the file and its disk are there.") from error
+        raise Failure(f"{shown} cannot be read: {reason}.", "Check that the file and its disk are there.") from error
 
 
 def read_named(named: str) -> Formula:
-    """Read the formula that a command names; raises `Refusal` with every fault."""
+    """Read the formula that a command names; raises `Failure` with every fault."""
     path = formula_path(named)
     return load(formula_bytes(path), str(path))
 

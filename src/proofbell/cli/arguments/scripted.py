@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from proofbell.bake.readings import READINGS
 from proofbell.bake.rehearse import Scripted
 from proofbell.cli.arguments.known import nearest
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.formula.model import Formula, ReadingKind
 from proofbell.visible import visible
 
@@ -18,7 +18,7 @@ def scripted_readings(texts: Sequence[str], formulas: Sequence[Formula]) -> list
     """Read them all, in order; stage names are told apart without capitals.
 
     Raises:
-        Refusal: one is not written so, or names no stage of any of the formulas, or nothing that can be read.
+        Failure: one is not written so, or names no stage of any of the formulas, or nothing that can be read.
     """
     stages = {stage.name.lower(): stage.name for formula in formulas for stage in formula.stages}
     return [_reading(text, stages) for text in texts]
@@ -30,12 +30,12 @@ def _reading(text: str, stages: dict[str, str]) -> Scripted:
     stage, colon, rest = text.rpartition(":")
     what, equals, value = rest.partition("=")
     if not (colon and equals and stage.strip() and what.strip() and value.strip()):
-        raise Refusal(f"--reading: {shown} is not a reading.", SHAPE)
+        raise Failure(f"--reading: {shown} is not a reading.", SHAPE)
     named = " ".join(stage.split())
     if named.lower() not in stages:
         meant = nearest(named, stages.values())
         known = f"The stages are: {', '.join(stages.values())}."
-        raise Refusal(
+        raise Failure(
             f"--reading: there is no stage {visible(named, most=80)}.",
             f"Did you mean {meant}? {known}" if meant else known,
         )
@@ -46,13 +46,13 @@ def reading_kind(text: str, flag: str) -> ReadingKind:
     """What is read, by its name in the formula format; capitals do not matter.
 
     Raises:
-        Refusal: it is nothing that can be read.
+        Failure: it is nothing that can be read.
     """
     words = " ".join(text.lower().split())
     found = next((each for each in READINGS if each == words), None)
     if found is not None:
         return found
-    raise Refusal(f"{flag}: {visible(text.strip(), most=80)} is not a kind of reading.", _known(words, READINGS))
+    raise Failure(f"{flag}: {visible(text.strip(), most=80)} is not a kind of reading.", _known(words, READINGS))
 
 
 def _known(word: str, known: Iterable[str]) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TypeVar
 
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.quantities import Dimension, QuantityError, read_named_weight, read_quantity
 from proofbell.visible import visible
 
@@ -16,7 +16,7 @@ def quantity(text: str | None, dimension: Dimension, flag: str) -> float | None:
     """Read a quantity with its unit, in °C, K, g, s, m or hPa; None without the flag.
 
     Raises:
-        Refusal: it is no such quantity.
+        Failure: it is no such quantity.
     """
     return None if text is None else _read(lambda: read_quantity(text, dimension), flag)
 
@@ -25,7 +25,7 @@ def named_weight(text: str | None, flag: str) -> tuple[str, float] | None:
     """Read ``butter=200 g`` as a name and a weight (g); None without the flag.
 
     Raises:
-        Refusal: it is none.
+        Failure: it is none.
     """
     return None if text is None else _read(lambda: read_named_weight(text), flag)
 
@@ -34,15 +34,15 @@ def pieces(text: str | None) -> int | None:
     """Read a number of pieces; None without the flag.
 
     Raises:
-        Refusal: it is no whole number.
+        Failure: it is no whole number.
     """
     if text is None:
         return None
     if not (text.isascii() and text.isdecimal() and 1 <= len(text) <= 6):
         message = f'--pieces: "{visible(text, most=40)}" is not a number of pieces.'
-        raise Refusal(message, "Write a whole number, 1 or more.")
+        raise Failure(message, "Write a whole number, 1 or more.")
     if int(text) == 0:
-        raise Refusal("--pieces: 0 pieces are no batch.", "Write a whole number, 1 or more.")
+        raise Failure("--pieces: 0 pieces are no batch.", "Write a whole number, 1 or more.")
     return int(text)
 
 
@@ -50,4 +50,4 @@ def _read(read: Callable[[], T], flag: str) -> T:
     try:
         return read()
     except QuantityError as wrong:
-        raise Refusal(f"{flag}: {wrong.message}", wrong.remedy) from wrong
+        raise Failure(f"{flag}: {wrong.message}", wrong.remedy) from wrong

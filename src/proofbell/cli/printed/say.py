@@ -5,21 +5,21 @@ from __future__ import annotations
 import contextlib
 import sys
 
-from proofbell.formula.fault import Refusal
+from proofbell.errors import Failure
 from proofbell.visible import visible
 
 MOST = 2000
 
 
-def refusal_text(refusal: Refusal) -> str:
+def refusal_text(failure: Failure) -> str:
     """What is wrong and how to put it right; for a refused file every fault with its place before that."""
-    said = [visible(refusal.message, most=MOST, breaks=True)]
-    if refusal.remedy:
-        said.append(visible(refusal.remedy, most=MOST, breaks=True))
-    if refusal.faults and refusal.source is not None:
+    said = [visible(failure.message, most=MOST, breaks=True)]
+    if failure.remedy:
+        said.append(visible(failure.remedy, most=MOST, breaks=True))
+    if failure.faults and failure.source is not None:
         from proofbell.formula.report import report
 
-        said.insert(0, report(refusal.faults, refusal.source) + "\n")
+        said.insert(0, report(failure.faults, failure.source) + "\n")
     return "\n".join(said)
 
 

@@ -38,7 +38,7 @@ class Source:
     text: str
 
 
-class Refusal(Exception):  # noqa: N818 - a baker reads "refusal", not "error"
+class Failure(Exception):  # noqa: N818 - what a baker is told, not an error of the program
     """Something was asked that cannot be done; says what and how to put it right, in plain words.
 
     ``faults`` and ``source`` are set when a file is refused. ``status`` is the exit status of a command:
