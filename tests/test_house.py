@@ -17,3 +17,17 @@ def test_the_picture_is_that_of_the_imports() -> None:
 def test_each_room_imports_from_floors_below_its_own() -> None:
     level = {room: number for number, rooms in enumerate(floors(arrows())) for room in rooms}
     assert all(level[below] < level[room] for room, to in arrows().items() for below in to)
+
+
+def test_no_folder_holds_more_than_a_reader_takes_in() -> None:
+    source = Path(__file__).parents[1] / "src" / "proofbell"
+    full = {
+        str(folder.relative_to(source)): count
+        for folder in source.rglob("*")
+        if folder.is_dir() and (count := len(list(folder.glob("*.py")))) > MOST_FILES
+    }
+    assert not full
+
+
+MOST_FILES = 20
+"""Fifteen or so; formula and bake hold a few more."""

@@ -7,7 +7,7 @@ from itertools import pairwise
 from hypothesis import given
 from hypothesis import strategies as st
 
-from proofbell.app.session.alarm import EVERY_US, LATER_US, Bell, ring_words
+from proofbell.app.alarms.alarm import EVERY_US, LATER_US, Bell, ring_words
 from proofbell.bake.prompts import Prompt
 from proofbell.bake.tasks import PromptId
 from proofbell.bench.board import Coming

@@ -10,9 +10,9 @@ import pytest
 
 from proofbell.app.bench.header_line import room_now_c
 from proofbell.app.bench.log_lines import log_lines
+from proofbell.app.drawing.content import outside, wrapped
 from proofbell.app.reading.reading_dialog import ReadingDialog
 from proofbell.app.session.live import Live, Nobody
-from proofbell.app.widgets.content import outside, wrapped
 from proofbell.app.widgets.notice_line import Notice, NoticeLine, question_line
 from proofbell.bake import intents
 from proofbell.bake.decisions.decide import decide, decided

@@ -6,7 +6,7 @@ import pytest
 
 from proofbell.app.bench.coming_up import ComingUp
 from proofbell.app.bench.selected_dough import in_hand
-from proofbell.app.widgets.content import own
+from proofbell.app.drawing.content import own
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.agenda import Ahead
 from tests.support.kitchen_scene import KNOTS, empty_bench, put_on

@@ -12,7 +12,7 @@ from textual.content import Content
 from proofbell.app.journal.bake_lines import VIEWS
 from proofbell.app.journal.compare_screen import _sentences
 from proofbell.app.plan.plan_lines import bake_cells, clash_words, plan_lines
-from proofbell.app.session.day_plan import PlanDay
+from proofbell.app.planning.day_plan import PlanDay
 from proofbell.app.session.local_time import hour_minute
 from proofbell.app.widgets.page import titled
 from proofbell.bake.rehearse import rehearse

@@ -6,10 +6,10 @@ from pathlib import Path
 
 import pytest
 
+from proofbell.app.fields.typed import quantity
 from proofbell.app.kitchen.kitchen_screen import KitchenScreen
 from proofbell.app.kitchen.probe_screen import ProbeScreen
 from proofbell.app.widgets.rows import Rows
-from proofbell.app.widgets.typed import quantity
 from proofbell.kitchen.file import load_kitchen
 from proofbell.kitchen.model import Kitchen
 from proofbell.kitchen.settings import setting_names

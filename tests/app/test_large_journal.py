@@ -12,11 +12,11 @@ from pathlib import Path
 import pytest
 
 from proofbell.app.app import ProofbellApp
+from proofbell.app.fields.export_line import BackupLine, ExportLine
+from proofbell.app.fields.file_line import FileLine
 from proofbell.app.journal.journal_screen import JournalScreen
 from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
-from proofbell.app.widgets.export_line import BackupLine, ExportLine
-from proofbell.app.widgets.file_line import FileLine
 from proofbell.journal.storage import schema
 from proofbell.journal.storage.store import Journal
 from tests.journal.generate import fill

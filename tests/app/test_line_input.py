@@ -10,7 +10,7 @@ from textual.events import Paste
 from textual.widgets import Input
 
 from proofbell.app.bench.note_dialog import NoteDialog
-from proofbell.app.widgets.line_input import STANDS_FOR, LineInput, shown_as
+from proofbell.app.fields.line_input import STANDS_FOR, LineInput, shown_as
 from proofbell.bake.state import BakeState
 from proofbell.visible import harmful_places
 from tests.support.kitchen_scene import KNOTS, app_on, empty_bench, of, proofing, put_on

@@ -11,7 +11,7 @@ from textual.pilot import Pilot
 
 from proofbell.app.plan.plan_drawing import PlanDrawing, hands_busy
 from proofbell.app.plan.plan_screen import PlanScreen
-from proofbell.app.session.day_plan import PlanDay
+from proofbell.app.planning.day_plan import PlanDay
 from proofbell.app.session.local_time import hour_minute
 from proofbell.bake import intents
 from proofbell.bake.weigh.weigh_out import weigh_out

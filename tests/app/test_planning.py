@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from proofbell.app.session import planner_thread
+from proofbell.app.planning import planner_thread
 from proofbell.planner.model import Plan
 from proofbell.planner.search import plan
 from proofbell.planner.solver.branch_and_bound import Stop

@@ -7,9 +7,9 @@ from queue import SimpleQueue
 
 import pytest
 
+from proofbell.app.planning.replanning import Replanning, Told, each_once
 from proofbell.app.rehearsal import rehearsed
 from proofbell.app.session.live import Live
-from proofbell.app.session.replanning import Replanning, Told, each_once
 from proofbell.bake import intents
 from proofbell.planner.model import Plan
 from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, empty_bench, of, proofing, put_on, say, sized
@@ -218,7 +218,7 @@ async def test_a_planner_that_breaks_down_says_so_once_and_takes_the_next_questi
         raise ZeroDivisionError
 
     with monkeypatch.context() as patched:
-        patched.setattr("proofbell.app.session.replanning.improve", broken)
+        patched.setattr("proofbell.app.planning.replanning.improve", broken)
         told = beside.look()
     assert len(told) == 1
     assert "ZeroDivisionError" in told[0]

@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 from textual.widgets import Static
 
+from proofbell.app.fields.typed import quantity, whole
 from proofbell.app.start.start_screen import StartScreen
 from proofbell.app.start.start_words import comes_to
 from proofbell.app.weigh.weigh_screen import WeighScreen
-from proofbell.app.widgets.typed import quantity, whole
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.journal.learning.evidence import evidence

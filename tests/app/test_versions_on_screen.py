@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from proofbell.app.app import ProofbellApp
+from proofbell.app.fields.export_line import BackupLine, ExportLine
 from proofbell.app.journal.bake_lines import VIEWS
 from proofbell.app.journal.bake_screen import BakeScreen
 from proofbell.app.journal.compare_screen import CompareScreen
@@ -16,7 +17,6 @@ from proofbell.app.journal.journal_screen import JournalScreen
 from proofbell.app.journal.learned_screen import LearnedScreen
 from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
-from proofbell.app.widgets.export_line import BackupLine, ExportLine
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
 from proofbell.bake.record import to_row

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from proofbell.app.session.who_rings import who_rings
+from proofbell.app.alarms.who_rings import who_rings
 from proofbell.journal.files.lock import Holder
 from tests.support.stage import MORNING_US, HandClock
 

@@ -30,7 +30,7 @@ from itertools import pairwise
 
 import pyte
 
-from proofbell.app.session import planner_thread
+from proofbell.app.planning import planner_thread
 from proofbell.app.session.live import Live, Nobody
 from proofbell.bake import intents
 from proofbell.bake.tasks import Skipped

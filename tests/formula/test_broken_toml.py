@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from proofbell.formula.parse import parsed
+from proofbell.formula.text.parse import parsed
 
 # By the section of the specification that each breaks: text, line and column of the fault, what is said, what helps.
 BROKEN = {

@@ -8,9 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from proofbell.errors import Source
-from proofbell.formula.guard import MOST_BYTES, decoded, guard
 from proofbell.formula.read import read_formula
 from proofbell.formula.report import report
+from proofbell.formula.text.guard import MOST_BYTES, decoded, guard
 
 HOSTILE: dict[str, str | bytes] = {
     "brackets in brackets": "a = " + "[" * 100_000,

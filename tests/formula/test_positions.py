@@ -9,7 +9,7 @@ import tomlkit
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from proofbell.formula.positions import Path, positions
+from proofbell.formula.text.positions import Path, positions
 
 NAMES = st.one_of(
     st.text(alphabet="abcXYZ019_-", min_size=1, max_size=6),

@@ -7,8 +7,8 @@ import tomli
 from hypothesis import given
 from hypothesis import strategies as st
 
-from proofbell.formula.parse import parsed
-from proofbell.formula.toml_advice import ADVICE, advice
+from proofbell.formula.text.parse import parsed
+from proofbell.formula.text.toml_advice import ADVICE, advice
 from tests.support.stage import FORMULAS
 
 # TOML 1.0.0 forbids each of these.

@@ -16,7 +16,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from proofbell.app.widgets.typed import quantity
+from proofbell.app.fields.typed import quantity
 from proofbell.bake.readings import ReadingError, parse_reading
 from proofbell.cli.arguments import values
 from proofbell.dough.oven import c_from_f, f_from_c

@@ -159,7 +159,7 @@ assert value_words(what, state.readings[0].value).startswith("21"), state.readin
         ),
         """
 import pytest
-from proofbell.app.widgets.typed import quantity
+from proofbell.app.fields.typed import quantity
 from proofbell.bake.readings import may_become, parse_reading
 from proofbell.formula.measures import pattern
 from proofbell.quantities import Dimension, read_quantity

@@ -11,17 +11,17 @@ from typing import Any
 
 from textual.screen import Screen
 
+from proofbell.app.alarms.alarm import LATER_US, Bell, ring_words
+from proofbell.app.alarms.sounding import Commands
+from proofbell.app.alarms.who_rings import Leader, who_rings
 from proofbell.app.bench.bench_screen import BenchScreen
 from proofbell.app.hosting import Hosting
+from proofbell.app.planning.replanning import Replanning
 from proofbell.app.preload import AFTER_S, read_ahead
-from proofbell.app.session.alarm import LATER_US, Bell, ring_words
 from proofbell.app.session.live import Live
 from proofbell.app.session.refusal_words import in_words
-from proofbell.app.session.replanning import Replanning
-from proofbell.app.session.sounding import Commands
 from proofbell.app.session.trouble_watch import watch
 from proofbell.app.session.troubles import ABOUT, ALARM, FAULT
-from proofbell.app.session.who_rings import Leader, who_rings
 from proofbell.app.terminal.bell import bell_and_notification
 from proofbell.app.terminal.ended_in_words import EndedInWords
 from proofbell.app.terminal.fault_file import FaultFile, fault_of

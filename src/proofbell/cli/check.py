@@ -11,9 +11,9 @@ from proofbell.cli.arguments.reading import formula_bytes, formula_path
 from proofbell.cli.printed.printing import print_json
 from proofbell.cli.printed.say import remark
 from proofbell.errors import Failure, Fault, Source
-from proofbell.formula.guard import decoded
 from proofbell.formula.read import read_formula
 from proofbell.formula.report import report
+from proofbell.formula.text.guard import decoded
 from proofbell.visible import visible
 
 HELP = "faults and warnings of formula files, with line numbers"

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from proofbell.errors import Fault, Level
-from proofbell.formula.positions import Path, Place, Spot
+from proofbell.formula.text.positions import Path, Place, Spot
 from proofbell.visible import visible
 
 MOST_KEPT = 1000

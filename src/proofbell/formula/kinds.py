@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import Any, Final, Protocol
 
 from proofbell.formula.findings import Findings
-from proofbell.formula.positions import Path
+from proofbell.formula.text.positions import Path
 from proofbell.visible import escaped, harmful_places, visible
 
 Schema = dict[str, Any]

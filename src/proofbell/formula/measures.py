@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from proofbell import words
 from proofbell.formula.findings import Findings
 from proofbell.formula.kinds import BAD, Bad, Schema, called, shown
-from proofbell.formula.positions import Path
+from proofbell.formula.text.positions import Path
 from proofbell.quantities import Dimension, QuantityError, example, read_quantity, spellings, usual_unit
 
 _SAY: dict[Dimension, Callable[[float], str]] = {

@@ -7,15 +7,15 @@ import hashlib
 from proofbell.errors import Failure, Fault, Source
 from proofbell.formula.batch import BATCH, DOUGH, OVEN, batch, check_batch, dough, oven
 from proofbell.formula.findings import Findings
-from proofbell.formula.guard import decoded, guard, place
 from proofbell.formula.ingredients import INGREDIENTS, Amounts, check_ingredients, ingredient
 from proofbell.formula.kinds import Choice, Text
 from proofbell.formula.model import Formula
-from proofbell.formula.parse import parsed
-from proofbell.formula.positions import positions
 from proofbell.formula.rules import check_stages
 from proofbell.formula.stages import STAGES, stage
 from proofbell.formula.tables import Draft, Field, Table
+from proofbell.formula.text.guard import decoded, guard, place
+from proofbell.formula.text.parse import parsed
+from proofbell.formula.text.positions import positions
 from proofbell.formula.warnings import warn
 from proofbell.visible import escaped, harmful_places
 

@@ -8,7 +8,7 @@ from typing import Any
 
 from proofbell.formula.findings import Findings
 from proofbell.formula.kinds import BAD, Bad, Kind, Schema, called
-from proofbell.formula.positions import Path
+from proofbell.formula.text.positions import Path
 from proofbell.visible import visible
 
 

@@ -8,7 +8,7 @@ from proofbell import words
 from proofbell.formula.danger_zone import IN_ALL_S, ZONES
 from proofbell.formula.findings import Findings
 from proofbell.formula.model import Bands, Formula, Stage, hydration_percent
-from proofbell.formula.positions import Path
+from proofbell.formula.text.positions import Path
 
 SALT_PERCENT = (0.0, 3.0)
 HYDRATION_PERCENT = (45.0, 110.0)

@@ -12,8 +12,8 @@ from proofbell.formula.danger_zone import Region
 from proofbell.formula.findings import Findings
 from proofbell.formula.kinds import BAD, Bad, Choice, Number, Schema, Several, Text, YesNo, called
 from proofbell.formula.measures import Measure
-from proofbell.formula.positions import Path
 from proofbell.formula.tables import Field, Table, Tables
+from proofbell.formula.text.positions import Path
 from proofbell.quantities import Dimension
 
 _PLACE = Measure(Dimension.TEMPERATURE, -5, 50)

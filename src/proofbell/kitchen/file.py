@@ -12,11 +12,11 @@ from typing import Any
 
 from proofbell.errors import Failure, Fault, Source
 from proofbell.formula.findings import Findings
-from proofbell.formula.guard import MOST_BYTES, decoded, guard
-from proofbell.formula.parse import parsed
-from proofbell.formula.positions import positions
 from proofbell.formula.read import in_order, without_harmful
 from proofbell.formula.tables import Draft
+from proofbell.formula.text.guard import MOST_BYTES, decoded, guard
+from proofbell.formula.text.parse import parsed
+from proofbell.formula.text.positions import positions
 from proofbell.kitchen.fields import KITCHEN
 from proofbell.kitchen.model import Kitchen, Oven, OvenDial, Probe, Scale
 from proofbell.kitchen.settings import setting_path, setting_value

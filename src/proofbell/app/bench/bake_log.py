@@ -9,9 +9,9 @@ from textual.binding import BindingType
 from textual.content import Content
 
 from proofbell.app.bench.log_lines import LogLine, log_lines
+from proofbell.app.drawing.content import outside, own, wrapped
 from proofbell.app.session.live import Live
 from proofbell.app.widgets.actions import bindings
-from proofbell.app.widgets.content import outside, own, wrapped
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import MARK, Rows
 from proofbell.bake.view import size_words

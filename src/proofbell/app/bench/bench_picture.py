@@ -14,9 +14,9 @@ from proofbell.app.bench.coming_up import ComingUp
 from proofbell.app.bench.header_line import Header, HeaderLine, room_now_c
 from proofbell.app.bench.selected_dough import InHand
 from proofbell.app.bench.strips import AROUND, Strips, day_of
+from proofbell.app.drawing.content import own
+from proofbell.app.planning.replanning import each_once
 from proofbell.app.session.local_time import hour_minute
-from proofbell.app.session.replanning import each_once
-from proofbell.app.widgets.content import own
 from proofbell.app.widgets.doubt_line import DoubtLine
 from proofbell.app.widgets.host import HostedScreen
 from proofbell.app.widgets.key_row import KeyRow

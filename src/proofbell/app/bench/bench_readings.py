@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from proofbell.app.alarms.alarm import key_of
 from proofbell.app.bench.bench_state import BenchState
 from proofbell.app.bench.note_dialog import NoteDialog
-from proofbell.app.session.alarm import key_of
 from proofbell.bake import intents
 from proofbell.bake.tasks import PromptId
 from proofbell.bench.board import Coming

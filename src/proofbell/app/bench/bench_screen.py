@@ -22,7 +22,7 @@ from proofbell.app.bench.coming_up import ComingUp
 from proofbell.app.bench.header_line import HeaderLine
 from proofbell.app.bench.selected_dough import InHand
 from proofbell.app.bench.strips import Strips
-from proofbell.app.session.replanning import Told
+from proofbell.app.planning.replanning import Told
 from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.doubt_line import DoubtLine
 from proofbell.app.widgets.host import HostedScreen

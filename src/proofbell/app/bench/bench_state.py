@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Protocol
 
+from proofbell.app.planning.replanning import Replanning, Told
 from proofbell.app.session.kept import kept_words
-from proofbell.app.session.replanning import Replanning, Told
 from proofbell.app.session.troubles import Troubles
 from proofbell.app.widgets.confirm_dialog import ConfirmDialog
 from proofbell.app.widgets.host import Host

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 
 from textual.content import Content
 
+from proofbell.app.drawing.content import outside, own, wrapped
+from proofbell.app.drawing.sheet import Sheet
 from proofbell.app.session.local_time import hour_minute
-from proofbell.app.widgets.content import outside, own, wrapped
-from proofbell.app.widgets.sheet import Sheet
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.agenda import Ahead
 from proofbell.words import length

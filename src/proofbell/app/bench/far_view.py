@@ -17,13 +17,13 @@ from proofbell.app.bench.bench_state import BenchState
 from proofbell.app.bench.bench_time import BenchTime
 from proofbell.app.bench.countdown_words import beside, number, style
 from proofbell.app.drawing.canvas import Canvas
+from proofbell.app.drawing.content import outside
 from proofbell.app.drawing.digits import draw_blocks, known, largest_scale, lines, points_wide
+from proofbell.app.drawing.sheet import Sheet
 from proofbell.app.drawing.strip_drawing import short
 from proofbell.app.widgets.actions import bindings
-from proofbell.app.widgets.content import outside
 from proofbell.app.widgets.doubt_line import DoubtLine
 from proofbell.app.widgets.host import TROUBLE_KEY, HostedScreen
-from proofbell.app.widgets.sheet import Sheet
 from proofbell.app.widgets.trouble_line import TroubleLine
 from proofbell.bake.doubt import doubt
 from proofbell.bake.stamp import Stamp

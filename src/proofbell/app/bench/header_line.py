@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 from textual.content import Content
 
+from proofbell.app.drawing.content import own
+from proofbell.app.drawing.pieces import Piece, apart
+from proofbell.app.drawing.sheet import Sheet
 from proofbell.app.session.local_time import clock_words, date_words
-from proofbell.app.widgets.content import own
-from proofbell.app.widgets.pieces import Piece, apart
-from proofbell.app.widgets.sheet import Sheet
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bench.oven_now import OvenNow

@@ -11,8 +11,8 @@ from textual.containers import Vertical
 from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
-from proofbell.app.widgets.content import outside, own
-from proofbell.app.widgets.line_input import LineInput
+from proofbell.app.drawing.content import outside, own
+from proofbell.app.fields.line_input import LineInput
 
 
 class NoteDialog(ModalScreen[str]):

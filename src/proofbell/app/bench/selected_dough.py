@@ -9,9 +9,9 @@ from textual.content import Content
 
 from proofbell.app.bench.countdown_words import beside, number, style
 from proofbell.app.drawing.canvas import Canvas
+from proofbell.app.drawing.content import outside, own, wrapped
 from proofbell.app.drawing.digits import columns, draw_blocks, largest_scale, lines
-from proofbell.app.widgets.content import outside, own, wrapped
-from proofbell.app.widgets.sheet import Sheet
+from proofbell.app.drawing.sheet import Sheet
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.view import BakeView
 

@@ -10,6 +10,7 @@ from textual.content import Content
 from textual.message import Message
 
 from proofbell.app.drawing.canvas import Canvas
+from proofbell.app.drawing.sheet import Sheet
 from proofbell.app.drawing.strip_drawing import (
     Block,
     StripRow,
@@ -22,7 +23,6 @@ from proofbell.app.drawing.strip_drawing import (
     head_width,
 )
 from proofbell.app.drawing.time_axis import NEAR_S, SECOND, WHOLE_S, axis_for
-from proofbell.app.widgets.sheet import Sheet
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bench.board import Board, Busy, wall_us

@@ -13,12 +13,12 @@ from textual.containers import Horizontal, Vertical
 from textual.content import Content
 from textual.widgets import Input, Static
 
+from proofbell.app.drawing.content import outside, own
+from proofbell.app.fields.line_input import LineInput
+from proofbell.app.fields.typed import quantity
 from proofbell.app.session.local_time import hour_minute
 from proofbell.app.widgets.actions import bindings
-from proofbell.app.widgets.content import outside, own
 from proofbell.app.widgets.host import TROUBLE_KEY, HostApp, HostedModal
-from proofbell.app.widgets.line_input import LineInput
-from proofbell.app.widgets.typed import quantity
 from proofbell.bake.decisions.adjust import LONGEST_STAGE_S
 from proofbell.bake.doubt import Outage, doubt
 from proofbell.bake.stamp import Stamp

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from textual.content import Content
 
-from proofbell.app.widgets.content import outside, own
+from proofbell.app.drawing.content import outside, own
 from proofbell.app.widgets.rows import columns
 from proofbell.bake import events as kinds
 from proofbell.bake.tasks import OvenTask, Weighed

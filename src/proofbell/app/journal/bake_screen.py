@@ -12,6 +12,11 @@ from textual.message import Message
 from textual.widgets import Input, Static
 
 from proofbell.app.drawing.canvas import Canvas
+from proofbell.app.drawing.content import own
+from proofbell.app.drawing.sheet import Sheet
+from proofbell.app.fields.export_line import ExportLine
+from proofbell.app.fields.field import Field
+from proofbell.app.fields.file_line import FileLine
 from proofbell.app.journal.bake_drawing import STRIP_LINES, axis_of, draw_readings, draw_strips
 from proofbell.app.journal.bake_lines import VIEWS, Lines
 from proofbell.app.journal.log_warning import LogWarning
@@ -19,13 +24,8 @@ from proofbell.app.session.journal_access import look_back, tell
 from proofbell.app.session.kept import kept_words
 from proofbell.app.session.live import Live
 from proofbell.app.widgets.actions import bindings
-from proofbell.app.widgets.content import own
-from proofbell.app.widgets.export_line import ExportLine
-from proofbell.app.widgets.field import Field
-from proofbell.app.widgets.file_line import FileLine
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import Rows
-from proofbell.app.widgets.sheet import Sheet
 from proofbell.bake import intents
 from proofbell.bake.intents import Intent
 from proofbell.bake.view import size_words

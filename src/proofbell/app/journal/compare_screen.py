@@ -10,12 +10,12 @@ from textual.binding import BindingType
 from textual.content import Content
 from textual.widgets import Static
 
+from proofbell.app.drawing.content import outside, own
 from proofbell.app.journal.bake_screen import BakeScreen
 from proofbell.app.journal.log_warning import LogWarning
 from proofbell.app.session.journal_access import look_back
 from proofbell.app.session.live import Live
 from proofbell.app.widgets.actions import bindings
-from proofbell.app.widgets.content import outside, own
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import Rows, columns
 from proofbell.errors import Failure

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from textual.content import Content
 
-from proofbell.app.widgets.content import outside, own
+from proofbell.app.drawing.content import outside, own
 from proofbell.app.widgets.rows import columns
 from proofbell.journal.recovery.verify import Verdict
 from proofbell.journal.reviews.moments import day, local

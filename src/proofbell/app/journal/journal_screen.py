@@ -13,6 +13,10 @@ from textual.content import Content
 from textual.widgets import Input, Static
 from textual.worker import Worker
 
+from proofbell.app.drawing.content import outside, own
+from proofbell.app.fields.export_line import BackupLine, ExportLine
+from proofbell.app.fields.field import Field
+from proofbell.app.fields.file_line import FileLine
 from proofbell.app.journal.bake_screen import BakeScreen
 from proofbell.app.journal.compare_screen import CompareScreen
 from proofbell.app.journal.journal_filters import Filters
@@ -22,10 +26,6 @@ from proofbell.app.session.live import Live
 from proofbell.app.session.local_time import wall
 from proofbell.app.session.refusal_words import in_words
 from proofbell.app.widgets.actions import bindings
-from proofbell.app.widgets.content import outside, own
-from proofbell.app.widgets.export_line import BackupLine, ExportLine
-from proofbell.app.widgets.field import Field
-from proofbell.app.widgets.file_line import FileLine
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import Rows
 from proofbell.errors import Failure

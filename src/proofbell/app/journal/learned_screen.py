@@ -10,11 +10,11 @@ from textual.binding import BindingType
 from textual.content import Content
 from textual.widgets import Static
 
+from proofbell.app.drawing.content import outside, own
 from proofbell.app.session.journal_access import ask_long
 from proofbell.app.session.live import Live
 from proofbell.app.session.refusal_words import in_words
 from proofbell.app.widgets.actions import bindings
-from proofbell.app.widgets.content import outside, own
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import Rows, columns
 from proofbell.errors import Failure

@@ -5,7 +5,7 @@ from __future__ import annotations
 from textual.content import Content
 from textual.widgets import Static
 
-from proofbell.app.widgets.content import outside
+from proofbell.app.drawing.content import outside
 from proofbell.journal.reviews.review import BakeReview
 
 

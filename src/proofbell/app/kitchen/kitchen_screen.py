@@ -12,11 +12,11 @@ from textual.binding import BindingType
 from textual.content import Content
 from textual.widgets import Input, Static
 
+from proofbell.app.drawing.content import outside, own
+from proofbell.app.fields.field import Field
 from proofbell.app.kitchen.probe_screen import ProbeScreen
 from proofbell.app.session.live import Live
 from proofbell.app.widgets.actions import bindings
-from proofbell.app.widgets.content import outside, own
-from proofbell.app.widgets.field import Field
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import Rows, columns
 from proofbell.errors import Failure

@@ -11,14 +11,14 @@ from textual.binding import BindingType
 from textual.content import Content
 from textual.widgets import Button, Input, Static
 
+from proofbell.app.drawing.content import outside, own
+from proofbell.app.fields.field import Field
+from proofbell.app.fields.typed import quantity
 from proofbell.app.session.live import Live
 from proofbell.app.session.local_time import wall
 from proofbell.app.widgets.actions import bindings
-from proofbell.app.widgets.content import outside, own
-from proofbell.app.widgets.field import Field
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.prose import Prose
-from proofbell.app.widgets.typed import quantity
 from proofbell.dough.probe import Correction, check_probe, expected_boiling_c
 from proofbell.errors import Failure
 from proofbell.kitchen.telling import correction_settings, errors_told

@@ -6,6 +6,7 @@ from textual.content import Content
 
 from proofbell.app.drawing.canvas import Canvas
 from proofbell.app.drawing.fitted_axis import fitted_axis
+from proofbell.app.drawing.sheet import Sheet
 from proofbell.app.drawing.strip_drawing import (
     Block,
     StripRow,
@@ -17,7 +18,6 @@ from proofbell.app.drawing.strip_drawing import (
     head_width,
 )
 from proofbell.app.drawing.time_axis import SECOND, Axis
-from proofbell.app.widgets.sheet import Sheet
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.board import Busy
 from proofbell.bench.timetable import BakeTimes, Timetable

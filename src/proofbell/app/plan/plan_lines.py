@@ -6,9 +6,9 @@ from collections.abc import Sequence
 
 from textual.content import Content
 
-from proofbell.app.session.day_plan import PlanDay, Planned
+from proofbell.app.drawing.content import outside, own, wrapped
+from proofbell.app.planning.day_plan import PlanDay, Planned
 from proofbell.app.session.local_time import hour_minute
-from proofbell.app.widgets.content import outside, own, wrapped
 from proofbell.app.widgets.rows import columns
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.timetable import BakeTimes

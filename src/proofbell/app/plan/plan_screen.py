@@ -14,17 +14,17 @@ from textual.content import Content
 from textual.widgets import Input, Static
 from textual.worker import get_current_worker
 
+from proofbell.app.drawing.content import own
+from proofbell.app.fields.field import Field
 from proofbell.app.plan.plan_drawing import AROUND, PlanDrawing
 from proofbell.app.plan.plan_lines import bake_cells, clash_words, plan_lines, stands
-from proofbell.app.session.begin_all import begin_all
+from proofbell.app.planning.begin_all import begin_all
+from proofbell.app.planning.day_plan import MOVE_US, PlanDay, Planned, read_hour
+from proofbell.app.planning.plan_search import PlanShown, plans_to_show
 from proofbell.app.session.choice import Choice
-from proofbell.app.session.day_plan import MOVE_US, PlanDay, Planned, read_hour
 from proofbell.app.session.live import Live
 from proofbell.app.session.local_time import hour_minute
-from proofbell.app.session.plan_search import PlanShown, plans_to_show
 from proofbell.app.widgets.actions import bindings
-from proofbell.app.widgets.content import own
-from proofbell.app.widgets.field import Field
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import Rows
 from proofbell.bench.board import Board

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from textual.content import Content
 
+from proofbell.app.drawing.content import outside, own, wrapped
 from proofbell.app.reading.reading_words import Outcome
-from proofbell.app.widgets.content import outside, own, wrapped
 from proofbell.bake.intents import Refused
 
 

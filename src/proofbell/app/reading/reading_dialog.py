@@ -11,16 +11,16 @@ from textual.containers import Horizontal, Vertical
 from textual.content import Content
 from textual.widgets import Input, Static
 
+from proofbell.app.alarms.alarm import key_of
+from proofbell.app.drawing.content import outside, own
+from proofbell.app.fields.number_field import NumberField
 from proofbell.app.reading.outcome_lines import outcome_lines, refusal_lines
 from proofbell.app.reading.reading_asked import Asked
 from proofbell.app.reading.reading_words import Outcome
-from proofbell.app.session.alarm import key_of
 from proofbell.app.session.kept import kept_words
 from proofbell.app.session.live import Live
 from proofbell.app.widgets.actions import bindings
-from proofbell.app.widgets.content import outside, own
 from proofbell.app.widgets.host import TROUBLE_KEY, HostedModal
-from proofbell.app.widgets.number_field import NumberField
 from proofbell.bake import intents
 from proofbell.bake.events import Eye
 from proofbell.bake.readings import LIMITS, may_become

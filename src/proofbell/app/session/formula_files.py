@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from proofbell.errors import Fault
-from proofbell.formula.guard import MOST_BYTES
 from proofbell.formula.model import Formula
+from proofbell.formula.text.guard import MOST_BYTES
 from proofbell.regular_file import first_bytes
 
 

@@ -6,8 +6,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TypeVar
 
-from proofbell.app.widgets.field import Field
-from proofbell.app.widgets.typed import quantity, whole, within
+from proofbell.app.fields.field import Field
+from proofbell.app.fields.typed import quantity, whole, within
 from proofbell.dough.tins import read_tin_ml
 from proofbell.dough.weights import MOST_G, SizeWish
 from proofbell.errors import Failure

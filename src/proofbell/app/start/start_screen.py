@@ -14,6 +14,8 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.widgets import Button, Input, Static
 
+from proofbell.app.drawing.content import outside, own
+from proofbell.app.fields.field import Field
 from proofbell.app.session.bake_id import new_bake_id
 from proofbell.app.session.choice import Choice, Take
 from proofbell.app.session.formula_files import FormulaFile, read_file
@@ -23,8 +25,6 @@ from proofbell.app.session.refusal_words import in_words
 from proofbell.app.start.sizing import Sized, hold, hold_flour, hold_size, read_size, size_fields, warmth_fields
 from proofbell.app.start.start_words import about, comes_to, faults, total_words
 from proofbell.app.widgets.actions import bindings
-from proofbell.app.widgets.content import outside, own
-from proofbell.app.widgets.field import Field
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.prose import Prose
 from proofbell.app.widgets.rows import Rows, columns

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from textual.content import Content
 
+from proofbell.app.drawing.content import outside, own
 from proofbell.app.session.formula_files import FormulaFile, where
 from proofbell.app.session.local_time import with_date
-from proofbell.app.widgets.content import outside, own
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.weigh.weigh_out import WeighOut
 from proofbell.formula.model import Formula, YeastForm

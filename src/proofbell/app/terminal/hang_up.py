@@ -25,8 +25,8 @@ from proofbell.app.terminal.terminal_modes import TerminalModes
 if TYPE_CHECKING:
     import asyncio
 
+    from proofbell.app.alarms.sounding import Commands
     from proofbell.app.session.live import Live
-    from proofbell.app.session.sounding import Commands
 
 LEAVE_S = 1.2
 """How long the app is asked to leave before the last words are said without it."""

@@ -10,10 +10,10 @@ from textual.binding import BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
 
+from proofbell.app.drawing.content import outside, own
 from proofbell.app.session.live import Live
 from proofbell.app.weigh.why_screen import WhyScreen
 from proofbell.app.widgets.actions import bindings
-from proofbell.app.widgets.content import outside, own
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.prose import Prose
 from proofbell.app.widgets.rows import Rows, columns

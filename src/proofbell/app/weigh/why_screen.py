@@ -13,13 +13,13 @@ from textual.containers import Vertical, VerticalScroll
 from textual.content import Content
 from textual.widgets import Input, Static
 
+from proofbell.app.drawing.content import outside, own
+from proofbell.app.fields.field import Field
+from proofbell.app.fields.typed import quantity
 from proofbell.app.session.live import Live
 from proofbell.app.widgets.actions import bindings
-from proofbell.app.widgets.content import outside, own
-from proofbell.app.widgets.field import Field
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.prose import Prose
-from proofbell.app.widgets.typed import quantity
 from proofbell.bake.decisions.adjust import ROUGH
 from proofbell.bake.what_if import Terms, how_it_came, how_long, how_warm, stage_to_ask, take_out, terms, working
 from proofbell.dough.why import Working

@@ -10,7 +10,7 @@ from textual.binding import BindingType
 from textual.containers import Vertical
 from textual.widgets import Static
 
-from proofbell.app.widgets.content import outside, own
+from proofbell.app.drawing.content import outside, own
 from proofbell.app.widgets.host import TROUBLE_KEY, HostedModal
 from proofbell.bench.board import Board
 

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 
 from textual.content import Content
 
+from proofbell.app.drawing.content import own
+from proofbell.app.drawing.sheet import Sheet
 from proofbell.app.session.time_in_doubt import asked, doubt_words
-from proofbell.app.widgets.content import own
-from proofbell.app.widgets.sheet import Sheet
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 

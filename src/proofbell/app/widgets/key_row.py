@@ -15,12 +15,12 @@ from textual.screen import ModalScreen
 from textual.style import Style
 from textual.widgets import Static
 
+from proofbell.app.drawing.content import own, wrapped
+from proofbell.app.drawing.pieces import Piece, in_a_row
+from proofbell.app.drawing.sheet import Sheet
+from proofbell.app.fields.field import Field, field_with_focus
 from proofbell.app.widgets.actions import Action, key_name
-from proofbell.app.widgets.content import own, wrapped
-from proofbell.app.widgets.field import Field, field_with_focus
 from proofbell.app.widgets.host import HostedScreen
-from proofbell.app.widgets.pieces import Piece, in_a_row
-from proofbell.app.widgets.sheet import Sheet
 
 _NO_LETTER = re.compile(r"ctrl\+|f\d")
 

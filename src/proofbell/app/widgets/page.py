@@ -9,11 +9,11 @@ from textual.binding import Binding, BindingType
 from textual.content import Content
 from textual.widgets import Static
 
+from proofbell.app.drawing.content import outside
+from proofbell.app.fields.field import field_with_focus
 from proofbell.app.session.live import Live
 from proofbell.app.session.refusal_words import in_words
-from proofbell.app.widgets.content import outside
 from proofbell.app.widgets.doubt_line import DoubtLine
-from proofbell.app.widgets.field import field_with_focus
 from proofbell.app.widgets.host import TROUBLE_KEY, HostedScreen
 from proofbell.app.widgets.key_row import KeyRow
 from proofbell.app.widgets.notice_line import Notice, NoticeLine

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from textual.content import Content
 from textual.widgets import Static
 
-from proofbell.app.widgets.content import own, wrapped
+from proofbell.app.drawing.content import own, wrapped
 
 SET_IN = 2
 

@@ -15,8 +15,8 @@ from textual.scroll_view import ScrollView
 from textual.strip import Strip
 from textual.visual import Visual
 
+from proofbell.app.drawing.content import own, wrapped
 from proofbell.app.terminal.boundary import contained
-from proofbell.app.widgets.content import own, wrapped
 
 Line = Callable[[int, int], Content]
 """Makes line number (first) for a width (second)."""

@@ -13,9 +13,9 @@ from textual.containers import VerticalScroll
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from proofbell.app.drawing.content import outside, own
+from proofbell.app.fields.file_line import FileLine
 from proofbell.app.session.troubles import Trouble
-from proofbell.app.widgets.content import outside, own
-from proofbell.app.widgets.file_line import FileLine
 from proofbell.app.widgets.prose import Prose
 
 KEYS = "esc back"

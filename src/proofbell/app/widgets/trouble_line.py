@@ -6,9 +6,9 @@ from collections.abc import Sequence
 
 from textual.content import Content
 
+from proofbell.app.drawing.content import outside, own, wrapped
+from proofbell.app.drawing.sheet import Sheet
 from proofbell.app.session.troubles import Trouble
-from proofbell.app.widgets.content import outside, own, wrapped
-from proofbell.app.widgets.sheet import Sheet
 
 MOST_LINES = 3
 """Lines of the screen that it takes at the most; all of it stands under its key."""

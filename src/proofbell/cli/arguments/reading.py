@@ -7,9 +7,9 @@ from pathlib import Path
 
 from proofbell import places
 from proofbell.errors import Failure
-from proofbell.formula.guard import MOST_BYTES
 from proofbell.formula.model import Formula
 from proofbell.formula.read import load
+from proofbell.formula.text.guard import MOST_BYTES
 from proofbell.regular_file import NotAFileError, first_bytes
 from proofbell.visible import visible
 

@@ -8,7 +8,7 @@ from typing import Any
 import tomli
 
 from proofbell.errors import Fault
-from proofbell.formula.toml_advice import advice
+from proofbell.formula.text.toml_advice import advice
 from proofbell.visible import visible
 
 _FIRST_SIGN = {"line": re.compile(r"(\S)"), "part": re.compile(r"[{,]\s*(\S)[^{,]*$")}

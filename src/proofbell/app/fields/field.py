@@ -11,8 +11,8 @@ from textual.containers import Horizontal, Vertical
 from textual.screen import Screen
 from textual.widgets import Input, Static
 
-from proofbell.app.widgets.content import outside, own
-from proofbell.app.widgets.line_input import LineInput
+from proofbell.app.drawing.content import outside, own
+from proofbell.app.fields.line_input import LineInput
 from proofbell.visible import visible
 
 

@@ -6,7 +6,7 @@ import signal
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from proofbell.app.session.process_group import ProcessGroup
+from proofbell.app.alarms.process_group import ProcessGroup
 from proofbell.visible import visible
 
 MOST_COMMANDS = 4

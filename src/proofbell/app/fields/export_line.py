@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
+from proofbell.app.fields.file_line import FileLine
 from proofbell.app.session.journal_access import copy_all, export
 from proofbell.app.session.live import Live
-from proofbell.app.widgets.file_line import FileLine
 from proofbell.words import counted
 
 

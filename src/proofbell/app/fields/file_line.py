@@ -10,8 +10,8 @@ from textual import on, work
 from textual.message import Message
 from textual.widgets import Input
 
+from proofbell.app.fields.field import Field
 from proofbell.app.session.refusal_words import in_words
-from proofbell.app.widgets.field import Field
 from proofbell.errors import Failure
 from proofbell.journal.files.copying import AlreadyThere
 from proofbell.places import path_to_write

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
-from proofbell.app.session.planner_thread import better_plans
+from proofbell.app.planning.planner_thread import better_plans
 from proofbell.planner.clashes import WayOut, alone_violation_s, clashes_of, feasible_beside, ways_out
 from proofbell.planner.model import Clash, Plan, Problem, Times
 from proofbell.planner.oven_timeline import oven_day

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
+from proofbell.app.planning.planner_thread import Looking, Planning
 from proofbell.app.session.local_time import hour_minute
-from proofbell.app.session.planner_thread import Looking, Planning
 from proofbell.bake import intents
 from proofbell.bake.intents import Intent
 from proofbell.bake.stamp import Stamp

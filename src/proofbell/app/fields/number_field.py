@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from textual import events
 
-from proofbell.app.widgets.line_input import LineInput
+from proofbell.app.fields.line_input import LineInput
 from proofbell.bake.readings import may_become
 from proofbell.formula.model import ReadingKind
 

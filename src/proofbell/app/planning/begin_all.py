@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from proofbell.app.planning.day_plan import PlanDay, agreed
 from proofbell.app.session.bake_id import new_bake_id
-from proofbell.app.session.day_plan import PlanDay, agreed
 from proofbell.app.session.live import Live
 from proofbell.bake.intents import Refused
 from proofbell.bench.timetable import BakeTimes

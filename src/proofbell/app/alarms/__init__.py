@@ -1,0 +1,1 @@
+"""What rings, how it sounds, and which of several windows may ring."""

@@ -1,0 +1,1 @@
+"""The planner beside the screens: its thread, the plan of the day, what it asks on the bench."""

@@ -1,0 +1,1 @@
+"""A formula file as text: guarded, parsed, with the place of each value."""
