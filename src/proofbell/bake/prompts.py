@@ -5,10 +5,11 @@ A prompt has a name of its own, so that it is raised once however often it is lo
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from proofbell.bake.checks import answered, check_at_s
-from proofbell.bake.core import core_in
+from proofbell.bake.core import core_in, core_over, core_short, more_words, read_for_the_end
 from proofbell.bake.dough_stages import division
 from proofbell.bake.heats import first_heat_c, takes_s
 from proofbell.bake.outlook import next_bake
@@ -74,16 +75,27 @@ def prompts(
 ) -> tuple[Prompt, ...]:
     """Everything the bake wants that has not been answered, due or to come, in order of time.
 
-    With ``now_s`` the oven is asked for no sooner than a stage that runs over leaves time for.
+    With ``now_s`` the oven is asked for no sooner than a stage that runs over leaves time for, and a bake that is over
+    asks first to be taken out, and no more for a turn or a heat that was missed.
     ``before`` says that another bake has the oven first; then its heat is changed, not turned on. ``oven_kept``:
     another bake has or wants the oven after this one, so it stays on.
     """
     if state.closed is not None:
         return ()
-    found = [*_start(state), *_of_stage(state), *oven_prompts(state, before, now_s)]
+    found = [*_start(state), *_of_stage(state, now_s), *oven_prompts(state, before, now_s)]
     if not oven_kept:
         found += _oven_off(state)
-    return tuple(sorted(found, key=lambda prompt: (prompt.due_s, prompt.kind, prompt.id.number or 0)))
+    out = _taking_out(state, found, now_s)
+    if out is not None:
+        found = [prompt for prompt in found if prompt.kind not in ("turn", "heat")]
+    return tuple(sorted(found, key=lambda p: (p is not out, p.due_s, p.kind, p.id.number or 0)))
+
+
+def _taking_out(state: BakeState, found: Sequence[Prompt], now_s: float | None) -> Prompt | None:
+    """The prompt at the end of a bake that is over by ``now_s``."""
+    if now_s is None or state.current is None or state.stage(state.current).kind != "bake":
+        return None
+    return next((each for each in found if each.kind == "due" and each.due_s <= now_s), None)
 
 
 def due(state: BakeState, now_s: float, before: OvenBefore | None = None) -> tuple[Prompt, ...]:
@@ -109,7 +121,7 @@ def _start(state: BakeState) -> list[Prompt]:
     return [Prompt(PromptId("start", at_s=round(state.start_s)), state.start_s, f"begin: {first}")]
 
 
-def _of_stage(state: BakeState) -> list[Prompt]:
+def _of_stage(state: BakeState, now_s: float | None) -> list[Prompt]:
     index = state.current
     if index is None:
         return []
@@ -122,10 +134,22 @@ def _of_stage(state: BakeState) -> list[Prompt]:
             found.append(Prompt(asked, begun_s + check_at_s(state, index, check), _check(check)))
     if stage.kind != "hands":
         ends = PromptId("due", index, at_s=round(run.length_s))
-        found.append(Prompt(ends, begun_s + run.length_s, over_words(state, index)))
+        found.append(Prompt(ends, begun_s + _ends_s(state, index, now_s), over_words(state, index, now_s=now_s)))
     if stage.kind == "bake":
         found += _in_oven(state, index, stage, begun_s)
     return found
+
+
+def _ends_s(state: BakeState, index: int, now_s: float | None) -> float:
+    """How far into a stage its end is asked for (s): sooner by a core over its band, once more by one that was low."""
+    run = state.stages[index]
+    over, short = core_over(state, index), core_short(state, index)
+    if over is not None:
+        return min(run.length_s, over.at_s)
+    if short is not None and short.outlook is not None and now_s is not None and read_for_the_end(state, index, short):
+        again_s = max(run.length_s, short.outlook.done_s)
+        return again_s if now_s - (run.begun_s or 0.0) >= again_s else run.length_s
+    return run.length_s
 
 
 def _check_id(state: BakeState, index: int, number: int) -> PromptId:
@@ -227,23 +251,68 @@ def _check(check: Check) -> str:
     return names[check.read]
 
 
-def over_words(state: BakeState, index: int, waits_for: str = "") -> str:
+def over_words(state: BakeState, index: int, waits_for: str = "", *, now_s: float | None = None) -> str:
     """What to do when a stage is due: the core and the rise say whether it is over, not the clock alone.
 
-    ``waits_for``: the letter of the bake that has to be out of the oven first.
+    ``waits_for``: the letter of the bake that has to be out of the oven first. ``now_s``: a bake that is over its time
+    says so in words that grow.
     """
-    stage, then = state.stage(index), after(state, index, waits_for)
-    core = core_in(state, index)
-    if core is not None:
-        read = [r.value for r in state.readings_in(index, "core temperature") if r.value is not None]
-        if not read:
-            return f"{then}, at {core.band} inside{core.whose}"
-        if read[-1] < core.low_c:
-            return f"core {temperature(read[-1], 0)}, {core.least} wanted: bake longer"
+    stage = state.stage(index)
+    if stage.kind == "bake":
+        return _bake_over_words(state, index, now_s)
+    then = after(state, index, waits_for)
     asked = any(check.read == "rise" for check in stage.checks)
     if stage.rise is not None and not asked and not state.readings_in(index, "rise"):
         return f"judge the rise, then {then}"
     return then
+
+
+@dataclass(frozen=True, slots=True)
+class _Late:
+    """From ``share`` of its length over, and at least ``least_s``, a bake is to be taken out ``how``, and ``then``."""
+
+    share: float
+    least_s: float
+    how: str
+    then: str
+
+
+_LATE = (
+    _Late(0.5, 600.0, "at once", ": it may burn. Smoke? Oven off, door shut"),
+    _Late(0.25, 300.0, "at once", ": look at the crust"),
+    _Late(0.1, 120.0, "now", ""),
+)
+"""When is late: common practice, no source. Fire in an oven: heat off, door kept closed (National Fire Protection
+Association, cooking safety tips)."""
+
+
+def _bake_over_words(state: BakeState, index: int, now_s: float | None) -> str:
+    run, core = state.stages[index], core_in(state, index)
+    into_s = run.length_s if now_s is None else now_s - (run.begun_s or 0.0)
+    short, over = core_short(state, index), core_over(state, index)
+    if core is not None and short is not None and read_for_the_end(state, index, short):
+        end_s = max(run.length_s, short.at_s, into_s)
+        lead = f"core {temperature(short.value_c, 0)}, {core.least} wanted"
+        if short.outlook is None:
+            return f"{lead}: bake longer, then read it again"
+        if short.outlook.done_s > end_s:
+            return f"{lead}: {more_words(short.outlook, end_s)}"
+    late_s = into_s - run.length_s
+    late = next((each for each in _LATE if late_s >= max(each.least_s, each.share * run.length_s)), None)
+    if late is not None:
+        return f"take it out {late.how}, {length(late_s)} over{late.then}"
+    if core is not None and over is not None:
+        return f"take it out now: core {temperature(over.value_c, 0)}, {core.most} is the most"
+    out = _take_out(state, index)
+    if core is None or (short is None and state.readings_in(index, "core temperature")):
+        return out
+    return f"{out}, at {core.band} inside" + (core.whose if short is None else f"; it was {round(short.value_c):g}")
+
+
+def _take_out(state: BakeState, index: int) -> str:
+    """``take it out, then cool``; of two bakes in a row the first is not taken out to cool."""
+    nxt = state.stage(index + 1).kind if index + 1 < len(state.stages) else None
+    return "take it out" + {"cool": ", then cool", "bake": ", then load again"}.get(nxt or "", "")
 
 
 def after(state: BakeState, index: int, waits_for: str = "") -> str:
