@@ -15,12 +15,12 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import Silenced, turn_task
 from proofbell.bake.view import view
-from proofbell.formula.model import Check, Phase, Stage
+from proofbell.formula.model import Check, Phase, ReadingKind, Stage
 from proofbell.kitchen.model import Kitchen
 from tests.support.baking import BATCH, Baking, formula
 
 MINUTE = 60.0
-CORE = "core temperature"
+CORE: ReadingKind = "core temperature"
 LOAF = Stage("Bake", "bake", 40 * MINUTE, core=(94.0, 98.0), checks=(Check("core temperature", "end"),))
 COOL = Stage("Cool", "cool", 60 * MINUTE)
 

@@ -13,7 +13,7 @@ from proofbell.dough.probe import expected_boiling_c
 from proofbell.dough.safety import egg_core_caution
 from proofbell.formula.model import Formula, Style
 from proofbell.kitchen.model import Kitchen
-from proofbell.words import temperature
+from proofbell.words import length, temperature
 
 
 @dataclass(frozen=True, slots=True)
@@ -232,6 +232,58 @@ def _how_much_longer(state: BakeState, index: int, value_c: float, at_s: float) 
     if outlook is None:
         return "Too cool yet to say how long; read it again in a while."
     return f"About {more_words(outlook, at_s - begun_s)}; read it again then."
+
+
+@dataclass(frozen=True, slots=True)
+class _Late:
+    """From ``share`` of its length over, and at least ``least_s``, a bake is to be taken out ``how``, and ``then``."""
+
+    share: float
+    least_s: float
+    how: str
+    then: str
+
+
+_LATE = (
+    _Late(0.5, 600.0, "at once", ": it may burn. Smoke? Oven off, door shut"),
+    _Late(0.25, 300.0, "at once", ": look at the crust"),
+    _Late(0.1, 120.0, "now", ""),
+)
+"""When is late: common practice, no source. Fire in an oven: heat off, door kept closed (National Fire Protection
+Association, cooking safety tips)."""
+
+
+def bake_over_words(state: BakeState, index: int, now_s: float | None) -> str:
+    """What to do at the end of a bake stage: as it becomes due, or as it is at ``now_s`` (the bake's own time).
+
+    A core that was read low there and may still be reached says how much longer; else it is to be taken out.
+    """
+    run, core = state.stages[index], core_in(state, index)
+    into_s = run.length_s if now_s is None else now_s - (run.begun_s or 0.0)
+    short, over = core_short(state, index), core_over(state, index)
+    if core is not None and short is not None and read_for_the_end(state, index, short):
+        end_s = max(run.length_s, short.at_s, into_s)
+        lead = f"core {temperature(short.value_c, 0)}, {core.least} wanted"
+        if short.outlook is None:
+            return f"{lead}: bake longer, then read it again"
+        if short.outlook.done_s > end_s:
+            return f"{lead}: {more_words(short.outlook, end_s)}"
+    late_s = into_s - run.length_s
+    late = next((each for each in _LATE if late_s >= max(each.least_s, each.share * run.length_s)), None)
+    if late is not None:
+        return f"take it out {late.how}, {length(late_s)} over{late.then}"
+    if core is not None and over is not None:
+        return f"take it out now: core {temperature(over.value_c, 0)}, {core.most} is the most"
+    out = _take_out(state, index)
+    if core is None or (short is None and state.readings_in(index, "core temperature")):
+        return out
+    return f"{out}, at {core.band} inside" + (core.whose if short is None else f"; it was {round(short.value_c):g}")
+
+
+def _take_out(state: BakeState, index: int) -> str:
+    """``take it out, then cool``; of two bakes in a row the first is not taken out to cool."""
+    nxt = state.stage(index + 1).kind if index + 1 < len(state.stages) else None
+    return "take it out" + {"cool": ", then cool", "bake": ", then load again"}.get(nxt or "", "")
 
 
 def _bare(value_c: float) -> str:

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from proofbell.bake.checks import answered, check_at_s
-from proofbell.bake.core import core_in, core_over, core_short, more_words, read_for_the_end
+from proofbell.bake.core import bake_over_words, core_over, core_short, read_for_the_end
 from proofbell.bake.dough_stages import division
 from proofbell.bake.heats import first_heat_c, takes_s
 from proofbell.bake.outlook import next_bake
@@ -30,7 +30,7 @@ from proofbell.bake.tasks import (
 from proofbell.dough.oven import setting
 from proofbell.formula.model import Check, Stage
 from proofbell.kitchen.model import Oven
-from proofbell.words import grams, length, temperature
+from proofbell.words import grams, length
 
 SAME_HEAT_S = 60.0
 """A change of heat that takes less than this is none."""
@@ -259,60 +259,12 @@ def over_words(state: BakeState, index: int, waits_for: str = "", *, now_s: floa
     """
     stage = state.stage(index)
     if stage.kind == "bake":
-        return _bake_over_words(state, index, now_s)
+        return bake_over_words(state, index, now_s)
     then = after(state, index, waits_for)
     asked = any(check.read == "rise" for check in stage.checks)
     if stage.rise is not None and not asked and not state.readings_in(index, "rise"):
         return f"judge the rise, then {then}"
     return then
-
-
-@dataclass(frozen=True, slots=True)
-class _Late:
-    """From ``share`` of its length over, and at least ``least_s``, a bake is to be taken out ``how``, and ``then``."""
-
-    share: float
-    least_s: float
-    how: str
-    then: str
-
-
-_LATE = (
-    _Late(0.5, 600.0, "at once", ": it may burn. Smoke? Oven off, door shut"),
-    _Late(0.25, 300.0, "at once", ": look at the crust"),
-    _Late(0.1, 120.0, "now", ""),
-)
-"""When is late: common practice, no source. Fire in an oven: heat off, door kept closed (National Fire Protection
-Association, cooking safety tips)."""
-
-
-def _bake_over_words(state: BakeState, index: int, now_s: float | None) -> str:
-    run, core = state.stages[index], core_in(state, index)
-    into_s = run.length_s if now_s is None else now_s - (run.begun_s or 0.0)
-    short, over = core_short(state, index), core_over(state, index)
-    if core is not None and short is not None and read_for_the_end(state, index, short):
-        end_s = max(run.length_s, short.at_s, into_s)
-        lead = f"core {temperature(short.value_c, 0)}, {core.least} wanted"
-        if short.outlook is None:
-            return f"{lead}: bake longer, then read it again"
-        if short.outlook.done_s > end_s:
-            return f"{lead}: {more_words(short.outlook, end_s)}"
-    late_s = into_s - run.length_s
-    late = next((each for each in _LATE if late_s >= max(each.least_s, each.share * run.length_s)), None)
-    if late is not None:
-        return f"take it out {late.how}, {length(late_s)} over{late.then}"
-    if core is not None and over is not None:
-        return f"take it out now: core {temperature(over.value_c, 0)}, {core.most} is the most"
-    out = _take_out(state, index)
-    if core is None or (short is None and state.readings_in(index, "core temperature")):
-        return out
-    return f"{out}, at {core.band} inside" + (core.whose if short is None else f"; it was {round(short.value_c):g}")
-
-
-def _take_out(state: BakeState, index: int) -> str:
-    """``take it out, then cool``; of two bakes in a row the first is not taken out to cool."""
-    nxt = state.stage(index + 1).kind if index + 1 < len(state.stages) else None
-    return "take it out" + {"cool": ", then cool", "bake": ", then load again"}.get(nxt or "", "")
 
 
 def after(state: BakeState, index: int, waits_for: str = "") -> str:
