@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from proofbell.dough.core_outlook import LEAST_S, MOST_READINGS, CoreOutlook, core_outlook
+from proofbell.dough.core_outlook import MOST_READINGS, CoreOutlook, core_outlook
 
 TABLE = [
     (60, 90, 0.51, 0.30),
@@ -46,7 +46,7 @@ def test_one_low_reading_says_how_much_longer_as_the_table_does(
     found = told((elapsed_s, core_c), wanted_c=wanted_c)
     # The table has two decimals.
     assert found.done_s / elapsed_s - 1 == pytest.approx(share, abs=0.008)
-    assert found.high_s - found.done_s == pytest.approx(max(LEAST_S, range_ * elapsed_s), abs=0.03 * elapsed_s)
+    assert found.high_s - found.done_s == pytest.approx(max(120, range_ * elapsed_s), abs=0.03 * elapsed_s)
     assert found.low_s == pytest.approx(max(elapsed_s, 2 * found.done_s - found.high_s))
 
 
@@ -77,25 +77,32 @@ def test_the_range_is_two_minutes_at_least_and_lies_ahead_of_a_low_reading(
     assert found.low_s <= found.done_s <= found.high_s
     if core_c < wanted_c:
         assert found.low_s >= at_s
-        assert found.high_s >= found.done_s + LEAST_S
+        assert found.high_s >= found.done_s + 120
     else:
         assert found.high_s <= at_s
 
 
 def bake(t90_s: float, shape: float, wanted_theta: float) -> float:
     """When a bake of that scale and shape is at a θ of the table, as the published formula says."""
-    rows = {0.5: (0.644, -0.183), 0.6: (0.704, -0.134), 0.7: (0.772, -0.088), 0.8: (0.859, -0.043), 0.9: (1.0, 0.0)}
+    rows = {
+        0.5: (0.644, -0.183),
+        0.6: (0.704, -0.134),
+        0.7: (0.772, -0.088),
+        0.8: (0.859, -0.043),
+        0.9: (1.0, 0.0),
+        0.95: (1.136, 0.023),
+    }
     share, bend = rows[wanted_theta]
     return t90_s * share * math.exp(shape * bend)
 
 
 @pytest.mark.parametrize("shape", [-0.9, -0.4, 0.4, 0.9])
 def test_several_readings_find_the_shape_of_the_loaf_that_one_cannot_see(shape: float) -> None:
-    readings = [(bake(2400, shape, theta), 25 + 75 * theta) for theta in (0.5, 0.6, 0.7)]
-    goal_c, true_s = 25 + 75 * 0.9, bake(2400, shape, 0.9)
+    readings = [(bake(2400, shape, theta), 25 + 75 * theta) for theta in (0.5, 0.6, 0.7, 0.8)]
+    goal_c, true_s = 25 + 75 * 0.95, bake(2400, shape, 0.95)
     one = told(readings[-1], wanted_c=goal_c)
     several = told(*readings, wanted_c=goal_c, bake_s=2400 / 0.85)
-    assert abs(several.done_s - true_s) < abs(one.done_s - true_s)
+    assert abs(several.done_s - true_s) < 0.4 * abs(one.done_s - true_s)
     assert several.low_s < true_s < several.high_s
 
 
