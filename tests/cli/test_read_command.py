@@ -248,7 +248,7 @@ def test_a_bake_may_be_named_by_the_beginning_of_its_name(journal: Path, named: 
 def test_a_beginning_that_several_have_is_not_enough(journal: Path, capsys: Captured) -> None:
     write_version_1(journal)
     assert main(["read", "26", "--bake", "20260314-1100"]) == 2
-    assert "2 live bakes are meant" in capsys.readouterr().err
+    assert "matches 2 live bakes" in capsys.readouterr().err
     assert main(["read", "26", "--bake", " "]) == 2
     assert "no live bake" in capsys.readouterr().err
 
