@@ -105,7 +105,7 @@ def test_a_core_reading_says_whether_the_bake_is_done(journal: Path, capsys: Cap
     assert main(["read", "85", "--what", "core temperature"]) == 0
     assert "Core 85.0 °C: not done yet; 88 to 94 °C." in capsys.readouterr().out
     assert main(["read", "90", "--what", "core temperature", "--json"]) == 0
-    assert json.loads(capsys.readouterr().out)["says"] == ["Core 90.0 °C: done; 88 to 94 °C."]
+    assert json.loads(capsys.readouterr().out)["says"] == ["Core 90.0 °C: done, if the crust is too; 88 to 94 °C."]
 
 
 def test_the_bake_is_named_when_several_are_live(journal: Path, capsys: Captured) -> None:

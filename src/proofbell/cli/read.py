@@ -177,10 +177,11 @@ def _plain(state: BakeState, events: tuple[Event, ...]) -> dict[str, Any]:
 
 
 def _says(state: BakeState, reading: kinds.ReadingTaken) -> tuple[str, ...]:
-    """What the reading says beside what it changes: whether the core is done."""
+    """What the reading says beside what it changes: whether the core is done, and else how long it takes yet."""
     if reading.what != "core temperature" or reading.value is None:
         return ()
-    return core_says(state, reading.stage, reading.value)
+    at_s = state.readings[-1].at_s
+    return core_says(state, reading.stage, reading.value, None if reading.stage is None else at_s)
 
 
 def _value(reading: kinds.ReadingTaken) -> str:
