@@ -16,7 +16,7 @@ from proofbell.bake import intents
 from proofbell.bench.board import board
 from proofbell.kitchen.file import load_kitchen
 from proofbell.kitchen.settings import setting_names
-from tests.support.kitchen_scene import KNOTS, empty_bench, proofing, put_on, say
+from tests.support.kitchen_scene import KNOTS, empty_bench, of, proofing, put_on, say
 from tests.support.stage import FORMULAS, seen
 
 
@@ -72,6 +72,27 @@ async def test_a_second_tray_set_on_the_kitchen_screen_is_the_planners_and_the_s
     assert meant_after == (), "they go in together"
     assert "!!" in strips_before
     assert "!!" not in strips_after
+
+
+async def test_a_second_tray_set_while_bakes_are_on_lets_the_bench_load_two_together(tmp_path: Path) -> None:
+    app, _ = opened(tmp_path)
+    live, clock = app.live, app.live.clock
+    first, second = await proofing(live, clock), await put_on(live, KNOTS)  # type: ignore[arg-type]
+    await say(live, second, intents.Begin(), intents.Done(), intents.Done())
+    for bake in (first, second):
+        await say(live, bake, intents.Done(), intents.Done(), intents.Read("dough temperature", "25", raw=25.0))
+    await say(live, first, intents.Done())
+    clock.forward(60)  # type: ignore[attr-defined]
+    async with app.run_test(size=(120, 36)) as pilot:
+        await planned(pilot, app)
+        asked_before = live.board().asks_first(of(live, second))
+        await set_on_the_screen(pilot, "oven.trays", "2")
+        await pilot.press("escape")
+        await planned(pilot, app)
+        asked_after = app.bench.board.asks_first(of(live, second))
+
+    assert "A is in the oven, which has 1 place." in asked_before
+    assert not any("A is in the oven" in words for words in asked_after), "the planner puts both in"
 
 
 async def start_with_a_room(pilot: Pilot[int], room: str) -> None:

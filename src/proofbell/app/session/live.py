@@ -86,13 +86,13 @@ class Live:
         """The bench at ``now``, or this moment. A bake that breaks it is left out, and named in ``not_shown``."""
         now = now or self.clock.stamp()
         try:
-            whole = board(self.states, now)
+            whole = board(self.states, now, self.kitchen.oven.trays)
         except Exception:
             sound = [state for state in self.states if _is_sound(state, now)]
             if len(sound) == len(self.states):
                 raise
             self.not_shown = tuple(state.letter for state in self.states if state not in sound)
-            return board(sound, now)
+            return board(sound, now, self.kitchen.oven.trays)
         self.not_shown = ()
         return whole
 
