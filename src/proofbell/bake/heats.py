@@ -4,7 +4,17 @@ from __future__ import annotations
 
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import oven_hot_task, oven_on_task
-from proofbell.dough.oven import change_s
+from proofbell.dough.oven import change_s, setting
+from proofbell.kitchen.model import Oven
+
+
+def on_the_dial(oven: Oven, heat_c: float) -> str:
+    """What to set on an oven for a conventional temperature (°C): ``190 °C``, ``170 °C fan``, ``gas mark 5``.
+
+    Whatever tells a heat, on a screen, on paper or in a log, has it from here.
+    """
+    table = [(line.conventional_c, line.dial) for line in oven.dial]
+    return setting(heat_c, kind=oven.kind, fan_less_k=oven.fan_less_k, dial=table).text
 
 
 def first_heat_c(state: BakeState, index: int) -> float | None:

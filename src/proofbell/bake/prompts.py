@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from proofbell.bake.checks import answered, check_at_s
 from proofbell.bake.core import core_in
 from proofbell.bake.dough_stages import division
-from proofbell.bake.heats import first_heat_c, takes_s
+from proofbell.bake.heats import first_heat_c, on_the_dial, takes_s
 from proofbell.bake.outlook import next_bake
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import (
@@ -26,9 +26,7 @@ from proofbell.bake.tasks import (
     prompt_of,
     turn_task,
 )
-from proofbell.dough.oven import setting
 from proofbell.formula.model import Check, Stage
-from proofbell.kitchen.model import Oven
 from proofbell.words import grams, length, temperature
 
 SAME_HEAT_S = 60.0
@@ -157,12 +155,6 @@ def _for(task: OvenTask, due_s: float, words: str) -> Prompt:
 def dial(state: BakeState, heat_c: float) -> str:
     """What to set on this kitchen's oven for a conventional temperature (°C)."""
     return on_the_dial(state.kitchen.oven, heat_c)
-
-
-def on_the_dial(oven: Oven, heat_c: float) -> str:
-    """What to set on an oven for a conventional temperature (°C): ``190 °C``, ``170 °C fan``, ``gas mark 5``."""
-    table = [(line.conventional_c, line.dial) for line in oven.dial]
-    return setting(heat_c, kind=oven.kind, fan_less_k=oven.fan_less_k, dial=table).text
 
 
 def oven_prompts(state: BakeState, before: OvenBefore | None = None, now_s: float | None = None) -> list[Prompt]:
