@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from proofbell.bake.checks import answered, check_at_s
 from proofbell.bake.core import core_in
 from proofbell.bake.dough_stages import division
-from proofbell.bake.heats import first_heat_c, on_the_dial, takes_s
+from proofbell.bake.heats import first_heat_c, hot_at_s, let_go, on_the_dial, takes_s
 from proofbell.bake.outlook import next_bake
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import (
@@ -77,7 +77,7 @@ def prompts(
     another bake has or wants the oven after this one, so it stays on.
     """
     if state.closed is not None:
-        return ()
+        return () if oven_kept else tuple(_oven_off(state))
     found = [*_start(state), *_of_stage(state), *oven_prompts(state, before, now_s)]
     if not oven_kept:
         found += _oven_off(state)
@@ -121,9 +121,29 @@ def _of_stage(state: BakeState) -> list[Prompt]:
     if stage.kind != "hands":
         ends = PromptId("due", index, at_s=round(run.length_s))
         found.append(Prompt(ends, begun_s + run.length_s, over_words(state, index)))
+        hot_s = _hot_late_s(state, index)
+        if hot_s is not None:
+            found[-1] = Prompt(ends, hot_s, "load when hot")
     if stage.kind == "bake":
         found += _in_oven(state, index, stage, begun_s)
     return found
+
+
+def _hot_late_s(state: BakeState, index: int) -> float | None:
+    """When the oven is hot for a dough that is ready before it is (s); None when it is in time, or nobody has said.
+
+    A rise that is still to be judged is asked about all the same.
+    """
+    stage, run, nxt = state.stage(index), state.stages[index], index + 1
+    if nxt >= len(state.stages) or state.stage(nxt).kind != "bake" or not state.done(oven_on_task(nxt)):
+        return None
+    judged = stage.rise is None or _asks_rise(stage) or bool(state.readings_in(index, "rise"))
+    hot_s = hot_at_s(state, nxt, 0.0)
+    return hot_s if judged and run.due_s is not None and hot_s > run.due_s else None
+
+
+def _asks_rise(stage: Stage) -> bool:
+    return any(check.read == "rise" for check in stage.checks)
 
 
 def _check_id(state: BakeState, index: int, number: int) -> PromptId:
@@ -200,12 +220,14 @@ def _moved_on(state: BakeState, on_s: float, needs_s: float, now_s: float | None
 
 
 def _oven_off(state: BakeState) -> list[Prompt]:
-    """After the last bake stage an oven is still hot, and somebody has to turn it off."""
-    last = max((i for i, stage in enumerate(state.formula.stages) if stage.kind == "bake"), default=None)
-    ended_s = None if last is None else state.stages[last].ended_s
-    if last is None or ended_s is None or first_heat_c(state, last) is None or state.done(oven_off_task(last)):
+    """After the last bake stage, or when a bake is given up, an oven is still hot; somebody has to turn it off."""
+    left = let_go(state)
+    if left is None or left.heat_c is None or state.done(oven_off_task(left.stage)):
         return []
-    return [_for(oven_off_task(last), ended_s, "oven off")]
+    last = max(i for i, stage in enumerate(state.formula.stages) if stage.kind == "bake")
+    if state.closed is None and left.stage != last:
+        return []
+    return [_for(oven_off_task(left.stage), left.at_s, "oven off")]
 
 
 def _check(check: Check) -> str:
@@ -232,8 +254,7 @@ def over_words(state: BakeState, index: int, waits_for: str = "") -> str:
             return f"{then}, at {core.band} inside{core.whose}"
         if read[-1] < core.low_c:
             return f"core {temperature(read[-1], 0)}, {core.least} wanted: bake longer"
-    asked = any(check.read == "rise" for check in stage.checks)
-    if stage.rise is not None and not asked and not state.readings_in(index, "rise"):
+    if stage.rise is not None and not _asks_rise(stage) and not state.readings_in(index, "rise"):
         return f"judge the rise, then {then}"
     return then
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from datetime import datetime, timedelta, timezone
 from typing import Literal
 
 from proofbell.bake.decisions.ask_first import ask_first
-from proofbell.bake.heats import first_heat_c, last_heat_c
+from proofbell.bake.heats import first_heat_c, last_heat_c, let_go
 from proofbell.bake.letters import LETTERS
 from proofbell.bake.outlook import next_bake, outlook
 from proofbell.bake.prompts import OvenBefore, Prompt, silenced
@@ -224,11 +225,9 @@ def oven_kept(states: Sequence[BakeState], before: Mapping[str, OvenBefore], now
 
 
 def _out_us(state: BakeState, now: Stamp) -> int | None:
-    """When the newest bake stage of a bake ended (UTC, µs)."""
-    ended = [
-        run.ended_s for i, run in enumerate(state.stages) if state.stage(i).kind == "bake" and run.ended_s is not None
-    ]
-    return wall_us(state, max(ended), now) if ended else None
+    """When a bake last let go of the oven (UTC, µs)."""
+    left = let_go(state)
+    return None if left is None else wall_us(state, left.at_s, now)
 
 
 def holds_oven(state: BakeState) -> bool:
@@ -262,7 +261,7 @@ def _turns(state: BakeState, now: Stamp) -> list[_Turn]:
         _Turn(state.id, state.letter, wall_us(state, span.begin_s, now), wall_us(state, span.end_s, now), heat_c)
         for span in outlook(state, state.now_s(now), lit=True)
         if span.kind == "bake"
-        and (state.closed is None or state.stages[span.stage].ended_s is not None)
+        and (state.closed is None or state.stages[span.stage].begun_s is not None)
         and not state.done(oven_off_task(span.stage))
         and (heat_c := last_heat_c(state, span.stage)) is not None
     ]
@@ -287,7 +286,7 @@ def _in_turn(one: BakeView, state: BakeState, now: Stamp, there: Sequence[Inside
         return tuple(in_its_turn(state, p, at, there, places) for p, at in zip(prompts, at_us, strict=True))
 
     wants = told(one.wants)
-    first = wants[0].words if wants else one.do
+    first = wants[0].words if wants else _when_hot(state, one, now) or one.do
     return replace(
         one,
         wants=wants,
@@ -295,6 +294,15 @@ def _in_turn(one: BakeView, state: BakeState, now: Stamp, there: Sequence[Inside
         coming=told(one.coming),
         do=first[:1].upper() + first[1:],
     )
+
+
+def _when_hot(state: BakeState, one: BakeView, now: Stamp) -> str:
+    """``load when hot, 07:02`` for a dough that is ready while its oven is still heating; else nothing."""
+    ready = next((p for p in one.coming if p.kind == "due" and p.stage == state.current), None)
+    if ready is None or one.mode != "over":
+        return ""
+    here = timezone(timedelta(minutes=now.offset_min))
+    return f"{ready.words}, {datetime.fromtimestamp(wall_us(state, ready.due_s, now) / 1_000_000, here):%H:%M}"
 
 
 def _urgency(one: BakeView) -> tuple[int, float, str]:

@@ -12,12 +12,13 @@ from proofbell.bake.intents import Bodies, Refused
 from proofbell.bake.letters import LETTERS, is_letter
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import Silenced
+from proofbell.bake.tasks import Silenced, after_closing
 
 
 def task(state: BakeState, intent: intents.Task, _now: Stamp) -> Bodies:
     """Something small is done, or taken back. A bell may be silenced as often as it rings."""
-    if over := closed(state):
+    over = closed(state)
+    if over is not None and not after_closing(intent.task):
         return over
     again = intent.done and isinstance(intent.task, Silenced)
     if state.done(intent.task) == intent.done and not again:
