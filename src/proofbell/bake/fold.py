@@ -280,6 +280,10 @@ def _letter_given(state: BakeState, _event: Event, _at: float, body: kinds.Lette
     return replace(state, letter=letter_in(body.letter))
 
 
+def _oven_changed(state: BakeState, _event: Event, _at: float, body: kinds.OvenChanged) -> BakeState:
+    return replace(state, kitchen=replace(state.kitchen, oven=body.oven))
+
+
 def _bake_closed(state: BakeState, _event: Event, at_s: float, body: kinds.BakeClosed) -> BakeState:
     return replace(state, closed=Closed(body.outcome, body.why, at_s))
 
@@ -301,6 +305,7 @@ _STEPS: dict[type, Callable[[BakeState, Event, float, Any], BakeState]] = {
     kinds.BakeMarked: _bake_marked,
     kinds.RowTaken: _row_taken,
     kinds.LetterGiven: _letter_given,
+    kinds.OvenChanged: _oven_changed,
     kinds.BakeClosed: _bake_closed,
     kinds.ClockSet: _nothing,
     kinds.ProgramBack: _nothing,

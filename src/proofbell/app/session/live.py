@@ -121,6 +121,12 @@ class Live:
                 since = replace(state.timeline, anchor=seen, run_us=0)
                 ran_s = ran_on_s(state, seen, now)
                 await self.say(state.id, intents.Back(since.at(now) / 1_000_000, ran_s=ran_s))
+        await self.tell_oven()
+
+    async def tell_oven(self) -> tuple[str, ...]:
+        """Have live bakes tell their heats for the kitchen's oven as it is now; the letters of those that changed."""
+        told = intents.TakeOven(self.kitchen.oven)
+        return tuple([one.letter for one in self.states if one.closed is None and await self.say(one.id, told) is None])
 
     async def _settle_letters(self) -> None:
         """Of two bakes of one letter, as an older program could leave them, the later one gets another.
