@@ -135,6 +135,15 @@ class ProofbellApp(Hosting, JobControl):
             self._own_theme()
         if now.keys != before.keys:
             self._own_keys()
+        if now.oven != before.oven:
+            self.in_background(self._tell_oven())
+        self.tick()
+
+    async def _tell_oven(self) -> None:
+        """Live bakes tell their heats for an oven that is another now; said on the bench."""
+        letters = await self.live.tell_oven()
+        if letters:
+            self.bench.say(f"The oven has changed: heats of {', '.join(letters)} are told for it from now on.")
         self.tick()
 
     def _own_theme(self) -> None:

@@ -86,13 +86,13 @@ class Live:
         """The bench at ``now``, or this moment. A bake that breaks it is left out, and named in ``not_shown``."""
         now = now or self.clock.stamp()
         try:
-            whole = board(self.states, now)
+            whole = board(self.states, now, self.kitchen.oven.trays)
         except Exception:
             sound = [state for state in self.states if _is_sound(state, now)]
             if len(sound) == len(self.states):
                 raise
             self.not_shown = tuple(state.letter for state in self.states if state not in sound)
-            return board(sound, now)
+            return board(sound, now, self.kitchen.oven.trays)
         self.not_shown = ()
         return whole
 
@@ -121,6 +121,12 @@ class Live:
                 since = replace(state.timeline, anchor=seen, run_us=0)
                 ran_s = ran_on_s(state, seen, now)
                 await self.say(state.id, intents.Back(since.at(now) / 1_000_000, ran_s=ran_s))
+        await self.tell_oven()
+
+    async def tell_oven(self) -> tuple[str, ...]:
+        """Have live bakes tell their heats for the kitchen's oven as it is now; the letters of those that changed."""
+        told = intents.TakeOven(self.kitchen.oven)
+        return tuple([one.letter for one in self.states if one.closed is None and await self.say(one.id, told) is None])
 
     async def _settle_letters(self) -> None:
         """Of two bakes of one letter, as an older program could leave them, the later one gets another.
