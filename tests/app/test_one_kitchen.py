@@ -14,9 +14,10 @@ from proofbell.app.widgets.key_row import KeyRow
 from proofbell.app.widgets.rows import Rows
 from proofbell.bake import intents
 from proofbell.bench.board import board
+from proofbell.journal.reviews.wording import event_words
 from proofbell.kitchen.file import load_kitchen
 from proofbell.kitchen.settings import setting_names
-from tests.support.kitchen_scene import KNOTS, empty_bench, proofing, put_on, say
+from tests.support.kitchen_scene import KNOTS, empty_bench, formula, of, proofing, put_on, say
 from tests.support.stage import FORMULAS, seen
 
 
@@ -72,6 +73,27 @@ async def test_a_second_tray_set_on_the_kitchen_screen_is_the_planners_and_the_s
     assert meant_after == (), "they go in together"
     assert "!!" in strips_before
     assert "!!" not in strips_after
+
+
+async def test_a_second_tray_set_while_bakes_are_on_lets_the_bench_load_two_together(tmp_path: Path) -> None:
+    app, _ = opened(tmp_path)
+    live, clock = app.live, app.live.clock
+    first, second = await proofing(live, clock), await put_on(live, KNOTS)  # type: ignore[arg-type]
+    await say(live, second, intents.Begin(), intents.Done(), intents.Done())
+    for bake in (first, second):
+        await say(live, bake, intents.Done(), intents.Done(), intents.Read("dough temperature", "25", raw=25.0))
+    await say(live, first, intents.Done())
+    clock.forward(60)  # type: ignore[attr-defined]
+    async with app.run_test(size=(120, 36)) as pilot:
+        await planned(pilot, app)
+        asked_before = live.board().asks_first(of(live, second))
+        await set_on_the_screen(pilot, "oven.trays", "2")
+        await pilot.press("escape")
+        await planned(pilot, app)
+        asked_after = app.bench.board.asks_first(of(live, second))
+
+    assert "A is in the oven, which has 1 place." in asked_before
+    assert not any("A is in the oven" in words for words in asked_after), "the planner puts both in"
 
 
 async def start_with_a_room(pilot: Pilot[int], room: str) -> None:
@@ -200,3 +222,27 @@ async def test_keys_of_the_kitchen_file_hold_as_soon_as_the_screen_has_read_them
 async def set_through_the_owner(app: ProofbellApp, file: Path) -> None:
     """As the kitchen screen writes."""
     await app.live.kitchen_owner.write(file, [("hands", "3")])
+
+
+async def test_another_kind_of_oven_set_on_the_kitchen_screen_reaches_the_bakes_that_are_on_and_is_said(
+    tmp_path: Path,
+) -> None:
+    app, _ = opened(tmp_path)
+    live = app.live
+    bake = await proofing(live, live.clock)  # type: ignore[arg-type]
+    read = intents.Read("dough temperature", "25", raw=25.0)
+    await say(live, bake, read, intents.Done(), intents.Done(), read)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await planned(pilot, app)
+        before = seen(app)
+        await set_on_the_screen(pilot, "oven.kind", "fan")
+        await pilot.press("escape")
+        await planned(pilot, app)
+        after = seen(app)
+
+    assert "oven on, 190 °C" in before
+    assert "170 °C fan" not in before
+    assert "oven on, 170 °C fan" in after
+    assert "190 °C" not in after
+    assert "heats of A are told for it" in after
+    assert "oven changed: fan; 200 °C on a card is 180 °C fan" in event_words(of(live, bake).last.body, formula(KNOTS))

@@ -7,25 +7,18 @@ from dataclasses import replace
 import pytest
 
 from proofbell.bake import intents
-from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import Silenced
 from proofbell.bench.board import board
 from proofbell.formula.model import Phase
-from proofbell.kitchen.model import Oven
 from tests.support.decided import TO_FINAL_PROOF, at, bake
-
-
-def in_a_kitchen_of(state: BakeState, places: int) -> BakeState:
-    """The same bake where the oven has so many places."""
-    return replace(state, kitchen=replace(state.kitchen, oven=Oven(trays=places)))
 
 
 @pytest.mark.parametrize(("places", "asked"), [(1, ("A is in the oven, which has 1 place.",)), (2, ())])
 def test_there_is_no_place_beside_another_in_an_oven_of_one(places: int, asked: tuple[str, ...]) -> None:
-    there = in_a_kitchen_of(bake("A", "harbour-knots", *TO_FINAL_PROOF, (9360, intents.Done())), places)
-    next_one = in_a_kitchen_of(bake("B", "harbour-knots", *TO_FINAL_PROOF), places)
+    there = bake("A", "harbour-knots", *TO_FINAL_PROOF, (9360, intents.Done()))
+    next_one = bake("B", "harbour-knots", *TO_FINAL_PROOF)
 
-    seen = board([there, next_one], at(9400))
+    seen = board([there, next_one], at(9400), places)
 
     assert seen.asks_first(next_one) == asked
 
@@ -35,26 +28,26 @@ def test_another_heat_is_asked_about_however_many_places_there_are() -> None:
         (0, intents.Begin()), (840, intents.Done()), (5340, intents.Done()), (5820, intents.Done()),
         (6720, intents.Done()), (7200, intents.Done()),
     )  # fmt: skip
-    there = in_a_kitchen_of(bake("A", "harbour-knots", *TO_FINAL_PROOF, (9360, intents.Done())), 3)
-    next_one = in_a_kitchen_of(bake("B", "quay-pan-loaf", *loaf), 3)
+    there = bake("A", "harbour-knots", *TO_FINAL_PROOF, (9360, intents.Done()))
+    next_one = bake("B", "quay-pan-loaf", *loaf)
     assert next_one.current is not None
     assert next_one.stage(next_one.current + 1).kind == "bake"
 
-    asked = board([there, next_one], at(10_500)).asks_first(next_one)
+    asked = board([there, next_one], at(10_500), 3).asks_first(next_one)
 
     assert asked == ("A is in the oven at 190 °C; this wants 220 °C.",)
 
 
 @pytest.mark.parametrize(("into_s", "asked"), [(60, ("A is in the oven at 220 °C; this wants 190 °C.",)), (400, ())])
 def test_a_bake_of_two_heats_is_asked_about_by_the_heat_it_has_now(into_s: int, asked: tuple[str, ...]) -> None:
-    there = in_a_kitchen_of(bake("A", "harbour-knots", *TO_FINAL_PROOF, (9360, intents.Done())), 3)
+    there = bake("A", "harbour-knots", *TO_FINAL_PROOF, (9360, intents.Done()))
     assert there.current is not None
     stages = list(there.formula.stages)
     stages[there.current] = replace(stages[there.current], phases=(Phase(300.0, 220.0), Phase(660.0, 190.0)))
     there = replace(there, formula=replace(there.formula, stages=tuple(stages)))
-    next_one = in_a_kitchen_of(bake("B", "harbour-knots", *TO_FINAL_PROOF), 3)
+    next_one = bake("B", "harbour-knots", *TO_FINAL_PROOF)
 
-    assert board([there, next_one], at(9360 + into_s)).asks_first(next_one) == asked
+    assert board([there, next_one], at(9360 + into_s), 3).asks_first(next_one) == asked
 
 
 def test_a_stage_that_loads_nothing_is_not_asked_about() -> None:
@@ -66,12 +59,12 @@ def test_a_stage_that_loads_nothing_is_not_asked_about() -> None:
 
 def to_load(*later_s: int, places: int, now_s: int) -> list[str]:
     """What doughs in their final proof are told of loading, B first, while A is in the oven from 9360 to 10 320 s."""
-    there = in_a_kitchen_of(bake("A", "harbour-knots", *TO_FINAL_PROOF, (9360, intents.Done())), places)
+    there = bake("A", "harbour-knots", *TO_FINAL_PROOF, (9360, intents.Done()))
     others = [
-        in_a_kitchen_of(bake(letter, "harbour-knots", *((at_s + by_s, said) for at_s, said in TO_FINAL_PROOF)), places)
+        bake(letter, "harbour-knots", *((at_s + by_s, said) for at_s, said in TO_FINAL_PROOF))
         for letter, by_s in zip("BCD", later_s, strict=False)
     ]
-    seen = board([there, *others], at(now_s))
+    seen = board([there, *others], at(now_s), places)
     return [one.prompt.words for one in seen.coming if one.letter != "A" and "load" in one.prompt.words]
 
 
@@ -92,8 +85,8 @@ def test_a_dough_that_has_to_wait_for_the_oven_is_told_for_whom(
 
 
 def test_the_dough_in_hand_is_told_the_same_as_the_list() -> None:
-    there = in_a_kitchen_of(bake("A", "harbour-knots", *TO_FINAL_PROOF, (9360, intents.Done())), 1)
-    next_one = in_a_kitchen_of(bake("B", "harbour-knots", *TO_FINAL_PROOF), 1)
+    there = bake("A", "harbour-knots", *TO_FINAL_PROOF, (9360, intents.Done()))
+    next_one = bake("B", "harbour-knots", *TO_FINAL_PROOF)
     view = board([there, next_one], at(9400)).of(next_one.id)
 
     assert view is not None
@@ -102,11 +95,11 @@ def test_the_dough_in_hand_is_told_the_same_as_the_list() -> None:
 
 def test_with_two_in_the_oven_it_is_the_first_to_come_out_that_is_waited_for() -> None:
     there = [
-        in_a_kitchen_of(bake(letter, "harbour-knots", *TO_FINAL_PROOF, (done_s, intents.Done())), 2)
+        bake(letter, "harbour-knots", *TO_FINAL_PROOF, (done_s, intents.Done()))
         for letter, done_s in (("A", 9500), ("B", 9400))
     ]
-    waiting = in_a_kitchen_of(bake("C", "harbour-knots", *TO_FINAL_PROOF), 2)
-    seen = board([*there, waiting], at(9600))
+    waiting = bake("C", "harbour-knots", *TO_FINAL_PROOF)
+    seen = board([*there, waiting], at(9600), 2)
 
     assert [one.prompt.words for one in seen.rings if one.letter == "C" and one.prompt.kind == "due"] == [
         "load once B is out"
@@ -115,14 +108,13 @@ def test_with_two_in_the_oven_it_is_the_first_to_come_out_that_is_waited_for() -
 
 def test_who_silences_a_load_that_waits_is_called_again_when_the_oven_is_free() -> None:
     there = (*TO_FINAL_PROOF, (9360, intents.Done()))
-    waiting = in_a_kitchen_of(bake("B", "harbour-knots", *TO_FINAL_PROOF), 1)
-    first = board([in_a_kitchen_of(bake("A", "harbour-knots", *there), 1), waiting], at(9400))
+    waiting = bake("B", "harbour-knots", *TO_FINAL_PROOF)
+    first = board([bake("A", "harbour-knots", *there), waiting], at(9400))
     ring = next(one for one in first.rings if one.prompt.kind == "due")
     hushed = bake("B", "harbour-knots", *TO_FINAL_PROOF, (9410, intents.Task(Silenced(ring.prompt.id))))
-    hushed = in_a_kitchen_of(hushed, 1)
 
     def due(*more: tuple[float, intents.Intent], now_s: int) -> list[str]:
-        seen = board([in_a_kitchen_of(bake("A", "harbour-knots", *there, *more), 1), hushed], at(now_s))
+        seen = board([bake("A", "harbour-knots", *there, *more), hushed], at(now_s))
         return [one.prompt.words for one in seen.rings if one.letter == "B" and one.prompt.kind == "due"]
 
     assert due(now_s=9420) == []

@@ -29,7 +29,7 @@ from proofbell.cli.printed.rehearse_text import as_text as rehearse_text
 from proofbell.cli.printed.weigh_text import as_text as weigh_text
 from proofbell.cli.weigh import as_plain as weigh_plain
 from proofbell.json_text import json_text
-from proofbell.kitchen.model import Kitchen
+from proofbell.kitchen.model import Kitchen, Oven
 from proofbell.planner.search import plan
 from tests.support.hostile import FORMULAS, LETTERS, TEXTS, fill, harmful, hostile_formula, hostile_kitchen
 
@@ -175,15 +175,15 @@ def test_what_the_commands_say_of_a_formula_and_a_kitchen_that_no_file_could_hol
     )
     planned = plan(problem, 50)
     table = timetable(planned, START.wall_us)
-    written = as_calendar(table, START.wall_us)
+    written = as_calendar(table, Oven(), START.wall_us)
     told = {
         "kitchen": kitchen_text(kitchen),
         "weigh": weigh_text(weighed, (text,), why=True),
         "weigh --json": json_text(weigh_plain(weighed)),
         "rehearse": rehearse_text(rehearsed),
         "rehearse --json": json_text(rehearse_plain(rehearsed)),
-        "plan": plan_text(planned, table, START, [text]),
-        "plan --json": json_text(plan_plain(planned, table, [text], {"A": formula, "B": formula})),
+        "plan": plan_text(planned, table, Oven(), START, [text]),
+        "plan --json": json_text(plan_plain(planned, table, Oven(), [text], {"A": formula, "B": formula})),
         "plan --ics": written,
     }
     for name, shown in told.items():

@@ -13,7 +13,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.tasks import Task
 from proofbell.bake.weigh.batch import Batch
 from proofbell.formula.model import Formula, ReadingKind
-from proofbell.kitchen.model import Kitchen
+from proofbell.kitchen.model import Kitchen, Oven
 
 By = Literal["bands", "rate", "rise", "hand", "plan"]
 Eye = Literal["not yet", "ready", "too far"]
@@ -158,6 +158,13 @@ class LetterGiven:
 
 
 @dataclass(frozen=True, slots=True)
+class OvenChanged:
+    """The kitchen's oven is another kind, or is told otherwise, from here on."""
+
+    oven: Oven
+
+
+@dataclass(frozen=True, slots=True)
 class Corrected:
     """Earlier events are put right: taken back (``undone``), or one reading is given a new value."""
 
@@ -226,6 +233,7 @@ Body = (
     | BakeMarked
     | RowTaken
     | LetterGiven
+    | OvenChanged
     | Corrected
     | BakeClosed
     | ClockSet

@@ -12,7 +12,7 @@ from proofbell.bake.events import Event
 from proofbell.bake.letters import letter_in
 from proofbell.bake.stamp import Timeline
 from proofbell.bake.state import Adjustment, BakeState, Closed, Earlier, Mark, Note, Reading, Score, Shift, StageState
-from proofbell.bake.tasks import OvenTask
+from proofbell.bake.tasks import OvenTask, after_closing
 
 
 class ImpossibleError(ValueError):
@@ -166,7 +166,8 @@ def _corrected(state: BakeState, body: kinds.Corrected) -> BakeState:
 
 
 def _step(state: BakeState, event: Event) -> BakeState:
-    if state.closed is not None and not isinstance(event.body, _AFTER_CLOSING):
+    small = isinstance(event.body, kinds.TaskDone) and after_closing(event.body.task)
+    if state.closed is not None and not small and not isinstance(event.body, _AFTER_CLOSING):
         raise ImpossibleError(f"event {event.number}: the bake is closed")
     if type(event.body) not in _STEPS:
         raise ImpossibleError(f"event {event.number} cannot happen twice")
@@ -279,6 +280,10 @@ def _letter_given(state: BakeState, _event: Event, _at: float, body: kinds.Lette
     return replace(state, letter=letter_in(body.letter))
 
 
+def _oven_changed(state: BakeState, _event: Event, _at: float, body: kinds.OvenChanged) -> BakeState:
+    return replace(state, kitchen=replace(state.kitchen, oven=body.oven))
+
+
 def _bake_closed(state: BakeState, _event: Event, at_s: float, body: kinds.BakeClosed) -> BakeState:
     return replace(state, closed=Closed(body.outcome, body.why, at_s))
 
@@ -300,6 +305,7 @@ _STEPS: dict[type, Callable[[BakeState, Event, float, Any], BakeState]] = {
     kinds.BakeMarked: _bake_marked,
     kinds.RowTaken: _row_taken,
     kinds.LetterGiven: _letter_given,
+    kinds.OvenChanged: _oven_changed,
     kinds.BakeClosed: _bake_closed,
     kinds.ClockSet: _nothing,
     kinds.ProgramBack: _nothing,

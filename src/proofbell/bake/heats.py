@@ -2,9 +2,21 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import oven_hot_task, oven_on_task
-from proofbell.dough.oven import change_s
+from proofbell.dough.oven import change_s, setting
+from proofbell.kitchen.model import Oven
+
+
+def on_the_dial(oven: Oven, heat_c: float) -> str:
+    """What to set on an oven for a conventional temperature (°C): ``190 °C``, ``170 °C fan``, ``gas mark 5``.
+
+    Whatever tells a heat, on a screen, on paper or in a log, has it from here.
+    """
+    table = [(line.conventional_c, line.dial) for line in oven.dial]
+    return setting(heat_c, kind=oven.kind, fan_less_k=oven.fan_less_k, dial=table).text
 
 
 def first_heat_c(state: BakeState, index: int) -> float | None:
@@ -29,6 +41,34 @@ def heat_now_c(state: BakeState, index: int, now_s: float) -> float | None:
             break
         into_s -= phase.time_s
     return heat_c
+
+
+@dataclass(frozen=True, slots=True)
+class LetGo:
+    """When a bake let go of an oven that it had hot (the bake's own time, s), for which stage, at which heat (°C)."""
+
+    at_s: float
+    stage: int
+    heat_c: float | None
+
+
+def let_go(state: BakeState) -> LetGo | None:
+    """The last time that a bake left a hot oven behind: taken out, or given up with the oven on for it."""
+    found = [
+        LetGo(run.ended_s, index, last_heat_c(state, index))
+        for index, run in enumerate(state.stages)
+        if run.ended_s is not None and state.stage(index).kind == "bake"
+    ]
+    if state.closed is not None:
+        at_s = state.closed.at_s
+        for index, run in enumerate(state.stages):
+            if state.stage(index).kind != "bake" or run.ended_s is not None:
+                continue
+            if run.begun_s is not None:
+                found.append(LetGo(at_s, index, heat_now_c(state, index, at_s)))
+            elif state.done(oven_on_task(index)) or state.done(oven_hot_task(index)):
+                found.append(LetGo(at_s, index, first_heat_c(state, index)))
+    return max(found, key=lambda one: (one.at_s, one.stage), default=None)
 
 
 def takes_s(state: BakeState, heat_c: float, from_c: float | None) -> float:

@@ -8,7 +8,7 @@ from proofbell.bake import tasks
 from proofbell.bake.events import Body, Eye
 from proofbell.bake.weigh.batch import Batch
 from proofbell.formula.model import Formula, ReadingKind
-from proofbell.kitchen.model import Kitchen
+from proofbell.kitchen.model import Kitchen, Oven
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,6 +128,13 @@ class TakeLetter:
 
 
 @dataclass(frozen=True, slots=True)
+class TakeOven:
+    """The kitchen's oven is as ``oven`` says now; its times are the bake's own, which may be learned."""
+
+    oven: Oven
+
+
+@dataclass(frozen=True, slots=True)
 class Undo:
     """Take back the last thing that was said.
 
@@ -196,6 +203,7 @@ Intent = (
     | MarkTypical
     | TakeRow
     | TakeLetter
+    | TakeOven
     | Undo
     | Correct
     | GiveUp

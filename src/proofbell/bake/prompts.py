@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from proofbell.bake.checks import answered, check_at_s
 from proofbell.bake.core import bake_over_words, core_over, core_short, read_for_the_end
 from proofbell.bake.dough_stages import division
-from proofbell.bake.heats import first_heat_c, takes_s
+from proofbell.bake.heats import first_heat_c, hot_at_s, let_go, on_the_dial, takes_s
 from proofbell.bake.outlook import next_bake
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import (
@@ -27,9 +27,7 @@ from proofbell.bake.tasks import (
     prompt_of,
     turn_task,
 )
-from proofbell.dough.oven import setting
 from proofbell.formula.model import Check, Stage
-from proofbell.kitchen.model import Oven
 from proofbell.words import grams, length
 
 SAME_HEAT_S = 60.0
@@ -81,7 +79,7 @@ def prompts(
     another bake has or wants the oven after this one, so it stays on.
     """
     if state.closed is not None:
-        return ()
+        return () if oven_kept else tuple(_oven_off(state))
     found = [*_start(state), *_of_stage(state, now_s), *oven_prompts(state, before, now_s)]
     if not oven_kept:
         found += _oven_off(state)
@@ -135,6 +133,9 @@ def _of_stage(state: BakeState, now_s: float | None) -> list[Prompt]:
     if stage.kind != "hands":
         ends = PromptId("due", index, at_s=round(run.length_s))
         found.append(Prompt(ends, begun_s + _ends_s(state, index, now_s), over_words(state, index, now_s=now_s)))
+        hot_s = _hot_late_s(state, index)
+        if hot_s is not None:
+            found[-1] = Prompt(ends, hot_s, "load when hot")
     if stage.kind == "bake":
         found += _in_oven(state, index, stage, begun_s)
     return found
@@ -150,6 +151,23 @@ def _ends_s(state: BakeState, index: int, now_s: float | None) -> float:
         again_s = max(run.length_s, short.outlook.done_s)
         return again_s if now_s - (run.begun_s or 0.0) >= again_s else run.length_s
     return run.length_s
+
+
+def _hot_late_s(state: BakeState, index: int) -> float | None:
+    """When the oven is hot for a dough that is ready before it is (s); None when it is in time, or nobody has said.
+
+    A rise that is still to be judged is asked about all the same.
+    """
+    stage, run, nxt = state.stage(index), state.stages[index], index + 1
+    if nxt >= len(state.stages) or state.stage(nxt).kind != "bake" or not state.done(oven_on_task(nxt)):
+        return None
+    judged = stage.rise is None or _asks_rise(stage) or bool(state.readings_in(index, "rise"))
+    hot_s = hot_at_s(state, nxt, 0.0)
+    return hot_s if judged and run.due_s is not None and hot_s > run.due_s else None
+
+
+def _asks_rise(stage: Stage) -> bool:
+    return any(check.read == "rise" for check in stage.checks)
 
 
 def _check_id(state: BakeState, index: int, number: int) -> PromptId:
@@ -181,12 +199,6 @@ def _for(task: OvenTask, due_s: float, words: str) -> Prompt:
 def dial(state: BakeState, heat_c: float) -> str:
     """What to set on this kitchen's oven for a conventional temperature (°C)."""
     return on_the_dial(state.kitchen.oven, heat_c)
-
-
-def on_the_dial(oven: Oven, heat_c: float) -> str:
-    """What to set on an oven for a conventional temperature (°C): ``190 °C``, ``170 °C fan``, ``gas mark 5``."""
-    table = [(line.conventional_c, line.dial) for line in oven.dial]
-    return setting(heat_c, kind=oven.kind, fan_less_k=oven.fan_less_k, dial=table).text
 
 
 def oven_prompts(state: BakeState, before: OvenBefore | None = None, now_s: float | None = None) -> list[Prompt]:
@@ -232,12 +244,14 @@ def _moved_on(state: BakeState, on_s: float, needs_s: float, now_s: float | None
 
 
 def _oven_off(state: BakeState) -> list[Prompt]:
-    """After the last bake stage an oven is still hot, and somebody has to turn it off."""
-    last = max((i for i, stage in enumerate(state.formula.stages) if stage.kind == "bake"), default=None)
-    ended_s = None if last is None else state.stages[last].ended_s
-    if last is None or ended_s is None or first_heat_c(state, last) is None or state.done(oven_off_task(last)):
+    """After the last bake stage, or when a bake is given up, an oven is still hot; somebody has to turn it off."""
+    left = let_go(state)
+    if left is None or left.heat_c is None or state.done(oven_off_task(left.stage)):
         return []
-    return [_for(oven_off_task(last), ended_s, "oven off")]
+    last = max(i for i, stage in enumerate(state.formula.stages) if stage.kind == "bake")
+    if state.closed is None and left.stage != last:
+        return []
+    return [_for(oven_off_task(left.stage), left.at_s, "oven off")]
 
 
 def _check(check: Check) -> str:
@@ -261,8 +275,7 @@ def over_words(state: BakeState, index: int, waits_for: str = "", *, now_s: floa
     if stage.kind == "bake":
         return bake_over_words(state, index, now_s)
     then = after(state, index, waits_for)
-    asked = any(check.read == "rise" for check in stage.checks)
-    if stage.rise is not None and not asked and not state.readings_in(index, "rise"):
+    if stage.rise is not None and not _asks_rise(stage) and not state.readings_in(index, "rise"):
         return f"judge the rise, then {then}"
     return then
 

@@ -31,6 +31,7 @@ NAMES: dict[str, tuple[type[Any], int]] = {
     "bake marked": (kinds.BakeMarked, 1),
     "row taken": (kinds.RowTaken, 1),
     "letter given": (kinds.LetterGiven, 1),
+    "oven changed": (kinds.OvenChanged, 1),
     "corrected": (kinds.Corrected, 1),
     "bake closed": (kinds.BakeClosed, 1),
     "clock set": (kinds.ClockSet, 1),

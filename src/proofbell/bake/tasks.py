@@ -98,6 +98,12 @@ def oven_off_task(index: int) -> OvenTask:
     return OvenTask("oven off", index)
 
 
+def after_closing(task: Task) -> bool:
+    """Whether it can be said of a bake that is over: that its oven is off, and that the bell for it was heard."""
+    asked = task.prompt if isinstance(task, Silenced) else task
+    return isinstance(asked, OvenTask | PromptId) and asked.kind == "oven off"
+
+
 def prompt_of(task: OvenTask) -> PromptId:
     """The prompt that the task answers."""
     return PromptId(task.kind, task.stage, task.phase)

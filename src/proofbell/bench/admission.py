@@ -50,7 +50,7 @@ def inside(states: Sequence[BakeState], now: Stamp) -> tuple[Inside, ...]:
     return tuple(found)
 
 
-def in_its_turn(state: BakeState, prompt: Prompt, at_us: int, others: Sequence[Inside]) -> Prompt:
+def in_its_turn(state: BakeState, prompt: Prompt, at_us: int, others: Sequence[Inside], places: int) -> Prompt:
     """A prompt to load the oven, in other words while the oven has no place for it: ``load once A is out``.
 
     It is another prompt meanwhile, so that one who has silenced it is called again when the place is free.
@@ -60,12 +60,13 @@ def in_its_turn(state: BakeState, prompt: Prompt, at_us: int, others: Sequence[I
         prompt: any prompt.
         at_us: when it is due, or now where it is past that, UTC µs.
         others: what is in the oven.
+        places: how many the oven has.
     """
     if prompt.kind != "due":
         return prompt
     there = sorted((one for one in others if one.out_us >= at_us), key=lambda one: (one.out_us, one.letter))
     waits_for = ""
-    while there and no_place(state, there) is not None:
+    while there and no_place(state, there, places) is not None:
         waits_for = there.pop(0).letter
     if not waits_for:
         return prompt
@@ -73,8 +74,8 @@ def in_its_turn(state: BakeState, prompt: Prompt, at_us: int, others: Sequence[I
     return replace(prompt, id=replace(prompt.id, waits=True), words=words)
 
 
-def no_place(state: BakeState, others: Sequence[Inside]) -> NoPlace | None:
-    """What stands in the way of loading a bake beside those that are in; None when nothing does."""
+def no_place(state: BakeState, others: Sequence[Inside], places: int) -> NoPlace | None:
+    """What stands in the way of loading a bake beside those that are in an oven of so many places; None: nothing."""
     nxt = None if state.current is None else state.current + 1
     if nxt is None or nxt >= len(state.stages) or state.stage(nxt).kind != "bake":
         return None
@@ -83,16 +84,15 @@ def no_place(state: BakeState, others: Sequence[Inside]) -> NoPlace | None:
     other_c = next((one.heat_c for one in there if None not in (one.heat_c, heat_c) and one.heat_c != heat_c), None)
     if other_c is not None:
         return NoPlace("heat", there, heat_c, other_c)
-    if there and sum(one.places for one in there) + state.formula.oven.trays > state.kitchen.oven.trays:
+    if there and sum(one.places for one in there) + state.formula.oven.trays > places:
         return NoPlace("places", there, heat_c)
     return None
 
 
-def no_place_words(state: BakeState, found: NoPlace) -> str:
+def no_place_words(state: BakeState, found: NoPlace, places: int) -> str:
     """Why a bake cannot be loaded now, in a sentence."""
     letters = [one.letter for one in found.inside]
     who = f"{' and '.join(letters)} {'is' if len(letters) == 1 else 'are'} in the oven"
     if found.has_c is not None and found.wants_c is not None:
         return f"{who} at {dial(state, found.has_c)}; this wants {dial(state, found.wants_c)}."
-    places = state.kitchen.oven.trays
     return f"{who}, which has {places} place{'s' if places > 1 else ''}."

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from datetime import datetime, timedelta, timezone
 from typing import Literal
 
 from proofbell.bake.decisions.ask_first import ask_first
-from proofbell.bake.heats import first_heat_c, last_heat_c
+from proofbell.bake.heats import first_heat_c, last_heat_c, let_go
 from proofbell.bake.letters import LETTERS
 from proofbell.bake.outlook import next_bake, outlook
 from proofbell.bake.prompts import OvenBefore, Prompt, silenced
@@ -63,6 +64,7 @@ class Board:
     before: Mapping[str, OvenBefore] = field(default_factory=dict)
     oven_kept: frozenset[str] = frozenset()
     inside: tuple[Inside, ...] = ()
+    places: int = 1
 
     def of(self, bake: str) -> BakeView | None:
         """The view of one bake."""
@@ -90,8 +92,8 @@ class Board:
         """What is asked before the running stage of a bake is ended."""
         kept = state.id in self.oven_kept
         own = ask_first(state, state.now_s(self.now), self.before.get(state.id), oven_kept=kept)
-        taken = no_place(state, self.inside)
-        return own if taken is None else (*own, no_place_words(state, taken))
+        taken = no_place(state, self.inside, self.places)
+        return own if taken is None else (*own, no_place_words(state, taken, self.places))
 
     def beside(self, bake: str | None, step: int) -> str | None:
         """The bake ``step`` rows down (or up, when negative); round the end."""
@@ -101,13 +103,16 @@ class Board:
         return order[(order.index(bake) + step) % len(order)]
 
 
-def board(states: Sequence[BakeState], now: Stamp) -> Board:
-    """Look at all live bakes at one moment."""
+def board(states: Sequence[BakeState], now: Stamp, places: int = 1) -> Board:
+    """Look at all live bakes at one moment; ``places``: of the kitchen's oven as it is now."""
     ordered = sorted(states, key=lambda state: (state.letter, state.id))
     before = oven_before(ordered, now)
     kept = oven_kept(ordered, before, now)
     there = inside(ordered, now)
-    views = tuple(_view(state, now, before.get(state.id), there, oven_kept=state.id in kept) for state in ordered)
+    views = tuple(
+        _in_turn(_view(state, now, before.get(state.id), oven_kept=state.id in kept), state, now, there, places)
+        for state in ordered
+    )
     pairs = list(zip(ordered, views, strict=True))
     coming = sorted(
         (_coming(state, prompt, now) for state, one in pairs for prompt in (*one.wants, *one.coming)),
@@ -127,6 +132,7 @@ def board(states: Sequence[BakeState], now: Stamp) -> Board:
         before=before,
         oven_kept=kept,
         inside=there,
+        places=places,
     )
 
 
@@ -219,11 +225,9 @@ def oven_kept(states: Sequence[BakeState], before: Mapping[str, OvenBefore], now
 
 
 def _out_us(state: BakeState, now: Stamp) -> int | None:
-    """When the newest bake stage of a bake ended (UTC, µs)."""
-    ended = [
-        run.ended_s for i, run in enumerate(state.stages) if state.stage(i).kind == "bake" and run.ended_s is not None
-    ]
-    return wall_us(state, max(ended), now) if ended else None
+    """When a bake last let go of the oven (UTC, µs)."""
+    left = let_go(state)
+    return None if left is None else wall_us(state, left.at_s, now)
 
 
 def holds_oven(state: BakeState) -> bool:
@@ -257,15 +261,13 @@ def _turns(state: BakeState, now: Stamp) -> list[_Turn]:
         _Turn(state.id, state.letter, wall_us(state, span.begin_s, now), wall_us(state, span.end_s, now), heat_c)
         for span in outlook(state, state.now_s(now), lit=True)
         if span.kind == "bake"
-        and (state.closed is None or state.stages[span.stage].ended_s is not None)
+        and (state.closed is None or state.stages[span.stage].begun_s is not None)
         and not state.done(oven_off_task(span.stage))
         and (heat_c := last_heat_c(state, span.stage)) is not None
     ]
 
 
-def _view(
-    state: BakeState, now: Stamp, before: OvenBefore | None, there: Sequence[Inside], *, oven_kept: bool
-) -> BakeView:
+def _view(state: BakeState, now: Stamp, before: OvenBefore | None, *, oven_kept: bool) -> BakeView:
     """The view, its moments told by the wall clock as it stands now, should somebody have set it."""
     one = view(state, state.now_s(now), before, oven_kept=oven_kept)
     by_us = wall_us(state, 0.0, now) - state.wall_us(0.0)
@@ -273,21 +275,34 @@ def _view(
     def moved(us: int | None) -> int | None:
         return None if us is None else us + by_us
 
-    def in_turn(prompts: tuple[Prompt, ...]) -> tuple[Prompt, ...]:
-        return tuple(in_its_turn(state, p, max(now.wall_us, wall_us(state, p.due_s, now)), there) for p in prompts)
+    return replace(one, until_us=moved(one.until_us), ready_us=one.ready_us + by_us, next_due_us=moved(one.next_due_us))
 
-    wants = in_turn(one.wants)
-    first = wants[0].words if wants else one.do
+
+def _in_turn(one: BakeView, state: BakeState, now: Stamp, there: Sequence[Inside], places: int) -> BakeView:
+    """The view with what it wants of the oven told as the oven has place for it."""
+
+    def told(prompts: tuple[Prompt, ...]) -> tuple[Prompt, ...]:
+        at_us = [max(now.wall_us, wall_us(state, prompt.due_s, now)) for prompt in prompts]
+        return tuple(in_its_turn(state, p, at, there, places) for p, at in zip(prompts, at_us, strict=True))
+
+    wants = told(one.wants)
+    first = wants[0].words if wants else _when_hot(state, one, now) or one.do
     return replace(
         one,
-        until_us=moved(one.until_us),
-        ready_us=one.ready_us + by_us,
-        next_due_us=moved(one.next_due_us),
         wants=wants,
-        rings=tuple(prompt for prompt in in_turn(one.rings) if not silenced(state, prompt)),
-        coming=in_turn(one.coming),
+        rings=tuple(prompt for prompt in told(one.rings) if not silenced(state, prompt)),
+        coming=told(one.coming),
         do=first[:1].upper() + first[1:],
     )
+
+
+def _when_hot(state: BakeState, one: BakeView, now: Stamp) -> str:
+    """``load when hot, 07:02`` for a dough that is ready while its oven is still heating; else nothing."""
+    ready = next((p for p in one.coming if p.kind == "due" and p.stage == state.current), None)
+    if ready is None or one.mode != "over":
+        return ""
+    here = timezone(timedelta(minutes=now.offset_min))
+    return f"{ready.words}, {datetime.fromtimestamp(wall_us(state, ready.due_s, now) / 1_000_000, here):%H:%M}"
 
 
 def _urgency(one: BakeView) -> tuple[int, float, str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from proofbell.bake.heats import first_heat_c, last_heat_c, takes_s
+from proofbell.bake.heats import first_heat_c, let_go, takes_s
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import oven_hot_task, oven_off_task, oven_on_task
 
@@ -42,15 +42,13 @@ def _said(state: BakeState, states: Sequence[BakeState], origin_us: int) -> Said
 
 
 def left_on_c(state: BakeState, states: Sequence[BakeState]) -> float | None:
-    """The heat (°C) that the last bake stage left the oven at; None when it was said to be off since, by any bake."""
-    out = [(run.ended_s, i) for i, run in enumerate(state.stages) if state.stage(i).kind == "bake"]
-    ended = [(ended_s, i) for ended_s, i in out if ended_s is not None]
-    if not ended:
+    """The heat (°C) that a bake left the oven at; None when it was said to be off since, by any bake."""
+    left = let_go(state)
+    if left is None:
         return None
-    ended_s, last = max(ended)
-    out_us = state.wall_us(ended_s)
+    out_us = state.wall_us(left.at_s)
     off = any(off_us >= out_us for other in states for off_us in _said_off_us(other))
-    return None if off else last_heat_c(state, last)
+    return None if off else left.heat_c
 
 
 def _said_off_us(state: BakeState) -> list[int]:

@@ -43,11 +43,7 @@ def oven_now(
     oven's day, in which bakes that still wait for their start want it, too.
     """
     kept = {before[state.id].bake: state.letter for state in states if before and state.id in before}
-    found = [
-        one
-        for state in states
-        if (state.closed is None or state.id in kept) and (one := _of(state, states, now, kept)) is not None
-    ]
+    found = [one for state in states if (one := _of(state, states, now, kept)) is not None]
     found += [
         OvenNow("off", busy.heat_c, (busy.begin_us - now.wall_us) / 1_000_000, busy.letter)
         for busy in row
@@ -57,6 +53,8 @@ def oven_now(
 
 
 def _of(state: BakeState, states: Sequence[BakeState], now: Stamp, kept: Mapping[str, str]) -> OvenNow | None:
+    if state.closed is not None:
+        return _left_on(state, states, kept.get(state.id))
     now_s, index = state.now_s(now), state.current
     if index is not None and state.stage(index).kind == "bake":
         return OvenNow("baking", heat_now_c(state, index, now_s), letter=state.letter)

@@ -9,9 +9,9 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from proofbell import places
+from proofbell.bake.heats import on_the_dial
 from proofbell.cli.arguments import values
 from proofbell.cli.printed.printing import print_json
-from proofbell.dough.oven import setting
 from proofbell.dough.probe import Correction, check_probe, expected_boiling_c, pressure_hpa
 from proofbell.kitchen.file import load_kitchen, save_value, save_values
 from proofbell.kitchen.model import Kitchen
@@ -95,8 +95,7 @@ def as_text(kitchen: Kitchen) -> str:
     """The kitchen's facts, one a line."""
     pressure = f"{kitchen.pressure_hpa:.0f} hPa measured" if kitchen.pressure_hpa is not None else ""
     height = pressure or f"{kitchen.altitude_m:.0f} m above the sea, {pressure_hpa(kitchen.altitude_m):.0f} hPa"
-    dial = [(line.conventional_c, line.dial) for line in kitchen.oven.dial]
-    settings = [setting(c, kind=kitchen.oven.kind, fan_less_k=kitchen.oven.fan_less_k, dial=dial) for c in EXAMPLES_C]
+    settings = [on_the_dial(kitchen.oven, heat_c) for heat_c in EXAMPLES_C]
     rows = [
         ("room", f"{temperature(kitchen.room_c)}, give or take {difference(kitchen.uncertainty_k)}"),
         ("flour", "as the room" if kitchen.flour_c is None else temperature(kitchen.flour_c)),
@@ -108,7 +107,7 @@ def as_text(kitchen: Kitchen) -> str:
         ("hands", f"{kitchen.hands}"),
         ("region", f"{kitchen.region.upper()} figures for allergens and food safety"),
         ("oven", _oven(kitchen)),
-        ("", ", ".join(f"{c:.0f} °C → {visible(told.text)}" for c, told in zip(EXAMPLES_C, settings, strict=True))),
+        ("", ", ".join(f"{c:.0f} °C → {visible(told)}" for c, told in zip(EXAMPLES_C, settings, strict=True))),
         ("probe", _probe(kitchen)),
         ("scale", _scale(kitchen)),
         ("learning", "on" if kitchen.learn else "off"),

@@ -87,13 +87,13 @@ def run(args: argparse.Namespace) -> int:
     table = timetable(found, origin_us)
     if args.ics:
         # First: whoever reads only the beginning of what is printed has the file all the same.
-        _write(args.ics, as_calendar(table, now.wall_us), overwrite=args.overwrite)
+        _write(args.ics, as_calendar(table, kitchen.oven, now.wall_us), overwrite=args.overwrite)
         if not args.json:
             remark(f"The calendar is in {visible(str(args.ics))}.")
     if args.json:
-        print_json(as_plain(found, table, _words(learned), dict(zip(LETTERS, formulas, strict=False))))
+        print_json(as_plain(found, table, kitchen.oven, _words(learned), dict(zip(LETTERS, formulas, strict=False))))
     else:
-        print(as_text(found, table, now, _words(learned)))
+        print(as_text(found, table, kitchen.oven, now, _words(learned)))
     return 0 if found.feasible and not clashes_of(found) else 1
 
 

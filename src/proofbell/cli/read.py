@@ -109,7 +109,7 @@ def _chosen(journal: Journal, named: str | None) -> BakeState:
     found = _meant(live, named.strip())
     if len(found) > 1:
         raise Failure(
-            f"{len(found)} live bakes are meant by {visible(named, most=60)}: {_listed(found, by_name=True)}.",
+            f"{visible(named, most=60)} matches {len(found)} live bakes: {_listed(found, by_name=True)}.",
             "Say which with --bake and enough of the name in brackets.",
         )
     if found:
@@ -117,7 +117,7 @@ def _chosen(journal: Journal, named: str | None) -> BakeState:
     hurt = [bake for bake in unread if named.strip() and bake.startswith(named.strip())]
     if hurt:
         raise unread[hurt[0]]
-    also = f" Not to be read: {', '.join(visible(bake) for bake in unread)}." if unread else ""
+    also = f" Unreadable: {', '.join(visible(bake) for bake in unread)}." if unread else ""
     raise Failure(f"There is no live bake {visible(named, most=60)}.", f"Live are: {known}.{also}")
 
 

@@ -6,17 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-OvenKind = Literal["conventional", "fan", "gas"]
+from proofbell.formula.oven_heat import FAN_LESS_K, GAS_MARKS_F
 
-FAN_LESS_K = 20.0
-"""How much lower a fan oven is set. Sources differ: 20 °C (BBC Good Food), 10 °C (others). The kitchen may say."""
+OvenKind = Literal["conventional", "fan", "gas"]
 
 FROM_20_TO_200_K = 180.0
 SAME_K = 2.5
 COOLEST_MARK_F = 200.0
 HOTTEST_MARK_F = 512.5
-
-_BELOW_ONE = ((225.0, "¼"), (250.0, "½"))
 
 
 def f_from_c(temp_c: float) -> float:
@@ -47,15 +44,12 @@ def fan_c(conventional_c: float, less_k: float = FAN_LESS_K) -> float:
 def gas_mark(conventional_c: float) -> str | None:
     """Return the nearest gas mark, such as "7" or "½"; None outside the marks.
 
-    The scale of British gas ovens: mark 1 is 275 °F and each mark 25 °F more; ½ is 250 °F and ¼ is 225 °F (for
-    instance the charts of Baumatic BO788 and of schools). Makers differ by up to 20 °C (Belling G755), so an oven's own
-    table goes first.
+    Makers differ from the scale by up to 20 °C (Belling G755), so an oven's own table goes first.
     """
     temp_f = f_from_c(conventional_c)
     if not COOLEST_MARK_F <= temp_f <= HOTTEST_MARK_F:
         return None
-    marks = (*_BELOW_ONE, *((250.0 + 25 * mark, str(mark)) for mark in range(1, 11)))
-    return min(marks, key=lambda mark: abs(mark[0] - temp_f))[1]
+    return min(GAS_MARKS_F, key=lambda mark: abs(GAS_MARKS_F[mark] - temp_f))
 
 
 @dataclass(frozen=True, slots=True)

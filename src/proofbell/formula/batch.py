@@ -8,6 +8,7 @@ from proofbell.formula.findings import Findings
 from proofbell.formula.kinds import Choice, Number
 from proofbell.formula.measures import Measure
 from proofbell.formula.model import BatchSize, DoughWish, OvenWish
+from proofbell.formula.oven_heat import OvenHeat
 from proofbell.formula.tables import Draft, Field, Table
 from proofbell.quantities import Dimension
 
@@ -46,7 +47,7 @@ DOUGH = Table(
 OVEN = Table(
     "the oven",
     (
-        Field("temperature", Measure(Dimension.TEMPERATURE, 40, 550), "For a conventional oven."),
+        Field("temperature", OvenHeat(), "For a conventional oven, unless it says fan or gas."),
         Field("trays", Number(1, 100, whole=True), "Oven places that this batch takes."),
     ),
 )

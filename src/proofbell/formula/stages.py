@@ -8,6 +8,7 @@ from proofbell.formula.checks import CHECKS, checks
 from proofbell.formula.kinds import Choice, Number, Text, YesNo
 from proofbell.formula.measures import Later, Measure, Pair
 from proofbell.formula.model import Band, Bands, ChillInstead, Phase, Rate, ReadingKind, RiseWish, Stage, StageKind
+from proofbell.formula.oven_heat import OvenHeat
 from proofbell.formula.readings import BY_READING, reading_value
 from proofbell.formula.tables import Draft, Field, Table, Tables
 from proofbell.quantities import Dimension
@@ -71,7 +72,7 @@ PHASE = Table(
     "a phase",
     (
         Field("time", _LENGTH, "Length of the phase.", required=True),
-        Field("oven", Measure(Dimension.TEMPERATURE, 40, 550), "For a conventional oven.", required=True),
+        Field("oven", OvenHeat(), "For a conventional oven, unless it says fan or gas.", required=True),
         Field("steam", YesNo(), "Whether there is steam in the oven."),
     ),
 )

@@ -7,9 +7,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from proofbell.dough.oven import FAN_LESS_K, OvenKind
+from proofbell.dough.oven import OvenKind
 from proofbell.dough.probe import Pt100Class, pt100_tolerance_k
 from proofbell.formula.danger_zone import Region
+from proofbell.formula.oven_heat import FAN_LESS_K
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,7 +23,7 @@ from proofbell.app.widgets.key_row import KeyRow
 from proofbell.app.widgets.notice_line import Notice, NoticeLine
 from proofbell.app.widgets.trouble_line import TroubleLine
 from proofbell.bake.core import core_in, core_short, longer_s
-from proofbell.bake.prompts import on_the_dial
+from proofbell.bake.heats import on_the_dial
 from proofbell.bake.view import BakeView
 from proofbell.bench.agenda import ahead
 from proofbell.bench.oven_now import oven_now

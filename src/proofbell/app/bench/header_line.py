@@ -101,4 +101,4 @@ def oven_words(oven: OvenNow, heat: str) -> str:
     if oven.doing == "off":
         late = oven.in_s is not None and oven.in_s <= 0
         return "off · turn it on" if late else f"off · on in {length(oven.in_s)}"
-    return "off"
+    return "not in use"

@@ -34,7 +34,7 @@ class KitchenOwner:
         self._listeners.append(changed)
 
     async def write(self, path: Path, values: Sequence[tuple[str, str]]) -> None:
-        """Write settings into the file and take up what it says. A live bake keeps the kitchen that it began in.
+        """Write settings into the file and take up what it says. A live bake keeps its kitchen but for the oven.
 
         Raises:
             Failure: a value does not fit, or the file cannot be written; nothing has changed then.

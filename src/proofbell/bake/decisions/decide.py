@@ -89,6 +89,7 @@ RULES: dict[type, Callable[[BakeState, Any, Stamp], Bodies]] = {
     intents.MarkTypical: said.mark,
     intents.TakeRow: said.take_row,
     intents.TakeLetter: said.take_letter,
+    intents.TakeOven: said.take_oven,
     intents.Undo: said.undo,
     intents.Look: said.look,
     intents.Back: said.back,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
@@ -12,12 +13,13 @@ from proofbell.bake.intents import Bodies, Refused
 from proofbell.bake.letters import LETTERS, is_letter
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import Silenced
+from proofbell.bake.tasks import Silenced, after_closing
 
 
 def task(state: BakeState, intent: intents.Task, _now: Stamp) -> Bodies:
     """Something small is done, or taken back. A bell may be silenced as often as it rings."""
-    if over := closed(state):
+    over = closed(state)
+    if over is not None and not after_closing(intent.task):
         return over
     again = intent.done and isinstance(intent.task, Silenced)
     if state.done(intent.task) == intent.done and not again:
@@ -56,6 +58,15 @@ def take_row(state: BakeState, intent: intents.TakeRow, _now: Stamp) -> Bodies:
     return [kinds.RowTaken(intent.row)]
 
 
+def take_oven(state: BakeState, intent: intents.TakeOven, _now: Stamp) -> Bodies:
+    """Heats are told for the kitchen's oven as it is now."""
+    if over := closed(state):
+        return over
+    own, new = state.kitchen.oven, intent.oven
+    oven = replace(own, kind=new.kind, fan_less_k=new.fan_less_k, dial=new.dial, trays=new.trays)
+    return Refused("It is that oven already.") if oven == own else [kinds.OvenChanged(oven)]
+
+
 def take_letter(state: BakeState, intent: intents.TakeLetter, _now: Stamp) -> Bodies:
     """Another letter, for a bake whose own a live one has."""
     if over := closed(state):
@@ -91,6 +102,7 @@ def _can_be_undone(body: Body) -> bool:
         | kinds.StartPlanned
         | kinds.StageReopened
         | kinds.LetterGiven
+        | kinds.OvenChanged
         | kinds.ClockSet
         | kinds.ProgramBack,
     )

@@ -32,7 +32,13 @@ def _of_no_stage(intent: Intent) -> bool:
     """What is about the bake as a whole, whichever stage runs."""
     return isinstance(
         intent,
-        intents.AddNote | intents.GiveScore | intents.MarkTypical | intents.TakeRow | intents.Look | intents.Back,
+        intents.AddNote
+        | intents.GiveScore
+        | intents.MarkTypical
+        | intents.TakeRow
+        | intents.TakeOven
+        | intents.Look
+        | intents.Back,
     )
 
 

@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
+from proofbell.bake.heats import on_the_dial
 from proofbell.bake.stamp import Stamp
-from proofbell.bench.timetable import BakeTimes, Line, OvenLine, Timetable
+from proofbell.bench.oven_acts import OvenAct, act_words, oven_acts
+from proofbell.bench.timetable import BakeTimes, Line, Timetable
 from proofbell.bench.way_out_words import way_out_words
 from proofbell.clock import offset_min
 from proofbell.formula.model import Formula
 from proofbell.journal.export.calendar import Entry, calendar
 from proofbell.journal.reviews.moments import local, twice_mark
+from proofbell.kitchen.model import Oven
 from proofbell.planner.clashes import clashes_of, ways_out
 from proofbell.planner.model import Clash, Plan
 from proofbell.visible import visible
@@ -19,10 +22,15 @@ from proofbell.words import length
 
 
 def as_plain(
-    plan: Plan, table: Timetable, learned: Sequence[str] = (), formulas: Mapping[str, Formula] | None = None
+    plan: Plan,
+    table: Timetable,
+    oven: Oven,
+    learned: Sequence[str] = (),
+    formulas: Mapping[str, Formula] | None = None,
 ) -> dict[str, Any]:
     """The document of ``plan --json``: times ISO 8601 with offset, lengths in seconds, °C.
 
+    ``temperature_c`` of the oven is conventional; ``dial`` is what is set on ``oven``, the one of this kitchen.
     ``learned``, a field that is there only when past bakes had a say, tells where their numbers come from.
     ``formulas`` are the bakes' own by letter, as they are written: what is nominal is theirs, whatever was learned.
     """
@@ -47,22 +55,37 @@ def as_plain(
             }
             for bake in table.bakes
         ],
-        "oven": [
-            {
-                "begins": _iso(use.begins_us),
-                "ends": _iso(use.ends_us),
-                "temperature_c": use.temperature_c,
-                "state": use.state,
-                "letter": use.letter,
-            }
-            for use in table.oven
-        ],
+        "oven": _oven_rows(table, oven),
         "clashes": [_clash(plan, table, clash) for clash in clashes_of(plan)],
         "feasible": plan.feasible,
     }
     if learned:
         document["learned"] = list(learned)
     return document
+
+
+def _oven_rows(table: Timetable, oven: Oven) -> list[dict[str, Any]]:
+    """The oven's day, with a row of no length for each turn in the middle of a bake, and one until it is on again."""
+    acts = oven_acts(table)
+    rows: list[tuple[int, int, float | None, str, str]] = []
+    for at, act in enumerate(acts):
+        if act.turn == "off":
+            ends_us = acts[at + 1].at_us if at + 1 < len(acts) else act.at_us
+            rows.append((act.at_us, ends_us, None, "off", act.letter))
+        elif act.turn != "on" and act.until_us == act.at_us:
+            rows.append((act.at_us, act.at_us, act.heat_c, f"turned {act.turn}", act.letter))
+    rows += [(use.begins_us, use.ends_us, use.temperature_c, use.state, use.letter) for use in table.oven]
+    return [
+        {
+            "begins": _iso(begins_us),
+            "ends": _iso(ends_us),
+            "temperature_c": heat_c,
+            "state": state,
+            "letter": letter,
+            "dial": "off" if heat_c is None else on_the_dial(oven, heat_c),
+        }
+        for begins_us, ends_us, heat_c, state, letter in sorted(rows, key=lambda row: row[0])
+    ]
 
 
 def _nominal_s(formula: Formula | None, index: int, line: Line) -> int:
@@ -88,11 +111,11 @@ def _line(table: Timetable, letter: str, step: int) -> Line:
     return next(bake for bake in table.bakes if bake.letter == letter).lines[step]
 
 
-def as_text(plan: Plan, table: Timetable, now: Stamp, learned: Sequence[str] = ()) -> str:
+def as_text(plan: Plan, table: Timetable, oven: Oven, now: Stamp, learned: Sequence[str] = ()) -> str:
     """The day, bake by bake and then in order of time; last what was learned and is used here."""
     told = ["", "Learned from past bakes, and used here", *(f"  · {visible(words, most=500)}" for words in learned)]
     return "\n".join(
-        [*_summary(table, now), "", *_day(table, now), *_trouble(plan, table, now), *(told if learned else [])]
+        [*_summary(table, now), "", *_day(table, oven, now), *_trouble(plan, table, now), *(told if learned else [])]
     )
 
 
@@ -120,26 +143,24 @@ def _late(bake: BakeTimes) -> str:
     return f", {length(abs(by_s))} {'late' if by_s > 0 else 'early'}"
 
 
-def _day(table: Timetable, now: Stamp) -> Iterator[str]:
+def _day(table: Timetable, oven: Oven, now: Stamp) -> Iterator[str]:
     rows: list[tuple[int, str, str]] = []
     for line in table.in_order():
         words = f"{visible(line.name)}, {length(line.seconds)}"
         if abs(line.strays_s) >= 60:
             words += f" ({length(abs(line.strays_s))} {'longer' if line.strays_s > 0 else 'shorter'} than usual)"
         rows.append((line.begins_us, line.letter, words))
-    rows += [(use.begins_us, "", words) for use, words in _oven_changes(table)]
+    rows += [(act.at_us, "", visible(words)) for act, words in _oven_told(table, oven)]
     rows.sort(key=lambda row: row[:2])
     widest = max(len(_clock(at_us, now)) for at_us, _, _ in rows)
     for at_us, letter, words in rows:
         yield f"{_clock(at_us, now):>{widest}}  {letter or ' '}  {words}"
 
 
-def _oven_changes(table: Timetable) -> Iterator[tuple[OvenLine, str]]:
-    """When the oven is turned to another heat, and for which bake."""
-    for use in table.oven:
-        if use.state in ("heating", "cooling"):
-            way = "up to" if use.state == "heating" else "down to"
-            yield use, f"oven {way} {use.temperature_c:.0f} °C, for {use.letter}"
+def _oven_told(table: Timetable, oven: Oven) -> Iterator[tuple[OvenAct, str]]:
+    """What is done at the oven, told for its own dial."""
+    for act in oven_acts(table):
+        yield act, act_words(act, "" if act.heat_c is None else on_the_dial(oven, act.heat_c))
 
 
 def _trouble(plan: Plan, table: Timetable, now: Stamp) -> Iterator[str]:
@@ -165,8 +186,8 @@ def trouble_words(table: Timetable, clash: Clash, clock: str) -> str:
     )
 
 
-def as_calendar(table: Timetable, made_us: int) -> str:
-    """One entry for each stage and for each change of the oven's heat, with an alarm as it begins."""
+def as_calendar(table: Timetable, oven: Oven, made_us: int) -> str:
+    """One entry for each stage and for each turn of the oven, with an alarm as it begins."""
     stages = [
         Entry(
             key=f"{bake.letter}-{index}-{line.begins_us}",
@@ -179,8 +200,8 @@ def as_calendar(table: Timetable, made_us: int) -> str:
         for bake in table.bakes
         for index, line in enumerate(bake.lines)
     ]
-    oven = [
-        Entry(f"oven-{use.letter}-{use.begins_us}", use.begins_us, use.ends_us, f"O{words[1:]}", remind=True)
-        for use, words in _oven_changes(table)
+    turns = [
+        Entry(f"oven-{act.letter}-{act.turn}-{act.at_us}", act.at_us, act.until_us, f"O{words[1:]}", remind=True)
+        for act, words in _oven_told(table, oven)
     ]
-    return calendar([*stages, *oven], made_us=made_us)
+    return calendar([*stages, *turns], made_us=made_us)

@@ -7,6 +7,7 @@ from typing import Any
 
 from proofbell.bake import events as kinds
 from proofbell.bake.events import Event
+from proofbell.bake.heats import on_the_dial
 from proofbell.bake.letters import letter_in
 from proofbell.bake.readings import LIMITS
 from proofbell.bake.state import BakeState, Reading
@@ -206,6 +207,10 @@ def _letter_given(body: kinds.LetterGiven, _formula: Formula) -> str:
     return f"Letter changed to {letter_in(body.letter)}{_why(body.why)}"
 
 
+def _oven_changed(body: kinds.OvenChanged, _formula: Formula) -> str:
+    return f"The kitchen's oven changed: {body.oven.kind}; 200 °C on a card is {on_the_dial(body.oven, 200.0)} on it"
+
+
 def _corrected(body: kinds.Corrected, _formula: Formula) -> str:
     numbers = ", ".join(str(number) for number in body.events)
     which = f"event {numbers}" if len(body.events) == 1 else f"events {numbers}"
@@ -249,6 +254,7 @@ _SAY: dict[type, Callable[[Any, Formula], str]] = {
     kinds.BakeMarked: _marked,
     kinds.RowTaken: _row_taken,
     kinds.LetterGiven: _letter_given,
+    kinds.OvenChanged: _oven_changed,
     kinds.Corrected: _corrected,
     kinds.BakeClosed: _closed,
     kinds.ClockSet: _clock_set,

@@ -1,0 +1,88 @@
+"""An oven that is told late is waited for; one that nobody has turned off is asked about, and never said to be off."""
+
+from __future__ import annotations
+
+import pytest
+
+from proofbell.bake import intents
+from proofbell.bake.decisions.decide import decide
+from proofbell.bake.fold import fold
+from proofbell.bake.intents import Refused
+from proofbell.bake.state import BakeState
+from proofbell.bake.tasks import PromptId, Skipped, oven_hot_task, oven_off_task, oven_on_task, turn_task
+from proofbell.bench.board import board
+from proofbell.bench.oven_now import oven_now
+from tests.support.decided import TO_FINAL_PROOF, at, bake
+
+# Harbour knots: the final proof is due at 9360 s; from 21 to 190 °C at 25 min for 180 K takes 1408 s.
+DUE_S, HEAT_UP_S, BAKE = 9360.0, 169 / 180 * 1500, 5
+LATE = (9000.0, intents.Task(oven_on_task(BAKE)))
+IN = (9360.0, intents.Done())
+
+
+def rings(state: BakeState, now_s: float) -> list[str]:
+    return [one.prompt.words for one in board([state], at(now_s)).rings if one.prompt.kind != "check"]
+
+
+def test_a_dough_that_is_ready_before_its_oven_is_told_when_it_will_be_and_no_bell_asks_to_load_it_cold() -> None:
+    state = bake("A", "harbour-knots", *TO_FINAL_PROOF, LATE)
+    told = [(one.at_us, one.prompt.words) for one in board([state], at(DUE_S - 60)).coming if one.prompt.kind == "due"]
+    checks = (PromptId("check", 4, 0), PromptId("check", 4, 1, 3000))
+    skipped = [(6400.0, intents.Task(Skipped(check))) for check in checks]
+    unread = bake("A", "harbour-knots", *TO_FINAL_PROOF, *skipped, LATE)
+    waiting = board([unread], at(DUE_S + 60)).of(unread.id)
+
+    assert told == [(round((9000 + HEAT_UP_S) * 1_000_000), "load when hot")]
+    assert rings(state, DUE_S + 60) == []
+    assert waiting is not None
+    # 9000 s and 1408 s after midnight: 02:53.
+    assert waiting.do == "Load when hot, 02:53"
+    assert rings(state, 9000 + HEAT_UP_S + 1) == ["load when hot", "is the oven hot? 190 °C"]
+
+
+def test_once_it_is_said_to_be_hot_the_dough_is_to_be_loaded_at_once() -> None:
+    state = bake("A", "harbour-knots", *TO_FINAL_PROOF, LATE, (9400.0, intents.Task(oven_hot_task(BAKE))))
+
+    assert rings(state, 9401) == ["load the oven"]
+
+
+@pytest.mark.parametrize(("said", "heat_c"), [((*TO_FINAL_PROOF, IN), 190.0), ((*TO_FINAL_PROOF, LATE), 190.0)])
+def test_a_bake_that_is_given_up_with_the_oven_on_asks_for_it_to_be_turned_off(
+    said: tuple[tuple[float, intents.Intent], ...], heat_c: float
+) -> None:
+    state = bake("A", "harbour-knots", *said, (9500.0, intents.GiveUp("dropped")))
+    told = oven_now([state], at(9600))
+    off = bake("A", "harbour-knots", *said, (9500.0, intents.GiveUp("dropped")), (9700.0, OFF))
+
+    assert rings(state, 9600) == ["oven off"]
+    assert (told.doing, told.heat_c) == ("left on", heat_c)
+    assert rings(off, 9800) == []
+    assert oven_now([off], at(9800)).doing == "unused"
+    assert fold(off.events) == off
+
+
+OFF = intents.Task(oven_off_task(BAKE))
+
+
+def test_a_bake_that_is_given_up_in_its_second_heat_has_left_that_one() -> None:
+    loaf = bake("A", "lamplighter-loaf", (0, intents.Begin()))
+    index = next(i for i in range(len(loaf.stages)) if loaf.stage(i).kind == "bake")
+    said = tuple((10.0 * n, intents.Done()) for n in range(1, index + 1))
+    state = bake("A", "lamplighter-loaf", (0, intents.Begin()), *said, (10.0 * index + 1000, intents.GiveUp()))
+
+    assert oven_now([state], at(5000)).heat_c == 210.0
+
+
+def test_one_that_is_given_up_before_its_oven_was_on_asks_nothing() -> None:
+    state = bake("A", "harbour-knots", *TO_FINAL_PROOF, (7000.0, intents.GiveUp()))
+
+    assert rings(state, 7100) == []
+    assert oven_now([state], at(7100)).doing == "unused"
+
+
+def test_a_finished_bake_whose_oven_nobody_turned_off_still_says_so() -> None:
+    state = bake("A", "harbour-knots", *TO_FINAL_PROOF, IN, (10_320.0, intents.Done()), (12_000.0, intents.Done()))
+
+    assert state.closed is not None
+    assert oven_now([state], at(12_100)).doing == "left on"
+    assert isinstance(decide(state, intents.Task(turn_task(BAKE)), at(12_100)), Refused)
