@@ -38,7 +38,9 @@ class Action:
 ACTIONS: tuple[Action, ...] = (
     Action("bench.done", "bench", ("space", "enter"), "done", "End the current stage, or begin the bake.", 1),
     Action("bench.reading", "bench", ("r",), "reading", "Take a reading: temperature, rise or weight.", 2),
-    Action("bench.longer", "bench", ("l", "plus"), "longer", "Five more minutes for the stage, or what a low core asks.", 3),
+    Action(
+        "bench.longer", "bench", ("l", "plus"), "longer", "Five more minutes for the stage, or what a low core asks.", 3
+    ),
     Action("bench.shorter", "bench", ("s", "minus"), "shorter", "Take five minutes off the current stage.", 8),
     Action("bench.note", "bench", ("n",), "note", "Add a note to the log.", 5),
     Action("bench.undo", "bench", ("u",), "undo", "Undo the last entry.", 4),
