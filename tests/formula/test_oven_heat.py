@@ -9,7 +9,7 @@ from proofbell.dough.oven import setting
 from proofbell.errors import Failure
 from proofbell.formula.read import load
 from proofbell.formula.schema import schema
-from tests.support.kitchen_scene import FORMULAS
+from tests.support.stage import FORMULAS
 
 # Oven manual of Baumatic BO788, temperature chart: gas mark and °C.
 CHART = [("1/4", 110), ("½", 130), ("1", 140), ("2", 160), ("3", 170), ("4", 180), ("5", 190), ("6", 200), ("7", 220),
