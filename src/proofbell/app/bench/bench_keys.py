@@ -22,7 +22,8 @@ def keys_for(view: BakeView | None) -> tuple[str, ...]:
     if view is None:
         return _EMPTY
     if view.mode == "closed":
-        return _CLOSED
+        # What is left of a bake that is over: an oven that nobody has turned off.
+        return ("bench.oven", *_CLOSED) if view.wants else _CLOSED
     return _WAITING if not_begun(view) else ()
 
 
