@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 from tests.house import arrows, floors, picture
 
-PAGE = Path(__file__).parents[1] / "DEVELOPERS.md"
+ROOT = Path(__file__).parents[1]
+PAGE = ROOT / "DEVELOPERS.md"
+
+MOST_FILES = 20
+"""Some fifteen is better."""
 
 
 def test_the_picture_is_that_of_the_imports() -> None:
@@ -19,15 +24,19 @@ def test_each_room_imports_from_floors_below_its_own() -> None:
     assert all(level[below] < level[room] for room, to in arrows().items() for below in to)
 
 
+def test_every_file_that_the_page_names_is_there() -> None:
+    named = set(re.findall(r"`([a-z_/]+\.(?:py|md|json|toml))`", PAGE.read_text(encoding="utf-8")))
+    roots = [ROOT, ROOT / "src" / "proofbell", ROOT / "tests", ROOT / "src" / "proofbell" / "journal"]
+    roots.append(ROOT / "src" / "proofbell" / "formula")
+    assert named
+    assert not {name for name in named if not any((root / name).is_file() for root in roots)}
+
+
 def test_no_folder_holds_more_than_a_reader_takes_in() -> None:
-    source = Path(__file__).parents[1] / "src" / "proofbell"
+    source = ROOT / "src" / "proofbell"
     full = {
         str(folder.relative_to(source)): count
         for folder in source.rglob("*")
         if folder.is_dir() and (count := len(list(folder.glob("*.py")))) > MOST_FILES
     }
     assert not full
-
-
-MOST_FILES = 20
-"""Fifteen or so; formula and bake hold a few more."""

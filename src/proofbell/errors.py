@@ -1,4 +1,4 @@
-"""A fault or a warning in something a person wrote: what, where, and how to put it right."""
+"""What a person is told: faults and warnings in a file, and the failure that any command or screen can raise."""
 
 from __future__ import annotations
 

@@ -7,7 +7,7 @@ from itertools import pairwise
 from hypothesis import given
 from hypothesis import strategies as st
 
-from proofbell.app.alarms.alarm import EVERY_US, LATER_US, Bell, ring_words
+from proofbell.app.alarms.alarm import EVERY_US, LATER_US, RingSchedule, ring_words
 from proofbell.bake.prompts import Prompt
 from proofbell.bake.tasks import PromptId
 from proofbell.bench.board import Coming
@@ -21,7 +21,7 @@ def ring(letter: str = "A", length_s: int = 3300, at_us: int = 0) -> Coming:
 
 
 def test_it_rings_at_once_and_then_every_fifteen_seconds_until_answered() -> None:
-    bell = Bell()
+    bell = RingSchedule()
 
     heard = [second for second in range(61) if bell.due([ring()], second * SECOND)]
 
@@ -30,7 +30,7 @@ def test_it_rings_at_once_and_then_every_fifteen_seconds_until_answered() -> Non
 
 
 def test_a_second_dough_rings_when_its_own_time_comes() -> None:
-    bell = Bell()
+    bell = RingSchedule()
     bell.due([ring("A")], 0)
 
     assert [one.letter for one in bell.due([ring("A"), ring("B")], 7 * SECOND)] == ["B"]
@@ -38,7 +38,7 @@ def test_a_second_dough_rings_when_its_own_time_comes() -> None:
 
 
 def test_what_was_answered_and_is_due_again_rings_at_once() -> None:
-    bell = Bell()
+    bell = RingSchedule()
     bell.due([ring()], 0)
     bell.due([], SECOND)
 
@@ -46,7 +46,7 @@ def test_what_was_answered_and_is_due_again_rings_at_once() -> None:
 
 
 def test_later_keeps_one_thing_still_for_a_while() -> None:
-    bell = Bell()
+    bell = RingSchedule()
     bell.put_off(ring(), LATER_US)
 
     assert bell.is_put_off(ring(), 0)
@@ -62,7 +62,7 @@ def test_an_alarm_names_the_letter_what_to_do_and_how_late_it_is() -> None:
 
 @given(st.lists(st.integers(0, 4 * EVERY_US), max_size=60))
 def test_one_thing_never_rings_twice_within_fifteen_seconds(moments: list[int]) -> None:
-    bell = Bell()
+    bell = RingSchedule()
 
     heard = [at for at in sorted(moments) if bell.due([ring()], at)]
 

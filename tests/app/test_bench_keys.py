@@ -162,6 +162,11 @@ def asked(app: ProofbellApp) -> bool:
     return bool(app.replanning.proposals)
 
 
+def declined(app: ProofbellApp) -> bool:
+    """The question goes, and no key asks it again; another may be asked at once."""
+    return "Left as it is." in seen(app)
+
+
 def turned_on(app: ProofbellApp) -> bool:
     return bool(of(app.live, "bake-1").marks)
 
@@ -214,7 +219,7 @@ ROWS: dict[str, Row] = {
     "row-up": Row(three, rows, "ABC", "BAC"),
     "row-down": Row(three, rows, "ABC", "BAC"),
     "yes": Row(one_oven_place, held, before=False, after=True, until=asked),
-    "no": Row(one_oven_place, asked, before=True, after=False, until=asked),
+    "no": Row(one_oven_place, declined, before=False, after=True, until=asked),
     "oven": Row(before_the_oven, turned_on, before=False, after=True),
     "why": opens("WhyScreen"),
     "far": opens("FarView"),

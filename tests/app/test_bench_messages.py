@@ -249,7 +249,7 @@ async def test_the_row_of_keys_offers_only_what_does_something() -> None:
         clock.forward(420)
         shown = await settle(pilot, app)
         assert "space done" in shown.splitlines()[-1]
-        assert "so far, 1 min over" in shown
+        assert "elapsed, 1 min over" in shown
         await say(live, bake, intents.GiveUp())
         row = (await settle(pilot, app)).splitlines()[-1]
         assert "c put away" in row

@@ -422,7 +422,7 @@ async def test_a_correction_shows_the_new_value_and_keeps_the_first() -> None:
         await pilot.press(*"26", "enter")
         shown = await settle(pilot, app)
 
-    assert "Dough temperature: 26.0 °C (first said: 28.0 °C)" in shown
+    assert "Dough temperature: 26.0 °C (corrected; first 28.0 °C)" in shown
 
 
 async def test_later_closes_the_question_and_it_comes_again() -> None:

@@ -39,6 +39,7 @@ from proofbell.app.start.start_screen import StartScreen
 from proofbell.app.weigh.weigh_screen import WeighScreen
 from proofbell.app.weigh.why_screen import WhyScreen
 from proofbell.app.widgets.confirm_dialog import ConfirmDialog
+from proofbell.app.widgets.host import HostedModal, HostedScreen
 from proofbell.app.widgets.key_row import KeysDialog
 from proofbell.app.widgets.page import Page
 from proofbell.app.widgets.trouble_dialog import TroubleDialog
@@ -142,12 +143,15 @@ KEYS: dict[type[Screen[Any]], str] = {
 """What is pressed on a screen, to see its other sides."""
 
 
+SHARED = (Page, HostedScreen, HostedModal)
+
+
 def every_screen() -> set[type[Screen[Any]]]:
-    """All screens of the app, whichever file they are in; `Page` is only what they have in common."""
+    """All screens of the app, whichever file they are in; not what they have in common."""
     found = set()
     for module in pkgutil.walk_packages(proofbell.app.__path__, "proofbell.app."):
         for _, kind in inspect.getmembers(importlib.import_module(module.name), inspect.isclass):
-            if issubclass(kind, Screen) and kind.__module__.startswith("proofbell.app") and kind is not Page:
+            if issubclass(kind, Screen) and kind.__module__.startswith("proofbell.app") and kind not in SHARED:
                 found.add(kind)
     return found
 

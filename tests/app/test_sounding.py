@@ -18,7 +18,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from proofbell.app.alarms.sounding import GRACE_US, LONGEST_US, Commands
+from proofbell.app.alarms.alarm_command import GRACE_US, LONGEST_US, Commands
 from proofbell.app.terminal.bell import notification
 from tests.support.kitchen_scene import GUESTHOUSE, app_on, empty_bench, proofing
 from tests.support.stage import seen

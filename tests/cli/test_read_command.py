@@ -105,7 +105,7 @@ def test_a_core_reading_says_whether_the_bake_is_done(journal: Path, capsys: Cap
     assert main(["read", "85", "--what", "core temperature"]) == 0
     assert "Core 85.0 °C: not done yet; 88 to 94 °C." in capsys.readouterr().out
     assert main(["read", "90", "--what", "core temperature", "--json"]) == 0
-    assert json.loads(capsys.readouterr().out)["says"] == ["Core 90.0 °C: done; 88 to 94 °C."]
+    assert json.loads(capsys.readouterr().out)["says"] == ["Core 90.0 °C: done, if the crust is too; 88 to 94 °C."]
 
 
 def test_the_bake_is_named_when_several_are_live(journal: Path, capsys: Captured) -> None:
@@ -230,7 +230,7 @@ def test_two_bakes_of_one_letter_are_both_named_and_neither_is_taken(journal: Pa
     said = capsys.readouterr()
     assert said.out == ""
     assert said.err == (
-        f"2 live bakes are meant by a: A Harbour knots ({MORNING}), A Harbour knots ({WINDOW}).\n"
+        f"a matches 2 live bakes: A Harbour knots ({MORNING}), A Harbour knots ({WINDOW}).\n"
         "Say which with --bake and enough of the name in brackets.\n"
     )
     assert events_in(journal) == before
@@ -248,7 +248,7 @@ def test_a_bake_may_be_named_by_the_beginning_of_its_name(journal: Path, named: 
 def test_a_beginning_that_several_have_is_not_enough(journal: Path, capsys: Captured) -> None:
     write_version_1(journal)
     assert main(["read", "26", "--bake", "20260314-1100"]) == 2
-    assert "2 live bakes are meant" in capsys.readouterr().err
+    assert "matches 2 live bakes" in capsys.readouterr().err
     assert main(["read", "26", "--bake", " "]) == 2
     assert "no live bake" in capsys.readouterr().err
 
@@ -273,7 +273,7 @@ def test_a_damaged_bake_keeps_no_reading_from_another(journal: Path, how: str, c
     if hurt:
         assert state_of(journal, "B").readings
         assert main(["read", "27", "--bake", "A"]) == 2
-        assert "Not to be read: bake-A" in capsys.readouterr().err
+        assert "Unreadable: bake-A" in capsys.readouterr().err
         assert main(["read", "27", "--bake", "bake-A"]) == 1
         assert "damaged" in capsys.readouterr().err
 

@@ -122,7 +122,10 @@ def test_the_fields_are_those_that_scripts_rely_on(demo: str, capsys: Captured) 
     assert set(bake) == {"letter", "formula", "stages", "events"}
     stage = bake["stages"][1]
     assert set(stage) == {"name", "kind", "begun_s", "ended_s", "planned_s", "actual_s", "adjustments"}
-    assert all(set(each) - set(stage) == ({"core"} if each["kind"] == "bake" else set()) for each in bake["stages"])
+    assert all(
+        set(each) - set(stage) == ({"core", "core_outlook"} if each["kind"] == "bake" else set())
+        for each in bake["stages"]
+    )
     (change,) = stage["adjustments"]
     assert set(change) == {"from_s", "to_s", "by", "reason", "rate_s", "rate_low_s", "rate_high_s"}
     assert (change["from_s"], change["to_s"], change["by"]) == (4200, 3300, "bands")
@@ -213,6 +216,49 @@ def test_the_text_tells_every_change_and_why(demo: str, capsys: Captured) -> Non
     assert "First proof  55 min  (planned 1 h 10 min)" in text
     assert "Dough 27.0 °C, 26 °C or warmer: 70 → 55 min by the formula" in text
     assert text.endswith("2:37  ready\n")
+
+
+def test_each_core_reading_says_when_the_core_wanted_is_reached(demo: str, capsys: Captured) -> None:
+    (bake,) = rehearsed(
+        capsys,
+        demo,
+        "--reading", "Bake: core temperature = 70 °C at 12 min",
+        "--reading", "bake: core temperature = 176 °F at 15 min",
+        "--reading", "Bake: core temperature = 87 °C at 1080 s",
+    )  # fmt: skip
+    baked = bake["stages"][3]
+    assert baked["core"]["low_c"] == 85
+    assert baked["actual_s"] == 1080
+    one, two, done = baked["core_outlook"]
+    assert set(one) == {"at_s", "value_c", "done_s", "low_s", "high_s"}
+    # From 70 °C to 85 the published factors lie between 0.18 (80 → 90) and 0.34 (70 → 90).
+    assert (one["at_s"], one["value_c"]) == (720, 70)
+    assert 720 * 1.18 < one["done_s"] < 720 * 1.34
+    assert one["done_s"] - one["low_s"] >= 120
+    assert one["high_s"] - one["done_s"] >= 120
+    assert (two["at_s"], two["value_c"]) == (900, 80)
+    assert two["high_s"] - two["low_s"] < one["high_s"] - one["low_s"]
+    assert 900 <= two["low_s"] < two["done_s"] < two["high_s"]
+    assert done["high_s"] <= done["at_s"] == 1080
+    assert "core_outlook" not in bake["stages"][2]
+
+
+def test_a_bake_without_core_readings_has_no_outlook(demo: str, capsys: Captured) -> None:
+    (bake,) = rehearsed(capsys, demo)
+    assert bake["stages"][3]["core_outlook"] == []
+
+
+@pytest.mark.parametrize(
+    ("reading", "words"),
+    [
+        ("Bake: core temperature = 62 °C at noon", 'such as "50 min"'),
+        ("Bake: core temperature = at 12 min", 'such as "62 °C at 12 min"'),
+        ("Bake: core temperature = 62 °C at 20 d", 'such as "62 °C at 12 min"'),
+        ("Bake: core temperature = hot at 12 min", "type a number in °C"),
+    ],
+)
+def test_a_moment_that_is_none_is_refused(demo: str, reading: str, words: str, capsys: Captured) -> None:
+    assert words in refused(capsys, demo, "--json", "--reading", reading)
 
 
 def test_a_rehearsal_never_touches_the_journal(demo: str, tmp_path: Path, capsys: Captured) -> None:

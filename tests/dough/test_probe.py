@@ -153,7 +153,7 @@ def test_a_refusal_says_where_it_was_measured_and_what_to_do() -> None:
         assert len(refused.value.remedy) > 20
 
 
-# IEC 60751, class tolerances of Pt100 elements, as tabulated by makers (Siemens, manual of the SITRANS TSinsert).
+# IEC 60751, class tolerances of Pt100 elements, as tabulated in makers' data sheets.
 @pytest.mark.parametrize(
     ("grade", "temp_c", "off_k"),
     [("A", 0, 0.15), ("A", 26, 0.20), ("A", 95, 0.34), ("B", 0, 0.30), ("B", 26, 0.43), ("B", 95, 0.775)],

@@ -102,7 +102,7 @@ def test_the_file_itself_holds_no_letter_twice_and_none_beyond_the_bench(path: P
 
 
 def test_the_log_says_by_what_letter_it_goes() -> None:
-    assert event_words(kinds.LetterGiven("C", "A was taken"), KNOTS) == "Goes by the letter C now (A was taken)"
+    assert event_words(kinds.LetterGiven("C", "A was taken"), KNOTS) == "Letter changed to C (A was taken)"
 
 
 def test_of_two_that_an_older_journal_gave_one_letter_the_earlier_keeps_it(path: Path) -> None:

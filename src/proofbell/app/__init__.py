@@ -1,1 +1,1 @@
-"""The screens. One file a screen, one file a widget."""
+"""The screens: a wing for each page, widgets, and the live bench behind them (`session`)."""

@@ -11,8 +11,8 @@ from typing import Any
 
 from textual.screen import Screen
 
-from proofbell.app.alarms.alarm import LATER_US, Bell, ring_words
-from proofbell.app.alarms.sounding import Commands
+from proofbell.app.alarms.alarm import LATER_US, RingSchedule, ring_words
+from proofbell.app.alarms.alarm_command import Commands
 from proofbell.app.alarms.who_rings import Leader, who_rings
 from proofbell.app.bench.bench_screen import BenchScreen
 from proofbell.app.hosting import Hosting
@@ -72,7 +72,7 @@ class ProofbellApp(Hosting, JobControl):
         colour = True if os.environ.get("NO_COLOR") else None
         super().__init__(live, real=real, files=files, kitchen_file=kitchen_file, journal=journal, ansi_color=colour)
         self._start = start
-        self.bell_times = Bell()
+        self.bell_times = RingSchedule()
         self.loud = bool(os.environ.get("PROOFBELL_TRACE")) if loud is None else loud
         self.fault_file = FaultFile(fault_file)
         self.who_rings = ""
@@ -88,7 +88,7 @@ class ProofbellApp(Hosting, JobControl):
         return own_variables()
 
     async def on_mount(self) -> None:
-        """Look, keys, signals, the bench, the tick: each for itself, so that none is missing for another's fault."""
+        """Theme, keys, signals, bench and tick, each as a step of its own: one that fails loses no other."""
         self.watch_loop()
         with self.step("themes"):
             for theme in OWN:
@@ -130,7 +130,7 @@ class ProofbellApp(Hosting, JobControl):
         self.commands.close()
 
     def _kitchen_changed(self, before: Kitchen, now: Kitchen) -> None:
-        """What asks for no fact when it needs it is set anew; a look that was chosen for this session stays."""
+        """Apply theme and keys again: they are handed on, not asked for. A theme picked for this run stays."""
         if now.theme != before.theme:
             self._own_theme()
         if now.keys != before.keys:

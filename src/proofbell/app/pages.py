@@ -32,7 +32,7 @@ class LatePages:
         return JournalScreen(live)
 
     def kitchen(self, live: Live, path: Path) -> Shown:
-        """The facts of this kitchen."""
+        """Open the kitchen page."""
         from proofbell.app.kitchen.kitchen_screen import KitchenScreen
 
         return KitchenScreen(live, path)

@@ -5,10 +5,11 @@ A prompt has a name of its own, so that it is raised once however often it is lo
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from proofbell.bake.checks import answered, check_at_s
-from proofbell.bake.core import core_in
+from proofbell.bake.core import bake_over_words, core_over, core_short, read_for_the_end
 from proofbell.bake.dough_stages import division
 from proofbell.bake.heats import first_heat_c, takes_s
 from proofbell.bake.outlook import next_bake
@@ -29,7 +30,7 @@ from proofbell.bake.tasks import (
 from proofbell.dough.oven import setting
 from proofbell.formula.model import Check, Stage
 from proofbell.kitchen.model import Oven
-from proofbell.words import grams, length, temperature
+from proofbell.words import grams, length
 
 SAME_HEAT_S = 60.0
 """A change of heat that takes less than this is none."""
@@ -74,16 +75,27 @@ def prompts(
 ) -> tuple[Prompt, ...]:
     """Everything the bake wants that has not been answered, due or to come, in order of time.
 
-    With ``now_s`` the oven is asked for no sooner than a stage that runs over leaves time for.
+    With ``now_s`` the oven is asked for no sooner than a stage that runs over leaves time for, and a bake that is over
+    asks first to be taken out, and no more for a turn or a heat that was missed.
     ``before`` says that another bake has the oven first; then its heat is changed, not turned on. ``oven_kept``:
     another bake has or wants the oven after this one, so it stays on.
     """
     if state.closed is not None:
         return ()
-    found = [*_start(state), *_of_stage(state), *oven_prompts(state, before, now_s)]
+    found = [*_start(state), *_of_stage(state, now_s), *oven_prompts(state, before, now_s)]
     if not oven_kept:
         found += _oven_off(state)
-    return tuple(sorted(found, key=lambda prompt: (prompt.due_s, prompt.kind, prompt.id.number or 0)))
+    out = _taking_out(state, found, now_s)
+    if out is not None:
+        found = [prompt for prompt in found if prompt.kind not in ("turn", "heat")]
+    return tuple(sorted(found, key=lambda p: (p is not out, p.due_s, p.kind, p.id.number or 0)))
+
+
+def _taking_out(state: BakeState, found: Sequence[Prompt], now_s: float | None) -> Prompt | None:
+    """The prompt at the end of a bake that is over by ``now_s``."""
+    if now_s is None or state.current is None or state.stage(state.current).kind != "bake":
+        return None
+    return next((each for each in found if each.kind == "due" and each.due_s <= now_s), None)
 
 
 def due(state: BakeState, now_s: float, before: OvenBefore | None = None) -> tuple[Prompt, ...]:
@@ -109,7 +121,7 @@ def _start(state: BakeState) -> list[Prompt]:
     return [Prompt(PromptId("start", at_s=round(state.start_s)), state.start_s, f"begin: {first}")]
 
 
-def _of_stage(state: BakeState) -> list[Prompt]:
+def _of_stage(state: BakeState, now_s: float | None) -> list[Prompt]:
     index = state.current
     if index is None:
         return []
@@ -122,10 +134,22 @@ def _of_stage(state: BakeState) -> list[Prompt]:
             found.append(Prompt(asked, begun_s + check_at_s(state, index, check), _check(check)))
     if stage.kind != "hands":
         ends = PromptId("due", index, at_s=round(run.length_s))
-        found.append(Prompt(ends, begun_s + run.length_s, over_words(state, index)))
+        found.append(Prompt(ends, begun_s + _ends_s(state, index, now_s), over_words(state, index, now_s=now_s)))
     if stage.kind == "bake":
         found += _in_oven(state, index, stage, begun_s)
     return found
+
+
+def _ends_s(state: BakeState, index: int, now_s: float | None) -> float:
+    """How far into a stage its end is asked for (s): sooner by a core over its band, once more by one that was low."""
+    run = state.stages[index]
+    over, short = core_over(state, index), core_short(state, index)
+    if over is not None:
+        return min(run.length_s, over.at_s)
+    if short is not None and short.outlook is not None and now_s is not None and read_for_the_end(state, index, short):
+        again_s = max(run.length_s, short.outlook.done_s)
+        return again_s if now_s - (run.begun_s or 0.0) >= again_s else run.length_s
+    return run.length_s
 
 
 def _check_id(state: BakeState, index: int, number: int) -> PromptId:
@@ -227,19 +251,16 @@ def _check(check: Check) -> str:
     return names[check.read]
 
 
-def over_words(state: BakeState, index: int, waits_for: str = "") -> str:
+def over_words(state: BakeState, index: int, waits_for: str = "", *, now_s: float | None = None) -> str:
     """What to do when a stage is due: the core and the rise say whether it is over, not the clock alone.
 
-    ``waits_for``: the letter of the bake that has to be out of the oven first.
+    ``waits_for``: the letter of the bake that has to be out of the oven first. ``now_s``: a bake that is over its time
+    says so in words that grow.
     """
-    stage, then = state.stage(index), after(state, index, waits_for)
-    core = core_in(state, index)
-    if core is not None:
-        read = [r.value for r in state.readings_in(index, "core temperature") if r.value is not None]
-        if not read:
-            return f"{then}, at {core.band} inside{core.whose}"
-        if read[-1] < core.low_c:
-            return f"core {temperature(read[-1], 0)}, {core.least} wanted: bake longer"
+    stage = state.stage(index)
+    if stage.kind == "bake":
+        return bake_over_words(state, index, now_s)
+    then = after(state, index, waits_for)
     asked = any(check.read == "rise" for check in stage.checks)
     if stage.rise is not None and not asked and not state.readings_in(index, "rise"):
         return f"judge the rise, then {then}"

@@ -14,6 +14,7 @@ from proofbell.bake.prompts import Prompt, prompts
 from proofbell.bake.readings import ReadingError, parse_reading
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
+from proofbell.bake.tasks import Skipped
 from proofbell.bake.weigh.batch import Batch
 from proofbell.errors import Failure
 from proofbell.formula.model import Bands, Check, Formula, Rate, ReadingKind, Stage
@@ -25,11 +26,15 @@ TOGETHER_S = 0.001
 
 @dataclass(frozen=True, slots=True)
 class Scripted:
-    """A reading to be given in a rehearsal: at the stage's check of that kind, or else as the stage begins."""
+    """A reading to be given in a rehearsal: at the stage's check of that kind, or else as the stage begins.
+
+    With ``at_s``: so far into the stage (s), which goes on until then; checks of its kind wait for it.
+    """
 
     stage: str
     what: ReadingKind
     typed: str
+    at_s: float | None = None
 
 
 def rehearse(
@@ -69,6 +74,7 @@ class _Run:
         self._state: BakeState | None = None
         self.stamp = start
         self.readings = readings
+        self.timed = {(each.stage, each.what) for each in readings if each.at_s is not None}
 
     @property
     def state(self) -> BakeState:
@@ -90,6 +96,10 @@ class _Run:
         step_us = round(max(0.0, seconds) * 1_000_000)
         self.stamp = replace(self.stamp, wall_us=self.stamp.wall_us + step_us, boot_us=self.stamp.boot_us + step_us)
 
+    def at_s(self, index: int, scripted: Scripted) -> float:
+        """When a reading with a moment of its own is due (the bake's own time)."""
+        return (self.state.stages[index].begun_s or 0.0) + (scripted.at_s or 0.0)
+
     def wait_until(self, at_s: float) -> None:
         self.wait(at_s - self.now_s)
 
@@ -105,6 +115,11 @@ def _stage(run: _Run) -> None:
     for _ in range(1000):
         due_s = run.state.stages[index].due_s or 0.0
         asked = [p for p in prompts(run.state) if p.kind != "due" and p.due_s <= due_s + TOGETHER_S]
+        timed = _next_timed(run, stage)
+        if timed is not None and (not asked or run.at_s(index, timed) <= asked[0].due_s + TOGETHER_S):
+            run.wait_until(run.at_s(index, timed))
+            _say_scripted(run, timed)
+            continue
         if asked:
             _comply(run, stage, asked[0])
             continue
@@ -116,26 +131,37 @@ def _stage(run: _Run) -> None:
     run.say(intents.Done())
 
 
+def _next_timed(run: _Run, stage: Stage) -> Scripted | None:
+    """The next reading of a stage that has a moment of its own."""
+    timed = [each for each in run.readings if each.stage == stage.name and each.at_s is not None]
+    return min(timed, key=lambda each: each.at_s or 0.0, default=None)
+
+
 def _comply(run: _Run, stage: Stage, prompt: Prompt) -> None:
     run.wait_until(prompt.due_s)
     if prompt.task is not None:
         run.say(intents.Task(prompt.task))
     elif prompt.check is not None:
-        _answer(run, stage, stage.checks[prompt.check])
+        _answer(run, stage, prompt)
 
 
 def _unasked(run: _Run, stage: Stage) -> None:
     """Scripted readings that the stage has no check for are given as it begins."""
     asked = {check.read for check in stage.checks}
-    for scripted in [r for r in run.readings if r.stage == stage.name and r.what not in asked]:
+    for scripted in [r for r in run.readings if r.stage == stage.name and r.what not in asked and r.at_s is None]:
         _say_scripted(run, scripted)
 
 
-def _answer(run: _Run, stage: Stage, check: Check) -> None:
+def _answer(run: _Run, stage: Stage, asked: Prompt) -> None:
+    check = stage.checks[asked.check or 0]
     for scripted in run.readings:
-        if scripted.stage == stage.name and scripted.what == check.read:
+        if scripted.stage == stage.name and scripted.what == check.read and scripted.at_s is None:
             _say_scripted(run, scripted)
             return
+    if (stage.name, check.read) in run.timed:
+        # Read at other moments than the card's: nobody makes a reading up beside those.
+        run.say(intents.Task(Skipped(asked.id)))
+        return
     value = on_target(run.state, run.state.formula.stages.index(stage), check)
     run.say(intents.Read(check.read, f"{value:g}", raw=value, sure=True, source="rehearsal"))
 

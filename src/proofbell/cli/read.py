@@ -109,7 +109,7 @@ def _chosen(journal: Journal, named: str | None) -> BakeState:
     found = _meant(live, named.strip())
     if len(found) > 1:
         raise Failure(
-            f"{len(found)} live bakes are meant by {visible(named, most=60)}: {_listed(found, by_name=True)}.",
+            f"{visible(named, most=60)} matches {len(found)} live bakes: {_listed(found, by_name=True)}.",
             "Say which with --bake and enough of the name in brackets.",
         )
     if found:
@@ -117,7 +117,7 @@ def _chosen(journal: Journal, named: str | None) -> BakeState:
     hurt = [bake for bake in unread if named.strip() and bake.startswith(named.strip())]
     if hurt:
         raise unread[hurt[0]]
-    also = f" Not to be read: {', '.join(visible(bake) for bake in unread)}." if unread else ""
+    also = f" Unreadable: {', '.join(visible(bake) for bake in unread)}." if unread else ""
     raise Failure(f"There is no live bake {visible(named, most=60)}.", f"Live are: {known}.{also}")
 
 
@@ -177,10 +177,11 @@ def _plain(state: BakeState, events: tuple[Event, ...]) -> dict[str, Any]:
 
 
 def _says(state: BakeState, reading: kinds.ReadingTaken) -> tuple[str, ...]:
-    """What the reading says beside what it changes: whether the core is done."""
+    """What the reading says beside what it changes: whether the core is done, and else how long it takes yet."""
     if reading.what != "core temperature" or reading.value is None:
         return ()
-    return core_says(state, reading.stage, reading.value)
+    at_s = state.readings[-1].at_s
+    return core_says(state, reading.stage, reading.value, None if reading.stage is None else at_s)
 
 
 def _value(reading: kinds.ReadingTaken) -> str:

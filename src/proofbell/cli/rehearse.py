@@ -41,7 +41,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         action="append",
         default=[],
         metavar='"STAGE: WHAT = VALUE"',
-        help='what the probe or the eye says, such as "First proof: dough temperature = 27 °C"; as often as needed',
+        help='what the probe or the eye says, such as "First proof: dough temperature = 27 °C", '
+        'or with its moment in the stage "Bake: core temperature = 62 °C at 12 min"; as often as needed',
     )
     parser.add_argument("--room", metavar="T", help='room temperature, such as "23 °C" (the kitchen file\'s)')
     parser.add_argument("--pieces", metavar="N", help="number of pieces (the formula's own)")

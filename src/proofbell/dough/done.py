@@ -35,8 +35,13 @@ def core_band(style: Style, *, boiling_c: float = 100.0) -> CoreBand | None:
     band = CORE_BANDS.get(style)
     if band is None:
         return None
-    high_c = min(band.high_c, boiling_c - 1.0)
-    return CoreBand(min(band.low_c, high_c - 2.0), high_c, band.source)
+    return CoreBand(*below_boiling(band.low_c, band.high_c, boiling_c), band.source)
+
+
+def below_boiling(low_c: float, high_c: float, boiling_c: float) -> tuple[float, float]:
+    """Return a core band (°C) kept 1 °C under the boiling point of water and, if it was, 2 °C wide: a choice."""
+    most_c = min(high_c, boiling_c - 1.0)
+    return min(low_c, most_c - min(2.0, high_c - low_c)), most_c
 
 
 def bake_loss_percent(before_g: float, after_g: float) -> float:

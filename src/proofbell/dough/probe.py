@@ -45,7 +45,7 @@ _N = (
 Pt100Class = Literal["AA", "A", "B"]
 
 # Fixed part (K) and share of the temperature: IEC 60751, "Industrial platinum resistance thermometers", as tabulated in
-# Siemens' manual of the SITRANS TSinsert.
+# makers' data sheets.
 _PT100: dict[Pt100Class, tuple[float, float]] = {"AA": (0.10, 0.0017), "A": (0.15, 0.0020), "B": (0.30, 0.0050)}
 
 

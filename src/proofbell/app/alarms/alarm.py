@@ -25,8 +25,8 @@ def key_of(ring: Coming) -> Key:
     return ring.bake, ring.prompt.id
 
 
-class Bell:
-    """Remembers what rang when."""
+class RingSchedule:
+    """When each ring sounds: at once, again after a while, later if it was put off."""
 
     def __init__(self, every_us: int = EVERY_US) -> None:
         self._every_us = every_us

@@ -11,6 +11,7 @@ from proofbell.app.bench.bench_answers import OVEN_KINDS, task_done
 from proofbell.app.bench.bench_state import BenchState
 from proofbell.app.session.local_time import hour_minute
 from proofbell.bake import intents
+from proofbell.bake.core import longer_s
 from proofbell.bake.decisions.ask_first import long_before_its_start
 from proofbell.bake.decisions.said import last_said
 from proofbell.bake.prompts import Prompt
@@ -117,8 +118,11 @@ class BenchDoing:
         return state is not None and state.closed is None
 
     def longer(self) -> None:
-        """Five minutes more."""
-        self._bench.tell(intents.Longer(STEP_S), f"{length(STEP_S)} longer.")
+        """Five minutes more, or as much as a core that was read too low asks for."""
+        state = self._bench.state
+        asked_s = None if state is None else longer_s(state, state.now_s(self._bench.board.now))
+        by_s = asked_s or STEP_S
+        self._bench.tell(intents.Longer(by_s), f"{length(by_s)} longer.")
 
     def shorter(self) -> None:
         """Five minutes less."""

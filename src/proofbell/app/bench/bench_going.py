@@ -87,7 +87,7 @@ class BenchGoing:
         await host.go(host.pages.journal(bench.live), self._came_back)
 
     async def kitchen(self) -> None:
-        """The facts of this kitchen."""
+        """Open the kitchen page."""
         bench, host = self._bench, self._bench.host
         if host.kitchen_file is None:
             bench.say("A rehearsal leaves the kitchen file alone.", wrong=True)
@@ -110,7 +110,7 @@ class BenchGoing:
         self._bench.host.show_keys("bench")
 
     def trouble(self) -> None:
-        """All that stands wrong."""
+        """Show what is wrong at present."""
         self._bench.host.show_troubles()
 
     def suspend(self) -> None:

@@ -22,13 +22,14 @@ from proofbell.app.widgets.host import HostedScreen
 from proofbell.app.widgets.key_row import KeyRow
 from proofbell.app.widgets.notice_line import Notice, NoticeLine
 from proofbell.app.widgets.trouble_line import TroubleLine
+from proofbell.bake.core import core_in, core_short, longer_s
 from proofbell.bake.prompts import on_the_dial
 from proofbell.bake.view import BakeView
 from proofbell.bench.agenda import ahead
 from proofbell.bench.oven_now import oven_now
 from proofbell.bench.proposals import Proposal
 from proofbell.bench.row_order import in_rows
-from proofbell.words import counted
+from proofbell.words import counted, length
 
 W = TypeVar("W", bound=Widget)
 
@@ -131,6 +132,18 @@ class BenchPicture:
         at = hour_minute(self._bench.board.now.wall_us + round(one.to_s * 1_000_000), self._bench.board.now)
         return f"{one.short[:-1]}, at {at}?", one.short
 
+    def _bake_is_over(self, view: BakeView) -> str:
+        """What to press when a bake is over: first that which its core asks for."""
+        key, state = self._bench.host.key, self._bench.live.state(view.bake)
+        asked_s = None if state is None else longer_s(state, state.now_s(self._bench.board.now))
+        if asked_s is not None:
+            return f"{key('bench.longer')}  {length(asked_s)} longer   {key('bench.reading')}  read it again"
+        out = f"{key('bench.done')}  taken out"
+        if state is None or state.current is None or core_in(state, state.current) is None:
+            return out
+        known = state.readings_in(state.current, "core temperature") and core_short(state, state.current) is None
+        return out if known else f"{key('bench.reading')}  enter the core   {out}"
+
     def _hint(self, view: BakeView | None) -> Content:
         """What to press."""
         if view is None:
@@ -139,6 +152,8 @@ class BenchPicture:
             return own("w  weigh out   space  begin", "$quiet")
         if view.wants and view.wants[0].kind == "check":
             return own("r  enter the reading", "$quiet")
+        if view.wants and view.kind == "bake" and view.wants[0].kind == "due":
+            return own(self._bake_is_over(view), "$quiet")
         if view.wants:
             return own("space  done", "$quiet")
         state = self._bench.live.state(view.bake)

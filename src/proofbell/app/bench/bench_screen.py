@@ -245,7 +245,7 @@ class BenchScreen(HostedScreen[None]):
         await self.going.journal()
 
     async def action_kitchen(self) -> None:
-        """The facts of this kitchen."""
+        """Open the kitchen page."""
         await self.going.kitchen()
 
     def action_go_on(self) -> None:
@@ -257,7 +257,7 @@ class BenchScreen(HostedScreen[None]):
         self.going.help()
 
     def action_trouble(self) -> None:
-        """All that stands wrong."""
+        """Show what is wrong at present."""
         self.going.trouble()
 
     def action_suspend(self) -> None:

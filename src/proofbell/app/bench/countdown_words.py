@@ -28,7 +28,7 @@ def beside(view: BakeView, now: Stamp) -> str:
         return f"over, was due {at}"
     if view.mode == "up":
         over_s = int(view.seconds - view.length_s)
-        return f"so far, {length(over_s)} over" if over_s > 0 else f"so far, due {at}"
+        return f"elapsed, {length(over_s)} over" if over_s > 0 else f"elapsed, due {at}"
     if view.mode == "waiting":
         return f"left, start at {at}" if at else "not begun"
     return ""

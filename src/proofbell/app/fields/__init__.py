@@ -1,1 +1,1 @@
-"""Fields in which one types, and lines that ask for a file."""
+"""Input fields, and lines that ask for a file."""

@@ -33,7 +33,7 @@ def outcome(state: BakeState, decision: Decision, now: Stamp) -> Outcome:
         # The dialog itself says how to say an odd value again.
         words = (decision.message,) if decision.odd else tuple(p for p in (decision.message, decision.remedy) if p)
         return Outcome(words, refused=not decision.odd, odd=decision.odd)
-    lines = [line for event in decision for line in said_of(state, event.body)]
+    lines = [line for event in decision for line in said_of(state, event.body, now)]
     changes = [event.body for event in decision if isinstance(event.body, TimeAdjusted)]
     if not changes:
         return Outcome((*lines, unchanged(state, now)))
@@ -50,15 +50,16 @@ def outcome(state: BakeState, decision: Decision, now: Stamp) -> Outcome:
     return Outcome(tuple(lines))
 
 
-def said_of(state: BakeState, body: Body) -> tuple[str, ...]:
+def said_of(state: BakeState, body: Body, now: Stamp) -> tuple[str, ...]:
     """What a reading says before it changes anything.
 
-    That the probe is corrected, the rise that two heights make, whether a core is done.
+    That the probe is corrected, the rise that two heights make, whether a core is done and else how long it takes yet.
     """
+    at_s = state.now_s(now)
     if isinstance(body, ReadingTaken):
         what, value, raw, typed = body.what, body.value, body.raw, body.typed
     elif isinstance(body, Corrected) and not body.undone:
-        what = next(reading.what for reading in state.readings if reading.number in body.events)
+        what, at_s = next((each.what, each.at_s) for each in state.readings if each.number in body.events)
         value, raw, typed = body.value, body.raw, body.typed
     else:
         return ()
@@ -69,7 +70,7 @@ def said_of(state: BakeState, body: Body) -> tuple[str, ...]:
     told: tuple[str, ...] = ()
     if raw is not None and temperature(raw) != temperature(value):
         told = (f"The probe shows {temperature(raw)}, {temperature(value)} after its correction.",)
-    return (*told, *core_says(state, state.current, value)) if what == "core temperature" else told
+    return (*told, *core_says(state, state.current, value, at_s)) if what == "core temperature" else told
 
 
 def methods(state: BakeState, change: TimeAdjusted) -> list[str]:

@@ -40,8 +40,8 @@ __all__ = ["Keeper", "Live", "Nobody", "Phase"]
 Phase = Literal["reading", "waiting", "unreadable", "ready"]
 """How far the bench is with what was live: being read; another program has the journal; it cannot be read; there."""
 
-FULL = Refused("The bench holds twelve bakes.", "Finish one or give one up first.")
-FIRST = Refused("Changed in the other window meanwhile: look, then press again.")
+BENCH_FULL = Refused("The bench holds twelve bakes.", "Finish one or give one up first.")
+CHANGED_ELSEWHERE = Refused("Changed in the other window meanwhile: look, then press again.")
 
 
 class Live:
@@ -64,7 +64,7 @@ class Live:
         self.begun_anew = False
         """The journal's file was gone, and a new one was begun with what is on the bench."""
         self.not_shown: tuple[str, ...] = ()
-        """Bakes that the board cannot be drawn with, by a fault of the program's own; their logs are well."""
+        """Bakes that the board cannot be drawn with, by a fault of the program's own; their logs are intact."""
         self._bakes = BenchStates()
         self._handing_in = HandingIn(clock, keeper, self._bakes, self.unsaved)
 
@@ -125,7 +125,7 @@ class Live:
     async def _settle_letters(self) -> None:
         """Of two bakes of one letter, as an older program could leave them, the later one gets another.
 
-        So does one of none: its log may come from anywhere.
+        So does one without a letter: its log may come from anywhere.
         """
         held: set[str] = set()
         live = [state for state in self.states if state.closed is None]
@@ -188,7 +188,7 @@ class Live:
         """Bring a bake onto the bench. ``kitchen``: this one with what past bakes showed of it and today's warmth."""
         letter = free_letter(state.letter for state in self.states if state.closed is None)
         if letter is None:
-            return FULL
+            return BENCH_FULL
         opening = intents.Open(
             bake, letter, formula, batch, kitchen or self.kitchen, __version__, start_in_s, ready_in_s
         )
@@ -200,7 +200,7 @@ class Live:
         return opened
 
     async def say(self, bake: str, intent: Intent) -> Refused | None:
-        """Decide, keep, then show. Returns why not, or None.
+        """Decide, keep, then show. Returns the refusal, or None.
 
         Raises:
             Failure: somebody else has said something to this bake, and it cannot be read what.
@@ -220,18 +220,18 @@ class Live:
                     if bake in self.keeper.unread:
                         raise self.keeper.unread[bake] from None
                     if not still_meant(state, self._bakes.get(bake), intent):
-                        return FIRST
+                        return CHANGED_ELSEWHERE
                 except LetterTaken as taken:
                     letter = free_letter({*taken.taken, *self._bakes.letters(but=bake)})
                     if letter is None:
-                        return FULL
+                        return BENCH_FULL
                     intent = _by_letter(intent, letter)
                 else:
                     if after is not None:
                         self._bakes.put(after)
                         self._bakes.tell_letter(state, after)
                     return None
-            return FIRST
+            return CHANGED_ELSEWHERE
 
     async def _keep(self, bake: str, state: BakeState | None, decision: tuple[Event, ...]) -> None:
         """Store a decision; where that fails it is unsaved from now on, and the bench goes on."""

@@ -25,7 +25,7 @@ from proofbell.app.terminal.terminal_modes import TerminalModes
 if TYPE_CHECKING:
     import asyncio
 
-    from proofbell.app.alarms.sounding import Commands
+    from proofbell.app.alarms.alarm_command import Commands
     from proofbell.app.session.live import Live
 
 LEAVE_S = 1.2

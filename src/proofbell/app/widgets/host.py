@@ -50,7 +50,7 @@ class Pages(Protocol):
         ...
 
     def kitchen(self, live: Live, path: Path) -> Shown:
-        """The facts of this kitchen."""
+        """Open the kitchen page."""
         ...
 
     def learned(self, live: Live) -> Shown:
@@ -100,7 +100,7 @@ class Host(Protocol):
 
     @property
     def pages(self) -> Pages:
-        """The pages to go to."""
+        """Opens the pages; each is imported when it is first wanted."""
         ...
 
     def key(self, action: str) -> str:
@@ -116,7 +116,7 @@ class Host(Protocol):
         ...
 
     def is_open(self, kind: type[Screen[Any]]) -> bool:
-        """Whether that dialog is on the screen already."""
+        """Whether it is open: the one instance is never opened twice."""
         ...
 
     def read(
@@ -155,7 +155,7 @@ class Host(Protocol):
         ...
 
     def show_troubles(self) -> None:
-        """All that stands wrong."""
+        """Show what is wrong at present."""
         ...
 
 
@@ -213,10 +213,10 @@ class HostedScreen(Screen[Result]):
             return
 
     def moment(self, board: Board, *, lit: bool = False) -> None:
-        """What moves with the time."""
+        """Called at each tick: draw again what depends on the time."""
 
     def action_trouble(self) -> None:
-        """All that stands wrong."""
+        """Show what is wrong at present."""
         self.host.show_troubles()
 
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from proofbell.bake.core import core_in
+from proofbell.bake.core import core_in, core_over, core_short, more_words
 from proofbell.bake.heats import first_heat_c, hot_at_s
 from proofbell.bake.prompts import OvenBefore, prompts
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import oven_hot_task, oven_on_task
-from proofbell.words import length
+from proofbell.words import length, temperature
 
 EARLY_S = 60.0
 """With more than this left a timed stage is hardly meant to be over: common practice, no source."""
@@ -29,17 +29,31 @@ def ask_first(
     asked: list[str] = []
     stage, run = state.stage(index), state.stages[index]
     left_s = (run.due_s or 0.0) - now_s
-    if stage.kind != "hands" and left_s > EARLY_S:
+    if stage.kind != "hands" and left_s > EARLY_S and core_over(state, index) is None:
         asked.append(f"{stage.name} has {length(left_s)} left.")
-    core = core_in(state, index)
-    if core is not None and not state.readings_in(index, "core temperature"):
-        asked.append(f"The core was not read; {core.at_least}.")
+    asked += _core(state, index, now_s)
     nxt = index + 1
     if nxt < len(state.stages) and state.stage(nxt).kind == "bake":
         asked += _oven(state, nxt, now_s, before)
     if nxt == len(state.stages) and any(p.kind == "oven off" for p in prompts(state, oven_kept=oven_kept)):
         asked.append("Nobody has said that the oven is off.")
     return tuple(asked)
+
+
+def _core(state: BakeState, index: int, now_s: float) -> list[str]:
+    """A core that nobody has read, or that was too low when it was read last."""
+    core = core_in(state, index)
+    if core is None:
+        return []
+    if not state.readings_in(index, "core temperature"):
+        return [f"The core was not read; {core.at_least}."]
+    short = core_short(state, index)
+    if short is None:
+        return []
+    into_s = now_s - (state.stages[index].begun_s or 0.0)
+    to_come = short.outlook is not None and short.outlook.done_s > into_s
+    more = f": about {more_words(short.outlook, into_s)}" if short.outlook is not None and to_come else ""
+    return [f"The core was {temperature(short.value_c)}; {core.at_least}{more}."]
 
 
 def long_before_its_start(state: BakeState, now_s: float) -> bool:

@@ -1,17 +1,23 @@
-"""Readings written into a command line: ``First proof: dough temperature = 27 °C``."""
+"""Readings written into a command line: ``First proof: dough temperature = 27 °C``, ``… = 27 °C at 12 min``."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 
+from proofbell.bake.decisions.adjust import LONGEST_STAGE_S
 from proofbell.bake.readings import READINGS
 from proofbell.bake.rehearse import Scripted
+from proofbell.cli.arguments import values
 from proofbell.cli.arguments.known import nearest
 from proofbell.errors import Failure
 from proofbell.formula.model import Formula, ReadingKind
+from proofbell.quantities import Dimension
 from proofbell.visible import visible
 
 SHAPE = 'Write it as "STAGE: WHAT = VALUE", such as "First proof: dough temperature = 27 °C".'
+
+SHAPE_AT = 'Write the moment as the time from the start of the stage, such as "62 °C at 12 min".'
 
 
 def scripted_readings(texts: Sequence[str], formulas: Sequence[Formula]) -> list[Scripted]:
@@ -39,7 +45,20 @@ def _reading(text: str, stages: dict[str, str]) -> Scripted:
             f"--reading: there is no stage {visible(named, most=80)}.",
             f"Did you mean {meant}? {known}" if meant else known,
         )
-    return Scripted(stages[named.lower()], reading_kind(what, "--reading"), value.strip())
+    value, at_s = _moment(value)
+    return Scripted(stages[named.lower()], reading_kind(what, "--reading"), value, at_s)
+
+
+def _moment(text: str) -> tuple[str, float | None]:
+    """A value and how far into its stage it is read (s), where that is said: ``62 °C at 12 min``."""
+    parts = re.split(r"\s+at\s+", f" {text.strip()}", maxsplit=1, flags=re.IGNORECASE)
+    value = parts[0].strip()
+    if len(parts) == 1:
+        return value, None
+    at_s = values.quantity(parts[1], Dimension.TIME, "--reading")
+    if not value or at_s is None or not 0 <= at_s <= LONGEST_STAGE_S:
+        raise Failure(f"--reading: {visible(text.strip(), most=80)} is not a value and its moment.", SHAPE_AT)
+    return value, at_s
 
 
 def reading_kind(text: str, flag: str) -> ReadingKind:

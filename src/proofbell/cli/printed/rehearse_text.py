@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from proofbell.bake.core import core_in
+from proofbell.bake.core import CoreRead, core_in, core_readings
 from proofbell.bake.readings import LIMITS
 from proofbell.bake.record import name_of, told
 from proofbell.bake.state import Adjustment, BakeState, Reading
@@ -40,6 +40,7 @@ def _stage(state: BakeState, index: int) -> dict[str, Any]:
         "actual_s": None if begun_s is None or ended_s is None else seconds(ended_s - begun_s),
         "adjustments": [_adjustment(each) for each in run.adjustments],
         **_core(state, index),
+        **_core_outlook(state, index),
     }
 
 
@@ -50,6 +51,27 @@ def _core(state: BakeState, index: int) -> dict[str, Any]:
         return {}
     by = "formula" if core.style is None else "style"
     return {"core": {"low_c": round(core.low_c, 2), "high_c": round(core.high_c, 2), "by": by}}
+
+
+def _core_outlook(state: BakeState, index: int) -> dict[str, Any]:
+    """The field of a bake: for each core reading when the lowest core wanted will be reached, and the 90 % range.
+
+    Seconds into the stage; null where nothing can be said yet, or where no core is wanted.
+    """
+    if state.stage(index).kind != "bake":
+        return {}
+    return {"core_outlook": [_outlook(read) for read in core_readings(state, index)]}
+
+
+def _outlook(read: CoreRead) -> dict[str, Any]:
+    found = read.outlook
+    return {
+        "at_s": seconds(read.at_s),
+        "value_c": round(read.value_c, 2),
+        "done_s": None if found is None else round(found.done_s),
+        "low_s": None if found is None else round(found.low_s),
+        "high_s": None if found is None else round(found.high_s),
+    }
 
 
 def _adjustment(change: Adjustment) -> dict[str, Any]:

@@ -1,1 +1,1 @@
-"""The search for a schedule: constraint network, network simplex, branch and bound, large-neighbourhood search."""
+"""The search for a schedule: constraint network, network simplex, branch and bound, neighbourhoods."""

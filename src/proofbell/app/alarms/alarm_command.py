@@ -1,4 +1,4 @@
-"""The command of the user's that an alarm runs."""
+"""Runs the user's own alarm command."""
 
 from __future__ import annotations
 

@@ -1,0 +1,123 @@
+"""A bake by its core on a small terminal: how much longer, the key that takes it, and what stands first."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from proofbell.app.session.live import Live
+from proofbell.bake import intents
+from proofbell.bake.intents import Intent
+from proofbell.formula.model import Check
+from tests.support.kitchen_scene import app_on, empty_bench, formula, of, put_on, say
+from tests.support.settling import settle
+from tests.support.stage import HandClock
+
+MINUTE = 60.0
+
+
+def core(value_c: float) -> Intent:
+    return intents.Read("core temperature", f"{value_c:g}", raw=value_c, sure=True)
+
+
+async def in_the_oven(live: Live, clock: HandClock, *, minutes: float, check: bool = False) -> str:
+    """Harbour knots: 16 min at 190 °C to a core of 88 to 94 °C, the tray turned after 9."""
+    knots = formula("harbour-knots")
+    number = next(i for i, stage in enumerate(knots.stages) if stage.kind == "bake")
+    checks = (Check("core temperature", "end"),) if check else ()
+    bake = await put_on(live, replace(knots, stages=(replace(knots.stages[number], checks=checks), knots.stages[-1])))
+    await say(live, bake, intents.Begin())
+    clock.forward(minutes * MINUTE)
+    return bake
+
+
+async def test_a_low_core_offers_longer_with_the_minutes_and_is_asked_again_then() -> None:
+    live, clock = empty_bench()
+    bake = await in_the_oven(live, clock, minutes=16)
+    await say(live, bake, core(78.0))
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        shown = await settle(pilot, app)
+        # From 78 to 88 °C: between 0.18 (80 → 90) and 0.34 (70 → 90) of the 16 min so far, by the published table.
+        assert "▶ Core 78 °C, 88 wanted: 3 min more (up to 5)" in shown
+        assert "l  3 min longer   r  read it again" in shown
+        await pilot.press("l")
+        await settle(pilot, app)
+        run = of(live, bake).stages[0]
+        assert run.length_s == 19 * MINUTE
+        assert "core" not in (await settle(pilot, app)).partition("Next:")[0].partition("▶")[2].lower()
+        clock.forward(3 * MINUTE)
+        app.tick()
+        shown = await settle(pilot, app)
+        assert "▶ Take it out, then cool, at 88 to 94 °C" in shown
+        assert "inside; it was 78" in shown
+        assert "r  enter the core   space  taken out" in shown
+
+
+async def test_ending_with_a_low_core_asks_once() -> None:
+    live, clock = empty_bench()
+    bake = await in_the_oven(live, clock, minutes=16)
+    await say(live, bake, core(78.0))
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        await pilot.press("space")
+        shown = await settle(pilot, app)
+        assert "The core was 78.0 °C; it should be 88 °C or more" in shown
+        assert of(live, bake).current == 0
+        await pilot.press("y")
+        await settle(pilot, app)
+        assert of(live, bake).current == 1
+
+
+async def test_the_reading_says_the_minutes_before_it_is_taken() -> None:
+    live, clock = empty_bench()
+    await in_the_oven(live, clock, minutes=16)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        await pilot.press("r", "7", "8")
+        shown = await settle(pilot, app)
+        assert "Core 78.0 °C: not done yet; 88 to 94 °C." in shown
+        assert "About 3 min more (up to 5); read it again then." in shown
+
+
+async def test_a_tray_that_nobody_turned_never_stands_before_taking_it_out() -> None:
+    live, clock = empty_bench()
+    bake = await in_the_oven(live, clock, minutes=10)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        assert "▶ Turn the tray" in await settle(pilot, app)
+        clock.forward(6 * MINUTE)
+        app.tick()
+        shown = await settle(pilot, app)
+        assert "▶ Take it out, then cool, at 88 to 94 °C inside" in shown
+        assert "urn the tray" not in shown
+        # The key that stands there takes it out, once it is said that nobody has read the core.
+        await pilot.press("space")
+        assert "The core was not read" in await settle(pilot, app)
+        await pilot.press("y")
+        await settle(pilot, app)
+        assert of(live, bake).current == 1
+
+
+async def test_a_bake_forgotten_in_the_oven_says_so_in_whole_words() -> None:
+    live, clock = empty_bench()
+    await in_the_oven(live, clock, minutes=28)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        shown = " ".join((await settle(pilot, app)).split())
+        assert "Take it out at once, 12 min over: it may burn." in shown
+        assert "Smoke? Oven off, door shut" in shown
+
+
+async def test_a_core_over_its_band_is_to_be_taken_out_though_time_is_left() -> None:
+    live, clock = empty_bench()
+    bake = await in_the_oven(live, clock, minutes=13, check=True)
+    await say(live, bake, core(97.0))
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        shown = await settle(pilot, app)
+        assert "▶ Take it out now: core 97 °C, 94 is the most" in shown
+        await pilot.press("space")
+        await settle(pilot, app)
+        assert of(live, bake).current == 1

@@ -1,0 +1,244 @@
+"""A bake by its core: how many minutes more, asked again then, ended only on purpose; and what stands first."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from proofbell.bake import intents
+from proofbell.bake.core import core_readings, core_says, core_wanted, longer_s
+from proofbell.bake.decisions.ask_first import ask_first
+from proofbell.bake.prompts import Prompt, due, prompts, ringing
+from proofbell.bake.rehearse import Scripted, rehearse
+from proofbell.bake.stamp import Stamp
+from proofbell.bake.state import BakeState
+from proofbell.bake.tasks import Silenced, turn_task
+from proofbell.bake.view import view
+from proofbell.formula.model import Check, Phase, ReadingKind, Stage
+from proofbell.kitchen.model import Kitchen
+from tests.support.baking import BATCH, Baking, formula
+
+MINUTE = 60.0
+CORE: ReadingKind = "core temperature"
+LOAF = Stage("Bake", "bake", 40 * MINUTE, core=(94.0, 98.0), checks=(Check("core temperature", "end"),))
+COOL = Stage("Cool", "cool", 60 * MINUTE)
+
+
+def in_the_oven(stage: Stage = LOAF, kitchen: Kitchen | None = None, *, minutes: float = 0.0) -> Baking:
+    baking = Baking(formula(stage, COOL), kitchen)
+    baking.to_stage(0)
+    baking.wait(minutes=minutes)
+    return baking
+
+
+def first(baking: Baking) -> str:
+    """What stands first on the bench now."""
+    return due(baking.state, baking.now_s)[0].words
+
+
+def test_a_low_core_says_how_many_minutes_more_and_the_key_for_longer_takes_them() -> None:
+    baking = in_the_oven(minutes=40)
+    baking.read(85.0, CORE)
+    # From 85 to 94 °C: 0.22 ± 0.06 of the 40 min so far; the loaf's own time narrows nothing with one reading.
+    assert first(baking) == "core 85 °C, 94 wanted: 9 min more (5 to 12)"
+    assert longer_s(baking.state, baking.now_s) == 9 * MINUTE
+    baking.wait(minutes=3)
+    assert first(baking) == "core 85 °C, 94 wanted: 6 min more (2 to 9)"
+    assert longer_s(baking.state, baking.now_s) == 6 * MINUTE
+    baking.say(intents.Longer(6 * MINUTE))
+    assert due(baking.state, baking.now_s) == ()
+    baking.wait(minutes=6)
+    again = due(baking.state, baking.now_s)
+    assert [each.kind for each in again] == ["due", "check"], "asked again when it should be done"
+    assert again[0].words == "take it out, then cool, at 94 to 98 °C inside; it was 85"
+    assert longer_s(baking.state, baking.now_s) is None
+
+
+def test_a_low_core_that_was_silenced_rings_again_when_it_should_be_done() -> None:
+    baking = in_the_oven(replace(LOAF, checks=()), minutes=40)
+    baking.read(85.0, CORE)
+    (asked,) = ringing(baking.state, baking.now_s)
+    baking.say(intents.Task(Silenced(asked.id)))
+    baking.wait(minutes=8)
+    assert ringing(baking.state, baking.now_s) == ()
+    baking.wait(minutes=1)
+    assert [each.kind for each in ringing(baking.state, baking.now_s)] == ["due"]
+
+
+def test_a_core_read_long_before_the_end_is_not_what_the_end_goes_by() -> None:
+    baking = in_the_oven(minutes=20)
+    baking.read(60.0, CORE)
+    baking.wait(minutes=20)
+    assert first(baking) == "take it out, then cool, at 94 to 98 °C inside; it was 60"
+
+
+def test_a_core_too_cool_to_say_anything_is_read_again() -> None:
+    baking = in_the_oven(minutes=40)
+    baking.read(28.0, CORE)
+    assert first(baking) == "core 28 °C, 94 wanted: bake longer, then read it again"
+    assert longer_s(baking.state, baking.now_s) is None
+    assert core_says(baking.state, 0, 28.0, baking.now_s)[1].startswith("Too cool yet")
+
+
+def test_ending_a_bake_with_a_low_core_is_asked_about() -> None:
+    baking = in_the_oven(minutes=40)
+    baking.read(85.0, CORE)
+    assert ask_first(baking.state, baking.now_s) == (
+        "The core was 85.0 °C; it should be 94 °C or more: about 9 min more (5 to 12).",
+    )
+    baking.wait(minutes=20)
+    assert ask_first(baking.state, baking.now_s) == ("The core was 85.0 °C; it should be 94 °C or more.",)
+    baking.read(94.0, CORE)
+    assert ask_first(baking.state, baking.now_s) == ()
+
+
+def test_the_words_before_a_reading_is_taken_say_the_minutes_too() -> None:
+    baking = in_the_oven(minutes=40)
+    said = core_says(baking.state, 0, 85.0, baking.now_s)
+    assert said == ("Core 85.0 °C: not done yet; 94 to 98 °C.", "About 9 min more (5 to 12); read it again then.")
+    baking.read(85.0, CORE)
+    baking.wait(minutes=4)
+    both = core_says(baking.state, 0, 89.0, baking.now_s)
+    baking.read(89.0, CORE)
+    assert first(baking).endswith(both[1].removeprefix("About ").partition(";")[0]), "both readings count in both"
+
+
+PHASED = replace(
+    LOAF,
+    turn_s=25 * MINUTE,
+    phases=(Phase(15 * MINUTE, 240.0), Phase(25 * MINUTE, 210.0)),
+)
+
+
+def test_when_a_bake_is_over_nothing_stands_before_taking_it_out() -> None:
+    baking = in_the_oven(PHASED, minutes=39)
+    assert [each.kind for each in due(baking.state, baking.now_s)] == ["heat", "turn"]
+    baking.wait(minutes=1)
+    now_due = due(baking.state, baking.now_s)
+    assert [each.kind for each in now_due] == ["due", "check"]
+    assert now_due[0].words == "take it out, then cool, at 94 to 98 °C inside"
+    assert view(baking.state, baking.now_s).do == "Take it out, then cool, at 94 to 98 °C inside"
+    # Made longer it bakes on, and may be turned.
+    baking.say(intents.Longer(8 * MINUTE))
+    assert "turn" in {each.kind for each in due(baking.state, baking.now_s)}
+    baking.say(intents.Task(turn_task(0)))
+
+
+def test_a_bake_that_is_the_last_stage_is_taken_out_too() -> None:
+    baking = Baking(formula(replace(LOAF, core=None, checks=())))
+    baking.to_stage(0)
+    baking.wait(minutes=97)
+    assert first(baking).startswith("take it out at once, 57 min over")
+
+
+@pytest.mark.parametrize(
+    ("over_min", "words"),
+    [
+        (1, "take it out, then cool"),
+        (4, "take it out now, 4 min over"),
+        (10, "take it out at once, 10 min over: look at the crust"),
+        (25, "take it out at once, 25 min over: it may burn. Smoke? Oven off, door shut"),
+    ],
+)
+def test_a_bake_far_over_its_time_says_so_in_words_that_grow(over_min: float, words: str) -> None:
+    baking = in_the_oven(replace(LOAF, checks=()), minutes=40)
+    baking.read(95.0, CORE)
+    baking.wait(minutes=over_min)
+    assert first(baking) == words
+
+
+def test_a_core_over_the_band_is_taken_out_now_and_is_not_asked_about() -> None:
+    baking = in_the_oven(Stage("Bake", "bake", 40 * MINUTE, core=(85.0, 91.0)), minutes=30)
+    assert due(baking.state, baking.now_s) == ()
+    baking.read(94.0, CORE)
+    assert first(baking) == "take it out now: core 94 °C, 91 is the most"
+    assert ask_first(baking.state, baking.now_s) == ()
+    assert "hotter than wanted, take it out now" in core_says(baking.state, 0, 94.0)[0]
+    baking.wait(minutes=30)
+    assert first(baking).startswith("take it out at once, 20 min over")
+
+
+def test_a_core_hotter_than_boiling_water_is_not_one_of_crumb() -> None:
+    baking = in_the_oven(Stage("Bake", "bake", 40 * MINUTE, core=(85.0, 91.0)), minutes=30)
+    baking.read(104.0, CORE)
+    assert "no crumb is so hot, water boils at 100 °C" in core_says(baking.state, 0, 104.0)[0]
+    assert due(baking.state, baking.now_s) == ()
+
+
+# ISO 2533 and IAPWS-IF97: water boils at 93.3 °C at 2000 m, at 90.0 °C at 3000 m (within the weather).
+@pytest.mark.parametrize(("altitude_m", "boils_c"), [(2000.0, 93.3), (3000.0, 90.0)])
+def test_a_formulas_own_band_never_asks_for_more_than_water_boils_at_here(altitude_m: float, boils_c: float) -> None:
+    wanted = core_wanted(formula(LOAF, COOL), Kitchen(altitude_m=altitude_m), 0)
+    assert wanted is not None
+    assert wanted.high_c == pytest.approx(boils_c - 1, abs=0.1)
+    assert wanted.low_c == pytest.approx(wanted.high_c - 2)
+    assert "as water boils at" in wanted.words
+    assert core_wanted(formula(LOAF, COOL), Kitchen(), 0).words == "94 to 98 °C"  # type: ignore[union-attr]
+
+
+def test_a_narrow_band_near_boiling_stays_narrow() -> None:
+    wanted = core_wanted(formula(replace(LOAF, core=(98.0, 99.0)), COOL), Kitchen(), 0)
+    assert wanted is not None
+    assert (round(wanted.low_c), round(wanted.high_c), wanted.boils_c) == (98, 99, None)
+
+
+def test_high_up_a_loaf_at_its_boiling_point_is_done() -> None:
+    baking = in_the_oven(kitchen=Kitchen(altitude_m=3000.0), minutes=40)
+    baking.read(88.0, CORE)
+    assert first(baking) == "take it out, then cool"
+
+
+@pytest.mark.parametrize(
+    ("before", "read_c", "dough_c"),
+    [
+        (Stage("Final proof", "proof", 600.0), 27.0, 27.0),
+        (Stage("Final proof", "proof", 600.0), None, 25.0),
+        (Stage("Retard", "chill", 600.0), None, 4.0),
+        (Stage("Retard", "chill", 600.0, place_c=6.0), None, 6.0),
+    ],
+)
+def test_the_outlook_starts_from_the_dough_that_was_put_in(before: Stage, read_c: float | None, dough_c: float) -> None:
+    baking = Baking(formula(before, LOAF, COOL))
+    baking.to_stage(0)
+    if read_c is not None:
+        baking.read(read_c)
+    baking.to_stage(1)
+    baking.wait(minutes=30)
+    baking.read(80.0, CORE)
+    (read,) = core_readings(baking.state, 1)
+    other = Baking(replace(formula(LOAF, COOL), dough=replace(formula(LOAF).dough, temperature_c=dough_c)))
+    other.to_stage(0)
+    other.wait(minutes=30)
+    other.read(80.0, CORE)
+    assert read.outlook == core_readings(other.state, 0)[0].outlook
+
+
+def rehearsed(*readings: Scripted, stage: Stage = LOAF) -> BakeState:
+    return rehearse(
+        formula(stage, COOL), BATCH, Kitchen(), start=Stamp(0, 0, "rehearsal"), version="0", readings=readings
+    )
+
+
+def test_rehearsed_readings_are_taken_at_their_moments_and_none_is_made_up_beside_them() -> None:
+    state = rehearsed(
+        Scripted("Bake", CORE, "90", 43 * MINUTE),
+        Scripted("Bake", CORE, "62", 25 * MINUTE),
+        Scripted("Bake", CORE, "80", 32 * MINUTE),
+    )
+    assert [(r.at_s / MINUTE, r.value) for r in state.readings] == [(25, 62.0), (32, 80.0), (43, 90.0)]
+    assert state.stages[0].ended_s == 43 * MINUTE
+    assert [read.outlook is not None for read in core_readings(state, 0)] == [True] * 3
+
+
+def test_a_rehearsed_reading_near_the_end_answers_the_check_there() -> None:
+    state = rehearsed(Scripted("Bake", CORE, "95", 39 * MINUTE))
+    assert [(r.at_s / MINUTE, r.value) for r in state.readings] == [(39, 95.0)]
+    assert state.stages[0].ended_s == 40 * MINUTE
+    assert state.stages[0].missed == ()
+
+
+def test_each_prompt_without_a_moment_stands_in_order_of_time() -> None:
+    baking = in_the_oven(PHASED)
+    asked: tuple[Prompt, ...] = prompts(baking.state)
+    assert [each.kind for each in asked] == ["heat", "turn", "check", "due"]
