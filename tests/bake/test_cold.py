@@ -8,12 +8,12 @@ from pathlib import Path
 import pytest
 
 from proofbell.bake import intents
-from proofbell.bake.cold import at_take_out, cold_outlook
-from proofbell.bake.dough_terms import raised_by, surroundings, terms
+from proofbell.bake.fermenting.cold import at_take_out, cold_outlook
+from proofbell.bake.fermenting.terms import raised_by, surroundings, terms
 from proofbell.bake.view import view
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.bake.what_if import working
-from proofbell.dough.time_constant import SLOWER
+from proofbell.dough.fermenting.time_constant import SLOWER
 from proofbell.formula.model import Formula, Ingredient, PrefermentParts, Rate, Stage
 from proofbell.formula.read import read_formula
 from proofbell.kitchen.model import Kitchen

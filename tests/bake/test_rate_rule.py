@@ -7,8 +7,8 @@ from dataclasses import replace
 import pytest
 
 from proofbell.bake import intents
-from proofbell.bake.dough_terms import dough_mass_g, modelled_tau_s
-from proofbell.dough.fermentation import equal_time
+from proofbell.bake.fermenting.terms import dough_mass_g, modelled_tau_s
+from proofbell.dough.fermenting.fermentation import equal_time
 from proofbell.formula.model import Rate
 from proofbell.kitchen.model import Kitchen, Probe
 from tests.support.baking import BATCH, FINAL_PROOF, Baking, at_stage, formula

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq, minimize_scalar
 
-from proofbell.dough.fermentation import (
+from proofbell.dough.fermenting.fermentation import (
     LONGEST_S,
     Estimate,
     drift_c,
@@ -19,9 +19,9 @@ from proofbell.dough.fermentation import (
     place_for_time,
     when_to_take_out,
 )
-from proofbell.dough.path import follow
-from proofbell.dough.rate import relative_rate
-from proofbell.dough.time_constant import LEAST_TAU_DOUBT, TAU_DOUBT, time_constant_s
+from proofbell.dough.fermenting.path import follow
+from proofbell.dough.fermenting.rate import relative_rate
+from proofbell.dough.fermenting.time_constant import LEAST_TAU_DOUBT, TAU_DOUBT, time_constant_s
 
 HOUR = 3600.0
 temps = st.floats(2, 46)

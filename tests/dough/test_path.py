@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from proofbell.dough.drift import Drift
-from proofbell.dough.fermentation import Estimate, equal_time
-from proofbell.dough.path import follow
+from proofbell.dough.fermenting.drift import Drift
+from proofbell.dough.fermenting.fermentation import Estimate, equal_time
+from proofbell.dough.fermenting.path import follow
 
 HOUR = 3600.0
 

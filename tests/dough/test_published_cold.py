@@ -8,12 +8,12 @@ from dataclasses import replace
 import pytest
 from scipy.integrate import solve_ivp
 
-from proofbell.dough.fermentation import DOUBLING_K, Card, equal_time
-from proofbell.dough.leaven import CURVES, Sourdough
-from proofbell.dough.path import follow
-from proofbell.dough.rate import relative_rate
-from proofbell.dough.retard import TakenOut, taken_out
-from proofbell.dough.time_constant import Surroundings, time_constant_s
+from proofbell.dough.fermenting.fermentation import DOUBLING_K, Card, equal_time
+from proofbell.dough.fermenting.leaven import CURVES, Sourdough
+from proofbell.dough.fermenting.path import follow
+from proofbell.dough.fermenting.rate import relative_rate
+from proofbell.dough.fermenting.retard import TakenOut, taken_out
+from proofbell.dough.fermenting.time_constant import Surroundings, time_constant_s
 
 HOUR = 3600.0
 

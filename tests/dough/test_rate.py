@@ -8,10 +8,10 @@ from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 from scipy.special import roots_legendre
 
-from proofbell.dough import drift, rate
-from proofbell.dough.drift import Drift
-from proofbell.dough.leaven import BakersYeast
-from proofbell.dough.rate import relative_rate
+from proofbell.dough.fermenting import drift, rate
+from proofbell.dough.fermenting.drift import Drift
+from proofbell.dough.fermenting.leaven import BakersYeast
+from proofbell.dough.fermenting.rate import relative_rate
 
 # Check values of T_lim in the manual of the R package macrogrow (drtreimer.com/macrogrow), which uses the model
 # of Rosso et al. 1993 with the cardinal temperatures 5, 20 and 30 °C.

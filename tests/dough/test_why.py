@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from proofbell.dough.fermentation import equal_time
+from proofbell.dough.fermenting.fermentation import equal_time
 from proofbell.dough.liquid import Part, factor_method, liquid_for
 from proofbell.dough.why import FactorMethod, Working, liquid_working, proof_working
 

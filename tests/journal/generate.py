@@ -16,15 +16,15 @@ from pathlib import Path
 
 from proofbell.bake import intents
 from proofbell.bake.decisions.decide import decide, decided
-from proofbell.bake.dough_terms import modelled_tau_s, place_c
 from proofbell.bake.events import BakeOpened, Event, Eye, ScoreGiven
+from proofbell.bake.fermenting.terms import modelled_tau_s, place_c
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.record import make_event, to_row
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import oven_hot_task, oven_on_task
 from proofbell.bake.weigh.batch import Batch, BatchLine
-from proofbell.dough.fermentation import drift_c, fermentation
+from proofbell.dough.fermenting.fermentation import drift_c, fermentation
 from proofbell.formula.model import (
     BatchSize,
     Check,

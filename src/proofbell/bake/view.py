@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from proofbell.bake.cold_words import said_of_the_cold
+from proofbell.bake.fermenting.cold_words import said_of_the_cold
 from proofbell.bake.outlook import Span, outlook
 from proofbell.bake.prompts import OvenBefore, Prompt, after, doing, prompts, silenced
 from proofbell.bake.state import BakeState

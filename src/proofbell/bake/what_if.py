@@ -6,9 +6,9 @@ from dataclasses import replace
 from itertools import groupby
 
 from proofbell.bake.decisions.adjust import past_stretch
-from proofbell.bake.dough_terms import FERMENTS, Terms
+from proofbell.bake.fermenting.terms import FERMENTS, Terms
 from proofbell.bake.state import BakeState
-from proofbell.dough.fermentation import (
+from proofbell.dough.fermenting.fermentation import (
     Estimate,
     Place,
     TakeOut,

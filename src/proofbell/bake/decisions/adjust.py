@@ -8,11 +8,11 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
-from proofbell.bake.cold import before_it, in_the_cold, warm_terms
-from proofbell.bake.dough_terms import with_readings
 from proofbell.bake.events import By, Eye
+from proofbell.bake.fermenting.cold import before_it, in_the_cold, warm_terms
+from proofbell.bake.fermenting.terms import with_readings
 from proofbell.bake.state import BakeState
-from proofbell.dough.fermentation import Estimate
+from proofbell.dough.fermenting.fermentation import Estimate
 from proofbell.dough.rise import more_time_s
 from proofbell.formula.model import Bands, Rate, Stage
 from proofbell.words import grams, length, percent, temperature

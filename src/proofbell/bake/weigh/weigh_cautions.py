@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from proofbell.bake.dough_stages import dough_begins, first_proof
 from proofbell.dough.allergens import eu_allergens, us_allergens
-from proofbell.dough.fermentation import equal_time
+from proofbell.dough.fermenting.fermentation import equal_time
+from proofbell.dough.fermenting.time_constant import time_constant_s
 from proofbell.dough.liquid import Liquid
 from proofbell.dough.rounding import dissolve
 from proofbell.dough.safety import (
@@ -23,7 +24,6 @@ from proofbell.dough.safety import (
     standing,
     standing_caution,
 )
-from proofbell.dough.time_constant import time_constant_s
 from proofbell.dough.tins import ROOMY_ML, TIGHT_ML, fill
 from proofbell.formula.model import Bands, Formula, IngredientKind, Rate, Stage
 from proofbell.kitchen.model import Kitchen

@@ -6,10 +6,10 @@ import math
 from collections.abc import Iterator
 from dataclasses import replace
 
-from proofbell.bake.dough_terms import modelled_tau_s, place_c, terms
+from proofbell.bake.fermenting.terms import modelled_tau_s, place_c, terms
 from proofbell.bake.state import BakeState, Reading
-from proofbell.dough.leaven import CURVES
-from proofbell.dough.path import APART_S, follow
+from proofbell.dough.fermenting.leaven import CURVES
+from proofbell.dough.fermenting.path import APART_S, follow
 from proofbell.formula.model import Stage
 from proofbell.journal.learning.estimate import Shown
 

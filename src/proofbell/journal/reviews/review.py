@@ -12,14 +12,14 @@ from dataclasses import dataclass
 
 from proofbell.bake import events as kinds
 from proofbell.bake.core import core_in
-from proofbell.bake.dough_terms import modelled_tau_s, place_c, terms
 from proofbell.bake.events import Event, TimeAdjusted
+from proofbell.bake.fermenting.terms import modelled_tau_s, place_c, terms
 from proofbell.bake.fold import fold
 from proofbell.bake.outlook import planned
 from proofbell.bake.record import name_of
 from proofbell.bake.state import BakeState, Reading
-from proofbell.dough.leaven import CURVES
-from proofbell.dough.path import follow
+from proofbell.dough.fermenting.leaven import CURVES
+from proofbell.dough.fermenting.path import follow
 from proofbell.formula.model import Rate, StageKind
 from proofbell.journal.faults import Problem
 from proofbell.journal.reviews.losses import bake_loss_percent, make_up_loss_percent

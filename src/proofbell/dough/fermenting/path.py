@@ -10,9 +10,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from proofbell.dough.drift import YEAST, Drift
-from proofbell.dough.leaven import Curve
-from proofbell.dough.time_constant import LEAST_TAU_DOUBT, TAU_DOUBT
+from proofbell.dough.fermenting.drift import YEAST, Drift
+from proofbell.dough.fermenting.leaven import Curve
+from proofbell.dough.fermenting.time_constant import LEAST_TAU_DOUBT, TAU_DOUBT
 
 Readings = Sequence[tuple[float, float]]
 """(seconds into the stage, dough temperature in °C)."""

@@ -8,10 +8,10 @@ from functools import lru_cache
 from proofbell.bake.checks import carried
 from proofbell.bake.dough_stages import division, dough_begins
 from proofbell.bake.state import BakeState
-from proofbell.dough.fermentation import Ahead, Card, Estimate, equal_time
-from proofbell.dough.leaven import Leaven
-from proofbell.dough.rate import COLD_C
-from proofbell.dough.time_constant import Surroundings, time_constant_s
+from proofbell.dough.fermenting.fermentation import Ahead, Card, Estimate, equal_time
+from proofbell.dough.fermenting.leaven import Leaven
+from proofbell.dough.fermenting.rate import COLD_C
+from proofbell.dough.fermenting.time_constant import Surroundings, time_constant_s
 from proofbell.formula.model import Formula, Rate, Stage
 
 FERMENTS = ("proof", "rest", "chill")

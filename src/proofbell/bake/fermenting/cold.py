@@ -10,12 +10,12 @@ import math
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from proofbell.bake.dough_terms import FERMENTS, Terms, place_c, terms
+from proofbell.bake.fermenting.terms import FERMENTS, Terms, place_c, terms
 from proofbell.bake.state import BakeState
-from proofbell.dough.fermentation import Ahead
-from proofbell.dough.path import START_SLACK_K
-from proofbell.dough.rate import COLD_C
-from proofbell.dough.retard import TakenOut, taken_out
+from proofbell.dough.fermenting.fermentation import Ahead
+from proofbell.dough.fermenting.path import START_SLACK_K
+from proofbell.dough.fermenting.rate import COLD_C
+from proofbell.dough.fermenting.retard import TakenOut, taken_out
 from proofbell.formula.model import Rate
 
 CLEAR_SHARE = 0.05

@@ -12,11 +12,11 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
-from proofbell.dough.drift import Drift
-from proofbell.dough.leaven import COLD_DOUBTS, CURVES, NO_PROMISE_C, Curve, Leaven, Sourdough
-from proofbell.dough.path import Path, Readings, follow
-from proofbell.dough.rate import LEAST_C, MOST_C
-from proofbell.dough.time_constant import RANGE, TAU_DOUBT
+from proofbell.dough.fermenting.drift import Drift
+from proofbell.dough.fermenting.leaven import COLD_DOUBTS, CURVES, NO_PROMISE_C, Curve, Leaven, Sourdough
+from proofbell.dough.fermenting.path import Path, Readings, follow
+from proofbell.dough.fermenting.rate import LEAST_C, MOST_C
+from proofbell.dough.fermenting.time_constant import RANGE, TAU_DOUBT
 
 REFERENCE_C = 25.0
 """Amounts of fermentation are told as hours at this temperature."""

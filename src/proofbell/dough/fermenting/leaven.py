@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal, Protocol
 
-from proofbell.dough.rate import COLD_C, LEAST_C, LEAST_HIGH_C, LEAST_LOW_C, MOST_C, relative_rate
+from proofbell.dough.fermenting.rate import COLD_C, LEAST_C, LEAST_HIGH_C, LEAST_LOW_C, MOST_C, relative_rate
 
 Leaven = Literal["yeast", "sourdough"]
 

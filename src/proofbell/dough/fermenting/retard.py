@@ -6,10 +6,10 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from proofbell.dough.fermentation import DOUBLING_RANGE, Ahead, Card
-from proofbell.dough.leaven import COLD_DOUBTS, CURVES, Curve
-from proofbell.dough.path import Path, Readings, follow
-from proofbell.dough.time_constant import RANGE, TAU_DOUBT
+from proofbell.dough.fermenting.fermentation import DOUBLING_RANGE, Ahead, Card
+from proofbell.dough.fermenting.leaven import COLD_DOUBTS, CURVES, Curve
+from proofbell.dough.fermenting.path import Path, Readings, follow
+from proofbell.dough.fermenting.time_constant import RANGE, TAU_DOUBT
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 
-from proofbell.bake.cold import ColdOutlook, cold_outlook, in_the_cold
 from proofbell.bake.decisions.adjust import LONGEST_STAGE_S
-from proofbell.bake.dough_terms import dough_readings
+from proofbell.bake.fermenting.cold import ColdOutlook, cold_outlook, in_the_cold
+from proofbell.bake.fermenting.terms import dough_readings
 from proofbell.bake.state import BakeState
 from proofbell.words import length, temperature
 

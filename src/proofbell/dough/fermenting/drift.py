@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from itertools import pairwise
 
-from proofbell.dough.leaven import CURVES, Curve
+from proofbell.dough.fermenting.leaven import CURVES, Curve
 
 YEAST = CURVES["yeast"]
 
