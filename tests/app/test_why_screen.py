@@ -69,7 +69,7 @@ async def test_a_retard_is_told_when_to_take_the_dough_out() -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         assert "into 4 °C now: when to take it out" in seen(app)
-        await pilot.press(*["tab"] * 4, *"90", "space", *"min")
+        await pilot.press(*["tab"] * 4, *"80", "space", *"min")
         await pilot.pause()
         shown = seen(app)
         await pilot.press(*["backspace"] * 6, *"20", "space", *"min")

@@ -7,8 +7,8 @@ from dataclasses import replace
 import pytest
 
 from proofbell.bake import intents
-from proofbell.bake.decisions.adjust import dough_mass_g
-from proofbell.dough.fermentation import equal_time, time_constant_s
+from proofbell.bake.fermenting.terms import dough_mass_g, modelled_tau_s
+from proofbell.dough.fermenting.fermentation import equal_time
 from proofbell.formula.model import Rate
 from proofbell.kitchen.model import Kitchen, Probe
 from tests.support.baking import BATCH, FINAL_PROOF, Baking, at_stage, formula
@@ -37,7 +37,8 @@ def test_the_length_is_the_equal_fermentation_in_whole_minutes() -> None:
         nominal_place_c=22.0,
         readings=((0.0, 27.0),),
         place_c=22.0,
-        tau_s=time_constant_s(dough_mass_g(baking.state, 1)),
+        tau_s=modelled_tau_s(baking.state, 1),
+        rise_percent=60.0,
     )
     assert change is not None
     assert change.rate_s == change.to_s == round(estimate.seconds / 60) * 60
@@ -62,13 +63,13 @@ def test_the_result_is_kept_inside_the_stretch_and_says_so() -> None:
 
 
 def test_a_dough_that_will_never_be_ready_gets_the_most_it_forgives_or_no_change() -> None:
-    fridge = replace(FINAL_PROOF, place_c=-1.0)
-    baking = at_stage(fridge)
-    change = baking.read(-1.0)
+    hot = replace(FINAL_PROOF, place_c=55.0)
+    baking = at_stage(hot)
+    change = baking.read(54.0)
     assert change is not None
     assert (change.to_s, change.rate_s) == (70 * 60, None)
-    assert change.reason == "Dough −1.0 °C, too cold to ferment much: 50 → 70 min, the longest this dough allows."
-    assert at_stage(replace(fridge, stretch=None)).read(-1.0) is None
+    assert change.reason == "Dough 54.0 °C, not ready where it stands: 50 → 70 min, the longest this dough allows."
+    assert at_stage(replace(hot, stretch=None)).read(54.0) is None
 
 
 def test_a_second_reading_takes_over_from_the_modelled_temperature() -> None:

@@ -7,8 +7,9 @@ from dataclasses import replace
 import pytest
 
 from proofbell.bake import intents
-from proofbell.bake.what_if import Terms, how_it_came, how_long, how_warm, take_out, terms, working
-from proofbell.dough.rate import Drift
+from proofbell.bake.fermenting.terms import Terms, terms
+from proofbell.bake.what_if import how_it_came, how_long, how_warm, take_out, working
+from proofbell.dough.fermenting.drift import Drift
 from proofbell.formula.model import ChillInstead, Stage
 from proofbell.kitchen.model import Kitchen
 from tests.support.baking import FIRST_PROOF, at_stage

@@ -70,7 +70,7 @@ def test_the_cold_may_take_a_proofs_place_where_the_formula_says_so() -> None:
     cold = steps("harbour-knots")["First proof"].instead
 
     assert cold is not None
-    assert (cold.kind, cold.least_s, cold.most_s) == ("chill", 8 * 3600, 16 * 3600)
+    assert (cold.kind, cold.least_s, cold.most_s) == ("chill", 90 * 60, 135 * 60)
     assert steps("harbour-knots")["Final proof"].instead is None
 
 

@@ -8,20 +8,20 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
-from scipy.optimize import brentq
+from scipy.optimize import brentq, minimize_scalar
 
-from proofbell.dough.fermentation import (
+from proofbell.dough.fermenting.fermentation import (
     LONGEST_S,
     Estimate,
     drift_c,
     equal_time,
     fermentation,
     place_for_time,
-    relative_rate,
-    time_constant_s,
     when_to_take_out,
 )
-from proofbell.dough.path import follow
+from proofbell.dough.fermenting.path import follow
+from proofbell.dough.fermenting.rate import relative_rate
+from proofbell.dough.fermenting.time_constant import LEAST_TAU_DOUBT, TAU_DOUBT, time_constant_s
 
 HOUR = 3600.0
 temps = st.floats(2, 46)
@@ -123,30 +123,51 @@ def test_without_a_reading_only_the_place_counts() -> None:
     assert estimate(readings=[], place_c=18).seconds > 4200
 
 
+def weighed_tau_s(first_c: float, place_c: float, at_s: float, second_c: float, *, first_k: float = 0.7) -> float:
+    """By scipy: the time constant that a guess of 6000 s, off by a quarter, and two readings make together."""
+
+    def left(tau_s: float) -> float:
+        return math.exp(-at_s / tau_s)
+
+    doubt_k = math.hypot(0.7, first_k * left(6000.0), 1 - left(6000.0))
+
+    def misses(log_tau: float) -> float:
+        modelled_c = place_c + (first_c - place_c) * left(math.exp(log_tau))
+        return ((modelled_c - second_c) / doubt_k) ** 2 + ((log_tau - math.log(6000)) / 0.25) ** 2
+
+    bounds = (math.log(2000), math.log(18000))
+    return math.exp(minimize_scalar(misses, bounds=bounds, method="bounded", options={"xatol": 1e-9}).x)
+
+
 @settings(max_examples=30)
-@given(st.floats(2100, 17000), st.floats(18, 32), st.floats(5, 40), st.floats(900, 3000))
-def test_a_second_reading_refits_the_drift(true_tau_s: float, start_c: float, place_c: float, at_s: float) -> None:
+@given(st.floats(2100, 17000), st.floats(18, 32), st.floats(5, 40), st.floats(900, 9000))
+def test_a_second_reading_is_weighed_against_what_the_mass_says(
+    true_tau_s: float, start_c: float, place_c: float, at_s: float
+) -> None:
     if abs(start_c - place_c) < 1.5:
         place_c = start_c - 4
     second_c = place_c + (start_c - place_c) * math.exp(-at_s / true_tau_s)
     refitted = estimate(readings=[(0, start_c), (at_s, second_c)], place_c=place_c, tau_s=6000)
-    assert refitted.tau_s == pytest.approx(true_tau_s, rel=1e-6)
+    assert refitted.tau_s == pytest.approx(weighed_tau_s(start_c, place_c, at_s, second_c), rel=1e-5)
+    assert min(6000, true_tau_s) * 0.999 <= refitted.tau_s <= max(6000, true_tau_s) * 1.001
 
 
-def test_the_refitted_drift_replans_what_is_left_and_keeps_what_was_done() -> None:
-    true_tau_s = 3000.0
-    second_c = 16 + 10 * math.exp(-1200 / true_tau_s)
+def test_the_refitted_drift_holds_for_what_is_wanted_as_for_what_is_done() -> None:
+    second_c = 16 + 10 * math.exp(-1200 / 3000)
     refitted = estimate(readings=[(0, 26), (1200, second_c)], place_c=16)
-    wanted_s = solved_amount(25, 22, 6000, 4200)
-    assert solved_amount(26, 16, true_tau_s, refitted.seconds) == pytest.approx(wanted_s, rel=1e-6)
+    tau_s = weighed_tau_s(26, 16, 1200, second_c)
+    wanted_s = solved_amount(25, 22, tau_s, 4200)
+    done_s = solved_amount(26, 16, 3000, 1200) + solved_amount(second_c, 16, tau_s, refitted.seconds - 1200)
+    assert done_s == pytest.approx(wanted_s, rel=1e-5)
     assert refitted.seconds > estimate(readings=[(0, 26)], place_c=16).seconds
 
 
-def test_a_refit_is_kept_within_a_third_and_three_times() -> None:
-    rushed = estimate(readings=[(0, 26), (1200, 16.1)], place_c=16)
-    frozen = estimate(readings=[(0, 26), (1200, 25.99)], place_c=16)
-    assert rushed.tau_s == pytest.approx(2000)
-    assert frozen.tau_s == pytest.approx(18000)
+def test_readings_make_a_time_constant_surer_but_never_sure() -> None:
+    path = follow([(0, 26), (7200, 8)], start_c=26, place_c=4, tau_s=6000)
+    assert path.tau_doubt < 0.7 * TAU_DOUBT
+    many = follow([(0, 60), (7200, 20)], start_c=60, place_c=4, tau_s=6000)
+    assert many.tau_doubt == LEAST_TAU_DOUBT
+    assert follow((), start_c=26, place_c=4, tau_s=6000).tau_doubt == TAU_DOUBT
 
 
 def test_a_dough_that_warms_itself_is_taken_to_go_on_doing_so() -> None:
@@ -173,14 +194,24 @@ def test_the_modelled_temperature_goes_through_every_reading() -> None:
         assert modelled_c(readings, 22, 6000, at_s) == pytest.approx(temp_c, abs=1e-9)
 
 
-def test_a_late_first_reading_is_followed_backwards() -> None:
-    assert modelled_c([(1800, 26)], 22, 6000, 0) == pytest.approx(22 + 4 * math.exp(0.3))
+@pytest.mark.parametrize(("at_s", "reading_c", "start_c"), [(1800, 26, 24), (1800, 0, 4.5), (8 * HOUR, 6, 26)])
+def test_a_late_first_reading_is_weighed_against_the_cards_start(at_s: float, reading_c: float, start_c: float) -> None:
+    place_c = 4.0 if reading_c < 10 else 22.0
+    left = math.exp(-at_s / 6000)
+
+    def misses(began_c: float) -> float:
+        modelled_c = place_c + (began_c - place_c) * left
+        return ((began_c - start_c) / 2) ** 2 + (modelled_c - reading_c) ** 2 / (0.7**2 + (1 - left) ** 2)
+
+    path = follow([(at_s, reading_c)], start_c=start_c, place_c=place_c, tau_s=6000, tau_doubt=0.0)
+    assert path.temp_c(0) == pytest.approx(minimize_scalar(misses).x, abs=1e-5)
+    assert path.temp_c(at_s) == pytest.approx(reading_c)
 
 
-def test_a_very_late_first_reading_is_not_followed_back_to_an_impossible_dough() -> None:
-    # 6 °C after 8 h in a fridge of 4 °C would mean 240 °C at the start; 26 °C and 5 K more is as far as it goes.
-    assert modelled_c([(8 * HOUR, 6)], 4, 6000, 0, start_c=26) == pytest.approx(31)
-    assert modelled_c([(8 * HOUR, 6)], 4, 6000, 8 * HOUR, start_c=26) == pytest.approx(6)
+def test_a_slip_of_a_first_reading_moves_the_start_by_five_degrees_at_the_most() -> None:
+    path = follow([(3600, 60)], start_c=25, place_c=22, tau_s=6000, tau_doubt=0.0)
+    assert path.temp_c(0) == pytest.approx(30)
+    assert path.temp_c(3600) == pytest.approx(60)
 
 
 def test_a_reading_may_show_that_the_moment_has_passed() -> None:
@@ -201,15 +232,17 @@ def test_the_range_holds_the_time_and_grows_with_the_doubt(
 
 def test_one_degree_of_probe_error_at_26_is_five_to_six_percent_of_the_time() -> None:
     # Worked out from the model's slope at 26 °C for a dough that keeps its temperature.
-    alone = estimate(at_c=26, nominal_place_c=26, readings=[(0, 26)], place_c=26, tau_s=1e9, uncertainty_k=0.0)
+    alone = estimate(
+        at_c=26, nominal_place_c=26, readings=[(0, 26)], place_c=26, tau_s=1e9, uncertainty_k=0.0, tau_doubt=0.0
+    )
     assert alone.high_s / alone.seconds - 1 == pytest.approx(0.061, abs=0.005)
     assert 1 - alone.low_s / alone.seconds == pytest.approx(0.054, abs=0.005)
 
 
 def test_two_doubts_add_as_squares() -> None:
-    probe = estimate(uncertainty_k=0.0)
-    place = estimate(tolerance_k=0.0)
-    both = estimate()
+    probe = estimate(uncertainty_k=0.0, tau_doubt=0.0)
+    place = estimate(tolerance_k=0.0, tau_doubt=0.0)
+    both = estimate(tau_doubt=0.0)
     assert both.high_s - 4200 == pytest.approx(math.hypot(probe.high_s - 4200, place.high_s - 4200))
     assert 4200 - both.low_s == pytest.approx(math.hypot(4200 - probe.low_s, 4200 - place.low_s))
 
@@ -249,8 +282,8 @@ def test_a_loaf_warms_in_a_proofing_box_as_published() -> None:
     assert drift_c(27, 43, time_constant_s(500), 3600) == pytest.approx(34.5, abs=0.1)
 
 
-def test_the_time_constant_goes_with_the_cube_root_of_the_weight() -> None:
-    assert time_constant_s(4000) == pytest.approx(2 * time_constant_s(500))
+def test_the_time_constant_goes_with_the_weight_and_its_surroundings() -> None:
+    assert time_constant_s(4000) == pytest.approx(8**0.4 * time_constant_s(500))
     with pytest.raises(ValueError, match="weighs"):
         time_constant_s(0)
 
@@ -322,15 +355,15 @@ THREE = [(0.0, 27.0), (1500.0, 25.0), (3300.0, 23.8)]
 
 def test_several_readings_add_up_stretch_by_stretch() -> None:
     refitted = estimate(nominal_s=3 * HOUR, readings=THREE, place_c=20)
-    assert refitted.tau_s == pytest.approx(1800 / math.log(5 / 3.8))
-    wanted_s = solved_amount(25, 22, 6000, 3 * HOUR)
+    assert refitted.tau_s == pytest.approx(weighed_tau_s(27.0, 20.0, 3300, 23.8), rel=1e-5)
+    wanted_s = solved_amount(25, 22, refitted.tau_s, 3 * HOUR)
     assert refitted.seconds > 3300
     assert piecewise_amount(THREE, refitted.tau_s, refitted.seconds, 20) == pytest.approx(wanted_s, rel=1e-6)
 
 
 def test_a_moment_between_two_readings_is_found_between_them() -> None:
     refitted = estimate(nominal_s=40 * 60.0, readings=THREE, place_c=20)
-    wanted_s = solved_amount(25, 22, 6000, 40 * 60)
+    wanted_s = solved_amount(25, 22, refitted.tau_s, 40 * 60)
     assert 1500 < refitted.seconds < 3300
     assert piecewise_amount(THREE, refitted.tau_s, refitted.seconds, 20) == pytest.approx(wanted_s, rel=1e-6)
 
@@ -350,27 +383,17 @@ def test_a_dough_next_to_its_place_does_not_refit_the_drift() -> None:
     near = estimate(readings=[(0, 22.9), (1800, 22.1)], place_c=22)
     assert near.tau_s == 6000
     clear = estimate(readings=[(0, 23.0), (600, 22.9)], place_c=22)
-    assert clear.tau_s == pytest.approx(600 / math.log(1 / 0.9))
+    assert clear.tau_s != 6000
     below = estimate(readings=[(0, 21.1), (1800, 21.9)], place_c=22)
     assert below.tau_s == 6000
 
 
-def test_a_capped_start_still_leads_through_the_reading() -> None:
-    # From 31 °C at the start to 6 °C after 8 h: ln(27 ÷ 2) time constants.
-    tau_s = 8 * HOUR / math.log(27 / 2)
-    half_c = modelled_c([(8 * HOUR, 6)], 4, 6000, 4 * HOUR, start_c=26)
-    assert half_c == pytest.approx(4 + 27 * math.exp(-4 * HOUR / tau_s))
-    # And from the other side: a cold dough that was said to start at 10 °C.
-    assert modelled_c([(8 * HOUR, 23)], 25, 6000, 0, start_c=10) == pytest.approx(5)
-
-
 def test_the_doubt_about_the_cold_counts_in_what_was_done_and_in_what_is_left() -> None:
-    # Below 10 °C the model's least temperature may be −4 to 2.8 °C. Without doubts of probe and place, the range is
+    # Below 10 °C the model's least temperature may be −4 to 0.5 °C. Without any other doubt, the range is
     # what these two give, worked out by the general solver.
+    sure = {"tolerance_k": 0, "uncertainty_k": 0, "tau_doubt": 0.0}
     readings = [(0.0, 9.0), (3600.0, 7.0)]
-    found = estimate(
-        nominal_s=4 * HOUR, at_c=24, readings=readings, place_c=5, tau_s=5000, tolerance_k=0, uncertainty_k=0
-    )
+    found = estimate(nominal_s=4 * HOUR, at_c=24, readings=readings, place_c=5, tau_s=5000, **sure)
 
     def amount_s(least_c: float, start_c: float, place_c: float, tau_s: float, seconds: float) -> float:
         def change(_t: float, state: list[float]) -> list[float]:
@@ -378,14 +401,14 @@ def test_the_doubt_about_the_cold_counts_in_what_was_done_and_in_what_is_left() 
 
         return float(solve_ivp(change, (0, seconds), [start_c, 0.0], rtol=1e-11, atol=1e-9).y[1][-1])
 
-    for seconds, least_c in ((found.low_s, -4.0), (found.high_s, 2.8)):
-        tau_s = 3600 / math.log(4 / 2)
+    for seconds, least_c in ((found.low_s, -4.0), (found.high_s, 0.5)):
+        between_s = 3600 / math.log(4 / 2)
         wanted_s = amount_s(least_c, 24, 22, 5000, 4 * HOUR)
-        done_s = amount_s(least_c, 9, 5, tau_s, 3600) + amount_s(least_c, 7, 5, tau_s, seconds - 3600)
+        done_s = amount_s(least_c, 9, 5, between_s, 3600) + amount_s(least_c, 7, 5, 5000, seconds - 3600)
         assert done_s == pytest.approx(wanted_s, rel=1e-6)
-    soon = estimate(nominal_s=600, at_c=12, readings=readings, place_c=5, tau_s=5000, tolerance_k=0, uncertainty_k=0)
+    soon = estimate(nominal_s=600, at_c=12, readings=readings, place_c=5, tau_s=5000, **sure)
     assert soon.high_s < 3600
-    for seconds, least_c in ((soon.low_s, -4.0), (soon.high_s, 2.8)):
+    for seconds, least_c in ((soon.low_s, -4.0), (soon.high_s, 0.5)):
         wanted_s = amount_s(least_c, 12, 22, 5000, 600)
         assert amount_s(least_c, 9, 5, 3600 / math.log(2), seconds) == pytest.approx(wanted_s, rel=1e-6)
 
@@ -404,7 +427,7 @@ def test_the_shortest_time_that_any_place_can_make_is_known() -> None:
 
 
 def test_a_pinch_of_dough_has_a_time_constant_too() -> None:
-    assert time_constant_s(0.5) == pytest.approx(time_constant_s(500) / 10)
+    assert time_constant_s(0.5) == pytest.approx(time_constant_s(500) / 1000**0.4)
 
 
 def test_in_a_long_proof_the_warmest_place_is_not_the_fastest() -> None:
@@ -454,10 +477,6 @@ def test_of_two_readings_at_one_moment_the_later_said_counts() -> None:
 
 def test_readings_may_be_said_out_of_order() -> None:
     assert estimate(readings=[(1200, 24), (0, 26)]) == estimate(readings=[(0, 26), (1200, 24)])
-
-
-def test_a_reading_of_nought_degrees_is_a_reading() -> None:
-    assert modelled_c([(1800, 0.0)], 4, 6000, 0) == pytest.approx(4 - 4 * math.exp(0.3))
 
 
 def test_the_same_dough_in_the_same_time_needs_the_formulas_own_place_even_at_its_ends() -> None:

@@ -8,8 +8,10 @@ from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 from scipy.special import roots_legendre
 
-from proofbell.dough import rate
-from proofbell.dough.fermentation import relative_rate
+from proofbell.dough.fermenting import drift, rate
+from proofbell.dough.fermenting.drift import Drift
+from proofbell.dough.fermenting.leaven import BakersYeast
+from proofbell.dough.fermenting.rate import relative_rate
 
 # Check values of T_lim in the manual of the R package macrogrow (drtreimer.com/macrogrow), which uses the model
 # of Rosso et al. 1993 with the cardinal temperatures 5, 20 and 30 °C.
@@ -97,31 +99,31 @@ def test_cardinal_temperatures_without_a_single_peak_are_refused(cardinals: tupl
 
 def test_the_integration_points_are_those_of_an_independent_library() -> None:
     nodes, weights = roots_legendre(20)
-    ours = sorted(rate._NODES)
+    ours = sorted(drift._NODES)
     assert [node for node, _ in ours] == pytest.approx([(1 + node) / 2 for node in nodes], abs=1e-14)
     assert [weight for _, weight in ours] == pytest.approx([weight / 2 for weight in weights], abs=1e-14)
 
 
 def test_a_dough_needs_a_time_constant() -> None:
     with pytest.raises(ValueError, match="time constant"):
-        rate.Drift(25, 20, 0.0)
+        Drift(25, 20, 0.0)
 
 
 @pytest.mark.parametrize("count", [2, 5, 20, 33])
 def test_any_number_of_points_is_worked_out_as_the_library_does(count: int) -> None:
     nodes, weights = roots_legendre(count)
-    ours = sorted(rate._legendre(count))
+    ours = sorted(drift._legendre(count))
     assert [node for node, _ in ours] == pytest.approx([(1 + node) / 2 for node in nodes], abs=1e-13)
     assert [weight for _, weight in ours] == pytest.approx([weight / 2 for weight in weights], abs=1e-13)
 
 
 def test_a_moment_of_fermentation_takes_a_moment() -> None:
-    assert rate.Drift(37, 37, 6000).seconds_for(0.5) == pytest.approx(0.5)
-    assert rate.Drift(37, 37, 6000).seconds_for(0.0) == 0.0
-    assert rate.Drift(37, 37, 6000).seconds_for(-5.0) == 0.0
+    assert Drift(37, 37, 6000).seconds_for(0.5) == pytest.approx(0.5)
+    assert Drift(37, 37, 6000).seconds_for(0.0) == 0.0
+    assert Drift(37, 37, 6000).seconds_for(-5.0) == 0.0
 
 
-def solved_amount(dough: rate.Drift, seconds: float, least_c: float = rate.LEAST_C) -> float:
+def solved_amount(dough: Drift, seconds: float, least_c: float = rate.LEAST_C) -> float:
     """The sum of the rate by scipy, from the differential equation of the dough's temperature."""
 
     def change(_t: float, state: list[float]) -> list[float]:
@@ -149,13 +151,13 @@ def solved_amount(dough: rate.Drift, seconds: float, least_c: float = rate.LEAST
 def test_the_time_for_an_amount_is_found_wherever_the_dough_goes_afterwards(
     start_c: float, place_c: float, tau_s: float, hours: float
 ) -> None:
-    dough = rate.Drift(start_c, place_c, tau_s)
+    dough = Drift(start_c, place_c, tau_s)
     wanted_s = solved_amount(dough, hours * 3600)
     assert dough.seconds_for(wanted_s) == pytest.approx(hours * 3600, rel=1e-5)
 
 
 def test_a_dough_in_the_freezer_does_only_so_much_and_more_is_never_done() -> None:
-    dough = rate.Drift(26, -18, 3600)
+    dough = Drift(26, -18, 3600)
     all_s = dough.amount_s(math.inf)
     assert all_s == pytest.approx(solved_amount(dough, 48 * 3600), rel=1e-6)
     assert math.isfinite(dough.seconds_for(0.999 * all_s))
@@ -164,17 +166,17 @@ def test_a_dough_in_the_freezer_does_only_so_much_and_more_is_never_done() -> No
 
 def test_gas_that_is_held_back_down_to_four_below_counts_where_it_is_assumed() -> None:
     # IREKS Compendium 6.2 and 6.3: gas is held back down to about −4 °C, where dough water freezes.
-    dough = rate.Drift(10, -6, 6000)
+    dough = Drift(10, -6, 6000)
     all_s = solved_amount(dough, 48 * 3600, least_c=-4.0)
     assert all_s > 1.05 * dough.amount_s(math.inf)
-    assert math.isfinite(dough.seconds_for(0.99 * all_s, least_c=-4.0))
+    assert math.isfinite(dough.seconds_for(0.99 * all_s, curve=BakersYeast(-4.0)))
     assert math.isinf(dough.seconds_for(0.99 * all_s))
 
 
 def test_nothing_takes_no_time_even_in_the_freezer() -> None:
-    assert rate.Drift(-5, -18, 6000).seconds_for(0.0) == 0.0
+    assert Drift(-5, -18, 6000).seconds_for(0.0) == 0.0
 
 
 def test_a_probe_that_settles_in_half_a_second_is_a_drift_too() -> None:
     # Newton's law: after one time constant the difference is 1/e of what it was.
-    assert rate.Drift(20, 30, 0.5).temp_c(0.5) == pytest.approx(30 - 10 / math.e)
+    assert Drift(20, 30, 0.5).temp_c(0.5) == pytest.approx(30 - 10 / math.e)

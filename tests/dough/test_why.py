@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from proofbell.dough.fermentation import equal_time
+from proofbell.dough.fermenting.fermentation import equal_time
 from proofbell.dough.liquid import Part, factor_method, liquid_for
 from proofbell.dough.why import FactorMethod, Working, liquid_working, proof_working
 
@@ -156,7 +156,7 @@ def test_the_working_of_a_proof_tells_readings_place_and_doubt() -> None:
     text = "\n".join(proof(readings=((0.0, 26.8), (1800.0, 26.0))).lines)
     assert "26.8 °C at the start, 26.0 °C after 30 min; it stands in 22.0 °C" in text
     assert "by its readings (1 h 40 min by its weight)" in text
-    assert "off by 1.0 °C, the place by 1.5 °C: from" in text
+    assert "off by 1.0 °C, the place by 1.5 °C, the pace of its cooling or warming by 24 %: from" in text
     assert "no reading yet, so it counts as 25.0 °C" in "\n".join(proof(readings=()).lines)
     assert "in 1 h 40 min." in "\n".join(proof().lines)
 

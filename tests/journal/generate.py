@@ -15,16 +15,16 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from proofbell.bake import intents
-from proofbell.bake.decisions.adjust import dough_mass_g, place_c
 from proofbell.bake.decisions.decide import decide, decided
 from proofbell.bake.events import BakeOpened, Event, Eye, ScoreGiven
+from proofbell.bake.fermenting.terms import modelled_tau_s, place_c
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.record import make_event, to_row
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import oven_hot_task, oven_on_task
 from proofbell.bake.weigh.batch import Batch, BatchLine
-from proofbell.dough.fermentation import drift_c, fermentation, time_constant_s
+from proofbell.dough.fermenting.fermentation import drift_c, fermentation
 from proofbell.formula.model import (
     BatchSize,
     Check,
@@ -175,14 +175,14 @@ def _proof(rng: random.Random, run: Baking, truth: Truth, start_c: float, *, ove
     assert index is not None
     begun_s = run.state.now_s(run.now)
     here_c = place_c(run.state, index)
-    tau_s = time_constant_s(dough_mass_g(run.state, index)) * truth.drift
+    tau_s = modelled_tau_s(run.state, index) * truth.drift
 
     def true_c() -> float:
         return drift_c(start_c, here_c, tau_s, run.state.now_s(run.now) - begun_s)
 
     stage = run.state.stage(index)
     assert isinstance(stage.adjust, Rate)
-    nominal_tau_s = time_constant_s(dough_mass_g(run.state, index))
+    nominal_tau_s = modelled_tau_s(run.state, index)
     wanted = fermentation(stage.adjust.at_c, stage.adjust.place_c or 22.0, nominal_tau_s, stage.time_s)
     wanted *= truth.pace * math.exp(rng.gauss(0.0, 0.06))
     run.read("dough temperature", start_c + rng.gauss(0.0, truth.probe_k))

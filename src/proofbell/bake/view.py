@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from proofbell.bake.fermenting.cold_words import said_of_the_cold
 from proofbell.bake.outlook import Span, outlook
 from proofbell.bake.prompts import OvenBefore, Prompt, after, doing, prompts, silenced
 from proofbell.bake.state import BakeState
@@ -20,8 +21,8 @@ class BakeView:
     ``mode``: waiting for its start, time left, over its time, counting up (hands), or closed. ``seconds`` is the
     number that goes with it, ``length_s`` the whole length that the stage is meant to have. ``until_us`` is the UTC
     moment (µs) at which the stage is due. ``do`` says what to do now, ``then`` what comes next, ``why`` the newest
-    reason for a change of time. ``wants`` are the prompts due and unanswered, ``rings`` those not silenced,
-    ``coming`` the ones ahead; ``next_due_us`` says when the first is due.
+    reason for a change of time, or how far a dough in the cold will be. ``wants`` are the prompts due and unanswered,
+    ``rings`` those not silenced, ``coming`` the ones ahead; ``next_due_us`` says when the first is due.
     """
 
     bake: str
@@ -167,6 +168,8 @@ def _then(state: BakeState, index: int | None, mode: Mode) -> str:
 
 
 def _why(state: BakeState, index: int) -> str:
+    if cold := said_of_the_cold(state, index):
+        return cold
     adjustments = state.stages[index].adjustments
     return adjustments[-1].body.reason if adjustments else ""
 

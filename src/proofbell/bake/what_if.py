@@ -2,110 +2,27 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import groupby
 
-from proofbell.bake.checks import carried
-from proofbell.bake.decisions.adjust import nominal_s, past_stretch, place_c, tau_s
+from proofbell.bake.decisions.adjust import past_stretch
+from proofbell.bake.fermenting.terms import FERMENTS, Terms
 from proofbell.bake.state import BakeState
-from proofbell.dough.fermentation import (
+from proofbell.dough.fermenting.fermentation import (
     Estimate,
     Place,
     TakeOut,
-    equal_time,
     place_for_time,
     when_to_take_out,
 )
-from proofbell.dough.path import Readings
 from proofbell.dough.why import Working, proof_working
-from proofbell.formula.model import Rate
 from proofbell.words import length
-
-FERMENTS = ("proof", "rest", "chill")
-
-
-@dataclass(frozen=True, slots=True)
-class Terms:
-    """What the time of a stage that ferments is worked out from; names as in :func:`equal_time`.
-
-    ``cold_c`` is where it could be retarded (°C); None when it stands in the cold anyway.
-    """
-
-    stage: str
-    nominal_s: float
-    at_c: float
-    nominal_place_c: float
-    readings: Readings
-    place_c: float
-    tau_s: float
-    tolerance_k: float
-    uncertainty_k: float
-    cold_c: float | None = None
-
-    @property
-    def dough_c(self) -> float:
-        """The dough at the start of the stage: as it was read, or as the formula has it (°C)."""
-        return self.readings[0][1] if self.readings else self.at_c
-
-    def estimate(self) -> Estimate:
-        """How long it takes as things are."""
-        return equal_time(
-            nominal_s=self.nominal_s,
-            at_c=self.at_c,
-            nominal_place_c=self.nominal_place_c,
-            readings=self.readings,
-            place_c=self.place_c,
-            tau_s=self.tau_s,
-            tolerance_k=self.tolerance_k,
-            uncertainty_k=self.uncertainty_k,
-        )
 
 
 def stage_to_ask(state: BakeState) -> int | None:
     """The stage that ferments now, or else the next one that will; None when none is left."""
     ahead = [i for i, run in enumerate(state.stages) if run.ended_s is None and state.stage(i).kind in FERMENTS]
     return None if state.closed is not None or not ahead else ahead[0]
-
-
-def terms(state: BakeState, index: int) -> Terms | None:
-    """What a stage's time is worked out from; None when the formula does not say how warm the dough should be."""
-    stage, begun_s = state.stage(index), state.stages[index].begun_s
-    rule = stage.adjust if isinstance(stage.adjust, Rate) else None
-    at_c = state.formula.dough.temperature_c if rule is None else rule.at_c
-    if at_c is None or stage.kind not in FERMENTS:
-        return None
-    here_c = place_c(state, index)
-    meant_c = None if rule is None else rule.place_c
-    if meant_c is None:
-        meant_c = stage.place_c if stage.place_c is not None else here_c
-    pace = state.kitchen.pace
-    readings = () if begun_s is None else _readings(state, index, begun_s)
-    return Terms(
-        stage=stage.name if pace == 1 else f"{stage.name}, by this kitchen's pace ({pace:.2f} times the formula's)",
-        nominal_s=nominal_s(state, index),
-        at_c=at_c,
-        nominal_place_c=meant_c,
-        readings=readings,
-        place_c=here_c,
-        tau_s=tau_s(state, index),
-        tolerance_k=state.kitchen.probe.good_to_k(readings[-1][1] if readings else at_c),
-        uncertainty_k=state.kitchen.uncertainty_k,
-        cold_c=_cold_c(state, index, here_c),
-    )
-
-
-def _cold_c(state: BakeState, index: int, here_c: float) -> float | None:
-    """The formula's own cold place for a retard, or else the fridge."""
-    instead = state.stage(index).chill_instead
-    cold_c = state.kitchen.fridge_c if instead is None else instead.place_c
-    return cold_c if cold_c < here_c and state.stage(index).kind != "chill" else None
-
-
-def _readings(state: BakeState, index: int, begun_s: float) -> Readings:
-    before = carried(state, index, "dough temperature")
-    first = [] if before is None or before.value is None else [(0.0, before.value)]
-    inside = [(r.at_s - begun_s, r.value) for r in state.readings_in(index, "dough temperature") if r.value is not None]
-    return (*first, *inside)
 
 
 def working(asked: Terms) -> Working:
@@ -121,6 +38,9 @@ def working(asked: Terms) -> Working:
         estimate=asked.estimate(),
         tolerance_k=asked.tolerance_k,
         uncertainty_k=asked.uncertainty_k,
+        leaven=asked.leaven,
+        with_sourdough=asked.with_sourdough,
+        ahead_s=asked.ahead_s,
     )
 
 
@@ -160,6 +80,9 @@ def how_warm(asked: Terms, seconds: float, dough_c: float | None = None) -> Plac
         start_c=asked.dough_c if dough_c is None else dough_c,
         tau_s=asked.tau_s,
         seconds=seconds,
+        leaven=asked.leaven,
+        rise_percent=asked.rise_percent,
+        ahead_s=asked.ahead_s,
     )
 
 
@@ -181,4 +104,8 @@ def take_out(
         room_c=asked.place_c if place_c is None else place_c,
         tau_s=asked.tau_s,
         ready_after_s=seconds,
+        cold_tau_s=asked.cold_tau_s,
+        leaven=asked.leaven,
+        rise_percent=asked.rise_percent,
+        ahead_s=asked.ahead_s,
     )

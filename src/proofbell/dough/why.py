@@ -6,12 +6,12 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from proofbell.dough.fermentation import REFERENCE_C, Estimate, fermentation
+from proofbell.dough.fermenting.fermentation import REFERENCE_C, Estimate
+from proofbell.dough.fermenting.leaven import COLD_DOUBTS, CURVES, NO_PROMISE_C, Leaven
+from proofbell.dough.fermenting.path import Readings
 from proofbell.dough.heat import ICE_KJ, MELTING_KJ, WATER_KJ
 from proofbell.dough.liquid import FACTOR_METHOD_WORD, Liquid, Part
 from proofbell.dough.oven import difference_f_from_c, f_from_c
-from proofbell.dough.path import Readings, follow
-from proofbell.dough.rate import Drift, relative_rate
 from proofbell.words import difference, length, temperature
 
 ROWS = 5
@@ -127,18 +127,25 @@ def proof_working(
     estimate: Estimate,
     tolerance_k: float,
     uncertainty_k: float,
+    leaven: Leaven = "yeast",
+    with_sourdough: bool = False,
+    ahead_s: float = 0.0,
 ) -> Working:
-    """Return the working of a proof's time: what is wanted, how this dough goes, and where it gets there."""
-    reference = relative_rate(REFERENCE_C)
-    wanted_s = Drift(at_c, nominal_place_c, tau_s).amount_s(nominal_s)
-    path = follow(readings, start_c=at_c, place_c=place_c, tau_s=tau_s)
+    """Return the working of a proof's time: what is wanted, how this dough goes, and where it gets there.
+
+    ``with_sourdough``: there is a sourdough in it besides the yeast whose rate is used.
+    """
+    curve = CURVES[leaven]
+    reference = curve.rate(REFERENCE_C)
+    wanted_s, path = estimate.wanted_s, estimate.path
     lines = [
         (
             f"The formula's {length(nominal_s)} is for a dough that starts at {temperature(at_c)} and stands in "
             f"{temperature(nominal_place_c)}. It does as much as "
-            f"{length(fermentation(at_c, nominal_place_c, tau_s, nominal_s) * 3600)} at "
-            f"{temperature(REFERENCE_C, 0)}."
+            f"{length((wanted_s + ahead_s) / reference)} at {temperature(REFERENCE_C, 0)}."
         ),
+        *_before_lines(ahead_s / reference),
+        *_leaven_lines(leaven, with_sourdough=with_sourdough),
         _readings_line(readings, at_c, place_c),
         f"It goes 63 % of the way to its place in {length(estimate.tau_s)}"
         + ("." if estimate.tau_s == tau_s else f" by its readings ({length(tau_s)} by its weight)."),
@@ -147,7 +154,8 @@ def proof_working(
         lines.append(f"Pace against {temperature(REFERENCE_C, 0)}, and how much is done:")
         lines += [
             f"  after {length(at_s)}: {temperature(path.temp_c(at_s))}, "
-            f"pace {relative_rate(path.temp_c(at_s)) / reference:.2f}, done {_share(path.amount_s(at_s) / wanted_s)}"
+            f"pace {curve.rate(path.temp_c(at_s)) / reference:.2f}, "
+            f"done {_share(path.amount_s(at_s, curve=curve) / wanted_s)}"
             for at_s in (estimate.seconds * row / (ROWS - 1) for row in range(ROWS))
         ]
         lines.append(f"So it has done as much after {length(estimate.seconds)}.")
@@ -156,9 +164,28 @@ def proof_working(
     lines.append(_range_line(estimate, tolerance_k, uncertainty_k))
     if estimate.wide:
         lines.append(
-            "Some of it happens below 10 °C, where little is known of what yeast still does: the range is wide."
+            f"Some of it happens below {temperature(COLD_DOUBTS[leaven][0], 0)}, where little is known of what "
+            f"{leaven} still does: the range is wide."
         )
     return Working(f"Time of {stage}", tuple(lines))
+
+
+def _before_lines(seconds: float) -> list[str]:
+    """What the stages before leave for this one (s at the reference), where that is a minute or more."""
+    if abs(seconds) < 60:
+        return []
+    if seconds > 0:
+        return [f"It comes from the cold {length(seconds)} ahead, by the same measure: that is taken off."]
+    return [f"It comes from the cold {length(-seconds)} behind, by the same measure: that is added."]
+
+
+def _leaven_lines(leaven: Leaven, *, with_sourdough: bool) -> list[str]:
+    if leaven == "sourdough":
+        limit = f"Above {temperature(NO_PROMISE_C, 0)} nobody can promise that it is sooner ready."
+        return [f"Raised by sourdough alone: its yeast is fastest at 27 to 28 °C. {limit}"]
+    if with_sourdough:
+        return ["Raised by yeast and sourdough: the rate is the yeast's, which is the faster of the two in the warm."]
+    return []
 
 
 def _readings_line(readings: Readings, at_c: float, place_c: float) -> str:
@@ -173,7 +200,10 @@ def _readings_line(readings: Readings, at_c: float, place_c: float) -> str:
 
 
 def _range_line(estimate: Estimate, tolerance_k: float, uncertainty_k: float) -> str:
-    doubt = f"The probe may be off by {difference(tolerance_k)}, the place by {difference(uncertainty_k)}"
+    doubt = (
+        f"The probe may be off by {difference(tolerance_k)}, the place by {difference(uncertainty_k)}, "
+        f"the pace of its cooling or warming by {_share(estimate.path.tau_doubt)}"
+    )
     if not math.isfinite(estimate.low_s):
         return f"{doubt}: it will not get there either way."
     if not math.isfinite(estimate.high_s):

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from proofbell.app.session.local_time import hour_minute
 from proofbell.bake.core import core_in, core_says
-from proofbell.bake.decisions.adjust import ROUGH, change_words, kept_within, minutes, span
+from proofbell.bake.decisions.adjust import ROUGH, change_words, forgives, kept_within, minutes, span
 from proofbell.bake.decisions.decide import Decision
 from proofbell.bake.events import Body, Corrected, ReadingTaken, TimeAdjusted
 from proofbell.bake.intents import Refused
@@ -84,7 +84,7 @@ def methods(state: BakeState, change: TimeAdjusted) -> list[str]:
             between = f", {span(change.rate_low_s, change.rate_high_s)} by probe and place"
         found.append(f"by the rate     {minutes(change.rate_s)}{between}")
         if change.by == "rate":
-            found.append(kept_within(state.stage(change.stage), change.rate_s)[1])
+            found.append(kept_within(forgives(state, change.stage), change.rate_s)[1])
     if change.rough:
         found.append(ROUGH)
     return [line for line in found if line] or [change.reason]

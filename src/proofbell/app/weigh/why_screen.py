@@ -21,7 +21,8 @@ from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.prose import Prose
 from proofbell.bake.decisions.adjust import ROUGH
-from proofbell.bake.what_if import Terms, how_it_came, how_long, how_warm, stage_to_ask, take_out, terms, working
+from proofbell.bake.fermenting.terms import Terms, terms
+from proofbell.bake.what_if import how_it_came, how_long, how_warm, stage_to_ask, take_out, working
 from proofbell.dough.why import Working
 from proofbell.quantities import Dimension, QuantityError
 from proofbell.words import length, temperature

@@ -6,12 +6,13 @@ A reading changes the whole length, never what is left, so that one reading said
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from proofbell.bake.dough_stages import division
 from proofbell.bake.events import By, Eye
+from proofbell.bake.fermenting.cold import before_it, in_the_cold, warm_terms
+from proofbell.bake.fermenting.terms import with_readings
 from proofbell.bake.state import BakeState
-from proofbell.dough.fermentation import Estimate, equal_time, time_constant_s
+from proofbell.dough.fermenting.fermentation import Estimate
 from proofbell.dough.rise import more_time_s
 from proofbell.formula.model import Bands, Rate, Stage
 from proofbell.words import grams, length, percent, temperature
@@ -40,65 +41,25 @@ class Change:
     rough: bool = False
 
 
-def place_c(state: BakeState, index: int) -> float:
-    """Where the dough stands (°C): where it was moved, what the file tells, what was read, or the kitchen's."""
-    stage, now = state.stage(index), state.stages[index]
-    if now.place_c is not None:
-        return now.place_c
-    if stage.place_c is not None:
-        return stage.place_c
-    if stage.kind == "chill":
-        return state.kitchen.fridge_c
-    rooms = [r.value for r in state.readings if r.what == "room temperature" and r.value is not None]
-    return rooms[-1] if rooms else state.kitchen.room_c
-
-
-def dough_mass_g(state: BakeState, index: int) -> float:
-    """The mass that warms or cools as one body in a stage (g): one dough, and its pieces once it is divided."""
-    divided, piece_g = division(state.formula), state.batch.piece_g
-    return piece_g if piece_g is not None and divided is not None and index > divided else state.batch.dough_g
-
-
-def nominal_s(state: BakeState, index: int) -> float:
-    """The formula's time (s), by this kitchen's own pace where past bakes have shown one."""
-    return state.stage(index).time_s * state.kitchen.pace
-
-
-def tau_s(state: BakeState, index: int) -> float:
-    """The dough's time constant in a stage (s): by its mass, and by what past bakes have shown here."""
-    return time_constant_s(dough_mass_g(state, index)) * state.kitchen.drift
-
-
 def rate_estimate(state: BakeState, index: int, readings: tuple[tuple[float, float], ...]) -> Estimate | None:
-    """The equal-fermentation length for readings of (seconds into the stage, dough °C); None when it cannot be told."""
-    stage = state.stage(index)
-    here = place_c(state, index)
-    rule = stage.adjust if isinstance(stage.adjust, Rate) else None
-    at_c = state.formula.dough.temperature_c if rule is None else rule.at_c
-    meant_c = None if rule is None else rule.place_c
-    if at_c is None or not readings or stage.kind not in ("proof", "rest", "chill"):
+    """The equal-fermentation length for readings of (seconds into the stage, dough °C); None when it cannot be told.
+
+    After a stage in the cold it makes up for what that left.
+    """
+    asked = warm_terms(state, index)
+    if asked is None or not readings:
         return None
-    if meant_c is None:
-        meant_c = stage.place_c if stage.place_c is not None else here
-    return equal_time(
-        nominal_s=nominal_s(state, index),
-        at_c=at_c,
-        nominal_place_c=meant_c,
-        readings=readings,
-        place_c=here,
-        tau_s=tau_s(state, index),
-        tolerance_k=state.kitchen.probe.good_to_k(readings[-1][1]),
-        uncertainty_k=state.kitchen.uncertainty_k,
-    )
+    return with_readings(asked, state, readings).estimate()
 
 
 def by_reading(state: BakeState, index: int, readings: tuple[tuple[float, float], ...]) -> Change | None:
     """The change that the newest of ``readings`` makes by the stage's own rule, or None when it has no rule.
 
-    What the baker added or took off by hand stays on top of what the rule says.
+    What the baker added or took off by hand stays on top of what the rule says. By the rate no reading moves a night
+    in the cold: ``cold.cold_outlook`` says what it shows.
     """
     stage = state.stage(index)
-    if stage.adjust is None or not readings:
+    if stage.adjust is None or not readings or (isinstance(stage.adjust, Rate) and in_the_cold(state, index)):
         return None
     value = readings[-1][1]
     estimate = None
@@ -106,7 +67,16 @@ def by_reading(state: BakeState, index: int, readings: tuple[tuple[float, float]
         estimate = rate_estimate(state, index, readings)
     if isinstance(stage.adjust, Bands):
         return _by_bands(state, index, stage.adjust, value, estimate)
-    return None if estimate is None else _by_rate(state, index, value, estimate)
+    return None if estimate is None else _by_rate(state, index, f"Dough {temperature(value)}", estimate)
+
+
+def after_the_cold(state: BakeState, index: int) -> Change | None:
+    """The change that a stage in the cold makes to the warm one that begins; None when it makes none, or unread."""
+    asked = None if before_it(state, index) is None else warm_terms(state, index)
+    if asked is None:
+        return None
+    words = f"Out of the cold at about {temperature(asked.dough_c, 0)}"
+    return _by_rate(state, index, words, asked.estimate())
 
 
 def _by_bands(state: BakeState, index: int, bands: Bands, value: float, estimate: Estimate | None) -> Change:
@@ -120,7 +90,7 @@ def _by_bands(state: BakeState, index: int, bands: Bands, value: float, estimate
     return Change(to_s, "bands", reason, band_s, rate_s, low_s, high_s)
 
 
-def _by_rate(state: BakeState, index: int, value: float, estimate: Estimate) -> Change | None:
+def _by_rate(state: BakeState, index: int, seen: str, estimate: Estimate) -> Change | None:
     stage = state.stage(index)
     rate_s, low_s, high_s = _minutes(estimate)
     if rate_s is None:
@@ -128,14 +98,12 @@ def _by_rate(state: BakeState, index: int, value: float, estimate: Estimate) -> 
             return None
         to_s, by_hand = _with_hand(state, index, stage.stretch[1])
         words = _from_to(state, index, to_s)
-        reason = (
-            f"Dough {temperature(value)}, too cold to ferment much: {words}, the longest this dough allows{by_hand}."
-        )
+        reason = f"{seen}, not ready where it stands: {words}, the longest this dough allows{by_hand}."
         return Change(to_s, "rate", reason)
-    kept_s, kept = kept_within(stage, rate_s)
+    kept_s, kept = kept_within(forgives(state, index), rate_s)
     to_s, by_hand = _with_hand(state, index, kept_s)
     wanted = "the same fermentation" if state.kitchen.pace == 1 else "what past bakes here took to be ready"
-    reason = f"Dough {temperature(value)}: {_from_to(state, index, to_s)} for {wanted}{by_hand}"
+    reason = f"{seen}: {_from_to(state, index, to_s)} for {wanted}{by_hand}"
     if low_s is not None and high_s is not None:
         reason += f" ({span(low_s, high_s)})" if to_s == rate_s else f" (the rate says {_span(rate_s, low_s, high_s)})"
     reason += f", {kept}" if kept else ""
@@ -143,6 +111,19 @@ def _by_rate(state: BakeState, index: int, value: float, estimate: Estimate) -> 
         reason += f"; {ROUGH}"
     reason += "." + (past_stretch(stage, to_s) if by_hand else "")
     return Change(to_s, "rate", reason, None, rate_s, low_s, high_s, estimate.wide)
+
+
+def forgives(state: BakeState, index: int) -> Stage:
+    """The stage with what its formula forgives; after the cold, for a dough as cold as it comes out."""
+    stage = state.stage(index)
+    asked = None if before_it(state, index) is None else warm_terms(state, index)
+    if asked is None or stage.stretch is None:
+        return stage
+    by_warmth = replace(asked, ahead=None).estimate().seconds / max(asked.nominal_s, 1.0)
+    if not math.isfinite(by_warmth):
+        return stage
+    least_s, most_s = (_whole(each * by_warmth) for each in stage.stretch)
+    return replace(stage, stretch=(least_s, most_s))
 
 
 def kept_within(stage: Stage, rate_s: float) -> tuple[float, str]:

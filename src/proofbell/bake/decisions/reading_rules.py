@@ -8,7 +8,7 @@ from proofbell.bake import events as kinds
 from proofbell.bake import intents
 from proofbell.bake.checks import carried, check_for
 from proofbell.bake.core import core_in
-from proofbell.bake.decisions.adjust import Change, by_reading, by_rise
+from proofbell.bake.decisions.adjust import Change, after_the_cold, by_reading, by_rise
 from proofbell.bake.events import Body
 from proofbell.bake.fold import as_taken
 from proofbell.bake.intents import Bodies, Refused
@@ -92,13 +92,15 @@ def series(state: BakeState, index: int) -> tuple[tuple[float, float], ...]:
 
 
 def carried_over(state: BakeState, index: int, now: Stamp) -> list[Body]:
-    """What a reading of a moment ago makes of the length of a stage that begins ``now``."""
+    """What a reading of a moment ago, or else the cold before it, makes of a stage's length that begins ``now``."""
     what, now_s = adjusting(state.stage(index)), state.now_s(now)
     if what is None or what == "rise":
         return []
     begun = state.with_stage(index, replace(state.stages[index], begun_s=now_s))
     reading = carried(begun, index, what)
-    return [] if reading is None else adjusted(state, index, what_follows(begun, index, reading), reading.number)
+    if reading is None:
+        return adjusted(state, index, after_the_cold(begun, index), None)
+    return adjusted(state, index, what_follows(begun, index, reading), reading.number)
 
 
 def adjusted(state: BakeState, index: int, change: Change | None, cause: int | None) -> list[Body]:

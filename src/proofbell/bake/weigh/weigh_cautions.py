@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from proofbell.bake.dough_stages import dough_begins, first_proof
 from proofbell.dough.allergens import eu_allergens, us_allergens
-from proofbell.dough.fermentation import equal_time, time_constant_s
+from proofbell.dough.fermenting.fermentation import equal_time
+from proofbell.dough.fermenting.time_constant import time_constant_s
 from proofbell.dough.liquid import Liquid
 from proofbell.dough.rounding import dissolve
 from proofbell.dough.safety import (
@@ -93,7 +94,7 @@ def _cautions(
 def _stands(formula: Formula, kitchen: Kitchen, dough_g: float) -> list[Stand]:
     """Follow the dough to the bake, in one mass, at the formula's times; from the first stage where none is its own."""
     temp_c = kitchen.room_c if formula.dough.temperature_c is None else formula.dough.temperature_c
-    tau_s = time_constant_s(dough_g) * kitchen.drift
+    tau_s = time_constant_s(dough_g, "covered") * kitchen.drift
     stands: list[Stand] = []
     for stage in formula.stages[dough_begins(formula) or 0 :]:
         if stage.kind in ("bake", "cool"):
@@ -147,7 +148,7 @@ def _proof_words(stage: Stage, kitchen: Kitchen, wanted_c: float, comes_c: float
         nominal_place_c=place_c if rate.place_c is None else rate.place_c,
         readings=[(0.0, comes_c)],
         place_c=place_c,
-        tau_s=time_constant_s(dough_g) * kitchen.drift,
+        tau_s=time_constant_s(dough_g, "covered") * kitchen.drift,
     )
     here = "" if kitchen.pace == 1 else " at this kitchen's pace"
     by_rate = f"about {length(estimate.seconds)} instead of {length(nominal_s)}{here}"

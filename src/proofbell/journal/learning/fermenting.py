@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
-from proofbell.bake.decisions.adjust import dough_mass_g, place_c
+from proofbell.bake.fermenting.terms import modelled_tau_s, place_c, terms
 from proofbell.bake.state import BakeState, Reading
-from proofbell.dough.fermentation import time_constant_s
-from proofbell.dough.path import APART_S, follow
-from proofbell.dough.rate import Drift
-from proofbell.formula.model import Rate, Stage
+from proofbell.dough.fermenting.leaven import CURVES
+from proofbell.dough.fermenting.path import APART_S, follow
+from proofbell.formula.model import Stage
 from proofbell.journal.learning.estimate import Shown
 
 PROBE_K = 0.3
@@ -37,7 +37,7 @@ def drift_shown(state: BakeState) -> Iterator[Shown]:
         gap_1, gap_2 = temp_1 - here_c, temp_2 - here_c
         if at_2 - at_1 < APART_S or abs(gap_1) < CLEAR_K or gap_2 * gap_1 <= 0 or abs(gap_2) < PROBE_K:
             continue
-        lengths = (at_2 - at_1) / time_constant_s(max(dough_mass_g(state, index), 1.0))
+        lengths = (at_2 - at_1) / modelled_tau_s(state, index)
         probe = math.hypot(PROBE_K / gap_1, PROBE_K / gap_2)
         place = state.kitchen.uncertainty_k * abs(1 / gap_2 - 1 / gap_1)
         rate = math.log(gap_1 / gap_2) / lengths
@@ -53,19 +53,25 @@ def pace_shown(state: BakeState) -> Iterator[Shown]:
         stage = state.stage(index)
         if stage.kind != "proof" or run.begun_s is None:
             continue
-        wanted = _nominal(state, index)
+        asked = terms(state, index)
         looks = [(r.at_s - run.begun_s, _ready(stage, r)) for r in state.readings_in(index, "rise")]
         found_s = next((at_s for at_s, ready in looks if ready), None)
-        if wanted is None or found_s is None or found_s <= 0:
+        if asked is None or found_s is None or found_s <= 0:
             continue
         short_s = max((at_s for at_s, ready in looks if ready is False and at_s < found_s), default=0.0)
-        readings = _doughs(state, index)
-        start_c = _meant(state, index)[0]
-        if start_c is None:
+        card, curve = replace(asked.card, time_s=stage.time_s), CURVES[asked.leaven]
+        path = follow(
+            _doughs(state, index),
+            start_c=asked.at_c,
+            place_c=asked.place_c,
+            tau_s=asked.tau_s,
+            warming_k=card.warming_k,
+            curve=curve,
+        )
+        wanted_s = card.amount_s(slower=path.tau_s / asked.tau_s)
+        if wanted_s <= 0:
             continue
-        tau_s = time_constant_s(max(dough_mass_g(state, index), 1.0))
-        path = follow(readings, start_c=start_c, place_c=place_c(state, index), tau_s=tau_s)
-        high, low = path.amount_s(found_s) / wanted, path.amount_s(short_s) / wanted
+        high, low = path.amount_s(found_s, curve=curve) / wanted_s, path.amount_s(short_s, curve=curve) / wanted_s
         if high > 0:
             # The temperature's own doubt: about 9 percent of the rate for each degree of the probe.
             doubt = 0.09 * math.hypot(PROBE_K, 0.3 * state.kitchen.uncertainty_k)
@@ -88,22 +94,3 @@ def _doughs(state: BakeState, index: int) -> list[tuple[float, float]]:
         for reading in state.readings_in(index, "dough temperature")
         if reading.value is not None and reading.at_s >= begun_s
     ]
-
-
-def _meant(state: BakeState, index: int) -> tuple[float | None, float]:
-    """The dough temperature and the place (°C) that the formula's time is right for."""
-    stage = state.stage(index)
-    here_c = stage.place_c if stage.place_c is not None else place_c(state, index)
-    if isinstance(stage.adjust, Rate):
-        return stage.adjust.at_c, stage.adjust.place_c if stage.adjust.place_c is not None else here_c
-    return state.formula.dough.temperature_c, here_c
-
-
-def _nominal(state: BakeState, index: int) -> float | None:
-    """The fermentation that the formula's time comes to."""
-    at_c, meant_c = _meant(state, index)
-    if at_c is None:
-        return None
-    tau_s = time_constant_s(max(dough_mass_g(state, index), 1.0))
-    amount = Drift(at_c, meant_c, tau_s).amount_s(state.stage(index).time_s)
-    return amount if amount > 0 else None

@@ -12,14 +12,14 @@ from dataclasses import dataclass
 
 from proofbell.bake import events as kinds
 from proofbell.bake.core import core_in
-from proofbell.bake.decisions.adjust import dough_mass_g, place_c
 from proofbell.bake.events import Event, TimeAdjusted
+from proofbell.bake.fermenting.terms import modelled_tau_s, place_c, terms
 from proofbell.bake.fold import fold
 from proofbell.bake.outlook import planned
 from proofbell.bake.record import name_of
 from proofbell.bake.state import BakeState, Reading
-from proofbell.dough.fermentation import time_constant_s
-from proofbell.dough.path import follow
+from proofbell.dough.fermenting.leaven import CURVES
+from proofbell.dough.fermenting.path import follow
 from proofbell.formula.model import Rate, StageKind
 from proofbell.journal.faults import Problem
 from proofbell.journal.reviews.losses import bake_loss_percent, make_up_loss_percent
@@ -241,9 +241,17 @@ def _curve(state: BakeState, index: int) -> Curve | None:
     start_c = _start_c(state, index)
     if start_c is None and not readings:
         return None
-    tau_s = time_constant_s(max(dough_mass_g(state, index), 1.0))
+    tau_s = modelled_tau_s(state, index)
     here_c = place_c(state, index)
-    path = follow(readings, start_c=here_c if start_c is None else start_c, place_c=here_c, tau_s=tau_s)
+    asked = terms(state, index)
+    path = follow(
+        readings,
+        start_c=here_c if start_c is None else start_c,
+        place_c=here_c,
+        tau_s=tau_s,
+        warming_k=0.0 if asked is None else asked.card.warming_k,
+        curve=CURVES["yeast" if asked is None else asked.leaven],
+    )
     length_s = end_s - run.begun_s
     times = sorted(
         {length_s * step / CURVE_POINTS for step in range(CURVE_POINTS + 1)} | {at_s for at_s, _ in readings}

@@ -1,0 +1,124 @@
+"""A dough in the cold: how far it will be when it comes out, and what the warm stage after it gives or takes.
+
+Below 10 °C no reading moves the night: a small doubt about the yeast or the fridge would make hours of it. What the
+readings show is said, and the warm stage that follows makes up for it.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from proofbell.bake.fermenting.terms import FERMENTS, Terms, place_c, terms
+from proofbell.bake.state import BakeState
+from proofbell.dough.fermenting.fermentation import Ahead
+from proofbell.dough.fermenting.path import START_SLACK_K
+from proofbell.dough.fermenting.rate import COLD_C
+from proofbell.dough.fermenting.retard import TakenOut, taken_out
+from proofbell.formula.model import Rate
+
+CLEAR_SHARE = 0.05
+"""A dough that is nearer to its card than this is as its card reckons. Common practice, no source."""
+
+
+def in_the_cold(state: BakeState, index: int) -> bool:
+    """Whether a stage ferments below 10 °C."""
+    return state.stage(index).kind in FERMENTS and place_c(state, index) < COLD_C
+
+
+@dataclass(frozen=True, slots=True)
+class ColdOutlook:
+    """A stage in the cold and what follows from it.
+
+    ``ready_s`` is when by the rate it has done what its card asks for (s into it), and its range; ``following`` the
+    warm stage that makes up for the rest, with its length then (s); None where there is none.
+    """
+
+    stage: int
+    out: TakenOut
+    ready_s: tuple[float, float, float]
+    following: int | None
+    following_s: float | None
+
+
+def cold_outlook(state: BakeState, index: int) -> ColdOutlook | None:
+    """How a stage in the cold will end, at the length that it has now; None where it cannot be told."""
+    asked, out = terms(state, index), at_take_out(state, index)
+    if asked is None or out is None:
+        return None
+    estimate = asked.estimate()
+    following = _following(state, index)
+    later = None if following is None else warm_terms(state, following)
+    seconds = None if later is None else later.estimate().seconds
+    return ColdOutlook(index, out, (estimate.seconds, estimate.low_s, estimate.high_s), following, seconds)
+
+
+def at_take_out(state: BakeState, index: int) -> TakenOut | None:
+    """The dough at the end of a stage in the cold, or as it will be; None where its formula does not tell."""
+    asked, run = terms(state, index), state.stages[index]
+    if asked is None or not in_the_cold(state, index):
+        return None
+    seconds = run.length_s
+    if run.begun_s is not None and run.ended_s is not None:
+        seconds = run.ended_s - run.begun_s
+    return _taken_out(asked, seconds)
+
+
+@lru_cache(maxsize=256)
+def _taken_out(asked: Terms, seconds: float) -> TakenOut:
+    """Kept, as a screen asks anew each second."""
+    return taken_out(
+        asked.card,
+        readings=asked.readings,
+        place_c=asked.place_c,
+        tau_s=asked.tau_s,
+        seconds=seconds,
+        tolerance_k=asked.tolerance_k,
+        uncertainty_k=asked.uncertainty_k,
+    )
+
+
+def _following(state: BakeState, index: int) -> int | None:
+    """The warm stage with a rate that comes next, with nothing but hands between; None where there is none."""
+    for after in range(index + 1, len(state.stages)):
+        stage = state.stage(after)
+        if stage.kind != "hands":
+            warm = stage.kind in FERMENTS and isinstance(stage.adjust, Rate) and not in_the_cold(state, after)
+            return after if warm else None
+    return None
+
+
+def before_it(state: BakeState, index: int) -> int | None:
+    """The stage in the cold that a warm stage with a rate makes up for; None where there is none."""
+    earlier = next((i for i in range(index - 1, -1, -1) if state.stage(i).kind != "hands"), None)
+    if earlier is None or not in_the_cold(state, earlier) or _following(state, earlier) != index:
+        return None
+    return earlier if state.stages[earlier].begun_s is not None else None
+
+
+def warm_terms(state: BakeState, index: int) -> Terms | None:
+    """A warm stage's terms with what the cold before it leaves: how far ahead the dough is, and how cold.
+
+    A proof that was moved into the cold is judged by itself when it comes out: only its temperature goes on. Without a
+    reading the dough starts colder or warmer than its card by as much as it left the cold so, less what the hands'
+    time between lets go.
+    """
+    asked, earlier = terms(state, index), before_it(state, index)
+    if asked is None or earlier is None:
+        return asked
+    out = at_take_out(state, earlier)
+    if out is None:
+        return asked
+    ahead = None
+    if state.stage(earlier).kind == "chill":
+        clear = abs(out.share.value - 1) >= CLEAR_SHARE
+        ahead = out.ahead if clear else Ahead(0.0, out.ahead.low_s, out.ahead.high_s)
+    if asked.readings:
+        return replace(asked, ahead=ahead)
+    between_s = sum(state.stages[i].length_s for i in range(earlier + 1, index))
+    start_c = asked.at_c + out.warmer_k * math.exp(-between_s / asked.tau_s)
+    if abs(start_c - asked.at_c) < 1.0:
+        return replace(asked, ahead=ahead)
+    # A modelled start is no reading: it is as unsure as a card's.
+    return replace(asked, readings=((0.0, start_c),), tolerance_k=START_SLACK_K / 2, ahead=ahead)

@@ -1,0 +1,50 @@
+"""What is said of a dough in the cold."""
+
+from __future__ import annotations
+
+import math
+
+from proofbell.bake.decisions.adjust import LONGEST_STAGE_S
+from proofbell.bake.fermenting.cold import ColdOutlook, cold_outlook, in_the_cold
+from proofbell.bake.fermenting.terms import dough_readings
+from proofbell.bake.state import BakeState
+from proofbell.words import length, temperature
+
+
+def said_of_the_cold(state: BakeState, index: int) -> str:
+    """How far the dough will be at take-out, once it was read or moved there; empty where nothing is to be said."""
+    run = state.stages[index]
+    if run.begun_s is None or not in_the_cold(state, index):
+        return ""
+    if run.place_c is None and not dough_readings(state, index):
+        return ""
+    found = cold_outlook(state, index)
+    return "" if found is None else cold_words(state, found)
+
+
+def cold_words(state: BakeState, found: ColdOutlook) -> str:
+    """One or two sentences: temperature and fermentation at take-out with their ranges, and what follows from them."""
+    temp, share = found.out.temp_c, found.out.share
+    said = (
+        f"At take-out about {temperature(temp.value, 0)} ({temp.low:.0f} to {temp.high:.0f}) and "
+        f"{share.value * 100:.0f} % done ({share.low * 100:.0f} to {share.high * 100:.0f})."
+    )
+    run = state.stages[found.stage]
+    ready_s, _low_s, high_s = found.ready_s
+    if run.place_c is not None and high_s < run.length_s:
+        # Moved into the cold, it is to be ready there; even the slowest of its range is before its time is up.
+        said += f" By the rate it is ready after about {_rough(ready_s)}: take it out then."
+    elif found.following is not None and found.following_s is not None:
+        name = state.stage(found.following).name
+        now_s = state.stages[found.following].length_s
+        then_s = found.following_s
+        if not math.isfinite(then_s) or then_s > LONGEST_STAGE_S:
+            said += f" Then {name} will not get there where it stands."
+        elif abs(then_s - now_s) >= 60:
+            said += f" Then {name} takes about {_rough(then_s)}, not {length(now_s)}."
+    return said
+
+
+def _rough(seconds: float) -> str:
+    """To five minutes: no time out of the cold is better known."""
+    return length(max(300.0, round(seconds / 300) * 300.0))

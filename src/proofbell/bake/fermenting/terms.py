@@ -1,0 +1,223 @@
+"""What the time of a stage that ferments is worked out from: the dough's place, its size, what raises it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from proofbell.bake.checks import carried
+from proofbell.bake.dough_stages import division, dough_begins
+from proofbell.bake.state import BakeState
+from proofbell.dough.fermenting.fermentation import Ahead, Card, Estimate, equal_time
+from proofbell.dough.fermenting.leaven import Leaven
+from proofbell.dough.fermenting.rate import COLD_C
+from proofbell.dough.fermenting.time_constant import Surroundings, time_constant_s
+from proofbell.formula.model import Formula, Rate, Stage
+
+FERMENTS = ("proof", "rest", "chill")
+
+PROVER_C = 30.0
+"""A place this warm is a prover, in which air moves. Common practice, no source."""
+
+USUAL_RISE_PERCENT = 100.0
+"""A proof or a night in the cold whose file names no rise is taken to double the dough: common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Terms:
+    """What the time of a stage that ferments is worked out from; names as in :func:`equal_time`.
+
+    ``cold_c`` is where it could be retarded (°C), with ``cold_tau_s`` there; None when it stands in the cold anyway.
+    ``with_sourdough``: a sourdough is in it besides the yeast whose rate is used.
+    """
+
+    stage: str
+    nominal_s: float
+    at_c: float
+    nominal_place_c: float
+    readings: tuple[tuple[float, float], ...]
+    place_c: float
+    tau_s: float
+    tolerance_k: float
+    uncertainty_k: float
+    cold_c: float | None = None
+    cold_tau_s: float | None = None
+    nominal_tau_s: float | None = None
+    leaven: Leaven = "yeast"
+    with_sourdough: bool = False
+    rise_percent: float = 0.0
+    ahead: Ahead | None = None
+
+    @property
+    def dough_c(self) -> float:
+        """The dough at the start of the stage: as it was read, or as the formula has it (°C)."""
+        return self.readings[0][1] if self.readings else self.at_c
+
+    @property
+    def ahead_s(self) -> float:
+        """How much it is ahead of its cards from before (s at the best rate)."""
+        return 0.0 if self.ahead is None else self.ahead.amount_s
+
+    @property
+    def card(self) -> Card:
+        """The dough that the formula's time is right for."""
+        tau_s = self.tau_s if self.nominal_tau_s is None else self.nominal_tau_s
+        return Card(self.nominal_s, self.at_c, self.nominal_place_c, tau_s, self.leaven, self.rise_percent)
+
+    def estimate(self) -> Estimate:
+        """How long it takes as things are."""
+        return _estimate(self)
+
+
+@lru_cache(maxsize=256)
+def _estimate(asked: Terms) -> Estimate:
+    """Kept, as a screen asks anew each second."""
+    return equal_time(
+        nominal_s=asked.nominal_s,
+        at_c=asked.at_c,
+        nominal_place_c=asked.nominal_place_c,
+        readings=asked.readings,
+        place_c=asked.place_c,
+        tau_s=asked.tau_s,
+        tolerance_k=asked.tolerance_k,
+        uncertainty_k=asked.uncertainty_k,
+        nominal_tau_s=asked.nominal_tau_s,
+        leaven=asked.leaven,
+        rise_percent=asked.rise_percent,
+        ahead=asked.ahead,
+    )
+
+
+def terms(state: BakeState, index: int) -> Terms | None:
+    """What a stage's time is worked out from; None when the formula does not say how warm the dough should be."""
+    stage, begun_s = state.stage(index), state.stages[index].begun_s
+    rule = stage.adjust if isinstance(stage.adjust, Rate) else None
+    at_c = state.formula.dough.temperature_c if rule is None else rule.at_c
+    if at_c is None or stage.kind not in FERMENTS:
+        return None
+    here_c = place_c(state, index)
+    meant_c = None if rule is None else rule.place_c
+    if meant_c is None:
+        meant_c = _card_place_c(state, index)
+    pace = state.kitchen.pace
+    readings = () if begun_s is None else dough_readings(state, index)
+    cold_c = _cold_c(state, index, here_c)
+    leaven, with_sourdough = raised_by(state.formula, index)
+    return Terms(
+        stage=stage.name if pace == 1 else f"{stage.name}, by this kitchen's pace ({pace:.2f} times the formula's)",
+        nominal_s=nominal_s(state, index),
+        at_c=at_c,
+        nominal_place_c=meant_c,
+        readings=readings,
+        place_c=here_c,
+        tau_s=tau_s(state, index),
+        tolerance_k=state.kitchen.probe.good_to_k(readings[-1][1] if readings else at_c),
+        uncertainty_k=state.kitchen.uncertainty_k,
+        cold_c=cold_c,
+        cold_tau_s=None if cold_c is None else tau_s(state, index, cold_c),
+        nominal_tau_s=tau_s(state, index, meant_c),
+        leaven=leaven,
+        with_sourdough=with_sourdough,
+        rise_percent=rise_percent(stage),
+    )
+
+
+def with_readings(asked: Terms, state: BakeState, readings: tuple[tuple[float, float], ...]) -> Terms:
+    """The same stage, for other readings of (seconds into the stage, dough °C)."""
+    return replace(asked, readings=readings, tolerance_k=state.kitchen.probe.good_to_k(readings[-1][1]))
+
+
+def place_c(state: BakeState, index: int) -> float:
+    """Where the dough stands (°C): where it was moved, what the file tells, what was read, or the kitchen's."""
+    moved_c = state.stages[index].place_c
+    return _card_place_c(state, index) if moved_c is None else moved_c
+
+
+def _card_place_c(state: BakeState, index: int) -> float:
+    """Where the dough stands when nobody has moved it (°C)."""
+    stage = state.stage(index)
+    if stage.place_c is not None:
+        return stage.place_c
+    if stage.kind == "chill":
+        return state.kitchen.fridge_c
+    rooms = [r.value for r in state.readings if r.what == "room temperature" and r.value is not None]
+    return rooms[-1] if rooms else state.kitchen.room_c
+
+
+def _cold_c(state: BakeState, index: int, here_c: float) -> float | None:
+    """The formula's own cold place for a retard, or else the fridge."""
+    instead = state.stage(index).chill_instead
+    cold_c = state.kitchen.fridge_c if instead is None else instead.place_c
+    return cold_c if cold_c < here_c and state.stage(index).kind != "chill" else None
+
+
+def dough_readings(state: BakeState, index: int) -> tuple[tuple[float, float], ...]:
+    """The dough's temperatures in a stage that has begun, one carried over included: (seconds into it, °C)."""
+    begun_s = state.stages[index].begun_s or 0.0
+    before = carried(state, index, "dough temperature")
+    first = [] if before is None or before.value is None else [(0.0, before.value)]
+    inside = [(r.at_s - begun_s, r.value) for r in state.readings_in(index, "dough temperature") if r.value is not None]
+    return (*first, *inside)
+
+
+def dough_mass_g(state: BakeState, index: int) -> float:
+    """The mass that warms or cools as one body in a stage (g): one dough, and its pieces once it is divided."""
+    return state.batch.piece_g if state.batch.piece_g is not None and _divided(state, index) else state.batch.dough_g
+
+
+def _divided(state: BakeState, index: int) -> bool:
+    at = division(state.formula)
+    return at is not None and index > at
+
+
+def surroundings(state: BakeState, index: int, in_c: float | None = None) -> Surroundings:
+    """What stands between the dough and its place's air, at ``in_c`` (°C; None: where it stands).
+
+    In the cold it is covered, in its basket, tub or bag; so is a dough in its bowl. Pieces on a tray or in tins stand
+    in still air, in a prover in moving air. Common practice, no source.
+    """
+    where_c = place_c(state, index) if in_c is None else in_c
+    if where_c >= PROVER_C:
+        return "moving air"
+    return "covered" if where_c < COLD_C or not _divided(state, index) else "still air"
+
+
+def modelled_tau_s(state: BakeState, index: int, in_c: float | None = None) -> float:
+    """The time constant (s) by mass and surroundings alone."""
+    return time_constant_s(max(dough_mass_g(state, index), 1.0), surroundings(state, index, in_c))
+
+
+def tau_s(state: BakeState, index: int, in_c: float | None = None) -> float:
+    """The dough's time constant in a stage (s): by mass and surroundings, and by what past bakes have shown here."""
+    return modelled_tau_s(state, index, in_c) * state.kitchen.drift
+
+
+def nominal_s(state: BakeState, index: int) -> float:
+    """The formula's time (s), by this kitchen's own pace where past bakes have shown one."""
+    return state.stage(index).time_s * state.kitchen.pace
+
+
+def rise_percent(stage: Stage) -> float:
+    """What a stage is to rise (percent); a rest is too short to warm itself."""
+    if stage.kind == "rest":
+        return 0.0
+    return USUAL_RISE_PERCENT if stage.rise is None else sum(stage.rise.wanted) / 2
+
+
+def raised_by(formula: Formula, index: int) -> tuple[Leaven, bool]:
+    """What a stage's rate is that of, and whether a sourdough is in it besides yeast.
+
+    A preferment without yeast is a sourdough. A dough with both goes by its yeast.
+    """
+    preferments = [line for line in formula.ingredients if line.kind == "preferment"]
+    sour = [line for line in preferments if line.made_of is None or not line.made_of.yeast]
+    begins = dough_begins(formula)
+    in_preferment = begins is not None and index < begins
+    yeasted = len(sour) < len(preferments)
+    if not in_preferment:
+        yeasted = yeasted or any(line.kind == "yeast" for line in formula.ingredients)
+    if not sour:
+        return "yeast", False
+    if yeasted:
+        return "yeast", any(line.made_of is not None for line in sour)
+    return "sourdough", False
