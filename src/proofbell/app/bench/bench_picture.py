@@ -9,9 +9,9 @@ from textual.widget import Widget
 
 from proofbell.app.bench.bench_keys import keys_for, not_begun, words_for
 from proofbell.app.bench.bench_state import BenchState
-from proofbell.app.bench.bench_time import BenchTime
 from proofbell.app.bench.coming_up import ComingUp
 from proofbell.app.bench.header_line import Header, HeaderLine, room_now_c
+from proofbell.app.bench.outage_question import OutageQuestion
 from proofbell.app.bench.selected_dough import InHand
 from proofbell.app.bench.strips import AROUND, Strips, day_of
 from proofbell.app.drawing.content import own
@@ -47,7 +47,7 @@ PARTS = (HeaderLine, TroubleLine, DoubtLine, Strips, NoticeLine, InHand, ComingU
 class BenchPicture:
     """Draws each part as often as it can have changed."""
 
-    def __init__(self, screen: HostedScreen[None], bench: BenchState, time: BenchTime) -> None:
+    def __init__(self, screen: HostedScreen[None], bench: BenchState, time: OutageQuestion) -> None:
         self._screen = screen
         self._bench = bench
         self._time = time

@@ -1,4 +1,4 @@
-"""The bench: the day as strips, the dough in hand, what comes up. Its keys go to what does their work."""
+"""The bench: the day as strips, the dough in hand, what comes up. Its keys are handled by the objects beside it."""
 
 from __future__ import annotations
 
@@ -11,15 +11,15 @@ from textual.binding import BindingType
 from textual.containers import Horizontal
 from textual.css.query import NoMatches
 
-from proofbell.app.bench.bench_answers import BenchAnswers
-from proofbell.app.bench.bench_doing import BenchDoing
-from proofbell.app.bench.bench_going import BenchGoing
 from proofbell.app.bench.bench_picture import PARTS, BenchPicture
 from proofbell.app.bench.bench_readings import BenchReadings
 from proofbell.app.bench.bench_state import BenchHost, BenchState
-from proofbell.app.bench.bench_time import BenchTime
 from proofbell.app.bench.coming_up import ComingUp
+from proofbell.app.bench.dough_actions import DoughActions
 from proofbell.app.bench.header_line import HeaderLine
+from proofbell.app.bench.navigation import Navigation
+from proofbell.app.bench.outage_question import OutageQuestion
+from proofbell.app.bench.oven_and_plan import OvenAndPlan
 from proofbell.app.bench.selected_dough import InHand
 from proofbell.app.bench.strips import Strips
 from proofbell.app.planning.replanning import Told
@@ -42,11 +42,11 @@ class BenchScreen(HostedScreen[None]):
     def __init__(self, host: BenchHost) -> None:
         super().__init__()
         self._bench = bench = BenchState(host, self._show)
-        self.answers = BenchAnswers(bench)
+        self.answers = OvenAndPlan(bench)
         self.readings = BenchReadings(bench)
-        self.time = BenchTime(bench)
-        self.doing = BenchDoing(bench, self._show_log)
-        self.going = BenchGoing(bench, self.doing, self.readings, self.answers, self.time)
+        self.time = OutageQuestion(bench)
+        self.doing = DoughActions(bench, self._show_log)
+        self.going = Navigation(bench, self.doing, self.readings, self.answers, self.time)
         self._picture = BenchPicture(self, bench, self.time)
 
     def compose(self) -> ComposeResult:

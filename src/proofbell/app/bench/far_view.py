@@ -10,12 +10,12 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.content import Content
 
-from proofbell.app.bench.bench_answers import BenchAnswers
-from proofbell.app.bench.bench_doing import BenchDoing
 from proofbell.app.bench.bench_readings import BenchReadings
 from proofbell.app.bench.bench_state import BenchState
-from proofbell.app.bench.bench_time import BenchTime
 from proofbell.app.bench.countdown_words import beside, number, style
+from proofbell.app.bench.dough_actions import DoughActions
+from proofbell.app.bench.outage_question import OutageQuestion
+from proofbell.app.bench.oven_and_plan import OvenAndPlan
 from proofbell.app.drawing.canvas import Canvas
 from proofbell.app.drawing.content import outside
 from proofbell.app.drawing.digits import draw_blocks, known, largest_scale, lines, points_wide
@@ -123,10 +123,10 @@ class Answering:
     """The bench below, and what answers for it."""
 
     bench: BenchState
-    doing: BenchDoing
+    doing: DoughActions
     readings: BenchReadings
-    answers: BenchAnswers
-    time: BenchTime
+    answers: OvenAndPlan
+    time: OutageQuestion
 
 
 class FarView(HostedScreen[None]):

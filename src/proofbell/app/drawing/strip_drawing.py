@@ -15,7 +15,7 @@ from proofbell.app.drawing.time_axis import Axis, labels
 from proofbell.bake.outlook import Span
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.board import Busy
-from proofbell.bench.oven_row import loads
+from proofbell.bench.oven_loads import loads
 from proofbell.bench.overload import hands_clashes, oven_clashes
 from proofbell.formula.model import StageKind
 from proofbell.visible import visible

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from proofbell.bench.board import Busy
-from proofbell.bench.oven_row import Load, loads
+from proofbell.bench.oven_loads import Load, loads
 
 
 def baking(letter: str, begin: int, end: int, heat_c: float = 200.0, places: int = 1) -> Busy:

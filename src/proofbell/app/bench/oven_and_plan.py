@@ -11,7 +11,7 @@ from proofbell.bench.board import Coming
 OVEN_KINDS = ("heat", "turn", "oven on", "oven hot", "oven off")
 
 
-class BenchAnswers:
+class OvenAndPlan:
     """The answers that the bench takes."""
 
     def __init__(self, bench: BenchState) -> None:

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from proofbell.app.bench.bench_answers import OVEN_KINDS, task_done
 from proofbell.app.bench.bench_state import BenchState
+from proofbell.app.bench.oven_and_plan import OVEN_KINDS, task_done
 from proofbell.app.session.local_time import hour_minute
 from proofbell.bake import intents
 from proofbell.bake.core import longer_s
@@ -27,7 +27,7 @@ TWICE_US = 700_000
 """A key that bounces, or a wet elbow, ends no second stage within this time."""
 
 
-class BenchDoing:
+class DoughActions:
     """Stages, rows, undo, and the end of a bake. ``show_log`` opens the log of the dough in hand."""
 
     def __init__(self, bench: BenchState, show_log: Callable[[], None]) -> None:

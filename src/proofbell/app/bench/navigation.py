@@ -4,22 +4,27 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from proofbell.app.bench.bench_answers import BenchAnswers
-from proofbell.app.bench.bench_doing import BenchDoing
 from proofbell.app.bench.bench_readings import BenchReadings
 from proofbell.app.bench.bench_state import BenchState
-from proofbell.app.bench.bench_time import BenchTime
+from proofbell.app.bench.dough_actions import DoughActions
 from proofbell.app.bench.far_view import Answering, FarView
+from proofbell.app.bench.outage_question import OutageQuestion
+from proofbell.app.bench.oven_and_plan import OvenAndPlan
 from proofbell.bench.agenda import ahead
 from proofbell.visible import visible
 from proofbell.words import counted
 
 
-class BenchGoing:
+class Navigation:
     """The ways out of the bench, and from one dough to another."""
 
     def __init__(
-        self, bench: BenchState, doing: BenchDoing, readings: BenchReadings, answers: BenchAnswers, time: BenchTime
+        self,
+        bench: BenchState,
+        doing: DoughActions,
+        readings: BenchReadings,
+        answers: OvenAndPlan,
+        time: OutageQuestion,
     ) -> None:
         self._bench = bench
         self._far = Answering(bench, doing, readings, answers, time)

@@ -11,7 +11,7 @@ from proofbell.bake.intents import Refused
 from proofbell.words import counted, length
 
 
-class BenchTime:
+class OutageQuestion:
     """Asks about each outage once by itself, and whenever it is told to."""
 
     def __init__(self, bench: BenchState) -> None:
