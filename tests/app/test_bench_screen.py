@@ -160,7 +160,7 @@ async def test_a_dialog_that_is_open_is_not_opened_a_second_time() -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(pilot, app)
         assert app.screen_stack[-1].__class__ is ReadingDialog, "the check that is due opens it"
-        app.bench.open_reading(bake, None)
+        app.bench.readings.open(bake, None)
         await settle(pilot, app)
         await pilot.press("escape")
         await settle(pilot, app)
@@ -487,7 +487,7 @@ async def test_whoever_has_read_a_dough_has_it_in_hand_unless_hands_are_on_anoth
         await to_bench(pilot, app)
         read = await proofing(live, clock)
         app.bench.take(resting)
-        app.bench.open_reading(read, None)
+        app.bench.readings.open(read, None)
         await settle(pilot, app)
         await pilot.press("2", "5", "enter")
         await settle(pilot, app)
@@ -497,7 +497,7 @@ async def test_whoever_has_read_a_dough_has_it_in_hand_unless_hands_are_on_anoth
         await say(live, mixed, intents.Begin())
         app.bench.take(mixed)
         await to_bench(pilot, app)
-        app.bench.open_reading(read, None)
+        app.bench.readings.open(read, None)
         await settle(pilot, app)
         await pilot.press("2", "5", "enter")
         await settle(pilot, app)

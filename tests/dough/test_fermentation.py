@@ -10,10 +10,10 @@ from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq, minimize_scalar
 
+from proofbell.dough.fermenting.drift import Drift
 from proofbell.dough.fermenting.fermentation import (
     LONGEST_S,
     Estimate,
-    drift_c,
     equal_time,
     fermentation,
     place_for_time,
@@ -279,7 +279,7 @@ def test_a_reading_before_its_stage_is_refused() -> None:
 # BAKERpedia, "The importance of proofing": dough of 27 °C in a box of 40 to 46 °C comes out at 33 to 36 °C after 55 to
 # 65 minutes.
 def test_a_loaf_warms_in_a_proofing_box_as_published() -> None:
-    assert drift_c(27, 43, time_constant_s(500), 3600) == pytest.approx(34.5, abs=0.1)
+    assert Drift(27, 43, time_constant_s(500)).temp_c(3600) == pytest.approx(34.5, abs=0.1)
 
 
 def test_the_time_constant_goes_with_the_weight_and_its_surroundings() -> None:
@@ -289,8 +289,8 @@ def test_the_time_constant_goes_with_the_weight_and_its_surroundings() -> None:
 
 
 def test_a_dough_drifts_to_its_place() -> None:
-    assert drift_c(26, 4, 7200, 3600) == pytest.approx(4 + 22 * math.exp(-0.5))
-    assert drift_c(26, 4, 7200, 0) == 26
+    assert Drift(26, 4, 7200).temp_c(3600) == pytest.approx(4 + 22 * math.exp(-0.5))
+    assert Drift(26, 4, 7200).temp_c(0) == 26
 
 
 @settings(max_examples=25)
@@ -326,10 +326,10 @@ RETARD: dict[str, Any] = {
 def test_a_dough_taken_out_then_is_ready_at_the_hour_it_is_wanted(ready_after_s: float) -> None:
     out = when_to_take_out(**RETARD, ready_after_s=ready_after_s)
     assert out.why == ""
-    at_out_c = drift_c(24, 4, 5000, out.seconds)
+    at_out_c = Drift(24, 4, 5000).temp_c(out.seconds)
     done_s = solved_amount(24, 4, 5000, out.seconds) + solved_amount(at_out_c, 21, 5000, ready_after_s - out.seconds)
     assert done_s == pytest.approx(solved_amount(24, 21, 5000, 5 * HOUR), rel=1e-5)
-    assert out.ready_c == pytest.approx(drift_c(at_out_c, 21, 5000, ready_after_s - out.seconds))
+    assert out.ready_c == pytest.approx(Drift(at_out_c, 21, 5000).temp_c(ready_after_s - out.seconds))
 
 
 def test_a_retard_that_is_too_short_or_too_long_says_so() -> None:

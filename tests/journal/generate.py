@@ -24,7 +24,8 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import oven_hot_task, oven_on_task
 from proofbell.bake.weigh.batch import Batch, BatchLine
-from proofbell.dough.fermenting.fermentation import drift_c, fermentation
+from proofbell.dough.fermenting.drift import Drift
+from proofbell.dough.fermenting.fermentation import fermentation
 from proofbell.formula.model import (
     BatchSize,
     Check,
@@ -178,7 +179,7 @@ def _proof(rng: random.Random, run: Baking, truth: Truth, start_c: float, *, ove
     tau_s = modelled_tau_s(run.state, index) * truth.drift
 
     def true_c() -> float:
-        return drift_c(start_c, here_c, tau_s, run.state.now_s(run.now) - begun_s)
+        return Drift(start_c, here_c, tau_s).temp_c(run.state.now_s(run.now) - begun_s)
 
     stage = run.state.stage(index)
     assert isinstance(stage.adjust, Rate)

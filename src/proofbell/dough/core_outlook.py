@@ -56,13 +56,13 @@ def core_outlook(
     dough_c: float = DOUGH_IN_C,
     bake_s: float | None = None,
 ) -> CoreOutlook | None:
-    """Say when a core will be at ``wanted_c``, as the newest reading leaves it to be said; None where none can be.
+    """Say when a core will be at ``wanted_c``, judged from the readings so far; None where nothing can be said yet.
 
-    One reading is carried along the common curve: the time more is a share of the time so far. Two and more also say
-    what shape of loaf it is, with the formula's time as a first guess.
+    One reading is carried along the common curve: the time more is a share of the time so far. Two and more also show
+    the shape of the loaf, with the formula's time as a first guess.
 
-    Below θ = 0.05 (29 °C in a dough of 25 °C) nothing can be said: that is passed anywhere in the first third. Above
-    θ = 0.95 (96 °C) the curve is carried on beyond its table, with a wider range.
+    Below θ = 0.05 (29 °C in a dough of 25 °C) nothing can be said: a loaf may pass that anywhere in the first third.
+    Above θ = 0.95 (96 °C) the curve is carried on beyond its table, with a wider range.
 
     Args:
         readings: (seconds into the bake, core °C), in order of time.

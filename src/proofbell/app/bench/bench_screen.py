@@ -29,7 +29,7 @@ from proofbell.app.widgets.host import HostedScreen
 from proofbell.app.widgets.key_row import KeyRow
 from proofbell.app.widgets.notice_line import NoticeLine
 from proofbell.app.widgets.trouble_line import TroubleLine
-from proofbell.bench.board import Board, Coming
+from proofbell.bench.board import Board
 
 
 class BenchScreen(HostedScreen[None]):
@@ -124,10 +124,6 @@ class BenchScreen(HostedScreen[None]):
     def take(self, bake: str | None) -> None:
         """Take a dough in hand."""
         self._bench.take(bake)
-
-    def open_reading(self, bake: str, ring: Coming | None) -> None:
-        """Open the reading dialog for a bake."""
-        self.readings.open(bake, ring)
 
     def _show_log(self) -> None:
         self.call_later(self.action_log)

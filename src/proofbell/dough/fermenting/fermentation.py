@@ -31,11 +31,6 @@ of fermentation, 100.5 kJ for each mol of glucose, with a third of the dough's v
 an hour's bulk comes to 1 K an hour, as is published (PMQ Pizza Magazine, November 2016; German bakers' glossaries)."""
 
 
-def drift_c(start_c: float, place_c: float, tau_s: float, after_s: float) -> float:
-    """Return the temperature (°C) of a dough that was ``start_c``, ``after_s`` seconds in a place of ``place_c``."""
-    return Drift(start_c, place_c, tau_s).temp_c(after_s)
-
-
 def fermentation(
     start_c: float,
     place_c: float,

@@ -15,7 +15,6 @@ from typing import Any
 
 from proofbell.bake.record import Row
 
-MAGIC = b"SQLite format 3\x00"
 USUAL_PAGE = 4096
 """The page size (bytes) of new files since SQLite 3.12; used where the file's own header does not say."""
 
