@@ -8,8 +8,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from proofbell.bake.advice.core_words import bake_over_words
 from proofbell.bake.checks import answered, check_at_s
-from proofbell.bake.core import bake_over_words, core_over, core_short, read_for_the_end
+from proofbell.bake.core import core_over, core_short, read_for_the_end
 from proofbell.bake.dough_stages import division
 from proofbell.bake.heats import first_heat_c, hot_at_s, let_go, on_the_dial, takes_s
 from proofbell.bake.outlook import next_bake

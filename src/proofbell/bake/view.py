@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from proofbell.bake.advice.advise import advise
+from proofbell.bake.advice.situation import Advice
 from proofbell.bake.fermenting.cold_words import said_of_the_cold
 from proofbell.bake.outlook import Span, outlook
 from proofbell.bake.prompts import OvenBefore, Prompt, after, doing, prompts, silenced
 from proofbell.bake.state import BakeState
-from proofbell.words import grams, length
+from proofbell.words import grams, length, sentence
 
 Mode = Literal["waiting", "left", "over", "up", "closed"]
 
@@ -22,7 +24,9 @@ class BakeView:
     number that goes with it, ``length_s`` the whole length that the stage is meant to have. ``until_us`` is the UTC
     moment (µs) at which the stage is due. ``do`` says what to do now, ``then`` what comes next, ``why`` the newest
     reason for a change of time, or how far a dough in the cold will be. ``wants`` are the prompts due and unanswered,
-    ``rings`` those not silenced, ``coming`` the ones ahead; ``next_due_us`` says when the first is due.
+    ``rings`` those not silenced, ``coming`` the ones ahead; ``next_due_us`` says when the first is due. ``advice`` is
+    the most urgent that one who knows the trade would say and nothing else says already; ``act`` the same where it is
+    to be done at once.
     """
 
     bake: str
@@ -46,6 +50,8 @@ class BakeView:
     ready_us: int
     next_due_us: int | None
     length_s: float = 0.0
+    advice: str = ""
+    act: str = ""
 
 
 def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, oven_kept: bool = False) -> BakeView:
@@ -60,6 +66,7 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
     wanted = tuple(prompt for prompt in asked if prompt.due_s <= now_s)
     ahead = tuple(prompt for prompt in asked if prompt.due_s > now_s)
     mode, seconds, until_s = _clock(state, index, now_s)
+    said = _untold(advise(state, now_s, lit=before is not None, oven_kept=oven_kept), wanted)
     return BakeView(
         bake=state.id,
         letter=state.letter,
@@ -74,7 +81,7 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
         do=_do(state, index, wanted, mode),
         text=_over(state) if index is None else state.stage(index).text,
         then=_then(state, index, mode),
-        why="" if index is None else _why(state, index),
+        why="" if index is None else _why(state, index, said),
         wants=wanted,
         rings=tuple(prompt for prompt in wanted if not silenced(state, prompt)),
         coming=ahead,
@@ -82,7 +89,15 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
         ready_us=state.wall_us(spans[-1].end_s if spans else now_s),
         next_due_us=_next_due_us(state, wanted, ahead, until_s),
         length_s=0.0 if index is None else state.stages[index].length_s,
+        advice="" if said is None else said.short,
+        act="" if said is None or not said.row.act else sentence(said.do),
     )
+
+
+def _untold(said: tuple[Advice, ...], wanted: tuple[Prompt, ...]) -> Advice | None:
+    """The most urgent advice that no prompt gives already."""
+    asked = any(prompt.kind in ("due", "oven off") for prompt in wanted)
+    return next((each for each in said if not (asked and "by the prompt" in each.row.told)), None)
 
 
 def size_words(state: BakeState) -> str:
@@ -167,11 +182,13 @@ def _then(state: BakeState, index: int | None, mode: Mode) -> str:
     return after(state, index)
 
 
-def _why(state: BakeState, index: int) -> str:
+def _why(state: BakeState, index: int, said: Advice | None) -> str:
     if cold := said_of_the_cold(state, index):
         return cold
     adjustments = state.stages[index].adjustments
-    return adjustments[-1].body.reason if adjustments else ""
+    if not adjustments or (said is not None and "by the reason" in said.row.told and adjustments[-1].body.by == "rise"):
+        return ""
+    return adjustments[-1].body.reason
 
 
 def _next_due_us(

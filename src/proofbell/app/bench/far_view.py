@@ -79,7 +79,8 @@ def far(
     _centred(canvas, y, meaning, style(view) if view.mode == "over" else "")
     if foot > 2:
         draw_blocks(canvas, max(1, (width - points_wide(capitals) * large) // 2), y + 1, capitals, large, "bold")
-    _centred(canvas, height - 1, asked, "bold")
+    # What to do stands above in capitals; without them it goes before what is advised.
+    _centred(canvas, height - 1, view.act if view.act and (foot > 2 or not view.do) else asked, "bold")
     return canvas.content()
 
 

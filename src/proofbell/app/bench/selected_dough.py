@@ -1,4 +1,4 @@
-"""The dough in hand, large: what it is, how long is left, what to do, why its time changed, what comes next."""
+"""The dough in hand, large: what it is, how long is left, what to do and what is advised, what comes next."""
 
 from __future__ import annotations
 
@@ -62,6 +62,7 @@ def in_hand(view: BakeView, now: Stamp, width: int, height: int, hint: Content) 
     parts = [
         _Part((_title(view, width),), 0),
         _Part(stacked or _side_by_side(view, now, width, hint), 1),
+        _Part(_text(view.advice, width, 2, "$warning"), 2),
         _Part(_text(view.text, width, 3 if roomy else 1), 5),
         _Part(_text(view.why, width, 3 if roomy else 2, "$accent"), 3),
         _Part(_next(view, width), 4),

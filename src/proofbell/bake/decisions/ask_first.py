@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from proofbell.bake.core import core_in, core_over, core_short, more_words
+from proofbell.bake.advice.core_words import more_words
+from proofbell.bake.core import core_in, core_over, core_short
 from proofbell.bake.heats import first_heat_c, hot_at_s
 from proofbell.bake.prompts import OvenBefore, prompts
 from proofbell.bake.state import BakeState
