@@ -233,14 +233,15 @@ assert state.stages[2].length_s == before + 60, state.stages[2].length_s
                 (
                     "from proofbell.bake.advice.singing import sings\n\n"
                     "SITUATIONS: tuple[Situation[Any], ...] = (\n"
-                    '    Situation("sings", sings, "{:.0f} s of song".format, lambda _: "listen", "It is done.", NO_SOURCE),'
+                    '    Situation("sings", sings, "{:.0f} s of song".format, lambda _: "listen", "Done.", NO_SOURCE),'
                 ),
             ),
         ),
         """
 from proofbell.bake.view import view
 state = bake("A", "harbour-knots", (0, intents.Begin()), *[(60, intents.Done())] * 6)
-assert view(state, 100).advice == "40 s of song: listen.", view(state, 100)
+advice = view(state, 100).advice
+assert advice is not None and advice.short == "40 s of song: listen.", advice
 """,
     ),
     "a new kind of event": Addition(

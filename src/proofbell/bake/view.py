@@ -11,7 +11,7 @@ from proofbell.bake.fermenting.cold_words import said_of_the_cold
 from proofbell.bake.outlook import Span, outlook
 from proofbell.bake.prompts import OvenBefore, Prompt, after, doing, prompts, silenced
 from proofbell.bake.state import BakeState
-from proofbell.words import grams, length, sentence
+from proofbell.words import grams, length
 
 Mode = Literal["waiting", "left", "over", "up", "closed"]
 
@@ -25,8 +25,7 @@ class BakeView:
     moment (µs) at which the stage is due. ``do`` says what to do now, ``then`` what comes next, ``why`` the newest
     reason for a change of time, or how far a dough in the cold will be. ``wants`` are the prompts due and unanswered,
     ``rings`` those not silenced, ``coming`` the ones ahead; ``next_due_us`` says when the first is due. ``advice`` is
-    the most urgent that one who knows the trade would say and nothing else says already; ``act`` the same where it is
-    to be done at once.
+    the most urgent that one who knows the trade would say and nothing else says already.
     """
 
     bake: str
@@ -50,8 +49,7 @@ class BakeView:
     ready_us: int
     next_due_us: int | None
     length_s: float = 0.0
-    advice: str = ""
-    act: str = ""
+    advice: Advice | None = None
 
 
 def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, oven_kept: bool = False) -> BakeView:
@@ -89,8 +87,7 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
         ready_us=state.wall_us(spans[-1].end_s if spans else now_s),
         next_due_us=_next_due_us(state, wanted, ahead, until_s),
         length_s=0.0 if index is None else state.stages[index].length_s,
-        advice="" if said is None else said.short,
-        act="" if said is None or not said.row.act else sentence(said.do),
+        advice=said,
     )
 
 
@@ -183,10 +180,11 @@ def _then(state: BakeState, index: int | None, mode: Mode) -> str:
 
 
 def _why(state: BakeState, index: int, said: Advice | None) -> str:
+    instead = said is not None and "by the reason" in said.row.told
     if cold := said_of_the_cold(state, index):
-        return cold
+        return "" if instead else cold
     adjustments = state.stages[index].adjustments
-    if not adjustments or (said is not None and "by the reason" in said.row.told and adjustments[-1].body.by == "rise"):
+    if not adjustments or (instead and adjustments[-1].body.by == "rise"):
         return ""
     return adjustments[-1].body.reason
 

@@ -72,15 +72,22 @@ def far(
     capitals = _capitals(view.do or (IN_DOUBT if in_doubt else view.stage), width - 2)
     large = max(1, largest_scale(capitals, width - 2, height // 7)) if capitals else 1
     foot = lines(large) + 3 if capitals and height >= 18 else 2
+    act = "" if view.advice is None or not view.advice.act else view.advice.to_do
+    if act and foot > 2:
+        # What to do stands in capitals already.
+        asked, act = act, ""
+    elif act:
+        foot += 1
     digits = number(view)
     _blocks(canvas, view, f"{digits}?" if digits and in_doubt else digits, 2, max(1, height - 3 - foot))
     y = height - foot
     meaning = " · ".join(words for words in (IN_DOUBT if in_doubt else "", beside(view, now)) if words)
     _centred(canvas, y, meaning, style(view) if view.mode == "over" else "")
-    if foot > 2:
+    if foot > 3:
         draw_blocks(canvas, max(1, (width - points_wide(capitals) * large) // 2), y + 1, capitals, large, "bold")
-    # What to do stands above in capitals; without them it goes before what is advised.
-    _centred(canvas, height - 1, view.act if view.act and (foot > 2 or not view.do) else asked, "bold")
+    if act:
+        _centred(canvas, height - 2, act, "bold")
+    _centred(canvas, height - 1, asked, "bold")
     return canvas.content()
 
 

@@ -55,6 +55,16 @@ class Advice:
         return self.row.name
 
     @property
+    def act(self) -> bool:
+        """Whether it is to be done at once."""
+        return self.row.act
+
+    @property
+    def to_do(self) -> str:
+        """What to do alone, where there is no room for more."""
+        return sentence(self.do)
+
+    @property
     def short(self) -> str:
         """What is, and what to do."""
         return sentence(f"{self.seen}: {self.do}")

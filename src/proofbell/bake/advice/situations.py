@@ -19,6 +19,24 @@ BY_REASON: frozenset[Told] = frozenset({"by the reason"})
 
 SITUATIONS: tuple[Situation[Any], ...] = (
     Situation(
+        "too hot for the yeast",
+        sees=warmth.too_hot_for_yeast,
+        seen=lambda value_c: f"{temperature(value_c)} is more than yeast is steeped in, 43 °C",
+        do=lambda _value_c: "spread it out to cool at once; if it does not rise, knead in new yeast",
+        why="Yeast is killed between 54 and 60 °C, and weak long before.",
+        source="43 °C: W. Gisslen, Professional Cooking; 60 °C: J. Hamelman, Bread; 54 °C: P. Reinhart, 1991",
+        act=True,
+    ),
+    Situation(
+        "tip in the crust",
+        sees=oven.tip_in_the_crust,
+        seen=lambda found: f"Core {temperature(found.value_c)}, water boils at {temperature(found.beside_c, 0)}",
+        do=lambda _found: READ_THE_MIDDLE,
+        why="No moist crumb is hotter than boiling water.",
+        source="Zanoni, Peri and Pierucci 1993, J. Food Eng. 19:389",
+        told=BY_VERDICT,
+    ),
+    Situation(
         "unlikely reading",
         sees=doubtful.unlikely,
         seen=doubtful.unlikely_seen,
@@ -46,15 +64,6 @@ SITUATIONS: tuple[Situation[Any], ...] = (
         act=True,
     ),
     Situation(
-        "too hot for the yeast",
-        sees=warmth.too_hot_for_yeast,
-        seen=lambda value_c: f"{temperature(value_c)} is more than yeast is steeped in, 43 °C",
-        do=lambda _value_c: "spread it out to cool at once; if it does not rise, knead in new yeast",
-        why="Yeast is killed between 54 and 60 °C, and weak long before.",
-        source="43 °C: W. Gisslen, Professional Cooking; 60 °C: J. Hamelman, Bread; 54 °C: P. Reinhart, 1991",
-        act=True,
-    ),
-    Situation(
         "core high",
         sees=oven.core_high,
         seen=oven.core_seen,
@@ -63,15 +72,6 @@ SITUATIONS: tuple[Situation[Any], ...] = (
         source="Zanoni, Peri and Pierucci 1993, J. Food Eng. 19:389",
         act=True,
         told=BY_BOTH,
-    ),
-    Situation(
-        "tip in the crust",
-        sees=oven.tip_in_the_crust,
-        seen=lambda found: f"Core {temperature(found.value_c)}, water boils at {temperature(found.beside_c, 0)}",
-        do=lambda _found: READ_THE_MIDDLE,
-        why="No moist crumb is hotter than boiling water.",
-        source="Zanoni, Peri and Pierucci 1993, J. Food Eng. 19:389",
-        told=BY_VERDICT,
     ),
     Situation(
         "egg core low",
@@ -193,10 +193,11 @@ SITUATIONS: tuple[Situation[Any], ...] = (
     Situation(
         "not ready at take-out",
         sees=warmth.not_ready_at_take_out,
-        seen=lambda found: f"{found[0] * 100:.0f} to {found[1] * 100:.0f} % done in the cold",
+        seen=lambda found: f"In the cold it got {found[0] * 100:.0f} to {found[1] * 100:.0f} % of its way",
         do=lambda _found: "let it rise on in the room, and judge it before it is worked",
         why="In the cold little happens once the dough is cold too.",
         source="the model of dough/fermenting/retard.py; 3 to 5 h back to 25 °C: IREKS Compendium 6.3.4",
+        told=BY_REASON,
     ),
     Situation(
         "cold for the oven",

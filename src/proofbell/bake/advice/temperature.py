@@ -171,8 +171,7 @@ def sourdough_warm(scene: Scene) -> float | None:
 def too_hot_for_yeast(scene: Scene) -> float | None:
     """What is mixed (°C) hotter than any liquid that yeast goes into."""
     found = scene.dough()
-    kinds = ("hands", "proof", "rest", "chill")
-    return None if found is None or found[1] < WARMEST_C or scene.stage.kind not in kinds else found[1]
+    return None if found is None or found[1] < WARMEST_C or not scene.before_it_ferments else found[1]
 
 
 @dataclass(frozen=True, slots=True)

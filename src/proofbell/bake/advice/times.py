@@ -24,7 +24,8 @@ FORGOTTEN_S, FORGOTTEN_COLD_S = 2 * 3600.0, 12 * 3600.0
 """So long over its time a dough was forgotten, in the warm and in the cold: common practice, no source."""
 
 UNSAFE_MORE_S = 1800.0
-"""The weigh-out warns of a formula that stands long by itself; the bench once it is so much longer than that."""
+"""The weigh-out warns of a formula that stands long by itself; the bench of a dough that has stood so much longer than
+its formula makes of the whole way to the oven."""
 
 AWAY_S = 1800.0
 """A dough changes in half an hour: common practice, no source."""
@@ -123,23 +124,34 @@ def stood_too_long(scene: Scene) -> Unsafe | None:
     if not raw or scene.stage.kind in ("bake", "cool") or scene.state.formula.dough.temperature_c is None:
         return None
     region = scene.state.kitchen.region
-    real, meant = (standing(_stands(scene, really=each), region) for each in (True, False))
+    real, meant = standing(_stands(scene), region), standing(_planned(scene), region)
     if not real.over or real.seconds < meant.seconds + UNSAFE_MORE_S:
         return None
     return Unsafe(real, ZONES[region])
 
 
-def _stands(scene: Scene, *, really: bool) -> list[Stand]:
-    """The dough's time so far: as it was, or as its formula has it."""
+def _stands(scene: Scene) -> list[Stand]:
+    """The dough's time so far, as it was."""
     state, temp_c = scene.state, scene.state.formula.dough.temperature_c or 0.0
     found: list[Stand] = []
     for index in range(dough_begins(state.formula) or 0, scene.index + 1):
         run = state.stages[index]
         ran_s = 0.0 if run.begun_s is None else (scene.now_s if run.ended_s is None else run.ended_s) - run.begun_s
         read = [r.value for r in state.readings_in(index, "dough temperature") if r.value is not None]
-        temp_c = read[0] if really and read else temp_c
-        seconds = ran_s if really else state.stage(index).time_s
-        found.append(Stand(temp_c, place_c(state, index), tau_s(state, index), seconds))
+        temp_c = read[0] if read else temp_c
+        found.append(Stand(temp_c, place_c(state, index), tau_s(state, index), ran_s))
+        temp_c = found[-1].end_c
+    return found
+
+
+def _planned(scene: Scene) -> list[Stand]:
+    """The dough's time to the oven, as its formula has it."""
+    state, temp_c = scene.state, scene.state.formula.dough.temperature_c or 0.0
+    found: list[Stand] = []
+    for index in range(dough_begins(state.formula) or 0, len(state.stages)):
+        if state.stage(index).kind == "bake":
+            break
+        found.append(Stand(temp_c, place_c(state, index), tau_s(state, index), state.stage(index).time_s))
         temp_c = found[-1].end_c
     return found
 
