@@ -7,11 +7,14 @@ from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
+from hypothesis import given, settings
 
 from proofbell.bake import intents
 from proofbell.bake.advice.advise import advise, advised
 from proofbell.bake.advice.situation import Advice
 from proofbell.bake.advice.situations import NO_SOURCE, SITUATIONS
+from proofbell.bake.decisions.decide import decide, decided
+from proofbell.bake.intents import Intent
 from proofbell.bake.rehearse import rehearse
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.tasks import oven_hot_task, oven_on_task
@@ -20,7 +23,7 @@ from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.formula.model import Formula, Ingredient
 from proofbell.kitchen.model import Kitchen
 from tests.support.bakes import house
-from tests.support.baking import Baking
+from tests.support.baking import KITCHENS, STEPS, Baking, formulas, passed
 
 COLD = Kitchen(room_c=4.0, flour_c=4.0)
 ROWS = {row.name: row for row in SITUATIONS}
@@ -320,3 +323,20 @@ def test_oil_is_no_butter() -> None:
     oiled = house(KNOTS)
     oil = tuple(replace(each, water_percent=0.0) if each.kind == "fat" else each for each in oiled.ingredients)
     assert "butter melting" not in said(read(at(replace(oiled, ingredients=oil), "First proof"), 31.0))
+
+
+@settings(max_examples=40)
+@given(formulas(), KITCHENS, STEPS)
+def test_any_bake_can_be_advised_on(
+    made: Formula, kitchen: Kitchen, steps: list[tuple[tuple[str, float], Intent]]
+) -> None:
+    baking = Baking(made, kitchen)
+    baking.say(intents.Begin())
+    for world, intent in steps:
+        passed(baking, world)
+        decision = decide(baking.state, intent, baking.now)
+        if not isinstance(decision, intents.Refused):
+            baking.state = decided(baking.state, decision)
+    told = [each.advice.says for each in advised(baking.state)]
+    told += [each.says for each in advise(baking.state, baking.now_s)]
+    assert all(words and "nan" not in words and "inf " not in words for words in told)

@@ -73,11 +73,7 @@ def far(
     large = max(1, largest_scale(capitals, width - 2, height // 7)) if capitals else 1
     foot = lines(large) + 3 if capitals and height >= 18 else 2
     act = "" if view.advice is None or not view.advice.act else view.advice.to_do
-    if act and foot > 2:
-        # What to do stands in capitals already.
-        asked, act = act, ""
-    elif act:
-        foot += 1
+    foot += 1 if act else 0
     digits = number(view)
     _blocks(canvas, view, f"{digits}?" if digits and in_doubt else digits, 2, max(1, height - 3 - foot))
     y = height - foot

@@ -124,8 +124,8 @@ def stood_too_long(scene: Scene) -> Unsafe | None:
     if not raw or scene.stage.kind in ("bake", "cool") or scene.state.formula.dough.temperature_c is None:
         return None
     region = scene.state.kitchen.region
-    real, meant = standing(_stands(scene), region), standing(_planned(scene), region)
-    if not real.over or real.seconds < meant.seconds + UNSAFE_MORE_S:
+    real = standing(_stands(scene), region)
+    if not real.over or real.seconds < standing(_planned(scene), region).seconds + UNSAFE_MORE_S:
         return None
     return Unsafe(real, ZONES[region])
 
