@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from proofbell.bake import intents
 from proofbell.bake.view import view
+from proofbell.formula.model import RiseWish
 from proofbell.kitchen.model import Kitchen
 from tests.support.baking import FINAL_PROOF, FIRST_PROOF, Baking, at_stage
 
@@ -70,6 +71,19 @@ def test_by_hand_after_a_short_rise_both_are_told() -> None:
     corrected_rise.read(40.0, "rise")
     corrected(corrected_rise, 40.2)
     assert said(corrected_rise) == "Rise 40.2 %, short of 50 %, after 50 min: 8 min more (4 to 11 min)."
+
+
+def test_a_short_rise_that_got_no_time_by_the_card_is_told_with_the_time_that_the_baker_gave_it() -> None:
+    baking = at_stage(replace(FINAL_PROOF, rise=RiseWish((50.0, 70.0), 8 * 60.0, 1)), ROOM_22)
+    baking.wait(minutes=50)
+    baking.read(40.0, "rise")
+    assert said(baking) == "Rise 40 %, short of 50 %, after 50 min: 8 min more (4 to 11 min)."
+    baking.wait(minutes=8)
+    baking.read(44.0, "rise")
+    # Eight minutes apart the two say no pace; with the 25 % of a first rise, 69 % in 58 min: 6 % more in 5.04.
+    assert said(baking) == "Rise 44 %, 50 % wanted: 6 min more (2 to 8)."
+    baking.say(intents.Longer(360))
+    assert said(baking) == "Rise 44 %, 50 % wanted: 6 min more (2 to 8). 6 min longer by hand."
 
 
 def test_what_the_plan_was_told_to_do_stands_until_a_reading_or_a_hand_changes_it() -> None:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from proofbell.bake.decisions.adjust import past_stretch
 from proofbell.bake.decisions.reading_rules import what_follows
 from proofbell.bake.fermenting.rule_readings import adjusting, edge_now
-from proofbell.bake.fermenting.short_rise import judges_the_rise
+from proofbell.bake.fermenting.short_rise import SLACK_S, judges_the_rise, short_rise, short_words
 from proofbell.bake.state import Adjustment, BakeState, Reading
 from proofbell.words import length
 
@@ -21,7 +21,10 @@ def why_so_long(state: BakeState, index: int) -> str:
     run = state.stages[index]
     ruled = [each for each in run.adjustments if each.body.by != "hand"]
     last = ruled[-1] if ruled else None
-    hand = _by_hand(state, index, last)
+    hand_s = _by_hand_s(state, index, last)
+    hand = _hand_words(state, index, hand_s)
+    if short := _short_since(state, index, last, run.length_s - hand_s):
+        return _joined(short, hand)
     if last is not None and last.body.by == "plan":
         return _joined(last.body.reason, hand)
     if last is None and (edge_now(state, index) is None and not (hand and _listens(state, index))):
@@ -70,19 +73,29 @@ def _reading(state: BakeState, index: int, last: Adjustment | None) -> Reading |
     return next((r for r in state.readings if r.number == cause and r.what == what), None)
 
 
-def _by_hand(state: BakeState, index: int, after: Adjustment | None) -> str:
-    """``10 min longer by hand.``: all that was changed by hand since the last rule, as one; and what it goes past."""
-    run = state.stages[index]
-    changes = [
-        each.body
-        for each in run.adjustments
-        if each.body.by == "hand" and (after is None or each.number > after.number)
-    ]
-    by_s = sum(change.to_s - change.from_s for change in changes)
-    if not changes or not by_s:
+def _short_since(state: BakeState, index: int, last: Adjustment | None, granted_s: float) -> str:
+    """A short rise that was judged after the last rule had its say, and for which that granted too little time."""
+    short = short_rise(state, index)
+    judged = state.readings_in(index, "rise")
+    if short is None or short.again_s <= granted_s + SLACK_S or (last is not None and judged[-1].number < last.number):
+        return ""
+    words = short_words(short)
+    return f"{words[:1].upper()}{words[1:]}."
+
+
+def _by_hand_s(state: BakeState, index: int, after: Adjustment | None) -> float:
+    """All that was changed by hand since the last rule (s)."""
+    changes = [each for each in state.stages[index].adjustments if each.body.by == "hand"]
+    since = [each.body for each in changes if after is None or each.number > after.number]
+    return sum(change.to_s - change.from_s for change in since)
+
+
+def _hand_words(state: BakeState, index: int, by_s: float) -> str:
+    """``10 min longer by hand.``, and what that goes past."""
+    if not by_s:
         return ""
     word = "longer" if by_s > 0 else "shorter"
-    return f"{length(abs(by_s))} {word} by hand.{past_stretch(state, index, run.length_s)}"
+    return f"{length(abs(by_s))} {word} by hand.{past_stretch(state, index, state.stages[index].length_s)}"
 
 
 def _joined(*parts: str) -> str:
