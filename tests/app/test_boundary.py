@@ -114,7 +114,8 @@ async def test_a_field_in_which_something_failed_as_it_was_mounted_still_hears_e
 ) -> None:
     from proofbell.app.fields.number_field import NumberField
 
-    shown, failed = NumberField.shown, []
+    shown = NumberField.shown
+    failed: list[bool] = []
 
     def fails_once(self: NumberField) -> str:
         if not failed:
