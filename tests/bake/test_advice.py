@@ -169,7 +169,7 @@ WALKS: dict[str, list[tuple[Callable[[], Baking], str]]] = {
         ),
         (lambda: at(PAN, "Bench rest", minutes=40), "15 min past the 25 min .* go on at once"),
         (lambda: at(FLAT, "Overnight in the cold", minutes=25 * 60), "1 h past the 24 h .* take it out"),
-        (lambda: hot(at(KNOTS, "Final proof", minutes=50)), "10 min past .* bake it now"),
+        (lambda: hot(at(KNOTS, "Final proof", minutes=50)), r"\d+ min past .* bake it now"),
     ],
     # IREKS Compendium: 28 °C at most for butter in layers.
     "butter melting": [
@@ -288,9 +288,8 @@ def test_the_bench_shows_the_most_urgent_and_says_nothing_twice() -> None:
     assert low.do.startswith("Core 80 °C, 88 wanted")
     assert low.advice is None
     short = shown(read(at(LAMPLIGHTER, "Final proof", minutes=60), 45.0, what="rise"))
-    assert short.advice is not None
-    assert short.advice.short.startswith("Rise 45 %, 60 % wanted: give it ")
-    assert short.why == ""
+    assert "Rise 45 %" in short.why
+    assert short.advice is None or short.advice.situation != "short rise"
 
 
 def test_egg_and_milk_are_warned_of_only_well_past_what_the_formula_makes_of_them() -> None:
@@ -314,8 +313,8 @@ def test_the_log_tells_each_once_from_where_it_began_and_again_where_a_reading_m
     assert told == [(5, "dough too warm"), (15, "butter melting"), (15, "dough too warm")]
     baking.say(intents.Done())
     told = [(each.at_s / 60, each.advice.situation) for each in advised(baking.state)][3:]
-    # Time alone brings a situation too: the limit of 100 min is passed between two events.
-    assert told[0] == (101, "past its limit")
+    # Time alone brings a situation too: the limit of a warmer dough, 79 min, is passed between two events.
+    assert told[0] == (80, "past its limit")
 
 
 def test_oil_is_no_butter() -> None:

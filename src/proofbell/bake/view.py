@@ -7,9 +7,12 @@ from typing import Literal
 
 from proofbell.bake.advice.advise import advise
 from proofbell.bake.advice.situation import Advice
+from proofbell.bake.asking.prompt import OvenBefore, Prompt
+from proofbell.bake.asking.stage_end import after, doing
+from proofbell.bake.decisions.holding import why_so_long
 from proofbell.bake.fermenting.cold_words import said_of_the_cold
 from proofbell.bake.outlook import Span, outlook
-from proofbell.bake.prompts import OvenBefore, Prompt, after, doing, prompts, silenced
+from proofbell.bake.prompts import prompts, rings
 from proofbell.bake.state import BakeState
 from proofbell.words import grams, length
 
@@ -22,8 +25,8 @@ class BakeView:
 
     ``mode``: waiting for its start, time left, over its time, counting up (hands), or closed. ``seconds`` is the
     number that goes with it, ``length_s`` the whole length that the stage is meant to have. ``until_us`` is the UTC
-    moment (µs) at which the stage is due. ``do`` says what to do now, ``then`` what comes next, ``why`` the newest
-    reason for a change of time, or how far a dough in the cold will be. ``wants`` are the prompts due and unanswered,
+    moment (µs) at which the stage is due. ``do`` says what to do now, ``then`` what comes next, ``why`` what
+    gave the stage its length, or how far a dough in the cold will be. ``wants`` are the prompts due and unanswered,
     ``rings`` those not silenced, ``coming`` the ones ahead; ``next_due_us`` says when the first is due. ``advice`` is
     the most urgent that one who knows the trade would say and nothing else says already.
     """
@@ -81,7 +84,7 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
         then=_then(state, index, mode),
         why="" if index is None else _why(state, index, said),
         wants=wanted,
-        rings=tuple(prompt for prompt in wanted if not silenced(state, prompt)),
+        rings=tuple(prompt for prompt in wanted if rings(state, prompt, now_s)),
         coming=ahead,
         spans=spans,
         ready_us=state.wall_us(spans[-1].end_s if spans else now_s),
@@ -94,7 +97,8 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
 def _untold(said: tuple[Advice, ...], wanted: tuple[Prompt, ...]) -> Advice | None:
     """The most urgent advice that no prompt gives already."""
     asked = any(prompt.kind in ("due", "oven off") for prompt in wanted)
-    return next((each for each in said if not (asked and "by the prompt" in each.row.told)), None)
+    untold = (each for each in said if "by the length" not in each.row.told)
+    return next((each for each in untold if not (asked and "by the prompt" in each.row.told)), None)
 
 
 def size_words(state: BakeState) -> str:
@@ -183,10 +187,13 @@ def _why(state: BakeState, index: int, said: Advice | None) -> str:
     instead = said is not None and "by the reason" in said.row.told
     if cold := said_of_the_cold(state, index):
         return "" if instead else cold
+    return "" if instead and not _by_warmth(state, index) else why_so_long(state, index)
+
+
+def _by_warmth(state: BakeState, index: int) -> bool:
+    """Whether the stage's length was given last by a temperature, which no advice tells in its place."""
     adjustments = state.stages[index].adjustments
-    if not adjustments or (instead and adjustments[-1].body.by == "rise"):
-        return ""
-    return adjustments[-1].body.reason
+    return bool(adjustments) and adjustments[-1].body.by in ("bands", "rate")
 
 
 def _next_due_us(

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from proofbell.bake.checks import carried
-from proofbell.bake.decisions.adjust import forgives
 from proofbell.bake.fermenting.cold import in_the_cold
+from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.heats import hot_at_s
 from proofbell.bake.state import BakeState, Reading, StageState
 from proofbell.formula.model import ReadingKind, Stage

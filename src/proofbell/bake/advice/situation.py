@@ -11,7 +11,7 @@ from proofbell.words import sentence
 
 Figures = TypeVar("Figures")
 
-Told = Literal["by the prompt", "by the verdict", "by the reason"]
+Told = Literal["by the prompt", "by the verdict", "by the reason", "by the length"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +21,8 @@ class Situation(Generic[Figures]):
     ``sees`` returns its figures, or None where it is not so. ``seen`` and ``do`` make words of them: what is, and what
     to do. ``why`` is one sentence, ``source`` who says so. ``act``: something is to be done at once, so that it is
     worth reading from afar. ``told`` says where the same is told already: by the prompt that is due at the end of the
-    stage, by the verdict on a core, or by the reason of a change of time, in whose place it then stands.
+    stage, by the verdict on a reading, by the reason of a change of time, in whose place it then stands, or by what is
+    said of the stage's length.
     ``after_the_end``: also looked for once the bake is closed.
     """
 

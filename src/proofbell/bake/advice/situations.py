@@ -15,6 +15,7 @@ NO_SOURCE = "common practice, no source"
 BY_PROMPT: frozenset[Told] = frozenset({"by the prompt"})
 BY_VERDICT: frozenset[Told] = frozenset({"by the verdict"})
 BY_BOTH = BY_PROMPT | BY_VERDICT
+BY_LENGTH: frozenset[Told] = frozenset({"by the verdict", "by the length"})
 BY_REASON: frozenset[Told] = frozenset({"by the reason"})
 
 SITUATIONS: tuple[Situation[Any], ...] = (
@@ -188,7 +189,7 @@ SITUATIONS: tuple[Situation[Any], ...] = (
         do=proof.short_do,
         why="The dough says when it is ready, not the clock.",
         source=NO_SOURCE,
-        told=BY_REASON,
+        told=BY_LENGTH,
     ),
     Situation(
         "not ready at take-out",
@@ -246,6 +247,7 @@ SITUATIONS: tuple[Situation[Any], ...] = (
         do=doubtful.edge_do,
         why="So near a bound either time may be right.",
         source=NO_SOURCE,
+        told=BY_LENGTH,
     ),
     Situation(
         "kneading too long",
