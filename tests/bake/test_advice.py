@@ -293,9 +293,9 @@ def test_the_bench_shows_the_most_urgent_and_says_nothing_twice() -> None:
 
 
 def test_egg_and_milk_are_warned_of_only_well_past_what_the_formula_makes_of_them() -> None:
-    # The formula's own way to the oven is 2 h 36 min in the warm; the official figure is 2 h.
+    # The formula allows 3 h 26 min to the oven; the official figure is 2 h.
     assert "stood too long" not in said(at(KNOTS, "First proof", minutes=140))
-    assert "stood too long" in said(at(KNOTS, "First proof", minutes=190))
+    assert "stood too long" in said(at(KNOTS, "First proof", minutes=250))
     assert "stood too long" not in said(at(LAMPLIGHTER, "First proof", minutes=600))
 
 

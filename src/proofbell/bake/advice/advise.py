@@ -66,9 +66,10 @@ def advised(state: BakeState) -> tuple[Advised, ...]:
 
 
 def _moments(state: BakeState) -> Iterator[tuple[BakeState, float, bool]]:
-    """The bake after each event, at what time alone brings until the next, and just before that."""
+    """The bake after each decision, at what time alone brings until the next event, and as a stage ends."""
     now: BakeState | None = None
-    for event, at_us in zip(state.events, state.times_us, strict=True):
+    decisions = [*(event.decision for event in state.events[1:]), None]
+    for event, at_us, then in zip(state.events, state.times_us, decisions, strict=True):
         at_s = at_us / 1_000_000
         if now is not None:
             since_s = now.times_us[-1] / 1_000_000
@@ -76,7 +77,8 @@ def _moments(state: BakeState) -> Iterator[tuple[BakeState, float, bool]]:
             if isinstance(event.body, kinds.StageEnded):
                 yield now, at_s, False
         now = apply(now, event)
-        yield now, at_s, isinstance(event.body, kinds.ReadingTaken | kinds.Corrected | kinds.TimeAdjusted)
+        if then != event.decision:
+            yield now, at_s, isinstance(event.body, kinds.ReadingTaken | kinds.Corrected | kinds.TimeAdjusted)
 
 
 def _by_time(state: BakeState) -> list[float]:

@@ -25,7 +25,7 @@ FORGOTTEN_S, FORGOTTEN_COLD_S = 2 * 3600.0, 12 * 3600.0
 
 UNSAFE_MORE_S = 1800.0
 """The weigh-out warns of a formula that stands long by itself; the bench of a dough that has stood so much longer than
-its formula makes of the whole way to the oven."""
+its formula allows for the whole way to the oven."""
 
 AWAY_S = 1800.0
 """A dough changes in half an hour: common practice, no source."""
@@ -145,13 +145,15 @@ def _stands(scene: Scene) -> list[Stand]:
 
 
 def _planned(scene: Scene) -> list[Stand]:
-    """The dough's time to the oven, as its formula has it."""
+    """The dough's time to the oven, at the longest that its formula allows."""
     state, temp_c = scene.state, scene.state.formula.dough.temperature_c or 0.0
     found: list[Stand] = []
     for index in range(dough_begins(state.formula) or 0, len(state.stages)):
         if state.stage(index).kind == "bake":
             break
-        found.append(Stand(temp_c, place_c(state, index), tau_s(state, index), state.stage(index).time_s))
+        stage = state.stage(index)
+        longest_s = stage.time_s if stage.stretch is None else stage.stretch[1]
+        found.append(Stand(temp_c, place_c(state, index), tau_s(state, index), longest_s))
         temp_c = found[-1].end_c
     return found
 
