@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from proofbell.dough.yeast import swap, with_form
-from proofbell.formula.model import Ingredient, YeastForm
+from proofbell.formula.model import Ingredient, PrefermentParts, YeastForm
 
 forms: st.SearchStrategy[YeastForm] = st.sampled_from(["fresh", "active dry", "instant"])
 
@@ -85,3 +85,18 @@ def test_no_name_tells_two_forms_after_a_swap(name: str, form: YeastForm, as_fre
 def test_a_line_without_a_form_is_fresh_and_says_the_new_one() -> None:
     assert with_form(Ingredient("Fresh baker's yeast", 2.0, "yeast"), "active dry").name == "active dry baker's yeast"
     assert with_form(Ingredient("Fresh baker's yeast", 2.0, "yeast"), "active dry").percent == pytest.approx(1.0)
+
+
+def test_a_preferments_yeast_is_swapped_by_its_own_form_and_its_flour_stays() -> None:
+    parts = PrefermentParts(100, 100, 0.1, form="instant")
+    poolish = Ingredient("poolish", 50.025, "preferment", made_of=parts)
+    fresh = with_form(poolish, "fresh")
+    assert fresh.made_of is not None
+    # Gisslen: 14 g of instant do the work of 40 g of fresh.
+    assert fresh.made_of.form == "fresh"
+    assert fresh.made_of.yeast == pytest.approx(0.1 * 40 / 14)
+    assert fresh.flour_and_water_percent == pytest.approx(poolish.flour_and_water_percent)
+    untold = Ingredient("poolish", 50, "preferment", made_of=PrefermentParts(100, 100, 0.1))
+    assert with_form(untold, "fresh") == untold
+    flour = Ingredient("flour", 100, "flour")
+    assert with_form(flour, "fresh") == flour

@@ -15,7 +15,7 @@ PER_FRESH_RANGE: dict[YeastForm, tuple[float, float]] = {
     "active dry": (0.4, 0.5),
     "instant": (0.33, 0.35),
 }
-"""What other books say: 0.4 and 0.33 in a bread textbook; 1/2 and 1/3 in a bakery's advice; 1/3 on a mill's sheet."""
+"""What other books say: 0.4 and 0.33 in a bread textbook; 1/2 and 1/3, and 1/3, on sheets of a bakery and a mill."""
 
 _FORM_WORDS = re.compile(r"\b(?:(?:instant|active) dry|instant|fresh|dry)\b", re.IGNORECASE)
 """How a line's name tells its form; "instant dry" is one form, so it is replaced whole."""
@@ -38,7 +38,17 @@ def swap(have: YeastForm, want: YeastForm) -> Swap:
 
 
 def with_form(ingredient: Ingredient, want: YeastForm) -> Ingredient:
-    """Return a yeast line in another form, its percentage changed by the ratio. A line without a form is fresh."""
+    """Return a line with its yeast in another form, its percentage changed by the ratio; other lines as they are.
+
+    A yeast line without a form is fresh. A preferment's yeast is swapped where its form is told.
+    """
+    parts = ingredient.made_of
+    if parts is not None and parts.form is not None and parts.yeast:
+        yeast = parts.yeast * swap(parts.form, want).ratio
+        made_of = replace(parts, yeast=yeast, form=want)
+        return replace(ingredient, percent=ingredient.percent * made_of.total / parts.total, made_of=made_of)
+    if ingredient.kind != "yeast":
+        return ingredient
     if ingredient.form == want:
         return ingredient
     ratio = swap(ingredient.form or "fresh", want).ratio

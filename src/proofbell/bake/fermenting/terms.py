@@ -161,7 +161,16 @@ def dough_readings(state: BakeState, index: int) -> tuple[tuple[float, float], .
 
 
 def dough_mass_g(state: BakeState, index: int) -> float:
-    """The mass that warms or cools as one body in a stage (g): one dough, and its pieces once it is divided."""
+    """The mass that warms or cools as one body in a stage (g): a preferment, the dough, a piece once it is divided.
+
+    Of several preferments the file does not tell whose a stage is: they count alike.
+    """
+    begins = dough_begins(state.formula)
+    if begins is not None and index < begins:
+        names = {line.name for line in state.formula.ingredients if line.kind == "preferment"}
+        own_g = [line.grams for line in state.batch.lines if line.name in names]
+        if own_g:
+            return sum(own_g) / len(own_g)
     return state.batch.piece_g if state.batch.piece_g is not None and _divided(state, index) else state.batch.dough_g
 
 

@@ -24,9 +24,10 @@ class Use:
     """What to reckon with for one formula.
 
     ``kitchen`` has the learned oven, pace and drift in place. ``rise_k`` is the warming by kneading (None: nothing
-    learned). ``plan_formula`` has hands times and make-up loss as this kitchen has them: for weighing out and planning
-    only, never for opening a bake, whose log keeps the formula as it is. ``bake_loss_percent`` is for sizing by the
-    cooled loaf (None: nothing learned). ``words``: a line for each number in use.
+    learned), ``rise_range_k`` its range. ``plan_formula`` has hands times and make-up loss as this kitchen has them:
+    for weighing out and planning only, never for opening a bake, whose log keeps the formula as it is.
+    ``bake_loss_percent`` is for sizing by the cooled loaf (None: nothing learned). ``words``: a line for each number
+    in use.
     """
 
     formula: Formula
@@ -35,6 +36,7 @@ class Use:
     rise_k: float | None
     used: tuple[Learned, ...]
     bake_loss_percent: float | None = None
+    rise_range_k: tuple[float, float] | None = None
 
     @property
     def weigh_formula(self) -> Formula:
@@ -105,6 +107,7 @@ def use(habits: Habits, kitchen: Kitchen, formula: Formula) -> Use:
         None if rise is None else rise.value,
         tuple(used),
         baked.value if enough and 0 <= baked.value < MOST_LOSS_PERCENT else None,
+        None if rise is None else (rise.low, rise.high),
     )
 
 
