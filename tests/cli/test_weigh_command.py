@@ -7,7 +7,7 @@ import subprocess
 import sys
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 import pytest
 
@@ -20,8 +20,10 @@ from proofbell.dough.heat import ICE_KJ, MELTING_KJ, WATER_KJ
 from proofbell.dough.safety import LOCAL_FIRST
 from proofbell.dough.weights import SizeWish
 from proofbell.errors import Failure
+from proofbell.formula.danger_zone import Region
 from proofbell.formula.model import BatchSize, Ingredient
 from proofbell.kitchen.model import Kitchen, Scale
+from proofbell.places import house_formulas
 from proofbell.words import difference
 
 FIELDS = {
@@ -350,12 +352,24 @@ def test_tins_too_full_and_too_empty_are_told() -> None:
 
 def test_cautions_fit_the_dough() -> None:
     knots = {caution.about for caution in weigh_out(plain(), Kitchen()).notes.cautions}
-    assert knots == {"allergens", "standing", "core", "raw flour", "oven"}
+    assert knots == {"allergens", "core", "raw flour", "oven"}
     loaf = {caution.about for caution in weigh_out(read_named("lamplighter-loaf"), Kitchen()).notes.cautions}
     assert loaf == {"allergens", "raw flour", "oven"}
-    # UK: up to four hours out of the cold, once (FSA guidance on temperature control); the knots stand for less.
-    uk = {caution.about for caution in weigh_out(plain(), Kitchen(region="uk")).notes.cautions}
-    assert "standing" not in uk
+    # Two hours at a time, four in all: a first proof of five hours breaks it once, and is told once.
+    slow = plain(stages=tuple(replace(s, time_s=5 * 3600.0) if s.name == "First proof" else s for s in plain().stages))
+    for region in get_args(Region):
+        told = [caution.about for caution in weigh_out(slow, Kitchen(region=region)).notes.cautions]
+        assert told.count("standing") == 1
+
+
+@pytest.mark.parametrize("region", get_args(Region))
+@pytest.mark.parametrize("name", house_formulas())
+def test_no_house_formula_breaks_the_figure_that_it_shows(name: str, region: Region) -> None:
+    found = weigh_out(read_named(name), Kitchen(region=region)).notes.cautions
+    assert "standing" not in {caution.about for caution in found}
+
+
+def test_cautions_begin_with_the_allergens() -> None:
     us = weigh_out(plain(), Kitchen(region="us")).notes.cautions
     assert us[0].text.startswith("Contains milk, egg, wheat:")
 

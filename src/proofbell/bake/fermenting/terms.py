@@ -198,7 +198,8 @@ def modelled_tau_s(state: BakeState, index: int, in_c: float | None = None) -> f
 
 def tau_s(state: BakeState, index: int, in_c: float | None = None) -> float:
     """The dough's time constant in a stage (s): by mass and surroundings, and by what past bakes have shown here."""
-    return modelled_tau_s(state, index, in_c) * state.kitchen.drift
+    where_c = place_c(state, index) if in_c is None else in_c
+    return modelled_tau_s(state, index, in_c) * state.kitchen.drift_at(where_c)
 
 
 def nominal_s(state: BakeState, index: int) -> float:

@@ -98,12 +98,13 @@ def _cautions(
 def _stands(formula: Formula, kitchen: Kitchen, dough_g: float) -> list[Stand]:
     """Follow the dough to the bake, in one mass, at the formula's times; from the first stage where none is its own."""
     temp_c = kitchen.room_c if formula.dough.temperature_c is None else formula.dough.temperature_c
-    tau_s = time_constant_s(dough_g, "covered") * kitchen.drift
+    modelled_s = time_constant_s(dough_g, "covered")
     stands: list[Stand] = []
     for stage in formula.stages[dough_begins(formula) or 0 :]:
         if stage.kind in ("bake", "cool"):
             break
-        stands.append(Stand(temp_c, _place_c(stage, kitchen), tau_s, stage.time_s))
+        place_c = _place_c(stage, kitchen)
+        stands.append(Stand(temp_c, place_c, modelled_s * kitchen.drift_at(place_c), stage.time_s))
         temp_c = stands[-1].end_c
     return stands
 
@@ -157,7 +158,7 @@ def _proof_words(stage: Stage, kitchen: Kitchen, wanted_c: float, comes_c: float
         nominal_place_c=place_c if rate.place_c is None else rate.place_c,
         readings=[(0.0, comes_c)],
         place_c=place_c,
-        tau_s=time_constant_s(dough_g, "covered") * kitchen.drift,
+        tau_s=time_constant_s(dough_g, "covered") * kitchen.drift_at(place_c),
     )
     here = "" if kitchen.pace == 1 else " at this kitchen's pace"
     by_rate = f"about {length(estimate.seconds)} instead of {length(nominal_s)}{here}"

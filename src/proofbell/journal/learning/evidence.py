@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from proofbell.bake.heats import first_heat_c
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import oven_hot_task, oven_on_task
+from proofbell.dough.fermenting.rate import COLD_C
 from proofbell.dough.liquid import RISE_BEFORE_K
 from proofbell.dough.oven import FROM_20_TO_200_K
 from proofbell.journal.learning.estimate import Shown
@@ -108,8 +109,8 @@ def _losses(state: BakeState) -> Iterator[Evidence]:
 
 
 def _drift(state: BakeState) -> Iterator[Evidence]:
-    for shown in drift_shown(state):
-        yield Evidence("drift", "", shown)
+    for place_c, shown in drift_shown(state):
+        yield Evidence("drift in the cold" if place_c < COLD_C else "drift", "", shown)
 
 
 def _pace(state: BakeState) -> Iterator[Evidence]:

@@ -18,6 +18,7 @@ QuantityName = Literal[
     "rise by hand",
     "rise by machine",
     "drift",
+    "drift in the cold",
     "pace",
     "oven heat-up",
     "hands",
@@ -62,6 +63,7 @@ class Quantity:
 _OVEN = math.log(Oven().heat_up_s)
 _BY_MACHINE = Prior(RISE_K["machine"], 2.5, 1.0, 0.8)
 _PACE = Prior(0.0, 0.3, 0.15, 0.1, shared=0.03)
+_DRIFT = Prior(1.0, 0.4, 0.15, 0.3)
 _PROOFS = "proofs by the rate"
 
 QUANTITIES: dict[QuantityName, Quantity] = {
@@ -71,7 +73,9 @@ QUANTITIES: dict[QuantityName, Quantity] = {
         Quantity("rise by hand", "warming by kneading by hand", "weigh-out", Prior(RISE_K["hand"], 1.5, 0.5, 0.8)),
         Quantity("rise by machine", "warming by kneading by machine", "weigh-out", _BY_MACHINE),
         # A rate is averaged, not a time constant: a reading's doubt then pulls neither way.
-        Quantity("drift", "how fast dough reaches the temperature of its place", _PROOFS, Prior(1.0, 0.4, 0.15, 0.3)),
+        # Room and fridge apart: a tub on the bench and a basket in still cold air have nothing in common.
+        Quantity("drift", "how fast dough reaches the temperature of its place", _PROOFS, _DRIFT),
+        Quantity("drift in the cold", "how fast dough reaches the fridge's temperature", _PROOFS, _DRIFT),
         Quantity("pace", "fermentation when judged ready", _PROOFS, _PACE, shares=True),
         Quantity("oven heat-up", "oven from 20 to 200 °C", "plan", Prior(_OVEN, 0.4, 0.0, 0.12), shares=True),
         Quantity("hands", "hands stages", "plan", Prior(0.0, 0.35, 0.25, 0.2), shares=True),

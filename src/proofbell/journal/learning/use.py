@@ -16,6 +16,7 @@ MOST_LOSS_PERCENT = 50.0
 """What has lost more in the oven is no loaf any more."""
 
 _WEIGHED = frozenset({"rise by hand", "rise by machine", "make-up loss"})
+_HERE: tuple[QuantityName, ...] = ("oven heat-up", "pace", "drift", "drift in the cold")
 _PLANNED = frozenset({"oven heat-up", "hands"})
 
 
@@ -82,7 +83,7 @@ def use(habits: Habits, kitchen: Kitchen, formula: Formula) -> Use:
         return learned
 
     rise = asked("rise by hand" if formula.dough.mixing == "hand" else "rise by machine")
-    oven, pace, drift = asked("oven heat-up"), asked("pace"), asked("drift")
+    oven, pace, drift, cold = (asked(name) for name in _HERE)
     loss = asked("make-up loss")
     stages = []
     for stage in formula.stages:
@@ -94,9 +95,10 @@ def use(habits: Habits, kitchen: Kitchen, formula: Formula) -> Use:
         here = replace(here, oven=replace(here.oven, heat_up_s=oven.value))
     if pace is not None:
         here = replace(here, pace=pace.value)
-    if drift is not None:
-        # The habit is a rate; the model wants a time constant, and no kitchen makes a dough stand still.
-        here = replace(here, drift=1.0 / max(drift.value, 0.25))
+    # The habit is a rate; the model wants a time constant, and no kitchen makes a dough stand still.
+    slower, colder = (1.0 if one is None else 1.0 / max(one.value, 0.25) for one in (drift, cold))
+    if drift is not None or cold is not None:
+        here = replace(here, drift=slower, drift_cold=colder)
     plan_formula = replace(formula, stages=tuple(stages), batch=batch)
     baked = habits.of("bake loss", formula.name)
     enough = max(baked.bakes, habits.of("bake loss").bakes) >= ENOUGH
