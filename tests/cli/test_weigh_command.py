@@ -21,7 +21,7 @@ from proofbell.dough.safety import LOCAL_FIRST
 from proofbell.dough.weights import SizeWish
 from proofbell.errors import Failure
 from proofbell.formula.danger_zone import Region
-from proofbell.formula.model import BatchSize, Ingredient
+from proofbell.formula.model import BatchSize, Ingredient, PrefermentParts
 from proofbell.kitchen.model import Kitchen, Scale
 from proofbell.places import house_formulas
 from proofbell.words import difference
@@ -436,3 +436,22 @@ def test_each_caution_says_where_its_figures_come_from() -> None:
     for caution in found.notes.cautions:
         assert caution.source
         assert f"({caution.source})" in shown
+
+
+def test_another_dose_of_yeast_says_what_it_does_to_the_time_as_far_as_that_is_known(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    found = told(capsys, "breakwater-flatbread", "--yeast-percent", "0.2 %")
+    assert grams_of(found, "instant yeast") == pytest.approx(1.3)
+    # 0.4 % instant is 1.1 % fresh; the first proof is an hour.
+    assert "takes 2 times as long (1.6 to 2.5): First proof about 2 h, 1 h 36 min to 2 h 30 min" in found["warnings"][0]
+    assert "More salt, or sugar" in found["warnings"][0]
+    assert not re.search(r"\d+ min", told(capsys, "harbour-knots", "--yeast-percent", "2 %")["warnings"][0])
+
+
+def test_no_dose_is_offered_for_a_sourdough() -> None:
+    levain = Ingredient("levain", 40, "preferment", made_of=PrefermentParts(100, 100))
+    lines = (replace(plain().ingredients[0], percent=80), levain, *plain().ingredients[1:])
+    for sour in (lines, tuple(line for line in lines if line.kind != "yeast")):
+        with pytest.raises(Failure, match="sourdough is not known"):
+            weigh_out(plain(ingredients=sour), Kitchen(), yeast_percent=1.0)

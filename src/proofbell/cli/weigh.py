@@ -44,6 +44,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     today.add_argument("--flour-temp", metavar="T", help="the flour's own temperature")
     today.add_argument("--fridge", metavar="T", help="fridge temperature")
     parser.add_argument("--yeast", metavar="FORM", help="swap the yeast: fresh, active dry or instant")
+    parser.add_argument("--yeast-percent", metavar="P", help='another dose of yeast, such as "0.2 %%"')
     parser.add_argument("--why", action="store_true", help="show the working of the liquid's temperature")
     parser.add_argument("--json", action="store_true", help="one JSON document on standard output")
 
@@ -66,6 +67,7 @@ def run(args: argparse.Namespace) -> int:
         tin_ml=None if args.tin is None else read_tin_ml(args.tin),
         tin_kind=args.tin_kind,
         yeast=_form(args.yeast),
+        yeast_percent=values.quantity(args.yeast_percent, Dimension.PERCENT, "--yeast-percent"),
         learned_rise_k=learned.rise_k,
         learned_rise_range_k=learned.rise_range_k,
         learned_loss_percent=learned.bake_loss_percent,

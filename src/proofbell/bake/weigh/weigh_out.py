@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from typing import get_args
 
 from proofbell.bake.weigh.batch import Batch, BatchLine
+from proofbell.bake.weigh.dose import with_dose
 from proofbell.bake.weigh.made_for import InTin, Loaf
 from proofbell.bake.weigh.weigh_cautions import Notes, TooSmall, limit_note, notes
 from proofbell.bake.weigh.weigh_liquid import LiquidAdvice, Rise, RiseFrom, liquid_advice, rise, stored_c
@@ -71,6 +72,7 @@ def weigh_out(
     tin_ml: float | None = None,
     tin_kind: TinKind | None = None,
     yeast: YeastForm | None = None,
+    yeast_percent: float | None = None,
     learned_rise_k: float | None = None,
     learned_rise_range_k: tuple[float, float] | None = None,
     learned_loss_percent: float | None = None,
@@ -78,13 +80,16 @@ def weigh_out(
     """Size the formula and work out the weights and the liquid for this kitchen.
 
     ``tin_ml`` sizes the batch by tins, one piece a tin, unless the wish names a piece to put in. ``tin_kind`` is in
-    place of the formula's. ``learned_rise_k`` is the warming by kneading that past bakes of this formula showed, with
-    its range, ``learned_loss_percent`` what they lost in the oven and cooling.
+    place of the formula's. ``yeast_percent`` is another dose of yeast, in the form that is weighed. ``learned_rise_k``
+    is the warming by kneading that past bakes of this formula showed, with its range, ``learned_loss_percent`` what
+    they lost in the oven and cooling.
 
     Raises:
         Failure: sizes that contradict each other or make no batch.
     """
-    lines = _with_yeast(formula, yeast)
+    lines, dosed = _with_yeast(formula, yeast), ""
+    if yeast_percent is not None:
+        lines, dosed = with_dose(formula, lines, yeast_percent)
     if tin_kind is not None:
         formula = replace(formula, batch=replace(formula.batch, tin_kind=tin_kind))
     wish = _with_tin(formula, wish or SizeWish(), tin_ml)
@@ -94,7 +99,7 @@ def weigh_out(
     warming = rise(formula, kitchen)
     if learned_rise_k is not None:
         warming = Rise(learned_rise_k, "learned", formula.dough.mixing, learned_rise_range_k)
-    return _weighed(formula, kitchen, lines, size, loaf, tin_ml, warming)
+    return _weighed(formula, kitchen, lines, size, loaf, tin_ml, warming, dosed)
 
 
 def weigh_again(formula: Formula, kitchen: Kitchen, batch: Batch) -> WeighOut | None:
@@ -136,6 +141,7 @@ def _weighed(
     loaf: Loaf | None,
     tin_ml: float | None,
     warming: Rise,
+    dosed: str = "",
 ) -> WeighOut:
     """Weigh out a size that is known."""
     weights = _weights(lines, size, here)
@@ -175,7 +181,7 @@ def _weighed(
         liquid=advice,
         eu=eu_allergens(contains),
         us=us_allergens(contains),
-        notes=found,
+        notes=replace(found, warnings=(*([dosed] if dosed else []), *found.warnings)),
         batch=_batch(printed, size, dough_g, advice, loaf, tin),
         loaf=loaf,
         tin=tin,
