@@ -74,8 +74,8 @@ QUANTITIES: dict[QuantityName, Quantity] = {
         Quantity("rise by machine", "warming by kneading by machine", "weigh-out", _BY_MACHINE),
         # A rate is averaged, not a time constant: a reading's doubt then pulls neither way.
         # Room and fridge apart: a tub on the bench and a basket in still cold air have nothing in common.
-        Quantity("drift", "how fast dough reaches the temperature of its place", _PROOFS, _DRIFT),
-        Quantity("drift in the cold", "how fast dough reaches the fridge's temperature", _PROOFS, _DRIFT),
+        Quantity("drift", "speed to room temperature", _PROOFS, _DRIFT),
+        Quantity("drift in the cold", "speed to fridge temperature", _PROOFS, _DRIFT),
         Quantity("pace", "fermentation when judged ready", _PROOFS, _PACE, shares=True),
         Quantity("oven heat-up", "oven from 20 to 200 °C", "plan", Prior(_OVEN, 0.4, 0.0, 0.12), shares=True),
         Quantity("hands", "hands stages", "plan", Prior(0.0, 0.35, 0.25, 0.2), shares=True),
