@@ -263,7 +263,7 @@ def _liquid_words(state: BakeState, out: WeighOut | None) -> list[Content]:
         words += own(f" Wanted: {temperature(wanted_c)}.", "bold $warning")
     if out is not None and out.liquid is not None and out.liquid.rise.source in ("learned", "usual"):
         told = [words for words in (out.liquid.between, out.liquid.rise_words) if words]
-        return [words, outside(" ".join(map(sentence, told))).stylize("dim")]
+        return [words, outside(sentence(": ".join(told))).stylize("dim")]
     return [words]
 
 

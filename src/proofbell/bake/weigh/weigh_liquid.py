@@ -68,10 +68,10 @@ class LiquidAdvice:
 
     @property
     def between(self) -> str:
-        """``24.1 to 29.2 °C, as kneading warms it``; nothing where no range is known or it makes no difference."""
+        """``anything from 24.1 to 29.2 °C may be right``; nothing where no range is known or it makes no difference."""
         if self.range_c is None or self.range_c[1] - self.range_c[0] < 0.1:
             return ""
-        return f"{_span(self.range_c)}, as kneading warms it"
+        return f"anything from {_span(self.range_c)} may be right"
 
     @property
     def limited(self) -> bool:
