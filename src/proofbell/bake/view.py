@@ -5,9 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from proofbell.bake.asking.prompt import OvenBefore, Prompt
+from proofbell.bake.asking.stage_end import after, doing
+from proofbell.bake.decisions.holding import why_so_long
 from proofbell.bake.fermenting.cold_words import said_of_the_cold
 from proofbell.bake.outlook import Span, outlook
-from proofbell.bake.prompts import OvenBefore, Prompt, after, doing, prompts, silenced
+from proofbell.bake.prompts import prompts, rings
 from proofbell.bake.state import BakeState
 from proofbell.words import grams, length
 
@@ -20,8 +23,8 @@ class BakeView:
 
     ``mode``: waiting for its start, time left, over its time, counting up (hands), or closed. ``seconds`` is the
     number that goes with it, ``length_s`` the whole length that the stage is meant to have. ``until_us`` is the UTC
-    moment (µs) at which the stage is due. ``do`` says what to do now, ``then`` what comes next, ``why`` the newest
-    reason for a change of time, or how far a dough in the cold will be. ``wants`` are the prompts due and unanswered,
+    moment (µs) at which the stage is due. ``do`` says what to do now, ``then`` what comes next, ``why`` what
+    gave the stage its length, or how far a dough in the cold will be. ``wants`` are the prompts due and unanswered,
     ``rings`` those not silenced, ``coming`` the ones ahead; ``next_due_us`` says when the first is due.
     """
 
@@ -76,7 +79,7 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
         then=_then(state, index, mode),
         why="" if index is None else _why(state, index),
         wants=wanted,
-        rings=tuple(prompt for prompt in wanted if not silenced(state, prompt)),
+        rings=tuple(prompt for prompt in wanted if rings(state, prompt, now_s)),
         coming=ahead,
         spans=spans,
         ready_us=state.wall_us(spans[-1].end_s if spans else now_s),
@@ -170,8 +173,7 @@ def _then(state: BakeState, index: int | None, mode: Mode) -> str:
 def _why(state: BakeState, index: int) -> str:
     if cold := said_of_the_cold(state, index):
         return cold
-    adjustments = state.stages[index].adjustments
-    return adjustments[-1].body.reason if adjustments else ""
+    return why_so_long(state, index)
 
 
 def _next_due_us(
