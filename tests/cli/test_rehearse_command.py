@@ -121,7 +121,7 @@ def test_the_fields_are_those_that_scripts_rely_on(demo: str, capsys: Captured) 
     (bake,) = rehearsed(capsys, demo, "--reading", "First proof: dough temperature = 27 °C")
     assert set(bake) == {"letter", "formula", "stages", "events"}
     stage = bake["stages"][1]
-    assert set(stage) == {"name", "kind", "begun_s", "ended_s", "planned_s", "actual_s", "adjustments"}
+    assert set(stage) == {"name", "kind", "begun_s", "ended_s", "planned_s", "actual_s", "adjustments", "advice"}
     assert all(
         set(each) - set(stage) == ({"core", "core_outlook"} if each["kind"] == "bake" else set())
         for each in bake["stages"]
@@ -134,6 +134,19 @@ def test_the_fields_are_those_that_scripts_rely_on(demo: str, capsys: Captured) 
     assert [event["number"] for event in bake["events"]] == list(range(1, len(bake["events"]) + 1))
     assert bake["events"][-1]["event"] == "bake closed"
     assert bake["events"][-1]["at_s"] == bake["stages"][-1]["ended_s"]
+
+
+def test_what_is_advised_stands_on_its_stage_with_its_moment(demo: str, capsys: Captured) -> None:
+    said = ("--reading", "First proof: dough temperature = 31 °C at 10 min", "--reading", "Final proof: rise = 180 %")
+    (bake,) = rehearsed(capsys, demo, *said)
+    first = {each["situation"]: each for each in bake["stages"][1]["advice"]}
+    assert set(first["dough too warm"]) == {"at_s", "situation", "says"}
+    assert first["dough too warm"]["at_s"] == 600
+    assert first["dough too warm"]["says"].startswith("Dough 31.0 °C, ")
+    (over,) = (each for each in bake["stages"][2]["advice"] if each["situation"] == "over-proofed")
+    assert over["at_s"] == bake["stages"][2]["actual_s"]
+    assert "180 %" in over["says"]
+    assert [each["advice"] for each in rehearsed(capsys, demo)[0]["stages"]] == [[]] * len(bake["stages"])
 
 
 @pytest.mark.parametrize(("value", "seconds"), [("27 °C", 3300), ("80.6 °F", 3300), ("27", 3300), ("23,5", 5100)])

@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from proofbell.app.session.local_time import hour_minute
-from proofbell.bake.core import core_in, core_says
+from proofbell.bake.advice.advise import advice_of_reading
+from proofbell.bake.advice.core_words import core_says
+from proofbell.bake.core import core_in
 from proofbell.bake.decisions.adjust import ROUGH, change_words, edge_words, kept_within, minutes, span
 from proofbell.bake.decisions.decide import Decision, decided
 from proofbell.bake.events import Body, Corrected, ReadingTaken, TimeAdjusted
@@ -39,8 +41,9 @@ def outcome(state: BakeState, decision: Decision, now: Stamp) -> Outcome:
     lines = [line for event in decision for line in said_of(state, event.body, now)]
     changes = [event.body for event in decision if isinstance(event.body, TimeAdjusted)]
     after = decided(state, decision)
+    advice = [each.short for each in advice_of_reading(state, after, state.now_s(now))[:1]]
     if not changes:
-        return Outcome((*lines, *stands(after), unchanged(state, now)))
+        return Outcome((*lines, *stands(after), unchanged(state, now), *advice))
     for change in changes:
         name = state.stage(change.stage).name
         begun_s = state.stages[change.stage].begun_s
@@ -51,8 +54,7 @@ def outcome(state: BakeState, decision: Decision, now: Stamp) -> Outcome:
             due = ", due now" if late else f", due {at}"
         lines.append(f"{name} {change_words(change.from_s, change.to_s)}{due}")
         lines += methods(after, change)
-    lines += stands(after)
-    return Outcome(tuple(lines))
+    return Outcome((*lines, *stands(after), *advice))
 
 
 def said_of(state: BakeState, body: Body, now: Stamp) -> tuple[str, ...]:

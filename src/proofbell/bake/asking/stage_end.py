@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from proofbell.bake.advice.core_words import bake_over_words
 from proofbell.bake.asking.oven import dial
 from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.checks import answered
-from proofbell.bake.core import bake_over_words, core_over, core_short, read_for_the_end
+from proofbell.bake.core import core_over, core_short, read_for_the_end
 from proofbell.bake.dough_stages import division
 from proofbell.bake.fermenting.short_rise import short_at_the_end, short_rise, short_words
 from proofbell.bake.heats import first_heat_c, hot_at_s

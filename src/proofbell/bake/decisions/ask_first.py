@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from proofbell.bake.advice.core_words import more_words
 from proofbell.bake.asking.prompt import OvenBefore
-from proofbell.bake.core import core_in, core_over, core_short, more_words
+from proofbell.bake.core import core_in, core_over, core_short
 from proofbell.bake.fermenting.short_rise import short_at_the_end, short_words
 from proofbell.bake.heats import first_heat_c, hot_at_s
 from proofbell.bake.prompts import prompts
