@@ -132,11 +132,12 @@ def test_stretches_add_up_and_are_held_against_the_limit() -> None:
     assert not standing([Stand(25, 21, 6000, 7200)], "eu").over
     long = standing([hour, Stand(25, 21, 6000, 7201), hour], "eu")
     assert (long.seconds, long.limit_s, long.in_all, long.over) == (7201, 7200, False, True)
+    assert long.total_s == 7201 + 2 * 3600
     assert not standing([Stand(25, 21, 6000, 3 * 3600)], "uk").over
 
 
 def test_above_90_fahrenheit_the_us_limit_is_an_hour() -> None:
-    assert standing([Stand(25, 35, 6000, 4000)], "us") == Standing(4000, 3600)
+    assert standing([Stand(25, 35, 6000, 4000)], "us") == Standing(4000, 3600, total_s=4000)
     assert not standing([Stand(25, 32, 6000, 4000)], "us").over
     assert not standing([Stand(25, 35, 6000, 4000)], "eu").over
 

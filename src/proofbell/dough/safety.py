@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal
 
@@ -127,12 +127,13 @@ def in_zone_s(stand: Stand, zone: Zone) -> float:
 class Standing:
     """How long (s) a dough is in the danger zone, and the figure (s) that it is held against.
 
-    ``in_all``: over all its stretches; else in one of them.
+    ``in_all``: over all its stretches; else in one of them. ``total_s`` is that over all in either case.
     """
 
     seconds: float
     limit_s: float
     in_all: bool = False
+    total_s: float = 0.0
 
     @property
     def over(self) -> bool:
@@ -148,9 +149,10 @@ def standing(stands: Sequence[Stand], region: Region) -> Standing:
     zone = ZONES[region]
     stretches = [Standing(in_zone_s(stand, zone), _limit_s(stand, zone)) for stand in stands]
     worst = max(stretches, key=lambda one: one.seconds - one.limit_s, default=Standing(0.0, zone.limit_s))
+    total_s = math.fsum(one.seconds for one in stretches)
     if worst.over:
-        return worst
-    return Standing(math.fsum(one.seconds for one in stretches), IN_ALL_S, in_all=True)
+        return replace(worst, total_s=total_s)
+    return Standing(total_s, IN_ALL_S, in_all=True, total_s=total_s)
 
 
 def _limit_s(stand: Stand, zone: Zone) -> float:
