@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from proofbell.dough.fermenting.rate import COLD_C
 from proofbell.dough.oven import OvenKind
 from proofbell.dough.probe import Pt100Class, pt100_tolerance_k
 from proofbell.formula.danger_zone import Region
@@ -72,7 +73,8 @@ class Kitchen:
     ``rise_hand_k`` and ``rise_machine_k``, when set, are this kitchen's own warming by kneading.
     ``learn`` False switches off everything learned from past bakes. ``pace`` (the fermentation at which doughs are
     judged ready here, as a share of the model's) and ``drift`` (how long they take to reach a place's temperature, as a
-    share of the model's time constant) are learned, never written in the kitchen file.
+    share of the model's time constant) are learned, never written in the kitchen file. ``drift_cold`` is the latter for
+    the fridge; None in a log of before the two were learned apart, where ``drift`` held for both.
     """
 
     name: str = "Kitchen"
@@ -92,9 +94,14 @@ class Kitchen:
     learn: bool = True
     pace: float = 1.0
     drift: float = 1.0
+    drift_cold: float | None = None
     oven: Oven = field(default_factory=Oven)
     probe: Probe = field(default_factory=Probe)
     scale: Scale = field(default_factory=Scale)
     alarm_command: tuple[str, ...] = ()
     keys: tuple[tuple[str, str], ...] = ()
     theme: str = ""
+
+    def drift_at(self, place_c: float) -> float:
+        """The learned share of the model's time constant for a dough in a place of that temperature (°C)."""
+        return self.drift if self.drift_cold is None or place_c >= COLD_C else self.drift_cold
