@@ -49,20 +49,49 @@ class Reading:
 
 
 @dataclass(frozen=True, slots=True)
+class Stood:
+    """A place (°C) that the dough was put into, by name if it has one, and when (the bake's time, s).
+
+    ``agreed``: the plan put it there, for a time that was agreed.
+    """
+
+    at_s: float
+    place_c: float
+    place: str = ""
+    agreed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class StageState:
-    """One stage of this bake. ``length_s`` is the whole length that holds now; ``place_c`` is set when it was moved."""
+    """One stage of this bake. ``length_s`` is the whole length that holds now; ``stood`` is where it was moved to."""
 
     begun_s: float | None = None
     ended_s: float | None = None
     length_s: float = 0.0
     adjustments: tuple[Adjustment, ...] = ()
-    place_c: float | None = None
+    stood: tuple[Stood, ...] = ()
     missed: tuple[str, ...] = ()
 
     @property
     def due_s(self) -> float | None:
         """When the stage is due, in the bake's time (s)."""
         return None if self.begun_s is None else self.begun_s + self.length_s
+
+    @property
+    def agreed_place(self) -> bool:
+        """Whether it stands where the plan put it."""
+        return bool(self.stood) and self.stood[-1].agreed
+
+    @property
+    def place_share(self) -> float:
+        """What its place makes of its card's time, as a share of it, since its dough was last read."""
+        share = 1.0
+        for body in (each.body for each in self.adjustments):
+            if body.by in ("bands", "rate"):
+                share = 1.0
+            elif body.by == "place" and body.from_s > 0:
+                share *= body.to_s / body.from_s
+        return share
 
     @property
     def said(self) -> bool:

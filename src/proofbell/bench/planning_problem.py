@@ -100,12 +100,16 @@ def chain_of_state(state: BakeState, origin_us: int, settled: Container[StageOf]
     return Chain(state.letter, steps, ready_by_s=ready_s, not_before_s=max(0, planned or 0), name=state.formula.name)
 
 
-def step_of(formula: Formula, index: int, nominal_s: float | None = None) -> Step:
-    """One stage with its bounds. ``nominal_s`` is the length that holds now, when readings have changed it."""
+def step_of(formula: Formula, index: int, nominal_s: float | None = None, place_share: float = 1.0) -> Step:
+    """One stage with its bounds. ``nominal_s`` is the length that holds now, when readings have changed it.
+
+    ``place_share`` is what its place makes of its card's time: what it forgives goes with that.
+    """
     stage = formula.stages[index]
     nominal = round(stage.time_s if nominal_s is None else nominal_s)
     # A bake ends by its core temperature; no plan makes it shorter or longer.
-    low, high = (nominal, nominal) if stage.kind == "bake" or stage.stretch is None else stage.stretch
+    rigid = stage.kind == "bake" or stage.stretch is None
+    low, high = (nominal, nominal) if rigid else [each * place_share for each in stage.stretch or ()]
     least, most = min(round(low), nominal), max(round(high), nominal)
     hands_s, hands_end_s = hands_needed(stage, least)
     return Step(
@@ -127,7 +131,7 @@ def step_of(formula: Formula, index: int, nominal_s: float | None = None) -> Ste
 
 def _live_step(state: BakeState, index: int, origin_us: int, settled: Container[StageOf]) -> Step:
     run = state.stages[index]
-    step = step_of(state.formula, index, run.length_s)
+    step = step_of(state.formula, index, run.length_s, run.place_share)
     if run.said or (state.id, index) in settled:
         step = replace(step, least_s=step.nominal_s, instead=None)
     if run.begun_s is None:

@@ -9,7 +9,9 @@ import math
 from dataclasses import dataclass, replace
 
 from proofbell.bake.events import By, Eye
+from proofbell.bake.fermenting.card_share import place_share
 from proofbell.bake.fermenting.cold import before_it, in_the_cold, warm_terms
+from proofbell.bake.fermenting.place_words import where_words
 from proofbell.bake.fermenting.terms import with_readings
 from proofbell.bake.state import BakeState
 from proofbell.dough.fermenting.fermentation import Estimate
@@ -66,7 +68,8 @@ def by_reading(state: BakeState, index: int, readings: tuple[tuple[float, float]
     if isinstance(stage.adjust, Rate) or stage.adjust.read == "dough temperature":
         estimate = rate_estimate(state, index, readings)
     if isinstance(stage.adjust, Bands):
-        return _by_bands(state, index, stage.adjust, value, estimate)
+        share = place_share(state, index, readings) if stage.adjust.read == "dough temperature" else 1.0
+        return _by_bands(state, index, stage.adjust, value, estimate, share)
     return None if estimate is None else _by_rate(state, index, f"Dough {temperature(value)}", estimate)
 
 
@@ -79,11 +82,17 @@ def after_the_cold(state: BakeState, index: int) -> Change | None:
     return _by_rate(state, index, words, asked.estimate())
 
 
-def _by_bands(state: BakeState, index: int, bands: Bands, value: float, estimate: Estimate | None) -> Change:
+def _by_bands(
+    state: BakeState, index: int, bands: Bands, value: float, estimate: Estimate | None, share: float
+) -> Change:
     rate_s, low_s, high_s = _minutes(estimate)
     band_s, bound = _band(bands, value)
-    to_s, by_hand = _with_hand(state, index, band_s)
-    reason = f"{_reading_words(bands.read, value)}{bound}: {_from_to(state, index, to_s)} by the formula{by_hand}"
+    placed_s = whole(band_s * share)
+    to_s, by_hand = _with_hand(state, index, placed_s)
+    formula = (
+        "the formula" if placed_s == band_s else f"the formula's {minutes(band_s)} and {where_words(state, index)}"
+    )
+    reason = f"{_reading_words(bands.read, value)}{bound}: {_from_to(state, index, to_s)} by {formula}{by_hand}"
     if rate_s is not None and low_s is not None and high_s is not None:
         reason += f" (the rate says {_span(rate_s, low_s, high_s)})"
     reason += "." + (past_stretch(state.stage(index), to_s) if by_hand else "")
@@ -116,13 +125,16 @@ def _by_rate(state: BakeState, index: int, seen: str, estimate: Estimate) -> Cha
 def forgives(state: BakeState, index: int) -> Stage:
     """The stage with what its formula forgives; after the cold, for a dough as cold as it comes out."""
     stage = state.stage(index)
-    asked = None if before_it(state, index) is None else warm_terms(state, index)
-    if asked is None or stage.stretch is None:
+    if stage.stretch is None:
         return stage
+    asked = None if before_it(state, index) is None else warm_terms(state, index)
+    if asked is None:
+        share = place_share(state, index)
+        return replace(stage, stretch=(whole(stage.stretch[0] * share), whole(stage.stretch[1] * share)))
     by_warmth = replace(asked, ahead=None).estimate().seconds / max(asked.nominal_s, 1.0)
     if not math.isfinite(by_warmth):
         return stage
-    least_s, most_s = (_whole(each * by_warmth) for each in stage.stretch)
+    least_s, most_s = (whole(each * by_warmth) for each in stage.stretch)
     return replace(stage, stretch=(least_s, most_s))
 
 
@@ -213,10 +225,11 @@ def _minutes(estimate: Estimate | None) -> tuple[float | None, float | None, flo
     if estimate is None or estimate.seconds > LONGEST_STAGE_S:
         return None, None, None
     high = estimate.high_s if math.isfinite(estimate.high_s) else None
-    return _whole(estimate.seconds), _whole(estimate.low_s), None if high is None else _whole(high)
+    return whole(estimate.seconds), whole(estimate.low_s), None if high is None else whole(high)
 
 
-def _whole(seconds: float) -> float:
+def whole(seconds: float) -> float:
+    """To whole minutes."""
     return round(seconds / STEP_S) * STEP_S
 
 
