@@ -399,5 +399,5 @@ def test_a_room_that_is_typed_moves_every_house_formulas_proofs_and_says_so(caps
             else:
                 assert one["seconds"] > one["nominal_seconds"] > other["seconds"], (name, one["name"])
                 assert one["low_seconds"] < one["seconds"] < one["high_seconds"]
-    assert main(["weigh", "harbour-knots", "--room", "12 °C"]) == 0
+    assert run("harbour-knots", "--room", "12 °C") == 0
     assert "Room 12 °C: First proof about 1 h 20 min (" in capsys.readouterr().out

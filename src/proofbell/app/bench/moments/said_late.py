@@ -9,8 +9,7 @@ from proofbell.app.bench.moments.moment_dialog import Answer, MomentDialog
 from proofbell.app.session.kept import kept_words
 from proofbell.app.session.local_time import hour_minute
 from proofbell.bake import intents
-from proofbell.bake.fermenting.cold import cold_outlook, in_the_cold
-from proofbell.bake.fermenting.cold_words import then_words
+from proofbell.bake.fermenting.cold import in_the_cold
 from proofbell.bake.fermenting.place import places_known
 from proofbell.bake.fermenting.place_typed import read_place
 from proofbell.bake.fermenting.place_words import where_words
@@ -98,8 +97,6 @@ def _done_words(state: BakeState, intent: Intent, bench: BenchState) -> str:
     at = hour_minute(state.wall_us(due_s), bench.live.clock.stamp())
     if isinstance(intent, intents.Done):
         return f"{state.stage(index).name} began then: due at {at}."
-    where = where_words(state, index)
-    found = cold_outlook(state, index) if in_the_cold(state, index) else None
-    if found is None:
-        return f"{where}: due at {at}."
-    return f"{where}: take it out at {at}. {then_words(state, found)}".strip()
+    # What it is like then, and what follows, stands on the panel.
+    what = "take it out" if in_the_cold(state, index) else "due"
+    return f"{where_words(state, index)}: {what} at {at}."
