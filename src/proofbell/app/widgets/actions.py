@@ -43,7 +43,7 @@ ACTIONS: tuple[Action, ...] = (
     ),
     Action("bench.shorter", "bench", ("s", "minus"), "shorter", "Take five minutes off the current stage.", 8),
     Action(
-        "bench.moved", "bench", ("m",), "moved", "Where the dough stands: room, fridge, another place; since when.", 5
+        "bench.moved", "bench", ("m",), "moved", "Where the dough stands: room, fridge, another place; since when.", 7
     ),
     Action("bench.ended-earlier", "bench", ("e",), "ended earlier", "The stage ended a while ago: say how long.", 8),
     Action("bench.note", "bench", ("n",), "note", "Add a note to the log.", 5),
