@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 
 import pytest
@@ -10,6 +11,12 @@ from hypothesis import HealthCheck, settings
 # How long an example takes says how busy the machine is, not whether the program is right.
 settings.register_profile("unhurried", deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.load_profile("unhurried")
+
+
+def pytest_xdist_auto_num_workers() -> int:
+    """Half as many again as there are processors: a test that drives a screen waits for a third of its time."""
+    processors = os.cpu_count() or 1
+    return processors + processors // 2
 
 
 @pytest.fixture(scope="session", autouse=True)

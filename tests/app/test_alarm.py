@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from proofbell.app.alarms.alarm import EVERY_US, LATER_US, RingSchedule, ring_words
-from proofbell.bake.prompts import Prompt
+from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.tasks import PromptId
 from proofbell.bench.board import Coming
 

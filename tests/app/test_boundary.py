@@ -109,6 +109,33 @@ async def test_escape_leads_back_from_a_page_whose_own_way_back_has_failed(monke
         assert len(app.screen_stack) == 2, "the bench, and Textual's own below it"
 
 
+async def test_a_field_in_which_something_failed_as_it_was_mounted_still_hears_escape(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    from proofbell.app.fields.number_field import NumberField
+
+    shown = NumberField.shown
+    failed: list[bool] = []
+
+    def fails_once(self: NumberField) -> str:
+        if not failed:
+            failed.append(True)
+            fail()
+        return shown(self)
+
+    monkeypatch.setattr(NumberField, "shown", fails_once)
+    live, _clock = empty_bench()
+    await put_on(live, KNOTS)
+    app = app_on(live, loud=False)
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.press("r")
+        assert failed
+        assert isinstance(app.focused, NumberField)
+        await pilot.press("escape")
+        await pilot.pause()
+        assert app.screen is app.bench
+
+
 async def test_a_line_of_a_list_that_cannot_be_made_hides_no_other(monkeypatch: pytest.MonkeyPatch) -> None:
     from proofbell.app.start.start_screen import StartScreen
 

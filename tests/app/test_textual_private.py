@@ -25,6 +25,7 @@ METHODS = {
     (App, "_handle_exception"): ["self", "error"],
     (App, "_suspend_signal"): ["self"],
     (MessagePump, "_dispatch_message"): ["self", "message"],
+    (MessagePump, "_pre_process"): ["self"],
     (Input, "_position_to_cell"): ["self", "position"],
     (Input, "_cell_offset_to_index"): ["self", "offset"],
     (LinuxDriver, "_sigtstp_application"): ["self", "_"],

@@ -12,9 +12,10 @@ from proofbell.bake import events as kinds
 from proofbell.bake import intents
 from proofbell.bake.core import core_short
 from proofbell.bake.decisions.decide import Decision, decide, decided
+from proofbell.bake.fermenting.short_rise import short_at_the_end
 from proofbell.bake.fold import fold
 from proofbell.bake.intents import Intent, Refused
-from proofbell.bake.prompts import prompts, ringing
+from proofbell.bake.prompts import due, prompts, ringing
 from proofbell.bake.record import chained_digest, from_row, to_row
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import Silenced
@@ -167,18 +168,20 @@ def test_prompts_have_one_name_each_and_are_quiet_once_silenced(made: Formula, k
         names = [prompt.id for prompt in prompts(baking.state)]
         assert len(set(names)) == len(names)
         quiet = baking.state
-        for prompt in ringing(quiet, baking.now_s):
+        for prompt in due(quiet, baking.now_s):
             decision = decide(quiet, intents.Task(Silenced(prompt.id)), baking.now)
             assert not isinstance(decision, Refused)
             quiet = decided(quiet, decision)
         assert ringing(quiet, baking.now_s) == ()
         # Nothing but a new due time rings again, however long nobody comes; an oven waits for a stage that runs over,
-        # what was missed in the oven is asked for no more, and a core that was low has a moment at which it is done.
+        # what was missed in the oven is asked for no more, and a core that was low or a rise that was short has a
+        # moment at which it is asked about again.
         later = {prompt.id for prompt in prompts(quiet, now_s=baking.now_s) if prompt.due_s > baking.now_s}
         rings = {prompt.id for prompt in ringing(quiet, baking.now_s + 3e6)}
-        low = quiet.current is not None and core_short(quiet, quiet.current) is not None
+        now_in = quiet.current
+        low = now_in is not None and (core_short(quiet, now_in) or short_at_the_end(quiet, now_in)) is not None
         assert {prompt.kind for prompt in prompts(quiet) if prompt.id in rings - later} <= ({"due"} if low else set())
-        gone = {"oven on", "turn", "heat"}
+        gone = {"oven on", "turn", "heat", *({"check"} if low else ())}
         assert {prompt.kind for prompt in prompts(quiet) if prompt.id in later - rings} <= gone
 
 

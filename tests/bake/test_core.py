@@ -4,7 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from proofbell.bake.core import core_in, core_says, core_wanted
+from proofbell.bake.advice.core_words import core_says
+from proofbell.bake.core import core_in, core_wanted
 from proofbell.bake.decisions.ask_first import ask_first
 from proofbell.bake.prompts import prompts
 from proofbell.bake.readings import READINGS

@@ -7,9 +7,11 @@ from dataclasses import replace
 import pytest
 
 from proofbell.bake import intents
-from proofbell.bake.core import core_readings, core_says, core_wanted, longer_s
+from proofbell.bake.advice.core_words import core_says
+from proofbell.bake.asking.prompt import Prompt
+from proofbell.bake.core import core_readings, core_wanted, longer_s
 from proofbell.bake.decisions.ask_first import ask_first
-from proofbell.bake.prompts import Prompt, due, prompts, ringing
+from proofbell.bake.prompts import due, prompts, ringing
 from proofbell.bake.rehearse import Scripted, rehearse
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState

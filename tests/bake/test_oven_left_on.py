@@ -26,24 +26,44 @@ def rings(state: BakeState, now_s: float) -> list[str]:
 
 def test_a_dough_that_is_ready_before_its_oven_is_told_when_it_will_be_and_no_bell_asks_to_load_it_cold() -> None:
     state = bake("A", "harbour-knots", *TO_FINAL_PROOF, LATE)
-    told = [(one.at_us, one.prompt.words) for one in board([state], at(DUE_S - 60)).coming if one.prompt.kind == "due"]
+    told = [(one.at_us, one.prompt.words) for one in board([state], at(DUE_S - 60)).coming if one.prompt.over]
     checks = (PromptId("check", 4, 0), PromptId("check", 4, 1, 3000))
     skipped = [(6400.0, intents.Task(Skipped(check))) for check in checks]
     unread = bake("A", "harbour-knots", *TO_FINAL_PROOF, *skipped, LATE)
     waiting = board([unread], at(DUE_S + 60)).of(unread.id)
 
-    assert told == [(round((9000 + HEAT_UP_S) * 1_000_000), "load when hot")]
+    assert told == [(round((9000 + HEAT_UP_S) * 1_000_000), "load when hot, 190 °C")]
     assert rings(state, DUE_S + 60) == []
     assert waiting is not None
     # 9000 s and 1408 s after midnight: 02:53.
-    assert waiting.do == "Load when hot, 02:53"
-    assert rings(state, 9000 + HEAT_UP_S + 1) == ["load when hot", "is the oven hot? 190 °C"]
+    assert waiting.do == "Load when hot, 190 °C, 02:53"
+    assert rings(state, 9000 + HEAT_UP_S + 1) == ["load when hot, 190 °C"]
+
+
+def test_looking_whether_it_is_hot_and_loading_are_one_act_and_ring_once() -> None:
+    hot_s = 9000 + HEAT_UP_S
+    judged = (9350.0, intents.Read("rise", "60 %", 60.0))
+    looked = (hot_s + 20, intents.Task(oven_hot_task(BAKE)))
+    state = bake("A", "harbour-knots", *TO_FINAL_PROOF, LATE, judged)
+    seen = bake("A", "harbour-knots", *TO_FINAL_PROOF, LATE, judged, looked)
+
+    def wanted(now_s: float) -> list[str]:
+        view = board([seen], at(now_s)).of(seen.id)
+        assert view is not None
+        return [one.words for one in view.wants if one.kind != "check"]
+
+    assert rings(state, hot_s + 10) == ["load when hot, 190 °C"]
+    assert wanted(hot_s + 30) == ["load the oven"]
+    assert rings(seen, hot_s + 30) == []
+    assert rings(seen, hot_s + 300) == ["load the oven"]
 
 
 def test_once_it_is_said_to_be_hot_the_dough_is_to_be_loaded_at_once() -> None:
     state = bake("A", "harbour-knots", *TO_FINAL_PROOF, LATE, (9400.0, intents.Task(oven_hot_task(BAKE))))
 
-    assert rings(state, 9401) == ["load the oven"]
+    assert [ring.prompt.words for ring in board([state], at(9401)).rings if ring.prompt.over] == [
+        "judge the rise, then load the oven"
+    ]
 
 
 @pytest.mark.parametrize(("said", "heat_c"), [((*TO_FINAL_PROOF, IN), 190.0), ((*TO_FINAL_PROOF, LATE), 190.0)])

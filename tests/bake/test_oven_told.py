@@ -5,9 +5,10 @@ from __future__ import annotations
 import pytest
 
 from proofbell.bake import intents
+from proofbell.bake.asking.prompt import OvenBefore
 from proofbell.bake.decisions.ask_first import ask_first
 from proofbell.bake.outlook import outlook
-from proofbell.bake.prompts import OvenBefore, prompts
+from proofbell.bake.prompts import prompts
 from proofbell.bake.tasks import oven_hot_task, oven_off_task, oven_on_task
 from proofbell.bench.board import board
 from proofbell.bench.oven_now import oven_now

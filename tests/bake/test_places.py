@@ -114,7 +114,7 @@ def test_what_a_dough_forgives_goes_with_the_place() -> None:
     assert planned.stretch is not None
     share = planned.time_s / FINAL_PROOF.time_s
     assert share > 1
-    assert planned.stretch == pytest.approx((35 * 60 * share, 70 * 60 * share))
+    assert planned.stretch == pytest.approx((35 * 60 * share, 70 * 60 * share), abs=30)
 
 
 def test_how_a_bake_was_opened_is_not_undone() -> None:

@@ -7,7 +7,8 @@ from dataclasses import replace
 import pytest
 
 from proofbell.bake import intents
-from proofbell.bake.prompts import OvenBefore, Prompt, due, prompts, ringing
+from proofbell.bake.asking.prompt import OvenBefore, Prompt
+from proofbell.bake.prompts import due, prompts, ringing
 from proofbell.bake.tasks import Silenced, Skipped, Weighed, oven_hot_task, oven_on_task
 from proofbell.bake.view import view
 from proofbell.formula.model import Check, Phase, Stage

@@ -47,19 +47,19 @@ def test_the_length_is_the_equal_fermentation_in_whole_minutes() -> None:
     assert change.reason == f"Dough 27.0 °C: 50 → {minutes} min for the same fermentation ({low} to {high} min)."
 
 
-def test_the_result_is_kept_inside_the_stretch_and_says_so() -> None:
+def test_a_dough_unlike_the_cards_gets_the_time_that_it_needs_and_the_card_is_named_beside_it() -> None:
     baking = at_stage(FINAL_PROOF, ROOM_22)
     change = baking.read(10.0)
     assert change is not None
-    assert change.to_s == 70 * 60
-    assert change.rate_s is not None
-    assert change.rate_s > 70 * 60
-    assert "kept to the 70 min that this dough allows" in change.reason
+    assert change.to_s == change.rate_s
+    assert change.to_s > 70 * 60
+    assert "; the card's most of 70 min is for a dough of 25 °C." in change.reason
     baking = at_stage(FINAL_PROOF, ROOM_22)
     change = baking.read(39.0)
     assert change is not None
-    assert change.to_s == 35 * 60
-    assert "kept to the 35 min that this dough needs" in change.reason
+    assert change.to_s == change.rate_s
+    assert change.to_s < 35 * 60
+    assert "; the card's least of 35 min is for a dough of 25 °C." in change.reason
 
 
 def test_a_dough_that_will_never_be_ready_gets_the_most_it_forgives_or_no_change() -> None:

@@ -34,8 +34,8 @@ def test_it_is_extended_no_more_often_than_the_formula_allows_and_within_the_str
         baking.wait(minutes=max(0.0, baking.left_min))
         baking.eye("not yet")
         lengths.append(baking.length_min)
-    # 50 + 8 + 8, then the stretch's 70 caps the third; a fourth is not granted.
-    assert lengths == [58, 66, 70, 70]
+    # 50 + 8 + 8, then the stretch caps the third: 70 min at 22 °C, 71 in a room of 21; a fourth is not granted.
+    assert lengths == [58, 66, 71, 71]
     wide = at_stage(replace(FINAL_PROOF, stretch=None))
     for _ in range(5):
         wide.wait(minutes=max(0.0, wide.left_min))
@@ -48,9 +48,9 @@ def test_a_short_number_extends_at_the_same_pace() -> None:
     baking.wait(minutes=50)
     change = baking.read(40.0, "rise")
     assert change is not None
-    # 40 % in 50 min is 0.8 % a minute: the 10 % that lack take 12.5 min, told in whole minutes upwards.
-    assert change.to_s == 63 * 60
-    assert change.reason == "Rise 40 %, short of 50 %, after 50 min: 13 min more."
+    # With the 25 % that went into the dough first, 65 % in 50 min: the 10 % that lack take 7.7 min, told upwards.
+    assert change.to_s == 58 * 60
+    assert change.reason == "Rise 40 %, short of 50 %, after 50 min: 8 min more (4 to 11 min)."
 
 
 def test_a_number_that_will_be_reached_in_time_changes_nothing() -> None:

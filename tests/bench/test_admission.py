@@ -71,11 +71,11 @@ def to_load(*later_s: int, places: int, now_s: int) -> list[str]:
 @pytest.mark.parametrize(
     ("later_s", "places", "now_s", "told"),
     [
-        ((0,), 1, 9400, ["load once A is out"]),
-        ((0,), 2, 9400, ["load the oven"]),
-        ((0,), 1, 10_400, ["load once A is out"]),  # A should be out by then, and is not
-        ((300,), 1, 9400, ["load once A is out"]),  # due before A is out
-        ((1200,), 1, 9400, ["load the oven"]),
+        ((0,), 1, 9400, ["judge the rise, then load once A is out"]),
+        ((0,), 2, 9400, ["judge the rise, then load the oven"]),
+        ((0,), 1, 10_400, ["judge the rise, then load once A is out"]),  # A should be out by then, and is not
+        ((300,), 1, 9400, ["judge the rise, then load once A is out"]),  # due before A is out
+        ((1200,), 1, 9400, ["judge the rise, then load the oven"]),
     ],
 )
 def test_a_dough_that_has_to_wait_for_the_oven_is_told_for_whom(
@@ -90,7 +90,7 @@ def test_the_dough_in_hand_is_told_the_same_as_the_list() -> None:
     view = board([there, next_one], at(9400)).of(next_one.id)
 
     assert view is not None
-    assert [prompt.words for prompt in view.rings if prompt.kind == "due"] == ["load once A is out"]
+    assert [prompt.words for prompt in view.rings if prompt.over] == ["judge the rise, then load once A is out"]
 
 
 def test_with_two_in_the_oven_it_is_the_first_to_come_out_that_is_waited_for() -> None:
@@ -101,8 +101,8 @@ def test_with_two_in_the_oven_it_is_the_first_to_come_out_that_is_waited_for() -
     waiting = bake("C", "harbour-knots", *TO_FINAL_PROOF)
     seen = board([*there, waiting], at(9600), 2)
 
-    assert [one.prompt.words for one in seen.rings if one.letter == "C" and one.prompt.kind == "due"] == [
-        "load once B is out"
+    assert [one.prompt.words for one in seen.rings if one.letter == "C" and one.prompt.over] == [
+        "judge the rise, then load once B is out"
     ]
 
 
@@ -110,12 +110,12 @@ def test_who_silences_a_load_that_waits_is_called_again_when_the_oven_is_free() 
     there = (*TO_FINAL_PROOF, (9360, intents.Done()))
     waiting = bake("B", "harbour-knots", *TO_FINAL_PROOF)
     first = board([bake("A", "harbour-knots", *there), waiting], at(9400))
-    ring = next(one for one in first.rings if one.prompt.kind == "due")
+    ring = next(one for one in first.rings if one.prompt.over)
     hushed = bake("B", "harbour-knots", *TO_FINAL_PROOF, (9410, intents.Task(Silenced(ring.prompt.id))))
 
     def due(*more: tuple[float, intents.Intent], now_s: int) -> list[str]:
         seen = board([bake("A", "harbour-knots", *there, *more), hushed], at(now_s))
-        return [one.prompt.words for one in seen.rings if one.letter == "B" and one.prompt.kind == "due"]
+        return [one.prompt.words for one in seen.rings if one.letter == "B" and one.prompt.over]
 
     assert due(now_s=9420) == []
-    assert due((10_320, intents.Done()), now_s=10_330) == ["load the oven"]
+    assert due((10_320, intents.Done()), now_s=10_330) == ["judge the rise, then load the oven"]

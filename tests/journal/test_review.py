@@ -97,6 +97,16 @@ def test_the_modelled_line_passes_through_every_reading_and_drifts_to_the_room()
     assert not curve.guessed
 
 
+def test_the_modelled_line_starts_from_the_reading_of_a_moment_before_by_which_the_stage_was_timed() -> None:
+    kneaded = replace(DOUGH, value=28.5, typed="28.5", stage=0, check=None)
+    looked_at = made(
+        (500.0, kneaded), (600.0, kinds.StageEnded(0)), (600.0, kinds.StageBegun(1)), (9000.0, kinds.StageEnded(1))
+    )
+    (curve,) = looked_at.curves
+    assert dict(curve.points)[600.0] == pytest.approx(28.5)
+    assert not curve.guessed
+
+
 def test_without_a_reading_the_line_is_marked_as_guessed() -> None:
     (curve,) = to_proof((4000.0, kinds.StageEnded(1))).curves
     assert curve.guessed

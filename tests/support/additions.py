@@ -216,6 +216,34 @@ state = said(state, intents.Read("weight", "900 g", 900.0), 1000)
 assert state.stages[2].length_s == before + 60, state.stages[2].length_s
 """,
     ),
+    "a new situation that is advised on": Addition(
+        (
+            (
+                "bake/advice/singing.py",
+                "",
+                (
+                    '"""The dough sings."""\n\nfrom proofbell.bake.advice.scene import Scene\n\n\n'
+                    "def sings(scene: Scene) -> float | None:\n"
+                    '    return scene.into_s if scene.stage.kind == "cool" else None\n'
+                ),
+            ),
+            (
+                "bake/advice/situations.py",
+                "SITUATIONS: tuple[Situation[Any], ...] = (",
+                (
+                    "from proofbell.bake.advice.singing import sings\n\n"
+                    "SITUATIONS: tuple[Situation[Any], ...] = (\n"
+                    '    Situation("sings", sings, "{:.0f} s of song".format, lambda _: "listen", "Done.", NO_SOURCE),'
+                ),
+            ),
+        ),
+        """
+from proofbell.bake.view import view
+state = bake("A", "harbour-knots", (0, intents.Begin()), *[(60, intents.Done())] * 6)
+advice = view(state, 100).advice
+assert advice is not None and advice.short == "40 s of song: listen.", advice
+""",
+    ),
     "a new kind of event": Addition(
         (
             (

@@ -84,9 +84,16 @@ WHOLE = formula(
 class Baking:
     """One bake and its clock."""
 
-    def __init__(self, made: Formula, kitchen: Kitchen | None = None, *, start_in_s: float | None = None) -> None:
+    def __init__(
+        self,
+        made: Formula,
+        kitchen: Kitchen | None = None,
+        *,
+        start_in_s: float | None = None,
+        batch: Batch = BATCH,
+    ) -> None:
         self.now = Stamp(MORNING_US, 1_000_000_000, "first boot", 60)
-        opening = intents.Open("b1", "A", made, BATCH, kitchen or Kitchen(), "0", start_in_s)
+        opening = intents.Open("b1", "A", made, batch, kitchen or Kitchen(), "0", start_in_s)
         events = decide(None, opening, self.now)
         assert not isinstance(events, Refused)
         self.state: BakeState = decided(None, events)

@@ -1,4 +1,4 @@
-"""When a bake is done inside: the core temperatures that are wanted, whose word they are, what readings say of them."""
+"""When a bake is done inside: the core temperatures that are wanted, whose word they are, when they are reached."""
 
 from __future__ import annotations
 
@@ -12,10 +12,8 @@ from proofbell.bake.state import BakeState
 from proofbell.dough.core_outlook import DOUGH_IN_C, LEAST_S, CoreOutlook, core_outlook
 from proofbell.dough.done import below_boiling, core_band
 from proofbell.dough.probe import expected_boiling_c
-from proofbell.dough.safety import egg_core_caution
 from proofbell.formula.model import Formula, Style
 from proofbell.kitchen.model import Kitchen
-from proofbell.words import length, temperature
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,14 +167,6 @@ def more_minutes(outlook: CoreOutlook, from_s: float) -> int:
     return max(round(LEAST_S / 60), math.floor((outlook.done_s - from_s) / 60 + 0.5))
 
 
-def more_words(outlook: CoreOutlook, from_s: float) -> str:
-    """``4 min more (2 to 7)``: minutes from a moment of the bake (s) to the core wanted, with the 90 % range."""
-    low, high = math.floor((outlook.low_s - from_s) / 60), math.ceil((outlook.high_s - from_s) / 60)
-    likely = more_minutes(outlook, from_s)
-    between = f"{low} to {max(high, likely)}" if low > 0 else f"up to {max(high, likely)}"
-    return f"{likely} min more ({between})"
-
-
 def _outlook(state: BakeState, index: int, series: tuple[tuple[float, float], ...]) -> CoreOutlook | None:
     wanted = core_in(state, index)
     if wanted is None:
@@ -184,6 +174,12 @@ def _outlook(state: BakeState, index: int, series: tuple[tuple[float, float], ..
     boils_c, dough_c = boils_in(state.kitchen), dough_in_c(state, index)
     bake_s = state.stage(index).time_s
     return core_outlook(series, wanted.low_c, boiling_c=boils_c, dough_c=dough_c, bake_s=bake_s)
+
+
+def outlook_with(state: BakeState, index: int, value_c: float, at_s: float) -> CoreOutlook | None:
+    """What a core reading (°C) so far into a stage (s) says beside those before it, whether it was taken or not."""
+    before = (each for each in _series(state, index) if each[0] < at_s)
+    return _outlook(state, index, (*before, (at_s, value_c)))
 
 
 def dough_in_c(state: BakeState, index: int) -> float:
@@ -194,97 +190,6 @@ def dough_in_c(state: BakeState, index: int) -> float:
     if index and in_the_cold(state, index - 1):
         return place_c(state, index - 1)
     return state.formula.dough.temperature_c or DOUGH_IN_C
-
-
-def core_says(state: BakeState, index: int | None, value_c: float, at_s: float | None = None) -> tuple[str, ...]:
-    """What a core reading (°C) says of the bake: done, how much longer, too hot; and the caution for a dough with egg.
-
-    ``at_s``: when it was or would be taken (the bake's own time); without it no minutes are told.
-    """
-    said: list[str] = []
-    wanted = None if index is None else core_in(state, index)
-    if wanted is not None and index is not None:
-        said.append(f"Core {temperature(value_c)}: {_verdict(state, wanted, value_c)}; {wanted.words}.")
-        if at_s is not None and value_c < wanted.low_c:
-            said.append(_how_much_longer(state, index, value_c, at_s))
-    if any(line.kind == "egg" for line in state.formula.ingredients):
-        caution = egg_core_caution(value_c, state.kitchen.region)
-        said += [] if caution is None else [caution.text]
-    return tuple(said)
-
-
-def _verdict(state: BakeState, wanted: CoreWanted, value_c: float) -> str:
-    """What a reading is beside the band. What to do above it: common practice, no source."""
-    if value_c < wanted.low_c:
-        return "not done yet"
-    if value_c <= wanted.high_c:
-        return "done, if the crust is too"
-    if beyond_boiling(state, value_c):
-        boils = temperature(boils_in(state.kitchen), 0)
-        return f"no crumb is so hot, water boils at {boils}: keep the tip off crust and tin, read the middle again"
-    return "hotter than wanted, take it out now: it only dries"
-
-
-def _how_much_longer(state: BakeState, index: int, value_c: float, at_s: float) -> str:
-    begun_s = state.stages[index].begun_s or 0.0
-    before = (each for each in _series(state, index) if each[0] < at_s - begun_s)
-    series = (*before, (at_s - begun_s, value_c))
-    outlook = _outlook(state, index, series)
-    if outlook is None:
-        return "Too cool yet to say how long; read it again in a while."
-    return f"About {more_words(outlook, at_s - begun_s)}; read it again then."
-
-
-@dataclass(frozen=True, slots=True)
-class _Late:
-    """From ``share`` of its length over, and at least ``least_s``, a bake is to be taken out ``how``, and ``then``."""
-
-    share: float
-    least_s: float
-    how: str
-    then: str
-
-
-_LATE = (
-    _Late(0.5, 600.0, "at once", ": it may burn. Smoke? Oven off, door shut"),
-    _Late(0.25, 300.0, "at once", ": look at the crust"),
-    _Late(0.1, 120.0, "now", ""),
-)
-"""When is late: common practice, no source. Fire in an oven: heat off, door kept closed (National Fire Protection
-Association, cooking safety tips)."""
-
-
-def bake_over_words(state: BakeState, index: int, now_s: float | None) -> str:
-    """What to do at the end of a bake stage: as it becomes due, or as it is at ``now_s`` (the bake's own time).
-
-    A core that was read low there and may still be reached says how much longer; else it is to be taken out.
-    """
-    run, core = state.stages[index], core_in(state, index)
-    into_s = run.length_s if now_s is None else now_s - (run.begun_s or 0.0)
-    short, over = core_short(state, index), core_over(state, index)
-    if core is not None and short is not None and read_for_the_end(state, index, short):
-        end_s = max(run.length_s, short.at_s, into_s)
-        lead = f"core {temperature(short.value_c, 0)}, {core.least} wanted"
-        if short.outlook is None:
-            return f"{lead}: bake longer, then read it again"
-        if short.outlook.done_s > end_s:
-            return f"{lead}: {more_words(short.outlook, end_s)}"
-    late_s = into_s - run.length_s
-    late = next((each for each in _LATE if late_s >= max(each.least_s, each.share * run.length_s)), None)
-    if late is not None:
-        return f"take it out {late.how}, {length(late_s)} over{late.then}"
-    if core is not None and over is not None:
-        return f"take it out now: core {temperature(over.value_c, 0)}, {core.most} is the most"
-    out = _take_out(state, index)
-    if core is None or (short is None and state.readings_in(index, "core temperature")):
-        return out
-    return f"{out}, at {core.band} inside" + (core.whose if short is None else f"; it was {round(short.value_c):g}")
-
-
-def _take_out(state: BakeState, index: int) -> str:
-    """``take it out, then cool``; of two bakes in a row the first is not taken out to cool."""
-    nxt = state.stage(index + 1).kind if index + 1 < len(state.stages) else None
-    return "take it out" + {"cool": ", then cool", "bake": ", then load again"}.get(nxt or "", "")
 
 
 def _bare(value_c: float) -> str:

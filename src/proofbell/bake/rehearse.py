@@ -6,11 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from proofbell.bake import intents
+from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.core import core_in
 from proofbell.bake.decisions.decide import decide, decided
 from proofbell.bake.events import Eye
 from proofbell.bake.intents import Intent, Refused
-from proofbell.bake.prompts import Prompt, prompts
+from proofbell.bake.prompts import prompts
 from proofbell.bake.readings import ReadingError, parse_reading
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState

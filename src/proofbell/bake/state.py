@@ -83,17 +83,6 @@ class StageState:
         return bool(self.stood) and self.stood[-1].agreed
 
     @property
-    def place_share(self) -> float:
-        """What its place makes of its card's time, as a share of it, since its dough was last read."""
-        share = 1.0
-        for body in (each.body for each in self.adjustments):
-            if body.by in ("bands", "rate"):
-                share = 1.0
-            elif body.by == "place" and body.from_s > 0:
-                share *= body.to_s / body.from_s
-        return share
-
-    @property
     def said(self) -> bool:
         """Whether the length that holds is the baker's own word: by hand, or a yes to the plan."""
         return bool(self.adjustments) and self.adjustments[-1].body.by in {"hand", "plan"}

@@ -5,9 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from proofbell.bake.advice.advise import advise
+from proofbell.bake.advice.situation import Advice
+from proofbell.bake.asking.prompt import OvenBefore, Prompt
+from proofbell.bake.asking.stage_end import after, doing
+from proofbell.bake.decisions.holding import why_so_long
 from proofbell.bake.fermenting.cold_words import said_of_the_cold
 from proofbell.bake.outlook import Span, outlook
-from proofbell.bake.prompts import OvenBefore, Prompt, after, doing, prompts, silenced
+from proofbell.bake.prompts import prompts, rings
 from proofbell.bake.state import BakeState
 from proofbell.words import grams, length
 
@@ -20,9 +25,10 @@ class BakeView:
 
     ``mode``: waiting for its start, time left, over its time, counting up (hands), or closed. ``seconds`` is the
     number that goes with it, ``length_s`` the whole length that the stage is meant to have. ``until_us`` is the UTC
-    moment (µs) at which the stage is due. ``do`` says what to do now, ``then`` what comes next, ``why`` the newest
-    reason for a change of time, or how far a dough in the cold will be. ``wants`` are the prompts due and unanswered,
-    ``rings`` those not silenced, ``coming`` the ones ahead; ``next_due_us`` says when the first is due.
+    moment (µs) at which the stage is due. ``do`` says what to do now, ``then`` what comes next, ``why`` what
+    gave the stage its length, or how far a dough in the cold will be. ``wants`` are the prompts due and unanswered,
+    ``rings`` those not silenced, ``coming`` the ones ahead; ``next_due_us`` says when the first is due. ``advice`` is
+    the most urgent that one who knows the trade would say and nothing else says already.
     """
 
     bake: str
@@ -46,6 +52,7 @@ class BakeView:
     ready_us: int
     next_due_us: int | None
     length_s: float = 0.0
+    advice: Advice | None = None
 
 
 def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, oven_kept: bool = False) -> BakeView:
@@ -60,6 +67,7 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
     wanted = tuple(prompt for prompt in asked if prompt.due_s <= now_s)
     ahead = tuple(prompt for prompt in asked if prompt.due_s > now_s)
     mode, seconds, until_s = _clock(state, index, now_s)
+    said = _untold(advise(state, now_s, lit=before is not None, oven_kept=oven_kept), wanted)
     return BakeView(
         bake=state.id,
         letter=state.letter,
@@ -74,15 +82,23 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
         do=_do(state, index, wanted, mode),
         text=_over(state) if index is None else state.stage(index).text,
         then=_then(state, index, mode),
-        why="" if index is None else _why(state, index),
+        why="" if index is None else _why(state, index, said),
         wants=wanted,
-        rings=tuple(prompt for prompt in wanted if not silenced(state, prompt)),
+        rings=tuple(prompt for prompt in wanted if rings(state, prompt, now_s)),
         coming=ahead,
         spans=spans,
         ready_us=state.wall_us(spans[-1].end_s if spans else now_s),
         next_due_us=_next_due_us(state, wanted, ahead, until_s),
         length_s=0.0 if index is None else state.stages[index].length_s,
+        advice=said,
     )
+
+
+def _untold(said: tuple[Advice, ...], wanted: tuple[Prompt, ...]) -> Advice | None:
+    """The most urgent advice that no prompt gives already."""
+    asked = any(prompt.kind in ("due", "oven off") for prompt in wanted)
+    untold = (each for each in said if "by the length" not in each.row.told)
+    return next((each for each in untold if not (asked and "by the prompt" in each.row.told)), None)
 
 
 def size_words(state: BakeState) -> str:
@@ -167,11 +183,17 @@ def _then(state: BakeState, index: int | None, mode: Mode) -> str:
     return after(state, index)
 
 
-def _why(state: BakeState, index: int) -> str:
+def _why(state: BakeState, index: int, said: Advice | None) -> str:
+    instead = said is not None and "by the reason" in said.row.told
     if cold := said_of_the_cold(state, index):
-        return cold
+        return "" if instead else cold
+    return "" if instead and not _by_warmth(state, index) else why_so_long(state, index)
+
+
+def _by_warmth(state: BakeState, index: int) -> bool:
+    """Whether the stage's length was given last by a temperature, which no advice tells in its place."""
     adjustments = state.stages[index].adjustments
-    return adjustments[-1].body.reason if adjustments else ""
+    return bool(adjustments) and adjustments[-1].body.by in ("bands", "rate")
 
 
 def _next_due_us(

@@ -58,7 +58,7 @@ def how_it_came(state: BakeState, index: int) -> tuple[str, ...]:
             continue
         by_s = changes[-1].to_s - changes[0].from_s
         word = "longer" if by_s >= 0 else "shorter"
-        told.append(f"{length(abs(by_s))} {word} by hand.{past_stretch(stage, changes[-1].to_s)}")
+        told.append(f"{length(abs(by_s))} {word} by hand.{past_stretch(state, index, changes[-1].to_s)}")
     if not told:
         return ()
     first = f"{stage.name} is {length(run.length_s)} long now; the formula has {length(stage.time_s)}."

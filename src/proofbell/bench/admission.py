@@ -6,8 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from proofbell.bake.asking.oven import dial
+from proofbell.bake.asking.prompt import Prompt
+from proofbell.bake.asking.stage_end import over_words
 from proofbell.bake.heats import first_heat_c, heat_now_c
-from proofbell.bake.prompts import Prompt, dial, over_words
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 
@@ -62,7 +64,7 @@ def in_its_turn(state: BakeState, prompt: Prompt, at_us: int, others: Sequence[I
         others: what is in the oven.
         places: how many the oven has.
     """
-    if prompt.kind != "due":
+    if not prompt.over or prompt.kind == "oven hot":
         return prompt
     there = sorted((one for one in others if one.out_us >= at_us), key=lambda one: (one.out_us, one.letter))
     waits_for = ""

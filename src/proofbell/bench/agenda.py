@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from proofbell.bake.prompts import after
+from proofbell.bake.asking.stage_end import after
 from proofbell.bake.state import BakeState
 from proofbell.bench.board import Board, wall_us
 

@@ -7,11 +7,12 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta, timezone
 from typing import Literal
 
+from proofbell.bake.asking.prompt import OvenBefore, Prompt
 from proofbell.bake.decisions.ask_first import ask_first
 from proofbell.bake.heats import first_heat_c, last_heat_c, let_go
 from proofbell.bake.letters import LETTERS
 from proofbell.bake.outlook import next_bake, outlook
-from proofbell.bake.prompts import OvenBefore, Prompt, silenced
+from proofbell.bake.prompts import rings
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import oven_off_task, oven_on_task
@@ -118,14 +119,14 @@ def board(states: Sequence[BakeState], now: Stamp, places: int = 1) -> Board:
         (_coming(state, prompt, now) for state, one in pairs for prompt in (*one.wants, *one.coming)),
         key=lambda c: (c.at_us, c.letter),
     )
-    rings = tuple(_coming(state, prompt, now) for state, one in pairs for prompt in one.rings)
+    ringing = tuple(_coming(state, prompt, now) for state, one in pairs for prompt in one.rings)
     urgent = min(views, key=_urgency, default=None)
     shown = {view.bake: view for view in views}
     return Board(
         now=now,
         views=tuple(shown[state.id] for state in in_rows(states)),
         coming=tuple(coming),
-        rings=tuple(sorted(rings, key=lambda c: (c.at_us, c.letter))),
+        rings=tuple(sorted(ringing, key=lambda c: (c.at_us, c.letter))),
         oven=tuple(busy for state, one in pairs for busy in oven_use(state, one, now)),
         hands=tuple(busy for state, one in pairs for busy in hands_use(state, one, now)),
         urgent=None if urgent is None else urgent.bake,
@@ -290,7 +291,7 @@ def _in_turn(one: BakeView, state: BakeState, now: Stamp, there: Sequence[Inside
     return replace(
         one,
         wants=wants,
-        rings=tuple(prompt for prompt in told(one.rings) if not silenced(state, prompt)),
+        rings=tuple(prompt for prompt in told(one.rings) if rings(state, prompt, state.now_s(now))),
         coming=told(one.coming),
         do=first[:1].upper() + first[1:],
     )
@@ -298,7 +299,7 @@ def _in_turn(one: BakeView, state: BakeState, now: Stamp, there: Sequence[Inside
 
 def _when_hot(state: BakeState, one: BakeView, now: Stamp) -> str:
     """``load when hot, 07:02`` for a dough that is ready while its oven is still heating; else nothing."""
-    ready = next((p for p in one.coming if p.kind == "due" and p.stage == state.current), None)
+    ready = next((p for p in one.coming if p.over), None)
     if ready is None or one.mode != "over":
         return ""
     here = timezone(timedelta(minutes=now.offset_min))

@@ -6,8 +6,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from proofbell.bake.asking.oven import oven_prompts
+from proofbell.bake.asking.prompt import OvenBefore
 from proofbell.bake.heats import first_heat_c, heat_now_c, hot_at_s
-from proofbell.bake.prompts import OvenBefore, oven_prompts
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import oven_hot_task, oven_on_task

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Container, Sequence
 from dataclasses import dataclass, replace
 
+from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.state import BakeState
 from proofbell.bench.oven_heat import oven_heat_c
 from proofbell.formula.model import Formula, Stage, StageKind
@@ -100,16 +101,16 @@ def chain_of_state(state: BakeState, origin_us: int, settled: Container[StageOf]
     return Chain(state.letter, steps, ready_by_s=ready_s, not_before_s=max(0, planned or 0), name=state.formula.name)
 
 
-def step_of(formula: Formula, index: int, nominal_s: float | None = None, place_share: float = 1.0) -> Step:
-    """One stage with its bounds. ``nominal_s`` is the length that holds now, when readings have changed it.
+def step_of(formula: Formula, index: int, nominal_s: float | None = None, live: Stage | None = None) -> Step:
+    """One stage with its bounds.
 
-    ``place_share`` is what its place makes of its card's time: what it forgives goes with that.
+    ``nominal_s`` is the length that holds now, when readings have changed it, ``live`` the stage with what its dough
+    forgives as it is.
     """
-    stage = formula.stages[index]
+    stage = formula.stages[index] if live is None else live
     nominal = round(stage.time_s if nominal_s is None else nominal_s)
     # A bake ends by its core temperature; no plan makes it shorter or longer.
-    rigid = stage.kind == "bake" or stage.stretch is None
-    low, high = (nominal, nominal) if rigid else [each * place_share for each in stage.stretch or ()]
+    low, high = (nominal, nominal) if stage.kind == "bake" or stage.stretch is None else stage.stretch
     least, most = min(round(low), nominal), max(round(high), nominal)
     hands_s, hands_end_s = hands_needed(stage, least)
     return Step(
@@ -131,7 +132,7 @@ def step_of(formula: Formula, index: int, nominal_s: float | None = None, place_
 
 def _live_step(state: BakeState, index: int, origin_us: int, settled: Container[StageOf]) -> Step:
     run = state.stages[index]
-    step = step_of(state.formula, index, run.length_s, run.place_share)
+    step = step_of(state.formula, index, run.length_s, forgives(state, index))
     if run.said or (state.id, index) in settled:
         step = replace(step, least_s=step.nominal_s, instead=None)
     if run.begun_s is None:

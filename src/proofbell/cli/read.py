@@ -9,7 +9,9 @@ from typing import Any
 from proofbell import places
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
-from proofbell.bake.core import core_says
+from proofbell.bake.advice.advise import advice_of_reading
+from proofbell.bake.advice.core_words import core_says
+from proofbell.bake.advice.situation import Advice
 from proofbell.bake.events import Event
 from proofbell.bake.fold import ImpossibleError, fold
 from proofbell.bake.intents import Refused
@@ -173,6 +175,7 @@ def _plain(state: BakeState, events: tuple[Event, ...]) -> dict[str, Any]:
         if change is None
         else {"from_s": change.from_s, "to_s": change.to_s, "by": change.by, "reason": change.reason},
         "says": list(_says(state, reading)),
+        "advice": [{"situation": each.situation, "says": each.says} for each in _advice(state, events)],
     }
 
 
@@ -182,6 +185,11 @@ def _says(state: BakeState, reading: kinds.ReadingTaken) -> tuple[str, ...]:
         return ()
     at_s = state.readings[-1].at_s
     return core_says(state, reading.stage, reading.value, None if reading.stage is None else at_s)
+
+
+def _advice(state: BakeState, events: tuple[Event, ...]) -> tuple[Advice, ...]:
+    """What is to be said since the reading and was not before it."""
+    return advice_of_reading(fold(state.events[: -len(events)]), state, state.readings[-1].at_s)
 
 
 def _value(reading: kinds.ReadingTaken) -> str:
@@ -197,6 +205,7 @@ def _text(state: BakeState, events: tuple[Event, ...]) -> str:
     where = "" if reading.stage is None else f", {visible(state.stage(reading.stage).name, most=60)}"
     lines = [f"{state.letter}  {visible(state.formula.name, most=60)}{where}: {reading.what}{_value(reading)} taken."]
     lines += [visible(line, most=300) for line in _says(state, reading)]
+    lines += [visible(each.short, most=300) for each in _advice(state, events)]
     lines.append("No time changes." if change is None else visible(change.reason, most=300))
     if left_s is not None:
         lines.append(f"{length(left_s)} left." if left_s > 0 else f"Overdue by {length(-left_s)}.")

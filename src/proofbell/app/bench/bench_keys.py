@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 
 from proofbell.bake.view import BakeView
 
@@ -27,6 +27,9 @@ def keys_for(view: BakeView | None) -> tuple[str, ...]:
     return _WAITING if not_begun(view) else ()
 
 
-def words_for(view: BakeView | None) -> Mapping[str, str]:
-    """Words in place of the registry's."""
-    return {"bench.done": "begin"} if view is not None and not_begun(view) else {}
+def words_for(view: BakeView | None, ringing: Collection[str] = ()) -> Mapping[str, str]:
+    """Words in place of the registry's. While another dough rings (ids), the key names the one that it acts on."""
+    word = "begin" if view is not None and not_begun(view) else "done"
+    if view is not None and any(bake != view.bake for bake in ringing):
+        return {"bench.done": f"{view.letter} {word}"}
+    return {} if word == "done" else {"bench.done": word}

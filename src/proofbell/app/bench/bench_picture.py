@@ -23,6 +23,7 @@ from proofbell.app.widgets.key_row import KeyRow
 from proofbell.app.widgets.notice_line import Notice, NoticeLine
 from proofbell.app.widgets.trouble_line import TroubleLine
 from proofbell.bake.core import core_in, core_short, longer_s
+from proofbell.bake.fermenting.short_rise import rise_longer_s
 from proofbell.bake.heats import on_the_dial
 from proofbell.bake.view import BakeView
 from proofbell.bench.agenda import ahead
@@ -76,8 +77,9 @@ class BenchPicture:
         )
         self._at(HeaderLine).show(header)
         self._at(NoticeLine).show(self._notice(lit=lit))
-        if (keys_for(view), words_for(view)) != (self._screen.row_keys, self._screen.row_words):
-            self._screen.row_keys, self._screen.row_words = keys_for(view), words_for(view)
+        row = keys_for(view), words_for(view, [ring.bake for ring in board.rings])
+        if row != (self._screen.row_keys, self._screen.row_words):
+            self._screen.row_keys, self._screen.row_words = row
             self._at(KeyRow).draw()
         self._at(InHand).show(view, board.now, self._hint(view))
         self._show_coming()
@@ -144,18 +146,32 @@ class BenchPicture:
         known = state.readings_in(state.current, "core temperature") and core_short(state, state.current) is None
         return out if known else f"{key('bench.reading')}  enter the core   {out}"
 
+    def _acts_on(self, view: BakeView) -> str:
+        """The letter of the dough in hand, while another one rings; else nothing."""
+        return f"{view.letter} " if any(ring.bake != view.bake for ring in self._bench.board.rings) else ""
+
+    def _rise_is_short(self, view: BakeView) -> str:
+        """What to press when a rise is short and the card grants no more time; else nothing."""
+        key, state = self._bench.host.key, self._bench.live.state(view.bake)
+        asked_s = None if state is None else rise_longer_s(state, state.now_s(self._bench.board.now))
+        if asked_s is None:
+            return ""
+        return f"{key('bench.longer')}  {length(asked_s)} longer   {key('bench.reading')}  judge it again"
+
     def _hint(self, view: BakeView | None) -> Content:
         """What to press."""
         if view is None:
             return own(self._no_dough(), "$quiet")
         if not_begun(view):
-            return own("w  weigh out   space  begin", "$quiet")
+            return own(f"w  weigh out   space  {self._acts_on(view)}begin", "$quiet")
         if view.wants and view.wants[0].kind == "check":
             return own("r  enter the reading", "$quiet")
+        if view.wants and (short := self._rise_is_short(view)):
+            return own(short, "$quiet")
         if view.wants and view.kind == "bake" and view.wants[0].kind == "due":
             return own(self._bake_is_over(view), "$quiet")
         if view.wants:
-            return own("space  done", "$quiet")
+            return own(f"space  {self._acts_on(view)}done", "$quiet")
         state = self._bench.live.state(view.bake)
         if state is not None and state.closed is not None and state.closed.outcome == "given up":
             return own("u  undo   c  put away   b  its log", "$quiet")

@@ -11,10 +11,11 @@ from proofbell.app.bench.bench_state import BenchState
 from proofbell.app.bench.oven_and_plan import OVEN_KINDS, task_done
 from proofbell.app.session.local_time import hour_minute
 from proofbell.bake import intents
+from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.core import longer_s
 from proofbell.bake.decisions.ask_first import long_before_its_start
 from proofbell.bake.decisions.said import last_said
-from proofbell.bake.prompts import Prompt
+from proofbell.bake.fermenting.short_rise import rise_longer_s
 from proofbell.bake.state import BakeState
 from proofbell.bench.row_order import row_beyond
 from proofbell.journal.reviews.wording import names_of
@@ -118,9 +119,9 @@ class DoughActions:
         return state is not None and state.closed is None
 
     def longer(self) -> None:
-        """Five minutes more, or as much as a core that was read too low asks for."""
-        state = self._bench.state
-        asked_s = None if state is None else longer_s(state, state.now_s(self._bench.board.now))
+        """Five minutes more, or as much as a core that was read too low or a short rise asks for."""
+        state, now = self._bench.state, self._bench.board.now
+        asked_s = None if state is None else longer_s(state, state.now_s(now)) or rise_longer_s(state, state.now_s(now))
         by_s = asked_s or STEP_S
         self._bench.tell(intents.Longer(by_s), f"{length(by_s)} longer.")
 

@@ -72,13 +72,17 @@ def far(
     capitals = _capitals(view.do or (IN_DOUBT if in_doubt else view.stage), width - 2)
     large = max(1, largest_scale(capitals, width - 2, height // 7)) if capitals else 1
     foot = lines(large) + 3 if capitals and height >= 18 else 2
+    act = "" if view.advice is None or not view.advice.act else view.advice.to_do
+    foot += 1 if act else 0
     digits = number(view)
     _blocks(canvas, view, f"{digits}?" if digits and in_doubt else digits, 2, max(1, height - 3 - foot))
     y = height - foot
     meaning = " · ".join(words for words in (IN_DOUBT if in_doubt else "", beside(view, now)) if words)
     _centred(canvas, y, meaning, style(view) if view.mode == "over" else "")
-    if foot > 2:
+    if foot > 3:
         draw_blocks(canvas, max(1, (width - points_wide(capitals) * large) // 2), y + 1, capitals, large, "bold")
+    if act:
+        _centred(canvas, height - 2, act, "bold")
     _centred(canvas, height - 1, asked, "bold")
     return canvas.content()
 

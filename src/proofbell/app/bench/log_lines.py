@@ -9,6 +9,7 @@ from rich.cells import cell_len
 from proofbell.app.drawing.strip_drawing import short
 from proofbell.app.session.local_time import hour_minute
 from proofbell.bake import events as kinds
+from proofbell.bake.advice.advise import Advised, advised
 from proofbell.bake.events import Event
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
@@ -32,11 +33,18 @@ def log_lines(state: BakeState, now: Stamp) -> tuple[LogLine, ...]:
     lines = [LogLine(f"{'Stage':<26}{'planned':>14}{'actual':>14}  began", style="bold")]
     lines += [_stage(state, index, now) for index in range(len(state.stages))]
     lines += [LogLine(""), LogLine("Log   (› reading; enter corrects it)", style="bold")]
+    said = advised(state)
     for event in state.events:
         line = _event(state, event, now)
         if line is not None:
             lines.append(line)
+        lines += [_advice(state, each, now) for each in said if each.number == event.number]
     return tuple(lines)
+
+
+def _advice(state: BakeState, said: Advised, now: Stamp) -> LogLine:
+    """What was advised after an event, worked out anew: nothing of it is stored."""
+    return LogLine(f"{hour_minute(state.wall_us(said.at_s), now):<9}   ", f"Advised: {said.advice.short}", "$quiet")
 
 
 def _stage(state: BakeState, index: int, now: Stamp) -> LogLine:

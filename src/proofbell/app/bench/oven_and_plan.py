@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from proofbell.app.bench.bench_state import BenchState
 from proofbell.bake import intents
-from proofbell.bake.prompts import Prompt
+from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.tasks import Silenced
 from proofbell.bench.board import Coming
 
@@ -77,4 +77,6 @@ class OvenAndPlan:
 
 def task_done(asked: Prompt) -> str:
     """The answer to a small task that was done."""
+    if asked.kind == "oven hot":
+        return "The oven is hot."
     return f"{asked.words[:1].upper()}{asked.words[1:].rstrip('?')}: done."

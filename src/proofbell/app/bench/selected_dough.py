@@ -1,4 +1,4 @@
-"""The dough in hand, large: what it is, how long is left, what to do, why its time changed, what comes next."""
+"""The dough in hand, large: what it is, how long is left, what to do and what is advised, what comes next."""
 
 from __future__ import annotations
 
@@ -62,6 +62,7 @@ def in_hand(view: BakeView, now: Stamp, width: int, height: int, hint: Content) 
     parts = [
         _Part((_title(view, width),), 0),
         _Part(stacked or _side_by_side(view, now, width, hint), 1),
+        _Part(_advice(view, width, 4 if height >= STACKED_FROM else 2), 2),
         _Part(_text(view.text, width, 3 if roomy else 1), 5),
         _Part(_text(view.why, width, 3 if roomy else 2, "$accent"), 3),
         _Part(_next(view, width), 4),
@@ -149,6 +150,14 @@ def _text(text: str, width: int, most: int, style: str = "") -> tuple[Content, .
     if len(kept) > most:
         kept = [*kept[: most - 1], (kept[most - 1] + " …").truncate(width, ellipsis=True)]
     return tuple(kept)
+
+
+def _advice(view: BakeView, width: int, most: int) -> tuple[Content, ...]:
+    """What is, and what to do; what to do alone where that does not fit: it is never cut off for the rest."""
+    if view.advice is None:
+        return ()
+    whole = _text(view.advice.short, width, most + 1, "$warning")
+    return whole if len(whole) <= most else _text(view.advice.to_do, width, most, "$warning")
 
 
 def _next(view: BakeView, width: int) -> tuple[Content, ...]:

@@ -81,8 +81,8 @@ class Replanning:
             capacity_of(self._kitchen()),
             tuple(self._declined),
             tuple((state.id, state.last.number) for state in live),
-            tuple(ring.bake for ring in board.rings if ring.prompt.kind == "due"),
-            max((board.now.wall_us - r.at_us for r in board.rings if r.prompt.kind == "due"), default=0)
+            tuple(ring.bake for ring in board.rings if ring.prompt.over),
+            max((board.now.wall_us - r.at_us for r in board.rings if r.prompt.over), default=0)
             // (OVERRUN_S * 1_000_000),
             tuple(int((view.seconds - view.length_s) // OVERRUN_S) for view in board.views if view.mode == "up"),
         )

@@ -5,10 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from proofbell.app.session.local_time import hour_minute
-from proofbell.bake.core import core_in, core_says
-from proofbell.bake.decisions.adjust import ROUGH, change_words, forgives, kept_within, minutes, span
-from proofbell.bake.decisions.decide import Decision
+from proofbell.bake.advice.advise import advice_of_reading
+from proofbell.bake.advice.core_words import core_says
+from proofbell.bake.core import core_in
+from proofbell.bake.decisions.adjust import ROUGH, change_words, edge_words, kept_within, minutes, span
+from proofbell.bake.decisions.decide import Decision, decided
 from proofbell.bake.events import Body, Corrected, ReadingTaken, TimeAdjusted
+from proofbell.bake.fermenting.forgiven import forgives
+from proofbell.bake.fermenting.rule_readings import adjusting, edge_now
+from proofbell.bake.fermenting.short_rise import short_at_the_end, short_words
 from proofbell.bake.intents import Refused
 from proofbell.bake.readings import LIMITS, is_pair
 from proofbell.bake.stamp import Stamp
@@ -35,8 +40,10 @@ def outcome(state: BakeState, decision: Decision, now: Stamp) -> Outcome:
         return Outcome(words, refused=not decision.odd, odd=decision.odd)
     lines = [line for event in decision for line in said_of(state, event.body, now)]
     changes = [event.body for event in decision if isinstance(event.body, TimeAdjusted)]
+    after = decided(state, decision)
+    advice = [each.short for each in advice_of_reading(state, after, state.now_s(now))[:1]]
     if not changes:
-        return Outcome((*lines, unchanged(state, now)))
+        return Outcome((*lines, *stands(after), unchanged(state, now), *advice))
     for change in changes:
         name = state.stage(change.stage).name
         begun_s = state.stages[change.stage].begun_s
@@ -46,8 +53,8 @@ def outcome(state: BakeState, decision: Decision, now: Stamp) -> Outcome:
             at = hour_minute(wall_us(state, begun_s + change.to_s, now), now)
             due = ", due now" if late else f", due {at}"
         lines.append(f"{name} {change_words(change.from_s, change.to_s)}{due}")
-        lines += methods(state, change)
-    return Outcome(tuple(lines))
+        lines += methods(after, change)
+    return Outcome((*lines, *stands(after), *advice))
 
 
 def said_of(state: BakeState, body: Body, now: Stamp) -> tuple[str, ...]:
@@ -71,6 +78,22 @@ def said_of(state: BakeState, body: Body, now: Stamp) -> tuple[str, ...]:
     if raw is not None and temperature(raw) != temperature(value):
         told = (f"The probe shows {temperature(raw)}, {temperature(value)} after its correction.",)
     return (*told, *core_says(state, state.current, value, at_s)) if what == "core temperature" else told
+
+
+def stands(state: BakeState) -> tuple[str, ...]:
+    """What a reading leaves open once it is taken: it lies on an edge; a rise is short, and the card grants no time."""
+    index = state.current
+    if index is None or state.closed is not None:
+        return ()
+    told: list[str] = []
+    edge, rule = edge_now(state, index), adjusting(state.stage(index))
+    if edge is not None and rule is not None:
+        told.append(edge_words(edge, rule))
+    short = short_at_the_end(state, index)
+    if short is not None:
+        words = short_words(short)
+        told.append(f"{words[:1].upper()}{words[1:]}; judge it again then.")
+    return tuple(told)
 
 
 def methods(state: BakeState, change: TimeAdjusted) -> list[str]:

@@ -19,7 +19,13 @@ from textual.message_pump import MessagePump
 from textual.screen import Screen
 from textual.worker import NoActiveWorker, WorkerCancelled, WorkerFailed, get_current_worker
 
-from proofbell.app.terminal.textual_private import Dispatch, FaultTold, running_for, stand_around_dispatch
+from proofbell.app.terminal.textual_private import (
+    Dispatch,
+    FaultTold,
+    keep_mounted_widgets_going,
+    running_for,
+    stand_around_dispatch,
+)
 
 
 class Boundary(FaultTold):
@@ -151,3 +157,4 @@ def _app_of(pump: MessagePump) -> App[Any] | None:
 
 
 stand_around_dispatch(_dispatch_contained)
+keep_mounted_widgets_going()

@@ -51,6 +51,19 @@ def stand_around_dispatch(around: Callable[[Dispatch, MessagePump, Message], Awa
     MessagePump._dispatch_message = dispatch_message  # type: ignore[method-assign]
 
 
+def keep_mounted_widgets_going() -> None:
+    """Have a widget in which something failed as it was mounted take messages all the same, if the app outlives that.
+
+    Textual leaves it on the page and never runs it: with the focus in it no key would be heard, Escape neither.
+    """
+    pre_process = MessagePump._pre_process
+
+    async def mounted(self: MessagePump) -> bool:
+        return await pre_process(self) or (isinstance(self.app, FaultTold) and not self.app.return_code)
+
+    MessagePump._pre_process = mounted  # type: ignore[method-assign]
+
+
 class FaultTold(App[int]):
     """An app that is asked before an exception ends it: Textual tells nobody, and ends."""
 

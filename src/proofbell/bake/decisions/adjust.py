@@ -6,23 +6,27 @@ A reading changes the whole length, never what is left, so that one reading said
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 from proofbell.bake.events import By, Eye
 from proofbell.bake.fermenting.card_share import place_share
 from proofbell.bake.fermenting.cold import before_it, in_the_cold, warm_terms
+from proofbell.bake.fermenting.forgiven import MOST_S, forgives
 from proofbell.bake.fermenting.place_words import where_words
+from proofbell.bake.fermenting.rule_readings import OnEdge, band_held, good_to, on_edge
+from proofbell.bake.fermenting.short_rise import short_rise
 from proofbell.bake.fermenting.terms import with_readings
+from proofbell.bake.readings import LIMITS
 from proofbell.bake.state import BakeState
 from proofbell.dough.fermenting.fermentation import Estimate
-from proofbell.dough.rise import more_time_s
-from proofbell.formula.model import Bands, Rate, Stage
+from proofbell.formula.model import Bands, Rate, ReadingKind, Stage
 from proofbell.words import grams, length, percent, temperature
 
 STEP_S = 60.0
 """Proofs are told in whole minutes: common practice, no source."""
 
-LONGEST_STAGE_S = 14 * 86400.0
+LONGEST_STAGE_S = MOST_S
 """No stage lasts longer than the format allows."""
 
 ROUGH = "in the cold this is a rough guess"
@@ -63,14 +67,13 @@ def by_reading(state: BakeState, index: int, readings: tuple[tuple[float, float]
     stage = state.stage(index)
     if stage.adjust is None or not readings or (isinstance(stage.adjust, Rate) and in_the_cold(state, index)):
         return None
-    value = readings[-1][1]
     estimate = None
     if isinstance(stage.adjust, Rate) or stage.adjust.read == "dough temperature":
         estimate = rate_estimate(state, index, readings)
     if isinstance(stage.adjust, Bands):
         share = place_share(state, index, readings) if stage.adjust.read == "dough temperature" else 1.0
-        return _by_bands(state, index, stage.adjust, value, estimate, share)
-    return None if estimate is None else _by_rate(state, index, f"Dough {temperature(value)}", estimate)
+        return _by_bands(state, index, stage.adjust, [value for _, value in readings], estimate, share)
+    return None if estimate is None else _by_rate(state, index, f"Dough {temperature(readings[-1][1])}", estimate)
 
 
 def after_the_cold(state: BakeState, index: int) -> Change | None:
@@ -83,19 +86,23 @@ def after_the_cold(state: BakeState, index: int) -> Change | None:
 
 
 def _by_bands(
-    state: BakeState, index: int, bands: Bands, value: float, estimate: Estimate | None, share: float
+    state: BakeState, index: int, bands: Bands, values: Sequence[float], estimate: Estimate | None, share: float
 ) -> Change:
     rate_s, low_s, high_s = _minutes(estimate)
-    band_s, bound = _band(bands, value)
+    good = good_to(state, bands.read)
+    held, edge = band_held(bands, values, good), on_edge(bands, values, good)
+    band_s = bands.bands[held].time_s
+    bound = _bound(bands, held) + (" as before" if edge is not None and edge.held else "")
     placed_s = whole(band_s * share)
     to_s, by_hand = _with_hand(state, index, placed_s)
-    formula = (
-        "the formula" if placed_s == band_s else f"the formula's {minutes(band_s)} and {where_words(state, index)}"
-    )
-    reason = f"{_reading_words(bands.read, value)}{bound}: {_from_to(state, index, to_s)} by {formula}{by_hand}"
+    by = "the formula" if placed_s == band_s else f"the formula's {minutes(band_s)} and {where_words(state, index)}"
+    reason = f"{_reading_words(bands.read, values[-1])}{bound}: {_from_to(state, index, to_s)} by {by}{by_hand}"
     if rate_s is not None and low_s is not None and high_s is not None:
         reason += f" (the rate says {_span(rate_s, low_s, high_s)})"
-    reason += "." + (past_stretch(state.stage(index), to_s) if by_hand else "")
+    reason += "."
+    if edge is not None:
+        reason += f" {edge_words(edge, bands.read)}"
+    reason += past_stretch(state, index, to_s) if by_hand else ""
     return Change(to_s, "bands", reason, band_s, rate_s, low_s, high_s)
 
 
@@ -115,27 +122,22 @@ def _by_rate(state: BakeState, index: int, seen: str, estimate: Estimate) -> Cha
     reason = f"{seen}: {_from_to(state, index, to_s)} for {wanted}{by_hand}"
     if low_s is not None and high_s is not None:
         reason += f" ({span(low_s, high_s)})" if to_s == rate_s else f" (the rate says {_span(rate_s, low_s, high_s)})"
-    reason += f", {kept}" if kept else ""
+    reason += f", {kept}" if kept else _past_the_card(stage, kept_s)
     if estimate.wide:
         reason += f"; {ROUGH}"
-    reason += "." + (past_stretch(stage, to_s) if by_hand else "")
+    reason += "." + (past_stretch(state, index, to_s) if by_hand else "")
     return Change(to_s, "rate", reason, None, rate_s, low_s, high_s, estimate.wide)
 
 
-def forgives(state: BakeState, index: int) -> Stage:
-    """The stage with what its formula forgives; after the cold, for a dough as cold as it comes out."""
-    stage = state.stage(index)
-    if stage.stretch is None:
-        return stage
-    asked = None if before_it(state, index) is None else warm_terms(state, index)
-    if asked is None:
-        share = place_share(state, index)
-        return replace(stage, stretch=(whole(stage.stretch[0] * share), whole(stage.stretch[1] * share)))
-    by_warmth = replace(asked, ahead=None).estimate().seconds / max(asked.nominal_s, 1.0)
-    if not math.isfinite(by_warmth):
-        return stage
-    least_s, most_s = (whole(each * by_warmth) for each in stage.stretch)
-    return replace(stage, stretch=(least_s, most_s))
+def _past_the_card(stage: Stage, to_s: float) -> str:
+    """That a length is one which the card forgives only a dough like its own; nothing within that."""
+    if stage.stretch is None or not isinstance(stage.adjust, Rate):
+        return ""
+    least_s, most_s = stage.stretch
+    if least_s <= to_s <= most_s:
+        return ""
+    limit = f"least of {minutes(least_s)} is" if to_s < least_s else f"most of {minutes(most_s)} is"
+    return f"; the card's {limit} for a dough of {temperature(stage.adjust.at_c, 0)}"
 
 
 def kept_within(stage: Stage, rate_s: float) -> tuple[float, str]:
@@ -148,14 +150,16 @@ def kept_within(stage: Stage, rate_s: float) -> tuple[float, str]:
     return least_s, f"kept to the {minutes(least_s)} that this dough needs"
 
 
-def past_stretch(stage: Stage, to_s: float) -> str:
-    """A sentence on a length (s) that the formula does not forgive, with a space before it; nothing within it."""
+def past_stretch(state: BakeState, index: int, to_s: float) -> str:
+    """A sentence on a length (s) that this dough does not forgive, with a space before it; nothing within it."""
+    card, stage = state.stage(index), forgives(state, index)
     if stage.stretch is None or stage.stretch[0] <= to_s <= stage.stretch[1]:
         return ""
     short_s, long_s = stage.stretch
+    own = stage.stretch == card.stretch
     if to_s > long_s:
-        return f" That is past the {minutes(long_s)} that the formula allows."
-    return f" That is short of the {minutes(short_s)} that the formula asks for."
+        return f" That is past the {minutes(long_s)} that {'the formula' if own else 'this dough'} allows."
+    return f" That is short of the {minutes(short_s)} that {'the formula asks for' if own else 'this dough needs'}."
 
 
 def _with_hand(state: BakeState, index: int, rule_s: float) -> tuple[float, str]:
@@ -179,35 +183,43 @@ def by_rise(state: BakeState, index: int, value: float | None, eye: Eye | None, 
             return None
         seen = "Ready by eye" if eye == "ready" else "Gone too far" if eye == "too far" else f"Rise {percent(value)}"
         return Change(elapsed_s, "rise", f"{seen} after {length(elapsed_s)}: due now.")
-    if elapsed_s < run.length_s and value is None:
+    short = short_rise(state, index)
+    if short is None or (elapsed_s < run.length_s and value is None) or run.extensions() >= wish.at_most:
         return None
-    if run.extensions() >= wish.at_most:
-        return None
-    longest_s = stage.stretch[1] if stage.stretch else None
-    more_s = wish.extend_s
-    if value is not None:
-        more_s = more_time_s(value, low, elapsed_s, wish.extend_s, longest_s)
-    to_s = _up(elapsed_s + more_s)
-    if longest_s is not None:
-        to_s = min(to_s, longest_s)
+    longest_s = _longest_s(forgives(state, index), elapsed_s)
+    more_s = wish.extend_s if value is None else short.more_s
+    to_s = min(_up(elapsed_s + more_s), longest_s)
     if to_s <= max(run.length_s, elapsed_s):
         return None
     said = "Not ready by eye" if value is None else f"Rise {percent(value)}, short of {percent(low)},"
-    return Change(to_s, "rise", f"{said} after {length(elapsed_s)}: {length(to_s - elapsed_s)} more.")
+    reason = f"{said} after {length(elapsed_s)}: {length(to_s - elapsed_s)} more"
+    if value is None or short.told_by == "card":
+        return Change(to_s, "rise", f"{reason}.")
+    likely = f"{span(_down(short.low_s), _up(short.high_s))}" if math.isfinite(short.high_s) else ""
+    if to_s < _up(elapsed_s + more_s):
+        reason += f", the most that this dough allows; it wants about {length(_up(more_s))}"
+    return Change(to_s, "rise", f"{reason} ({likely})." if likely else f"{reason}.")
 
 
-def _band(bands: Bands, value: float) -> tuple[float, str]:
-    """The time of the band that a reading falls into (s), and its bound in words."""
+def _longest_s(stage: Stage, elapsed_s: float) -> float:
+    """The longest that a short rise makes a stage (s); where the card does not say, twice as long as it took so far."""
+    return _up(2 * elapsed_s) if stage.stretch is None else stage.stretch[1]
+
+
+def edge_words(edge: OnEdge, what: ReadingKind) -> str:
+    """``On the edge: below 26 °C it is 70 min.``, as a sentence."""
+    way = "from" if edge.above else "below"
+    return f"On the edge: {way} {edge.edge:g} {LIMITS[what].unit} it is {minutes(edge.other_s)}."
+
+
+def _bound(bands: Bands, held: int) -> str:
+    """The bound of a band in words: ``, below 24 °C`` or ``, 26 °C or warmer``; nothing where there is only one."""
     unit, up = _UNITS.get(bands.read, (" °C", "or warmer"))
-    before: float | None = None
-    for band in bands.bands:
-        if band.below is None:
-            return band.time_s, "" if before is None else f", {before:g}{unit} {up}"
-        if value < band.below:
-            return band.time_s, f", below {band.below:g}{unit}"
-        before = band.below
-    # The reader refuses bands without an open end; a log of another origin is met by the last one.
-    return bands.bands[-1].time_s, ""
+    below = bands.bands[held].below if held + 1 < len(bands.bands) else None
+    if below is not None:
+        return f", below {below:g}{unit}"
+    before = bands.bands[held - 1].below if held else None
+    return "" if before is None else f", {before:g}{unit} {up}"
 
 
 _UNITS: dict[str, tuple[str, str]] = {"rise": (" %", "or more"), "weight": (" g", "or more")}
@@ -235,6 +247,10 @@ def whole(seconds: float) -> float:
 
 def _up(seconds: float) -> float:
     return math.ceil(seconds / STEP_S - 1e-9) * STEP_S
+
+
+def _down(seconds: float) -> float:
+    return max(STEP_S, math.floor(seconds / STEP_S) * STEP_S)
 
 
 def _in_minutes(seconds: float) -> bool:

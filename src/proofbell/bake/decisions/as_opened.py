@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from proofbell.bake.decisions.decide import decide, decided
+from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.intents import Open, Refused
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
@@ -23,11 +24,5 @@ def as_opened(formula: Formula, batch: Batch, kitchen: Kitchen) -> BakeState:
 def in_its_places(formula: Formula, batch: Batch, kitchen: Kitchen) -> Formula:
     """The formula with its proofs' times, and what they forgive, as its places make them: to plan by."""
     opened = as_opened(formula, batch, kitchen)
-    stages = []
-    for stage, run in zip(formula.stages, opened.stages, strict=True):
-        if run.length_s == stage.time_s:
-            stages.append(stage)
-            continue
-        low_high = stage.stretch and (stage.stretch[0] * run.place_share, stage.stretch[1] * run.place_share)
-        stages.append(replace(stage, time_s=run.length_s, stretch=low_high))
+    stages = [replace(forgives(opened, index), time_s=run.length_s) for index, run in enumerate(opened.stages)]
     return replace(formula, stages=tuple(stages))

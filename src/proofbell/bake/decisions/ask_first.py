@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from proofbell.bake.core import core_in, core_over, core_short, more_words
+from proofbell.bake.advice.core_words import more_words
+from proofbell.bake.asking.prompt import OvenBefore
+from proofbell.bake.core import core_in, core_over, core_short
+from proofbell.bake.fermenting.short_rise import short_at_the_end, short_words
 from proofbell.bake.heats import first_heat_c, hot_at_s
-from proofbell.bake.prompts import OvenBefore, prompts
+from proofbell.bake.prompts import prompts
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import oven_hot_task, oven_on_task
 from proofbell.words import length, temperature
@@ -32,6 +35,10 @@ def ask_first(
     if stage.kind != "hands" and left_s > EARLY_S and core_over(state, index) is None:
         asked.append(f"{stage.name} has {length(left_s)} left.")
     asked += _core(state, index, now_s)
+    rise = short_at_the_end(state, index)
+    if rise is not None:
+        words = short_words(rise, now_s - (run.begun_s or 0.0))
+        asked.append(f"{words[:1].upper()}{words[1:]}.")
     nxt = index + 1
     if nxt < len(state.stages) and state.stage(nxt).kind == "bake":
         asked += _oven(state, nxt, now_s, before)

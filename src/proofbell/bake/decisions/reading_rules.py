@@ -13,13 +13,15 @@ from proofbell.bake.decisions.by_place import adjusted, by_place, where_they_sta
 from proofbell.bake.events import Body
 from proofbell.bake.fermenting.cold import in_the_cold
 from proofbell.bake.fermenting.place import in_the_room
+from proofbell.bake.fermenting.rule_readings import adjusting, series
+from proofbell.bake.fermenting.short_rise import judges_the_rise
 from proofbell.bake.fold import as_taken
 from proofbell.bake.intents import Bodies, Refused
 from proofbell.bake.readings import LIMITS, OR_A_RISE, impossible, is_temperature, odd
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState, Reading
 from proofbell.dough.probe import corrected_c
-from proofbell.formula.model import Bands, Rate, ReadingKind, Stage
+from proofbell.formula.model import ReadingKind
 from proofbell.words import length
 
 MOST_TYPED = 80
@@ -65,7 +67,7 @@ def what_follows(state: BakeState, index: int, reading: Reading) -> Change | Non
     dough that was moved to another place keeps the time that was agreed for it there.
     """
     run, rule = state.stages[index], adjusting(state.stage(index))
-    if _judges_the_rise(state.stage(index), reading):
+    if judges_the_rise(state.stage(index), reading):
         return by_rise(state, index, reading.value, reading.eye, reading.at_s)
     if (
         run.agreed_place
@@ -78,32 +80,9 @@ def what_follows(state: BakeState, index: int, reading: Reading) -> Change | Non
     return None
 
 
-def _judges_the_rise(stage: Stage, reading: Reading) -> bool:
-    """Whether a reading speaks to the stage's ``rise`` and not to bands over the rise."""
-    return reading.what == "rise" and (adjusting(stage) != "rise" or reading.value is None)
-
-
-def adjusting(stage: Stage) -> ReadingKind | None:
-    """The reading that a stage's own rule listens to."""
-    if isinstance(stage.adjust, Bands):
-        return stage.adjust.read
-    return "dough temperature" if isinstance(stage.adjust, Rate) else None
-
-
 def _in_the_room(state: BakeState, index: int) -> bool:
     """Whether a stage's time depends on how warm the room is."""
     return adjusting(state.stage(index)) == "dough temperature" and in_the_room(state, index)
-
-
-def series(state: BakeState, index: int) -> tuple[tuple[float, float], ...]:
-    """The readings that a stage's rule listens to, as (seconds into the stage, value), one carried over included."""
-    what, begun_s = adjusting(state.stage(index)), state.stages[index].begun_s or 0.0
-    if what is None:
-        return ()
-    before = carried(state, index, what) if what != "rise" else None
-    first = () if before is None or before.value is None else ((0.0, before.value),)
-    inside = tuple((r.at_s - begun_s, r.value) for r in state.readings_in(index, what) if r.value is not None)
-    return (*first, *inside)
 
 
 def carried_over(begun: BakeState, index: int) -> list[Body]:
@@ -148,7 +127,7 @@ def _after_correction(state: BakeState, right: Reading) -> list[Body]:
     before_s = run.length_s - sum(a.body.to_s - a.body.from_s for a in mine)
     readings = tuple(right if r.number == right.number else r for r in state.readings)
     base = replace(state, readings=readings)
-    if _judges_the_rise(state.stage(index), right):
+    if judges_the_rise(state.stage(index), right):
         base = base.with_stage(index, replace(run, adjustments=others, length_s=before_s))
     change = what_follows(base, index, right)
     if change is None:

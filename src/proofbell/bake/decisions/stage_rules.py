@@ -81,7 +81,7 @@ def longer(state: BakeState, intent: intents.Longer, now: Stamp) -> Bodies:
     if to_s > max(LONGEST_STAGE_S, run.length_s):
         return TOO_LONG
     word = "longer" if to_s > run.length_s else "shorter"
-    reason = f"{length(abs(to_s - run.length_s))} {word} by hand.{past_stretch(state.stage(index), to_s)}"
+    reason = f"{length(abs(to_s - run.length_s))} {word} by hand.{past_stretch(state, index, to_s)}"
     return [kinds.TimeAdjusted(index, run.length_s, to_s, "hand", reason)]
 
 

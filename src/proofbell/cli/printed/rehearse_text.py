@@ -1,10 +1,11 @@
-"""A rehearsed bake as JSON fields and as text. Times are seconds from the start of the bake."""
+"""A rehearsed bake as JSON fields and as text. Times are seconds from the start of the bake, or of the stage."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from typing import Any
 
+from proofbell.bake.advice.advise import Advised, advised
 from proofbell.bake.core import CoreRead, core_in, core_readings
 from proofbell.bake.readings import LIMITS
 from proofbell.bake.record import name_of, told
@@ -20,15 +21,16 @@ def as_plain(states: Sequence[BakeState]) -> dict[str, Any]:
 
 
 def _bake(state: BakeState) -> dict[str, Any]:
+    said = advised(state)
     return {
         "letter": state.letter,
         "formula": state.formula.name,
-        "stages": [_stage(state, index) for index in range(len(state.stages))],
+        "stages": [_stage(state, index, said) for index in range(len(state.stages))],
         "events": _events(state),
     }
 
 
-def _stage(state: BakeState, index: int) -> dict[str, Any]:
+def _stage(state: BakeState, index: int, said: Sequence[Advised]) -> dict[str, Any]:
     stage, run = state.stage(index), state.stages[index]
     begun_s, ended_s = run.begun_s, run.ended_s
     return {
@@ -39,6 +41,15 @@ def _stage(state: BakeState, index: int) -> dict[str, Any]:
         "planned_s": seconds(stage.time_s),
         "actual_s": None if begun_s is None or ended_s is None else seconds(ended_s - begun_s),
         "adjustments": [_adjustment(each) for each in run.adjustments],
+        "advice": [
+            {
+                "at_s": seconds(each.at_s - (begun_s or 0.0)),
+                "situation": each.advice.situation,
+                "says": each.advice.says,
+            }
+            for each in said
+            if each.stage == index
+        ],
         **_core(state, index),
         **_core_outlook(state, index),
     }
@@ -115,6 +126,7 @@ def as_text(states: Sequence[BakeState]) -> str:
 
 def _lines(state: BakeState) -> list[str]:
     widest = max(len(visible(stage.name, most=40)) for stage in state.formula.stages)
+    said = advised(state)
     lines = [f"{state.letter}  {visible(state.formula.name, most=80)}"]
     for index, run in enumerate(state.stages):
         stage = state.stage(index)
@@ -125,6 +137,7 @@ def _lines(state: BakeState) -> list[str]:
         margin = " " * (10 + widest + 2)
         lines += [margin + _reading_line(reading) for reading in state.readings_in(index)]
         lines += [margin + visible(change.body.reason, most=200) for change in run.adjustments]
+        lines += [margin + visible(each.advice.short, most=300) for each in said if each.stage == index]
     end_s = max((run.ended_s or 0.0 for run in state.stages), default=0.0)
     return [*lines, f"  {clock(end_s):>6}  ready"]
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from proofbell.formula.model import Formula
+from proofbell.bake.fermenting.forgiven import within
+from proofbell.formula.model import Formula, Stage
 from proofbell.journal.learning.habits import Habits, Learned
 from proofbell.journal.learning.quantities import QuantityName
 from proofbell.kitchen.model import Kitchen
@@ -85,7 +86,7 @@ def use(habits: Habits, kitchen: Kitchen, formula: Formula) -> Use:
     stages = []
     for stage in formula.stages:
         own = asked("hands", stage.name) if stage.kind == "hands" else None
-        stages.append(stage if own is None else replace(stage, time_s=_within(stage.time_s * own.value, stage.stretch)))
+        stages.append(stage if own is None else replace(stage, time_s=_learned_s(stage, own.value)))
     batch = formula.batch if loss is None else replace(formula.batch, loss_percent=max(0.0, loss.value))
     here = kitchen
     if oven is not None:
@@ -108,6 +109,6 @@ def use(habits: Habits, kitchen: Kitchen, formula: Formula) -> Use:
     )
 
 
-def _within(time_s: float, stretch: tuple[float, float] | None) -> float:
-    whole = max(60.0, round(time_s / 60.0) * 60.0)
-    return whole if stretch is None else min(max(whole, stretch[0]), stretch[1])
+def _learned_s(stage: Stage, share: float) -> float:
+    """A hands stage's time as this kitchen takes it, in whole minutes, within what the card forgives."""
+    return within(stage.stretch, max(60.0, round(stage.time_s * share / 60.0) * 60.0))

@@ -13,8 +13,9 @@ from dataclasses import dataclass
 from proofbell.bake import events as kinds
 from proofbell.bake.core import core_in
 from proofbell.bake.events import Event, TimeAdjusted
+from proofbell.bake.fermenting.cold import warm_terms
 from proofbell.bake.fermenting.place import place_c, places_before
-from proofbell.bake.fermenting.terms import modelled_tau_s, terms
+from proofbell.bake.fermenting.terms import dough_readings, tau_s
 from proofbell.bake.fold import fold
 from proofbell.bake.outlook import planned
 from proofbell.bake.record import name_of
@@ -228,38 +229,36 @@ def _adjustments(state: BakeState, moments: Moments) -> tuple[AdjustmentReview, 
 
 
 def _curve(state: BakeState, index: int) -> Curve | None:
-    """The modelled dough temperature in a stage that has begun and in which the dough stands still."""
+    """The modelled dough temperature in a stage that has begun and in which the dough stands still.
+
+    It goes through the readings that the stage's time was worked out from, one carried over included.
+    """
     run, stage = state.stages[index], state.stage(index)
     ended_s = _ended_s(state, index)
     end_s = ended_s if ended_s is not None else state.timeline.run_us / 1_000_000
     if run.begun_s is None or stage.kind not in ("proof", "rest", "chill") or end_s <= run.begun_s:
         return None
-    readings = [
-        (reading.at_s - run.begun_s, reading.value)
-        for reading in state.readings_in(index, "dough temperature")
-        if reading.value is not None and run.begun_s <= reading.at_s <= end_s
-    ]
-    start_c = _start_c(state, index)
+    asked, start_c = warm_terms(state, index), _start_c(state, index)
+    read = dough_readings(state, index) if asked is None else asked.readings
+    readings = [each for each in read if 0 <= each[0] <= end_s - run.begun_s]
     if start_c is None and not readings:
         return None
-    tau_s = modelled_tau_s(state, index)
     here_c = place_c(state, index)
-    asked = terms(state, index)
     path = follow(
         readings,
         start_c=here_c if start_c is None else start_c,
         place_c=here_c,
-        tau_s=tau_s,
+        tau_s=tau_s(state, index),
         warming_k=0.0 if asked is None else asked.card.warming_k,
         curve=CURVES["yeast" if asked is None else asked.leaven],
-        stood=[(until_s, c, modelled_tau_s(state, index, c)) for until_s, c in places_before(state, index)],
+        stood=[(until_s, c, tau_s(state, index, c)) for until_s, c in places_before(state, index)],
     )
     length_s = end_s - run.begun_s
     times = sorted(
         {length_s * step / CURVE_POINTS for step in range(CURVE_POINTS + 1)} | {at_s for at_s, _ in readings}
     )
     points = tuple((run.begun_s + at_s, path.temp_c(at_s)) for at_s in times)
-    return Curve(index, points, not readings)
+    return Curve(index, points, not dough_readings(state, index))
 
 
 def _start_c(state: BakeState, index: int) -> float | None:

@@ -1,0 +1,129 @@
+"""What a core reading says of a bake, and what is to be done at its end, in words."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from proofbell.bake.core import (
+    CoreWanted,
+    beyond_boiling,
+    boils_in,
+    core_in,
+    core_over,
+    core_short,
+    more_minutes,
+    outlook_with,
+    read_for_the_end,
+)
+from proofbell.bake.state import BakeState
+from proofbell.dough.core_outlook import CoreOutlook
+from proofbell.dough.safety import egg_core_caution
+from proofbell.words import length, temperature
+
+READ_AGAIN = "read it again then"
+TAKE_OUT = "take it out now: it only dries"
+READ_THE_MIDDLE = "keep the tip off crust and tin, read the middle again"
+"""What is said of a core low, high and beyond what a crumb can have: common practice, no source."""
+
+
+def more_words(outlook: CoreOutlook, from_s: float) -> str:
+    """``4 min more (2 to 7)``: minutes from a moment of the bake (s) to the core wanted, with the 90 % range."""
+    low, high = math.floor((outlook.low_s - from_s) / 60), math.ceil((outlook.high_s - from_s) / 60)
+    likely = more_minutes(outlook, from_s)
+    between = f"{low} to {max(high, likely)}" if low > 0 else f"up to {max(high, likely)}"
+    return f"{likely} min more ({between})"
+
+
+def core_says(state: BakeState, index: int | None, value_c: float, at_s: float | None = None) -> tuple[str, ...]:
+    """What a core reading (°C) says of the bake: done, how much longer, too hot; and the caution for a dough with egg.
+
+    ``at_s``: when it was or would be taken (the bake's own time); without it no minutes are told.
+    """
+    said: list[str] = []
+    wanted = None if index is None else core_in(state, index)
+    if wanted is not None and index is not None:
+        said.append(f"Core {temperature(value_c)}: {_verdict(state, wanted, value_c)}; {wanted.words}.")
+        if at_s is not None and value_c < wanted.low_c:
+            said.append(_how_much_longer(state, index, value_c, at_s))
+    if any(line.kind == "egg" for line in state.formula.ingredients):
+        caution = egg_core_caution(value_c, state.kitchen.region)
+        said += [] if caution is None else [caution.text]
+    return tuple(said)
+
+
+def _verdict(state: BakeState, wanted: CoreWanted, value_c: float) -> str:
+    """What a reading is beside the band. What to do above it: common practice, no source."""
+    if value_c < wanted.low_c:
+        return "not done yet"
+    if value_c <= wanted.high_c:
+        return "done, if the crust is too"
+    if beyond_boiling(state, value_c):
+        boils = temperature(boils_in(state.kitchen), 0)
+        return f"no crumb is so hot, water boils at {boils}: {READ_THE_MIDDLE}"
+    return f"hotter than wanted, {TAKE_OUT}"
+
+
+def _how_much_longer(state: BakeState, index: int, value_c: float, at_s: float) -> str:
+    into_s = at_s - (state.stages[index].begun_s or 0.0)
+    outlook = outlook_with(state, index, value_c, into_s)
+    if outlook is None:
+        return "Too cool yet to say how long; read it again in a while."
+    return f"About {more_words(outlook, into_s)}; {READ_AGAIN}."
+
+
+@dataclass(frozen=True, slots=True)
+class Late:
+    """From ``share`` of its length over, and at least ``least_s``, a bake is to be taken out ``how``, and ``then``."""
+
+    share: float
+    least_s: float
+    how: str
+    then: str
+
+
+_LATE = (
+    Late(0.5, 600.0, "at once", ": it may burn. Smoke? Oven off, door shut"),
+    Late(0.25, 300.0, "at once", ": look at the crust"),
+    Late(0.1, 120.0, "now", ""),
+)
+"""When is late: common practice, no source. Fire in an oven: heat off, door kept closed (National Fire Protection
+Association, cooking safety tips)."""
+
+
+def late_by(length_s: float, late_s: float) -> Late | None:
+    """How a bake of a length (s) that is so much over it (s) is to be taken out; None where it is hardly late."""
+    return next((each for each in _LATE if late_s >= max(each.least_s, each.share * length_s)), None)
+
+
+def bake_over_words(state: BakeState, index: int, now_s: float | None) -> str:
+    """What to do at the end of a bake stage: as it becomes due, or as it is at ``now_s`` (the bake's own time).
+
+    A core that was read low there and may still be reached says how much longer; else it is to be taken out.
+    """
+    run, core = state.stages[index], core_in(state, index)
+    into_s = run.length_s if now_s is None else now_s - (run.begun_s or 0.0)
+    short, over = core_short(state, index), core_over(state, index)
+    if core is not None and short is not None and read_for_the_end(state, index, short):
+        end_s = max(run.length_s, short.at_s, into_s)
+        lead = f"core {temperature(short.value_c, 0)}, {core.least} wanted"
+        if short.outlook is None:
+            return f"{lead}: bake longer, then read it again"
+        if short.outlook.done_s > end_s:
+            return f"{lead}: {more_words(short.outlook, end_s)}"
+    late_s = into_s - run.length_s
+    late = late_by(run.length_s, late_s)
+    if late is not None:
+        return f"take it out {late.how}, {length(late_s)} over{late.then}"
+    if core is not None and over is not None:
+        return f"take it out now: core {temperature(over.value_c, 0)}, {core.most} is the most"
+    out = _take_out(state, index)
+    if core is None or (short is None and state.readings_in(index, "core temperature")):
+        return out
+    return f"{out}, at {core.band} inside" + (core.whose if short is None else f"; it was {round(short.value_c):g}")
+
+
+def _take_out(state: BakeState, index: int) -> str:
+    """``take it out, then cool``; of two bakes in a row the first is not taken out to cool."""
+    nxt = state.stage(index + 1).kind if index + 1 < len(state.stages) else None
+    return "take it out" + {"cool": ", then cool", "bake": ", then load again"}.get(nxt or "", "")

@@ -1,0 +1,174 @@
+"""The oven and the core: not done, done too far, too early, too late; an oven that waits, is waited for, or is left."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from proofbell.bake.advice.core_words import READ_AGAIN, late_by, more_words
+from proofbell.bake.advice.proof import rise_wanted
+from proofbell.bake.advice.scene import Scene
+from proofbell.bake.core import beyond_boiling, boils_in, core_in, core_over, core_short, read_for_the_end
+from proofbell.bake.heats import first_heat_c, let_go, takes_s
+from proofbell.bake.outlook import next_bake
+from proofbell.bake.tasks import oven_hot_task, oven_off_task
+from proofbell.dough.safety import Caution, egg_core_caution, egg_core_reached
+from proofbell.words import length, temperature
+
+CRUST_SHARE = 0.75
+"""Done inside before so much of the bake is early for a crust: common practice, no source."""
+
+CUT_C = 40.0
+"""A loaf is cut once it is no warmer inside than this: common practice, no source."""
+
+WAITS_S = 300.0
+FRIDGE_S = 900.0
+"""A dough waits so long in a cool place, and longer in the fridge: common practice, no source."""
+
+OVEN_WAITS_S = 1200.0
+"""An oven that is hot for longer than this before it is used is turned down: common practice, no source."""
+
+LEFT_ON_S = 600.0
+"""An oven that nobody wants is left on after so long: common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class CoreLow:
+    """A core (°C) below the least wanted, in words; ``more``: how much longer, where it can be told."""
+
+    value_c: float
+    wanted: str
+    more: str
+
+
+def core_low(scene: Scene) -> CoreLow | None:
+    """A core read for the end of the bake, or one that cannot get there by then, lower than wanted."""
+    wanted, short = core_in(scene.state, scene.index), core_short(scene.state, scene.index)
+    if scene.stage.kind != "bake" or wanted is None or short is None:
+        return None
+    late = short.outlook is not None and short.outlook.low_s > scene.run.length_s
+    if not late and not read_for_the_end(scene.state, scene.index, short):
+        return None
+    more = "" if short.outlook is None else more_words(short.outlook, short.at_s)
+    return CoreLow(short.value_c, wanted.least, more)
+
+
+def core_low_do(found: CoreLow) -> str:
+    """Longer, and read again."""
+    return f"about {found.more}; {READ_AGAIN}" if found.more else "bake it longer, then read it again"
+
+
+@dataclass(frozen=True, slots=True)
+class CoreAt:
+    """A core (°C) beside another temperature (°C)."""
+
+    value_c: float
+    beside_c: float
+
+
+def core_high(scene: Scene) -> CoreAt | None:
+    """A core hotter than wanted."""
+    wanted, over = core_in(scene.state, scene.index), core_over(scene.state, scene.index)
+    if scene.stage.kind != "bake" or wanted is None or over is None:
+        return None
+    return CoreAt(over.value_c, wanted.high_c)
+
+
+def _core(scene: Scene) -> tuple[float, float] | None:
+    """The newest core reading: (s into the stage, °C)."""
+    reading = scene.newest("core temperature")
+    return None if reading is None or reading.value is None else (scene.into(reading), reading.value)
+
+
+def tip_in_the_crust(scene: Scene) -> CoreAt | None:
+    """A core that no crumb can have."""
+    core = _core(scene)
+    if scene.stage.kind != "bake" or core is None or not beyond_boiling(scene.state, core[1]):
+        return None
+    return CoreAt(core[1], boils_in(scene.state.kitchen))
+
+
+def done_before_its_crust(scene: Scene) -> tuple[float, float] | None:
+    """A core (°C) that is done long before the bake's own time is over: (°C, s left)."""
+    wanted, core = core_in(scene.state, scene.index), _core(scene)
+    if scene.stage.kind != "bake" or wanted is None or core is None or not wanted.low_c <= core[1] <= wanted.high_c:
+        return None
+    at_s, time_s = core[0], scene.stage.time_s
+    return (core[1], time_s - at_s) if at_s < CRUST_SHARE * time_s else None
+
+
+def far_over(scene: Scene) -> tuple[float, str] | None:
+    """A bake well over its time: by how much (s), and how it is to be taken out."""
+    if scene.stage.kind != "bake" or scene.run.begun_s is None:
+        return None
+    late = late_by(scene.run.length_s, scene.late_s)
+    return None if late is None else (scene.late_s, f"take it out {late.how}{late.then}")
+
+
+def egg_core_low(scene: Scene) -> tuple[float, Caution] | None:
+    """A core (°C) below the official figure at the end of the bake of a dough with egg, and the caution."""
+    core = _core(scene)
+    egg = any(line.kind == "egg" for line in scene.state.formula.ingredients)
+    if scene.stage.kind != "bake" or core is None or not egg or core[0] < 0.9 * scene.run.length_s:
+        return None
+    region = scene.state.kitchen.region
+    caution = None if egg_core_reached(core[1], region) else egg_core_caution(core[1], region)
+    return None if caution is None else (core[1], caution)
+
+
+def still_hot(scene: Scene) -> float | None:
+    """The inside of a loaf (°C) late in its cooling that is too warm to cut."""
+    core = _core(scene)
+    if scene.stage.kind != "cool" or core is None or core[0] < scene.run.length_s / 2 or core[1] <= CUT_C:
+        return None
+    return core[1]
+
+
+def oven_not_hot(scene: Scene) -> float | None:
+    """How long (s) a dough that is ready waits for an oven that is its own to heat."""
+    wait_s = scene.wait_for_oven_s()
+    if scene.stage.kind not in ("proof", "rest") or wait_s < WAITS_S:
+        return None
+    rise, wanted = scene.newest("rise"), rise_wanted(scene)
+    risen = rise is not None and rise.value is not None and wanted is not None and rise.value >= wanted[0]
+    by_eye = rise is not None and rise.eye in ("ready", "too far")
+    return wait_s if risen or by_eye or scene.late_s >= 0 else None
+
+
+def not_hot_do(wait_s: float) -> str:
+    """Where it waits."""
+    where = "into the fridge" if wait_s >= FRIDGE_S else "somewhere cool, covered,"
+    return f"{where} until then"
+
+
+def oven_waits(scene: Scene) -> tuple[float, float] | None:
+    """A hot oven long before it is used: how long it waits, and what it takes from cold (s)."""
+    coming = next_bake(scene.state, scene.now_s)
+    if coming is None or scene.lit or not scene.state.done(oven_hot_task(coming[0])):
+        return None
+    heat_c, gap_s = first_heat_c(scene.state, coming[0]), coming[1] - scene.now_s
+    if heat_c is None or gap_s < OVEN_WAITS_S:
+        return None
+    return gap_s, takes_s(scene.state, heat_c, None)
+
+
+def oven_waits_do(found: tuple[float, float]) -> str:
+    """Off where there is time to heat it again, else down."""
+    gap_s, heat_s = found
+    if gap_s >= heat_s + OVEN_WAITS_S:
+        return f"turn it off, and on again {length(heat_s)} before the bread goes in"
+    return "turn it down until a few minutes before"
+
+
+def oven_left_on(scene: Scene) -> float | None:
+    """How long (s) a hot oven has stood since the bake let go of it."""
+    left = let_go(scene.state)
+    if scene.oven_kept or left is None or left.heat_c is None or scene.state.done(oven_off_task(left.stage)):
+        return None
+    last = max(i for i, stage in enumerate(scene.state.formula.stages) if stage.kind == "bake")
+    on_s = scene.now_s - left.at_s
+    return on_s if on_s >= LEFT_ON_S and (left.stage == last or scene.state.closed is not None) else None
+
+
+def core_seen(found: CoreAt) -> str:
+    """The core and the most that is wanted."""
+    return f"Core {temperature(found.value_c)}, {round(found.beside_c, 1):g} °C is the most"

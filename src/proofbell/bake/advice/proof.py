@@ -1,0 +1,134 @@
+"""How the dough has risen: short, not at all, too far, sunk."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from proofbell.bake.advice.scene import Scene
+from proofbell.bake.state import Reading
+from proofbell.words import length, percent
+
+AT_ITS_END = 0.9
+"""A rise judged in the last tenth of a stage speaks for its end: common practice, no source."""
+
+NO_RISE_PERCENT = 10.0
+"""What a dough gains without working yeast is within what is read by eye: common practice, no source."""
+
+SUNK_PERCENT = 10.0
+"""So much lower than before is more than two readings differ by: common practice, no source."""
+
+FAR = 1.5
+"""So many times the most that is wanted is far over it: common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class ShortRise:
+    """The rise (percent; None by eye), the lowest wanted, and how much longer was given for it (s; 0: none)."""
+
+    value: float | None
+    wanted: float
+    more_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class Ahead:
+    """What follows for a dough that is too far: ``then`` is the next proof and its least length (s); None: the oven.
+
+    ``oven_s``: until the oven is hot. ``far``: well past what is wanted. ``value`` is the rise (percent, None by eye),
+    ``most`` the most wanted.
+    """
+
+    then: tuple[str, float] | None
+    oven_s: float = 0.0
+    far: bool = False
+    value: float | None = None
+    most: float = 0.0
+
+
+def rise_wanted(scene: Scene) -> tuple[float, float] | None:
+    """The rise that is wanted of the stage (percent): its own, or what its check expects."""
+    if scene.stage.rise is not None:
+        return scene.stage.rise.wanted
+    return next((c.expect for c in scene.stage.checks if c.read == "rise" and c.expect is not None), None)
+
+
+def short_rise(scene: Scene) -> ShortRise | None:
+    """A rise at the stage's end, or one that made it longer, that is lower than wanted."""
+    wanted, reading = rise_wanted(scene), scene.newest("rise")
+    if wanted is None or reading is None or not _low(reading, wanted[0]):
+        return None
+    given = next((a.body for a in scene.run.adjustments if a.body.cause == reading.number), None)
+    into_s = scene.into(reading)
+    lengthened = given is not None and given.to_s > given.from_s
+    if not lengthened and into_s < AT_ITS_END * scene.run.length_s:
+        return None
+    return ShortRise(reading.value, wanted[0], max(0.0, scene.run.length_s - into_s))
+
+
+def _low(reading: Reading, low: float) -> bool:
+    return reading.value < low if reading.value is not None else reading.eye == "not yet"
+
+
+def short_seen(found: ShortRise) -> str:
+    """What was read beside what is wanted."""
+    return "Not ready by eye" if found.value is None else f"Rise {percent(found.value)}, {percent(found.wanted)} wanted"
+
+
+def short_do(found: ShortRise) -> str:
+    """More time, and what to go by."""
+    if found.more_s >= 60:
+        return f"give it {length(found.more_s)} more where it is or a little warmer, then judge it again"
+    return "stand it a little warmer and judge it by a finger's mark, not by the clock"
+
+
+def no_rise(scene: Scene) -> float | None:
+    """A dough that has hardly risen (percent) after the whole of its formula's time."""
+    reading = scene.newest("rise")
+    if rise_wanted(scene) is None or reading is None or reading.value is None or reading.value > NO_RISE_PERCENT:
+        return None
+    return reading.value if scene.into(reading) >= AT_ITS_END * scene.stage.time_s else None
+
+
+def ahead(scene: Scene, *, far: bool = False, value: float | None = None, most: float = 0.0) -> Ahead:
+    """What comes after the stage for a dough that is too far."""
+    nxt = scene.next_proof
+    least_s = 0.0 if nxt is None else nxt.time_s if nxt.stretch is None else nxt.stretch[0]
+    then = None if nxt is None else (nxt.name, least_s)
+    return Ahead(then, scene.wait_for_oven_s(), far, value, most)
+
+
+def over_proofed(scene: Scene) -> Ahead | None:
+    """A rise above the most that is wanted, or too far by eye."""
+    wanted, reading = rise_wanted(scene), scene.newest("rise")
+    if reading is None or scene.stage.kind not in ("proof", "rest", "chill"):
+        return None
+    if reading.eye == "too far":
+        return ahead(scene, far=True)
+    if wanted is None or reading.value is None or reading.value <= wanted[1]:
+        return None
+    return ahead(scene, far=reading.value > FAR * wanted[1], value=reading.value, most=wanted[1])
+
+
+def over_seen(found: Ahead) -> str:
+    """What was read beside the most that is wanted."""
+    return "Gone too far" if found.value is None else f"Rise {percent(found.value)}, {percent(found.most)} is the most"
+
+
+def over_do(found: Ahead) -> str:
+    """Back to the bench while a proof is to come; else into the oven, or shaped again."""
+    if found.then is not None:
+        name, least_s = found.then
+        return f"knock it back and shape it at once; judge {name} early, from {length(least_s)} on"
+    if found.far:
+        return "knock it back, shape it again and proof it once more for a shorter time, or bake it now as a flat loaf"
+    if found.oven_s >= 300:
+        return f"into the fridge until the oven is hot, in {length(found.oven_s)}"
+    return "bake it now, with shallow cuts or none"
+
+
+def sinking(scene: Scene) -> tuple[float, float] | None:
+    """A rise (percent) that was higher before: (before, now)."""
+    values = [r.value for r in scene.state.readings_in(scene.index, "rise") if r.value is not None]
+    if len(values) < 2 or scene.stage.kind not in ("proof", "rest", "chill"):
+        return None
+    return (max(values[:-1]), values[-1]) if values[-1] <= max(values[:-1]) - SUNK_PERCENT else None

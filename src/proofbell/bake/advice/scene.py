@@ -1,0 +1,103 @@
+"""What a situation is looked for in: one bake, the stage in hand, one moment."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from proofbell.bake.checks import carried
+from proofbell.bake.fermenting.cold import in_the_cold
+from proofbell.bake.fermenting.forgiven import forgives
+from proofbell.bake.heats import hot_at_s
+from proofbell.bake.state import BakeState, Reading, StageState
+from proofbell.formula.model import ReadingKind, Stage
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """A bake at ``now_s`` of its own time; ``index`` is the stage that runs, the first before it has begun.
+
+    ``lit``: another bake has the oven hot before this one. ``oven_kept``: another wants it afterwards.
+    """
+
+    state: BakeState
+    index: int
+    now_s: float
+    lit: bool = False
+    oven_kept: bool = False
+
+    @property
+    def stage(self) -> Stage:
+        """What the formula says of the stage."""
+        return self.state.stage(self.index)
+
+    @property
+    def run(self) -> StageState:
+        """What became of it."""
+        return self.state.stages[self.index]
+
+    @property
+    def into_s(self) -> float:
+        """How long it has run (s)."""
+        return 0.0 if self.run.begun_s is None else self.now_s - self.run.begun_s
+
+    @property
+    def late_s(self) -> float:
+        """How long it is over its time (s); less than nothing before that."""
+        return self.into_s - self.run.length_s
+
+    @property
+    def cold(self) -> bool:
+        """Whether the dough ferments in the cold."""
+        return in_the_cold(self.state, self.index)
+
+    @property
+    def limit_s(self) -> float | None:
+        """The longest that the formula forgives (s), or asks for itself by its bands; None where it says nothing."""
+        stretch = forgives(self.state, self.index).stretch
+        if stretch is None:
+            return None
+        by_rule = [a.body.to_s for a in self.run.adjustments if a.body.by == "bands"]
+        return max(stretch[1], self.stage.time_s, *by_rule[-1:])
+
+    @property
+    def next(self) -> Stage | None:
+        """The stage after it."""
+        after = self.index + 1
+        return self.state.stage(after) if after < len(self.state.stages) else None
+
+    @property
+    def before_the_bake(self) -> bool:
+        """Whether the oven comes next."""
+        return self.next is not None and self.next.kind == "bake"
+
+    @property
+    def next_proof(self) -> Stage | None:
+        """The next stage in which the dough rises; None where only the oven is to come."""
+        return next((each for each in self.state.formula.stages[self.index + 1 :] if each.kind == "proof"), None)
+
+    @property
+    def before_it_ferments(self) -> bool:
+        """Whether hands are at work and nothing has stood yet."""
+        earlier = self.state.formula.stages[: self.index + 1]
+        return all(each.kind == "hands" for each in earlier)
+
+    def into(self, reading: Reading) -> float:
+        """How far into the stage a reading was taken (s)."""
+        return reading.at_s - (self.run.begun_s or 0.0)
+
+    def newest(self, what: ReadingKind | None = None) -> Reading | None:
+        """The newest reading of the stage."""
+        taken = self.state.readings_in(self.index, what)
+        return taken[-1] if taken else None
+
+    def dough(self) -> tuple[Reading, float] | None:
+        """The newest reading of the dough's temperature that holds in the stage, and its value (°C)."""
+        what: ReadingKind = "dough temperature"
+        reading = self.newest(what) or carried(self.state, self.index, what)
+        return None if reading is None or reading.value is None else (reading, reading.value)
+
+    def wait_for_oven_s(self) -> float:
+        """How long it takes yet (s) until the oven is hot, where it comes next; 0 where another bake sees to it."""
+        if self.lit or not self.before_the_bake:
+            return 0.0
+        return max(0.0, hot_at_s(self.state, self.index + 1, self.now_s) - self.now_s)

@@ -1,0 +1,76 @@
+"""One row of the table, and what it says once it is seen."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any, Generic, Literal, TypeVar
+
+from proofbell.bake.advice.scene import Scene
+from proofbell.words import sentence
+
+Figures = TypeVar("Figures")
+
+Told = Literal["by the prompt", "by the verdict", "by the reason", "by the length"]
+
+
+@dataclass(frozen=True, slots=True)
+class Situation(Generic[Figures]):
+    """A situation of the bench.
+
+    ``sees`` returns its figures, or None where it is not so. ``seen`` and ``do`` make words of them: what is, and what
+    to do. ``why`` is one sentence, ``source`` who says so. ``act``: something is to be done at once, so that it is
+    worth reading from afar. ``told`` says where the same is told already: by the prompt that is due at the end of the
+    stage, by the verdict on a reading, by the reason of a change of time, in whose place it then stands, or by what is
+    said of the stage's length.
+    ``after_the_end``: also looked for once the bake is closed.
+    """
+
+    name: str
+    sees: Callable[[Scene], Figures | None]
+    seen: Callable[[Figures], str]
+    do: Callable[[Figures], str]
+    why: str
+    source: str
+    act: bool = False
+    told: frozenset[Told] = frozenset()
+    after_the_end: bool = False
+
+    def advice(self, scene: Scene) -> Advice | None:
+        """What is said of a scene; None where the situation is not there."""
+        figures = self.sees(scene)
+        return None if figures is None else Advice(self, self.seen(figures), self.do(figures))
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """What is said at a moment, in words."""
+
+    row: Situation[Any]
+    seen: str
+    do: str
+
+    @property
+    def situation(self) -> str:
+        """The name of its row."""
+        return self.row.name
+
+    @property
+    def act(self) -> bool:
+        """Whether it is to be done at once."""
+        return self.row.act
+
+    @property
+    def to_do(self) -> str:
+        """What to do alone, where there is no room for more."""
+        return sentence(self.do)
+
+    @property
+    def short(self) -> str:
+        """What is, and what to do."""
+        return sentence(f"{self.seen}: {self.do}")
+
+    @property
+    def says(self) -> str:
+        """The same, and why."""
+        return f"{self.short} {self.row.why}"

@@ -1,0 +1,253 @@
+"""Stages that went on too long, hours in which nobody looked, a power cut."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from proofbell.bake import events as kinds
+from proofbell.bake.advice.proof import Ahead, ahead
+from proofbell.bake.advice.scene import Scene
+from proofbell.bake.doubt import outages
+from proofbell.bake.dough_stages import dough_begins
+from proofbell.bake.fermenting.place import place_c, places_before
+from proofbell.bake.fermenting.terms import tau_s
+from proofbell.dough.safety import LOCAL_FIRST, RAW_KINDS, Stand, Standing, standing
+from proofbell.formula.danger_zone import ZONES, Zone
+from proofbell.formula.model import StageKind
+from proofbell.words import length
+
+STANDS: tuple[StageKind, ...] = ("proof", "rest", "chill")
+
+GRACE_S = 60.0
+"""A minute past a limit is none: common practice, no source."""
+
+FORGOTTEN_S, FORGOTTEN_COLD_S = 2 * 3600.0, 12 * 3600.0
+"""So long over its time a dough was forgotten, in the warm and in the cold: common practice, no source."""
+
+UNSAFE_MORE_S = 1800.0
+"""The weigh-out warns of a formula that stands long by itself; the bench of a dough that has stood so much longer than
+its formula allows for the whole way to the oven."""
+
+AWAY_S = 1800.0
+"""A dough changes in half an hour: common practice, no source."""
+
+CUT_S = 600.0
+"""So long an oven or a fridge keeps its temperature: common practice, no source."""
+
+FRIDGE_SHUT_S = 4 * 3600.0
+"""An unopened fridge keeps food cold for about 4 h without power: USDA FSIS, food safety in a power outage (from
+memory)."""
+
+MIXER_K_A_MIN = 0.55
+"""A stand mixer warms a dough by about 1 °F a minute: a maker's figure, as told on The Fresh Loaf, node 7145."""
+
+KNEADING_S = 180.0
+SHAPING_S, SHAPING_SHARE = 600.0, 0.5
+"""So much longer than meant, and by so great a share, is too long: common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Past:
+    """A stage of a kind that has run for ``into_s``, past ``limit_s``; ``then`` is what follows from that."""
+
+    kind: StageKind
+    into_s: float
+    limit_s: float
+    then: Ahead
+
+
+def past_its_limit(scene: Scene) -> Past | None:
+    """A stage longer than its formula forgives."""
+    limit_s = scene.limit_s
+    if scene.stage.kind not in STANDS or limit_s is None or scene.into_s < limit_s + GRACE_S:
+        return None
+    return Past(scene.stage.kind, scene.into_s, limit_s, ahead(scene))
+
+
+def past_seen(found: Past) -> str:
+    """By how much."""
+    return f"{length(found.into_s - found.limit_s)} past the {length(found.limit_s)} that the formula allows"
+
+
+def past_do(found: Past) -> str:
+    """End it, and judge early what comes next."""
+    if found.kind == "chill":
+        return "take it out and go on; look at the next stage early"
+    return "go on at once" if found.kind == "rest" else _end_it(found.then)
+
+
+def _end_it(then: Ahead) -> str:
+    if then.then is not None:
+        name, least_s = then.then
+        return f"knock it back and shape it at once; judge {name} early, from {length(least_s)} on"
+    if then.oven_s >= 300:
+        return f"into the fridge until the oven is hot, in {length(then.oven_s)}"
+    return "bake it now, with shallow cuts or none"
+
+
+@dataclass(frozen=True, slots=True)
+class Forgotten:
+    """A dough that nobody answered for: how long over its time (s)."""
+
+    late_s: float
+    then: Ahead
+
+
+def forgotten(scene: Scene) -> Forgotten | None:
+    """A stage left unanswered for hours."""
+    least_s = FORGOTTEN_COLD_S if scene.cold else FORGOTTEN_S
+    if scene.stage.kind not in STANDS or scene.late_s < least_s or scene.into_s < (scene.limit_s or 0.0):
+        return None
+    return Forgotten(scene.late_s, ahead(scene))
+
+
+def forgotten_do(found: Forgotten) -> str:
+    """Shaped again, baked as it is, or not at all: nose and hands decide."""
+    if found.then.then is not None:
+        name, least_s = found.then.then
+        first = f"knock it back and shape it at once, {name} from {length(least_s)} on"
+    else:
+        first = "bake it now as a flat loaf"
+    return f"{first}; if it is slack and smells sharp, give it up"
+
+
+@dataclass(frozen=True, slots=True)
+class Unsafe:
+    """A dough with egg or milk that has stood between cold and hot for longer than the official figure."""
+
+    found: Standing
+    zone: Zone
+
+
+def stood_too_long(scene: Scene) -> Unsafe | None:
+    """A dough with egg or milk past the official figure, and well past what its formula itself makes of it."""
+    raw = any(line.kind in RAW_KINDS for line in scene.state.formula.ingredients)
+    if not raw or scene.stage.kind in ("bake", "cool") or scene.state.formula.dough.temperature_c is None:
+        return None
+    region = scene.state.kitchen.region
+    real = standing(_stands(scene), region)
+    if not real.over or real.seconds < standing(_planned(scene), region).seconds + UNSAFE_MORE_S:
+        return None
+    return Unsafe(real, ZONES[region])
+
+
+def _stands(scene: Scene) -> list[Stand]:
+    """The dough's time so far, as it was."""
+    state, temp_c = scene.state, scene.state.formula.dough.temperature_c or 0.0
+    found: list[Stand] = []
+    for index in range(dough_begins(state.formula) or 0, scene.index + 1):
+        run = state.stages[index]
+        ran_s = 0.0 if run.begun_s is None else (scene.now_s if run.ended_s is None else run.ended_s) - run.begun_s
+        read = [r.value for r in state.readings_in(index, "dough temperature") if r.value is not None]
+        temp_c = read[0] if read else temp_c
+        since_s = 0.0
+        for until_s, here_c in (*places_before(state, index), (ran_s, place_c(state, index))):
+            stood_s = max(0.0, min(until_s, ran_s) - since_s)
+            found.append(Stand(temp_c, here_c, tau_s(state, index, here_c), stood_s))
+            temp_c, since_s = found[-1].end_c, since_s + stood_s
+    return found
+
+
+def _planned(scene: Scene) -> list[Stand]:
+    """The dough's time to the oven, at the longest that its formula allows."""
+    state, temp_c = scene.state, scene.state.formula.dough.temperature_c or 0.0
+    found: list[Stand] = []
+    for index in range(dough_begins(state.formula) or 0, len(state.stages)):
+        if state.stage(index).kind == "bake":
+            break
+        stage = state.stage(index)
+        longest_s = stage.time_s if stage.stretch is None else stage.stretch[1]
+        found.append(Stand(temp_c, place_c(state, index), tau_s(state, index), longest_s))
+        temp_c = found[-1].end_c
+    return found
+
+
+def unsafe_seen(found: Unsafe) -> str:
+    """How long, between what, beside the official figure."""
+    zone, real = found.zone, found.found
+    return (
+        f"Egg or milk in it, and about {real.seconds / 3600:.1f} h between {zone.low_c:.2g} and {zone.high_c:.0f} °C, "
+        f"where the official figure is {real.limit_s / 3600:.0f} h"
+    )
+
+
+UNSAFE_WHY = f"Baking does not undo what some germs leave behind. {LOCAL_FIRST}"
+
+
+def unwatched(scene: Scene) -> float | None:
+    """How long (s) the program was away in a stage in which nothing was read since."""
+    begun_s = scene.run.begun_s
+    if begun_s is None or scene.stage.kind not in (*STANDS, "bake"):
+        return None
+    since = [
+        event.body.away_s if isinstance(event.body, kinds.ProgramBack) else 0.0
+        for event, at_us in zip(scene.state.events, scene.state.times_us, strict=True)
+        if at_us / 1_000_000 >= begun_s and isinstance(event.body, kinds.ProgramBack | kinds.ReadingTaken)
+    ]
+    return since[-1] if since and since[-1] >= AWAY_S else None
+
+
+@dataclass(frozen=True, slots=True)
+class PowerCut:
+    """How long the power was off (s) in a stage of a kind."""
+
+    off_s: float
+    kind: StageKind
+
+
+def power_cut(scene: Scene) -> PowerCut | None:
+    """A power cut in the stage that runs, after which nothing was read yet."""
+    begun_s = scene.run.begun_s
+    if begun_s is None or scene.stage.kind not in (*STANDS, "bake"):
+        return None
+    state = scene.state
+    cuts = [one for one in outages(state, state.last.stamp) if one.since <= state.last.number]
+    last = cuts[-1] if cuts else None
+    if last is None or last.counted_s < CUT_S or state.times_us[last.since - 1] / 1_000_000 < begun_s:
+        return None
+    read = any(reading.number > last.since for reading in state.readings_in(scene.index))
+    return None if read else PowerCut(last.counted_s, scene.stage.kind)
+
+
+def cut_do(found: PowerCut) -> str:
+    """What else was without power."""
+    if found.kind == "bake":
+        return "an electric oven was off too; heat it again, add the time, and go by the core"
+    if found.kind == "chill" and found.off_s < FRIDGE_SHUT_S:
+        return "keep the fridge shut until it is cold again, then read the dough"
+    if found.kind == "chill":
+        return f"the fridge is likely warm, a shut one lasts about {length(FRIDGE_SHUT_S)}; read the dough now"
+    return "read the dough, judge its rise, and see whether the oven is on"
+
+
+@dataclass(frozen=True, slots=True)
+class Kneaded:
+    """Minutes of kneading past what is meant, and what they warm a dough by (K)."""
+
+    late_min: float
+    warmed_k: float
+
+
+def kneading_too_long(scene: Scene) -> Kneaded | None:
+    """A machine that goes on kneading."""
+    machine = scene.state.formula.dough.mixing == "machine"
+    if scene.run.begun_s is None or not machine or not scene.before_it_ferments or scene.late_s < KNEADING_S:
+        return None
+    return Kneaded(scene.late_s / 60, scene.late_s / 60 * MIXER_K_A_MIN)
+
+
+@dataclass(frozen=True, slots=True)
+class Shaped:
+    """Hands at work for so long past what was meant (s), before the proof of that name."""
+
+    late_s: float
+    proof: str
+
+
+def shaping_too_long(scene: Scene) -> Shaped | None:
+    """Hands that take long over a dough that rises meanwhile."""
+    nxt = scene.next
+    if scene.stage.kind != "hands" or scene.before_it_ferments or nxt is None or nxt.kind != "proof":
+        return None
+    long_s = max(SHAPING_S, SHAPING_SHARE * scene.stage.time_s)
+    return Shaped(scene.late_s, nxt.name) if scene.late_s >= long_s else None

@@ -1,0 +1,100 @@
+"""What a bake asks about its oven: on, hot, another heat, a tray to turn, off."""
+
+from __future__ import annotations
+
+from proofbell.bake.asking.prompt import OvenBefore, Prompt
+from proofbell.bake.heats import first_heat_c, let_go, on_the_dial, takes_s
+from proofbell.bake.outlook import next_bake
+from proofbell.bake.state import BakeState
+from proofbell.bake.tasks import (
+    OvenTask,
+    heat_task,
+    oven_hot_task,
+    oven_off_task,
+    oven_on_task,
+    prompt_of,
+    turn_task,
+)
+from proofbell.formula.model import Stage
+
+SAME_HEAT_S = 60.0
+"""A change of heat that takes less than this is none."""
+
+
+def in_oven(state: BakeState, index: int, stage: Stage, begun_s: float) -> list[Prompt]:
+    """While a bake is in the oven: a tray to turn, a later heat to set."""
+    found: list[Prompt] = []
+    turn = turn_task(index)
+    if stage.turn_s is not None and not state.done(turn):
+        found.append(_for(turn, begun_s + stage.turn_s, "turn the tray"))
+    into_s = 0.0
+    for number, phase in enumerate(stage.phases):
+        task = heat_task(index, number)
+        if number and not state.done(task):
+            words = f"oven to {dial(state, phase.oven_c)}" + (", with steam" if phase.steam else "")
+            found.append(_for(task, begun_s + into_s, words))
+        into_s += phase.time_s
+    return found
+
+
+def _for(task: OvenTask, due_s: float, words: str) -> Prompt:
+    """A prompt that a task answers."""
+    return Prompt(prompt_of(task), due_s, words, task)
+
+
+def dial(state: BakeState, heat_c: float) -> str:
+    """What to set on this kitchen's oven for a conventional temperature (°C)."""
+    return on_the_dial(state.kitchen.oven, heat_c)
+
+
+def oven_prompts(state: BakeState, before: OvenBefore | None = None, now_s: float | None = None) -> list[Prompt]:
+    """Oven on, in time to be hot as the proof ends, moving with the proof, also when it runs over; then: is it hot?
+
+    After another bake the heat goes up or down instead, once that bake is out; at the same heat nothing is asked.
+    """
+    coming = next_bake(state)
+    if coming is None:
+        return []
+    index, begins_s = coming
+    heat_c = first_heat_c(state, index)
+    if heat_c is None:
+        return []
+    on, hot = oven_on_task(index), oven_hot_task(index)
+    if state.done(hot):
+        return []
+    mark = state.mark(on)
+    if mark is not None:
+        hot_s = mark.at_s + takes_s(state, heat_c, mark.from_c)
+        return [_for(hot, hot_s, f"is the oven hot? {dial(state, heat_c)}")]
+    needs_s = takes_s(state, heat_c, None if before is None else before.heat_c)
+    if before is None:
+        on_s = _moved_on(state, max(begins_s - needs_s, state.stages[0].begun_s or 0.0), needs_s, now_s)
+        return [_for(on, on_s, f"oven on, {dial(state, heat_c)}")]
+    if needs_s < SAME_HEAT_S:
+        return []
+    at_s = _moved_on(state, max(begins_s - needs_s, before.until_s), needs_s, now_s)
+    way = "up" if heat_c > before.heat_c else "down"
+    return [_for(oven_on_task(index, before.heat_c), at_s, f"oven {way} to {dial(state, heat_c)}")]
+
+
+def _moved_on(state: BakeState, on_s: float, needs_s: float, now_s: float | None) -> float:
+    """When to turn the oven on while a stage runs over: later, as long as there is time for it after that stage.
+
+    Where there is not, it stays where it was, so that what was silenced keeps silent.
+    """
+    coming = None if now_s is None else next_bake(state, now_s)
+    if coming is None or now_s is None:
+        return on_s
+    moved_s = coming[1] - needs_s
+    return max(on_s, moved_s) if moved_s > now_s else on_s
+
+
+def oven_off(state: BakeState) -> list[Prompt]:
+    """After the last bake stage, or when a bake is given up, an oven is still hot; somebody has to turn it off."""
+    left = let_go(state)
+    if left is None or left.heat_c is None or state.done(oven_off_task(left.stage)):
+        return []
+    last = max(i for i, stage in enumerate(state.formula.stages) if stage.kind == "bake")
+    if state.closed is None and left.stage != last:
+        return []
+    return [_for(oven_off_task(left.stage), left.at_s, "oven off")]

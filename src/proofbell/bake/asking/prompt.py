@@ -1,0 +1,50 @@
+"""One thing that a bake wants of its baker."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from proofbell.bake.tasks import OvenTask, PromptId, PromptKind
+
+
+@dataclass(frozen=True, slots=True)
+class Prompt:
+    """Something wanted at ``due_s`` (the bake's own time); ``task`` answers it, where a task does.
+
+    ``ends``: the stage is over with it, as one act; no other prompt asks for that meanwhile.
+    """
+
+    id: PromptId
+    due_s: float
+    words: str
+    task: OvenTask | None = None
+    ends: bool = False
+
+    @property
+    def over(self) -> bool:
+        """Whether it says that its stage is over."""
+        return self.ends or self.kind == "due"
+
+    @property
+    def kind(self) -> PromptKind:
+        """What kind of thing is wanted."""
+        return self.id.kind
+
+    @property
+    def stage(self) -> int:
+        """The stage that it is about."""
+        return self.id.stage
+
+    @property
+    def check(self) -> int | None:
+        """The index of the check in its stage, where it asks for one."""
+        return self.id.number if self.id.kind == "check" else None
+
+
+@dataclass(frozen=True, slots=True)
+class OvenBefore:
+    """The oven is at ``heat_c`` (conventional °C) for another bake, which is out at ``until_s`` of this bake's time."""
+
+    heat_c: float
+    until_s: float
+    bake: str = ""

@@ -1,0 +1,154 @@
+"""What is asked at a stage's end: the core and the rise say whether it is over, not the clock alone."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from proofbell.bake.advice.core_words import bake_over_words
+from proofbell.bake.asking.oven import dial
+from proofbell.bake.asking.prompt import Prompt
+from proofbell.bake.checks import answered
+from proofbell.bake.core import core_over, core_short, read_for_the_end
+from proofbell.bake.dough_stages import division
+from proofbell.bake.fermenting.short_rise import short_at_the_end, short_rise, short_words
+from proofbell.bake.heats import first_heat_c, hot_at_s
+from proofbell.bake.state import BakeState
+from proofbell.bake.tasks import PromptId, Skipped, oven_on_task
+from proofbell.formula.model import Stage
+from proofbell.words import grams, length
+
+TOGETHER_S = 1.0
+"""What is wanted within a second is wanted together."""
+
+
+def over_words(state: BakeState, index: int, waits_for: str = "", *, now_s: float | None = None) -> str:
+    """What to do when a stage is due: the core and the rise say whether it is over, not the clock alone.
+
+    ``waits_for``: the letter of the bake that has to be out of the oven first. ``now_s``: a bake that is over its time
+    says so in words that grow.
+    """
+    stage = state.stage(index)
+    if stage.kind == "bake":
+        return bake_over_words(state, index, now_s)
+    then = after(state, index, waits_for)
+    into_s = None if now_s is None else now_s - (state.stages[index].begun_s or 0.0)
+    short = short_at_the_end(state, index)
+    if short is not None and (into_s is None or into_s < short.again_s):
+        return short_words(short, into_s)
+    if short is not None:
+        return f"judge the rise again, then {then}"
+    return f"judge the rise, then {then}" if _to_be_judged(state, index) else then
+
+
+def _to_be_judged(state: BakeState, index: int) -> bool:
+    """Whether nobody has judged a stage's rise for its end, though its card wants that."""
+    if _asks_rise(state.stage(index)):
+        checks = state.stage(index).checks
+        at_end = [n for n, check in enumerate(checks) if check.read == "rise" and check.when == "end"]
+        return any(not answered(state, index, n) and not state.done(Skipped(check_id(state, index, n))) for n in at_end)
+    if state.stage(index).rise is None:
+        return False
+    return not state.readings_in(index, "rise") or short_rise(state, index) is not None
+
+
+def after(state: BakeState, index: int, waits_for: str = "") -> str:
+    """What to do when a stage is over, in words; ``waits_for`` as in :func:`over_words`."""
+    if index + 1 >= len(state.stages):
+        return "ready"
+    nxt = state.stage(index + 1)
+    if nxt.kind == "bake":
+        return f"load once {waits_for} is out" if waits_for else "load the oven"
+    if state.stage(index).kind == "bake":
+        return "take it out" + (", then cool" if nxt.kind == "cool" else "")
+    return doing(state, index + 1)
+
+
+def doing(state: BakeState, index: int) -> str:
+    """A stage as something to do: its name, with pieces and weights where they are known."""
+    stage, batch = state.stage(index), state.batch
+    words = stage.name[:1].lower() + stage.name[1:]
+    if index == division(state.formula) and batch.pieces and batch.piece_g:
+        return f"{words}: {batch.pieces} × {grams(batch.piece_g)}"
+    if stage.kind in ("proof", "rest", "chill", "cool"):
+        return f"{words}, {length(state.stages[index].length_s)}"
+    return words
+
+
+def one_act(state: BakeState, found: list[Prompt]) -> list[Prompt]:
+    """The same with each pair that is one act as one prompt: judge the rise, then load; load when the oven is hot."""
+    over = next((each for each in found if each.kind == "due"), None)
+    if over is None or state.stage(over.stage).kind == "bake":
+        return found
+    with_it = next((each for each in found if abs(each.due_s - over.due_s) < TOGETHER_S and _ends(state, each)), None)
+    if with_it is None:
+        return found
+    words = over.words if with_it.kind == "check" else f"load when hot, {_dial_of(state, with_it.stage)}"
+    one = replace(with_it, words=words, ends=True)
+    return [one if each is with_it else each for each in found if each is not over]
+
+
+def _ends(state: BakeState, prompt: Prompt) -> bool:
+    """Whether a stage is over by what a prompt asks for: the judging of its rise, the oven that it waits for."""
+    if prompt.kind == "oven hot":
+        return state.current is not None and prompt.stage == state.current + 1
+    return prompt.check is not None and state.stage(prompt.stage).checks[prompt.check].read == "rise"
+
+
+def _dial_of(state: BakeState, index: int) -> str:
+    heat_c = first_heat_c(state, index)
+    return "" if heat_c is None else dial(state, heat_c)
+
+
+def ends_s(state: BakeState, index: int, now_s: float | None) -> float:
+    """How far into a stage its end is asked for (s).
+
+    Sooner by a core over its band, once more by one that was low, or by a rise that is to be judged again.
+    """
+    run = state.stages[index]
+    rise = short_at_the_end(state, index)
+    if rise is not None and now_s is not None and now_s - (run.begun_s or 0.0) >= rise.again_s:
+        return rise.again_s
+    over, short = core_over(state, index), core_short(state, index)
+    if over is not None:
+        return min(run.length_s, over.at_s)
+    if short is not None and short.outlook is not None and now_s is not None and read_for_the_end(state, index, short):
+        again_s = max(run.length_s, short.outlook.done_s)
+        return again_s if now_s - (run.begun_s or 0.0) >= again_s else run.length_s
+    return run.length_s
+
+
+def judged_again(state: BakeState, index: int) -> Prompt | None:
+    """The check of a rise that was short at its stage's end, for when it is to be judged again; None without one."""
+    short, checks = short_at_the_end(state, index), state.stage(index).checks
+    number = next((n for n, check in enumerate(checks) if check.read == "rise" and check.when == "end"), None)
+    if short is None or number is None or not answered(state, index, number):
+        return None
+    asked = PromptId("check", index, number, round(short.again_s))
+    at_s = (state.stages[index].begun_s or 0.0) + short.again_s
+    words = f"judge the rise again, then {after(state, index)}"
+    return None if state.done(Skipped(asked)) else Prompt(asked, at_s, words)
+
+
+def hot_late_s(state: BakeState, index: int) -> float | None:
+    """When the oven is hot for a dough that is ready before it is (s); None when it is in time, or nobody has said.
+
+    A rise that is still to be judged is asked about all the same.
+    """
+    stage, run, nxt = state.stage(index), state.stages[index], index + 1
+    if nxt >= len(state.stages) or state.stage(nxt).kind != "bake" or not state.done(oven_on_task(nxt)):
+        return None
+    judged = stage.rise is None or _asks_rise(stage) or bool(state.readings_in(index, "rise"))
+    if short_at_the_end(state, index) is not None:
+        return None
+    hot_s = hot_at_s(state, nxt, 0.0)
+    return hot_s if judged and run.due_s is not None and hot_s > run.due_s else None
+
+
+def _asks_rise(stage: Stage) -> bool:
+    return any(check.read == "rise" for check in stage.checks)
+
+
+def check_id(state: BakeState, index: int, number: int) -> PromptId:
+    """A check at the end is another one for each end, so that it is asked again when the stage was made longer."""
+    at_end = state.stage(index).checks[number].when == "end"
+    return PromptId("check", index, number, round(state.stages[index].length_s) if at_end else None)

@@ -1,0 +1,102 @@
+"""Why a stage is as long as it is now: the sentence that holds after corrections and changes by hand."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from proofbell.bake.decisions.adjust import past_stretch
+from proofbell.bake.decisions.reading_rules import what_follows
+from proofbell.bake.fermenting.rule_readings import adjusting, edge_now
+from proofbell.bake.fermenting.short_rise import SLACK_S, judges_the_rise, short_rise, short_words
+from proofbell.bake.state import Adjustment, BakeState, Reading
+from proofbell.words import length
+
+
+def why_so_long(state: BakeState, index: int) -> str:
+    """What gave a stage its length, by the readings as they stand; empty where the card's own time holds unmoved.
+
+    A reading on the edge of two bands is told although it moves nothing. What the readings of an older program's log
+    made of a length, and would not now, is told as it was written then.
+    """
+    run = state.stages[index]
+    ruled = [each for each in run.adjustments if each.body.by != "hand"]
+    last = ruled[-1] if ruled else None
+    hand_s = _by_hand_s(state, index, last)
+    hand = _hand_words(state, index, hand_s)
+    if short := _short_since(state, index, last, run.length_s - hand_s):
+        return _joined(short, hand)
+    if last is not None and last.body.by == "plan":
+        return _joined(last.body.reason, hand)
+    if last is None and (edge_now(state, index) is None and not (hand and _listens(state, index))):
+        return hand
+    told = _by_reading(state, index, last)
+    if told:
+        return _joined(told, hand if last is not None and last.body.by == "rise" else "")
+    return hand if last is None else _joined(last.body.reason, hand)
+
+
+def _listens(state: BakeState, index: int) -> bool:
+    what = adjusting(state.stage(index))
+    return what is not None and any(r.what == what for r in state.readings_in(index))
+
+
+def _by_reading(state: BakeState, index: int, last: Adjustment | None) -> str:
+    """What the newest reading of its kind makes of the card's length, with what was done by hand on top.
+
+    Empty where that is not the length that holds.
+    """
+    run = state.stages[index]
+    reading = _reading(state, index, last)
+    if reading is None:
+        return ""
+    if last is not None and last.body.by == "rise":
+        before = tuple(each for each in run.adjustments if each.number < last.number)
+        base = replace(run, adjustments=before, length_s=last.body.from_s)
+        to_s = last.body.to_s
+    else:
+        kept = tuple(each for each in run.adjustments if each.body.by == "hand")
+        base, to_s = replace(run, adjustments=kept, length_s=state.stage(index).time_s), run.length_s
+    change = what_follows(state.with_stage(index, base), index, reading)
+    return change.reason if change is not None and change.to_s == to_s else ""
+
+
+def _reading(state: BakeState, index: int, last: Adjustment | None) -> Reading | None:
+    """The reading that speaks last of what gave the length."""
+    if last is not None and last.body.by == "rise":
+        judged = [r for r in state.readings_in(index, "rise") if judges_the_rise(state.stage(index), r)]
+        return next((r for r in judged if r.number == last.body.cause), None)
+    what = adjusting(state.stage(index))
+    inside = [r for r in state.readings_in(index) if r.what == what]
+    if inside:
+        return inside[-1]
+    cause = None if last is None else last.body.cause
+    return next((r for r in state.readings if r.number == cause and r.what == what), None)
+
+
+def _short_since(state: BakeState, index: int, last: Adjustment | None, granted_s: float) -> str:
+    """A short rise that was judged after the last rule had its say, and for which that granted too little time."""
+    short = short_rise(state, index)
+    judged = state.readings_in(index, "rise")
+    if short is None or short.again_s <= granted_s + SLACK_S or (last is not None and judged[-1].number < last.number):
+        return ""
+    words = short_words(short)
+    return f"{words[:1].upper()}{words[1:]}."
+
+
+def _by_hand_s(state: BakeState, index: int, after: Adjustment | None) -> float:
+    """All that was changed by hand since the last rule (s)."""
+    changes = [each for each in state.stages[index].adjustments if each.body.by == "hand"]
+    since = [each.body for each in changes if after is None or each.number > after.number]
+    return sum(change.to_s - change.from_s for change in since)
+
+
+def _hand_words(state: BakeState, index: int, by_s: float) -> str:
+    """``10 min longer by hand.``, and what that goes past."""
+    if not by_s:
+        return ""
+    word = "longer" if by_s > 0 else "shorter"
+    return f"{length(abs(by_s))} {word} by hand.{past_stretch(state, index, state.stages[index].length_s)}"
+
+
+def _joined(*parts: str) -> str:
+    return " ".join(part for part in parts if part)

@@ -1,0 +1,57 @@
+"""What a dough forgives: the shortest and longest length of its stage, for the dough that is there and its place."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+from proofbell.bake.fermenting.card_share import place_share
+from proofbell.bake.fermenting.cold import in_the_cold, warm_terms
+from proofbell.bake.fermenting.rule_readings import adjusting, band_now, series
+from proofbell.bake.state import BakeState
+from proofbell.formula.model import Bands, Stage
+
+Stretch = tuple[float, float]
+
+MOST_S = 14 * 86400.0
+"""No stage lasts longer than the format allows."""
+
+
+def forgives(state: BakeState, index: int) -> Stage:
+    """The stage with what this dough forgives.
+
+    The card's ``stretch`` is for a dough as warm as the card's, where the card has it stand. It grows and shrinks as
+    the time does that the same fermentation takes here: by the stage's readings, its place, and this kitchen's pace. A
+    dough that was taken into the cold forgives what the card says of that.
+    """
+    stage = state.stage(index)
+    if stage.stretch is None:
+        return stage
+    if in_the_cold(state, index):
+        chill = stage.chill_instead
+        return stage if chill is None else replace(stage, stretch=(chill.least_s, chill.most_s))
+    share = by_warmth(state, index)
+    least_s, most_s = (min(MOST_S, round(each * share / 60.0) * 60.0) for each in stage.stretch)
+    return stage if share == 1.0 else replace(stage, stretch=(least_s, most_s))
+
+
+def by_warmth(state: BakeState, index: int) -> float:
+    """How many times the card's time the same fermentation takes; 1 where nothing tells, or it never gets there.
+
+    Where the card has bands, they say so; else the rate. What it is ahead of its cards by is no matter of warmth.
+    """
+    stage = state.stage(index)
+    if isinstance(stage.adjust, Bands):
+        band, read = band_now(state, index), series(state, index)
+        placed = place_share(state, index, read) if stage.adjust.read == "dough temperature" else 1.0
+        return placed if band is None else placed * band.time_s / stage.time_s
+    asked = warm_terms(state, index) if stage.kind == "proof" or adjusting(stage) is not None else None
+    if asked is None:
+        return 1.0
+    share = replace(asked, ahead=None).estimate().seconds / stage.time_s
+    return share if math.isfinite(share) and share > 0 else 1.0
+
+
+def within(stretch: Stretch | None, seconds: float) -> float:
+    """A length (s) kept inside what is forgiven."""
+    return seconds if stretch is None else min(max(seconds, stretch[0]), stretch[1])

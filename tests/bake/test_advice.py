@@ -1,0 +1,341 @@
+"""Each row of the table of advice is walked into through decisions, with a house formula, and out of it again."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+
+from proofbell.bake import intents
+from proofbell.bake.advice.advise import advise, advised
+from proofbell.bake.advice.situation import Advice
+from proofbell.bake.advice.situations import NO_SOURCE, SITUATIONS
+from proofbell.bake.decisions.decide import decide, decided
+from proofbell.bake.intents import Intent
+from proofbell.bake.rehearse import rehearse
+from proofbell.bake.stamp import Stamp
+from proofbell.bake.tasks import oven_hot_task, oven_on_task
+from proofbell.bake.view import BakeView, view
+from proofbell.bake.weigh.weigh_out import weigh_out
+from proofbell.formula.model import Formula, Ingredient
+from proofbell.kitchen.model import Kitchen
+from tests.support.bakes import house
+from tests.support.baking import KITCHENS, STEPS, Baking, formulas, passed
+
+COLD = Kitchen(room_c=4.0, flour_c=4.0)
+ROWS = {row.name: row for row in SITUATIONS}
+KNOTS, LAMPLIGHTER, PAN, FLAT = "harbour-knots", "lamplighter-loaf", "quay-pan-loaf", "breakwater-flatbread"
+
+
+def at(name: str | Formula, stage: str, *, minutes: float = 0.0, kitchen: Kitchen | None = None) -> Baking:
+    """A house formula so far into one of its stages."""
+    made, where = house(name) if isinstance(name, str) else name, kitchen or Kitchen()
+    baking = Baking(made, where, batch=weigh_out(made, where).batch)
+    baking.to_stage([each.name for each in made.stages].index(stage))
+    baking.wait(minutes=minutes)
+    return baking
+
+
+def read(baking: Baking, *values: float, what: str = "dough temperature") -> Baking:
+    """A reading, and others ten minutes after each other."""
+    for number, value in enumerate(values):
+        baking.wait(minutes=10 if number else 0)
+        baking.read(value, what)
+    return baking
+
+
+def later(baking: Baking, minutes: float) -> Baking:
+    """The same bake so much later."""
+    baking.wait(minutes=minutes)
+    return baking
+
+
+def hot(baking: Baking) -> Baking:
+    """The oven of the next bake was turned on and is hot."""
+    bake = next(i for i, each in enumerate(baking.state.formula.stages) if each.kind == "bake")
+    baking.say(intents.Task(oven_on_task(bake)))
+    baking.wait(minutes=30)
+    baking.say(intents.Task(oven_hot_task(bake)))
+    return baking
+
+
+def sourdough() -> Formula:
+    """The lamplighter loaf with a preferment that has no yeast in it, and none in the dough."""
+    made = house(LAMPLIGHTER)
+
+    def without(line: Ingredient) -> Ingredient:
+        return line if line.made_of is None else replace(line, made_of=replace(line.made_of, yeast=0.0))
+
+    return replace(made, ingredients=tuple(without(line) for line in made.ingredients if line.kind != "yeast"))
+
+
+def moved_into_the_cold() -> Baking:
+    """Knots that came off the bench at 21 °C, whose first proof goes into the fridge by the plan for 90 min."""
+    baking = read(at(KNOTS, "First proof"), 21.0)
+    baking.say(intents.Accept(2, 90 * 60.0, "The plan.", 4.0))
+    return later(baking, 85)
+
+
+def powerless(baking: Baking, minutes: float) -> Baking:
+    """The power is off for so long, and the program is back after it."""
+    ran_s = baking.now_s - baking.state.times_us[-1] / 1_000_000
+    baking.reboot(off_s=minutes * 60, up_s=30)
+    baking.say(intents.Back(minutes * 60, ran_s=ran_s))
+    return baking
+
+
+def by_eye(baking: Baking, seen: str) -> Baking:
+    """The rise judged by eye."""
+    baking.eye(seen)
+    return baking
+
+
+WALKS: dict[str, list[tuple[Callable[[], Baking], str]]] = {
+    "unlikely reading": [
+        (lambda: read(at(KNOTS, "First proof"), 52.0), "52 °C, 24 to 26 expected: read it again, and .* was it 25 °C"),
+        (lambda: read(at(KNOTS, "First proof"), 2.5), "was it 25 °C"),
+    ],
+    "bake far over": [
+        (lambda: at(KNOTS, "Bake", minutes=26), "10 min over its time: take it out at once: it may burn"),
+        (lambda: at(LAMPLIGHTER, "Bake", minutes=46), "6 min over its time: take it out now"),
+    ],
+    "stood too long": [
+        (lambda: at(KNOTS, "First proof", minutes=300), "about 5.0 h between 5 and 60 °C, .* official figure is 2 h"),
+        (lambda: at(KNOTS, "First proof", minutes=300, kitchen=Kitchen(region="uk")), "between 8 and 63 .* 4 h"),
+    ],
+    # W. Gisslen, Professional Cooking: dry yeast is steeped at 43 °C.
+    "too hot for the yeast": [(lambda: read(at(PAN, "Mix and knead"), 46.0), "46.0 °C is more than .* 43 °C")],
+    "core high": [
+        (lambda: read(at(KNOTS, "Bake", minutes=15), 96.0, what="core temperature"), "Core 96.0 °C, 94 °C is the most")
+    ],
+    "tip in the crust": [
+        (lambda: read(at(LAMPLIGHTER, "Bake", minutes=38), 108.0, what="core temperature"), "water boils at 100 °C")
+    ],
+    # USDA FSIS: 160 °F (71 °C); UK Food Standards Agency and WHO: 70 °C.
+    "egg core low": [
+        (lambda: read(at(KNOTS, "Bake", minutes=15), 68.0, what="core temperature"), "Core 68.0 °C with egg in it"),
+        (
+            lambda: read(at(KNOTS, "Bake", minutes=15, kitchen=Kitchen(region="us")), 70.5, what="core temperature"),
+            "Core 70.5 °C",
+        ),
+    ],
+    "core low": [
+        (
+            lambda: read(at(KNOTS, "Bake", minutes=16), 80.0, what="core temperature"),
+            r"Core 80.0 °C, 88 °C wanted: about \d min more",
+        ),
+        (lambda: read(at(LAMPLIGHTER, "Bake", minutes=40), 88.0, what="core temperature"), "93 °C wanted"),
+    ],
+    # Cook's Illustrated: 99 °C inside 15 min before the end of a 60 min bake, and still gummy and pale.
+    "done before its crust": [
+        (lambda: read(at(LAMPLIGHTER, "Bake", minutes=28), 94.0, what="core temperature"), "with 12 min of the bake")
+    ],
+    "power cut": [
+        (lambda: powerless(at(PAN, "First proof", minutes=20), 60), "off for 1 h: read the dough"),
+        (lambda: powerless(at(KNOTS, "Bake", minutes=5), 15), "an electric oven was off too"),
+        # USDA FSIS: about 4 h for a fridge that stays shut.
+        (lambda: powerless(at(FLAT, "Overnight in the cold", minutes=60), 60), "keep the fridge shut"),
+        (lambda: powerless(at(FLAT, "Overnight in the cold", minutes=60), 300), "lasts about 4 h; read the dough"),
+    ],
+    "sinking": [
+        (lambda: read(at(LAMPLIGHTER, "Final proof", minutes=60), 85, 60, what="rise"), "Rise 60 %, it was 85 %")
+    ],
+    "over-proofed": [
+        (lambda: read(at(PAN, "First proof", minutes=75), 180.0, what="rise"), "110 % is the most: knock it back"),
+        (lambda: read(hot(at(LAMPLIGHTER, "Final proof", minutes=30)), 100, what="rise"), "90 % is the most: bake it"),
+        (lambda: read(at(KNOTS, "Final proof", minutes=50), 180.0, what="rise"), "75 % .* or bake it now as a flat"),
+        (
+            lambda: read(at(KNOTS, "Final proof", minutes=50), 80.0, what="rise"),
+            "into the fridge until the oven is hot",
+        ),
+        (lambda: by_eye(at(FLAT, "Final proof", minutes=90), "too far"), "Gone too far"),
+    ],
+    "forgotten dough": [
+        (lambda: at(PAN, "First proof", minutes=75 + 180), "3 h over its time: knock .* Final proof from 41 min on"),
+        (lambda: at(LAMPLIGHTER, "Final proof", minutes=60 + 180), "bake it now as a flat loaf"),
+        (lambda: at(FLAT, "Overnight in the cold", minutes=27 * 60), "13 h over"),
+    ],
+    "oven not hot yet": [
+        (lambda: at(LAMPLIGHTER, "Final proof", minutes=60), "ready, the oven in .*: into the fridge until then"),
+        (lambda: read(at(LAMPLIGHTER, "Final proof", minutes=50), 70.0, what="rise"), "ready, the oven in"),
+    ],
+    "past its limit": [
+        (
+            lambda: at(KNOTS, "First proof", minutes=140),
+            "40 min past the 1 h 40 min that the formula allows: knock it back .* Final proof early, from 35 min on",
+        ),
+        (lambda: at(PAN, "Bench rest", minutes=40), "15 min past the 25 min .* go on at once"),
+        (lambda: at(FLAT, "Overnight in the cold", minutes=25 * 60), "1 h past the 24 h .* take it out"),
+        (lambda: hot(at(KNOTS, "Final proof", minutes=50)), r"\d+ min past .* bake it now"),
+    ],
+    # IREKS Compendium: 28 °C at most for butter in layers.
+    "butter melting": [
+        (lambda: read(at(KNOTS, "First proof"), 31.0), "31.0 °C with 15 % .* chill it 20 to 30 min before shaping"),
+        (lambda: read(at(KNOTS, "Final proof"), 31.0), "stand it cooler, at 28 °C or less"),
+    ],
+    # Gänzle: best at 27 to 28 °C, half the speed at 32 °C.
+    "sourdough too warm": [(lambda: read(at(sourdough(), "First proof"), 32.0), "32.0 °C, a sourdough's yeast likes")],
+    "no rise": [(lambda: read(at(PAN, "First proof", minutes=75), 5.0, what="rise"), "Rise 5 % in all its time")],
+    "short rise": [
+        (
+            lambda: read(at(LAMPLIGHTER, "Final proof", minutes=60), 45.0, what="rise"),
+            "Rise 45 %, 60 % wanted: give it",
+        ),
+        (lambda: read(at(PAN, "First proof", minutes=75), 60.0, what="rise"), "80 % wanted: stand it a little warmer"),
+        (lambda: by_eye(at(KNOTS, "Final proof", minutes=50), "not yet"), "Not ready by eye: give it 8 min more"),
+    ],
+    "not ready at take-out": [(moved_into_the_cold, r"it got \d+ to \d+ % of its way: let it rise on")],
+    # IREKS Compendium 6.3.4: more than 16 °C inside before baking.
+    "cold for the oven": [
+        (lambda: read(at(FLAT, "Final proof", minutes=75), 13.0), "13.0 °C, more than 16 °C is meant")
+    ],
+    # A baker's figures: 30 % of rise from 27 °C, 75 % from 21 °C.
+    "warm into the cold": [
+        (lambda: read(at(FLAT, "Overnight in the cold"), 27.5), "27.5 °C into the cold, 24 °C meant")
+    ],
+    # A probe's log: 10 °C after 4 h, 5 °C after 7 h in a home fridge.
+    "slow to cool": [(lambda: read(at(FLAT, "Overnight in the cold", minutes=360), 12.0), "12.0 °C after 6 h in the")],
+    # bake magazine, 2015: a tenth for each degree, so 27 % for 2.5 °C. The model says 13 %.
+    "dough too warm": [
+        (lambda: read(at(KNOTS, "First proof"), 27.5), "27.5 °C, 24 to 26 meant, about 15 to 25 % faster: stand it"),
+        (lambda: read(at(PAN, "Mix and knead", minutes=14), 29.0), "29.0 °C, 25 to 27 meant.*: give it a cooler place"),
+    ],
+    "dough too cold": [
+        (
+            lambda: read(at(LAMPLIGHTER, "First proof"), 20.0),
+            "20.0 °C, 24 to 26 meant, about .* % slower: stand it warmer",
+        ),
+        (lambda: read(at(KNOTS, "Knead", minutes=10), 20.0), "give it a warmer place, a longer proof"),
+    ],
+    "on the edge": [
+        (lambda: read(at(KNOTS, "First proof"), 23.8), "23.8 °C is on the edge, 24 °C parts 1 h 25 min and 1 h 10 min"),
+        (lambda: read(at(FLAT, "First proof"), 25.0), "look at it after 45 min and let the rise decide"),
+    ],
+    # 1 °F a minute by the maker's figure: 11 min are 6 °C.
+    "kneading too long": [(lambda: at(PAN, "Mix and knead", minutes=25), "11 min .* it may be 6 °C warmer")],
+    "shaping too long": [
+        (lambda: at(KNOTS, "Divide and tie", minutes=40), "20 min past its time .* less of Final proof")
+    ],
+    "nobody watched": [
+        (
+            lambda: _away(at(LAMPLIGHTER, "First proof", minutes=20), 60),
+            "Nobody was here for 1 h: judge it by the dough",
+        )
+    ],
+    "liquid not enough": [
+        (lambda: Baking(house(KNOTS), COLD, batch=weigh_out(house(KNOTS), COLD).batch), "Whole milk at 43 °C brings")
+    ],
+    "oven waits": [(lambda: hot(at(LAMPLIGHTER, "First proof", minutes=10)), "the bread goes in in .*: turn it off")],
+    "oven left on": [(lambda: later(_cooling(), 25), "on for 25 min since the bread came out: turn it off")],
+    "still hot inside": [(lambda: read(at(PAN, "Cool", minutes=90), 48.0, what="core temperature"), "48.0 °C inside")],
+}
+
+
+def _away(baking: Baking, minutes: float) -> Baking:
+    """The program was away so long; the machine slept."""
+    later(baking, minutes).say(intents.Back(minutes * 60))
+    return baking
+
+
+def _cooling() -> Baking:
+    baking = hot(at(KNOTS, "Final proof"))
+    baking.to_stage(6)
+    return baking
+
+
+def said(baking: Baking) -> dict[str, Advice]:
+    """What is said now, by its situation."""
+    return {each.situation: each for each in advise(baking.state, baking.now_s)}
+
+
+@pytest.mark.parametrize(("name", "walk"), [(name, walk) for name, walks in WALKS.items() for walk in walks])
+def test_a_walk_into_a_situation_is_told_with_its_figures(name: str, walk: tuple[Callable[[], Baking], str]) -> None:
+    found = said(walk[0]())
+    assert name in found
+    assert re.search(walk[1], found[name].says), found[name].says
+
+
+def test_every_row_has_a_name_of_its_own_a_source_and_a_walk() -> None:
+    assert len(ROWS) == len(SITUATIONS) >= 20
+    assert set(WALKS) == set(ROWS)
+    for row in SITUATIONS:
+        assert NO_SOURCE in row.source or re.search("[A-Z]|dough/|log", row.source), row.name
+        assert row.why.endswith(".")
+
+
+@pytest.mark.parametrize("name", [KNOTS, LAMPLIGHTER, PAN, FLAT])
+def test_an_ordinary_bake_needs_no_advice(name: str) -> None:
+    made = house(name)
+    state = rehearse(made, weigh_out(made, Kitchen()).batch, Kitchen(), start=Stamp(0, 0, "rehearsal"), version="0")
+    assert [(each.stage, each.advice.short) for each in advised(state)] == []
+
+
+def shown(baking: Baking) -> BakeView:
+    """What the bench shows of it now."""
+    return view(baking.state, baking.now_s)
+
+
+def test_the_bench_shows_the_most_urgent_and_says_nothing_twice() -> None:
+    warm = shown(read(at(KNOTS, "First proof"), 31.0))
+    assert warm.advice is not None
+    assert warm.advice.short.startswith("Dough 31.0 °C with 15 % of butter")
+    assert (warm.advice.act, warm.advice.to_do) == (True, "Chill it 20 to 30 min before shaping.")
+    assert "70 → 55 min" in warm.why
+    low = shown(read(at(KNOTS, "Bake", minutes=16), 80.0, what="core temperature"))
+    assert low.do.startswith("Core 80 °C, 88 wanted")
+    assert low.advice is None
+    short = shown(read(at(LAMPLIGHTER, "Final proof", minutes=60), 45.0, what="rise"))
+    assert "Rise 45 %" in short.why
+    assert short.advice is None or short.advice.situation != "short rise"
+
+
+def test_egg_and_milk_are_warned_of_only_well_past_what_the_formula_makes_of_them() -> None:
+    # The formula allows 3 h 26 min to the oven; the official figure is 2 h.
+    assert "stood too long" not in said(at(KNOTS, "First proof", minutes=140))
+    assert "stood too long" in said(at(KNOTS, "First proof", minutes=250))
+    assert "stood too long" not in said(at(LAMPLIGHTER, "First proof", minutes=600))
+
+
+def test_a_low_core_on_the_way_is_advice_only_where_it_cannot_be_in_time() -> None:
+    on_the_way = read(at(LAMPLIGHTER, "Bake", minutes=28), 80.0, what="core temperature")
+    assert "core low" not in said(on_the_way)
+    behind = read(at(LAMPLIGHTER, "Bake", minutes=35), 70.0, what="core temperature")
+    assert said(behind)["core low"].short.startswith("Core 70.0 °C, 93 °C wanted: about ")
+    assert shown(behind).advice is not None
+
+
+def test_the_log_tells_each_once_from_where_it_began_and_again_where_a_reading_moved_it() -> None:
+    baking = later(read(at(KNOTS, "First proof", minutes=5), 27.5, 29.5), 60)
+    told = [(each.at_s / 60, each.advice.situation) for each in advised(later(baking, 60).state)]
+    assert told == [(5, "dough too warm"), (15, "butter melting"), (15, "dough too warm")]
+    baking.say(intents.Done())
+    told = [(each.at_s / 60, each.advice.situation) for each in advised(baking.state)][3:]
+    # Time alone brings a situation too: the limit of a warmer dough, 79 min, is passed between two events.
+    assert told[0] == (80, "past its limit")
+
+
+def test_oil_is_no_butter() -> None:
+    assert "butter melting" not in said(read(at(PAN, "First proof"), 31.0))
+    oiled = house(KNOTS)
+    oil = tuple(replace(each, water_percent=0.0) if each.kind == "fat" else each for each in oiled.ingredients)
+    assert "butter melting" not in said(read(at(replace(oiled, ingredients=oil), "First proof"), 31.0))
+
+
+@settings(max_examples=40)
+@given(formulas(), KITCHENS, STEPS)
+def test_any_bake_can_be_advised_on(
+    made: Formula, kitchen: Kitchen, steps: list[tuple[tuple[str, float], Intent]]
+) -> None:
+    baking = Baking(made, kitchen)
+    baking.say(intents.Begin())
+    for world, intent in steps:
+        passed(baking, world)
+        decision = decide(baking.state, intent, baking.now)
+        if not isinstance(decision, intents.Refused):
+            baking.state = decided(baking.state, decision)
+    told = [each.advice.says for each in advised(baking.state)]
+    told += [each.says for each in advise(baking.state, baking.now_s)]
+    assert all(words and "nan" not in words and "inf " not in words for words in told)
