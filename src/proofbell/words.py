@@ -28,6 +28,13 @@ def grams(value_g: float | None, step_g: float = 1.0) -> str:
     return f"{_fixed(value_g, _digits(step_g))} g"
 
 
+def weight(value_g: float, step_g: float = 1.0) -> str:
+    """Say a weight that was rounded before, with all its decimals: at least those of ``step_g``, at most three."""
+    steps = [step for step in (step_g, 0.1, 0.01) if step <= step_g]
+    told_g = next((step for step in steps if math.isclose(value_g, round(value_g, _digits(step)), abs_tol=1e-6)), 0.001)
+    return grams(value_g, told_g)
+
+
 def pieces(number: int | None, each_g: float | None) -> str:
     """Say what a batch is divided into: ``12 × 75 g``; nothing when either is unknown."""
     return f"{number} × {grams(each_g)}" if number and each_g else ""

@@ -42,7 +42,7 @@ def good_to_1_k(_value: float) -> float:
 )
 def test_a_reading_near_an_edge_says_which_way_and_what_the_other_side_would_be(value: float, told: str | None) -> None:
     edge = on_edge(RULE, [value], good_to_1_k)
-    assert (None if edge is None else edge_words(edge, RULE.read)) == told
+    assert (None if edge is None else edge_words(edge)) == told
 
 
 def test_a_finer_probe_has_a_narrower_edge_and_a_table_of_one_edge_the_probes_own() -> None:

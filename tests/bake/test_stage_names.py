@@ -10,6 +10,7 @@ import pytest
 
 from proofbell.bake.decisions.ask_first import ask_first
 from proofbell.bake.dough_stages import division, dough_begins, first_proof
+from proofbell.bake.fermenting.terms import dough_mass_g
 from proofbell.bake.fold import fold
 from proofbell.bake.prompts import prompts
 from proofbell.bake.rehearse import rehearse
@@ -26,6 +27,7 @@ from proofbell.kitchen.model import Kitchen
 from proofbell.places import house_formulas
 from proofbell.planner.search import plan
 from tests.support.bakes import house
+from tests.support.making import chain, opened
 
 START = Stamp(1_773_471_600_000_000, 5_000_000_000, "boot-1", 60)
 HOUSE = sorted(house_formulas())
@@ -91,7 +93,18 @@ def test_a_dough_that_comes_out_cold_takes_longer_in_its_own_proof_and_not_in_th
     names = nonsense(loaf)
     cold = Kitchen(room_c=2.0, flour_c=2.0)
     (warning,) = [words for words in weigh_out(renamed(loaf, names), cold).notes.warnings if "comes out" in words]
-    assert f"{names['First proof']} takes about 5 h 35 min instead of 1 h 30 min" in warning
+    assert f"{names['First proof']} takes about 4 h 18 min instead of 1 h 30 min" in warning
+
+
+def test_a_preferment_warms_and_cools_by_its_own_mass() -> None:
+    loaf = house("lamplighter-loaf")
+    batch = weigh_out(loaf, Kitchen()).batch
+    state = fold(chain("b1", [(0.0, replace(opened(loaf), batch=batch))]))
+    grams = {line.name: line.grams for line in batch.lines}
+    begins = dough_begins(loaf)
+    assert begins == 2
+    assert dough_mass_g(state, begins - 1) == grams["evening preferment"]
+    assert dough_mass_g(state, begins) == batch.dough_g
 
 
 def without(formula: Formula, *names: str) -> Formula:

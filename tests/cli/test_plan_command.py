@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from datetime import datetime
 from pathlib import Path
 
@@ -45,6 +46,34 @@ def test_a_time_that_cannot_be_kept_ends_with_status_1_and_a_way_out(capsys: Cap
     told = capsys.readouterr().out
     assert "late." in told
     assert "with no stage shortened" in told
+
+
+OVENS = {
+    'kind = "fan"': {"170 °C fan", "190 °C fan", "220 °C fan"},
+    'kind = "gas"': {"gas mark 5", "gas mark 6", "gas mark 9"},
+    'dial = [{ conventional = "190 °C", dial = "375 °F" }, { conventional = "210 °C", dial = "410 °F" }]': {
+        "375 °F",
+        "410 °F",
+        "465 °F",
+    },
+}
+"""An oven in the kitchen file, and what it is set to for 190, 210 and 240 °C."""
+
+
+@pytest.mark.parametrize("oven", OVENS)
+def test_the_plan_on_paper_its_document_and_its_calendar_tell_the_heats_of_this_oven_alone(
+    oven: str, tmp_path: Path, capsys: Captured
+) -> None:
+    (tmp_path / "kitchen.toml").write_text(f"[oven]\n{oven}\n", encoding="utf-8")
+    asked = ["plan", "harbour-knots", "lamplighter-loaf", "--ready", "2026-03-16 18:00"]
+    assert main([*asked, "--ics", str(tmp_path / "day.ics")]) == 0
+    heat = re.compile(r"\b\d{3} °[CF](?: fan)?|gas mark \d+")
+    folded = (tmp_path / "day.ics").read_text(encoding="utf-8").replace("\n ", "")
+    assert set(heat.findall(" ".join(capsys.readouterr().out.split()))) == OVENS[oven]
+    assert set(heat.findall(folded)) == OVENS[oven]
+    assert main([*asked, "--json"]) == 0
+    rows = json.loads(capsys.readouterr().out)["oven"]
+    assert {row["dial"] for row in rows} - {"off"} == OVENS[oven]
 
 
 def test_a_start_after_the_time_wanted_is_refused_in_plain_words(capsys: Captured) -> None:

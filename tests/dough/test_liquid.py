@@ -7,13 +7,13 @@ from iapws import IAPWS97
 
 from proofbell.dough.heat import MELTING_KJ, WATER_KJ
 from proofbell.dough.liquid import (
-    RISE_HAND_K,
-    RISE_MACHINE_K,
+    FRICTION_K,
+    RISE_K,
+    RISE_RANGE_K,
     WARMEST_C,
     Part,
     dough_c,
     factor_method,
-    friction_from_rise_k,
     ice_for_g,
     liquid_for,
 )
@@ -52,19 +52,25 @@ def test_the_same_cards_in_celsius(wanted: float, factors: tuple[float, ...], fr
 def test_the_german_form_is_the_same_with_the_rise_times_the_factors(
     factors: tuple[float, ...], rise_k: float, liquid: float
 ) -> None:
-    friction_k = friction_from_rise_k(rise_k, len(factors) + 1)
-    assert factor_method(26, friction=friction_k, factors=factors) == liquid
+    assert factor_method(26, friction=rise_k * (len(factors) + 1), factors=factors) == liquid
 
 
 def test_87_fahrenheit_are_30_556_celsius() -> None:
     assert factor_method(23.889, friction=4.444, factors=(18.333, 18.333)) == pytest.approx(30.556, abs=0.002)
 
 
-def test_the_usual_rises_are_published_friction_factors_shared_out() -> None:
-    # Cook's Illustrated: 5 °F by hand, 20 °F in a stand mixer. Plötzblog: kneading warms a dough by 3 to 5 °C.
-    assert friction_from_rise_k(RISE_HAND_K, 3) * 1.8 == pytest.approx(5)
-    assert friction_from_rise_k(RISE_MACHINE_K, 3) * 1.8 == pytest.approx(20)
-    assert 3 <= RISE_MACHINE_K <= 5
+def test_the_bench_cards_friction_is_its_own_figure_whatever_it_counts() -> None:
+    # Cook's Illustrated: 5 °F by hand, 20 °F in a stand mixer, with three temperatures and with four.
+    assert {by: k * 1.8 for by, k in FRICTION_K.items()} == pytest.approx({"hand": 5, "machine": 20})
+
+
+def test_the_usual_warming_lies_in_its_range_and_never_over_the_heat_of_wetting_by_hand() -> None:
+    # 15.1 kJ for each kg of flour; a dough of 65 % water holds 1.84 + 0.65 × 4.185 kJ/K for each kg of flour.
+    wetting_k = 15.1 / (1.84 + 0.65 * 4.185)
+    assert RISE_RANGE_K["hand"][1] == pytest.approx(wetting_k, abs=0.05)
+    # Plötzblog: kneading by machine warms a dough by 3 to 5 °C.
+    assert RISE_RANGE_K["machine"] == (3, 5)
+    assert all(RISE_RANGE_K[by][0] < RISE_K[by] < RISE_RANGE_K[by][1] for by in RISE_K)
 
 
 # Koerner, ice temperature table: pounds of ice for a pound of water, °F. One entry of the table is a visible misprint

@@ -82,6 +82,14 @@ def test_the_ovens_own_table_goes_first() -> None:
     assert setting(140, kind="gas", dial=BELLING).own_table is False
 
 
+def test_an_oven_whose_table_is_in_fahrenheit_is_told_in_fahrenheit_beyond_it_too() -> None:
+    dial = [(180.0, "350 °F"), (200.0, "400 °F")]
+    # 240 °C is 464 °F, 150 °C 302 °F.
+    assert (setting(240, dial=dial).text, setting(150, dial=dial).text) == ("465 °F", "300 °F")
+    assert setting(240, kind="fan", dial=dial).text == "430 °F fan"
+    assert setting(240, dial=[*dial, (220.0, "7")]).text == "240 °C"
+
+
 def test_heating_is_in_proportion_to_the_kitchens_own_time() -> None:
     assert heat_up_s(20, 200, heat_up_s=1500) == pytest.approx(1500)
     assert heat_up_s(20, 110, heat_up_s=1500) == pytest.approx(750)

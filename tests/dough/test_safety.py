@@ -124,16 +124,22 @@ def test_a_dough_that_stays_where_it_is_is_in_or_out() -> None:
 
 
 def test_stretches_add_up_and_are_held_against_the_limit() -> None:
-    short = standing([Stand(25, 21, 6000, 3600), Stand(22, 21, 6000, 3600)], "eu")
-    assert (short.seconds, short.limit_s, short.over) == (7200, 7200, False)
-    assert standing([Stand(25, 21, 6000, 7201)], "eu").over
+    hour = Stand(25, 21, 6000, 3600)
+    # Northern Ireland, SR 2006/3, schedule 4: four hours of food kept by time alone.
+    short = standing([hour] * 4, "eu")
+    assert (short.seconds, short.limit_s, short.in_all, short.over) == (14400, 14400, True, False)
+    assert standing([hour] * 5, "eu").over
+    assert not standing([Stand(25, 21, 6000, 7200)], "eu").over
+    long = standing([hour, Stand(25, 21, 6000, 7201), hour], "eu")
+    assert (long.seconds, long.limit_s, long.in_all, long.over) == (7201, 7200, False, True)
+    assert long.total_s == 7201 + 2 * 3600
     assert not standing([Stand(25, 21, 6000, 3 * 3600)], "uk").over
 
 
 def test_above_90_fahrenheit_the_us_limit_is_an_hour() -> None:
-    assert standing([Stand(25, 35, 6000, 4000)], "us").limit_s == 3600
-    assert standing([Stand(25, 32, 6000, 4000)], "us").limit_s == 7200
-    assert standing([Stand(25, 35, 6000, 4000)], "eu").limit_s == 7200
+    assert standing([Stand(25, 35, 6000, 4000)], "us") == Standing(4000, 3600, total_s=4000)
+    assert not standing([Stand(25, 32, 6000, 4000)], "us").over
+    assert not standing([Stand(25, 35, 6000, 4000)], "eu").over
 
 
 def test_us_figures_are_said_as_their_authorities_print_them() -> None:
@@ -172,6 +178,8 @@ def test_cautions_carry_the_figures_of_the_place() -> None:
         in core_caution("uk").text
     )
     assert "70 °C, measured" in core_caution("eu").text
+    assert "SR 2006/3" in standing_caution(Standing(20000, 14400), "uk").source
+    assert "SR 2006/3" in standing_caution(Standing(20000, 14400, in_all=True), "eu").source
     said = standing_caution(Standing(9000, 7200), "uk").text
     assert "8 and 63 °C" in said
     assert "2.5 h" in said
@@ -206,7 +214,7 @@ def test_each_places_core_figure_names_its_authority() -> None:
 
 def test_a_dough_that_stays_just_at_the_edge_is_not_in_the_zone() -> None:
     assert in_zone_s(Stand(5, 5, 6000, 100), ZONES["eu"]) == 0
-    assert standing([Stand(25, ZONES["us"].warm_c or 0, 6000, 100)], "us").limit_s == 7200
+    assert not standing([Stand(25, ZONES["us"].warm_c or 0, 6000, 4000)], "us").over
 
 
 def test_long_standing_is_told_in_hours() -> None:
@@ -248,8 +256,8 @@ def test_a_core_that_reaches_the_figure_needs_no_caution() -> None:
     assert egg_core_caution(70.0, "eu") is None
 
 
-def test_the_laws_and_advice_behind_the_cautions_are_named() -> None:
+def test_the_laws_and_authorities_behind_the_cautions_are_named() -> None:
     listed = allergen_caution(["milk"])
     assert listed is not None
     assert listed.source == "Regulation (EU) 1169/2011, Annex II; US FASTER Act of 2021"
-    assert raw_flour_caution().source == "US FDA and UK Food Standards Agency advice on raw dough, 2016 and 2017"
+    assert raw_flour_caution().source == "US FDA 2016 and UK Food Standards Agency 2017, on raw dough"

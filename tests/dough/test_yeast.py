@@ -4,8 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from proofbell.dough.yeast import swap, with_form
-from proofbell.formula.model import Ingredient, YeastForm
+from proofbell.dough.yeast import dose_times, swap, with_form
+from proofbell.formula.model import Ingredient, PrefermentParts, YeastForm
 
 forms: st.SearchStrategy[YeastForm] = st.sampled_from(["fresh", "active dry", "instant"])
 
@@ -85,3 +85,42 @@ def test_no_name_tells_two_forms_after_a_swap(name: str, form: YeastForm, as_fre
 def test_a_line_without_a_form_is_fresh_and_says_the_new_one() -> None:
     assert with_form(Ingredient("Fresh baker's yeast", 2.0, "yeast"), "active dry").name == "active dry baker's yeast"
     assert with_form(Ingredient("Fresh baker's yeast", 2.0, "yeast"), "active dry").percent == pytest.approx(1.0)
+
+
+def test_a_preferments_yeast_is_swapped_by_its_own_form_and_its_flour_stays() -> None:
+    parts = PrefermentParts(100, 100, 0.1, form="instant")
+    poolish = Ingredient("poolish", 50.025, "preferment", made_of=parts)
+    fresh = with_form(poolish, "fresh")
+    assert fresh.made_of is not None
+    # Gisslen: 14 g of instant do the work of 40 g of fresh.
+    assert fresh.made_of.form == "fresh"
+    assert fresh.made_of.yeast == pytest.approx(0.1 * 40 / 14)
+    assert fresh.flour_and_water_percent == pytest.approx(poolish.flour_and_water_percent)
+    untold = Ingredient("poolish", 50, "preferment", made_of=PrefermentParts(100, 100, 0.1))
+    assert with_form(untold, "fresh") == untold
+    flour = Ingredient("flour", 100, "flour")
+    assert with_form(flour, "fresh") == flour
+
+
+# habe-ich-selbstgemacht.de: 1 g of fresh yeast in some 600 g of flour at about 22 °C 24 h, 2 g 12 h, 5 g 4 h.
+# back-cafe-wedel.de: 2 % 2 h. A baking book: 0.10 % instant 12 to 16 h.
+DOSES = [(100 / 600, 24.0), (200 / 600, 12.0), (500 / 600, 4.0), (2.0, 2.0), (0.1 / 0.35, 14.0)]
+
+
+@pytest.mark.parametrize("told", DOSES)
+def test_published_doses_and_hours_lie_about_the_line(told: tuple[float, float]) -> None:
+    old = Ingredient("fresh yeast", 200 / 600, "yeast", form="fresh")
+    # The least of the doses is told as 0.17 %.
+    times = dose_times(old, Ingredient("fresh yeast", max(told[0], 0.17), "yeast", form="fresh"))
+    assert times is not None
+    assert times[1] <= told[1] / 12.0 <= times[2]
+
+
+def test_a_dose_goes_by_what_it_is_as_fresh_yeast_and_only_where_it_is_known() -> None:
+    def yeast(percent: float, form: YeastForm) -> Ingredient:
+        return Ingredient("yeast", percent, "yeast", form=form)
+
+    # Gisslen: 14 g of instant for 40 g of fresh.
+    assert dose_times(yeast(1.0, "fresh"), yeast(0.175, "instant")) == pytest.approx((2.0, 1.6, 2.5))
+    assert dose_times(yeast(1.0, "fresh"), yeast(0.16, "fresh")) is None
+    assert dose_times(yeast(2.1, "fresh"), yeast(1.0, "fresh")) is None

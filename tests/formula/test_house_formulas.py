@@ -70,12 +70,14 @@ def test_a_house_formula_is_sound_by_published_ranges(name: str) -> None:
 
 
 def test_the_percentages_of_the_loaf_on_a_preferment_add_up_by_hand() -> None:
-    """65 + 10 in the bowl, 50.05 × 100/200.2 = 25 in the preferment; water 43 + 25."""
+    """65 + 10 in the bowl, 50.025 × 100/200.1 = 25 in the preferment; water 43 + 25."""
     formula = house("lamplighter-loaf")
     assert hydration_percent(formula.ingredients) == pytest.approx(68.0)
     poolish = next(each for each in formula.ingredients if each.made_of)
     assert poolish.made_of is not None
     assert poolish.percent * poolish.made_of.flour / poolish.made_of.total == pytest.approx(25.0)
+    # A baking book's poolish for 12 to 16 h at room temperature: 0.10 % instant yeast on its flour.
+    assert (poolish.made_of.form, poolish.made_of.yeast / poolish.made_of.flour) == ("instant", 0.001)
 
 
 def test_a_digest_names_the_text_and_nothing_else() -> None:

@@ -24,6 +24,8 @@ LOAF = house_formulas()["quay-pan-loaf"].read_text(encoding="utf-8")
         (KNOTS, 'temperature = "25 °C"', 'temperature = "31 °C"', "31.0 °C", "dough, temperature"),
         (KNOTS, 'time    = "70 min"\nstretch = ["50 min", "100 min"]', 'time = "125 min"', "egg stands", "First proof"),
         (KNOTS, 'time = "20 min"', 'time = "3 h"', "has stood 4 h 26 min", "Divide and tie"),
+        (LOAF, '"800 g"', '"1200 g"', "too full, 1.5 ml for each gram", "batch, tin"),
+        (LOAF, '"1800 ml"', '"2800 ml"', "usual for an open home tin 1.6 to 3.2", "batch, tin"),
         (KNOTS, '"22 °C", time = "100 min"', '"22 °C", time = "101 min"', "outside the stretch", "band 1, time"),
     ],
 )

@@ -108,7 +108,10 @@ def first_events(bake: str, notes: int = 2, letter: str = "A") -> list[Event]:
     )
 
 
-SINCE = {"batch": ("loaf_g", "tin_ml", "rise_k"), "kitchen": ("pace", "drift")}
+SINCE = {
+    "batch": ("loaf_g", "tin_ml", "tin_kind", "rise_k", "rise_from", "rise_range_k"),
+    "kitchen": ("pace", "drift", "drift_cold"),
+}
 """What the first event of a bake gained after the first journals were written."""
 
 

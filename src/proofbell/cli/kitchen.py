@@ -216,9 +216,9 @@ def _check_text(found: Correction, *, applied: bool) -> str:
     slope = "" if found.slope == 1 else f" × {found.slope:.4f}"
     lines.append(f"Correction: reading{slope} {_signed(found.offset_k)}.")
     lines.append(
-        "That is more than the 1 °C that food-hygiene advice allows."
+        "That is more than the 1 °C that food law allows."
         if found.needed
-        else "The probe is within 1 °C, which is what food-hygiene advice asks for."
+        else "The probe is within 1 °C, which is what food law asks for."
     )
     lines.append("Written into the kitchen file." if applied else "Add --apply to write it into the kitchen file.")
     return "\n".join(lines)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from typing import Any
+from typing import Any, get_args
 
 from proofbell import places
 from proofbell.bake.decisions.as_opened import as_opened
@@ -19,6 +19,7 @@ from proofbell.cli.printed.weigh_text import as_text
 from proofbell.dough.tins import read_tin_ml
 from proofbell.dough.weights import SizeWish
 from proofbell.errors import Failure
+from proofbell.formula.model import TinKind
 from proofbell.journal.learning.recall import recalled
 from proofbell.kitchen.file import load_kitchen
 from proofbell.kitchen.today import Today
@@ -41,11 +42,13 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     size.add_argument("--have", metavar='"NAME=W"', help='use up what there is, such as "butter=200 g"')
     size.add_argument("--loaf", metavar="W", help='weight of one loaf once it is cool, such as "800 g"')
     size.add_argument("--tin", metavar="TIN", help=f"one tin: {TINS}")
+    size.add_argument("--tin-kind", choices=get_args(TinKind), help="what sort of tin, in place of the formula's")
     today = parser.add_argument_group("today (the kitchen file's without any)")
     today.add_argument("--room", metavar="T", help='room temperature, such as "23 °C"')
     today.add_argument("--flour-temp", metavar="T", help="the flour's own temperature")
     today.add_argument("--fridge", metavar="T", help="fridge temperature")
     parser.add_argument("--yeast", metavar="FORM", help="swap the yeast: fresh, active dry or instant")
+    parser.add_argument("--yeast-percent", metavar="P", help='another dose of yeast, such as "0.2 %%"')
     parser.add_argument("--why", action="store_true", help="show the working of the liquid's temperature")
     parser.add_argument("--json", action="store_true", help="one JSON document on standard output")
 
@@ -66,8 +69,11 @@ def run(args: argparse.Namespace) -> int:
         today.over(learned.kitchen),
         _wish(args),
         tin_ml=None if args.tin is None else read_tin_ml(args.tin),
+        tin_kind=args.tin_kind,
         yeast=_form(args.yeast),
+        yeast_percent=values.quantity(args.yeast_percent, Dimension.PERCENT, "--yeast-percent"),
         learned_rise_k=learned.rise_k,
+        learned_rise_range_k=learned.rise_range_k,
         learned_loss_percent=learned.bake_loss_percent,
     )
     opened = as_opened(learned.weigh_formula, found.batch, today.over(learned.kitchen))
@@ -141,6 +147,7 @@ def as_plain(found: WeighOut) -> dict[str, Any]:
                 "percent": _number(line.percent),
                 "grams": _number(line.grams),
                 "temperature_c": _number(line.temperature_c),
+                **({"step_g": line.step_g, "too_small": True} if line.dissolve else {}),
             }
             for line in found.lines
         ],
@@ -149,6 +156,7 @@ def as_plain(found: WeighOut) -> dict[str, Any]:
         else {
             "name": advice.name,
             "temperature_c": _number(advice.answer.temp_c),
+            "range_c": None if advice.range_c is None else [_number(value) for value in advice.range_c],
             "ice_g": _number(advice.answer.ice_g),
             "limited": advice.limited,
             "factor_method_c": _number(advice.factor_method.liquid_c),
@@ -177,7 +185,9 @@ def _tin(found: WeighOut) -> dict[str, Any]:
     if tin is None:
         return {}
     loading_ml = _number(tin.fill.loading_ml)
-    return {"tin": {"tin_ml": _number(tin.tin_ml), "loading_ml": loading_ml, "verdict": tin.fill.verdict}}
+    return {
+        "tin": {"tin_ml": _number(tin.tin_ml), "loading_ml": loading_ml, "verdict": tin.fill.verdict, "kind": tin.kind}
+    }
 
 
 def _number(value: float | None) -> float | None:

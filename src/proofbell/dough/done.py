@@ -19,7 +19,7 @@ class CoreBand:
 CORE_BANDS: dict[Style, CoreBand] = {
     "lean": CoreBand(93.0, 98.0, "A. Cohn, bread-bakers list, 2008: 200 to 208 °F"),
     "enriched": CoreBand(85.0, 91.0, "A. Cohn, bread-bakers list, 2008: 185 to 195 °F; others say 82 to 96 °C"),
-    "rye": CoreBand(95.0, 98.0, "a German bakery's advice: about 95 °C, wholemeal 98 °C, held for a while"),
+    "rye": CoreBand(95.0, 98.0, "common practice, no source: about 95 °C, wholemeal 98 °C, held for a while"),
 }
 """A formula's own ``core`` goes first. Sources disagree for enriched doughs. A dough of another style has none: it
 may be a cracker as well as a loaf."""
@@ -61,6 +61,11 @@ def bake_loss_percent(before_g: float, after_g: float) -> float:
 
 FITTED_LOW_G = (650.0 - 45.654) / 1.0624
 FITTED_HIGH_G = (1000.0 - 45.654) / 1.0624
+
+
+def fitted(cooled_g: float) -> bool:
+    """Whether a loaf of that weight once cool is one that the published line was fitted to."""
+    return FITTED_LOW_G <= cooled_g <= FITTED_HIGH_G
 
 
 def dough_for_loaf_g(cooled_g: float, loss_percent: float | None = None) -> float:

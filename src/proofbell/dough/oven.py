@@ -70,11 +70,15 @@ def setting(
     """Return what to set for a conventional temperature (°C).
 
     ``dial`` is the oven's own table of (conventional °C, what to set). Where it has the temperature, it decides;
-    between two of its lines both are named; outside it, the usual conversion for the ``kind`` stands.
+    between two of its lines both are named; outside it, the usual conversion for the ``kind`` stands, in °F where the
+    whole table is in °F, to the nearest 5.
     """
     own = _from_dial(conventional_c, dial)
     if own:
         return Setting(own, own_table=True)
+    if dial and all(text.strip().upper().endswith("°F") for _, text in dial):
+        set_c = fan_c(conventional_c, fan_less_k) if kind == "fan" else conventional_c
+        return Setting(f"{5 * round(f_from_c(set_c) / 5):.0f} °F{' fan' if kind == 'fan' else ''}")
     if kind == "fan":
         return Setting(f"{fan_c(conventional_c, fan_less_k):.0f} °C fan")
     if kind == "gas":

@@ -1,8 +1,8 @@
 """The probe: its ice and boiling checks, and the correction that follows from them.
 
 An ice bath of crushed ice and water, well stirred, is at 0 °C; water boils where the air pressure lets it. Both
-checks are the usual ones of food-hygiene advice (for instance Champaign-Urbana Public Health District, "How to
-calibrate a food thermometer"), which allows 1 °C either way.
+checks are those of Champaign-Urbana Public Health District, "How to calibrate a food thermometer"; 1 °C either way is
+what California Health and Safety Code 114159 allows.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ LARGEST_CORRECTION_K = 5.0
 (California Health and Safety Code 114159)."""
 
 GOOD_K = 1.0
-"""What the law and hygiene advice ask of a food probe."""
+"""What the law asks of a food probe (California Health and Safety Code 114159)."""
 
 SEA_LEVEL_HPA = 1013.25
 EARTH_RADIUS_M = 6_356_766.0
@@ -110,7 +110,7 @@ class Correction:
     """What the checks say of a probe: true = ``offset_k`` + ``slope`` × raw.
 
     ``ice_error_k`` and ``boil_error_k``: by how much it showed too much; None when not checked. ``needed``: it is
-    off by more than the 1 °C that hygiene advice allows.
+    off by more than the 1 °C that the law allows.
     """
 
     offset_k: float

@@ -17,9 +17,13 @@ OFF_BY = 0.10
 """Yeast or salt that rounding would change by more than this share is weighed finer. Common practice, no source."""
 
 
+AT_MOST_OFF_BY = 0.25
+"""What a fine scale or a solution may be off by: doughs of one dose scatter as much in time."""
+
+
 @dataclass(frozen=True, slots=True)
 class Weight:
-    """One weight as it is to be read off a scale. ``dissolve``: too little for the scale, so weigh it in a solution."""
+    """One weight as it is to be read off a scale. ``dissolve``: too little for the scale, see :func:`dissolve`."""
 
     grams: float
     step_g: float
@@ -32,18 +36,23 @@ def round_weights(
     """Round the weights of a batch to the scale's step so that their sum stays the dough's.
 
     Largest remainder: all are rounded down, and the steps that are then missing from the rounded sum go to those that
-    lost most. Yeast and salt are weighed apart, to ``fine_step_g``, when there is a fine scale; without one, those
-    that the step would change by more than a tenth keep a tenth of a gram and are marked to be dissolved.
+    lost most. Yeast, salt and whatever is less than a step are weighed apart, to ``fine_step_g``, when there is a fine
+    scale. What the finest step would change by too much keeps the decimals that it needs and is marked.
+    Nothing that is in the formula comes to nothing.
     """
     weights: dict[int, Weight] = {}
     for index, (kind, grams) in enumerate(exact):
-        if kind in FINE_KINDS and grams > 0:
+        if grams > 0 and (kind in FINE_KINDS or grams < step_g):
             found = _fine(grams, step_g, fine_step_g)
             if found is not None:
                 weights[index] = found
     coarse = [(index, grams) for index, (_, grams) in enumerate(exact) if index not in weights]
     whole_g = math.fsum(grams for _, grams in exact) - math.fsum(weight.grams for weight in weights.values())
     counts = share_out([grams / step_g for _, grams in coarse], round(whole_g / step_g))
+    for index, (_, grams) in enumerate(coarse):
+        if grams > 0 and not counts[index]:
+            counts[counts.index(max(counts))] -= 1
+            counts[index] = 1
     for (index, _), count in zip(coarse, counts, strict=True):
         weights[index] = Weight(_tidy(count, step_g), step_g)
     return tuple(weights[index] for index in range(len(exact)))
@@ -53,10 +62,22 @@ def _fine(grams: float, step_g: float, fine_step_g: float | None) -> Weight | No
     if fine_step_g is not None and fine_step_g < step_g:
         if grams > FINE_MOST_G:
             return None
-        return Weight(_tidy(max(1, round(grams / fine_step_g)), fine_step_g), fine_step_g)
-    if abs(round(grams / step_g) * step_g - grams) <= OFF_BY * grams:
+        if fits(grams, fine_step_g, AT_MOST_OFF_BY):
+            return Weight(_tidy(round(grams / fine_step_g), fine_step_g), fine_step_g)
+    elif fits(grams, step_g):
         return None
-    return Weight(_tidy(max(1, round(grams / FINE_STEP_G)), FINE_STEP_G), FINE_STEP_G, dissolve=True)
+    own_g = telling_step_g(grams)
+    return Weight(_tidy(max(1, round(grams / own_g)), own_g), own_g, dissolve=True)
+
+
+def fits(grams: float, step_g: float, off_by: float = OFF_BY) -> bool:
+    """Whether a scale of that step shows a weight to within that share of it."""
+    return abs(round(grams / step_g) * step_g - grams) <= off_by * grams
+
+
+def telling_step_g(grams: float) -> float:
+    """Return the step (g) in which a small weight is told: a tenth of a gram, finer where a tenth does not tell it."""
+    return next((step_g for step_g in (FINE_STEP_G, 0.01) if fits(grams, step_g)), 0.001)
 
 
 def share_out(wanted: Sequence[float], whole: int) -> list[int]:
@@ -98,9 +119,10 @@ class Solution:
 def dissolve(grams: float, step_g: float) -> Solution:
     """Return how to measure ``grams`` on a scale with a step of ``step_g``, by a solution of one part in ten.
 
-    The stock is at least ten steps, so that it is weighed well, and never less than what is needed.
+    One part in more where so much of that cannot be weighed to within a quarter. The stock is at least ten steps, so
+    that it is weighed well, and never less than what is needed.
     """
+    parts = next((parts for parts in (10, 20, 50, 100, 200, 500) if fits(grams * parts, step_g, AT_MOST_OFF_BY)), 1000)
     stock_g = max(10 * step_g, math.ceil(grams / step_g) * step_g)
-    water_g = 9 * stock_g
-    take_g = round(grams * 10 / step_g) * step_g
-    return Solution(stock_g, water_g, take_g, take_g - grams)
+    take_g = max(1, round(grams * parts / step_g)) * step_g
+    return Solution(stock_g, (parts - 1) * stock_g, take_g, take_g - grams)

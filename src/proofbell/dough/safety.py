@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal
 
 from proofbell.dough.oven import c_from_f, f_from_c
-from proofbell.formula.danger_zone import ZONES, Region, Zone
+from proofbell.formula.danger_zone import IN_ALL_S, IN_ALL_SOURCE, ZONES, Region, Zone
 from proofbell.words import length
 
 LOCAL_FIRST = "Local food-safety rules and a licensed professional's advice come first."
@@ -125,10 +125,15 @@ def in_zone_s(stand: Stand, zone: Zone) -> float:
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """How long (s) a dough is in the danger zone, and the official limit (s)."""
+    """How long (s) a dough is in the danger zone, and the figure (s) that it is held against.
+
+    ``in_all``: over all its stretches; else in one of them. ``total_s`` is that over all in either case.
+    """
 
     seconds: float
     limit_s: float
+    in_all: bool = False
+    total_s: float = 0.0
 
     @property
     def over(self) -> bool:
@@ -137,11 +142,23 @@ class Standing:
 
 
 def standing(stands: Sequence[Stand], region: Region) -> Standing:
-    """How long (s) a dough is in the danger zone over all its stretches."""
+    """How long a dough is in the danger zone: in the stretch that goes farthest past its figure, else in all.
+
+    The same two figures as a formula is checked by (`formula/warnings.py`).
+    """
     zone = ZONES[region]
-    warm = zone.warm_c is not None and any(stand.place_c > zone.warm_c for stand in stands)
-    limit_s = zone.warm_limit_s if warm and zone.warm_limit_s is not None else zone.limit_s
-    return Standing(math.fsum(in_zone_s(stand, zone) for stand in stands), limit_s)
+    stretches = [Standing(in_zone_s(stand, zone), _limit_s(stand, zone)) for stand in stands]
+    worst = max(stretches, key=lambda one: one.seconds - one.limit_s, default=Standing(0.0, zone.limit_s))
+    total_s = math.fsum(one.seconds for one in stretches)
+    if worst.over:
+        return replace(worst, total_s=total_s)
+    return Standing(total_s, IN_ALL_S, in_all=True, total_s=total_s)
+
+
+def _limit_s(stand: Stand, zone: Zone) -> float:
+    if zone.warm_c is not None and zone.warm_limit_s is not None and stand.place_c > zone.warm_c:
+        return zone.warm_limit_s
+    return zone.limit_s
 
 
 def _official(temp_c: float, region: Region) -> str:
@@ -158,12 +175,13 @@ def _span(zone: Zone, region: Region) -> str:
 def standing_caution(found: Standing, region: Region) -> Caution:
     """Return the caution for an egg or milk dough that stands long in the warm."""
     zone = ZONES[region]
+    where = "in all" if found.in_all else "at a time"
     return Caution(
         "standing",
-        f"This dough has egg or milk and is between {_span(zone, region)} for about "
-        f"{found.seconds / 3600:.1f} h; the official figure is {found.limit_s / 3600:.0f} h. "
-        f"Proof it cooler or shorter, and bake it through.",
-        zone.source,
+        f"With egg or milk in it, this dough is between {_span(zone, region)} for about {found.seconds / 3600:.1f} h "
+        f"{where}; the official figure is {found.limit_s / 3600:.0f} h. Keep it colder for part of that, or proof it "
+        f"shorter.",
+        IN_ALL_SOURCE if found.in_all else zone.source,
     )
 
 
@@ -198,7 +216,7 @@ def raw_flour_caution() -> Caution:
     return Caution(
         "raw flour",
         "Raw flour is a raw food: do not taste raw dough, wash hands and bench after it.",
-        "US FDA and UK Food Standards Agency advice on raw dough, 2016 and 2017",
+        "US FDA 2016 and UK Food Standards Agency 2017, on raw dough",
         named=True,
     )
 

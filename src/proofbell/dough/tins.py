@@ -1,26 +1,14 @@
-"""Tins: how much they hold, and how much dough belongs in them."""
+"""Tins: how much they hold. What dough belongs in them is in `formula/tin_load.py`."""
 
 from __future__ import annotations
 
 import math
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
-from typing import Literal
 
 from proofbell.errors import Failure
 from proofbell.quantities import Dimension, QuantityError, read_quantity, spellings
 from proofbell.visible import visible
-
-LOADING_ML = 4.12
-"""Tin volume for one gram of dough: 11 × 5 × 3½ inches for 27 oz of dough, US Armed Forces recipe D01000."""
-
-TIGHT_ML = 3.10
-"""Less than this overflows: 9⅞ × 4¼ × 2¾ inches for 21½ oz, the fullest tin of the same recipe."""
-
-ROOMY_ML = 5.5
-"""More than this leaves a loaf below the rim. Whole Grain 100 fills at 3.1 ml, wholesale white bread at 4.39 ml
-(7.6 in³ to the ounce); the bound above them is a choice."""
 
 LARGEST_ML = 100_000.0
 
@@ -47,27 +35,6 @@ def tapered_ml(
 def tapered_round_ml(top_cm: float, bottom_cm: float, depth_cm: float) -> float:
     """Return the volume (ml) of a round tin that is wider at the top."""
     return math.pi / 12 * depth_cm * (top_cm**2 + top_cm * bottom_cm + bottom_cm**2)
-
-
-def dough_for_tin_g(tin_ml: float, loading_ml: float = LOADING_ML) -> float:
-    """Return the dough (g) for one tin, by its loading factor (ml of tin for one gram of dough)."""
-    return tin_ml / loading_ml
-
-
-@dataclass(frozen=True, slots=True)
-class Fill:
-    """How a piece sits in its tin: ``loading_ml`` of tin for each gram, and whether that is sound."""
-
-    loading_ml: float
-    verdict: Literal["sound", "too full", "too empty"]
-
-
-def fill(tin_ml: float, piece_g: float) -> Fill:
-    """Return how full a tin of ``tin_ml`` is with a piece of ``piece_g``."""
-    loading_ml = tin_ml / piece_g
-    if loading_ml < TIGHT_ML:
-        return Fill(loading_ml, "too full")
-    return Fill(loading_ml, "too empty" if loading_ml > ROOMY_ML else "sound")
 
 
 _NUMBER = r"([0-9]+(?:\.[0-9]+)?)"

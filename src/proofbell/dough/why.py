@@ -43,6 +43,7 @@ def liquid_working(
     dough_temp_c: float,
     rise_k: float,
     rise_from: str,
+    between: str = "",
     liquid: Liquid,
     ice_c: float,
     factor_method: FactorMethod,
@@ -62,6 +63,7 @@ def liquid_working(
             f"  {_joules(abs(needed_j))} ÷ {_joules(each_j)} = {difference(abs(needed_j) / each_j)} "
             f"{'warmer' if needed_j >= 0 else 'colder'} than {temperature(mixed_c)}: {temperature(liquid.wanted_c)}."
         ),
+        *([between] if between else []),
         *_limit_lines(name, liquid_g, liquid, ice_c, dough_temp_c),
         *_factor_lines(dough_temp_c, factor_method),
     ]
@@ -105,7 +107,7 @@ def _factor_lines(dough_temp_c: float, method: FactorMethod) -> list[str]:
     return [
         (
             f"By the bench card's factor method: {count} × {temperature(dough_temp_c)} {taken} "
-            f"− {difference(method.friction_k)} (friction, {count} × the rise) = {temperature(method.liquid_c)}."
+            f"− {difference(method.friction_k)} (friction, the card's own figure) = {temperature(method.liquid_c)}."
         ),
         (
             f"  In °F: {count} × {f_from_c(dough_temp_c):.1f} {in_f} − {difference_f_from_c(method.friction_k):.1f} "

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, get_args
 
 from proofbell.formula.findings import Findings
 from proofbell.formula.kinds import Choice, Number
 from proofbell.formula.measures import Measure
-from proofbell.formula.model import BatchSize, DoughWish, OvenWish
+from proofbell.formula.model import BatchSize, DoughWish, OvenWish, TinKind
 from proofbell.formula.oven_heat import OvenHeat
 from proofbell.formula.tables import Draft, Field, Table
 from proofbell.quantities import Dimension
@@ -24,6 +24,9 @@ BATCH = Table(
         Field("dough", Measure(Dimension.MASS, 0, TONNE_G, above=True), "Dough weight in all, in place of pieces."),
         Field("flour", Measure(Dimension.MASS, 0, TONNE_G, above=True), "Flour in all, in place of pieces."),
         Field("tin", Measure(Dimension.VOLUME, 0, 100_000, above=True), "Volume of one tin; one piece goes in each."),
+        Field(
+            "tin_kind", Choice("a kind of tin", get_args(TinKind)), "What sort of tin: how much dough belongs in it."
+        ),
         Field("loss", Measure(Dimension.PERCENT, 0, 50), "Dough that stays on bowl, bench and hands."),
     ),
     beside={
@@ -84,6 +87,7 @@ def batch(draft: Draft | None, flour_g: float | None) -> BatchSize:
         flour_g=draft.get("flour") if sized else flour_g,
         loss_percent=draft.get("loss", 0.0),
         tin_ml=tin_ml,
+        tin_kind=draft.get("tin_kind", "open"),
     )
 
 

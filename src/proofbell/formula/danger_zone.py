@@ -36,8 +36,8 @@ ZONES: dict[Region, Zone] = {
         8.0,
         63.0,
         4 * 3600.0,
-        "Food Standards Agency, Guidance on Temperature Control Legislation in the United Kingdom: 8 and 63 °C; "
-        "out of the cold once, four hours at most",
+        "Food Hygiene Regulations (Northern Ireland) 2006, SR 2006/3, schedule 4, paragraph 5: above 8 °C less than "
+        "four hours, once; 63 °C: Food Standards Agency, Guidance on Temperature Control Legislation",
     ),
     "eu": Zone(
         5.0,
@@ -48,4 +48,10 @@ ZONES: dict[Region, Zone] = {
 }
 
 IN_ALL_S = 4 * 3600.0
-"""Food kept by time alone, over all its stretches: FDA Food Code 3-501.19 (from memory)."""
+"""Food kept by time alone, over all its stretches: SR 2006/3, schedule 4, paragraph 5 (Northern Ireland). The FDA's
+Food Code has as much for a working supply before it is cooked, 3-501.19 (from memory)."""
+
+IN_ALL_SOURCE = (
+    "Food kept by time alone: Food Hygiene Regulations (Northern Ireland) 2006, SR 2006/3, schedule 4, paragraph 5; "
+    "US FDA Food Code 3-501.19, a working supply before it is cooked"
+)

@@ -50,6 +50,7 @@ MADE_OF = Table(
         Field("water", _PARTS, "Parts of water by weight, on the same scale.", required=True),
         Field("yeast", _PARTS, "Parts of yeast by weight."),
         Field("salt", _PARTS, "Parts of salt by weight."),
+        Field("form", Choice("a form of yeast", FORMS, _ALSO_FORMS), "Form of its yeast."),
     ),
 )
 
@@ -182,8 +183,8 @@ def _parts(draft: Draft) -> PrefermentParts | None:
     made_of: Draft | None = draft.get("made_of")
     if made_of is None or not {"flour", "water"} <= made_of.values.keys():
         return None
-    given = (made_of.get(name, 0.0) for name in ("flour", "water", "yeast", "salt"))
-    return PrefermentParts(*(float(each) for each in given))
+    flour, water, yeast, salt = (float(made_of.get(name, 0.0)) for name in ("flour", "water", "yeast", "salt"))
+    return PrefermentParts(flour, water, yeast, salt, made_of.get("form"))
 
 
 def ingredient(draft: Draft, percent: float) -> Ingredient:

@@ -15,6 +15,7 @@ Mixing = Literal["hand", "machine"]
 IngredientKind = Literal[
     "flour", "water", "milk", "dry milk", "egg", "fat", "sugar", "salt", "yeast", "preferment", "other"
 ]
+TinKind = Literal["open", "lidded", "plant"]
 YeastForm = Literal["fresh", "active dry", "instant"]
 StageKind = Literal["hands", "proof", "rest", "chill", "bake", "cool"]
 ReadingKind = Literal["dough temperature", "room temperature", "core temperature", "rise", "weight"]
@@ -29,6 +30,7 @@ class PrefermentParts:
     water: float
     yeast: float = 0.0
     salt: float = 0.0
+    form: YeastForm | None = None
 
     @property
     def total(self) -> float:
@@ -73,7 +75,10 @@ def hydration_percent(ingredients: Sequence[Ingredient]) -> float:
 
 @dataclass(frozen=True, slots=True)
 class BatchSize:
-    """How much the file makes: pieces of a weight, or dough, or flour. ``tin_ml`` is the volume of one tin."""
+    """How much the file makes: pieces of a weight, or dough, or flour.
+
+    ``tin_ml`` is the volume of one tin, ``tin_kind`` what sort it is.
+    """
 
     pieces: int | None = None
     piece_g: float | None = None
@@ -81,6 +86,7 @@ class BatchSize:
     flour_g: float | None = None
     loss_percent: float = 0.0
     tin_ml: float | None = None
+    tin_kind: TinKind = "open"
 
 
 @dataclass(frozen=True, slots=True)

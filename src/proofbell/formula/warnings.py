@@ -9,6 +9,7 @@ from proofbell.formula.danger_zone import IN_ALL_S, ZONES
 from proofbell.formula.findings import Findings
 from proofbell.formula.model import Bands, Formula, Stage, hydration_percent
 from proofbell.formula.text.positions import Path
+from proofbell.formula.tin_load import fill, load
 
 SALT_PERCENT = (0.0, 3.0)
 HYDRATION_PERCENT = (45.0, 110.0)
@@ -28,6 +29,7 @@ def warn(formula: Formula, findings: Findings) -> None:
     _bakes(formula, findings)
     _standing(formula, findings)
     _bands(formula, findings)
+    _tin(formula, findings)
 
 
 def _amounts(formula: Formula, findings: Findings) -> None:
@@ -115,6 +117,19 @@ def _standing(formula: Formula, findings: Findings) -> None:
 def _warm(stage: Stage) -> bool:
     place_c = stage.place_c if stage.place_c is not None else (4.0 if stage.kind == "chill" else _USUAL_ROOM_C)
     return _ZONE.low_c < place_c < _ZONE.high_c
+
+
+def _tin(formula: Formula, findings: Findings) -> None:
+    """A piece that overflows its tin, or stays low in it."""
+    size = formula.batch
+    if size.tin_ml is None or size.piece_g is None:
+        return
+    usual = load(size.tin_kind, formula.style)
+    found = fill(size.tin_ml, size.piece_g, usual)
+    if found.verdict != "sound":
+        message = f"The piece in its tin is {found.words}."
+        remedy = f"For this tin about {words.grams(size.tin_ml / usual.usual_ml)}; or another tin_kind."
+        findings.warning(("batch", "tin"), message, remedy)
 
 
 def _bands(formula: Formula, findings: Findings) -> None:

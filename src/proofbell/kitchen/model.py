@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from proofbell.dough.fermenting.rate import COLD_C
 from proofbell.dough.oven import OvenKind
 from proofbell.dough.probe import Pt100Class, pt100_tolerance_k
 from proofbell.formula.danger_zone import Region
@@ -72,8 +73,9 @@ class Kitchen:
     ``rise_hand_k`` and ``rise_machine_k``, when set, are this kitchen's own warming by kneading.
     ``learn`` False switches off everything learned from past bakes. ``pace`` (the fermentation at which doughs are
     judged ready here, as a share of the model's) and ``drift`` (how long they take to reach a place's temperature, as a
-    share of the model's time constant) are learned, never written in the kitchen file. ``places`` are its places by
-    name (°C), beside room and fridge.
+    share of the model's time constant) are learned, never written in the kitchen file. ``drift_cold`` is the latter for
+    the fridge; None in a log of before the two were learned apart, where ``drift`` held for both. ``places`` are its
+    places by name (°C), beside room and fridge.
     """
 
     name: str = "Kitchen"
@@ -93,6 +95,7 @@ class Kitchen:
     learn: bool = True
     pace: float = 1.0
     drift: float = 1.0
+    drift_cold: float | None = None
     oven: Oven = field(default_factory=Oven)
     probe: Probe = field(default_factory=Probe)
     scale: Scale = field(default_factory=Scale)
@@ -105,3 +108,7 @@ class Kitchen:
         """How warm a place of this kitchen is (°C), the room and the fridge included; None where it has no such."""
         known = {"room": self.room_c, "fridge": self.fridge_c, **dict(self.places)}
         return next((temp_c for each, temp_c in known.items() if each.casefold() == name.casefold()), None)
+
+    def drift_at(self, place_c: float) -> float:
+        """The learned share of the model's time constant for a dough in a place of that temperature (°C)."""
+        return self.drift if self.drift_cold is None or place_c >= COLD_C else self.drift_cold

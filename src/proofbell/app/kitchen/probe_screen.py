@@ -148,8 +148,8 @@ def _words(found: Correction) -> list[str]:
     sign = "−" if found.offset_k < 0 else "+"
     lines.append(f"So true = reading{slope} {sign} {difference(abs(found.offset_k), 2)}.")
     lines.append(
-        "That is more than the 1 °C that food-hygiene advice allows: write the correction."
+        "That is more than the 1 °C that food law allows: write the correction."
         if found.needed
-        else "That is within the 1 °C that food-hygiene advice allows."
+        else "That is within the 1 °C that food law allows."
     )
     return lines

@@ -88,7 +88,7 @@ def stands(state: BakeState) -> tuple[str, ...]:
     told: list[str] = []
     edge, rule = edge_now(state, index), adjusting(state.stage(index))
     if edge is not None and rule is not None:
-        told.append(edge_words(edge, rule))
+        told.append(edge_words(edge))
     short = short_at_the_end(state, index)
     if short is not None:
         words = short_words(short)

@@ -180,6 +180,7 @@ class StartScreen(Page):
                     tin_ml=sized.tin_ml,
                     yeast=self._yeast,
                     learned_rise_k=known.rise_k,
+                    learned_rise_range_k=known.rise_range_k,
                     learned_loss_percent=known.bake_loss_percent,
                 )
             except Failure as failure:

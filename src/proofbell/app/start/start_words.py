@@ -78,7 +78,11 @@ def comes_to(formula: Formula, out: WeighOut, known: Use, now: Stamp, yeast: Yea
     total_s = sum(run.length_s for run in opened.stages)
     ready = with_date(now.wall_us + round(total_s * 1e6), now)
     lines.append(own(f"If begun now: ready {ready}, in {length(total_s)}"))
-    later = [f"{one.quantity} {one.said(one.value)}" for one in known.used if one.quantity in ("pace", "drift")]
+    later = [
+        f"{one.quantity} {one.said(one.value)}"
+        for one in known.used
+        if one.quantity in ("pace", "drift", "drift in the cold")
+    ]
     # These move no hour now; they count when a proof is read.
     return lines + ([own(f"  learned, for readings: {', '.join(later)}", "dim")] if later else [])
 

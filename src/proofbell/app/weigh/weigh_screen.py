@@ -25,8 +25,10 @@ from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import Weighed
 from proofbell.bake.view import in_pieces, size_words
 from proofbell.bake.weigh.batch import BatchLine
+from proofbell.bake.weigh.weigh_cautions import DISSOLVE
 from proofbell.bake.weigh.weigh_out import WeighOut, weigh_again
 from proofbell.dough.oven import f_from_c
+from proofbell.dough.rounding import telling_step_g
 from proofbell.dough.safety import LOCAL_FIRST_FOR_ALL, Caution
 from proofbell.dough.yeast import PER_FRESH, swap
 from proofbell.errors import Failure
@@ -140,7 +142,7 @@ class WeighScreen(Page):
         if batch.ice_g and line.name == batch.liquid:
             return f"{grams(batch.ice_g)} as ice"
         if self._out is not None and index < len(self._out.lines) and self._out.lines[index].dissolve:
-            return "dissolve"
+            return "dissolve" if self._out.lines[index].kind in DISSOLVE else "finer scale"
         if line.note:
             return line.note
         return "fine scale" if self._step(index) < 1 else ""
@@ -211,13 +213,18 @@ class WeighScreen(Page):
         ingredient, line = found[0]
         have: YeastForm = ingredient.form or "fresh"
         told = [_swap_words(line, have, want) for want in PER_FRESH if want != have]
-        self.answer(f"Instead of {grams(line.grams, 0.1)} {have}: {'; or '.join(told)}.")
+        self.answer(f"Instead of {_told(line.grams)} {have}: {'; or '.join(told)}.")
 
 
 def _swap_words(line: BatchLine, have: YeastForm, want: YeastForm) -> str:
     ratio = swap(have, want)
-    span = f"books say {grams(line.grams * ratio.low, 0.1)} to {grams(line.grams * ratio.high, 0.1)}"
-    return f"{grams(line.grams * ratio.ratio, 0.1)} {want} ({span})"
+    span = f"books say {_told(line.grams * ratio.low)} to {_told(line.grams * ratio.high)}"
+    return f"{_told(line.grams * ratio.ratio)} {want} ({span})"
+
+
+def _told(weight_g: float) -> str:
+    """A small weight, with the decimals that it needs."""
+    return grams(weight_g, telling_step_g(weight_g))
 
 
 def _head(width: int) -> Content:
@@ -254,8 +261,9 @@ def _liquid_words(state: BakeState, out: WeighOut | None) -> list[Content]:
     wanted_c = state.formula.dough.temperature_c
     if wanted_c is not None and batch.expected_c is not None and abs(wanted_c - batch.expected_c) >= 0.1:
         words += own(f" Wanted: {temperature(wanted_c)}.", "bold $warning")
-    if out is not None and out.liquid is not None and out.liquid.rise_from == "learned":
-        return [words, outside(sentence(out.liquid.rise_words)).stylize("dim")]
+    if out is not None and out.liquid is not None and out.liquid.rise.source in ("learned", "usual"):
+        told = [words for words in (out.liquid.between, out.liquid.rise_words) if words]
+        return [words, outside(sentence(": ".join(told))).stylize("dim")]
     return [words]
 
 

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.decisions.reading_rules import expected
+from proofbell.bake.fermenting.rule_readings import OnEdge, edge_now
 from proofbell.bake.readings import LIMITS, odd
-from proofbell.formula.model import Bands, ReadingKind
+from proofbell.formula.model import ReadingKind
 from proofbell.words import length
 
 
@@ -56,44 +57,23 @@ def unlikely_do(found: Unlikely) -> str:
     return f"read it again, and correct it in the log if a digit slipped{meant}"
 
 
-@dataclass(frozen=True, slots=True)
-class Edge:
-    """A reading so near the bound of two bands that either may hold: the bound, and both times (s)."""
-
-    value: float
-    bound: float
-    unit: str
-    below_s: float
-    above_s: float
+def on_the_edge(scene: Scene) -> OnEdge | None:
+    """A reading so near the bound of two bands of the stage that either may hold."""
+    return edge_now(scene.state, scene.index)
 
 
-EDGE_K, EDGE_PERCENT = 0.5, 5.0
-"""So near a bound a probe and a jar leave it open which side a dough is on: common practice, no source."""
-
-
-def on_the_edge(scene: Scene) -> Edge | None:
-    """A reading within what it is good to of the bound between two bands of the stage."""
-    bands = scene.stage.adjust
-    if not isinstance(bands, Bands) or bands.read == "weight":
-        return None
-    dough = scene.dough() if bands.read == "dough temperature" else None
-    reading = scene.newest(bands.read) if dough is None else dough[0]
-    if reading is None or reading.value is None:
-        return None
-    value = reading.value
-    good_to = EDGE_PERCENT if bands.read == "rise" else min(EDGE_K, scene.state.kitchen.probe.good_to_k(value))
-    for band, above in zip(bands.bands, bands.bands[1:], strict=False):
-        if band.below is not None and abs(value - band.below) <= good_to and band.time_s != above.time_s:
-            return Edge(value, band.below, LIMITS[bands.read].unit, band.time_s, above.time_s)
-    return None
-
-
-def edge_seen(found: Edge) -> str:
+def edge_seen(found: OnEdge) -> str:
     """The reading, and what the bound parts."""
-    times = f"{length(found.below_s)} and {length(found.above_s)}"
-    return f"{found.value:g} {found.unit} is on the edge, {found.bound:g} {found.unit} parts {times}"
+    unit = LIMITS[found.what].unit
+    times = " and ".join(length(each) for each in _both(found))
+    return f"{found.value:g} {unit} is on the edge, {found.edge:g} {unit} parts {times}"
 
 
-def edge_do(found: Edge) -> str:
+def _both(found: OnEdge) -> tuple[float, float]:
+    """The times (s) below the edge and above it."""
+    return (found.time_s, found.other_s) if found.above else (found.other_s, found.time_s)
+
+
+def edge_do(found: OnEdge) -> str:
     """The shorter of the two, then the dough."""
-    return f"look at it after {length(min(found.below_s, found.above_s))} and let the rise decide"
+    return f"look at it after {length(min(_both(found)))} and let the rise decide"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from proofbell.bake.advice.scene import Scene
+from proofbell.bake.fermenting.short_rise import short_rise as short_by_the_dough
 from proofbell.bake.state import Reading
 from proofbell.words import length, percent
 
@@ -23,7 +24,7 @@ FAR = 1.5
 
 @dataclass(frozen=True, slots=True)
 class ShortRise:
-    """The rise (percent; None by eye), the lowest wanted, and how much longer was given for it (s; 0: none)."""
+    """The rise (percent; None by eye), the lowest wanted, and how much longer from then (s; 0: not told)."""
 
     value: float | None
     wanted: float
@@ -62,7 +63,9 @@ def short_rise(scene: Scene) -> ShortRise | None:
     lengthened = given is not None and given.to_s > given.from_s
     if not lengthened and into_s < AT_ITS_END * scene.run.length_s:
         return None
-    return ShortRise(reading.value, wanted[0], max(0.0, scene.run.length_s - into_s))
+    told = short_by_the_dough(scene.state, scene.index)
+    more_s = max(0.0, scene.run.length_s - into_s) if told is None else told.more_s
+    return ShortRise(reading.value, wanted[0], more_s)
 
 
 def _low(reading: Reading, low: float) -> bool:

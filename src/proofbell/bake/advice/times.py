@@ -126,7 +126,7 @@ def stood_too_long(scene: Scene) -> Unsafe | None:
         return None
     region = scene.state.kitchen.region
     real = standing(_stands(scene), region)
-    if not real.over or real.seconds < standing(_planned(scene), region).seconds + UNSAFE_MORE_S:
+    if not real.over or real.total_s < standing(_planned(scene), region).total_s + UNSAFE_MORE_S:
         return None
     return Unsafe(real, ZONES[region])
 

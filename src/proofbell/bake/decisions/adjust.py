@@ -20,7 +20,7 @@ from proofbell.bake.fermenting.terms import with_readings
 from proofbell.bake.readings import LIMITS
 from proofbell.bake.state import BakeState
 from proofbell.dough.fermenting.fermentation import Estimate
-from proofbell.formula.model import Bands, Rate, ReadingKind, Stage
+from proofbell.formula.model import Bands, Rate, Stage
 from proofbell.words import grams, length, percent, temperature
 
 STEP_S = 60.0
@@ -101,7 +101,7 @@ def _by_bands(
         reason += f" (the rate says {_span(rate_s, low_s, high_s)})"
     reason += "."
     if edge is not None:
-        reason += f" {edge_words(edge, bands.read)}"
+        reason += f" {edge_words(edge)}"
     reason += past_stretch(state, index, to_s) if by_hand else ""
     return Change(to_s, "bands", reason, band_s, rate_s, low_s, high_s)
 
@@ -206,10 +206,10 @@ def _longest_s(stage: Stage, elapsed_s: float) -> float:
     return _up(2 * elapsed_s) if stage.stretch is None else stage.stretch[1]
 
 
-def edge_words(edge: OnEdge, what: ReadingKind) -> str:
+def edge_words(edge: OnEdge) -> str:
     """``On the edge: below 26 °C it is 70 min.``, as a sentence."""
     way = "from" if edge.above else "below"
-    return f"On the edge: {way} {edge.edge:g} {LIMITS[what].unit} it is {minutes(edge.other_s)}."
+    return f"On the edge: {way} {edge.edge:g} {LIMITS[edge.what].unit} it is {minutes(edge.other_s)}."
 
 
 def _bound(bands: Bands, held: int) -> str:

@@ -45,6 +45,7 @@ class OnEdge:
     beyond, and an earlier one keeps its band.
     """
 
+    what: ReadingKind
     value: float
     edge: float
     within: float
@@ -88,7 +89,9 @@ def on_edge(bands: Bands, values: Sequence[float], good_to: GoodTo) -> OnEdge | 
     if not beyond and abs(value - edges[number]) > within + 1e-9:
         return None
     time_s, other_s = bands.bands[held].time_s, bands.bands[held + 1 if above else held - 1].time_s
-    return None if time_s == other_s else OnEdge(value, edges[number], within, time_s, other_s, above, beyond)
+    if time_s == other_s:
+        return None
+    return OnEdge(bands.read, value, edges[number], within, time_s, other_s, above, held=beyond)
 
 
 def band_now(state: BakeState, index: int) -> Band | None:

@@ -151,7 +151,16 @@ def dough_readings(state: BakeState, index: int) -> tuple[tuple[float, float], .
 
 
 def dough_mass_g(state: BakeState, index: int) -> float:
-    """The mass that warms or cools as one body in a stage (g): one dough, and its pieces once it is divided."""
+    """The mass that warms or cools as one body in a stage (g): a preferment, the dough, a piece once it is divided.
+
+    Of several preferments the file does not tell whose a stage is: they count alike.
+    """
+    begins = dough_begins(state.formula)
+    if begins is not None and index < begins:
+        names = {line.name for line in state.formula.ingredients if line.kind == "preferment"}
+        own_g = [line.grams for line in state.batch.lines if line.name in names]
+        if own_g:
+            return sum(own_g) / len(own_g)
     return state.batch.piece_g if state.batch.piece_g is not None and _divided(state, index) else state.batch.dough_g
 
 
@@ -179,7 +188,8 @@ def modelled_tau_s(state: BakeState, index: int, in_c: float | None = None) -> f
 
 def tau_s(state: BakeState, index: int, in_c: float | None = None) -> float:
     """The dough's time constant in a stage (s): by mass and surroundings, and by what past bakes have shown here."""
-    return modelled_tau_s(state, index, in_c) * state.kitchen.drift
+    where_c = place_c(state, index) if in_c is None else in_c
+    return modelled_tau_s(state, index, in_c) * state.kitchen.drift_at(where_c)
 
 
 def nominal_s(state: BakeState, index: int) -> float:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from proofbell.formula.model import TinKind
 from proofbell.words import grams
 
 
@@ -33,10 +34,15 @@ class Batch:
     """The dough temperature that the heat balance expects with this liquid (°C)."""
     rise_k: float | None = None
     """The warming by kneading that the heat balance reckoned with (K)."""
+    rise_from: str = ""
+    """Whose figure that was, a ``RiseFrom`` of the weigh-out; not kept at first."""
+    rise_range_k: tuple[float, float] | None = None
+    """The range of that warming (K), where one is known."""
     loaf_g: float | None = None
     """What one loaf is to weigh once it is cool (g), when the batch was sized by that."""
     tin_ml: float | None = None
     """The tin that each piece goes into (ml): the one asked for, or the formula's. Neither was kept at first."""
+    tin_kind: TinKind | None = None
 
     @property
     def made_for(self) -> str:

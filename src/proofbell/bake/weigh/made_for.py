@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from proofbell.dough.tins import ROOMY_ML, TIGHT_ML, Fill
+from proofbell.dough.done import FITTED_LOW_G, fitted
+from proofbell.formula.model import TinKind
+from proofbell.formula.tin_load import Fill
 from proofbell.words import grams, percent
 
 
@@ -23,6 +25,10 @@ class Loaf:
     def words(self) -> str:
         """What was reckoned with, and whose figure it is."""
         whose = "as past bakes here lost" if self.learned else "the published figure for wheat loaves"
+        if not self.learned and not fitted(self.cooled_g):
+            small = self.cooled_g < FITTED_LOW_G
+            whose += f" of 650 g to 1 kg of dough; {'smaller ones lose more' if small else 'larger ones lose less'}"
+            whose += ", so weigh one before the oven and after"
         return f"for loaves of {grams(self.cooled_g)} once cool: bake loss {percent(self.bake_loss_percent)}, {whose}"
 
 
@@ -31,12 +37,10 @@ class InTin:
     """Each piece goes into a tin of ``tin_ml``; ``fill`` says how it sits there."""
 
     tin_ml: float
+    kind: TinKind
     fill: Fill
 
     @property
     def words(self) -> str:
-        """Whether that is sound, and how much of the tin there is for each gram of dough, beside what is usual."""
-        return (
-            f"in tins of {self.tin_ml:.0f} ml: {self.fill.verdict}, {self.fill.loading_ml:.1f} ml for each gram, usual "
-            f"{TIGHT_ML:.1f} to {ROOMY_ML:.1f}"
-        )
+        """Whether that is sound, beside what is usual for such a tin and dough."""
+        return f"in tins of {self.tin_ml:.0f} ml: {self.fill.words}"

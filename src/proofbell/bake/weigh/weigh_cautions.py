@@ -7,11 +7,12 @@ from dataclasses import dataclass
 
 from proofbell.bake.dough_stages import dough_begins, first_proof
 from proofbell.bake.fermenting.place import card_place_c, stands_c
+from proofbell.bake.weigh.made_for import InTin
 from proofbell.dough.allergens import eu_allergens, us_allergens
 from proofbell.dough.fermenting.fermentation import equal_time
 from proofbell.dough.fermenting.time_constant import time_constant_s
 from proofbell.dough.liquid import Liquid
-from proofbell.dough.rounding import dissolve
+from proofbell.dough.rounding import dissolve, telling_step_g
 from proofbell.dough.safety import (
     RAW_KINDS,
     SOLD_G,
@@ -25,10 +26,20 @@ from proofbell.dough.safety import (
     standing,
     standing_caution,
 )
-from proofbell.dough.tins import ROOMY_ML, TIGHT_ML, fill
 from proofbell.formula.model import Bands, Formula, IngredientKind, Rate, Stage
 from proofbell.kitchen.model import Kitchen
 from proofbell.words import grams, length, temperature
+
+
+@dataclass(frozen=True, slots=True)
+class TooSmall:
+    """Something of which there is too little for the finest scale, in steps of ``step_g``; it goes into ``liquid``."""
+
+    name: str
+    kind: IngredientKind
+    grams: float
+    step_g: float
+    liquid: str = "the formula's liquid"
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,24 +57,17 @@ def notes(
     kinds: frozenset[IngredientKind],
     dough_g: float,
     piece_g: float | None,
-    tin_ml: float | None,
+    tin: InTin | None,
     loaf_g: float | None,
-    dissolved: Sequence[tuple[str, float]],
+    too_small: Sequence[TooSmall],
     pourable: bool,
     limited: str | None,
 ) -> Notes:
     """Gather everything that the weigh-out should say beside the weights."""
     warnings = [] if limited is None else [limited]
-    warnings += [
-        _dissolve_note(name, weight_g, kitchen.scale.step_g, pourable=pourable) for name, weight_g in dissolved
-    ]
-    if tin_ml is not None and piece_g is not None:
-        found = fill(tin_ml, piece_g)
-        if found.verdict != "sound":
-            warnings.append(
-                f"{grams(piece_g)} in a tin of {tin_ml:.0f} ml is {found.verdict}: "
-                f"{found.loading_ml:.1f} ml for each gram, where {TIGHT_ML:.1f} to {ROOMY_ML:.1f} is usual."
-            )
+    warnings += [_small_note(one, pourable=pourable) for one in too_small]
+    if tin is not None and tin.fill.verdict != "sound":
+        warnings.append(f"{grams(piece_g)} in a tin of {tin.tin_ml:.0f} ml is {tin.fill.words}.")
     if loaf_g is not None and kitchen.region == "uk" and SOLD_G[0] <= loaf_g <= SOLD_G[1]:
         short_g = packed_short_g(loaf_g)
         warnings.append(
@@ -95,25 +99,31 @@ def _cautions(
 def _stands(formula: Formula, kitchen: Kitchen, dough_g: float) -> list[Stand]:
     """Follow the dough to the bake, in one mass, at the formula's times; from the first stage where none is its own."""
     temp_c = kitchen.room_c if formula.dough.temperature_c is None else formula.dough.temperature_c
-    tau_s = time_constant_s(dough_g, "covered") * kitchen.drift
+    modelled_s = time_constant_s(dough_g, "covered")
     stands: list[Stand] = []
     for stage in formula.stages[dough_begins(formula) or 0 :]:
         if stage.kind in ("bake", "cool"):
             break
-        stands.append(Stand(temp_c, stands_c(stage, kitchen), tau_s, stage.time_s))
+        place_c = stands_c(stage, kitchen)
+        stands.append(Stand(temp_c, place_c, modelled_s * kitchen.drift_at(place_c), stage.time_s))
         temp_c = stands[-1].end_c
     return stands
 
 
-def _dissolve_note(name: str, weight_g: float, step_g: float, *, pourable: bool) -> str:
-    need = f"{grams(weight_g, 0.1)} of {name} is too little for a scale in steps of {grams(step_g, step_g)}"
-    if not pourable:
+DISSOLVE = frozenset({"yeast", "salt", "sugar", "dry milk"})
+
+
+def _small_note(one: TooSmall, *, pourable: bool) -> str:
+    step_g = one.step_g
+    told = grams(one.grams, telling_step_g(one.grams))
+    need = f"{told} of {one.name} is too little for a scale in steps of {grams(step_g, step_g)}"
+    if one.kind not in DISSOLVE or not pourable:
         return f"{need}: borrow a finer one."
-    part = dissolve(weight_g, step_g)
+    part = dissolve(one.grams, step_g)
     less_g = round(part.liquid_less_g / step_g) * step_g
     return (
         f"{need}: stir {grams(part.stock_g, step_g)} into {grams(part.water_g, step_g)} of cool water, use "
-        f"{grams(part.take_g, step_g)} of that, and {grams(less_g, step_g)} less of the formula's liquid."
+        f"{grams(part.take_g, step_g)} of that, and {grams(less_g, step_g)} less of {one.liquid}."
     )
 
 
@@ -134,6 +144,7 @@ def limit_note(formula: Formula, kitchen: Kitchen, name: str, answer: Liquid, do
 
 
 def _proof_words(stage: Stage, kitchen: Kitchen, wanted_c: float, comes_c: float, dough_g: float) -> str:
+    place_c = stands_c(stage, kitchen)
     rate = stage.adjust if isinstance(stage.adjust, Rate) else Rate(wanted_c)
     nominal_s = stage.time_s * kitchen.pace
     estimate = equal_time(
@@ -141,8 +152,8 @@ def _proof_words(stage: Stage, kitchen: Kitchen, wanted_c: float, comes_c: float
         at_c=rate.at_c,
         nominal_place_c=card_place_c(stage, kitchen),
         readings=[(0.0, comes_c)],
-        place_c=stands_c(stage, kitchen),
-        tau_s=time_constant_s(dough_g, "covered") * kitchen.drift,
+        place_c=place_c,
+        tau_s=time_constant_s(dough_g, "covered") * kitchen.drift_at(place_c),
     )
     here = "" if kitchen.pace == 1 else " at this kitchen's pace"
     by_rate = f"about {length(estimate.seconds)} instead of {length(nominal_s)}{here}"

@@ -19,24 +19,59 @@ RiseFrom = Literal["learned", "formula", "kitchen", "usual"]
 
 
 @dataclass(frozen=True, slots=True)
+class Rise:
+    """The warming by kneading that is reckoned with (K), whose figure that is, and its range (None: not known)."""
+
+    k: float
+    source: RiseFrom
+    by: Mixing
+    range_k: tuple[float, float] | None = None
+
+    @property
+    def whose(self) -> str:
+        """Whose figure it is, in words."""
+        match self.source:
+            case "learned":
+                return "learned from past bakes"
+            case "formula":
+                return "the formula's figure"
+            case "kitchen":
+                return f"this kitchen's figure by {self.by}"
+            case "usual":
+                return f"the usual figure by {self.by}"
+
+
+def _span(between: tuple[float, float]) -> str:
+    low, high = (difference(value) for value in between)
+    return f"{low.removesuffix(' °C')} to {high}"
+
+
+@dataclass(frozen=True, slots=True)
 class LiquidAdvice:
     """How warm the liquid is poured (°C), how much of it is ice (g), and what the bench card would say (°C).
 
-    ``rise_k`` is the warming by kneading that was reckoned with (K), ``rise_from`` whose figure that is.
+    ``range_c`` is how warm it would be poured at either end of the range of that warming (None: no range is known).
     """
 
     name: str
     answer: Liquid
     factor_method: FactorMethod
     working: Working
-    rise_k: float
-    rise_from: RiseFrom
-    rise_by: Mixing
+    rise: Rise
+    range_c: tuple[float, float] | None = None
 
     @property
     def rise_words(self) -> str:
         """What kneading was reckoned with: ``kneading warms it by 1.5 °C, the formula's figure``."""
-        return f"kneading warms it by {difference(self.rise_k)}, {rise_from_words(self.rise_from, self.rise_by)}"
+        span = "" if self.rise.range_k is None else f" ({_span(self.rise.range_k)})"
+        return f"kneading warms it by {difference(self.rise.k)}{span}, {self.rise.whose}"
+
+    @property
+    def between(self) -> str:
+        """``anything from 24.1 to 29.2 °C may be right``; nothing where no range is known or it makes no difference."""
+        if self.range_c is None or self.range_c[1] - self.range_c[0] < 0.1:
+            return ""
+        return f"anything from {_span(self.range_c)} may be right"
 
     @property
     def limited(self) -> bool:
@@ -55,30 +90,15 @@ def stored_c(line: Ingredient, kitchen: Kitchen) -> float:
     return kitchen.room_c
 
 
-def rise_k(formula: Formula, kitchen: Kitchen, learned_rise_k: float | None = None) -> tuple[float, RiseFrom]:
-    """Return the warming by kneading (K), and whose figure that is."""
-    by_hand = formula.dough.mixing == "hand"
-    own_k = kitchen.rise_hand_k if by_hand else kitchen.rise_machine_k
-    if learned_rise_k is not None:
-        return learned_rise_k, "learned"
+def rise(formula: Formula, kitchen: Kitchen) -> Rise:
+    """Return the warming by kneading, when past bakes have shown none."""
+    by = formula.dough.mixing
+    own_k = kitchen.rise_hand_k if by == "hand" else kitchen.rise_machine_k
     if formula.dough.rise_k is not None:
-        return formula.dough.rise_k, "formula"
+        return Rise(formula.dough.rise_k, "formula", by)
     if own_k is not None:
-        return own_k, "kitchen"
-    return (liquids.RISE_HAND_K if by_hand else liquids.RISE_MACHINE_K), "usual"
-
-
-def rise_from_words(rise_from: RiseFrom, mixing: Mixing) -> str:
-    """Whose figure the warming by kneading is, in words."""
-    match rise_from:
-        case "learned":
-            return "learned from past bakes"
-        case "formula":
-            return "the formula's figure"
-        case "kitchen":
-            return f"this kitchen's figure by {mixing}"
-        case "usual":
-            return f"the usual figure by {mixing}"
+        return Rise(own_k, "kitchen", by)
+    return Rise(liquids.RISE_K[by], "usual", by, liquids.RISE_RANGE_K[by])
 
 
 def liquid_advice(
@@ -87,7 +107,7 @@ def liquid_advice(
     weights: Sequence[Weight],
     temps: Sequence[float],
     kitchen: Kitchen,
-    learned_rise_k: float | None,
+    warming: Rise,
 ) -> LiquidAdvice | None:
     """Work out the liquid; None when the formula names none, or no dough temperature.
 
@@ -103,36 +123,43 @@ def liquid_advice(
         for index, (other, weight, temp_c) in enumerate(zip(lines, weights, temps, strict=True))
         if index != heated
     ]
-    warming_k, rise_from = rise_k(formula, kitchen, learned_rise_k)
     water = line.kind == "water"
-    answer = liquids.liquid_for(
-        others,
-        liquid_g=liquid_g,
-        liquid_kj=specific_heat_kj(line),
-        dough_temp_c=wanted_c,
-        rise_k=warming_k,
-        coldest_c=kitchen.tap_c if water else min(kitchen.fridge_c, temps[heated]),
-        ice=water,
-        ice_c=kitchen.freezer_c,
-    )
-    method = _factor_method(lines, temps, kitchen, wanted_c, warming_k)
+
+    def answered(rise_k: float) -> Liquid:
+        return liquids.liquid_for(
+            others,
+            liquid_g=liquid_g,
+            liquid_kj=specific_heat_kj(line),
+            dough_temp_c=wanted_c,
+            rise_k=rise_k,
+            coldest_c=kitchen.tap_c if water else min(kitchen.fridge_c, temps[heated]),
+            ice=water,
+            ice_c=kitchen.freezer_c,
+        )
+
+    answer = answered(warming.k)
+    span = None
+    if warming.range_k is not None:
+        span = answered(warming.range_k[1]).temp_c, answered(warming.range_k[0]).temp_c
+    method = _factor_method(lines, temps, kitchen, wanted_c, warming.by)
     working = liquid_working(
         name=line.name,
         liquid_g=liquid_g,
         liquid_kj=specific_heat_kj(line),
         others=others,
         dough_temp_c=wanted_c,
-        rise_k=warming_k,
-        rise_from=rise_from_words(rise_from, formula.dough.mixing),
+        rise_k=warming.k,
+        rise_from=warming.whose if warming.range_k is None else f"{warming.whose}, {_span(warming.range_k)}",
+        between="" if span is None else f"At either end of that range it would be {_span(span)}.",
         liquid=answer,
         ice_c=kitchen.freezer_c,
         factor_method=method,
     )
-    return LiquidAdvice(line.name, answer, method, working, warming_k, rise_from, formula.dough.mixing)
+    return LiquidAdvice(line.name, answer, method, working, warming, span)
 
 
 def _factor_method(
-    lines: Sequence[Ingredient], temps: Sequence[float], kitchen: Kitchen, wanted_c: float, warming_k: float
+    lines: Sequence[Ingredient], temps: Sequence[float], kitchen: Kitchen, wanted_c: float, mixing: Mixing
 ) -> FactorMethod:
     """Return the bench card's answer: room and flour, and the preferment when there is one."""
     flour_c = kitchen.room_c if kitchen.flour_c is None else kitchen.flour_c
@@ -140,6 +167,6 @@ def _factor_method(
     factors += [("preferment", temp_c) for line, temp_c in zip(lines, temps, strict=True) if line.kind == "preferment"][
         :1
     ]
-    friction_k = liquids.friction_from_rise_k(warming_k, len(factors) + 1)
+    friction_k = liquids.FRICTION_K[mixing]
     answer_c = liquids.factor_method(wanted_c, friction=friction_k, factors=[value for _, value in factors])
     return FactorMethod(tuple(factors), friction_k, answer_c)

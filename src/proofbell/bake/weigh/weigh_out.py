@@ -5,18 +5,21 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import get_args
 
 from proofbell.bake.weigh.batch import Batch, BatchLine
+from proofbell.bake.weigh.dose import with_dose
 from proofbell.bake.weigh.made_for import InTin, Loaf
-from proofbell.bake.weigh.weigh_cautions import Notes, limit_note, notes
-from proofbell.bake.weigh.weigh_liquid import LiquidAdvice, liquid_advice, rise_k, stored_c
+from proofbell.bake.weigh.weigh_cautions import Notes, TooSmall, limit_note, notes
+from proofbell.bake.weigh.weigh_liquid import LiquidAdvice, Rise, RiseFrom, liquid_advice, rise, stored_c
 from proofbell.dough.allergens import eu_allergens, us_allergens
 from proofbell.dough.done import bake_loss_percent, dough_for_loaf_g
-from proofbell.dough.rounding import Weight, round_weights
-from proofbell.dough.tins import dough_for_tin_g, fill
+from proofbell.dough.liquid import RISE_BEFORE_K
+from proofbell.dough.rounding import Weight, fits, round_weights, telling_step_g
 from proofbell.dough.weights import Shares, Size, SizeWish, shares, size_batch
 from proofbell.dough.yeast import PER_FRESH, with_form
-from proofbell.formula.model import Formula, Ingredient, IngredientKind, YeastForm
+from proofbell.formula.model import Formula, Ingredient, IngredientKind, TinKind, YeastForm
+from proofbell.formula.tin_load import fill, load
 from proofbell.kitchen.model import Kitchen
 from proofbell.words import grams
 
@@ -67,25 +70,36 @@ def weigh_out(
     wish: SizeWish | None = None,
     *,
     tin_ml: float | None = None,
+    tin_kind: TinKind | None = None,
     yeast: YeastForm | None = None,
+    yeast_percent: float | None = None,
     learned_rise_k: float | None = None,
+    learned_rise_range_k: tuple[float, float] | None = None,
     learned_loss_percent: float | None = None,
 ) -> WeighOut:
     """Size the formula and work out the weights and the liquid for this kitchen.
 
-    ``tin_ml`` sizes the batch by tins, one piece a tin, unless the wish names a piece to put in. ``learned_rise_k`` is
-    the warming by kneading that past bakes of this formula showed, ``learned_loss_percent`` what they lost in the oven
-    and cooling.
+    ``tin_ml`` sizes the batch by tins, one piece a tin, unless the wish names a piece to put in. ``tin_kind`` is in
+    place of the formula's. ``yeast_percent`` is another dose of yeast, in the form that is weighed. ``learned_rise_k``
+    is the warming by kneading that past bakes of this formula showed, with its range, ``learned_loss_percent`` what
+    they lost in the oven and cooling.
 
     Raises:
         Failure: sizes that contradict each other or make no batch.
     """
-    lines = _with_yeast(formula, yeast)
+    lines, dosed = _with_yeast(formula, yeast), ""
+    if yeast_percent is not None:
+        lines, dosed = with_dose(formula, lines, yeast_percent)
+    if tin_kind is not None:
+        formula = replace(formula, batch=replace(formula.batch, tin_kind=tin_kind))
     wish = _with_tin(formula, wish or SizeWish(), tin_ml)
     size = size_batch(lines, formula.batch, wish, bake_loss_percent=learned_loss_percent)
     loaf = _loaf(wish.loaf_g, size, learned=learned_loss_percent is not None)
     tin_ml = formula.batch.tin_ml if tin_ml is None else tin_ml
-    return _weighed(formula, kitchen, lines, size, loaf, tin_ml, learned_rise_k)
+    warming = rise(formula, kitchen)
+    if learned_rise_k is not None:
+        warming = Rise(learned_rise_k, "learned", formula.dough.mixing, learned_rise_range_k)
+    return _weighed(formula, kitchen, lines, size, loaf, tin_ml, warming, dosed)
 
 
 def weigh_again(formula: Formula, kitchen: Kitchen, batch: Batch) -> WeighOut | None:
@@ -102,11 +116,21 @@ def weigh_again(formula: Formula, kitchen: Kitchen, batch: Batch) -> WeighOut | 
         loaf = _loaf(batch.loaf_g, size, learned=not published)
     # A bake of before tins were remembered has the formula's.
     tin_ml = formula.batch.tin_ml if batch.tin_ml is None else batch.tin_ml
-    usual_k, _ = rise_k(formula, kitchen)
-    learned_k = batch.rise_k if batch.rise_k is not None and batch.rise_k != usual_k else None
-    return _weighed(
-        formula, kitchen, _with_yeast(formula, _form_weighed(formula, batch)), size, loaf, tin_ml, learned_k
-    )
+    if batch.tin_kind is not None:
+        formula = replace(formula, batch=replace(formula.batch, tin_kind=batch.tin_kind))
+    lines = _with_yeast(formula, _form_weighed(formula, batch))
+    return _weighed(formula, kitchen, lines, size, loaf, tin_ml, _rise_weighed(formula, kitchen, batch))
+
+
+def _rise_weighed(formula: Formula, kitchen: Kitchen, batch: Batch) -> Rise:
+    """Return the warming that a batch was weighed out with; whose figure it was did not use to be kept."""
+    now = rise(formula, kitchen)
+    if batch.rise_k is None:
+        return now
+    known: RiseFrom | None = next((one for one in get_args(RiseFrom) if one == batch.rise_from), None)
+    was_usual = now.source == "usual" and math.isclose(batch.rise_k, RISE_BEFORE_K[now.by])
+    source = known or (now.source if was_usual or batch.rise_k == now.k else "learned")
+    return Rise(batch.rise_k, source, now.by, batch.rise_range_k)
 
 
 def _weighed(
@@ -116,17 +140,21 @@ def _weighed(
     size: Size,
     loaf: Loaf | None,
     tin_ml: float | None,
-    learned_rise_k: float | None,
+    warming: Rise,
+    dosed: str = "",
 ) -> WeighOut:
     """Weigh out a size that is known."""
     weights = _weights(lines, size, here)
     temps = [stored_c(line, here) for line in lines]
-    advice = liquid_advice(formula, lines, weights, temps, here, learned_rise_k)
+    advice = liquid_advice(formula, lines, weights, temps, here, warming)
     printed = tuple(
         _line(line, weight, advice.answer.temp_c if advice is not None and line.heat else temp_c)
         for line, weight, temp_c in zip(lines, weights, temps, strict=True)
     )
-    tin = None if tin_ml is None or not size.piece_g else InTin(tin_ml, fill(tin_ml, size.piece_g))
+    tin = None
+    if tin_ml is not None and size.piece_g:
+        kind = formula.batch.tin_kind
+        tin = InTin(tin_ml, kind, fill(tin_ml, size.piece_g, load(kind, formula.style)))
     dough_g = round(sum(line.grams for line in printed), 6)
     contains = [name for line in lines for name in line.contains]
     kinds = frozenset(line.kind for line in lines)
@@ -136,9 +164,9 @@ def _weighed(
         kinds=kinds,
         dough_g=dough_g,
         piece_g=size.piece_g,
-        tin_ml=tin_ml,
+        tin=tin,
         loaf_g=None if loaf is None else loaf.cooled_g,
-        dissolved=[(line.name, line.grams) for line in printed if line.dissolve],
+        too_small=_too_small(printed, lines, here),
         pourable=any(line.kind in ("water", "milk") for line in lines),
         limited=None
         if advice is None or not advice.limited
@@ -153,7 +181,7 @@ def _weighed(
         liquid=advice,
         eu=eu_allergens(contains),
         us=us_allergens(contains),
-        notes=found,
+        notes=replace(found, warnings=(*([dosed] if dosed else []), *found.warnings)),
         batch=_batch(printed, size, dough_g, advice, loaf, tin),
         loaf=loaf,
         tin=tin,
@@ -167,10 +195,10 @@ def _loaf(loaf_g: float | None, size: Size, *, learned: bool) -> Loaf | None:
 
 
 def _with_yeast(formula: Formula, yeast: YeastForm | None) -> tuple[Ingredient, ...]:
-    """Return the ingredients with the yeast in another form; as they are without one."""
+    """Return the ingredients with the yeast in another form, that of preferments too; as they are without one."""
     if yeast is None:
         return formula.ingredients
-    return tuple(with_form(line, yeast) if line.kind == "yeast" else line for line in formula.ingredients)
+    return tuple(with_form(line, yeast) for line in formula.ingredients)
 
 
 def _form_weighed(formula: Formula, batch: Batch) -> YeastForm | None:
@@ -184,8 +212,9 @@ def _form_weighed(formula: Formula, batch: Batch) -> YeastForm | None:
 
 def _with_tin(formula: Formula, wish: SizeWish, tin_ml: float | None) -> SizeWish:
     """Turn a tin into the dough that it takes: the one asked for, or the file's own, unless a piece is named."""
+    usual_ml = load(formula.batch.tin_kind, formula.style).usual_ml
     if tin_ml is not None and wish.piece_g is None and wish.loaf_g is None:
-        return replace(wish, tin_g=dough_for_tin_g(tin_ml))
+        return replace(wish, tin_g=tin_ml / usual_ml)
     batch = formula.batch
     sized = wish.piece_g or wish.dough_g or wish.flour_g or wish.have or wish.loaf_g
     if (
@@ -194,7 +223,7 @@ def _with_tin(formula: Formula, wish: SizeWish, tin_ml: float | None) -> SizeWis
         and batch.tin_ml is not None
         and batch.piece_g is batch.dough_g is batch.flour_g is None
     ):
-        return replace(wish, tin_g=dough_for_tin_g(batch.tin_ml))
+        return replace(wish, tin_g=batch.tin_ml / usual_ml)
     return wish
 
 
@@ -220,16 +249,32 @@ def _stirred_from(line: Ingredient, weight_g: float) -> tuple[tuple[str, float],
     parts = line.made_of
     if parts is None or parts.total <= 0:
         return ()
-    named = (("flour", parts.flour), ("water", parts.water), ("yeast", parts.yeast), ("salt", parts.salt))
+    yeast = "yeast" if parts.form is None else f"{parts.form} yeast"
+    named = (("flour", parts.flour), ("water", parts.water), (yeast, parts.yeast), ("salt", parts.salt))
     return tuple((name, weight_g * part / parts.total) for name, part in named if part > 0)
+
+
+def _too_small(printed: Sequence[WeighLine], lines: Sequence[Ingredient], here: Kitchen) -> list[TooSmall]:
+    """Everything that the finest scale cannot weigh to within a tenth: lines, and what preferments are stirred from."""
+    scale = here.scale
+    step_g = min(scale.step_g, scale.fine_step_g or scale.step_g)
+    found = [TooSmall(line.name, line.kind, line.grams, step_g) for line in printed if line.dissolve]
+    for line, own in zip(lines, printed, strict=True):
+        for name, part_g in own.stirred_from:
+            if line.made_of is not None and not fits(part_g, step_g):
+                kind: IngredientKind = "salt" if name == "salt" else "yeast"
+                found.append(TooSmall(f"{name} for the {own.name}", kind, part_g, step_g, "the preferment's water"))
+    return found
 
 
 def line_note(line: WeighLine) -> str:
     """Return what stands beside a line: what a preferment is stirred from, or that a weight is too small."""
     if line.dissolve:
         return "too little for the scale: see the hint"
-    # Parts are told to the gram, pinches to the tenth.
-    return ", ".join(f"{grams(part_g, 1.0 if part_g >= 10 else 0.1)} {name}" for name, part_g in line.stirred_from)
+    # Parts are told to the gram, pinches with the decimals that they need.
+    return ", ".join(
+        f"{grams(part_g, 1.0 if part_g >= 10 else telling_step_g(part_g))} {name}" for name, part_g in line.stirred_from
+    )
 
 
 def _batch(
@@ -252,7 +297,10 @@ def _batch(
         # Less than half a gram of ice is none.
         ice_g=0.0 if advice is None or advice.answer.ice_g < 0.5 else advice.answer.ice_g,
         expected_c=None if advice is None else advice.answer.dough_c,
-        rise_k=None if advice is None else advice.rise_k,
+        rise_k=None if advice is None else advice.rise.k,
+        rise_from="" if advice is None else advice.rise.source,
+        rise_range_k=None if advice is None else advice.rise.range_k,
         loaf_g=None if loaf is None else loaf.cooled_g,
         tin_ml=None if tin is None else tin.tin_ml,
+        tin_kind=None if tin is None else tin.kind,
     )

@@ -59,6 +59,7 @@ def _liquid_lines(found: WeighOut) -> list[str]:
     return [
         f"First the {visible(advice.name)}: {temperature(answer.temp_c)} ({f_from_c(answer.temp_c):.0f} °F){ice}",
         f"  for a dough of {temperature(answer.dough_c)} after kneading",
+        *([f"  ({advice.between})"] if advice.between else []),
         f"  ({advice.rise_words})",
         f"  (the factor method says {temperature(advice.factor_method.liquid_c)})",
     ]

@@ -13,7 +13,8 @@ from dataclasses import dataclass
 from proofbell.bake.heats import first_heat_c
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import oven_hot_task, oven_on_task
-from proofbell.dough.liquid import RISE_HAND_K, RISE_MACHINE_K
+from proofbell.dough.fermenting.rate import COLD_C
+from proofbell.dough.liquid import RISE_BEFORE_K
 from proofbell.dough.oven import FROM_20_TO_200_K
 from proofbell.journal.learning.estimate import Shown
 from proofbell.journal.learning.fermenting import drift_shown, pace_shown
@@ -72,7 +73,7 @@ def _rise(state: BakeState) -> Iterator[Evidence]:
     reckoned_k = batch.rise_k
     if reckoned_k is None:
         own_k = state.kitchen.rise_hand_k if by_hand else state.kitchen.rise_machine_k
-        usual_k = RISE_HAND_K if by_hand else RISE_MACHINE_K
+        usual_k = RISE_BEFORE_K[formula.dough.mixing]
         reckoned_k = next(k for k in (formula.dough.rise_k, own_k, usual_k) if k is not None)
     name: QuantityName = "rise by hand" if by_hand else "rise by machine"
     yield from _value(name, reckoned_k + first.value - batch.expected_c)
@@ -108,8 +109,8 @@ def _losses(state: BakeState) -> Iterator[Evidence]:
 
 
 def _drift(state: BakeState) -> Iterator[Evidence]:
-    for shown in drift_shown(state):
-        yield Evidence("drift", "", shown)
+    for place_c, shown in drift_shown(state):
+        yield Evidence("drift in the cold" if place_c < COLD_C else "drift", "", shown)
 
 
 def _pace(state: BakeState) -> Iterator[Evidence]:

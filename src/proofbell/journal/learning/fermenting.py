@@ -21,8 +21,8 @@ CLEAR_K = 3.0
 """A dough closer to its place's temperature than this tells little about how fast it takes it on."""
 
 
-def drift_shown(state: BakeState) -> Iterator[Shown]:
-    """For each stage with two readings: how fast the gap to the place closed, as a share of what the model says.
+def drift_shown(state: BakeState) -> Iterator[tuple[float, Shown]]:
+    """For each stage with two readings: its place (°C), and how fast the gap to it closed, as a share of the model's.
 
     By Newton's law the gap shrinks by the factor e in a time constant; the logarithm of the gaps' ratio over the
     time between the readings is the rate. Readings' scatter and the place's uncertainty make its doubt.
@@ -42,7 +42,7 @@ def drift_shown(state: BakeState) -> Iterator[Shown]:
         probe = math.hypot(PROBE_K / gap_1, PROBE_K / gap_2)
         place = state.kitchen.uncertainty_k * abs(1 / gap_2 - 1 / gap_1)
         rate = math.log(gap_1 / gap_2) / lengths
-        yield Shown(rate, rate, math.hypot(probe, place) / lengths)
+        yield here_c, Shown(rate, rate, math.hypot(probe, place) / lengths)
 
 
 def pace_shown(state: BakeState) -> Iterator[Shown]:

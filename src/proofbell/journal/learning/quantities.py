@@ -11,13 +11,14 @@ import math
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from proofbell.dough.liquid import RISE_HAND_K, RISE_MACHINE_K
+from proofbell.dough.liquid import RISE_K
 from proofbell.kitchen.model import Kitchen, Oven
 
 QuantityName = Literal[
     "rise by hand",
     "rise by machine",
     "drift",
+    "drift in the cold",
     "pace",
     "oven heat-up",
     "hands",
@@ -60,18 +61,21 @@ class Quantity:
 
 
 _OVEN = math.log(Oven().heat_up_s)
-_BY_MACHINE = Prior(RISE_MACHINE_K, 2.5, 1.0, 0.8)
+_BY_MACHINE = Prior(RISE_K["machine"], 2.5, 1.0, 0.8)
 _PACE = Prior(0.0, 0.3, 0.15, 0.1, shared=0.03)
+_DRIFT = Prior(1.0, 0.4, 0.15, 0.3)
 _PROOFS = "proofs by the rate"
 
 QUANTITIES: dict[QuantityName, Quantity] = {
     quantity.name: quantity
     for quantity in (
-        # Middles: the friction figures of Cook's Illustrated, as the weigh-out uses them.
-        Quantity("rise by hand", "warming by kneading by hand", "weigh-out", Prior(RISE_HAND_K, 1.5, 0.5, 0.8)),
+        # Middles: what the weigh-out reckons with. So wide that three bakes settle it.
+        Quantity("rise by hand", "warming by kneading by hand", "weigh-out", Prior(RISE_K["hand"], 1.5, 0.5, 0.8)),
         Quantity("rise by machine", "warming by kneading by machine", "weigh-out", _BY_MACHINE),
         # A rate is averaged, not a time constant: a reading's doubt then pulls neither way.
-        Quantity("drift", "how fast dough reaches the temperature of its place", _PROOFS, Prior(1.0, 0.4, 0.15, 0.3)),
+        # Room and fridge apart: a tub on the bench and a basket in still cold air have nothing in common.
+        Quantity("drift", "speed to room temperature", _PROOFS, _DRIFT),
+        Quantity("drift in the cold", "speed to fridge temperature", _PROOFS, _DRIFT),
         Quantity("pace", "fermentation when judged ready", _PROOFS, _PACE, shares=True),
         Quantity("oven heat-up", "oven from 20 to 200 °C", "plan", Prior(_OVEN, 0.4, 0.0, 0.12), shares=True),
         Quantity("hands", "hands stages", "plan", Prior(0.0, 0.35, 0.25, 0.2), shares=True),

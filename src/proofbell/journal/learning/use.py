@@ -17,6 +17,7 @@ MOST_LOSS_PERCENT = 50.0
 """What has lost more in the oven is no loaf any more."""
 
 _WEIGHED = frozenset({"rise by hand", "rise by machine", "make-up loss"})
+_HERE: tuple[QuantityName, ...] = ("oven heat-up", "pace", "drift", "drift in the cold")
 _PLANNED = frozenset({"oven heat-up", "hands"})
 
 
@@ -25,9 +26,10 @@ class Use:
     """What to reckon with for one formula.
 
     ``kitchen`` has the learned oven, pace and drift in place. ``rise_k`` is the warming by kneading (None: nothing
-    learned). ``plan_formula`` has hands times and make-up loss as this kitchen has them: for weighing out and planning
-    only, never for opening a bake, whose log keeps the formula as it is. ``bake_loss_percent`` is for sizing by the
-    cooled loaf (None: nothing learned). ``words``: a line for each number in use.
+    learned), ``rise_range_k`` its range. ``plan_formula`` has hands times and make-up loss as this kitchen has them:
+    for weighing out and planning only, never for opening a bake, whose log keeps the formula as it is.
+    ``bake_loss_percent`` is for sizing by the cooled loaf (None: nothing learned). ``words``: a line for each number
+    in use.
     """
 
     formula: Formula
@@ -36,6 +38,7 @@ class Use:
     rise_k: float | None
     used: tuple[Learned, ...]
     bake_loss_percent: float | None = None
+    rise_range_k: tuple[float, float] | None = None
 
     @property
     def weigh_formula(self) -> Formula:
@@ -81,7 +84,7 @@ def use(habits: Habits, kitchen: Kitchen, formula: Formula) -> Use:
         return learned
 
     rise = asked("rise by hand" if formula.dough.mixing == "hand" else "rise by machine")
-    oven, pace, drift = asked("oven heat-up"), asked("pace"), asked("drift")
+    oven, pace, drift, cold = (asked(name) for name in _HERE)
     loss = asked("make-up loss")
     stages = []
     for stage in formula.stages:
@@ -93,9 +96,10 @@ def use(habits: Habits, kitchen: Kitchen, formula: Formula) -> Use:
         here = replace(here, oven=replace(here.oven, heat_up_s=oven.value))
     if pace is not None:
         here = replace(here, pace=pace.value)
-    if drift is not None:
-        # The habit is a rate; the model wants a time constant, and no kitchen makes a dough stand still.
-        here = replace(here, drift=1.0 / max(drift.value, 0.25))
+    # The habit is a rate; the model wants a time constant, and no kitchen makes a dough stand still.
+    slower, colder = (1.0 if one is None else 1.0 / max(one.value, 0.25) for one in (drift, cold))
+    if drift is not None or cold is not None:
+        here = replace(here, drift=slower, drift_cold=colder)
     plan_formula = replace(formula, stages=tuple(stages), batch=batch)
     baked = habits.of("bake loss", formula.name)
     enough = max(baked.bakes, habits.of("bake loss").bakes) >= ENOUGH
@@ -106,6 +110,7 @@ def use(habits: Habits, kitchen: Kitchen, formula: Formula) -> Use:
         None if rise is None else rise.value,
         tuple(used),
         baked.value if enough and 0 <= baked.value < MOST_LOSS_PERCENT else None,
+        None if rise is None else (rise.low, rise.high),
     )
 
 

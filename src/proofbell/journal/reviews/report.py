@@ -13,7 +13,7 @@ from proofbell.journal.reviews.moments import clock, day
 from proofbell.journal.reviews.review import AdjustmentReview, BakeReview, ReadingReview
 from proofbell.journal.reviews.score_sheet import SHEET, line_named
 from proofbell.journal.reviews.wording import also, stage_name, value_words
-from proofbell.words import NOTHING, grams, length, percent, temperature
+from proofbell.words import NOTHING, length, percent, temperature, weight
 
 NOT_TYPICAL = "Marked as not typical: nothing is learned from it."
 
@@ -170,7 +170,7 @@ def ingredients(review: BakeReview) -> list[IngredientRow]:
     shares = {ingredient.name: ingredient.percent for ingredient in state.formula.ingredients}
     return [
         IngredientRow(
-            line.name, grams(line.grams, state.kitchen.scale.step_g), percent(shares.get(line.name)),
+            line.name, weight(line.grams, state.kitchen.scale.step_g), percent(shares.get(line.name)),
             temperature(line.temperature_c), line.note,
         )
         for line in state.batch.lines

@@ -13,8 +13,8 @@ from proofbell.journal.faults import Problem
 from proofbell.journal.reviews.moments import Moments
 from proofbell.journal.reviews.score_sheet import overall, wants_score
 
-_FIELDS = 2
-"""Goes up when a Summary gets other fields, or means something else by them."""
+_FIELDS = 3
+"""Goes up when a Summary gets other fields, or means something else by them; or a bake shows other things."""
 
 
 def made_by() -> int:

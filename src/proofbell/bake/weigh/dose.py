@@ -1,0 +1,52 @@
+"""Another dose of yeast: what it weighs, and what it does to the time."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from proofbell.bake.dough_stages import first_proof
+from proofbell.bake.fermenting.terms import raised_by
+from proofbell.dough.yeast import DOSE_FRESH_PERCENT, dose_times, fresh_percent
+from proofbell.errors import Failure
+from proofbell.formula.model import Formula, Ingredient
+from proofbell.words import length, percent
+
+SLOWER = "More salt, or sugar above 5 % of the flour, makes a dough slower; by how much is not known."
+"""Direction only: Marek and Bushuk 1967, Cereal Chem. 44:300."""
+
+
+def with_dose(formula: Formula, lines: Sequence[Ingredient], wanted: float) -> tuple[tuple[Ingredient, ...], str]:
+    """Return the lines with ``wanted`` percent of yeast in the form that they have, and what that does, in words.
+
+    Raises:
+        Failure: no yeast of its own, or a sourdough, for which nothing of the kind is known.
+    """
+    yeasts = [line for line in lines if line.kind == "yeast" and line.percent > 0]
+    leaven, with_sourdough = raised_by(formula, len(formula.stages))
+    if leaven == "sourdough" or with_sourdough:
+        raise Failure("What another dose does to a sourdough is not known.", "Change its time by what you see.")
+    if len(yeasts) != 1:
+        raise Failure("There is not one line of yeast to change.", "Change the formula's own lines.")
+    (old,) = yeasts
+    changed = tuple(replace(line, percent=wanted) if line is old else line for line in lines)
+    return changed, _words(formula, old, replace(old, percent=wanted))
+
+
+def _words(formula: Formula, old: Ingredient, new: Ingredient) -> str:
+    said = f"{percent(new.percent, 3)} of {new.name} in place of {percent(old.percent, 3)}"
+    times = dose_times(old, new)
+    if times is None:
+        low, high = (percent(value, 2) for value in DOSE_FRESH_PERCENT)
+        doses = " and ".join(percent(fresh_percent(line), 2) for line in (old, new))
+        return (
+            f"{said}: as fresh yeast {doses}, where time is known to go by the dose from {low} to {high} only. "
+            f"What it does to the time is not known. {SLOWER}"
+        )
+    value, least, most = times
+    stage = first_proof(formula)
+    took = "" if stage is None else f": {stage.name} about {length(stage.time_s * value)}"
+    if stage is not None:
+        took += f", {length(stage.time_s * least)} to {length(stage.time_s * most)}, not {length(stage.time_s)}"
+    span = f"{value:.2g} times as long ({least:.2g} to {most:.2g})"
+    return f"{said}: a first rise at about 22 °C takes {span}{took}. {SLOWER}"

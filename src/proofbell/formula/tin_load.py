@@ -1,0 +1,60 @@
+"""How much dough a tin takes, by the kind of tin and the style of the dough."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from proofbell.formula.model import Style, TinKind
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """Millilitres of tin for one gram of dough: below ``least_ml`` it overflows, above ``most_ml`` it stays low."""
+
+    least_ml: float
+    usual_ml: float
+    most_ml: float
+    tin: str
+
+
+LOADS: dict[TinKind, Load] = {
+    "open": Load(1.6, 2.3, 3.2, "an open home tin"),
+    "lidded": Load(1.6, 1.9, 2.6, "a lidded tin"),
+    "plant": Load(3.0, 4.12, 5.5, "a plant's tin"),
+}
+"""Open: home bakers fill 1.67 to 1.78 ml for each gram (risenflour.com.au), others 2.3 (eurotins.co.uk, 900 g in a 2 lb
+tin); Whole Grain 100 rescales a loaf that has 3.06. Lidded: 1.8 to 2.0 for a firm crumb. Plant: 4.12 and 3.10 in US
+Armed Forces recipe D01000, 4.39 for wholesale white bread. The bounds around these are choices.
+"""
+
+RYE = Load(1.3, 1.5, 2.2, "a rye dough's tin")
+"""Rye rises little: its tin is filled by two thirds. Common practice, no source."""
+
+
+def load(kind: TinKind, style: Style) -> Load:
+    """Return what is usual for a kind of tin and a style of dough."""
+    return RYE if style == "rye" and kind != "plant" else LOADS[kind]
+
+
+@dataclass(frozen=True, slots=True)
+class Fill:
+    """How a piece sits in its tin: ``loading_ml`` of tin for each gram, and whether that is sound."""
+
+    loading_ml: float
+    verdict: Literal["sound", "too full", "too empty"]
+    load: Load
+
+    @property
+    def words(self) -> str:
+        """``sound, 2.3 ml for each gram, usual for an open home tin 1.6 to 3.2``."""
+        usual = f"usual for {self.load.tin} {self.load.least_ml:.1f} to {self.load.most_ml:.1f}"
+        return f"{self.verdict}, {self.loading_ml:.1f} ml for each gram, {usual}"
+
+
+def fill(tin_ml: float, piece_g: float, load: Load) -> Fill:
+    """Return how full a tin of ``tin_ml`` is with a piece of ``piece_g``."""
+    loading_ml = tin_ml / piece_g
+    if loading_ml < load.least_ml:
+        return Fill(loading_ml, "too full", load)
+    return Fill(loading_ml, "too empty" if loading_ml > load.most_ml else "sound", load)
