@@ -173,7 +173,10 @@ class ChillInstead:
 
 @dataclass(frozen=True, slots=True)
 class Stage:
-    """One step. ``stretch`` is (shortest, longest) acceptable length in seconds and holds ``time_s``."""
+    """One step. ``stretch`` is (shortest, longest) acceptable length in seconds and holds ``time_s``.
+
+    ``place_c`` is how warm the place is that the time is right for; ``place_name`` names one of the kitchen instead.
+    """
 
     name: str
     kind: StageKind
@@ -189,6 +192,7 @@ class Stage:
     phases: tuple[Phase, ...] = ()
     place_c: float | None = None
     chill_instead: ChillInstead | None = None
+    place_name: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
