@@ -106,7 +106,7 @@ def test_densities_are_those_of_the_sources() -> None:
     assert all(each.low <= each.usual <= each.high for each in DENSITIES.values())
     for country in ("us", "au", "metric"):
         for unit in ("tsp", "tbsp", "cup"):
-            assert ML[country][unit] == MEASURES["_units_ml"][country][unit]  # type: ignore[index]
+            assert ML[country][unit] == MEASURES["_units_ml"][country][unit]
 
 
 def test_every_ware_points_at_a_density_and_at_known_allergens() -> None:

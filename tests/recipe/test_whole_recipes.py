@@ -97,7 +97,8 @@ def test_stages(name: str) -> None:
 def test_the_heats_of_the_oven(name: str) -> None:
     _, formula, expect = read(name)
     bake = next(stage for stage in formula.stages if stage.kind == "bake")
-    heats = [phase.oven_c for phase in bake.phases] or [formula.oven.temperature_c]
+    heats: list[float | None] = [phase.oven_c for phase in bake.phases]
+    heats = heats or [formula.oven.temperature_c]
     assert heats == [pytest.approx(each, abs=0.1) for each in expect["oven_c"]]
 
 

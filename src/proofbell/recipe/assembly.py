@@ -74,9 +74,8 @@ def read_recipe(text: str, country: Country | None = None, name: str = "") -> Dr
         )
         parts = [_scaled(part, 10.0) for part in parts]
         flour *= 10
-    unread += [
-        Unread(part.line, f"{part.name}: no amount") for part in parts if part.amount is None and part.kind != "salt"
-    ]
+    left_out = tuple(part for part in parts if part.amount is None and part.kind != "salt")
+    unread += [Unread(part.line, f"{part.name}: no amount") for part in left_out]
     parts = settled(parts, flour, guesses, in_percent=in_percent)
     style = _style(parts, flour)
     guesses.append(
@@ -102,7 +101,7 @@ def read_recipe(text: str, country: Country | None = None, name: str = "") -> Dr
         name=(name or sheet.name or "Recipe")[:80], style=style, country=meant, country_why=why, in_percent=in_percent,
         parts=tuple(parts), stages=tuple(stages), pieces=pieces, piece_g=sheet.piece_g, oven_c=oven_c,
         oven_said=oven_said, dough_c=dough_c, tin=sheet.tin,
-        guesses=tuple(sorted(dict.fromkeys(guesses), key=lambda guess: guess.line)), unread=(*sheet.unread, *unread),
+        guesses=tuple(sorted(dict.fromkeys(guesses), key=lambda guess: guess.line)), unread=(*sheet.unread, *unread), left_out=left_out,
     )  # fmt: skip
 
 

@@ -13,7 +13,7 @@ class Draft:
     """A formula to be. Amounts of its parts are in g, or in percent of all flour with ``in_percent``.
 
     ``parts`` has those of the dough first, then those on the piece, tin or bench. ``oven_c`` is conventional,
-    ``oven_said`` how the recipe has it ("180 °C fan"), if otherwise.
+    ``oven_said`` how the recipe has it ("180 °C fan"), if otherwise. ``left_out`` belongs in the dough and has no amount.
     """
 
     name: str
@@ -31,6 +31,7 @@ class Draft:
     tin: str = ""
     guesses: tuple[Guess, ...] = ()
     unread: tuple[Unread, ...] = ()
+    left_out: tuple[PartDraft, ...] = ()
 
     @property
     def dough(self) -> tuple[PartDraft, ...]:
@@ -44,8 +45,8 @@ class Draft:
 
     @property
     def allergens(self) -> tuple[str, ...]:
-        """Everything that any part contains, what is on the piece included; sorted."""
-        return tuple(sorted({each for part in self.parts for each in part.contains}))
+        """Everything that any part contains, what is on the piece and what has no amount included; sorted."""
+        return tuple(sorted({each for part in (*self.parts, *self.left_out) for each in part.contains}))
 
     @property
     def sourdough(self) -> bool:

@@ -27,6 +27,7 @@ DAY_S: Final = 86400.0
 _LONGEST_WAKE_S: Final = 20 * MINUTE_S
 _SALT = re.compile(r"\b(?:salt|butter|fruit|seeds?|nuts|raisins)\b", re.IGNORECASE)
 _INTO_TIN = re.compile(r"\b(?:pan|tin|tray|basket|banneton)s?\b", re.IGNORECASE)
+_COLD = re.compile(r"\b(?:fridge|refrigerator|cold)\b", re.IGNORECASE)
 _STRANDS = re.compile(r"\b(?:plait|braid|rope|strand|knot)", re.IGNORECASE)
 _MOULD = re.compile(r"\bmou?ld\b", re.IGNORECASE)
 _KNOCK = re.compile(r"\b(?:knock|punch|deflate|degas)", re.IGNORECASE)
@@ -35,9 +36,22 @@ _KNOCK_ONLY = re.compile(r"\b(?:divide|shape|roll|form|mou?ld|halve|ball|round)"
 
 def stages_of(steps: Sequence[Step], making: Making) -> list[StageDraft]:
     """The stages from mixing to cooling."""
-    told = _timed_by_clock(_waking([step for step in steps if step.act != "oven"]))
+    told = _timed_by_clock(_waking(_out_of_the_cold([step for step in steps if step.act != "oven"])))
     drafts = named(proofs(_grouped(told, making)))
     return unique(completed(drafts, making))
+
+
+def _out_of_the_cold(steps: list[Step]) -> list[Step]:
+    """Taking a dough out of the fridge is no stage by itself: its words go with what comes next."""
+    found: list[Step] = []
+    words = ""
+    for step in steps:
+        if step.act == "rest" and step.seconds is None and _COLD.search(step.text):
+            words = f"{step.text}. "
+            continue
+        found.append(replace(step, text=words + step.text) if words else step)
+        words = ""
+    return found
 
 
 def _waking(steps: list[Step]) -> list[Step]:

@@ -99,7 +99,7 @@ def _part(part: PartDraft, draft: Draft, spared: Sequence[str]) -> list[str]:
         lines.append(f"from     = {_quoted(part.kept)}")
     contains = [*part.contains, *(each for each in spared if each not in part.contains)]
     if contains:
-        why = f"  # {', '.join(spared)}: in what goes on the piece, below" if spared else ""
+        why = f"  # {', '.join(spared)}: not in the dough, see below" if spared else ""
         lines.append(f"contains = [{', '.join(_quoted(each) for each in contains)}]{why}")
     return lines
 

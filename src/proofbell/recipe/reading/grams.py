@@ -40,9 +40,9 @@ def weigh(item: Item, country: Country) -> Weighed:
 
 
 def _chosen(item: Item) -> Amount | None:
-    """The amount that is trusted most."""
-    ranks = {"%": 0, **dict.fromkeys(GRAMS, 1), "cube": 2, "packet": 2, "stick": 2, "egg": 3}
-    return min(item.amounts, key=lambda each: ranks.get(each.unit, 4), default=None)
+    """The amount that is trusted most: weights, packets, then millilitres, then spoons and cups."""
+    ranks = {**dict.fromkeys(GRAMS, 1), "cube": 2, "packet": 2, "stick": 2, "egg": 3, "ml": 4, "l": 4, "dl": 4}
+    return min(item.amounts, key=lambda each: ranks.get(each.unit, 5), default=None)
 
 
 def _one(item: Item, amount: Amount, country: Country) -> Weighed:

@@ -34,6 +34,7 @@ _HEAT = re.compile(
 )
 _WARM = re.compile(rf"(?P<low>\d{{1,3}})(?:\s*-\s*(?P<high>\d{{1,3}}))?{_DEGREE}(?P<scale>[CF])\b", re.IGNORECASE)
 _WARM_WORD = re.compile(r"(?P<low>\d{1,3})\s*(?:°|degrees?)", re.IGNORECASE)
+_OTHER_UNIT = re.compile(r"\s*(?:g|kg|ml|grams?|min\w*|hours?|h|%|x)\b|\d", re.IGNORECASE)
 _HOUR = re.compile(r"(?P<h>\d{1,2})(?:[.:](?P<m>\d{2}))?\s*(?P<half>am|pm|a\.m\.|p\.m\.)?", re.IGNORECASE)
 
 
@@ -100,7 +101,8 @@ def heats_in(text: str) -> list[tuple[Heat, int, int]]:
     """The oven heats in the text, each with its place; several ways to say one heat count once, conventional first."""
     found: list[tuple[Heat, int, int, str]] = []
     for match in _HEAT.finditer(text):
-        heat = _heat(match)
+        after_at = text[max(0, match.start() - 3) : match.start()].lower() == "at "
+        heat = _heat(match, alone=after_at and not _OTHER_UNIT.match(text, match.end()))
         if heat is not None:
             found.append((heat, match.start(), match.end(), match["gas"] or ""))
     merged: list[tuple[Heat, int, int]] = []
@@ -114,7 +116,7 @@ def heats_in(text: str) -> list[tuple[Heat, int, int]]:
     return merged
 
 
-def _heat(match: re.Match[str]) -> Heat | None:
+def _heat(match: re.Match[str], *, alone: bool) -> Heat | None:
     if match["gas"]:
         degrees = gas_c(match["gas"])
         return None if degrees is None else Heat(degrees, f"gas {match['gas']}")
@@ -124,7 +126,7 @@ def _heat(match: re.Match[str]) -> Heat | None:
     if match["high"]:
         value = (value + float(match["high"])) / 2
     scale = match["scale"] or ""
-    if not (scale or match["bare"] or match["fan"]):
+    if not (scale or match["bare"] or match["fan"] or alone):
         return None
     degrees = c_of(value, scale)
     if match["fan"]:

@@ -32,7 +32,7 @@ _SIZES: Final = (
     ("S", re.compile(r"\bsmall\b|\(s\)", re.IGNORECASE)),
 )
 _EXTRA = re.compile(
-    r"[,(;]?\s*\b(?:plus|and|\+|with)\s+(?:a (?:little|bit)|some|extra|more)\b(?P<rest>[^()]*)\)?", re.IGNORECASE
+    r"[,(;]?\s*(?:\b(?:plus|and|with)|\+)\s+(?:a (?:little|bit)|some|extra|more)\b(?P<rest>[^()]*)\)?", re.IGNORECASE
 )
 _FINISH = re.compile(
     r"\b(?:to|for)\b[^,;]*\b(?:glaz\w*|brush\w*|sprinkl\w*|scatter\w*|top|topping|finish\w*"
@@ -62,6 +62,7 @@ _ONE_KEPT = re.compile(
 def read_line(text: str, line: int) -> list[Item]:
     """The items of an ingredient line; empty when it has neither an amount nor a name that is known."""
     said = _ABOUT.sub("", BULLET.sub("", plain(text)).rstrip(". "))
+    said = re.sub(r"^(?=(?:pinch|knob|handful|dash|sachet|packet)\b)", "1 ", said, flags=re.IGNORECASE)
     mixed = _MIXED.search(said)
     if mixed is not None and ware_of(said[: mixed.start()]) and ware_of(said[mixed.end() :]):
         both = [*read_line(said[: mixed.start()], line), *read_line(said[mixed.end() :], line)]
@@ -159,13 +160,14 @@ def _item(rest: str, line: int, amounts: list[Amount], plus: list[Amount], level
         rest = rest[: extra.start()] + rest[extra.end() :]
     more: list[Amount] = []
     for inside in re.findall(r"\(([^)]*)\)?", rest):
-        more += [amount for amount, _, _ in amounts_in(inside)]
+        more += [amount for amount, _, _ in amounts_in(inside) if not (amounts and amount.unit == "%")]
         notes.append(inside.strip())
     outside = re.sub(r"\([^)]*\)?", " ", rest)
     head, *tail = re.split(
         (
             r"\s*[,;]\s*|\s+-\s+|\s+(?=(?:to|for) (?:glaz|brush|dust|greas|sprinkl|scatter|the top|taste"
             r"|finish|serv|knead|oil))"
+            rf"|\s+(?=or (?:about )?{DIGITS}\s)"
         ),
         outside,
     )

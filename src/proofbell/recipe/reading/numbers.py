@@ -30,14 +30,14 @@ _AMOUNT = re.compile(
     rf"(?P<high>{NUMBER}))?\s*-?\s*{_LEVEL}(?P<unit>{UNIT_WORDS})(?![a-zà-ÿ])",
     re.IGNORECASE,
 )
-_SHORT = re.compile(rf"(?P<low>{DIGITS})\s*(?P<unit>[Ttc])(?= [a-z])")
+_SHORT = re.compile(rf"(?P<low>{DIGITS})\s*(?P<unit>[TtcC])\.?(?= [a-z])")
 _COUNT = re.compile(rf"(?P<low>{NUMBER})(?:\s*(?:-|\bto\b)\s*(?P<high>{DIGITS}))?(?=\s|$)", re.IGNORECASE)
 _TIMES = re.compile(
     rf"(?P<count>{NUMBER})\s+(?:\((?P<inside>[^)]*\d[^)]*)\)\s*(?P<after>packets?|packages?|sachets?|envelopes?)"
     rf"|(?P<direct>{DIGITS}\s*-?\s*(?:g|oz|gram|ounce)s?)\s+(?P<pack>packets?|packages?|sachets?|envelopes?))",
     re.IGNORECASE,
 )
-_SHORT_UNITS = {"T": "tbsp", "t": "tsp", "c": "cup"}
+_SHORT_UNITS = {"T": "tbsp", "t": "tsp", "c": "cup", "C": "cup"}
 
 
 def plain(text: str) -> str:

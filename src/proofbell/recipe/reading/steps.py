@@ -67,7 +67,7 @@ _AT_ROOM = re.compile(r"\broom temp\w*|\bon the counter\b|\bin (?:the|a) warm\b"
 _STANDING = re.compile(r"\b(?:stand|leave|set aside|wait|sit)\b", re.IGNORECASE)
 _SENTENCE = re.compile(
     r"(?<!\bmin)(?<!\bmins)(?<!\bhrs)(?<!\bhr)(?<!\bapprox)(?<!\bca)(?<!\boz)[.!](?=\s|$)"
-    r"|(?<=\bmin)\.(?=\s+[A-Z])|(?<=\bmins)\.(?=\s+[A-Z])|(?<=\bhrs)\.(?=\s+[A-Z])|;|(?<=[a-z]):\s"
+    r"|(?<=\bmin)\.(?=\s+[A-Z])|(?<=\bmins)\.(?=\s+[A-Z])|(?<=\bhrs)\.(?=\s+[A-Z])|;|(?<=[a-z]):\s(?!\d)"
 )
 _CUT = re.compile(
     (
@@ -81,6 +81,7 @@ _BELONGS = re.compile(
 )
 _UNTIL = re.compile(r"\b(?:until|till)\s+(?P<sign>[^,.;]+)", re.IGNORECASE)
 _DOUBLED = re.compile(r"\b(?:doubl\w*|twice (?:its|the|as)|in bulk)\b", re.IGNORECASE)
+_NEARLY = re.compile(r"\b(?:nearly|almost|not quite) doubl", re.IGNORECASE)
 _HALF_AGAIN = re.compile(r"\b(?:half as (?:big|large) again|by half|grown by 50)\b", re.IGNORECASE)
 _NO_LENGTH = re.compile(r"\b(?:every|each|at|in the (?:first|last)|apart|intervals|before|after|old)\b", re.IGNORECASE)
 _AGAIN = re.compile(
@@ -211,7 +212,15 @@ def _step(act: Act, said: str, line: int, section: str) -> Step:
         spans = lengths_in(after[1]) if after else []
         return replace(step, after_s=spans[0][0][0] if spans else None)
     if act in ("proof", "rest", "chill"):
-        rise = 100.0 if _DOUBLED.search(said) else 50.0 if _HALF_AGAIN.search(said) else None
+        rise = (
+            80.0
+            if _NEARLY.search(said)
+            else 100.0
+            if _DOUBLED.search(said)
+            else 50.0
+            if _HALF_AGAIN.search(said)
+            else None
+        )
         step = replace(step, rise_percent=rise, until="rise 100 %" if rise == 100 else until, place_c=_place(act, said))
         if step.seconds is None and re.search(r"\bovernight\b|\bthe night\b", said, re.IGNORECASE):
             usual, low, high = OVERNIGHT_S
@@ -238,6 +247,9 @@ def _length(act: Act, said: str) -> tuple[float, float | None] | None:
         words = tail[0] if tail else before
         if _NO_LENGTH.search(words) and act in ("fold", "knead", "mix"):
             continue
+        later = [each for each, first, _ in lengths_in(said) if first > begin]
+        if act in ("mix", "knead") and len(later) == 1 and re.search(r"\bthen\b", said[begin:]):
+            return _middle(seconds) + _middle(later[0]), None
         return seconds
     return None
 
