@@ -150,6 +150,45 @@ def test_hostile_text_makes_a_file_that_is_read() -> None:
     assert formula is not None, faults
 
 
+def test_each_guess_in_the_file_is_told_as_well() -> None:
+    for path in sorted(DATA.glob("*-*.txt")):
+        if path.stem.startswith("set"):
+            continue
+        draft = read_recipe(path.read_text(encoding="utf-8"))
+        lengths = {guess.field for guess in draft.guesses}
+        for stage in draft.stages:
+            assert (f"{stage.name}, time" in lengths) == bool(stage.guess)
+        assert ("Bake, core" in lengths) == ('core    = ["88 °C", "94 °C"]' in toml_text(draft))
+
+
+def test_bold_letters_labels_and_fillings() -> None:
+    draft = read_recipe(
+        "# Knots\n**Yield:** 6 knots\n## Dough\n* 344g plain flour\n* 180ml milk\n* 2 and 1/4 teaspoons instant yeast\n"
+        "## Filling\n* 12 walnut halves\n## Method\n1. **Make the dough:** Mix all. Knead 5 min.\n"
+        "2. **Rise:** Leave to rise 1 hour. Shape into 6 knots. Prove 30 min.\n3. Bake 15 min at 190C.\n"
+    )
+    assert (draft.name, draft.pieces) == ("Knots", 6)
+    assert grams(draft)["instant yeast"] == pytest.approx(7.1, abs=0.05)
+    assert [stage.kind for stage in draft.stages] == ["hands", "hands", "proof", "hands", "proof", "bake", "cool"]
+    assert "walnut" in draft.allergens
+    assert "walnut" in toml_text(draft)
+
+
+def test_what_stands_in_brackets_is_no_amount_where_there_is_one() -> None:
+    draft = read_recipe(
+        "Loaf\n500 g bread flour (12.5% protein)\n310 g water\n100 g starter (100% hydration)\n9 g salt\n"
+    )
+    assert not draft.in_percent
+    assert grams(draft)["bread flour"] == 500
+    assert any(guess.field == "starter" and guess.ask for guess in draft.guesses)
+
+
+def test_an_ingredient_without_an_amount_still_names_its_allergens() -> None:
+    draft = read_recipe("Loaf\n500 g flour\n310 g water\n9 g salt\nsesame seeds\nMix it all. Bake 40 min at 220C.\n")
+    assert "sesame" in draft.allergens
+    assert "sesame" in toml_text(draft)
+
+
 def test_a_small_recipe_is_read_to_the_end() -> None:
     draft = read_recipe(SMALL)
     assert stages(draft) == [("hands", 6), ("hands", 10), ("proof", 60), ("hands", 5), ("proof", 40)]

@@ -93,15 +93,21 @@ def read_recipe(text: str, country: Country | None = None, name: str = "") -> Dr
     ]
     if not any(stage.kind == "bake" for stage in stages):
         guesses.append(Guess(0, "Bake", "", "no bake was found in the recipe", ask=True))
+    bake = next((stage for stage in stages if stage.kind == "bake"), None)
+    if bake is not None and bake.core_c is None and style == "enriched":
+        guesses.append(Guess(bake.line, "Bake, core", "88 to 94 °C", "not written; usual for an enriched dough"))
     dough_c = sheet.dough_c
     if dough_c is None:
         dough_c = _DOUGH_C[style]
         guesses.append(Guess(0, "dough temperature", f"{dough_c:g} °C", "not written; usual for this style"))
+    why_time = "each time taken as right for such a dough, and a quarter to either side as forgiven"
+    guesses.append(Guess(0, "proofs", f"{dough_c:g} °C", why_time))
     return Draft(
         name=(name or sheet.name or "Recipe")[:80], style=style, country=meant, country_why=why, in_percent=in_percent,
         parts=tuple(parts), stages=tuple(stages), pieces=pieces, piece_g=sheet.piece_g, oven_c=oven_c,
         oven_said=oven_said, dough_c=dough_c, tin=sheet.tin,
-        guesses=tuple(sorted(dict.fromkeys(guesses), key=lambda guess: guess.line)), unread=(*sheet.unread, *unread), left_out=left_out,
+        guesses=tuple(sorted(dict.fromkeys(guesses), key=lambda guess: guess.line)),
+        unread=(*sheet.unread, *unread), left_out=left_out,
     )  # fmt: skip
 
 

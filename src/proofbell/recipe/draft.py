@@ -13,7 +13,8 @@ class Draft:
     """A formula to be. Amounts of its parts are in g, or in percent of all flour with ``in_percent``.
 
     ``parts`` has those of the dough first, then those on the piece, tin or bench. ``oven_c`` is conventional,
-    ``oven_said`` how the recipe has it ("180 °C fan"), if otherwise. ``left_out`` belongs in the dough and has no amount.
+    ``oven_said`` how the recipe has it ("180 °C fan"), if otherwise. ``left_out`` are those of the dough that have no
+    amount.
     """
 
     name: str

@@ -10,6 +10,7 @@ from proofbell.recipe.model import StageDraft
 
 MINUTE_S: Final = 60.0
 HOUR_S: Final = 3600.0
+_SHORTEST_PROOF_S: Final = 15 * MINUTE_S
 
 GUESS_MIN: Final = {
     "mix": 6,
@@ -57,7 +58,8 @@ def proofs(drafts: list[StageDraft]) -> list[StageDraft]:
             draft.kind == "proof" or (draft.kind == "chill" and draft.seconds >= 2 * HOUR_S) for draft in span
         ):
             longest = max(rests, key=lambda i: found[i].seconds)
-            found[longest] = replace(found[longest], kind="proof")
+            if found[longest].seconds >= _SHORTEST_PROOF_S:
+                found[longest] = replace(found[longest], kind="proof")
     return found
 
 

@@ -28,6 +28,7 @@ _LONGEST_WAKE_S: Final = 20 * MINUTE_S
 _SALT = re.compile(r"\b(?:salt|butter|fruit|seeds?|nuts|raisins)\b", re.IGNORECASE)
 _INTO_TIN = re.compile(r"\b(?:pan|tin|tray|basket|banneton)s?\b", re.IGNORECASE)
 _COLD = re.compile(r"\b(?:fridge|refrigerator|cold)\b", re.IGNORECASE)
+_HALFWAY = re.compile(r"\bhalf ?way\b|\bat half time\b", re.IGNORECASE)
 _STRANDS = re.compile(r"\b(?:plait|braid|rope|strand|knot)", re.IGNORECASE)
 _MOULD = re.compile(r"\bmou?ld\b", re.IGNORECASE)
 _KNOCK = re.compile(r"\b(?:knock|punch|deflate|degas)", re.IGNORECASE)
@@ -115,7 +116,9 @@ def _grouped(steps: Sequence[Step], making: Making) -> list[StageDraft]:
             drafts = _with_hands(drafts, _hands(group, drafts, making, rested=shaped_before, later=steps[index:]))
             shaped_before = shaped_before or _SORTS.get(group[-1].act) == "shape"
             group = []
-        if sort in ("mix", "knead", "shape"):
+        if sort == "mix" and step.seconds is None and not group and drafts and drafts[-1].name == "Knead":
+            drafts[-1] = replace(drafts[-1], text=f"{drafts[-1].text.rstrip('.')}. {step.text}")
+        elif sort in ("mix", "knead", "shape"):
             group.append(step)
         elif step.act == "fold" and drafts and is_shaping(drafts[-1]) and step.seconds is None:
             drafts[-1] = replace(drafts[-1], text=f"{drafts[-1].text.rstrip('.')}. {step.text}")
@@ -205,7 +208,7 @@ def _folded(step: Step, drafts: list[StageDraft]) -> list[StageDraft]:
     if last.kind == "rest" and step.times > 1:
         rounds = [each for _ in range(step.times) for each in (last, _fold(step))]
         return [*drafts[:-1], *rounds]
-    after = step.after_s
+    after = step.after_s or (last.seconds / 2 if _HALFWAY.search(step.text) else None)
     if after is not None and step.times == 1 and 0 < after < last.seconds:
         return [
             *drafts[:-1], replace(last, seconds=after, stretch=None, rise_percent=None), _fold(step),

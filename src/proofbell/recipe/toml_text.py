@@ -20,6 +20,8 @@ FORMAT_HAS_MAKING: Final = False
 _ENRICHED_CORE: Final = ("88 °C", "94 °C")
 """Usual for enriched doughs, as in the house formulas."""
 _CORE_ABOVE_K: Final = 3.0
+_LIVELY_S: Final = 30 * 60.0
+"""A shorter proof stays as it is written."""
 
 
 def toml_text(draft: Draft) -> str:
@@ -154,16 +156,39 @@ def _stage(stage: StageDraft, draft: Draft) -> list[str]:
         lines += ["phases  = [", *_phases(stage.phases, stage.seconds), "]"]
     else:
         lines.append(f"time    = {_quoted(_length(stage.seconds))}" + (_guess(stage.guess) if stage.guess else ""))
-    if stage.stretch is not None:
-        lines.append(f"stretch = [{', '.join(_quoted(_length(each)) for each in stage.stretch)}]")
+    lines += _stretch(stage)
     if stage.place_c is not None and stage.kind in ("proof", "chill"):
         lines.append(f"place   = {_quoted(_degrees(stage.place_c))}")
     if stage.kind == "proof" and stage.rise_percent is not None:
         low, high = stage.rise_percent * 0.8, stage.rise_percent * 1.2
         lines.append(f'rise    = {{ wanted = ["{low:.0f} %", "{high:.0f} %"], extend = "10 min", at_most = 3 }}')
+    lines += _by_rate(stage, draft)
     lines += _core(stage, draft)
     if stage.text:
         lines.append(f"text    = {_quoted(_sentence(stage.text)[:1990])}")
+    return lines
+
+
+def _stretch(stage: StageDraft) -> list[str]:
+    """What the dough forgives; for a proof that gives one length, a quarter to either side."""
+    if stage.stretch is not None:
+        return [f"stretch = [{', '.join(_quoted(_length(each)) for each in stage.stretch)}]"]
+    if stage.kind != "proof" or stage.seconds < _LIVELY_S:
+        return []
+    bounds = [round(stage.seconds * share / 300) * 300.0 for share in (0.75, 1.25)]
+    return [f"stretch = [{', '.join(_quoted(_length(each)) for each in bounds)}]" + _guess("a quarter to either side")]
+
+
+def _by_rate(stage: StageDraft, draft: Draft) -> list[str]:
+    """A proof goes by the dough's temperature, which is asked for as the first one begins."""
+    if stage.kind != "proof" or stage.made_for is not None or stage.seconds < _LIVELY_S or draft.dough_c is None:
+        return []
+    at = _quoted(_degrees(draft.dough_c))
+    lines = [
+        f'adjust  = {{ by = "rate", at = {at} }}' + _guess("the time is right for a dough of the wanted temperature")
+    ]
+    if stage.name == "First proof":
+        lines.append('checks  = [{ read = "dough temperature", when = "start" }]')
     return lines
 
 

@@ -48,11 +48,14 @@ _TIN = re.compile(
 )
 _PLUS = re.compile(rf"\s*(?:\bplus\b|\+|\band\b|&)\s*(?={NUMBER}\s)", re.IGNORECASE)
 _MIXED = re.compile(
-    rf",?\s+(?:(?:beaten|mixed|whisked|stirred)\s+)?(?:together\s+)?(?:with|\+|plus|and)\s+(?={NUMBER}\s+\w)",
+    rf",?\s+(?:(?:beaten|mixed|whisked|stirred)\s+)?(?:together\s+)?(?:with|\+|plus|and)\s+"
+    rf"(?=(?:{NUMBER}|some)\s+\w)",
     re.IGNORECASE,
 )
 _ABOUT = re.compile(
-    r"^(?:ca\.?|circa|about|approx(?:\.|imately)?|roughly|around|generous|scant|a good|up to)\s+(?=\S)", re.IGNORECASE
+    r"^(?:ca\.?|circa|about|approx(?:\.|imately)?|roughly|around|generous|scant|a good|up to|a little"
+    r"|some|a few)\s+(?=\S)",
+    re.IGNORECASE,
 )
 _ONE_KEPT = re.compile(
     r"[,(]\s*(?:1|one|plus 1|\+ 1)\b[^,)]*\b(?:to|for)\b[^,)]*\b(?:glaz|brush|wash)\w*\)?", re.IGNORECASE
@@ -162,7 +165,7 @@ def _item(rest: str, line: int, amounts: list[Amount], plus: list[Amount], level
     for inside in re.findall(r"\(([^)]*)\)?", rest):
         more += [amount for amount, _, _ in amounts_in(inside) if not (amounts and amount.unit == "%")]
         notes.append(inside.strip())
-    outside = re.sub(r"\([^)]*\)?", " ", rest)
+    outside = re.sub(r"\([^)]*\)?|\s*(?:…|\.{3}).*$", " ", rest)
     head, *tail = re.split(
         (
             r"\s*[,;]\s*|\s+-\s+|\s+(?=(?:to|for) (?:glaz|brush|dust|greas|sprinkl|scatter|the top|taste"

@@ -41,13 +41,14 @@ _SHORT_UNITS = {"T": "tbsp", "t": "tsp", "c": "cup", "C": "cup"}
 
 
 def plain(text: str) -> str:
-    """Fractions as "1/2", dashes as "-", every space the same; nothing else is changed."""
+    """Fractions as "1/2", dashes as "-", every space the same, without marks for bold."""
 
     def spelled(match: re.Match[str]) -> str:
         ratio = unicodedata.normalize("NFKC", match[2]).replace("⁄", "/")
         return f"{match[1]} {ratio}" if match[1] else ratio
 
-    return re.sub(r" +", " ", _FRACTION.sub(spelled, text.translate(_PLAIN))).strip()
+    said = _FRACTION.sub(spelled, text.translate(_PLAIN).replace("**", "").replace("__", ""))
+    return re.sub(r" +", " ", re.sub(r"(?<=\d) and (?=\d/\d)", " ", said)).strip()
 
 
 def number(text: str) -> float:

@@ -46,7 +46,8 @@ _YIELD_INSIDE = re.compile(
 )
 _YIELD_END = re.compile(r"\s-\s(?P<m>\d{1,3})$")
 _EACH = re.compile(
-    r"(?P<n>\d+)\s*(?:x|pieces (?:of|at)|loaves (?:of|at)|rolls (?:of|at))\s*(?P<g>\d+(?:\.\d+)?)\s*(?P<u>g|kg)\b",
+    r"(?P<n>\d+)\s*(?:x|pieces (?:of|at)|(?:loaves|rolls|balls|buns|baguettes|rounds) (?:of|at))"
+    r"\s*(?P<g>\d+(?:\.\d+)?)\s*(?P<u>g|kg)\b",
     re.IGNORECASE,
 )
 _CLOCK = re.compile(
@@ -57,6 +58,7 @@ _CLOCK = re.compile(
     re.IGNORECASE,
 )
 _NUMBERED = re.compile(r"^(?:step\s*)?\d{1,2}\s*[.):]\s+(?=[A-Za-z])|^step\s+\d+\W+", re.IGNORECASE)
+_LABEL = re.compile(r"^[A-Z][^.:\d]{2,40}:\s+(?=[A-Z])")
 _DDT = re.compile(r"\b(?:DDT|(?:desired |final |finished )?dough temp\w*)\b[^.\d]*(?P<said>\d+[^.;,]*)", re.IGNORECASE)
 _TIN = re.compile(
     (
@@ -190,6 +192,8 @@ def _steps(
     said: str, line: int, sheet: Sheet, noted: list[tuple[int, Section, list[Item]]], *, in_method: bool
 ) -> None:
     bare = _NUMBERED.sub("", BULLET.sub("", said)) if not _CLOCK.match(BULLET.sub("", said)) else BULLET.sub("", said)
+    if in_method:
+        bare = _LABEL.sub("", bare)
     clock = _CLOCK.match(bare)
     clock_s = None
     if clock is not None:

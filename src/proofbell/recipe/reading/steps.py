@@ -46,7 +46,7 @@ _ACTS: Final[tuple[tuple[Act, str], ...]] = (
         (
             r"\b(?:pre-?shape|shape|round|mould|mold|roll|form|plait|braid|knock (?:it |the dough )?back"
             r"|punch (?:it |the dough )?down"
-            r"|knock down|degas|deflate|flatten|stretch|dimple|pat|press|twist|knot|coil into)\b"
+            r"|knock down|degas|deflate|flatten|stretch|dimple|pat|press|twist|knot|coil into)\b|^ball\b"
         ),
     ),
     ("proof", r"\b(?:prove|proves|proving|proof|proofing|rise|rises|rising|ferment\w*|bulk|double|doubled|doubles)\b"),
