@@ -11,7 +11,7 @@ from proofbell.errors import Failure
 from proofbell.formula.model import Style
 from proofbell.recipe.draft import Draft
 from proofbell.recipe.model import Country, Guess, Item, PartDraft, Section, Sheet, StageDraft, Step, Unread
-from proofbell.recipe.naming import Making
+from proofbell.recipe.naming import Making, unique
 from proofbell.recipe.parts import Amounts, part_of, parts_outside, settled
 from proofbell.recipe.preferments import Preferment, bought_in, preferment
 from proofbell.recipe.process import stages_of
@@ -85,7 +85,7 @@ def read_recipe(text: str, country: Country | None = None, name: str = "") -> Dr
     parts += parts_outside(sheet, amounts, parts, pieces, guesses)
     oven_c, oven_said = _oven(sheet, steps, style, guesses)
     stages = [stage for maker in makers for stage in maker.stages]
-    stages += stages_of(steps, Making(style, pieces, oven_c))
+    stages = unique([*stages, *stages_of(steps, Making(style, pieces, oven_c))])
     guesses += [
         Guess(stage.line, f"{stage.name}, time", f"{stage.seconds / 60:g} min", stage.guess)
         for stage in stages
@@ -134,6 +134,7 @@ def _dough(
     """The parts of the dough, the preferments with their stages, and what has no amount."""
     parts: list[PartDraft] = []
     makers: list[Preferment] = []
+    unmade: list[Section] = []
     unread: list[Unread] = []
     taken = [
         item for section in sheet.sections if not section.preferment for item in section.items if _is_preferment(item)
@@ -146,13 +147,15 @@ def _dough(
                 guesses += maker.guesses
                 parts.append(maker.part)
             else:
-                parts += [part_of(item, amounts) for item in section.items if item.use == "dough"]
+                unmade.append(section)
             continue
+        unmade.append(section)
+    for section in unmade:
         for item in section.items:
             if item.use != "dough":
                 continue
             if _is_preferment(item):
-                if item in taken:
+                if item in taken or section.preferment:
                     amount = amounts.of_item(item)
                     if amount is None:
                         unread.append(Unread(item.line, item.name))

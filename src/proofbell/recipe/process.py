@@ -19,7 +19,6 @@ from proofbell.recipe.naming import (
     is_shaping,
     named,
     proofs,
-    unique,
 )
 
 DAY_S: Final = 86400.0
@@ -39,7 +38,7 @@ def stages_of(steps: Sequence[Step], making: Making) -> list[StageDraft]:
     """The stages from mixing to cooling."""
     told = _timed_by_clock(_waking(_out_of_the_cold([step for step in steps if step.act != "oven"])))
     drafts = named(proofs(_grouped(told, making)))
-    return unique(completed(drafts, making))
+    return completed(drafts, making)
 
 
 def _out_of_the_cold(steps: list[Step]) -> list[Step]:
@@ -100,7 +99,8 @@ def between_s(first_s: float, second_s: float) -> float:
     """Seconds from one hour of the day to the next; without am and pm the shorter way round a twelve-hour clock."""
     said = first_s % 1 > 0 and second_s % 1 > 0
     first, second = int(first_s), int(second_s)
-    return float((second - first) % DAY_S if said else (second - first) % (DAY_S / 2) or DAY_S / 2)
+    round_s = DAY_S if said else DAY_S / 2
+    return (second - first) % round_s or round_s
 
 
 def _grouped(steps: Sequence[Step], making: Making) -> list[StageDraft]:

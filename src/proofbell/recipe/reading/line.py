@@ -193,17 +193,18 @@ def _item(rest: str, line: int, amounts: list[Amount], plus: list[Amount], level
     words = " , ".join((*(note for note in notes if extra is None or note not in extra[0]), rest))
     kind = ware.kind if ware else "other"
     use = use_of(words, kind)
+    kept_c = temperature_in(words)
     every = tuple(amounts) + tuple(more)
     return Item(
         line=line,
-        name=name,
+        name=name[:60].strip(),
         ware=ware,
         amounts=tuple(sorted(every, key=lambda each: each.unit not in GRAMS)) if every else (),
         plus=tuple(plus),
         note=tuple(dict.fromkeys(note for note in notes if note)),
         use=use or "dough",
         extra=(use_of(f"for {extra_words}", kind) or "tin") if extra is not None else None,
-        kept_c=temperature_in(words) if kind in ("water", "milk", "other") else None,
+        kept_c=kept_c if kept_c is not None and kept_c <= 100 and kind in ("water", "milk", "other") else None,
         size=size,
     )
 
