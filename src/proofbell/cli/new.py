@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
+import textwrap
 from pathlib import Path
 from typing import Any, get_args
 
@@ -106,6 +107,10 @@ def _say(draft: Draft) -> None:
     for guess in (*asked, *(guess for guess in draft.guesses if not guess.ask)):
         where = f"line {guess.line}: " if guess.line else ""
         value = f" {guess.value}" if guess.value else ""
-        remark(visible(f"{'check' if guess.ask else 'guess'}: {where}{guess.field}{value} ({guess.why})", most=400))
+        _remark(f"{'check' if guess.ask else 'guess'}: {where}{guess.field}{value} ({guess.why})")
     for each in draft.unread:
-        remark(visible(f"not read: line {each.line}: {each.text}", most=400))
+        _remark(f"not read: line {each.line}: {each.text}")
+
+
+def _remark(words: str) -> None:
+    remark(textwrap.fill(visible(words, most=400), 79, subsequent_indent="    ", break_on_hyphens=False))

@@ -77,6 +77,7 @@ def read_recipe(text: str, country: Country | None = None, name: str = "") -> Dr
     left_out = tuple(part for part in parts if part.amount is None and part.kind != "salt")
     unread += [Unread(part.line, f"{part.name}: no amount") for part in left_out]
     parts = settled(parts, flour, guesses, in_percent=in_percent)
+    guesses += _hydration(parts, flour, amounts.flour_off_g)
     style = _style(parts, flour)
     guesses.append(
         Guess(0, "style", style, f"by its flour, fat, sugar and egg: {_rich(parts, flour):.0f} % of the flour")
@@ -180,6 +181,19 @@ def _made(section: Section, later: Sequence[Section], amounts: Amounts, taken: l
     if found is not None and used is not None:
         taken.remove(used)
     return found
+
+
+def _hydration(parts: Sequence[PartDraft], flour: float, off_g: tuple[float, float]) -> list[Guess]:
+    """How far the hydration is open where the flour was measured by volume or is given as a range."""
+    less, more = off_g
+    poured = sum(part.amount or 0.0 for part in parts if part.kind in ("water", "milk"))
+    poured += sum((part.made_of or {}).get("water", 0.0) for part in parts)
+    poured += sum((part.made_of or {}).get("starter", 0.0) / 2 for part in parts)
+    if (less + more) / flour < 0.05 or not 0 < less < flour:
+        return []
+    low, high = 100 * poured / (flour + more), 100 * poured / (flour - less)
+    why = f"{low:.0f} to {high:.0f} % by how much flour there really is; a scale is better"
+    return [Guess(0, "hydration", f"{100 * poured / flour:.0f} %", why, ask=True)]
 
 
 def _is_preferment(item: Item) -> bool:

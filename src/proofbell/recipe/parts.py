@@ -26,6 +26,8 @@ class Amounts:
     known: dict[int, float]
     guesses: tuple[Guess, ...]
     told: dict[int, str]
+    flour_off_g: tuple[float, float] = (0.0, 0.0)
+    """How much less and more flour there may be by how cups were filled."""
 
     @classmethod
     def of(cls, sheet: Sheet, country: Country) -> Amounts:
@@ -42,7 +44,11 @@ class Amounts:
             known = {**grams, **{key: share * flour_g / 100 for key, share in shares.items() if key not in grams}}
         guesses = tuple(guess for found in weighed.values() for guess in found.guesses)
         told = {id(item): "; ".join(g.why for g in weighed[id(item)].guesses if g.value) for item in items}
-        return cls(in_percent, known, guesses, told)
+        cups = [weighed[id(item)] for item in items if item.ware and item.ware.kind == "flour"]
+        spans = [(each.low, each.grams, each.high) for each in cups]
+        less = sum(grams_ - low for low, grams_, _ in spans if low is not None and grams_ is not None)
+        more = sum(high - grams_ for _, grams_, high in spans if high is not None and grams_ is not None)
+        return cls(in_percent, known, guesses, told, (less, more))
 
     def of_item(self, item: Item) -> float | None:
         """The amount of one item, None where it has none."""

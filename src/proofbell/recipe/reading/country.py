@@ -11,7 +11,7 @@ NAMES: Final[dict[Country, str]] = {"uk": "British", "us": "American", "au": "Au
 
 _SIGNS: Final[tuple[tuple[Country, int, str], ...]] = (
     ("us", 3, r"\b(?:all[- ]purpose|AP flour|confectioner|powdered sugar|heavy cream|half and half|kosher)\b"),
-    ("us", 3, r"\d\s*°?\s*F\b|\bdegrees F\b|°F"),
+    ("us", 3, r"\d+\s*°?\s*F\b|\bdegrees F\b|°F"),
     ("us", 3, r"\bsticks?\b|\benvelopes?\b|\bpackets?\b(?=.{0,12}(?:active|yeast))|\bquarts?\b"),
     ("us", 2, r"\b(?:color|flavor|leveled|mold|braid|skillet|stand mixer|plastic wrap|center|yogurt)\b"),
     ("us", 1, r"\bcups?\b|\b(?:bread|whole wheat) flour\b|\bpan\b"),
