@@ -18,13 +18,14 @@ from proofbell.app.drawing.content import outside, own
 from proofbell.app.fields.field import Field
 from proofbell.app.session.bake_id import new_bake_id
 from proofbell.app.session.choice import Choice, Take
-from proofbell.app.session.formula_files import FormulaFile, read_file
+from proofbell.app.session.formula_files import read_file
 from proofbell.app.session.journal_access import habits_of
 from proofbell.app.session.live import Live
 from proofbell.app.session.refusal_words import in_words
-from proofbell.app.start.at_hand import Baked, Item, at_hand
+from proofbell.app.start.at_hand import Item
 from proofbell.app.start.formula_list import FormulaList
 from proofbell.app.start.last_bakes import last_bakes
+from proofbell.app.start.shelf import Shelf
 from proofbell.app.start.sizing import (
     SIZES,
     Sized,
@@ -48,7 +49,7 @@ from proofbell.errors import Failure
 from proofbell.formula.model import Formula, YeastForm
 from proofbell.journal.learning.habits import Habits
 from proofbell.journal.learning.use import Use, use
-from proofbell.places import formulas_in, house_folder, own_folders, typed_path
+from proofbell.places import own_folders, typed_path
 from proofbell.words import temperature
 
 NOT_YET = "Nothing to begin yet: choose a formula and correct its size."
@@ -69,14 +70,7 @@ class StartScreen(Page):
     def __init__(self, live: Live, files: Sequence[Path], *, first: bool = False, take: Take | None = None) -> None:
         super().__init__()
         self.live = live
-        house = house_folder()
-        self._paths = {
-            "opened": [path for path in files if path.parent != house],
-            "house": [path for path in files if path.parent == house],
-        }
-        self._files: dict[str, list[FormulaFile]] = {"opened": [], "own": [], "house": []}
-        self._baked = Baked({})
-        self._loading = True
+        self._shelf = Shelf(files)
         self._again_size: tuple[str, ...] = ()
         self._touched = False
         self._first = first
@@ -128,25 +122,20 @@ class StartScreen(Page):
 
     @work(exclusive=True, exit_on_error=True)
     async def _read(self) -> None:
+        at = self.host.kitchen_file
         try:
-            folders = self._own_folders()
-            self._paths["own"] = [*(await asyncio.to_thread(formulas_in, folders)).values()]
+            folders = () if at is None else own_folders(self.live.kitchen.formulas, at)
+        except Failure as failure:
+            folders = ()
+            self.refuse(failure)
+        async for _ in self._shelf.read(folders):
             if self.left:
                 return
-            if folders and not self._paths["own"]:
-                hint = self.query_one("#own-live-in", Static)
-                hint.update(own_live_in(folders[0]))
-                hint.display = True
-        except Failure as failure:
-            self.refuse(failure)
-        for section, paths in self._paths.items():
-            for path in paths:
-                file = await asyncio.to_thread(read_file, path)
-                if self.left:
-                    return  # Left meanwhile.
-                self._files[section].append(file)
-                self._list()
-        self._loading = False
+            self._list()
+        if folders and not self._shelf.has_own:
+            hint = self.query_one("#own-live-in", Static)
+            hint.update(own_live_in(folders[0]))
+            hint.display = True
         await self._remember()
         if not self.left and not self._rows.count:
             self._rows.say_when_empty(own("No formulas here.\nPress o to open a file."))
@@ -154,7 +143,7 @@ class StartScreen(Page):
     async def _remember(self) -> None:
         """What past bakes have to say."""
         try:
-            self._baked = await last_bakes(self.live)
+            self._shelf.baked = await last_bakes(self.live)
             if not self.left:
                 self._list()
             self._habits = await habits_of(self.live)
@@ -164,10 +153,6 @@ class StartScreen(Page):
         if not self.left and self._habits is not None:
             self._weigh()
 
-    def _own_folders(self) -> tuple[Path, ...]:
-        at = self.host.kitchen_file
-        return () if at is None else own_folders(self.live.kitchen.formulas, at)
-
     @property
     def _rows(self) -> FormulaList:
         return self.query_one("#formulas", FormulaList)
@@ -175,9 +160,10 @@ class StartScreen(Page):
     def _list(self, *, keep: bool | None = None) -> None:
         """Make the list anew; once something was chosen or typed, the cursor stays where it is."""
         typed = self.query_one("#search", Input).value
-        opened, own_files, house = (self._files[section] for section in ("opened", "own", "house"))
-        rows = at_hand(opened, own_files, house, self._baked, typed)
-        self._rows.put(rows, self.live.clock.stamp(), keep=self._touched if keep is None else keep)
+        keep = (self._touched or not self._rows.has_focus) if keep is None else keep
+        self._rows.put(self._shelf.rows(typed), self.live.clock.stamp(), keep=keep)
+        if typed:
+            self._rows.say_when_empty(own("No formula fits.\nesc: all of them again"))
         self._choose()
 
     @on(Rows.Moved, "#formulas")
@@ -187,17 +173,17 @@ class StartScreen(Page):
 
     def _choose(self) -> None:
         item = self._rows.item
-        if item is None or item == self._shown:
+        if item == self._shown:
             return
         before, self._shown = self._shown, item
-        formula = item.file.formula
-        self.query_one("#about", Static).update(about(item, self.live.clock.stamp()))
-        found = faults(item.file)
+        formula = self._formula
+        self.query_one("#about", Static).update("" if item is None else about(item, self.live.clock.stamp()))
+        found = Content("") if item is None else faults(item.file)
         self.query_one("#faults", Static).update(found)
         self.query_one("#faults").display = bool(found)
         for name in ("#sizes", "#result", "#begin"):
             self.query_one(name).display = formula is not None
-        if before is None or before.key != item.key:
+        if item is not None and (before is None or before.key != item.key):
             self._size_of(item)
         if formula is not None:
             hold(self._fields, formula, self.live.kitchen)
@@ -299,7 +285,7 @@ class StartScreen(Page):
 
     async def action_begin(self) -> None:
         """Put the bake on the bench."""
-        if self._loading:
+        if not self._shelf.whole:
             self.answer("The formulas are still loading: check which one is chosen, then begin.", wrong=True)
             return
         formula = self._formula
@@ -360,8 +346,7 @@ class StartScreen(Page):
         if file.formula is None and not any(fault.line for fault in file.faults):
             field.wrong(file.faults[0].message)
             return
-        others = [other for other in self._files["opened"] if other.path != file.path]
-        self._files["opened"] = [file, *others]
+        self._shelf.open(file)
         field.display = False
         field.input.value = ""
         self._list(keep=False)
