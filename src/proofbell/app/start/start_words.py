@@ -35,7 +35,7 @@ def last_size(last: LastBake) -> str:
 
 def last_time(last: LastBake, now: Stamp) -> Content:
     """When it was baked last, at which size, how it came out, and the baker's own words about it."""
-    score = "" if last.score is None else f", {last.score:.1f} of 10 points"
+    score = "" if last.score is None else f", {last.score:.1f} points of 10"
     lines = [own(f"Last time, {day(last.began_us, now)}: {last_size(last)}{score}", "bold")]
     lines += [outside(f"Your note: {last.note}", most=300)] if last.note else []
     return Content("\n").join(lines)
