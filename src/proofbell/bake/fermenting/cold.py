@@ -60,7 +60,8 @@ def at_take_out(state: BakeState, index: int) -> TakenOut | None:
     asked, run = terms(state, index), state.stages[index]
     if asked is None or not in_the_cold(state, index):
         return None
-    seconds = run.length_s
+    # What was read after its time was up was read in the cold: it comes out no sooner than that.
+    seconds = max([run.length_s, *(at_s for at_s, _value_c in asked.readings[-1:])])
     if run.begun_s is not None and run.ended_s is not None:
         seconds = run.ended_s - run.begun_s
     return _taken_out(asked, seconds)

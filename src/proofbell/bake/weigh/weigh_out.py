@@ -11,7 +11,7 @@ from proofbell.bake.weigh.batch import Batch, BatchLine
 from proofbell.bake.weigh.dose import with_dose
 from proofbell.bake.weigh.made_for import InTin, Loaf
 from proofbell.bake.weigh.weigh_cautions import Notes, TooSmall, limit_note, notes
-from proofbell.bake.weigh.weigh_liquid import LiquidAdvice, Rise, RiseFrom, liquid_advice, rise, stored_c
+from proofbell.bake.weigh.weigh_liquid import LiquidAdvice, Rise, RiseFrom, liquid_advice, ripens_c, rise, stored_c
 from proofbell.dough.allergens import eu_allergens, us_allergens
 from proofbell.dough.done import bake_loss_percent, dough_for_loaf_g
 from proofbell.dough.liquid import RISE_BEFORE_K
@@ -22,6 +22,9 @@ from proofbell.formula.model import Formula, Ingredient, IngredientKind, TinKind
 from proofbell.formula.tin_load import fill, load
 from proofbell.kitchen.model import Kitchen
 from proofbell.words import grams
+
+LEAST_ICE = 0.01
+"""Less of the liquid than this cools it by less than a degree as ice, and is none: common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,7 +148,8 @@ def _weighed(
 ) -> WeighOut:
     """Weigh out a size that is known."""
     weights = _weights(lines, size, here)
-    temps = [stored_c(line, here) for line in lines]
+    preferment_c = ripens_c(formula, here)
+    temps = [stored_c(line, here, preferment_c) for line in lines]
     advice = liquid_advice(formula, lines, weights, temps, here, warming)
     printed = tuple(
         _line(line, weight, advice.answer.temp_c if advice is not None and line.heat else temp_c)
@@ -286,6 +290,7 @@ def _batch(
     tin: InTin | None,
 ) -> Batch:
     """Return what a bake remembers of its weigh-out."""
+    heated_g = next((line.grams for line in lines if advice is not None and line.name == advice.name), 0.0)
     return Batch(
         lines=tuple(BatchLine(line.name, line.grams, line.temperature_c, line_note(line)) for line in lines),
         dough_g=dough_g,
@@ -294,8 +299,7 @@ def _batch(
         piece_g=size.piece_g,
         liquid="" if advice is None else advice.name,
         liquid_c=None if advice is None else advice.answer.temp_c,
-        # Less than half a gram of ice is none.
-        ice_g=0.0 if advice is None or advice.answer.ice_g < 0.5 else advice.answer.ice_g,
+        ice_g=0.0 if advice is None or advice.answer.ice_g < LEAST_ICE * heated_g else advice.answer.ice_g,
         expected_c=None if advice is None else advice.answer.dough_c,
         rise_k=None if advice is None else advice.rise.k,
         rise_from="" if advice is None else advice.rise.source,
