@@ -148,6 +148,7 @@ def as_plain(found: WeighOut) -> dict[str, Any]:
                 "grams": _number(line.grams),
                 "temperature_c": _number(line.temperature_c),
                 **({"step_g": line.step_g, "too_small": True} if line.dissolve else {}),
+                **({"starter_g": _number(line.starter_g)} if line.starter_g else {}),
             }
             for line in found.lines
         ],

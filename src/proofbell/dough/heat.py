@@ -57,7 +57,7 @@ def water_percent(ingredient: Ingredient) -> float:
         return YEAST_WATER_PERCENT[ingredient.form or "fresh"]
     if ingredient.kind == "preferment":
         parts = ingredient.made_of
-        return 0.0 if parts is None or parts.total == 0 else 100 * parts.water / parts.total
+        return 0.0 if parts is None or parts.total == 0 else 100 * parts.all_water / parts.total
     return WATER_PERCENT[ingredient.kind]
 
 
@@ -76,5 +76,5 @@ def specific_heat_kj(ingredient: Ingredient) -> float:
 def _preferment_kj(parts: PrefermentParts | None) -> float:
     if parts is None or parts.total == 0:
         return FLOUR_KJ
-    flour, water = parts.flour * FLOUR_KJ, parts.water * WATER_KJ
+    flour, water = parts.all_flour * FLOUR_KJ, parts.all_water * WATER_KJ
     return (flour + water + (parts.yeast + parts.salt) * DRY_KJ) / parts.total

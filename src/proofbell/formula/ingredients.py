@@ -51,6 +51,8 @@ MADE_OF = Table(
         Field("yeast", _PARTS, "Parts of yeast by weight."),
         Field("salt", _PARTS, "Parts of salt by weight."),
         Field("form", Choice("a form of yeast", FORMS, _ALSO_FORMS), "Form of its yeast."),
+        Field("starter", _PARTS, "Parts of ripe starter by weight."),
+        Field("starter_water", Number(0, 1000), "Water in the starter, to 100 of its flour."),
     ),
 )
 
@@ -155,7 +157,9 @@ def _amounts(drafts: Sequence[Draft], findings: Findings) -> Amounts | None:
     in_weights = any("weight" in draft.values for draft in drafts)
     key = "weight" if in_weights else "percent"
     for draft in drafts:
-        if "kind" not in draft.values or (draft.get("kind") == "preferment" and "made_of" not in draft.values):
+        made_of: Draft | None = draft.get("made_of")
+        unread = made_of is None or not made_of.given <= made_of.values.keys()
+        if "kind" not in draft.values or (draft.get("kind") == "preferment" and unread):
             return None
         flour += _flour_in(draft, draft.get(key))
     if in_weights:
@@ -176,7 +180,7 @@ def _flour_in(draft: Draft, amount: float) -> float:
     if draft.get("kind") == "flour":
         return amount
     parts = _parts(draft)
-    return amount * parts.flour / parts.total if parts else 0.0
+    return amount * parts.all_flour / parts.total if parts else 0.0
 
 
 def _parts(draft: Draft) -> PrefermentParts | None:
@@ -184,7 +188,8 @@ def _parts(draft: Draft) -> PrefermentParts | None:
     if made_of is None or not {"flour", "water"} <= made_of.values.keys():
         return None
     flour, water, yeast, salt = (float(made_of.get(name, 0.0)) for name in ("flour", "water", "yeast", "salt"))
-    return PrefermentParts(flour, water, yeast, salt, made_of.get("form"))
+    starter, starter_water = float(made_of.get("starter", 0.0)), float(made_of.get("starter_water", 100.0))
+    return PrefermentParts(flour, water, yeast, salt, made_of.get("form"), starter, starter_water)
 
 
 def ingredient(draft: Draft, percent: float) -> Ingredient:

@@ -9,6 +9,7 @@ from proofbell.formula.batch import BATCH, DOUGH, OVEN, batch, check_batch, doug
 from proofbell.formula.findings import Findings
 from proofbell.formula.ingredients import INGREDIENTS, Amounts, check_ingredients, ingredient
 from proofbell.formula.kinds import Choice, Text
+from proofbell.formula.made_for import check_makes
 from proofbell.formula.model import Formula
 from proofbell.formula.rules import check_stages
 from proofbell.formula.stages import STAGES, stage
@@ -99,14 +100,16 @@ def _formula(findings: Findings, text: str) -> Formula | None:
     if findings.refused or amounts is None:
         return None
     drafts = zip(draft.get("ingredients"), amounts.percents, strict=True)
+    ingredients = tuple(ingredient(each, percent) for each, percent in drafts)
+    preferments = {line.name.casefold(): line.name for line in ingredients if line.kind == "preferment"}
     formula = Formula(
         name=draft.get("name"),
         style=draft.get("style", "other"),
         batch=batch(draft.get("batch"), amounts.flour_g),
         dough=dough(draft.get("dough")),
         oven=oven(draft.get("oven")),
-        ingredients=tuple(ingredient(each, percent) for each, percent in drafts),
-        stages=tuple(stage(each) for each in draft.get("stages")),
+        ingredients=ingredients,
+        stages=tuple(stage(each, preferments) for each in draft.get("stages")),
         about=draft.get("about", ""),
         text=text,
         digest=hashlib.sha256(text.encode()).hexdigest(),
@@ -128,4 +131,5 @@ def _rules(draft: Draft, findings: Findings) -> Amounts | None:
     # A heat that was given and could not be read has its fault already; another about its lack would be noise.
     heated = wish is not None and "temperature" in wish.given
     check_stages(draft.get("stages", ()), 0.0 if heated else None, findings)
+    check_makes(draft.get("stages", ()), draft.get("ingredients", ()), findings)
     return amounts

@@ -14,9 +14,6 @@ FORMAT_HAS_USE: Final = False
 """Whether the format knows `use`, `each` and `at`. Until then what is outside the dough stands in comments, and its
 allergens with the first ingredient, so that none is missing from a label."""
 
-FORMAT_HAS_MAKING: Final = False
-"""Whether the format knows `for`, `starter` and `raising`. Until then a starter counts as its flour and water."""
-
 _ENRICHED_CORE: Final = ("88 °C", "94 °C")
 """Usual for enriched doughs, as in the house formulas."""
 _CORE_ABOVE_K: Final = 3.0
@@ -68,7 +65,7 @@ def _dough(draft: Draft) -> list[str]:
         f"temperature = {_quoted(_degrees(draft.dough_c or 25.0))}" + (_guess("not written") if told else ""),
     ]
     if draft.sourdough:
-        lines.append(f'{"" if FORMAT_HAS_MAKING else "# "}raising     = "sourdough"')
+        lines.append('raising     = "sourdough"')
     return lines
 
 
@@ -107,14 +104,8 @@ def _part(part: PartDraft, draft: Draft, spared: Sequence[str]) -> list[str]:
 
 
 def _made_of(part: PartDraft) -> str:
-    """Parts for 100 of flour. Without `starter` in the format its flour and water are added to the others."""
-    parts = dict(part.made_of or {})
-    starter = parts.pop("starter", 0.0)
-    if not FORMAT_HAS_MAKING:
-        parts["flour"] = parts.get("flour", 0.0) + starter / 2
-        parts["water"] = parts.get("water", 0.0) + starter / 2
-    elif starter:
-        parts["starter"] = starter
+    """Parts for 100 of flour."""
+    parts = part.made_of or {}
     scale = 100 / parts["flour"]
     said = ", ".join(
         f"{name} = {value * scale:.4g}" for name, value in {"water": 0.0, **parts}.items() if value or name == "water"
@@ -150,7 +141,7 @@ def _outside(part: PartDraft) -> list[str]:
 def _stage(stage: StageDraft, draft: Draft) -> list[str]:
     lines = ["[[stages]]", f"name    = {_quoted(stage.name)}", f"kind    = {_quoted(stage.kind)}"]
     if stage.made_for is not None:
-        lines.append(f"{'' if FORMAT_HAS_MAKING else '# '}for     = {_quoted(stage.made_for)}")
+        lines.append(f"for     = {_quoted(stage.made_for)}")
     phased = len(stage.phases) > 1 or any(phase.steam for phase in stage.phases)
     if phased:
         lines += ["phases  = [", *_phases(stage.phases, stage.seconds), "]"]

@@ -8,7 +8,6 @@ from proofbell.bake import events as kinds
 from proofbell.bake.advice.proof import Ahead, ahead, flat, into_the_oven
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.doubt import outages
-from proofbell.bake.dough_stages import dough_begins
 from proofbell.bake.fermenting.place import place_c, places_before
 from proofbell.bake.fermenting.terms import tau_s
 from proofbell.dough.safety import LOCAL_FIRST, RAW_KINDS, Stand, Standing, standing
@@ -139,7 +138,7 @@ def _stands(scene: Scene) -> list[Stand]:
     """The dough's time so far, as it was."""
     state, temp_c = scene.state, scene.state.formula.dough.temperature_c or 0.0
     found: list[Stand] = []
-    for index in range(dough_begins(state.formula) or 0, scene.index + 1):
+    for index in range(state.formula.dough_begins or 0, scene.index + 1):
         run = state.stages[index]
         ran_s = 0.0 if run.begun_s is None else (scene.now_s if run.ended_s is None else run.ended_s) - run.begun_s
         read = [r.value for r in state.readings_in(index, "dough temperature") if r.value is not None]
@@ -156,7 +155,7 @@ def _planned(scene: Scene) -> list[Stand]:
     """The dough's time to the oven, at the longest that its formula allows."""
     state, temp_c = scene.state, scene.state.formula.dough.temperature_c or 0.0
     found: list[Stand] = []
-    for index in range(dough_begins(state.formula) or 0, len(state.stages)):
+    for index in range(state.formula.dough_begins or 0, len(state.stages)):
         if state.stage(index).kind == "bake":
             break
         stage = state.stage(index)

@@ -31,7 +31,8 @@ LEAST_ICE = 0.01
 class WeighLine:
     """One thing to weigh: ``grams`` as the scale shows it in steps of ``step_g``, and its temperature (°C).
 
-    ``dissolve``: too little for the scale. ``stirred_from``: what a preferment is made of (name, g).
+    ``dissolve``: too little for the scale. ``stirred_from``: what a preferment is made of (name, g); ``starter_g``: the
+    ripe starter in it.
     """
 
     name: str
@@ -42,6 +43,7 @@ class WeighLine:
     step_g: float
     dissolve: bool = False
     stirred_from: tuple[tuple[str, float], ...] = ()
+    starter_g: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,7 +187,7 @@ def _weighed(
         liquid=advice,
         eu=eu_allergens(contains),
         us=us_allergens(contains),
-        notes=replace(found, warnings=(*([dosed] if dosed else []), *found.warnings)),
+        notes=replace(found, warnings=(*([dosed] if dosed else []), *_starter_notes(printed), *found.warnings)),
         batch=_batch(printed, size, dough_g, advice, loaf, tin),
         loaf=loaf,
         tin=tin,
@@ -246,6 +248,7 @@ def _line(line: Ingredient, weight: Weight, temp_c: float) -> WeighLine:
         weight.step_g,
         weight.dissolve,
         _stirred_from(line, weight.grams),
+        0.0 if line.made_of is None else weight.grams * line.made_of.starter / line.made_of.total,
     )
 
 
@@ -254,7 +257,13 @@ def _stirred_from(line: Ingredient, weight_g: float) -> tuple[tuple[str, float],
     if parts is None or parts.total <= 0:
         return ()
     yeast = "yeast" if parts.form is None else f"{parts.form} yeast"
-    named = (("flour", parts.flour), ("water", parts.water), (yeast, parts.yeast), ("salt", parts.salt))
+    named = (
+        ("flour", parts.flour),
+        ("water", parts.water),
+        ("ripe starter", parts.starter),
+        (yeast, parts.yeast),
+        ("salt", parts.salt),
+    )
     return tuple((name, weight_g * part / parts.total) for name, part in named if part > 0)
 
 
@@ -269,6 +278,16 @@ def _too_small(printed: Sequence[WeighLine], lines: Sequence[Ingredient], here: 
                 kind: IngredientKind = "salt" if name == "salt" else "yeast"
                 found.append(TooSmall(f"{name} for the {own.name}", kind, part_g, step_g, "the preferment's water"))
     return found
+
+
+def _starter_notes(printed: Sequence[WeighLine]) -> list[str]:
+    """How much ripe starter there must be, and that not all of it may go."""
+    return [
+        f"The {line.name} takes {grams(line.starter_g, telling_step_g(line.starter_g))} of ripe starter. "
+        f"Have more than that, and keep some back for the next time."
+        for line in printed
+        if line.starter_g > 0
+    ]
 
 
 def line_note(line: WeighLine) -> str:
