@@ -150,8 +150,7 @@ def _weighed(
 ) -> WeighOut:
     """Weigh out a size that is known."""
     weights = _weights(lines, size, here)
-    preferment_c = ripens_c(formula, here)
-    temps = [stored_c(line, here, preferment_c) for line in lines]
+    temps = [stored_c(line, here, ripens_c(formula, here, line)) for line in lines]
     advice = liquid_advice(formula, lines, weights, temps, here, warming)
     printed = tuple(
         _line(line, weight, advice.answer.temp_c if advice is not None and line.heat else temp_c)
