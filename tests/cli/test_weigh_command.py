@@ -68,11 +68,11 @@ def test_the_weights_add_up_to_the_dough(name: str, capsys: pytest.CaptureFixtur
 
 
 def test_pieces_come_with_their_loss(capsys: pytest.CaptureFixture[str]) -> None:
-    # By hand: 24 × 80 g = 1920 g at dividing, 2 % lost: 1959 g; flour 1959.18 ÷ 1.916.
+    # By hand: 24 × 80 g = 1920 g at dividing, 2 % lost: 1959 g; flour 1959.18 ÷ 1.941.
     found = told(capsys, "harbour-knots", "--pieces", "24", "--piece", "80 g")
     assert (found["pieces"], found["piece_g"]) == (24, 80)
     assert found["dough_g"] == pytest.approx(1959, abs=0.5)
-    assert found["flour_g"] == pytest.approx(1959.18 / 1.916, abs=0.01)
+    assert found["flour_g"] == pytest.approx(1959.18 / 1.941, abs=0.01)
 
 
 def test_the_other_sizes(capsys: pytest.CaptureFixture[str]) -> None:
@@ -175,16 +175,16 @@ def test_yeast_is_swapped_by_its_ratio(capsys: pytest.CaptureFixture[str]) -> No
     # Gisslen, Professional Cooking: 40 g fresh are 14 g instant.
     fresh = told(capsys, "harbour-knots", "--flour", "1000 g")
     instant = told(capsys, "harbour-knots", "--flour", "1000 g", "--yeast", "instant")
-    assert grams_of(fresh, "fresh yeast") == 40
-    assert grams_of(instant, "instant yeast") == 14
+    assert grams_of(fresh, "fresh yeast") == 45
+    assert grams_of(instant, "instant yeast") == pytest.approx(45 * 14 / 40, abs=0.5)  # on a scale in steps of 1 g
 
 
 def test_the_text_gives_the_liquid_first_and_a_running_total(capsys: pytest.CaptureFixture[str]) -> None:
     assert run("harbour-knots") == 0
     out = capsys.readouterr().out
     assert out.index("First the whole milk") < out.index("strong white flour")
-    assert "479 g      709 g" not in out
-    assert "230 g      709 g  whole milk" in out
+    assert "473 g      700 g" not in out
+    assert "227 g      700 g  whole milk" in out
     assert "For all of these: local food-safety rules" in out
     assert "Why:" not in out
     assert max(map(len, out.splitlines())) <= 80
@@ -375,9 +375,12 @@ def test_cautions_fit_the_dough() -> None:
 
 @pytest.mark.parametrize("region", get_args(Region))
 @pytest.mark.parametrize("name", house_formulas())
-def test_no_house_formula_breaks_the_figure_that_it_shows(name: str, region: Region) -> None:
+def test_no_house_formula_breaks_the_figure_that_it_shows_but_the_one_that_cools_in_the_fridge(
+    name: str, region: Region
+) -> None:
     found = weigh_out(read_named(name), Kitchen(region=region)).notes.cautions
-    assert "standing" not in {caution.about for caution in found}
+    # A brioche is warm for hours inside while it cools for the night, and its weigh-out says so.
+    assert ("standing" in {caution.about for caution in found}) == (name == "regatta-brioche")
 
 
 def test_cautions_begin_with_the_allergens() -> None:
@@ -418,10 +421,10 @@ def test_what_follows_from_a_limit_goes_by_this_kitchens_own_pace_and_drift() ->
 
 
 def test_what_a_scale_cannot_show_is_not_told(capsys: pytest.CaptureFixture[str]) -> None:
-    run("quay-pan-loaf", "--room", "36 °C")
+    run("quay-pan-loaf", "--room", "35.7 °C")
     shown = capsys.readouterr().out
-    # 0.3 g of ice, by the heat balance, is none at the bench.
-    assert 0 < told(capsys, "quay-pan-loaf", "--room", "36 °C")["liquid"]["ice_g"] < 0.5
+    # 0.4 g of ice, by the heat balance, is none at the bench.
+    assert 0 < told(capsys, "quay-pan-loaf", "--room", "35.7 °C")["liquid"]["ice_g"] < 0.5
     assert "as ice" not in shown
     # 1 g in 438 g of water is less than a degree.
     run("lamplighter-loaf", "--room", "30 °C")
@@ -440,8 +443,8 @@ def test_what_is_dissolved_asks_nothing_of_the_scale_that_it_cannot_weigh() -> N
     assert found.step_g == 5.0
     # 6.0 g is taken as 60 g of a solution of one part in ten, with 54 g of water: 55 g on this scale.
     assert "use 60 g of that, and 55 g less of the formula's liquid" in salt
-    assert "use 10 g of that, and 10 g less of the formula's liquid" in yeast
-    assert "  552 g  instant yeast" in as_text(found)
+    assert "use 25 g of that, and 25 g less of the formula's liquid" in yeast
+    assert "  548 g  instant yeast" in as_text(found)
 
 
 def test_each_caution_says_where_its_figures_come_from() -> None:
@@ -468,10 +471,10 @@ def test_a_room_that_is_typed_moves_every_house_formulas_proofs_and_says_so(caps
 def test_another_dose_of_yeast_says_what_it_does_to_the_time_as_far_as_that_is_known(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
-    found = told(capsys, "breakwater-flatbread", "--yeast-percent", "0.2 %")
-    assert grams_of(found, "instant yeast") == pytest.approx(1.3)
-    # 0.4 % instant is 1.1 % fresh; the first proof is an hour.
-    assert "takes 2 times as long (1.6 to 2.5): First proof about 2 h, 1 h 36 min to 2 h 30 min" in found["warnings"][0]
+    found = told(capsys, "lamplighter-loaf", "--yeast-percent", "0.2 %")
+    assert grams_of(found, "instant yeast") == pytest.approx(found["flour_g"] * 0.002, abs=0.1)
+    # 0.4 % instant is 1.1 % fresh; the first proof is an hour and a half.
+    assert "takes 2 times as long (1.6 to 2.5): First proof about 3 h, 2 h 24 min to 3 h 45 min" in found["warnings"][0]
     assert "More salt, or sugar" in found["warnings"][0]
     assert not re.search(r"\d+ min", told(capsys, "harbour-knots", "--yeast-percent", "2 %")["warnings"][0])
 

@@ -51,11 +51,13 @@ def _amounts(formula: Formula, findings: Findings) -> None:
             message = f"{words.percent(each.percent, 3)} is {amount} for {sort}yeast."
             remedy = f"Usual is {words.percent(low, 3)} to {words.percent(high, 3)}. Check the number and the form."
             findings.warning(_amount_path(index, findings), message, remedy)
-    wet = hydration_percent(formula.ingredients)
+    # An egg is poured too: a brioche of 14 % milk is no dry dough.
+    egg = sum(each.percent for each in formula.ingredients if each.kind == "egg")
+    wet = hydration_percent(formula.ingredients) + egg
     low, high = HYDRATION_PERCENT
     if not low <= wet <= high:
         index = next((i for i, each in enumerate(formula.ingredients) if each.kind in ("water", "milk")), 0)
-        message = f"Hydration comes to {words.percent(wet)}."
+        message = f"Hydration{', egg included,' if egg else ''} comes to {words.percent(wet)}."
         remedy = f"Most doughs are between {words.percent(low)} and {words.percent(high)}. Check the liquids."
         findings.warning(_amount_path(index, findings), message, remedy)
 
