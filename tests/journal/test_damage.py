@@ -26,7 +26,8 @@ OVER = "done"
 
 def long_bake(bake: str, letter: str, *last: kinds.Body) -> list[Event]:
     """A bake that lies on pages of its own."""
-    fill = "the tide was out and the flour was cold " * 110
+    # A note and what is kept with it almost fill a page, so that no line of another bake has room on it.
+    fill = "the tide was out and the flour was cold " * 92
     notes = ["begun", fill, fill, "middle", fill, fill, "end"]
     bodies = [kinds.NoteAdded(f"{note} of {bake} {fill if len(note) < 9 else ''}") for note in notes]
     return chain(bake, [(0.0, opened(letter=letter)), *((1.0 + n, body) for n, body in enumerate([*bodies, *last]))])
