@@ -14,6 +14,7 @@ from proofbell.app.app import ProofbellApp
 from proofbell.app.session.live import Live, Nobody
 from proofbell.app.widgets.actions import of_screen
 from proofbell.bake import intents
+from proofbell.bake.fermenting.place import place_c
 from proofbell.bake.stamp import Stamp
 from proofbell.clock import FastClock
 from tests.support.kitchen_scene import (
@@ -120,6 +121,16 @@ def minutes(app: ProofbellApp) -> float:
     return state.stages[state.current or 0].length_s / 60
 
 
+def stands(app: ProofbellApp) -> float:
+    """Where the first dough stands (°C)."""
+    state = of(app.live, "bake-1")
+    return place_c(state, state.current or 0)
+
+
+def stage_in_hand(app: ProofbellApp) -> int | None:
+    return of(app.live, "bake-1").current
+
+
 def noted(app: ProofbellApp) -> list[str]:
     return [note.text for note in of(app.live, "bake-1").notes]
 
@@ -208,6 +219,8 @@ ROWS: dict[str, Row] = {
     "reading": opens("ReadingDialog"),
     "longer": Row(longer_proof, minutes, 80, 85),
     "shorter": Row(longer_proof, minutes, 80, 75),
+    "moved": Row(proofing, stands, 21.5, 4.0, then=("2", "enter")),
+    "ended-earlier": Row(proofing, stage_in_hand, 2, 3, then=("0", "enter")),
     "note": Row(proofing, noted, [], ["ok"], then=("o", "k", "enter")),
     "undo": Row(longer_proof, minutes, 80, 70),
     "weigh-out": opens("WeighScreen"),

@@ -22,6 +22,7 @@ from proofbell.app.app import ProofbellApp
 from proofbell.app.bench.bake_log import BakeLog
 from proofbell.app.bench.bench_screen import BenchScreen
 from proofbell.app.bench.far_view import FarView
+from proofbell.app.bench.moments.moment_dialog import MomentDialog
 from proofbell.app.bench.note_dialog import NoteDialog
 from proofbell.app.bench.time_dialog import TimeDialog
 from proofbell.app.journal.bake_screen import BakeScreen
@@ -115,6 +116,7 @@ OPENERS: dict[type[Screen[Any]], Opened] = {
     KeysDialog: lambda scene: scene.app.show_keys("bench"),
     KitchenScreen: asked("kitchen"),
     LearnedScreen: pushed(lambda scene: LearnedScreen(scene.app.live)),
+    MomentDialog: asked("moved"),
     NoteDialog: asked("note"),
     PlanScreen: asked("plan"),
     ProbeScreen: pushed(lambda scene: ProbeScreen(scene.app.live, scene.app.kitchen_file or Path("kitchen.toml"))),
@@ -245,7 +247,7 @@ async def test_nothing_harmful_is_shown_and_nothing_dies(
 
 
 SHOW_LETTERS = (BenchScreen, FarView, BakeLog, BakeScreen, CompareScreen, JournalScreen, PlanScreen, ReadingDialog,
-                NoteDialog, WeighScreen, WhyScreen)  # fmt: skip
+                MomentDialog, NoteDialog, WeighScreen, WhyScreen)  # fmt: skip
 
 
 @pytest.mark.parametrize("letters", LETTERS, ids=("obeyed", "hidden", "odd"))

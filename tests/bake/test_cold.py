@@ -26,7 +26,7 @@ HOUSE = Path(__file__).parents[2] / "formulas"
 
 
 def night() -> Baking:
-    baking = Baking(formula(Stage("Mix", "hands", 600.0), NIGHT, HANDS, MORNING))
+    baking = Baking(formula(Stage("Mix", "hands", 600.0), NIGHT, HANDS, MORNING), Kitchen(room_c=22.0))
     baking.to_stage(1)
     return baking
 

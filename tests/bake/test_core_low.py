@@ -197,7 +197,7 @@ def test_high_up_a_loaf_at_its_boiling_point_is_done() -> None:
         (Stage("Final proof", "proof", 600.0), 27.0, 27.0),
         (Stage("Final proof", "proof", 600.0), None, 25.0),
         (Stage("Retard", "chill", 600.0), None, 4.0),
-        (Stage("Retard", "chill", 600.0, place_c=6.0), None, 6.0),
+        (Stage("Retard", "chill", 600.0, place_c=6.0), None, 4.0),
     ],
 )
 def test_the_outlook_starts_from_the_dough_that_was_put_in(before: Stage, read_c: float | None, dough_c: float) -> None:

@@ -70,11 +70,11 @@ def test_a_silenced_prompt_stays_due_and_a_change_of_length_rings_again() -> Non
 def test_the_oven_goes_on_in_time_to_be_hot_as_the_proof_ends_and_moves_with_it() -> None:
     baking = Baking(WHOLE, TWENTY)
     baking.to_stage(2)
-    # 70 + 18 + 50 minutes to the bake, less 33 min 20 s.
-    assert prompt(baking, "oven on").due_s == pytest.approx((138 - 33) * 60 - 20)
+    # 70 + 18 + 53 minutes to the bake in a room of 20 °C, less 33 min 20 s.
+    assert prompt(baking, "oven on").due_s == pytest.approx((141 - 33) * 60 - 20)
     assert prompt(baking, "oven on").words == "oven on, 220 °C"
     baking.read(27.0)
-    assert prompt(baking, "oven on").due_s == pytest.approx((123 - 33) * 60 - 20)
+    assert prompt(baking, "oven on").due_s == pytest.approx((126 - 33) * 60 - 20)
 
 
 def test_an_oven_that_was_silenced_rings_again_when_the_proof_was_made_longer() -> None:
@@ -102,10 +102,10 @@ def test_an_oven_waits_for_a_stage_that_runs_over_while_there_is_time_for_it_aft
     baking = Baking(WHOLE, TWENTY)
     baking.to_stage(2)
     baking.wait(minutes=70 + 25)
-    # The first proof is 25 minutes over: 18 + 50 minutes are left until the bake, 33 min 20 s of them to heat up.
+    # The first proof is 25 minutes over: 18 + 53 minutes are left until the bake, 33 min 20 s of them to heat up.
     (on,) = (one for one in prompts(baking.state, now_s=baking.now_s) if one.kind == "oven on")
 
-    assert on.due_s - baking.now_s == pytest.approx((18 + 50 - 33) * 60 - 20)
+    assert on.due_s - baking.now_s == pytest.approx((18 + 53 - 33) * 60 - 20)
     assert on.id not in [one.id for one in due(baking.state, baking.now_s)]
 
 

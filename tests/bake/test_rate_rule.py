@@ -63,13 +63,13 @@ def test_a_dough_unlike_the_cards_gets_the_time_that_it_needs_and_the_card_is_na
 
 
 def test_a_dough_that_will_never_be_ready_gets_the_most_it_forgives_or_no_change() -> None:
-    hot = replace(FINAL_PROOF, place_c=55.0)
-    baking = at_stage(hot)
+    hot, kitchen = replace(FINAL_PROOF, place_name="hot box"), Kitchen(places=(("hot box", 55.0),))
+    baking = at_stage(hot, kitchen)
     change = baking.read(54.0)
     assert change is not None
     assert (change.to_s, change.rate_s) == (70 * 60, None)
-    assert change.reason == "Dough 54.0 °C, not ready where it stands: 50 → 70 min, the longest this dough allows."
-    assert at_stage(replace(hot, stretch=None)).read(54.0) is None
+    assert change.reason == "Dough 54.0 °C, not ready where it stands: 39 → 70 min, the longest this dough allows."
+    assert at_stage(replace(hot, stretch=None), kitchen).read(54.0) is None
 
 
 def test_a_second_reading_takes_over_from_the_modelled_temperature() -> None:
@@ -91,11 +91,17 @@ def test_a_warmer_room_read_during_the_stage_counts() -> None:
     assert change.to_s < 50 * 60
 
 
-def test_the_room_says_nothing_of_a_dough_that_stands_elsewhere_or_was_never_read() -> None:
-    prover = at_stage(replace(FINAL_PROOF, place_c=22.0), ROOM_22)
+def test_the_room_says_nothing_of_a_dough_that_stands_elsewhere() -> None:
+    prover = at_stage(replace(FINAL_PROOF, place_name="prover"), replace(ROOM_22, places=(("prover", 22.0),)))
     prover.read(25.0)
     assert prover.read(28.0, "room temperature") is None
-    assert at_stage(FINAL_PROOF, ROOM_22).read(28.0, "room temperature") is None
+
+
+def test_a_warmer_room_shortens_a_proof_that_nobody_has_read_too() -> None:
+    change = at_stage(FINAL_PROOF, ROOM_22).read(28.0, "room temperature")
+    assert change is not None
+    assert change.by == "place"
+    assert change.to_s < 50 * 60
 
 
 def test_the_rise_goes_before_the_temperature() -> None:
@@ -120,13 +126,18 @@ def test_a_reading_at_the_end_of_kneading_still_holds_when_the_proof_begins() ->
     assert baking.length_min == direct.length_min < 50
 
 
-def test_a_reading_of_long_ago_does_not() -> None:
+def test_a_reading_of_long_ago_counts_by_where_the_dough_has_come_since() -> None:
     baking = Baking(formula(replace(FINAL_PROOF, name="Rest", adjust=None, rise=None), FINAL_PROOF), ROOM_22)
     baking.say(intents.Begin())
     baking.read(28.0)
     baking.wait(minutes=11)
     baking.say(intents.Done())
-    assert baking.length_min == 50
+    change = baking.state.stages[1].adjustments[-1].body
+    assert change.by == "place"
+    direct = Baking(formula(replace(FINAL_PROOF, name="Rest", adjust=None, rise=None), FINAL_PROOF), ROOM_22)
+    direct.to_stage(1)
+    direct.read(28.0)
+    assert direct.length_min <= baking.length_min < 50
 
 
 def test_shaped_pieces_take_on_the_rooms_warmth_sooner_than_the_whole_dough() -> None:
@@ -140,10 +151,13 @@ def test_shaped_pieces_take_on_the_rooms_warmth_sooner_than_the_whole_dough() ->
     assert dough_mass_g(baking.state, 2) == BATCH.piece_g
 
 
-def test_a_rule_without_a_place_of_its_own_means_where_the_dough_stands() -> None:
-    baking = at_stage(replace(FINAL_PROOF, adjust=Rate(25.0)), Kitchen(room_c=27.0))
+def test_a_rule_without_a_place_is_told_for_an_ordinary_room() -> None:
+    baking = at_stage(replace(FINAL_PROOF, adjust=Rate(25.0)), Kitchen(room_c=21.0))
     assert baking.read(25.0) is None
     assert baking.left_min == pytest.approx(50)
+    warm = at_stage(replace(FINAL_PROOF, adjust=Rate(25.0)), Kitchen(room_c=27.0))
+    warm.read(25.0)
+    assert warm.length_min < 50
 
 
 def test_a_probe_of_a_finer_class_narrows_the_range() -> None:

@@ -93,7 +93,7 @@ def test_a_dough_that_comes_out_cold_takes_longer_in_its_own_proof_and_not_in_th
     names = nonsense(loaf)
     cold = Kitchen(room_c=2.0, flour_c=2.0)
     (warning,) = [words for words in weigh_out(renamed(loaf, names), cold).notes.warnings if "comes out" in words]
-    assert f"{names['First proof']} takes about 2 h 04 min instead of 1 h 30 min" in warning
+    assert f"{names['First proof']} takes about 4 h 18 min instead of 1 h 30 min" in warning
 
 
 def test_a_preferment_warms_and_cools_by_its_own_mass() -> None:

@@ -28,7 +28,7 @@ from proofbell.words import difference
 
 FIELDS = {
     "formula", "pieces", "piece_g", "dough_g", "flour_g", "total_percent", "hydration_percent", "water_percent",
-    "prefermented_percent", "ingredients", "bowls", "liquid", "allergens", "warnings",
+    "prefermented_percent", "ingredients", "bowls", "liquid", "allergens", "warnings", "proofs",
 }  # fmt: skip
 
 
@@ -439,6 +439,19 @@ def test_each_caution_says_where_its_figures_come_from() -> None:
     for caution in found.notes.cautions:
         assert caution.source
         assert f"({caution.source})" in shown
+
+
+def test_a_room_that_is_typed_moves_every_house_formulas_proofs_and_says_so(capsys: pytest.CaptureFixture[str]) -> None:
+    for name in ("harbour-knots", "lamplighter-loaf", "quay-pan-loaf", "breakwater-flatbread"):
+        cold, warm = (told(capsys, name, "--room", room)["proofs"] for room in ("12 °C", "30 °C"))
+        for one, other in zip(cold, warm, strict=True):
+            if one["place"] == "fridge":
+                assert one == other
+            else:
+                assert one["seconds"] > one["nominal_seconds"] > other["seconds"], (name, one["name"])
+                assert one["low_seconds"] < one["seconds"] < one["high_seconds"]
+    assert run("harbour-knots", "--room", "12 °C") == 0
+    assert "Room 12 °C: First proof about 1 h 20 min (" in capsys.readouterr().out
 
 
 def test_another_dose_of_yeast_says_what_it_does_to_the_time_as_far_as_that_is_known(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from typing import Any
 
 import pytest
 from scipy.integrate import solve_ivp
@@ -93,7 +94,7 @@ def test_a_range_widens_with_each_doubt() -> None:
     card = Card(NIGHT_S, 26, 4, tau_s)
 
     def width(**doubts: float) -> float:
-        sure = {"tolerance_k": 0.0, "uncertainty_k": 0.0, "tau_doubt": 0.0, **doubts}
+        sure: dict[str, Any] = {"tolerance_k": 0.0, "uncertainty_k": 0.0, "tau_doubt": 0.0, **doubts}
         share = taken_out(card, readings=((0.0, 25.0),), place_c=5, tau_s=tau_s, seconds=NIGHT_S, **sure).share
         return share.high - share.low
 

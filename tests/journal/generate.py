@@ -17,7 +17,8 @@ from pathlib import Path
 from proofbell.bake import intents
 from proofbell.bake.decisions.decide import decide, decided
 from proofbell.bake.events import BakeOpened, Event, Eye, ScoreGiven
-from proofbell.bake.fermenting.terms import modelled_tau_s, place_c
+from proofbell.bake.fermenting.place import place_c
+from proofbell.bake.fermenting.terms import modelled_tau_s
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.record import make_event, to_row
 from proofbell.bake.stamp import Stamp

@@ -25,17 +25,17 @@ OVER = "done"
 
 
 def long_bake(bake: str, letter: str, *last: kinds.Body) -> list[Event]:
-    """A bake that lies on pages of its own."""
-    # A note and what is kept with it almost fill a page, so that no line of another bake has room on it.
-    fill = "the tide was out and the flour was cold " * 92
+    """A bake that lies on pages of its own: each line but the first fills one, and no other fits beside it."""
+    fill = "the tide was out and the flour was cold " * 88
     notes = ["begun", fill, fill, "middle", fill, fill, "end"]
     bodies = [kinds.NoteAdded(f"{note} of {bake} {fill if len(note) < 9 else ''}") for note in notes]
     return chain(bake, [(0.0, opened(letter=letter)), *((1.0 + n, body) for n, body in enumerate([*bodies, *last]))])
 
 
 BAKES = {
-    **{bake: long_bake(bake, letter) for bake, letter in zip(LIVE, "ABC", strict=True)},
+    # Its last line is short, so that it comes first: those that are hurt come behind others.
     OVER: long_bake(OVER, "D", kinds.BakeClosed("finished")),
+    **{bake: long_bake(bake, letter) for bake, letter in zip(LIVE, "ABC", strict=True)},
     "back": long_bake("back", "E", kinds.BakeClosed("given up"), kinds.Corrected((9,), undone=True)),
 }
 

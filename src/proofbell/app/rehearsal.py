@@ -9,6 +9,7 @@ from proofbell.app.app import ProofbellApp
 from proofbell.app.session.live import Live, Nobody
 from proofbell.app.terminal.hang_up import run_to_the_end
 from proofbell.bake import intents
+from proofbell.bake.decisions.as_opened import in_its_places
 from proofbell.bake.intents import Refused
 from proofbell.bake.letters import LETTERS
 from proofbell.bake.weigh.batch import Batch
@@ -59,7 +60,10 @@ def starts_s(sized: Sequence[tuple[Formula, Batch]], kitchen: Kitchen) -> list[i
 
     No dough waits either, if the day can be laid so: then the bench shows from the first moment what the plan has.
     """
-    wishes = [Wish(letter, formula) for letter, (formula, _) in zip(LETTERS, sized, strict=False)]
+    wishes = [
+        Wish(letter, in_its_places(formula, batch, kitchen))
+        for letter, (formula, batch) in zip(LETTERS, sized, strict=False)
+    ]
     day = problem_of(wishes, kitchen, 0)
     found = plan(without_waits(day), LOOK_STEPS)
     if found.cost.violation_s:

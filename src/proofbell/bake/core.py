@@ -6,6 +6,8 @@ import math
 from dataclasses import dataclass
 
 from proofbell.bake.checks import EARLY_S, EARLY_SHARE
+from proofbell.bake.fermenting.cold import in_the_cold
+from proofbell.bake.fermenting.place import place_c
 from proofbell.bake.state import BakeState
 from proofbell.dough.core_outlook import DOUGH_IN_C, LEAST_S, CoreOutlook, core_outlook
 from proofbell.dough.done import below_boiling, core_band
@@ -194,9 +196,8 @@ def dough_in_c(state: BakeState, index: int) -> float:
     read = [r.value for r in state.readings_in(index - 1, "dough temperature") if r.value is not None] if index else []
     if read:
         return read[-1]
-    before = state.stage(index - 1) if index else None
-    if before is not None and before.kind == "chill":
-        return state.kitchen.fridge_c if before.place_c is None else before.place_c
+    if index and in_the_cold(state, index - 1):
+        return place_c(state, index - 1)
     return state.formula.dough.temperature_c or DOUGH_IN_C
 
 

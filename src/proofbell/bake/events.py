@@ -15,7 +15,7 @@ from proofbell.bake.weigh.batch import Batch
 from proofbell.formula.model import Formula, ReadingKind
 from proofbell.kitchen.model import Kitchen, Oven
 
-By = Literal["bands", "rate", "rise", "hand", "plan"]
+By = Literal["bands", "rate", "rise", "hand", "plan", "place"]
 Eye = Literal["not yet", "ready", "too far"]
 
 
@@ -44,19 +44,21 @@ class StartPlanned:
 
 @dataclass(frozen=True, slots=True)
 class StageBegun:
-    """A stage began. ``stage`` counts from 0."""
+    """A stage began ``ago_s`` seconds before it was said. ``stage`` counts from 0."""
 
     stage: int
     why: str = ""
+    ago_s: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
 class StageEnded:
-    """A stage ended. ``missed`` names the checks that it asked for and did not get."""
+    """A stage ended ``ago_s`` seconds before it was said. ``missed``: the checks that it asked for and did not get."""
 
     stage: int
     why: str = ""
     missed: tuple[str, ...] = ()
+    ago_s: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +108,19 @@ class TimeAdjusted:
     rate_high_s: float | None = None
     place_c: float | None = None
     rough: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class DoughMoved:
+    """The dough of a stage was put into a place of ``place_c`` (°C), ``ago_s`` seconds before it was said.
+
+    ``place`` is the kitchen's name for it, if it has one; what stands in the room goes by the room as it is read.
+    """
+
+    stage: int
+    place_c: float
+    place: str = ""
+    ago_s: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,6 +242,7 @@ Body = (
     | StageReopened
     | ReadingTaken
     | TimeAdjusted
+    | DoughMoved
     | TaskDone
     | NoteAdded
     | ScoreGiven

@@ -11,7 +11,19 @@ from proofbell.bake import events as kinds
 from proofbell.bake.events import Event
 from proofbell.bake.letters import letter_in
 from proofbell.bake.stamp import Timeline
-from proofbell.bake.state import Adjustment, BakeState, Closed, Earlier, Mark, Note, Reading, Score, Shift, StageState
+from proofbell.bake.state import (
+    Adjustment,
+    BakeState,
+    Closed,
+    Earlier,
+    Mark,
+    Note,
+    Reading,
+    Score,
+    Shift,
+    StageState,
+    Stood,
+)
 from proofbell.bake.tasks import OvenTask, after_closing
 
 
@@ -195,21 +207,38 @@ def _start_planned(state: BakeState, event: Event, _at: float, body: kinds.Start
     return replace(state, start_s=body.at_s + later_s, ready_by_s=ready_by_s)
 
 
-def _stage_begun(state: BakeState, _event: Event, at_s: float, body: kinds.StageBegun) -> BakeState:
-    index = body.stage
+def _stage_begun(state: BakeState, _event: Event | None, at_s: float, body: kinds.StageBegun) -> BakeState:
+    index, begun_s = body.stage, at_s - body.ago_s
+    if not 0 <= body.ago_s < math.inf:
+        raise ImpossibleError(f"stage {index} cannot begin in the future")
     if state.current is not None or not 0 <= index < len(state.stages):
         raise ImpossibleError(f"stage {index} cannot begin now")
     if index > 0 and state.stages[index - 1].ended_s is None:
         raise ImpossibleError(f"stage {index} cannot begin before stage {index - 1} is over")
     if state.stages[index].begun_s is not None:
         raise ImpossibleError(f"stage {index} has begun already")
-    return _stage(state, index, begun_s=at_s)
+    if index > 0:
+        begun_s = max(begun_s, state.stages[index - 1].ended_s or 0.0)
+    # What was read since belongs to this stage, though the one before still ran by what had been said.
+    since = [r.stage == index - 1 and r.at_s > begun_s for r in state.readings]
+    readings = tuple(
+        replace(r, stage=index, check=None) if later else r for r, later in zip(state.readings, since, strict=True)
+    )
+    return _stage(replace(state, readings=readings), index, begun_s=begun_s)
 
 
-def _stage_ended(state: BakeState, _event: Event, at_s: float, body: kinds.StageEnded) -> BakeState:
+def _stage_ended(state: BakeState, _event: Event | None, at_s: float, body: kinds.StageEnded) -> BakeState:
     if state.current != body.stage:
         raise ImpossibleError(f"stage {body.stage} does not run")
-    return _stage(state, body.stage, ended_s=at_s, missed=body.missed)
+    if not 0 <= body.ago_s < math.inf:
+        raise ImpossibleError(f"stage {body.stage} cannot end in the future")
+    begun_s = state.stages[body.stage].begun_s or 0.0
+    return _stage(state, body.stage, ended_s=max(begun_s, at_s - body.ago_s), missed=body.missed)
+
+
+def next_begun(state: BakeState, ended: kinds.StageEnded, begun: kinds.StageBegun, at_s: float) -> BakeState:
+    """The bake with one stage over and the next begun, as it will be once both events, said at ``at_s``, are there."""
+    return _stage_begun(_stage_ended(state, None, at_s, ended), None, at_s, begun)
 
 
 def _stage_reopened(state: BakeState, _event: Event, _at: float, body: kinds.StageReopened) -> BakeState:
@@ -246,9 +275,24 @@ def _time_adjusted(state: BakeState, event: Event, at_s: float, body: kinds.Time
     if not body.to_s >= 0:
         raise ImpossibleError("a stage cannot be shorter than nothing")
     stage = state.stages[body.stage]
-    place_c = stage.place_c if body.place_c is None else body.place_c
+    moved = () if body.place_c is None else (Stood(max(at_s, stage.begun_s or 0.0), body.place_c, agreed=True),)
     adjustments = (*stage.adjustments, Adjustment(event.number, at_s, body))
-    return _stage(state, body.stage, length_s=body.to_s, adjustments=adjustments, place_c=place_c)
+    return _stage(state, body.stage, length_s=body.to_s, adjustments=adjustments, stood=(*stage.stood, *moved))
+
+
+def _dough_moved(state: BakeState, _event: Event, at_s: float, body: kinds.DoughMoved) -> BakeState:
+    if state.current != body.stage:
+        raise ImpossibleError(f"stage {body.stage} does not run")
+    if not (math.isfinite(body.place_c) and 0 <= body.ago_s < math.inf):
+        raise ImpossibleError("no dough was moved there and then")
+    return state.with_stage(body.stage, moved_to(state.stages[body.stage], body, at_s))
+
+
+def moved_to(run: StageState, body: kinds.DoughMoved, at_s: float) -> StageState:
+    """A stage whose dough was moved, as it was said at ``at_s``; what was said of later moments holds no more."""
+    moved_s = max(run.begun_s or 0.0, at_s - body.ago_s)
+    earlier = tuple(each for each in run.stood if each.at_s <= moved_s)
+    return replace(run, stood=(*earlier, Stood(moved_s, body.place_c, body.place)))
 
 
 def _task_done(state: BakeState, _event: Event, at_s: float, body: kinds.TaskDone) -> BakeState:
@@ -299,6 +343,7 @@ _STEPS: dict[type, Callable[[BakeState, Event, float, Any], BakeState]] = {
     kinds.StageReopened: _stage_reopened,
     kinds.ReadingTaken: _reading_taken,
     kinds.TimeAdjusted: _time_adjusted,
+    kinds.DoughMoved: _dough_moved,
     kinds.TaskDone: _task_done,
     kinds.NoteAdded: _note_added,
     kinds.ScoreGiven: _score_given,

@@ -46,9 +46,10 @@ class Begin:
 
 @dataclass(frozen=True, slots=True)
 class Done:
-    """The running stage is over; the next begins. After the last, the bake is finished."""
+    """The running stage is over, or was ``ago_s`` ago; the next begins. After the last, the bake is finished."""
 
     why: str = ""
+    ago_s: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +69,15 @@ class Longer:
     """The baker makes the running stage longer by ``by_s`` seconds, or shorter when negative."""
 
     by_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """The dough was put into a place ``ago_s`` seconds ago: by name or its temperature (°C)."""
+
+    place: str = ""
+    place_c: float | None = None
+    ago_s: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,6 +206,7 @@ Intent = (
     | Done
     | Read
     | Longer
+    | Move
     | Accept
     | Task
     | AddNote

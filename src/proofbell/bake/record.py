@@ -25,6 +25,7 @@ NAMES: dict[str, tuple[type[Any], int]] = {
     "stage reopened": (kinds.StageReopened, 1),
     "reading taken": (kinds.ReadingTaken, 1),
     "time adjusted": (kinds.TimeAdjusted, 2),
+    "dough moved": (kinds.DoughMoved, 1),
     "task done": (kinds.TaskDone, 2),
     "note added": (kinds.NoteAdded, 1),
     "score given": (kinds.ScoreGiven, 1),

@@ -49,20 +49,38 @@ class Reading:
 
 
 @dataclass(frozen=True, slots=True)
+class Stood:
+    """A place (°C) that the dough was put into, by name if it has one, and when (the bake's time, s).
+
+    ``agreed``: the plan put it there, for a time that was agreed.
+    """
+
+    at_s: float
+    place_c: float
+    place: str = ""
+    agreed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class StageState:
-    """One stage of this bake. ``length_s`` is the whole length that holds now; ``place_c`` is set when it was moved."""
+    """One stage of this bake. ``length_s`` is the whole length that holds now; ``stood`` is where it was moved to."""
 
     begun_s: float | None = None
     ended_s: float | None = None
     length_s: float = 0.0
     adjustments: tuple[Adjustment, ...] = ()
-    place_c: float | None = None
+    stood: tuple[Stood, ...] = ()
     missed: tuple[str, ...] = ()
 
     @property
     def due_s(self) -> float | None:
         """When the stage is due, in the bake's time (s)."""
         return None if self.begun_s is None else self.begun_s + self.length_s
+
+    @property
+    def agreed_place(self) -> bool:
+        """Whether it stands where the plan put it."""
+        return bool(self.stood) and self.stood[-1].agreed
 
     @property
     def said(self) -> bool:

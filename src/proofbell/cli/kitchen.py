@@ -87,6 +87,7 @@ def as_plain(kitchen: Kitchen) -> dict[str, Any]:
     """Return the facts as plain values (°C, g, s, m, hPa), with the boiling point that follows from them."""
     plain: dict[str, Any] = to_plain(kitchen)
     plain["keys"] = dict(kitchen.keys)
+    plain["places"] = dict(kitchen.places)
     plain["boiling_c"] = round(_boiling_c(kitchen), 2)
     return plain
 
@@ -100,6 +101,7 @@ def as_text(kitchen: Kitchen) -> str:
         ("room", f"{temperature(kitchen.room_c)}, give or take {difference(kitchen.uncertainty_k)}"),
         ("flour", "as the room" if kitchen.flour_c is None else temperature(kitchen.flour_c)),
         ("fridge", temperature(kitchen.fridge_c)),
+        *([("places", _places(kitchen))] if kitchen.places else []),
         ("freezer", temperature(kitchen.freezer_c)),
         ("tap", f"{temperature(kitchen.tap_c)} cold, {temperature(kitchen.tap_hot_c)} hot"),
         ("kneading", f"{_rise(kitchen.rise_hand_k)} by hand, {_rise(kitchen.rise_machine_k)} by machine"),
@@ -122,6 +124,10 @@ def _row(name: str, told: str) -> str:
         kept, WIDTH, initial_indent=f"  {name:9} ", subsequent_indent=" " * 12, break_long_words=False
     )
     return filled.replace("\u00a0", " ")
+
+
+def _places(kitchen: Kitchen) -> str:
+    return ", ".join(f"{visible(name)} {temperature(temp_c)}" for name, temp_c in kitchen.places)
 
 
 def _rise(value_k: float | None) -> str:

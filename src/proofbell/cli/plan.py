@@ -9,10 +9,14 @@ from datetime import datetime
 from pathlib import Path
 
 from proofbell import places
+from proofbell.bake.decisions.as_opened import as_opened, in_its_places
+from proofbell.bake.fermenting.place_words import places_told
 from proofbell.bake.letters import LETTERS
 from proofbell.bake.stamp import Stamp
+from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.bench.planning_problem import Wish, problem_of
 from proofbell.bench.timetable import timetable
+from proofbell.cli.arguments import values
 from proofbell.cli.arguments.reading import read_all
 from proofbell.cli.printed.journal_waiting import say_if_busy
 from proofbell.cli.printed.plan_text import as_calendar, as_plain, as_text
@@ -25,10 +29,12 @@ from proofbell.journal.files.copying import whole_file
 from proofbell.journal.learning.recall import recalled_all
 from proofbell.journal.learning.use import Use
 from proofbell.kitchen.file import load_kitchen
+from proofbell.kitchen.today import Today
 from proofbell.moment_text import is_span, read_when, whole_minute_us
 from proofbell.planner.clashes import clashes_of
 from proofbell.planner.model import Problem
 from proofbell.planner.search import plan as best_plan
+from proofbell.quantities import Dimension
 from proofbell.visible import visible
 
 HELP = "start times so that everything is ready when wanted and nothing clashes"
@@ -46,6 +52,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         metavar="WHEN",
         help='when it is wanted, such as 18:30 or "Sat 09:00"; once for all, or repeated for each formula in order',
     )
+    parser.add_argument("--room", metavar="T", help='room temperature, such as "23 °C" (the kitchen file\'s)')
+    parser.add_argument("--fridge", metavar="T", help="fridge temperature (the kitchen file's)")
     parser.add_argument("--start", metavar="WHEN", help="begin no earlier than this (now without it)")
     parser.add_argument(
         "--ics", type=places.path_to_write, metavar="FILE", help="write the plan as a calendar file too"
@@ -75,13 +83,28 @@ def run(args: argparse.Namespace) -> int:
             f"--start {visible(args.start, most=40)} is not before the --ready time.",
             "Begin earlier, or ask for it later.",
         )
+    today = Today(
+        values.quantity(args.room, Dimension.TEMPERATURE, "--room"),
+        fridge_c=values.quantity(args.fridge, Dimension.TEMPERATURE, "--fridge"),
+    )
     kitchen = load_kitchen(places.kitchen_file())
     if kitchen.learn:
         say_if_busy(places.journal_file())
     learned = recalled_all(places.journal_file(), kitchen, formulas)
     # The oven is one for all of them; each formula has hands times of its own.
-    kitchen = replace(kitchen, oven=learned[0].kitchen.oven)
-    wishes = _wishes([each.plan_formula for each in learned], wanted)
+    kitchen = today.over(replace(kitchen, oven=learned[0].kitchen.oven))
+    batches = [weigh_out(each.weigh_formula, each.kitchen).batch for each in learned]
+    todays = [today.over(each.kitchen) for each in learned]
+    placed = [
+        in_its_places(each.plan_formula, batch, here)
+        for each, batch, here in zip(learned, batches, todays, strict=True)
+    ]
+    told = [
+        f"{letter}: {words}"
+        for letter, formula, batch, here in zip(LETTERS, formulas, batches, todays, strict=False)
+        for words in places_told(as_opened(formula, batch, here))
+    ]
+    wishes = _wishes(placed, wanted)
     problem = problem_of(wishes, kitchen, origin_us)
     found = best_plan(problem, steps_for(problem))
     table = timetable(found, origin_us)
@@ -91,9 +114,11 @@ def run(args: argparse.Namespace) -> int:
         if not args.json:
             remark(f"The calendar is in {visible(str(args.ics))}.")
     if args.json:
-        print_json(as_plain(found, table, kitchen.oven, _words(learned), dict(zip(LETTERS, formulas, strict=False))))
+        print_json(
+            as_plain(found, table, kitchen.oven, _words(learned), dict(zip(LETTERS, formulas, strict=False)), told)
+        )
     else:
-        print(as_text(found, table, kitchen.oven, now, _words(learned)))
+        print(as_text(found, table, kitchen.oven, now, _words(learned), told))
     return 0 if found.feasible and not clashes_of(found) else 1
 
 

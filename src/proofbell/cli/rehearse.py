@@ -6,13 +6,13 @@ import argparse
 
 from proofbell import __version__, places
 from proofbell.bake.letters import LETTERS
-from proofbell.bake.rehearse import Scripted, read_scripted, rehearse
+from proofbell.bake.rehearse import Scripted, ScriptedMove, read_scripted, rehearse
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.weigh_out import WeighOut, weigh_out
 from proofbell.cli.arguments import values
 from proofbell.cli.arguments.reading import read_all
-from proofbell.cli.arguments.scripted import scripted_readings
+from proofbell.cli.arguments.scripted import scripted_moves, scripted_readings
 from proofbell.cli.printed.printing import print_json
 from proofbell.cli.printed.rehearse_text import as_plain, as_text
 from proofbell.cli.terminal import need_terminal
@@ -45,6 +45,15 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         'or with its moment in the stage "Bake: core temperature = 62 °C at 12 min"; as often as needed',
     )
     parser.add_argument("--room", metavar="T", help='room temperature, such as "23 °C" (the kitchen file\'s)')
+    parser.add_argument("--fridge", metavar="T", help="fridge temperature (the kitchen file's)")
+    parser.add_argument(
+        "--place",
+        action="append",
+        default=[],
+        metavar='"STAGE = PLACE"',
+        help="where the dough stands: room, fridge, a place of the kitchen or a temperature, such as "
+        '"First proof = fridge", or with the moment in the stage "First proof = 4 °C from 20 min"; as often as needed',
+    )
     parser.add_argument("--pieces", metavar="N", help="number of pieces (the formula's own)")
 
 
@@ -56,20 +65,25 @@ def run(args: argparse.Namespace) -> int:
     readings = scripted_readings(args.reading, formulas)
     for reading in readings:
         read_scripted(reading)
-    kitchen = Today(values.quantity(args.room, Dimension.TEMPERATURE, "--room")).over(
-        load_kitchen(places.kitchen_file())
+    moves = scripted_moves(args.place, formulas)
+    today = Today(
+        values.quantity(args.room, Dimension.TEMPERATURE, "--room"),
+        fridge_c=values.quantity(args.fridge, Dimension.TEMPERATURE, "--fridge"),
     )
+    kitchen = today.over(load_kitchen(places.kitchen_file()))
     size = SizeWish(pieces=values.pieces(args.pieces))
     sized = [weigh_out(each, kitchen, size) for each in formulas]
     speed = _speed(args.speed)
     if not (args.as_text or args.json):
         if readings:
             raise Failure("--reading goes with --print or --json.", "On the screen, readings are typed when asked for.")
+        if moves:
+            raise Failure("--place goes with --print or --json.", "On the screen, a key says where it stands.")
         need_terminal("A rehearsal on the screen", "add --print or --json, and it is run at once and printed.")
         from proofbell.app.rehearsal import run_rehearsal
 
         return run_rehearsal(list(zip(formulas, [one.batch for one in sized], strict=True)), kitchen, speed=speed)
-    states = _at_once(formulas, sized, kitchen, readings)
+    states = _at_once(formulas, sized, kitchen, readings, moves)
     if args.json:
         print_json(as_plain(states))
     else:
@@ -78,7 +92,11 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _at_once(
-    formulas: list[Formula], sized: list[WeighOut], kitchen: Kitchen, readings: list[Scripted]
+    formulas: list[Formula],
+    sized: list[WeighOut],
+    kitchen: Kitchen,
+    readings: list[Scripted],
+    moves: list[ScriptedMove],
 ) -> list[BakeState]:
     """Every bake by itself from its own start."""
     start = Stamp(0, 0, "rehearsal")
@@ -91,6 +109,7 @@ def _at_once(
             version=__version__,
             letter=letter,
             readings=[each for each in readings if each.stage in {stage.name for stage in formula.stages}],
+            moves=[each for each in moves if each.stage in {stage.name for stage in formula.stages}],
         )
         for formula, one, letter in zip(formulas, sized, LETTERS, strict=False)
     ]

@@ -6,6 +6,10 @@ import argparse
 from typing import Any, get_args
 
 from proofbell import places
+from proofbell.bake.decisions.as_opened import as_opened
+from proofbell.bake.fermenting.place import place_c, place_name
+from proofbell.bake.fermenting.place_words import places_told
+from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.lines import WeighLine
 from proofbell.bake.weigh.weigh_out import WeighOut, weigh_out
 from proofbell.cli.arguments import values
@@ -75,11 +79,33 @@ def run(args: argparse.Namespace) -> int:
         learned_rise_range_k=learned.rise_range_k,
         learned_loss_percent=learned.bake_loss_percent,
     )
+    opened = as_opened(learned.weigh_formula, found.batch, today.over(learned.kitchen))
     if args.json:
-        print_json({**as_plain(found), **_learned(learned.weigh_words)})
+        print_json({**as_plain(found), "proofs": _proofs(opened), **_learned(learned.weigh_words)})
     else:
-        print(as_text(found, learned.weigh_words, why=args.why))
+        print(as_text(found, learned.weigh_words, why=args.why, placed=places_told(opened)))
     return 0
+
+
+def _proofs(opened: BakeState) -> list[dict[str, Any]]:
+    """Each proof with where it stands, its length there and the formula's (s); a range where they differ."""
+    found: list[dict[str, Any]] = []
+    for index, (stage, run) in enumerate(zip(opened.formula.stages, opened.stages, strict=True)):
+        if stage.kind not in ("proof", "chill"):
+            continue
+        change = run.adjustments[-1].body if run.adjustments else None
+        found.append(
+            {
+                "name": stage.name,
+                "place": place_name(opened, index),
+                "place_c": _number(place_c(opened, index)),
+                "seconds": run.length_s,
+                "low_seconds": None if change is None else _number(change.rate_low_s),
+                "high_seconds": None if change is None else _number(change.rate_high_s),
+                "nominal_seconds": stage.time_s,
+            }
+        )
+    return found
 
 
 def _learned(words: tuple[str, ...]) -> dict[str, list[str]]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from proofbell import words
 from proofbell.formula.findings import Findings
-from proofbell.formula.kinds import BAD, Bad, Schema, called, shown
+from proofbell.formula.kinds import BAD, Bad, Schema, Text, called, shown
 from proofbell.formula.text.positions import Path
 from proofbell.quantities import Dimension, QuantityError, example, read_quantity, spellings, usual_unit
 
@@ -72,6 +72,25 @@ class Measure:
     def schema(self) -> Schema:
         """A string of a number and one of the units; of several for times and weights."""
         return {"type": "string", "pattern": pattern(self.dimension)}
+
+
+@dataclass(frozen=True, slots=True)
+class MeasureOrName:
+    """A quantity, or a name that begins with a letter."""
+
+    measure: Measure
+    most: int
+
+    def read(self, value: object, path: Path, findings: Findings) -> float | str | Bad:
+        """Return the number in the program's unit, or the name."""
+        if isinstance(value, str) and value.strip()[:1].isalpha():
+            return Text(self.most).read(value, path, findings)
+        return self.measure.read(value, path, findings)
+
+    def schema(self) -> Schema:
+        """A string of either sort."""
+        name = {"type": "string", "maxLength": self.most, "pattern": r"^\s*[^\W\d_][^\n\t]*$"}
+        return {"anyOf": [self.measure.schema(), name]}
 
 
 def pattern(dimension: Dimension) -> str:

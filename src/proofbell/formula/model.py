@@ -202,6 +202,7 @@ class Stage:
     """One step. ``stretch`` is (shortest, longest) acceptable length in seconds and holds ``time_s``.
 
     ``no_core``: a bake without a middle to read, such as a flat bread's.
+    ``place_c`` is how warm the place is that the time is right for; ``place_name`` names one of the kitchen instead.
     """
 
     name: str
@@ -219,6 +220,7 @@ class Stage:
     place_c: float | None = None
     chill_instead: ChillInstead | None = None
     no_core: bool = False
+    place_name: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ from typing import Any, get_args
 
 from proofbell.formula.checks import CHECKS, checks
 from proofbell.formula.kinds import Choice, Number, Text, YesNo
-from proofbell.formula.measures import NONE, Later, Measure, NoneOr, Pair
+from proofbell.formula.measures import NONE, Later, Measure, MeasureOrName, NoneOr, Pair
 from proofbell.formula.model import Band, Bands, ChillInstead, Phase, Rate, ReadingKind, RiseWish, Stage, StageKind
 from proofbell.formula.oven_heat import OvenHeat
 from proofbell.formula.readings import BY_READING, reading_value
@@ -29,6 +29,7 @@ _ALSO_KINDS = (
 _LENGTH = Measure(Dimension.TIME, 0, LONGEST_S, above=True)
 _PLACE = Measure(Dimension.TEMPERATURE, -30, WARMEST_PROOF_C)
 _CORE = Pair(Measure(Dimension.TEMPERATURE, 40, 120))
+PLACE = MeasureOrName(_PLACE, 40)
 _DOUGH = Measure(Dimension.TEMPERATURE, 0, WARMEST_PROOF_C)
 
 BAND = Table(
@@ -101,7 +102,12 @@ STAGE = Table(
         Field("turn", _LENGTH, "Turn the tray this far into the bake.", only=("bake",)),
         Field("core", NoneOr(_CORE), 'Core temperature when done; "none": no core to read.', only=("bake",)),
         Field("phases", Tables(PHASE, 20), "Heats of the bake one after another, in place of time.", only=("bake",)),
-        Field("place", _PLACE, "Temperature of where the dough stands.", only=("proof", "chill")),
+        Field(
+            "place",
+            PLACE,
+            "Where its time is right for: a temperature, or a place of the kitchen.",
+            only=("proof", "chill"),
+        ),
         Field("chill_instead", CHILL_INSTEAD, "This proof may be retarded, if the plan needs it.", only=("proof",)),
     ),
     governed_by="kind",
@@ -126,6 +132,7 @@ def time_s(draft: Draft) -> float | None:
 def stage(draft: Draft) -> Stage:
     """Build one stage; everything in it has been checked."""
     rise: Draft | None = draft.get("rise")
+    place: str | float | None = draft.get("place")
     chill: Draft | None = draft.get("chill_instead")
     phases: tuple[Draft, ...] = draft.get("phases", ())
     return Stage(
@@ -142,7 +149,8 @@ def stage(draft: Draft) -> Stage:
         core=None if draft.get("core") == NONE else draft.get("core"),
         no_core=draft.get("core") == NONE,
         phases=tuple(Phase(each.get("time"), each.get("oven"), each.get("steam", False)) for each in phases),
-        place_c=draft.get("place"),
+        place_c=None if isinstance(place, str) else place,
+        place_name=place if isinstance(place, str) else None,
         chill_instead=ChillInstead(chill.get("place"), *chill.get("time")) if chill else None,
     )
 

@@ -100,6 +100,47 @@ class Keys:
         return {"type": "object"}
 
 
+NOT_A_NAME = re.compile(r"[-+−]?[0-9].*|room|fridge", re.IGNORECASE)
+"""What is a temperature, or a place that every kitchen has, cannot be the name of another place."""
+
+
+@dataclass(frozen=True, slots=True)
+class Places:
+    """Named places that a dough can stand in, each with its temperature."""
+
+    def read(self, value: object, path: Path, findings: Findings) -> tuple[tuple[str, float], ...] | Bad:
+        """Return pairs of name and °C."""
+        if not isinstance(value, dict):
+            findings.error(
+                path,
+                f"A table is wanted here; this is {called(value)}.",
+                'Write [places] and a line like larder = "15 °C".',
+            )
+            return BAD
+        found: list[tuple[str, float]] = []
+        whole = True
+        for name, item in value.items():
+            if NOT_A_NAME.fullmatch(name.strip()) or isinstance(
+                Text(MOST_NAME).read(name, (*path, name), findings), Bad
+            ):
+                findings.error((*path, name), "A place cannot have this name.", "Use a word of your own.", at_key=True)
+                whole = False
+                continue
+            temp_c = STANDS_AT.read(item, (*path, name), findings)
+            if isinstance(temp_c, Bad):
+                whole = False
+            else:
+                found.append((name.strip(), temp_c))
+        return tuple(found) if whole else BAD
+
+    def schema(self) -> Schema:
+        """Free names with a temperature each."""
+        return {"type": "object", "additionalProperties": STANDS_AT.schema()}
+
+
+MOST_NAME = 40
+STANDS_AT = Measure(Dimension.TEMPERATURE, -30, 60)
+
 KITCHEN = Table(
     "a kitchen",
     (
@@ -125,6 +166,9 @@ KITCHEN = Table(
         Field("oven", OVEN, "The oven."),
         Field("probe", PROBE, "The probe and its correction."),
         Field("scale", SCALE, "The scale."),
+        Field(
+            "places", Places(), "Places that a dough can stand in, beside room and fridge: a name and how warm it is."
+        ),
         Field("keys", Keys(), "Keys of one's own: an action's id and the key."),
     ),
 )

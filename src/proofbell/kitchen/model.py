@@ -74,7 +74,8 @@ class Kitchen:
     ``learn`` False switches off everything learned from past bakes. ``pace`` (the fermentation at which doughs are
     judged ready here, as a share of the model's) and ``drift`` (how long they take to reach a place's temperature, as a
     share of the model's time constant) are learned, never written in the kitchen file. ``drift_cold`` is the latter for
-    the fridge; None in a log of before the two were learned apart, where ``drift`` held for both.
+    the fridge; None in a log of before the two were learned apart, where ``drift`` held for both. ``places`` are its
+    places by name (°C), beside room and fridge.
     """
 
     name: str = "Kitchen"
@@ -101,6 +102,12 @@ class Kitchen:
     alarm_command: tuple[str, ...] = ()
     keys: tuple[tuple[str, str], ...] = ()
     theme: str = ""
+    places: tuple[tuple[str, float], ...] = ()
+
+    def place_c(self, name: str) -> float | None:
+        """How warm a place of this kitchen is (°C), the room and the fridge included; None where it has no such."""
+        known = {"room": self.room_c, "fridge": self.fridge_c, **dict(self.places)}
+        return next((temp_c for each, temp_c in known.items() if each.casefold() == name.casefold()), None)
 
     def drift_at(self, place_c: float) -> float:
         """The learned share of the model's time constant for a dough in a place of that temperature (°C)."""

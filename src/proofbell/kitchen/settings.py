@@ -10,7 +10,7 @@ from proofbell.errors import Failure
 from proofbell.formula.findings import Findings
 from proofbell.formula.kinds import Choice, Number, Several, YesNo
 from proofbell.formula.tables import Table, Tables
-from proofbell.kitchen.fields import KITCHEN, Keys
+from proofbell.kitchen.fields import KITCHEN, Keys, Places
 from proofbell.visible import visible
 
 _YES_NO = {"true": True, "yes": True, "on": True, "false": False, "no": False, "off": False}
@@ -22,21 +22,21 @@ def setting_names(table: Table = KITCHEN) -> tuple[str, ...]:
     for field in table.fields:
         if isinstance(field.kind, Table):
             names += [f"{field.name}.{inner}" for inner in setting_names(field.kind)]
-        elif not isinstance(field.kind, Tables | Keys):
+        elif not isinstance(field.kind, Tables | Keys | Places):
             names.append(field.name)
     return tuple(names)
 
 
 def setting_path(key: str) -> tuple[str, ...]:
-    """The path of a key in the file; below ``keys`` the rest of it is one action's name, dots and all.
+    """The path of a key in the file; below ``keys`` and ``places`` the rest of it is one name, dots and all.
 
     Raises:
         Failure: there is no such key.
     """
     plain = key.strip()
     first, _, rest = plain.partition(".")
-    if first == "keys" and rest:
-        return ("keys", rest)
+    if first in ("keys", "places") and rest:
+        return (first, rest)
     known = setting_names()
     if plain in known:
         return tuple(plain.split("."))
@@ -54,7 +54,7 @@ def setting_value(path: tuple[str, ...], value: str) -> Any:  # noqa: ANN401 - a
     kind = _kind(path)
     typed = _typed(kind, value.strip())
     findings = Findings({}, {})
-    kind.read({path[-1]: typed} if isinstance(kind, Keys) else typed, path, findings)
+    kind.read({path[-1]: typed} if isinstance(kind, Keys | Places) else typed, path, findings)
     if findings.faults:
         first = findings.faults[0]
         key = visible(".".join(path), most=60)
@@ -67,7 +67,7 @@ def setting_value(path: tuple[str, ...], value: str) -> Any:  # noqa: ANN401 - a
 def _kind(path: tuple[str, ...]) -> Any:  # noqa: ANN401 - each kind is its own class
     kind: Any = KITCHEN
     for part in path:
-        if isinstance(kind, Keys):
+        if isinstance(kind, Keys | Places):
             return kind
         kind = next(field.kind for field in kind.fields if field.name == part)
     return kind

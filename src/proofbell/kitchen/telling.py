@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from proofbell.dough.probe import Correction
 from proofbell.formula.measures import Measure, say
 from proofbell.formula.tables import Field, Table
-from proofbell.kitchen.fields import KITCHEN
+from proofbell.kitchen.fields import KITCHEN, STANDS_AT
 from proofbell.kitchen.file import model_value
 from proofbell.kitchen.model import Kitchen
 from proofbell.kitchen.settings import setting_names, setting_path
@@ -29,7 +29,7 @@ class Told:
 def settings_told(kitchen: Kitchen) -> tuple[Told, ...]:
     """Every setting that is one value, in the order of the file's reference."""
     ordinary = Kitchen()
-    return tuple(
+    told = tuple(
         Told(
             key,
             typed_value(kitchen, key),
@@ -38,12 +38,16 @@ def settings_told(kitchen: Kitchen) -> tuple[Told, ...]:
         )
         for key in setting_names()
     )
+    places = (f"places.{name}" for name, _ in kitchen.places)
+    return (*told, *(Told(key, typed_value(kitchen, key), field_of(key).about, ordinary=False) for key in places))
 
 
 def field_of(key: str) -> Field:
     """The declaration of a setting, by its dotted key."""
     table = KITCHEN
     *tables, last = setting_path(key)
+    if tables == ["places"]:
+        return Field(last, STANDS_AT, "How warm this place is.")
     for name in tables:
         inner = next(field.kind for field in table.fields if field.name == name)
         if isinstance(inner, Table):

@@ -17,6 +17,7 @@ from proofbell.app.bench.bench_state import BenchHost, BenchState
 from proofbell.app.bench.coming_up import ComingUp
 from proofbell.app.bench.dough_actions import DoughActions
 from proofbell.app.bench.header_line import HeaderLine
+from proofbell.app.bench.moments.said_late import SaidLate
 from proofbell.app.bench.navigation import Navigation
 from proofbell.app.bench.outage_question import OutageQuestion
 from proofbell.app.bench.oven_and_plan import OvenAndPlan
@@ -46,6 +47,7 @@ class BenchScreen(HostedScreen[None]):
         self.readings = BenchReadings(bench)
         self.time = OutageQuestion(bench)
         self.doing = DoughActions(bench, self._show_log)
+        self.late = SaidLate(bench)
         self.going = Navigation(bench, self.doing, self.readings, self.answers, self.time)
         self._picture = BenchPicture(self, bench, self.time)
 
@@ -147,6 +149,14 @@ class BenchScreen(HostedScreen[None]):
     def action_shorter(self) -> None:
         """Five minutes less."""
         self.doing.shorter()
+
+    def action_moved(self) -> None:
+        """Say where the dough stands, and since when."""
+        self.late.moved()
+
+    def action_ended_earlier(self) -> None:
+        """Say that the stage ended a while ago."""
+        self.late.ended()
 
     def action_row_up(self) -> None:
         """Move the selected dough one row up."""

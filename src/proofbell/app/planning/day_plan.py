@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from proofbell.app.session.local_time import wall
+from proofbell.bake.decisions.as_opened import as_opened, in_its_places
 from proofbell.bake.intents import Accept
 from proofbell.bake.letters import LETTERS
 from proofbell.bake.stamp import Stamp
@@ -79,6 +80,7 @@ class PlanDay:
         if letter is None:
             return None
         plan_formula, kitchen = (formula, self.kitchen) if known is None else (known.plan_formula, known.kitchen)
+        plan_formula = in_its_places(plan_formula, batch, kitchen)
         added = Planned(letter, formula, batch, plan_formula, kitchen)
         return replace(self, bakes=tuple(sorted((*self.bakes, added), key=lambda bake: bake.letter)))
 
@@ -161,12 +163,13 @@ WHY = "Then all is ready on time, with oven and hands free."
 def agreed(bake: Planned, times: BakeTimes) -> tuple[Accept, ...]:
     """What the baker agrees to by beginning the plan: the lengths that it stretches, and the proofs in the cold."""
     found: list[Accept] = []
+    opened = as_opened(bake.formula, bake.batch, bake.kitchen).stages
     for index, (stage, line) in enumerate(zip(bake.formula.stages, times.lines, strict=True)):
         to_s = round(line.seconds / 60) * 60.0
         if stage.kind not in TIMED or to_s <= 0:
             continue
         place_c = stage.chill_instead.place_c if index in bake.cold and stage.chill_instead is not None else None
-        if abs(to_s - stage.time_s) >= 60 or place_c is not None:
+        if abs(to_s - opened[index].length_s) >= 60 or place_c is not None:
             found.append(Accept(index, to_s, WHY, place_c))
     return tuple(found)
 

@@ -7,6 +7,8 @@ from textual.content import Content
 from proofbell.app.drawing.content import outside, own
 from proofbell.app.session.formula_files import FormulaFile, where
 from proofbell.app.session.local_time import with_date
+from proofbell.bake.decisions.as_opened import as_opened
+from proofbell.bake.fermenting.place_words import places_told
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.weigh.made_for import tin_words
 from proofbell.bake.weigh.weigh_out import WeighOut
@@ -71,7 +73,9 @@ def comes_to(formula: Formula, out: WeighOut, known: Use, now: Stamp, yeast: Yea
         lines += [
             outside(f"{line.name}: {grams(line.grams, line.step_g)}") for line in out.lines if line.kind == "yeast"
         ]
-    total_s = sum(stage.time_s for stage in formula.stages)
+    opened = as_opened(formula, batch, known.kitchen)
+    lines += [outside(words, most=200) for words in places_told(opened)]
+    total_s = sum(run.length_s for run in opened.stages)
     ready = with_date(now.wall_us + round(total_s * 1e6), now)
     lines.append(own(f"If begun now: ready {ready}, in {length(total_s)}"))
     later = [

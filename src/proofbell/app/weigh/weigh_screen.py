@@ -175,7 +175,8 @@ class WeighScreen(Page):
             return f"{grams(batch.ice_g)} as ice"
         if weighed is not None and weighed.dissolve:
             return "dissolve" if weighed.kind in DISSOLVE else "finer scale"
-        if line.measure or line.note:
+        stirred = any(part.into == line.name for part in batch.lines)
+        if line.measure or (line.note and not stirred):
             return line.measure or line.note
         return "fine scale" if self._step(index) < 1 else ""
 

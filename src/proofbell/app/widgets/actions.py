@@ -42,6 +42,10 @@ ACTIONS: tuple[Action, ...] = (
         "bench.longer", "bench", ("l", "plus"), "longer", "Five more minutes for the stage, or what a low core asks.", 3
     ),
     Action("bench.shorter", "bench", ("s", "minus"), "shorter", "Take five minutes off the current stage.", 8),
+    Action(
+        "bench.moved", "bench", ("m",), "moved", "Where the dough stands: room, fridge, another place; since when.", 7
+    ),
+    Action("bench.ended-earlier", "bench", ("e",), "ended earlier", "The stage ended a while ago: say how long.", 8),
     Action("bench.note", "bench", ("n",), "note", "Add a note to the log.", 5),
     Action("bench.undo", "bench", ("u",), "undo", "Undo the last entry.", 4),
     Action("bench.weigh-out", "bench", ("w",), "weigh-out", "What to weigh, and how warm the liquid should be.", 6),

@@ -227,7 +227,7 @@ def cold_for_the_oven(scene: Scene) -> float | None:
 
 def not_ready_at_take_out(scene: Scene) -> tuple[float, float] | None:
     """How far (share, range) a dough moved into the cold is as its time there ends, where that is not far enough."""
-    if scene.run.place_c is None or not scene.cold or scene.late_s < -600:
+    if not scene.run.stood or not scene.cold or scene.late_s < -600:
         return None
     out = at_take_out(scene.state, scene.index)
     return None if out is None or out.share.high >= 1 else (out.share.low, out.share.high)

@@ -9,7 +9,8 @@ from proofbell.bake.advice.proof import Ahead, ahead
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.doubt import outages
 from proofbell.bake.dough_stages import dough_begins
-from proofbell.bake.fermenting.terms import place_c, tau_s
+from proofbell.bake.fermenting.place import place_c, places_before
+from proofbell.bake.fermenting.terms import tau_s
 from proofbell.dough.safety import LOCAL_FIRST, RAW_KINDS, Stand, Standing, standing
 from proofbell.formula.danger_zone import ZONES, Zone
 from proofbell.formula.model import StageKind
@@ -139,8 +140,11 @@ def _stands(scene: Scene) -> list[Stand]:
         ran_s = 0.0 if run.begun_s is None else (scene.now_s if run.ended_s is None else run.ended_s) - run.begun_s
         read = [r.value for r in state.readings_in(index, "dough temperature") if r.value is not None]
         temp_c = read[0] if read else temp_c
-        found.append(Stand(temp_c, place_c(state, index), tau_s(state, index), ran_s))
-        temp_c = found[-1].end_c
+        since_s = 0.0
+        for until_s, here_c in (*places_before(state, index), (ran_s, place_c(state, index))):
+            stood_s = max(0.0, min(until_s, ran_s) - since_s)
+            found.append(Stand(temp_c, here_c, tau_s(state, index, here_c), stood_s))
+            temp_c, since_s = found[-1].end_c, since_s + stood_s
     return found
 
 

@@ -10,8 +10,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from proofbell.bake.events import By, Eye
+from proofbell.bake.fermenting.card_share import place_share
 from proofbell.bake.fermenting.cold import before_it, in_the_cold, warm_terms
 from proofbell.bake.fermenting.forgiven import MOST_S, forgives
+from proofbell.bake.fermenting.place_words import where_words
 from proofbell.bake.fermenting.rule_readings import OnEdge, band_held, good_to, on_edge
 from proofbell.bake.fermenting.short_rise import short_rise
 from proofbell.bake.fermenting.terms import with_readings
@@ -69,7 +71,8 @@ def by_reading(state: BakeState, index: int, readings: tuple[tuple[float, float]
     if isinstance(stage.adjust, Rate) or stage.adjust.read == "dough temperature":
         estimate = rate_estimate(state, index, readings)
     if isinstance(stage.adjust, Bands):
-        return _by_bands(state, index, stage.adjust, [value for _, value in readings], estimate)
+        share = place_share(state, index, readings) if stage.adjust.read == "dough temperature" else 1.0
+        return _by_bands(state, index, stage.adjust, [value for _, value in readings], estimate, share)
     return None if estimate is None else _by_rate(state, index, f"Dough {temperature(readings[-1][1])}", estimate)
 
 
@@ -82,14 +85,18 @@ def after_the_cold(state: BakeState, index: int) -> Change | None:
     return _by_rate(state, index, words, asked.estimate())
 
 
-def _by_bands(state: BakeState, index: int, bands: Bands, values: Sequence[float], estimate: Estimate | None) -> Change:
+def _by_bands(
+    state: BakeState, index: int, bands: Bands, values: Sequence[float], estimate: Estimate | None, share: float
+) -> Change:
     rate_s, low_s, high_s = _minutes(estimate)
     good = good_to(state, bands.read)
     held, edge = band_held(bands, values, good), on_edge(bands, values, good)
     band_s = bands.bands[held].time_s
     bound = _bound(bands, held) + (" as before" if edge is not None and edge.held else "")
-    to_s, by_hand = _with_hand(state, index, band_s)
-    reason = f"{_reading_words(bands.read, values[-1])}{bound}: {_from_to(state, index, to_s)} by the formula{by_hand}"
+    placed_s = whole(band_s * share)
+    to_s, by_hand = _with_hand(state, index, placed_s)
+    by = "the formula" if placed_s == band_s else f"the formula's {minutes(band_s)} and {where_words(state, index)}"
+    reason = f"{_reading_words(bands.read, values[-1])}{bound}: {_from_to(state, index, to_s)} by {by}{by_hand}"
     if rate_s is not None and low_s is not None and high_s is not None:
         reason += f" (the rate says {_span(rate_s, low_s, high_s)})"
     reason += "."
@@ -230,10 +237,11 @@ def _minutes(estimate: Estimate | None) -> tuple[float | None, float | None, flo
     if estimate is None or estimate.seconds > LONGEST_STAGE_S:
         return None, None, None
     high = estimate.high_s if math.isfinite(estimate.high_s) else None
-    return _whole(estimate.seconds), _whole(estimate.low_s), None if high is None else _whole(high)
+    return whole(estimate.seconds), whole(estimate.low_s), None if high is None else whole(high)
 
 
-def _whole(seconds: float) -> float:
+def whole(seconds: float) -> float:
+    """To whole minutes."""
     return round(seconds / STEP_S) * STEP_S
 
 

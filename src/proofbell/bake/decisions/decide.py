@@ -7,8 +7,9 @@ from typing import Any
 
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
-from proofbell.bake.decisions import reading_rules, rebase, said, stage_rules
+from proofbell.bake.decisions import place_rules, reading_rules, rebase, said, stage_rules
 from proofbell.bake.decisions.adjust import LONGEST_STAGE_S
+from proofbell.bake.decisions.by_place import where_they_stand
 from proofbell.bake.events import Body, Event
 from proofbell.bake.fold import apply
 from proofbell.bake.intents import Bodies, Intent, Refused
@@ -65,13 +66,15 @@ def _open(state: BakeState | None, intent: intents.Open, now: Stamp) -> Decision
     if state is not None:
         return Refused("This bake is open already.")
     opened = kinds.BakeOpened(intent.letter, intent.formula, intent.batch, intent.kitchen, intent.version)
+    fresh = apply(None, _stamped(None, intent.bake, now, [opened])[0])
+    placed = where_they_stand(fresh)
     if intent.start_in_s is None:
-        return _stamped(None, intent.bake, now, [opened])
+        return _stamped(None, intent.bake, now, [opened, *placed])
     if not max(intent.start_in_s, intent.ready_in_s or 0.0) <= LONGEST_STAGE_S:
         return Refused("A bake can be planned at most 14 days ahead.")
     ready_s = None if intent.ready_in_s is None else max(0.0, intent.ready_in_s)
     planned = kinds.StartPlanned(max(0.0, intent.start_in_s), ready_s=ready_s)
-    return _stamped(None, intent.bake, now, [opened, planned])
+    return _stamped(None, intent.bake, now, [opened, planned, *placed])
 
 
 RULES: dict[type, Callable[[BakeState, Any, Stamp], Bodies]] = {
@@ -79,6 +82,7 @@ RULES: dict[type, Callable[[BakeState, Any, Stamp], Bodies]] = {
     intents.Begin: stage_rules.begin,
     intents.Done: stage_rules.done,
     intents.Longer: stage_rules.longer,
+    intents.Move: place_rules.move,
     intents.Accept: stage_rules.accept,
     intents.GiveUp: stage_rules.give_up,
     intents.Read: reading_rules.read,

@@ -9,7 +9,10 @@ from proofbell.bake import intents
 from proofbell.bake.checks import carried, check_for
 from proofbell.bake.core import core_in
 from proofbell.bake.decisions.adjust import Change, after_the_cold, by_reading, by_rise
+from proofbell.bake.decisions.by_place import adjusted, by_place, where_they_stand
 from proofbell.bake.events import Body
+from proofbell.bake.fermenting.cold import in_the_cold
+from proofbell.bake.fermenting.place import in_the_room
 from proofbell.bake.fermenting.rule_readings import adjusting, series
 from proofbell.bake.fermenting.short_rise import judges_the_rise
 from proofbell.bake.fold import as_taken
@@ -18,7 +21,7 @@ from proofbell.bake.readings import LIMITS, OR_A_RISE, impossible, is_temperatur
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState, Reading
 from proofbell.dough.probe import corrected_c
-from proofbell.formula.model import Rate, ReadingKind
+from proofbell.formula.model import ReadingKind
 from proofbell.words import length
 
 MOST_TYPED = 80
@@ -44,8 +47,17 @@ def read(state: BakeState, intent: intents.Read, now: Stamp) -> Bodies:
     if index is None:
         return [taken]
     reading = as_taken(taken, state.next_number(now), now_s)
-    change = what_follows(replace(state, readings=(*state.readings, reading)), index, reading)
-    return [taken, *adjusted(state, index, change, reading.number)]
+    after = replace(state, readings=(*state.readings, reading))
+    return [taken, *_all_that_follows(after, index, reading)]
+
+
+def _all_that_follows(state: BakeState, index: int, reading: Reading) -> list[Body]:
+    """The events for what a reading makes of the stage that runs; the room's goes for every proof to come as well."""
+    change = what_follows(state, index, reading)
+    if reading.what != "room temperature":
+        return adjusted(state, index, change, reading.number)
+    change = change or by_place(state, index)
+    return [*adjusted(state, index, change, reading.number), *where_they_stand(state, index + 1)]
 
 
 def what_follows(state: BakeState, index: int, reading: Reading) -> Change | None:
@@ -57,7 +69,11 @@ def what_follows(state: BakeState, index: int, reading: Reading) -> Change | Non
     run, rule = state.stages[index], adjusting(state.stage(index))
     if judges_the_rise(state.stage(index), reading):
         return by_rise(state, index, reading.value, reading.eye, reading.at_s)
-    if run.place_c is not None or any(a.body.by == "rise" for a in run.adjustments):
+    if (
+        run.agreed_place
+        or (run.stood and in_the_cold(state, index))
+        or any(a.body.by == "rise" for a in run.adjustments)
+    ):
         return None
     if reading.what == rule or (reading.what == "room temperature" and _in_the_room(state, index)):
         return by_reading(state, index, series(state, index))
@@ -65,42 +81,18 @@ def what_follows(state: BakeState, index: int, reading: Reading) -> Change | Non
 
 
 def _in_the_room(state: BakeState, index: int) -> bool:
-    """Whether a stage's rate depends on how warm the room is."""
-    stage = state.stage(index)
-    return isinstance(stage.adjust, Rate) and stage.place_c is None and stage.kind != "chill"
+    """Whether a stage's time depends on how warm the room is."""
+    return adjusting(state.stage(index)) == "dough temperature" and in_the_room(state, index)
 
 
-def carried_over(state: BakeState, index: int, now: Stamp) -> list[Body]:
-    """What a reading of a moment ago, or else the cold before it, makes of a stage's length that begins ``now``."""
-    what, now_s = adjusting(state.stage(index)), state.now_s(now)
-    if what is None or what == "rise":
-        return []
-    begun = state.with_stage(index, replace(state.stages[index], begun_s=now_s))
-    reading = carried(begun, index, what)
-    if reading is None:
-        return adjusted(state, index, after_the_cold(begun, index), None)
-    return adjusted(state, index, what_follows(begun, index, reading), reading.number)
-
-
-def adjusted(state: BakeState, index: int, change: Change | None, cause: int | None) -> list[Body]:
-    """The event for a change, or none when the length already is so."""
-    if change is None or change.to_s == state.stages[index].length_s:
-        return []
-    return [
-        kinds.TimeAdjusted(
-            stage=index,
-            from_s=state.stages[index].length_s,
-            to_s=change.to_s,
-            by=change.by,
-            reason=change.reason,
-            cause=cause,
-            band_s=change.band_s,
-            rate_s=change.rate_s,
-            rate_low_s=change.rate_low_s,
-            rate_high_s=change.rate_high_s,
-            rough=change.rough,
-        )
-    ]
+def carried_over(begun: BakeState, index: int) -> list[Body]:
+    """What a reading at the start of a stage that has just begun makes of its length, or else where it came from."""
+    what = adjusting(begun.stage(index))
+    read = () if what is None or what == "rise" else begun.readings_in(index, what)
+    reading = read[-1] if read else None if what is None or what == "rise" else carried(begun, index, what)
+    if reading is not None:
+        return adjusted(begun, index, what_follows(begun, index, reading), reading.number)
+    return adjusted(begun, index, after_the_cold(begun, index) or by_place(begun, index), None)
 
 
 def correct(state: BakeState, intent: intents.Correct, _now: Stamp) -> Bodies:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
 from proofbell.bake.decisions.adjust import LONGEST_STAGE_S
-from proofbell.bake.decisions.stage_rules import closed
+from proofbell.bake.decisions.refused import closed
 from proofbell.bake.doubt import outages
 from proofbell.bake.intents import Bodies, Refused
 from proofbell.bake.stamp import Stamp

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
-from proofbell.bake.decisions.stage_rules import closed
+from proofbell.bake.decisions.refused import closed
 from proofbell.bake.events import Body, Event
 from proofbell.bake.intents import Bodies, Refused
 from proofbell.bake.letters import LETTERS, is_letter
@@ -81,6 +81,9 @@ def take_letter(state: BakeState, intent: intents.TakeLetter, _now: Stamp) -> Bo
 def last_said(state: BakeState) -> tuple[Event, ...]:
     """The events of the newest decision that can be taken back; empty when there is none."""
     for event in reversed(state.events):
+        # How the bake was opened, what its places make of its times with it, is not taken back.
+        if event.decision == 1:
+            return ()
         if event.number not in state.undone and _can_be_undone(event.body):
             return tuple(
                 e

@@ -9,21 +9,14 @@ from proofbell.bake import intents
 from proofbell.bake.checks import missed_checks
 from proofbell.bake.decisions.adjust import LONGEST_STAGE_S, past_stretch
 from proofbell.bake.decisions.reading_rules import carried_over
+from proofbell.bake.decisions.refused import NOT_BEGUN, closed
+from proofbell.bake.fold import next_begun
 from proofbell.bake.intents import Bodies, Refused
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.words import length
 
-NOT_BEGUN = Refused("No stage is running.", "Begin the bake first.")
 TOO_LONG = Refused("A stage lasts more than nothing and at most 14 days.", "Give a length between the two.")
-
-
-def closed(state: BakeState) -> Refused | None:
-    """Why nothing more can be done, when the bake is over."""
-    if state.closed is None:
-        return None
-    outcome = "finished" if state.closed.outcome == "finished" else "given up"
-    return Refused(f"This bake is {outcome}.", "Notes, scores and a weight can still be added.")
 
 
 def plan_start(state: BakeState, intent: intents.PlanStart, now: Stamp) -> Bodies:
@@ -55,11 +48,17 @@ def done(state: BakeState, intent: intents.Done, now: Stamp) -> Bodies:
     index = state.current
     if index is None:
         return NOT_BEGUN
-    missed = missed_checks(state, index, state.now_s(now))
-    ended = kinds.StageEnded(index, intents.said(intent.why), missed)
+    ended_s = state.now_s(now) - intent.ago_s
+    begun_s = state.stages[index].begun_s or 0.0
+    if not (intent.ago_s >= 0 and ended_s >= begun_s):
+        name = state.stage(index).name
+        return Refused(f"{name} began {length(state.now_s(now) - begun_s)} ago.", "It ended since then, or ends now.")
+    missed = missed_checks(state, index, ended_s)
+    ended = kinds.StageEnded(index, intents.said(intent.why), missed, intent.ago_s)
     if index + 1 == len(state.stages):
         return [ended, kinds.BakeClosed("finished")]
-    return [ended, kinds.StageBegun(index + 1), *carried_over(state, index + 1, now)]
+    begun = kinds.StageBegun(index + 1, ago_s=intent.ago_s)
+    return [ended, begun, *carried_over(next_begun(state, ended, begun, state.now_s(now)), index + 1)]
 
 
 def longer(state: BakeState, intent: intents.Longer, now: Stamp) -> Bodies:
@@ -99,7 +98,7 @@ def accept(state: BakeState, intent: intents.Accept, _now: Stamp) -> Bodies:
     if intent.place_c is not None and not math.isfinite(intent.place_c):
         return Refused("A place has a temperature.")
     run = state.stages[intent.stage]
-    if intent.to_s == run.length_s and intent.place_c in (None, run.place_c):
+    if intent.to_s == run.length_s and intent.place_c in (None, run.stood[-1].place_c if run.stood else None):
         return Refused("The stage has that length already.")
     reason = intents.said(intent.reason)
     return [kinds.TimeAdjusted(intent.stage, run.length_s, intent.to_s, "plan", reason, place_c=intent.place_c)]

@@ -10,13 +10,14 @@ import math
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from proofbell.bake.fermenting.terms import FERMENTS, Terms, place_c, terms
+from proofbell.bake.fermenting.on_the_way import warmer_k
+from proofbell.bake.fermenting.place import place_c
+from proofbell.bake.fermenting.terms import FERMENTS, Terms, terms
 from proofbell.bake.state import BakeState
 from proofbell.dough.fermenting.fermentation import Ahead
 from proofbell.dough.fermenting.path import START_SLACK_K
 from proofbell.dough.fermenting.rate import COLD_C
 from proofbell.dough.fermenting.retard import TakenOut, taken_out
-from proofbell.formula.model import Rate
 
 CLEAR_SHARE = 0.05
 """A dough that is nearer to its card than this is as its card reckons. Common practice, no source."""
@@ -76,21 +77,22 @@ def _taken_out(asked: Terms, seconds: float) -> TakenOut:
         seconds=seconds,
         tolerance_k=asked.tolerance_k,
         uncertainty_k=asked.uncertainty_k,
+        stood=asked.stood,
     )
 
 
 def _following(state: BakeState, index: int) -> int | None:
-    """The warm stage with a rate that comes next, with nothing but hands between; None where there is none."""
+    """The warm stage that comes next, with nothing but hands between; None where there is none."""
     for after in range(index + 1, len(state.stages)):
         stage = state.stage(after)
         if stage.kind != "hands":
-            warm = stage.kind in FERMENTS and isinstance(stage.adjust, Rate) and not in_the_cold(state, after)
+            warm = stage.kind == "proof" and not in_the_cold(state, after)
             return after if warm else None
     return None
 
 
 def before_it(state: BakeState, index: int) -> int | None:
-    """The stage in the cold that a warm stage with a rate makes up for; None where there is none."""
+    """The stage in the cold that a warm stage makes up for; None where there is none."""
     earlier = next((i for i in range(index - 1, -1, -1) if state.stage(i).kind != "hands"), None)
     if earlier is None or not in_the_cold(state, earlier) or _following(state, earlier) != index:
         return None
@@ -105,8 +107,10 @@ def warm_terms(state: BakeState, index: int) -> Terms | None:
     time between lets go.
     """
     asked, earlier = terms(state, index), before_it(state, index)
-    if asked is None or earlier is None:
-        return asked
+    if asked is None:
+        return None
+    if earlier is None:
+        return asked if asked.readings else _coming_to(asked, warmer_k(state, index))
     out = at_take_out(state, earlier)
     if out is None:
         return asked
@@ -117,8 +121,11 @@ def warm_terms(state: BakeState, index: int) -> Terms | None:
     if asked.readings:
         return replace(asked, ahead=ahead)
     between_s = sum(state.stages[i].length_s for i in range(earlier + 1, index))
-    start_c = asked.at_c + out.warmer_k * math.exp(-between_s / asked.tau_s)
-    if abs(start_c - asked.at_c) < 1.0:
-        return replace(asked, ahead=ahead)
+    return _coming_to(replace(asked, ahead=ahead), out.warmer_k * math.exp(-between_s / asked.tau_s))
+
+
+def _coming_to(asked: Terms, warmer_k: float) -> Terms:
+    """A dough that nobody has read, and that comes to its stage so much warmer than its card's."""
     # A modelled start is no reading: it is as unsure as a card's.
-    return replace(asked, readings=((0.0, start_c),), tolerance_k=START_SLACK_K / 2, ahead=ahead)
+    unsure = replace(asked, tolerance_k=START_SLACK_K / 2)
+    return unsure if abs(warmer_k) < 1.0 else replace(unsure, readings=((0.0, asked.at_c + warmer_k),))

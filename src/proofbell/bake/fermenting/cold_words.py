@@ -16,7 +16,7 @@ def said_of_the_cold(state: BakeState, index: int) -> str:
     run = state.stages[index]
     if run.begun_s is None or not in_the_cold(state, index):
         return ""
-    if run.place_c is None and not dough_readings(state, index):
+    if not run.stood and not dough_readings(state, index):
         return ""
     found = cold_outlook(state, index)
     return "" if found is None else cold_words(state, found)
@@ -31,18 +31,25 @@ def cold_words(state: BakeState, found: ColdOutlook) -> str:
     )
     run = state.stages[found.stage]
     ready_s, _low_s, high_s = found.ready_s
-    if run.place_c is not None and high_s < run.length_s:
+    if run.agreed_place and high_s < run.length_s:
         # Moved into the cold, it is to be ready there; even the slowest of its range is before its time is up.
         said += f" By the rate it is ready after about {_rough(ready_s)}: take it out then."
-    elif found.following is not None and found.following_s is not None:
-        name = state.stage(found.following).name
-        now_s = state.stages[found.following].length_s
-        then_s = found.following_s
-        if not math.isfinite(then_s) or then_s > LONGEST_STAGE_S:
-            said += f" Then {name} will not get there where it stands."
-        elif abs(then_s - now_s) >= 60:
-            said += f" Then {name} takes about {_rough(then_s)}, not {length(now_s)}."
+    elif then := then_words(state, found):
+        said += f" {then}"
     return said
+
+
+def then_words(state: BakeState, found: ColdOutlook) -> str:
+    """How long the stage after the cold takes; empty where that is as its card has it."""
+    if found.following is None or found.following_s is None:
+        return ""
+    stage, run, then_s = state.stage(found.following), state.stages[found.following], found.following_s
+    # What the place has made of it already follows from this very cold.
+    by_place = bool(run.adjustments) and run.adjustments[-1].body.by == "place"
+    now_s = stage.time_s if by_place else run.length_s
+    if not math.isfinite(then_s) or then_s > LONGEST_STAGE_S:
+        return f"Then {stage.name} will not get there where it stands."
+    return f"Then {stage.name} takes about {_rough(then_s)}, not {length(now_s)}." if abs(then_s - now_s) >= 60 else ""
 
 
 def _rough(seconds: float) -> str:

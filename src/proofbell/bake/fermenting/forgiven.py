@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
+from proofbell.bake.fermenting.card_share import place_share
 from proofbell.bake.fermenting.cold import in_the_cold, warm_terms
-from proofbell.bake.fermenting.rule_readings import adjusting, band_now
+from proofbell.bake.fermenting.rule_readings import adjusting, band_now, series
 from proofbell.bake.state import BakeState
 from proofbell.formula.model import Bands, Stage
 
@@ -41,8 +42,9 @@ def by_warmth(state: BakeState, index: int) -> float:
     """
     stage = state.stage(index)
     if isinstance(stage.adjust, Bands):
-        band = band_now(state, index)
-        return 1.0 if band is None else band.time_s / stage.time_s
+        band, read = band_now(state, index), series(state, index)
+        placed = place_share(state, index, read) if stage.adjust.read == "dough temperature" else 1.0
+        return placed if band is None else placed * band.time_s / stage.time_s
     asked = warm_terms(state, index) if stage.kind == "proof" or adjusting(stage) is not None else None
     if asked is None:
         return 1.0

@@ -7,6 +7,7 @@ from functools import lru_cache
 
 from proofbell.bake.checks import carried
 from proofbell.bake.dough_stages import division, dough_begins
+from proofbell.bake.fermenting.place import card_place_c, in_the_room, place_c, places_before
 from proofbell.bake.state import BakeState
 from proofbell.dough.fermenting.fermentation import Ahead, Card, Estimate, equal_time
 from proofbell.dough.fermenting.leaven import Leaven
@@ -47,6 +48,7 @@ class Terms:
     with_sourdough: bool = False
     rise_percent: float = 0.0
     ahead: Ahead | None = None
+    stood: tuple[tuple[float, float, float], ...] = ()
 
     @property
     def dough_c(self) -> float:
@@ -85,20 +87,18 @@ def _estimate(asked: Terms) -> Estimate:
         leaven=asked.leaven,
         rise_percent=asked.rise_percent,
         ahead=asked.ahead,
+        stood=asked.stood,
     )
 
 
 def terms(state: BakeState, index: int) -> Terms | None:
     """What a stage's time is worked out from; None when the formula does not say how warm the dough should be."""
     stage, begun_s = state.stage(index), state.stages[index].begun_s
-    rule = stage.adjust if isinstance(stage.adjust, Rate) else None
-    at_c = state.formula.dough.temperature_c if rule is None else rule.at_c
+    at_c = start_c(state, index)
     if at_c is None or stage.kind not in FERMENTS:
         return None
     here_c = place_c(state, index)
-    meant_c = None if rule is None else rule.place_c
-    if meant_c is None:
-        meant_c = _card_place_c(state, index)
+    meant_c = card_place_c(stage, state.kitchen)
     pace = state.kitchen.pace
     readings = () if begun_s is None else dough_readings(state, index)
     cold_c = _cold_c(state, index, here_c)
@@ -119,29 +119,19 @@ def terms(state: BakeState, index: int) -> Terms | None:
         leaven=leaven,
         with_sourdough=with_sourdough,
         rise_percent=rise_percent(stage),
+        stood=tuple((until_s, c, tau_s(state, index, c)) for until_s, c in places_before(state, index)),
     )
+
+
+def start_c(state: BakeState, index: int) -> float | None:
+    """How warm the dough is at a stage's start by its card (°C); None where the formula does not say."""
+    rule = state.stage(index).adjust
+    return rule.at_c if isinstance(rule, Rate) else state.formula.dough.temperature_c
 
 
 def with_readings(asked: Terms, state: BakeState, readings: tuple[tuple[float, float], ...]) -> Terms:
     """The same stage, for other readings of (seconds into the stage, dough °C)."""
     return replace(asked, readings=readings, tolerance_k=state.kitchen.probe.good_to_k(readings[-1][1]))
-
-
-def place_c(state: BakeState, index: int) -> float:
-    """Where the dough stands (°C): where it was moved, what the file tells, what was read, or the kitchen's."""
-    moved_c = state.stages[index].place_c
-    return _card_place_c(state, index) if moved_c is None else moved_c
-
-
-def _card_place_c(state: BakeState, index: int) -> float:
-    """Where the dough stands when nobody has moved it (°C)."""
-    stage = state.stage(index)
-    if stage.place_c is not None:
-        return stage.place_c
-    if stage.kind == "chill":
-        return state.kitchen.fridge_c
-    rooms = [r.value for r in state.readings if r.what == "room temperature" and r.value is not None]
-    return rooms[-1] if rooms else state.kitchen.room_c
 
 
 def _cold_c(state: BakeState, index: int, here_c: float) -> float | None:
@@ -186,7 +176,7 @@ def surroundings(state: BakeState, index: int, in_c: float | None = None) -> Sur
     in still air, in a prover in moving air. Common practice, no source.
     """
     where_c = place_c(state, index) if in_c is None else in_c
-    if where_c >= PROVER_C:
+    if where_c >= PROVER_C and not (in_c is None and in_the_room(state, index)):
         return "moving air"
     return "covered" if where_c < COLD_C or not _divided(state, index) else "still air"
 

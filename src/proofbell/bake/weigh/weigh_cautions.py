@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from proofbell.bake.dough_stages import dough_begins, first_proof
+from proofbell.bake.fermenting.place import card_place_c, stands_c
 from proofbell.bake.weigh.made_for import InTin
 from proofbell.dough.allergens import eu_allergens, us_allergens
 from proofbell.dough.fermenting.fermentation import equal_time
@@ -102,16 +103,10 @@ def _stands(formula: Formula, kitchen: Kitchen, dough_g: float) -> list[Stand]:
     for stage in formula.stages[dough_begins(formula) or 0 :]:
         if stage.kind in ("bake", "cool"):
             break
-        place_c = _place_c(stage, kitchen)
+        place_c = stands_c(stage, kitchen)
         stands.append(Stand(temp_c, place_c, modelled_s * kitchen.drift_at(place_c), stage.time_s))
         temp_c = stands[-1].end_c
     return stands
-
-
-def _place_c(stage: Stage, kitchen: Kitchen) -> float:
-    if stage.place_c is not None:
-        return stage.place_c
-    return kitchen.fridge_c if stage.kind == "chill" else kitchen.room_c
 
 
 DISSOLVE = frozenset({"yeast", "salt", "sugar", "dry milk"})
@@ -148,13 +143,13 @@ def limit_note(formula: Formula, kitchen: Kitchen, name: str, answer: Liquid, do
 
 
 def _proof_words(stage: Stage, kitchen: Kitchen, wanted_c: float, comes_c: float, dough_g: float) -> str:
-    place_c = _place_c(stage, kitchen)
+    place_c = stands_c(stage, kitchen)
     rate = stage.adjust if isinstance(stage.adjust, Rate) else Rate(wanted_c)
     nominal_s = stage.time_s * kitchen.pace
     estimate = equal_time(
         nominal_s=nominal_s,
         at_c=rate.at_c,
-        nominal_place_c=place_c if rate.place_c is None else rate.place_c,
+        nominal_place_c=card_place_c(stage, kitchen),
         readings=[(0.0, comes_c)],
         place_c=place_c,
         tau_s=time_constant_s(dough_g, "covered") * kitchen.drift_at(place_c),

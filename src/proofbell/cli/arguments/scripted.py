@@ -6,16 +6,19 @@ import re
 from collections.abc import Iterable, Sequence
 
 from proofbell.bake.decisions.adjust import LONGEST_STAGE_S
+from proofbell.bake.fermenting.place_typed import read_place
 from proofbell.bake.readings import READINGS
-from proofbell.bake.rehearse import Scripted
+from proofbell.bake.rehearse import Scripted, ScriptedMove
 from proofbell.cli.arguments import values
 from proofbell.cli.arguments.known import nearest
 from proofbell.errors import Failure
 from proofbell.formula.model import Formula, ReadingKind
-from proofbell.quantities import Dimension
+from proofbell.quantities import Dimension, QuantityError
 from proofbell.visible import visible
 
 SHAPE = 'Write it as "STAGE: WHAT = VALUE", such as "First proof: dough temperature = 27 °C".'
+
+SHAPE_PLACE = 'Write it as "STAGE = PLACE from MOMENT", such as "First proof = 4 °C from 20 min".'
 
 SHAPE_AT = 'Write the moment as the time from the start of the stage, such as "62 °C at 12 min".'
 
@@ -37,16 +40,45 @@ def _reading(text: str, stages: dict[str, str]) -> Scripted:
     what, equals, value = rest.partition("=")
     if not (colon and equals and stage.strip() and what.strip() and value.strip()):
         raise Failure(f"--reading: {shown} is not a reading.", SHAPE)
-    named = " ".join(stage.split())
-    if named.lower() not in stages:
-        meant = nearest(named, stages.values())
-        known = f"The stages are: {', '.join(stages.values())}."
-        raise Failure(
-            f"--reading: there is no stage {visible(named, most=80)}.",
-            f"Did you mean {meant}? {known}" if meant else known,
-        )
+    named = _stage_named(stage, stages, "--reading")
     value, at_s = _moment(value)
-    return Scripted(stages[named.lower()], reading_kind(what, "--reading"), value, at_s)
+    return Scripted(named, reading_kind(what, "--reading"), value, at_s)
+
+
+def scripted_moves(texts: Sequence[str], formulas: Sequence[Formula]) -> list[ScriptedMove]:
+    """Read ``STAGE = PLACE`` and ``STAGE = PLACE from MOMENT``.
+
+    Raises:
+        Failure: one is not written so, or names no stage of any of the formulas.
+    """
+    stages = {stage.name.lower(): stage.name for formula in formulas for stage in formula.stages}
+    return [_move(text, stages) for text in texts]
+
+
+def _move(text: str, stages: dict[str, str]) -> ScriptedMove:
+    # The name of a stage may hold an equals sign; a place holds none.
+    stage, equals, rest = text.rpartition("=")
+    place, _, moment = re.sub(r"\s+from\s+", "\0", rest.strip(), count=1, flags=re.IGNORECASE).partition("\0")
+    if not (equals and stage.strip() and place.strip()):
+        raise Failure(f"--place: {visible(text, most=120)} is not a stage and a place.", SHAPE_PLACE)
+    at_s = (values.quantity(moment, Dimension.TIME, "--place") or 0.0) if moment else 0.0
+    if not 0 <= at_s <= LONGEST_STAGE_S:
+        raise Failure(f"--place: {visible(moment, most=40)} is not a moment of a stage.", SHAPE_PLACE)
+    try:
+        return ScriptedMove(_stage_named(stage, stages, "--place"), read_place(place), at_s)
+    except QuantityError as error:
+        raise Failure(f"--place: {error.message}", error.remedy) from error
+
+
+def _stage_named(text: str, stages: dict[str, str], flag: str) -> str:
+    named = " ".join(text.split())
+    if named.lower() in stages:
+        return stages[named.lower()]
+    meant = nearest(named, stages.values())
+    known = f"The stages are: {', '.join(stages.values())}."
+    raise Failure(
+        f"{flag}: there is no stage {visible(named, most=80)}.", f"Did you mean {meant}? {known}" if meant else known
+    )
 
 
 def _moment(text: str) -> tuple[str, float | None]:

@@ -27,12 +27,14 @@ def as_plain(
     oven: Oven,
     learned: Sequence[str] = (),
     formulas: Mapping[str, Formula] | None = None,
+    placed: Sequence[str] = (),
 ) -> dict[str, Any]:
     """The document of ``plan --json``: times ISO 8601 with offset, lengths in seconds, °C.
 
     ``temperature_c`` of the oven is conventional; ``dial`` is what is set on ``oven``, the one of this kitchen.
     ``learned``, a field that is there only when past bakes had a say, tells where their numbers come from.
-    ``formulas`` are the bakes' own by letter, as they are written: what is nominal is theirs, whatever was learned.
+    ``placed``, there only when places change a time, says what they make of it. ``formulas`` are the bakes' own by
+    letter, as they are written: what is nominal is theirs, whatever was learned.
     """
     written = formulas or {}
     document: dict[str, Any] = {
@@ -59,6 +61,8 @@ def as_plain(
         "clashes": [_clash(plan, table, clash) for clash in clashes_of(plan)],
         "feasible": plan.feasible,
     }
+    if placed:
+        document["places"] = list(placed)
     if learned:
         document["learned"] = list(learned)
     return document
@@ -111,12 +115,14 @@ def _line(table: Timetable, letter: str, step: int) -> Line:
     return next(bake for bake in table.bakes if bake.letter == letter).lines[step]
 
 
-def as_text(plan: Plan, table: Timetable, oven: Oven, now: Stamp, learned: Sequence[str] = ()) -> str:
-    """The day, bake by bake and then in order of time; last what was learned and is used here."""
+def as_text(
+    plan: Plan, table: Timetable, oven: Oven, now: Stamp, learned: Sequence[str] = (), placed: Sequence[str] = ()
+) -> str:
+    """The day, bake by bake and then in order of time; what places make of it; last what was learned and is used."""
     told = ["", "Learned from past bakes, and used here", *(f"  · {visible(words, most=500)}" for words in learned)]
-    return "\n".join(
-        [*_summary(table, now), "", *_day(table, oven, now), *_trouble(plan, table, now), *(told if learned else [])]
-    )
+    stands = ["", "Where they stand", *(f"  · {visible(words, most=300)}" for words in placed)] if placed else []
+    day = [*_summary(table, now), "", *_day(table, oven, now), *_trouble(plan, table, now)]
+    return "\n".join([*day, *stands, *(told if learned else [])])
 
 
 def _clock(at_us: int, now: Stamp) -> str:

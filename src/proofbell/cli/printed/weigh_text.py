@@ -16,8 +16,11 @@ from proofbell.words import grams, percent, pieces, temperature
 WIDTH = 78
 
 
-def as_text(found: WeighOut, learned: Sequence[str] = (), *, why: bool = False) -> str:
-    """Return the weigh-out; ``learned``: where numbers come from that past bakes showed."""
+def as_text(found: WeighOut, learned: Sequence[str] = (), *, why: bool = False, placed: Sequence[str] = ()) -> str:
+    """Return the weigh-out; ``learned``: where numbers come from that past bakes showed.
+
+    ``placed``: what its places make of its times.
+    """
     size = found.size
     made = f"{grams(found.dough_g, found.step_g)} of dough, {grams(size.flour_g)} of flour in it"
     if divided := pieces(size.pieces, size.piece_g):
@@ -32,6 +35,8 @@ def as_text(found: WeighOut, learned: Sequence[str] = (), *, why: bool = False) 
         blocks.append("\n".join(_liquid_lines(found)))
     blocks.append("\n".join(_bowl_lines(found)))
     blocks.append("\n".join(_share_lines(found)))
+    if placed:
+        blocks.append(_list("Where it stands", [visible(text, most=300) for text in placed]))
     mind = [visible(text, most=500) for text in found.notes.warnings if text != found.limited]
     if mind:
         blocks.append(_list("Mind", mind))

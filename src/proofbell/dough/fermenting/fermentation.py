@@ -14,7 +14,7 @@ from typing import Literal
 
 from proofbell.dough.fermenting.drift import Drift
 from proofbell.dough.fermenting.leaven import COLD_DOUBTS, CURVES, NO_PROMISE_C, Curve, Leaven, Sourdough
-from proofbell.dough.fermenting.path import Path, Readings, follow
+from proofbell.dough.fermenting.path import Path, Readings, Stood, follow
 from proofbell.dough.fermenting.rate import LEAST_C, MOST_C
 from proofbell.dough.fermenting.time_constant import RANGE, TAU_DOUBT
 
@@ -127,6 +127,7 @@ def equal_time(
     leaven: Leaven = "yeast",
     rise_percent: float = 0.0,
     ahead: Ahead | None = None,
+    stood: Stood = (),
 ) -> Estimate:
     """Return the stage's whole length that gives as much fermentation as the formula's time does.
 
@@ -135,8 +136,8 @@ def equal_time(
     stands in ``place_c``. ``tau_s`` is its time constant by mass and surroundings, ``tau_doubt`` how far that may be
     off (1σ of its logarithm); readings move it (see ``path.follow``), and then it holds for what is wanted as well as
     for what is done: a dough that cools more slowly than was guessed is no faster dough. ``nominal_tau_s`` where the
-    card's place has other surroundings. What it is ``ahead`` of its cards from before is taken off. The moment may lie
-    before the last reading: then the stage is due.
+    card's place has other surroundings. Before, it ``stood`` in other places (see ``path.follow``). What it is
+    ``ahead`` of its cards from before is taken off. The moment may lie before the last reading: then the stage is due.
 
     The range comes from reading ± ``tolerance_k``, place ± ``uncertainty_k``, the time constant and the dough's own
     warmth: separate doubts, added as the root of the sum of their squares.
@@ -159,6 +160,7 @@ def equal_time(
             tau_doubt=tau[1],
             warming_k=card.warming_k * warmth,
             curve=usual,
+            stood=[(until_s, there_c + room_k, there_s * tau[0] / tau_s) for until_s, there_c, there_s in stood],
         )
 
     middle = path(0.0, 0.0, 1.0, (tau_s, tau_doubt))

@@ -17,6 +17,9 @@ from proofbell.dough.fermenting.time_constant import LEAST_TAU_DOUBT, TAU_DOUBT
 Readings = Sequence[tuple[float, float]]
 """(seconds into the stage, dough temperature in °C)."""
 
+Stood = Sequence[tuple[float, float, float]]
+"""(until so many seconds into the stage, the place's temperature in °C, the dough's time constant there in s)."""
+
 TAU_BOUND = 3.0
 """A refitted time constant stays within a third and three times of what the mass says: more is a slip or a draught."""
 
@@ -145,8 +148,12 @@ def follow(
     tau_doubt: float = TAU_DOUBT,
     warming_k: float = 0.0,
     curve: Curve = YEAST,
+    stood: Stood = (),
 ) -> Path:
     """Lay a path through every reading and on towards the place.
+
+    ``stood`` are the places it stood in before, one after the other from the start of the stage on; what is said below
+    then holds for each place by itself, with the temperature that the dough brings from the one before.
 
     ``tau_s`` is what mass and surroundings say of the time constant, and ``tau_doubt`` how far (1σ of its logarithm)
     that may be off; the readings move it as far as both doubts allow, within :data:`TAU_BOUND`. Without a reading at
@@ -157,6 +164,8 @@ def follow(
     Raises:
         ValueError: a reading lies before the stage.
     """
+    if stood:
+        return _through_places(readings, start_c, (*stood, (math.inf, place_c, tau_s)), tau_doubt, warming_k, curve)
     points = sorted(dict(sorted(readings, key=lambda reading: reading[0])).items())
     if not points:
         return Path(onward(start_c, place_c, tau_s, warming_k=warming_k, curve=curve), tau_s, tau_doubt)
@@ -183,6 +192,34 @@ def follow(
     ahead_k = 0.0 if offset_k else warming_k
     pieces += onward(last[1], place_c + offset_k, fitted_s, begin_s=last[0], warming_k=ahead_k, curve=curve)
     return Path(tuple(pieces), fitted_s, doubt)
+
+
+def _through_places(
+    readings: Readings, start_c: float, places: Stood, tau_doubt: float, warming_k: float, curve: Curve
+) -> Path:
+    pieces: list[Piece] = []
+    begin_s, temp_c = 0.0, start_c
+    for until_s, place_c, tau_s in places:
+        last = math.isinf(until_s)
+        own = [(at_s - begin_s, read_c) for at_s, read_c in readings if begin_s <= at_s < until_s]
+        path = follow(
+            own,
+            start_c=temp_c,
+            place_c=place_c,
+            tau_s=tau_s,
+            tau_doubt=tau_doubt,
+            warming_k=warming_k,
+            curve=curve,
+        )
+        pieces += [
+            Piece(begin_s + piece.begin_s, min(begin_s + piece.end_s, until_s), piece.drift)
+            for piece in path.pieces
+            if begin_s + piece.begin_s < until_s
+        ]
+        if last:
+            break
+        begin_s, temp_c = until_s, path.temp_c(until_s - begin_s)
+    return Path(tuple(pieces), path.tau_s, path.tau_doubt)
 
 
 @dataclass(frozen=True, slots=True)

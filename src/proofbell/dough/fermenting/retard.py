@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from proofbell.dough.fermenting.fermentation import DOUBLING_RANGE, Ahead, Card
 from proofbell.dough.fermenting.leaven import COLD_DOUBTS, CURVES, Curve
-from proofbell.dough.fermenting.path import Path, Readings, follow
+from proofbell.dough.fermenting.path import Path, Readings, Stood, follow
 from proofbell.dough.fermenting.time_constant import RANGE, TAU_DOUBT
 
 
@@ -44,6 +44,7 @@ def taken_out(
     tolerance_k: float = 1.0,
     uncertainty_k: float = 1.0,
     tau_doubt: float = TAU_DOUBT,
+    stood: Stood = (),
 ) -> TakenOut:
     """Return how far a dough is that stands in ``place_c`` for ``seconds``; names as in ``fermentation.equal_time``.
 
@@ -61,6 +62,7 @@ def taken_out(
             tau_doubt=tau[1],
             warming_k=card.warming_k * warmth,
             curve=usual,
+            stood=[(until_s, there_c + room_k, there_s * tau[0] / tau_s) for until_s, there_c, there_s in stood],
         )
 
     fitted = path(0.0, 0.0, 1.0, (tau_s, tau_doubt))

@@ -6,7 +6,8 @@ import math
 from collections.abc import Iterator
 from dataclasses import replace
 
-from proofbell.bake.fermenting.terms import modelled_tau_s, place_c, terms
+from proofbell.bake.fermenting.place import place_c
+from proofbell.bake.fermenting.terms import modelled_tau_s, terms
 from proofbell.bake.state import BakeState, Reading
 from proofbell.dough.fermenting.leaven import CURVES
 from proofbell.dough.fermenting.path import APART_S, follow
@@ -30,7 +31,7 @@ def drift_shown(state: BakeState) -> Iterator[tuple[float, Shown]]:
         if state.stage(index).kind not in ("proof", "rest", "chill"):
             continue
         readings = _doughs(state, index)
-        if len(readings) < 2:
+        if len(readings) < 2 or state.stages[index].stood:
             continue
         (at_1, temp_1), (at_2, temp_2) = readings[0], readings[-1]
         here_c = place_c(state, index)
@@ -67,6 +68,7 @@ def pace_shown(state: BakeState) -> Iterator[Shown]:
             tau_s=asked.tau_s,
             warming_k=card.warming_k,
             curve=curve,
+            stood=asked.stood,
         )
         wanted_s = card.amount_s(slower=path.tau_s / asked.tau_s)
         if wanted_s <= 0:

@@ -14,7 +14,8 @@ from proofbell.bake import events as kinds
 from proofbell.bake.core import core_in
 from proofbell.bake.events import Event, TimeAdjusted
 from proofbell.bake.fermenting.cold import warm_terms
-from proofbell.bake.fermenting.terms import dough_readings, place_c, tau_s
+from proofbell.bake.fermenting.place import place_c, places_before
+from proofbell.bake.fermenting.terms import dough_readings, tau_s
 from proofbell.bake.fold import fold
 from proofbell.bake.outlook import planned
 from proofbell.bake.record import name_of
@@ -250,6 +251,7 @@ def _curve(state: BakeState, index: int) -> Curve | None:
         tau_s=tau_s(state, index),
         warming_k=0.0 if asked is None else asked.card.warming_k,
         curve=CURVES["yeast" if asked is None else asked.leaven],
+        stood=[(until_s, c, tau_s(state, index, c)) for until_s, c in places_before(state, index)],
     )
     length_s = end_s - run.begun_s
     times = sorted(

@@ -91,6 +91,11 @@ def stage_name(formula: Formula, index: int | None) -> str:
     return formula.stages[index].name if 0 <= index < len(formula.stages) else f"stage {index + 1}"
 
 
+def _ago(ago_s: float) -> str:
+    """When what is said now happened, where it was earlier."""
+    return f" {length(ago_s)} earlier" if ago_s else ""
+
+
 def _why(why: str) -> str:
     return f" ({why})" if why else ""
 
@@ -108,12 +113,12 @@ def _start_planned(body: kinds.StartPlanned, _formula: Formula) -> str:
 
 
 def _begun(body: kinds.StageBegun, formula: Formula) -> str:
-    return f"{stage_name(formula, body.stage)} began{_why(body.why)}"
+    return f"{stage_name(formula, body.stage)} began{_ago(body.ago_s)}{_why(body.why)}"
 
 
 def _ended(body: kinds.StageEnded, formula: Formula) -> str:
     missed = f"; not read: {', '.join(body.missed)}" if body.missed else ""
-    return f"{stage_name(formula, body.stage)} ended{_why(body.why)}{missed}"
+    return f"{stage_name(formula, body.stage)} ended{_ago(body.ago_s)}{_why(body.why)}{missed}"
 
 
 def _reopened(body: kinds.StageReopened, formula: Formula) -> str:
@@ -136,7 +141,13 @@ BY_WORDS: dict[str, str] = {
     "rise": "the rise",
     "hand": "hand",
     "plan": "the plan",
+    "place": "where it stands",
 }
+
+
+def _moved(body: kinds.DoughMoved, formula: Formula) -> str:
+    where = f"{body.place}, " if body.place else ""
+    return f"{stage_name(formula, body.stage)}: put into {where}{temperature(body.place_c)}{_ago(body.ago_s)}"
 
 
 def _task(body: kinds.TaskDone, formula: Formula) -> str:
@@ -249,6 +260,7 @@ _SAY: dict[type, Callable[[Any, Formula], str]] = {
     kinds.StageReopened: _reopened,
     kinds.ReadingTaken: _reading,
     kinds.TimeAdjusted: _adjusted,
+    kinds.DoughMoved: _moved,
     kinds.TaskDone: _task,
     kinds.NoteAdded: _note,
     kinds.ScoreGiven: _score,

@@ -1,0 +1,102 @@
+"""What is said of the dough in hand with its moment: where it was put, and that a stage ended a while ago."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from proofbell.app.bench.bench_state import BenchState
+from proofbell.app.bench.moments.moment_dialog import Answer, MomentDialog
+from proofbell.app.session.kept import kept_words
+from proofbell.app.session.local_time import hour_minute
+from proofbell.bake import intents
+from proofbell.bake.fermenting.cold import in_the_cold
+from proofbell.bake.fermenting.place import places_known
+from proofbell.bake.fermenting.place_typed import read_place
+from proofbell.bake.fermenting.place_words import where_words
+from proofbell.bake.intents import Intent, Refused
+from proofbell.bake.state import BakeState
+from proofbell.quantities import QuantityError
+
+Answered = Callable[[Answer | None], None]
+
+
+class SaidLate:
+    """Asks with a dialog and says it to the bake that was in hand then."""
+
+    def __init__(self, bench: BenchState) -> None:
+        self._bench = bench
+
+    def moved(self) -> None:
+        """Say where the dough stands, and since when."""
+        bench, state = self._bench, self._running("Nothing stands anywhere yet: begin the bake first.")
+        if state is None:
+            return
+        # A place that the kitchen has learned since the bake was opened is one of it, too.
+        known = dict(places_known(state)) | dict(bench.live.kitchen.places)
+
+        def answered(answer: Answer | None) -> None:
+            if answer is None:
+                return
+            try:
+                intent = read_place(*answer)
+            except QuantityError as error:
+                bench.say(f"{error.message} {error.remedy}".strip(), wrong=True)
+                return
+            named = next((name for name in known if name.casefold() == intent.place.casefold()), None)
+            if named is not None:
+                intent = intents.Move(named, known[named], intent.ago_s)
+            bench.host.in_background(self._say(state.id, intent))
+
+        self._ask(state, answered, known)
+
+    def ended(self) -> None:
+        """Say that the running stage ended a while ago."""
+        state = self._running("No stage is running.")
+        if state is None:
+            return
+        index = state.current
+
+        def answered(answer: Answer | None) -> None:
+            now = self._bench.live.state(state.id)
+            if answer is not None and now is not None and now.current == index:
+                self._bench.host.in_background(self._say(state.id, intents.Done(ago_s=answer[1])))
+
+        self._ask(state, answered, {})
+
+    def _running(self, otherwise: str) -> BakeState | None:
+        state = self._bench.state
+        if state is None or state.closed is not None or state.current is None:
+            self._bench.say(otherwise, wrong=True)
+            return None
+        return state
+
+    def _ask(self, state: BakeState, answered: Answered, places: dict[str, float]) -> None:
+        bench = self._bench
+        if bench.host.is_open(MomentDialog):
+            return
+        stage = state.stage(state.current or 0).name
+        dialog = bench.host.dialog(MomentDialog)
+        dialog.ask(f"{state.letter}  {stage}{'' if places else ' ended'}", tuple(places.items()))
+        bench.host.hold(on=True)
+        bench.host.go(dialog, answered)
+
+    async def _say(self, bake: str, intent: Intent) -> None:
+        bench = self._bench
+        refused: Refused | None = await bench.host.say(bake, intent)
+        state = bench.live.state(bake)
+        done = "" if state is None or refused is not None else _done_words(state, intent, bench)
+        bench.answer(refused, kept_words(bench.live, bake, done) if done else "")
+
+
+def _done_words(state: BakeState, intent: Intent, bench: BenchState) -> str:
+    """What follows from what was said: when the running stage is due, out of the cold when and then what."""
+    index = state.current
+    if index is None or state.stage(index).kind == "hands":
+        return "Ended then." if isinstance(intent, intents.Done) else ""
+    due_s = state.stages[index].due_s or 0.0
+    at = hour_minute(state.wall_us(due_s), bench.live.clock.stamp())
+    if isinstance(intent, intents.Done):
+        return f"{state.stage(index).name} began then: due at {at}."
+    # What it is like then, and what follows, stands on the panel.
+    what = "take it out" if in_the_cold(state, index) else "due"
+    return f"{where_words(state, index)}: {what} at {at}."

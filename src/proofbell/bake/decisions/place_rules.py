@@ -1,0 +1,65 @@
+"""What the place that a dough stands in makes of its stages: the room as it is read, and where the baker puts it."""
+
+from __future__ import annotations
+
+import math
+
+from proofbell.bake import events as kinds
+from proofbell.bake import intents
+from proofbell.bake.decisions.adjust import LONGEST_STAGE_S, Change, whole
+from proofbell.bake.decisions.by_place import adjusted, where_they_stand
+from proofbell.bake.decisions.refused import NOT_BEGUN, closed
+from proofbell.bake.fermenting.cold import in_the_cold, warm_terms
+from proofbell.bake.fermenting.place import places_known
+from proofbell.bake.fermenting.place_words import about_words, where_words
+from proofbell.bake.fermenting.terms import FERMENTS
+from proofbell.bake.fold import moved_to
+from proofbell.bake.intents import Bodies, Refused
+from proofbell.bake.stamp import Stamp
+from proofbell.bake.state import BakeState
+from proofbell.words import length
+
+LEAST_C, MOST_C = -30.0, 60.0
+"""Where a dough can stand: as wide as the formula's own places."""
+
+
+def move(state: BakeState, intent: intents.Move, now: Stamp) -> Bodies:
+    """The baker puts the dough somewhere, or says that it was put there a while ago."""
+    if over := closed(state):
+        return over
+    index = state.current
+    if index is None:
+        return NOT_BEGUN
+    stage, run, now_s = state.stage(index), state.stages[index], state.now_s(now)
+    if stage.kind not in FERMENTS:
+        remedy = "Say that it is over first, perhaps since a while; then where the dough stands."
+        return Refused(f"In {stage.name} the dough does not stand anywhere.", remedy)
+    where_c = state.kitchen.place_c(intent.place) if intent.place_c is None else intent.place_c
+    if where_c is None:
+        known = ", ".join(name for name, _ in places_known(state))
+        return Refused(
+            f"This kitchen has no {intents.said(intent.place, 40)}.", f"It has: {known}. Or give a temperature."
+        )
+    if not LEAST_C <= where_c <= MOST_C:
+        return Refused("No dough stands there.", f"A place is {LEAST_C:.0f} to {MOST_C:.0f} °C.".replace("-", "−"))
+    since_s = now_s - (run.begun_s or 0.0)
+    if not 0 <= intent.ago_s <= since_s:
+        return Refused(f"{stage.name} began {length(since_s)} ago.", "Say a moment since then.")
+    body = kinds.DoughMoved(index, where_c, intents.said(intent.place, 40), intent.ago_s)
+    moved = state.with_stage(index, moved_to(run, body, now_s))
+    return [body, *adjusted(state, index, _after_move(moved, index), None), *where_they_stand(moved, index + 1)]
+
+
+def _after_move(state: BakeState, index: int) -> Change | None:
+    """The stage's length where the dough stands now; None where that does not follow, or never comes."""
+    stage, run, asked = state.stage(index), state.stages[index], warm_terms(state, index)
+    if asked is None or (stage.kind == "chill" and in_the_cold(state, index)):
+        return None
+    found = asked.estimate()
+    if found.seconds > LONGEST_STAGE_S:
+        return None
+    on_top_s = sum(a.body.to_s - a.body.from_s for a in run.adjustments if a.body.by in ("hand", "rise"))
+    to_s = max(0.0, whole(found.seconds) + on_top_s)
+    high_s = found.high_s if math.isfinite(found.high_s) else None
+    reason = f"{where_words(state, index)}: {about_words(to_s, found.low_s, high_s)}, not {length(run.length_s)}."
+    return Change(to_s, "place", reason, None, found.seconds, found.low_s, high_s, found.wide)

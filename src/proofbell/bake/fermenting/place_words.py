@@ -1,0 +1,40 @@
+"""Places, and what they make of a dough's times, in words."""
+
+from __future__ import annotations
+
+from proofbell.bake.fermenting.place import place_c, place_name, unknown_places
+from proofbell.bake.state import BakeState
+from proofbell.words import length, temperature
+
+
+def where_words(state: BakeState, index: int) -> str:
+    """``Room 12 °C``, ``Larder 15 °C``, or the bare temperature of a place without a name."""
+    name = place_name(state, index)
+    here_c = place_c(state, index)
+    return f"{name[:1].upper()}{name[1:]} {temperature(here_c, 0 if here_c == round(here_c) else 1)}".strip()
+
+
+def about_words(seconds: float, low_s: float, high_s: float | None) -> str:
+    """``about 1 h 40 min (1 h 30 min to 2 h)``: to five minutes, as no such time is better known."""
+    to = f"{_rough(low_s)} or more" if high_s is None else f"{_rough(low_s)} to {_rough(high_s)}"
+    return f"about {_rough(seconds)} ({to})"
+
+
+def places_told(state: BakeState) -> tuple[str, ...]:
+    """What the places of this kitchen make of a bake's times, and which place it does not know: a sentence each."""
+    said = [
+        f"This kitchen has no “{name}”: {' and '.join(stages)} goes by the room until you say how warm it is there."
+        for name, stages in unknown_places(state.formula, state.kitchen).items()
+    ]
+    for index, run in enumerate(state.stages):
+        by_place = [a.body for a in run.adjustments if a.body.by == "place" and a.body.rate_low_s is not None]
+        if by_place:
+            one = by_place[-1]
+            about = about_words(one.to_s, one.rate_low_s or 0.0, one.rate_high_s)
+            name, card = state.stage(index).name, length(state.stage(index).time_s)
+            said.append(f"{where_words(state, index)}: {name} {about}, not {card}.")
+    return tuple(said)
+
+
+def _rough(seconds: float) -> str:
+    return length(max(300.0, round(seconds / 300) * 300.0))
