@@ -45,7 +45,8 @@ def test_where_the_file_does_not_tell_which_stage_makes_a_preferment_nothing_is_
     loaf = house("lamplighter-loaf")
     preferment = next(line for line in loaf.ingredients if line.made_of)
     two = (*loaf.ingredients, replace(preferment, name="rye sour", percent=1.0))
-    bowls = weigh_out(replace(loaf, ingredients=two), KITCHEN).bowls
+    stages = tuple(replace(stage, made_for=None) for stage in loaf.stages)
+    bowls = weigh_out(replace(loaf, ingredients=two, stages=stages), KITCHEN).bowls
     assert [(bowl.vessel, bowl.at) for bowl in bowls[:2]] == [("preferment", None), ("preferment", None)]
 
 

@@ -301,6 +301,17 @@ def test_each_thing_comes_from_where_it_is_kept() -> None:
     assert stored_c(Ingredient("flour", 100, "flour", origin="fridge", origin_c=-3.0), kitchen) == -3
 
 
+def test_a_preferment_comes_from_the_place_that_it_ripened_in() -> None:
+    made, room = read_named("lamplighter-loaf"), Kitchen(room_c=22.0)
+    warm, cool = weigh_out(made, room), weigh_out(made, replace(room, places=(("larder", 12.0),)))
+    assert [line.temperature_c for line in warm.lines if line.kind == "preferment"] == [22.0]
+    assert [line.temperature_c for line in cool.lines if line.kind == "preferment"] == [12.0]
+    assert warm.liquid is not None
+    assert cool.liquid is not None
+    # 510 g that is 10 °C colder, of as much flour as water, needs 438 g of water some 8 °C warmer.
+    assert cool.liquid.answer.temp_c - warm.liquid.answer.temp_c == pytest.approx(8.1, abs=0.7)
+
+
 def test_a_formula_without_a_liquid_or_a_wish_for_warmth_has_no_liquid() -> None:
     formula = plain()
     cool = plain(ingredients=tuple(replace(line, heat=False) for line in formula.ingredients))
@@ -415,6 +426,9 @@ def test_what_a_scale_cannot_show_is_not_told(capsys: pytest.CaptureFixture[str]
     # 0.3 g of ice, by the heat balance, is none at the bench.
     assert 0 < told(capsys, "quay-pan-loaf", "--room", "36 °C")["liquid"]["ice_g"] < 0.5
     assert "as ice" not in shown
+    # 1 g in 438 g of water is less than a degree.
+    run("lamplighter-loaf", "--room", "30 °C")
+    assert "as ice" not in capsys.readouterr().out
     run("quay-pan-loaf", "--room", "42 °C")
     assert "of its weight as ice" in capsys.readouterr().out
     run("lamplighter-loaf", "--dough", "1 kg")

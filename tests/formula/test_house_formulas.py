@@ -112,7 +112,7 @@ def test_the_page_for_writers_names_every_field_kind_and_unit() -> None:
 
 def test_the_formula_on_the_page_for_writers_reads_without_oddity() -> None:
     blocks = re.findall(r"```toml\n(.*?)```", PAGE, re.DOTALL)
-    whole = [block for block in blocks if "[[stages]]" in block]
+    whole = [block for block in blocks if "[batch]" in block]
     assert len(whole) == 1
     formula, faults = read_formula(whole[0], "page")
     assert formula is not None

@@ -385,6 +385,23 @@ async def pressed():
 asyncio.run(pressed())
 """,
     ),
+    "an ingredient or a measure that recipes name": Addition(
+        (
+            (
+                "recipe/tables/wares.py",
+                '    Ware(r"beer|ale\\b|stout|lager", "water", "water", ("barley",)),',
+                (
+                    '    Ware(r"beer|ale\\b|stout|lager", "water", "water", ("barley",)),\n'
+                    '    Ware(r"sea lavender", "other"),'
+                ),
+            ),
+        ),
+        """
+from proofbell.recipe.reading.line import read_line
+(item,) = read_line("3 g sea lavender", 1)
+assert item.ware is not None and item.ware.kind == "other"
+""",
+    ),
     "a command": Addition(
         (
             (

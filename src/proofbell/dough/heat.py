@@ -46,5 +46,5 @@ def specific_heat_kj(ingredient: Ingredient) -> float:
 def _preferment_kj(parts: PrefermentParts | None) -> float:
     if parts is None or parts.total == 0:
         return FLOUR_KJ
-    flour, water = parts.flour * FLOUR_KJ, parts.water * WATER_KJ
+    flour, water = parts.all_flour * FLOUR_KJ, parts.all_water * WATER_KJ
     return (flour + water + (parts.yeast + parts.salt) * DRY_KJ) / parts.total

@@ -7,12 +7,15 @@ from typing import Any, get_args
 from proofbell.formula.findings import Findings
 from proofbell.formula.kinds import Choice, Number
 from proofbell.formula.measures import Measure
-from proofbell.formula.model import BatchSize, DoughWish, OvenWish, TinKind
+from proofbell.formula.model import BatchSize, DoughWish, OvenWish, Raising, TinKind
 from proofbell.formula.oven_heat import OvenHeat
 from proofbell.formula.tables import Draft, Field, Table
 from proofbell.quantities import Dimension
 
 TONNE_G = 1_000_000.0
+
+RAISING: tuple[Raising, ...] = get_args(Raising)
+_ALSO_RAISING = (("levain", "sourdough"), ("starter", "sourdough"), ("sour", "sourdough"), ("baker's yeast", "yeast"))
 
 _SIZES = ("pieces", "piece", "dough", "flour", "tin")
 
@@ -46,6 +49,7 @@ DOUGH = Table(
         Field("temperature", Measure(Dimension.TEMPERATURE, 0, 60), "Wanted when kneading ends."),
         Field("mixing", Choice("a way of mixing", ("hand", "machine")), "Picks the default rise from kneading."),
         Field("rise", Measure(Dimension.DIFFERENCE, 0, 30), "Warming by kneading, if known: a difference."),
+        Field("raising", Choice("what raises a dough", RAISING, _ALSO_RAISING), "Whose rate its times go by."),
     ),
 )
 
@@ -103,7 +107,7 @@ def dough(draft: Draft | None) -> DoughWish:
     if draft is None:
         return DoughWish()
     mixing: Any = draft.get("mixing", "hand")
-    return DoughWish(temperature_c=draft.get("temperature"), mixing=mixing, rise_k=draft.get("rise"))
+    return DoughWish(draft.get("temperature"), mixing, draft.get("rise"), draft.get("raising"))
 
 
 def oven(draft: Draft | None) -> OvenWish:

@@ -9,10 +9,10 @@ from typing import Any, get_args
 from proofbell.formula.findings import Findings
 from proofbell.formula.foods.densities import BY_NAME
 from proofbell.formula.foods.measured import WeightOrMeasure, measured
+from proofbell.formula.foods.outside import BESIDE, check_outside, is_outside, wanted_at
 from proofbell.formula.kinds import Choice, Number, OneOrSeveral, Several, Text, YesNo, shown
 from proofbell.formula.measures import Measure, WordOr
 from proofbell.formula.model import EggSize, Ingredient, IngredientKind, Measured, PrefermentParts, Use, YeastForm
-from proofbell.formula.outside import BESIDE, check_outside, is_outside, wanted_at
 from proofbell.formula.tables import Draft, Field, Table, Tables
 from proofbell.quantities import Dimension
 
@@ -60,6 +60,8 @@ MADE_OF = Table(
         Field("yeast", _PARTS, "Parts of yeast by weight."),
         Field("salt", _PARTS, "Parts of salt by weight."),
         Field("form", Choice("a form of yeast", FORMS, _ALSO_FORMS), "Form of its yeast."),
+        Field("starter", _PARTS, "Parts of ripe starter by weight."),
+        Field("starter_water", Number(0, 1000), "Water in the starter, to 100 of its flour."),
     ),
 )
 
@@ -187,7 +189,9 @@ def _amounts(drafts: Sequence[Draft], findings: Findings) -> Amounts | None:
     in_weights = any("weight" in draft.values for draft in drafts)
     flour, amounts, ways = 0.0, list[float](), list[Measured | None]()
     for draft in drafts:
-        if "kind" not in draft.values or (draft.get("kind") == "preferment" and "made_of" not in draft.values):
+        made_of: Draft | None = draft.get("made_of")
+        unread = made_of is None or not made_of.given <= made_of.values.keys()
+        if "kind" not in draft.values or (draft.get("kind") == "preferment" and unread):
             return None
         found = measured(draft, findings) if in_weights else (float(draft.get("percent")), None)
         if found is None:
@@ -213,7 +217,7 @@ def _flour_in(draft: Draft, amount: float) -> float:
     if draft.get("kind") == "flour":
         return amount
     parts = _parts(draft)
-    return amount * parts.flour / parts.total if parts else 0.0
+    return amount * parts.all_flour / parts.total if parts else 0.0
 
 
 def _parts(draft: Draft) -> PrefermentParts | None:
@@ -221,7 +225,8 @@ def _parts(draft: Draft) -> PrefermentParts | None:
     if made_of is None or not {"flour", "water"} <= made_of.values.keys():
         return None
     flour, water, yeast, salt = (float(made_of.get(name, 0.0)) for name in ("flour", "water", "yeast", "salt"))
-    return PrefermentParts(flour, water, yeast, salt, made_of.get("form"))
+    starter, starter_water = float(made_of.get("starter", 0.0)), float(made_of.get("starter_water", 100.0))
+    return PrefermentParts(flour, water, yeast, salt, made_of.get("form"), starter, starter_water)
 
 
 def ingredients(

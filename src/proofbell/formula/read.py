@@ -7,10 +7,11 @@ import hashlib
 from proofbell.errors import Failure, Fault, Source
 from proofbell.formula.batch import BATCH, DOUGH, OVEN, batch, check_batch, dough, oven
 from proofbell.formula.findings import Findings
+from proofbell.formula.foods.outside import is_outside
 from proofbell.formula.ingredients import INGREDIENTS, Amounts, check_ingredients, ingredients
 from proofbell.formula.kinds import Choice, Text
+from proofbell.formula.made_for import check_makes
 from proofbell.formula.model import Formula
-from proofbell.formula.outside import is_outside
 from proofbell.formula.rules import check_stages
 from proofbell.formula.stages import STAGES, stage
 from proofbell.formula.tables import Draft, Field, Table
@@ -100,6 +101,7 @@ def _formula(findings: Findings, text: str) -> Formula | None:
     if findings.refused or amounts is None:
         return None
     inside, outside = ingredients(draft.get("ingredients"), draft.get("stages"), amounts, findings)
+    preferments = {line.name.casefold(): line.name for line in inside if line.kind == "preferment"}
     formula = Formula(
         name=draft.get("name"),
         style=draft.get("style", "other"),
@@ -107,7 +109,7 @@ def _formula(findings: Findings, text: str) -> Formula | None:
         dough=dough(draft.get("dough")),
         oven=oven(draft.get("oven")),
         ingredients=inside,
-        stages=tuple(stage(each) for each in draft.get("stages")),
+        stages=tuple(stage(each, preferments) for each in draft.get("stages")),
         about=draft.get("about", ""),
         text=text,
         digest=hashlib.sha256(text.encode()).hexdigest(),
@@ -130,4 +132,5 @@ def _rules(draft: Draft, findings: Findings) -> Amounts | None:
     # A heat that was given and could not be read has its fault already; another about its lack would be noise.
     heated = wish is not None and "temperature" in wish.given
     check_stages(draft.get("stages", ()), 0.0 if heated else None, findings)
+    check_makes(draft.get("stages", ()), draft.get("ingredients", ()), findings)
     return amounts

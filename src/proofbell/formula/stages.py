@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any, get_args
 
 from proofbell.formula.checks import CHECKS, checks
@@ -20,6 +21,7 @@ EXTEND_S = 10 * 60.0
 AT_MOST = 3
 
 KINDS: tuple[StageKind, ...] = get_args(StageKind)
+MAKE_A_PREFERMENT: tuple[StageKind, ...] = ("hands", "proof", "rest", "chill")
 _ALSO_KINDS = (
     ("mix", "hands"), ("knead", "hands"), ("fold", "hands"), ("shape", "hands"), ("hand", "hands"), ("work", "hands"),
     ("ferment", "proof"), ("bulk", "proof"), ("rise", "proof"), ("wait", "rest"), ("autolyse", "rest"),
@@ -91,6 +93,7 @@ STAGE = Table(
     "a stage",
     (
         Field("name", Text(60), "What it is called; no two alike.", required=True),
+        Field("for", Text(60), "The preferment that it makes; without it, the dough.", only=MAKE_A_PREFERMENT),
         Field("kind", Choice("a kind of stage", KINDS, _ALSO_KINDS), "What sort of stage it is.", required=True),
         Field("text", Text(2000, breaks=True), "What to do, for the one at the bench."),
         Field("time", _LENGTH, "Nominal length."),
@@ -129,8 +132,8 @@ def time_s(draft: Draft) -> float | None:
     return given
 
 
-def stage(draft: Draft) -> Stage:
-    """Build one stage; everything in it has been checked."""
+def stage(draft: Draft, preferments: Mapping[str, str]) -> Stage:
+    """Build one stage; everything in it has been checked. ``preferments`` are their names by these in small letters."""
     rise: Draft | None = draft.get("rise")
     place: str | float | None = draft.get("place")
     chill: Draft | None = draft.get("chill_instead")
@@ -152,6 +155,7 @@ def stage(draft: Draft) -> Stage:
         place_c=None if isinstance(place, str) else place,
         place_name=place if isinstance(place, str) else None,
         chill_instead=ChillInstead(chill.get("place"), *chill.get("time")) if chill else None,
+        made_for=preferments.get(draft.get("for", "").casefold()),
     )
 
 

@@ -7,9 +7,9 @@ from collections.abc import Iterator, Sequence
 from proofbell import words
 from proofbell.formula.danger_zone import IN_ALL_S, ZONES
 from proofbell.formula.findings import Findings
+from proofbell.formula.foods.outside import dough_paths
 from proofbell.formula.foods.water import all_water_percent
 from proofbell.formula.model import Bands, Formula, Stage, hydration_percent
-from proofbell.formula.outside import dough_paths
 from proofbell.formula.text.positions import Path
 from proofbell.formula.tin_load import fill, load
 
@@ -28,6 +28,8 @@ def warn(formula: Formula, findings: Findings) -> None:
     """Take down everything odd about a formula that is otherwise sound."""
     _amounts(formula, findings)
     _by_volume(formula, findings)
+    _raising(formula, findings)
+    _made_for(formula, findings)
     _dough(formula, findings)
     _bakes(formula, findings)
     _standing(formula, findings)
@@ -94,6 +96,35 @@ def _shares(formula: Formula, part: str, paths: Sequence[Path]) -> Iterator[tupl
             yield (*path, "made_of"), each.percent * each.made_of.salt / each.made_of.total
 
 
+def _raising(formula: Formula, findings: Findings) -> None:
+    """What raises the dough, where that is not one thing alone, or not what the file says."""
+    named, leavens = formula.dough.raising, formula.leavens
+    path: Path = ("dough", "raising")
+    if named == "sourdough" and "sourdough" not in leavens:
+        message = "The dough is said to be raised by sourdough, and there is no levain in it."
+        remedy = 'Add the levain: kind = "preferment", made_of = { flour = 100, water = 100, starter = 20 }.'
+        findings.warning(path, message, remedy)
+    elif named == "yeast" and "yeast" not in leavens:
+        what = "only a levain" if leavens else "nothing that raises it"
+        message = f"The dough is said to be raised by yeast, and there is {what} in it."
+        findings.warning(path, message, 'Take raising out, or write raising = "sourdough".')
+    elif named is None and len(leavens) > 1:
+        message = f"Levain and yeast both raise this dough; its times go by the rate of {formula.raised_by}."
+        remedy = 'Say which does most of it: raising = "yeast" or raising = "sourdough" in [dough].'
+        findings.warning(path, message, remedy)
+
+
+def _made_for(formula: Formula, findings: Findings) -> None:
+    """Preferments, and no stage that says whether it makes one."""
+    if formula.dough_begins is not None:
+        return
+    lines = zip(dough_paths(findings), formula.ingredients, strict=True)
+    path, line = next((path, line) for path, line in lines if line.kind == "preferment")
+    message = "No stage says what it is for, so which of them makes the dough cannot be told."
+    remedy = f'Add for = "{line.name}" to each stage that makes it. Until then what hangs on it is not known.'
+    findings.warning((*path, "name"), message, remedy)
+
+
 def _amount_path(path: Path, findings: Findings) -> Path:
     return (*path, "percent") if (*path, "percent") in findings.spots else (*path, "weight")
 
@@ -128,6 +159,8 @@ def _standing(formula: Formula, findings: Findings) -> None:
     remedy = "Keep it cold, or shorten the stage; local food-safety rules and licensed advice come first."
     in_all = 0.0
     for index, stage in enumerate(formula.stages):
+        if index < (formula.dough_begins or 0):
+            continue
         if stage.kind in ("bake", "cool") or not _warm(stage):
             in_all = 0.0
             continue

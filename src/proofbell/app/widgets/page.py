@@ -79,7 +79,7 @@ class Page(HostedScreen[str | None]):
     @property
     def left(self) -> bool:
         """Whether the page was left: what it waited for comes too late."""
-        return self not in self.app.screen_stack
+        return not self.app.is_running or self not in self.app.screen_stack
 
     def retitle(self) -> None:
         """Draw the title line again."""

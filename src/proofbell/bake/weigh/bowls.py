@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Literal
 
-from proofbell.bake.dough_stages import dough_begins
 from proofbell.bake.weigh.lines import WeighLine, parts_named
 from proofbell.formula.model import Formula, Use
 
@@ -42,15 +41,14 @@ def bowl_words(vessel: Vessel, name: str, at: int | None, wanted: Sequence[int],
 
 def bowls(formula: Formula, lines: Sequence[WeighLine]) -> tuple[Bowl, ...]:
     """Return the bowls, in the order in which they are wanted: the preferments', the dough's, tins, pieces."""
-    begins = dough_begins(formula)
     inside = tuple(line for line in lines if line.use == "dough" and not line.into)
     parts = [line for line in lines if line.into]
     names = list(dict.fromkeys(line.into for line in parts))
     found = [
-        Bowl("preferment", _made_at(begins, names), tuple(line for line in parts if line.into == name), name)
+        Bowl("preferment", _made_at(formula, name), tuple(line for line in parts if line.into == name), name)
         for name in names
     ]
-    found.append(Bowl("dough", begins, inside))
+    found.append(Bowl("dough", formula.dough_begins, inside))
     rest = sorted((line for line in lines if line.use != "dough"), key=_when)
     for (at, use), each in groupby(rest, key=_when):
         if use != "dough":
@@ -62,9 +60,9 @@ def _when(line: WeighLine) -> tuple[tuple[int, ...], Use]:
     return line.at, line.use
 
 
-def _made_at(begins: int | None, names: Sequence[str]) -> int | None:
-    """Which stage makes a preferment: the first, where there is one preferment and the dough is made later."""
-    return 0 if begins and len(names) == 1 else None
+def _made_at(formula: Formula, name: str) -> int | None:
+    """The first of the stages that make a preferment; None where the file does not tell."""
+    return next((index for index, stage in enumerate(formula.stages) if stage.made_for == name), None)
 
 
 def weighed_names(formula: Formula) -> list[str]:

@@ -20,7 +20,7 @@ class WeighLine:
 
     ``dissolve``: too little for the scale. ``stirred_from``: what a preferment is made of (name, g). ``into``: the
     preferment that it is stirred into, its temperature then not being known. ``at``: the stages (indices) before which
-    it is wanted, outside the dough. ``measured``: how a cook would take it.
+    it is wanted, outside the dough. ``measured``: how a cook would take it. ``starter_g``: the ripe starter in it.
     """
 
     name: str
@@ -35,6 +35,7 @@ class WeighLine:
     at: tuple[int, ...] = ()
     into: str = ""
     measured: Measured | None = None
+    starter_g: float = 0.0
 
     @property
     def by_measure(self) -> str:
@@ -54,6 +55,7 @@ def parts_named(parts: PrefermentParts) -> list[tuple[str, IngredientKind, float
     named: list[tuple[str, IngredientKind, float]] = [
         ("flour", "flour", parts.flour),
         ("water", "water", parts.water),
+        ("ripe starter", "preferment", parts.starter),
         (yeast, "yeast", parts.yeast),
         ("salt", "salt", parts.salt),
     ]
@@ -94,6 +96,7 @@ def weigh_line(line: Ingredient, weight: Weight, temp_c: float, here: Kitchen) -
         line.use,
         line.at,
         measured=line.measured,
+        starter_g=0.0 if line.made_of is None else weight.grams * line.made_of.starter / line.made_of.total,
     )
 
 
@@ -132,3 +135,13 @@ def line_note(line: WeighLine) -> str:
     return ", ".join(
         f"{grams(part_g, 1.0 if part_g >= 10 else telling_step_g(part_g))} {name}" for name, part_g in line.stirred_from
     )
+
+
+def starter_notes(printed: Sequence[WeighLine]) -> list[str]:
+    """How much ripe starter there must be, and that not all of it may go."""
+    return [
+        f"The {line.name} takes {grams(line.starter_g, telling_step_g(line.starter_g))} of ripe starter. "
+        f"Have more than that, and keep some back for the next time."
+        for line in printed
+        if line.starter_g > 0
+    ]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from proofbell.bake.dough_stages import dough_begins, first_proof
+from proofbell.bake.dough_stages import first_proof
 from proofbell.bake.fermenting.place import card_place_c, stands_c
 from proofbell.bake.weigh.made_for import InTin
 from proofbell.dough.allergens import eu_allergens, us_allergens
@@ -100,7 +100,7 @@ def _stands(formula: Formula, kitchen: Kitchen, dough_g: float) -> list[Stand]:
     temp_c = kitchen.room_c if formula.dough.temperature_c is None else formula.dough.temperature_c
     modelled_s = time_constant_s(dough_g, "covered")
     stands: list[Stand] = []
-    for stage in formula.stages[dough_begins(formula) or 0 :]:
+    for stage in formula.stages[formula.dough_begins or 0 :]:
         if stage.kind in ("bake", "cool"):
             break
         place_c = stands_c(stage, kitchen)
@@ -134,7 +134,7 @@ def limit_note(formula: Formula, kitchen: Kitchen, name: str, answer: Liquid, do
         f"With {poured} the dough comes out at {temperature(answer.dough_c)}"
     )
     wanted_c = formula.dough.temperature_c
-    if dough_begins(formula) is None:
+    if formula.dough_begins is None:
         return f"{said}. The file does not tell which proof is the dough's first, so what it takes is not known."
     stage = first_proof(formula)
     if stage is None or wanted_c is None:

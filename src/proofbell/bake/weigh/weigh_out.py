@@ -10,10 +10,18 @@ from typing import get_args
 from proofbell.bake.weigh.batch import Batch, BatchLine
 from proofbell.bake.weigh.bowls import Bowl, bowls
 from proofbell.bake.weigh.dose import with_dose
-from proofbell.bake.weigh.lines import WeighLine, line_note, outside_line, part_lines, too_small, weigh_line
+from proofbell.bake.weigh.lines import (
+    WeighLine,
+    line_note,
+    outside_line,
+    part_lines,
+    starter_notes,
+    too_small,
+    weigh_line,
+)
 from proofbell.bake.weigh.made_for import InTin, Loaf
 from proofbell.bake.weigh.weigh_cautions import Notes, limit_note, notes
-from proofbell.bake.weigh.weigh_liquid import LiquidAdvice, Rise, RiseFrom, liquid_advice, rise, stored_c
+from proofbell.bake.weigh.weigh_liquid import LiquidAdvice, Rise, RiseFrom, liquid_advice, ripens_c, rise, stored_c
 from proofbell.dough.allergens import eu_allergens, us_allergens
 from proofbell.dough.done import bake_loss_percent, dough_for_loaf_g
 from proofbell.dough.liquid import RISE_BEFORE_K
@@ -23,6 +31,9 @@ from proofbell.dough.yeast import PER_FRESH, with_form
 from proofbell.formula.model import Formula, Ingredient, TinKind, YeastForm
 from proofbell.formula.tin_load import fill, load
 from proofbell.kitchen.model import Kitchen
+
+LEAST_ICE = 0.01
+"""Less of the liquid than this cools it by less than a degree as ice, and is none: common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,7 +153,7 @@ def _weighed(
 ) -> WeighOut:
     """Weigh out a size that is known."""
     weights = _weights(lines, size, here)
-    temps = [stored_c(line, here) for line in lines]
+    temps = [stored_c(line, here, ripens_c(formula, here, line)) for line in lines]
     advice = liquid_advice(formula, lines, weights, temps, here, warming)
     printed = tuple(
         weigh_line(line, weight, advice.answer.temp_c if advice is not None and line.heat else temp_c, here)
@@ -172,6 +183,7 @@ def _weighed(
         too_small=too_small(printed, lines, here),
         pourable=any(line.kind in ("water", "milk") for line in lines),
     )
+    warnings = (limited, dosed, *starter_notes(printed), *found.warnings)
     return WeighOut(
         formula=formula.name,
         size=size,
@@ -181,7 +193,7 @@ def _weighed(
         liquid=advice,
         eu=eu_allergens(contains),
         us=us_allergens(contains),
-        notes=replace(found, warnings=tuple(told for told in (limited, dosed, *found.warnings) if told)),
+        notes=replace(found, warnings=tuple(told for told in warnings if told)),
         batch=replace(_batch([*printed, *parts, *rest], size, dough_g, advice, loaf, tin), in_tin=formula.batch.in_tin),
         loaf=loaf,
         tin=tin,
@@ -247,6 +259,7 @@ def _batch(
     tin: InTin | None,
 ) -> Batch:
     """Return what a bake remembers of its weigh-out."""
+    heated_g = next((line.grams for line in lines if advice is not None and line.name == advice.name), 0.0)
     return Batch(
         lines=tuple(
             BatchLine(
@@ -267,8 +280,7 @@ def _batch(
         piece_g=size.piece_g,
         liquid="" if advice is None else advice.name,
         liquid_c=None if advice is None else advice.answer.temp_c,
-        # Less than half a gram of ice is none.
-        ice_g=0.0 if advice is None or advice.answer.ice_g < 0.5 else advice.answer.ice_g,
+        ice_g=0.0 if advice is None or advice.answer.ice_g < LEAST_ICE * heated_g else advice.answer.ice_g,
         expected_c=None if advice is None else advice.answer.dough_c,
         rise_k=None if advice is None else advice.rise.k,
         rise_from="" if advice is None else advice.rise.source,

@@ -35,7 +35,7 @@ def water_percent(ingredient: Ingredient) -> float:
         return YEAST_WATER_PERCENT[ingredient.form or "fresh"]
     if ingredient.kind == "preferment":
         parts = ingredient.made_of
-        return 0.0 if parts is None or parts.total == 0 else 100 * parts.water / parts.total
+        return 0.0 if parts is None or parts.total == 0 else 100 * parts.all_water / parts.total
     return WATER_PERCENT[ingredient.kind]
 
 

@@ -1,0 +1,116 @@
+"""``proofbell new``: a formula file from a recipe as it was written down."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+import textwrap
+from pathlib import Path
+from typing import Any, get_args
+
+from proofbell import places
+from proofbell.cli.printed.printing import print_json
+from proofbell.cli.printed.say import remark
+from proofbell.errors import Failure
+from proofbell.recipe.assembly import MOST_LETTERS, read_recipe
+from proofbell.recipe.document import as_document
+from proofbell.recipe.draft import Draft
+from proofbell.recipe.model import Country
+from proofbell.recipe.toml_text import toml_text
+from proofbell.regular_file import NotAFileError, first_bytes
+from proofbell.visible import visible
+
+HELP = "a formula file from a recipe as it was written down"
+
+_MOST_BYTES = 4 * MOST_LETTERS
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Declare the command's arguments."""
+    parser.add_argument(
+        "--from", dest="source", metavar="FILE", required=True, help="the recipe, a plain text; - reads standard input"
+    )
+    parser.add_argument("--out", metavar="FILE", help="the formula to write; without it the formula is printed")
+    parser.add_argument(
+        "--country", choices=get_args(Country), help="whose cups and spoons, in place of what the recipe seems to be"
+    )
+    parser.add_argument("--name", metavar="NAME", help="what the formula is called, in place of the recipe's title")
+    parser.add_argument("--json", action="store_true", help="one JSON document on standard output")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Write or print the formula; guesses and what was not read go to standard error. Raises `Failure`."""
+    out = None if args.out is None else _free(args.out)
+    draft = read_recipe(_text(args.source), args.country, visible(args.name, most=80) if args.name else "")
+    text = toml_text(draft)
+    if out is not None:
+        _write(out, text)
+    if args.json:
+        print_json(as_document(draft, text))
+    elif out is None:
+        print(text, end="")
+    else:
+        print(f"{visible(str(out), most=300)}: written.")
+    if not args.json:
+        _say(draft)
+    return 0
+
+
+def _text(source: str) -> str:
+    data = sys.stdin.buffer.read(_MOST_BYTES + 1) if source == "-" else _bytes(places.typed_path(source))
+    if len(data) > _MOST_BYTES:
+        raise Failure("This is too long for a recipe.", f"Keep to {MOST_LETTERS // 1024} KiB.")
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise Failure("The recipe is not plain text in UTF-8.", "Save it as plain text and try again.") from error
+    if not text.strip():
+        raise Failure("There is no recipe: nothing is in it.", "Give a text with ingredients and method.")
+    return text.replace("\r\n", "\n").replace("\r", "\n")
+
+
+def _bytes(path: Path) -> bytes:
+    shown = visible(str(path), most=120)
+    try:
+        return first_bytes(path, _MOST_BYTES)
+    except NotAFileError as error:
+        raise Failure(f"{shown} is {error.what}, not a file.", "Name a text file, or - for standard input.") from error
+    except FileNotFoundError as error:
+        raise Failure(f"There is no file {shown}.", "Name a text file, or - for standard input.") from error
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or "the name cannot be used"
+        raise Failure(f"{shown} cannot be read: {reason}.", "Check that the file and its disk are there.") from error
+
+
+def _free(named: str) -> Path:
+    path = places.path_to_write(named)
+    if path.exists():
+        raise Failure(f"{visible(str(path), most=120)} is there already.", "Give another name; nothing is replaced.")
+    return path
+
+
+def _write(path: Path, text: str) -> None:
+    """Write a file that is not there yet; one that somebody made meanwhile is left alone."""
+    shown = visible(str(path), most=120)
+    try:
+        with path.open("x", encoding="utf-8") as file:
+            file.write(text)
+    except FileExistsError as error:
+        raise Failure(f"{shown} is there already.", "Give another name; nothing is replaced.") from error
+    except OSError as error:
+        raise Failure(f"{shown} cannot be written: {error.strerror}.", "Name another place.", status=1) from error
+
+
+def _say(draft: Draft) -> None:
+    """Guesses, then what was not read, on standard error."""
+    asked: list[Any] = [guess for guess in draft.guesses if guess.ask]
+    for guess in (*asked, *(guess for guess in draft.guesses if not guess.ask)):
+        where = f"line {guess.line}: " if guess.line else ""
+        value = f" {guess.value}" if guess.value else ""
+        _remark(f"{'check' if guess.ask else 'guess'}: {where}{guess.field}{value} ({guess.why})")
+    for each in draft.unread:
+        _remark(f"not read: line {each.line}: {each.text}")
+
+
+def _remark(words: str) -> None:
+    remark(textwrap.fill(visible(words, most=400), 79, subsequent_indent="    ", break_on_hyphens=False))

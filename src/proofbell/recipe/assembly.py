@@ -1,0 +1,266 @@
+"""From the recipe's text to a formula to be: country, weights, preferments, style, stages, and what is asked."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Final
+
+from proofbell.errors import Failure
+from proofbell.formula.model import Style
+from proofbell.recipe.draft import Draft
+from proofbell.recipe.model import Country, Guess, Item, PartDraft, Section, Sheet, StageDraft, Step, Unread
+from proofbell.recipe.naming import Making, unique
+from proofbell.recipe.parts import Amounts, part_of, parts_outside, settled
+from proofbell.recipe.preferments import Preferment, bought_in, preferment
+from proofbell.recipe.process import stages_of
+from proofbell.recipe.reading.country import NAMES, country_of
+from proofbell.recipe.reading.numbers import NUMBER, number
+from proofbell.recipe.reading.sections import take_apart
+
+MOST_LETTERS: Final = 64 * 1024
+_ENRICHED_PERCENT: Final = 17.0
+_RYE_PERCENT: Final = 50.0
+_OVEN_C: Final[dict[Style, float]] = {"lean": 230.0, "enriched": 190.0, "rye": 230.0, "other": 200.0}
+_DOUGH_C: Final[dict[Style, float]] = {"lean": 25.0, "enriched": 26.0, "rye": 28.0, "other": 25.0}
+"""Where the recipe says none: common practice, no source."""
+_INTO = re.compile(
+    (
+        rf"\b(?:divide|cut|split|portion|scale|shape|make|mou?ld|form)\w*\b[^.;,]{{0,30}}?\b(?:in"
+        rf"|into)\s+(?P<n>{NUMBER})\b"
+    ),
+    re.IGNORECASE,
+)
+_SHAPED = re.compile(
+    (
+        rf"\b(?:shape|form|make|roll|mou?ld)\s+(?:into\s+)?(?P<n>{NUMBER})\s+(?:\w+\s+)?(?:loaves"
+        rf"|rolls|balls|buns|pieces|baguettes|rounds)\b"
+    ),
+    re.IGNORECASE,
+)
+_STRANDS = re.compile(r"\b(?:plait|braid|ropes?|strands?)\b", re.IGNORECASE)
+_HALVES = re.compile(r"\b(?:halve|in half|in two)\b", re.IGNORECASE)
+
+
+def read_recipe(text: str, country: Country | None = None, name: str = "") -> Draft:
+    """Return the formula that a recipe's text comes to. ``country`` overrides what its words say.
+
+    Raises:
+        Failure: the text is far too long, or no flour with an amount is in it.
+    """
+    if len(text) > MOST_LETTERS:
+        raise Failure("This is too long for a recipe.", f"Keep to {MOST_LETTERS // 1024} KiB.")
+    sheet = take_apart(text)
+    meant, why = country_of(text) if country is None else (country, "as asked for")
+    guesses: list[Guess] = list(sheet.guesses)
+    if country is None:
+        guesses.append(Guess(0, "country", meant, f"read as {NAMES[meant]}: {why}"))
+    steps = [step for section in sheet.sections if not section.preferment for step in section.steps]
+    sheet = _by_steps(sheet, steps)
+    amounts = Amounts.of(sheet, meant)
+    guesses += amounts.guesses
+    parts, makers, unread = _dough(sheet, amounts, guesses)
+    flour = sum(_flour(part) for part in parts)
+    if flour <= 0:
+        raise Failure(
+            "No flour with an amount was found, so this makes no formula.",
+            'Give each ingredient a line of its own, such as "500 g strong white flour".',
+        )
+    in_percent = amounts.in_percent and abs(flour - 100) <= 0.05
+    if amounts.in_percent and not in_percent:
+        guesses.append(
+            Guess(0, "flour", f"{flour:g} %", "the flours do not add up to 100 %: percent read as parts", ask=True)
+        )
+        parts = [_scaled(part, 10.0) for part in parts]
+        flour *= 10
+    left_out = tuple(part for part in parts if part.amount is None and part.kind != "salt")
+    unread += [Unread(part.line, f"{part.name}: no amount") for part in left_out]
+    parts = settled(parts, flour, guesses, in_percent=in_percent)
+    guesses += _hydration(parts, flour, amounts.flour_off_g)
+    style = _style(parts, flour)
+    guesses.append(
+        Guess(0, "style", style, f"by its flour, fat, sugar and egg: {_rich(parts, flour):.0f} % of the flour")
+    )
+    pieces = sheet.pieces or _pieces(steps)
+    parts += parts_outside(sheet, amounts, parts, pieces, guesses)
+    oven_c, oven_said = _oven(sheet, steps, style, guesses)
+    stages = [stage for maker in makers for stage in maker.stages]
+    stages = unique([*stages, *stages_of(steps, Making(style, pieces, oven_c))])
+    guesses += [
+        Guess(stage.line, f"{stage.name}, time", f"{stage.seconds / 60:g} min", stage.guess)
+        for stage in stages
+        if stage.guess
+    ]
+    if not any(stage.kind == "bake" for stage in stages):
+        guesses.append(Guess(0, "Bake", "", "no bake was found in the recipe", ask=True))
+    bake = next((stage for stage in stages if stage.kind == "bake"), None)
+    if bake is not None and bake.core_c is None and style == "enriched":
+        guesses.append(Guess(bake.line, "Bake, core", "88 to 94 °C", "not written; usual for an enriched dough"))
+    dough_c = sheet.dough_c
+    if dough_c is None:
+        dough_c = _DOUGH_C[style]
+        guesses.append(Guess(0, "dough temperature", f"{dough_c:g} °C", "not written; usual for this style"))
+    why_time = "each time taken as right for such a dough, and a quarter to either side as forgiven"
+    guesses.append(Guess(0, "proofs", f"{dough_c:g} °C", why_time))
+    return Draft(
+        name=(name or sheet.name or "Recipe")[:80], style=style, country=meant, country_why=why, in_percent=in_percent,
+        parts=tuple(parts), stages=tuple(stages), pieces=pieces, piece_g=sheet.piece_g, oven_c=oven_c,
+        oven_said=oven_said, dough_c=dough_c, tin=sheet.tin,
+        guesses=tuple(sorted(dict.fromkeys(guesses), key=lambda guess: guess.line)),
+        unread=(*sheet.unread, *unread), left_out=left_out,
+    )  # fmt: skip
+
+
+def _by_steps(sheet: Sheet, steps: Sequence[Step]) -> Sheet:
+    """What is listed without a use and only scattered on the piece goes on the piece."""
+    finished = " ".join(step.text.lower() for step in steps if step.act == "finish")
+    mixed = " ".join(step.text.lower() for step in steps if step.act in ("mix", "knead"))
+    for section in sheet.sections:
+        for index, item in enumerate(section.items):
+            words = item.name.lower().split()
+            if item.use != "dough" or item.ware is None or item.ware.kind != "other" or section.preferment or not words:
+                continue
+            said = [word for word in (words[-1], words[-1].rstrip("s"), words[0]) if len(word) > 2]
+            if any(re.search(rf"\b{re.escape(word)}", finished) for word in said) and not any(
+                word in mixed for word in said
+            ):
+                section.items[index] = replace(item, use="finish")
+    return sheet
+
+
+def _dough(
+    sheet: Sheet, amounts: Amounts, guesses: list[Guess]
+) -> tuple[list[PartDraft], list[Preferment], list[Unread]]:
+    """The parts of the dough, the preferments with their stages, and what has no amount."""
+    parts: list[PartDraft] = []
+    makers: list[Preferment] = []
+    unmade: list[Section] = []
+    unread: list[Unread] = []
+    taken = [
+        item for section in sheet.sections if not section.preferment for item in section.items if _is_preferment(item)
+    ]
+    for index, section in enumerate(sheet.sections):
+        if section.preferment:
+            maker = _made(section, sheet.sections[index + 1 :], amounts, taken)
+            if maker is not None:
+                makers.append(maker)
+                guesses += maker.guesses
+                parts.append(maker.part)
+            else:
+                unmade.append(section)
+            continue
+        unmade.append(section)
+    for section in unmade:
+        for item in section.items:
+            if item.use != "dough":
+                continue
+            if _is_preferment(item):
+                if item in taken or section.preferment:
+                    amount = amounts.of_item(item)
+                    if amount is None:
+                        unread.append(Unread(item.line, item.name))
+                        continue
+                    part, guess = bought_in(item, amount)
+                    parts.append(part)
+                    guesses.append(guess)
+                continue
+            parts.append(part_of(item, amounts))
+    return parts, makers, unread
+
+
+def _made(section: Section, later: Sequence[Section], amounts: Amounts, taken: list[Item]) -> Preferment | None:
+    known = [(item, amount) for item in section.items if (amount := amounts.of_item(item)) is not None]
+    used = next((item for item in taken if section.name in item.name.lower()), taken[0] if taken else None)
+    clock_s = next((step.clock_s for each in later for step in each.steps if step.clock_s is not None), None)
+    found = (
+        preferment(section, known, (used, amounts.of_item(used)) if used is not None else None, clock_s)
+        if known
+        else None
+    )
+    if found is not None and used is not None:
+        taken.remove(used)
+    return found
+
+
+def _hydration(parts: Sequence[PartDraft], flour: float, off_g: tuple[float, float]) -> list[Guess]:
+    """How far the hydration is open where the flour was measured by volume or is given as a range."""
+    less, more = off_g
+    poured = sum(part.amount or 0.0 for part in parts if part.kind in ("water", "milk"))
+    poured += sum((part.made_of or {}).get("water", 0.0) for part in parts)
+    poured += sum((part.made_of or {}).get("starter", 0.0) / 2 for part in parts)
+    if (less + more) / flour < 0.05 or not 0 < less < flour:
+        return []
+    low, high = 100 * poured / (flour + more), 100 * poured / (flour - less)
+    why = f"{low:.0f} to {high:.0f} % by how much flour there really is; a scale is better"
+    return [Guess(0, "hydration", f"{100 * poured / flour:.0f} %", why, ask=True)]
+
+
+def _is_preferment(item: Item) -> bool:
+    return item.ware is not None and item.ware.kind == "preferment"
+
+
+def _flour(part: PartDraft) -> float:
+    made_of = part.made_of or {}
+    own = part.amount or 0.0 if part.kind == "flour" else 0.0
+    return own + made_of.get("flour", 0.0) + made_of.get("starter", 0.0) / 2
+
+
+def _scaled(part: PartDraft, times: float) -> PartDraft:
+    made_of = {key: value * times for key, value in part.made_of.items()} if part.made_of else None
+    return replace(part, amount=None if part.amount is None else part.amount * times, made_of=made_of)
+
+
+def _rich(parts: Sequence[PartDraft], flour: float) -> float:
+    return 100 * sum(part.amount or 0.0 for part in parts if part.kind in ("fat", "sugar", "egg")) / flour
+
+
+def _style(parts: Sequence[PartDraft], flour: float) -> Style:
+    """Rye from half of the flour on; enriched where fat, sugar and egg come to 17 %: common practice, no source."""
+    rye = sum(part.amount or 0.0 for part in parts if part.kind == "flour" and "rye" in part.contains)
+    rye += sum(_flour(part) for part in parts if part.kind == "preferment" and part.contains == ("rye",))
+    if 100 * rye / flour >= _RYE_PERCENT:
+        return "rye"
+    return "enriched" if _rich(parts, flour) >= _ENRICHED_PERCENT else "lean"
+
+
+def _pieces(steps: Sequence[Step]) -> int | None:
+    said = ". ".join(step.text for step in steps if step.act in ("divide", "shape"))
+    found = _SHAPED.search(said) or (None if _STRANDS.search(said) else _INTO.search(said))
+    if found is not None and 1 < number(found["n"]) <= 500:
+        return round(number(found["n"]))
+    each = re.search(r"\b(?P<n>\d{1,3}) (?:x|pieces)\b", said)
+    if each is not None:
+        return int(each["n"])
+    if _HALVES.search(said) and not _STRANDS.search(said):
+        return 2
+    return 1 if re.search(r"\b(?:a|the) (?:loaf|log|ball|round|plait)\b", said, re.IGNORECASE) else None
+
+
+def _oven(sheet: Sheet, steps: Sequence[Step], style: Style, guesses: list[Guess]) -> tuple[float | None, str]:
+    """The heat of the first bake: its own, else the one the oven was set to, else the usual one."""
+    bakes = [step for step in steps if step.act == "bake"]
+    own = next((phase.oven_c for step in bakes for phase in step.phases if phase.oven_c is not None), None)
+    first = next((phase.oven_c for step in bakes for phase in step.phases), None)
+    set_to = next((heat for _, heat in sheet.ovens), None)
+    if first is None and set_to is not None:
+        return set_to.oven_c, set_to.said
+    if own is not None:
+        return own, next((heat.said for _, heat in sheet.ovens if heat.oven_c == own), "")
+    if set_to is not None:
+        return set_to.oven_c, set_to.said
+    if bakes:
+        guesses.append(
+            Guess(
+                bakes[0].line,
+                "oven temperature",
+                f"{_OVEN_C[style]:g} °C",
+                "not written; usual for this style",
+                ask=True,
+            )
+        )
+        return _OVEN_C[style], ""
+    return None, ""
+
+
+__all__ = ["StageDraft", "read_recipe"]

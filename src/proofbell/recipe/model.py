@@ -1,0 +1,205 @@
+"""What is read from a recipe: amounts, items, steps, guesses. Grams, seconds and °C unless a name says otherwise."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+from proofbell.formula.model import IngredientKind, StageKind, YeastForm
+
+Country = Literal["uk", "us", "au", "metric"]
+Use = Literal["dough", "finish", "tin"]
+Act = Literal[
+    "oven", "wake", "mix", "knead", "proof", "rest", "chill", "fold", "divide", "shape", "finish", "bake", "cool",
+]  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Guess:
+    """Something the recipe does not say. ``line`` counts from 1 (0: the recipe as a whole).
+
+    ``ask``: it matters and only the baker can know it.
+    """
+
+    line: int
+    field: str
+    value: str
+    why: str
+    ask: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Unread:
+    """A line, or a part of one, that was not understood."""
+
+    line: int
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """``low`` to ``high`` of a ``unit`` as the tables call it: "g", "tsp", "egg". ``high`` is None without a range."""
+
+    low: float
+    high: float | None
+    unit: str
+
+    @property
+    def middle(self) -> float:
+        """The amount, or the middle of its range."""
+        return self.low if self.high is None else (self.low + self.high) / 2
+
+
+@dataclass(frozen=True, slots=True)
+class Ware:
+    """What is known of an ingredient by its name.
+
+    ``density`` is its row of the densities; ``water_percent`` is set where it differs from its kind's usual share.
+    ``dubious`` says what only the packet can tell.
+    """
+
+    words: str
+    kind: IngredientKind
+    density: str | None = None
+    contains: tuple[str, ...] = ()
+    form: YeastForm | None = None
+    water_percent: float | None = None
+    dubious: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One ingredient of one line. ``amounts`` are ways to say one amount; ``plus`` comes on top of it.
+
+    ``extra`` is a second use without an amount: "plus extra for dusting". ``kept_c`` is a temperature that is given.
+    """
+
+    line: int
+    name: str
+    ware: Ware | None
+    amounts: tuple[Amount, ...] = ()
+    plus: tuple[Amount, ...] = ()
+    note: tuple[str, ...] = ()
+    use: Use = "dough"
+    extra: Use | None = None
+    kept_c: float | None = None
+    size: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """Grams of an item, None where no amount is given or it is a percentage; what was guessed on the way."""
+
+    grams: float | None
+    low: float | None = None
+    high: float | None = None
+    guesses: tuple[Guess, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Heat:
+    """An oven's heat as conventional °C, and how the card has it ("180 °C fan"), if otherwise."""
+
+    oven_c: float
+    said: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class BakePhase:
+    """A heat of the bake, None where it is the one before; ``seconds`` None where none is said."""
+
+    oven_c: float | None
+    seconds: tuple[float, float | None] | None
+    steam: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One thing that is done.
+
+    ``seconds`` is (shortest or only, longest or None). ``rise_percent`` is the sign "doubled" and the like; ``until``
+    any sign in the recipe's words. ``clock_s`` is when it begins, seconds after midnight, where the recipe says.
+    """
+
+    line: int
+    act: Act
+    text: str
+    seconds: tuple[float, float | None] | None = None
+    guess: str = ""
+    until: str = ""
+    rise_percent: float | None = None
+    place_c: float | None = None
+    core_c: float | None = None
+    phases: tuple[BakePhase, ...] = ()
+    clock_s: float | None = None
+    after_s: float | None = None
+    times: int = 1
+    section: str = ""
+
+
+@dataclass(slots=True)
+class Section:
+    """What stands under one heading: ``name`` as it is told, ``use`` of its items."""
+
+    name: str = ""
+    use: Use = "dough"
+    preferment: bool = False
+    items: list[Item] = field(default_factory=list)
+    steps: list[Step] = field(default_factory=list)
+
+
+@dataclass(slots=True)
+class Sheet:
+    """A recipe taken apart: sections in order, what is made of it, what could not be read."""
+
+    name: str = ""
+    pieces: int | None = None
+    piece_g: float | None = None
+    sections: list[Section] = field(default_factory=list)
+    ovens: list[tuple[int, Heat]] = field(default_factory=list)
+    dough_c: float | None = None
+    core_c: float | None = None
+    tin: str = ""
+    unread: list[Unread] = field(default_factory=list)
+    guesses: list[Guess] = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True)
+class StageDraft:
+    """A stage as it will be written. ``guess`` says why its length is a guess; ``made_for`` names a preferment."""
+
+    name: str
+    kind: StageKind
+    seconds: float
+    stretch: tuple[float, float] | None = None
+    text: str = ""
+    guess: str = ""
+    line: int = 0
+    place_c: float | None = None
+    rise_percent: float | None = None
+    core_c: float | None = None
+    phases: tuple[BakePhase, ...] = ()
+    made_for: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PartDraft:
+    """An ingredient as it will be written. ``amount`` is in g or percent as the draft says; None: not known.
+
+    ``made_of`` (flour, water, yeast, salt, starter) is in the same measure as ``amount``.
+    """
+
+    name: str
+    kind: IngredientKind
+    amount: float | None
+    contains: tuple[str, ...] = ()
+    form: YeastForm | None = None
+    water_percent: float | None = None
+    kept: str = ""
+    heat: bool = False
+    use: Use = "dough"
+    each_g: float | None = None
+    made_of: dict[str, float] | None = None
+    guess: str = ""
+    line: int = 0
+    note: str = ""

@@ -1,0 +1,172 @@
+"""Items as the ingredients of a formula: amounts in one measure, what is missing asked, no name twice."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+from proofbell.formula.model import YeastForm
+from proofbell.recipe.model import Country, Guess, Item, PartDraft, Section, Sheet, Unread, Use
+from proofbell.recipe.reading.grams import weigh
+
+_SALT_PERCENT: Final = 2.0
+_GLAZE_G: Final = 3.0
+"""Egg on one piece: common practice, no source."""
+_FRESH_FROM_PERCENT: Final = 1.9
+_FOR: Final[dict[Use, str]] = {"finish": "for the top", "tin": "for dusting", "dough": ""}
+
+
+@dataclass(frozen=True, slots=True)
+class Amounts:
+    """What each item comes to: in g, or with ``in_percent`` in percent of the flour."""
+
+    in_percent: bool
+    known: dict[int, float]
+    guesses: tuple[Guess, ...]
+    told: dict[int, str]
+    flour_off_g: tuple[float, float] = (0.0, 0.0)
+    """How much less and more flour there may be by how cups were filled."""
+
+    @classmethod
+    def of(cls, sheet: Sheet, country: Country) -> Amounts:
+        """The amounts of all items of a recipe; percentages become grams where the flour has grams."""
+        items = [item for section in sheet.sections for item in section.items]
+        weighed = {id(item): weigh(item, country) for item in items}
+        grams = {key: found.grams for key, found in weighed.items() if found.grams is not None}
+        shares = {id(item): each.middle for item in items for each in item.amounts[:1] if each.unit == "%"}
+        flour_g = sum(grams.get(id(item), 0.0) for item in items if item.ware and item.ware.kind == "flour")
+        in_percent = bool(shares) and not flour_g
+        if in_percent:
+            known = shares
+        else:
+            known = {**grams, **{key: share * flour_g / 100 for key, share in shares.items() if key not in grams}}
+        guesses = tuple(guess for found in weighed.values() for guess in found.guesses)
+        told = {id(item): "; ".join(g.why for g in weighed[id(item)].guesses if g.value) for item in items}
+        cups = [weighed[id(item)] for item in items if item.ware and item.ware.kind == "flour"]
+        spans = [(each.low, each.grams, each.high) for each in cups]
+        less = sum(grams_ - low for low, grams_, _ in spans if low is not None and grams_ is not None)
+        more = sum(high - grams_ for _, grams_, high in spans if high is not None and grams_ is not None)
+        return cls(in_percent, known, guesses, told, (less, more))
+
+    def of_item(self, item: Item) -> float | None:
+        """The amount of one item, None where it has none."""
+        return self.known.get(id(item))
+
+
+def part_of(item: Item, amounts: Amounts) -> PartDraft:
+    """An item as an ingredient."""
+    ware = item.ware
+    return PartDraft(
+        name=item.name[:60],
+        kind=ware.kind if ware else "other",
+        amount=amounts.of_item(item),
+        contains=ware.contains if ware else (),
+        form=ware.form if ware else None,
+        water_percent=ware.water_percent if ware else None,
+        kept=f"{item.kept_c:.1f} °C".replace(".0 ", " ") if item.kept_c is not None else "",
+        use=item.use,
+        guess=amounts.told.get(id(item), ""),
+        line=item.line,
+        note="; ".join(item.note),
+    )
+
+
+def settled(parts: Sequence[PartDraft], flour: float, guesses: list[Guess], *, in_percent: bool) -> list[PartDraft]:
+    """The dough's parts with what was left open: yeast forms, salt "to taste", unknown things, the liquid to heat."""
+    found: list[PartDraft] = []
+    for part in parts:
+        settled_part = _yeast(part, flour, guesses) if part.kind == "yeast" else part
+        if settled_part.amount is None:
+            usual = _SALT_PERCENT * flour / 100 if part.kind == "salt" else None
+            if usual is None:
+                guesses.append(Guess(part.line, part.name, "", "no amount is written", ask=True))
+                continue
+            value = f"{usual:g} {'%' if in_percent else 'g'}"
+            guesses.append(Guess(part.line, part.name, value, "no amount is written: 2 % of the flour taken", ask=True))
+            settled_part = replace(settled_part, amount=usual, guess="no amount is written: 2 % of the flour")
+        if part.kind == "other" and not part.contains and part.water_percent is None and not _known(part):
+            guesses.append(
+                Guess(part.line, part.name, "other", "not known here: allergens must be looked up", ask=True)
+            )
+        found.append(settled_part)
+    return _heated(_merged(found))
+
+
+def _use_words(section: Section, use: Use) -> str:
+    head = section.name.lower().rstrip(":")
+    return head if use == "finish" and head.startswith(("for ", "to ")) else _FOR[use]
+
+
+def _known(part: PartDraft) -> bool:
+    from proofbell.recipe.tables.wares import ware_of
+
+    return ware_of(part.name) is not None
+
+
+def _yeast(part: PartDraft, flour: float, guesses: list[Guess]) -> PartDraft:
+    if part.form is not None:
+        return part
+    form: YeastForm = "active dry"
+    dried = re.search(r"\bdr(?:y|ied)\b", part.name, re.IGNORECASE)
+    if not dried and part.amount is not None and 100 * part.amount / flour >= _FRESH_FROM_PERCENT:
+        form = "fresh"
+    why = "form not said: instant in most sachets, active dry in most tins; of active dry a third more is needed"
+    guesses.append(Guess(part.line, f"{part.name}, form", form, why, ask=True))
+    return replace(part, form=form, guess="; ".join(filter(None, (part.guess, "form not said"))))
+
+
+def _merged(parts: Sequence[PartDraft]) -> list[PartDraft]:
+    """One line for each name: flour that is given in two places is added up."""
+    merged: dict[str, PartDraft] = {}
+    for part in parts:
+        key = part.name.casefold()
+        before = merged.get(key)
+        if before is None:
+            merged[key] = part
+        elif before.kind == part.kind and part.made_of is None and before.made_of is None:
+            merged[key] = replace(before, amount=(before.amount or 0.0) + (part.amount or 0.0))
+        else:
+            merged[f"{key} {part.line}"] = replace(part, name=f"{part.name[:50]} (line {part.line})")
+    return list(merged.values())
+
+
+def _heated(parts: list[PartDraft]) -> list[PartDraft]:
+    liquids = [part for part in parts if part.kind in ("water", "milk") and part.amount]
+    if not liquids:
+        return parts
+    most = max(liquids, key=lambda part: part.amount or 0.0)
+    return [replace(part, heat=True) if part is most else part for part in parts]
+
+
+def parts_outside(
+    sheet: Sheet, amounts: Amounts, dough: Sequence[PartDraft], pieces: int | None, guesses: list[Guess]
+) -> list[PartDraft]:
+    """What goes on the piece, the tin or the bench, "plus extra for dusting" among it."""
+    names = {part.name.casefold() for part in dough}
+    found: list[PartDraft] = []
+    for section in sheet.sections:
+        for item in section.items:
+            uses: list[tuple[Use, float | None]] = []
+            if item.use != "dough":
+                uses.append((item.use, amounts.of_item(item)))
+            if item.extra is not None:
+                uses.append((item.extra, None))
+            for use, amount in uses:
+                part = replace(part_of(item, amounts), use=use, amount=amount)
+                if part.name.casefold() in names:
+                    part = replace(part, name=f"{part.name[:35]} {_use_words(section, use)}"[:60])
+                if part.name.casefold() in names:
+                    continue
+                names.add(part.name.casefold())
+                if use == "finish" and part.kind == "egg" and pieces:
+                    part = replace(part, each_g=_GLAZE_G if amount is None else min(_GLAZE_G, amount / pieces))
+                if amount is None:
+                    guesses.append(Guess(part.line, part.name, f"{_GLAZE_G:g} g a piece" if part.each_g else "",
+                                         "no amount is written for it"))  # fmt: skip
+                found.append(part)
+    return found
+
+
+__all__ = ["Amounts", "Unread", "part_of", "parts_outside", "settled"]

@@ -1,0 +1,121 @@
+"""Poolish, sponge and levain: what they are made of, and the stages that make them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+from proofbell.formula.model import StageKind
+from proofbell.recipe.model import Guess, Item, PartDraft, Section, StageDraft, Step
+from proofbell.recipe.naming import MINUTE_S
+from proofbell.recipe.process import between_s
+
+_STIR_S: Final = 5 * MINUTE_S
+_RIPE_S: Final = {
+    "poolish": 14 * 3600.0,
+    "biga": 14 * 3600.0,
+    "levain": 8 * 3600.0,
+    "starter": 8 * 3600.0,
+    "sponge": 2 * 3600.0,
+}
+"""How long one ripens where no time is written: common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Preferment:
+    """One preferment: its amount in the dough, its parts and its stages. Amounts in the recipe's own measure."""
+
+    part: PartDraft
+    stages: tuple[StageDraft, ...]
+    guesses: tuple[Guess, ...] = ()
+
+
+def preferment(
+    section: Section,
+    amounts: Sequence[tuple[Item, float]],
+    used: tuple[Item, float | None] | None,
+    next_clock_s: float | None,
+) -> Preferment | None:
+    """The preferment that a section makes. ``used`` is the line of the dough that takes it, with how much."""
+    parts = {"flour": 0.0, "water": 0.0, "yeast": 0.0, "salt": 0.0, "starter": 0.0}
+    contains: list[str] = []
+    forms = [item.ware.form for item, _ in amounts if item.ware and item.ware.kind == "yeast"]
+    for item, amount in amounts:
+        kind = item.ware.kind if item.ware else "other"
+        sort = {"preferment": "starter", "milk": "water"}.get(kind, kind)
+        parts[sort if sort in parts else "water"] += amount
+        contains += [each for each in (item.ware.contains if item.ware else ()) if each not in contains]
+    total = sum(parts.values())
+    if parts["flour"] <= 0 or total <= 0:
+        return None
+    name = used[0].name if used is not None and len(used[0].name) > 3 else section.name
+    amount = used[1] if used is not None and used[1] is not None else total
+    share = amount / total
+    line = amounts[0][0].line
+    guesses = []
+    if parts["starter"]:
+        why = "the starter taken as equal weights of flour and water"
+        guesses.append(Guess(line, name, f"starter {parts['starter']:g}", why, ask=True))
+    part = PartDraft(
+        name=name, kind="preferment", amount=amount, contains=tuple(contains), line=line,
+        form=(forms[0] or "active dry") if forms else None,
+        made_of={key: value * share for key, value in parts.items() if value},
+    )  # fmt: skip
+    return Preferment(part, _stages(section, name, next_clock_s, starter=bool(parts["starter"])), tuple(guesses))
+
+
+def bought_in(item: Item, amount: float | None) -> tuple[PartDraft, Guess]:
+    """A starter that the recipe does not make: half flour, half water, which must be asked."""
+    half = (amount or 0.0) / 2
+    why = "nothing says what it is made of: equal weights of wheat flour and water taken"
+    part = PartDraft(
+        name=item.name, kind="preferment", amount=amount, contains=("wheat",), line=item.line, guess=why,
+        made_of={"flour": half, "water": half},
+    )  # fmt: skip
+    return part, Guess(item.line, item.name, "half flour, half water", why, ask=True)
+
+
+def _stages(section: Section, name: str, next_clock_s: float | None, *, starter: bool) -> tuple[StageDraft, ...]:
+    """The stirring or feeding, and the ripening."""
+    line = section.steps[0].line if section.steps else 0
+    stirred = next((step for step in section.steps if step.act in ("mix", "knead")), None)
+    timed = stirred.seconds[0] if stirred is not None and stirred.seconds is not None else None
+    verb = f"Feed the {section.name}" if starter else f"Stir the {section.name}"
+    stages = [
+        StageDraft(verb, "hands", timed or _STIR_S, None, stirred.text if stirred else "",
+                   "" if timed else "no time written", line, made_for=name)
+    ]  # fmt: skip
+    standing = [step for step in section.steps if step.act in ("proof", "rest", "chill")]
+    clock_s = next((step.clock_s for step in section.steps if step.clock_s is not None), None)
+    if clock_s is not None and next_clock_s is not None and not any(step.seconds for step in standing):
+        text = ". ".join(step.text for step in standing)
+        stages.append(
+            StageDraft(
+                section.name.capitalize(),
+                "proof",
+                between_s(clock_s, next_clock_s),
+                None,
+                text,
+                "",
+                line,
+                made_for=name,
+            )
+        )
+        return tuple(stages)
+    for index, step in enumerate(standing):
+        called = section.name.capitalize() if index == 0 else f"{section.name.capitalize()} {index + 1}"
+        stages.append(_ripening(step, section, called, name))
+    if not standing:
+        stages.append(replace(_ripening(None, section, section.name.capitalize(), name), line=line))
+    return tuple(stages)
+
+
+def _ripening(step: Step | None, section: Section, called: str, made_for: str) -> StageDraft:
+    usual = _RIPE_S.get(section.name, 12 * 3600.0)
+    if step is None or step.seconds is None:
+        return StageDraft(called, "proof", usual, None, step.text if step else "", "no time written", made_for=made_for)
+    low, high = step.seconds
+    kind: StageKind = "chill" if step.act == "chill" else "proof"
+    return StageDraft(called, kind, low if high is None else (low + high) / 2, None if high is None else (low, high),
+                      step.text, step.guess, step.line, place_c=step.place_c, made_for=made_for)  # fmt: skip

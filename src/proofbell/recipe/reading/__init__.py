@@ -1,0 +1,1 @@
+"""Reads the words: numbers, lengths, ingredient lines, the method, and whose measures they are."""

@@ -1,0 +1,236 @@
+"""A recipe taken apart: title, yield, headings, ingredient lines, steps. What fits nowhere is kept as unread."""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+from proofbell.recipe.model import Item, Section, Sheet, Unread
+from proofbell.recipe.reading.lengths import heats_in, hour_s, temperature_in
+from proofbell.recipe.reading.line import BULLET, read_line
+from proofbell.recipe.reading.mentions import mentions
+from proofbell.recipe.reading.numbers import NUMBER, amount_at, amounts_in, count_at, number, plain
+from proofbell.recipe.reading.steps import read_steps
+from proofbell.visible import harmful_places
+
+_METHOD = re.compile(
+    r"^(?:the )?(?:method|directions|instructions|steps|preparation|procedure|to make.*|how to.*)\W*$", re.IGNORECASE
+)
+_LIST = re.compile(r"^(?:the )?ingredients\b\W*$|^you(?:'ll| will) need\W*$", re.IGNORECASE)
+_PREFERMENT = re.compile(
+    r"^(?:(?:for )?the |make the |stage \d\W+)?(?:(?:rye|wheat|overnight|evening|stiff|liquid"
+    r"|young|ripe) )*(?P<name>poolish|biga|sponge|levain|leaven|"
+    r"starter|pre-?ferment|sour|sourdough|tangzhong)\b(?:.*)$",
+    re.IGNORECASE,
+)
+_DOUGH = re.compile(
+    r"^(?:(?:for )?the |final |main |bread )*dough\b\W*$|^for the (?:rolls|buns|bread|loaf|loaves)\W*$", re.IGNORECASE
+)
+_TOP = re.compile(
+    (
+        r"^(?:for )?(?:the |to )?(?:top|topping|glaze|glazing|egg ?wash|icing|finish|finishing|filling"
+        r"|decoration|brushing|sprinkling)\b.*$"
+    ),
+    re.IGNORECASE,
+)
+_OTHER_HEAD = re.compile(r"^[^.]{2,50}:$")
+_YIELD = re.compile(
+    rf"\b(?:makes?|yields?|serves|enough for|quantity|portions?)\b\W*(?:about |approx\.? )?(?P<n>{NUMBER})\b"
+    rf"|^\(?(?P<m>{NUMBER})\s+(?:\w+ )?"
+    r"(?:loaf|loaves|rolls?|buns?|knots?|baguettes?|pieces|plaits?|pittas?|baps?|bagels?|flatbreads?|sticks)\b",
+    re.IGNORECASE,
+)
+_YIELD_INSIDE = re.compile(
+    rf"\((?P<m>{NUMBER})\s+(?:\w+ )?(?:loaf|loaves|rolls?|buns?|knots?|baguettes?|pieces|plaits?|pittas?)\)",
+    re.IGNORECASE,
+)
+_YIELD_END = re.compile(r"\s-\s(?P<m>\d{1,3})$")
+_EACH = re.compile(
+    r"(?P<n>\d+)\s*(?:x|pieces (?:of|at)|(?:loaves|rolls|balls|buns|baguettes|rounds) (?:of|at))"
+    r"\s*(?P<g>\d+(?:\.\d+)?)\s*(?P<u>g|kg)\b",
+    re.IGNORECASE,
+)
+_CLOCK = re.compile(
+    (
+        r"^(?P<a>\d{1,2}(?:[.:]\d{2})?\s*(?:am|pm)?)(?:\s*-\s*(?P<b>\d{1,2}(?:[.:]\d{2})?\s*(?:am"
+        r"|pm)?))?\s*(?:-|:)\s+(?P<rest>[A-Za-z0-9].*)$"
+    ),
+    re.IGNORECASE,
+)
+_NUMBERED = re.compile(r"^(?:step\s*)?\d{1,2}\s*[.):]\s+(?=[A-Za-z])|^step\s+\d+\W+", re.IGNORECASE)
+_LABEL = re.compile(r"^[A-Z][^.:\d]{2,40}:\s+(?=[A-Z])")
+_DDT = re.compile(r"\b(?:DDT|(?:desired |final |finished )?dough temp\w*)\b[^.\d]*(?P<said>\d+[^.;,]*)", re.IGNORECASE)
+_TIN = re.compile(
+    (
+        rf"(?:\d+(?:\.\d+)?\s*(?:x|by)\s*\d+(?:\.\d+)?[- ]*(?:cm|inch(?:es)?|in\b|\")?|{NUMBER}\s*-?(?:lb"
+        rf"|kg|g|litre|l))\s*(?:\w+ )?(?:loaf )?(?:tins?|pans?)\b"
+    ),
+    re.IGNORECASE,
+)
+_DAY = re.compile(r"^(?:the )?(?:next|following|same) (?:day|morning|evening)$|^day \w+$", re.IGNORECASE)
+_FEED: Final = re.compile(
+    r"^(?:(?:mix|make|stir|set|start) (?:up )?the )?(?:feed|refresh|build|levain|poolish|biga|sponge|starter)\b",
+    re.IGNORECASE,
+)
+_LONGEST_ITEM: Final = 14
+
+
+def take_apart(text: str) -> Sheet:
+    """The recipe in sections. Characters that no terminal should be given are spaces."""
+    sheet = Sheet(sections=[Section()])
+    harmful = {index for index, _ in harmful_places(text, breaks=True)}
+    clean = "".join(" " if index in harmful else letter for index, letter in enumerate(text))
+    said_in_steps: list[tuple[int, Section, list[Item]]] = []
+    in_method = False
+    for line, raw in enumerate(clean.split("\n"), start=1):
+        said = plain(raw).strip("*#_ ")
+        if not said:
+            continue
+        if (
+            not sheet.name
+            and amount_at(BULLET.sub("", said)) is None
+            and not _LIST.match(said)
+            and not _METHOD.match(said)
+        ):
+            _title(said, sheet)
+            continue
+        if _METHOD.match(said) or _LIST.match(said):
+            in_method = bool(_METHOD.match(said))
+            if in_method:
+                sheet.sections.append(Section())
+            continue
+        if (head := _heading(said)) is not None and not in_method:
+            sheet.sections.append(head)
+            continue
+        if _is_yield(said) and not in_method:
+            _yield(said, sheet)
+            continue
+        if not in_method and _is_item(said):
+            sheet.sections[-1].items += _on_section(read_line(said, line), sheet.sections[-1])
+            continue
+        if not any(letter.isalpha() for letter in said) and any(letter.isdigit() for letter in said):
+            sheet.unread.append(Unread(line, said))
+            continue
+        _steps(said, line, sheet, said_in_steps, in_method=in_method)
+    _take_mentions(sheet, said_in_steps)
+    return sheet
+
+
+def _title(said: str, sheet: Sheet) -> None:
+    sheet.name = re.sub(r"\s*\(.*?\)\s*$|,\s*\d+\s*x.*$|\s+-\s+\d+$", "", said).strip(" :-,") or said
+    sheet.name = sheet.name.capitalize() if sheet.name.isupper() else sheet.name
+    _yield(said, sheet)
+
+
+def _is_yield(said: str) -> bool:
+    return (
+        len(said) < 60
+        and (_YIELD.search(said) is not None or _EACH.search(said) is not None)
+        and not amounts_in(said[:6])
+    )
+
+
+def _yield(said: str, sheet: Sheet) -> None:
+    each = _EACH.search(said)
+    if each is not None:
+        sheet.pieces = int(each["n"])
+        sheet.piece_g = float(each["g"]) * (1000 if each["u"].lower() == "kg" else 1)
+        return
+    found = _YIELD.search(said) or _YIELD_INSIDE.search(said) or _YIELD_END.search(said)
+    if found is not None:
+        groups = found.groupdict()
+        count = number(groups.get("n") or groups["m"])
+        sheet.pieces = round(count) if 1 <= count <= 500 else sheet.pieces
+    tin = _TIN.search(said)
+    sheet.tin = sheet.tin or (tin[0] if tin else "")
+
+
+def _heading(said: str) -> Section | None:
+    bare = said.rstrip(":").strip()
+    if amount_at(BULLET.sub("", said)) is not None or len(bare.split()) > 8 or amounts_in(said):
+        return None
+    preferment = _PREFERMENT.match(bare)
+    if preferment is not None and len(bare.split()) <= 6 and not bare.lower().startswith("all "):
+        return Section(preferment["name"].lower(), preferment=preferment["name"].lower() != "tangzhong")
+    if _DOUGH.match(bare):
+        return Section()
+    if _TOP.match(bare) and (
+        said.endswith(":") or bare.lower().startswith(("for", "to", "topping", "glaze", "egg", "filling", "icing"))
+    ):
+        return Section(bare, use="finish")
+    return Section() if _OTHER_HEAD.match(said) and not read_steps(bare, 0)[0] else None
+
+
+def _is_item(said: str) -> bool:
+    """Whether a line is an ingredient rather than a step: it begins with an amount, or is a short known name."""
+    bare = BULLET.sub("", said)
+    if _CLOCK.match(bare) or _NUMBERED.match(bare):
+        return False
+    if amount_at(bare) is not None:
+        return len(bare.split()) <= 2 * _LONGEST_ITEM
+    found = read_line(bare, 0)
+    if not found or len(bare.split()) > _LONGEST_ITEM:
+        return False
+    if count_at(bare) is not None:
+        return bool(found[0].ware or found[0].amounts)
+    return not _is_step(bare) and (". " not in bare)
+
+
+def _is_step(bare: str) -> bool:
+    """A line that begins by saying what to do, not "beaten egg, to glaze" or "oil, for greasing"."""
+    steps, _ = read_steps(bare, 0)
+    first = re.match(
+        r"(?:salt|oil|butter|flour|water|milk|egg|beaten|extra|a little|pinch|melted|all of)\b", bare, re.IGNORECASE
+    )
+    return bool(steps) and first is None and not (amounts_in(bare) and len(bare.split()) <= 7 and not steps[0].seconds)
+
+
+def _on_section(items: list[Item], section: Section) -> list[Item]:
+    from dataclasses import replace
+
+    return [replace(item, use="finish") if section.use == "finish" and item.use == "dough" else item for item in items]
+
+
+def _steps(
+    said: str, line: int, sheet: Sheet, noted: list[tuple[int, Section, list[Item]]], *, in_method: bool
+) -> None:
+    bare = _NUMBERED.sub("", BULLET.sub("", said)) if not _CLOCK.match(BULLET.sub("", said)) else BULLET.sub("", said)
+    if in_method:
+        bare = _LABEL.sub("", bare)
+    clock = _CLOCK.match(bare)
+    clock_s = None
+    if clock is not None:
+        hour = hour_s(clock["a"])
+        if hour is not None:
+            clock_s, bare = hour[0] + (0.25 if hour[1] else 0.0), clock["rest"]
+            feeds = _FEED.match(bare) is not None and len(mentions(bare, line)) > 1
+            if feeds:
+                sheet.sections.append(Section("levain", preferment=True))
+            elif sheet.sections[-1].preferment or sheet.sections[-1].use == "finish":
+                sheet.sections.append(Section())
+    section = sheet.sections[-1]
+    if section.use == "finish" or (in_method and section.preferment):
+        section = Section()
+        sheet.sections.append(section)
+    for heat, _, _ in heats_in(bare):
+        sheet.ovens.append((line, heat))
+    found_c = _DDT.search(bare)
+    if found_c is not None:
+        sheet.dough_c = temperature_in(found_c["said"])
+        bare = bare.replace(found_c[0], "").strip(" .")
+    tin = _TIN.search(bare)
+    sheet.tin = sheet.tin or (tin[0] if tin else "")
+    steps, unread = read_steps(bare, line, clock_s=clock_s, section=section.name if section.preferment else "")
+    section.steps += steps
+    noted.append((line, section, mentions(bare, line)))
+    sheet.unread += [Unread(line, each) for each in unread if not mentions(each, line) and not _DAY.match(each)]
+
+
+def _take_mentions(sheet: Sheet, noted: list[tuple[int, Section, list[Item]]]) -> None:
+    """Amounts in sentences count where no list has them: all of them without a list, else what the list lacks."""
+    listed = {item.ware.kind for section in sheet.sections for item in section.items if item.ware}
+    amount = sum(bool(item.amounts) for section in sheet.sections for item in section.items)
+    for _, section, items in noted:
+        for item in items:
+            if amount < 3 or (item.ware is not None and item.ware.kind not in (*listed, "other")):
+                section.items.append(item)

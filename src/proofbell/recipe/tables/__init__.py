@@ -1,0 +1,1 @@
+"""What things weigh, what they are, and how cooks measure: tables with their sources."""
