@@ -245,7 +245,7 @@ async def test_what_the_size_comes_to_stays_in_sight_at_every_field_and_the_benc
         await pilot.pause()
     (state,) = live.states
     weigh = StageApp(WeighScreen(live, state.id))
-    async with weigh.run_test(size=(80, 24)) as pilot:
+    async with weigh.run_test(size=(80, 28)) as pilot:
         await pilot.pause()
         weighed = " ".join(seen(weigh).split())
 

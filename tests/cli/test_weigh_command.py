@@ -28,7 +28,7 @@ from proofbell.words import difference
 
 FIELDS = {
     "formula", "pieces", "piece_g", "dough_g", "flour_g", "total_percent", "hydration_percent", "water_percent",
-    "prefermented_percent", "ingredients", "liquid", "allergens", "warnings", "proofs",
+    "prefermented_percent", "ingredients", "bowls", "liquid", "allergens", "warnings", "proofs",
 }  # fmt: skip
 
 
@@ -56,7 +56,7 @@ def grams_of(found: dict[str, Any], name: str) -> float:
 def test_the_document_has_the_promised_fields(capsys: pytest.CaptureFixture[str]) -> None:
     found = told(capsys, "harbour-knots")
     assert set(found) == FIELDS
-    assert set(found["ingredients"][0]) == {"name", "kind", "percent", "grams", "temperature_c"}
+    assert set(found["ingredients"][0]) == {"name", "kind", "percent", "grams", "temperature_c", "use"}
     assert set(found["liquid"]) == {"name", "temperature_c", "range_c", "ice_g", "limited", "factor_method_c"}
     assert set(found["allergens"]) == {"eu", "us"}
 
@@ -64,7 +64,8 @@ def test_the_document_has_the_promised_fields(capsys: pytest.CaptureFixture[str]
 @pytest.mark.parametrize("name", ["harbour-knots", "lamplighter-loaf", "quay-pan-loaf", "breakwater-flatbread"])
 def test_the_weights_add_up_to_the_dough(name: str, capsys: pytest.CaptureFixture[str]) -> None:
     found = told(capsys, name)
-    assert sum(line["grams"] for line in found["ingredients"]) == pytest.approx(found["dough_g"], abs=1e-6)
+    weights = [line["grams"] for line in found["ingredients"] if line["use"] == "dough"]
+    assert sum(weights) == pytest.approx(found["dough_g"], abs=1e-6)
 
 
 def test_pieces_come_with_their_loss(capsys: pytest.CaptureFixture[str]) -> None:
@@ -124,7 +125,8 @@ def test_the_liquid_fed_back_through_a_heat_balance_gives_the_dough(capsys: pyte
     heats = {"flour": 1.84, "milk": 3.85, "egg": 3.18, "fat": 2.30, "sugar": 1.42, "salt": 0.84, "other": 1.42}
     heats["yeast"] = 0.69 * 4.185 + 0.31 * 1.42
     found = told(capsys, "harbour-knots", "--room", "18 °C")
-    held = [(line["grams"] * heats[line["kind"]], line["temperature_c"]) for line in found["ingredients"]]
+    dough = [line for line in found["ingredients"] if line["use"] == "dough"]
+    held = [(line["grams"] * heats[line["kind"]], line["temperature_c"]) for line in dough]
     mixed_c = sum(each * temp_c for each, temp_c in held) / sum(each for each, _ in held)
     assert mixed_c + 1.5 == pytest.approx(25.0, abs=0.01)
     assert found["liquid"]["limited"] is False
@@ -139,7 +141,7 @@ def test_in_a_hot_kitchen_ice_does_the_rest() -> None:
     assert answer.temp_c == 22.0
     heats = {"flour": 1.84, "water": WATER_KJ, "fat": 2.01, "salt": 0.84, "yeast": 0.0508 * WATER_KJ + 0.9492 * 1.42}
     held = [
-        ((line.grams - (answer.ice_g if line.kind == "water" else 0)) * heats[line.kind], line.temperature_c)
+        ((line.grams - (answer.ice_g if line.kind == "water" else 0)) * heats[line.kind], line.temperature_c or 0.0)
         for line in found.lines
     ]
     melted = answer.ice_g * (MELTING_KJ + 18 * ICE_KJ)
@@ -200,7 +202,8 @@ def test_why_shows_the_working(capsys: pytest.CaptureFixture[str]) -> None:
 def test_a_preferment_says_what_it_is_stirred_from(capsys: pytest.CaptureFixture[str]) -> None:
     run("lamplighter-loaf")
     shown = capsys.readouterr().out
-    assert "stirred from 254 g flour, 254 g water, 0.25 g instant yeast" in shown
+    bowl = shown.split("\nevening preferment, for Stir the preferment\n")[1].split("\n\n")[0]
+    assert [" ".join(line.split()[:2]) for line in bowl.splitlines()[1:]] == ["254 g", "254 g", "0.25 g"]
     # A quarter of a gram on a scale of whole grams: one part in ten of a solution.
     told = " ".join(shown.split())
     assert "0.25 g of instant yeast for the evening preferment is too little for a scale in steps of 1 g" in told
@@ -485,3 +488,38 @@ def test_no_dose_is_offered_for_a_sourdough() -> None:
     for sour in (lines, tuple(line for line in lines if line.kind != "yeast")):
         with pytest.raises(Failure, match="sourdough is not known"):
             weigh_out(plain(ingredients=sour), Kitchen(), yeast_percent=1.0)
+
+
+def test_the_document_tells_the_bowls_the_uses_and_the_tins(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    text = house_formulas()["harbour-knots"].read_text(encoding="utf-8")
+    text = text.replace('piece  = "75 g"', 'piece  = "45 g"\nin_tin = 9\ntin = "1620 ml"').replace(
+        "= 12\npiece", "= 18\npiece"
+    )
+    (tmp_path / "buns.toml").write_text(text, encoding="utf-8")
+    path = str(tmp_path / "buns.toml")
+    found = told(capsys, path)
+    assert (found["in_tin"], found["tins"], found["tin"]["loading_ml"]) == (9, 2, 4.0)
+    assert [(bowl["what"], bowl["when_stage"]) for bowl in found["bowls"]] == [("dough", "Mix"), ("finish", "Bake")]
+    (milk,) = found["bowls"][1]["ingredients"]
+    assert (milk["name"], milk["grams"], milk["at"]) == ("milk for brushing", 36, ["Bake"])
+    assert [line["use"] for line in found["ingredients"]] == ["dough"] * 8 + ["finish"]
+    assert told(capsys, path, "--tins", "3")["pieces"] == 27
+    run(path)
+    shown = capsys.readouterr().out
+    assert "18 × 45 g; 9 in a tin, 2 tins" in shown
+    assert shown.index("Dough, for Mix") < shown.index("On the pieces, before Bake") < shown.index("Of all flour")
+    with pytest.raises(Failure, match="given twice"):
+        run(path, "--tins", "3", "--pieces", "3")
+    with pytest.raises(Failure, match="not a number of tins"):
+        run(path, "--tins", "two")
+
+
+def test_a_temperature_out_of_reach_is_said_before_the_liquid(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = house_formulas()["harbour-knots"].read_text(encoding="utf-8")
+    (tmp_path / "hot.toml").write_text(text.replace('temperature = "25 °C"', 'temperature = "38 °C"'), encoding="utf-8")
+    run(str(tmp_path / "hot.toml"))
+    shown = capsys.readouterr().out
+    assert 0 < shown.index("! The whole milk would have to be") < shown.index("First the whole milk")
+    assert shown.count("would have to be") == 1

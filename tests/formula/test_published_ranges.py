@@ -89,7 +89,11 @@ def _inside(value: float, bounds: tuple[float, float]) -> bool:
     return bounds[0] - 1e-6 <= value <= bounds[1] + 1e-6
 
 
-@pytest.mark.parametrize("name", [name for name in HOUSE if house(name).batch.tin_ml])
+ALONE_IN_A_TIN = [name for name in HOUSE if house(name).batch.tin_ml and house(name).batch.in_tin is None]
+"""For several pieces in one tin no figure was found: they may stand far below its rim."""
+
+
+@pytest.mark.parametrize("name", ALONE_IN_A_TIN)
 def test_a_piece_that_has_risen_as_it_should_fills_its_tin_and_does_not_run_over(name: str) -> None:
     formula = house(name)
     (rise,) = [stage.rise for stage in formula.stages if stage.rise is not None]

@@ -232,7 +232,7 @@ def test_the_bounds_on_how_many_hold() -> None:
     one = '[[ingredients]]\nname = "f{}"\nkind = "other"\npercent = 0\n'
     many = "".join(one.format(number) for number in range(195))
     text = KNOTS.replace("[[stages]]", many + "\n[[stages]]", 1)
-    assert any("There are 203 here" in fault.message for fault in read_formula(text, "x")[1])
+    assert any("There are 204 here" in fault.message for fault in read_formula(text, "x")[1])
     more = "".join(f'[[stages]]\nname = "s{n}"\nkind = "rest"\ntime = "1 min"\n' for n in range(100))
     assert any("There are 107 here" in fault.message for fault in read_formula(KNOTS + more, "x")[1])
 
