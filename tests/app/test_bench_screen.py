@@ -400,7 +400,9 @@ async def test_an_odd_value_is_asked_again_and_an_impossible_one_refused() -> No
         await pilot.press(*"250", "enter")
         shown = await settle(pilot, app)
         assert "cannot be" in shown
-        await pilot.press("backspace", "backspace", "backspace", *"48", "enter")
+        await pilot.press("backspace", "backspace", "backspace", *"48")
+        assert "press enter twice" in await settle(pilot, app)
+        await pilot.press("enter")
         shown = await settle(pilot, app)
         assert of(live, bake).readings == ()
         assert "unusual" in shown

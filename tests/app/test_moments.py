@@ -27,7 +27,7 @@ async def test_the_fridge_since_twenty_minutes_is_answered_with_take_out_and_wha
         assert place_c(state, index) == 4.0
         assert state.stages[index].stood[-1].at_s == state.now_s(clock.stamp()) - 20 * 60
         assert "Fridge 4 °C: take it out at" in seen(app)
-        assert "At take-out about" in seen(app)
+        assert "Fridge 4 °C: at take-out about" in seen(app)
 
 
 async def test_a_stage_that_ended_a_while_ago_is_said_with_its_minutes() -> None:

@@ -10,3 +10,8 @@ def test_minutes_share_their_unit_and_hours_have_their_own_on_both_sides() -> No
     assert span(165 * 60, 207 * 60) == "2 h 45 min to 3 h 27 min"
     assert change_words(70 * 60, 55 * 60) == "70 → 55 min"
     assert change_words(70 * 60, 200 * 60) == "1 h 10 min → 3 h 20 min"
+
+
+def test_a_range_that_begins_at_nothing_says_up_to_what() -> None:
+    assert span(0, 112 * 60) == "up to 112 min"
+    assert span(0, 192 * 60) == "up to 3 h 12 min"

@@ -163,7 +163,7 @@ def test_a_dough_that_is_put_into_the_fridge_is_told_when_to_come_out_and_what_f
     assert change.by == "place"
     assert change.to_s > 70 * 60
     said = view(baking.state, baking.state.now_s(baking.now)).why
-    assert said.startswith("At take-out about ")
+    assert said.startswith("Fridge 4 °C: at take-out about ")
 
 
 def test_moved_a_while_ago_is_what_it_would_have_been_if_it_had_been_said_then() -> None:

@@ -9,7 +9,7 @@ from typing import cast
 import pytest
 
 from proofbell.bake.decisions.ask_first import ask_first
-from proofbell.bake.dough_stages import division, dough_begins, first_proof
+from proofbell.bake.dough_stages import division, first_proof
 from proofbell.bake.fermenting.terms import dough_mass_g
 from proofbell.bake.fold import fold
 from proofbell.bake.prompts import prompts
@@ -19,7 +19,7 @@ from proofbell.bake.view import view
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.bench.board import board
 from proofbell.bench.planning_problem import Wish, problem_of
-from proofbell.formula.model import Formula, Rate, Stage, StageKind
+from proofbell.formula.model import Formula, Stage, StageKind
 from proofbell.formula.read import read_formula
 from proofbell.journal.learning.evidence import evidence
 from proofbell.journal.reviews.review import review
@@ -101,7 +101,7 @@ def test_a_preferment_warms_and_cools_by_its_own_mass() -> None:
     batch = weigh_out(loaf, Kitchen()).batch
     state = fold(chain("b1", [(0.0, replace(opened(loaf), batch=batch))]))
     grams = {line.name: line.grams for line in batch.lines}
-    begins = dough_begins(loaf)
+    begins = loaf.dough_begins
     assert begins == 2
     assert dough_mass_g(state, begins - 1) == grams["evening preferment"]
     assert dough_mass_g(state, begins) == batch.dough_g
@@ -111,25 +111,19 @@ def without(formula: Formula, *names: str) -> Formula:
     return replace(formula, stages=tuple(stage for stage in formula.stages if stage.name not in names))
 
 
-def test_the_dough_is_made_after_its_preferment_has_stood_or_at_once_with_one_that_comes_ripe() -> None:
+def test_the_dough_begins_with_the_first_stage_that_is_for_no_preferment() -> None:
     loaf = house("lamplighter-loaf")
-    assert dough_begins(loaf) == 2
-    ripe = without(loaf, "Stir the preferment", "Preferment overnight")
-    assert dough_begins(ripe) == 0
-    assert first_proof(ripe) == first_proof(loaf)
+    assert loaf.dough_begins == 2
     second = replace(next(line for line in loaf.ingredients if line.kind == "preferment"), name="ripe levain")
     both = replace(loaf, ingredients=(*loaf.ingredients, second))
-    assert dough_begins(both) == 2
-    assert dough_begins(house("harbour-knots")) == 0
+    assert both.dough_begins == 2
+    assert house("harbour-knots").dough_begins == 0
 
 
-@pytest.mark.parametrize("at_c", [None, 25.0])
-def test_where_the_figures_do_not_tell_the_preferments_stages_nothing_is_guessed(at_c: float | None) -> None:
+def test_where_no_stage_says_what_it_is_for_nothing_is_guessed() -> None:
     loaf = house("lamplighter-loaf")
-    stand = replace(loaf.stages[1], checks=(), adjust=None if at_c is None else Rate(at_c))
-    unclear = replace(loaf, stages=(loaf.stages[0], stand, *loaf.stages[2:]))
-    assert dough_begins(unclear) is None
-    assert first_proof(unclear) is None
+    unclear = replace(loaf, stages=tuple(replace(stage, made_for=None) for stage in loaf.stages))
+    assert (unclear.dough_begins, first_proof(unclear), division(unclear)) == (None, None, None)
     (warning,) = [w for w in weigh_out(unclear, Kitchen(room_c=2.0, flour_c=2.0)).notes.warnings if "comes out" in w]
     assert warning.endswith("The file does not tell which proof is the dough's first, so what it takes is not known.")
 

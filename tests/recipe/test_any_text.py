@@ -42,6 +42,11 @@ def test_all_in_one_paragraph(text: str) -> None:
     is_sound(f"Loaf\n500 g strong flour\n{text}")
 
 
+def test_an_amount_of_nothing_is_told_as_not_read() -> None:
+    is_sound("500 g strong flour\n0%")
+    assert [each.text for each in read_recipe("500 g strong flour\n0%").unread] == ["0%"]
+
+
 def test_a_share_of_what_is_listed_is_no_second_amount() -> None:
     found = mentions("Whisk 1 tablespoon of the sugar into 30 g of butter, then 360 g of the levain.", 1)
     assert [item.name for item in found] == ["butter", "levain"]

@@ -32,6 +32,14 @@ def check_for(state: BakeState, index: int, what: ReadingKind, now_s: float) -> 
     return None
 
 
+def reads_in(state: BakeState, what: ReadingKind, now_s: float) -> int | None:
+    """The stage that a reading belongs to: the one in hand, unless only another that runs has asked for it by now."""
+    asked = (index for index in state.running if check_for(state, index, what, now_s) is not None)
+    if state.current is None or check_for(state, state.current, what, now_s) is not None:
+        return state.current
+    return next(asked, state.current)
+
+
 def answered(state: BakeState, index: int, number: int) -> bool:
     """Whether a check has its reading. One at the end is asked again when the stage was made longer after it."""
     check = state.stage(index).checks[number]
@@ -47,7 +55,7 @@ def answered(state: BakeState, index: int, number: int) -> bool:
 def carried(state: BakeState, index: int, what: ReadingKind) -> Reading | None:
     """The reading of a moment before a stage began, which still holds at its start; None when there is none."""
     begun_s = state.stages[index].begun_s
-    if begun_s is None:
+    if begun_s is None or index - 1 not in state.formula.strand(index):
         return None
     before = [reading for reading in state.readings_in(index - 1, what) if reading.value is not None]
     return before[-1] if before and begun_s - before[-1].at_s <= CARRIED_S else None

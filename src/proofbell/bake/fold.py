@@ -211,16 +211,17 @@ def _stage_begun(state: BakeState, _event: Event | None, at_s: float, body: kind
     index, begun_s = body.stage, at_s - body.ago_s
     if not 0 <= body.ago_s < math.inf:
         raise ImpossibleError(f"stage {index} cannot begin in the future")
-    if state.current is not None or not 0 <= index < len(state.stages):
+    if not 0 <= index < len(state.stages):
         raise ImpossibleError(f"stage {index} cannot begin now")
-    if index > 0 and state.stages[index - 1].ended_s is None:
-        raise ImpossibleError(f"stage {index} cannot begin before stage {index - 1} is over")
+    before = state.formula.follows(index)
+    for one in before:
+        if state.stages[one].ended_s is None:
+            raise ImpossibleError(f"stage {index} cannot begin before stage {one} is over")
+        begun_s = max(begun_s, state.stages[one].ended_s or 0.0)
     if state.stages[index].begun_s is not None:
         raise ImpossibleError(f"stage {index} has begun already")
-    if index > 0:
-        begun_s = max(begun_s, state.stages[index - 1].ended_s or 0.0)
     # What was read since belongs to this stage, though the one before still ran by what had been said.
-    since = [r.stage == index - 1 and r.at_s > begun_s for r in state.readings]
+    since = [r.stage in before and r.at_s > begun_s for r in state.readings]
     readings = tuple(
         replace(r, stage=index, check=None) if later else r for r, later in zip(state.readings, since, strict=True)
     )
@@ -228,7 +229,7 @@ def _stage_begun(state: BakeState, _event: Event | None, at_s: float, body: kind
 
 
 def _stage_ended(state: BakeState, _event: Event | None, at_s: float, body: kinds.StageEnded) -> BakeState:
-    if state.current != body.stage:
+    if body.stage not in state.running:
         raise ImpossibleError(f"stage {body.stage} does not run")
     if not 0 <= body.ago_s < math.inf:
         raise ImpossibleError(f"stage {body.stage} cannot end in the future")
@@ -242,7 +243,7 @@ def next_begun(state: BakeState, ended: kinds.StageEnded, begun: kinds.StageBegu
 
 
 def _stage_reopened(state: BakeState, _event: Event, _at: float, body: kinds.StageReopened) -> BakeState:
-    if state.current != body.stage:
+    if body.stage not in state.running:
         raise ImpossibleError(f"stage {body.stage} is not open")
     return state
 
@@ -281,7 +282,7 @@ def _time_adjusted(state: BakeState, event: Event, at_s: float, body: kinds.Time
 
 
 def _dough_moved(state: BakeState, _event: Event, at_s: float, body: kinds.DoughMoved) -> BakeState:
-    if state.current != body.stage:
+    if body.stage not in state.running:
         raise ImpossibleError(f"stage {body.stage} does not run")
     if not (math.isfinite(body.place_c) and 0 <= body.ago_s < math.inf):
         raise ImpossibleError("no dough was moved there and then")

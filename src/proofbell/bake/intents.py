@@ -39,9 +39,10 @@ class PlanStart:
 
 @dataclass(frozen=True, slots=True)
 class Begin:
-    """The first stage begins."""
+    """The first stage begins; or ``stage``, the first of another preferment."""
 
     why: str = ""
+    stage: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

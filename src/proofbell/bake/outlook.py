@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from proofbell.bake.heats import hot_at_s
@@ -27,39 +27,66 @@ class Span:
 
 
 def planned(state: BakeState) -> tuple[Span, ...]:
-    """The stages as the formula has them, laid end to end from where the bake began (or is to begin)."""
-    begin_s = state.stages[0].begun_s if state.stages[0].begun_s is not None else (state.start_s or 0.0)
+    """The stages as the formula has them, from where the bake began (or is to begin)."""
+    first_s = state.begun_s if state.begun_s is not None else (state.start_s or 0.0)
     spans: list[Span] = []
     for index, stage in enumerate(state.formula.stages):
+        begin_s = max((spans[one].end_s for one in state.formula.follows(index)), default=first_s)
         spans.append(Span(index, stage.kind, begin_s, begin_s + stage.time_s, "coming"))
-        begin_s += stage.time_s
-    return tuple(spans)
+    return _ripe_together(state, spans)
 
 
 def outlook(state: BakeState, now_s: float, *, lit: bool = False) -> tuple[Span, ...]:
     """The stages as they were and as they will be from now on.
 
     What runs ends when it is due, or now when that has passed. What is to come follows at its length; a bake not
-    before its oven can be hot, unless ``lit`` says that another bake has seen to that.
+    before its oven can be hot, unless ``lit`` says that another bake has seen to that. Of two preferments the one that
+    takes less is begun later, so that both are ripe at once.
     """
     spans: list[Span] = []
-    begin_s = now_s if state.start_s is None or state.begun else max(now_s, state.start_s)
+    first_s = now_s if state.start_s is None or state.begun else max(now_s, state.start_s)
     for index, run in enumerate(state.stages):
         kind = state.stage(index).kind
         if run.begun_s is not None and run.ended_s is not None:
             spans.append(Span(index, kind, run.begun_s, run.ended_s, "past"))
-            begin_s = run.ended_s
         elif run.begun_s is not None:
             closed = state.closed is not None
             end_s = state.closed.at_s if state.closed else max(run.begun_s + run.length_s, now_s)
             spans.append(Span(index, kind, run.begun_s, end_s, "past" if closed else "now"))
-            begin_s = end_s
-        elif state.closed is None:
-            if kind == "bake" and not lit:
+        else:
+            before = [spans[one] for one in state.formula.follows(index)]
+            begin_s = max((one.end_s for one in before), default=first_s)
+            if kind == "bake" and not lit and state.closed is None:
                 begin_s = max(begin_s, hot_at_s(state, index, now_s))
             spans.append(Span(index, kind, begin_s, begin_s + run.length_s, "coming"))
-            begin_s += run.length_s
+    if state.closed is not None:
+        return tuple(span for span in spans if span.when != "coming")
+    return _ripe_together(state, spans)
+
+
+def _ripe_together(state: BakeState, spans: list[Span]) -> tuple[Span, ...]:
+    """The same spans, a preferment that has not begun as late as what joins it allows."""
+    join = state.formula.dough_begins or 0
+    for index in range(join - 1, -1, -1):
+        span, strand = spans[index], state.formula.strand(index)
+        if spans[strand.start].when == "coming":
+            end_s = spans[index + 1 if index + 1 < strand.stop else join].begin_s
+            spans[index] = replace(span, begin_s=end_s - span.seconds, end_s=end_s)
     return tuple(spans)
+
+
+def next_to_begin(state: BakeState) -> int | None:
+    """The stage that is to be begun by hand next: the bake's first, or another preferment's; None for none."""
+    ways = state.may_begin
+    spans = {span.stage: span.begin_s for span in outlook(state, 0.0)} if len(ways) > 1 else {}
+    return min(ways, key=lambda index: (spans.get(index, 0.0), index), default=None)
+
+
+def begins_s(state: BakeState, index: int) -> float:
+    """When a stage that is begun by hand is to begin (s), as what runs is due."""
+    if not state.begun:
+        return state.start_s or 0.0
+    return next(span.begin_s for span in outlook(state, 0.0, lit=True) if span.stage == index)
 
 
 def next_bake(state: BakeState, now_s: float | None = None) -> tuple[int, float] | None:
@@ -67,12 +94,7 @@ def next_bake(state: BakeState, now_s: float | None = None) -> tuple[int, float]
 
     Reckoned from due times alone; with ``now_s`` a stage that runs over ends now at the earliest.
     """
-    begin_s: float | None = None
-    for index, run in enumerate(state.stages):
-        if run.begun_s is None and begin_s is not None:
-            if state.stage(index).kind == "bake":
-                return index, begin_s
-            begin_s += run.length_s
-        elif run.due_s is not None and run.ended_s is None:
-            begin_s = run.due_s if now_s is None else max(run.due_s, now_s)
-    return None
+    if not state.begun:
+        return None
+    spans = outlook(state, 0.0 if now_s is None else now_s, lit=True)
+    return next(((span.stage, span.begin_s) for span in spans if span.kind == "bake" and span.when == "coming"), None)

@@ -6,11 +6,13 @@ A prompt has a name of its own, so that it is raised once however often it is lo
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from proofbell.bake.asking.oven import in_oven, oven_off, oven_prompts
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
 from proofbell.bake.asking.stage_end import check_id, ends_s, hot_late_s, judged_again, one_act, over_words
 from proofbell.bake.checks import answered, check_at_s
+from proofbell.bake.outlook import begins_s, next_to_begin
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import PromptId, Silenced, Skipped, oven_hot_task
 from proofbell.formula.model import Check
@@ -31,7 +33,7 @@ def prompts(
     """
     if state.closed is not None:
         return () if oven_kept else tuple(oven_off(state))
-    found = [*_start(state), *_of_stage(state, now_s), *oven_prompts(state, before, now_s)]
+    found = [*_start(state), *_of_stages(state, now_s), *oven_prompts(state, before, now_s)]
     if not oven_kept:
         found += oven_off(state)
     found = one_act(state, found)
@@ -81,16 +83,26 @@ def silenced(state: BakeState, prompt: Prompt) -> bool:
 
 
 def _start(state: BakeState) -> list[Prompt]:
-    if state.begun or state.start_s is None:
-        return []
-    first = state.stage(0).name
-    return [Prompt(PromptId("start", at_s=round(state.start_s)), state.start_s, f"begin: {first}")]
-
-
-def _of_stage(state: BakeState, now_s: float | None) -> list[Prompt]:
-    index = state.current
+    """The bake's start; later that of another preferment, once hands are free for it."""
+    busy = any(state.stage(index).kind == "hands" for index in state.running)
+    index = None if busy or (not state.begun and state.start_s is None) else next_to_begin(state)
     if index is None:
         return []
+    at_s = begins_s(state, index)
+    return [Prompt(PromptId("start", index, at_s=round(at_s)), at_s, f"begin: {state.stage(index).name}")]
+
+
+def _of_stages(state: BakeState, now_s: float | None) -> list[Prompt]:
+    """What every stage that runs wants; of one that is not in hand, with the name of what it makes."""
+    found: list[Prompt] = []
+    for index in state.running:
+        made = "" if index == state.current else f"{state.stage(index).made_for}: "
+        asked = _of_stage(replace(state, in_hand=index), index, now_s)
+        found += [replace(each, words=f"{made}{each.words}") for each in asked] if made else asked
+    return found
+
+
+def _of_stage(state: BakeState, index: int, now_s: float | None) -> list[Prompt]:
     stage, run = state.stage(index), state.stages[index]
     begun_s = run.begun_s or 0.0
     found: list[Prompt] = []

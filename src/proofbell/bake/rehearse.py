@@ -117,9 +117,13 @@ class _Run:
 
 
 def _stage(run: _Run) -> None:
-    """Answer everything the running stage asks, in order of time, then end it when it is due."""
+    """Answer everything the running stage asks, in order of time, then end it when it is due.
+
+    A preferment that is begun meanwhile is seen to first.
+    """
     index = run.state.current
     if index is None:
+        _begin_next(run)
         return
     stage = run.state.stage(index)
     _unasked(run, stage)
@@ -136,8 +140,11 @@ def _stage(run: _Run) -> None:
             else:
                 _say_scripted(run, timed)
             continue
+        if asked and asked[0].kind == "start":
+            _begin_next(run)
+            return
         if asked:
-            _comply(run, stage, asked[0])
+            _comply(run, asked[0])
             continue
         run.wait_until(run.state.stages[index].due_s or 0.0)
         left_over = next((scripted for scripted in run.readings if scripted.stage == stage.name), None)
@@ -154,7 +161,15 @@ def _next_timed(run: _Run, stage: Stage) -> Scripted | ScriptedMove | None:
     return min(timed, key=lambda each: each.at_s or 0.0, default=None)
 
 
-def _comply(run: _Run, stage: Stage, prompt: Prompt) -> None:
+def _begin_next(run: _Run) -> None:
+    """Begin the preferment that is to be begun next, when it is to be."""
+    asked = next(prompt for prompt in prompts(run.state) if prompt.kind == "start")
+    run.wait_until(asked.due_s)
+    run.say(intents.Begin(stage=asked.stage))
+
+
+def _comply(run: _Run, prompt: Prompt) -> None:
+    stage = run.state.stage(prompt.stage)
     run.wait_until(prompt.due_s)
     if prompt.task is not None:
         run.say(intents.Task(prompt.task))

@@ -145,7 +145,10 @@ class Shift:
 
 @dataclass(frozen=True, slots=True)
 class BakeState:
-    """A bake at the moment of its last event. ``times_us`` is the bake's own time of each event (µs)."""
+    """A bake at the moment of its last event. ``times_us`` is the bake's own time of each event (µs).
+
+    ``in_hand``: which of two stages that run is spoken of; None: the one that is due first.
+    """
 
     id: str
     letter: str
@@ -169,6 +172,7 @@ class BakeState:
     row: float | None = None
     closed: Closed | None = None
     undone: frozenset[int] = field(default_factory=frozenset)
+    in_hand: int | None = None
 
     @property
     def last(self) -> Event:
@@ -177,16 +181,35 @@ class BakeState:
 
     @property
     def current(self) -> int | None:
-        """Index of the stage that runs, or None before the first and after the last."""
-        for index, stage in enumerate(self.stages):
-            if stage.begun_s is not None and stage.ended_s is None:
-                return index
-        return None
+        """Index of the stage that runs; of two preferments' that which is due first, or is in hand; None for none."""
+        running = self.running
+        return self.in_hand if self.in_hand in running else next(iter(running), None)
+
+    @property
+    def running(self) -> tuple[int, ...]:
+        """The stages that run, the one that is due first before the others."""
+        found = [i for i, stage in enumerate(self.stages) if stage.begun_s is not None and stage.ended_s is None]
+        return tuple(sorted(found, key=lambda i: self.stages[i].due_s or 0.0))
+
+    @property
+    def may_begin(self) -> tuple[int, ...]:
+        """The stages that wait for nothing but to be begun: a preferment's first, or the very first."""
+        return tuple(
+            index
+            for index, stage in enumerate(self.stages)
+            if stage.begun_s is None
+            and all(self.stages[one].ended_s is not None for one in self.formula.follows(index))
+        )
 
     @property
     def begun(self) -> bool:
-        """Whether the first stage has begun."""
-        return self.stages[0].begun_s is not None
+        """Whether any stage has begun."""
+        return self.begun_s is not None
+
+    @property
+    def begun_s(self) -> float | None:
+        """When its first stage began (s)."""
+        return min((stage.begun_s for stage in self.stages if stage.begun_s is not None), default=None)
 
     def with_stage(self, index: int, stage: StageState) -> BakeState:
         """The same bake with one stage in another state: for working out what would follow."""

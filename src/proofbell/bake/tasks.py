@@ -125,7 +125,7 @@ def task_name(task: Task, *, heat: bool = True) -> str:
 
 
 def _prompt_name(prompt: PromptId) -> str:
-    where = "" if prompt.kind == "start" else f" {prompt.stage}"
+    where = "" if prompt.kind == "start" and not prompt.stage else f" {prompt.stage}"
     number = "" if prompt.number is None else f".{prompt.number}"
     moment = "" if prompt.at_s is None else f"@{prompt.at_s}"
     return f"{prompt.kind}{where}{number}{moment}{'.waits' if prompt.waits else ''}"

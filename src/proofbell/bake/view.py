@@ -11,10 +11,11 @@ from proofbell.bake.asking.prompt import OvenBefore, Prompt
 from proofbell.bake.asking.stage_end import after, doing
 from proofbell.bake.decisions.holding import why_so_long
 from proofbell.bake.fermenting.cold_words import said_of_the_cold
-from proofbell.bake.outlook import Span, outlook
+from proofbell.bake.outlook import Span, begins_s, next_to_begin, outlook, planned
 from proofbell.bake.prompts import prompts, rings
 from proofbell.bake.state import BakeState
-from proofbell.words import grams, length
+from proofbell.formula.model import Use
+from proofbell.words import grams, length, sentence, weight
 
 Mode = Literal["waiting", "left", "over", "up", "closed"]
 
@@ -28,7 +29,8 @@ class BakeView:
     moment (µs) at which the stage is due. ``do`` says what to do now, ``then`` what comes next, ``why`` what
     gave the stage its length, or how far a dough in the cold will be. ``wants`` are the prompts due and unanswered,
     ``rings`` those not silenced, ``coming`` the ones ahead; ``next_due_us`` says when the first is due. ``advice`` is
-    the most urgent that one who knows the trade would say and nothing else says already.
+    the most urgent that one who knows the trade would say and nothing else says already. ``outside`` is what goes onto
+    the pieces and the tins in this stage, or before the next.
     """
 
     bake: str
@@ -53,6 +55,7 @@ class BakeView:
     next_due_us: int | None
     length_s: float = 0.0
     advice: Advice | None = None
+    outside: str = ""
 
 
 def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, oven_kept: bool = False) -> BakeView:
@@ -80,7 +83,7 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
         seconds=seconds,
         until_us=None if until_s is None else state.wall_us(until_s),
         do=_do(state, index, wanted, mode),
-        text=_over(state) if index is None else state.stage(index).text,
+        text=_over(state) if index is None else _text(state, index),
         then=_then(state, index, mode),
         why="" if index is None else _why(state, index, said),
         wants=wanted,
@@ -91,7 +94,29 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
         next_due_us=_next_due_us(state, wanted, ahead, until_s),
         length_s=0.0 if index is None else state.stages[index].length_s,
         advice=said,
+        outside="" if state.closed is not None else outside_words(state, index),
     )
+
+
+def outside_words(state: BakeState, index: int | None) -> str:
+    """What is wanted outside the dough now and before the next stage: ``On the piece: egg 36 g``."""
+    following = 0 if index is None else state.formula.followed_by(index)
+    told = [] if index is None else _wanted_words(state, index)
+    if following is not None:
+        before = f"before {state.stage(following).name}, "
+        told += [before + words for words in _wanted_words(state, following)]
+    return " ".join(sentence(words) for words in told)
+
+
+def _wanted_words(state: BakeState, index: int) -> list[str]:
+    where: list[tuple[Use, str]] = [("tin", "on tin or tray"), ("finish", "on the piece")]
+    step_g = state.kitchen.scale.step_g
+    told = []
+    for use, words in where:
+        lines = state.batch.wanted_before(index, use)
+        weights = (f"{line.name} {weight(line.grams, min(step_g, 1.0))}" for line in lines)
+        told += [f"{words}: {', '.join(weights)}"] if lines else []
+    return told
 
 
 def _untold(said: tuple[Advice, ...], wanted: tuple[Prompt, ...]) -> Advice | None:
@@ -117,8 +142,9 @@ def _clock(state: BakeState, index: int | None, now_s: float) -> tuple[Mode, flo
     if state.closed is not None:
         return "closed", 0.0, None
     if index is None:
-        wait_s = 0.0 if state.start_s is None else state.start_s - now_s
-        return ("over" if state.start_s is not None and wait_s < 0 else "waiting"), abs(wait_s), state.start_s
+        start_s = state.start_s if (waits := _to_begin(state)) is None else begins_s(state, waits)
+        wait_s = 0.0 if start_s is None else start_s - now_s
+        return ("over" if start_s is not None and wait_s < 0 else "waiting"), abs(wait_s), start_s
     run = state.stages[index]
     begun_s = run.begun_s or 0.0
     if state.stage(index).kind == "hands":
@@ -130,7 +156,13 @@ def _clock(state: BakeState, index: int | None, now_s: float) -> tuple[Mode, flo
 def _stage_name(state: BakeState, index: int | None) -> str:
     if state.closed is not None:
         return state.closed.outcome.capitalize()
+    index = _to_begin(state) if index is None else index
     return "Weigh out" if index is None else state.stage(index).name
+
+
+def _to_begin(state: BakeState) -> int | None:
+    """The preferment's first stage that a bake which has begun waits for, while nothing of it runs."""
+    return next_to_begin(state) if state.begun and state.closed is None else None
 
 
 def _do(state: BakeState, index: int | None, wanted: tuple[Prompt, ...], mode: Mode) -> str:
@@ -138,11 +170,20 @@ def _do(state: BakeState, index: int | None, wanted: tuple[Prompt, ...], mode: M
         first = wanted[0].words
         return first[:1].upper() + first[1:]
     if mode == "waiting":
-        return "Weigh out, then begin"
+        return "Weigh out, then begin" if not state.begun else "Wait, then begin"
     if mode == "up" and index is not None:
         words = doing(state, index)
         return words[:1].upper() + words[1:]
     return ""
+
+
+def _text(state: BakeState, index: int) -> str:
+    """What the formula says of a stage; of a preferment's first also what it is stirred from."""
+    stage = state.stage(index)
+    if stage.made_for is None or index != state.formula.strand(index).start:
+        return stage.text
+    notes = [line.note for line in state.batch.lines if line.name == stage.made_for and line.note]
+    return " ".join(filter(None, [*(f"{note}." for note in notes), stage.text]))
 
 
 def _over(state: BakeState) -> str:
@@ -154,10 +195,11 @@ def _over(state: BakeState) -> str:
 
 def _made_in(state: BakeState) -> str:
     """How long a finished bake took, beside the formula's own times."""
-    begun_s, ended_s = state.stages[0].begun_s, state.stages[-1].ended_s
+    begun_s, ended_s = state.begun_s, state.stages[-1].ended_s
     if begun_s is None or ended_s is None:
         return ""
-    nominal_s = sum(stage.time_s for stage in state.formula.stages)
+    spans = planned(state)
+    nominal_s = spans[-1].end_s - min(span.begin_s for span in spans)
     return f"Made in {length(ended_s - begun_s)}; by the formula's own times {length(nominal_s)}."
 
 
@@ -179,7 +221,7 @@ def _then(state: BakeState, index: int | None, mode: Mode) -> str:
     if mode == "closed":
         return ""
     if index is None:
-        return doing(state, 0)
+        return doing(state, next_to_begin(state) or 0)
     return after(state, index)
 
 

@@ -39,7 +39,7 @@ def working(asked: Terms) -> Working:
         tolerance_k=asked.tolerance_k,
         uncertainty_k=asked.uncertainty_k,
         leaven=asked.leaven,
-        with_sourdough=asked.with_sourdough,
+        mixed=asked.mixed,
         ahead_s=asked.ahead_s,
     )
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from proofbell.bake.asking.stage_end import after
+from proofbell.bake.asking.stage_end import beginning
+from proofbell.bake.outlook import next_to_begin
 from proofbell.bake.state import BakeState
 from proofbell.bench.board import Board, wall_us
 
@@ -34,20 +35,20 @@ def _stages(state: BakeState, board: Board) -> list[Ahead]:
     one = board.of(state.id)
     if one is None or state.closed is not None:
         return []
-    current = state.current
     found: list[Ahead] = []
-    if current is None and state.start_s is None:
+    first = next_to_begin(state)
+    if not state.begun and state.start_s is None and first is not None:
         # Nobody has said when: it may begin at once, and all that follows is reckoned from now.
-        found.append(Ahead(board.now.wall_us, state.letter, state.id, f"begin: {state.stage(0).name}", due=False))
-    asked = current is not None and state.stage(current).kind != "hands"
-    first = 1 if current is None else current + (2 if asked else 1)
+        begin = f"begin: {state.stage(first).name}"
+        found.append(Ahead(board.now.wall_us, state.letter, state.id, begin, due=False))
+    prompted = {state.formula.followed_by(i) for i in state.running if state.stage(i).kind != "hands"} | {first}
     found += [
-        Ahead(wall_us(state, span.begin_s, board.now), state.letter, state.id, after(state, span.stage - 1), due=False)
+        Ahead(wall_us(state, span.begin_s, board.now), state.letter, state.id, beginning(state, span.stage), due=False)
         for span in one.spans
-        if span.stage >= first and span.when == "coming"
+        if span.stage not in prompted and span.when == "coming"
     ]
     last = len(state.stages) - 1
-    if one.spans and not (current == last and asked):
+    if one.spans and not (state.current == last and state.stage(last).kind != "hands"):
         end_us = wall_us(state, one.spans[-1].end_s, board.now)
         found.append(Ahead(end_us, state.letter, state.id, "ready", due=False))
     return found

@@ -127,6 +127,7 @@ def step_of(formula: Formula, index: int, nominal_s: float | None = None, live: 
         trays=formula.oven.trays if stage.kind == "bake" else 1,
         wait_s=_wait_s(stage),
         instead=_instead(stage),
+        after=formula.follows(index),
     )
 
 
@@ -139,7 +140,9 @@ def _live_step(state: BakeState, index: int, origin_us: int, settled: Container[
         return step
     begun_s = seconds(state.wall_us(run.begun_s), origin_us)
     ended_s = None if run.ended_s is None else seconds(state.wall_us(run.ended_s), origin_us)
-    return replace(step, begun_s=begun_s, ended_s=ended_s, instead=None)
+    # A preferment that is ready before the other waits for it: that is a fact, and no fault of a plan.
+    joins = ended_s is not None and len(state.formula.follows(state.formula.followed_by(index) or 0)) > 1
+    return replace(step, begun_s=begun_s, ended_s=ended_s, instead=None, wait_s=KEEP_S if joins else step.wait_s)
 
 
 def hands_needed(stage: Stage, within_s: int) -> tuple[int | None, int]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Container, Sequence
 from dataclasses import dataclass
 
+from proofbell.bake.outlook import next_to_begin
 from proofbell.bake.state import BakeState
 from proofbell.bench.planning_problem import StageOf
 from proofbell.bench.timetable import BakeTimes, Line, Timetable
@@ -119,7 +120,8 @@ def proposals(
         bake = times.get(state.letter)
         if bake is None or state.closed is not None:
             continue
-        proposal = _length(state, bake, origin_us, settled) if state.begun else _start(state, bake, origin_us, settled)
+        lengths = (_length(state, index, bake, origin_us, settled) for index in state.running)
+        proposal = next(filter(None, lengths), None) if state.begun else _start(state, bake, origin_us, settled)
         if proposal is not None:
             at_us = bake.begins_us if proposal.stage is None else bake.lines[proposal.stage].begins_us
             found.append((at_us, proposal))
@@ -134,7 +136,7 @@ def still_open(one: Proposal, states: Sequence[BakeState], now_us: int) -> bool:
     if one.stage is None:
         return not state.begun
     run = state.stages[one.stage]
-    return state.current == one.stage and run.length_s == one.from_s and not _is_over(state, one.stage, now_us)
+    return one.stage in state.running and run.length_s == one.from_s and not _is_over(state, one.stage, now_us)
 
 
 def _is_over(state: BakeState, index: int, now_us: int) -> bool:
@@ -151,16 +153,16 @@ def _start(state: BakeState, bake: BakeTimes, origin_us: int, settled: Container
     to_s = (round(bake.begins_us / MINUTE_US) * MINUTE_US - origin_us) / 1_000_000
     if abs(to_s - from_s) < WORTH_ASKING_S or min(from_s, to_s) > ASK_START_S:
         return None
-    return Proposal(state.id, state.letter, None, state.stage(0).name, from_s, max(0.0, to_s))
+    first = state.stage(next_to_begin(state) or 0).name
+    return Proposal(state.id, state.letter, None, first, from_s, max(0.0, to_s))
 
 
-def _length(state: BakeState, bake: BakeTimes, now_us: int, settled: Container[StageOf]) -> Proposal | None:
-    """The timed stage that runs, when the plan keeps it longer or shorter than it now is, in whole minutes.
+def _length(state: BakeState, index: int, bake: BakeTimes, now_us: int, settled: Container[StageOf]) -> Proposal | None:
+    """A timed stage that runs, when the plan keeps it longer or shorter than it now is, in whole minutes.
 
     It is asked for no more than the dough forgives.
     """
-    index = state.current
-    if index is None or state.stages[index].said or (state.id, index) in settled or _is_over(state, index, now_us):
+    if state.stages[index].said or (state.id, index) in settled or _is_over(state, index, now_us):
         return None
     line, run = bake.lines[index], state.stages[index]
     to_s = round(min(line.seconds, line.most_s) / 60) * 60.0

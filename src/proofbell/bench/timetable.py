@@ -59,7 +59,7 @@ class BakeTimes:
     @property
     def begins_us(self) -> int:
         """When its first stage begins."""
-        return self.lines[0].begins_us
+        return min(line.begins_us for line in self.lines)
 
     @property
     def ready_us(self) -> int:

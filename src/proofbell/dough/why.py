@@ -130,12 +130,12 @@ def proof_working(
     tolerance_k: float,
     uncertainty_k: float,
     leaven: Leaven = "yeast",
-    with_sourdough: bool = False,
+    mixed: bool = False,
     ahead_s: float = 0.0,
 ) -> Working:
     """Return the working of a proof's time: what is wanted, how this dough goes, and where it gets there.
 
-    ``with_sourdough``: there is a sourdough in it besides the yeast whose rate is used.
+    ``mixed``: yeast and a sourdough both raise it.
     """
     curve = CURVES[leaven]
     reference = curve.rate(REFERENCE_C)
@@ -147,7 +147,7 @@ def proof_working(
             f"{length((wanted_s + ahead_s) / reference)} at {temperature(REFERENCE_C, 0)}."
         ),
         *_before_lines(ahead_s / reference),
-        *_leaven_lines(leaven, with_sourdough=with_sourdough),
+        *_leaven_lines(leaven, mixed=mixed),
         _readings_line(readings, at_c, place_c),
         f"It goes 63 % of the way to its place in {length(estimate.tau_s)}"
         + ("." if estimate.tau_s == tau_s else f" by its readings ({length(tau_s)} by its weight)."),
@@ -181,11 +181,12 @@ def _before_lines(seconds: float) -> list[str]:
     return [f"It comes from the cold {length(-seconds)} behind, by the same measure: that is added."]
 
 
-def _leaven_lines(leaven: Leaven, *, with_sourdough: bool) -> list[str]:
+def _leaven_lines(leaven: Leaven, *, mixed: bool) -> list[str]:
     if leaven == "sourdough":
         limit = f"Above {temperature(NO_PROMISE_C, 0)} nobody can promise that it is sooner ready."
-        return [f"Raised by sourdough alone: its yeast is fastest at 27 to 28 °C. {limit}"]
-    if with_sourdough:
+        alone = "yeast and sourdough: the rate is the sourdough's, as the file says" if mixed else "sourdough alone"
+        return [f"Raised by {alone}: its yeast is fastest at 27 to 28 °C. {limit}"]
+    if mixed:
         return ["Raised by yeast and sourdough: the rate is the yeast's, which is the faster of the two in the warm."]
     return []
 

@@ -17,32 +17,67 @@ IngredientKind = Literal[
 ]
 TinKind = Literal["open", "lidded", "plant"]
 YeastForm = Literal["fresh", "active dry", "instant"]
+Raising = Literal["yeast", "sourdough"]
 StageKind = Literal["hands", "proof", "rest", "chill", "bake", "cool"]
 ReadingKind = Literal["dough temperature", "room temperature", "core temperature", "rise", "weight"]
 Origin = Literal["room", "fridge"]
+Use = Literal["dough", "finish", "tin"]
+CooksUnit = Literal["ml", "tbsp", "tsp", "egg"]
+EggSize = Literal["S", "M", "L", "XL"]
 
 
 @dataclass(frozen=True, slots=True)
 class PrefermentParts:
-    """What a preferment is made of, in parts by weight on any scale."""
+    """What a preferment is made of, in parts by weight on any scale.
+
+    ``starter`` is ripe starter of ``starter_water`` parts water to 100 of flour; flour and water are without it.
+    """
 
     flour: float
     water: float
     yeast: float = 0.0
     salt: float = 0.0
     form: YeastForm | None = None
+    starter: float = 0.0
+    starter_water: float = 100.0
 
     @property
     def total(self) -> float:
         """The sum of all parts, in the parts' own scale."""
-        return self.flour + self.water + self.yeast + self.salt
+        return self.flour + self.water + self.yeast + self.salt + self.starter
+
+    @property
+    def all_flour(self) -> float:
+        """The flour, the starter's included, in the parts' own scale."""
+        return self.flour + self.starter * 100 / (100 + self.starter_water)
+
+    @property
+    def all_water(self) -> float:
+        """The water, the starter's included, in the parts' own scale."""
+        return self.water + self.starter * self.starter_water / (100 + self.starter_water)
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """How a cook measures something: by volume or by count. ``unit_g`` is one unit's weight, least to most.
+
+    ``like`` is the row of the table of measures that says so, or the size of the eggs.
+    """
+
+    unit: CooksUnit
+    unit_g: float
+    least_g: float
+    most_g: float
+    like: str
 
 
 @dataclass(frozen=True, slots=True)
 class Ingredient:
     """One line of the formula.
 
-    ``percent`` is the baker's percentage: share of all flour, the preferments' flour included.
+    ``percent`` is the baker's percentage: share of all flour, the preferments' flour included. Outside the dough
+    (``use``) it is nothing where ``each_g`` says the weight for one piece; ``at`` are the stages (indices) before which
+    it is wanted there. ``measured`` is set when the file gives a cook's measure.
     ``origin_c`` is set when the file gives a temperature of its own; otherwise ``origin`` says where it is kept.
     ``water_percent`` (share of this ingredient's own weight) is set only when the file overrides its kind's default.
     """
@@ -57,6 +92,10 @@ class Ingredient:
     water_percent: float | None = None
     form: YeastForm | None = None
     made_of: PrefermentParts | None = None
+    use: Use = "dough"
+    each_g: float | None = None
+    at: tuple[int, ...] = ()
+    measured: Measured | None = None
 
     @property
     def flour_and_water_percent(self) -> tuple[float, float]:
@@ -64,7 +103,16 @@ class Ingredient:
         parts = self.made_of
         if self.kind != "preferment" or parts is None or parts.total == 0:
             return 0.0, 0.0
-        return self.percent * parts.flour / parts.total, self.percent * parts.water / parts.total
+        return self.percent * parts.all_flour / parts.total, self.percent * parts.all_water / parts.total
+
+    @property
+    def leavens(self) -> frozenset[Raising]:
+        """What raises in it: yeast, a sourdough's own yeast, or both. A preferment without yeast is a sourdough."""
+        parts = self.made_of
+        yeasted = self.kind == "yeast" or (self.kind == "preferment" and parts is not None and parts.yeast > 0)
+        sour = self.kind == "preferment" and (not yeasted or (parts is not None and parts.starter > 0))
+        found: dict[Raising, bool] = {"yeast": yeasted, "sourdough": sour}
+        return frozenset(each for each, there in found.items() if there)
 
 
 def hydration_percent(ingredients: Sequence[Ingredient]) -> float:
@@ -77,7 +125,8 @@ def hydration_percent(ingredients: Sequence[Ingredient]) -> float:
 class BatchSize:
     """How much the file makes: pieces of a weight, or dough, or flour.
 
-    ``tin_ml`` is the volume of one tin, ``tin_kind`` what sort it is.
+    ``tin_ml`` is the volume of one tin, ``tin_kind`` what sort it is, ``in_tin`` how many pieces go into one (None:
+    not said, one where there are tins). ``weigh_s`` is the time that hands need to weigh out, when the file says.
     """
 
     pieces: int | None = None
@@ -87,15 +136,21 @@ class BatchSize:
     loss_percent: float = 0.0
     tin_ml: float | None = None
     tin_kind: TinKind = "open"
+    in_tin: int | None = None
+    weigh_s: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class DoughWish:
-    """How the dough should come off the bench. ``rise_k`` is the warming by kneading, when the file knows it."""
+    """How the dough should come off the bench. ``rise_k`` is the warming by kneading, when the file knows it.
+
+    ``raising`` names the rate that it goes by; None: by what is in it.
+    """
 
     temperature_c: float | None = None
     mixing: Mixing = "hand"
     rise_k: float | None = None
+    raising: Raising | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,7 +230,9 @@ class ChillInstead:
 class Stage:
     """One step. ``stretch`` is (shortest, longest) acceptable length in seconds and holds ``time_s``.
 
+    ``no_core``: a bake without a middle to read, such as a flat bread's.
     ``place_c`` is how warm the place is that the time is right for; ``place_name`` names one of the kitchen instead.
+    ``made_for`` names the preferment that it makes; None: it makes the dough.
     """
 
     name: str
@@ -192,12 +249,17 @@ class Stage:
     phases: tuple[Phase, ...] = ()
     place_c: float | None = None
     chill_instead: ChillInstead | None = None
+    no_core: bool = False
     place_name: str | None = None
+    made_for: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Formula:
-    """A whole formula. ``text`` is the file as read and ``digest`` its SHA-256 (hex)."""
+    """A whole formula. ``text`` is the file as read and ``digest`` its SHA-256 (hex).
+
+    ``ingredients`` are the dough's; ``outside`` is what goes on the pieces or the tins, and counts in nothing of it.
+    """
 
     name: str
     style: Style
@@ -209,3 +271,55 @@ class Formula:
     about: str = ""
     text: str = ""
     digest: str = ""
+    outside: tuple[Ingredient, ...] = ()
+
+    @property
+    def weigh_s(self) -> float:
+        """How long hands need to weigh out (s): the file's figure, else a minute and 40 s for each ingredient.
+
+        Common practice, no source.
+        """
+        lines = len(self.ingredients) + len(self.outside)
+        return 60.0 + 40.0 * lines if self.batch.weigh_s is None else self.batch.weigh_s
+
+    @property
+    def dough_begins(self) -> int | None:
+        """The index of the first stage of the dough; None where a file with preferments does not tell."""
+        if all(line.kind != "preferment" for line in self.ingredients):
+            return 0
+        if all(stage.made_for is None for stage in self.stages):
+            return None
+        return next((index for index, stage in enumerate(self.stages) if stage.made_for is None), None)
+
+    def strand(self, index: int) -> range:
+        """The stages that make what this one makes, a preferment or the dough; all, where the file does not tell."""
+        same = [i for i, stage in enumerate(self.stages) if stage.made_for == self.stages[index].made_for]
+        return range(same[0], same[-1] + 1)
+
+    def follows(self, index: int) -> tuple[int, ...]:
+        """The stages right before a stage: none for a preferment's first, for the dough's first the last of each."""
+        strand = self.strand(index)
+        if index > strand.start:
+            return (index - 1,)
+        if self.stages[index].made_for is not None:
+            return ()
+        return tuple(i for i in range(index) if self.strand(i).stop == i + 1)
+
+    def followed_by(self, index: int) -> int | None:
+        """The stage that comes after a stage; None after the last."""
+        return next((i for i in range(index + 1, len(self.stages)) if index in self.follows(i)), None)
+
+    def maker(self, index: int) -> Ingredient | None:
+        """The preferment that a stage makes; None: the dough, or what cannot be told."""
+        name = self.stages[index].made_for
+        return None if name is None else next((line for line in self.ingredients if line.name == name), None)
+
+    @property
+    def leavens(self) -> frozenset[Raising]:
+        """What raises the dough, its preferments included."""
+        return frozenset(each for line in self.ingredients for each in line.leavens)
+
+    @property
+    def raised_by(self) -> Raising:
+        """Whose rate the dough goes by: the one that the file names, else yeast's unless there is only a levain."""
+        return self.dough.raising or ("sourdough" if self.leavens == {"sourdough"} else "yeast")

@@ -52,9 +52,9 @@ def _kept_too_long(plan: Plan, chain: Chain, times: Times) -> Iterator[tuple[int
             continue
         over_s = times.ends_s[at] - times.begins_s[at] - step.bounds_s(now_s)[1]
         if over_s > 0:
-            yield min(at + 1, len(chain.steps) - 1), over_s
-        if at and step.begun_s is None:
-            wait_s = times.begins_s[at] - times.ends_s[at - 1] - longest_wait_s(chain.steps[at - 1], now_s)
+            yield next((i for i in range(at + 1, len(chain.steps)) if at in chain.before(i)), at), over_s
+        for one in chain.before(at) if step.begun_s is None else ():
+            wait_s = times.begins_s[at] - times.ends_s[one] - longest_wait_s(chain.steps[one], now_s)
             if wait_s > 0:
                 yield at, wait_s
 
@@ -235,7 +235,7 @@ def _changes(plan: Plan, clash: Clash) -> Iterator[tuple[Change, Problem]]:
         people = capacity.people + 1
         yield MorePeople(people), replace(problem, capacity=replace(capacity, people=people))
     for letter in letters:
-        if len(problem.chains) > 1 and problem.by_letter[letter].steps[0].begun_s is None:
+        if len(problem.chains) > 1 and not problem.by_letter[letter].begun:
             rest = tuple(chain for chain in problem.chains if chain.letter != letter)
             yield LeaveOut(letter), replace(problem, chains=rest)
 

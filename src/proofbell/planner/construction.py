@@ -28,7 +28,7 @@ CHANCE_S = 3600
 
 def first_times(problem: Problem) -> tuple[Times, ...]:
     """What has begun in its best order, and everything else around it where there is room."""
-    begun = [chain for chain in problem.chains if chain.steps[0].begun_s is not None]
+    begun = [chain for chain in problem.chains if chain.begun]
     known: dict[str, Times] = {}
     if begun:
         schedule = PartialSchedule(Problem(tuple(begun), problem.capacity, problem.now_s))
@@ -44,7 +44,7 @@ def least_slack_first(problem: Problem, rng: random.Random | None = None) -> lis
     for number, chain in enumerate(problem.chains):
         slack_s = (chain.ready_by_s or 0) - sum(step.nominal_s for step in chain.steps)
         slack_s += 0 if rng is None else rng.randrange(CHANCE_S)
-        order.append((slack_s if chain.steps[0].begun_s is None else -ANY_COST, number))
+        order.append((slack_s if not chain.begun else -ANY_COST, number))
     return [number for _, number in sorted(order)]
 
 
@@ -64,7 +64,7 @@ def build(schedule: PartialSchedule, order: list[int], should_stop: Stop) -> Sol
         profile = ResourceProfile([[] for _ in range(problem.capacity.people)])
         for other in sorted(inside):
             reserve(profile, problem.chains[other], times[other])
-        if problem.chains[number].steps[0].begun_s is None:
+        if not problem.chains[number].begun:
             times[number] = insert_near_due(problem, profile, problem.chains[number])
         inside.add(number)
         schedule.consider(inside)

@@ -62,13 +62,15 @@ def reserve(profile: ResourceProfile, chain: Chain, times: Times) -> None:
 
 def nominal_times(chain: Chain, start_s: int) -> Times:
     """A chain that has not begun, at its nominal lengths, without waiting."""
-    begins: list[int] = []
     ends: list[int] = []
-    at_s = start_s
-    for step in chain.steps:
-        begins.append(at_s)
-        at_s += step.nominal_s
-        ends.append(at_s)
+    for at, step in enumerate(chain.steps):
+        ends.append(max((ends[one] for one in chain.before(at)), default=start_s) + step.nominal_s)
+    # Backwards, so that of strands that join the shorter one begins later instead of waiting at its end.
+    begins = [end_s - step.nominal_s for end_s, step in zip(ends, chain.steps, strict=True)]
+    for at in range(len(ends) - 1, -1, -1):
+        for one in chain.before(at):
+            ends[one] = begins[at]
+            begins[one] = ends[one] - chain.steps[one].nominal_s
     return Times(chain.letter, tuple(begins), tuple(ends))
 
 

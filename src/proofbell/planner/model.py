@@ -62,6 +62,7 @@ class Step:
         begun_s: when it began, if it has.
         ended_s: when it ended, if it has.
         instead: a longer step that may take this one's place, if there is one.
+        after: indices of the steps that it follows; None: the one before it. None of them: it begins a strand.
     """
 
     name: str
@@ -79,6 +80,7 @@ class Step:
     begun_s: int | None = None
     ended_s: int | None = None
     instead: Step | None = None
+    after: tuple[int, ...] | None = None
 
     def __post_init__(self) -> None:
         if not 0 <= self.least_s <= self.nominal_s <= self.most_s:
@@ -113,11 +115,11 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class Chain:
-    """Steps that follow on each other (a job): one bake, say.
+    """Steps that follow on each other (a job): one bake, say. Strands may run side by side until a step joins them.
 
     Attributes:
         letter: tells it from the others.
-        steps: steps in order; what has begun comes before what has not.
+        steps: steps in order; each comes after all that it follows, and begins once those have ended.
         ready_by_s: when it is wanted, or None for "as soon as it can be".
         not_before_s: the first step begins no earlier than this.
         latest_s: the last step must end by then, or the plan is not feasible; None for no such bound.
@@ -134,12 +136,27 @@ class Chain:
     def __post_init__(self) -> None:
         if not self.steps:
             raise ValueError(f"{self.letter}: a chain needs at least one step")
-        begun = [step.begun_s is not None for step in self.steps]
-        ended = [step.ended for step in self.steps]
-        if sorted(begun, reverse=True) != begun or sorted(ended, reverse=True) != ended:
-            raise ValueError(f"{self.letter}: steps begin and end in their order")
-        if sum(step.running for step in self.steps) > 1:
-            raise ValueError(f"{self.letter}: only one step runs at a time")
+        for at, step in enumerate(self.steps):
+            before = self.before(at)
+            if any(not 0 <= one < at for one in before):
+                raise ValueError(f"{self.letter}, {step.name}: a step follows steps that stand before it")
+            if step.begun_s is not None and not all(self.steps[one].ended for one in before):
+                raise ValueError(f"{self.letter}: steps begin and end in their order")
+
+    def before(self, at: int) -> tuple[int, ...]:
+        """Indices of the steps that a step follows."""
+        after = self.steps[at].after
+        return after if after is not None else (at - 1,) if at else ()
+
+    @property
+    def begun(self) -> bool:
+        """Whether any of its steps has begun."""
+        return any(step.begun_s is not None for step in self.steps)
+
+    @property
+    def begun_first_s(self) -> int | None:
+        """When the first of its steps to begin began."""
+        return min((step.begun_s for step in self.steps if step.begun_s is not None), default=None)
 
 
 @dataclass(frozen=True, slots=True)

@@ -58,9 +58,9 @@ def chain_violation_s(problem: Problem, chain: Chain, times: Times) -> int:
         if step.ended:
             continue
         violation_s += max(0, times.ends_s[at] - times.begins_s[at] - step.bounds_s(now_s)[1])
-        if at and step.begun_s is None:
-            gap_s = times.begins_s[at] - times.ends_s[at - 1]
-            violation_s += max(0, gap_s - longest_wait_s(chain.steps[at - 1], now_s))
+        for one in chain.before(at) if step.begun_s is None else ():
+            gap_s = times.begins_s[at] - times.ends_s[one]
+            violation_s += max(0, gap_s - longest_wait_s(chain.steps[one], now_s))
     if chain.latest_s is not None and not chain.steps[-1].ended:
         violation_s += max(0, times.ready_s - chain.latest_s)
     return violation_s
@@ -114,8 +114,8 @@ def cost_of(problem: Problem, times: tuple[Times, ...]) -> Cost:
                 critical_s += deviation_s
             else:
                 other_s += deviation_s
-            if at and step.begun_s is None:
-                wait_s += moments.begins_s[at] - moments.ends_s[at - 1]
+            if step.begun_s is None:
+                wait_s += sum(moments.begins_s[at] - moments.ends_s[one] for one in chain.before(at))
         if chain.steps[-1].ended:
             continue
         if chain.ready_by_s is None:

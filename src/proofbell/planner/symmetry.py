@@ -11,7 +11,7 @@ def break_symmetry(problem: Problem, times: tuple[Times, ...]) -> tuple[Times, .
     """The same timetable, in which of two chains that are alike, and have not begun, the first letter begins first."""
     places: dict[object, list[int]] = {}
     for number, chain in enumerate(problem.chains):
-        if chain.steps[0].begun_s is None:
+        if not chain.begun:
             places.setdefault(replace(chain, letter=""), []).append(number)
     found = list(times)
     for alike in places.values():

@@ -166,7 +166,7 @@ class BenchPicture:
             return own(f"w  weigh out   space  {self._acts_on(view)}begin", "$quiet")
         if view.wants and view.wants[0].kind == "check":
             return own("r  enter the reading", "$quiet")
-        if view.wants and (short := self._rise_is_short(view)):
+        if view.wants and view.wants[0].kind == "due" and (short := self._rise_is_short(view)):
             return own(short, "$quiet")
         if view.wants and view.kind == "bake" and view.wants[0].kind == "due":
             return own(self._bake_is_over(view), "$quiet")

@@ -52,7 +52,8 @@ class DoughActions:
             self._show_log()
             return
         index = state.current
-        if index is None:
+        first = bench.view.wants[0] if bench.view is not None and bench.view.wants else None
+        if index is None or (first is not None and first.kind == "start"):
             self._begin(state, real_us)
             return
         small = self.small_task()

@@ -64,6 +64,7 @@ def in_hand(view: BakeView, now: Stamp, width: int, height: int, hint: Content) 
         _Part(stacked or _side_by_side(view, now, width, hint), 1),
         _Part(_advice(view, width, 4 if height >= STACKED_FROM else 2), 2),
         _Part(_text(view.text, width, 3 if roomy else 1), 5),
+        _Part(_text(view.outside, width, 2, "bold"), 2),
         _Part(_text(view.why, width, 3 if roomy else 2, "$accent"), 3),
         _Part(_next(view, width), 4),
     ]

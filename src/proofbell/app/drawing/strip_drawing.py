@@ -83,7 +83,8 @@ def draw_strip(canvas: Canvas, y: int, head: int, row: StripRow, axis: Axis) -> 
     canvas.put(0, y, row.mark, style)
     canvas.put(1, y, row.letter, style)
     canvas.put(3, y, short(row.title, head - 4))
-    for block in row.blocks:
+    # Of two that stand at the same time the one that begins later lies on top.
+    for block in sorted(row.blocks, key=lambda block: block.begin_us):
         _block(canvas, y, head, block, axis)
 
 

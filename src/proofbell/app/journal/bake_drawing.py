@@ -14,7 +14,7 @@ STRIP_LINES = 3
 
 def axis_of(review: BakeReview, width: int) -> Axis:
     """An axis that shows all that was planned and all that was."""
-    starts = [review.stages[0].planned_begin_s, *(s.begun_s for s in review.stages if s.begun_s is not None)]
+    starts = [*(s.planned_begin_s for s in review.stages), *(s.begun_s for s in review.stages if s.begun_s is not None)]
     last = review.stages[-1]
     begin_us = _us(review, min(starts))
     end_us = _us(review, max(last.planned_begin_s + last.planned_s, review.end_s, min(starts) + 60))

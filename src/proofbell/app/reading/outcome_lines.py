@@ -21,7 +21,7 @@ def outcome_lines(found: Outcome | None, width: int) -> Content:
         for part in wrapped(outside((sign if number == 0 else "") + line, most=300), width)
     ]
     if found.odd:
-        lines.append(own("Press enter once more if it is right.", "bold"))
+        lines.append(own("If it is right, press enter twice.", "bold"))
     return Content("\n").join(lines)
 
 

@@ -25,8 +25,9 @@ class Asked:
 
     @property
     def state(self) -> BakeState | None:
-        """The bake as it stands now; None once it is off the bench."""
-        return self.live.state(self.bake)
+        """The bake as it stands now, the stage that asks in hand; None once it is off the bench."""
+        state = self.live.state(self.bake)
+        return state if state is None or self.ring is None else replace(state, in_hand=self.ring.prompt.stage)
 
     @property
     def check(self) -> Check | None:

@@ -13,6 +13,7 @@ from proofbell.app.start.at_hand import Item, LastBake
 from proofbell.bake.decisions.as_opened import as_opened
 from proofbell.bake.fermenting.place_words import places_told
 from proofbell.bake.stamp import Stamp
+from proofbell.bake.weigh.made_for import tin_words
 from proofbell.bake.weigh.weigh_out import WeighOut
 from proofbell.formula.model import Formula, YeastForm
 from proofbell.journal.learning.quantities import QuantityName
@@ -53,10 +54,8 @@ def about(item: Item, now: Stamp) -> Content:
     formula = file.formula
     if formula is None:
         return outside(file.title).stylize("bold")
-    facts = (
-        f"{formula.style} · {len(formula.ingredients)} ingredients · {len(formula.stages)} stages · "
-        f"{total_words(formula)}"
-    )
+    count = len(formula.ingredients) + len(formula.outside)
+    facts = f"{formula.style} · {count} ingredients · {len(formula.stages)} stages · {total_words(formula)}"
     parts = [outside(formula.name).stylize("bold"), outside(formula.about, most=200), own(facts, "dim")]
     parts += [own("Yours, in place of the house formula of that name.")] if item.replaces else []
     parts += [last_time(item.again, now)] if item.again is not None else []
@@ -81,7 +80,8 @@ def comes_to(formula: Formula, out: WeighOut, known: Use, now: Stamp, yeast: Yea
     ``yeast`` is the form that was asked for in place of the formula's own.
     """
     batch = out.batch
-    made = f"{divided}, " if (divided := pieces(batch.pieces, batch.piece_g)) else ""
+    divided = pieces(batch.pieces, batch.piece_g), tin_words(batch.pieces, batch.in_tin)
+    made = "".join(f"{part}, " for part in divided if part)
     lines = [own(f"{made}{grams(batch.dough_g)} of dough with {grams(batch.flour_g)} of flour", "bold")]
     lines += _learned(known, "make-up loss")
     lines += [own(out.loaf.words)] if out.loaf is not None else []

@@ -11,6 +11,7 @@ from proofbell.bake.advice.situation import Advice
 from proofbell.bake.advice.situations import SITUATIONS
 from proofbell.bake.advice.times import FORGOTTEN_COLD_S, FORGOTTEN_S, GRACE_S
 from proofbell.bake.fold import apply
+from proofbell.bake.outlook import next_to_begin
 from proofbell.bake.state import BakeState
 
 
@@ -22,7 +23,9 @@ def advise(state: BakeState, now_s: float, *, lit: bool = False, oven_kept: bool
     index = state.current
     closed = state.closed is not None
     if index is None:
-        index = len(state.stages) - 1 if state.begun else 0
+        index = next_to_begin(state)
+    if index is None:
+        index = len(state.stages) - 1
     scene = Scene(state, index, now_s, lit, oven_kept)
     found = (row.advice(scene) for row in SITUATIONS if row.after_the_end or not closed)
     return tuple(advice for advice in found if advice is not None)

@@ -63,10 +63,10 @@ def on_the_edge(scene: Scene) -> OnEdge | None:
 
 
 def edge_seen(found: OnEdge) -> str:
-    """The reading, and what the bound parts."""
+    """The reading, and the times on either side of the bound."""
     unit = LIMITS[found.what].unit
-    times = " and ".join(length(each) for each in _both(found))
-    return f"{found.value:g} {unit} is on the edge, {found.edge:g} {unit} parts {times}"
+    below, above = (length(each) for each in _both(found))
+    return f"{found.value:g} {unit} is on the edge, {below} below {found.edge:g} {unit} and {above} from there on"
 
 
 def _both(found: OnEdge) -> tuple[float, float]:

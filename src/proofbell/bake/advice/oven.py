@@ -123,20 +123,30 @@ def still_hot(scene: Scene) -> float | None:
     return core[1]
 
 
-def oven_not_hot(scene: Scene) -> float | None:
-    """How long (s) a dough that is ready waits for an oven that is its own to heat."""
+@dataclass(frozen=True, slots=True)
+class Waits:
+    """A dough that is ready waits so long (s) for its oven; ``cold``: it stands in the cold already."""
+
+    wait_s: float
+    cold: bool
+
+
+def oven_not_hot(scene: Scene) -> Waits | None:
+    """How long a dough that is ready waits for an oven that is its own to heat."""
     wait_s = scene.wait_for_oven_s()
     if scene.stage.kind not in ("proof", "rest") or wait_s < WAITS_S:
         return None
     rise, wanted = scene.newest("rise"), rise_wanted(scene)
     risen = rise is not None and rise.value is not None and wanted is not None and rise.value >= wanted[0]
     by_eye = rise is not None and rise.eye in ("ready", "too far")
-    return wait_s if risen or by_eye or scene.late_s >= 0 else None
+    return Waits(wait_s, scene.cold) if risen or by_eye or scene.late_s >= 0 else None
 
 
-def not_hot_do(wait_s: float) -> str:
+def not_hot_do(found: Waits) -> str:
     """Where it waits."""
-    where = "into the fridge" if wait_s >= FRIDGE_S else "somewhere cool, covered,"
+    if found.cold:
+        return "leave it in the cold until then"
+    where = "into the fridge" if found.wait_s >= FRIDGE_S else "somewhere cool, covered,"
     return f"{where} until then"
 
 

@@ -18,6 +18,9 @@ NO_RISE_PERCENT = 10.0
 SUNK_PERCENT = 10.0
 """So much lower than before is more than two readings differ by: common practice, no source."""
 
+OVEN_S = 300.0
+"""A dough that is ready waits so long for the oven where it stands: common practice, no source."""
+
 FAR = 1.5
 """So many times the most that is wanted is far over it: common practice, no source."""
 
@@ -36,7 +39,7 @@ class Ahead:
     """What follows for a dough that is too far: ``then`` is the next proof and its least length (s); None: the oven.
 
     ``oven_s``: until the oven is hot. ``far``: well past what is wanted. ``value`` is the rise (percent, None by eye),
-    ``most`` the most wanted.
+    ``most`` the most wanted. ``cold``: it stands in the cold already.
     """
 
     then: tuple[str, float] | None
@@ -44,6 +47,7 @@ class Ahead:
     far: bool = False
     value: float | None = None
     most: float = 0.0
+    cold: bool = False
 
 
 def rise_wanted(scene: Scene) -> tuple[float, float] | None:
@@ -97,7 +101,22 @@ def ahead(scene: Scene, *, far: bool = False, value: float | None = None, most: 
     nxt = scene.next_proof
     least_s = 0.0 if nxt is None else nxt.time_s if nxt.stretch is None else nxt.stretch[0]
     then = None if nxt is None else (nxt.name, least_s)
-    return Ahead(then, scene.wait_for_oven_s(), far, value, most)
+    return Ahead(then, scene.wait_for_oven_s(), far, value, most, scene.cold)
+
+
+def into_the_oven(found: Ahead) -> str:
+    """What to do with a dough that only the oven is to come for: bake it, or hold it until the oven is hot."""
+    if found.oven_s < OVEN_S:
+        return "bake it now, with shallow cuts or none"
+    hold = "leave it in the cold" if found.cold else "into the fridge"
+    return f"{hold} until the oven is hot, in {length(found.oven_s)}"
+
+
+def flat(found: Ahead) -> str:
+    """Baking it as a flat loaf, as soon as there is an oven for it."""
+    if found.oven_s < OVEN_S:
+        return "bake it now as a flat loaf"
+    return f"bake it as a flat loaf once the oven is hot, in {length(found.oven_s)}"
 
 
 def over_proofed(scene: Scene) -> Ahead | None:
@@ -123,10 +142,8 @@ def over_do(found: Ahead) -> str:
         name, least_s = found.then
         return f"knock it back and shape it at once; judge {name} early, from {length(least_s)} on"
     if found.far:
-        return "knock it back, shape it again and proof it once more for a shorter time, or bake it now as a flat loaf"
-    if found.oven_s >= 300:
-        return f"into the fridge until the oven is hot, in {length(found.oven_s)}"
-    return "bake it now, with shallow cuts or none"
+        return f"knock it back, shape it again and proof it once more for a shorter time, or {flat(found)}"
+    return into_the_oven(found)
 
 
 def sinking(scene: Scene) -> tuple[float, float] | None:

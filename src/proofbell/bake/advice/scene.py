@@ -62,8 +62,8 @@ class Scene:
     @property
     def next(self) -> Stage | None:
         """The stage after it."""
-        after = self.index + 1
-        return self.state.stage(after) if after < len(self.state.stages) else None
+        after = self.state.formula.followed_by(self.index)
+        return None if after is None else self.state.stage(after)
 
     @property
     def before_the_bake(self) -> bool:
@@ -73,12 +73,15 @@ class Scene:
     @property
     def next_proof(self) -> Stage | None:
         """The next stage in which the dough rises; None where only the oven is to come."""
-        return next((each for each in self.state.formula.stages[self.index + 1 :] if each.kind == "proof"), None)
+        formula = self.state.formula
+        later = formula.stages[self.index + 1 : formula.strand(self.index).stop]
+        return next((each for each in later if each.kind == "proof"), None)
 
     @property
     def before_it_ferments(self) -> bool:
         """Whether hands are at work and nothing has stood yet."""
-        earlier = self.state.formula.stages[: self.index + 1]
+        formula = self.state.formula
+        earlier = formula.stages[formula.strand(self.index).start : self.index + 1]
         return all(each.kind == "hands" for each in earlier)
 
     def into(self, reading: Reading) -> float:

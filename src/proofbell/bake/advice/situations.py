@@ -141,7 +141,7 @@ SITUATIONS: tuple[Situation[Any], ...] = (
     Situation(
         "oven not hot yet",
         sees=oven.oven_not_hot,
-        seen=lambda wait_s: f"The dough is ready, the oven in {length(wait_s)}",
+        seen=lambda found: f"The dough is ready, the oven in {length(found.wait_s)}",
         do=oven.not_hot_do,
         why="Cold slows the yeast; a warm dough goes on while the oven heats.",
         source="slower in the cold: J. B. Siffring and B. L. Bruinsma, Cereal Chem. 70:351, 1993; where: " + NO_SOURCE,
@@ -262,7 +262,7 @@ SITUATIONS: tuple[Situation[Any], ...] = (
         "shaping too long",
         sees=times.shaping_too_long,
         seen=lambda found: f"{length(found.late_s)} past its time at the bench",
-        do=lambda found: f"cover what is shaped; the first pieces need less of {found.proof}, by up to as much",
+        do=times.shaped_do,
         why="What is shaped first rises first.",
         source=NO_SOURCE,
     ),

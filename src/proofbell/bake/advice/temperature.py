@@ -9,8 +9,8 @@ from proofbell.bake.fermenting.cold import at_take_out
 from proofbell.bake.fermenting.terms import raised_by
 from proofbell.bake.state import Reading
 from proofbell.dough.fermenting.rate import relative_rate
-from proofbell.dough.heat import water_percent
 from proofbell.dough.liquid import WARMEST_C
+from proofbell.formula.foods.water import water_percent
 from proofbell.formula.model import Rate
 from proofbell.words import temperature
 
@@ -33,6 +33,9 @@ BUTTER_PERCENT = 10.0
 CHILL_MIN = (20, 30)
 """Minutes in the fridge that firm up a soft butter dough: common practice, no source."""
 
+AGAIN_MIN = (20, 30)
+"""Minutes after which a dough in another place is read again: common practice, no source."""
+
 SOURDOUGH_C = 30.0
 """Past the best of a sourdough's yeast, 27 to 28 °C; at 32 °C it is at half its speed (Gänzle, FAQ of
 rec.food.sourdough)."""
@@ -48,7 +51,7 @@ COOLED_S, COOLED_C = 5 * 3600.0, 10.0
 class Off:
     """A dough's temperature beside what is meant (°C), and by how much of its speed it differs (percent, range).
 
-    ``hands``: it has not stood yet.
+    ``hands``: it has not stood yet. ``over``: its time is up. ``again``: what was read is too old to go by.
     """
 
     value_c: float
@@ -56,6 +59,8 @@ class Off:
     high_c: float
     percent: tuple[int, int] | None
     hands: bool
+    over: bool
+    again: bool
 
 
 def meant_c(scene: Scene, reading: Reading) -> tuple[float, float] | None:
@@ -83,7 +88,8 @@ def _off(scene: Scene) -> Off | None:
     value_c, good_k = found[1], scene.state.kitchen.probe.good_to_k(found[1])
     if meant[0] - good_k <= value_c <= meant[1] + good_k:
         return None
-    return Off(value_c, *meant, _speed(scene, value_c, sum(meant) / 2), scene.stage.kind == "hands")
+    speed, hands = _speed(scene, value_c, sum(meant) / 2), scene.stage.kind == "hands"
+    return Off(value_c, *meant, speed, hands, scene.late_s >= 0, scene.now_s - found[0].at_s >= AGAIN_MIN[1] * 60)
 
 
 def _speed(scene: Scene, value_c: float, middle_c: float) -> tuple[int, int] | None:
@@ -121,14 +127,20 @@ def warm_do(found: Off) -> str:
     """A cooler place and a shorter proof."""
     if found.hands:
         return "give it a cooler place, a shorter proof, and colder liquid next time"
-    return "stand it cooler, read it again in 20 to 30 min, and judge it early"
+    return "judge it now, by its rise" if found.over else f"stand it cooler, {_read_again(found)}, and judge it early"
 
 
 def cold_do(found: Off) -> str:
     """A warmer place and a longer proof."""
     if found.hands:
         return "give it a warmer place, a longer proof, and warmer liquid next time"
-    return "stand it warmer, read it again in 20 to 30 min, and go by the rise"
+    if found.over:
+        return "go by its rise, not by the clock"
+    return f"stand it warmer, {_read_again(found)}, and go by the rise"
+
+
+def _read_again(found: Off) -> str:
+    return "read it again now" if found.again else f"read it again in {AGAIN_MIN[0]} to {AGAIN_MIN[1]} min"
 
 
 @dataclass(frozen=True, slots=True)

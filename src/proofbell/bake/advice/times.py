@@ -5,10 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from proofbell.bake import events as kinds
-from proofbell.bake.advice.proof import Ahead, ahead
+from proofbell.bake.advice.proof import Ahead, ahead, flat, into_the_oven
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.doubt import outages
-from proofbell.bake.dough_stages import dough_begins
 from proofbell.bake.fermenting.place import place_c, places_before
 from proofbell.bake.fermenting.terms import tau_s
 from proofbell.dough.safety import LOCAL_FIRST, RAW_KINDS, Stand, Standing, standing
@@ -48,12 +47,16 @@ SHAPING_S, SHAPING_SHARE = 600.0, 0.5
 
 @dataclass(frozen=True, slots=True)
 class Past:
-    """A stage of a kind that has run for ``into_s``, past ``limit_s``; ``then`` is what follows from that."""
+    """A stage of a kind that has run for ``into_s``, past ``limit_s``; ``then`` is what follows from that.
+
+    ``own``: the limit stands in the formula; else it is that of a dough of another warmth.
+    """
 
     kind: StageKind
     into_s: float
     limit_s: float
     then: Ahead
+    own: bool
 
 
 def past_its_limit(scene: Scene) -> Past | None:
@@ -61,12 +64,14 @@ def past_its_limit(scene: Scene) -> Past | None:
     limit_s = scene.limit_s
     if scene.stage.kind not in STANDS or limit_s is None or scene.into_s < limit_s + GRACE_S:
         return None
-    return Past(scene.stage.kind, scene.into_s, limit_s, ahead(scene))
+    card = scene.stage.stretch
+    return Past(scene.stage.kind, scene.into_s, limit_s, ahead(scene), card is not None and limit_s == card[1])
 
 
 def past_seen(found: Past) -> str:
     """By how much."""
-    return f"{length(found.into_s - found.limit_s)} past the {length(found.limit_s)} that the formula allows"
+    whose = "the formula" if found.own else "this dough"
+    return f"{length(found.into_s - found.limit_s)} past the {length(found.limit_s)} that {whose} allows"
 
 
 def past_do(found: Past) -> str:
@@ -80,9 +85,7 @@ def _end_it(then: Ahead) -> str:
     if then.then is not None:
         name, least_s = then.then
         return f"knock it back and shape it at once; judge {name} early, from {length(least_s)} on"
-    if then.oven_s >= 300:
-        return f"into the fridge until the oven is hot, in {length(then.oven_s)}"
-    return "bake it now, with shallow cuts or none"
+    return into_the_oven(then)
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +110,7 @@ def forgotten_do(found: Forgotten) -> str:
         name, least_s = found.then.then
         first = f"knock it back and shape it at once, {name} from {length(least_s)} on"
     else:
-        first = "bake it now as a flat loaf"
+        first = flat(found.then)
     return f"{first}; if it is slack and smells sharp, give it up"
 
 
@@ -135,7 +138,7 @@ def _stands(scene: Scene) -> list[Stand]:
     """The dough's time so far, as it was."""
     state, temp_c = scene.state, scene.state.formula.dough.temperature_c or 0.0
     found: list[Stand] = []
-    for index in range(dough_begins(state.formula) or 0, scene.index + 1):
+    for index in range(state.formula.dough_begins or 0, scene.index + 1):
         run = state.stages[index]
         ran_s = 0.0 if run.begun_s is None else (scene.now_s if run.ended_s is None else run.ended_s) - run.begun_s
         read = [r.value for r in state.readings_in(index, "dough temperature") if r.value is not None]
@@ -152,7 +155,7 @@ def _planned(scene: Scene) -> list[Stand]:
     """The dough's time to the oven, at the longest that its formula allows."""
     state, temp_c = scene.state, scene.state.formula.dough.temperature_c or 0.0
     found: list[Stand] = []
-    for index in range(dough_begins(state.formula) or 0, len(state.stages)):
+    for index in range(state.formula.dough_begins or 0, len(state.stages)):
         if state.stage(index).kind == "bake":
             break
         stage = state.stage(index)
@@ -163,10 +166,12 @@ def _planned(scene: Scene) -> list[Stand]:
 
 
 def unsafe_seen(found: Unsafe) -> str:
-    """How long, between what, beside the official figure."""
+    """How long in all, and at the longest in one stage, between what, beside the official figure."""
     zone, real = found.zone, found.found
+    whole, longest = f"{real.total_s / 3600:.1f}", f"{real.seconds / 3600:.1f}"
+    at_a_time = "" if whole == longest else f" ({longest} h at a time)"
     return (
-        f"Egg or milk in it, and about {real.seconds / 3600:.1f} h between {zone.low_c:.2g} and {zone.high_c:.0f} °C, "
+        f"Egg or milk in it, and about {whole} h between {zone.low_c:.2g} and {zone.high_c:.0f} °C{at_a_time}, "
         f"where the official figure is {real.limit_s / 3600:.0f} h"
     )
 
@@ -238,10 +243,11 @@ def kneading_too_long(scene: Scene) -> Kneaded | None:
 
 @dataclass(frozen=True, slots=True)
 class Shaped:
-    """Hands at work for so long past what was meant (s), before the proof of that name."""
+    """Hands at work for so long past what was meant (s), before the proof of that name and length (s)."""
 
     late_s: float
     proof: str
+    proof_s: float
 
 
 def shaping_too_long(scene: Scene) -> Shaped | None:
@@ -250,4 +256,12 @@ def shaping_too_long(scene: Scene) -> Shaped | None:
     if scene.stage.kind != "hands" or scene.before_it_ferments or nxt is None or nxt.kind != "proof":
         return None
     long_s = max(SHAPING_S, SHAPING_SHARE * scene.stage.time_s)
-    return Shaped(scene.late_s, nxt.name) if scene.late_s >= long_s else None
+    proof_s = scene.state.stages[scene.index + 1].length_s
+    return Shaped(scene.late_s, nxt.name, proof_s) if scene.late_s >= long_s else None
+
+
+def shaped_do(found: Shaped) -> str:
+    """The first pieces have risen meanwhile, perhaps as far as they are to."""
+    if found.late_s >= found.proof_s:
+        return f"cover what is shaped, and judge its rise before {found.proof} begins"
+    return f"cover what is shaped; {found.proof} may be up to {length(found.late_s)} shorter for the first pieces"

@@ -68,7 +68,7 @@ def oven_prompts(state: BakeState, before: OvenBefore | None = None, now_s: floa
         return [_for(hot, hot_s, f"is the oven hot? {dial(state, heat_c)}")]
     needs_s = takes_s(state, heat_c, None if before is None else before.heat_c)
     if before is None:
-        on_s = _moved_on(state, max(begins_s - needs_s, state.stages[0].begun_s or 0.0), needs_s, now_s)
+        on_s = _moved_on(state, max(begins_s - needs_s, state.begun_s or 0.0), needs_s, now_s)
         return [_for(on, on_s, f"oven on, {dial(state, heat_c)}")]
     if needs_s < SAME_HEAT_S:
         return []

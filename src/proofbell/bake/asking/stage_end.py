@@ -53,14 +53,24 @@ def _to_be_judged(state: BakeState, index: int) -> bool:
 
 def after(state: BakeState, index: int, waits_for: str = "") -> str:
     """What to do when a stage is over, in words; ``waits_for`` as in :func:`over_words`."""
-    if index + 1 >= len(state.stages):
+    nxt = state.formula.followed_by(index)
+    if nxt is None:
         return "ready"
-    nxt = state.stage(index + 1)
-    if nxt.kind == "bake":
+    due_s = state.stages[index].due_s or 0.0
+    others = [i for i in state.formula.follows(nxt) if i != index and state.stages[i].ended_s is None]
+    later = (i for i in others if (other_s := state.stages[i].due_s) is None or other_s > due_s)
+    waited = next((state.stage(i).made_for for i in later), None)
+    return beginning(state, nxt, waits_for) if waited is None else f"keep it until the {waited} is ready"
+
+
+def beginning(state: BakeState, index: int, waits_for: str = "") -> str:
+    """What to do as a stage begins, in words; ``waits_for`` as in :func:`over_words`."""
+    stage = state.stage(index)
+    if stage.kind == "bake":
         return f"load once {waits_for} is out" if waits_for else "load the oven"
-    if state.stage(index).kind == "bake":
-        return "take it out" + (", then cool" if nxt.kind == "cool" else "")
-    return doing(state, index + 1)
+    if index and state.stage(index - 1).kind == "bake":
+        return "take it out" + (", then cool" if stage.kind == "cool" else "")
+    return doing(state, index)
 
 
 def doing(state: BakeState, index: int) -> str:
@@ -79,7 +89,9 @@ def one_act(state: BakeState, found: list[Prompt]) -> list[Prompt]:
     over = next((each for each in found if each.kind == "due"), None)
     if over is None or state.stage(over.stage).kind == "bake":
         return found
-    with_it = next((each for each in found if abs(each.due_s - over.due_s) < TOGETHER_S and _ends(state, each)), None)
+    with_it = next(
+        (each for each in found if abs(each.due_s - over.due_s) < TOGETHER_S and _ends(state, each, over.stage)), None
+    )
     if with_it is None:
         return found
     words = over.words if with_it.kind == "check" else f"load when hot, {_dial_of(state, with_it.stage)}"
@@ -87,11 +99,13 @@ def one_act(state: BakeState, found: list[Prompt]) -> list[Prompt]:
     return [one if each is with_it else each for each in found if each is not over]
 
 
-def _ends(state: BakeState, prompt: Prompt) -> bool:
+def _ends(state: BakeState, prompt: Prompt, index: int) -> bool:
     """Whether a stage is over by what a prompt asks for: the judging of its rise, the oven that it waits for."""
     if prompt.kind == "oven hot":
-        return state.current is not None and prompt.stage == state.current + 1
-    return prompt.check is not None and state.stage(prompt.stage).checks[prompt.check].read == "rise"
+        return prompt.stage == index + 1
+    if prompt.stage != index or prompt.check is None:
+        return False
+    return state.stage(index).checks[prompt.check].read == "rise"
 
 
 def _dial_of(state: BakeState, index: int) -> str:

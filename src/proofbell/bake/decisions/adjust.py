@@ -265,6 +265,8 @@ def minutes(seconds: float) -> str:
 
 def span(low_s: float, high_s: float) -> str:
     """``55 to 83 min``; with units on both sides where minutes do not fit both: ``2 h 45 min to 3 h 27 min``."""
+    if low_s < STEP_S <= high_s:
+        return f"up to {minutes(high_s)}"
     if _in_minutes(low_s) and _in_minutes(high_s):
         return f"{low_s / 60:.0f} to {high_s / 60:.0f} min"
     return f"{length(low_s)} to {length(high_s)}"
@@ -273,7 +275,7 @@ def span(low_s: float, high_s: float) -> str:
 def _span(mid_s: float, low_s: float, high_s: float) -> str:
     if all(_in_minutes(each) for each in (mid_s, low_s, high_s)):
         return f"{mid_s / 60:.0f}, {low_s / 60:.0f} to {high_s / 60:.0f} min"
-    return f"{length(mid_s)}, {length(low_s)} to {length(high_s)}"
+    return f"{length(mid_s) if mid_s >= STEP_S else 'none'}, {span(low_s, high_s)}"
 
 
 def _from_to(state: BakeState, index: int, to_s: float) -> str:

@@ -36,11 +36,11 @@ def by_place(state: BakeState, index: int) -> Change | None:
     return Change(to_s, "place", reason, None, found.seconds, found.low_s, high_s, found.wide)
 
 
-def where_they_stand(state: BakeState, first: int = 0) -> list[Body]:
-    """What their places make of the stages from ``first`` on; each counts for those after it."""
+def where_they_stand(state: BakeState, but: int | None = None) -> list[Body]:
+    """What their places make of all stages but one; each counts for those after it."""
     bodies: list[Body] = []
-    for index in range(first, len(state.stages)):
-        change = by_place(state, index)
+    for index in range(len(state.stages)):
+        change = None if index == but else by_place(state, index)
         if change is not None:
             bodies += adjusted(state, index, change, None)
             state = state.with_stage(index, replace(state.stages[index], length_s=change.to_s))

@@ -47,7 +47,7 @@ def move(state: BakeState, intent: intents.Move, now: Stamp) -> Bodies:
         return Refused(f"{stage.name} began {length(since_s)} ago.", "Say a moment since then.")
     body = kinds.DoughMoved(index, where_c, intents.said(intent.place, 40), intent.ago_s)
     moved = state.with_stage(index, moved_to(run, body, now_s))
-    return [body, *adjusted(state, index, _after_move(moved, index), None), *where_they_stand(moved, index + 1)]
+    return [body, *adjusted(state, index, _after_move(moved, index), None), *where_they_stand(moved, index)]
 
 
 def _after_move(state: BakeState, index: int) -> Change | None:

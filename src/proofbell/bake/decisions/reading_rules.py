@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
-from proofbell.bake.checks import carried, check_for
+from proofbell.bake.checks import carried, check_for, reads_in
 from proofbell.bake.core import core_in
 from proofbell.bake.decisions.adjust import Change, after_the_cold, by_reading, by_rise
 from proofbell.bake.decisions.by_place import adjusted, by_place, where_they_stand
@@ -30,7 +30,7 @@ MOST_TYPED = 80
 def read(state: BakeState, intent: intents.Read, now: Stamp) -> Bodies:
     """A reading is taken, and changes the running stage's length when its rule listens to it."""
     now_s = state.now_s(now)
-    index = None if state.closed else state.current
+    index = None if state.closed else reads_in(state, intent.what, now_s)
     value = _true_value(state, intent.what, intent.raw, intent.eye, stage=index, sure=intent.sure)
     if isinstance(value, Refused):
         return value
@@ -57,7 +57,7 @@ def _all_that_follows(state: BakeState, index: int, reading: Reading) -> list[Bo
     if reading.what != "room temperature":
         return adjusted(state, index, change, reading.number)
     change = change or by_place(state, index)
-    return [*adjusted(state, index, change, reading.number), *where_they_stand(state, index + 1)]
+    return [*adjusted(state, index, change, reading.number), *where_they_stand(state, index)]
 
 
 def what_follows(state: BakeState, index: int, reading: Reading) -> Change | None:
@@ -115,7 +115,7 @@ def correct(state: BakeState, intent: intents.Correct, _now: Stamp) -> Bodies:
 
 def _after_correction(state: BakeState, right: Reading) -> list[Body]:
     """Work out the running stage's length as if the reading had been right from the first."""
-    index = state.current
+    index = right.stage if right.stage in state.running else state.current
     if index is None or state.closed or not _newest_for(state, index, right):
         return []
     run = state.stages[index]

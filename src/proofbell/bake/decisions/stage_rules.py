@@ -12,6 +12,7 @@ from proofbell.bake.decisions.reading_rules import carried_over
 from proofbell.bake.decisions.refused import NOT_BEGUN, closed
 from proofbell.bake.fold import next_begun
 from proofbell.bake.intents import Bodies, Refused
+from proofbell.bake.outlook import next_to_begin
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.words import length
@@ -33,16 +34,20 @@ def plan_start(state: BakeState, intent: intents.PlanStart, now: Stamp) -> Bodie
 
 
 def begin(state: BakeState, intent: intents.Begin, _now: Stamp) -> Bodies:
-    """The first stage begins."""
+    """The first stage begins, or that of another preferment."""
     if over := closed(state):
         return over
-    if state.begun:
-        return Refused("This bake has begun already.")
-    return [kinds.StageBegun(0, intents.said(intent.why))]
+    index = next_to_begin(state) if intent.stage is None else intent.stage
+    if index not in state.may_begin:
+        return Refused("This bake has begun already." if intent.stage is None else "This stage cannot begin now.")
+    return [kinds.StageBegun(index, intents.said(intent.why))]
 
 
 def done(state: BakeState, intent: intents.Done, now: Stamp) -> Bodies:
-    """The running stage is over and the next begins; after the last the bake is finished."""
+    """The running stage is over and the next begins; after the last the bake is finished.
+
+    A preferment that is ready waits for the other.
+    """
     if over := closed(state):
         return over
     index = state.current
@@ -55,10 +60,13 @@ def done(state: BakeState, intent: intents.Done, now: Stamp) -> Bodies:
         return Refused(f"{name} began {length(state.now_s(now) - begun_s)} ago.", "It ended since then, or ends now.")
     missed = missed_checks(state, index, ended_s)
     ended = kinds.StageEnded(index, intents.said(intent.why), missed, intent.ago_s)
-    if index + 1 == len(state.stages):
+    nxt = state.formula.followed_by(index)
+    if nxt is None:
         return [ended, kinds.BakeClosed("finished")]
-    begun = kinds.StageBegun(index + 1, ago_s=intent.ago_s)
-    return [ended, begun, *carried_over(next_begun(state, ended, begun, state.now_s(now)), index + 1)]
+    if any(state.stages[one].ended_s is None for one in state.formula.follows(nxt) if one != index):
+        return [ended]
+    begun = kinds.StageBegun(nxt, ago_s=intent.ago_s)
+    return [ended, begun, *carried_over(next_begun(state, ended, begun, state.now_s(now)), nxt)]
 
 
 def longer(state: BakeState, intent: intents.Longer, now: Stamp) -> Bodies:

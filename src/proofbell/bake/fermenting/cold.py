@@ -60,7 +60,8 @@ def at_take_out(state: BakeState, index: int) -> TakenOut | None:
     asked, run = terms(state, index), state.stages[index]
     if asked is None or not in_the_cold(state, index):
         return None
-    seconds = run.length_s
+    # What was read after its time was up was read in the cold: it comes out no sooner than that.
+    seconds = max([run.length_s, *(at_s for at_s, _value_c in asked.readings[-1:])])
     if run.begun_s is not None and run.ended_s is not None:
         seconds = run.ended_s - run.begun_s
     return _taken_out(asked, seconds)
@@ -83,7 +84,7 @@ def _taken_out(asked: Terms, seconds: float) -> TakenOut:
 
 def _following(state: BakeState, index: int) -> int | None:
     """The warm stage that comes next, with nothing but hands between; None where there is none."""
-    for after in range(index + 1, len(state.stages)):
+    for after in range(index + 1, state.formula.strand(index).stop):
         stage = state.stage(after)
         if stage.kind != "hands":
             warm = stage.kind == "proof" and not in_the_cold(state, after)
@@ -93,7 +94,9 @@ def _following(state: BakeState, index: int) -> int | None:
 
 def before_it(state: BakeState, index: int) -> int | None:
     """The stage in the cold that a warm stage makes up for; None where there is none."""
-    earlier = next((i for i in range(index - 1, -1, -1) if state.stage(i).kind != "hands"), None)
+    earlier = next(
+        (i for i in range(index - 1, state.formula.strand(index).start - 1, -1) if state.stage(i).kind != "hands"), None
+    )
     if earlier is None or not in_the_cold(state, earlier) or _following(state, earlier) != index:
         return None
     return earlier if state.stages[earlier].begun_s is not None else None

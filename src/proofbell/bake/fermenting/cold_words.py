@@ -6,6 +6,8 @@ import math
 
 from proofbell.bake.decisions.adjust import LONGEST_STAGE_S
 from proofbell.bake.fermenting.cold import ColdOutlook, cold_outlook, in_the_cold
+from proofbell.bake.fermenting.forgiven import forgives, within
+from proofbell.bake.fermenting.place_words import where_words
 from proofbell.bake.fermenting.terms import dough_readings
 from proofbell.bake.state import BakeState
 from proofbell.words import length, temperature
@@ -25,8 +27,10 @@ def said_of_the_cold(state: BakeState, index: int) -> str:
 def cold_words(state: BakeState, found: ColdOutlook) -> str:
     """One or two sentences: temperature and fermentation at take-out with their ranges, and what follows from them."""
     temp, share = found.out.temp_c, found.out.share
+    # Moved there by hand it is nowhere else told that it stands there.
+    where = f"{where_words(state, found.stage)}: at" if state.stages[found.stage].stood else "At"
     said = (
-        f"At take-out about {temperature(temp.value, 0)} ({temp.low:.0f} to {temp.high:.0f}) and "
+        f"{where} take-out about {temperature(temp.value, 0)} ({temp.low:.0f} to {temp.high:.0f}) and "
         f"{share.value * 100:.0f} % done ({share.low * 100:.0f} to {share.high * 100:.0f})."
     )
     run = state.stages[found.stage]
@@ -47,6 +51,8 @@ def then_words(state: BakeState, found: ColdOutlook) -> str:
     # What the place has made of it already follows from this very cold.
     by_place = bool(run.adjustments) and run.adjustments[-1].body.by == "place"
     now_s = stage.time_s if by_place else run.length_s
+    if math.isfinite(then_s):
+        then_s = within(forgives(state, found.following).stretch, then_s)
     if not math.isfinite(then_s) or then_s > LONGEST_STAGE_S:
         return f"Then {stage.name} will not get there where it stands."
     return f"Then {stage.name} takes about {_rough(then_s)}, not {length(now_s)}." if abs(then_s - now_s) >= 60 else ""

@@ -7,8 +7,10 @@ from dataclasses import replace
 
 from proofbell.bake.fermenting.card_share import place_share
 from proofbell.bake.fermenting.cold import in_the_cold, warm_terms
+from proofbell.bake.fermenting.place import card_place_c
 from proofbell.bake.fermenting.rule_readings import adjusting, band_now, series
 from proofbell.bake.state import BakeState
+from proofbell.dough.fermenting.rate import COLD_C
 from proofbell.formula.model import Bands, Stage
 
 Stretch = tuple[float, float]
@@ -22,17 +24,30 @@ def forgives(state: BakeState, index: int) -> Stage:
 
     The card's ``stretch`` is for a dough as warm as the card's, where the card has it stand. It grows and shrinks as
     the time does that the same fermentation takes here: by the stage's readings, its place, and this kitchen's pace. A
-    dough that was taken into the cold forgives what the card says of that.
+    dough that was taken into the cold forgives what the card says of that, and nothing is known where it does not; one
+    that the cold left behind forgives as much more as it lacks.
     """
     stage = state.stage(index)
     if stage.stretch is None:
         return stage
     if in_the_cold(state, index):
         chill = stage.chill_instead
-        return stage if chill is None else replace(stage, stretch=(chill.least_s, chill.most_s))
+        if chill is not None:
+            return replace(stage, stretch=(chill.least_s, chill.most_s))
+        return stage if card_place_c(stage, state.kitchen) < COLD_C else replace(stage, stretch=None)
     share = by_warmth(state, index)
-    least_s, most_s = (min(MOST_S, round(each * share / 60.0) * 60.0) for each in stage.stretch)
-    return stage if share == 1.0 else replace(stage, stretch=(least_s, most_s))
+    least_s, most_s = stage.stretch[0] * share, stage.stretch[1] * share + _lacks_s(state, index)
+    stretch = (min(MOST_S, round(least_s / 60.0) * 60.0), min(MOST_S, round(most_s / 60.0) * 60.0))
+    return stage if stretch == stage.stretch else replace(stage, stretch=stretch)
+
+
+def _lacks_s(state: BakeState, index: int) -> float:
+    """How much longer (s) a dough takes that comes out of the cold behind its card; 0 where it is not, or never."""
+    asked = warm_terms(state, index)
+    if asked is None or asked.ahead is None:
+        return 0.0
+    more_s = asked.estimate().seconds - replace(asked, ahead=None).estimate().seconds
+    return max(0.0, more_s) if math.isfinite(more_s) else 0.0
 
 
 def by_warmth(state: BakeState, index: int) -> float:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from proofbell.bake.dough_stages import STANDS, dough_begins
+from proofbell.bake.dough_stages import STANDS
 from proofbell.bake.fermenting.place import card_place_c, place_c, places_before
 from proofbell.bake.fermenting.terms import dough_readings, start_c, tau_s
 from proofbell.bake.state import BakeState
@@ -16,9 +16,7 @@ def warmer_k(state: BakeState, index: int) -> float:
     It has its wanted temperature as kneading ends; from then on the gap between the two goes, by Newton's law, towards
     the one between their places.
     """
-    begins = dough_begins(state.formula) or 0
-    first = begins if index >= begins else 0
-    stages = range(first, index)
+    stages = range(state.formula.strand(index).start, index)
     stands = next((i for i in stages if state.stage(i).kind in STANDS), index)
     gap_k = 0.0
     for i in range(stands, index):

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from proofbell.bake.checks import EARLY_S, EARLY_SHARE
-from proofbell.bake.dough_stages import FERMENTS, dough_begins
+from proofbell.bake.dough_stages import FERMENTS
 from proofbell.bake.fermenting.cold import warm_terms
 from proofbell.bake.fermenting.rule_readings import adjusting
 from proofbell.bake.state import BakeState, Reading
@@ -73,8 +73,8 @@ def short_rise(state: BakeState, index: int) -> ShortRise | None:
 
 def first_rise(formula: Formula, index: int) -> bool:
     """Whether a stage is the first in which its dough, or its preferment, fills with gas."""
-    begins = dough_begins(formula) or 0
-    return index < begins or not any(stage.kind in FERMENTS for stage in formula.stages[begins:index])
+    made_for = formula.stages[index].made_for
+    return not any(stage.kind in FERMENTS and stage.made_for == made_for for stage in formula.stages[:index])
 
 
 def short_at_the_end(state: BakeState, index: int) -> ShortRise | None:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from proofbell.bake.checks import carried
-from proofbell.bake.dough_stages import division, dough_begins
+from proofbell.bake.dough_stages import division
 from proofbell.bake.fermenting.place import card_place_c, in_the_room, place_c, places_before
 from proofbell.bake.state import BakeState
 from proofbell.dough.fermenting.fermentation import Ahead, Card, Estimate, equal_time
@@ -29,7 +29,7 @@ class Terms:
     """What the time of a stage that ferments is worked out from; names as in :func:`equal_time`.
 
     ``cold_c`` is where it could be retarded (°C), with ``cold_tau_s`` there; None when it stands in the cold anyway.
-    ``with_sourdough``: a sourdough is in it besides the yeast whose rate is used.
+    ``mixed``: yeast and a sourdough both raise it, and the rate is that of ``leaven``.
     """
 
     stage: str
@@ -45,7 +45,7 @@ class Terms:
     cold_tau_s: float | None = None
     nominal_tau_s: float | None = None
     leaven: Leaven = "yeast"
-    with_sourdough: bool = False
+    mixed: bool = False
     rise_percent: float = 0.0
     ahead: Ahead | None = None
     stood: tuple[tuple[float, float, float], ...] = ()
@@ -102,7 +102,7 @@ def terms(state: BakeState, index: int) -> Terms | None:
     pace = state.kitchen.pace
     readings = () if begun_s is None else dough_readings(state, index)
     cold_c = _cold_c(state, index, here_c)
-    leaven, with_sourdough = raised_by(state.formula, index)
+    leaven, mixed = raised_by(state.formula, index)
     return Terms(
         stage=stage.name if pace == 1 else f"{stage.name}, by this kitchen's pace ({pace:.2f} times the formula's)",
         nominal_s=nominal_s(state, index),
@@ -117,7 +117,7 @@ def terms(state: BakeState, index: int) -> Terms | None:
         cold_tau_s=None if cold_c is None else tau_s(state, index, cold_c),
         nominal_tau_s=tau_s(state, index, meant_c),
         leaven=leaven,
-        with_sourdough=with_sourdough,
+        mixed=mixed,
         rise_percent=rise_percent(stage),
         stood=tuple((until_s, c, tau_s(state, index, c)) for until_s, c in places_before(state, index)),
     )
@@ -151,16 +151,15 @@ def dough_readings(state: BakeState, index: int) -> tuple[tuple[float, float], .
 
 
 def dough_mass_g(state: BakeState, index: int) -> float:
-    """The mass that warms or cools as one body in a stage (g): a preferment, the dough, a piece once it is divided.
+    """The mass that warms or cools as one body in a stage (g): its preferment, the dough, a piece once it is divided.
 
-    Of several preferments the file does not tell whose a stage is: they count alike.
+    Where the file does not tell what a stage is for, the dough's.
     """
-    begins = dough_begins(state.formula)
-    if begins is not None and index < begins:
-        names = {line.name for line in state.formula.ingredients if line.kind == "preferment"}
-        own_g = [line.grams for line in state.batch.lines if line.name in names]
-        if own_g:
-            return sum(own_g) / len(own_g)
+    name = state.stage(index).made_for
+    if name is not None:
+        own_g = next((line.grams for line in state.batch.lines if line.name == name), None)
+        if own_g is not None:
+            return own_g
     return state.batch.piece_g if state.batch.piece_g is not None and _divided(state, index) else state.batch.dough_g
 
 
@@ -205,19 +204,10 @@ def rise_percent(stage: Stage) -> float:
 
 
 def raised_by(formula: Formula, index: int) -> tuple[Leaven, bool]:
-    """What a stage's rate is that of, and whether a sourdough is in it besides yeast.
+    """What a stage's rate is that of, and whether yeast and a sourdough both raise it.
 
-    A preferment without yeast is a sourdough. A dough with both goes by its yeast.
+    A preferment goes by what is in it; with both in it, by what the dough goes by.
     """
-    preferments = [line for line in formula.ingredients if line.kind == "preferment"]
-    sour = [line for line in preferments if line.made_of is None or not line.made_of.yeast]
-    begins = dough_begins(formula)
-    in_preferment = begins is not None and index < begins
-    yeasted = len(sour) < len(preferments)
-    if not in_preferment:
-        yeasted = yeasted or any(line.kind == "yeast" for line in formula.ingredients)
-    if not sour:
-        return "yeast", False
-    if yeasted:
-        return "yeast", any(line.made_of is not None for line in sour)
-    return "sourdough", False
+    preferment = formula.maker(index)
+    leavens = formula.leavens if preferment is None else preferment.leavens
+    return formula.raised_by if preferment is None or len(leavens) != 1 else next(iter(leavens)), len(leavens) > 1

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from proofbell.bake.dough_stages import first_proof
-from proofbell.bake.fermenting.terms import raised_by
 from proofbell.dough.yeast import DOSE_FRESH_PERCENT, dose_times, fresh_percent
 from proofbell.errors import Failure
 from proofbell.formula.model import Formula, Ingredient
@@ -23,8 +22,7 @@ def with_dose(formula: Formula, lines: Sequence[Ingredient], wanted: float) -> t
         Failure: no yeast of its own, or a sourdough, for which nothing of the kind is known.
     """
     yeasts = [line for line in lines if line.kind == "yeast" and line.percent > 0]
-    leaven, with_sourdough = raised_by(formula, len(formula.stages))
-    if leaven == "sourdough" or with_sourdough:
+    if formula.raised_by == "sourdough" or "sourdough" in formula.leavens:
         raise Failure("What another dose does to a sourdough is not known.", "Change its time by what you see.")
     if len(yeasts) != 1:
         raise Failure("There is not one line of yeast to change.", "Change the formula's own lines.")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from proofbell.bake.dough_stages import dough_begins, first_proof
+from proofbell.bake.dough_stages import first_proof
 from proofbell.bake.fermenting.place import card_place_c, stands_c
 from proofbell.bake.weigh.made_for import InTin
 from proofbell.dough.allergens import eu_allergens, us_allergens
@@ -61,13 +61,12 @@ def notes(
     loaf_g: float | None,
     too_small: Sequence[TooSmall],
     pourable: bool,
-    limited: str | None,
 ) -> Notes:
     """Gather everything that the weigh-out should say beside the weights."""
-    warnings = [] if limited is None else [limited]
-    warnings += [_small_note(one, pourable=pourable) for one in too_small]
+    warnings = [_small_note(one, pourable=pourable) for one in too_small]
     if tin is not None and tin.fill.verdict != "sound":
-        warnings.append(f"{grams(piece_g)} in a tin of {tin.tin_ml:.0f} ml is {tin.fill.words}.")
+        put = grams(piece_g) if tin.fill.in_tin == 1 else f"{tin.fill.in_tin} × {grams(piece_g)}"
+        warnings.append(f"{put} in a tin of {tin.tin_ml:.0f} ml is {tin.fill.words}.")
     if loaf_g is not None and kitchen.region == "uk" and SOLD_G[0] <= loaf_g <= SOLD_G[1]:
         short_g = packed_short_g(loaf_g)
         warnings.append(
@@ -81,7 +80,7 @@ def notes(
 def _cautions(
     formula: Formula, kitchen: Kitchen, kinds: frozenset[IngredientKind], dough_g: float
 ) -> tuple[Caution, ...]:
-    contains = [name for line in formula.ingredients for name in line.contains]
+    contains = [name for line in (*formula.ingredients, *formula.outside) for name in line.contains]
     listed = us_allergens(contains) if kitchen.region == "us" else eu_allergens(contains)
     found = [allergen_caution(listed)]
     if kinds & RAW_KINDS:
@@ -101,7 +100,7 @@ def _stands(formula: Formula, kitchen: Kitchen, dough_g: float) -> list[Stand]:
     temp_c = kitchen.room_c if formula.dough.temperature_c is None else formula.dough.temperature_c
     modelled_s = time_constant_s(dough_g, "covered")
     stands: list[Stand] = []
-    for stage in formula.stages[dough_begins(formula) or 0 :]:
+    for stage in formula.stages[formula.dough_begins or 0 :]:
         if stage.kind in ("bake", "cool"):
             break
         place_c = stands_c(stage, kitchen)
@@ -135,7 +134,7 @@ def limit_note(formula: Formula, kitchen: Kitchen, name: str, answer: Liquid, do
         f"With {poured} the dough comes out at {temperature(answer.dough_c)}"
     )
     wanted_c = formula.dough.temperature_c
-    if dough_begins(formula) is None:
+    if formula.dough_begins is None:
         return f"{said}. The file does not tell which proof is the dough's first, so what it takes is not known."
     stage = first_proof(formula)
     if stage is None or wanted_c is None:

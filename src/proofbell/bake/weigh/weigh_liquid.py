@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from proofbell.bake.dough_stages import FERMENTS
+from proofbell.bake.fermenting.place import stands_c
 from proofbell.dough import liquid as liquids
 from proofbell.dough.heat import specific_heat_kj
 from proofbell.dough.liquid import Liquid, Part
@@ -79,14 +81,28 @@ class LiquidAdvice:
         return self.answer.limit != ""
 
 
-def stored_c(line: Ingredient, kitchen: Kitchen) -> float:
-    """Return the temperature (°C) at which an ingredient comes to the bowl, when nobody warms it."""
+def ripens_c(formula: Formula, kitchen: Kitchen, line: Ingredient) -> float | None:
+    """Return where the formula has a preferment ripen (°C); None where it is bought, or the file does not tell.
+
+    After its hours there it is as warm as that place: common practice, no source.
+    """
+    own = [stage for stage in formula.stages if stage.made_for == line.name and stage.kind in FERMENTS]
+    return stands_c(own[-1], kitchen) if own else None
+
+
+def stored_c(line: Ingredient, kitchen: Kitchen, preferment_c: float | None = None) -> float:
+    """Return the temperature (°C) at which an ingredient comes to the bowl, when nobody warms it.
+
+    ``preferment_c`` is where the formula has it ripen, if it is a preferment.
+    """
     if line.origin_c is not None:
         return line.origin_c
     if line.origin == "fridge":
         return kitchen.fridge_c
     if line.kind == "flour" and kitchen.flour_c is not None:
         return kitchen.flour_c
+    if line.kind == "preferment" and preferment_c is not None:
+        return preferment_c
     return kitchen.room_c
 
 

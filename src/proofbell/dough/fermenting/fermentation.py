@@ -192,7 +192,7 @@ def equal_time(
     if card.warming_k:
         doubts.append([length_s(warmth=share) for share in DOUBLING_RANGE])
     cold_c, curves = COLD_DOUBTS[leaven]
-    if coldest_c < cold_c:
+    if coldest_c < cold_c or leaven == "sourdough":
         doubts.append([length_s(curve=curve) for curve in curves])
     warmest_c = max(middle.warmest_c(min(seconds, LONGEST_S)), card_path.warmest_c(nominal_s))
     if leaven == "sourdough" and warmest_c > NO_PROMISE_C:

@@ -44,7 +44,7 @@ class _Drawing:
     def __init__(self, review: BakeReview) -> None:
         self.review = review
         spans = review.stages
-        starts = [review.stages[0].planned_begin_s, *(s.begun_s for s in spans if s.begun_s is not None)]
+        starts = [*(s.planned_begin_s for s in review.stages), *(s.begun_s for s in spans if s.begun_s is not None)]
         ends = [s.planned_begin_s + s.planned_s for s in spans]
         self.begin_s = min(starts)
         self.end_s = max(*ends, review.end_s, self.begin_s + 60.0)

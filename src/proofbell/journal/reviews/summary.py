@@ -59,7 +59,7 @@ class Summary:
 def summarise(state: BakeState, fault: Problem | None = None) -> Summary:
     """Sum up a bake for the list. ``fault``: why its log cannot be read to the end."""
     moments = Moments(state)
-    first_s = state.stages[0].begun_s
+    first_s = state.begun_s
     doughs = [r.value for r in state.readings if r.what == "dough temperature" and r.value is not None]
     proofs = [i for i, stage in enumerate(state.formula.stages) if stage.kind == "proof"]
     words = [state.formula.name, state.formula.about, *(note.text for note in state.notes)]

@@ -71,11 +71,7 @@ def schedule_committed(problem: Problem, near: tuple[Times, ...]) -> tuple[dict[
     Returns:
         The times by letter, and whether all orders were looked at.
     """
-    who = [
-        number
-        for number, chain in enumerate(problem.chains)
-        if chain.steps[0].begun_s is not None or chain.latest_s is not None
-    ]
+    who = [number for number, chain in enumerate(problem.chains) if chain.begun or chain.latest_s is not None]
     chains = tuple(replace(problem.chains[number], ready_by_s=None) for number in who)
     schedule = PartialSchedule(Problem(chains, problem.capacity, problem.now_s))
     schedule.attract_to(tuple(near[number] for number in who))

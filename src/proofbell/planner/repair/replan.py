@@ -62,7 +62,7 @@ def _same_bake(was: Chain, chain: Chain) -> bool:
 
 
 def _new(problem: Problem, profile: ResourceProfile, chain: Chain) -> Times:
-    begun_s = chain.steps[0].begun_s
+    begun_s = chain.begun_first_s
     return insert_near_due(problem, profile, chain) if begun_s is None else nominal_times(chain, begun_s)
 
 

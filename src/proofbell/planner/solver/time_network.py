@@ -50,11 +50,14 @@ class TimeNetwork:
                 continue
             if step.begun_s is not None:
                 begin = (0, step.begun_s)
-            elif at == 0:
+            elif not chain.before(at):
                 start = max(now_s, chain.not_before_s)
                 begin = (self.network.add_node(0, (start,), (-HARD, 0), 0), 0)
             else:
-                begin = self._after(chain.steps[at - 1], ends[-1])
+                first, *others = chain.before(at)
+                begin = self._after(chain.steps[first], ends[first])
+                for one in others:
+                    self._join(chain.steps[one], ends[one], begin)
             begins.append(begin)
             ends.append(self._end_of(step, begin))
             self._add_uses(number, at, step)
@@ -74,6 +77,15 @@ class TimeNetwork:
         node, offset = end
         breaks = (offset, offset + wait_s)
         return self.network.add_node(node, breaks, (-HARD, objective.WAIT, objective.VIOLATION), 0), 0
+
+    def _join(self, before: Step, end: Point, begin: Point) -> None:
+        """Let a step that begins after another begin after this one as well."""
+        gone_s = 0 if before.ended_s is None else max(0, self.problem.now_s - before.ended_s)
+        apart_s = end[1] + gone_s - begin[1]
+        wait_s = max(0, before.wait_s - gone_s)
+        breaks = (apart_s, apart_s + wait_s) if wait_s else (apart_s,)
+        slopes = (-HARD, objective.WAIT, objective.VIOLATION) if wait_s else (-HARD, objective.VIOLATION)
+        self.network.add_arc(end[0], begin[0], breaks, slopes)
 
     def _end_of(self, step: Step, begin: Point) -> Point:
         """Where a step ends: at a fixed distance from its begin, or a node of its own."""

@@ -72,7 +72,7 @@ def read_line(text: str, line: int) -> list[Item]:
         use = next((item.use for item in both if item.use != "dough"), None)
         return [replace(item, use=use) for item in both] if use else both
     found = _turned(said, line) if amount_at(said) is None else _led(said, line)
-    return _with_kept_egg(found, said)
+    return [item for item in _with_kept_egg(found, said) if item.name]
 
 
 def use_of(text: str, kind: str) -> Use | None:

@@ -106,7 +106,9 @@ def take_apart(text: str) -> Sheet:
             _yield(said, sheet)
             continue
         if not in_method and _is_item(said):
-            sheet.sections[-1].items += _on_section(read_line(said, line), sheet.sections[-1])
+            items = read_line(said, line)
+            sheet.sections[-1].items += _on_section(items, sheet.sections[-1])
+            sheet.unread += [] if items else [Unread(line, said)]
             continue
         _steps(said, line, sheet, said_in_steps, in_method=in_method)
     _take_mentions(sheet, said_in_steps)
