@@ -27,6 +27,8 @@ NAMES = ("harbour-knots", "quay-pan-loaf", "harbour-knots", "breakwater-flatbrea
 DOUGHS_C = (24.5, 26.5, 25.0, 27.5, 23.5, 26.0, 25.5, 24.0, 27.0, 25.5)
 DAY_S = 86_400.0
 
+KNOTS = ("a", "slash", *"knots", "enter", "b")
+
 PAGES: dict[str, tuple[Callable[[Live], Page], str, tuple[str, ...]]] = {
     "journal": (JournalScreen, "night", ()),
     "bake": (lambda live: BakeScreen(live, "bake-05"), "night", ()),
@@ -40,7 +42,7 @@ PAGES: dict[str, tuple[Callable[[Live], Page], str, tuple[str, ...]]] = {
     "plan": (
         lambda live: PlanScreen(live, FOUR, better_for_s=0.0),
         "night",
-        ("a", "down", "b", "a", "end", "b", "a", "down", "b", "r", *"16:30", "enter"),
+        (*KNOTS, "a", "end", "b", *KNOTS, "r", *"16:30", "enter"),
     ),
 }
 """Name to the page, the theme, and the keys pressed."""

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import errno
 import os
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from proofbell.errors import Failure
@@ -122,6 +123,12 @@ def home_folder() -> Path | None:
     return home if home.is_dir() else None
 
 
+def short(path: Path) -> str:
+    """A path as one types it: ``~`` for the user's own folder."""
+    home = home_folder()
+    return str(Path("~") / path.relative_to(home)) if home is not None and path.is_relative_to(home) else str(path)
+
+
 def house_folder() -> Path:
     """The folder of the formulas that come with the program: in the package, or at the top of a checkout."""
     packed = _PACKAGE / "formulas"
@@ -130,7 +137,26 @@ def house_folder() -> Path:
 
 def house_formulas() -> dict[str, Path]:
     """The formulas that come with the program, by short name, in order: ``harbour-knots`` and the like."""
-    return {path.stem: path for path in sorted(house_folder().glob("*.toml"))}
+    return formulas_in([house_folder()])
+
+
+def own_folders(named: Sequence[str], kitchen: Path) -> tuple[Path, ...]:
+    """The folders of one's own formulas: as ``kitchen``, that file, names them; else ``formulas`` beside it.
+
+    Raises:
+        Failure: one of them can be no folder; see `typed_path`.
+    """
+    return tuple(kitchen.parent / typed_path(each) for each in named or ["formulas"])
+
+
+def formulas_in(folders: Iterable[Path]) -> dict[str, Path]:
+    """The formulas in these folders by short name, in order; of one name, that in the first. None need be there."""
+    found: dict[str, Path] = {}
+    for folder in folders:
+        for path in sorted(folder.glob("*.toml")):
+            if not path.name.startswith("."):
+                found.setdefault(path.stem, path)
+    return found
 
 
 def reference_page() -> Path:

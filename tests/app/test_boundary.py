@@ -137,16 +137,16 @@ async def test_a_field_in_which_something_failed_as_it_was_mounted_still_hears_e
 
 
 async def test_a_line_of_a_list_that_cannot_be_made_hides_no_other(monkeypatch: pytest.MonkeyPatch) -> None:
-    from proofbell.app.start.start_screen import StartScreen
+    from proofbell.app.start.formula_list import FormulaList
 
-    line = StartScreen._line
+    line = FormulaList._words
 
-    def second_fails(self: StartScreen, index: int, width: int) -> Content:
-        if index == 1:
+    def second_fails(self: FormulaList, index: int, width: int) -> Content:
+        if index == 2:
             fail()
         return line(self, index, width)
 
-    monkeypatch.setattr(StartScreen, "_line", second_fails)
+    monkeypatch.setattr(FormulaList, "_words", second_fails)
     live, _clock = empty_bench()
     await put_on(live, KNOTS)
     app = app_on(live, loud=False)

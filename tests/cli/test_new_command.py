@@ -54,6 +54,28 @@ def test_without_a_place_it_is_printed(recipe: Path, capsys: pytest.CaptureFixtu
     assert "# guess: no time written" in text
 
 
+def test_an_own_formula_is_found_by_its_name_and_goes_before_a_house_formula(
+    recipe: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("PROOFBELL_KITCHEN", str(tmp_path / "kitchen.toml"))
+    assert main(["new", "--from", str(recipe)]) == 0
+    assert f"--own writes it into {tmp_path / 'formulas'}\n" in capsys.readouterr().err
+    for name in ("Pier buns", "Harbour knots"):
+        assert main(["new", "--from", str(recipe), "--own", "--name", name]) == 0
+    assert capsys.readouterr().out.splitlines()[0] == f"{tmp_path / 'formulas' / 'pier-buns.toml'}: written."
+    assert main(["weigh", "pier-buns"]) == 0
+    assert "8 × " in capsys.readouterr().out
+    assert main(["weigh", "harbour-knots"]) == 0
+    assert "your own formula, not the house formula" in capsys.readouterr().err
+    assert main(["weigh", "pier-bun"]) == 2
+    assert "pier-buns" in capsys.readouterr().err
+
+    (tmp_path / "kitchen.toml").write_text('formulas = ["mine", "formulas"]\n', encoding="utf-8")
+    assert main(["new", "--from", str(recipe), "--own"]) == 0
+    assert (tmp_path / "mine" / "quay-buns.toml").is_file()
+    assert main(["check", "quay-buns", "pier-buns"]) == 0
+
+
 def test_nothing_is_replaced(recipe: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     out = tmp_path / "there.toml"
     out.write_text("mine", encoding="utf-8")

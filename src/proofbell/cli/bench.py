@@ -22,7 +22,10 @@ HELP = "open the bench; resumes whatever was live"
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the command's arguments."""
     parser.add_argument(
-        "formula", nargs="*", metavar="FORMULA", help="a formula file, or a house formula's short name, to bake"
+        "formula",
+        nargs="*",
+        metavar="FORMULA",
+        help="a formula to bake: a file, or the short name of an own or a house formula",
     )
 
 

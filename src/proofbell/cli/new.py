@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 import argparse
+import contextlib
 import sys
 import textwrap
 from pathlib import Path
 from typing import Any, get_args
 
 from proofbell import places
+from proofbell.cli.arguments.reading import own_folders
 from proofbell.cli.printed.printing import print_json
 from proofbell.cli.printed.say import remark
 from proofbell.errors import Failure
+from proofbell.file_names import file_stem
+from proofbell.private_folder import make_private_folder
 from proofbell.recipe.assembly import MOST_LETTERS, read_recipe
 from proofbell.recipe.document import as_document
 from proofbell.recipe.draft import Draft
@@ -30,7 +34,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--from", dest="source", metavar="FILE", required=True, help="the recipe, a plain text; - reads standard input"
     )
-    parser.add_argument("--out", metavar="FILE", help="the formula to write; without it the formula is printed")
+    to = parser.add_mutually_exclusive_group()
+    to.add_argument("--out", metavar="FILE", help="the formula to write; without it the formula is printed")
+    to.add_argument("--own", action="store_true", help="write it among your own formulas, named after the recipe")
     parser.add_argument(
         "--country", choices=get_args(Country), help="whose cups and spoons, in place of what the recipe seems to be"
     )
@@ -43,6 +49,8 @@ def run(args: argparse.Namespace) -> int:
     out = None if args.out is None else _free(args.out)
     draft = read_recipe(_text(args.source), args.country, visible(args.name, most=80) if args.name else "")
     text = toml_text(draft)
+    if args.own:
+        out = _own(draft)
     if out is not None:
         _write(out, text)
     if args.json:
@@ -53,6 +61,10 @@ def run(args: argparse.Namespace) -> int:
         print(f"{visible(str(out), most=300)}: written.")
     if not args.json:
         _say(draft)
+        if args.own and out is not None:
+            _remark(f"to bake it: proofbell {out.stem}")
+        elif out is None:
+            _hint()
     return 0
 
 
@@ -87,6 +99,24 @@ def _free(named: str) -> Path:
     if path.exists():
         raise Failure(f"{visible(str(path), most=120)} is there already.", "Give another name; nothing is replaced.")
     return path
+
+
+def _hint() -> None:
+    """Where own formulas live; left out where the kitchen file cannot say."""
+    with contextlib.suppress(Failure):
+        remark(f"hint: --own writes it into {visible(places.short(own_folders()[0]), most=300)}")
+
+
+def _own(draft: Draft) -> Path:
+    """A free place among one's own formulas; the folder is made."""
+    folder = own_folders()[0]
+    shown = visible(str(folder), most=120)
+    try:
+        make_private_folder(folder)
+    except OSError as error:
+        reason = error.strerror or "something else lies there"
+        raise Failure(f"The folder {shown} cannot be made: {reason}.", "Give a file with --out.", status=1) from error
+    return _free(str(folder / f"{file_stem(draft.name, '')}.toml"))
 
 
 def _write(path: Path, text: str) -> None:

@@ -163,6 +163,7 @@ KITCHEN = Table(
         Field("learn", YesNo(), "Whether past bakes may teach the next plan."),
         Field("theme", Text(40), "Colours of the screens."),
         Field("alarm", Several(Text(500), 40), "A command to run at an alarm: program and arguments; no shell."),
+        Field("formulas", Several(Text(500), 20), "Folders of your own formulas, from where this file lies."),
         Field("oven", OVEN, "The oven."),
         Field("probe", PROBE, "The probe and its correction."),
         Field("scale", SCALE, "The scale."),

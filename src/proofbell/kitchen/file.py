@@ -30,7 +30,7 @@ _TOP = {
     "tap": "tap_c", "tap_hot": "tap_hot_c", "freezer": "freezer_c", "rise_hand": "rise_hand_k",
     "rise_machine": "rise_machine_k", "altitude": "altitude_m", "pressure": "pressure_hpa", "hands": "hands",
     "region": "region", "learn": "learn", "theme": "theme", "alarm": "alarm_command", "keys": "keys",
-    "places": "places",
+    "places": "places", "formulas": "formulas",
 }  # fmt: skip
 _OVEN = {
     "kind": "kind", "heat_up": "heat_up_s", "cool_down": "cool_down_s", "trays": "trays", "fan_less": "fan_less_k",

@@ -75,7 +75,7 @@ class Kitchen:
     judged ready here, as a share of the model's) and ``drift`` (how long they take to reach a place's temperature, as a
     share of the model's time constant) are learned, never written in the kitchen file. ``drift_cold`` is the latter for
     the fridge; None in a log of before the two were learned apart, where ``drift`` held for both. ``places`` are its
-    places by name (°C), beside room and fridge.
+    places by name (°C), beside room and fridge. ``formulas`` are the folders of its own formulas.
     """
 
     name: str = "Kitchen"
@@ -103,6 +103,7 @@ class Kitchen:
     keys: tuple[tuple[str, str], ...] = ()
     theme: str = ""
     places: tuple[tuple[str, float], ...] = ()
+    formulas: tuple[str, ...] = ()
 
     def place_c(self, name: str) -> float | None:
         """How warm a place of this kitchen is (°C), the room and the fridge included; None where it has no such."""

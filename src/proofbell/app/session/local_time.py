@@ -49,6 +49,13 @@ def clock_words(now: Stamp) -> str:
     return f"{wall(now.wall_us, now):%H:%M:%S}{told_apart(now.wall_us, now)}"
 
 
+def day(at_us: int, now: Stamp) -> str:
+    """``Sat 14 March``, the day of a moment; ``today`` for this one."""
+    at = wall(at_us, now)
+    same = at.date() == wall(now.wall_us, now).date()
+    return "today" if same else f"{day_word(at)} {at.day} {_MONTHS[at.month - 1]}"
+
+
 def date_words(now: Stamp) -> str:
     """``Sat 14 March``, in no language but our own."""
     at = wall(now.wall_us, now)

@@ -88,6 +88,21 @@ def hold(fields: Mapping[str, Field], formula: Formula, kitchen: Kitchen) -> Non
     hold_flour(fields, kitchen)
 
 
+SIZES = ("pieces", "piece", "loaf", "dough", "flour", "have", "tin")
+
+
+def put_size(fields: Mapping[str, Field], pieces: int | None, piece_g: float | None, dough_g: float) -> None:
+    """Type a size into the fields, in place of what stands there."""
+    size = {"pieces": str(pieces), "piece": f"{piece_g:.6g} g"} if pieces and piece_g else {"dough": f"{dough_g:.6g} g"}
+    for name in SIZES:
+        fields[name].input.value = size.get(name, "")
+
+
+def size_typed(fields: Mapping[str, Field]) -> tuple[str, ...]:
+    """What stands in the fields for the size."""
+    return tuple(fields[name].text for name in SIZES)
+
+
 def hold_size(fields: Mapping[str, Field], formula: Formula) -> None:
     """Say of the formula's own pieces whether they still hold beside what else is typed."""
     batch = formula.batch

@@ -18,23 +18,38 @@ from proofbell.app.drawing.content import outside, own
 from proofbell.app.fields.field import Field
 from proofbell.app.session.bake_id import new_bake_id
 from proofbell.app.session.choice import Choice, Take
-from proofbell.app.session.formula_files import FormulaFile, read_file
+from proofbell.app.session.formula_files import read_file
 from proofbell.app.session.journal_access import habits_of
 from proofbell.app.session.live import Live
 from proofbell.app.session.refusal_words import in_words
-from proofbell.app.start.sizing import Sized, hold, hold_flour, hold_size, read_size, size_fields, warmth_fields
-from proofbell.app.start.start_words import about, comes_to, faults, total_words
+from proofbell.app.start.at_hand import Item
+from proofbell.app.start.formula_list import FormulaList
+from proofbell.app.start.last_bakes import last_bakes
+from proofbell.app.start.shelf import Shelf
+from proofbell.app.start.sizing import (
+    SIZES,
+    Sized,
+    hold,
+    hold_flour,
+    hold_size,
+    put_size,
+    read_size,
+    size_fields,
+    size_typed,
+    warmth_fields,
+)
+from proofbell.app.start.start_words import about, comes_to, faults, own_live_in
 from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.prose import Prose
-from proofbell.app.widgets.rows import Rows, columns
+from proofbell.app.widgets.rows import Rows
 from proofbell.bake.intents import Refused
 from proofbell.bake.weigh.weigh_out import WeighOut, weigh_out
 from proofbell.errors import Failure
 from proofbell.formula.model import Formula, YeastForm
 from proofbell.journal.learning.habits import Habits
 from proofbell.journal.learning.use import Use, use
-from proofbell.places import typed_path
+from proofbell.places import own_folders, typed_path
 from proofbell.words import temperature
 
 NOT_YET = "Nothing to begin yet: choose a formula and correct its size."
@@ -55,13 +70,14 @@ class StartScreen(Page):
     def __init__(self, live: Live, files: Sequence[Path], *, first: bool = False, take: Take | None = None) -> None:
         super().__init__()
         self.live = live
-        self._paths = list(files)
+        self._shelf = Shelf(files)
+        self._again_size: tuple[str, ...] = ()
+        self._touched = False
         self._first = first
         self._take = take
         if take is not None:
             self.row_words = {"start.begin": "into the plan"}
-        self._files: list[FormulaFile] = []
-        self._shown: FormulaFile | None = None
+        self._shown: Item | None = None
         self._yeast: YeastForm | None = None
         self._habits: Habits | None = None
         self._ready: tuple[WeighOut, Use] | None = None
@@ -76,7 +92,7 @@ class StartScreen(Page):
     def body(self) -> ComposeResult:
         """List, and the one that is chosen."""
         with Horizontal(id="start"):
-            yield Rows(id="formulas", empty=own("Reading the formulas …"))
+            yield FormulaList()
             with Vertical(id="beside"):
                 with VerticalScroll(id="chosen", can_focus=False):
                     yield Static(id="about")
@@ -92,82 +108,116 @@ class StartScreen(Page):
                     compact=True,
                     disabled=True,
                 )
+        yield Static(id="own-live-in")
+        yield Field("Search", id="search", width=40, hint="name or style", enter="to the list", passing=True)
         yield Field(
             "Open a file", id="path", width=48, hint="such as formulas/mine.toml", enter="open it", passing=True
         )
 
     def on_mount(self) -> None:
         """Read the formulas; the screen is there meanwhile."""
-        self.query_one("#path-field").display = False
+        for line in ("#path-field", "#search-field", "#own-live-in"):
+            self.query_one(line).display = False
         self._read()
 
     @work(exclusive=True, exit_on_error=True)
     async def _read(self) -> None:
-        for path in self._paths:
-            file = await asyncio.to_thread(read_file, path)
-            if self.left:
-                return  # Left meanwhile.
-            self._files.append(file)
-            self._list(cursor=None)
+        at = self.host.kitchen_file
         try:
+            folders = () if at is None else own_folders(self.live.kitchen.formulas, at)
+        except Failure as failure:
+            folders = ()
+            self.refuse(failure)
+        async for _ in self._shelf.read(folders):
+            if self.left:
+                return
+            self._list()
+        if folders and not self._shelf.has_own:
+            hint = self.query_one("#own-live-in", Static)
+            hint.update(own_live_in(folders[0]))
+            hint.display = True
+        await self._remember()
+        if not self.left and not self._rows.count:
+            self._rows.say_when_empty(own("No formulas here.\nPress o to open a file."))
+
+    async def _remember(self) -> None:
+        """What past bakes have to say."""
+        try:
+            self._shelf.baked = await last_bakes(self.live)
+            if not self.left:
+                self._list()
             self._habits = await habits_of(self.live)
         except Failure as failure:
             if not self.left:
                 self.refuse(failure)
-        if self.left:
-            return
-        if self._habits is not None:
+        if not self.left and self._habits is not None:
             self._weigh()
-        if not self._files:
-            self.query_one(Rows).say_when_empty(own("No formulas here.\nPress o to open a file."))
 
-    def _list(self, cursor: int | None) -> None:
-        rows = self.query_one("#formulas", Rows)
-        rows.show(len(self._files), self._line, cursor=cursor)
-        self._choose(rows.cursor)
+    @property
+    def _rows(self) -> FormulaList:
+        return self.query_one("#formulas", FormulaList)
 
-    def _line(self, index: int, width: int) -> Content:
-        file = self._files[index]
-        if file.formula is None:
-            return columns([(outside(file.title), 0), (own("faulty ", "$text-error"), 7)], width)
-        if width < 34:
-            return outside(file.title)
-        return columns([(outside(file.title), 0), (own(total_words(file.formula), "dim"), -12)], width)
+    def _list(self, *, keep: bool | None = None) -> None:
+        """Make the list anew; once something was chosen or typed, the cursor stays where it is."""
+        typed = self.query_one("#search", Input).value
+        keep = (self._touched or not self._rows.has_focus) if keep is None else keep
+        self._rows.put(self._shelf.rows(typed), self.live.clock.stamp(), keep=keep)
+        if typed:
+            self._rows.say_when_empty(own("No formula fits.\nesc: all of them again"))
+        self._choose()
 
     @on(Rows.Moved, "#formulas")
-    def _moved(self, event: Rows.Moved) -> None:
-        self._choose(event.index)
+    def _moved(self) -> None:
+        self._touched = True
+        self._choose()
 
-    def _choose(self, index: int) -> None:
-        file = self._files[index]
-        if file is self._shown:
+    def _choose(self) -> None:
+        item = self._rows.item
+        if item == self._shown:
             return
-        self._shown = file
-        formula = file.formula
-        self.query_one("#about", Static).update(about(file))
-        found = faults(file)
+        before, self._shown = self._shown, item
+        formula = self._formula
+        self.query_one("#about", Static).update("" if item is None else about(item, self.live.clock.stamp()))
+        found = Content("") if item is None else faults(item.file)
         self.query_one("#faults", Static).update(found)
         self.query_one("#faults").display = bool(found)
         for name in ("#sizes", "#result", "#begin"):
             self.query_one(name).display = formula is not None
+        if item is not None and (before is None or before.key != item.key):
+            self._size_of(item)
         if formula is not None:
             hold(self._fields, formula, self.live.kitchen)
         self._weigh()
 
+    def _size_of(self, item: Item) -> None:
+        """The size of last time for what is baked again; it goes again with the cursor, unless it was changed."""
+        if item.again is not None:
+            put_size(self._fields, item.again.pieces, item.again.piece_g, item.again.dough_g)
+            self._again_size = size_typed(self._fields)
+        elif self._again_size and self._again_size == size_typed(self._fields):
+            for name in SIZES:
+                self._fields[name].input.value = ""
+
     @on(Input.Changed)
     def _typed(self, event: Input.Changed) -> None:
+        if event.input.id == "search":
+            self._list(keep=False)
         if event.input.id in self._fields:
             self._weigh()
         if event.input.id == "room":
             hold_flour(self._fields, self.live.kitchen)
-        formula = None if self._shown is None else self._shown.formula
+        formula = self._formula
         if formula is not None and event.input.id in self._fields:
             hold_size(self._fields, formula)
+
+    @property
+    def _formula(self) -> Formula | None:
+        return None if self._shown is None else self._shown.file.formula
 
     def _weigh(self) -> None:
         """Work out what the fields come to, and show it."""
         self._ready = None
-        formula = None if self._shown is None else self._shown.formula
+        formula = self._formula
         words: list[Content] = []
         sized = read_size(self._fields)
         if formula is not None and sized is not None:
@@ -206,7 +256,8 @@ class StartScreen(Page):
 
     @on(Rows.Chosen, "#formulas")
     def _to_sizes(self) -> None:
-        if self._shown is not None and self._shown.formula is not None:
+        self._touched = True
+        if self._formula is not None:
             self._fields["pieces"].input.focus()
         else:
             self.answer("This file has faults: correct it first, or choose another.", wrong=True)
@@ -215,6 +266,9 @@ class StartScreen(Page):
     def _entered(self, event: Input.Submitted) -> None:
         if event.input.id == "path":
             self._open_path(event.value.strip())
+            return
+        if event.input.id == "search":
+            self._rows.focus()
             return
         names = list(self._fields)
         after = names.index(event.input.id or "") + 1
@@ -231,20 +285,21 @@ class StartScreen(Page):
 
     async def action_begin(self) -> None:
         """Put the bake on the bench."""
-        if len(self._files) < len(self._paths):
+        if not self._shelf.whole:
             self.answer("The formulas are still loading: check which one is chosen, then begin.", wrong=True)
             return
-        if self._ready is None or self._shown is None or self._shown.formula is None:
+        formula = self._formula
+        if self._ready is None or formula is None:
             self.answer(NOT_YET, wrong=True)
             return
         out, known = self._ready
         if self._take is not None:
-            self._take(Choice(self._shown.formula, out.batch, known))
+            self._take(Choice(formula, out.batch, known))
             self.dismiss(None)
             return
-        bake = new_bake_id(self._shown.formula.name, self.live.clock.stamp())
+        bake = new_bake_id(formula.name, self.live.clock.stamp())
         try:
-            opened = await self.live.open(bake, self._shown.formula, out.batch, kitchen=known.kitchen)
+            opened = await self.live.open(bake, formula, out.batch, kitchen=known.kitchen)
         except Failure as failure:
             self.refuse(failure)
             return
@@ -258,6 +313,13 @@ class StartScreen(Page):
         self._yeast = _YEASTS[(_YEASTS.index(self._yeast) + 1) % len(_YEASTS)]
         self._weigh()
 
+    def action_search(self) -> None:
+        """A line to type on."""
+        field = self.query_one("#search-field", Field)
+        field.display = True
+        field.input.focus()
+        self._touched = True
+
     def action_open_file(self) -> None:
         """Ask for a file."""
         field = self.query_one("#path-field", Field)
@@ -269,7 +331,7 @@ class StartScreen(Page):
         field = self.query_one("#path-field", Field)
         if not typed:
             field.display = False
-            self.query_one(Rows).focus()
+            self._rows.focus()
             return
         refused: Failure | None = None
         try:
@@ -284,11 +346,12 @@ class StartScreen(Page):
         if file.formula is None and not any(fault.line for fault in file.faults):
             field.wrong(file.faults[0].message)
             return
-        self._files = [file, *(other for other in self._files if other.path != file.path)]
+        self._shelf.open(file)
         field.display = False
         field.input.value = ""
-        self._list(cursor=0)
-        self.query_one(Rows).focus()
+        self._list(keep=False)
+        self._touched = True
+        self._rows.focus()
 
     def action_back(self) -> None:
         """Out of the field for a file first, then to the list, then back."""
@@ -296,11 +359,16 @@ class StartScreen(Page):
             # A key may be quicker than the page.
             self.dismiss(None)
             return
+        search = self.query_one("#search-field", Field)
         field = self.query_one("#path-field")
         if field.display:
             field.display = False
-            self.query_one(Rows).focus()
+            self._rows.focus()
+        elif search.display:
+            search.display = False
+            search.input.value = ""
+            self._rows.focus()
         elif self.query_one("#begin").has_focus:
-            self.query_one(Rows).focus()
+            self._rows.focus()
         else:
             self.dismiss(None)

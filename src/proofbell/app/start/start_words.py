@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from textual.content import Content
 
 from proofbell.app.drawing.content import outside, own
 from proofbell.app.session.formula_files import FormulaFile, where
-from proofbell.app.session.local_time import with_date
+from proofbell.app.session.local_time import day, with_date
+from proofbell.app.start.at_hand import Item, LastBake
 from proofbell.bake.decisions.as_opened import as_opened
 from proofbell.bake.fermenting.place_words import places_told
 from proofbell.bake.stamp import Stamp
@@ -15,6 +18,7 @@ from proofbell.bake.weigh.weigh_out import WeighOut
 from proofbell.formula.model import Formula, YeastForm
 from proofbell.journal.learning.quantities import QuantityName
 from proofbell.journal.learning.use import Use
+from proofbell.places import short
 from proofbell.words import grams, length, pieces, temperature
 
 MOST_FAULTS = 6
@@ -25,14 +29,36 @@ def total_words(formula: Formula) -> str:
     return length(sum(stage.time_s for stage in formula.stages))
 
 
-def about(file: FormulaFile) -> Content:
-    """Its name, its own words, the bare facts."""
+def last_size(last: LastBake) -> str:
+    """``12 × 75 g``, or its dough."""
+    return pieces(last.pieces, last.piece_g) or f"{grams(last.dough_g)} dough"
+
+
+def last_time(last: LastBake, now: Stamp) -> Content:
+    """When it was baked last, at which size, how it came out, and the baker's own words about it."""
+    score = "" if last.score is None else f", {last.score:.1f} points of 10"
+    lines = [own(f"Last time, {day(last.began_us, now)}: {last_size(last)}{score}", "bold")]
+    lines += [outside(f"Your note: {last.note}", most=300)] if last.note else []
+    return Content("\n").join(lines)
+
+
+def own_live_in(folder: Path) -> Content:
+    """What to do while there are no own formulas."""
+    where_ = outside(short(folder), most=200)
+    return own("Your own formulas live in ") + where_ + own(": proofbell new --from recipe.txt --own")
+
+
+def about(item: Item, now: Stamp) -> Content:
+    """Its name, its own words, the bare facts; how it went last time, where it is to be baked again."""
+    file = item.file
     formula = file.formula
     if formula is None:
         return outside(file.title).stylize("bold")
     count = len(formula.ingredients) + len(formula.outside)
     facts = f"{formula.style} · {count} ingredients · {len(formula.stages)} stages · {total_words(formula)}"
     parts = [outside(formula.name).stylize("bold"), outside(formula.about, most=200), own(facts, "dim")]
+    parts += [own("Yours, in place of the house formula of that name.")] if item.replaces else []
+    parts += [last_time(item.again, now)] if item.again is not None else []
     return Content("\n").join(part for part in parts if part)
 
 

@@ -108,6 +108,7 @@ ACTIONS: tuple[Action, ...] = (
         "Put the chosen formula on the bench, or into the plan, at this size.",
         1,
     ),
+    Action("start.search", "start", ("slash",), "search", "Search the formulas by name and style as you type.", 3),
     Action("start.open-file", "start", ("o",), "open a file", "Take a formula from a file of your own.", 3),
     Action("start.yeast", "start", ("y",), "other yeast", "Switch between fresh, active dry and instant yeast.", 4),
     Action("start.back", "start", ("escape",), "back", "Back to the bench.", 2),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import ClassVar
 
 from textual import events
@@ -84,6 +84,7 @@ class Rows(ScrollView, can_focus=True):
         self._count = 0
         self._line: Line = lambda _index, _width: Content("")
         self._head: Callable[[int], Content] | None = None
+        self._passed: frozenset[int] = frozenset()
 
     @property
     def count(self) -> int:
@@ -91,13 +92,22 @@ class Rows(ScrollView, can_focus=True):
         return self._count
 
     def show(
-        self, count: int, line: Line, *, cursor: int | None = None, head: Callable[[int], Content] | None = None
+        self,
+        count: int,
+        line: Line,
+        *,
+        cursor: int | None = None,
+        head: Callable[[int], Content] | None = None,
+        passed: Iterable[int] = (),
     ) -> None:
-        """Show other lines. The cursor stays at its number unless it is given. ``head`` stays on top."""
-        self._count, self._line, self._head = count, line, head
+        """Show other lines. The cursor stays at its number unless it is given; it passes over the lines ``passed``.
+
+        ``head`` stays on top.
+        """
+        self._count, self._line, self._head, self._passed = count, line, head, frozenset(passed)
         wanted = self.cursor if cursor is None else cursor
         self._resize()
-        self.set_reactive(Rows.cursor, max(0, min(wanted, count - 1)))
+        self.set_reactive(Rows.cursor, self.validate_cursor(wanted))
         self._keep_in_sight()
         self.refresh()
 
@@ -160,12 +170,16 @@ class Rows(ScrollView, can_focus=True):
             self.post_message(self.Moved(self, now))
 
     def validate_cursor(self, cursor: int) -> int:
-        """The cursor stays on the lines."""
-        return max(0, min(cursor, self._count - 1))
+        """The cursor stays on the lines, and on none that it passes over: it goes on to the next, or turns back."""
+        wanted = max(0, min(cursor, self._count - 1))
+        onward = range(wanted, -1, -1) if wanted < self.cursor else range(wanted, self._count)
+        there = (*onward, *range(wanted, self._count), *range(wanted, -1, -1)) if wanted in self._passed else ()
+        return next((index for index in there if index not in self._passed), wanted)
 
     def _keep_in_sight(self) -> None:
         if self._count:
-            region = Region(0, self.cursor, 1, 1 + self._head_lines)
+            above = 1 if self.cursor - 1 in self._passed else 0
+            region = Region(0, self.cursor - above, 1, 1 + above + self._head_lines)
             self.scroll_to_region(region, animate=False, force=True)
 
     def action_move(self, by: int) -> None:

@@ -32,16 +32,19 @@ def refuse_unknown(arguments: Sequence[str]) -> None:
 
     if _is_there(word):
         return
-    house = places.house_formulas()
-    if word in house:
+    from proofbell.cli.arguments.reading import own_formulas
+
+    own, house = own_formulas(), places.house_formulas()
+    if word in own or word in house:
         return
     shown = visible(word, most=80)
-    meant = nearest(word, (*COMMANDS, *house))
+    meant = nearest(word, (*COMMANDS, *own, *house))
+    near = f"Did you mean {visible(meant, most=80)}?" if meant else ""
     if _looks_like_a_file(word):
-        raise Failure(f"There is no file {shown}.", _house(house) if meant is None else f"Did you mean {meant}?")
+        raise Failure(f"There is no file {shown}.", near or _house(house))
     raise Failure(
         f"There is no command and no formula called {shown}.",
-        f"Did you mean {meant}?" if meant else f"The commands are: {', '.join(COMMANDS)}. {_house(house)}",
+        near or f"The commands are: {', '.join(COMMANDS)}. {_house(house)}",
     )
 
 

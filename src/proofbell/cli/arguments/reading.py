@@ -1,4 +1,4 @@
-"""Finds and reads the formula that a command names: a path, or the short name of a house formula."""
+"""Finds and reads the formula that a command names: a path, or the short name of an own or a house formula."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from proofbell import places
+from proofbell.cli.printed.say import remark
 from proofbell.errors import Failure
 from proofbell.formula.model import Formula
 from proofbell.formula.read import load
@@ -15,21 +16,41 @@ from proofbell.visible import visible
 
 
 def formula_path(named: str) -> Path:
-    """Return the file that ``named`` means: what lies at that path, or a house formula of that name.
+    """Return the file that ``named`` means: what lies at that path, or an own or a house formula of that name.
+
+    An own formula goes before a house formula, which is remarked.
 
     Raises:
-        Failure: there is neither, or the path is none.
+        Failure: there is neither, or the path is none; or the kitchen file cannot be read.
     """
     path = places.typed_path(named)
     if path.exists():
         return path
-    house = places.house_formulas()
+    own, house = own_formulas(), places.house_formulas()
+    if named in own:
+        if named in house:
+            remark(f"{visible(named, most=120)}: your own formula, not the house formula of that name.")
+        return own[named]
     if named in house:
         return house[named]
+    yours = f", one of your own ({visible(', '.join(own), most=300)})" if own else ""
     raise Failure(
         f"There is no file {visible(named, most=120)}.",
-        f"Give a path, or one of the house formulas: {', '.join(house)}.",
+        f"Give a path{yours}, or one of the house formulas: {', '.join(house)}.",
     )
+
+
+def own_folders() -> tuple[Path, ...]:
+    """The folders of this kitchen's own formulas; raises `Failure` when the kitchen file cannot be read."""
+    from proofbell.kitchen.file import load_kitchen
+
+    kitchen_file = places.kitchen_file()
+    return places.own_folders(load_kitchen(kitchen_file).formulas, kitchen_file)
+
+
+def own_formulas() -> dict[str, Path]:
+    """This kitchen's own formulas by short name; raises `Failure` when the kitchen file cannot be read."""
+    return places.formulas_in(own_folders())
 
 
 def formula_bytes(path: Path) -> bytes:

@@ -1,0 +1,104 @@
+"""Which formulas are at hand, in which order: what was baked of late, own ones, those of the house. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Literal
+
+from proofbell.app.session.formula_files import FormulaFile
+from proofbell.formula.model import Formula
+
+Section = Literal["opened", "again", "own", "house"]
+
+HEADS: Mapping[Section, str] = {"opened": "Opened", "again": "Again", "own": "Your own", "house": "House formulas"}
+
+
+@dataclass(frozen=True, slots=True)
+class LastBake:
+    """The newest bake of a formula, as its log has it. ``began_us`` is UTC; ``score`` is of 10 points."""
+
+    bake: str
+    formula: Formula
+    began_us: int
+    pieces: int | None
+    piece_g: float | None
+    dough_g: float
+    score: float | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Baked:
+    """When (UTC, µs) each formula was last baked, by its name; and the newest bake of those of the last weeks."""
+
+    last_us: Mapping[str, int]
+    again: tuple[LastBake, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """A formula that can be chosen; with ``again`` at the size of that bake. ``last_us``: when it was last baked."""
+
+    section: Section
+    file: FormulaFile
+    again: LastBake | None = None
+    last_us: int | None = None
+    replaces: bool = False
+
+    @property
+    def key(self) -> tuple[str, str]:
+        """What stays the same when the list is made anew."""
+        return self.section, str(self.file.path)
+
+
+Row = Section | Item
+"""A line of the list: the heading of a section, or a formula in it."""
+
+
+def at_hand(
+    opened: Sequence[FormulaFile],
+    own: Sequence[FormulaFile],
+    house: Sequence[FormulaFile],
+    baked: Baked,
+    typed: str = "",
+) -> tuple[Row, ...]:
+    """The lines of the list: sections that hold something that fits every word of ``typed``, each under its heading.
+
+    A house formula gives way to an own one whose file has its name. What was baked of late is taken from its file as
+    it is now; from the bake's log where no file here has a formula of that name.
+    """
+    known = {file.path for file in opened}
+    own = [file for file in own if file.path not in known]
+    stems = {file.path.stem for file in house}
+    house = [file for file in house if file.path.stem not in {each.path.stem for each in own}]
+    by_name = {file.formula.name: file for file in (*house, *own, *opened) if file.formula is not None}
+    parts: Sequence[tuple[Section, Iterable[Item]]] = (
+        ("opened", (_item("opened", file, baked) for file in opened)),
+        ("again", (_again(last, by_name) for last in baked.again)),
+        ("own", (_item("own", file, baked, replaces=file.path.stem in stems) for file in own)),
+        ("house", (_item("house", file, baked) for file in house)),
+    )
+    words = typed.casefold().split()
+    rows: list[Row] = []
+    for section, items in parts:
+        fitting = [item for item in items if _fits(item.file, words)]
+        rows += [section, *fitting] if fitting else []
+    return tuple(rows)
+
+
+def _item(section: Section, file: FormulaFile, baked: Baked, *, replaces: bool = False) -> Item:
+    last_us = None if file.formula is None else baked.last_us.get(file.formula.name)
+    return Item(section, file, last_us=last_us, replaces=replaces)
+
+
+def _again(last: LastBake, by_name: Mapping[str, FormulaFile]) -> Item:
+    file = by_name.get(last.formula.name) or FormulaFile(Path(last.bake), last.formula)
+    return Item("again", file, last, last.began_us)
+
+
+def _fits(file: FormulaFile, words: Sequence[str]) -> bool:
+    formula = file.formula
+    text = f"{file.title} {file.path.stem}" + ("" if formula is None else f" {formula.style} {formula.about}")
+    return all(word in text.casefold() for word in words)

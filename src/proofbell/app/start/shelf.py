@@ -1,0 +1,48 @@
+"""The formula files that the start screen shows, as they are read, and what past bakes have to say of them."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import AsyncIterator, Sequence
+from pathlib import Path
+
+from proofbell.app.session.formula_files import FormulaFile, read_file
+from proofbell.app.start.at_hand import Baked, Row, at_hand
+from proofbell.places import formulas_in, house_folder
+
+
+class Shelf:
+    """Holds the files of each section; ``given`` are those of the house and those that were named at the start."""
+
+    def __init__(self, given: Sequence[Path]) -> None:
+        house = house_folder()
+        self._opened_paths = [path for path in given if path.parent != house]
+        self._house_paths = [path for path in given if path.parent == house]
+        self._opened: list[FormulaFile] = []
+        self._own: list[FormulaFile] = []
+        self._house: list[FormulaFile] = []
+        self.baked = Baked({})
+        self.whole = False
+
+    async def read(self, folders: Sequence[Path]) -> AsyncIterator[None]:
+        """Read file after file, own ones from these folders; `whole` once all are read."""
+        own = [*(await asyncio.to_thread(formulas_in, folders)).values()]
+        yield
+        for paths, files in ((self._opened_paths, self._opened), (own, self._own), (self._house_paths, self._house)):
+            for path in paths:
+                files.append(await asyncio.to_thread(read_file, path))
+                yield
+        self.whole = True
+
+    @property
+    def has_own(self) -> bool:
+        """Whether there is any formula of one's own."""
+        return bool(self._own)
+
+    def open(self, file: FormulaFile) -> None:
+        """Put a file that was opened on top."""
+        self._opened[:] = [file, *(other for other in self._opened if other.path != file.path)]
+
+    def rows(self, typed: str) -> tuple[Row, ...]:
+        """The lines of the list, as far as they are read."""
+        return at_hand(self._opened, self._own, self._house, self.baked, typed)

@@ -1,0 +1,126 @@
+"""Which formulas are at hand, in which order, and what was baked of late among them."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+from textual.widgets import Input
+
+from proofbell.app.session.formula_files import FormulaFile
+from proofbell.app.session.keeping import JournalKeeper
+from proofbell.app.start.at_hand import Baked, Item, LastBake, Row, at_hand
+from proofbell.app.start.start_screen import StartScreen
+from proofbell.bake import intents
+from proofbell.bake.weigh.weigh_out import weigh_out
+from proofbell.dough.weights import SizeWish
+from proofbell.places import formulas_in, own_folders
+from tests.support.bakes import house, said
+from tests.support.settling import settled
+from tests.support.stage import FORMULAS, StageApp, live_kitchen, seen
+
+KNOTS, LOAF = house("harbour-knots"), house("lamplighter-loaf")
+HOUSE = [FormulaFile(Path("house/harbour-knots.toml"), KNOTS), FormulaFile(Path("house/lamplighter-loaf.toml"), LOAF)]
+DAY_US = 86_400_000_000
+
+
+def told(rows: tuple[Row, ...]) -> list[str]:
+    return [row.file.title if isinstance(row, Item) else f"# {row}" for row in rows]
+
+
+def test_what_was_baked_of_late_stands_first_then_own_ones_then_the_house() -> None:
+    mine = FormulaFile(Path("formulas/pier-buns.toml"), replace(KNOTS, name="Pier buns"))
+    gone = replace(KNOTS, name="Aunt's loaf")
+    last = Baked(
+        {"Aunt's loaf": 5 * DAY_US, KNOTS.name: 4 * DAY_US, "Pier buns": DAY_US},
+        (LastBake("b2", gone, 5 * DAY_US, None, None, 900.0), LastBake("b1", KNOTS, 4 * DAY_US, 24, 75.0, 1800.0)),
+    )
+    rows = at_hand([], [mine], HOUSE, last)
+
+    assert told(rows) == [
+        "# again", "Aunt's loaf", "Harbour knots", "# own", "Pier buns", "# house", "Harbour knots", "Lamplighter loaf",
+    ]  # fmt: skip
+    from_log, from_file = rows[1], rows[2]
+    assert isinstance(from_log, Item)
+    assert isinstance(from_file, Item)
+    assert from_log.file.formula == gone  # no file of it is here: as its log has it
+    assert from_file.file == HOUSE[0]
+    assert [row.last_us for row in rows if isinstance(row, Item)][2:] == [DAY_US, 4 * DAY_US, None]
+
+
+def test_a_house_formula_gives_way_to_an_own_file_of_its_name() -> None:
+    mine = FormulaFile(Path("formulas/harbour-knots.toml"), replace(KNOTS, name="Our knots"))
+    rows = at_hand([], [mine], HOUSE, Baked({}))
+
+    assert told(rows) == ["# own", "Our knots", "# house", "Lamplighter loaf"]
+    assert [row.replaces for row in rows if isinstance(row, Item)] == [True, False]
+
+
+def test_every_word_that_is_typed_must_fit_name_style_or_file() -> None:
+    broken = FormulaFile(Path("formulas/pier.toml"), None)
+
+    assert told(at_hand([], [broken], HOUSE, Baked({}), "LAMP loaf")) == ["# house", "Lamplighter loaf"]
+    assert told(at_hand([], [broken], HOUSE, Baked({}), "pier")) == ["# own", "pier.toml"]
+    assert at_hand([], [broken], HOUSE, Baked({}), "knots loaf") == ()
+
+
+def test_own_formulas_lie_beside_the_kitchen_file_or_where_it_says(tmp_path: Path) -> None:
+    kitchen = tmp_path / "kitchen.toml"
+    for name in ("formulas/b.toml", "formulas/.a.toml", "more/b.toml", "more/c.toml"):
+        path = tmp_path / name
+        path.parent.mkdir(exist_ok=True)
+        path.touch()
+
+    assert own_folders((), kitchen) == (tmp_path / "formulas",)
+    found = formulas_in(own_folders(("more", str(tmp_path / "formulas"), "none"), kitchen))
+    assert found == {"b": tmp_path / "more/b.toml", "c": tmp_path / "more/c.toml"}
+
+
+async def test_what_was_baked_is_there_the_next_day_at_the_size_of_last_time(tmp_path: Path) -> None:
+    keeper = JournalKeeper(tmp_path / "journal.sqlite")
+    live, clock = live_kitchen(keeper=keeper)
+    aunts = replace(KNOTS, name="Aunt's knots")
+    await live.open("first", aunts, weigh_out(aunts, live.kitchen, SizeWish(pieces=24)).batch)
+    await said(live, "first", intents.Begin(), intents.AddNote("Two trays."))
+    clock.forward(2 * 86_400)
+    app = StageApp(StartScreen(live, [FORMULAS / "harbour-knots.toml"]))
+    async with app.run_test(size=(120, 30)) as pilot:
+        await settled(pilot)
+        shown = seen(app)
+        await pilot.press("down")
+        await pilot.pause()
+        own_size = app.screen.query_one("#pieces", Input).value
+        await pilot.press("up", "b")
+        await pilot.pause()
+    keeper.close()
+
+    for words in ("Again", "Aunt's knots", "24 × 75 g", "2 d", "Your note: Two trays."):
+        assert words in shown
+    assert own_size == ""
+    again = next(state for state in live.states if state.id != "first")
+    assert (again.formula, again.batch.pieces) == (aunts, 24)
+
+
+async def test_without_own_formulas_the_page_says_where_they_live_and_a_search_finds(tmp_path: Path) -> None:
+    live, _ = live_kitchen()
+    app = StageApp(StartScreen(live, sorted(FORMULAS.glob("*.toml"))))
+    app.kitchen_file = tmp_path / "kitchen.toml"
+    async with app.run_test(size=(60, 24)) as pilot:
+        await settled(pilot)
+        empty = seen(app)
+        await pilot.press("slash", *"lamp")
+        await pilot.pause()
+        found = seen(app)
+        await pilot.press(*"xx")
+        await pilot.pause()
+        nothing = seen(app)
+        await pilot.press("escape")
+        await pilot.pause()
+        back = seen(app)
+
+    assert "Your own formulas live in" in empty
+    assert "--own" in empty
+    assert "Harbour knots" not in found
+    assert "▸ Lamplighter loaf" in found
+    assert "No formula fits." in nothing
+    assert "Harbour knots" in back
