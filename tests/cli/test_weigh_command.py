@@ -440,7 +440,7 @@ def test_what_is_dissolved_asks_nothing_of_the_scale_that_it_cannot_weigh() -> N
     assert found.step_g == 5.0
     # 6.0 g is taken as 60 g of a solution of one part in ten, with 54 g of water: 55 g on this scale.
     assert "use 60 g of that, and 55 g less of the formula's liquid" in salt
-    assert "use 10 g of that, and 10 g less of the formula's liquid" in yeast
+    assert "use 15 g of that, and 15 g less of the formula's liquid" in yeast
     assert "  552 g  instant yeast" in as_text(found)
 
 
