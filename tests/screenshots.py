@@ -19,7 +19,7 @@ from proofbell.clock import FastClock
 from tests.screenshots_pages import PAGES, draw
 from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, app_on, crowd, proofing, put_on, say
 from tests.support.plain_frame import FOLDER, plain_frame
-from tests.support.stage import HandClock
+from tests.support.stage import FORMULAS, HandClock
 
 Scene = Callable[[Live, FastClock], Awaitable[None]]
 
@@ -98,7 +98,7 @@ async def taken(scene: Scene, size: tuple[int, int], theme: str, keys: Sequence[
     clock = FastClock(hand.stamp(), 60, hand)
     live = Live(clock, Nobody(), GUESTHOUSE, rehearsal=True, pace=clock)
     await scene(live, clock)
-    app: ProofbellApp = app_on(live, real=hand)
+    app: ProofbellApp = app_on(live, real=hand, files=sorted(FORMULAS.glob("*.toml")))
     async with app.run_test(size=size) as pilot:
         app.theme = theme
         await app.workers.wait_for_complete()

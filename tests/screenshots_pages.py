@@ -21,9 +21,8 @@ from proofbell.bake import intents
 from tests.support.bakes import house, opened, said
 from tests.support.kitchen_scene import GUESTHOUSE
 from tests.support.plain_frame import FOLDER, plain_frame
-from tests.support.stage import FORMULAS, HandClock, StageApp
+from tests.support.stage import FOUR, HandClock, StageApp
 
-FORMULA_FILES = sorted(FORMULAS.glob("*.toml"))
 NAMES = ("harbour-knots", "quay-pan-loaf", "harbour-knots", "breakwater-flatbread", "lamplighter-loaf")
 DOUGHS_C = (24.5, 26.5, 25.0, 27.5, 23.5, 26.0, 25.5, 24.0, 27.0, 25.5)
 DAY_S = 86_400.0
@@ -39,7 +38,7 @@ PAGES: dict[str, tuple[Callable[[Live], Page], str, tuple[str, ...]]] = {
     "kitchen": (lambda live: KitchenScreen(live, Path("kitchen.toml")), "night", ()),
     "probe-check": (lambda live: ProbeScreen(live, Path("kitchen.toml")), "night", ("1", "tab", "9", "8")),
     "plan": (
-        lambda live: PlanScreen(live, FORMULA_FILES, better_for_s=0.0),
+        lambda live: PlanScreen(live, FOUR, better_for_s=0.0),
         "night",
         ("a", "down", "b", "a", "end", "b", "a", "down", "b", "r", *"16:30", "enter"),
     ),
@@ -66,7 +65,8 @@ async def _through(live: Live, clock: HandClock, bake: str, dough_c: float) -> N
         index = state.current or 0
         stage = state.stage(index)
         if stage.kind == "proof":
-            value = dough_c if not measured else 24.0
+            cold = state.formula.stages[index - 2].kind == "chill"
+            value = dough_c if not measured else 6.5 if cold else 24.0
             await said(live, bake, intents.Read("dough temperature", f"{value:g}", value))
             if not measured:
                 clock.forward(1500)

@@ -22,16 +22,15 @@ from proofbell.quantities import Dimension, QuantityError
 from tests.journal.generate import Truth, simulated_bakes
 from tests.support.bakes import house
 from tests.support.settling import settled
-from tests.support.stage import FORMULAS, StageApp, live_kitchen, seen
+from tests.support.stage import FORMULAS, FOUR, StageApp, live_kitchen, seen
 
 FIELDS = 10
-HOUSE = sorted(FORMULAS.glob("*.toml"))
 
 
 @pytest.mark.parametrize("size", [(80, 24), (120, 36)])
 async def test_enter_through_the_fields_puts_a_formula_on_the_bench_at_its_own_size(size: tuple[int, int]) -> None:
     live, _ = live_kitchen()
-    app = StageApp(StartScreen(live, HOUSE))
+    app = StageApp(StartScreen(live, FOUR))
     async with app.run_test(size=size) as pilot:
         await settled(pilot)
         await pilot.press("enter", *["enter"] * FIELDS, "enter")
@@ -111,7 +110,7 @@ async def test_a_file_of_ones_own_is_opened_by_its_path(tmp_path: Path) -> None:
     text = (FORMULAS / "harbour-knots.toml").read_text(encoding="utf-8")
     own.write_text(text.replace("Harbour knots", "Knots [bold]of[/bold] the [/quay]"), encoding="utf-8")
     live, _ = live_kitchen(Kitchen(fridge_c=5.0))
-    app = StageApp(StartScreen(live, HOUSE))
+    app = StageApp(StartScreen(live, FOUR))
     async with app.run_test(size=(120, 36)) as pilot:
         await settled(pilot)
         await pilot.press("o", *"/none", "enter")
@@ -208,7 +207,7 @@ async def test_a_fault_in_a_field_is_said_whole_with_its_remedy(size: tuple[int,
 
 async def test_the_key_row_of_the_plan_says_what_its_button_says() -> None:
     live, _ = live_kitchen()
-    app = StageApp(StartScreen(live, HOUSE, take=lambda _: None))
+    app = StageApp(StartScreen(live, FOUR, take=lambda _: None))
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
         row = seen(app).splitlines()[-1]
@@ -246,7 +245,7 @@ async def test_what_the_size_comes_to_stays_in_sight_at_every_field_and_the_benc
         await pilot.pause()
     (state,) = live.states
     weigh = StageApp(WeighScreen(live, state.id))
-    async with weigh.run_test(size=(80, 24)) as pilot:
+    async with weigh.run_test(size=(80, 28)) as pilot:
         await pilot.pause()
         weighed = " ".join(seen(weigh).split())
 

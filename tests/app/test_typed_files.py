@@ -20,7 +20,7 @@ from proofbell.app.session.live import Live
 from proofbell.app.start.start_screen import StartScreen
 from tests.support.bakes import at_first_proof
 from tests.support.settling import settled
-from tests.support.stage import FORMULAS, StageApp, live_kitchen, seen
+from tests.support.stage import FOUR, StageApp, live_kitchen, seen
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="home folders and pipes are named otherwise there")
 
@@ -83,7 +83,7 @@ async def test_a_formula_is_opened_from_no_such_place(live: Live, typed: str, tm
     if typed == "pipe":
         os.mkfifo(tmp_path / "pipe.toml")
         typed = str(tmp_path / "pipe.toml")
-    app = StageApp(screen := StartScreen(live, sorted(FORMULAS.glob("*.toml"))))
+    app = StageApp(screen := StartScreen(live, FOUR))
     async with app.run_test(size=(100, 30)) as pilot:
         await settled(pilot)
         shown = await type_in(pilot, screen, "o", "#path", typed)

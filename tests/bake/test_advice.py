@@ -213,7 +213,7 @@ WALKS: dict[str, list[tuple[Callable[[], Baking], str]]] = {
     "came far": [
         (
             lambda: later(done(read(at(PAN, "First proof", minutes=75), 180.0, what="rise")), 5),
-            "rose 180 %, 110 % is the most: shape it at once and judge Final proof early, from 43 min on",
+            r"rose 180 %, 110 % is the most: shape it at once and judge Final proof early, from 4\d min on",
         ),
         (
             lambda: later(done(done(read(at(PAN, "First proof", minutes=75), 180.0, what="rise"))), 1),
@@ -258,7 +258,7 @@ WALKS: dict[str, list[tuple[Callable[[], Baking], str]]] = {
     ],
     "on the edge": [
         (lambda: read(at(KNOTS, "First proof"), 23.8), "edge, 1 h 25 min below 24 °C and 1 h 10 min from"),
-        (lambda: read(at(FLAT, "First proof"), 25.0), "look at it after 45 min and let the rise decide"),
+        (lambda: read(at(FLAT, "First proof"), 25.0), "look at it after 33 min and let the rise decide"),
     ],
     # 1 °F a minute by the maker's figure: 11 min are 6 °C.
     "kneading too long": [(lambda: at(PAN, "Mix and knead", minutes=25), "11 min .* it may be 6 °C warmer")],

@@ -90,7 +90,7 @@ def test_a_bake_that_is_given_up_in_its_second_heat_has_left_that_one() -> None:
     said = tuple((10.0 * n, intents.Done()) for n in range(1, index + 1))
     state = bake("A", "lamplighter-loaf", (0, intents.Begin()), *said, (10.0 * index + 1000, intents.GiveUp()))
 
-    assert oven_now([state], at(5000)).heat_c == 210.0
+    assert oven_now([state], at(5000)).heat_c == 215.0
 
 
 def test_one_that_is_given_up_before_its_oven_was_on_asks_nothing() -> None:

@@ -49,15 +49,15 @@ def test_a_time_that_cannot_be_kept_ends_with_status_1_and_a_way_out(capsys: Cap
 
 
 OVENS = {
-    'kind = "fan"': {"170 °C fan", "190 °C fan", "220 °C fan"},
-    'kind = "gas"': {"gas mark 5", "gas mark 6", "gas mark 9"},
-    'dial = [{ conventional = "190 °C", dial = "375 °F" }, { conventional = "210 °C", dial = "410 °F" }]': {
+    'kind = "fan"': {"170 °C fan", "195 °C fan", "220 °C fan"},
+    'kind = "gas"': {"gas mark 5", "gas mark 7", "gas mark 9"},
+    'dial = [{ conventional = "190 °C", dial = "375 °F" }, { conventional = "215 °C", dial = "420 °F" }]': {
         "375 °F",
-        "410 °F",
+        "420 °F",
         "465 °F",
     },
 }
-"""An oven in the kitchen file, and what it is set to for 190, 210 and 240 °C."""
+"""An oven in the kitchen file, and what it is set to for 190, 215 and 240 °C."""
 
 
 @pytest.mark.parametrize("oven", OVENS)

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from proofbell.dough.heat import specific_heat_kj, water_percent
+from proofbell.dough.heat import specific_heat_kj
 from proofbell.dough.weights import (
     Size,
     SizeWish,
@@ -15,6 +15,7 @@ from proofbell.dough.weights import (
     size_batch,
 )
 from proofbell.errors import Failure
+from proofbell.formula.foods.water import water_percent
 from proofbell.formula.model import BatchSize, Ingredient, PrefermentParts
 
 

@@ -5,6 +5,7 @@ import re
 import pytest
 import tomli
 
+from proofbell.bake.fermenting.terms import raised_by
 from proofbell.formula import ingredients, readings, stages
 from proofbell.formula.kinds import Kind
 from proofbell.formula.model import Bands, Formula, Rate, hydration_percent
@@ -24,10 +25,16 @@ def house(name: str) -> Formula:
     return load(HOUSE[name].read_bytes(), name)
 
 
-def test_there_are_four_and_they_are_the_ones_a_baker_is_promised() -> None:
+def test_there_are_twelve_and_they_show_the_whole_range() -> None:
     formulas = {name: house(name) for name in HOUSE}
-    assert len(formulas) == 4
-    assert any(each.style == "enriched" for each in formulas.values())
+    assert len(formulas) == 12
+    assert {each.style for each in formulas.values()} == {"lean", "enriched", "rye", "other"}
+    assert {each.dough.mixing for each in formulas.values()} == {"hand", "machine"}
+    assert {line.form for each in formulas.values() for line in each.ingredients if line.kind == "yeast"} >= {
+        "fresh",
+        "instant",
+    }
+    assert any(raised_by(each, len(each.stages) - 1) == ("sourdough", False) for each in formulas.values())
     assert any(each.batch.tin_ml for each in formulas.values())
     every_stage = [stage for each in formulas.values() for stage in each.stages]
     assert any(stage.kind == "chill" and stage.time_s >= 8 * 3600 for stage in every_stage)
@@ -62,8 +69,8 @@ def test_a_house_formula_is_sound_by_published_ranges(name: str) -> None:
     low, high = (85, 94) if formula.style == "enriched" else (93, 98)
     for stage in formula.stages:
         if stage.kind == "bake":
-            assert stage.core is not None
-            assert low <= stage.core[0] < stage.core[1] <= high
+            assert (stage.core is None) == (name == "lantern-pittas")  # too thin for a probe
+            assert stage.core is None or low <= stage.core[0] < stage.core[1] <= high
         if stage.kind in ("proof", "bake", "chill"):
             assert stage.stretch is not None
     assert 55 <= hydration_percent(formula.ingredients) <= 85 or formula.style == "enriched"
@@ -134,5 +141,5 @@ def test_every_part_of_a_stage_on_the_page_reads_in_a_stage() -> None:
 
 
 def test_the_house_formulas_are_found_by_short_name() -> None:
-    assert set(HOUSE) == {"harbour-knots", "quay-pan-loaf", "breakwater-flatbread", "lamplighter-loaf"}
+    assert {"harbour-knots", "quay-pan-loaf", "breakwater-flatbread", "lamplighter-loaf"} < set(HOUSE)
     assert all(path.is_file() for path in HOUSE.values())

@@ -19,7 +19,7 @@ CHART = [("1/4", 110), ("½", 130), ("1", 140), ("2", 160), ("3", 170), ("4", 18
 def heats(written: str) -> list[float | None]:
     """The heats of a card of one heat and of one of two that have this instead of their own."""
     one = (FORMULAS / "harbour-knots.toml").read_text(encoding="utf-8").replace('"190 °C"', f'"{written}"')
-    two = (FORMULAS / "lamplighter-loaf.toml").read_text(encoding="utf-8").replace('"210 °C"', f'"{written}"')
+    two = (FORMULAS / "lamplighter-loaf.toml").read_text(encoding="utf-8").replace('"215 °C"', f'"{written}"')
     bake = next(stage for stage in load(two.encode(), "two.toml").stages if stage.phases)
     return [load(one.encode(), "one.toml").oven.temperature_c, bake.phases[1].oven_c]
 

@@ -36,8 +36,8 @@ CASES = [
     ('[[stages]]\nname = "Knead"\n', "⌖[[stages]]\n", '"name" is missing', "name = …", "stage 2"),
     ("percent  = 12\n", "", '"percent" is missing', "percent = 2", "egg"),
     (
-        'name    = "sugar"\npercent = 10\nkind    = "sugar"',
-        'name = "sugar"\npercent = 10',
+        'name    = "sugar"\npercent = 12\nkind    = "sugar"',
+        'name = "sugar"\npercent = 12',
         '"kind" is missing',
         "kind",
         '"sugar"',
@@ -84,7 +84,7 @@ CASES = [
     # what does not go together
     ("percent  = 100", "percent  = ⌖90", "add up to 90 percent", "preferments", "percent"),
     ("percent  = 100", "percent  = ⌖100.06", "add up to 100.06 percent", "preferments", "percent"),
-    ("percent = 10\n", "percent = 10\nheat = true\n", None, "", ""),
+    ("percent = 12\n", "percent = 12\nheat = true\n", None, "", ""),
     ('kind    = "salt"', 'kind    = "water"\nheat    = ⌖true', "Only one liquid", "one ingredient", "heat"),
     ('name     = "egg"', 'name     = ⌖"Whole Milk"', "Two ingredients are called", "its own name", "name"),
     ('name = "Knead"', 'name = ⌖"MIX"', "Two stages are called", "its own name", "name"),
@@ -232,7 +232,7 @@ def test_the_bounds_on_how_many_hold() -> None:
     one = '[[ingredients]]\nname = "f{}"\nkind = "other"\npercent = 0\n'
     many = "".join(one.format(number) for number in range(195))
     text = KNOTS.replace("[[stages]]", many + "\n[[stages]]", 1)
-    assert any("There are 203 here" in fault.message for fault in read_formula(text, "x")[1])
+    assert any("There are 204 here" in fault.message for fault in read_formula(text, "x")[1])
     more = "".join(f'[[stages]]\nname = "s{n}"\nkind = "rest"\ntime = "1 min"\n' for n in range(100))
     assert any("There are 107 here" in fault.message for fault in read_formula(KNOTS + more, "x")[1])
 

@@ -94,6 +94,15 @@ CHILL = {"place": "4 °C", "time": ["1 h", "2 h"]}
 PHASES = [{"time": "16 min", "oven": "190 °C", "steam": True}]
 CORE = {"core": ["88 °C", "94 °C"]}
 
+BRUSHED = {"name": "egg on top", "kind": "egg", "use": "finish", "each": "3 g"}
+
+
+def outside(**other: Any) -> Callable[[Tree], object]:  # noqa: ANN401
+    """Add an ingredient outside the dough; what is None is left out."""
+    fields = {name: value for name, value in {**BRUSHED, **other}.items() if value is not None}
+    return lambda tree: tree["ingredients"].append(fields)
+
+
 MUTATIONS: list[tuple[str, Callable[[Tree], object]]] = [
     ("no name", lambda tree: tree.pop("name")),
     ("no stages", lambda tree: tree.pop("stages")),
@@ -116,6 +125,15 @@ MUTATIONS: list[tuple[str, Callable[[Tree], object]]] = [
     ),
     ("form on flour", lambda tree: tree["ingredients"][0].update(form="fresh")),
     ("made_of on flour", lambda tree: tree["ingredients"][0].update(made_of={"flour": 1, "water": 1})),
+    ("each in the dough", lambda tree: tree["ingredients"][0].update(each="3 g")),
+    ("at in the dough", lambda tree: tree["ingredients"][0].update(at="Bake")),
+    ("each and percent", outside(percent=2)),
+    ("no amount outside the dough", outside(each=None)),
+    ("heat outside the dough", outside(kind="milk", heat=True)),
+    ("an unknown use", outside(use="topping")),
+    ("an unknown likeness", outside(like="sand")),
+    ("in tins without pieces", lambda tree: tree.update(batch={"dough": "900 g", "in_tin": 9})),
+    ("a core of another word", lambda tree: tree["stages"][5].update(core="any")),
     ("heat on salt", lambda tree: tree["ingredients"][5].update(heat=True)),
     ("rate with bands", lambda tree: tree["stages"][4]["adjust"].update(bands=[{"time": "5 min"}])),
     ("rate without at", lambda tree: tree["stages"][4]["adjust"].pop("at")),
@@ -157,8 +175,8 @@ def test_both_refuse_what_is_wrong_by_names_kinds_and_units(change: Callable[[Tr
 GOOD: list[tuple[str, Callable[[Tree], object]]] = [
     ("no style", lambda tree: tree.pop("style")),
     ("no dough", lambda tree: tree.pop("dough")),
-    ("a size by dough", lambda tree: tree.update(batch={"dough": "900 g", "loss": "2 %"})),
-    ("a size by flour", lambda tree: tree.update(batch={"flour": "1 lb 2 oz"})),
+    ("a size by dough", lambda tree: (tree["ingredients"].pop(), tree.update(batch={"dough": "900 g", "loss": "2 %"}))),
+    ("a size by flour", lambda tree: (tree["ingredients"].pop(), tree.update(batch={"flour": "1 lb 2 oz"}))),
     ("a size by tins", lambda tree: tree.update(batch={"tin": "1600 ml", "pieces": 2})),
     ("one tin", lambda tree: tree.update(batch={"tin": "1.6 l"})),
     ("a temperature in Fahrenheit", lambda tree: tree["oven"].update(temperature="375 °F")),
@@ -174,6 +192,11 @@ GOOD: list[tuple[str, Callable[[Tree], object]]] = [
     ),
     ("bands by the room", lambda tree: tree["stages"][2]["adjust"].update(read="room temperature")),
     ("a time in seconds", lambda tree: tree["stages"][0].update(time="360 s")),
+    ("outside the dough", outside()),
+    ("by percent, at two stages", outside(each=None, percent=2, at=["Final proof", "Bake"])),
+    ("at one stage", outside(at="Final proof", use="tin")),
+    ("pieces in tins", lambda tree: tree["batch"].update(in_tin=6, tin="1200 ml", weigh="10 min")),
+    ("no core", lambda tree: (tree["stages"][5].update(core="none"), tree["stages"][5].pop("checks"))),
     ("a rise with its defaults", lambda tree: tree["stages"][4].update(rise={"wanted": ["50 %", "70 %"]})),
 ]
 
@@ -188,6 +211,7 @@ def test_both_accept_what_is_right(change: Callable[[Tree], object]) -> None:
 
 def test_weights_in_place_of_percentages_are_accepted_by_both_without_a_batch() -> None:
     tree = copy.deepcopy(KNOTS)
+    tree["ingredients"].pop()
     for each in tree["ingredients"]:
         each["weight"] = f"{each.pop('percent') * 5} g"
     del tree["batch"]
@@ -196,7 +220,7 @@ def test_weights_in_place_of_percentages_are_accepted_by_both_without_a_batch() 
     assert formula is not None
     assert formula.batch.flour_g == pytest.approx(500)
     assert [each.percent for each in formula.ingredients] == pytest.approx(
-        [each["percent"] for each in KNOTS["ingredients"]]
+        [each["percent"] for each in KNOTS["ingredients"] if "percent" in each]
     )
 
 

@@ -7,6 +7,7 @@ from proofbell.places import house_formulas
 
 KNOTS = house_formulas()["harbour-knots"].read_text(encoding="utf-8")
 LOAF = house_formulas()["quay-pan-loaf"].read_text(encoding="utf-8")
+PLAIT = house_formulas()["mooring-plait"].read_text(encoding="utf-8")
 
 
 @pytest.mark.parametrize(
@@ -14,11 +15,12 @@ LOAF = house_formulas()["quay-pan-loaf"].read_text(encoding="utf-8")
     [
         (KNOTS, "percent = 1.8", "percent = 3.2", "Salt comes to 3.2 %", 'ingredient 5 "salt", percent'),
         (KNOTS, "percent = 1.8", "percent = 0", "no salt", "salt"),
-        (KNOTS, "percent = 4\n", "percent = 9\n", "much for fresh yeast", "fresh yeast"),
-        (KNOTS, "percent = 4\n", "percent = 0.01\n", "little for fresh yeast", "fresh yeast"),
+        (KNOTS, "percent = 4.5\n", "percent = 9\n", "much for fresh yeast", "fresh yeast"),
+        (KNOTS, "percent = 4.5\n", "percent = 0.01\n", "little for fresh yeast", "fresh yeast"),
         (LOAF, "percent = 1\n", "percent = 4\n", "much for instant yeast", "instant yeast"),
-        (LOAF, "percent = 63", "percent = 40", "Hydration comes to 40 %", "water"),
-        (LOAF, "percent = 63", "percent = 115", "Hydration comes to 115 %", "water"),
+        (LOAF, "percent = 62", "percent = 40", "Hydration comes to 40 %", "water"),
+        (LOAF, "percent = 62", "percent = 115", "Hydration comes to 115 %", "water"),
+        (PLAIT, "percent = 36", "percent = 22", "All water, that in the egg included, comes to 38.8 %", "water"),
         (KNOTS, 'core    = ["88 °C", "94 °C"]\n', "", "no core temperature", 'stage 6 "Bake"'),
         (KNOTS, KNOTS[KNOTS.rindex("[[stages]]") :], "", "No cool stage", 'stage 6 "Bake"'),
         (KNOTS, 'temperature = "25 °C"', 'temperature = "31 °C"', "31.0 °C", "dough, temperature"),
@@ -45,8 +47,9 @@ def test_what_is_odd_is_a_warning_with_its_place(text: str, old: str, new: str, 
     ("text", "old", "new"),
     [
         (KNOTS, "percent = 1.8", "percent = 3"),
-        (LOAF, "percent = 63", "percent = 45"),
-        (LOAF, "percent = 63", "percent = 110"),
+        (LOAF, "percent = 62", "percent = 45"),
+        (LOAF, "percent = 62", "percent = 110"),
+        (PLAIT, "percent = 36", "percent = 29"),
         (KNOTS, 'temperature = "25 °C"', 'temperature = "30 °C"'),
         (KNOTS, 'style = "enriched"', 'style = "other"'),
     ],

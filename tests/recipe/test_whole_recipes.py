@@ -74,7 +74,10 @@ def test_the_dough_as_a_whole(name: str) -> None:
 def test_allergens_with_what_is_on_the_piece(name: str) -> None:
     draft, formula, expect = read(name)
     assert sorted(draft.allergens) == expect["allergens"]
-    assert sorted({each for line in formula.ingredients for each in line.contains}) == expect["allergens"]
+    assert (
+        sorted({each for line in (*formula.ingredients, *formula.outside) for each in line.contains})
+        == expect["allergens"]
+    )
     told = {(part.kind, tuple(part.contains)) for part in draft.outside}
     assert told == {(each["kind"], tuple(each["contains"])) for each in expect["outside_the_dough"]}
     for each in expect["outside_the_dough"]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 from functools import cache
 from typing import Protocol
@@ -18,7 +17,7 @@ from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.formula.model import Formula
 from proofbell.formula.read import load
 from proofbell.kitchen.model import Kitchen
-from tests.support.stage import FORMULAS, HandClock
+from tests.support.stage import FORMULAS, FOUR, HandClock
 
 
 class Hand(Protocol):
@@ -111,6 +110,6 @@ async def crowd(live: Live, clock: Hand, count: int) -> list[str]:
 
 def app_on(live: Live, **more: object) -> ProofbellApp:
     """The app on that bench."""
-    files: Sequence[object] = sorted(FORMULAS.glob("*.toml"))
     more.setdefault("loud", True)
-    return ProofbellApp(live, files=files, **more)  # type: ignore[arg-type]
+    more.setdefault("files", FOUR)
+    return ProofbellApp(live, **more)  # type: ignore[arg-type]

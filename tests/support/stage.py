@@ -24,6 +24,10 @@ MORNING_US = 1_773_477_000_000_000
 """14 March 2026, 08:30 UTC, half past nine where the guesthouse stands."""
 
 FORMULAS = Path(__file__).parents[2] / "formulas"
+FOUR = [
+    FORMULAS / f"{stem}.toml" for stem in ("breakwater-flatbread", "harbour-knots", "lamplighter-loaf", "quay-pan-loaf")
+]
+"""Four house formulas of different kinds: what is slow, such as a screen or the planner, is tried on these alone."""
 
 
 @dataclass

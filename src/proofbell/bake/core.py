@@ -79,9 +79,12 @@ LOWERED_K = 0.5
 def core_wanted(formula: Formula, kitchen: Kitchen, index: int) -> CoreWanted | None:
     """The core temperatures that a stage is baked to: its own, or else its style's; None when neither says any.
 
+    Nor does a bake have any that says it has no core to read.
     The style speaks for the last bake only: a loaf that is baked twice need not be done the first time. Either stays
     below the boiling point of water in this kitchen.
     """
+    if formula.stages[index].no_core:
+        return None
     style, band = None, formula.stages[index].core
     if band is None:
         last = max((i for i, each in enumerate(formula.stages) if each.kind == "bake"), default=None)
@@ -93,6 +96,12 @@ def core_wanted(formula: Formula, kitchen: Kitchen, index: int) -> CoreWanted | 
     low_c, high_c = below_boiling(*band, boils_c)
     lowered = band[1] - high_c >= LOWERED_K or band[0] - low_c >= LOWERED_K
     return CoreWanted(low_c, high_c, style, boils_c if lowered else None)
+
+
+def has_core(state: BakeState, index: int) -> bool:
+    """Whether there is a core to read in a stage, or after it; the last bake so far says so."""
+    bakes = [stage for stage in state.formula.stages[: index + 1] if stage.kind == "bake"]
+    return not (bakes and bakes[-1].no_core)
 
 
 def boils_in(kitchen: Kitchen) -> float:

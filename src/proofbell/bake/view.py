@@ -14,7 +14,8 @@ from proofbell.bake.fermenting.cold_words import said_of_the_cold
 from proofbell.bake.outlook import Span, begins_s, next_to_begin, outlook, planned
 from proofbell.bake.prompts import prompts, rings
 from proofbell.bake.state import BakeState
-from proofbell.words import grams, length
+from proofbell.formula.model import Use
+from proofbell.words import grams, length, sentence, weight
 
 Mode = Literal["waiting", "left", "over", "up", "closed"]
 
@@ -29,7 +30,8 @@ class BakeView:
     gave the stage its length, or how far a dough in the cold will be. ``wants`` are the prompts due and unanswered,
     ``rings`` those not silenced, ``coming`` the ones ahead; ``next_due_us`` says when the first is due. ``advice`` is
     the most urgent that one who knows the trade would say and nothing else says already; ``also`` stands beside one
-    about food safety: what to do with the dough where it may be used.
+    about food safety: what to do with the dough where it may be used. ``outside`` is what goes onto the
+    pieces and the tins in this stage, or before the next.
     """
 
     bake: str
@@ -55,6 +57,7 @@ class BakeView:
     length_s: float = 0.0
     advice: Advice | None = None
     also: Advice | None = None
+    outside: str = ""
 
 
 def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, oven_kept: bool = False) -> BakeView:
@@ -94,7 +97,29 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
         length_s=0.0 if index is None else state.stages[index].length_s,
         advice=said,
         also=also,
+        outside="" if state.closed is not None else outside_words(state, index),
     )
+
+
+def outside_words(state: BakeState, index: int | None) -> str:
+    """What is wanted outside the dough now and before the next stage: ``On the piece: egg 36 g``."""
+    following = 0 if index is None else state.formula.followed_by(index)
+    told = [] if index is None else _wanted_words(state, index)
+    if following is not None:
+        before = f"before {state.stage(following).name}, "
+        told += [before + words for words in _wanted_words(state, following)]
+    return " ".join(sentence(words) for words in told)
+
+
+def _wanted_words(state: BakeState, index: int) -> list[str]:
+    where: list[tuple[Use, str]] = [("tin", "on tin or tray"), ("finish", "on the piece")]
+    step_g = state.kitchen.scale.step_g
+    told = []
+    for use, words in where:
+        lines = state.batch.wanted_before(index, use)
+        weights = (f"{line.name} {weight(line.grams, min(step_g, 1.0))}" for line in lines)
+        told += [f"{words}: {', '.join(weights)}"] if lines else []
+    return told
 
 
 def _untold(said: tuple[Advice, ...], wanted: tuple[Prompt, ...]) -> tuple[Advice | None, Advice | None]:

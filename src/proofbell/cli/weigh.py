@@ -10,6 +10,7 @@ from proofbell.bake.decisions.as_opened import as_opened
 from proofbell.bake.fermenting.place import place_c, place_name
 from proofbell.bake.fermenting.place_words import places_told
 from proofbell.bake.state import BakeState
+from proofbell.bake.weigh.lines import WeighLine
 from proofbell.bake.weigh.weigh_out import WeighOut, weigh_out
 from proofbell.cli.arguments import values
 from proofbell.cli.arguments.reading import read_named
@@ -19,7 +20,8 @@ from proofbell.cli.printed.weigh_text import as_text
 from proofbell.dough.tins import read_tin_ml
 from proofbell.dough.weights import SizeWish
 from proofbell.errors import Failure
-from proofbell.formula.model import TinKind
+from proofbell.formula.model import Formula, TinKind
+from proofbell.formula.tin_load import tins
 from proofbell.journal.learning.recall import recalled
 from proofbell.kitchen.file import load_kitchen
 from proofbell.kitchen.today import Today
@@ -35,7 +37,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the command's arguments."""
     parser.add_argument("formula", metavar="FORMULA", help="a formula file, or a house formula's short name")
     size = parser.add_argument_group("size (the formula's own without any)")
-    size.add_argument("--pieces", metavar="N", help="number of pieces, or of tins")
+    size.add_argument("--pieces", metavar="N", help="number of pieces")
+    size.add_argument("--tins", metavar="N", help="number of tins, with as many pieces in each as the formula says")
     size.add_argument("--piece", metavar="W", help='weight of one piece at dividing, such as "75 g"')
     size.add_argument("--dough", metavar="W", help="dough in the bowl")
     size.add_argument("--flour", metavar="W", help="all the flour, the preferments' flour included")
@@ -67,7 +70,7 @@ def run(args: argparse.Namespace) -> int:
     found = weigh_out(
         learned.weigh_formula,
         today.over(learned.kitchen),
-        _wish(args),
+        _wish(args, formula),
         tin_ml=None if args.tin is None else read_tin_ml(args.tin),
         tin_kind=args.tin_kind,
         yeast=_form(args.yeast),
@@ -110,9 +113,17 @@ def _learned(words: tuple[str, ...]) -> dict[str, list[str]]:
     return {"learned": list(words)} if words else {}
 
 
-def _wish(args: argparse.Namespace) -> SizeWish:
+def _pieces(args: argparse.Namespace, formula: Formula) -> int | None:
+    if args.tins is not None and args.pieces is not None:
+        raise Failure("The size is given twice: by pieces and by tins.", "Keep --pieces or --tins.")
+    if (number := values.pieces(args.tins, "--tins")) is not None:
+        return number * (formula.batch.in_tin or 1)
+    return values.pieces(args.pieces)
+
+
+def _wish(args: argparse.Namespace, formula: Formula) -> SizeWish:
     return SizeWish(
-        pieces=values.pieces(args.pieces),
+        pieces=_pieces(args, formula),
         piece_g=values.quantity(args.piece, Dimension.MASS, "--piece"),
         dough_g=values.quantity(args.dough, Dimension.MASS, "--dough"),
         flour_g=values.quantity(args.flour, Dimension.MASS, "--flour"),
@@ -140,17 +151,18 @@ def as_plain(found: WeighOut) -> dict[str, Any]:
         "hydration_percent": _number(found.shares.hydration),
         "water_percent": _number(found.shares.water),
         "prefermented_percent": _number(found.shares.prefermented),
-        "ingredients": [
+        "ingredients": [{**_line(line), "use": line.use} for line in (*found.lines, *found.outside)],
+        "bowls": [
             {
-                "name": line.name,
-                "kind": line.kind,
-                "percent": _number(line.percent),
-                "grams": _number(line.grams),
-                "temperature_c": _number(line.temperature_c),
-                **({"step_g": line.step_g, "too_small": True} if line.dissolve else {}),
-                **({"starter_g": _number(line.starter_g)} if line.starter_g else {}),
+                "name": bowl.name or bowl.vessel,
+                "what": bowl.vessel,
+                "when_stage": None if bowl.at is None else found.stages[bowl.at],
+                "ingredients": [
+                    {**_line(line), **({"at": [found.stages[index] for index in line.at]} if line.at else {})}
+                    for line in bowl.lines
+                ],
             }
-            for line in found.lines
+            for bowl in found.bowls
         ],
         "liquid": None
         if advice is None
@@ -164,9 +176,30 @@ def as_plain(found: WeighOut) -> dict[str, Any]:
         },
         "allergens": {"eu": list(found.eu), "us": list(found.us)},
         **_loaf(found),
+        **_in_tins(found),
         **_tin(found),
         "warnings": [*found.notes.warnings, *(caution.text for caution in found.notes.cautions)],
     }
+
+
+def _line(line: WeighLine) -> dict[str, Any]:
+    measure = line.measured
+    return {
+        "name": line.name,
+        "kind": line.kind,
+        "percent": _number(line.percent),
+        "grams": _number(line.grams),
+        "temperature_c": _number(line.temperature_c),
+        **({"step_g": line.step_g, "too_small": True} if line.dissolve else {}),
+        **({"starter_g": _number(line.starter_g)} if line.starter_g else {}),
+        **({} if measure is None else {"measure": line.by_measure, "grams_by_measure": _by_measure(line)}),
+    }
+
+
+def _by_measure(line: WeighLine) -> list[float | None]:
+    """Between what the same measure may weigh (g)."""
+    way = line.measured
+    return [] if way is None else [_number(line.grams * g / way.unit_g) for g in (way.least_g, way.most_g)]
 
 
 def _loaf(found: WeighOut) -> dict[str, Any]:
@@ -178,6 +211,12 @@ def _loaf(found: WeighOut) -> dict[str, Any]:
     return {
         "loaf": {"cooled_g": _number(loaf.cooled_g), "bake_loss_percent": _number(loaf.bake_loss_percent), "by": by}
     }
+
+
+def _in_tins(found: WeighOut) -> dict[str, Any]:
+    """The fields that are there only when the formula says how many pieces go into a tin."""
+    in_tin, pieces = found.batch.in_tin, found.size.pieces
+    return {} if in_tin is None or pieces is None else {"in_tin": in_tin, "tins": tins(pieces, in_tin)}
 
 
 def _tin(found: WeighOut) -> dict[str, Any]:

@@ -1,32 +1,14 @@
-"""What each kind of ingredient holds of water and of heat, when the formula does not say.
+"""What each kind of ingredient holds of heat, when the formula does not say.
 
-Water: USDA National Nutrient Database for Standard Reference, file ABBREV (NDB numbers below), grams in 100 g.
-
-Heat: C. J. Geankoplis, *Transport Processes and Separation Process Principles*, 4th ed., table A.4-1 (mean of 0 to
+C. J. Geankoplis, *Transport Processes and Separation Process Principles*, 4th ed., table A.4-1 (mean of 0 to
 100 °C), in kJ/kg·K. What it lacks is worked out from the composition, with the coefficients that are quoted from Siebel
 and from Choi and Okos 1986: 4.18 × water + 1.55 × protein + 1.67 × fat + 1.42 × carbohydrate + 0.84 × ash.
 """
 
 from __future__ import annotations
 
-from proofbell.formula.model import Ingredient, IngredientKind, PrefermentParts, YeastForm
-
-WATER_PERCENT: dict[IngredientKind, float] = {
-    "flour": 13.36,  # 20083, white bread flour; European millers say 14
-    "water": 100.0,
-    "milk": 88.13,  # 01077, whole milk
-    "dry milk": 3.16,  # 01092, non-fat
-    "egg": 76.15,  # 01123, whole egg
-    "fat": 17.94,  # 01145, unsalted butter; oil and lard hold none, so the formula says water = "0 %"
-    "sugar": 0.02,  # 19335
-    "salt": 0.20,  # 02047
-    "other": 0.0,
-}
-YEAST_WATER_PERCENT: dict[YeastForm, float] = {
-    "fresh": 69.00,  # 18374, compressed
-    "active dry": 5.08,  # 18375
-    "instant": 5.08,  # taken as active dry
-}
+from proofbell.formula.foods.water import water_percent
+from proofbell.formula.model import Ingredient, IngredientKind, PrefermentParts
 
 WATER_KJ = 4.185
 DRY_KJ = 1.42
@@ -47,18 +29,6 @@ HEAT_KJ: dict[IngredientKind, float] = {
 
 MELTING_KJ = 333.46
 """Heat that melts ice at 0 °C, kJ/kg: IAPWS R10-06(2009) for ice with IAPWS-IF97 for water."""
-
-
-def water_percent(ingredient: Ingredient) -> float:
-    """Return how much of the ingredient's own weight is water (percent); the formula's figure goes first."""
-    if ingredient.water_percent is not None:
-        return ingredient.water_percent
-    if ingredient.kind == "yeast":
-        return YEAST_WATER_PERCENT[ingredient.form or "fresh"]
-    if ingredient.kind == "preferment":
-        parts = ingredient.made_of
-        return 0.0 if parts is None or parts.total == 0 else 100 * parts.all_water / parts.total
-    return WATER_PERCENT[ingredient.kind]
 
 
 def specific_heat_kj(ingredient: Ingredient) -> float:

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from proofbell.dough.done import dough_for_loaf_g
-from proofbell.dough.heat import water_percent
 from proofbell.errors import Failure
+from proofbell.formula.foods.water import all_water_percent
 from proofbell.formula.model import BatchSize, Ingredient, hydration_percent
 
 MOST_G = 1_000_000.0
@@ -39,7 +39,7 @@ def shares(ingredients: Sequence[Ingredient]) -> Shares:
     return Shares(
         total=sum(line.percent for line in ingredients),
         hydration=hydration_percent(ingredients),
-        water=sum(line.percent * water_percent(line) / 100 for line in ingredients if line.kind != "flour"),
+        water=all_water_percent(ingredients),
         prefermented=sum(line.flour_and_water_percent[0] for line in ingredients),
         sugar=of("sugar"),
         fat=of("fat"),

@@ -26,17 +26,19 @@ BATCH = Table(
         Field("piece", Measure(Dimension.MASS, 0, TONNE_G, above=True), "Dough weight of one piece at dividing."),
         Field("dough", Measure(Dimension.MASS, 0, TONNE_G, above=True), "Dough weight in all, in place of pieces."),
         Field("flour", Measure(Dimension.MASS, 0, TONNE_G, above=True), "Flour in all, in place of pieces."),
-        Field("tin", Measure(Dimension.VOLUME, 0, 100_000, above=True), "Volume of one tin; one piece goes in each."),
+        Field("tin", Measure(Dimension.VOLUME, 0, 100_000, above=True), "Volume of one tin."),
+        Field("in_tin", Number(1, 1000, whole=True), "How many pieces go into one tin."),
         Field(
             "tin_kind", Choice("a kind of tin", get_args(TinKind)), "What sort of tin: how much dough belongs in it."
         ),
         Field("loss", Measure(Dimension.PERCENT, 0, 50), "Dough that stays on bowl, bench and hands."),
+        Field("weigh", Measure(Dimension.TIME, 0, 24 * 3600), "How long hands need to weigh out."),
     ),
     beside={
         "anyOf": [{"required": ["pieces", "piece"]}, *({"required": [name]} for name in ("dough", "flour", "tin"))],
         "dependentSchemas": {
-            "dough": {"properties": dict.fromkeys(("pieces", "piece", "flour", "tin"), False)},
-            "flour": {"properties": dict.fromkeys(("pieces", "piece", "dough", "tin"), False)},
+            "dough": {"properties": dict.fromkeys(("pieces", "piece", "flour", "tin", "in_tin"), False)},
+            "flour": {"properties": dict.fromkeys(("pieces", "piece", "dough", "tin", "in_tin"), False)},
         },
     },
 )
@@ -69,6 +71,9 @@ def check_batch(draft: Draft, findings: Findings) -> None:
             message = f'"{name}" says how much by itself; "{others[0]}" says it another way.'
             findings.error(draft.at(name), message, "Keep one of them.", at_key=True)
             return
+    if "in_tin" in draft.given and ("dough" in sizes or "flour" in sizes):
+        message = '"in_tin" is about pieces; this batch has none.'
+        findings.error(draft.at("in_tin"), message, "Say how much by pieces or tins, or take it out.", at_key=True)
     if not sizes:
         remedy = 'Write pieces = 12 and piece = "75 g", or dough = "900 g", or flour = "500 g", or tin = "1600 ml".'
         findings.error(draft.path, "The batch does not say how much is made.", remedy)
@@ -85,13 +90,15 @@ def batch(draft: Draft | None, flour_g: float | None) -> BatchSize:
     tin_ml: float | None = draft.get("tin")
     sized = any(name in draft.values for name in _SIZES)
     return BatchSize(
-        pieces=draft.get("pieces", 1 if tin_ml is not None else None),
+        pieces=draft.get("pieces", draft.get("in_tin", 1) if tin_ml is not None else None),
         piece_g=draft.get("piece"),
         dough_g=draft.get("dough"),
         flour_g=draft.get("flour") if sized else flour_g,
         loss_percent=draft.get("loss", 0.0),
         tin_ml=tin_ml,
         tin_kind=draft.get("tin_kind", "open"),
+        in_tin=draft.get("in_tin"),
+        weigh_s=draft.get("weigh"),
     )
 
 

@@ -218,3 +218,21 @@ class Several:
     def schema(self) -> Schema:
         """An array without repetition."""
         return {"type": "array", "items": self.kind.schema(), "maxItems": self.most, "uniqueItems": True}
+
+
+@dataclass(frozen=True, slots=True)
+class OneOrSeveral:
+    """One value alone, or a list of them; read as a list."""
+
+    several: Several
+
+    def read(self, value: object, path: Path, findings: Findings) -> tuple[Any, ...] | Bad:
+        """The values in their order, or `BAD` with a fault noted."""
+        if isinstance(value, list):
+            return self.several.read(value, path, findings)
+        one = self.several.kind.read(value, path, findings)
+        return BAD if one is BAD else (one,)
+
+    def schema(self) -> Schema:
+        """The one, or an array of them."""
+        return {"anyOf": [self.several.kind.schema(), self.several.schema()]}

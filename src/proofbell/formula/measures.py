@@ -180,3 +180,23 @@ class Later:
         """Any of the dimensions."""
         one: Schema = {"anyOf": [{"type": "string", "pattern": pattern(each)} for each in self.dimensions]}
         return {"type": "array", "items": one, "minItems": 2, "maxItems": 2} if self.pair else one
+
+
+NONE = "none"
+
+
+@dataclass(frozen=True, slots=True)
+class NoneOr:
+    """``"none"``, where there is nothing to give; or a pair of quantities."""
+
+    pair: Pair
+
+    def read(self, value: object, path: Path, findings: Findings) -> str | tuple[float, float] | Bad:
+        """Return the word, or (low, high)."""
+        if isinstance(value, str) and value.strip().casefold() == NONE:
+            return NONE
+        return self.pair.read(value, path, findings)
+
+    def schema(self) -> Schema:
+        """The word, or an array of two quantities."""
+        return {"anyOf": [{"const": NONE}, self.pair.schema()]}

@@ -21,6 +21,9 @@ Raising = Literal["yeast", "sourdough"]
 StageKind = Literal["hands", "proof", "rest", "chill", "bake", "cool"]
 ReadingKind = Literal["dough temperature", "room temperature", "core temperature", "rise", "weight"]
 Origin = Literal["room", "fridge"]
+Use = Literal["dough", "finish", "tin"]
+CooksUnit = Literal["ml", "tbsp", "tsp", "egg"]
+EggSize = Literal["S", "M", "L", "XL"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,10 +58,26 @@ class PrefermentParts:
 
 
 @dataclass(frozen=True, slots=True)
+class Measured:
+    """How a cook measures something: by volume or by count. ``unit_g`` is one unit's weight, least to most.
+
+    ``like`` is the row of the table of measures that says so, or the size of the eggs.
+    """
+
+    unit: CooksUnit
+    unit_g: float
+    least_g: float
+    most_g: float
+    like: str
+
+
+@dataclass(frozen=True, slots=True)
 class Ingredient:
     """One line of the formula.
 
-    ``percent`` is the baker's percentage: share of all flour, the preferments' flour included.
+    ``percent`` is the baker's percentage: share of all flour, the preferments' flour included. Outside the dough
+    (``use``) it is nothing where ``each_g`` says the weight for one piece; ``at`` are the stages (indices) before which
+    it is wanted there. ``measured`` is set when the file gives a cook's measure.
     ``origin_c`` is set when the file gives a temperature of its own; otherwise ``origin`` says where it is kept.
     ``water_percent`` (share of this ingredient's own weight) is set only when the file overrides its kind's default.
     """
@@ -73,6 +92,10 @@ class Ingredient:
     water_percent: float | None = None
     form: YeastForm | None = None
     made_of: PrefermentParts | None = None
+    use: Use = "dough"
+    each_g: float | None = None
+    at: tuple[int, ...] = ()
+    measured: Measured | None = None
 
     @property
     def flour_and_water_percent(self) -> tuple[float, float]:
@@ -102,7 +125,8 @@ def hydration_percent(ingredients: Sequence[Ingredient]) -> float:
 class BatchSize:
     """How much the file makes: pieces of a weight, or dough, or flour.
 
-    ``tin_ml`` is the volume of one tin, ``tin_kind`` what sort it is.
+    ``tin_ml`` is the volume of one tin, ``tin_kind`` what sort it is, ``in_tin`` how many pieces go into one (None:
+    not said, one where there are tins). ``weigh_s`` is the time that hands need to weigh out, when the file says.
     """
 
     pieces: int | None = None
@@ -112,6 +136,8 @@ class BatchSize:
     loss_percent: float = 0.0
     tin_ml: float | None = None
     tin_kind: TinKind = "open"
+    in_tin: int | None = None
+    weigh_s: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -204,6 +230,7 @@ class ChillInstead:
 class Stage:
     """One step. ``stretch`` is (shortest, longest) acceptable length in seconds and holds ``time_s``.
 
+    ``no_core``: a bake without a middle to read, such as a flat bread's.
     ``place_c`` is how warm the place is that the time is right for; ``place_name`` names one of the kitchen instead.
     ``made_for`` names the preferment that it makes; None: it makes the dough.
     """
@@ -222,13 +249,17 @@ class Stage:
     phases: tuple[Phase, ...] = ()
     place_c: float | None = None
     chill_instead: ChillInstead | None = None
+    no_core: bool = False
     place_name: str | None = None
     made_for: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Formula:
-    """A whole formula. ``text`` is the file as read and ``digest`` its SHA-256 (hex)."""
+    """A whole formula. ``text`` is the file as read and ``digest`` its SHA-256 (hex).
+
+    ``ingredients`` are the dough's; ``outside`` is what goes on the pieces or the tins, and counts in nothing of it.
+    """
 
     name: str
     style: Style
@@ -240,6 +271,16 @@ class Formula:
     about: str = ""
     text: str = ""
     digest: str = ""
+    outside: tuple[Ingredient, ...] = ()
+
+    @property
+    def weigh_s(self) -> float:
+        """How long hands need to weigh out (s): the file's figure, else a minute and 40 s for each ingredient.
+
+        Common practice, no source.
+        """
+        lines = len(self.ingredients) + len(self.outside)
+        return 60.0 + 40.0 * lines if self.batch.weigh_s is None else self.batch.weigh_s
 
     @property
     def dough_begins(self) -> int | None:

@@ -7,7 +7,8 @@ import hashlib
 from proofbell.errors import Failure, Fault, Source
 from proofbell.formula.batch import BATCH, DOUGH, OVEN, batch, check_batch, dough, oven
 from proofbell.formula.findings import Findings
-from proofbell.formula.ingredients import INGREDIENTS, Amounts, check_ingredients, ingredient
+from proofbell.formula.foods.outside import is_outside
+from proofbell.formula.ingredients import INGREDIENTS, Amounts, check_ingredients, ingredients
 from proofbell.formula.kinds import Choice, Text
 from proofbell.formula.made_for import check_makes
 from proofbell.formula.model import Formula
@@ -99,30 +100,30 @@ def _formula(findings: Findings, text: str) -> Formula | None:
     amounts = _rules(draft, findings)
     if findings.refused or amounts is None:
         return None
-    drafts = zip(draft.get("ingredients"), amounts.percents, strict=True)
-    ingredients = tuple(ingredient(each, percent) for each, percent in drafts)
-    preferments = {line.name.casefold(): line.name for line in ingredients if line.kind == "preferment"}
+    inside, outside = ingredients(draft.get("ingredients"), draft.get("stages"), amounts, findings)
+    preferments = {line.name.casefold(): line.name for line in inside if line.kind == "preferment"}
     formula = Formula(
         name=draft.get("name"),
         style=draft.get("style", "other"),
         batch=batch(draft.get("batch"), amounts.flour_g),
         dough=dough(draft.get("dough")),
         oven=oven(draft.get("oven")),
-        ingredients=ingredients,
+        ingredients=inside,
         stages=tuple(stage(each, preferments) for each in draft.get("stages")),
         about=draft.get("about", ""),
         text=text,
         digest=hashlib.sha256(text.encode()).hexdigest(),
+        outside=outside,
     )
     warn(formula, findings)
     return formula
 
 
 def _rules(draft: Draft, findings: Findings) -> Amounts | None:
-    amounts = check_ingredients(draft.get("ingredients", ()), findings)
     size: Draft | None = draft.get("batch")
-    in_weights = any("weight" in each.given for each in draft.get("ingredients", ()))
-    if size is not None and not (in_weights and size.given <= {"loss"}):
+    amounts = check_ingredients(draft.get("ingredients", ()), draft.get("stages", ()), size, findings)
+    in_weights = any("weight" in each.given and not is_outside(each) for each in draft.get("ingredients", ()))
+    if size is not None and not (in_weights and size.given <= {"loss", "weigh"}):
         check_batch(size, findings)
     elif size is None and "batch" not in draft.given and not in_weights:
         remedy = 'Add [batch] with pieces = 12 and piece = "75 g".'

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from proofbell import words
 from proofbell.formula.findings import Findings
 from proofbell.formula.kinds import BAD, shown
-from proofbell.formula.measures import Pair
+from proofbell.formula.measures import NONE, Pair
 from proofbell.formula.model import ReadingKind
 from proofbell.formula.readings import BY_READING, LIMITS
 from proofbell.formula.stages import time_s
@@ -27,6 +27,9 @@ def check_stages(stages: Sequence[Draft], oven_c: float | None, findings: Findin
         _check_bake(stage, oven_c, findings)
         for check in stage.get("checks", ()):
             _check_check(check, stage, findings)
+            if stage.get("core") == NONE and check.get("read") == "core temperature":
+                message = 'The bake says core = "none": there is no core to read.'
+                findings.error(check.at("read"), message, "Take this check out, or give the bake a core temperature.")
         if "adjust" in stage.values:
             _check_adjust(stage.get("adjust"), stage, findings)
 

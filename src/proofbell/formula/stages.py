@@ -7,7 +7,7 @@ from typing import Any, get_args
 
 from proofbell.formula.checks import CHECKS, checks
 from proofbell.formula.kinds import Choice, Number, Text, YesNo
-from proofbell.formula.measures import Later, Measure, MeasureOrName, Pair
+from proofbell.formula.measures import NONE, Later, Measure, MeasureOrName, NoneOr, Pair
 from proofbell.formula.model import Band, Bands, ChillInstead, Phase, Rate, ReadingKind, RiseWish, Stage, StageKind
 from proofbell.formula.oven_heat import OvenHeat
 from proofbell.formula.readings import BY_READING, reading_value
@@ -30,6 +30,7 @@ _ALSO_KINDS = (
 
 _LENGTH = Measure(Dimension.TIME, 0, LONGEST_S, above=True)
 _PLACE = Measure(Dimension.TEMPERATURE, -30, WARMEST_PROOF_C)
+_CORE = Pair(Measure(Dimension.TEMPERATURE, 40, 120))
 PLACE = MeasureOrName(_PLACE, 40)
 _DOUGH = Measure(Dimension.TEMPERATURE, 0, WARMEST_PROOF_C)
 
@@ -102,7 +103,7 @@ STAGE = Table(
         Field("adjust", ADJUST, "How a reading changes the time.", only=("proof", "rest", "chill")),
         Field("rise", RISE, "Wanted rise, and what to do when it is short.", only=("proof",)),
         Field("turn", _LENGTH, "Turn the tray this far into the bake.", only=("bake",)),
-        Field("core", Pair(Measure(Dimension.TEMPERATURE, 40, 120)), "Core temperature when done.", only=("bake",)),
+        Field("core", NoneOr(_CORE), 'Core temperature when done; "none": no core to read.', only=("bake",)),
         Field("phases", Tables(PHASE, 20), "Heats of the bake one after another, in place of time.", only=("bake",)),
         Field(
             "place",
@@ -148,7 +149,8 @@ def stage(draft: Draft, preferments: Mapping[str, str]) -> Stage:
         adjust=_adjust(draft.get("adjust")),
         rise=RiseWish(rise.get("wanted"), rise.get("extend", EXTEND_S), rise.get("at_most", AT_MOST)) if rise else None,
         turn_s=draft.get("turn"),
-        core=draft.get("core"),
+        core=None if draft.get("core") == NONE else draft.get("core"),
+        no_core=draft.get("core") == NONE,
         phases=tuple(Phase(each.get("time"), each.get("oven"), each.get("steam", False)) for each in phases),
         place_c=None if isinstance(place, str) else place,
         place_name=place if isinstance(place, str) else None,

@@ -39,22 +39,35 @@ def load(kind: TinKind, style: Style) -> Load:
 
 @dataclass(frozen=True, slots=True)
 class Fill:
-    """How a piece sits in its tin: ``loading_ml`` of tin for each gram, and whether that is sound."""
+    """How dough sits in its tin: ``loading_ml`` of tin for each gram, and whether that is sound.
+
+    ``in_tin``: of so many pieces side by side. How much room they want is in no table that was found, only that they
+    overflow where a loaf would.
+    """
 
     loading_ml: float
     verdict: Literal["sound", "too full", "too empty"]
     load: Load
+    in_tin: int = 1
 
     @property
     def words(self) -> str:
         """``sound, 2.3 ml for each gram, usual for an open home tin 1.6 to 3.2``."""
         usual = f"usual for {self.load.tin} {self.load.least_ml:.1f} to {self.load.most_ml:.1f}"
+        if self.in_tin > 1 and self.loading_ml > self.load.most_ml:
+            return f"{self.loading_ml:.1f} ml for each gram; {usual} with one loaf, for several pieces not known"
         return f"{self.verdict}, {self.loading_ml:.1f} ml for each gram, {usual}"
 
 
-def fill(tin_ml: float, piece_g: float, load: Load) -> Fill:
-    """Return how full a tin of ``tin_ml`` is with a piece of ``piece_g``."""
-    loading_ml = tin_ml / piece_g
+def fill(tin_ml: float, piece_g: float, load: Load, in_tin: int = 1) -> Fill:
+    """Return how full a tin of ``tin_ml`` is with ``in_tin`` pieces of ``piece_g``."""
+    loading_ml = tin_ml / (piece_g * in_tin)
     if loading_ml < load.least_ml:
-        return Fill(loading_ml, "too full", load)
-    return Fill(loading_ml, "too empty" if loading_ml > load.most_ml else "sound", load)
+        return Fill(loading_ml, "too full", load, in_tin)
+    empty = in_tin == 1 and loading_ml > load.most_ml
+    return Fill(loading_ml, "too empty" if empty else "sound", load, in_tin)
+
+
+def tins(pieces: int, in_tin: int) -> int:
+    """Return how many tins so many pieces fill, the last perhaps in part."""
+    return -(-pieces // in_tin)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from proofbell import words
 from proofbell.formula.danger_zone import IN_ALL_S, ZONES
 from proofbell.formula.findings import Findings
+from proofbell.formula.foods.outside import dough_paths
+from proofbell.formula.foods.water import all_water_percent
 from proofbell.formula.model import Bands, Formula, Stage, hydration_percent
 from proofbell.formula.text.positions import Path
 from proofbell.formula.tin_load import fill, load
@@ -25,6 +27,7 @@ _USUAL_ROOM_C = 21.0
 def warn(formula: Formula, findings: Findings) -> None:
     """Take down everything odd about a formula that is otherwise sound."""
     _amounts(formula, findings)
+    _by_volume(formula, findings)
     _raising(formula, findings)
     _made_for(formula, findings)
     _dough(formula, findings)
@@ -36,12 +39,14 @@ def warn(formula: Formula, findings: Findings) -> None:
 
 def _amounts(formula: Formula, findings: Findings) -> None:
     low, high = SALT_PERCENT
-    salt = sum(percent for _, percent in _shares(formula, "salt"))
+    shares = [*_shares(formula, "salt", dough_paths(findings))]
+    salt = sum(percent for _, percent in shares)
     if not low < salt <= high:
-        path = next((path for path, _ in _shares(formula, "salt")), ("ingredients",))
+        path = next((path for path, _ in shares), ("ingredients",))
         what = "There is no salt." if salt <= low else f"Salt comes to {words.percent(salt, 2)} of the flour."
         findings.warning(path, what, "Most breads have 1 to 3 %. Check that this is intended.")
-    for index, each in enumerate(formula.ingredients):
+    paths = dough_paths(findings)
+    for path, each in zip(paths, formula.ingredients, strict=True):
         if each.kind != "yeast":
             continue
         low, high = _YEAST_PERCENT[each.form]
@@ -50,23 +55,45 @@ def _amounts(formula: Formula, findings: Findings) -> None:
             sort = f"{each.form} " if each.form else ""
             message = f"{words.percent(each.percent, 3)} is {amount} for {sort}yeast."
             remedy = f"Usual is {words.percent(low, 3)} to {words.percent(high, 3)}. Check the number and the form."
-            findings.warning(_amount_path(index, findings), message, remedy)
-    wet = hydration_percent(formula.ingredients)
+            findings.warning(_amount_path(path, findings), message, remedy)
+    _wet(formula, paths, findings)
+
+
+def _wet(formula: Formula, paths: Sequence[Path], findings: Findings) -> None:
+    """Hydration out of bounds. Where there is egg, which is mostly water, all water is what tells."""
+    lines = formula.ingredients
+    egg = any(each.kind == "egg" for each in lines)
+    wet = all_water_percent(lines) if egg else hydration_percent(lines)
     low, high = HYDRATION_PERCENT
     if not low <= wet <= high:
-        index = next((i for i, each in enumerate(formula.ingredients) if each.kind in ("water", "milk")), 0)
-        message = f"Hydration comes to {words.percent(wet)}."
+        poured = (path for path, each in zip(paths, lines, strict=True) if each.kind in ("water", "milk"))
+        path = next(poured, paths[0])
+        what = "All water, that in the egg included," if egg else "Hydration"
+        message = f"{what} comes to {words.percent(wet)}."
         remedy = f"Most doughs are between {words.percent(low)} and {words.percent(high)}. Check the liquids."
-        findings.warning(_amount_path(index, findings), message, remedy)
+        findings.warning(_amount_path(path, findings), message, remedy)
 
 
-def _shares(formula: Formula, part: str) -> Iterator[tuple[Path, float]]:
+def _by_volume(formula: Formula, findings: Findings) -> None:
+    """What is measured by volume or by count, of the dough and outside it: a scale is better."""
+    given = findings.tree["ingredients"]
+    places = {each["name"].strip(): ("ingredients", index) for index, each in enumerate(given)}
+    for each in (*formula.ingredients, *formula.outside):
+        way = each.measured
+        if way is None:
+            continue
+        spread = f"{way.least_g / way.unit_g:.2f} to {way.most_g / way.unit_g:.2f} times that"
+        message = f"Taken as {way.unit_g:.3g} g for 1 {way.unit} ({way.like}); it may be {spread}."
+        findings.warning((*places[each.name], "weight"), message, "Weigh it: a scale is better than any measure.")
+
+
+def _shares(formula: Formula, part: str, paths: Sequence[Path]) -> Iterator[tuple[Path, float]]:
     """Where salt (or another part) comes from, and its percentage: ingredients of that kind, and preferments."""
-    for index, each in enumerate(formula.ingredients):
+    for path, each in zip(paths, formula.ingredients, strict=True):
         if each.kind == part:
-            yield ("ingredients", index, "percent"), each.percent
+            yield (*path, "percent"), each.percent
         elif each.made_of is not None and part == "salt":
-            yield ("ingredients", index, "made_of"), each.percent * each.made_of.salt / each.made_of.total
+            yield (*path, "made_of"), each.percent * each.made_of.salt / each.made_of.total
 
 
 def _raising(formula: Formula, findings: Findings) -> None:
@@ -91,15 +118,15 @@ def _made_for(formula: Formula, findings: Findings) -> None:
     """Preferments, and no stage that says whether it makes one."""
     if formula.dough_begins is not None:
         return
-    index, line = next((i, line) for i, line in enumerate(formula.ingredients) if line.kind == "preferment")
+    lines = zip(dough_paths(findings), formula.ingredients, strict=True)
+    path, line = next((path, line) for path, line in lines if line.kind == "preferment")
     message = "No stage says what it is for, so which of them makes the dough cannot be told."
     remedy = f'Add for = "{line.name}" to each stage that makes it. Until then what hangs on it is not known.'
-    findings.warning(("ingredients", index, "name"), message, remedy)
+    findings.warning((*path, "name"), message, remedy)
 
 
-def _amount_path(index: int, findings: Findings) -> Path:
-    path: Path = ("ingredients", index, "percent")
-    return path if path in findings.spots else ("ingredients", index, "weight")
+def _amount_path(path: Path, findings: Findings) -> Path:
+    return (*path, "percent") if (*path, "percent") in findings.spots else (*path, "weight")
 
 
 def _dough(formula: Formula, findings: Findings) -> None:
@@ -113,7 +140,7 @@ def _bakes(formula: Formula, findings: Findings) -> None:
     for index, stage in enumerate(formula.stages):
         if stage.kind != "bake":
             continue
-        if formula.style == "enriched" and stage.core is None:
+        if formula.style == "enriched" and stage.core is None and not stage.no_core:
             message = "An enriched dough browns before it is done; the bake has no core temperature."
             remedy = 'Add core = ["88 °C", "94 °C"]; without it the band usual for enriched dough is asked for.'
             findings.warning(("stages", index), message, remedy)
@@ -152,16 +179,22 @@ def _warm(stage: Stage) -> bool:
 
 
 def _tin(formula: Formula, findings: Findings) -> None:
-    """A piece that overflows its tin, or stays low in it."""
+    """Dough that overflows its tin, or stays low in it; a tin that is not filled."""
     size = formula.batch
+    in_tin = size.in_tin or 1
+    left = (size.pieces or 0) % in_tin
+    if left:
+        message = f"{words.counted(size.pieces or 0, 'piece')}, {in_tin} in a tin, leave {left} for the last tin."
+        remedy = f"{(size.pieces or 0) - left + in_tin} would fill them all alike."
+        findings.warning(("batch", "pieces"), message, remedy)
     if size.tin_ml is None or size.piece_g is None:
         return
     usual = load(size.tin_kind, formula.style)
-    found = fill(size.tin_ml, size.piece_g, usual)
+    found = fill(size.tin_ml, size.piece_g, usual, in_tin)
     if found.verdict != "sound":
-        message = f"The piece in its tin is {found.words}."
-        remedy = f"For this tin about {words.grams(size.tin_ml / usual.usual_ml)}; or another tin_kind."
-        findings.warning(("batch", "tin"), message, remedy)
+        what = "The piece in its tin is" if in_tin == 1 else f"{in_tin} pieces in a tin are"
+        remedy = f"For this tin about {words.grams(size.tin_ml / usual.usual_ml / in_tin)}; or another tin_kind."
+        findings.warning(("batch", "tin"), f"{what} {found.words}.", remedy)
 
 
 def _bands(formula: Formula, findings: Findings) -> None:

@@ -10,10 +10,6 @@ from proofbell.recipe.draft import Draft
 from proofbell.recipe.model import BakePhase, PartDraft, StageDraft
 from proofbell.recipe.reading.country import NAMES
 
-FORMAT_HAS_USE: Final = False
-"""Whether the format knows `use`, `each` and `at`. Until then what is outside the dough stands in comments, and its
-allergens with the first ingredient, so that none is missing from a label."""
-
 _ENRICHED_CORE: Final = ("88 °C", "94 °C")
 """Usual for enriched doughs, as in the house formulas."""
 _CORE_ABOVE_K: Final = 3.0
@@ -31,11 +27,10 @@ def toml_text(draft: Draft) -> str:
     ]
     for table in (_batch(draft), _dough(draft), _oven(draft)):
         lines += ["", *table] if table else []
-    spared = () if FORMAT_HAS_USE else _spared(draft)
-    for index, part in enumerate(draft.dough):
-        lines += ["", *_part(part, draft, spared if index == 0 else ())]
+    for part in draft.dough:
+        lines += ["", *_part(part, draft)]
     for part in draft.outside:
-        lines += ["", *_outside(part)]
+        lines += ["", *_outside(part, draft)]
     for stage in draft.stages:
         lines += ["", *_stage(stage, draft)]
     lines += [""] if draft.unread else []
@@ -77,7 +72,7 @@ def _oven(draft: Draft) -> list[str]:
     return ["[oven]", f"temperature = {_quoted(heat)}" + (_guess("not written; usual for this style") if told else "")]
 
 
-def _part(part: PartDraft, draft: Draft, spared: Sequence[str]) -> list[str]:
+def _part(part: PartDraft, draft: Draft) -> list[str]:
     amount = part.amount or 0.0
     said = _guess(part.guess) if part.guess else ""
     said += f"  # {_one_line(part.note)}" if part.note and not said else ""
@@ -96,10 +91,8 @@ def _part(part: PartDraft, draft: Draft, spared: Sequence[str]) -> list[str]:
         lines.append("heat     = true")
     if part.kept:
         lines.append(f"from     = {_quoted(part.kept)}")
-    contains = [*part.contains, *(each for each in spared if each not in part.contains)]
-    if contains:
-        why = f"  # {', '.join(spared)}: not in the dough, see below" if spared else ""
-        lines.append(f"contains = [{', '.join(_quoted(each) for each in contains)}]{why}")
+    if part.contains:
+        lines.append(f"contains = [{', '.join(_quoted(each) for each in part.contains)}]")
     return lines
 
 
@@ -114,28 +107,28 @@ def _made_of(part: PartDraft) -> str:
     return f"{{ {said}{form} }}"
 
 
-def _spared(draft: Draft) -> tuple[str, ...]:
-    """Allergens that only what is outside the dough has."""
-    inside = {each for part in draft.dough for each in part.contains}
-    return tuple(each for each in draft.allergens if each not in inside)
-
-
-def _outside(part: PartDraft) -> list[str]:
+def _outside(part: PartDraft, draft: Draft) -> list[str]:
     lines = [
         "[[ingredients]]",
         f"name     = {_quoted(part.name)}",
         f"kind     = {_quoted(part.kind)}",
         f"use      = {_quoted(part.use)}",
     ]
-    if part.each_g is not None:
+    kinds = [stage.kind for stage in draft.stages]
+    before = kinds[: kinds.index("bake")] if "bake" in kinds else kinds
+    if "bake" not in kinds if part.use == "finish" else "hands" not in before:
+        # The format has it before the bake; here nothing is baked that is told of.
+        lines.append(f"at       = {_quoted(draft.stages[-1].name)}" + _guess("no bake was found"))
+    if part.each_g is not None and draft.pieces:
         lines.append(f'each     = "{part.each_g:g} g"' + _guess("3 g a piece is usual"))
-    elif part.amount is not None:
-        lines.append(f"weight   = {_quoted(_weight(part.amount))}" + (_guess(part.guess) if part.guess else ""))
     else:
-        lines.append('weight   = "5 g"' + _guess("no amount is written"))
+        share, grams = part.amount or 1.0, part.amount or part.each_g or 5.0
+        lines.append(f"percent  = {share:.6g}" if draft.in_percent else f"weight   = {_quoted(_weight(grams))}")
+        why = part.guess if part.amount else "no amount is written"
+        lines[-1] += _guess(why) if why else ""
     if part.contains:
         lines.append(f"contains = [{', '.join(_quoted(each) for each in part.contains)}]")
-    return lines if FORMAT_HAS_USE else [f"# {line}" for line in lines]
+    return lines
 
 
 def _stage(stage: StageDraft, draft: Draft) -> list[str]:

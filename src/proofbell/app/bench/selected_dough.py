@@ -66,8 +66,9 @@ def in_hand(view: BakeView, now: Stamp, width: int, height: int, hint: Content) 
         _Part(_advice(view.advice, width, 4 if height >= STACKED_FROM else 2), 2),
         _Part(_advice(view.also, width, 4 if height >= STACKED_FROM else 2), 3),
         _Part(_text(view.text, width, 3 if roomy else 1), 6),
+        _Part(_text(view.outside, width, 2, "bold"), 2),
         _Part(_text(view.why, width, 3 if roomy else 2, "$accent"), 4),
-        _Part(_next(view, width), 5),
+        _Part(_next(view, width, whole=roomy), 5),
     ]
     kept = _fit([part for part in parts if part.lines], height)
     spare = height - sum(len(part.lines) for part in kept)
@@ -162,7 +163,8 @@ def _advice(advice: Advice | None, width: int, most: int) -> tuple[Content, ...]
     return whole if len(whole) <= most else _text(advice.to_do, width, most, "$warning")
 
 
-def _next(view: BakeView, width: int) -> tuple[Content, ...]:
+def _next(view: BakeView, width: int, *, whole: bool) -> tuple[Content, ...]:
     if not view.then or view.then.lower() == view.do.lower():
         return ()
-    return (Content.assemble(("Next: ", "$quiet"), outside(view.then)).truncate(width, ellipsis=True),)
+    words = Content.assemble(("Next: ", "$quiet"), outside(view.then))
+    return tuple(wrapped(words, width)) if whole else (words.truncate(width, ellipsis=True),)

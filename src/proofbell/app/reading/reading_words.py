@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from proofbell.app.session.local_time import hour_minute
 from proofbell.bake.advice.advise import advice_of_reading
 from proofbell.bake.advice.core_words import core_says
-from proofbell.bake.core import core_in
+from proofbell.bake.core import core_in, has_core
 from proofbell.bake.decisions.adjust import ROUGH, change_words, edge_words, kept_within, minutes, span
 from proofbell.bake.decisions.decide import Decision, decided
 from proofbell.bake.events import Body, Corrected, ReadingTaken, TimeAdjusted
@@ -161,4 +161,6 @@ def kinds_for(state: BakeState, due: ReadingKind | None) -> tuple[ReadingKind, .
     }
     rest = usual.get(kind, ("dough temperature", "room temperature", "weight"))
     first = [due] if due is not None else []
+    if index is not None and not has_core(state, index):
+        rest = tuple(each for each in rest if each != "core temperature")
     return tuple(dict.fromkeys([*first, *asked, *rest]))

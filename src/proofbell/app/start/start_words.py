@@ -10,6 +10,7 @@ from proofbell.app.session.local_time import with_date
 from proofbell.bake.decisions.as_opened import as_opened
 from proofbell.bake.fermenting.place_words import places_told
 from proofbell.bake.stamp import Stamp
+from proofbell.bake.weigh.made_for import tin_words
 from proofbell.bake.weigh.weigh_out import WeighOut
 from proofbell.formula.model import Formula, YeastForm
 from proofbell.journal.learning.quantities import QuantityName
@@ -29,10 +30,8 @@ def about(file: FormulaFile) -> Content:
     formula = file.formula
     if formula is None:
         return outside(file.title).stylize("bold")
-    facts = (
-        f"{formula.style} · {len(formula.ingredients)} ingredients · {len(formula.stages)} stages · "
-        f"{total_words(formula)}"
-    )
+    count = len(formula.ingredients) + len(formula.outside)
+    facts = f"{formula.style} · {count} ingredients · {len(formula.stages)} stages · {total_words(formula)}"
     parts = [outside(formula.name).stylize("bold"), outside(formula.about, most=200), own(facts, "dim")]
     return Content("\n").join(part for part in parts if part)
 
@@ -55,7 +54,8 @@ def comes_to(formula: Formula, out: WeighOut, known: Use, now: Stamp, yeast: Yea
     ``yeast`` is the form that was asked for in place of the formula's own.
     """
     batch = out.batch
-    made = f"{divided}, " if (divided := pieces(batch.pieces, batch.piece_g)) else ""
+    divided = pieces(batch.pieces, batch.piece_g), tin_words(batch.pieces, batch.in_tin)
+    made = "".join(f"{part}, " for part in divided if part)
     lines = [own(f"{made}{grams(batch.dough_g)} of dough with {grams(batch.flour_g)} of flour", "bold")]
     lines += _learned(known, "make-up loss")
     lines += [own(out.loaf.words)] if out.loaf is not None else []

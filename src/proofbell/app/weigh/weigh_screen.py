@@ -12,6 +12,7 @@ from textual.content import Content
 
 from proofbell.app.drawing.content import outside, own
 from proofbell.app.session.live import Live
+from proofbell.app.weigh.weigh_words import hint_column, liquid_words, list_head, notes_words, swap_words, told_g
 from proofbell.app.weigh.why_screen import WhyScreen
 from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.page import Page, titled
@@ -24,18 +25,16 @@ from proofbell.bake.intents import Intent
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import Weighed
 from proofbell.bake.view import in_pieces, size_words
-from proofbell.bake.weigh.batch import BatchLine
+from proofbell.bake.weigh.batch import Batch
+from proofbell.bake.weigh.bowls import Vessel, bowl_words
+from proofbell.bake.weigh.lines import WeighLine
+from proofbell.bake.weigh.made_for import tin_words
 from proofbell.bake.weigh.weigh_cautions import DISSOLVE
-from proofbell.bake.weigh.weigh_out import WeighOut, weigh_again
-from proofbell.dough.oven import f_from_c
-from proofbell.dough.rounding import telling_step_g
-from proofbell.dough.safety import LOCAL_FIRST_FOR_ALL, Caution
-from proofbell.dough.yeast import PER_FRESH, swap
+from proofbell.bake.weigh.weigh_out import weigh_again
+from proofbell.dough.yeast import PER_FRESH
 from proofbell.errors import Failure
 from proofbell.formula.model import YeastForm
-from proofbell.words import grams, sentence, temperature
-
-NARROW = 70
+from proofbell.words import grams, temperature
 
 
 class WeighScreen(Page):
@@ -49,6 +48,7 @@ class WeighScreen(Page):
         super().__init__()
         self.live = live
         self.bake = bake
+        self._rows = _rows(self.state.batch)
         self._out = weigh_again(self.state.formula, self.state.kitchen, self.state.batch)
 
     @property
@@ -62,89 +62,122 @@ class WeighScreen(Page):
     def heading(self) -> Content:
         """The bake's letter, its name, its size."""
         state = self.state
-        size = size_words(state)
+        in_tins = tin_words(state.batch.pieces, state.batch.in_tin)
+        size = size_words(state) + (f", {in_tins}" if in_tins else "")
         dough = "" if in_pieces(state) is None else f", {grams(state.batch.dough_g)} of dough"
         return titled(f"Weigh out {state.letter}  {state.formula.name}", f"{size}{dough}")
 
     def body(self) -> ComposeResult:
         """Liquid, list, notes."""
-        yield Prose(_liquid_words(self.state, self._out), id="liquid")
+        yield Prose(liquid_words(self.state, self._out), id="liquid")
         yield Rows(id="lines")
         with VerticalScroll(id="notes"):
-            yield Prose(_notes_words(self._out))
+            yield Prose(notes_words(self._out))
 
     def on_mount(self) -> None:
         """The cursor stands on the first thing that is not in the bowl."""
         self._show(self._next())
 
     def _next(self) -> int:
-        lines = self.state.batch.lines
-        return next(iter(self._open(0)), len(lines) - 1)
+        last = max((row for row, index in enumerate(self._rows) if isinstance(index, int)), default=0)
+        return next(iter(self._open(0)), last)
 
     def _open(self, first: int) -> list[int]:
-        """What is not in the bowl, from a line on, then from the top: the order in which the cursor comes to it."""
-        count = len(self.state.batch.lines)
-        return [n for n in (*range(first, count), *range(first)) if not self.state.done(Weighed(n))]
+        """Rows of what is not weighed, from a row on, then from the top: the order in which the cursor comes to it."""
+        found = []
+        for row in (*range(first, len(self._rows)), *range(first)):
+            index = self._rows[row]
+            if isinstance(index, int) and not self.state.done(Weighed(index)):
+                found.append(row)
+        return found
 
     def _bowl_g(self, index: int) -> float:
-        """What a zeroed bowl comes to with a line (g).
+        """What a zeroed bowl comes to with a line (g), the lines of its own bowl alone.
 
         With one that is ticked, those ticked above it count; with an open one, all that is in the bowl, and what is
         weighed on the way from the cursor to there.
         """
-        lines = self.state.batch.lines
+        lines, bowl = self.state.batch.lines, self._bowl(index)
         if self.state.done(Weighed(index)):
-            within = [n for n in range(index + 1) if self.state.done(Weighed(n))]
+            within = [n for n in bowl[: bowl.index(index) + 1] if self.state.done(Weighed(n))]
         else:
-            ahead = self._open(self.query_one("#lines", Rows).cursor)
-            within = [n for n in range(len(lines)) if n not in ahead] + ahead[: ahead.index(index) + 1]
+            rows = self._open(self.query_one("#lines", Rows).cursor)
+            ahead = [n for n in (self._rows[row] for row in rows) if isinstance(n, int) and n in bowl]
+            within = [n for n in bowl if n not in ahead] + ahead[: ahead.index(index) + 1]
         return sum(lines[n].grams for n in within)
+
+    def _bowl(self, index: int) -> tuple[int, ...]:
+        return next(bowl for bowl in self.state.batch.bowls if index in bowl)
 
     def _show(self, cursor: int | None = None) -> None:
         rows = self.query_one("#lines", Rows)
-        rows.show(len(self.state.batch.lines), self._line, cursor=cursor, head=_head)
+        rows.show(len(self._rows), self._row, cursor=cursor, head=list_head)
         # All of the list is in sight when there is room for it and for a few notes.
         rows.styles.max_height = max(5, self.size.height - 9)
         rows.styles.height = rows.count + 1
-        lines = self.state.batch.lines
-        left = self._open(0)
-        bowl = grams(sum(line.grams for n, line in enumerate(lines) if n not in left), self._finest())
-        told = "All in the bowl" if not left else f"{len(left)} of {len(lines)} still to weigh"
-        self.answer(f"{told}: {bowl}." if not left else f"{told}; in the bowl so far: {bowl}.")
+        self.answer(self._told(rows.cursor))
+
+    def _told(self, row: int) -> str:
+        """How much is still to weigh, and what is in the bowl where the cursor stands."""
+        batch, left = self.state.batch, len(self._open(0))
+        index = self._rows[row] if row < len(self._rows) else None
+        bowl = self._bowl(index) if isinstance(index, int) else ()
+        done = grams(sum(batch.lines[n].grams for n in bowl if self.state.done(Weighed(n))), self._finest())
+        if not left:
+            return f"All in the bowl: {done}." if len(batch.bowls) == 1 else "All is weighed."
+        still = f"{left} of {len(batch.lines)} still to weigh"
+        return f"{still}; in the bowl so far: {done}." if bowl else f"{still}."
 
     def on_resize(self) -> None:
         """Another height leaves other room for the list."""
         self._show()
 
-    def _line(self, index: int, width: int) -> Content:
-        lines = self.state.batch.lines
-        line, done = lines[index], self.state.done(Weighed(index))
-        bowl_g = self._bowl_g(index)
+    def _row(self, row: int, width: int) -> Content:
+        index = self._rows[row]
+        if isinstance(index, tuple):
+            return outside(self._title(index)).stylize("bold $accent").truncate(width, ellipsis=True)
+        line, done = self.state.batch.lines[index], self.state.done(Weighed(index))
+        poured = line.use == "dough"
         style = "dim" if done else "bold"
         return columns(
             [
                 (own("✓" if done else "·"), 1),
                 (outside(line.name).stylize(style), 0),
                 (own(grams(line.grams, self._step(index)), style), -9),
-                (own(grams(bowl_g, self._finest()), "dim"), -11),
-                (own(temperature(line.temperature_c, 0)), -6),
-                *_hint_column(self._hint(index), width),
+                (own(grams(self._bowl_g(index), self._finest()) if poured else "", "dim"), -11),
+                (own("" if line.temperature_c is None else temperature(line.temperature_c, 0)), -6),
+                *hint_column(self._hint(index), width),
             ],
             width,
         )
 
+    def _title(self, bowl: tuple[int, ...]) -> str:
+        """What a bowl is and which stage it is for."""
+        line, stages = self.state.batch.lines[bowl[0]], [stage.name for stage in self.state.formula.stages]
+        vessel: Vessel = "preferment" if line.into else line.use
+        same = [one for one in self._out.bowls if (one.vessel, one.name) == (vessel, line.into)] if self._out else []
+        at = None if line.at or not same else same[0].at
+        return bowl_words(vessel, line.into, at, line.at, stages)
+
+    def _weigh_line(self, index: int) -> WeighLine | None:
+        line = self.state.batch.lines[index]
+        every = () if self._out is None else (one for bowl in self._out.bowls for one in bowl.lines)
+        return next((one for one in every if (one.name, one.into) == (line.name, line.into)), None)
+
     def _step(self, index: int) -> float:
-        return self._out.lines[index].step_g if self._out is not None and index < len(self._out.lines) else 1.0
+        line = self._weigh_line(index)
+        return 1.0 if line is None else line.step_g
 
     def _hint(self, index: int) -> str:
-        batch = self.state.batch
+        batch, weighed = self.state.batch, self._weigh_line(index)
         line = batch.lines[index]
-        if batch.ice_g and line.name == batch.liquid:
+        if batch.ice_g and line.name == batch.liquid and not line.into:
             return f"{grams(batch.ice_g)} as ice"
-        if self._out is not None and index < len(self._out.lines) and self._out.lines[index].dissolve:
-            return "dissolve" if self._out.lines[index].kind in DISSOLVE else "finer scale"
-        if line.note:
-            return line.note
+        if weighed is not None and weighed.dissolve:
+            return "dissolve" if weighed.kind in DISSOLVE else "finer scale"
+        stirred = any(part.into == line.name for part in batch.lines)
+        if line.measure or (line.note and not stirred):
+            return line.measure or line.note
         return "fine scale" if self._step(index) < 1 else ""
 
     def _finest(self) -> float:
@@ -154,6 +187,7 @@ class WeighScreen(Page):
     def _moved(self, event: Rows.Moved) -> None:
         """Another order, other sums on the way."""
         event.rows.refresh()
+        self.answer(self._told(event.index))
 
     @on(Rows.Chosen, "#lines")
     async def _chosen(self) -> None:
@@ -161,11 +195,15 @@ class WeighScreen(Page):
 
     async def action_tick(self) -> None:
         """In the bowl, or out of it again."""
-        index = self.query_one("#lines", Rows).cursor
+        row = self.query_one("#lines", Rows).cursor
+        index = self._rows[row]
+        if isinstance(index, tuple):
+            self._show(next(iter(self._open(row)), row))
+            return
         task = Weighed(index)
         done = self.state.done(task)
         if await self._say(intents.Task(task, not done)):
-            self._show(index if done else next(iter(self._open(index)), index))
+            self._show(row if done else next(iter(self._open(row)), row))
 
     async def action_undo(self) -> None:
         """Undo the last tick."""
@@ -205,85 +243,29 @@ class WeighScreen(Page):
             (ingredient, line)
             for ingredient in formula.ingredients
             for line in lines
-            if ingredient.kind == "yeast" and line.grams > 0 and line.name.casefold() == ingredient.name.casefold()
+            if ingredient.kind == "yeast"
+            and line.grams > 0
+            and not line.into
+            and line.name.casefold() == ingredient.name.casefold()
         ]
         if not found:
             self.answer("This formula has no yeast of its own to swap, or it was swapped already.")
             return
         ingredient, line = found[0]
         have: YeastForm = ingredient.form or "fresh"
-        told = [_swap_words(line, have, want) for want in PER_FRESH if want != have]
-        self.answer(f"Instead of {_told(line.grams)} {have}: {'; or '.join(told)}.")
+        told = [swap_words(line, have, want) for want in PER_FRESH if want != have]
+        self.answer(f"Instead of {told_g(line.grams)} {have}: {'; or '.join(told)}.")
 
 
-def _swap_words(line: BatchLine, have: YeastForm, want: YeastForm) -> str:
-    ratio = swap(have, want)
-    span = f"books say {_told(line.grams * ratio.low)} to {_told(line.grams * ratio.high)}"
-    return f"{_told(line.grams * ratio.ratio)} {want} ({span})"
+def _rows(batch: Batch) -> list[int | tuple[int, ...]]:
+    """What stands in the list: lines (their indices), and the bowls as titles above theirs.
 
-
-def _told(weight_g: float) -> str:
-    """A small weight, with the decimals that it needs."""
-    return grams(weight_g, telling_step_g(weight_g))
-
-
-def _head(width: int) -> Content:
-    return columns(
-        [
-            (own(" "), 1),
-            (own("into the bowl"), 0),
-            (own("weigh"), -9),
-            (own("bowl then"), -11),
-            (own("at"), -6),
-            *_hint_column("", width),
-        ],
-        width,
-    )
-
-
-def _hint_column(words: str, width: int) -> list[tuple[Content, int]]:
-    """Where there is little room the names come first; what a hint is about stands in the notes as well."""
-    return [] if width < NARROW else [(outside(words).stylize("dim"), 11 if width < 90 else 24)]
-
-
-def _liquid_words(state: BakeState, out: WeighOut | None) -> list[Content]:
-    batch = state.batch
-    if not batch.liquid or batch.liquid_c is None:
-        return [own("This formula does not say which liquid sets the dough's temperature.", "dim")]
-    words = Content.assemble(
-        "First the ", outside(batch.liquid).stylize("bold"), " at ", own(temperature(batch.liquid_c), "bold $accent")
-    )
-    words += own(f" ({f_from_c(batch.liquid_c):.0f} °F)")
-    if batch.ice_g:
-        words += own(f", {grams(batch.ice_g)} of it as ice", "bold $accent")
-    if batch.expected_c is not None:
-        words += own(f"; the dough then comes to {temperature(batch.expected_c)}.")
-    wanted_c = state.formula.dough.temperature_c
-    if wanted_c is not None and batch.expected_c is not None and abs(wanted_c - batch.expected_c) >= 0.1:
-        words += own(f" Wanted: {temperature(wanted_c)}.", "bold $warning")
-    if out is not None and out.liquid is not None and out.liquid.rise.source in ("learned", "usual"):
-        told = [words for words in (out.liquid.between, out.liquid.rise_words) if words]
-        return [words, outside(sentence(": ".join(told))).stylize("dim")]
-    return [words]
-
-
-def _notes_words(out: WeighOut | None) -> list[Content]:
-    if out is None:
-        return [own("The notes on this batch cannot be worked out again.", "dim")]
-    made_for = [] if out.loaf is None else [out.loaf.words]
-    # A tin that is too full or too empty is warned of below, in the same words and more.
-    made_for += [out.tin.words] if out.tin is not None and out.tin.fill.verdict == "sound" else []
-    parts = [outside(sentence(words), most=400) for words in made_for]
-    parts += [Content.assemble(own("! ", "bold $warning"), outside(w, most=400)) for w in out.notes.warnings]
-    if out.notes.cautions:
-        parts.append(own(LOCAL_FIRST_FOR_ALL, "bold"))
-    return parts + [_caution_words(caution) for caution in out.notes.cautions]
-
-
-def _caution_words(caution: Caution) -> Content:
-    """What it is about, bold; not twice when its own words begin with that."""
-    words = outside(caution.alone, most=600)
-    words += outside(f" ({caution.source})").stylize("dim") if caution.source else ""
-    if caution.named:
-        return words.stylize("bold", 0, len(caution.about))
-    return Content.assemble(outside(f"{caution.about.capitalize()}: ").stylize("bold"), words)
+    The dough alone needs none, nor where it comes first: the head of the list says it.
+    """
+    rows: list[int | tuple[int, ...]] = []
+    for bowl in batch.bowls:
+        first = batch.lines[bowl[0]]
+        if rows or first.into or first.use != "dough":
+            rows.append(bowl)
+        rows += bowl
+    return rows

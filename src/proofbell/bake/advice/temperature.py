@@ -10,8 +10,8 @@ from proofbell.bake.fermenting.terms import raised_by
 from proofbell.bake.fermenting.warming import READY_C, warming
 from proofbell.bake.state import Reading
 from proofbell.dough.fermenting.rate import relative_rate
-from proofbell.dough.heat import water_percent
 from proofbell.dough.liquid import WARMEST_C
+from proofbell.formula.foods.water import water_percent
 from proofbell.formula.model import Rate
 from proofbell.words import temperature
 

@@ -3,19 +3,28 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import groupby
 
-from proofbell.formula.model import TinKind
+from proofbell.formula.model import TinKind, Use
 from proofbell.words import grams
 
 
 @dataclass(frozen=True, slots=True)
 class BatchLine:
-    """One ingredient to weigh: grams, and the temperature it should have (°C) when that matters."""
+    """One ingredient to weigh: grams, and the temperature it should have (°C) when that matters.
+
+    ``use``: in the dough or outside it, there wanted before the stages ``at`` (indices). ``into``: the preferment that
+    it is stirred into. ``measure``: the same in a cook's measure, in words. None of these was kept at first.
+    """
 
     name: str
     grams: float
     temperature_c: float | None = None
     note: str = ""
+    use: Use = "dough"
+    at: tuple[int, ...] = ()
+    into: str = ""
+    measure: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,10 +52,34 @@ class Batch:
     tin_ml: float | None = None
     """The tin that each piece goes into (ml): the one asked for, or the formula's. Neither was kept at first."""
     tin_kind: TinKind | None = None
+    in_tin: int | None = None
+    """How many pieces go into one tin, where the formula says."""
+
+    @property
+    def bowls(self) -> tuple[tuple[int, ...], ...]:
+        """The lines (their indices) by what they are weighed into: preferments, the dough, the rest by its stages."""
+        lines = self.lines
+        order = sorted(range(len(lines)), key=lambda n: (_rank(lines[n]), lines[n].at, lines[n].use))
+
+        def together(index: int) -> tuple[object, ...]:
+            line = lines[index]
+            return line.into, line.use, line.at
+
+        return tuple(tuple(each) for _, each in groupby(order, key=together))
+
+    def wanted_before(self, stage: int, use: Use) -> tuple[BatchLine, ...]:
+        """What goes onto the pieces, or onto the tins, before a stage (its index)."""
+        return tuple(line for line in self.lines if line.use == use and stage in line.at)
 
     @property
     def made_for(self) -> str:
         """What it was sized for, in words: ``loaves of 800 g once cool in tins of 2420 ml``; or nothing."""
         loaves = "" if self.loaf_g is None else f"loaves of {grams(self.loaf_g)} once cool"
         tins = "" if self.tin_ml is None else f"tins of {self.tin_ml:.0f} ml"
+        if tins and self.in_tin is not None:
+            tins += f", {self.in_tin} in each"
         return " in ".join(part for part in (loaves, tins) if part)
+
+
+def _rank(line: BatchLine) -> int:
+    return 0 if line.into else 1 if line.use == "dough" else 2

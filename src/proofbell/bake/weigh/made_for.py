@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from proofbell.dough.done import FITTED_LOW_G, fitted
 from proofbell.formula.model import TinKind
-from proofbell.formula.tin_load import Fill
-from proofbell.words import grams, percent
+from proofbell.formula.tin_load import Fill, tins
+from proofbell.words import counted, grams, percent
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +34,7 @@ class Loaf:
 
 @dataclass(frozen=True, slots=True)
 class InTin:
-    """Each piece goes into a tin of ``tin_ml``; ``fill`` says how it sits there."""
+    """Pieces go into tins of ``tin_ml``; ``fill`` says how they sit there."""
 
     tin_ml: float
     kind: TinKind
@@ -44,3 +44,10 @@ class InTin:
     def words(self) -> str:
         """Whether that is sound, beside what is usual for such a tin and dough."""
         return f"in tins of {self.tin_ml:.0f} ml: {self.fill.words}"
+
+
+def tin_words(pieces: int | None, in_tin: int | None) -> str:
+    """How many tins the pieces fill: ``9 in a tin, 2 tins``; nothing where the formula does not say."""
+    if pieces is None or in_tin is None:
+        return ""
+    return f"{in_tin} in a tin, {counted(tins(pieces, in_tin), 'tin')}"

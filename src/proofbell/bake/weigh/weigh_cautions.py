@@ -61,13 +61,12 @@ def notes(
     loaf_g: float | None,
     too_small: Sequence[TooSmall],
     pourable: bool,
-    limited: str | None,
 ) -> Notes:
     """Gather everything that the weigh-out should say beside the weights."""
-    warnings = [] if limited is None else [limited]
-    warnings += [_small_note(one, pourable=pourable) for one in too_small]
+    warnings = [_small_note(one, pourable=pourable) for one in too_small]
     if tin is not None and tin.fill.verdict != "sound":
-        warnings.append(f"{grams(piece_g)} in a tin of {tin.tin_ml:.0f} ml is {tin.fill.words}.")
+        put = grams(piece_g) if tin.fill.in_tin == 1 else f"{tin.fill.in_tin} × {grams(piece_g)}"
+        warnings.append(f"{put} in a tin of {tin.tin_ml:.0f} ml is {tin.fill.words}.")
     if loaf_g is not None and kitchen.region == "uk" and SOLD_G[0] <= loaf_g <= SOLD_G[1]:
         short_g = packed_short_g(loaf_g)
         warnings.append(
@@ -81,7 +80,7 @@ def notes(
 def _cautions(
     formula: Formula, kitchen: Kitchen, kinds: frozenset[IngredientKind], dough_g: float
 ) -> tuple[Caution, ...]:
-    contains = [name for line in formula.ingredients for name in line.contains]
+    contains = [name for line in (*formula.ingredients, *formula.outside) for name in line.contains]
     listed = us_allergens(contains) if kitchen.region == "us" else eu_allergens(contains)
     found = [allergen_caution(listed)]
     if kinds & RAW_KINDS:

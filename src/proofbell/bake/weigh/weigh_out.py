@@ -8,47 +8,42 @@ from dataclasses import dataclass, replace
 from typing import get_args
 
 from proofbell.bake.weigh.batch import Batch, BatchLine
+from proofbell.bake.weigh.bowls import Bowl, bowls
 from proofbell.bake.weigh.dose import with_dose
+from proofbell.bake.weigh.lines import (
+    WeighLine,
+    line_note,
+    outside_line,
+    part_lines,
+    starter_notes,
+    too_small,
+    weigh_line,
+)
 from proofbell.bake.weigh.made_for import InTin, Loaf
-from proofbell.bake.weigh.weigh_cautions import Notes, TooSmall, limit_note, notes
+from proofbell.bake.weigh.weigh_cautions import Notes, limit_note, notes
 from proofbell.bake.weigh.weigh_liquid import LiquidAdvice, Rise, RiseFrom, liquid_advice, ripens_c, rise, stored_c
 from proofbell.dough.allergens import eu_allergens, us_allergens
 from proofbell.dough.done import bake_loss_percent, dough_for_loaf_g
 from proofbell.dough.liquid import RISE_BEFORE_K
-from proofbell.dough.rounding import Weight, fits, round_weights, telling_step_g
+from proofbell.dough.rounding import Weight, round_weights
 from proofbell.dough.weights import Shares, Size, SizeWish, shares, size_batch
 from proofbell.dough.yeast import PER_FRESH, with_form
-from proofbell.formula.model import Formula, Ingredient, IngredientKind, TinKind, YeastForm
+from proofbell.formula.model import Formula, Ingredient, TinKind, YeastForm
 from proofbell.formula.tin_load import fill, load
 from proofbell.kitchen.model import Kitchen
-from proofbell.words import grams
 
 LEAST_ICE = 0.01
 """Less of the liquid than this cools it by less than a degree as ice, and is none: common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
-class WeighLine:
-    """One thing to weigh: ``grams`` as the scale shows it in steps of ``step_g``, and its temperature (°C).
-
-    ``dissolve``: too little for the scale. ``stirred_from``: what a preferment is made of (name, g); ``starter_g``: the
-    ripe starter in it.
-    """
-
-    name: str
-    kind: IngredientKind
-    percent: float
-    grams: float
-    temperature_c: float
-    step_g: float
-    dissolve: bool = False
-    stirred_from: tuple[tuple[str, float], ...] = ()
-    starter_g: float = 0.0
-
-
-@dataclass(frozen=True, slots=True)
 class WeighOut:
-    """Everything the weigh-out shows. ``dough_g`` is the sum of the printed weights."""
+    """Everything the weigh-out shows. ``lines`` are the dough's, ``dough_g`` is the sum of their printed weights.
+
+    ``bowls`` are those lines and all others, by what they are weighed into; ``stages`` are the formula's, by name.
+    ``limited`` says that the wanted dough
+    temperature is out of reach, and what follows; it stands among the warnings too.
+    """
 
     formula: str
     size: Size
@@ -62,6 +57,14 @@ class WeighOut:
     batch: Batch
     loaf: Loaf | None = None
     tin: InTin | None = None
+    bowls: tuple[Bowl, ...] = ()
+    stages: tuple[str, ...] = ()
+    limited: str | None = None
+
+    @property
+    def outside(self) -> tuple[WeighLine, ...]:
+        """What goes onto the pieces and the tins."""
+        return tuple(line for bowl in self.bowls for line in bowl.lines if line.use != "dough")
 
     @property
     def step_g(self) -> float:
@@ -153,16 +156,22 @@ def _weighed(
     temps = [stored_c(line, here, ripens_c(formula, here, line)) for line in lines]
     advice = liquid_advice(formula, lines, weights, temps, here, warming)
     printed = tuple(
-        _line(line, weight, advice.answer.temp_c if advice is not None and line.heat else temp_c)
+        weigh_line(line, weight, advice.answer.temp_c if advice is not None and line.heat else temp_c, here)
         for line, weight, temp_c in zip(lines, weights, temps, strict=True)
     )
     tin = None
     if tin_ml is not None and size.piece_g:
         kind = formula.batch.tin_kind
-        tin = InTin(tin_ml, kind, fill(tin_ml, size.piece_g, load(kind, formula.style)))
+        filled = fill(tin_ml, size.piece_g, load(kind, formula.style), formula.batch.in_tin or 1)
+        tin = InTin(tin_ml, kind, filled)
+    parts = [part for line, own in zip(lines, printed, strict=True) for part in part_lines(line, own.grams, here)]
+    rest = [outside_line(line, size, here) for line in formula.outside]
     dough_g = round(sum(line.grams for line in printed), 6)
-    contains = [name for line in lines for name in line.contains]
+    contains = [name for line in (*lines, *formula.outside) for name in line.contains]
     kinds = frozenset(line.kind for line in lines)
+    limited = None
+    if advice is not None and advice.limited:
+        limited = limit_note(formula, here, advice.name, advice.answer, dough_g)
     found = notes(
         formula,
         here,
@@ -171,12 +180,10 @@ def _weighed(
         piece_g=size.piece_g,
         tin=tin,
         loaf_g=None if loaf is None else loaf.cooled_g,
-        too_small=_too_small(printed, lines, here),
+        too_small=too_small(printed, lines, here),
         pourable=any(line.kind in ("water", "milk") for line in lines),
-        limited=None
-        if advice is None or not advice.limited
-        else limit_note(formula, here, advice.name, advice.answer, dough_g),
     )
+    warnings = (limited, dosed, *starter_notes(printed), *found.warnings)
     return WeighOut(
         formula=formula.name,
         size=size,
@@ -186,10 +193,13 @@ def _weighed(
         liquid=advice,
         eu=eu_allergens(contains),
         us=us_allergens(contains),
-        notes=replace(found, warnings=(*([dosed] if dosed else []), *_starter_notes(printed), *found.warnings)),
-        batch=_batch(printed, size, dough_g, advice, loaf, tin),
+        notes=replace(found, warnings=tuple(told for told in warnings if told)),
+        batch=replace(_batch([*printed, *parts, *rest], size, dough_g, advice, loaf, tin), in_tin=formula.batch.in_tin),
         loaf=loaf,
         tin=tin,
+        bowls=bowls(formula, [*printed, *parts, *rest]),
+        stages=tuple(stage.name for stage in formula.stages),
+        limited=limited,
     )
 
 
@@ -208,7 +218,7 @@ def _with_yeast(formula: Formula, yeast: YeastForm | None) -> tuple[Ingredient, 
 
 def _form_weighed(formula: Formula, batch: Batch) -> YeastForm | None:
     """Return the form of yeast that was weighed, when it is not the formula's own."""
-    names = {line.name for line in batch.lines}
+    names = {line.name for line in batch.lines if line.use == "dough" and not line.into}
     for ingredient in formula.ingredients:
         if ingredient.kind == "yeast" and ingredient.name not in names:
             return next((form for form in PER_FRESH if with_form(ingredient, form).name in names), None)
@@ -217,10 +227,13 @@ def _form_weighed(formula: Formula, batch: Batch) -> YeastForm | None:
 
 def _with_tin(formula: Formula, wish: SizeWish, tin_ml: float | None) -> SizeWish:
     """Turn a tin into the dough that it takes: the one asked for, or the file's own, unless a piece is named."""
-    usual_ml = load(formula.batch.tin_kind, formula.style).usual_ml
-    if tin_ml is not None and wish.piece_g is None and wish.loaf_g is None:
-        return replace(wish, tin_g=tin_ml / usual_ml)
     batch = formula.batch
+    usual_ml, in_tin = load(batch.tin_kind, formula.style).usual_ml, batch.in_tin or 1
+    if in_tin > 1 and batch.tin_ml is not None and batch.piece_g is not None:
+        # How much room several pieces in a tin want is in no table: the formula's own tin tells it.
+        usual_ml = batch.tin_ml / (batch.piece_g * in_tin)
+    if tin_ml is not None and wish.piece_g is None and wish.loaf_g is None:
+        return replace(wish, tin_g=tin_ml / usual_ml / in_tin)
     sized = wish.piece_g or wish.dough_g or wish.flour_g or wish.have or wish.loaf_g
     if (
         not sized
@@ -228,75 +241,13 @@ def _with_tin(formula: Formula, wish: SizeWish, tin_ml: float | None) -> SizeWis
         and batch.tin_ml is not None
         and batch.piece_g is batch.dough_g is batch.flour_g is None
     ):
-        return replace(wish, tin_g=batch.tin_ml / usual_ml)
+        return replace(wish, tin_g=batch.tin_ml / usual_ml / in_tin)
     return wish
 
 
 def _weights(lines: Sequence[Ingredient], size: Size, kitchen: Kitchen) -> tuple[Weight, ...]:
     exact = [(line.kind, size.flour_g * line.percent / 100) for line in lines]
     return round_weights(exact, step_g=kitchen.scale.step_g, fine_step_g=kitchen.scale.fine_step_g)
-
-
-def _line(line: Ingredient, weight: Weight, temp_c: float) -> WeighLine:
-    return WeighLine(
-        line.name,
-        line.kind,
-        line.percent,
-        weight.grams,
-        temp_c,
-        weight.step_g,
-        weight.dissolve,
-        _stirred_from(line, weight.grams),
-        0.0 if line.made_of is None else weight.grams * line.made_of.starter / line.made_of.total,
-    )
-
-
-def _stirred_from(line: Ingredient, weight_g: float) -> tuple[tuple[str, float], ...]:
-    parts = line.made_of
-    if parts is None or parts.total <= 0:
-        return ()
-    yeast = "yeast" if parts.form is None else f"{parts.form} yeast"
-    named = (
-        ("flour", parts.flour),
-        ("water", parts.water),
-        ("ripe starter", parts.starter),
-        (yeast, parts.yeast),
-        ("salt", parts.salt),
-    )
-    return tuple((name, weight_g * part / parts.total) for name, part in named if part > 0)
-
-
-def _too_small(printed: Sequence[WeighLine], lines: Sequence[Ingredient], here: Kitchen) -> list[TooSmall]:
-    """Everything that the finest scale cannot weigh to within a tenth: lines, and what preferments are stirred from."""
-    scale = here.scale
-    step_g = min(scale.step_g, scale.fine_step_g or scale.step_g)
-    found = [TooSmall(line.name, line.kind, line.grams, step_g) for line in printed if line.dissolve]
-    for line, own in zip(lines, printed, strict=True):
-        for name, part_g in own.stirred_from:
-            if line.made_of is not None and not fits(part_g, step_g):
-                kind: IngredientKind = "salt" if name == "salt" else "yeast"
-                found.append(TooSmall(f"{name} for the {own.name}", kind, part_g, step_g, "the preferment's water"))
-    return found
-
-
-def _starter_notes(printed: Sequence[WeighLine]) -> list[str]:
-    """How much ripe starter there must be, and that not all of it may go."""
-    return [
-        f"The {line.name} takes {grams(line.starter_g, telling_step_g(line.starter_g))} of ripe starter. "
-        f"Have more than that, and keep some back for the next time."
-        for line in printed
-        if line.starter_g > 0
-    ]
-
-
-def line_note(line: WeighLine) -> str:
-    """Return what stands beside a line: what a preferment is stirred from, or that a weight is too small."""
-    if line.dissolve:
-        return "too little for the scale: see the hint"
-    # Parts are told to the gram, pinches with the decimals that they need.
-    return ", ".join(
-        f"{grams(part_g, 1.0 if part_g >= 10 else telling_step_g(part_g))} {name}" for name, part_g in line.stirred_from
-    )
 
 
 def _batch(
@@ -310,7 +261,19 @@ def _batch(
     """Return what a bake remembers of its weigh-out."""
     heated_g = next((line.grams for line in lines if advice is not None and line.name == advice.name), 0.0)
     return Batch(
-        lines=tuple(BatchLine(line.name, line.grams, line.temperature_c, line_note(line)) for line in lines),
+        lines=tuple(
+            BatchLine(
+                line.name,
+                line.grams,
+                line.temperature_c,
+                line_note(line),
+                line.use,
+                line.at,
+                line.into,
+                line.by_measure,
+            )
+            for line in lines
+        ),
         dough_g=dough_g,
         flour_g=size.flour_g,
         pieces=size.pieces,

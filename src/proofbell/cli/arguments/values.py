@@ -30,8 +30,8 @@ def named_weight(text: str | None, flag: str) -> tuple[str, float] | None:
     return None if text is None else _read(lambda: read_named_weight(text), flag)
 
 
-def pieces(text: str | None) -> int | None:
-    """Read a number of pieces; None without the flag.
+def pieces(text: str | None, flag: str = "--pieces") -> int | None:
+    """Read a number of pieces, or with another ``flag`` of something else; None without the flag.
 
     Raises:
         Failure: it is no whole number.
@@ -39,10 +39,10 @@ def pieces(text: str | None) -> int | None:
     if text is None:
         return None
     if not (text.isascii() and text.isdecimal() and 1 <= len(text) <= 6):
-        message = f'--pieces: "{visible(text, most=40)}" is not a number of pieces.'
+        message = f'{flag}: "{visible(text, most=40)}" is not a number of {flag[2:]}.'
         raise Failure(message, "Write a whole number, 1 or more.")
     if int(text) == 0:
-        raise Failure("--pieces: 0 pieces are no batch.", "Write a whole number, 1 or more.")
+        raise Failure(f"{flag}: 0 {flag[2:]} are no batch.", "Write a whole number, 1 or more.")
     return int(text)
 
 

@@ -6,7 +6,8 @@ import re
 import textwrap
 from collections.abc import Sequence
 
-from proofbell.bake.weigh.weigh_out import WeighOut, line_note
+from proofbell.bake.weigh.made_for import tin_words
+from proofbell.bake.weigh.weigh_out import WeighOut
 from proofbell.dough.oven import f_from_c
 from proofbell.dough.safety import LOCAL_FIRST_FOR_ALL, Caution
 from proofbell.visible import visible
@@ -23,18 +24,22 @@ def as_text(found: WeighOut, learned: Sequence[str] = (), *, why: bool = False, 
     size = found.size
     made = f"{grams(found.dough_g, found.step_g)} of dough, {grams(size.flour_g)} of flour in it"
     if divided := pieces(size.pieces, size.piece_g):
-        made = f"{divided}; {made}"
+        in_tins = tin_words(size.pieces, found.batch.in_tin)
+        made = "; ".join(part for part in (divided, in_tins, made) if part)
     told = [found.loaf.words] if found.loaf is not None else []
     told += [found.tin.words] if found.tin is not None else []
-    blocks = ["\n".join([visible(found.formula), made, *map(_wrapped, told)])]
+    blocks = ["\n".join([visible(found.formula), _wrapped(made), *map(_wrapped, told)])]
+    if found.limited is not None:
+        blocks.append(_wrapped(visible(found.limited, most=500), "! "))
     if found.liquid is not None:
         blocks.append("\n".join(_liquid_lines(found)))
     blocks.append("\n".join(_bowl_lines(found)))
     blocks.append("\n".join(_share_lines(found)))
     if placed:
         blocks.append(_list("Where it stands", [visible(text, most=300) for text in placed]))
-    if found.notes.warnings:
-        blocks.append(_list("Mind", [visible(text, most=500) for text in found.notes.warnings]))
+    mind = [visible(text, most=500) for text in found.notes.warnings if text != found.limited]
+    if mind:
+        blocks.append(_list("Mind", mind))
     if found.notes.cautions:
         told = [visible(_with_source(caution), most=700) for caution in found.notes.cautions]
         blocks.append(f"{_list('Take care', told)}\n{_wrapped(LOCAL_FIRST_FOR_ALL, '  ')}")
@@ -66,19 +71,28 @@ def _liquid_lines(found: WeighOut) -> list[str]:
 
 
 def _bowl_lines(found: WeighOut) -> list[str]:
-    names = [visible(line.name, most=32) for line in found.lines]
+    """The bowls one below the other; with one bowl only, no title for it."""
+    names = [visible(line.name, most=32) for bowl in found.bowls for line in bowl.lines]
     widest = max((len(name) for name in names), default=0)
-    lines = [f"  {'weigh':>9}  {'bowl':>9}  {'':{widest}}  {'of flour':>8}  at"]
-    running_g = 0.0
-    for line, name in zip(found.lines, names, strict=True):
-        running_g += line.grams
-        lines.append(
-            f"  {grams(line.grams, line.step_g):>9}  {grams(running_g, found.step_g):>9}  {name:{widest}}  "
-            f"{percent(line.percent, 2):>8}  {temperature(line.temperature_c, 0)}"
-        )
-        if line.stirred_from:
-            lines.append(f"  {'':>9}  {'':>9}  stirred from {line_note(line)}")
-    return lines
+    told: list[str] = []
+    for bowl in found.bowls:
+        running_g = 0.0
+        if len(found.bowls) > 1:
+            told += [*([""] if told else []), visible(bowl.words(found.stages), most=WIDTH)]
+        if not told or bowl is found.bowls[0]:
+            told.append(f"  {'weigh':>9}  {'bowl':>9}  {'':{widest}}  {'of flour':>8}  at")
+        for line in bowl.lines:
+            running_g += line.grams
+            at = "" if line.temperature_c is None else temperature(line.temperature_c, 0)
+            poured = line.use == "dough"
+            together = grams(running_g, found.step_g) if poured else ""
+            share = percent(line.percent, 2) if poured else ""
+            told.append(
+                f"  {grams(line.grams, line.step_g):>9}  {together:>9}  {visible(line.name, most=32):{widest}}  "
+                f"{share:>8}  {at}".rstrip()
+            )
+            told += [f"  {'':>9}  {'':>9}  {note}" for note in (line.by_measure,) if note]
+    return told
 
 
 def _share_lines(found: WeighOut) -> list[str]:

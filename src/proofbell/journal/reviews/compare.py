@@ -16,7 +16,7 @@ from proofbell.journal.faults import Problem
 from proofbell.journal.reviews.review import BakeReview, StageReview
 from proofbell.journal.reviews.score_sheet import line_named
 from proofbell.journal.reviews.wording import longer_words, warmer_words
-from proofbell.words import NOTHING, grams, length, percent, temperature
+from proofbell.words import NOTHING, grams, length, percent, temperature, weight
 
 Group = Literal["formula", "batch", "temperatures", "times", "results"]
 
@@ -79,6 +79,14 @@ def _formula(left: Formula, right: Formula) -> Iterator[Line]:
     ours, theirs = _by_name(left), _by_name(right)
     for key in [*ours, *(key for key in theirs if key not in ours)]:
         yield _ingredient(ours.get(key), theirs.get(key))
+    outside = [{each.name: _amount(each) for each in formula.outside} for formula in (left, right)]
+    for name in dict.fromkeys([*outside[0], *outside[1]]):
+        yield _text("formula", name, *(amounts.get(name, NOTHING) for amounts in outside))
+
+
+def _amount(each: Ingredient) -> str:
+    """How much of it is wanted outside the dough."""
+    return percent(each.percent) if each.each_g is None else f"{weight(each.each_g)} a piece"
 
 
 def _by_name(formula: Formula) -> dict[str, Ingredient]:

@@ -9,6 +9,8 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from proofbell.bake.readings import LIMITS
+from proofbell.bake.weigh.batch import BatchLine
+from proofbell.formula.model import Formula
 from proofbell.journal.reviews.moments import clock, day
 from proofbell.journal.reviews.review import AdjustmentReview, BakeReview, ReadingReview
 from proofbell.journal.reviews.score_sheet import SHEET, line_named
@@ -167,14 +169,27 @@ def changes(review: BakeReview) -> Iterator[tuple[str, str]]:
 def ingredients(review: BakeReview) -> list[IngredientRow]:
     """What was weighed out."""
     state = review.state
-    shares = {ingredient.name: ingredient.percent for ingredient in state.formula.ingredients}
+    shares = {
+        each.name: each.percent for each in (*state.formula.ingredients, *state.formula.outside) if not each.each_g
+    }
     return [
         IngredientRow(
-            line.name, weight(line.grams, state.kitchen.scale.step_g), percent(shares.get(line.name)),
-            temperature(line.temperature_c), line.note,
+            f"{line.name} for the {line.into}" if line.into else line.name,
+            weight(line.grams, state.kitchen.scale.step_g),
+            percent(None if line.into else shares.get(line.name)),
+            temperature(line.temperature_c),
+            _weighed_note(line, state.formula),
         )
         for line in state.batch.lines
-    ]  # fmt: skip
+    ]
+
+
+def _weighed_note(line: BatchLine, formula: Formula) -> str:
+    """What else is told of a line; outside the dough, what it goes on and before which stages it was wanted."""
+    where = {"finish": "on the pieces", "tin": "on tin or tray"}.get(line.use, "")
+    if line.at:
+        where += f", before {' and '.join(stage_name(formula, index) for index in line.at)}"
+    return "; ".join(part for part in (where, line.note, line.measure) if part)
 
 
 def scores(review: BakeReview) -> list[ScoreRow]:

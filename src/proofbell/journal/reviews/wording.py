@@ -12,6 +12,7 @@ from proofbell.bake.letters import letter_in
 from proofbell.bake.readings import LIMITS
 from proofbell.bake.state import BakeState, Reading
 from proofbell.bake.tasks import Named, OvenKind, OvenTask, PromptId, Silenced, Skipped, Task, Weighed
+from proofbell.bake.weigh.bowls import weighed_names
 from proofbell.formula.model import Formula, ReadingKind
 from proofbell.words import difference, grams, length, temperature
 
@@ -159,8 +160,8 @@ def task_words(task: Task, formula: Formula) -> str:
         case OvenTask(kind, stage):
             return f"{OVEN_WORDS[kind]} {stage_name(formula, stage)}"
         case Weighed(line):
-            known = 0 <= line < len(formula.ingredients)
-            return f"Weighed: {formula.ingredients[line].name if known else f'line {line + 1}'}"
+            names = weighed_names(formula)
+            return f"Weighed: {names[line] if 0 <= line < len(names) else f'line {line + 1}'}"
         case Silenced(prompt):
             return f"Alarm silenced: {_prompt_words(prompt, formula)}"
         case Skipped(check):

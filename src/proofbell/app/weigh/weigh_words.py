@@ -1,0 +1,102 @@
+"""What the weigh-out says around its list: the liquid first, notes and cautions, other yeasts."""
+
+from __future__ import annotations
+
+from textual.content import Content
+
+from proofbell.app.drawing.content import outside, own
+from proofbell.app.widgets.rows import columns
+from proofbell.bake.state import BakeState
+from proofbell.bake.weigh.batch import BatchLine
+from proofbell.bake.weigh.weigh_out import WeighOut
+from proofbell.dough.oven import f_from_c
+from proofbell.dough.rounding import telling_step_g
+from proofbell.dough.safety import LOCAL_FIRST_FOR_ALL, Caution
+from proofbell.dough.yeast import swap
+from proofbell.formula.model import YeastForm
+from proofbell.words import grams, sentence, temperature
+
+NARROW = 70
+
+
+def swap_words(line: BatchLine, have: YeastForm, want: YeastForm) -> str:
+    """What another form of yeast would weigh in place of a line."""
+    ratio = swap(have, want)
+    span = f"books say {told_g(line.grams * ratio.low)} to {told_g(line.grams * ratio.high)}"
+    return f"{told_g(line.grams * ratio.ratio)} {want} ({span})"
+
+
+def told_g(weight_g: float) -> str:
+    """A small weight, with the decimals that it needs."""
+    return grams(weight_g, telling_step_g(weight_g))
+
+
+def list_head(width: int) -> Content:
+    """The columns of the list."""
+    return columns(
+        [
+            (own(" "), 1),
+            (own("into the bowl"), 0),
+            (own("weigh"), -9),
+            (own("bowl then"), -11),
+            (own("at"), -6),
+            *hint_column("", width),
+        ],
+        width,
+    )
+
+
+def hint_column(words: str, width: int) -> list[tuple[Content, int]]:
+    """Where there is little room the names come first; what a hint is about stands in the notes as well."""
+    return [] if width < NARROW else [(outside(words).stylize("dim"), 11 if width < 90 else 24)]
+
+
+def liquid_words(state: BakeState, out: WeighOut | None) -> list[Content]:
+    """How warm the liquid must be; before that, when the wanted dough temperature is out of reach."""
+    batch = state.batch
+    limited = None if out is None else out.limited
+    first = [] if limited is None else [Content.assemble(own("! ", "bold $warning"), outside(limited, most=400))]
+    if not batch.liquid or batch.liquid_c is None:
+        return [own("This formula does not say which liquid sets the dough's temperature.", "dim")]
+    words = Content.assemble(
+        "First the ", outside(batch.liquid).stylize("bold"), " at ", own(temperature(batch.liquid_c), "bold $accent")
+    )
+    words += own(f" ({f_from_c(batch.liquid_c):.0f} °F)")
+    if batch.ice_g:
+        words += own(f", {grams(batch.ice_g)} of it as ice", "bold $accent")
+    if batch.expected_c is not None:
+        words += own(f"; the dough then comes to {temperature(batch.expected_c)}.")
+    wanted_c = state.formula.dough.temperature_c
+    if wanted_c is not None and batch.expected_c is not None and abs(wanted_c - batch.expected_c) >= 0.1:
+        words += own(f" Wanted: {temperature(wanted_c)}.", "bold $warning")
+    if out is not None and out.liquid is not None and out.liquid.rise.source in ("learned", "usual"):
+        told = [words for words in (out.liquid.between, out.liquid.rise_words) if words]
+        return [*first, words, outside(sentence(": ".join(told))).stylize("dim")]
+    return [*first, words]
+
+
+def notes_words(out: WeighOut | None) -> list[Content]:
+    """What the batch is made for, its warnings, and the cautions."""
+    if out is None:
+        return [own("The notes on this batch cannot be worked out again.", "dim")]
+    made_for = [] if out.loaf is None else [out.loaf.words]
+    # A tin that is too full or too empty is warned of below, in the same words and more.
+    made_for += [out.tin.words] if out.tin is not None and out.tin.fill.verdict == "sound" else []
+    parts = [outside(sentence(words), most=400) for words in made_for]
+    parts += [
+        Content.assemble(own("! ", "bold $warning"), outside(w, most=400))
+        for w in out.notes.warnings
+        if w != out.limited
+    ]
+    if out.notes.cautions:
+        parts.append(own(LOCAL_FIRST_FOR_ALL, "bold"))
+    return parts + [_caution_words(caution) for caution in out.notes.cautions]
+
+
+def _caution_words(caution: Caution) -> Content:
+    """What it is about, bold; not twice when its own words begin with that."""
+    words = outside(caution.alone, most=600)
+    words += outside(f" ({caution.source})").stylize("dim") if caution.source else ""
+    if caution.named:
+        return words.stylize("bold", 0, len(caution.about))
+    return Content.assemble(outside(f"{caution.about.capitalize()}: ").stylize("bold"), words)

@@ -1,0 +1,172 @@
+"""The weigh-out by bowl, and what the bench says of what goes onto pieces and tins."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+
+import pytest
+
+from proofbell.bake.events import BakeOpened
+from proofbell.bake.tasks import Weighed
+from proofbell.bake.view import view
+from proofbell.bake.weigh.batch import Batch, BatchLine
+from proofbell.bake.weigh.weigh_out import weigh_again, weigh_out
+from proofbell.dough.weights import SizeWish
+from proofbell.formula.model import Formula, Ingredient, Measured
+from proofbell.journal.reviews.wording import task_words
+from proofbell.kitchen.model import Kitchen, Scale
+from proofbell.plain import from_plain, to_plain
+from tests.support.bakes import house
+from tests.support.decided import TO_FINAL_PROOF, bake
+
+KITCHEN = Kitchen()
+SESAME = Ingredient("sesame", 0.0, "other", ("sesame",), use="finish", each_g=6.0, at=(4, 5))
+
+
+def titles(formula: Formula) -> list[str]:
+    out = weigh_out(formula, KITCHEN)
+    return [bowl.words(out.stages) for bowl in out.bowls]
+
+
+def test_the_bowls_stand_in_the_order_of_their_stages() -> None:
+    assert titles(house("lamplighter-loaf")) == [
+        "evening preferment, for Stir the preferment",
+        "Dough, for Mix",
+        "Tins and trays, before Divide and shape",
+    ]
+    assert titles(house("breakwater-flatbread"))[1:] == [
+        "Tins and trays, before Into the tray",
+        "On the pieces, before Bake",
+    ]
+
+
+def test_where_the_file_does_not_tell_which_stage_makes_a_preferment_nothing_is_guessed() -> None:
+    loaf = house("lamplighter-loaf")
+    preferment = next(line for line in loaf.ingredients if line.made_of)
+    two = (*loaf.ingredients, replace(preferment, name="rye sour", percent=1.0))
+    stages = tuple(replace(stage, made_for=None) for stage in loaf.stages)
+    bowls = weigh_out(replace(loaf, ingredients=two, stages=stages), KITCHEN).bowls
+    assert [(bowl.vessel, bowl.at) for bowl in bowls[:2]] == [("preferment", None), ("preferment", None)]
+
+
+def test_what_is_for_each_piece_grows_with_the_pieces_and_leaves_the_dough_alone() -> None:
+    knots = house("harbour-knots")
+    plain = replace(knots, outside=())
+    for pieces in (6, 12, 40):
+        wish = SizeWish(pieces=pieces)
+        out, without = weigh_out(knots, KITCHEN, wish), weigh_out(plain, KITCHEN, wish)
+        (milk,) = out.outside
+        assert milk.grams == 2 * pieces
+        assert (out.dough_g, out.shares, out.size) == (without.dough_g, without.shares, without.size)
+        assert out.liquid == without.liquid
+
+
+def test_a_share_of_the_flour_goes_by_the_flour() -> None:
+    out = weigh_out(house("breakwater-flatbread"), Kitchen(scale=Scale(1.0, 0.1)), SizeWish(flour_g=1000.0))
+    assert {line.name: line.grams for line in out.outside} == {
+        "oil in the tray": 20.0,
+        "olive oil on top": 30.0,
+        "sea salt flakes": 6.0,
+    }
+
+
+def test_the_allergens_name_what_is_on_the_piece() -> None:
+    knots = replace(house("harbour-knots"), outside=(SESAME,))
+    assert "sesame" in weigh_out(knots, KITCHEN).eu
+    assert "sesame" in weigh_out(knots, KITCHEN).us
+    cautions = " ".join(caution.text for caution in weigh_out(knots, KITCHEN).notes.cautions)
+    assert "sesame" in cautions
+
+
+def test_a_cook_s_measure_is_shown_beside_the_grams_and_grows_with_them() -> None:
+    knots = house("harbour-knots")
+    eggs = replace(knots.ingredients[2], measured=Measured("egg", 51.0, 47.0, 56.0, "egg, size M"))
+    lines = (*knots.ingredients[:2], eggs, *knots.ingredients[3:])
+    out = weigh_out(replace(knots, ingredients=lines), KITCHEN, SizeWish(flour_g=850.0))
+    assert out.lines[2].grams == 102
+    assert out.lines[2].by_measure == "about 2 eggs"
+    assert out.batch.lines[2].measure == "about 2 eggs"
+
+
+def test_the_stage_that_wants_it_says_so_and_the_one_before() -> None:
+    knots = replace(house("harbour-knots"), outside=(SESAME,))
+    state = bake("A", "harbour-knots")
+    state = replace(state, formula=knots, batch=weigh_out(knots, KITCHEN).batch)
+    assert view(state, 0.0).outside == ""
+    proof = bake("A", "harbour-knots", *TO_FINAL_PROOF)
+    proof = replace(proof, formula=knots, batch=weigh_out(knots, KITCHEN).batch)
+    assert view(proof, 6400.0).outside == "On the piece: sesame 72 g. Before Bake, on the piece: sesame 72 g."
+    house_proof = bake("A", "harbour-knots", *TO_FINAL_PROOF)
+    assert view(house_proof, 6400.0).outside == "Before Bake, on the piece: milk for brushing 24 g."
+
+
+def test_the_log_calls_each_weight_by_its_name() -> None:
+    loaf = house("lamplighter-loaf")
+    lines = weigh_out(loaf, KITCHEN).batch.lines
+    told = [task_words(Weighed(index), loaf) for index in range(len(lines))]
+    assert told[2:4] == ["Weighed: water", "Weighed: evening preferment"]
+    assert told[6:] == [
+        "Weighed: flour for the evening preferment",
+        "Weighed: water for the evening preferment",
+        "Weighed: instant yeast for the evening preferment",
+        "Weighed: rye flour for the baskets",
+    ]
+    for line, words in zip(lines, told, strict=True):
+        assert line.name in words
+
+
+def test_a_batch_of_before_has_one_bowl_and_is_weighed_again_as_it_was() -> None:
+    """What an earlier version kept of a line: name, grams, temperature, note."""
+    knots = house("harbour-knots")
+    now = weigh_out(knots, KITCHEN).batch
+    kept = json.loads(json.dumps(to_plain(now)))
+    kept["lines"] = [
+        {name: line[name] for name in ("name", "grams", "temperature_c", "note")} for line in kept["lines"][:8]
+    ]
+    del kept["in_tin"]
+    old = from_plain(Batch, kept)
+    assert old.bowls == (tuple(range(8)),)
+    assert old.wanted_before(5, "finish") == ()
+    again = weigh_again(knots, KITCHEN, old)
+    assert again is not None
+    assert again.dough_g == now.dough_g
+
+
+def test_an_opening_is_read_back_as_it_was_kept() -> None:
+    loaf = house("lamplighter-loaf")
+    opened = BakeOpened("A", loaf, weigh_out(loaf, KITCHEN).batch, KITCHEN, "test")
+    assert from_plain(BakeOpened, json.loads(json.dumps(to_plain(opened)))) == opened
+
+
+def test_the_lines_of_a_batch_fall_into_bowls_by_what_and_when() -> None:
+    batch = Batch(
+        (
+            BatchLine("flour", 100.0),
+            BatchLine("egg", 9.0, use="finish", at=(5,)),
+            BatchLine("rye", 8.0, use="tin", at=(3,)),
+            BatchLine("water", 50.0, into="poolish"),
+        ),
+        150.0,
+        100.0,
+    )
+    assert batch.bowls == ((3,), (0,), (2,), (1,))
+
+
+def test_pieces_in_tins_are_sized_by_the_formula_s_own_tin() -> None:
+    knots = house("harbour-knots")
+    buns = replace(knots, batch=replace(knots.batch, pieces=18, piece_g=45.0, in_tin=9, tin_ml=1620.0))
+    out = weigh_out(buns, KITCHEN, SizeWish(pieces=27))
+    assert (out.size.pieces, out.batch.in_tin) == (27, 9)
+    assert out.tin is not None
+    assert out.tin.fill.loading_ml == pytest.approx(4.0)
+    # A tin twice as large takes pieces twice as heavy.
+    larger = weigh_out(buns, KITCHEN, tin_ml=3240.0)
+    assert larger.size.piece_g == pytest.approx(90.0)
+
+
+def test_a_dough_temperature_out_of_reach_is_the_first_warning() -> None:
+    cold = replace(house("harbour-knots"), dough=replace(house("harbour-knots").dough, temperature_c=38.0))
+    out = weigh_out(cold, KITCHEN)
+    assert out.limited is not None
+    assert out.notes.warnings[0] == out.limited
