@@ -263,7 +263,7 @@ def _parts(text: str, dimension: Dimension) -> list[tuple[Fraction, _Unit]]:
         if len(digits) > MOST_DIGITS:
             raise QuantityError(f'The number in "{visible(text)}" has too many digits.', _write_like(dimension))
         number = Fraction(digits) * (-1 if sign == "-" else 1)
-        parts.append((number, _unit(unit_text.strip(_SPACES), digits, text, dimension)))
+        parts.append((number, _unit(unit_text.strip(_SPACES), f"{sign}{digits}", text, dimension)))
         position = match.end()
     if not parts:
         raise QuantityError("There is nothing written here.", _write_like(dimension))

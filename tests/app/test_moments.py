@@ -45,7 +45,8 @@ async def test_a_stage_that_ended_a_while_ago_is_said_with_its_minutes() -> None
         await settle(pilot, app)
         assert of(live, bake).current == before
         assert "began 30 min ago" in seen(app)
-        await pilot.press("e", "1", "0", "enter")
+        # What was typed stands there yet, to be put right.
+        await pilot.press("backspace", "backspace", "1", "0", "enter")
         await settle(pilot, app)
         state = of(live, bake)
         assert state.current == before + 1

@@ -188,7 +188,7 @@ WALKS: dict[str, list[tuple[Callable[[], Baking], str]]] = {
         (lambda: at(LAMPLIGHTER, "Final proof", minutes=60), "ready, the oven in .*: into the fridge until then"),
         (lambda: read(at(LAMPLIGHTER, "Final proof", minutes=50), 70.0, what="rise"), "ready, the oven in"),
         (
-            lambda: read(later(chilled(at(KNOTS, "Final proof")), 60), 70.0, what="rise"),
+            lambda: read(later(chilled(at(LAMPLIGHTER, "Final proof")), 60), 80.0, what="rise"),
             "ready, the oven in .*: leave it in the cold until then",
         ),
     ],
@@ -210,6 +210,20 @@ WALKS: dict[str, list[tuple[Callable[[], Baking], str]]] = {
     ],
     # Gänzle: best at 27 to 28 °C, half the speed at 32 °C.
     "sourdough too warm": [(lambda: read(at(sourdough(), "First proof"), 32.0), "32.0 °C, a sourdough's yeast likes")],
+    "came far": [
+        (
+            lambda: later(done(read(at(PAN, "First proof", minutes=75), 180.0, what="rise")), 5),
+            r"rose 180 %, 110 % is the most: shape it at once and judge Final proof early, from 4\d min on",
+        ),
+        (
+            lambda: later(done(done(read(at(PAN, "First proof", minutes=75), 180.0, what="rise"))), 1),
+            "110 % is the most: judge Final proof early",
+        ),
+        (
+            lambda: later(done(done(done(done(read(at(PAN, "First proof", minutes=75), 180.0, what="rise"))))), 1),
+            r"110 % is the most: judge it early, from \d+ min on",
+        ),
+    ],
     "no rise": [(lambda: read(at(PAN, "First proof", minutes=75), 5.0, what="rise"), "Rise 5 % in all its time")],
     "short rise": [
         (
@@ -325,6 +339,17 @@ def test_the_bench_shows_the_most_urgent_and_says_nothing_twice() -> None:
     assert short.advice is None or short.advice.situation != "short rise"
 
 
+def test_what_is_in_it_is_named_and_the_forgotten_dough_is_told_beside_it() -> None:
+    forgotten = shown(at(PAN, "Final proof", minutes=480))
+    assert forgotten.advice is not None
+    assert forgotten.advice.short.startswith("Skimmed milk powder in it, and about")
+    assert "your local rules" in forgotten.advice.short
+    assert forgotten.also is not None
+    assert forgotten.also.situation == "forgotten dough"
+    assert "where your local rules allow it, bake it" in forgotten.also.short
+    assert shown(at(LAMPLIGHTER, "Final proof", minutes=480)).also is None
+
+
 def test_egg_and_milk_are_warned_of_only_well_past_what_the_formula_makes_of_them() -> None:
     # The formula allows 3 h 26 min to the oven; the official figures are 2 h at a time and 4 h in all.
     assert "stood too long" not in said(at(KNOTS, "First proof", minutes=140))
@@ -369,6 +394,16 @@ def test_the_log_tells_each_once_from_where_it_began_and_again_where_a_reading_m
     told = [(each.at_s / 60, each.advice.situation) for each in advised(baking.state)][3:]
     # Time alone brings a situation too: the limit of a warmer dough, 79 min, is passed between two events.
     assert told[0] == (80, "past its limit")
+
+
+def test_a_soft_butter_dough_is_told_to_be_chilled_until_it_is_read_cooler_or_shaped() -> None:
+    kneaded = later(read(at(KNOTS, "Knead", minutes=5), 31.0), 15)
+    kneaded = later(done(kneaded), 30)
+    assert "chill it 20 to 30 min before shaping" in said(kneaded)["butter melting"].short
+    shaped = done(kneaded)
+    assert "butter melting" not in said(later(shaped, 1))
+    cooler = later(done(later(read(at(KNOTS, "Knead", minutes=5), 31.0), 15)), 30)
+    assert "butter melting" not in said(read(cooler, 26.0))
 
 
 def test_oil_is_no_butter() -> None:

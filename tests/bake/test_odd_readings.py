@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
+from proofbell.app.reading.reading_words import expected as card_expected
 from proofbell.bake import intents
+from proofbell.bake.advice.advise import advise
+from proofbell.bake.decisions.reading_rules import expected
 from proofbell.bake.readings import may_become, odd
 from proofbell.formula.model import Check, Stage
+from tests.bake.test_advice import LAMPLIGHTER, at, chilled
 from tests.support.baking import FIRST_PROOF, at_stage
 
 
@@ -54,3 +60,17 @@ def test_what_can_be_no_number_is_known_at_once(typed: str) -> None:
 
 def test_weights_are_typed_in_four_units() -> None:
     assert all(may_become("weight", typed) for typed in ("912g", "1.2 kg", "3 o", "3oz", "2 lb"))
+
+
+def test_a_dough_that_was_moved_is_expected_as_cold_as_it_has_become_there() -> None:
+    baking = chilled(at(LAMPLIGHTER, "Final proof"))
+    baking.wait(minutes=300)
+    index = baking.state.current
+    moved = expected(baking.state, index, "dough temperature", baking.now_s)
+    assert moved is not None
+    # A probe's log of 750 g in a home fridge (breadbakingathome.com): 10 °C after 4 h, 5 °C after 7 h.
+    assert 4 <= moved[0] < moved[1] <= 13
+    baking.say(intents.Read("dough temperature", "8", 8.0))
+    assert "unlikely reading" not in {each.situation for each in advise(baking.state, baking.now_s)}
+    shown = card_expected(baking.state, "dough temperature", None, baking.now_s)
+    assert re.fullmatch(r"expected \d+ to \d+ °C by now", shown)

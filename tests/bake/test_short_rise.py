@@ -90,8 +90,7 @@ def test_the_longest_that_the_dough_allows_is_told_beside_what_it_wants() -> Non
     assert change.to_s == 70 * 60
     # 40 % in 50 min with the gas dissolved: 35 % more in 43.75.
     assert change.reason == (
-        "Rise 15 %, short of 50 %, after 50 min: 20 min more, the most that this dough allows; "
-        "it wants about 44 min (24 to 62 min)."
+        "Rise 15 %, short of 50 %, after 50 min: 44 min more (24 to 62 min), past the 70 min that this dough allows."
     )
     baking.wait(minutes=20)
     assert asked(baking) == ["judge the rise, then load the oven"]

@@ -120,6 +120,12 @@ def test_a_faulty_probe_is_not_corrected(file: Path) -> None:
     assert not file.exists()
 
 
+def test_a_number_without_its_unit_is_shown_with_the_unit_and_its_sign() -> None:
+    with pytest.raises(Failure) as found:
+        run("set", "probe.offset", "-0.5")
+    assert 'Write "-0.5 °C"' in found.value.remedy
+
+
 def test_a_check_needs_a_reading_with_its_unit() -> None:
     with pytest.raises(Failure, match="nothing to check"):
         run("probe-check")

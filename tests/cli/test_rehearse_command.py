@@ -233,6 +233,12 @@ def test_the_text_tells_every_change_and_why(demo: str, capsys: Captured) -> Non
     assert re.search(r"2:\d\d  ready\n$", text)
 
 
+def test_a_room_that_is_told_twice_alike_is_printed_once(capsys: Captured) -> None:
+    assert main(["rehearse", "lamplighter-loaf", "--room", "18 °C", "--print"]) == 0
+    final = capsys.readouterr().out.split("Final proof")[1]
+    assert final.count("Room 18 °C") == 1
+
+
 def test_each_core_reading_says_when_the_core_wanted_is_reached(demo: str, capsys: Captured) -> None:
     (bake,) = rehearsed(
         capsys,

@@ -91,11 +91,17 @@ def test_nothing_of_an_ingredient_stays_nothing() -> None:
 def test_a_part_of_a_solution_holds_what_was_wanted(grams: float, step_g: float) -> None:
     part = dissolve(grams, step_g)
     strength = part.stock_g / (part.stock_g + part.water_g)
-    assert strength == pytest.approx(0.1) or round(10 * grams / step_g) < 3
-    assert part.take_g * strength == pytest.approx(grams, rel=0.25)
+    assert strength <= 0.1 + 1e-9
+    assert part.take_g * strength == pytest.approx(grams, rel=0.05)
     assert part.take_g <= part.stock_g + part.water_g + 1e-9
     assert part.stock_g >= 10 * step_g
     assert part.liquid_less_g == pytest.approx(part.take_g - grams)
+
+
+def test_a_quarter_of_a_gram_is_three_grams_of_a_solution_that_holds_just_that() -> None:
+    # 10 g in 120 g is one part in twelve: 3 g of it hold 0.25 g.
+    part = dissolve(0.25, 1)
+    assert (part.stock_g, part.water_g, part.take_g) == (10, 110, 3)
 
 
 def test_a_tenth_off_is_still_weighed_and_more_is_dissolved() -> None:

@@ -8,9 +8,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from proofbell.bake.asking.looking_again import look_again
 from proofbell.bake.asking.oven import in_oven, oven_off, oven_prompts
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
-from proofbell.bake.asking.stage_end import check_id, ends_s, hot_late_s, judged_again, one_act, over_words
+from proofbell.bake.asking.stage_end import check_id, ends_s, hot_late_s, judged_again, one_act, over_words, when_hot
 from proofbell.bake.checks import answered, check_at_s
 from proofbell.bake.outlook import begins_s, next_to_begin
 from proofbell.bake.state import BakeState
@@ -36,7 +37,9 @@ def prompts(
     found = [*_start(state), *_of_stages(state, now_s), *oven_prompts(state, before, now_s)]
     if not oven_kept:
         found += oven_off(state)
-    found = one_act(state, found)
+    found = one_act(state, found, now_s)
+    again = look_again(state, found)
+    found += [] if again is None else [again]
     out = _taking_out(state, found, now_s)
     if out is not None:
         found = [prompt for prompt in found if prompt.kind not in ("turn", "heat")]
@@ -117,7 +120,7 @@ def _of_stage(state: BakeState, index: int, now_s: float | None) -> list[Prompt]
         found.append(Prompt(ends, begun_s + ends_s(state, index, now_s), over_words(state, index, now_s=now_s)))
         hot_s = hot_late_s(state, index)
         if hot_s is not None:
-            found[-1] = Prompt(ends, hot_s, "load when hot")
+            found[-1] = Prompt(ends, hot_s, when_hot(state, index, now_s))
     if stage.kind == "bake":
         found += in_oven(state, index, stage, begun_s)
     return found

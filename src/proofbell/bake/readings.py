@@ -118,7 +118,7 @@ def odd(
         return False
     low, high = LIMITS[what].usual
     if what == "dough temperature" and kind != "chill":
-        if kind in ("proof", "rest"):
+        if kind in ("proof", "rest") and (expect is None or expect[0] >= PROOF_C[0]):
             low, high = max(low, PROOF_C[0]), min(high, PROOF_C[1])
         if expect is not None:
             low, high = max(low, expect[0] - EXPECTED_K), min(high, expect[1] + EXPECTED_K)

@@ -175,6 +175,8 @@ def _comply(run: _Run, prompt: Prompt) -> None:
         run.say(intents.Task(prompt.task))
     elif prompt.check is not None:
         _answer(run, stage, prompt)
+    elif prompt.kind == "check":
+        run.say(intents.Task(Skipped(prompt.id)))
 
 
 def _unasked(run: _Run, stage: Stage) -> None:

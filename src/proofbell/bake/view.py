@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from proofbell.bake.advice.advise import advise
@@ -29,8 +29,9 @@ class BakeView:
     moment (µs) at which the stage is due. ``do`` says what to do now, ``then`` what comes next, ``why`` what
     gave the stage its length, or how far a dough in the cold will be. ``wants`` are the prompts due and unanswered,
     ``rings`` those not silenced, ``coming`` the ones ahead; ``next_due_us`` says when the first is due. ``advice`` is
-    the most urgent that one who knows the trade would say and nothing else says already. ``outside`` is what goes onto
-    the pieces and the tins in this stage, or before the next.
+    the most urgent that one who knows the trade would say and nothing else says already; ``also`` stands beside one
+    about food safety: what to do with the dough where it may be used. ``outside`` is what goes onto the
+    pieces and the tins in this stage, or before the next.
     """
 
     bake: str
@@ -55,6 +56,7 @@ class BakeView:
     next_due_us: int | None
     length_s: float = 0.0
     advice: Advice | None = None
+    also: Advice | None = None
     outside: str = ""
 
 
@@ -70,7 +72,7 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
     wanted = tuple(prompt for prompt in asked if prompt.due_s <= now_s)
     ahead = tuple(prompt for prompt in asked if prompt.due_s > now_s)
     mode, seconds, until_s = _clock(state, index, now_s)
-    said = _untold(advise(state, now_s, lit=before is not None, oven_kept=oven_kept), wanted)
+    said, also = _untold(advise(state, now_s, lit=before is not None, oven_kept=oven_kept), wanted)
     return BakeView(
         bake=state.id,
         letter=state.letter,
@@ -84,7 +86,7 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
         until_us=None if until_s is None else state.wall_us(until_s),
         do=_do(state, index, wanted, mode),
         text=_over(state) if index is None else _text(state, index),
-        then=_then(state, index, mode),
+        then=_then(state, index, mode, now_s),
         why="" if index is None else _why(state, index, said),
         wants=wanted,
         rings=tuple(prompt for prompt in wanted if rings(state, prompt, now_s)),
@@ -94,6 +96,7 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
         next_due_us=_next_due_us(state, wanted, ahead, until_s),
         length_s=0.0 if index is None else state.stages[index].length_s,
         advice=said,
+        also=also,
         outside="" if state.closed is not None else outside_words(state, index),
     )
 
@@ -119,11 +122,15 @@ def _wanted_words(state: BakeState, index: int) -> list[str]:
     return told
 
 
-def _untold(said: tuple[Advice, ...], wanted: tuple[Prompt, ...]) -> Advice | None:
-    """The most urgent advice that no prompt gives already."""
+def _untold(said: tuple[Advice, ...], wanted: tuple[Prompt, ...]) -> tuple[Advice | None, Advice | None]:
+    """The most urgent advice that no prompt gives already, and what is to be said beside it."""
     asked = any(prompt.kind in ("due", "oven off") for prompt in wanted)
-    untold = (each for each in said if "by the length" not in each.row.told)
-    return next((each for each in untold if not (asked and "by the prompt" in each.row.told)), None)
+    untold = [each for each in said if "by the length" not in each.row.told]
+    untold = [each for each in untold if not (asked and "by the prompt" in each.row.told)]
+    if not untold or not untold[0].row.beside:
+        return next(iter(untold), None), None
+    also = next((each for each in untold[1:] if each.act), None)
+    return untold[0], None if also is None else replace(also, do=f"where your local rules allow it, {also.do}")
 
 
 def size_words(state: BakeState) -> str:
@@ -217,12 +224,12 @@ def _given_up(state: BakeState) -> str:
     return f"{where}: {why}." if why else f"{where}."
 
 
-def _then(state: BakeState, index: int | None, mode: Mode) -> str:
+def _then(state: BakeState, index: int | None, mode: Mode, now_s: float) -> str:
     if mode == "closed":
         return ""
     if index is None:
         return doing(state, next_to_begin(state) or 0)
-    return after(state, index)
+    return after(state, index, now_s=now_s)
 
 
 def _why(state: BakeState, index: int, said: Advice | None) -> str:

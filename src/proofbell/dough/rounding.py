@@ -18,7 +18,10 @@ OFF_BY = 0.10
 
 
 AT_MOST_OFF_BY = 0.25
-"""What a fine scale or a solution may be off by: doughs of one dose scatter as much in time."""
+"""What a fine scale may be off by: doughs of one dose scatter as much in time."""
+
+SHARE_OFF_BY = 0.05
+"""What the share of a solution may be off by, for its water can be chosen: common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,10 +122,10 @@ class Solution:
 def dissolve(grams: float, step_g: float) -> Solution:
     """Return how to measure ``grams`` on a scale with a step of ``step_g``, by a solution of one part in ten.
 
-    One part in more where so much of that cannot be weighed to within a quarter. The stock is at least ten steps, so
-    that it is weighed well, and never less than what is needed.
+    One part in a few more where so much of that cannot be weighed to within a twentieth. The stock is at least ten
+    steps, so that it is weighed well, and never less than what is needed.
     """
-    parts = next((parts for parts in (10, 20, 50, 100, 200, 500) if fits(grams * parts, step_g, AT_MOST_OFF_BY)), 1000)
+    parts = next((parts for parts in range(10, 1000) if fits(grams * parts, step_g, SHARE_OFF_BY)), 1000)
     stock_g = max(10 * step_g, math.ceil(grams / step_g) * step_g)
     take_g = max(1, round(grams * parts / step_g)) * step_g
     return Solution(stock_g, (parts - 1) * stock_g, take_g, take_g - grams)

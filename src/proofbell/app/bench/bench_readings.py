@@ -48,7 +48,7 @@ class BenchReadings:
         bench = self._bench
         self._offered &= {key_of(ring) for ring in bench.board.rings}
         for ring in bench.board.rings:
-            if ring.prompt.kind != "check" or key_of(ring) in self._offered or bench.host.is_put_off(ring):
+            if ring.prompt.check is None or key_of(ring) in self._offered or bench.host.is_put_off(ring):
                 continue
             self._offered.add(key_of(ring))
             self.open(ring.bake, ring, bench.real_us)

@@ -12,6 +12,7 @@ from proofbell.app.drawing.canvas import Canvas
 from proofbell.app.drawing.content import outside, own, wrapped
 from proofbell.app.drawing.digits import columns, draw_blocks, largest_scale, lines
 from proofbell.app.drawing.sheet import Sheet
+from proofbell.bake.advice.situation import Advice
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.view import BakeView
 
@@ -62,11 +63,12 @@ def in_hand(view: BakeView, now: Stamp, width: int, height: int, hint: Content) 
     parts = [
         _Part((_title(view, width),), 0),
         _Part(stacked or _side_by_side(view, now, width, hint), 1),
-        _Part(_advice(view, width, 4 if height >= STACKED_FROM else 2), 2),
-        _Part(_text(view.text, width, 3 if roomy else 1), 5),
+        _Part(_advice(view.advice, width, 4 if height >= STACKED_FROM else 2), 2),
+        _Part(_advice(view.also, width, 4 if height >= STACKED_FROM else 2), 3),
+        _Part(_text(view.text, width, 3 if roomy else 1), 6),
         _Part(_text(view.outside, width, 2, "bold"), 2),
-        _Part(_text(view.why, width, 3 if roomy else 2, "$accent"), 3),
-        _Part(_next(view, width), 4),
+        _Part(_text(view.why, width, 3 if roomy else 2, "$accent"), 4),
+        _Part(_next(view, width, whole=roomy), 5),
     ]
     kept = _fit([part for part in parts if part.lines], height)
     spare = height - sum(len(part.lines) for part in kept)
@@ -153,15 +155,16 @@ def _text(text: str, width: int, most: int, style: str = "") -> tuple[Content, .
     return tuple(kept)
 
 
-def _advice(view: BakeView, width: int, most: int) -> tuple[Content, ...]:
+def _advice(advice: Advice | None, width: int, most: int) -> tuple[Content, ...]:
     """What is, and what to do; what to do alone where that does not fit: it is never cut off for the rest."""
-    if view.advice is None:
+    if advice is None:
         return ()
-    whole = _text(view.advice.short, width, most + 1, "$warning")
-    return whole if len(whole) <= most else _text(view.advice.to_do, width, most, "$warning")
+    whole = _text(advice.short, width, most + 1, "$warning")
+    return whole if len(whole) <= most else _text(advice.to_do, width, most, "$warning")
 
 
-def _next(view: BakeView, width: int) -> tuple[Content, ...]:
+def _next(view: BakeView, width: int, *, whole: bool) -> tuple[Content, ...]:
     if not view.then or view.then.lower() == view.do.lower():
         return ()
-    return (Content.assemble(("Next: ", "$quiet"), outside(view.then)).truncate(width, ellipsis=True),)
+    words = Content.assemble(("Next: ", "$quiet"), outside(view.then))
+    return tuple(wrapped(words, width)) if whole else (words.truncate(width, ellipsis=True),)

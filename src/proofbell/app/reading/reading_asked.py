@@ -69,7 +69,8 @@ class Asked:
             found = None
         elif found is None or found.read != what:
             found = next((c for c in state.stage(state.current).checks if c.read == what), None)
-        return expected(state, what, found)
+        at_s = state.now_s(self.live.clock.stamp()) if self.corrects is None else self.corrects.at_s
+        return expected(state, what, found, at_s)
 
     def intent(self, what: ReadingKind, typed: str, eye: Eye | None, *, sure: bool) -> intents.Read | intents.Correct:
         """What saying it would be; ``sure`` when an odd value is said for the second time.

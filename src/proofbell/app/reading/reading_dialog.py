@@ -140,7 +140,7 @@ class ReadingDialog(HostedModal[str]):
         keys = "enter take   esc " + ("leave" if self._ring is None else "later")
         if len(self._kinds) > 1:
             keys += "   ↑ ↓ other reading"
-        if self._asked is not None and self._asked.check is not None:
+        if self._ring is not None and self._ring.prompt.kind == "check":
             keys += "   x skip the check"
         self.query_one("#keys", Static).update(own(keys))
         self._preview()
@@ -252,7 +252,7 @@ class ReadingDialog(HostedModal[str]):
     def action_skip(self) -> None:
         """The check that is due will not be made; asked once."""
         asked, ring = self._asked, self._ring
-        if self._saving or asked is None or ring is None or ring.prompt.check is None:
+        if self._saving or asked is None or ring is None or ring.prompt.kind != "check":
             return
         if not self._skipping:
             self._skipping = True

@@ -11,6 +11,7 @@ from proofbell.bake.core import core_in, has_core
 from proofbell.bake.decisions.adjust import ROUGH, change_words, edge_words, kept_within, minutes, span
 from proofbell.bake.decisions.decide import Decision, decided
 from proofbell.bake.events import Body, Corrected, ReadingTaken, TimeAdjusted
+from proofbell.bake.fermenting.cold import moved_dough
 from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.fermenting.rule_readings import adjusting, edge_now
 from proofbell.bake.fermenting.short_rise import short_at_the_end, short_words
@@ -54,7 +55,8 @@ def outcome(state: BakeState, decision: Decision, now: Stamp) -> Outcome:
             due = ", due now" if late else f", due {at}"
         lines.append(f"{name} {change_words(change.from_s, change.to_s)}{due}")
         lines += methods(after, change)
-    return Outcome((*lines, *stands(after), *advice))
+    told = () if any(change.by == "rise" for change in changes) else stands(after)
+    return Outcome((*lines, *told, *advice))
 
 
 def said_of(state: BakeState, body: Body, now: Stamp) -> tuple[str, ...]:
@@ -125,9 +127,12 @@ def unchanged(state: BakeState, now: Stamp) -> str:
     return f"Goes into the log; {stage.name} stays {minutes(run.length_s)}, due {due}."
 
 
-def expected(state: BakeState, what: ReadingKind, check: Check | None) -> str:
+def expected(state: BakeState, what: ReadingKind, check: Check | None, now_s: float) -> str:
     """``expected 24 to 26 °C``; for a core what it is done at, for a rise what is wanted; or nothing."""
     index, unit = state.current, LIMITS[what].unit
+    moved = moved_dough(state, index, now_s) if index is not None and what == "dough temperature" else None
+    if moved is not None:
+        return f"expected {moved.low:.0f} to {moved.high:.0f} {unit} by now"
     if check is not None and check.expect is not None:
         low, high = check.expect
         return f"expected {low:g} to {high:g} {unit}"

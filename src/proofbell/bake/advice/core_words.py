@@ -19,7 +19,7 @@ from proofbell.bake.core import (
 from proofbell.bake.state import BakeState
 from proofbell.dough.core_outlook import CoreOutlook
 from proofbell.dough.safety import egg_core_caution
-from proofbell.words import length, temperature
+from proofbell.words import temperature
 
 READ_AGAIN = "read it again then"
 TAKE_OUT = "take it out now: it only dries"
@@ -114,7 +114,7 @@ def bake_over_words(state: BakeState, index: int, now_s: float | None) -> str:
     late_s = into_s - run.length_s
     late = late_by(run.length_s, late_s)
     if late is not None:
-        return f"take it out {late.how}, {length(late_s)} over{late.then}"
+        return f"take it out {late.how}{late.then}"
     if core is not None and over is not None:
         return f"take it out now: core {temperature(over.value_c, 0)}, {core.most} is the most"
     out = _take_out(state, index)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.decisions.reading_rules import expected
@@ -27,7 +27,8 @@ def unlikely(scene: Scene) -> Unlikely | None:
     reading = scene.newest()
     if reading is None or reading.value is None:
         return None
-    expect = expected(scene.state, scene.index, reading.what)
+    before = replace(scene.state, readings=tuple(r for r in scene.state.readings if r is not reading))
+    expect = expected(before, scene.index, reading.what, reading.at_s)
     if not odd(reading.what, reading.value, expect, scene.stage.kind):
         return None
     return Unlikely(reading.what, reading.value, expect, _slipped(reading.value, expect))
@@ -74,6 +75,11 @@ def _both(found: OnEdge) -> tuple[float, float]:
     return (found.time_s, found.other_s) if found.above else (found.other_s, found.time_s)
 
 
+def sooner_s(found: OnEdge) -> float:
+    """The shorter of the two times (s)."""
+    return min(_both(found))
+
+
 def edge_do(found: OnEdge) -> str:
     """The shorter of the two, then the dough."""
-    return f"look at it after {length(min(_both(found)))} and let the rise decide"
+    return f"look at it after {length(sooner_s(found))} and let the rise decide"

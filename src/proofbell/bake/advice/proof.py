@@ -5,8 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from proofbell.bake.advice.scene import Scene
+from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.fermenting.short_rise import short_rise as short_by_the_dough
+from proofbell.bake.fermenting.warming import warming
 from proofbell.bake.state import Reading
+from proofbell.formula.model import StageKind
 from proofbell.words import length, percent
 
 AT_ITS_END = 0.9
@@ -39,7 +42,7 @@ class Ahead:
     """What follows for a dough that is too far: ``then`` is the next proof and its least length (s); None: the oven.
 
     ``oven_s``: until the oven is hot. ``far``: well past what is wanted. ``value`` is the rise (percent, None by eye),
-    ``most`` the most wanted. ``cold``: it stands in the cold already.
+    ``most`` the most wanted. ``cold``: it stands in the cold already. ``warm`` says how it is first to warm.
     """
 
     then: tuple[str, float] | None
@@ -48,6 +51,7 @@ class Ahead:
     value: float | None = None
     most: float = 0.0
     cold: bool = False
+    warm: str = ""
 
 
 def rise_wanted(scene: Scene) -> tuple[float, float] | None:
@@ -101,11 +105,15 @@ def ahead(scene: Scene, *, far: bool = False, value: float | None = None, most: 
     nxt = scene.next_proof
     least_s = 0.0 if nxt is None else nxt.time_s if nxt.stretch is None else nxt.stretch[0]
     then = None if nxt is None else (nxt.name, least_s)
-    return Ahead(then, scene.wait_for_oven_s(), far, value, most, scene.cold)
+    warm = warming(scene.state, scene.index, scene.now_s)
+    words = "" if warm is None else f"{warm.words}, then "
+    return Ahead(then, scene.wait_for_oven_s(), far, value, most, scene.cold, words)
 
 
 def into_the_oven(found: Ahead) -> str:
     """What to do with a dough that only the oven is to come for: bake it, or hold it until the oven is hot."""
+    if found.warm:
+        return f"{found.warm}bake it, with shallow cuts or none"
     if found.oven_s < OVEN_S:
         return "bake it now, with shallow cuts or none"
     hold = "leave it in the cold" if found.cold else "into the fridge"
@@ -114,6 +122,8 @@ def into_the_oven(found: Ahead) -> str:
 
 def flat(found: Ahead) -> str:
     """Baking it as a flat loaf, as soon as there is an oven for it."""
+    if found.warm:
+        return f"{found.warm}bake it as a flat loaf"
     if found.oven_s < OVEN_S:
         return "bake it now as a flat loaf"
     return f"bake it as a flat loaf once the oven is hot, in {length(found.oven_s)}"
@@ -129,6 +139,53 @@ def over_proofed(scene: Scene) -> Ahead | None:
     if wanted is None or reading.value is None or reading.value <= wanted[1]:
         return None
     return ahead(scene, far=reading.value > FAR * wanted[1], value=reading.value, most=wanted[1])
+
+
+@dataclass(frozen=True, slots=True)
+class CameFar:
+    """A stage that rose too far (percent, None by eye; the most wanted), before the proof of that name.
+
+    ``from_s`` is when that is to be judged at the soonest (s into it); None where its card does not say. ``at_hand``
+    is the kind of the stage that runs.
+    """
+
+    stage: str
+    value: float | None
+    most: float
+    proof: str
+    from_s: float | None
+    at_hand: StageKind
+
+
+def came_far(scene: Scene) -> CameFar | None:
+    """A final proof, or the hands or rest before it, of a dough that went too far in its proof before."""
+    state, strand = scene.state, scene.state.formula.strand(scene.index)
+    proof = next((i for i in range(scene.index, strand.stop) if state.stage(i).kind in ("proof", "bake")), None)
+    earlier = range(scene.index - 1, strand.start - 1, -1)
+    before = next((i for i in earlier if state.stage(i).kind in ("proof", "chill")), None)
+    if proof is None or before is None or scene.stage.kind == "chill" or scene.newest("rise"):
+        return None
+    far = over_proofed(Scene(state, before, scene.now_s))
+    if far is None or state.stage(proof).kind == "bake":
+        return None
+    least = forgives(state, proof).stretch
+    from_s = None if least is None else least[0]
+    at_hand = scene.stage.kind
+    return CameFar(state.stage(before).name, far.value, far.most, state.stage(proof).name, from_s, at_hand)
+
+
+def came_far_seen(found: CameFar) -> str:
+    """How far it went, beside the most that is wanted."""
+    if found.value is None:
+        return f"{found.stage} went too far"
+    return f"{found.stage} rose {percent(found.value)}, {percent(found.most)} is the most"
+
+
+def came_far_do(found: CameFar) -> str:
+    """Judge what comes next early."""
+    first = "shape it at once and " if found.at_hand == "hands" else ""
+    what = "judge it early" if found.at_hand == "proof" else f"{first}judge {found.proof} early"
+    return f"{what}{'' if found.from_s is None else f', from {length(found.from_s)} on'}"
 
 
 def over_seen(found: Ahead) -> str:

@@ -23,7 +23,8 @@ class Situation(Generic[Figures]):
     worth reading from afar. ``told`` says where the same is told already: by the prompt that is due at the end of the
     stage, by the verdict on a reading, by the reason of a change of time, in whose place it then stands, or by what is
     said of the stage's length.
-    ``after_the_end``: also looked for once the bake is closed.
+    ``after_the_end``: also looked for once the bake is closed. ``beside``: whether it may be eaten, so that what to do
+    with the dough, where the rules of the place allow it, is said beside it.
     """
 
     name: str
@@ -35,6 +36,7 @@ class Situation(Generic[Figures]):
     act: bool = False
     told: frozenset[Told] = frozenset()
     after_the_end: bool = False
+    beside: bool = False
 
     def advice(self, scene: Scene) -> Advice | None:
         """What is said of a scene; None where the situation is not there."""

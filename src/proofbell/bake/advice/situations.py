@@ -8,6 +8,7 @@ from proofbell.bake.advice import doubtful, oven, proof, times
 from proofbell.bake.advice import temperature as warmth
 from proofbell.bake.advice.core_words import READ_THE_MIDDLE, TAKE_OUT
 from proofbell.bake.advice.situation import Situation, Told
+from proofbell.bake.fermenting.warming import READY_C
 from proofbell.words import difference, length, percent, temperature
 
 NO_SOURCE = "common practice, no source"
@@ -63,6 +64,7 @@ SITUATIONS: tuple[Situation[Any], ...] = (
         why=times.UNSAFE_WHY,
         source="the official figure of the kitchen's region: USDA FSIS, Food Standards Agency, or WHO Five Keys",
         act=True,
+        beside=True,
     ),
     Situation(
         "core high",
@@ -128,6 +130,14 @@ SITUATIONS: tuple[Situation[Any], ...] = (
         source=NO_SOURCE,
         act=True,
         told=BY_REASON,
+    ),
+    Situation(
+        "came far",
+        sees=proof.came_far,
+        seen=proof.came_far_seen,
+        do=proof.came_far_do,
+        why="Sugar and gluten are further gone, and what is shaped rises sooner.",
+        source="when to judge it: the card's least time, by the dough's warmth; the rest: " + NO_SOURCE,
     ),
     Situation(
         "forgotten dough",
@@ -203,8 +213,8 @@ SITUATIONS: tuple[Situation[Any], ...] = (
     Situation(
         "cold for the oven",
         sees=warmth.cold_for_the_oven,
-        seen=lambda value_c: f"Dough {temperature(value_c)}, more than {warmth.READY_C:g} °C is meant for the oven",
-        do=lambda _value_c: "leave it in the warm longer, and read it again in 30 min",
+        seen=lambda found: f"Dough {temperature(found[0])}, more than {READY_C:g} °C is meant for the oven",
+        do=lambda found: found[1],
         why="A cold middle bakes late, when the crust is done.",
         source="IREKS Compendium 6.3.4: more than 16 °C inside before baking",
     ),

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.fermenting.cold import at_take_out
 from proofbell.bake.fermenting.terms import raised_by
+from proofbell.bake.fermenting.warming import READY_C, warming
 from proofbell.bake.state import Reading
 from proofbell.dough.fermenting.rate import relative_rate
 from proofbell.dough.liquid import WARMEST_C
@@ -40,8 +41,8 @@ SOURDOUGH_C = 30.0
 """Past the best of a sourdough's yeast, 27 to 28 °C; at 32 °C it is at half its speed (Gänzle, FAQ of
 rec.food.sourdough)."""
 
-READY_C = 16.0
-"""A retarded dough is baked from more than 16 °C inside on: IREKS Compendium 6.3.4."""
+TAKE_OUT_S = 600.0
+"""What a dough is like as it comes out of the cold is said so long before: common practice, no source."""
 
 COOLED_S, COOLED_C = 5 * 3600.0, 10.0
 """A home fridge had 750 g at 10 °C after 4 h (breadbakingathome.com); an hour more is given."""
@@ -154,7 +155,7 @@ class Butter:
 
 def butter_melts(scene: Scene) -> Butter | None:
     """A dough with fat that holds water, as butter does, warmer than butter stays firm in."""
-    found = scene.dough()
+    found = scene.dough() or _read_before(scene)
     fats = [each for each in scene.state.formula.ingredients if each.kind == "fat" and water_percent(each) >= 1]
     share = sum(each.percent for each in fats)
     if found is None or found[1] <= BUTTER_C or share < BUTTER_PERCENT or scene.stage.kind in ("bake", "cool"):
@@ -162,6 +163,20 @@ def butter_melts(scene: Scene) -> Butter | None:
     ahead = scene.state.formula.stages[scene.index :]
     to_bake = next((n for n, each in enumerate(ahead) if each.kind == "bake"), len(ahead))
     return Butter(found[1], share, any(each.kind == "hands" for each in ahead[:to_bake]))
+
+
+def _read_before(scene: Scene) -> tuple[Reading, float] | None:
+    """The newest reading of the dough's temperature (°C) in an earlier stage, until it is in the cold or worked."""
+    strand = scene.state.formula.strand(scene.index)
+    if scene.cold or scene.stage.kind == "hands":
+        return None
+    for index in range(scene.index - 1, strand.start - 1, -1):
+        read = scene.state.readings_in(index, "dough temperature")
+        if read and read[-1].value is not None:
+            return read[-1], read[-1].value
+        if scene.state.stage(index).kind == "hands":
+            return None
+    return None
 
 
 def butter_do(found: Butter) -> str:
@@ -229,17 +244,24 @@ def slow_to_cool(scene: Scene) -> tuple[float, float] | None:
     return found[1], scene.into(found[0])
 
 
-def cold_for_the_oven(scene: Scene) -> float | None:
-    """A dough (°C) that is to go into the oven soon and is still cold inside."""
+def cold_for_the_oven(scene: Scene) -> tuple[float, str] | None:
+    """A dough (°C) that is to go into the oven soon and is still cold inside, and what to do.
+
+    One in the cold has it from the prompt once its time is up.
+    """
     found = scene.dough()
-    if scene.cold or scene.stage.kind != "proof" or not scene.before_the_bake or found is None:
+    if scene.stage.kind != "proof" or not scene.before_the_bake or found is None or found[1] >= READY_C:
         return None
-    return found[1] if found[1] < READY_C and scene.into(found[0]) >= scene.stage.time_s / 2 else None
+    if scene.cold:
+        warm = warming(scene.state, scene.index, scene.now_s)
+        return None if warm is None or not -TAKE_OUT_S <= scene.late_s < 0 else (found[1], warm.words)
+    late = scene.into(found[0]) >= scene.stage.time_s / 2
+    return (found[1], "leave it in the warm longer, and read it again in 30 min") if late else None
 
 
 def not_ready_at_take_out(scene: Scene) -> tuple[float, float] | None:
     """How far (share, range) a dough moved into the cold is as its time there ends, where that is not far enough."""
-    if not scene.run.stood or not scene.cold or scene.late_s < -600:
+    if not scene.run.stood or not scene.cold or scene.late_s < -TAKE_OUT_S:
         return None
     out = at_take_out(scene.state, scene.index)
     return None if out is None or out.share.high >= 1 else (out.share.low, out.share.high)

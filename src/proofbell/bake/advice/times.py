@@ -116,22 +116,23 @@ def forgotten_do(found: Forgotten) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Unsafe:
-    """A dough with egg or milk that has stood between cold and hot for longer than the official figure."""
+    """A dough with egg or milk, by name, that has stood between cold and hot for longer than the official figure."""
 
     found: Standing
     zone: Zone
+    raw: tuple[str, ...]
 
 
 def stood_too_long(scene: Scene) -> Unsafe | None:
     """A dough with egg or milk past the official figure, and well past what its formula itself makes of it."""
-    raw = any(line.kind in RAW_KINDS for line in scene.state.formula.ingredients)
+    raw = tuple(line.name for line in scene.state.formula.ingredients if line.kind in RAW_KINDS)
     if not raw or scene.stage.kind in ("bake", "cool") or scene.state.formula.dough.temperature_c is None:
         return None
     region = scene.state.kitchen.region
     real = standing(_stands(scene), region)
     if not real.over or real.total_s < standing(_planned(scene), region).total_s + UNSAFE_MORE_S:
         return None
-    return Unsafe(real, ZONES[region])
+    return Unsafe(real, ZONES[region], raw)
 
 
 def _stands(scene: Scene) -> list[Stand]:
@@ -170,8 +171,10 @@ def unsafe_seen(found: Unsafe) -> str:
     zone, real = found.zone, found.found
     whole, longest = f"{real.total_s / 3600:.1f}", f"{real.seconds / 3600:.1f}"
     at_a_time = "" if whole == longest else f" ({longest} h at a time)"
+    what = " and ".join(found.raw)
     return (
-        f"Egg or milk in it, and about {whole} h between {zone.low_c:.2g} and {zone.high_c:.0f} °C{at_a_time}, "
+        f"{what[:1].upper()}{what[1:]} in it, and about {whole} h between {zone.low_c:.2g} and {zone.high_c:.0f} °C"
+        f"{at_a_time}, "
         f"where the official figure is {real.limit_s / 3600:.0f} h"
     )
 

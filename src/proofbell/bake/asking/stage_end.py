@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 from proofbell.bake.advice.core_words import bake_over_words
@@ -11,6 +12,7 @@ from proofbell.bake.checks import answered
 from proofbell.bake.core import core_over, core_short, read_for_the_end
 from proofbell.bake.dough_stages import division
 from proofbell.bake.fermenting.short_rise import short_at_the_end, short_rise, short_words
+from proofbell.bake.fermenting.warming import warming
 from proofbell.bake.heats import first_heat_c, hot_at_s
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import PromptId, Skipped, oven_on_task
@@ -30,7 +32,7 @@ def over_words(state: BakeState, index: int, waits_for: str = "", *, now_s: floa
     stage = state.stage(index)
     if stage.kind == "bake":
         return bake_over_words(state, index, now_s)
-    then = after(state, index, waits_for)
+    then = after(state, index, waits_for, now_s)
     into_s = None if now_s is None else now_s - (state.stages[index].begun_s or 0.0)
     short = short_at_the_end(state, index)
     if short is not None and (into_s is None or into_s < short.again_s):
@@ -51,8 +53,8 @@ def _to_be_judged(state: BakeState, index: int) -> bool:
     return not state.readings_in(index, "rise") or short_rise(state, index) is not None
 
 
-def after(state: BakeState, index: int, waits_for: str = "") -> str:
-    """What to do when a stage is over, in words; ``waits_for`` as in :func:`over_words`."""
+def after(state: BakeState, index: int, waits_for: str = "", now_s: float | None = None) -> str:
+    """What to do when a stage is over, in words; ``waits_for`` and ``now_s`` as in :func:`over_words`."""
     nxt = state.formula.followed_by(index)
     if nxt is None:
         return "ready"
@@ -60,7 +62,20 @@ def after(state: BakeState, index: int, waits_for: str = "") -> str:
     others = [i for i in state.formula.follows(nxt) if i != index and state.stages[i].ended_s is None]
     later = (i for i in others if (other_s := state.stages[i].due_s) is None or other_s > due_s)
     waited = next((state.stage(i).made_for for i in later), None)
-    return beginning(state, nxt, waits_for) if waited is None else f"keep it until the {waited} is ready"
+    if waited is not None:
+        return f"keep it until the {waited} is ready"
+    return _once_warm(state, index, beginning(state, nxt, waits_for), now_s)
+
+
+def _once_warm(state: BakeState, index: int, words: str, now_s: float | None) -> str:
+    """What follows a stage, once a dough out of the cold is warm enough for it."""
+    first = warming(state, index, now_s)
+    return words if first is None else f"{first.words}, then {words}"
+
+
+def when_hot(state: BakeState, index: int, now_s: float | None) -> str:
+    """What to do with a dough that is ready before its oven."""
+    return _once_warm(state, index, "load when hot", now_s)
 
 
 def beginning(state: BakeState, index: int, waits_for: str = "") -> str:
@@ -84,7 +99,7 @@ def doing(state: BakeState, index: int) -> str:
     return words
 
 
-def one_act(state: BakeState, found: list[Prompt]) -> list[Prompt]:
+def one_act(state: BakeState, found: list[Prompt], now_s: float | None = None) -> list[Prompt]:
     """The same with each pair that is one act as one prompt: judge the rise, then load; load when the oven is hot."""
     over = next((each for each in found if each.kind == "due"), None)
     if over is None or state.stage(over.stage).kind == "bake":
@@ -94,7 +109,8 @@ def one_act(state: BakeState, found: list[Prompt]) -> list[Prompt]:
     )
     if with_it is None:
         return found
-    words = over.words if with_it.kind == "check" else f"load when hot, {_dial_of(state, with_it.stage)}"
+    hot = f"{when_hot(state, over.stage, now_s)}, {_dial_of(state, with_it.stage)}"
+    words = over.words if with_it.kind == "check" else hot
     one = replace(with_it, words=words, ends=True)
     return [one if each is with_it else each for each in found if each is not over]
 
@@ -116,7 +132,8 @@ def _dial_of(state: BakeState, index: int) -> str:
 def ends_s(state: BakeState, index: int, now_s: float | None) -> float:
     """How far into a stage its end is asked for (s).
 
-    Sooner by a core over its band, once more by one that was low, or by a rise that is to be judged again.
+    Sooner by a core over its band, once more by one that was low, or by a rise that is to be judged again; once it is
+    warm enough for the oven, where it was in the cold.
     """
     run = state.stages[index]
     rise = short_at_the_end(state, index)
@@ -128,6 +145,9 @@ def ends_s(state: BakeState, index: int, now_s: float | None) -> float:
     if short is not None and short.outlook is not None and now_s is not None and read_for_the_end(state, index, short):
         again_s = max(run.length_s, short.outlook.done_s)
         return again_s if now_s - (run.begun_s or 0.0) >= again_s else run.length_s
+    warm = warming(state, index)
+    if warm is not None and not warm.to_take_out and math.isfinite(warm.ready_s):
+        return max(run.length_s, warm.ready_s)
     return run.length_s
 
 

@@ -192,13 +192,12 @@ def by_rise(state: BakeState, index: int, value: float | None, eye: Eye | None, 
     if to_s <= max(run.length_s, elapsed_s):
         return None
     said = "Not ready by eye" if value is None else f"Rise {percent(value)}, short of {percent(low)},"
-    reason = f"{said} after {length(elapsed_s)}: {length(to_s - elapsed_s)} more"
-    if value is None or short.told_by == "card":
-        return Change(to_s, "rise", f"{reason}.")
-    likely = f"{span(_down(short.low_s), _up(short.high_s))}" if math.isfinite(short.high_s) else ""
-    if to_s < _up(elapsed_s + more_s):
-        reason += f", the most that this dough allows; it wants about {length(_up(more_s))}"
-    return Change(to_s, "rise", f"{reason} ({likely})." if likely else f"{reason}.")
+    granted = to_s >= _up(elapsed_s + more_s)
+    reason = f"{said} after {length(elapsed_s)}: {length(to_s - elapsed_s if granted else _up(more_s))} more"
+    if value is not None and short.told_by != "card" and math.isfinite(short.high_s):
+        reason += f" ({span(_down(short.low_s), _up(short.high_s))})"
+    past = "" if granted else f", past the {minutes(to_s)} that this dough allows"
+    return Change(to_s, "rise", f"{reason}{past}.")
 
 
 def _longest_s(stage: Stage, elapsed_s: float) -> float:

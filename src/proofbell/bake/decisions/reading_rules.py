@@ -11,7 +11,7 @@ from proofbell.bake.core import core_in
 from proofbell.bake.decisions.adjust import Change, after_the_cold, by_reading, by_rise
 from proofbell.bake.decisions.by_place import adjusted, by_place, where_they_stand
 from proofbell.bake.events import Body
-from proofbell.bake.fermenting.cold import in_the_cold
+from proofbell.bake.fermenting.cold import in_the_cold, moved_dough
 from proofbell.bake.fermenting.place import in_the_room
 from proofbell.bake.fermenting.rule_readings import adjusting, series
 from proofbell.bake.fermenting.short_rise import judges_the_rise
@@ -31,7 +31,7 @@ def read(state: BakeState, intent: intents.Read, now: Stamp) -> Bodies:
     """A reading is taken, and changes the running stage's length when its rule listens to it."""
     now_s = state.now_s(now)
     index = None if state.closed else reads_in(state, intent.what, now_s)
-    value = _true_value(state, intent.what, intent.raw, intent.eye, stage=index, sure=intent.sure)
+    value = _true_value(state, intent.what, intent.raw, intent.eye, stage=index, at_s=now_s, sure=intent.sure)
     if isinstance(value, Refused):
         return value
     taken = kinds.ReadingTaken(
@@ -100,7 +100,9 @@ def correct(state: BakeState, intent: intents.Correct, _now: Stamp) -> Bodies:
     reading = next((r for r in state.readings if r.number == intent.number), None)
     if reading is None:
         return Refused("There is no such reading to correct.", "Look at the bake's log for its number.")
-    value = _true_value(state, reading.what, intent.raw, intent.eye, stage=reading.stage, sure=intent.sure)
+    stage, at_s = reading.stage, reading.at_s
+    others = replace(state, readings=tuple(r for r in state.readings if r is not reading))
+    value = _true_value(others, reading.what, intent.raw, intent.eye, stage=stage, at_s=at_s, sure=intent.sure)
     if isinstance(value, Refused):
         return value
     if (value, intent.eye) == (reading.value, reading.eye):
@@ -148,7 +150,14 @@ def _newest_for(state: BakeState, index: int, reading: Reading) -> bool:
 
 
 def _true_value(
-    state: BakeState, what: ReadingKind, raw: float | None, eye: kinds.Eye | None, *, stage: int | None, sure: bool
+    state: BakeState,
+    what: ReadingKind,
+    raw: float | None,
+    eye: kinds.Eye | None,
+    *,
+    stage: int | None,
+    at_s: float,
+    sure: bool,
 ) -> float | Refused | None:
     """The value after the probe's correction; refused when it cannot be, asked again when it is odd."""
     if raw is None:
@@ -161,15 +170,21 @@ def _true_value(
         low, high = LIMITS[what].possible
         remedy = f"It must lie between {low:g} and {high:g} {unit}. Read it again.".replace(" -", " −")
         return Refused(f"A {what} of {value:.1f} {unit} cannot be right.", remedy)
-    expect = expected(state, stage, what)
+    expect = expected(state, stage, what, at_s)
     if odd(what, value, expect, None if stage is None else state.stage(stage).kind) and not sure:
         meant = "" if expect is None else f"; {round(expect[0], 1):g} to {round(expect[1], 1):g} {unit} is expected"
         return Refused(f"A {what} of {value:.1f} {unit} is unusual{meant}.", "Enter it again if it is right.", odd=True)
     return value
 
 
-def expected(state: BakeState, stage: int | None, what: ReadingKind) -> tuple[float, float] | None:
-    """From lowest to highest that the checks of a stage expect of a reading, or that a core is baked to; or None."""
+def expected(state: BakeState, stage: int | None, what: ReadingKind, at_s: float) -> tuple[float, float] | None:
+    """From lowest to highest that the checks of a stage expect of a reading, or that a core is baked to; or None.
+
+    Of a dough that was moved what the model says for the moment (s of the bake's own time), not what its card does.
+    """
+    moved = moved_dough(state, stage, at_s) if stage is not None and what == "dough temperature" else None
+    if moved is not None:
+        return round(moved.low), round(moved.high)
     checks = () if stage is None else state.stage(stage).checks
     ranges = [check.expect for check in checks if check.read == what and check.expect is not None]
     if ranges:

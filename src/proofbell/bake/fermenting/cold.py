@@ -17,7 +17,7 @@ from proofbell.bake.state import BakeState
 from proofbell.dough.fermenting.fermentation import Ahead
 from proofbell.dough.fermenting.path import START_SLACK_K
 from proofbell.dough.fermenting.rate import COLD_C
-from proofbell.dough.fermenting.retard import TakenOut, taken_out
+from proofbell.dough.fermenting.retard import Figure, TakenOut, taken_out
 
 CLEAR_SHARE = 0.05
 """A dough that is nearer to its card than this is as its card reckons. Common practice, no source."""
@@ -65,6 +65,19 @@ def at_take_out(state: BakeState, index: int) -> TakenOut | None:
     if run.begun_s is not None and run.ended_s is not None:
         seconds = run.ended_s - run.begun_s
     return _taken_out(asked, seconds)
+
+
+def moved_dough(state: BakeState, index: int, at_s: float) -> Figure | None:
+    """How warm a dough is at a moment of its bake (°C), where it was moved from where its card has it; else None."""
+    run, asked = state.stages[index], terms(state, index)
+    if not run.stood or run.begun_s is None or asked is None:
+        return None
+    return dough_after(asked, max(0.0, at_s - run.begun_s))
+
+
+def dough_after(asked: Terms, seconds: float) -> Figure:
+    """How warm a dough is so far into its stage (°C), and its range."""
+    return _taken_out(asked, seconds).temp_c
 
 
 @lru_cache(maxsize=256)

@@ -136,7 +136,10 @@ def _lines(state: BakeState) -> list[str]:
         lines.append(f"  {clock(begun_s):>6}  {visible(stage.name, most=40):<{widest}}  {actual}{planned}")
         margin = " " * (10 + widest + 2)
         lines += [margin + _reading_line(reading) for reading in state.readings_in(index)]
-        lines += [margin + visible(change.body.reason, most=200) for change in run.adjustments]
+        # A place that is told twice to the same five minutes is told once.
+        lines += [
+            margin + visible(reason, most=200) for reason in dict.fromkeys(a.body.reason for a in run.adjustments)
+        ]
         lines += [margin + visible(each.advice.short, most=300) for each in said if each.stage == index]
     end_s = max((run.ended_s or 0.0 for run in state.stages), default=0.0)
     return [*lines, f"  {clock(end_s):>6}  ready"]

@@ -2,28 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Awaitable, Callable, Sequence
 from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Horizontal, Vertical
-from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
 from proofbell.app.bench.time_dialog import LengthField, read_off_s
 from proofbell.app.drawing.content import outside, own
 from proofbell.app.fields.line_input import LineInput
+from proofbell.app.widgets.host import HostedModal
 from proofbell.quantities import QuantityError
 from proofbell.words import temperature
 
-Answer = tuple[str, float]
-"""What was typed of the place (empty: no place was asked for), and how long ago it was (s)."""
+Take = Callable[[str, float], Awaitable[str]]
+"""Takes what was typed of the place (empty: no place was asked for), how long ago it was (s); says what is wrong."""
 
 
-class MomentDialog(ModalScreen[Answer]):
-    """Enter takes what stands there, esc leaves it."""
+class MomentDialog(HostedModal[None]):
+    """Enter takes what stands there, esc leaves it. What is refused stays, with the reason below it."""
 
     BINDINGS: ClassVar[list[BindingType]] = [("escape", "leave", "leave")]
     DEFAULT_CSS = """
@@ -37,10 +37,12 @@ class MomentDialog(ModalScreen[Answer]):
         super().__init__()
         self._title = ""
         self._places: tuple[tuple[str, float], ...] = ()
+        self._take: Take | None = None
+        self._saving = False
 
-    def ask(self, title: str, places: Sequence[tuple[str, float]] = ()) -> None:
+    def ask(self, title: str, take: Take, places: Sequence[tuple[str, float]] = ()) -> None:
         """For which bake; with ``places`` (°C) it is asked where the dough stands, too."""
-        self._title, self._places = title, tuple(places)
+        self._title, self._take, self._places = title, take, tuple(places)
 
     def compose(self) -> ComposeResult:
         """The places, a line for each answer, what is wrong with it."""
@@ -82,7 +84,19 @@ class MomentDialog(ModalScreen[Answer]):
         except QuantityError as error:
             self._tell(str(error))
             return
-        self.dismiss((where, ago_s))
+        if self._take is not None and not self._saving:
+            self._saving = True
+            self.host.in_background(self._taking(self._take, where, ago_s))
+
+    async def _taking(self, take: Take, where: str, ago_s: float) -> None:
+        try:
+            wrong = await take(where, ago_s)
+        finally:
+            self._saving = False
+        if wrong:
+            self._tell(wrong)
+        elif self.app.screen is self:
+            self.dismiss(None)
 
     def _tell(self, words: str) -> None:
         self.query_one("#wrong", Static).update(outside(words, most=200).stylize("bold $warning"))

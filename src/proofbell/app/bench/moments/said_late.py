@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from proofbell.app.bench.bench_state import BenchState
-from proofbell.app.bench.moments.moment_dialog import Answer, MomentDialog
+from proofbell.app.bench.moments.moment_dialog import MomentDialog, Take
 from proofbell.app.session.kept import kept_words
 from proofbell.app.session.local_time import hour_minute
 from proofbell.bake import intents
@@ -16,8 +14,6 @@ from proofbell.bake.fermenting.place_words import where_words
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.state import BakeState
 from proofbell.quantities import QuantityError
-
-Answered = Callable[[Answer | None], None]
 
 
 class SaidLate:
@@ -34,20 +30,17 @@ class SaidLate:
         # A place that the kitchen has learned since the bake was opened is one of it, too.
         known = dict(places_known(state)) | dict(bench.live.kitchen.places)
 
-        def answered(answer: Answer | None) -> None:
-            if answer is None:
-                return
+        async def take(where: str, ago_s: float) -> str:
             try:
-                intent = read_place(*answer)
+                intent = read_place(where, ago_s)
             except QuantityError as error:
-                bench.say(f"{error.message} {error.remedy}".strip(), wrong=True)
-                return
+                return f"{error.message} {error.remedy}".strip()
             named = next((name for name in known if name.casefold() == intent.place.casefold()), None)
             if named is not None:
                 intent = intents.Move(named, known[named], intent.ago_s)
-            bench.host.in_background(self._say(state.id, intent))
+            return await self._say(state.id, intent)
 
-        self._ask(state, answered, known)
+        self._ask(state, take, known)
 
     def ended(self) -> None:
         """Say that the running stage ended a while ago."""
@@ -56,12 +49,13 @@ class SaidLate:
             return
         index = state.current
 
-        def answered(answer: Answer | None) -> None:
+        async def take(_where: str, ago_s: float) -> str:
             now = self._bench.live.state(state.id)
-            if answer is not None and now is not None and now.current == index:
-                self._bench.host.in_background(self._say(state.id, intents.Done(ago_s=answer[1])))
+            if now is None or now.current != index:
+                return ""
+            return await self._say(state.id, intents.Done(ago_s=ago_s))
 
-        self._ask(state, answered, {})
+        self._ask(state, take, {})
 
     def _running(self, otherwise: str) -> BakeState | None:
         state = self._bench.state
@@ -70,22 +64,26 @@ class SaidLate:
             return None
         return state
 
-    def _ask(self, state: BakeState, answered: Answered, places: dict[str, float]) -> None:
+    def _ask(self, state: BakeState, take: Take, places: dict[str, float]) -> None:
         bench = self._bench
         if bench.host.is_open(MomentDialog):
             return
         stage = state.stage(state.current or 0).name
         dialog = bench.host.dialog(MomentDialog)
-        dialog.ask(f"{state.letter}  {stage}{'' if places else ' ended'}", tuple(places.items()))
+        dialog.ask(f"{state.letter}  {stage}{'' if places else ' ended'}", take, tuple(places.items()))
         bench.host.hold(on=True)
-        bench.host.go(dialog, answered)
+        bench.host.go(dialog)
 
-    async def _say(self, bake: str, intent: Intent) -> None:
+    async def _say(self, bake: str, intent: Intent) -> str:
+        """Say it; what stands against it, or nothing."""
         bench = self._bench
         refused: Refused | None = await bench.host.say(bake, intent)
+        if refused is not None:
+            return f"{refused.message} {refused.remedy}".strip()
         state = bench.live.state(bake)
-        done = "" if state is None or refused is not None else _done_words(state, intent, bench)
-        bench.answer(refused, kept_words(bench.live, bake, done) if done else "")
+        done = "" if state is None else _done_words(state, intent, bench)
+        bench.answer(None, kept_words(bench.live, bake, done) if done else "")
+        return ""
 
 
 def _done_words(state: BakeState, intent: Intent, bench: BenchState) -> str:

@@ -1,0 +1,65 @@
+"""What advice wants looked at later rings then, once, and not beside another bell."""
+
+from __future__ import annotations
+
+from proofbell.bake import intents
+from proofbell.bake.asking.prompt import Prompt
+from proofbell.bake.prompts import prompts, ringing
+from proofbell.bake.tasks import Skipped
+from tests.bake.test_advice import KNOTS, LAMPLIGHTER, PAN, at, done, later, read
+from tests.support.baking import Baking
+
+
+def again(baking: Baking) -> list[Prompt]:
+    """The looks that no card asks for."""
+    asked = prompts(baking.state, now_s=baking.now_s)
+    return [each for each in asked if each.kind == "check" and each.id.number is None]
+
+
+def test_a_dough_that_was_read_too_warm_is_read_again_in_half_an_hour() -> None:
+    baking = read(at(LAMPLIGHTER, "First proof", minutes=5), 30.0)
+    (look,) = again(baking)
+    assert look.words == "read the dough's temperature again"
+    assert look.due_s == baking.now_s + 30 * 60
+    baking.wait(minutes=30)
+    assert look in ringing(baking.state, baking.now_s)
+    baking.read(29.5)
+    assert again(baking) == []
+
+
+def test_it_may_be_skipped() -> None:
+    baking = read(at(LAMPLIGHTER, "First proof", minutes=5), 30.0)
+    baking.wait(minutes=30)
+    baking.say(intents.Task(Skipped(again(baking)[0].id)))
+    assert again(baking) == []
+
+
+def test_no_second_bell_within_three_minutes_of_another() -> None:
+    baking = at(LAMPLIGHTER, "First proof", minutes=5)
+    end_s = baking.state.stages[baking.state.current or 0].due_s or 0.0
+    baking.wait(seconds=end_s - baking.now_s - 31 * 60)
+    read(baking, 21.0)
+    baking.say(intents.Longer(31 * 60 - ((baking.state.stages[baking.state.current or 0].due_s or 0.0) - baking.now_s)))
+    assert again(baking) == []
+    baking.say(intents.Longer(5 * 60))
+    assert len(again(baking)) == 1
+
+
+def test_on_the_edge_of_two_times_the_dough_is_looked_at_after_the_shorter() -> None:
+    # Its card has 70 min below 26 °C and 55 min from there on.
+    baking = read(at(KNOTS, "First proof"), 25.8)
+    begun_s = baking.state.stages[baking.state.current or 0].begun_s or 0.0
+    assert [(each.words, each.due_s - begun_s) for each in again(baking)] == [("judge the rise early", 55 * 60)]
+    # It is on the shorter already: that rings by itself.
+    assert again(read(at(KNOTS, "First proof"), 26.0)) == []
+
+
+def test_a_dough_that_came_far_is_judged_at_the_least_time_of_its_final_proof() -> None:
+    baking = later(done(done(done(done(read(at(PAN, "First proof", minutes=75), 180.0, what="rise"))))), 1)
+    begun_s = baking.state.stages[baking.state.current or 0].begun_s or 0.0
+    (look,) = again(baking)
+    assert look.words == "judge the rise early"
+    # The card's least is 40 min for its own dough; a cooler one is given longer.
+    assert 35 * 60 <= look.due_s - begun_s <= 50 * 60
+    baking.read(40.0, "rise")
+    assert again(baking) == []

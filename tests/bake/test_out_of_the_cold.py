@@ -1,0 +1,111 @@
+"""A dough that was put into the cold before the oven: what comes at its end is to let it warm."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+from proofbell.bake import intents
+from proofbell.bake.advice.advise import advise
+from proofbell.bake.fermenting.warming import READY_C, warming
+from proofbell.bake.prompts import prompts
+from proofbell.bake.view import view
+from proofbell.bake.weigh.weigh_out import weigh_out
+from proofbell.formula.model import ChillInstead
+from proofbell.kitchen.model import Kitchen
+from tests.bake.test_advice import LAMPLIGHTER, at, chilled, hot, later
+from tests.support.bakes import house
+from tests.support.baking import Baking
+
+
+def ends(baking: Baking) -> str:
+    """What the stage in hand wants at its end."""
+    asked = prompts(baking.state, now_s=baking.now_s)
+    return next(each.words for each in asked if each.over)
+
+
+def cold(name: str = LAMPLIGHTER, minutes: float = 300) -> Baking:
+    """A final proof in the fridge for so long, the oven hot."""
+    return later(chilled(hot(at(name, "Final proof"))), minutes)
+
+
+def test_a_dough_at_ten_degrees_is_taken_out_and_warmed_before_it_is_baked() -> None:
+    baking = cold()
+    baking.read(10.0)
+    words = ends(baking)
+    assert re.search(r"take it out, let it warm to 16 °C \(.+ to .+\), then load the oven", words)
+    assert "let it warm to 16 °C" in view(baking.state, baking.now_s).then
+    # In a room of 21 °C by Newton, from 10 to 16 °C: 0.79 of the time constant, inside the range.
+    found = warming(baking.state, baking.state.current or 0, baking.now_s)
+    assert found is not None
+    assert found.low_s < found.high_s
+    assert found.to_take_out
+
+
+def test_a_dough_that_is_read_warm_enough_is_loaded() -> None:
+    baking = cold(minutes=50)
+    baking.read(READY_C + 1.5)
+    assert "warm to" not in ends(baking)
+    assert ends(baking).endswith("load the oven")
+
+
+def test_in_the_room_it_is_asked_for_once_it_is_likely_warm_and_a_reading_decides() -> None:
+    baking = cold()
+    baking.read(6.0)
+    baking.say(intents.Move("room"))
+    coming = next(each for each in prompts(baking.state, now_s=baking.now_s) if each.over)
+    assert coming.due_s > baking.now_s + 30 * 60
+    assert "take it out" not in coming.words
+    assert "let it warm to 16 °C" in coming.words
+    baking.wait(minutes=60)
+    baking.read(17.0)
+    assert "warm to" not in ends(baking)
+
+
+def test_a_place_colder_than_that_is_told_to_be_changed() -> None:
+    baking = Baking(house(LAMPLIGHTER), Kitchen(room_c=14.0), batch=weigh_out(house(LAMPLIGHTER), Kitchen()).batch)
+    baking.to_stage([each.name for each in baking.state.formula.stages].index("Final proof"))
+    baking.say(intents.Move("fridge"))
+    baking.wait(minutes=300)
+    assert "let it warm to 16 °C (in a warmer place)" in ends(baking)
+
+
+def test_a_proof_moved_into_the_cold_by_the_plan_is_warmed_too() -> None:
+    made = house(LAMPLIGHTER)
+    index = [each.name for each in made.stages].index("Final proof")
+    assert isinstance(made.stages[index].chill_instead, ChillInstead)
+    baking = at(made, "Final proof")
+    baking.say(intents.Accept(index, 8 * 3600.0, "The plan.", 4.0))
+    baking.wait(minutes=470)
+    assert "take it out, let it warm to 16 °C" in ends(baking)
+
+
+def test_what_the_card_itself_sends_cold_to_the_oven_keeps_the_cards_way() -> None:
+    made = house(LAMPLIGHTER)
+    stages = [
+        replace(each, place_c=4.0, time_s=10 * 3600.0, stretch=None, adjust=None, chill_instead=None)
+        if each.name == "Final proof"
+        else each
+        for each in made.stages
+    ]
+    baking = later(at(replace(made, stages=tuple(stages)), "Final proof"), 590)
+    assert "warm to" not in ends(baking)
+    chill = [replace(each, kind="chill") if each.name == "Final proof" else each for each in stages]
+    baking = later(at(replace(made, stages=tuple(chill)), "Final proof"), 590)
+    assert "warm to" not in ends(baking)
+
+
+def test_no_advice_says_to_leave_it_in_the_cold_while_it_is_to_be_warmed() -> None:
+    baking = later(chilled(at(LAMPLIGHTER, "Final proof")), 600)
+    said = [each.short for each in advise(baking.state, baking.now_s)]
+    assert not any("leave it in the cold" in each for each in said)
+    assert any("let it warm to 16 °C" in each for each in said)
+
+
+def test_shortly_before_its_end_a_cold_reading_says_what_comes() -> None:
+    baking = chilled(at(LAMPLIGHTER, "Final proof"))
+    length_s = baking.state.stages[baking.state.current or 0].length_s
+    baking.wait(seconds=length_s - 300)
+    baking.read(9.0)
+    said = {each.situation: each.short for each in advise(baking.state, baking.now_s)}
+    assert "take it out, let it warm to 16 °C" in said["cold for the oven"]
