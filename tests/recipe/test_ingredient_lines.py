@@ -8,10 +8,10 @@ from typing import Any
 
 import pytest
 
+from proofbell.formula.foods.densities import BY_NAME
 from proofbell.recipe.reading.grams import weigh
 from proofbell.recipe.reading.line import read_line
 from proofbell.recipe.reading.numbers import plain
-from proofbell.recipe.tables.densities import DENSITIES
 from proofbell.recipe.tables.units import ML
 from proofbell.recipe.tables.wares import WARES, ware_of
 
@@ -100,10 +100,10 @@ def test_coarse_salt_and_a_cup_of_flour_are_asked() -> None:
 
 def test_densities_are_those_of_the_sources() -> None:
     """The published table that they were taken from (data/measures.json)."""
-    assert {name: each.usual for name, each in DENSITIES.items()} == {
+    assert {name: each.g_per_ml for name, each in BY_NAME.items()} == {
         each["name"]: each["g_per_ml"] for each in MEASURES["ingredients"]
     }
-    assert all(each.low <= each.usual <= each.high for each in DENSITIES.values())
+    assert all(each.low <= each.g_per_ml <= each.high for each in BY_NAME.values())
     for country in ("us", "au", "metric"):
         for unit in ("tsp", "tbsp", "cup"):
             assert ML[country][unit] == MEASURES["_units_ml"][country][unit]
@@ -112,7 +112,7 @@ def test_densities_are_those_of_the_sources() -> None:
 def test_every_ware_points_at_a_density_and_at_known_allergens() -> None:
     from proofbell.formula.ingredients import ALLERGENS
 
-    assert {ware.density for ware in WARES if ware.density} <= set(DENSITIES)
+    assert {ware.density for ware in WARES if ware.density} <= set(BY_NAME)
     assert {each for ware in WARES for each in ware.contains} <= set(ALLERGENS)
 
 

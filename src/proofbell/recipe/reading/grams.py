@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from proofbell import words
+from proofbell.formula.foods.densities import BY_NAME, Density
 from proofbell.recipe.model import Amount, Country, Guess, Item, Weighed
-from proofbell.recipe.tables.densities import DENSITIES, Density
 from proofbell.recipe.tables.units import EGG_G, EGG_UNSAID, GRAMS, KNOB_G, ML, PACKET_G, PINCH_G, STICK_G
 
 CUP_BY_FILLING = {
@@ -79,7 +79,7 @@ def _loose(item: Item, amount: Amount, guesses: tuple[Guess, ...]) -> Weighed:
             return Weighed(middle * usual, middle * low, middle * high, (*guesses, _told(item, middle * usual, why)))
     density = _density(item)
     if amount.unit == "handful" and density is not None:
-        found = middle * _ML_OF_HANDFUL * density.usual
+        found = middle * _ML_OF_HANDFUL * density.g_per_ml
         return Weighed(found, guesses=(*guesses, _told(item, found, "a handful taken as 60 ml", ask=True)))
     return Weighed(None, guesses=(*guesses, Guess(item.line, item.name, "", "nothing says what one weighs", ask=True)))
 
@@ -112,10 +112,10 @@ def _packet(item: Item, amount: Amount, country: Country, guesses: tuple[Guess, 
 def _volume(item: Item, amount: float, ml: float, unit: str, guesses: tuple[Guess, ...]) -> Weighed:
     density = _density(item)
     if density is None:
-        density = Density(1.0, 0.4, 1.4, "taken as water")
+        density = Density("water", "other", 1.0, 0.4, 1.4, "taken as water")
         why = "its weight by volume is not known: taken as water"
         return Weighed(ml, ml * 0.4, ml * 1.4, (*guesses, _told(item, ml, why, ask=True)))
-    usual = density.usual
+    usual = density.g_per_ml
     grams, low, high = ml * usual, ml * density.low, ml * density.high
     if item.ware is not None and item.ware.kind == "water":
         return Weighed(grams, guesses=guesses)
@@ -139,12 +139,12 @@ def _volume(item: Item, amount: float, ml: float, unit: str, guesses: tuple[Gues
 
 def _density(item: Item) -> Density | None:
     name = item.ware.density if item.ware else None
-    return DENSITIES[name] if name is not None else None
+    return BY_NAME[name] if name is not None else None
 
 
 def spread_is_small(density: Density) -> bool:
     """Whether all sources give about the same weight, so that nothing is guessed."""
-    return density.high - density.low < 0.03 * density.usual
+    return density.high - density.low < 0.03 * density.g_per_ml
 
 
 def _filling(item: Item) -> tuple[str, float] | None:
