@@ -17,49 +17,16 @@ from proofbell.bake.decisions.decide import decide, decided
 from proofbell.bake.intents import Intent
 from proofbell.bake.rehearse import rehearse
 from proofbell.bake.stamp import Stamp
-from proofbell.bake.tasks import oven_hot_task, oven_on_task
 from proofbell.bake.view import BakeView, view
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.formula.model import Formula, Ingredient
 from proofbell.kitchen.model import Kitchen
 from tests.support.bakes import house
 from tests.support.baking import KITCHENS, STEPS, Baking, formulas, passed
+from tests.support.walking import FLAT, KNOTS, LAMPLIGHTER, PAN, at, chilled, done, hot, later, read
 
 COLD = Kitchen(room_c=4.0, flour_c=4.0)
 ROWS = {row.name: row for row in SITUATIONS}
-KNOTS, LAMPLIGHTER, PAN, FLAT = "harbour-knots", "lamplighter-loaf", "quay-pan-loaf", "breakwater-flatbread"
-
-
-def at(name: str | Formula, stage: str, *, minutes: float = 0.0, kitchen: Kitchen | None = None) -> Baking:
-    """A house formula so far into one of its stages."""
-    made, where = house(name) if isinstance(name, str) else name, kitchen or Kitchen()
-    baking = Baking(made, where, batch=weigh_out(made, where).batch)
-    baking.to_stage([each.name for each in made.stages].index(stage))
-    baking.wait(minutes=minutes)
-    return baking
-
-
-def read(baking: Baking, *values: float, what: str = "dough temperature") -> Baking:
-    """A reading, and others ten minutes after each other."""
-    for number, value in enumerate(values):
-        baking.wait(minutes=10 if number else 0)
-        baking.read(value, what)
-    return baking
-
-
-def later(baking: Baking, minutes: float) -> Baking:
-    """The same bake so much later."""
-    baking.wait(minutes=minutes)
-    return baking
-
-
-def hot(baking: Baking) -> Baking:
-    """The oven of the next bake was turned on and is hot."""
-    bake = next(i for i, each in enumerate(baking.state.formula.stages) if each.kind == "bake")
-    baking.say(intents.Task(oven_on_task(bake)))
-    baking.wait(minutes=30)
-    baking.say(intents.Task(oven_hot_task(bake)))
-    return baking
 
 
 def sourdough() -> Formula:
@@ -77,18 +44,6 @@ def moved_into_the_cold() -> Baking:
     baking = read(at(KNOTS, "First proof"), 21.0)
     baking.say(intents.Accept(2, 90 * 60.0, "The plan.", 4.0))
     return later(baking, 85)
-
-
-def done(baking: Baking) -> Baking:
-    """The stage is over."""
-    baking.say(intents.Done())
-    return baking
-
-
-def chilled(baking: Baking) -> Baking:
-    """Put into the fridge by hand."""
-    baking.say(intents.Move("fridge"))
-    return baking
 
 
 def powerless(baking: Baking, minutes: float) -> Baking:

@@ -6,8 +6,8 @@ from proofbell.bake import intents
 from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.prompts import prompts, ringing
 from proofbell.bake.tasks import Skipped
-from tests.bake.test_advice import KNOTS, LAMPLIGHTER, PAN, at, done, later, read
 from tests.support.baking import Baking
+from tests.support.walking import KNOTS, LAMPLIGHTER, PAN, at, done, later, read
 
 
 def again(baking: Baking) -> list[Prompt]:

@@ -12,8 +12,8 @@ from proofbell.bake.advice.advise import advise
 from proofbell.bake.decisions.reading_rules import expected
 from proofbell.bake.readings import may_become, odd
 from proofbell.formula.model import Check, Stage
-from tests.bake.test_advice import LAMPLIGHTER, at, chilled
 from tests.support.baking import FIRST_PROOF, at_stage
+from tests.support.walking import LAMPLIGHTER, at, chilled
 
 
 @pytest.mark.parametrize(

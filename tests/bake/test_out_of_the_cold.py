@@ -13,9 +13,9 @@ from proofbell.bake.view import view
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.formula.model import ChillInstead
 from proofbell.kitchen.model import Kitchen
-from tests.bake.test_advice import LAMPLIGHTER, at, chilled, hot, later
 from tests.support.bakes import house
 from tests.support.baking import Baking
+from tests.support.walking import LAMPLIGHTER, at, chilled, hot, later
 
 
 def ends(baking: Baking) -> str:

@@ -23,7 +23,7 @@ from proofbell.bake.doubt import doubt
 from proofbell.bake.fold import fold
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import task_name
+from proofbell.bake.tasks import Skipped, task_name
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.bench.board import Coming
 from proofbell.journal.recovery.verify import verify
@@ -84,6 +84,8 @@ class Day:
             await self.say(ring.bake, intents.Begin(), "begun")
         elif prompt.kind == "due":
             await self.say(ring.bake, intents.Done(), f"ended {state.current}")
+        elif prompt.kind == "check" and prompt.check is None:
+            await self.say(ring.bake, intents.Task(Skipped(prompt.id)), task_name(Skipped(prompt.id)))
         elif prompt.kind == "check":
             assert prompt.check is not None
             what = state.stage(prompt.stage).checks[prompt.check].read
