@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from proofbell.formula.model import Formula, Stage
+from proofbell.formula.model import Formula, Stage, StageKind
 
 FERMENTS = ("proof", "chill")
-STANDS = ("proof", "rest", "chill")
+STANDS: tuple[StageKind, ...] = ("proof", "rest", "chill")
+"""Kinds of stage in which a dough is left to itself before the oven."""
 
 
 def first_proof(formula: Formula) -> Stage | None:

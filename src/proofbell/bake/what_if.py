@@ -6,7 +6,8 @@ from dataclasses import replace
 from itertools import groupby
 
 from proofbell.bake.decisions.adjust import past_stretch
-from proofbell.bake.fermenting.terms import FERMENTS, Terms
+from proofbell.bake.dough_stages import STANDS
+from proofbell.bake.fermenting.terms import Terms
 from proofbell.bake.state import BakeState
 from proofbell.dough.fermenting.fermentation import (
     Estimate,
@@ -21,7 +22,7 @@ from proofbell.words import length
 
 def stage_to_ask(state: BakeState) -> int | None:
     """The stage that ferments now, or else the next one that will; None when none is left."""
-    ahead = [i for i, run in enumerate(state.stages) if run.ended_s is None and state.stage(i).kind in FERMENTS]
+    ahead = [i for i, run in enumerate(state.stages) if run.ended_s is None and state.stage(i).kind in STANDS]
     return None if state.closed is not None or not ahead else ahead[0]
 
 

@@ -63,7 +63,7 @@ def _as_text(found: Shopping) -> str:
     blocks = [_list("To have ready", shelf)] if shelf else []
     blocks += [_list("From the fridge", cold)] if cold else []
     things = [f"  {number} {'tin' if number == 1 else 'tins'} of {tin_ml:.0f} ml" for tin_ml, number in found.tins]
-    things.append(f"  {found.trays} oven {'place' if found.trays == 1 else 'places'}, if all are baked apart")
+    things.append(f"  {found.trays} oven {'place' if found.trays == 1 else 'places'} over all doughs")
     blocks.append("\n".join(["Tins and trays", *things]))
     if found.starter_g > 0:
         blocks.append(f"Ripe starter: {weight(round(found.starter_g, 1))}. Have more than that, and keep some back.")

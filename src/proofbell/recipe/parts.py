@@ -10,6 +10,7 @@ from typing import Final
 from proofbell.formula.model import YeastForm
 from proofbell.recipe.model import Country, Guess, Item, PartDraft, Section, Sheet, Unread, Use
 from proofbell.recipe.reading.grams import weigh
+from proofbell.recipe.tables.wares import ware_of
 
 _SALT_PERCENT: Final = 2.0
 _GLAZE_G: Final = 3.0
@@ -100,8 +101,6 @@ def _use_words(section: Section, use: Use) -> str:
 
 
 def _known(part: PartDraft) -> bool:
-    from proofbell.recipe.tables.wares import ware_of
-
     return ware_of(part.name) is not None
 
 

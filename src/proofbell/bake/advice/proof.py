@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from proofbell.bake.advice.scene import Scene
+from proofbell.bake.dough_stages import STANDS
 from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.fermenting.short_rise import short_rise as short_by_the_dough
 from proofbell.bake.fermenting.warming import warming
@@ -132,7 +133,7 @@ def flat(found: Ahead) -> str:
 def over_proofed(scene: Scene) -> Ahead | None:
     """A rise above the most that is wanted, or too far by eye."""
     wanted, reading = rise_wanted(scene), scene.newest("rise")
-    if reading is None or scene.stage.kind not in ("proof", "rest", "chill"):
+    if reading is None or scene.stage.kind not in STANDS:
         return None
     if reading.eye == "too far":
         return ahead(scene, far=True)
@@ -206,6 +207,6 @@ def over_do(found: Ahead) -> str:
 def sinking(scene: Scene) -> tuple[float, float] | None:
     """A rise (percent) that was higher before: (before, now)."""
     values = [r.value for r in scene.state.readings_in(scene.index, "rise") if r.value is not None]
-    if len(values) < 2 or scene.stage.kind not in ("proof", "rest", "chill"):
+    if len(values) < 2 or scene.stage.kind not in STANDS:
         return None
     return (max(values[:-1]), values[-1]) if values[-1] <= max(values[:-1]) - SUNK_PERCENT else None

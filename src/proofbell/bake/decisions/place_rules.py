@@ -9,10 +9,10 @@ from proofbell.bake import intents
 from proofbell.bake.decisions.adjust import LONGEST_STAGE_S, Change, whole
 from proofbell.bake.decisions.by_place import adjusted, where_they_stand
 from proofbell.bake.decisions.refused import NOT_BEGUN, closed
+from proofbell.bake.dough_stages import STANDS
 from proofbell.bake.fermenting.cold import in_the_cold, warm_terms
 from proofbell.bake.fermenting.place import places_known
 from proofbell.bake.fermenting.place_words import about_words, where_words
-from proofbell.bake.fermenting.terms import FERMENTS
 from proofbell.bake.fold import moved_to
 from proofbell.bake.intents import Bodies, Refused
 from proofbell.bake.stamp import Stamp
@@ -31,7 +31,7 @@ def move(state: BakeState, intent: intents.Move, now: Stamp) -> Bodies:
     if index is None:
         return NOT_BEGUN
     stage, run, now_s = state.stage(index), state.stages[index], state.now_s(now)
-    if stage.kind not in FERMENTS:
+    if stage.kind not in STANDS:
         remedy = "Say that it is over first, perhaps since a while; then where the dough stands."
         return Refused(f"In {stage.name} the dough does not stand anywhere.", remedy)
     where_c = state.kitchen.place_c(intent.place) if intent.place_c is None else intent.place_c

@@ -10,9 +10,10 @@ import math
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from proofbell.bake.dough_stages import STANDS
 from proofbell.bake.fermenting.on_the_way import warmer_k
 from proofbell.bake.fermenting.place import place_c
-from proofbell.bake.fermenting.terms import FERMENTS, Terms, terms
+from proofbell.bake.fermenting.terms import Terms, terms
 from proofbell.bake.state import BakeState
 from proofbell.dough.fermenting.fermentation import Ahead
 from proofbell.dough.fermenting.path import START_SLACK_K
@@ -25,7 +26,7 @@ CLEAR_SHARE = 0.05
 
 def in_the_cold(state: BakeState, index: int) -> bool:
     """Whether a stage ferments below 10 °C."""
-    return state.stage(index).kind in FERMENTS and place_c(state, index) < COLD_C
+    return state.stage(index).kind in STANDS and place_c(state, index) < COLD_C
 
 
 @dataclass(frozen=True, slots=True)

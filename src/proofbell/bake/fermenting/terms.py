@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from proofbell.bake.checks import carried
-from proofbell.bake.dough_stages import division
+from proofbell.bake.dough_stages import STANDS, division
 from proofbell.bake.fermenting.place import card_place_c, in_the_room, place_c, places_before
 from proofbell.bake.state import BakeState
 from proofbell.dough.fermenting.fermentation import Ahead, Card, Estimate, equal_time
@@ -14,8 +14,6 @@ from proofbell.dough.fermenting.leaven import Leaven
 from proofbell.dough.fermenting.rate import COLD_C
 from proofbell.dough.fermenting.time_constant import Surroundings, time_constant_s
 from proofbell.formula.model import Formula, Rate, Stage
-
-FERMENTS = ("proof", "rest", "chill")
 
 PROVER_C = 30.0
 """A place this warm is a prover, in which air moves. Common practice, no source."""
@@ -95,7 +93,7 @@ def terms(state: BakeState, index: int) -> Terms | None:
     """What a stage's time is worked out from; None when the formula does not say how warm the dough should be."""
     stage, begun_s = state.stage(index), state.stages[index].begun_s
     at_c = start_c(state, index)
-    if at_c is None or stage.kind not in FERMENTS:
+    if at_c is None or stage.kind not in STANDS:
         return None
     here_c = place_c(state, index)
     meant_c = card_place_c(stage, state.kitchen)

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import replace
 
+from proofbell.bake.dough_stages import STANDS
 from proofbell.bake.fermenting.place import place_c
 from proofbell.bake.fermenting.terms import modelled_tau_s, terms
 from proofbell.bake.state import BakeState, Reading
@@ -28,7 +29,7 @@ def drift_shown(state: BakeState) -> Iterator[tuple[float, Shown]]:
     time between the readings is the rate. Readings' scatter and the place's uncertainty make its doubt.
     """
     for index in range(len(state.stages)):
-        if state.stage(index).kind not in ("proof", "rest", "chill"):
+        if state.stage(index).kind not in STANDS:
             continue
         readings = _doughs(state, index)
         if len(readings) < 2 or state.stages[index].stood:

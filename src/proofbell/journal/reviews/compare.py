@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
+from proofbell.bake.dough_stages import STANDS
 from proofbell.bake.state import BakeState
 from proofbell.formula.model import Formula, Ingredient
 from proofbell.journal.faults import Problem
@@ -121,7 +122,7 @@ def _temperatures(left: BakeReview, right: BakeReview) -> Iterator[Line]:
     yield _degrees("temperatures", "room", "room", left.state.kitchen.room_c, right.state.kitchen.room_c)
     yield _degrees("temperatures", "dough", "dough", _first_dough_c(left), _first_dough_c(right))
     for ours, theirs in _pairs(left, right):
-        if ours.kind in ("proof", "rest", "chill"):
+        if ours.kind in STANDS:
             pair = _dough_in(left, ours), _dough_in(right, theirs)
             if pair != (None, None):
                 # Said together with the stage's time, below.

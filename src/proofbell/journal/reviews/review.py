@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from proofbell.bake import events as kinds
 from proofbell.bake.core import core_in
+from proofbell.bake.dough_stages import STANDS
 from proofbell.bake.events import Event, TimeAdjusted
 from proofbell.bake.fermenting.cold import warm_terms
 from proofbell.bake.fermenting.place import place_c, places_before
@@ -236,7 +237,7 @@ def _curve(state: BakeState, index: int) -> Curve | None:
     run, stage = state.stages[index], state.stage(index)
     ended_s = _ended_s(state, index)
     end_s = ended_s if ended_s is not None else state.timeline.run_us / 1_000_000
-    if run.begun_s is None or stage.kind not in ("proof", "rest", "chill") or end_s <= run.begun_s:
+    if run.begun_s is None or stage.kind not in STANDS or end_s <= run.begun_s:
         return None
     asked, start_c = warm_terms(state, index), _start_c(state, index)
     read = dough_readings(state, index) if asked is None else asked.readings

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from typing import Final
 
 from proofbell.recipe.model import Item, Section, Sheet, Unread
@@ -185,8 +186,6 @@ def _is_step(bare: str) -> bool:
 
 
 def _on_section(items: list[Item], section: Section) -> list[Item]:
-    from dataclasses import replace
-
     return [replace(item, use="finish") if section.use == "finish" and item.use == "dough" else item for item in items]
 
 
