@@ -106,7 +106,7 @@ def test_a_band_is_told_for_the_cards_place_and_goes_with_another() -> None:
     usual.read(27.0)
     assert usual.length_min == 55
     assert 55 < cold.length_min < 75
-    assert "the formula's 55 min and Room 10.5 °C" in cold.state.stages[1].adjustments[-1].body.reason
+    assert "the formula's 55 min and the room's 10.5 °C" in cold.state.stages[1].adjustments[-1].body.reason
 
 
 def test_what_a_dough_forgives_goes_with_the_place() -> None:

@@ -13,7 +13,7 @@ from proofbell.bake.events import By, Eye
 from proofbell.bake.fermenting.card_share import place_share
 from proofbell.bake.fermenting.cold import before_it, in_the_cold, warm_terms
 from proofbell.bake.fermenting.forgiven import MOST_S, forgives
-from proofbell.bake.fermenting.place_words import where_words
+from proofbell.bake.fermenting.place_words import whose_words
 from proofbell.bake.fermenting.rule_readings import OnEdge, band_held, good_to, on_edge
 from proofbell.bake.fermenting.short_rise import short_rise
 from proofbell.bake.fermenting.terms import with_readings
@@ -95,7 +95,7 @@ def _by_bands(
     bound = _bound(bands, held) + (" as before" if edge is not None and edge.held else "")
     placed_s = whole(band_s * share)
     to_s, by_hand = _with_hand(state, index, placed_s)
-    by = "the formula" if placed_s == band_s else f"the formula's {minutes(band_s)} and {where_words(state, index)}"
+    by = "the formula" if placed_s == band_s else f"the formula's {minutes(band_s)} and {whose_words(state, index)}"
     reason = f"{_reading_words(bands.read, values[-1])}{bound}: {_from_to(state, index, to_s)} by {by}{by_hand}"
     if rate_s is not None and low_s is not None and high_s is not None:
         reason += f" (the rate says {_span(rate_s, low_s, high_s)})"

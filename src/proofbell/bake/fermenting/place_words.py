@@ -10,8 +10,18 @@ from proofbell.words import length, temperature
 def where_words(state: BakeState, index: int) -> str:
     """``Room 12 °C``, ``Larder 15 °C``, or the bare temperature of a place without a name."""
     name = place_name(state, index)
+    return f"{name[:1].upper()}{name[1:]} {_here(state, index)}".strip()
+
+
+def whose_words(state: BakeState, index: int) -> str:
+    """The same within a sentence: ``the room's 12 °C``, or the bare temperature."""
+    name = place_name(state, index)
+    return f"the {name}'s {_here(state, index)}" if name else _here(state, index)
+
+
+def _here(state: BakeState, index: int) -> str:
     here_c = place_c(state, index)
-    return f"{name[:1].upper()}{name[1:]} {temperature(here_c, 0 if here_c == round(here_c) else 1)}".strip()
+    return temperature(here_c, 0 if here_c == round(here_c) else 1)
 
 
 def about_words(seconds: float, low_s: float, high_s: float | None) -> str:
