@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from proofbell.planner.objective import EDGE_S
 from proofbell.planner.solver.partial_schedule import FRESH, HANDS, HOT, NOW, OVEN, Decision, PartialSchedule
 
 
 def select_conflict(schedule: PartialSchedule, *, by_time: bool = False) -> list[Decision]:
     """The decisions that would each resolve the worst conflict, or the first; empty when there is none.
 
-    The oven goes before the hands: it is scarcer, and what is decided about it moves more.
+    Quiet spans go first, for they move most; the oven goes before the hands: it is scarcer than they are.
     """
     t = schedule.network.seconds()
-    found = _oven(schedule, t)
+    found = _quiet(schedule, t) or _oven(schedule, t)
     if found:
         return found
     if schedule.problem.capacity.people == 1:
@@ -27,6 +28,22 @@ def _either(schedule: PartialSchedule, about: str, one: int, other: int) -> list
     if hand_uses[other].begun:
         return [(about, other, one)]
     return [(about, one, other), (about, other, one)]
+
+
+def _quiet(schedule: PartialSchedule, t: list[int]) -> list[Decision]:
+    """Before or after a quiet span: the use of hands that is farthest inside one, or too near to one."""
+    most, pair = -EDGE_S, (0, 0)
+    for quiet, span in schedule.quiet_spans:
+        begin_s, end_s = span.begin[1], span.end[1]
+        for number, use in schedule.considered_hand_uses:
+            over_s = min(
+                t[use.end[0]] + use.end[1] - begin_s, end_s + use.lead_s - t[use.begin[0]] - use.begin[1]
+            )
+            if over_s > most and not use.begun and (use.begin[0] or use.end[0]):
+                if (quiet, number) in schedule.hands or (number, quiet) in schedule.hands:
+                    continue
+                most, pair = over_s, (quiet, number)
+    return _either(schedule, HANDS, *pair) if most > -EDGE_S else []
 
 
 def _one_pair(schedule: PartialSchedule, t: list[int], *, by_time: bool) -> list[Decision]:
