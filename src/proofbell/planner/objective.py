@@ -18,8 +18,10 @@ hot, or, if that takes less, is turned off and heated up again from the room's t
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import replace
+from operator import itemgetter
 from typing import NamedTuple
 
 from proofbell.planner.model import Chain, Cost, Problem, Step, Times
@@ -125,12 +127,15 @@ def hand_spans(problem: Problem, chain: Chain, times: Times) -> Iterator[HandSpa
 def quiet_s(problem: Problem, chain: Chain, times: Times) -> tuple[int, int]:
     """Seconds by which hands of one chain would have to move out of quiet spans, and those too near to their edges."""
     broken_s = near_s = 0
-    for span in hand_spans(problem, chain, times) if problem.quiet else ():
-        for quiet_begin_s, quiet_end_s in problem.quiet:
-            before_s, after_s = span.ends_s - quiet_begin_s, quiet_end_s + span.lead_s - span.begins_s
-            over_s = min(before_s, after_s)
+    quiet, last = problem.quiet, len(problem.quiet)
+    for span in hand_spans(problem, chain, times) if quiet else ():
+        first_s = span.begins_s - span.lead_s
+        at = bisect_right(quiet, first_s - EDGE_S, key=itemgetter(1))
+        while at < last and span.ends_s - quiet[at][0] > -EDGE_S:
+            over_s = min(span.ends_s - quiet[at][0], quiet[at][1] - first_s)
             broken_s += max(0, over_s)
-            near_s += min(EDGE_S, max(0, EDGE_S + over_s))
+            near_s += min(EDGE_S, EDGE_S + over_s)
+            at += 1
     return broken_s, near_s
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
+
 from proofbell.planner.objective import EDGE_S
 from proofbell.planner.solver.partial_schedule import FRESH, HANDS, HOT, NOW, OVEN, Decision, PartialSchedule
 
@@ -32,17 +34,23 @@ def _either(schedule: PartialSchedule, about: str, one: int, other: int) -> list
 
 def _quiet(schedule: PartialSchedule, t: list[int]) -> list[Decision]:
     """Before or after a quiet span: the use of hands that is farthest inside one, or too near to one."""
+    if not schedule.quiet_ends_s:
+        return []
     most, pair = -EDGE_S, (0, 0)
-    for quiet, span in schedule.quiet_spans:
-        begin_s, end_s = span.begin[1], span.end[1]
-        for number, use in schedule.considered_hand_uses:
-            over_s = min(
-                t[use.end[0]] + use.end[1] - begin_s, end_s + use.lead_s - t[use.begin[0]] - use.begin[1]
-            )
-            if over_s > most and not use.begun and (use.begin[0] or use.end[0]):
-                if (quiet, number) in schedule.hands or (number, quiet) in schedule.hands:
-                    continue
+    ends_s, spans, decided = schedule.quiet_ends_s, schedule.quiet_spans, schedule.hands
+    for number, use in schedule.movable_hand_uses:
+        first_s = t[use.begin[0]] + use.begin[1] - use.lead_s
+        at = bisect_right(ends_s, first_s - EDGE_S)
+        last_s = t[use.end[0]] + use.end[1]
+        while at < len(spans):
+            quiet, span = spans[at]
+            over_s = last_s - span.begin[1]
+            if over_s <= -EDGE_S:
+                break
+            over_s = min(over_s, span.end[1] - first_s)
+            if over_s > most and (quiet, number) not in decided and (number, quiet) not in decided:
                 most, pair = over_s, (quiet, number)
+            at += 1
     return _either(schedule, HANDS, *pair) if most > -EDGE_S else []
 
 

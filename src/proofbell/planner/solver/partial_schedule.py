@@ -71,6 +71,8 @@ class PartialSchedule(TimeNetwork):
         self.oven: dict[tuple[int, int], int] = {}
         self.hot: dict[int, KeptHot] = {}
         self.extra = 0
+        self.quiet_spans = [entry for entry in enumerate(self.hand_uses) if entry[1].quiet]
+        self.quiet_ends_s = [span.end[1] for _, span in self.quiet_spans]
         self.consider(set(range(len(problem.chains))))
 
     def decide(self, decision: Decision) -> None:
@@ -228,7 +230,9 @@ class PartialSchedule(TimeNetwork):
         """Look for conflicts among these chains only; the others stand aside."""
         self.considered = chains
         self.considered_hand_uses = [entry for entry in enumerate(self.hand_uses) if entry[1].chain in chains]
-        self.quiet_spans = [entry for entry in enumerate(self.hand_uses) if entry[1].quiet]
+        self.movable_hand_uses = [
+            entry for entry in self.considered_hand_uses if not entry[1].begun and (entry[1].begin[0] or entry[1].end[0])
+        ]
         self.considered_oven_uses = [entry for entry in enumerate(self.oven_uses) if entry[1].chain in chains]
 
     def release(self, chains: set[int]) -> None:
