@@ -11,7 +11,8 @@ from proofbell.bake.decisions.decide import decide, decided
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import oven_on_task
-from proofbell.bench.planning_problem import Wish, problem_of, step_of
+from proofbell.bench.planning_problem import Wish, problem_of
+from proofbell.bench.stage_steps import step_of
 from proofbell.bench.timetable import timetable
 from proofbell.kitchen.model import Kitchen, Oven
 from proofbell.planner.model import Flexibility, Problem, Step

@@ -1,4 +1,4 @@
-"""Generated days as a small bakery has them: nights, retards, batches wider than the oven, slow ovens, one or two people.
+"""Generated days of a small bakery: nights, retards, batches wider than the oven, slow ovens, one or two people.
 
 The doughs are those of `kitchens`, with a weigh-out, readings and turning; some are wanted for a breakfast, so that a
 night lies before them.
@@ -86,7 +86,5 @@ def day(number: int, count: int) -> Problem:
     length_s = rng.randint(6, 9) * HOUR
     quiet = tuple((begins_s + at * DAY, begins_s + length_s + at * DAY) for at in range(6))
     rate = rng.randint(15, 60) * MIN / 180
-    chains = tuple(
-        chain(rng, letter, room, begins_s, begins_s + length_s, count) for letter in LETTERS[:count]
-    )
+    chains = tuple(chain(rng, letter, room, begins_s, begins_s + length_s, count) for letter in LETTERS[:count])
     return Problem(chains, Capacity(people, room, up_s_per_k=rate, down_s_per_k=1.5 * rate), 0, quiet)

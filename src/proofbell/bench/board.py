@@ -18,8 +18,8 @@ from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import oven_off_task, oven_on_task
 from proofbell.bake.view import BakeView, view
 from proofbell.bench.admission import Inside, in_its_turn, inside, no_place, no_place_words
-from proofbell.bench.planning_problem import hands_needed
 from proofbell.bench.row_order import in_rows
+from proofbell.bench.stage_steps import hands_needed
 from proofbell.dough.oven import heat_up_s
 
 Use = Literal["heating", "baking", "hands"]

@@ -31,6 +31,7 @@ from proofbell.journal.learning.use import Use
 from proofbell.kitchen.file import load_kitchen
 from proofbell.kitchen.today import Today
 from proofbell.moment_text import is_span, read_when, whole_minute_us
+from proofbell.nights import nights
 from proofbell.planner.clashes import clashes_of
 from proofbell.planner.model import Problem
 from proofbell.planner.search import plan as best_plan
@@ -55,6 +56,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--room", metavar="T", help='room temperature, such as "23 °C" (the kitchen file\'s)')
     parser.add_argument("--fridge", metavar="T", help="fridge temperature (the kitchen file's)")
     parser.add_argument("--start", metavar="WHEN", help="begin no earlier than this (now without it)")
+    parser.add_argument("--awake", action="store_true", help="hands at any hour, in the kitchen's quiet ones too")
     parser.add_argument(
         "--ics", type=places.path_to_write, metavar="FILE", help="write the plan as a calendar file too"
     )
@@ -105,7 +107,8 @@ def run(args: argparse.Namespace) -> int:
         for words in places_told(as_opened(formula, batch, here))
     ]
     wishes = _wishes(placed, wanted)
-    problem = problem_of(wishes, kitchen, origin_us)
+    spans = () if args.awake else nights(kitchen, origin_us, max(wanted, default=None))
+    problem = problem_of(wishes, kitchen, origin_us, quiet=spans)
     found = best_plan(problem, steps_for(problem))
     table = timetable(found, origin_us)
     if args.ics:
@@ -114,11 +117,10 @@ def run(args: argparse.Namespace) -> int:
         if not args.json:
             remark(f"The calendar is in {visible(str(args.ics))}.")
     if args.json:
-        print_json(
-            as_plain(found, table, kitchen.oven, _words(learned), dict(zip(LETTERS, formulas, strict=False)), told)
-        )
+        written = dict(zip(LETTERS, formulas, strict=False))
+        print_json(as_plain(found, table, origin_us, kitchen, _words(learned), written, told))
     else:
-        print(as_text(found, table, kitchen.oven, now, _words(learned), told))
+        print(as_text(found, table, origin_us, kitchen, now, _words(learned), told))
     return 0 if found.feasible and not clashes_of(found) else 1
 
 

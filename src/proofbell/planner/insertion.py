@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 from collections.abc import Sequence
 
-from proofbell.planner.alone import Alone, alone
+from proofbell.planner.alone import Alone
 from proofbell.planner.model import Problem
 from proofbell.planner.objective import chain_violation_s
 from proofbell.planner.solver.branch_and_bound import (
@@ -119,9 +119,7 @@ def _less_violating(schedule: PartialSchedule, one: Solution | None, other: Solu
     return other if _violation_s(schedule, other) < _violation_s(schedule, one) else one
 
 
-def _after_all(
-    schedule: PartialSchedule, known: Sequence[Alone], number: int, should_stop: Stop
-) -> Solution | None:
+def _after_all(schedule: PartialSchedule, known: Sequence[Alone], number: int, should_stop: Stop) -> Solution | None:
     """One chain after all that are in: there is always room, on a later day if need be."""
     schedule.choose(number, known[0].times.instead if known else ())
     for about, uses in ((HANDS, schedule.hand_uses), (OVEN, schedule.oven_uses)):

@@ -275,7 +275,7 @@ class Problem:
 
 @dataclass(frozen=True, slots=True)
 class Times:
-    """When each step of one chain begins and ends, seconds. ``instead``: the steps whose longer ones took their place."""
+    """When each step of one chain begins and ends, seconds; ``instead``: those whose longer ones took their place."""
 
     letter: str
     begins_s: tuple[int, ...]

@@ -211,25 +211,12 @@ def cost_of(problem: Problem, times: tuple[Times, ...]) -> Cost:
             chain_quiet_s, chain_edge_s = quiet_s(problem, chain, moments)
             broken_s += chain_quiet_s
             edge_s += chain_edge_s
-        steps = chain.taken(moments.instead)
         longer += len(moments.instead)
-        for at, step in enumerate(steps):
-            if step.ended:
-                continue
-            length_s = moments.ends_s[at] - moments.begins_s[at]
-            deviation_s = abs(length_s - step.nominal_s)
-            if step.since is not None and step.begun_s is None:
-                shared += _gone_on_cost(problem, steps[step.since], step, moments, at)
-            if step.flat:
-                pass
-            elif step.shared and not step.running:
-                shared += shared_cost(step, length_s)
-            elif step.critical:
-                critical_s += deviation_s
-            else:
-                other_s += deviation_s
-            if step.begun_s is None:
-                wait_s += sum(moments.begins_s[at] - moments.ends_s[one] for one in chain.before(at))
+        deviation = _deviation(problem, chain, moments)
+        critical_s += deviation[0]
+        other_s += deviation[1]
+        shared += deviation[2]
+        wait_s += _wait_s(chain, moments)
         if chain.steps[-1].ended:
             continue
         if chain.ready_by_s is None:
@@ -256,6 +243,37 @@ def cost_of(problem: Problem, times: tuple[Times, ...]) -> Cost:
         violation_s, late_s, oven_s, critical_s, other_s, wait_s, early_s, soon_s, total, broken_s, edge_s, shared,
         longer,
     )  # fmt: skip
+
+
+def _wait_s(chain: Chain, times: Times) -> int:
+    return sum(
+        times.begins_s[at] - times.ends_s[one]
+        for at, step in enumerate(chain.steps)
+        if step.begun_s is None
+        for one in chain.before(at)
+    )
+
+
+def _deviation(problem: Problem, chain: Chain, times: Times) -> tuple[int, int, int]:
+    """Seconds that critical and other steps deviate, and what those cost whose deviation is shared out."""
+    critical_s = other_s = shared = 0
+    steps = chain.taken(times.instead)
+    for at, step in enumerate(steps):
+        if step.ended:
+            continue
+        length_s = times.ends_s[at] - times.begins_s[at]
+        deviation_s = abs(length_s - step.nominal_s)
+        if step.since is not None and step.begun_s is None:
+            shared += _gone_on_cost(problem, steps[step.since], step, times, at)
+        if step.flat:
+            continue
+        if step.shared and not step.running:
+            shared += shared_cost(step, length_s)
+        elif step.critical:
+            critical_s += deviation_s
+        else:
+            other_s += deviation_s
+    return critical_s, other_s, shared
 
 
 def _gone_on_cost(problem: Problem, before: Step, step: Step, times: Times, at: int) -> int:

@@ -231,7 +231,7 @@ class PartialSchedule(TimeNetwork):
         self.considered = chains
         self.considered_hand_uses = [entry for entry in enumerate(self.hand_uses) if entry[1].chain in chains]
         self.movable_hand_uses = [
-            entry for entry in self.considered_hand_uses if not entry[1].begun and (entry[1].begin[0] or entry[1].end[0])
+            (number, use) for number, use in self.considered_hand_uses if not use.begun and (use.begin[0] or use.end[0])
         ]
         self.considered_oven_uses = [entry for entry in enumerate(self.oven_uses) if entry[1].chain in chains]
 

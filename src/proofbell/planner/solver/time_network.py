@@ -40,7 +40,8 @@ class TimeNetwork:
         self.overbooked = in_hand > problem.capacity.people
         for number, chain in enumerate(problem.chains):
             self._add_chain(number, chain)
-        self.hand_uses += [ResourceUse((0, begin_s), (0, end_s), -1, -1, begun=False) for begin_s, end_s in problem.quiet]
+        for begin_s, end_s in problem.quiet:
+            self.hand_uses.append(ResourceUse((0, begin_s), (0, end_s), -1, -1, begun=False))
         self.setup = OvenSetup(problem.capacity, self.oven_uses)
         for number, use in enumerate(self.oven_uses):
             if not use.begun:
@@ -119,9 +120,7 @@ class TimeNetwork:
         apart_s = tail[1] - head[1]
         if before.flat:
             return self.network.add_arc(tail[0], head[0], (most_s + apart_s,), (0, objective.VIOLATION))
-        breaks, slopes = objective.shared_arc(
-            least_s + apart_s, nominal_s + apart_s, most_s + apart_s, -objective.FAR
-        )
+        breaks, slopes = objective.shared_arc(least_s + apart_s, nominal_s + apart_s, most_s + apart_s, -objective.FAR)
         return self.network.add_arc(tail[0], head[0], breaks, slopes)
 
     def _end_of(self, step: Step, begin: Point) -> Point:
