@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from proofbell.planner.clashes import LeaveOut, MorePeople, MoreTrays, MoveDue, Overrun, Replace, WayOut
+from proofbell.planner.clashes import LeaveOut, MorePeople, MoreTrays, MoveDue, Overrun, WayOut
 from proofbell.planner.model import Plan, Step
 from proofbell.words import length
 
@@ -12,9 +12,6 @@ def way_out_words(way: WayOut) -> str:
     match way.change:
         case MoveDue(letter, from_s):
             return _due_words(way.plan, letter, from_s)
-        case Replace(letter, step):
-            in_s = 0 if step.instead is None else step.instead.nominal_s
-            return f"retard {letter}: {_inside(step)} in the cold, {length(in_s)}"
         case Overrun(letter, step, by_s):
             return f"keep {letter}'s {_inside(step)} {length(by_s)} longer than its dough allows"
         case MoreTrays(trays):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -52,6 +52,12 @@ def reasons_of(plan: Plan) -> tuple[Reason, ...]:
         needs_s, earliest_s = _soonest(plan.problem, chain)
         found.append(Reason(chain.letter, cause or "clash", late_s, over_s, needs_s, earliest_s, clash))
     return tuple(found)
+
+
+def clashes_between(plan: Plan, reasons: Sequence[Reason]) -> tuple[Clash, ...]:
+    """The clashes of a plan that have to do with two chains, each of which would do by itself."""
+    alone_ = {reason.letter for reason in reasons if reason.cause != "clash"}
+    return tuple(clash for clash in clashes_of(plan) if clash.second_letter not in alone_)
 
 
 def why_not(problem: Problem, chain: Chain) -> Cause | None:

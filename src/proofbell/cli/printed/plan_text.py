@@ -18,9 +18,9 @@ from proofbell.formula.model import Formula
 from proofbell.journal.export.calendar import Entry, calendar
 from proofbell.journal.reviews.moments import local, twice_mark
 from proofbell.kitchen.model import Kitchen, Oven
-from proofbell.planner.clashes import clashes_of, ways_out
+from proofbell.planner.clashes import ways_out
 from proofbell.planner.model import Clash, Plan
-from proofbell.planner.reasons import Reason, reasons_of
+from proofbell.planner.reasons import Reason, clashes_between, reasons_of
 from proofbell.visible import visible
 from proofbell.words import length
 
@@ -41,7 +41,7 @@ def as_plain(
     ``placed``, there only when places change a time, says what they make of it. ``formulas`` are the bakes' own by
     letter, as they are written: what is nominal is theirs, whatever was learned.
     """
-    written = formulas or {}
+    written, reasons = formulas or {}, reasons_of(plan)
     document: dict[str, Any] = {
         "ready": _iso(table.ready_us),
         "bakes": [
@@ -76,8 +76,8 @@ def as_plain(
             for line in table.hands
         ],
         "quiet": [{"begins": _iso(begin_us), "ends": _iso(end_us)} for begin_us, end_us in table.quiet],
-        "clashes": [_clash(plan, origin_us, clash) for clash in between(plan)],
-        "reasons": [_reason(plan, origin_us, reason) for reason in reasons_of(plan)],
+        "clashes": [_clash(plan, origin_us, clash) for clash in clashes_between(plan, reasons)],
+        "reasons": [_reason(plan, origin_us, reason) for reason in reasons],
         "feasible": plan.feasible,
     }
     if placed:
@@ -123,12 +123,6 @@ def _loads(line: Line) -> dict[str, Any]:
     """The loads of a bake; nothing for any other stage."""
     loads = [{"begins": _iso(load.begins_us), "ends": _iso(load.ends_us), "places": load.places} for load in line.loads]
     return {"loads": loads} if loads else {}
-
-
-def between(plan: Plan) -> tuple[Clash, ...]:
-    """The clashes that have to do with two bakes, each of which would do by itself."""
-    alone = {reason.letter for reason in reasons_of(plan) if reason.cause != "clash"}
-    return tuple(clash for clash in clashes_of(plan) if clash.second_letter not in alone)
 
 
 def _clash(plan: Plan, origin_us: int, clash: Clash) -> dict[str, Any]:
@@ -263,8 +257,9 @@ def _oven_told(table: Timetable, oven: Oven) -> Iterator[tuple[OvenAct, str]]:
 
 
 def _trouble(plan: Plan, origin_us: int, now: Stamp) -> Iterator[str]:
-    clashes = {clash.second_letter: clash for clash in reversed(between(plan))}
-    for reason in reasons_of(plan):
+    reasons = reasons_of(plan)
+    clashes = {clash.second_letter: clash for clash in reversed(clashes_between(plan, reasons))}
+    for reason in reasons:
         yield ""
         yield f"It does not work like this: {reason_words(plan, reason, origin_us, lambda at_us: _clock(at_us, now))}"
         clash = clashes.get(reason.letter)

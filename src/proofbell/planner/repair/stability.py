@@ -36,14 +36,14 @@ def worth_changing(running: Plan, better: Plan) -> bool:
     """Whether a cheaper plan is better by so much that a person would want to hear of it."""
     if better.cost.violation_s != running.cost.violation_s:
         return better.cost.violation_s < running.cost.violation_s
-    sooner_s = running.cost.late_s - better.cost.late_s
+    sooner_s = running.cost.late_s + running.cost.quiet_s - better.cost.late_s - better.cost.quiet_s
     if abs(sooner_s) >= WORTH_CHANGING_S:
         return sooner_s > 0
     return _beside_lateness(running) - _beside_lateness(better) >= objective.OVEN * WORTH_CHANGING_S
 
 
 def _beside_lateness(plan: Plan) -> int:
-    return plan.cost.total - objective.LATE * plan.cost.late_s
+    return plan.cost.total - objective.LATE * plan.cost.late_s - objective.QUIET * plan.cost.quiet_s
 
 
 def stabilised(plan: Plan, before: tuple[Times, ...]) -> Plan:
@@ -100,7 +100,7 @@ def nearest_in_any_order(problem: Problem, shown: tuple[Times, ...], should_stop
 
 def nearest_in_order(problem: Problem, order: tuple[Times, ...], before: tuple[Times, ...]) -> Plan | None:
     """The order of one timetable at times as near as can be to those of another; None where that is not feasible."""
-    schedule = _attracted(problem, before)
+    schedule = _attracted(problem, before, order)
     if schedule.overbooked:
         return None
     _fix_order(schedule, order)
@@ -112,9 +112,10 @@ def nearest_in_order(problem: Problem, order: tuple[Times, ...], before: tuple[T
     return found if found.feasible else None
 
 
-def _attracted(problem: Problem, before: tuple[Times, ...]) -> PartialSchedule:
+def _attracted(problem: Problem, before: tuple[Times, ...], like: tuple[Times, ...] | None = None) -> PartialSchedule:
+    """Drawn to the times before; longer steps in others' places as there, or as in another timetable."""
     schedule = PartialSchedule(problem)
-    schedule.choose_as(before)
+    schedule.choose_as(before if like is None else like)
     schedule.attract_to(before)
     return schedule
 
