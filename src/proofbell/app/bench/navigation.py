@@ -11,10 +11,11 @@ from proofbell.app.bench.dough_actions import DoughActions
 from proofbell.app.bench.far_view import Answering, FarView
 from proofbell.app.bench.outage_question import OutageQuestion
 from proofbell.app.bench.oven_and_plan import OvenAndPlan
-from proofbell.app.session.formulas.watch import CHANGED
 from proofbell.bench.agenda import ahead
 from proofbell.visible import visible
 from proofbell.words import counted
+
+FOR_THE_NEXT = "The next bake takes the changed file; this one keeps its own text."
 
 
 class Navigation:
@@ -70,7 +71,7 @@ class Navigation:
         formula = bench.state.formula
         await asyncio.to_thread(host.formulas.look)
         page = host.pages.edit(bench.live, host.formulas.path_of(formula), formula, in_editor=True)
-        await host.go(page, lambda path: bench.say(CHANGED if path else ""))
+        await host.go(page, lambda path: bench.say(FOR_THE_NEXT if path else ""))
 
     async def why(self) -> None:
         """The working of the time that runs."""
