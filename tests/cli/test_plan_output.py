@@ -57,7 +57,8 @@ def moment(text: str) -> int:
 def test_the_document_has_the_fields_that_scripts_rely_on(capsys: Captured) -> None:
     found = document(capsys, *DAY)
 
-    assert list(found) == ["ready", "bakes", "oven", "hands", "quiet", "clashes", "reasons", "feasible"]
+    fields = ["schema", "ready", "bakes", "oven", "hands", "quiet", "clashes", "reasons", "feasible"]
+    assert list(found) == fields
     for bake in found["bakes"]:
         assert list(bake) == ["letter", "formula", "stages"]
         for stage in bake["stages"]:
