@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from proofbell.bake.heats import hot_at_s
-from proofbell.bake.in_loads import kept_hot_c
+from proofbell.bake.heats import hot_at_s, kept_hot_c
 from proofbell.bake.state import BakeState
 from proofbell.formula.model import StageKind
 

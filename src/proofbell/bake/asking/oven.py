@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
-from proofbell.bake.heats import first_heat_c, let_go, on_the_dial, takes_s
-from proofbell.bake.in_loads import kept_hot_c
+from proofbell.bake.heats import first_heat_c, kept_hot_c, let_go, on_the_dial, takes_s
 from proofbell.bake.outlook import next_bake
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import (

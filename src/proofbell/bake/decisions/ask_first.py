@@ -6,8 +6,7 @@ from proofbell.bake.advice.core_words import more_words
 from proofbell.bake.asking.prompt import OvenBefore
 from proofbell.bake.core import core_in, core_over, core_short
 from proofbell.bake.fermenting.short_rise import short_at_the_end, short_words
-from proofbell.bake.heats import first_heat_c, hot_at_s
-from proofbell.bake.in_loads import kept_hot_c
+from proofbell.bake.heats import first_heat_c, hot_at_s, kept_hot_c
 from proofbell.bake.prompts import prompts
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import oven_hot_task, oven_on_task

@@ -10,9 +10,9 @@ from proofbell.bake import intents
 from proofbell.bake.decisions import place_rules, reading_rules, rebase, said, stage_rules
 from proofbell.bake.decisions.adjust import LONGEST_STAGE_S
 from proofbell.bake.decisions.by_place import where_they_stand
+from proofbell.bake.decisions.in_loads import in_loads
 from proofbell.bake.events import Body, Event
 from proofbell.bake.fold import apply
-from proofbell.bake.in_loads import in_loads
 from proofbell.bake.intents import Bodies, Intent, Refused
 from proofbell.bake.record import make_event
 from proofbell.bake.stamp import Stamp

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from proofbell.bake.heats import last_heat_c
-from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.batch import Batch
 from proofbell.formula.model import Formula, Stage
 
@@ -34,11 +32,3 @@ def _loads(stage: Stage, count: int) -> list[Stage]:
         replace(stage, name=f"{stage.name}, load {number} of {count}", load=(number, count))
         for number in range(1, count + 1)
     ]
-
-
-def kept_hot_c(state: BakeState, index: int) -> float | None:
-    """The heat (°C) that the load before leaves the oven at for a bake; None for a first load, or before that is in."""
-    load = state.stage(index).load
-    if load is None or load[0] == 1 or state.stages[index - 1].begun_s is None:
-        return None
-    return last_heat_c(state, index - 1)
