@@ -30,7 +30,7 @@ def us(month: int, day: int, hour: int, minute: int = 0) -> int:
 
 @pytest.mark.parametrize(("month", "day", "hours"), [(3, 28, 6.5), (10, 24, 8.5), (6, 1, 7.5)])
 def test_a_night_in_which_the_clocks_change_is_an_hour_shorter_or_longer(month: int, day: int, hours: float) -> None:
-    """Central European clocks go forward on 29 March 2026 and back on 25 October 2026, at 01:00 UTC (Directive"""
+    """Central European clocks change on 29 March and 25 October 2026, at 01:00 UTC (Directive 2000/84/EC)."""
     (begin_us, end_us), *_ = nights(QUIET, us(month, day, 12))
 
     assert (end_us - begin_us) / 3_600_000_000 == hours
