@@ -14,12 +14,11 @@ from proofbell.cli.arguments.reading import own_folders
 from proofbell.cli.printed.printing import print_json
 from proofbell.cli.printed.say import remark
 from proofbell.errors import Failure
-from proofbell.file_names import file_stem
-from proofbell.private_folder import make_private_folder
 from proofbell.recipe.assembly import MOST_LETTERS, read_recipe
 from proofbell.recipe.document import as_document
 from proofbell.recipe.draft import Draft
 from proofbell.recipe.model import Country
+from proofbell.recipe.own_file import free_place, own_place, write_new
 from proofbell.recipe.toml_text import toml_text
 from proofbell.regular_file import NotAFileError, first_bytes
 from proofbell.visible import visible
@@ -50,9 +49,9 @@ def run(args: argparse.Namespace) -> int:
     draft = read_recipe(_text(args.source), args.country, visible(args.name, most=80) if args.name else "")
     text = toml_text(draft)
     if args.own:
-        out = _own(draft)
+        out = own_place(own_folders()[0], draft.name)
     if out is not None:
-        _write(out, text)
+        write_new(out, text)
     if args.json:
         print_json(as_document(draft, text))
     elif out is None:
@@ -95,40 +94,13 @@ def _bytes(path: Path) -> bytes:
 
 
 def _free(named: str) -> Path:
-    path = places.path_to_write(named)
-    if path.exists():
-        raise Failure(f"{visible(str(path), most=120)} is there already.", "Give another name; nothing is replaced.")
-    return path
+    return free_place(places.path_to_write(named))
 
 
 def _hint() -> None:
     """Where own formulas live; left out where the kitchen file cannot say."""
     with contextlib.suppress(Failure):
         remark(f"hint: --own writes it into {visible(places.short(own_folders()[0]), most=300)}")
-
-
-def _own(draft: Draft) -> Path:
-    """A free place among one's own formulas; the folder is made."""
-    folder = own_folders()[0]
-    shown = visible(str(folder), most=120)
-    try:
-        make_private_folder(folder)
-    except OSError as error:
-        reason = error.strerror or "something else lies there"
-        raise Failure(f"The folder {shown} cannot be made: {reason}.", "Give a file with --out.", status=1) from error
-    return _free(str(folder / f"{file_stem(draft.name, '')}.toml"))
-
-
-def _write(path: Path, text: str) -> None:
-    """Write a file that is not there yet; one that somebody made meanwhile is left alone."""
-    shown = visible(str(path), most=120)
-    try:
-        with path.open("x", encoding="utf-8") as file:
-            file.write(text)
-    except FileExistsError as error:
-        raise Failure(f"{shown} is there already.", "Give another name; nothing is replaced.") from error
-    except OSError as error:
-        raise Failure(f"{shown} cannot be written: {error.strerror}.", "Name another place.", status=1) from error
 
 
 def _say(draft: Draft) -> None:
