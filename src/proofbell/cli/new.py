@@ -13,6 +13,7 @@ from proofbell import places
 from proofbell.cli.arguments.reading import own_folders
 from proofbell.cli.printed.printing import print_json
 from proofbell.cli.printed.say import remark
+from proofbell.cli.terminal import need_terminal
 from proofbell.errors import Failure
 from proofbell.recipe.assembly import MOST_LETTERS, read_recipe
 from proofbell.recipe.document import as_document
@@ -23,7 +24,7 @@ from proofbell.recipe.toml_text import toml_text
 from proofbell.regular_file import NotAFileError, first_bytes
 from proofbell.visible import visible
 
-HELP = "a formula file from a recipe as it was written down"
+HELP = "a formula from a recipe as it was written down, on screen or from a file"
 
 _MOST_BYTES = 4 * MOST_LETTERS
 
@@ -31,7 +32,10 @@ _MOST_BYTES = 4 * MOST_LETTERS
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the command's arguments."""
     parser.add_argument(
-        "--from", dest="source", metavar="FILE", required=True, help="the recipe, a plain text; - reads standard input"
+        "--from",
+        dest="source",
+        metavar="FILE",
+        help="the recipe, a plain text; - reads standard input; without it the page opens that reads as you type",
     )
     to = parser.add_mutually_exclusive_group()
     to.add_argument("--out", metavar="FILE", help="the formula to write; without it the formula is printed")
@@ -45,6 +49,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Write or print the formula; guesses and what was not read go to standard error. Raises `Failure`."""
+    if args.source is None:
+        return _page(args)
     out = None if args.out is None else _free(args.out)
     draft = read_recipe(_text(args.source), args.country, visible(args.name, most=80) if args.name else "")
     text = toml_text(draft)
@@ -65,6 +71,15 @@ def run(args: argparse.Namespace) -> int:
         elif out is None:
             _hint()
     return 0
+
+
+def _page(args: argparse.Namespace) -> int:
+    if args.out is not None or args.own or args.country or args.name or args.json:
+        raise Failure("There is no recipe to read.", "Name its file with --from; without it only the page opens.")
+    need_terminal("The page for a recipe", "give its file with --from.")
+    from proofbell.cli.bench import open_bench
+
+    return open_bench([], recipe=True)
 
 
 def _text(source: str) -> str:

@@ -20,6 +20,7 @@ from proofbell.recipe.reading.numbers import NUMBER, number
 from proofbell.recipe.reading.sections import take_apart
 from proofbell.recipe.whole import cored, flour_in, style_of, timed, told_c, whose_measures
 
+UNNAMED: Final = "Recipe"
 MOST_LETTERS: Final = 64 * 1024
 _OVEN_C: Final[dict[Style, float]] = {"lean": 230.0, "enriched": 190.0, "rye": 230.0, "other": 200.0}
 _DOUGH_C: Final[dict[Style, float]] = {"lean": 25.0, "enriched": 26.0, "rye": 28.0, "other": 25.0}
@@ -98,7 +99,7 @@ def read_recipe(
     why_time = "each time taken as right for such a dough, and a quarter to either side as forgiven"
     guesses.append(Guess(0, "proofs", f"{dough_c:g} °C", why_time))
     return Draft(
-        name=(name or sheet.name or "Recipe")[:80], style=style, country=meant, country_why=why, in_percent=in_percent,
+        name=(name or sheet.name or UNNAMED)[:80], style=style, country=meant, country_why=why, in_percent=in_percent,
         parts=tuple(parts), stages=tuple(stages), pieces=pieces, piece_g=sheet.piece_g, oven_c=oven_c,
         oven_said=oven_said, dough_c=dough_c, tin=sheet.tin,
         guesses=tuple(sorted(dict.fromkeys(map(answers.agreed, guesses)), key=lambda guess: guess.line)),

@@ -34,7 +34,9 @@ def own_place(folder: Path, name: str) -> Path:
         make_private_folder(folder)
     except OSError as error:
         shown, reason = visible(str(folder), most=120), error.strerror or "something else lies there"
-        raise Failure(f"The folder {shown} cannot be made: {reason}.", "Give a file with --out.", status=1) from error
+        raise Failure(
+            f"The folder {shown} cannot be made: {reason}.", "Name another folder in the kitchen file.", status=1
+        ) from error
     return free_place(places.path_to_write(str(folder / f"{file_stem(name, '')}.toml")))
 
 

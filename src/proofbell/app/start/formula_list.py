@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from pathlib import Path
 
 from textual.content import Content
 
@@ -31,14 +32,20 @@ class FormulaList(Rows):
         row = self._rows[self.cursor] if self.cursor < len(self._rows) else None
         return row if isinstance(row, Item) else None
 
-    def put(self, rows: Sequence[Row], now: Stamp, *, keep: bool) -> None:
-        """Show other rows. ``keep``: the cursor stays with its formula, if that is still there; else it goes on top."""
+    def put(self, rows: Sequence[Row], now: Stamp, *, keep: bool, chosen: Path | None = None) -> None:
+        """Show other rows. ``keep``: the cursor stays with its formula, if that is still there; else it goes on top.
+
+        ``chosen``: it goes to that own file.
+        """
         here = self.item
         self._rows, self._now = tuple(rows), now
         cursor = 0
         if keep and here is not None:
             keys = [row.key if isinstance(row, Item) else None for row in rows]
             cursor = keys.index(here.key) if here.key in keys else 0
+        if chosen is not None:
+            wanted = ("own", str(chosen))
+            cursor = next((i for i, row in enumerate(rows) if isinstance(row, Item) and row.key == wanted), cursor)
         passed = (index for index, row in enumerate(rows) if not isinstance(row, Item))
         self.show(len(rows), self._words, cursor=cursor, passed=passed)
 

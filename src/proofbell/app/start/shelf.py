@@ -43,6 +43,11 @@ class Shelf:
         """Put a file that was opened on top."""
         self._opened[:] = [file, *(other for other in self._opened if other.path != file.path)]
 
+    def add(self, file: FormulaFile) -> None:
+        """Put a new file among one's own."""
+        own = [*(other for other in self._own if other.path != file.path), file]
+        self._own[:] = sorted(own, key=lambda each: each.path)
+
     def rows(self, typed: str) -> tuple[Row, ...]:
         """The lines of the list, as far as they are read."""
         return at_hand(self._opened, self._own, self._house, self.baked, typed)
