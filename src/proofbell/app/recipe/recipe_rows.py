@@ -130,7 +130,7 @@ def _guess(guess: Guess, lines: list[str]) -> RecipeRow:
     told = f"{'Said' if guess.said else 'Guessed'}: {value}. " if value else ""
     about = (
         outside(where, most=120).stylize("dim"),
-        outside(f"{told}{guess.why}.", most=400),
+        outside(f"{told}{sentence(guess.why)}", most=400),
         own(ways(guess, yes=True)),
     )
     return RecipeRow(cells, about, guess)
