@@ -33,6 +33,8 @@ from proofbell.app.kitchen.kitchen_screen import KitchenScreen
 from proofbell.app.kitchen.probe_screen import ProbeScreen
 from proofbell.app.plan.plan_screen import PlanScreen
 from proofbell.app.reading.reading_dialog import ReadingDialog
+from proofbell.app.recipe.recipe_screen import RecipeScreen
+from proofbell.app.recipe.recipe_text import RecipeText
 from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
 from proofbell.app.session.troubles import Trouble
@@ -105,6 +107,15 @@ def _outage(scene: Scene) -> object:
     return scene.app.push_screen(dialog)
 
 
+def _recipe(scene: Scene) -> object:
+    """Pasted into as well: its lines are no field."""
+    text = f"500 g flour\n{scene.text}\n7 g dried yeast{scene.text}"
+    page = RecipeScreen(scene.app.live, Path(scene.text[:20]), None, lambda *_: None)
+    opened = scene.app.push_screen(page)
+    page.call_after_refresh(lambda: page.query_one(RecipeText).post_message(events.Paste(text)))
+    return opened
+
+
 OPENERS: dict[type[Screen[Any]], Opened] = {
     BenchScreen: lambda _scene: None,
     BakeLog: asked("log"),
@@ -121,6 +132,7 @@ OPENERS: dict[type[Screen[Any]], Opened] = {
     PlanScreen: asked("plan"),
     ProbeScreen: pushed(lambda scene: ProbeScreen(scene.app.live, scene.app.kitchen_file or Path("kitchen.toml"))),
     ReadingDialog: asked("reading"),
+    RecipeScreen: _recipe,
     StartScreen: asked("start"),
     TimeDialog: _outage,
     TroubleDialog: _troubles,
@@ -137,6 +149,7 @@ KEYS: dict[type[Screen[Any]], str] = {
     KeysDialog: "down",
     KitchenScreen: "down enter escape",
     PlanScreen: "a enter enter escape escape r escape",
+    RecipeScreen: "x enter tab down down c escape y ctrl+s escape f1 escape escape n",
     StartScreen: "down down down y o escape enter",
     TroubleDialog: "w enter escape w escape",
     WeighScreen: "space u f y escape",
