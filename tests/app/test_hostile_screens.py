@@ -25,6 +25,7 @@ from proofbell.app.bench.far_view import FarView
 from proofbell.app.bench.moments.moment_dialog import MomentDialog
 from proofbell.app.bench.note_dialog import NoteDialog
 from proofbell.app.bench.time_dialog import TimeDialog
+from proofbell.app.edit.edit_screen import EditScreen
 from proofbell.app.journal.bake_screen import BakeScreen
 from proofbell.app.journal.compare_screen import CompareScreen
 from proofbell.app.journal.journal_screen import JournalScreen
@@ -107,6 +108,13 @@ def _outage(scene: Scene) -> object:
     return scene.app.push_screen(dialog)
 
 
+def _edit(scene: Scene) -> Screen[str | None]:
+    """The file with faults: its figures, its faults and its name are all full of it."""
+    return EditScreen(
+        scene.app.live, (scene.app.kitchen_file or Path()).with_name("faulty.toml"), None, in_editor=False
+    )
+
+
 def _recipe(scene: Scene) -> object:
     """Pasted into as well: its lines are no field."""
     text = f"500 g flour\n{scene.text}\n7 g dried yeast{scene.text}"
@@ -122,6 +130,7 @@ OPENERS: dict[type[Screen[Any]], Opened] = {
     BakeScreen: pushed(lambda scene: BakeScreen(scene.app.live, scene.done[0])),
     CompareScreen: pushed(lambda scene: CompareScreen(scene.app.live, *scene.done)),
     ConfirmDialog: _confirm,
+    EditScreen: pushed(_edit),
     FarView: asked("far"),
     JournalScreen: asked("journal"),
     KeysDialog: lambda scene: scene.app.show_keys("bench"),
@@ -145,6 +154,7 @@ KEYS: dict[type[Screen[Any]], str] = {
     BakeScreen: "right down right down right down right down right down s escape m l escape e escape",
     BakeLog: "down down enter escape",
     CompareScreen: "d down down",
+    EditScreen: "down enter x enter s escape escape",
     JournalScreen: "down s S f f t t p p o x space c escape v e escape B escape",
     KeysDialog: "down",
     KitchenScreen: "down enter escape",
