@@ -52,27 +52,53 @@ def test_a_low_core_says_how_many_minutes_more_and_the_key_for_longer_takes_them
     assert due(baking.state, baking.now_s) == ()
     baking.wait(minutes=6)
     again = due(baking.state, baking.now_s)
-    assert [each.kind for each in again] == ["due", "check"], "asked again when it should be done"
-    assert again[0].words == "take it out, then cool, at 94 to 98 °C inside; it was 85"
+    assert [each.words for each in again] == ["read the core again (94 to 98 °C; it was 85), then take it out"]
     assert longer_s(baking.state, baking.now_s) is None
 
 
 def test_a_low_core_that_was_silenced_rings_again_when_it_should_be_done() -> None:
     baking = in_the_oven(replace(LOAF, checks=()), minutes=40)
     baking.read(85.0, CORE)
+    assert ringing(baking.state, baking.now_s) == (), "who has just read it stands there"
+    baking.wait(minutes=3)
     (asked,) = ringing(baking.state, baking.now_s)
     baking.say(intents.Task(Silenced(asked.id)))
-    baking.wait(minutes=8)
+    baking.wait(minutes=5)
     assert ringing(baking.state, baking.now_s) == ()
     baking.wait(minutes=1)
     assert [each.kind for each in ringing(baking.state, baking.now_s)] == ["due"]
+
+
+def test_reading_the_core_and_taking_it_out_are_one_act_and_ring_once() -> None:
+    baking = in_the_oven(minutes=40)
+    (asked,) = ringing(baking.state, baking.now_s)
+    assert (asked.words, asked.check, asked.over) == ("read the core (94 to 98 °C), then take it out", 0, True)
+    assert ask_first(baking.state, baking.now_s) == (), "without a probe one key takes it out"
+    baking.read(95.0, CORE)
+    assert (first(baking), ringing(baking.state, baking.now_s)) == ("take it out, then cool", ())
+    baking.wait(minutes=3)
+    assert [each.words for each in ringing(baking.state, baking.now_s)] == ["take it out, then cool"]
+
+
+@pytest.mark.parametrize(
+    ("minutes", "value", "words"),
+    [(44, None, "take it out now"), (35, 99.5, "take it out now: core 100 °C, 98 is the most")],
+)
+def test_a_bake_that_is_late_or_too_hot_is_only_to_be_taken_out(
+    minutes: float, value: float | None, words: str
+) -> None:
+    baking = in_the_oven(minutes=minutes)
+    if value is not None:
+        baking.read(value, CORE)
+        baking.wait(minutes=6)
+    assert [each.words for each in due(baking.state, baking.now_s)] == [words]
 
 
 def test_a_core_read_long_before_the_end_is_not_what_the_end_goes_by() -> None:
     baking = in_the_oven(minutes=20)
     baking.read(60.0, CORE)
     baking.wait(minutes=20)
-    assert first(baking) == "take it out, then cool, at 94 to 98 °C inside; it was 60"
+    assert first(baking) == "read the core again (94 to 98 °C; it was 60), then take it out"
 
 
 def test_a_core_too_cool_to_say_anything_is_read_again() -> None:
@@ -118,9 +144,8 @@ def test_when_a_bake_is_over_nothing_stands_before_taking_it_out() -> None:
     assert [each.kind for each in due(baking.state, baking.now_s)] == ["heat", "turn"]
     baking.wait(minutes=1)
     now_due = due(baking.state, baking.now_s)
-    assert [each.kind for each in now_due] == ["due", "check"]
-    assert now_due[0].words == "take it out, then cool, at 94 to 98 °C inside"
-    assert view(baking.state, baking.now_s).do == "Take it out, then cool, at 94 to 98 °C inside"
+    assert [each.words for each in now_due] == ["read the core (94 to 98 °C), then take it out"]
+    assert view(baking.state, baking.now_s).do == "Read the core (94 to 98 °C), then take it out"
     # Made longer it bakes on, and may be turned.
     baking.say(intents.Longer(8 * MINUTE))
     assert "turn" in {each.kind for each in due(baking.state, baking.now_s)}
@@ -243,4 +268,4 @@ def test_a_rehearsed_reading_near_the_end_answers_the_check_there() -> None:
 def test_each_prompt_without_a_moment_stands_in_order_of_time() -> None:
     baking = in_the_oven(PHASED)
     asked: tuple[Prompt, ...] = prompts(baking.state)
-    assert [each.kind for each in asked] == ["heat", "turn", "check", "due"]
+    assert [each.kind for each in asked] == ["heat", "turn", "check"]

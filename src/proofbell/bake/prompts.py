@@ -16,7 +16,7 @@ from proofbell.bake.checks import answered, check_at_s
 from proofbell.bake.outlook import begins_s, next_to_begin
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import PromptId, Silenced, Skipped, oven_hot_task
-from proofbell.formula.model import Check
+from proofbell.formula.model import Check, ReadingKind
 
 AT_IT_S = 3 * 60.0
 """So long after looking at a dough or its oven a baker is taken to be at it. Common practice, no source."""
@@ -50,7 +50,7 @@ def _taking_out(state: BakeState, found: Sequence[Prompt], now_s: float | None) 
     """The prompt at the end of a bake that is over by ``now_s``."""
     if now_s is None or state.current is None or state.stage(state.current).kind != "bake":
         return None
-    return next((each for each in found if each.kind == "due" and each.due_s <= now_s), None)
+    return next((each for each in found if each.over and each.due_s <= now_s), None)
 
 
 def due(state: BakeState, now_s: float, before: OvenBefore | None = None) -> tuple[Prompt, ...]:
@@ -66,16 +66,17 @@ def ringing(state: BakeState, now_s: float, before: OvenBefore | None = None) ->
 def rings(state: BakeState, prompt: Prompt, now_s: float) -> bool:
     """Whether a prompt that is due rings: nobody has silenced it, and nobody is at it.
 
-    Who has just judged a rise or looked at the oven stands before the dough, and is not called to it.
+    Who has just judged a rise, read a core or looked at the oven stands there, and is not called.
     """
     if silenced(state, prompt):
         return False
-    stage = state.stage(prompt.stage)
-    if prompt.kind != "due" or stage.kind == "bake":
+    if prompt.kind != "due":
         return True
-    judged = [] if stage.rise is None else [reading.at_s for reading in state.readings_in(prompt.stage, "rise")]
+    stage = state.stage(prompt.stage)
+    what: ReadingKind | None = "core temperature" if stage.kind == "bake" else None if stage.rise is None else "rise"
+    seen = [] if what is None else [reading.at_s for reading in state.readings_in(prompt.stage, what)]
     hot = state.mark(oven_hot_task(prompt.stage + 1))
-    seen_s = max([*judged, *([] if hot is None else [hot.at_s])], default=None)
+    seen_s = max([*seen, *([] if hot is None else [hot.at_s])], default=None)
     return seen_s is None or not 0 <= now_s - seen_s < AT_IT_S
 
 

@@ -34,7 +34,9 @@ def ask_first(
     left_s = (run.due_s or 0.0) - now_s
     if stage.kind != "hands" and left_s > EARLY_S and core_over(state, index) is None:
         asked.append(f"{stage.name} has {length(left_s)} left.")
-    asked += _core(state, index, now_s)
+    if left_s > 0 or not any(check.read == "core temperature" for check in stage.checks):
+        asked += _core_unread(state, index)  # else the prompt asks for it already
+    asked += _core_low(state, index, now_s)
     rise = short_at_the_end(state, index)
     if rise is not None:
         words = short_words(rise, now_s - (run.begun_s or 0.0))
@@ -47,15 +49,19 @@ def ask_first(
     return tuple(asked)
 
 
-def _core(state: BakeState, index: int, now_s: float) -> list[str]:
-    """A core that nobody has read, or that was too low when it was read last."""
+def _core_unread(state: BakeState, index: int) -> list[str]:
+    """A core that nobody has read."""
     core = core_in(state, index)
-    if core is None:
+    if core is None or state.readings_in(index, "core temperature"):
         return []
-    if not state.readings_in(index, "core temperature"):
-        return [f"The core was not read; {core.at_least}."]
+    return [f"The core was not read; {core.at_least}."]
+
+
+def _core_low(state: BakeState, index: int, now_s: float) -> list[str]:
+    """A core that was too low when it was read last."""
+    core = core_in(state, index)
     short = core_short(state, index)
-    if short is None:
+    if core is None or short is None:
         return []
     into_s = now_s - (state.stages[index].begun_s or 0.0)
     to_come = short.outlook is not None and short.outlook.done_s > into_s
