@@ -8,7 +8,7 @@ from proofbell.bake.decisions.adjust import past_stretch
 from proofbell.bake.decisions.reading_rules import what_follows
 from proofbell.bake.fermenting.rule_readings import adjusting, edge_now
 from proofbell.bake.fermenting.short_rise import SLACK_S, judges_the_rise, short_rise, short_words
-from proofbell.bake.state import Adjustment, BakeState, Reading
+from proofbell.bake.state import Adjustment, BakeState, Reading, StageState
 from proofbell.words import length
 
 
@@ -41,7 +41,7 @@ def _listens(state: BakeState, index: int) -> bool:
 
 
 def _by_reading(state: BakeState, index: int, last: Adjustment | None) -> str:
-    """What the newest reading of its kind makes of the card's length, with what was done by hand on top.
+    """What the newest reading of its kind made of the length before it, with what was done by hand on top.
 
     Empty where that is not the length that holds.
     """
@@ -55,9 +55,16 @@ def _by_reading(state: BakeState, index: int, last: Adjustment | None) -> str:
         to_s = last.body.to_s
     else:
         kept = tuple(each for each in run.adjustments if each.body.by == "hand")
-        base, to_s = replace(run, adjustments=kept, length_s=state.stage(index).time_s), run.length_s
+        base, to_s = replace(run, adjustments=kept, length_s=_before_s(run, reading, last)), run.length_s
     change = what_follows(state.with_stage(index, base), index, reading)
     return change.reason if change is not None and change.to_s == to_s else ""
+
+
+def _before_s(run: StageState, reading: Reading, last: Adjustment | None) -> float:
+    """How long the stage was before a reading changed it, or as it was taken where it changed nothing (s)."""
+    if last is not None and last.number > reading.number:
+        return last.body.from_s
+    return next((each.body.from_s for each in run.adjustments if each.number > reading.number), run.length_s)
 
 
 def _reading(state: BakeState, index: int, last: Adjustment | None) -> Reading | None:
