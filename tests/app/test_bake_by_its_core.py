@@ -39,7 +39,7 @@ async def test_a_low_core_offers_longer_with_the_minutes_and_is_asked_again_then
     async with app.run_test(size=(80, 24)) as pilot:
         shown = await settle(pilot, app)
         # From 78 to 88 °C: between 0.18 (80 → 90) and 0.34 (70 → 90) of the 16 min so far, by the published table.
-        assert "▶ Core 78 °C, 88 wanted: 3 min more (up to 5)" in shown
+        assert "▶ Core 78 °C, 88 wanted: 3 min longer (up to 5)" in shown
         assert "l  3 min longer   r  read it again" in shown
         await pilot.press("l")
         await settle(pilot, app)
@@ -79,7 +79,7 @@ async def test_the_reading_says_the_minutes_before_it_is_taken() -> None:
         await pilot.press("r", "7", "8")
         shown = await settle(pilot, app)
         assert "Core 78.0 °C: not done yet; 88 to 94 °C." in shown
-        assert "About 3 min more (up to 5); read it again then." in shown
+        assert "About 3 min longer (up to 5); read it again then." in shown
 
 
 async def test_a_tray_that_nobody_turned_never_stands_before_taking_it_out() -> None:

@@ -97,7 +97,7 @@ WALKS: dict[str, list[tuple[Callable[[], Baking], str]]] = {
     "core low": [
         (
             lambda: read(at(KNOTS, "Bake", minutes=16), 80.0, what="core temperature"),
-            r"Core 80.0 °C, 88 °C wanted: about \d min more",
+            r"Core 80.0 °C, 88 °C wanted: about \d min longer",
         ),
         (lambda: read(at(LAMPLIGHTER, "Bake", minutes=40), 88.0, what="core temperature"), "93 °C wanted"),
     ],

@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 
 from proofbell.bake import intents
+from proofbell.bake.advice.advise import advise
 from proofbell.bake.advice.core_words import core_says
 from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.core import core_readings, core_wanted, longer_s
@@ -43,10 +44,10 @@ def test_a_low_core_says_how_many_minutes_more_and_the_key_for_longer_takes_them
     baking = in_the_oven(minutes=40)
     baking.read(85.0, CORE)
     # From 85 to 94 °C: 0.22 ± 0.06 of the 40 min so far; the loaf's own time narrows nothing with one reading.
-    assert first(baking) == "core 85 °C, 94 wanted: 9 min more (5 to 12)"
+    assert first(baking) == "core 85 °C, 94 wanted: 9 min longer (5 to 12)"
     assert longer_s(baking.state, baking.now_s) == 9 * MINUTE
     baking.wait(minutes=3)
-    assert first(baking) == "core 85 °C, 94 wanted: 6 min more (2 to 9)"
+    assert first(baking) == "core 85 °C, 94 wanted: 6 min longer (2 to 9)"
     assert longer_s(baking.state, baking.now_s) == 6 * MINUTE
     baking.say(intents.Longer(6 * MINUTE))
     assert due(baking.state, baking.now_s) == ()
@@ -113,7 +114,7 @@ def test_ending_a_bake_with_a_low_core_is_asked_about() -> None:
     baking = in_the_oven(minutes=40)
     baking.read(85.0, CORE)
     assert ask_first(baking.state, baking.now_s) == (
-        "The core was 85.0 °C; it should be 94 °C or more: about 9 min more (5 to 12).",
+        "The core was 85.0 °C; it should be 94 °C or more: about 9 min longer (5 to 12).",
     )
     baking.wait(minutes=20)
     assert ask_first(baking.state, baking.now_s) == ("The core was 85.0 °C; it should be 94 °C or more.",)
@@ -124,7 +125,7 @@ def test_ending_a_bake_with_a_low_core_is_asked_about() -> None:
 def test_the_words_before_a_reading_is_taken_say_the_minutes_too() -> None:
     baking = in_the_oven(minutes=40)
     said = core_says(baking.state, 0, 85.0, baking.now_s)
-    assert said == ("Core 85.0 °C: not done yet; 94 to 98 °C.", "About 9 min more (5 to 12); read it again then.")
+    assert said == ("Core 85.0 °C: not done yet; 94 to 98 °C.", "About 9 min longer (5 to 12); read it again then.")
     baking.read(85.0, CORE)
     baking.wait(minutes=4)
     both = core_says(baking.state, 0, 89.0, baking.now_s)
@@ -269,3 +270,28 @@ def test_each_prompt_without_a_moment_stands_in_order_of_time() -> None:
     baking = in_the_oven(PHASED)
     asked: tuple[Prompt, ...] = prompts(baking.state)
     assert [each.kind for each in asked] == ["heat", "turn", "check"]
+
+
+def test_prompt_dialog_advice_and_the_key_tell_the_same_minutes() -> None:
+    baking = in_the_oven(minutes=34)
+    (before_the_end,) = core_says(baking.state, 0, 72.0, baking.now_s)[1:]
+    baking.read(72.0, CORE)
+    longer = longer_s(baking.state, baking.now_s)
+    assert longer is not None
+    words = f"about {longer / MINUTE:.0f} min longer ("
+    assert words in before_the_end.lower(), "counted from the end that the countdown shows"
+    assert [words in each.short for each in advise(baking.state, baking.now_s) if each.situation == "core low"] == [
+        True
+    ]
+
+
+def test_longer_after_the_end_is_told_as_it_was_asked_for() -> None:
+    baking = in_the_oven(minutes=41.65)
+    baking.read(88.0, CORE)
+    longer = longer_s(baking.state, baking.now_s)
+    assert longer is not None
+    assert f"{longer / MINUTE:.0f} min longer (" in first(baking)
+    baking.say(intents.Longer(longer))
+    assert baking.state.stages[0].length_s == pytest.approx(41.65 * MINUTE + longer)
+    assert view(baking.state, baking.now_s).why == f"{longer / MINUTE:.0f} min longer by hand."
+    assert baking.state.stages[0].adjustments[-1].body.reason == f"{longer / MINUTE:.0f} min longer by hand."

@@ -27,12 +27,12 @@ READ_THE_MIDDLE = "keep the tip off crust and tin, read the middle again"
 """What is said of a core low, high and beyond what a crumb can have: common practice, no source."""
 
 
-def more_words(outlook: CoreOutlook, from_s: float) -> str:
-    """``4 min more (2 to 7)``: minutes from a moment of the bake (s) to the core wanted, with the 90 % range."""
+def longer_words(outlook: CoreOutlook, from_s: float) -> str:
+    """``4 min longer (2 to 7)``: from the end of a bake (s into it) to the core wanted, with the 90 % range."""
     low, high = math.floor((outlook.low_s - from_s) / 60), math.ceil((outlook.high_s - from_s) / 60)
     likely = more_minutes(outlook, from_s)
     between = f"{low} to {max(high, likely)}" if low > 0 else f"up to {max(high, likely)}"
-    return f"{likely} min more ({between})"
+    return f"{likely} min longer ({between})"
 
 
 def core_says(state: BakeState, index: int | None, value_c: float, at_s: float | None = None) -> tuple[str, ...]:
@@ -69,7 +69,10 @@ def _how_much_longer(state: BakeState, index: int, value_c: float, at_s: float) 
     outlook = outlook_with(state, index, value_c, into_s)
     if outlook is None:
         return "Too cool yet to say how long; read it again in a while."
-    return f"About {more_words(outlook, into_s)}; {READ_AGAIN}."
+    end_s = max(state.stages[index].length_s, into_s)
+    if outlook.done_s <= end_s:
+        return "By the clock it gets there in time; read it again at the end."
+    return f"About {longer_words(outlook, end_s)}; {READ_AGAIN}."
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +136,7 @@ def _out_now(state: BakeState, index: int, now_s: float | None) -> str | None:
         if short.outlook is None:
             return f"{lead}: bake longer, then read it again"
         if short.outlook.done_s > end_s:
-            return f"{lead}: {more_words(short.outlook, end_s)}"
+            return f"{lead}: {longer_words(short.outlook, end_s)}"
     late = late_by(run.length_s, into_s - run.length_s)
     if late is not None:
         return f"take it out {late.how}{late.then}"

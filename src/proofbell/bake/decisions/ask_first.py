@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from proofbell.bake.advice.core_words import more_words
+from proofbell.bake.advice.core_words import longer_words
 from proofbell.bake.asking.prompt import OvenBefore
 from proofbell.bake.core import core_in, core_over, core_short
 from proofbell.bake.fermenting.short_rise import short_at_the_end, short_words
@@ -63,9 +63,10 @@ def _core_low(state: BakeState, index: int, now_s: float) -> list[str]:
     short = core_short(state, index)
     if core is None or short is None:
         return []
-    into_s = now_s - (state.stages[index].begun_s or 0.0)
-    to_come = short.outlook is not None and short.outlook.done_s > into_s
-    more = f": about {more_words(short.outlook, into_s)}" if short.outlook is not None and to_come else ""
+    run = state.stages[index]
+    end_s = max(run.length_s, now_s - (run.begun_s or 0.0))
+    to_come = short.outlook is not None and short.outlook.done_s > end_s
+    more = f": about {longer_words(short.outlook, end_s)}" if short.outlook is not None and to_come else ""
     return [f"The core was {temperature(short.value_c)}; {core.at_least}{more}."]
 
 
