@@ -104,8 +104,10 @@ def no_rise(scene: Scene) -> float | None:
 def ahead(scene: Scene, *, far: bool = False, value: float | None = None, most: float = 0.0) -> Ahead:
     """What comes after the stage for a dough that is too far."""
     nxt = scene.next_proof
-    least_s = 0.0 if nxt is None else nxt.time_s if nxt.stretch is None else nxt.stretch[0]
-    then = None if nxt is None else (nxt.name, least_s)
+    then = None
+    if nxt is not None:
+        stretch = forgives(scene.state, nxt).stretch
+        then = (scene.state.stage(nxt).name, scene.state.stages[nxt].length_s if stretch is None else stretch[0])
     warm = warming(scene.state, scene.index, scene.now_s)
     words = "" if warm is None else f"{warm.words}, then "
     return Ahead(then, scene.wait_for_oven_s(), far, value, most, scene.cold, words)
