@@ -178,6 +178,10 @@ WALKS: dict[str, list[tuple[Callable[[], Baking], str]]] = {
             lambda: later(done(done(done(done(read(at(PAN, "First proof", minutes=75), 180.0, what="rise"))))), 1),
             r"110 % is the most: judge it early, from \d+ min on",
         ),
+        (
+            lambda: later(done(done(at(KNOTS, "First proof", minutes=195))), 1),
+            r"First proof stood 1 h 3\d min longer than this dough allows: judge it early, from 3\d min on",
+        ),
     ],
     "no rise": [(lambda: read(at(PAN, "First proof", minutes=75), 5.0, what="rise"), "Rise 5 % in all its time")],
     "short rise": [

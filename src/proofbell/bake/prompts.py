@@ -39,7 +39,9 @@ def prompts(
         found += oven_off(state)
     found = one_act(state, found, now_s)
     again = look_again(state, found)
-    found += [] if again is None else [again]
+    # A look that nobody took gives way to what has become due since.
+    given_way = again is not None and now_s is not None and any(again.due_s <= p.due_s <= now_s for p in found)
+    found += [] if again is None or given_way else [again]
     out = _taking_out(state, found, now_s)
     if out is not None:
         found = [prompt for prompt in found if prompt.kind not in ("turn", "heat")]
