@@ -16,8 +16,9 @@ from proofbell.bake.prompts import due, prompts, ringing
 from proofbell.bake.rehearse import Scripted, rehearse
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import Silenced, turn_task
+from proofbell.bake.tasks import Silenced, heat_task, turn_task
 from proofbell.bake.view import view
+from proofbell.bench.oven_now import oven_now
 from proofbell.formula.model import Check, Phase, ReadingKind, Stage
 from proofbell.kitchen.model import Kitchen
 from tests.support.baking import BATCH, Baking, formula
@@ -141,9 +142,9 @@ PHASED = replace(
 
 
 def test_when_a_bake_is_over_nothing_stands_before_taking_it_out() -> None:
-    baking = in_the_oven(PHASED, minutes=39)
+    baking = in_the_oven(PHASED, minutes=36)
     assert [each.kind for each in due(baking.state, baking.now_s)] == ["heat", "turn"]
-    baking.wait(minutes=1)
+    baking.wait(minutes=4)
     now_due = due(baking.state, baking.now_s)
     assert [each.words for each in now_due] == ["read the core (94 to 98 °C), then take it out"]
     assert view(baking.state, baking.now_s).do == "Read the core (94 to 98 °C), then take it out"
@@ -295,3 +296,20 @@ def test_longer_after_the_end_is_told_as_it_was_asked_for() -> None:
     assert baking.state.stages[0].length_s == pytest.approx(41.65 * MINUTE + longer)
     assert view(baking.state, baking.now_s).why == f"{longer / MINUTE:.0f} min longer by hand."
     assert baking.state.stages[0].adjustments[-1].body.reason == f"{longer / MINUTE:.0f} min longer by hand."
+
+
+def test_a_turn_that_was_missed_does_not_come_back_for_the_last_minutes() -> None:
+    baking = in_the_oven(PHASED, minutes=40)
+    baking.read(92.0, CORE)
+    longer = longer_s(baking.state, baking.now_s)
+    assert longer is not None
+    assert longer < 3 * MINUTE
+    baking.say(intents.Longer(longer))
+    assert due(baking.state, baking.now_s) == ()
+
+
+def test_the_header_tells_the_heat_that_was_set_and_not_the_one_that_is_asked_for() -> None:
+    baking = in_the_oven(PHASED, minutes=16)
+    assert oven_now([baking.state], baking.now).heat_c == 240.0
+    baking.say(intents.Task(heat_task(0, 1)))
+    assert oven_now([baking.state], baking.now).heat_c == 210.0

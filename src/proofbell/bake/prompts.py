@@ -43,8 +43,7 @@ def prompts(
     given_way = again is not None and now_s is not None and any(again.due_s <= p.due_s <= now_s for p in found)
     found += [] if again is None or given_way else [again]
     out = _taking_out(state, found, now_s)
-    if out is not None:
-        found = [prompt for prompt in found if prompt.kind not in ("turn", "heat")]
+    found = [p for p in found if p.kind not in ("turn", "heat") or (out is None and not _missed(state, p, now_s))]
     return tuple(sorted(found, key=lambda p: (p is not out, p.due_s, p.kind, p.id.number or 0)))
 
 
@@ -53,6 +52,12 @@ def _taking_out(state: BakeState, found: Sequence[Prompt], now_s: float | None) 
     if now_s is None or state.current is None or state.stage(state.current).kind != "bake":
         return None
     return next((each for each in found if each.over and each.due_s <= now_s), None)
+
+
+def _missed(state: BakeState, prompt: Prompt, now_s: float | None) -> bool:
+    """Whether a turn or a heat was missed, and the oven is better left shut for the little that is left."""
+    end_s = state.stages[prompt.stage].due_s
+    return now_s is not None and end_s is not None and end_s - now_s < AT_IT_S <= now_s - prompt.due_s
 
 
 def due(state: BakeState, now_s: float, before: OvenBefore | None = None) -> tuple[Prompt, ...]:
