@@ -81,7 +81,7 @@ def hold_dose(fields: Mapping[str, Field], formula: Formula, form: YeastForm | N
     fields["dose"].display = yeast is not None
     if yeast is not None:
         weighed = yeast if form is None else with_form(yeast, form)
-        fields["dose"].holds(percent(weighed.percent, 3), f"of the flour, {OWN}")
+        fields["dose"].holds(percent(weighed.percent, 3), "of the flour")
 
 
 PLACES = ("place-1", "place-2")
