@@ -16,6 +16,7 @@ from textual.widgets import Button, Input, Static
 
 from proofbell.app.drawing.content import outside, own
 from proofbell.app.fields.field import Field
+from proofbell.app.fields.path_field import PathField
 from proofbell.app.session.bake_id import new_bake_id
 from proofbell.app.session.choice import Choice, Take
 from proofbell.app.session.formula_files import read_file
@@ -110,9 +111,7 @@ class StartScreen(Page):
                 )
         yield Static(id="own-live-in")
         yield Field("Search", id="search", width=40, hint="name or style", enter="to the list", passing=True)
-        yield Field(
-            "Open a file", id="path", width=48, hint="such as formulas/mine.toml", enter="open it", passing=True
-        )
+        yield PathField("Open a file", id="path", hint="such as formulas/mine.toml")
 
     def on_mount(self) -> None:
         """Read the formulas; the screen is there meanwhile."""
@@ -265,7 +264,7 @@ class StartScreen(Page):
     @on(Input.Submitted)
     def _entered(self, event: Input.Submitted) -> None:
         if event.input.id == "path":
-            self._open_path(event.value.strip())
+            self._open_path()
             return
         if event.input.id == "search":
             self._rows.focus()
@@ -327,8 +326,10 @@ class StartScreen(Page):
         field.input.focus()
 
     @work(exclusive=True, exit_on_error=True)
-    async def _open_path(self, typed: str) -> None:
-        field = self.query_one("#path-field", Field)
+    async def _open_path(self) -> None:
+        field = self.query_one(PathField)
+        await field.looked()
+        typed = field.text.strip()
         if not typed:
             field.display = False
             self._rows.focus()
