@@ -56,7 +56,8 @@ def load(text: str | bytes, name: str) -> Formula:
 def read_formula(text: str | bytes, name: str) -> tuple[Formula | None, tuple[Fault, ...]]:
     """Return the formula, or None when it is refused, and all faults and warnings by line.
 
-    ``name`` is what the file is called in messages.
+    ``name`` is what the file is called in messages. The formula keeps ``text`` as it was given, with its byte order
+    mark and its line ends, so that the journal can give back the file that was opened.
     """
     del name  # a fault knows its line; who shows it knows the file
     decoded_text, fault = decoded(text)
@@ -70,7 +71,7 @@ def read_formula(text: str | bytes, name: str) -> tuple[Formula | None, tuple[Fa
         return None, in_order([*harmful, fault])
     findings = Findings(tree, positions(clean))
     findings.faults.extend(harmful)
-    formula = _formula(findings, decoded_text)
+    formula = _formula(findings, text if isinstance(text, str) else text.decode())
     return formula, in_order(findings.faults)
 
 

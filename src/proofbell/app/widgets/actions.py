@@ -136,6 +136,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("bake.note", "bake", ("n",), "note", "Write a note into its log.", 4),
     Action("bake.typical", "bake", ("m",), "not typical", "Mark as not typical (nothing is learned), or unmark.", 6),
     Action("bake.export", "bake", ("e",), "export", "Write it to a file: text, table, everything, or a picture.", 5),
+    Action("bake.formula", "bake", ("w",), "formula to file", "Write its formula to a file, as it was opened.", 8),
     Action("bake.back", "bake", ("escape",), "back", "Back to where you came from.", 2),
     Action("bake.help", "bake", ("question_mark",), "all keys", "Every key of this screen.", 2),
     Action("journal.search", "journal", ("slash",), "search", "Search formulas, notes and outcomes as you type.", 1),
@@ -144,6 +145,9 @@ ACTIONS: tuple[Action, ...] = (
     Action("journal.mark", "journal", ("space",), "mark", "Mark up to two bakes to compare or export.", 4),
     Action("journal.compare", "journal", ("c",), "compare", "Two bakes side by side.", 4),
     Action("journal.export", "journal", ("e",), "export", "Write the marked bakes, or all shown, to a file.", 5),
+    Action(
+        "journal.formula", "journal", ("w",), "formula to file", "Write the bake's formula to a file, as opened.", 9
+    ),
     Action("journal.which", "journal", ("f",), "finished …", "Only finished, given up, unfinished or unscored.", 6),
     Action("journal.when", "journal", ("t",), "this week …", "Only this week's, month's or year's.", 7),
     Action("journal.points", "journal", ("p",), "points", "Only with many points, or with few.", 8),

@@ -129,7 +129,8 @@ def _log(review: BakeReview) -> str:
 
 
 def _formula(review: BakeReview) -> str:
-    text = visible(review.state.formula.text, most=300_000, breaks=True)
+    as_opened = review.state.formula.text.removeprefix("\ufeff").replace("\r\n", "\n")
+    text = visible(as_opened, most=300_000, breaks=True)
     if not text.strip():
         return ""
     fence = "`" * max(3, 1 + max((len(run) for run in re.findall("`+", text)), default=0))

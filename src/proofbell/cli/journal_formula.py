@@ -1,0 +1,49 @@
+"""``proofbell journal formula``: the formula of a bake as a file again, byte for byte what was opened."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+
+from proofbell.cli.arguments.journal_find import find, open_journal
+from proofbell.cli.arguments.new_file import free_path, own_path, write_new
+from proofbell.cli.printed.say import remark
+from proofbell.errors import Failure
+from proofbell.journal.export.formula_text import formula_bytes
+from proofbell.journal.faults import unreadable
+from proofbell.journal.index import as_far_as_it_goes
+from proofbell.visible import visible
+
+
+def take_out(args: argparse.Namespace) -> int:
+    """Write or print it. Raises `Failure`."""
+    out = None if args.out in (None, "-") else free_path(args.out)
+    with open_journal() as journal:
+        bake = find(journal, args.bake)
+        state, problems = as_far_as_it_goes(*journal.read(bake))
+    if state is None:
+        raise unreadable(bake, problems)
+    data = formula_bytes(bake, state.formula)
+    if args.own:
+        out = own_path(state.formula.name)
+    if out is None:
+        _print(data)
+        return 0
+    write_new(out, data)
+    print(f"{visible(str(out), most=300)}: written.")
+    if args.own:
+        remark(f"to bake it: proofbell {out.stem}")
+    return 0
+
+
+def _print(data: bytes) -> None:
+    """A terminal gets nothing that it would obey; what is not one gets every byte."""
+    text = data.decode("utf-8", "surrogatepass")
+    if sys.stdout.isatty():
+        print(visible(text, most=len(text), breaks=True), end="")
+        return
+    try:
+        sys.stdout.reconfigure(encoding="utf-8", newline="")  # type: ignore[union-attr]
+    except AttributeError as error:
+        raise Failure("This output takes no bytes.", "Name a file with --out.", status=1) from error
+    sys.stdout.write(text)
