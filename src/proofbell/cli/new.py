@@ -10,11 +10,12 @@ from pathlib import Path
 from typing import Any, get_args
 
 from proofbell import places
-from proofbell.cli.arguments.new_file import free_path, own_path, write_new
 from proofbell.cli.arguments.reading import own_folders
 from proofbell.cli.printed.printing import print_json
 from proofbell.cli.printed.say import remark
 from proofbell.errors import Failure
+from proofbell.file_names import file_stem
+from proofbell.private_folder import make_private_folder
 from proofbell.recipe.assembly import MOST_LETTERS, read_recipe
 from proofbell.recipe.document import as_document
 from proofbell.recipe.draft import Draft
@@ -45,13 +46,13 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Write or print the formula; guesses and what was not read go to standard error. Raises `Failure`."""
-    out = None if args.out is None else free_path(args.out)
+    out = None if args.out is None else _free(args.out)
     draft = read_recipe(_text(args.source), args.country, visible(args.name, most=80) if args.name else "")
     text = toml_text(draft)
     if args.own:
-        out = own_path(draft.name)
+        out = _own(draft)
     if out is not None:
-        write_new(out, text.encode())
+        _write(out, text)
     if args.json:
         print_json(as_document(draft, text))
     elif out is None:
@@ -93,10 +94,41 @@ def _bytes(path: Path) -> bytes:
         raise Failure(f"{shown} cannot be read: {reason}.", "Check that the file and its disk are there.") from error
 
 
+def _free(named: str) -> Path:
+    path = places.path_to_write(named)
+    if path.exists():
+        raise Failure(f"{visible(str(path), most=120)} is there already.", "Give another name; nothing is replaced.")
+    return path
+
+
 def _hint() -> None:
     """Where own formulas live; left out where the kitchen file cannot say."""
     with contextlib.suppress(Failure):
         remark(f"hint: --own writes it into {visible(places.short(own_folders()[0]), most=300)}")
+
+
+def _own(draft: Draft) -> Path:
+    """A free place among one's own formulas; the folder is made."""
+    folder = own_folders()[0]
+    shown = visible(str(folder), most=120)
+    try:
+        make_private_folder(folder)
+    except OSError as error:
+        reason = error.strerror or "something else lies there"
+        raise Failure(f"The folder {shown} cannot be made: {reason}.", "Give a file with --out.", status=1) from error
+    return _free(str(folder / f"{file_stem(draft.name, '')}.toml"))
+
+
+def _write(path: Path, text: str) -> None:
+    """Write a file that is not there yet; one that somebody made meanwhile is left alone."""
+    shown = visible(str(path), most=120)
+    try:
+        with path.open("x", encoding="utf-8") as file:
+            file.write(text)
+    except FileExistsError as error:
+        raise Failure(f"{shown} is there already.", "Give another name; nothing is replaced.") from error
+    except OSError as error:
+        raise Failure(f"{shown} cannot be written: {error.strerror}.", "Name another place.", status=1) from error
 
 
 def _say(draft: Draft) -> None:

@@ -71,7 +71,7 @@ def read_formula(text: str | bytes, name: str) -> tuple[Formula | None, tuple[Fa
         return None, in_order([*harmful, fault])
     findings = Findings(tree, positions(clean))
     findings.faults.extend(harmful)
-    formula = _formula(findings, text if isinstance(text, str) else text.decode())
+    formula = _formula(findings, text if isinstance(text, str) else text.decode(), decoded_text)
     return formula, in_order(findings.faults)
 
 
@@ -94,7 +94,7 @@ def in_order(faults: list[Fault]) -> tuple[Fault, ...]:
     return tuple(sorted(faults, key=lambda fault: (fault.line, fault.column)))
 
 
-def _formula(findings: Findings, text: str) -> Formula | None:
+def _formula(findings: Findings, text: str, bare_text: str) -> Formula | None:
     draft = FORMULA.read(findings.tree, (), findings)
     if not isinstance(draft, Draft):
         return None
@@ -113,7 +113,7 @@ def _formula(findings: Findings, text: str) -> Formula | None:
         stages=tuple(stage(each, preferments) for each in draft.get("stages")),
         about=draft.get("about", ""),
         text=text,
-        digest=hashlib.sha256(text.encode()).hexdigest(),
+        digest=hashlib.sha256(bare_text.encode()).hexdigest(),
         outside=outside,
     )
     warn(formula, findings)

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import asyncio
 import contextlib
 import threading
-from concurrent.futures import Future
 from typing import ClassVar
 
 from textual import on, work
@@ -18,6 +16,7 @@ from textual.worker import Worker, WorkerError
 from proofbell.app.drawing.content import outside
 from proofbell.app.fields.field import Field
 from proofbell.app.fields.path_completion import Completion, listed, look
+from proofbell.app.in_time import in_time
 from proofbell.app.session.refusal_words import in_words
 from proofbell.errors import Failure
 
@@ -67,20 +66,10 @@ class PathField(Field):
     @work(exclusive=True, exit_on_error=True)
     async def _complete(self, typed: str) -> None:
         left_off = threading.Event()
-        done: Future[Completion] = Future()
-
-        def work() -> None:
-            try:
-                done.set_result(look(typed, lambda: not left_off.is_set()))
-            except Exception as error:  # noqa: BLE001 - raised again where it is waited for
-                done.set_exception(error)
-
-        # A thread of its own that nothing waits for: a folder that never answers must not hold up the end.
-        threading.Thread(target=work, name="folder", daemon=True).start()
         words = ""
         found = Completion(typed)
         try:
-            found = await asyncio.wait_for(asyncio.shield(asyncio.wrap_future(done)), PATIENCE_S)
+            found = await in_time(lambda: look(typed, lambda: not left_off.is_set()), PATIENCE_S)
         except Failure as failure:
             words = in_words(failure)
         except TimeoutError:

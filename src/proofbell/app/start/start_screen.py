@@ -73,6 +73,7 @@ class StartScreen(Page):
         self.live = live
         self._shelf = Shelf(files)
         self._again_size: tuple[str, ...] = ()
+        self._again_yeast: YeastForm | None = None
         self._touched = False
         self._first = first
         self._take = take
@@ -142,7 +143,7 @@ class StartScreen(Page):
     async def _remember(self) -> None:
         """What past bakes have to say."""
         try:
-            self._shelf.baked = await last_bakes(self.live)
+            await self._shelf.recall(await last_bakes(self.live))
             if not self.left:
                 self._list()
             self._habits = await habits_of(self.live)
@@ -189,13 +190,17 @@ class StartScreen(Page):
         self._weigh()
 
     def _size_of(self, item: Item) -> None:
-        """The size of last time for what is baked again; it goes again with the cursor, unless it was changed."""
+        """Size, tin and yeast of last time for what is baked again; they go with the cursor unless changed."""
         if item.again is not None:
-            put_size(self._fields, item.again.pieces, item.again.piece_g, item.again.dough_g)
+            put_size(self._fields, item.again)
             self._again_size = size_typed(self._fields)
-        elif self._again_size and self._again_size == size_typed(self._fields):
+            self._yeast = self._again_yeast = item.again.yeast
+            return
+        if self._again_size and self._again_size == size_typed(self._fields):
             for name in SIZES:
                 self._fields[name].input.value = ""
+        if self._yeast == self._again_yeast:
+            self._yeast = self._again_yeast = None
 
     @on(Input.Changed)
     def _typed(self, event: Input.Changed) -> None:

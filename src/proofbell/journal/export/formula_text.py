@@ -6,6 +6,7 @@ import hashlib
 
 from proofbell.errors import Failure
 from proofbell.formula.model import Formula
+from proofbell.formula.text.guard import bare
 from proofbell.visible import visible
 
 
@@ -16,10 +17,11 @@ def formula_bytes(bake: str, formula: Formula) -> bytes:
         Failure: the log holds no text, or another one than was opened.
     """
     data = formula.text.encode("utf-8", "surrogatepass")
+    digest = hashlib.sha256(bare(formula.text).encode("utf-8", "surrogatepass")).hexdigest()
     shown = visible(bake, most=80)
     if not data:
         raise Failure(f"The log of {shown} holds no text of its formula.", "Choose another bake of it.", status=1)
-    if formula.digest and hashlib.sha256(data).hexdigest() != formula.digest:
+    if formula.digest and digest != formula.digest:
         raise Failure(
             f"The formula in the log of {shown} is damaged: it is not the text that was opened.",
             "Choose another bake of it; proofbell journal export shows what is left.",
