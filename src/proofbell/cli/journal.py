@@ -31,6 +31,8 @@ if TYPE_CHECKING:
 
 HELP = "every bake ever made: list, show, compare, export, formula, verify, backup, restore, rescue"
 
+EXAMPLE = "proofbell journal export --format csv --to bakes.csv"
+
 FORMATS = ("markdown", "csv", "json", "svg")
 
 
