@@ -167,12 +167,17 @@ ACTIONS: tuple[Action, ...] = (
     Action("plan.earlier", "plan", ("left", "h"), "earlier", "Move the bake under the cursor five minutes earlier.", 5),
     Action("plan.later", "plan", ("right", "l"), "later", "Move the bake under the cursor five minutes later.", 5),
     Action("plan.ready", "plan", ("r",), "ready by", "Set when all should be ready; enter on a bake: its own time.", 3),
+    Action(
+        "plan.shop", "plan", ("s",), "shop", "All that the doughs need together, and what leaves the fridge when.", 4
+    ),
     Action("plan.first-way", "plan", ("1",), "first way out", "Take the first way out of a clash."),
     Action("plan.second-way", "plan", ("2",), "second way out", "Take the second way out of a clash."),
     Action("plan.third-way", "plan", ("3",), "third way out", "Take the third way out of a clash."),
     Action("plan.drop", "plan", ("d", "delete"), "drop", "Take the bake under the cursor out of the plan.", 6),
     Action("plan.back", "plan", ("escape",), "back", "Back to the bench; the plan is forgotten.", 3),
     Action("plan.help", "plan", ("question_mark",), "all keys", "Every key of this screen.", 3),
+    Action("shop.back", "shop", ("escape",), "back", "Back to the plan.", 1),
+    Action("shop.help", "shop", ("question_mark",), "all keys", "Every key of this screen.", 2),
     Action("why.back", "why", ("escape",), "back", "Back to where you came from.", 1),
     Action("why.help", "why", ("question_mark",), "all keys", "Every key of this screen.", 2),
 )
