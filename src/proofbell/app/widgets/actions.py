@@ -62,6 +62,7 @@ ACTIONS: tuple[Action, ...] = (
         "row down",
         "Move the selected dough one row down.",
     ),
+    Action("bench.other", "bench", ("i",), "other preferment", "Take the other preferment in hand, or begin it now."),
     Action("bench.yes", "bench", ("Y",), "yes", "Do as the plan asks: hold a stage, cut it short, begin later."),
     Action("bench.no", "bench", ("N",), "no", "Leave it as it is; the plan does not ask again."),
     Action("bench.oven", "bench", ("o",), "oven", "Say that the oven is on, hot, or that the tray is turned.", 6),
