@@ -63,7 +63,7 @@ class Shelf:
 
     def changed(self, file: FormulaFile) -> None:
         """Take a file as it is now; one that is new here is one's own."""
-        for files in (self._opened, self._own, self._house):
+        for files in (self._opened, self._own, self._house, self._elsewhere):
             for index, other in enumerate(files):
                 if other.path == file.path:
                     files[index] = file

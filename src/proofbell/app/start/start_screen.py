@@ -75,6 +75,7 @@ class StartScreen(Page):
         self._again_size: tuple[str, ...] = ()
         self._again_yeast: YeastForm | None = None
         self._touched = False
+        self._settled = False
         self._first = first
         self._take = take
         if take is not None:
@@ -120,7 +121,7 @@ class StartScreen(Page):
             self.query_one(line).display = False
         self._read()
 
-    @work(exclusive=True, exit_on_error=True)
+    @work(group="read", exclusive=True, exit_on_error=True)
     async def _read(self) -> None:
         at = self.host.kitchen_file
         try:
@@ -137,6 +138,9 @@ class StartScreen(Page):
             hint.update(own_live_in(folders[0]))
             hint.display = True
         await self._remember()
+        self._settled = True
+        if not self.left and self._shown is None:
+            self.query_one("#sizes").display = False
         if not self.left and not self._rows.count:
             self._rows.say_when_empty(own("No formulas here.\nPress o to open a file."))
 
@@ -181,8 +185,10 @@ class StartScreen(Page):
         found = Content("") if item is None else faults(item.file)
         self.query_one("#faults", Static).update(found)
         self.query_one("#faults").display = bool(found)
-        for name in ("#sizes", "#result", "#begin"):
+        for name in ("#result", "#begin"):
             self.query_one(name).display = formula is not None
+        # Before the first is read its fields take what is typed already.
+        self.query_one("#sizes").display = formula is not None or not self._settled
         if item is not None and (before is None or before.key != item.key):
             self._size_of(item)
         if formula is not None:
@@ -260,9 +266,14 @@ class StartScreen(Page):
 
     @on(Rows.Chosen, "#formulas")
     def _to_sizes(self) -> None:
-        self._touched = True
-        if self._formula is not None:
-            self._fields["pieces"].input.focus()
+        self.action_size()
+
+    def action_size(self) -> None:
+        """To the fields of the formula under the cursor, or of the one that is about to be read."""
+        if self._formula is not None or (self._shown is None and not self._settled):
+            self._touched = True
+            # At once: keys may be under way already.
+            self.set_focus(self._fields["pieces"].input)
         else:
             self.answer("This file has faults: correct it first, or choose another.", wrong=True)
 
@@ -289,8 +300,9 @@ class StartScreen(Page):
 
     async def action_begin(self) -> None:
         """Put the bake on the bench."""
-        if not self._shelf.whole:
-            self.answer("The formulas are still loading: check which one is chosen, then begin.", wrong=True)
+        if not (self._shelf.whole and (self._settled or self._touched)):
+            # What stands on top may still change.
+            self.answer("Still loading: check which formula is chosen, then begin.", wrong=True)
             return
         formula = self._formula
         if self._ready is None or formula is None:
@@ -336,7 +348,7 @@ class StartScreen(Page):
         if path is not None:
             self._take_changed(path)
 
-    @work(exclusive=True, exit_on_error=True)
+    @work(group="changed", exclusive=True, exit_on_error=True)
     async def _take_changed(self, path: str) -> None:
         """Take the file as it is now."""
         file = await asyncio.to_thread(read_file, Path(path))
@@ -351,16 +363,16 @@ class StartScreen(Page):
         """A line to type on."""
         field = self.query_one("#search-field", Field)
         field.display = True
-        field.input.focus()
+        self.set_focus(field.input)
         self._touched = True
 
     def action_open_file(self) -> None:
         """Ask for a file."""
         field = self.query_one("#path-field", Field)
         field.display = True
-        field.input.focus()
+        self.set_focus(field.input)
 
-    @work(exclusive=True, exit_on_error=True)
+    @work(group="open", exclusive=True, exit_on_error=True)
     async def _open_path(self) -> None:
         field = self.query_one(PathField)
         await field.looked()
