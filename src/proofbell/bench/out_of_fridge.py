@@ -48,17 +48,19 @@ def _out(taken: TakenOut, times: BakeTimes) -> Out:
     return Out(taken, times.letter, line.name, at_us, out_us, earliest_us, latest_us)
 
 
-def out_rows(outs: Sequence[Out], hour: Callable[[int], str]) -> list[tuple[int, str, str]]:
-    """When (UTC, µs), for which bake, and what, as ``butter, 250 g: 15:40 to 17:55, to be 16 °C at 18:30``.
+def out_rows(outs: Sequence[Out], hour: Callable[[int], str], now_us: int) -> list[tuple[int, str, str]]:
+    """When (UTC, µs), for which bake, and what, as ``butter, 250 g: 15:40 to 17:55, to be about 16 °C at 18:30``.
 
-    What is used cold at one moment is told in one breath. ``hour`` says a moment of the same day or night.
+    What should be out already comes out now. What is used cold at one moment is told in one breath. ``hour`` says a
+    moment of the same day or night.
     """
     found = []
     for (out_us, letter, how), each in groupby(outs, key=lambda out: (out.out_us, out.letter, out.taken.how)):
         if how == "cold":
             found.append((out_us, letter, f"{'; '.join(_what(out.taken) for out in each)}: as it is used"))
         else:
-            found += [(out_us, letter, f"{_what(out.taken)}: {_how(out, hour)}") for out in each]
+            at_us = max(out_us, now_us) if how == "tempered" else out_us
+            found += [(at_us, letter, f"{_what(out.taken)}: {_how(out, hour, now_us)}") for out in each]
     return found
 
 
@@ -66,16 +68,19 @@ def _what(taken: TakenOut) -> str:
     return f"{taken.name}, {weight(round(taken.grams))}"
 
 
-def _how(out: Out, hour: Callable[[int], str]) -> str:
+def _how(out: Out, hour: Callable[[int], str], now_us: int) -> str:
     taken = out.taken
     if taken.how == "ripe":
         return "ripe by then, fed beforehand if it was kept cold"
     if taken.how == "too warm":
         return f"warm it to {temperature(taken.wanted_c, 0)}; the room is colder"
-    told = (
-        f"{hour(out.earliest_us)} to {hour(out.latest_us)}, to be {temperature(taken.wanted_c, 0)} at {hour(out.at_us)}"
-    )
-    return f"{told}; lukewarm water does the rest" if taken.cut else told
+    warm = f"about {temperature(taken.wanted_c, 0)} at {hour(out.at_us)}"
+    if out.latest_us < now_us:
+        return f"at once, in small pieces; it will be colder than {warm.removeprefix('about ')}"
+    span = f"{hour(out.earliest_us)} to {hour(out.latest_us)}"
+    if out.out_us < now_us:
+        span = f"at once, {hour(out.latest_us)} at the latest"
+    return f"{span}, to be {warm}" + ("; lukewarm water does the rest" if taken.cut else "")
 
 
 def notes(outs: Sequence[Out], kitchen: Kitchen) -> tuple[str, ...]:

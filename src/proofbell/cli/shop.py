@@ -122,6 +122,6 @@ def _outs(outs: Sequence[Out], kitchen: Kitchen, now: Stamp) -> list[str]:
     """What leaves the fridge when, and what that rests on."""
     if not outs:
         return ["Nothing comes out of the fridge."]
-    rows = out_rows(outs, lambda at: f"{local(at, offset_min(at)):%H:%M}")
+    rows = out_rows(outs, lambda at: f"{local(at, offset_min(at)):%H:%M}", now.wall_us)
     lines = [f"  {clock_of(at, now):>12}  {letter}  {visible(told, most=300)}" for at, letter, told in rows]
     return ["\n".join(["Out of the fridge", *lines]), "\n".join(notes(outs, kitchen))]

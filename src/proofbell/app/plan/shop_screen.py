@@ -71,7 +71,7 @@ class ShopScreen(Page):
             yield own("  when: once there is a plan")
             return
         now = self.live.clock.stamp()
-        rows = out_rows(self._outs, lambda at: f"{wall(at, now):%H:%M}")
+        rows = out_rows(self._outs, lambda at: f"{wall(at, now):%H:%M}", now.wall_us)
         if not rows:
             yield own("  nothing")
         for at_us, letter, told in rows:

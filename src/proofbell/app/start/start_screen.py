@@ -395,6 +395,7 @@ class StartScreen(Page):
             field.wrong(file.faults[0].message)
             return
         self._shelf.open(file)
+        self.answer("")
         field.display = False
         field.input.value = ""
         self._list(keep=False)
