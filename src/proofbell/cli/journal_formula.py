@@ -5,19 +5,21 @@ from __future__ import annotations
 import argparse
 import sys
 
+from proofbell import places
 from proofbell.cli.arguments.journal_find import find, open_journal
-from proofbell.cli.arguments.new_file import free_path, own_path, write_new
+from proofbell.cli.arguments.reading import own_folders
 from proofbell.cli.printed.say import remark
 from proofbell.errors import Failure
 from proofbell.journal.export.formula_text import formula_bytes
 from proofbell.journal.faults import unreadable
 from proofbell.journal.index import as_far_as_it_goes
+from proofbell.recipe.own_file import free_place, own_place, write_new
 from proofbell.visible import visible
 
 
 def take_out(args: argparse.Namespace) -> int:
     """Write or print it. Raises `Failure`."""
-    out = None if args.out in (None, "-") else free_path(args.out)
+    out = None if args.out in (None, "-") else free_place(places.path_to_write(args.out))
     with open_journal() as journal:
         bake = find(journal, args.bake)
         state, problems = as_far_as_it_goes(*journal.read(bake))
@@ -25,11 +27,11 @@ def take_out(args: argparse.Namespace) -> int:
         raise unreadable(bake, problems)
     data = formula_bytes(bake, state.formula)
     if args.own:
-        out = own_path(state.formula.name)
+        out = own_place(own_folders()[0], state.formula.name)
     if out is None:
         _print(data)
         return 0
-    write_new(out, data)
+    write_new(out, data.decode())
     print(f"{visible(str(out), most=300)}: written.")
     if args.own:
         remark(f"to bake it: proofbell {out.stem}")
@@ -38,7 +40,7 @@ def take_out(args: argparse.Namespace) -> int:
 
 def _print(data: bytes) -> None:
     """A terminal gets nothing that it would obey; what is not one gets every byte."""
-    text = data.decode("utf-8", "surrogatepass")
+    text = data.decode()
     if sys.stdout.isatty():
         print(visible(text, most=len(text), breaks=True), end="")
         return

@@ -38,7 +38,7 @@ class FormulaLine(FileLine):
     """The formula of a bake as the file that was opened; no other file is replaced by it."""
 
     def __init__(self, live: Live) -> None:
-        super().__init__("Formula to", id="formula", how="enter writes the file that was opened; nothing is replaced")
+        super().__init__("Formula to", id="formula", how="as it was opened")
         self.live = live
         self._bake = ""
         self._own = Path()

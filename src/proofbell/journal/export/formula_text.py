@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import hashlib
-
 from proofbell.errors import Failure
 from proofbell.formula.model import Formula
 from proofbell.formula.text.guard import bare
+from proofbell.formula.text.identity import digest_of
 from proofbell.visible import visible
 
 
@@ -16,8 +15,9 @@ def formula_bytes(bake: str, formula: Formula) -> bytes:
     Raises:
         Failure: the log holds no text, or another one than was opened.
     """
-    data = formula.text.encode("utf-8", "surrogatepass")
-    digest = hashlib.sha256(bare(formula.text).encode("utf-8", "surrogatepass")).hexdigest()
+    # Half a character was in no file.
+    data = formula.text.encode(errors="replace")
+    digest = digest_of(bare(data.decode()))
     shown = visible(bake, most=80)
     if not data:
         raise Failure(f"The log of {shown} holds no text of its formula.", "Choose another bake of it.", status=1)
