@@ -40,6 +40,7 @@ from proofbell.app.recipe.recipe_text import RecipeText
 from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
 from proofbell.app.session.troubles import Trouble
+from proofbell.app.start.formula_sources import FormulaSources
 from proofbell.app.start.start_screen import StartScreen
 from proofbell.app.weigh.weigh_screen import WeighScreen
 from proofbell.app.weigh.why_screen import WhyScreen
@@ -182,7 +183,7 @@ KEYS: dict[type[Screen[Any]], str] = {
 """What is pressed on a screen, to see its other sides."""
 
 
-SHARED = (Page, HostedScreen, HostedModal)
+SHARED = (Page, HostedScreen, HostedModal, FormulaSources)
 
 
 def every_screen() -> set[type[Screen[Any]]]:
