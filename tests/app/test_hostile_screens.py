@@ -37,6 +37,7 @@ from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
 from proofbell.app.session.troubles import Trouble
 from proofbell.app.start.start_screen import StartScreen
+from proofbell.app.weigh.size_dialog import SizeDialog
 from proofbell.app.weigh.weigh_screen import WeighScreen
 from proofbell.app.weigh.why_screen import WhyScreen
 from proofbell.app.widgets.confirm_dialog import ConfirmDialog
@@ -121,6 +122,7 @@ OPENERS: dict[type[Screen[Any]], Opened] = {
     PlanScreen: asked("plan"),
     ProbeScreen: pushed(lambda scene: ProbeScreen(scene.app.live, scene.app.kitchen_file or Path("kitchen.toml"))),
     ReadingDialog: asked("reading"),
+    SizeDialog: asked("size"),
     StartScreen: asked("start"),
     TimeDialog: _outage,
     TroubleDialog: _troubles,
@@ -137,6 +139,7 @@ KEYS: dict[type[Screen[Any]], str] = {
     KeysDialog: "down",
     KitchenScreen: "down enter escape",
     PlanScreen: "a enter enter escape escape r escape",
+    SizeDialog: "1 6 down up pagedown escape",
     StartScreen: "down down down y o escape enter",
     TroubleDialog: "w enter escape w escape",
     WeighScreen: "space u f y escape",

@@ -49,6 +49,12 @@ class LatePages:
 
         return WeighScreen(live, bake)
 
+    def size(self, live: Live, bake: str) -> Shown:
+        """Another size for a bake."""
+        from proofbell.app.weigh.size_dialog import SizeDialog
+
+        return SizeDialog(live, bake)
+
     def why(self, live: Live, bake: str) -> Shown:
         """The working of the time that runs."""
         from proofbell.app.weigh.why_screen import WhyScreen

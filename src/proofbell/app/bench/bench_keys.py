@@ -9,7 +9,7 @@ from proofbell.bake.view import BakeView
 _LEADING = ("bench.start", "bench.journal", "bench.plan", "bench.kitchen")
 _EMPTY = (*_LEADING, "bench.help")
 _CLOSED = ("bench.put-away", "bench.log", "bench.undo", "bench.note", *_LEADING, "bench.help")
-_WAITING = ("bench.done", "bench.weigh-out", "bench.note", *_LEADING, "bench.give-up", "bench.help")
+_WAITING = ("bench.done", "bench.weigh-out", "bench.size", "bench.note", *_LEADING, "bench.give-up", "bench.help")
 
 
 def not_begun(view: BakeView) -> bool:

@@ -12,7 +12,7 @@ from textual.content import Content
 
 from proofbell.app.drawing.content import outside, own
 from proofbell.app.session.live import Live
-from proofbell.app.weigh.weigh_words import hint_column, liquid_words, list_head, notes_words, swap_words, told_g
+from proofbell.app.weigh.weigh_words import hint_column, liquid_words, list_head, notes_words, rows_of, swaps_told
 from proofbell.app.weigh.why_screen import WhyScreen
 from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.page import Page, titled
@@ -20,21 +20,21 @@ from proofbell.app.widgets.prose import Prose
 from proofbell.app.widgets.rows import Rows, columns
 from proofbell.bake import intents
 from proofbell.bake.decisions.said import last_said
-from proofbell.bake.events import TaskDone
+from proofbell.bake.events import Resized, TaskDone
 from proofbell.bake.intents import Intent
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import Weighed
 from proofbell.bake.view import in_pieces, size_words
 from proofbell.bake.weigh.batch import Batch
 from proofbell.bake.weigh.bowls import Vessel, bowl_words
+from proofbell.bake.weigh.in_bowl import in_bowl_g
 from proofbell.bake.weigh.lines import WeighLine
 from proofbell.bake.weigh.made_for import tin_words
 from proofbell.bake.weigh.weigh_cautions import DISSOLVE
 from proofbell.bake.weigh.weigh_out import weigh_again
-from proofbell.dough.yeast import PER_FRESH
+from proofbell.bench.board import Board
 from proofbell.errors import Failure
-from proofbell.formula.model import YeastForm
-from proofbell.words import grams, temperature
+from proofbell.words import grams, temperature, weight
 
 
 class WeighScreen(Page):
@@ -48,8 +48,18 @@ class WeighScreen(Page):
         super().__init__()
         self.live = live
         self.bake = bake
-        self._rows = _rows(self.state.batch)
-        self._out = weigh_again(self.state.formula, self.state.kitchen, self.state.batch)
+        self._batch: Batch | None = None
+        self._follow()
+
+    def _follow(self) -> bool:
+        """Work out what depends on the size; whether that is another one than before."""
+        state = self.state
+        if state.batch == self._batch:
+            return False
+        self._batch = state.batch
+        self._rows = rows_of(state.batch)
+        self._out = weigh_again(state.formula, state.kitchen, state.batch)
+        return True
 
     @property
     def state(self) -> BakeState:
@@ -72,10 +82,23 @@ class WeighScreen(Page):
         yield Prose(liquid_words(self.state, self._out), id="liquid")
         yield Rows(id="lines")
         with VerticalScroll(id="notes"):
-            yield Prose(notes_words(self._out))
+            yield Prose(notes_words(self._out), id="notes-words")
 
     def on_mount(self) -> None:
         """The cursor stands on the first thing that is not in the bowl."""
+        self._show(self._next())
+
+    def moment(self, board: Board, *, lit: bool = False) -> None:
+        """Another size may be said elsewhere."""
+        super().moment(board, lit=lit)
+        if self.live.state(self.bake) is not None and self._follow():
+            self._refill()
+
+    def _refill(self) -> None:
+        """Show all of another size."""
+        self.retitle()
+        self.query_one("#liquid", Prose).say(liquid_words(self.state, self._out))
+        self.query_one("#notes-words", Prose).say(notes_words(self._out))
         self._show(self._next())
 
     def _next(self) -> int:
@@ -97,14 +120,15 @@ class WeighScreen(Page):
         With one that is ticked, those ticked above it count; with an open one, all that is in the bowl, and what is
         weighed on the way from the cursor to there.
         """
-        lines, bowl = self.state.batch.lines, self._bowl(index)
+        lines, bowl, there = self.state.batch.lines, self._bowl(index), in_bowl_g(self.state)
         if self.state.done(Weighed(index)):
             within = [n for n in bowl[: bowl.index(index) + 1] if self.state.done(Weighed(n))]
         else:
             rows = self._open(self.query_one("#lines", Rows).cursor)
             ahead = [n for n in (self._rows[row] for row in rows) if isinstance(n, int) and n in bowl]
             within = [n for n in bowl if n not in ahead] + ahead[: ahead.index(index) + 1]
-        return sum(lines[n].grams for n in within)
+        partly_g = sum(there[n] for n in bowl if n not in within and not self.state.done(Weighed(n)))
+        return sum(lines[n].grams for n in within) + partly_g
 
     def _bowl(self, index: int) -> tuple[int, ...]:
         return next(bowl for bowl in self.state.batch.bowls if index in bowl)
@@ -122,7 +146,8 @@ class WeighScreen(Page):
         batch, left = self.state.batch, len(self._open(0))
         index = self._rows[row] if row < len(self._rows) else None
         bowl = self._bowl(index) if isinstance(index, int) else ()
-        done = grams(sum(batch.lines[n].grams for n in bowl if self.state.done(Weighed(n))), self._finest())
+        there = in_bowl_g(self.state)
+        done = grams(sum(there[n] for n in bowl), self._finest())
         if not left:
             return f"All in the bowl: {done}." if len(batch.bowls) == 1 else "All is weighed."
         still = f"{left} of {len(batch.lines)} still to weigh"
@@ -143,13 +168,21 @@ class WeighScreen(Page):
             [
                 (own("✓" if done else "·"), 1),
                 (outside(line.name).stylize(style), 0),
-                (own(grams(line.grams, self._step(index)), style), -9),
+                (own(self._to_weigh(index), style), -9),
                 (own(grams(self._bowl_g(index), self._finest()) if poured else "", "dim"), -11),
                 (own("" if line.temperature_c is None else temperature(line.temperature_c, 0)), -6),
                 *hint_column(self._hint(index), width),
             ],
             width,
         )
+
+    def _to_weigh(self, index: int) -> str:
+        """What is weighed of a line; of one that is in the bowl in part, what is added."""
+        line, step_g = self.state.batch.lines[index], self._step(index)
+        there_g = in_bowl_g(self.state)[index]
+        if self.state.done(Weighed(index)) or not 0 < there_g < line.grams:
+            return grams(line.grams, step_g)
+        return f"+ {weight(line.grams - there_g, min(1.0, step_g))}"
 
     def _title(self, bowl: tuple[int, ...]) -> str:
         """What a bowl is and which stage it is for."""
@@ -205,13 +238,25 @@ class WeighScreen(Page):
         if await self._say(intents.Task(task, not done)):
             self._show(row if done else next(iter(self._open(row)), row))
 
+    async def action_size(self) -> None:
+        """Another size."""
+
+        def sized(words: str | None) -> None:
+            if words:
+                self.call_after_refresh(self.answer, words)
+
+        await self.host.go(self.host.pages.size(self.live, self.bake), sized)
+
     async def action_undo(self) -> None:
-        """Undo the last tick."""
+        """Undo the last tick, or another size."""
         said = last_said(self.state)
         last = said[0].body if said else None
-        if not isinstance(last, TaskDone) or not isinstance(last.task, Weighed):
+        weighed = isinstance(last, TaskDone) and isinstance(last.task, Weighed)
+        if not weighed and not isinstance(last, Resized):
             self.answer("The last entry is not a weight; undo it on the bench.", wrong=True)
         elif await self._say(intents.Undo()):
+            if self._follow():
+                self._refill()
             self._show(self._next())
 
     async def action_begin(self) -> None:
@@ -238,34 +283,4 @@ class WeighScreen(Page):
 
     def action_yeast(self) -> None:
         """What other forms of yeast would weigh, for the kitchen that has run out."""
-        formula, lines = self.state.formula, self.state.batch.lines
-        found = [
-            (ingredient, line)
-            for ingredient in formula.ingredients
-            for line in lines
-            if ingredient.kind == "yeast"
-            and line.grams > 0
-            and not line.into
-            and line.name.casefold() == ingredient.name.casefold()
-        ]
-        if not found:
-            self.answer("This formula has no yeast of its own to swap, or it was swapped already.")
-            return
-        ingredient, line = found[0]
-        have: YeastForm = ingredient.form or "fresh"
-        told = [swap_words(line, have, want) for want in PER_FRESH if want != have]
-        self.answer(f"Instead of {told_g(line.grams)} {have}: {'; or '.join(told)}.")
-
-
-def _rows(batch: Batch) -> list[int | tuple[int, ...]]:
-    """What stands in the list: lines (their indices), and the bowls as titles above theirs.
-
-    The dough alone needs none, nor where it comes first: the head of the list says it.
-    """
-    rows: list[int | tuple[int, ...]] = []
-    for bowl in batch.bowls:
-        first = batch.lines[bowl[0]]
-        if rows or first.into or first.use != "dough":
-            rows.append(bowl)
-        rows += bowl
-    return rows
+        self.answer(swaps_told(self.state))

@@ -7,12 +7,12 @@ from textual.content import Content
 from proofbell.app.drawing.content import outside, own
 from proofbell.app.widgets.rows import columns
 from proofbell.bake.state import BakeState
-from proofbell.bake.weigh.batch import BatchLine
+from proofbell.bake.weigh.batch import Batch, BatchLine
 from proofbell.bake.weigh.weigh_out import WeighOut
 from proofbell.dough.oven import f_from_c
 from proofbell.dough.rounding import telling_step_g
 from proofbell.dough.safety import LOCAL_FIRST_FOR_ALL, Caution
-from proofbell.dough.yeast import swap
+from proofbell.dough.yeast import PER_FRESH, swap
 from proofbell.formula.model import YeastForm
 from proofbell.words import grams, sentence, temperature
 
@@ -24,6 +24,39 @@ def swap_words(line: BatchLine, have: YeastForm, want: YeastForm) -> str:
     ratio = swap(have, want)
     span = f"books say {told_g(line.grams * ratio.low)} to {told_g(line.grams * ratio.high)}"
     return f"{told_g(line.grams * ratio.ratio)} {want} ({span})"
+
+
+def swaps_told(state: BakeState) -> str:
+    """What other forms of yeast would weigh in place of the formula's own."""
+    found = [
+        (ingredient, line)
+        for ingredient in state.formula.ingredients
+        for line in state.batch.lines
+        if ingredient.kind == "yeast"
+        and line.grams > 0
+        and not line.into
+        and line.name.casefold() == ingredient.name.casefold()
+    ]
+    if not found:
+        return "This formula has no yeast of its own to swap, or it was swapped already."
+    ingredient, line = found[0]
+    have: YeastForm = ingredient.form or "fresh"
+    told = [swap_words(line, have, want) for want in PER_FRESH if want != have]
+    return f"Instead of {told_g(line.grams)} {have}: {'; or '.join(told)}."
+
+
+def rows_of(batch: Batch) -> list[int | tuple[int, ...]]:
+    """What stands in the list: lines (their indices), and the bowls as titles above theirs.
+
+    The dough alone needs none, nor where it comes first: the head of the list says it.
+    """
+    rows: list[int | tuple[int, ...]] = []
+    for bowl in batch.bowls:
+        first = batch.lines[bowl[0]]
+        if rows or first.into or first.use != "dough":
+            rows.append(bowl)
+        rows += bowl
+    return rows
 
 
 def told_g(weight_g: float) -> str:

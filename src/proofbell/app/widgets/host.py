@@ -61,6 +61,10 @@ class Pages(Protocol):
         """What to weigh for a bake."""
         ...
 
+    def size(self, live: Live, bake: str) -> Shown:
+        """Another size for a bake; dismissed with what to say of it."""
+        ...
+
     def why(self, live: Live, bake: str) -> Shown:
         """The working of the time that runs."""
         ...
