@@ -59,7 +59,7 @@ def moment(text: str) -> int:
 def test_the_document_has_the_fields_that_scripts_rely_on(capsys: Captured) -> None:
     found = document(capsys, *DAY)
 
-    assert list(found) == ["ready", "bakes", "oven", "clashes", "feasible"]
+    assert list(found) == ["schema", "ready", "bakes", "oven", "clashes", "feasible"]
     for bake in found["bakes"]:
         assert list(bake) == ["letter", "formula", "stages"]
         for stage in bake["stages"]:
