@@ -49,7 +49,9 @@ ACTIONS: tuple[Action, ...] = (
     Action("bench.note", "bench", ("n",), "note", "Add a note to the log.", 5),
     Action("bench.undo", "bench", ("u",), "undo", "Undo the last entry.", 4),
     Action("bench.weigh-out", "bench", ("w",), "weigh-out", "What to weigh, and how warm the liquid should be.", 6),
-    Action("bench.size", "bench", ("d",), "size", "Another size: more pieces, less flour; what to add to the bowl.", 10),
+    Action(
+        "bench.size", "bench", ("d",), "size", "Another size: more pieces, less flour; what to add to the bowl.", 10
+    ),
     Action("bench.quiet", "bench", ("q",), "quiet", "Silence the alarm; the task stays due.", 7),
     Action("bench.quiet-all", "bench", ("Q",), "quiet all", "Silence every alarm."),
     Action("bench.next-dough", "bench", ("tab",), "next dough", "Go to the next dough that needs something.", 7),
