@@ -128,6 +128,17 @@ def test_what_is_in_the_bowl_and_what_is_added_is_the_new_weigh_out(
         assert in_bowl_g(baking.state) == pytest.approx(there)
 
 
+def test_rounding_to_a_sum_takes_nothing_out_of_the_bowl() -> None:
+    # In steps of 5 g 11 % is 60 g in 511 g of flour, and 55 g in 514 g: others get the step then.
+    parts = {"flour": 100.0, "water": 50.0, "salt": 2.0, "butter": 11.0}
+    made = replace(PUBLISHED, ingredients=tuple(Ingredient(name, part, "other") for name, part in parts.items()))
+    baking = on(made, 3, wish=SizeWish(flour_g=511), kitchen=Kitchen(scale=Scale(5.0)))
+    baking.say(read_size("514 g flour"))
+    weights = [line.grams for line in baking.state.batch.lines]
+    assert (weights[3], sum(weights)) == (60, 840)
+    assert baking.state.done(Weighed(3))
+
+
 # -- by hand -----------------------------------------------------------------------------------------------------------
 
 
