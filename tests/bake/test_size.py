@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from proofbell.bake import intents
+from proofbell.bake.decisions.still_meant import still_meant
 from proofbell.bake.events import Resized
 from proofbell.bake.fermenting.terms import dough_mass_g, tau_s
 from proofbell.bake.fold import fold
@@ -301,6 +302,15 @@ def test_tins_that_are_too_full_are_said_before() -> None:
     assert piece_g is not None
     (way,) = ways(baking.state, read_size(f"{piece_g * 1.6:.0f} g each")).all
     assert any("too full" in words for words in way.found.warnings)
+
+
+def test_a_size_that_was_shown_for_another_bowl_is_not_taken() -> None:
+    baking = on(house("harbour-knots"), 0)
+    before = baking.state
+    baking.say(intents.Task(Weighed(1)))  # Said in another window.
+    assert not still_meant(before, baking.state, read_size("16"))
+    baking.say(intents.AddNote("butter from the fridge"))
+    assert still_meant(replace(baking.state, notes=()), baking.state, read_size("16"))
 
 
 # -- kept --------------------------------------------------------------------------------------------------------------
