@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from pathlib import Path
 
 from proofbell.app.bench.bench_readings import BenchReadings
@@ -13,6 +14,8 @@ from proofbell.app.bench.oven_and_plan import OvenAndPlan
 from proofbell.bench.agenda import ahead
 from proofbell.visible import visible
 from proofbell.words import counted
+
+FOR_THE_NEXT = "The next bake takes the changed file; this one keeps its own text."
 
 
 class Navigation:
@@ -68,6 +71,17 @@ class Navigation:
             return
         host.hold(on=True)
         await host.go(host.pages.size(bench.live, state.id), lambda words: bench.say(words) if words else None)
+
+    async def edit(self) -> None:
+        """Edit the file of the formula in hand, for the next bake."""
+        bench, host = self._bench, self._bench.host
+        if bench.state is None:
+            bench.say(f"No dough is selected; {host.key('bench.start')} lists the formulas.", wrong=True)
+            return
+        formula = bench.state.formula
+        await asyncio.to_thread(host.formulas.look)
+        page = host.pages.edit(bench.live, host.formulas.path_of(formula), formula, in_editor=True)
+        await host.go(page, lambda path: bench.say(FOR_THE_NEXT if path else ""))
 
     async def why(self) -> None:
         """The working of the time that runs."""

@@ -2,17 +2,28 @@
 
 from __future__ import annotations
 
+import asyncio
 from typing import ClassVar
 
-from textual import on
+from textual import on, work
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
 
 from proofbell.app.drawing.content import outside, own
+from proofbell.app.session.formulas.watch import CHANGED
 from proofbell.app.session.live import Live
-from proofbell.app.weigh.weigh_words import hint_column, liquid_words, list_head, notes_words, rows_of, swaps_told
+from proofbell.app.weigh.weigh_words import (
+    hint_column,
+    liquid_words,
+    list_head,
+    notes_words,
+    rows_of,
+    size_told,
+    swaps_told,
+    to_weigh,
+)
 from proofbell.app.weigh.why_screen import WhyScreen
 from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.page import Page, titled
@@ -24,17 +35,15 @@ from proofbell.bake.events import Resized, TaskDone
 from proofbell.bake.intents import Intent
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import Weighed
-from proofbell.bake.view import in_pieces, size_words
 from proofbell.bake.weigh.batch import Batch
 from proofbell.bake.weigh.bowls import Vessel, bowl_words
 from proofbell.bake.weigh.in_bowl import in_bowl_g
 from proofbell.bake.weigh.lines import WeighLine
-from proofbell.bake.weigh.made_for import tin_words
 from proofbell.bake.weigh.weigh_cautions import DISSOLVE
 from proofbell.bake.weigh.weigh_out import weigh_again
 from proofbell.bench.board import Board
 from proofbell.errors import Failure
-from proofbell.words import grams, temperature, weight
+from proofbell.words import grams, temperature
 
 
 class WeighScreen(Page):
@@ -71,11 +80,7 @@ class WeighScreen(Page):
 
     def heading(self) -> Content:
         """The bake's letter, its name, its size."""
-        state = self.state
-        in_tins = tin_words(state.batch.pieces, state.batch.in_tin)
-        size = size_words(state) + (f", {in_tins}" if in_tins else "")
-        dough = "" if in_pieces(state) is None else f", {grams(state.batch.dough_g)} of dough"
-        return titled(f"Weigh out {state.letter}  {state.formula.name}", f"{size}{dough}")
+        return titled(f"Weigh out {self.state.letter}  {self.state.formula.name}", size_told(self.state))
 
     def body(self) -> ComposeResult:
         """Liquid, list, notes."""
@@ -86,6 +91,7 @@ class WeighScreen(Page):
 
     def on_mount(self) -> None:
         """The cursor stands on the first thing that is not in the bowl."""
+        self._tell_changed()
         self._show(self._next())
 
     def moment(self, board: Board, *, lit: bool = False) -> None:
@@ -97,9 +103,15 @@ class WeighScreen(Page):
     def _refill(self) -> None:
         """Show all of another size."""
         self.retitle()
-        self.query_one("#liquid", Prose).say(liquid_words(self.state, self._out))
+        self._tell_changed()
         self.query_one("#notes-words", Prose).say(notes_words(self._out))
         self._show(self._next())
+
+    def _tell_changed(self) -> None:
+        """How warm the liquid must be; above it, when the file of the formula is another by now."""
+        changed = self.host.formulas.has_changed(self.state.formula)
+        first = [Content.assemble(own("! ", "bold $warning"), own(CHANGED))] if changed else []
+        self.query_one("#liquid", Prose).say([*first, *liquid_words(self.state, self._out)])
 
     def _next(self) -> int:
         last = max((row for row, index in enumerate(self._rows) if isinstance(index, int)), default=0)
@@ -168,21 +180,13 @@ class WeighScreen(Page):
             [
                 (own("✓" if done else "·"), 1),
                 (outside(line.name).stylize(style), 0),
-                (own(self._to_weigh(index), style), -9),
+                (own(to_weigh(self.state, index, self._step(index)), style), -9),
                 (own(grams(self._bowl_g(index), self._finest()) if poured else "", "dim"), -11),
                 (own("" if line.temperature_c is None else temperature(line.temperature_c, 0)), -6),
                 *hint_column(self._hint(index), width),
             ],
             width,
         )
-
-    def _to_weigh(self, index: int) -> str:
-        """What is weighed of a line; of one that is in the bowl in part, what is added."""
-        line, step_g = self.state.batch.lines[index], self._step(index)
-        there_g = in_bowl_g(self.state)[index]
-        if self.state.done(Weighed(index)) or not 0 < there_g < line.grams:
-            return grams(line.grams, step_g)
-        return f"+ {weight(line.grams - there_g, min(1.0, step_g))}"
 
     def _title(self, bowl: tuple[int, ...]) -> str:
         """What a bowl is and which stage it is for."""
@@ -273,6 +277,23 @@ class WeighScreen(Page):
         if refused is not None:
             self.refuse(refused)
         return refused is None
+
+    @work(exclusive=True, exit_on_error=True)
+    async def action_edit(self) -> None:
+        """Edit the formula's file, for the next bake."""
+        formula, formulas = self.state.formula, self.host.formulas
+        await asyncio.to_thread(formulas.look)
+        page = self.host.pages.edit(self.live, formulas.path_of(formula), formula, in_editor=True)
+        self.host.go(page, self._back_with)
+
+    def _back_with(self, path: str | None) -> None:
+        if path is not None:
+            self._edited()
+
+    @work(exclusive=True, exit_on_error=True)
+    async def _edited(self) -> None:
+        await asyncio.to_thread(self.host.formulas.look)
+        self._tell_changed()
 
     def action_why(self) -> None:
         """How the liquid's temperature was worked out."""

@@ -7,14 +7,18 @@ from textual.content import Content
 from proofbell.app.drawing.content import outside, own
 from proofbell.app.widgets.rows import columns
 from proofbell.bake.state import BakeState
+from proofbell.bake.tasks import Weighed
+from proofbell.bake.view import in_pieces, size_words
 from proofbell.bake.weigh.batch import Batch, BatchLine
+from proofbell.bake.weigh.in_bowl import in_bowl_g
+from proofbell.bake.weigh.made_for import tin_words
 from proofbell.bake.weigh.weigh_out import WeighOut
 from proofbell.dough.oven import f_from_c
 from proofbell.dough.rounding import telling_step_g
 from proofbell.dough.safety import LOCAL_FIRST_FOR_ALL, Caution
 from proofbell.dough.yeast import PER_FRESH, swap
 from proofbell.formula.model import YeastForm
-from proofbell.words import grams, sentence, temperature
+from proofbell.words import grams, sentence, temperature, weight
 
 NARROW = 70
 
@@ -57,6 +61,21 @@ def rows_of(batch: Batch) -> list[int | tuple[int, ...]]:
             rows.append(bowl)
         rows += bowl
     return rows
+
+
+def size_told(state: BakeState) -> str:
+    """What the batch makes, in how many tins, of how much dough."""
+    in_tins = tin_words(state.batch.pieces, state.batch.in_tin)
+    dough = "" if in_pieces(state) is None else f"{grams(state.batch.dough_g)} of dough"
+    return ", ".join(told for told in (size_words(state), in_tins, dough) if told)
+
+
+def to_weigh(state: BakeState, index: int, step_g: float) -> str:
+    """What is weighed of a line; of one that is in the bowl in part, what is added."""
+    line, there_g = state.batch.lines[index], in_bowl_g(state)[index]
+    if state.done(Weighed(index)) or not 0 < there_g < line.grams:
+        return grams(line.grams, step_g)
+    return f"+ {weight(line.grams - there_g, min(1.0, step_g))}"
 
 
 def told_g(weight_g: float) -> str:
