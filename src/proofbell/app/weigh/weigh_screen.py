@@ -16,6 +16,7 @@ from proofbell.app.session.formulas.watch import CHANGED
 from proofbell.app.session.live import Live
 from proofbell.app.weigh.weigh_words import (
     hint_column,
+    hint_of,
     liquid_words,
     list_head,
     notes_words,
@@ -39,7 +40,6 @@ from proofbell.bake.weigh.batch import Batch
 from proofbell.bake.weigh.bowls import Vessel, bowl_words
 from proofbell.bake.weigh.in_bowl import in_bowl_g
 from proofbell.bake.weigh.lines import WeighLine
-from proofbell.bake.weigh.weigh_cautions import DISSOLVE
 from proofbell.bake.weigh.weigh_out import weigh_again
 from proofbell.bench.board import Board
 from proofbell.errors import Failure
@@ -183,7 +183,7 @@ class WeighScreen(Page):
                 (own(to_weigh(self.state, index, self._step(index)), style), -9),
                 (own(grams(self._bowl_g(index), self._finest()) if poured else "", "dim"), -11),
                 (own("" if line.temperature_c is None else temperature(line.temperature_c, 0)), -6),
-                *hint_column(self._hint(index), width),
+                *hint_column(hint_of(self.state.batch, index, self._weigh_line(index)), width),
             ],
             width,
         )
@@ -204,18 +204,6 @@ class WeighScreen(Page):
     def _step(self, index: int) -> float:
         line = self._weigh_line(index)
         return 1.0 if line is None else line.step_g
-
-    def _hint(self, index: int) -> str:
-        batch, weighed = self.state.batch, self._weigh_line(index)
-        line = batch.lines[index]
-        if batch.ice_g and line.name == batch.liquid and not line.into:
-            return f"{grams(batch.ice_g)} as ice"
-        if weighed is not None and weighed.dissolve:
-            return "dissolve" if weighed.kind in DISSOLVE else "finer scale"
-        stirred = any(part.into == line.name for part in batch.lines)
-        if line.measure or (line.note and not stirred):
-            return line.measure or line.note
-        return "fine scale" if self._step(index) < 1 else ""
 
     def _finest(self) -> float:
         return 1.0 if self._out is None else self._out.step_g

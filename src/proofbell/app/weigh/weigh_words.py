@@ -11,7 +11,9 @@ from proofbell.bake.tasks import Weighed
 from proofbell.bake.view import in_pieces, size_words
 from proofbell.bake.weigh.batch import Batch, BatchLine
 from proofbell.bake.weigh.in_bowl import in_bowl_g
+from proofbell.bake.weigh.lines import WeighLine
 from proofbell.bake.weigh.made_for import tin_words
+from proofbell.bake.weigh.weigh_cautions import DISSOLVE
 from proofbell.bake.weigh.weigh_out import WeighOut
 from proofbell.dough.oven import f_from_c
 from proofbell.dough.rounding import telling_step_g
@@ -68,6 +70,19 @@ def size_told(state: BakeState) -> str:
     in_tins = tin_words(state.batch.pieces, state.batch.in_tin)
     dough = "" if in_pieces(state) is None else f"{grams(state.batch.dough_g)} of dough"
     return ", ".join(told for told in (size_words(state), in_tins, dough) if told)
+
+
+def hint_of(batch: Batch, index: int, weighed: WeighLine | None) -> str:
+    """A word beside a line: ice, how to weigh what is too little, a cook's measure."""
+    line = batch.lines[index]
+    if batch.ice_g and line.name == batch.liquid and not line.into:
+        return f"{grams(batch.ice_g)} as ice"
+    if weighed is not None and weighed.dissolve:
+        return "dissolve" if weighed.kind in DISSOLVE else "finer scale"
+    stirred = any(part.into == line.name for part in batch.lines)
+    if line.measure or (line.note and not stirred):
+        return line.measure or line.note
+    return "fine scale" if weighed is not None and weighed.step_g < 1 else ""
 
 
 def to_weigh(state: BakeState, index: int, step_g: float) -> str:
