@@ -17,7 +17,7 @@ from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.in_bowl import dough_is
 from proofbell.bake.weigh.ways_words import batch_words, still_to_add
 from proofbell.formula.model import Use
-from proofbell.words import length, sentence, weight
+from proofbell.words import grams, length, sentence, temperature, weight
 
 Mode = Literal["waiting", "left", "over", "up", "closed"]
 
@@ -32,8 +32,9 @@ class BakeView:
     gave the stage its length, or how far a dough in the cold will be. ``wants`` are the prompts due and unanswered,
     ``rings`` those not silenced, ``coming`` the ones ahead; ``next_due_us`` says when the first is due. ``advice`` is
     the most urgent that one who knows the trade would say and nothing else says already; ``also`` stands beside one
-    about food safety: what to do with the dough where it may be used. ``outside`` is what another size
-    wants added to the bowl, and what goes onto the pieces and the tins in this stage, or before the next.
+    about food safety: what to do with the dough where it may be used. ``outside`` is what another size wants added to
+    the bowl, and what goes onto the pieces and the tins in this stage, or before the next; ``liquid`` how warm that
+    goes into the bowl in this one.
     """
 
     bake: str
@@ -60,6 +61,7 @@ class BakeView:
     advice: Advice | None = None
     also: Advice | None = None
     outside: str = ""
+    liquid: str = ""
 
 
 def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, oven_kept: bool = False) -> BakeView:
@@ -100,6 +102,7 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
         advice=said,
         also=also,
         outside="" if state.closed is not None else _to_put_in(state, index),
+        liquid="" if index is None else liquid_words(state, index),
     )
 
 
@@ -109,6 +112,15 @@ def _to_put_in(state: BakeState, index: int | None) -> str:
     return " ".join(
         words for words in (f"Add to the bowl: {added}." if added else "", outside_words(state, index)) if words
     )
+
+
+def liquid_words(state: BakeState, index: int) -> str:
+    """``Milk into the bowl at 27.4 °C.``: how warm the liquid goes into it in the stage that mixes the dough."""
+    batch = state.batch
+    if index != state.formula.dough_begins or state.stage(index).kind != "hands" or batch.liquid_c is None:
+        return ""
+    ice = f", {grams(batch.ice_g)} of it as ice" if batch.ice_g else ""
+    return sentence(f"{batch.liquid} into the bowl at {temperature(batch.liquid_c)}{ice}")
 
 
 def outside_words(state: BakeState, index: int | None) -> str:

@@ -164,12 +164,12 @@ class BenchPicture:
             return own(self._no_dough(), "$quiet")
         if not_begun(view):
             return own(f"w  weigh out   space  {self._acts_on(view)}begin", "$quiet")
+        if view.wants and view.kind == "bake" and view.wants[0].over:
+            return own(self._bake_is_over(view), "$quiet")
         if view.wants and view.wants[0].kind == "check":
             return own("r  enter the reading", "$quiet")
         if view.wants and view.wants[0].kind == "due" and (short := self._rise_is_short(view)):
             return own(short, "$quiet")
-        if view.wants and view.kind == "bake" and view.wants[0].kind == "due":
-            return own(self._bake_is_over(view), "$quiet")
         if view.wants:
             return own(f"space  {self._acts_on(view)}done", "$quiet")
         state = self._bench.live.state(view.bake)

@@ -30,20 +30,23 @@ from proofbell.app.start.sizing import (
     SIZES,
     Sized,
     hold,
+    hold_dose,
     hold_flour,
     hold_size,
+    place_fields,
     put_size,
     read_size,
     size_fields,
     size_typed,
     warmth_fields,
 )
-from proofbell.app.start.start_words import about, comes_to, faults, none_at_hand, own_live_in
+from proofbell.app.start.start_words import about, comes_to, faults, kept_by, none_at_hand, own_live_in
 from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.prose import Prose
 from proofbell.app.widgets.rows import Rows
 from proofbell.bake.intents import Refused
+from proofbell.bake.weigh.dose import dosed, yeast_to_dose
 from proofbell.bake.weigh.weigh_out import WeighOut, weigh_out
 from proofbell.errors import Failure
 from proofbell.formula.model import Formula, YeastForm
@@ -81,7 +84,7 @@ class StartScreen(Page):
         self._yeast: YeastForm | None = None
         self._habits: Habits | None = None
         self._ready: tuple[WeighOut, Use] | None = None
-        self._fields = {field.input.id or "": field for field in (*size_fields(), *warmth_fields())}
+        self._fields = {field.input.id or "": field for field in (*size_fields(), *warmth_fields(), *place_fields())}
 
     def heading(self) -> Content:
         """The kitchen stands behind the title."""
@@ -186,7 +189,7 @@ class StartScreen(Page):
         if item is not None and (before is None or before.key != item.key):
             self._size_of(item)
         if formula is not None:
-            hold(self._fields, formula, self.live.kitchen)
+            hold(self._fields, formula, self.live.kitchen, self._yeast)
         self._weigh()
 
     def _size_of(self, item: Item) -> None:
@@ -222,6 +225,7 @@ class StartScreen(Page):
         sized = read_size(self._fields)
         if formula is not None and sized is not None:
             try:
+                formula, dose = self._dosed(formula, sized)
                 known = self._known(formula, sized)
                 out = weigh_out(
                     known.weigh_formula,
@@ -238,6 +242,7 @@ class StartScreen(Page):
             else:
                 self._ready = out, known
                 words = comes_to(formula, out, known, self.live.clock.stamp(), self._yeast)
+                words += dose + kept_by(sized.today.places)
         if sized is None:
             words = [own("✗ Correct the marked field first.", "bold $text-error")]
         self.query_one("#comes-to", Prose).say(words)
@@ -248,6 +253,13 @@ class StartScreen(Page):
         """Words that do not all fit can be gone to and scrolled."""
         result = self.query_one("#result", VerticalScroll)
         result.can_focus = result.max_scroll_y > 0
+
+    def _dosed(self, formula: Formula, sized: Sized) -> tuple[Formula, list[Content]]:
+        """The formula with the dose of yeast that was typed, and what that does."""
+        if sized.dose_percent is None or yeast_to_dose(formula) is None:
+            return formula, []
+        changed, words = dosed(formula, sized.dose_percent, self._yeast)
+        return changed, [outside(words, most=400)]
 
     def _known(self, formula: Formula, sized: Sized) -> Use:
         """What past bakes teach of this formula; nothing, without any."""
@@ -270,7 +282,7 @@ class StartScreen(Page):
         if event.input.id == "search":
             self._rows.focus()
             return
-        names = list(self._fields)
+        names = [name for name, field in self._fields.items() if field.display or name == event.input.id]
         after = names.index(event.input.id or "") + 1
         if after < len(names):
             self._fields[names[after]].input.focus()
@@ -288,11 +300,11 @@ class StartScreen(Page):
         if not self._shelf.whole:
             self.answer("The formulas are still loading: check which one is chosen, then begin.", wrong=True)
             return
-        formula = self._formula
-        if self._ready is None or formula is None:
+        if self._ready is None:
             self.answer(NOT_YET, wrong=True)
             return
         out, known = self._ready
+        formula = known.formula
         if self._take is not None:
             self._take(Choice(formula, out.batch, known))
             self.dismiss(None)
@@ -311,6 +323,8 @@ class StartScreen(Page):
     def action_yeast(self) -> None:
         """The next form of yeast; after the last, the formula's own again."""
         self._yeast = _YEASTS[(_YEASTS.index(self._yeast) + 1) % len(_YEASTS)]
+        if self._formula is not None:
+            hold_dose(self._fields, self._formula, self._yeast)
         self._weigh()
 
     def action_edit(self) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import shlex
+from collections.abc import Sequence
 from pathlib import Path
 
 from textual.content import Content
@@ -116,6 +118,18 @@ def comes_to(formula: Formula, out: WeighOut, known: Use, now: Stamp, yeast: Yea
     ]
     # These move no hour now; they count when a proof is read.
     return lines + ([own(f"  learned, for readings: {', '.join(later)}", "dim")] if later else [])
+
+
+def kept_by(places: Sequence[tuple[str, float]]) -> list[Content]:
+    """How the kitchen comes to know a place that was told for one bake."""
+    return [
+        outside(
+            f"{name[:1].upper()}{name[1:]} holds for this bake; for good: proofbell kitchen set "
+            f'{shlex.quote(f"places.{name}")} "{temperature(temp_c)}"',
+            most=200,
+        ).stylize("dim")
+        for name, temp_c in places
+    ]
 
 
 def _learned(known: Use, *names: QuantityName) -> list[Content]:
