@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+import asyncio
 import re
+import threading
 from pathlib import Path
 
 import pytest
-from textual.widgets import Static
+from textual.widgets import Input, Static
 
 from proofbell.app.fields.typed import quantity, whole
+from proofbell.app.session.formula_files import FormulaFile, read_file
+from proofbell.app.session.live import Live
+from proofbell.app.start import shelf, start_screen
+from proofbell.app.start.at_hand import Baked, LastBake
 from proofbell.app.start.start_screen import StartScreen
 from proofbell.app.start.start_words import comes_to
 from proofbell.app.weigh.weigh_screen import WeighScreen
@@ -27,6 +33,7 @@ from tests.support.settling import settled
 from tests.support.stage import FORMULAS, FOUR, StageApp, live_kitchen, seen
 
 FIELDS = 11
+KNOTS = house("harbour-knots")
 
 
 @pytest.mark.parametrize("size", [(80, 24), (120, 36)])
@@ -389,3 +396,72 @@ async def test_another_dose_of_yeast_says_what_it_does_and_the_bench_goes_by_it(
     assert state.stages[first].length_s == pytest.approx(180 * 60, rel=0.2), "the room of 21 °C counts besides"
     (yeast,) = [line for line in state.batch.lines if line.name == own.name and not line.into]
     assert yeast.grams == pytest.approx(state.batch.flour_g * own.percent / 200, rel=0.05)
+
+
+async def test_what_is_typed_while_the_formulas_are_read_arrives_and_begins_nothing(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """Neither is the reading left off by what is opened meanwhile."""
+    answers, remembers = threading.Event(), asyncio.Event()
+
+    def slow(path: Path) -> FormulaFile:
+        answers.wait(30)
+        return read_file(path)
+
+    async def late(_: Live) -> Baked:
+        await remembers.wait()
+        return Baked({KNOTS.name: 0}, (LastBake("b1", KNOTS, 0, 24, 75.0, 1800.0),))
+
+    monkeypatch.setattr(shelf, "read_file", slow)
+    monkeypatch.setattr(start_screen, "last_bakes", late)
+    live, _ = live_kitchen()
+    mine = tmp_path / "mine.toml"
+    mine.write_bytes(FOUR[0].read_bytes())
+    app = StageApp(screen := StartScreen(live, FOUR))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        row = seen(app)
+        await pilot.press("enter", *"12", "escape", "b")
+        early = seen(app)
+        await pilot.press("o")
+        screen.query_one("#path", Input).value = str(mine)
+        await pilot.press("enter", "slash", *"lamp")
+        answers.set()
+        while not screen._shelf.whole:
+            await pilot.pause(0.01)
+        typed = [screen.query_one(name, Input).value for name in ("#pieces", "#search")]
+        await pilot.press("enter", "b")
+        begun = [state.formula.name for state in live.states]
+        remembers.set()
+        await settled(pilot)
+
+    assert "enter size" in row
+    assert "Still loading" in early
+    assert typed == ["12", "lamp"]
+    assert begun == ["Lamplighter loaf"]
+    assert live.states[0].batch.pieces == 12
+
+
+async def test_a_begin_key_waits_for_what_may_still_come_to_stand_on_top(monkeypatch: pytest.MonkeyPatch) -> None:
+    remembers = asyncio.Event()
+
+    async def late(_: Live) -> Baked:
+        await remembers.wait()
+        return Baked({KNOTS.name: 0}, (LastBake("b1", KNOTS, 0, 24, 75.0, 1800.0),))
+
+    monkeypatch.setattr(start_screen, "last_bakes", late)
+    live, _ = live_kitchen()
+    app = StageApp(screen := StartScreen(live, FOUR))
+    async with app.run_test(size=(80, 24)) as pilot:
+        while not screen._shelf.whole:
+            await pilot.pause(0.01)
+        await pilot.press("b")
+        assert not live.states
+        assert "Still loading" in seen(app)
+        remembers.set()
+        await settled(pilot)
+        await pilot.press("b")
+        await settled(pilot)
+
+    (state,) = live.states
+    assert (state.formula.name, state.batch.pieces) == (KNOTS.name, 24)

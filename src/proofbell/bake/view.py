@@ -74,6 +74,9 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
     asked = prompts(state, before, oven_kept=oven_kept, now_s=now_s)
     spans = outlook(state, now_s, lit=before is not None)
     wanted = tuple(prompt for prompt in asked if prompt.due_s <= now_s)
+    if state.in_hand is not None and index == state.in_hand:
+        # What a key would do stands first: it goes to the preferment in hand.
+        wanted = tuple(sorted(wanted, key=lambda prompt: prompt.id.stage != index))
     ahead = tuple(prompt for prompt in asked if prompt.due_s > now_s)
     mode, seconds, until_s = _clock(state, index, now_s)
     said, also = _untold(advise(state, now_s, lit=before is not None, oven_kept=oven_kept), wanted)

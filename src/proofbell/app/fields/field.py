@@ -23,9 +23,9 @@ NAME_WIDE = 12
 class Field(Vertical):
     """A name, an input between brackets, so that its edges are seen without colour, and room for a word on it.
 
-    ``held`` is the value that holds while it is empty, ``hint`` a mere example. ``enter`` says on the key row what
-    the enter key does here. A ``passing`` field is there only while it is used: esc puts it away. Esc is an action of
-    the screen, ``leave_field``.
+    ``held`` is the value that holds while it is empty, ``hint`` a mere example. ``enter`` and ``tab`` say on the
+    key row what those keys do here. A ``passing`` field is there only while it is used: esc puts it away. Esc is an
+    action of the screen, ``leave_field``.
     """
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "screen.leave_field", "out of the field", show=False)]
@@ -57,12 +57,14 @@ class Field(Vertical):
         note: str = "",
         width: int = 14,
         enter: str = "next field",
+        tab: str = "",
         passing: bool = False,
     ) -> None:
         super().__init__(id=f"{id}-field")
         self._words = name
         self._note = note
         self.enter = enter
+        self.tab = tab
         self.passing = passing
         self.set_class(bool(held), "-holds")
         self.input = LineInput(

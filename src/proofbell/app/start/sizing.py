@@ -8,6 +8,7 @@ from typing import TypeVar
 
 from proofbell.app.fields.field import Field
 from proofbell.app.fields.typed import quantity, whole, within
+from proofbell.app.start.at_hand import LastBake
 from proofbell.bake.fermenting.place import unknown_places
 from proofbell.bake.weigh.dose import yeast_to_dose
 from proofbell.dough.tins import read_tin_ml
@@ -135,9 +136,14 @@ def hold(fields: Mapping[str, Field], formula: Formula, kitchen: Kitchen, form: 
 SIZES = ("pieces", "piece", "loaf", "dough", "flour", "have", "tin")
 
 
-def put_size(fields: Mapping[str, Field], pieces: int | None, piece_g: float | None, dough_g: float) -> None:
-    """Type a size into the fields, in place of what stands there."""
-    size = {"pieces": str(pieces), "piece": f"{piece_g:.6g} g"} if pieces and piece_g else {"dough": f"{dough_g:.6g} g"}
+def put_size(fields: Mapping[str, Field], last: LastBake) -> None:
+    """Type the size and the tin of last time into the fields, in place of what stands there."""
+    size = {"dough": f"{last.dough_g:.6g} g"}
+    if last.pieces and last.piece_g:
+        one = {"piece": f"{last.piece_g:.6g} g"} if last.loaf_g is None else {"loaf": f"{last.loaf_g:.6g} g"}
+        size = {"pieces": str(last.pieces), **one}
+    if last.tin_ml is not None:
+        size["tin"] = f"{last.tin_ml:.6g} ml"
     for name in SIZES:
         fields[name].input.value = size.get(name, "")
 

@@ -16,6 +16,7 @@ from textual.widgets import Button, Input, Static
 
 from proofbell.app.drawing.content import outside, own
 from proofbell.app.fields.field import Field
+from proofbell.app.fields.path_field import PathField
 from proofbell.app.session.bake_id import new_bake_id
 from proofbell.app.session.choice import Choice, Take
 from proofbell.app.session.formula_files import read_file
@@ -75,7 +76,9 @@ class StartScreen(Page):
         self.live = live
         self._shelf = Shelf(files)
         self._again_size: tuple[str, ...] = ()
+        self._again_yeast: YeastForm | None = None
         self._touched = False
+        self._settled = False
         self._first = first
         self._take = take
         if take is not None:
@@ -113,9 +116,7 @@ class StartScreen(Page):
                 )
         yield Static(id="own-live-in")
         yield Field("Search", id="search", width=40, hint="name or style", enter="to the list", passing=True)
-        yield Field(
-            "Open a file", id="path", width=48, hint="such as formulas/mine.toml", enter="open it", passing=True
-        )
+        yield PathField("Open a file", id="path", hint="such as formulas/mine.toml")
 
     def on_mount(self) -> None:
         """Read the formulas; the screen is there meanwhile."""
@@ -123,7 +124,7 @@ class StartScreen(Page):
             self.query_one(line).display = False
         self._read()
 
-    @work(exclusive=True, exit_on_error=True)
+    @work(group="read", exclusive=True, exit_on_error=True)
     async def _read(self) -> None:
         at = self.host.kitchen_file
         try:
@@ -140,13 +141,16 @@ class StartScreen(Page):
             hint.update(own_live_in(folders[0], self.host.key("start.new")))
             hint.display = True
         await self._remember()
+        self._settled = True
+        if not self.left and self._shown is None:
+            self.query_one("#sizes").display = False
         if not self.left and not self._rows.count:
             self._rows.say_when_empty(none_at_hand(self.host.key("start.new"), self.host.key("start.open-file")))
 
     async def _remember(self) -> None:
         """What past bakes have to say."""
         try:
-            self._shelf.baked = await last_bakes(self.live)
+            await self._shelf.recall(await last_bakes(self.live))
             if not self.left:
                 self._list()
             self._habits = await habits_of(self.live)
@@ -184,8 +188,10 @@ class StartScreen(Page):
         found = Content("") if item is None else faults(item.file)
         self.query_one("#faults", Static).update(found)
         self.query_one("#faults").display = bool(found)
-        for name in ("#sizes", "#result", "#begin"):
+        for name in ("#result", "#begin"):
             self.query_one(name).display = formula is not None
+        # Before the first is read its fields take what is typed already.
+        self.query_one("#sizes").display = formula is not None or not self._settled
         if item is not None and (before is None or before.key != item.key):
             self._size_of(item)
         if formula is not None:
@@ -193,13 +199,17 @@ class StartScreen(Page):
         self._weigh()
 
     def _size_of(self, item: Item) -> None:
-        """The size of last time for what is baked again; it goes again with the cursor, unless it was changed."""
+        """Size, tin and yeast of last time for what is baked again; they go with the cursor unless changed."""
         if item.again is not None:
-            put_size(self._fields, item.again.pieces, item.again.piece_g, item.again.dough_g)
+            put_size(self._fields, item.again)
             self._again_size = size_typed(self._fields)
-        elif self._again_size and self._again_size == size_typed(self._fields):
+            self._yeast = self._again_yeast = item.again.yeast
+            return
+        if self._again_size and self._again_size == size_typed(self._fields):
             for name in SIZES:
                 self._fields[name].input.value = ""
+        if self._yeast == self._again_yeast:
+            self._yeast = self._again_yeast = None
 
     @on(Input.Changed)
     def _typed(self, event: Input.Changed) -> None:
@@ -268,16 +278,21 @@ class StartScreen(Page):
 
     @on(Rows.Chosen, "#formulas")
     def _to_sizes(self) -> None:
-        self._touched = True
-        if self._formula is not None:
-            self._fields["pieces"].input.focus()
+        self.action_size()
+
+    def action_size(self) -> None:
+        """To the fields of the formula under the cursor, or of the one that is about to be read."""
+        if self._formula is not None or (self._shown is None and not self._settled):
+            self._touched = True
+            # At once: keys may be under way already.
+            self.set_focus(self._fields["pieces"].input)
         else:
             self.answer("This file has faults: correct it first, or choose another.", wrong=True)
 
     @on(Input.Submitted)
     def _entered(self, event: Input.Submitted) -> None:
         if event.input.id == "path":
-            self._open_path(event.value.strip())
+            self._open_path()
             return
         if event.input.id == "search":
             self._rows.focus()
@@ -297,8 +312,9 @@ class StartScreen(Page):
 
     async def action_begin(self) -> None:
         """Put the bake on the bench."""
-        if not self._shelf.whole:
-            self.answer("The formulas are still loading: check which one is chosen, then begin.", wrong=True)
+        if not (self._shelf.whole and (self._settled or self._touched)):
+            # What stands on top may still change.
+            self.answer("Still loading: check which formula is chosen, then begin.", wrong=True)
             return
         if self._ready is None:
             self.answer(NOT_YET, wrong=True)
@@ -346,7 +362,7 @@ class StartScreen(Page):
         if path is not None:
             self._take_changed(path)
 
-    @work(exclusive=True, exit_on_error=True)
+    @work(group="changed", exclusive=True, exit_on_error=True)
     async def _take_changed(self, path: str) -> None:
         """Take the file as it is now."""
         file = await asyncio.to_thread(read_file, Path(path))
@@ -361,7 +377,7 @@ class StartScreen(Page):
         """A line to type on."""
         field = self.query_one("#search-field", Field)
         field.display = True
-        field.input.focus()
+        self.set_focus(field.input)
         self._touched = True
 
     async def action_new(self) -> None:
@@ -399,11 +415,13 @@ class StartScreen(Page):
         """Ask for a file."""
         field = self.query_one("#path-field", Field)
         field.display = True
-        field.input.focus()
+        self.set_focus(field.input)
 
-    @work(exclusive=True, exit_on_error=True)
-    async def _open_path(self, typed: str) -> None:
-        field = self.query_one("#path-field", Field)
+    @work(group="open", exclusive=True, exit_on_error=True)
+    async def _open_path(self) -> None:
+        field = self.query_one(PathField)
+        await field.looked()
+        typed = field.text.strip()
         if not typed:
             field.display = False
             self._rows.focus()
@@ -422,6 +440,7 @@ class StartScreen(Page):
             field.wrong(file.faults[0].message)
             return
         self._shelf.open(file)
+        self.answer("")
         field.display = False
         field.input.value = ""
         self._list(keep=False)

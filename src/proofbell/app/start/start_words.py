@@ -66,6 +66,8 @@ def about(item: Item, now: Stamp) -> Content:
     parts = [outside(formula.name).stylize("bold"), outside(formula.about, most=200), own(facts, "dim")]
     parts += [own("Yours, in place of the house formula of that name.")] if item.replaces else []
     parts += [last_time(item.again, now)] if item.again is not None else []
+    if item.from_log:
+        parts.append(own("As it was baked; its file was ") + outside(short(Path(formula.path)), most=200))
     return Content("\n").join(part for part in parts if part)
 
 

@@ -133,7 +133,7 @@ def weigh_again(formula: Formula, kitchen: Kitchen, batch: Batch) -> WeighOut | 
 
 def lines_weighed(formula: Formula, batch: Batch) -> tuple[Ingredient, ...]:
     """Return the dough's ingredients as a batch has them: with the form of yeast that was weighed."""
-    return _with_yeast(formula, _form_weighed(formula, batch))
+    return _with_yeast(formula, form_weighed(formula, batch))
 
 
 def _rise_weighed(formula: Formula, kitchen: Kitchen, batch: Batch) -> Rise:
@@ -222,7 +222,7 @@ def _with_yeast(formula: Formula, yeast: YeastForm | None) -> tuple[Ingredient, 
     return tuple(with_form(line, yeast) for line in formula.ingredients)
 
 
-def _form_weighed(formula: Formula, batch: Batch) -> YeastForm | None:
+def form_weighed(formula: Formula, batch: Batch) -> YeastForm | None:
     """Return the form of yeast that was weighed, when it is not the formula's own."""
     names = {line.name for line in batch.lines if line.use == "dough" and not line.into}
     for ingredient in formula.ingredients:
