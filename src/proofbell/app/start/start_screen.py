@@ -16,7 +16,6 @@ from textual.widgets import Button, Input, Static
 
 from proofbell.app.drawing.content import outside, own
 from proofbell.app.fields.field import Field
-from proofbell.app.session.bake_id import new_bake_id
 from proofbell.app.session.choice import Choice, Take
 from proofbell.app.session.formula_files import read_file
 from proofbell.app.session.journal_access import habits_of
@@ -47,6 +46,7 @@ from proofbell.bake.intents import Refused
 from proofbell.bake.weigh.weigh_out import WeighOut, weigh_out
 from proofbell.errors import Failure
 from proofbell.formula.model import Formula, YeastForm
+from proofbell.journal.bake_id import new_bake_id
 from proofbell.journal.learning.habits import Habits
 from proofbell.journal.learning.use import Use, use
 from proofbell.places import own_folders, typed_path
