@@ -12,6 +12,7 @@ AFTER_S = 1.5
 
 SCREENS = (
     "start.start_screen",
+    "recipe.recipe_screen",
     "journal.journal_screen",
     "journal.learned_screen",
     "weigh.weigh_screen",

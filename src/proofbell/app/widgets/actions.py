@@ -114,6 +114,7 @@ ACTIONS: tuple[Action, ...] = (
     ),
     Action("start.search", "start", ("slash",), "search", "Search the formulas by name and style as you type.", 3),
     Action("start.open-file", "start", ("o",), "open a file", "Take a formula from a file of your own.", 3),
+    Action("start.new", "start", ("n",), "new", "Make a formula of a recipe as it is written.", 3),
     Action(
         "start.edit", "start", ("e",), "edit", "Open the formula's file in your editor; checked when that closes.", 3
     ),
@@ -121,6 +122,14 @@ ACTIONS: tuple[Action, ...] = (
     Action("start.yeast", "start", ("y",), "other yeast", "Switch between fresh, active dry and instant yeast.", 4),
     Action("start.back", "start", ("escape",), "back", "Back to the bench.", 2),
     Action("start.help", "start", ("question_mark",), "all keys", "Every key of this screen.", 2),
+    Action("recipe.save", "recipe", ("ctrl+s",), "save", "Save it as a formula among your own.", 1),
+    Action("recipe.turn", "recipe", ("tab",), "text or reading", "From the text to what was read of it, and back.", 1),
+    Action("recipe.yes", "recipe", ("y",), "yes", "The guess under the cursor is right; again: take that back.", 2),
+    Action("recipe.change", "recipe", ("c",), "change", "Another answer to the guess under the cursor; enter too.", 3),
+    Action("recipe.other", "recipe", ("right", "l"), "next answer", "The next of the answers that can be given.", 5),
+    Action("recipe.empty", "recipe", ("ctrl+n",), "start empty", "Throw away what was typed and begin another.", 6),
+    Action("recipe.back", "recipe", ("escape",), "back", "Back; what was typed is kept for the next time.", 4),
+    Action("recipe.help", "recipe", ("f1", "question_mark"), "all keys", "Every key of this screen.", 3),
     Action("weigh.tick", "weigh", ("space",), "in the bowl", "Tick an ingredient as weighed, or untick it.", 1),
     Action("weigh.begin", "weigh", ("b",), "begin", "Begin the first stage and go back to the bench.", 2),
     Action("weigh.undo", "weigh", ("u",), "undo", "Undo the last tick.", 4),
