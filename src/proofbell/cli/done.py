@@ -10,9 +10,9 @@ from proofbell.bake import intents
 from proofbell.bake.intents import Intent
 from proofbell.bake.state import BakeState
 from proofbell.bench.done_means import done_means
+from proofbell.cli.arguments.telling import add_telling, tell
 from proofbell.cli.printed.bench_text import Seen
 from proofbell.cli.printed.told import print_told
-from proofbell.cli.telling import add_telling, tell
 from proofbell.errors import Failure
 from proofbell.visible import visible
 

@@ -9,10 +9,10 @@ from proofbell.bake.core import longer_s
 from proofbell.bake.fermenting.short_rise import rise_longer_s
 from proofbell.bake.intents import Intent
 from proofbell.bake.state import BakeState
+from proofbell.cli.arguments.telling import add_telling, tell
 from proofbell.cli.arguments.values import minutes
 from proofbell.cli.printed.bench_text import Seen
 from proofbell.cli.printed.told import print_told
-from proofbell.cli.telling import add_telling, tell
 
 HELP = "five minutes more for the stage, or as many as said"
 

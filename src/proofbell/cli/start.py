@@ -18,10 +18,10 @@ from proofbell.bench.done_means import TWICE_US
 from proofbell.cli.arguments import values
 from proofbell.cli.arguments.live_bake import live_in
 from proofbell.cli.arguments.reading import read_named
+from proofbell.cli.arguments.telling import add_telling, tell
 from proofbell.cli.printed.bench_text import seen_at
 from proofbell.cli.printed.journal_waiting import say_if_busy
 from proofbell.cli.printed.told import Told, print_told
-from proofbell.cli.telling import add_telling, tell
 from proofbell.clock import Clock, Patience, WallClock
 from proofbell.dough.weights import SizeWish
 from proofbell.errors import Failure
