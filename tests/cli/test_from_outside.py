@@ -199,7 +199,7 @@ def test_what_came_between_fails_no_word_that_means_the_same(
 def test_longer_and_less(path: Path, capsys: Captured) -> None:
     bake(path, "A", *PROVING)
     assert main(["longer", "12", "--json"]) == 0
-    assert document(capsys, "told")["did"] == ["First proof: 1 h 10 min → 1 h 22 min, by hand. 12 min longer by hand."]
+    assert document(capsys, "told")["did"] == ["First proof: 70 → 82 min, by hand. 12 min longer by hand."]
     assert main(["longer", "1:20", "--less"]) == 0
     assert state_of(path, "A").stages[2].length_s == 120
     assert main(["longer", "soon"]) == 2
