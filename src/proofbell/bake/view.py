@@ -135,8 +135,12 @@ def _untold(said: tuple[Advice, ...], wanted: tuple[Prompt, ...]) -> tuple[Advic
 
 def size_words(state: BakeState) -> str:
     """What the batch makes, in words: ``12 × 75 g``, or its dough."""
-    pieces = in_pieces(state)
-    return f"{grams(state.batch.dough_g)} dough" if pieces is None else f"{pieces[0]} × {grams(pieces[1])}"
+    return batch_words(in_pieces(state), state.batch.dough_g)
+
+
+def batch_words(in_pieces: tuple[int, float] | None, dough_g: float | None) -> str:
+    """``12 × 75 g``, or ``1800 g dough`` where it is one dough."""
+    return f"{grams(dough_g)} dough" if in_pieces is None else f"{in_pieces[0]} × {grams(in_pieces[1])}"
 
 
 def in_pieces(state: BakeState) -> tuple[int, float] | None:

@@ -24,7 +24,6 @@ from proofbell.kitchen.telling import Told, settings_told, with_unit
 from proofbell.places import kitchen_file
 from proofbell.words import temperature
 
-
 class KitchenScreen(Page):
     """Every setting on a line, with what it is for below; enter changes it in the kitchen file."""
 
@@ -63,7 +62,7 @@ class KitchenScreen(Page):
         told = self._told[index]
         value = outside(told.value) if told.value else own("–", "dim")
         mark = own("default", "dim") if told.ordinary else own("set")
-        cells = [(outside(told.key), 15), (value, 22), (mark, 8)]
+        cells = [(outside(told.key), 17), (value, 22), (mark, 8)]
         if width > 90:
             cells.append((own(told.about, "dim"), 0))
         return columns(cells, width)

@@ -13,8 +13,10 @@ from proofbell.dough.weights import MOST_G, SizeWish
 from proofbell.errors import Failure
 from proofbell.formula.model import Formula
 from proofbell.kitchen.model import Kitchen
+from proofbell.kitchen.telling import typed_quantity
 from proofbell.kitchen.today import Today
 from proofbell.quantities import Dimension, QuantityError, read_named_weight
+from proofbell.units import used
 from proofbell.visible import visible
 from proofbell.words import grams, temperature
 
@@ -72,9 +74,9 @@ def hold(fields: Mapping[str, Field], formula: Formula, kitchen: Kitchen) -> Non
     sizes = {
         "pieces": ("" if batch.pieces is None else str(batch.pieces), ""),
         "piece": ("" if batch.piece_g is None else grams(batch.piece_g), ""),
-        "loaf": ("", "800 g"),
-        "dough": ("" if batch.dough_g is None else grams(batch.dough_g), "1.8 kg"),
-        "flour": ("" if batch.flour_g is None else grams(batch.flour_g), "1 kg"),
+        "loaf": ("", _like("800 g", "28 oz")),
+        "dough": ("" if batch.dough_g is None else grams(batch.dough_g), _like("1.8 kg", "4 lb")),
+        "flour": ("" if batch.flour_g is None else grams(batch.flour_g), _like("1 kg", "2 lb")),
     }
     for name, (held, example) in sizes.items():
         if held:
@@ -93,7 +95,11 @@ SIZES = ("pieces", "piece", "loaf", "dough", "flour", "have", "tin")
 
 def put_size(fields: Mapping[str, Field], pieces: int | None, piece_g: float | None, dough_g: float) -> None:
     """Type a size into the fields, in place of what stands there."""
-    size = {"pieces": str(pieces), "piece": f"{piece_g:.6g} g"} if pieces and piece_g else {"dough": f"{dough_g:.6g} g"}
+    size = (
+        {"pieces": str(pieces), "piece": typed_quantity(piece_g, Dimension.MASS)}
+        if pieces and piece_g
+        else {"dough": typed_quantity(dough_g, Dimension.MASS)}
+    )
     for name in SIZES:
         fields[name].input.value = size.get(name, "")
 
@@ -130,11 +136,16 @@ def hold_flour(fields: Mapping[str, Field], kitchen: Kitchen) -> None:
     fields["flour-c"].holds(temperature(kitchen.room_c if room_c is None else room_c), "as the room")
 
 
+def _like(metric: str, ounces: str) -> str:
+    """An example as this kitchen would type it."""
+    return metric if used().weight == "g" else ounces
+
+
 def _example(formula: Formula) -> str:
     """Something of the formula's own that there may be a rest of."""
     order = ("fat", "egg", "milk", "preferment", "flour")
     found = [line for kind in order for line in formula.ingredients if line.kind == kind] or [*formula.ingredients]
-    return f"{visible(found[0].name, most=14)} 200 g" if found else ""
+    return f"{visible(found[0].name, most=14)} {_like('200 g', '7 oz')}" if found else ""
 
 
 def read_size(fields: Mapping[str, Field]) -> Sized | None:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from proofbell.bake.advice.core_words import READ_AGAIN, late_by, more_words
 from proofbell.bake.advice.proof import rise_wanted
 from proofbell.bake.advice.scene import Scene
-from proofbell.bake.core import beyond_boiling, boils_in, core_in, core_over, core_short, read_for_the_end
+from proofbell.bake.core import beyond_boiling, boils_in, core_in, core_over, core_short, read_for_the_end, told
 from proofbell.bake.fermenting.warming import warming
 from proofbell.bake.heats import first_heat_c, let_go, takes_s
 from proofbell.bake.outlook import next_bake
@@ -50,7 +50,7 @@ def core_low(scene: Scene) -> CoreLow | None:
     if not late and not read_for_the_end(scene.state, scene.index, short):
         return None
     more = "" if short.outlook is None else more_words(short.outlook, short.at_s)
-    return CoreLow(short.value_c, wanted.least, more)
+    return CoreLow(short.value_c, told(wanted.low_c), more)
 
 
 def core_low_do(found: CoreLow) -> str:
@@ -184,4 +184,4 @@ def oven_left_on(scene: Scene) -> float | None:
 
 def core_seen(found: CoreAt) -> str:
     """The core and the most that is wanted."""
-    return f"Core {temperature(found.value_c)}, {round(found.beside_c, 1):g} °C is the most"
+    return f"Core {temperature(found.value_c)}, {told(found.beside_c)} is the most"

@@ -8,8 +8,10 @@ from collections.abc import Iterator, Sequence
 from types import ModuleType
 from typing import NoReturn
 
+from proofbell import places
 from proofbell.cli.arguments.known import COMMANDS, nearest
 from proofbell.errors import Failure
+from proofbell.units import METRIC, use
 from proofbell.visible import visible
 
 
@@ -82,8 +84,20 @@ def run_command(command: str, arguments: Sequence[str]) -> int:
     except SystemExit as leaving:  # after --help
         return leaving.code if isinstance(leaving.code, int) else 0
     parser.refuse_unread(unread)
+    _use_units(as_json=bool(getattr(args, "json", False)))
     status: int = module.run(args)
     return status
+
+
+def _use_units(*, as_json: bool) -> None:
+    """Numbers are told and typed as this kitchen counts; JSON is told in °C and g. A faulty file is left to others."""
+    from proofbell.kitchen.file import load_kitchen
+
+    try:
+        units = load_kitchen(places.kitchen_file()).units
+    except Failure:
+        units = METRIC
+    use(units, told=METRIC if as_json else None)
 
 
 def _module_of(command: str) -> ModuleType:
