@@ -73,6 +73,10 @@ class Hosting(Boundary, HostApp):
         """Silence what rings first."""
         raise NotImplementedError
 
+    def try_bell(self) -> str:
+        """Ring once to hear it; in words, which ways there are."""
+        raise NotImplementedError
+
     # -- saying something ----------------------------------------------------------------------------------------
 
     async def say(self, bake: str, intent: Intent) -> Refused | None:

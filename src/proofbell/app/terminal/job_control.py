@@ -36,6 +36,11 @@ class JobControl(KeysInTurn):
 
         return Driver_
 
+    @property
+    def titled(self) -> bool:
+        """Whether the window's title is ours, and has to be given back."""
+        return self.output.titled
+
     def quiet_output(self) -> None:
         """Write nothing more to the terminal: somebody else is about to set it right. From any thread."""
         self.output.shut()

@@ -121,6 +121,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("weigh.back", "weigh", ("escape",), "back", "Back to the bench.", 3),
     Action("weigh.help", "weigh", ("question_mark",), "all keys", "Every key of this screen.", 3),
     Action("kitchen.check-probe", "kitchen", ("c",), "check the probe", "Check it in ice and in boiling water.", 2),
+    Action("kitchen.ring", "kitchen", ("r",), "ring the bell", "Ring once, to hear whether it can be heard.", 3),
     Action("kitchen.learned", "kitchen", ("l",), "what was learned", "What past bakes say about this kitchen.", 3),
     Action("learned.back", "learned", ("escape",), "back", "Back to the kitchen.", 1),
     Action("learned.help", "learned", ("question_mark",), "all keys", "Every key of this screen.", 2),

@@ -150,6 +150,10 @@ class Host(Protocol):
         """Silence what rings first."""
         ...
 
+    def try_bell(self) -> str:
+        """Ring once to hear it; in words, which ways there are."""
+        ...
+
     def show_keys(self, page: str) -> None:
         """Every key of a page."""
         ...
