@@ -279,3 +279,13 @@ def test_an_alarm_rings_asks_for_a_notification_and_says_so_in_the_title(tmp_pat
     with Terminal(tmp_path, start="import os; os.environ.pop('TMUX', None); " + START) as terminal:
         terminal.until(lambda _: b"\a\x1b]777;notify;Proofbell;Proofbell: A" in terminal.raw)
         terminal.until(lambda _: b"\x1b]2;A " in terminal.raw)
+
+
+def test_a_new_kitchen_is_asked_and_one_key_skips_to_the_formulas(tmp_path: Path) -> None:
+    new = "import os; os.remove(os.environ['PROOFBELL_KITCHEN']); "
+    with Terminal(tmp_path, start=new + START) as terminal:
+        terminal.until("press r to ring it")
+        terminal.press_until("\x1b", "No dough yet")
+        terminal.press("\x11")
+        terminal.ended()
+    assert "[units]" in (tmp_path / "kitchen.toml").read_text(encoding="utf-8")

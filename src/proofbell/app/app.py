@@ -45,6 +45,7 @@ AGAIN_S = 1.0
 class ProofbellApp(Hosting, JobControl):
     """Everything on screen. ``files`` are the formulas to choose from; with ``start`` one chooses at once.
 
+    ``first_start``: the kitchen is asked about first, unless a dough is on.
     ``real`` is the clock that alarms and answers go by, should the bench's own be faster. ``fault_file`` is where
     faults of the program's own are written down. ``loud``: such a fault ends the app, for tests.
     """
@@ -64,6 +65,7 @@ class ProofbellApp(Hosting, JobControl):
         leader: Leader | None = None,
         real: Clock | None = None,
         start: bool = False,
+        first_start: bool = False,
         kitchen_file: Path | None = None,
         fault_file: Path | None = None,
         journal: Path | None = None,
@@ -73,7 +75,7 @@ class ProofbellApp(Hosting, JobControl):
         self._environment = dict(os.environ)
         colour = True if os.environ.get("NO_COLOR") else None
         super().__init__(live, real=real, files=files, kitchen_file=kitchen_file, journal=journal, ansi_color=colour)
-        self._start = start
+        self._start, self._first_start = start, first_start
         self.bell_times = RingSchedule()
         self.loud = bool(os.environ.get("PROOFBELL_TRACE")) if loud is None else loud
         self.fault_file = FaultFile(fault_file)
@@ -202,8 +204,17 @@ class ProofbellApp(Hosting, JobControl):
         self.tick()
         self.in_background(self._look_at_bell())
         self.in_background(self._look_through())
-        if self._start or not (self.live.states or self.live.keeper.unread):
+        nothing_on = not (self.live.states or self.live.keeper.unread)
+        if nothing_on and self._first_start and self.kitchen_file is not None:
+            await self.push_screen(self.pages.first_start(self.live, self.kitchen_file), self._first_answered)
+        elif self._start or nothing_on:
             await self.bench.action_start()
+
+    async def _first_answered(self, wrong: str | None) -> None:
+        """The kitchen is known; then a formula is chosen, as ever."""
+        if wrong:
+            self.bench.say(wrong, wrong=True)
+        await self.bench.action_start()
 
     async def _look_through(self) -> None:
         if await self.journal.look_through():

@@ -54,6 +54,7 @@ def run(args: argparse.Namespace) -> int:
         files=[*named, *house],
         leader=leader,
         start=bool(named),
+        first_start=not kitchen_file.exists(),
         kitchen_file=kitchen_file,
         fault_file=places.fault_file(),
         journal=journal,

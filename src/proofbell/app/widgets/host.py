@@ -53,6 +53,10 @@ class Pages(Protocol):
         """Open the kitchen page."""
         ...
 
+    def first_start(self, live: Live, path: Path) -> Shown:
+        """Ask about a new kitchen."""
+        ...
+
     def learned(self, live: Live) -> Shown:
         """What past bakes say about this kitchen."""
         ...
