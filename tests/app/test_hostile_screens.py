@@ -25,6 +25,7 @@ from proofbell.app.bench.far_view import FarView
 from proofbell.app.bench.moments.moment_dialog import MomentDialog
 from proofbell.app.bench.note_dialog import NoteDialog
 from proofbell.app.bench.time_dialog import TimeDialog
+from proofbell.app.edit.edit_screen import EditScreen
 from proofbell.app.journal.bake_screen import BakeScreen
 from proofbell.app.journal.compare_screen import CompareScreen
 from proofbell.app.journal.journal_screen import JournalScreen
@@ -33,6 +34,8 @@ from proofbell.app.kitchen.kitchen_screen import KitchenScreen
 from proofbell.app.kitchen.probe_screen import ProbeScreen
 from proofbell.app.plan.plan_screen import PlanScreen
 from proofbell.app.reading.reading_dialog import ReadingDialog
+from proofbell.app.recipe.recipe_screen import RecipeScreen
+from proofbell.app.recipe.recipe_text import RecipeText
 from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
 from proofbell.app.session.troubles import Trouble
@@ -105,12 +108,29 @@ def _outage(scene: Scene) -> object:
     return scene.app.push_screen(dialog)
 
 
+def _edit(scene: Scene) -> Screen[str | None]:
+    """The file with faults: its figures, its faults and its name are all full of it."""
+    return EditScreen(
+        scene.app.live, (scene.app.kitchen_file or Path()).with_name("faulty.toml"), None, in_editor=False
+    )
+
+
+def _recipe(scene: Scene) -> object:
+    """Pasted into as well: its lines are no field."""
+    text = f"500 g flour\n{scene.text}\n7 g dried yeast{scene.text}"
+    page = RecipeScreen(scene.app.live, Path(scene.text[:20]), None, lambda *_: None)
+    opened = scene.app.push_screen(page)
+    page.call_after_refresh(lambda: page.query_one(RecipeText).post_message(events.Paste(text)))
+    return opened
+
+
 OPENERS: dict[type[Screen[Any]], Opened] = {
     BenchScreen: lambda _scene: None,
     BakeLog: asked("log"),
     BakeScreen: pushed(lambda scene: BakeScreen(scene.app.live, scene.done[0])),
     CompareScreen: pushed(lambda scene: CompareScreen(scene.app.live, *scene.done)),
     ConfirmDialog: _confirm,
+    EditScreen: pushed(_edit),
     FarView: asked("far"),
     JournalScreen: asked("journal"),
     KeysDialog: lambda scene: scene.app.show_keys("bench"),
@@ -121,6 +141,7 @@ OPENERS: dict[type[Screen[Any]], Opened] = {
     PlanScreen: asked("plan"),
     ProbeScreen: pushed(lambda scene: ProbeScreen(scene.app.live, scene.app.kitchen_file or Path("kitchen.toml"))),
     ReadingDialog: asked("reading"),
+    RecipeScreen: _recipe,
     StartScreen: asked("start"),
     TimeDialog: _outage,
     TroubleDialog: _troubles,
@@ -133,10 +154,12 @@ KEYS: dict[type[Screen[Any]], str] = {
     BakeScreen: "right down right down right down right down right down s escape m l escape e escape",
     BakeLog: "down down enter escape",
     CompareScreen: "d down down",
+    EditScreen: "down enter x enter s escape escape",
     JournalScreen: "down s S f f t t p p o x space c escape v e escape B escape",
     KeysDialog: "down",
     KitchenScreen: "down enter escape",
     PlanScreen: "a enter enter escape escape r escape",
+    RecipeScreen: "x enter tab down down c escape y ctrl+s escape f1 escape escape n",
     StartScreen: "down down down y o escape enter",
     TroubleDialog: "w enter escape w escape",
     WeighScreen: "space u f y escape",

@@ -227,3 +227,14 @@ async def test_the_bench_says_that_the_command_failed_or_hung(tmp_path: Path, en
             if words in seen(app):
                 return
     raise AssertionError("nothing was said")
+
+
+async def test_a_command_that_is_not_there_is_told_as_the_bench_opens_before_it_has_to_ring() -> None:
+    live, _ = empty_bench(kitchen=replace(GUESTHOUSE, alarm_command=("no-such-bell-here",)))
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+        shown = seen(app)
+
+    assert 'the program "no-such-bell-here" is not found' in shown

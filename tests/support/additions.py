@@ -408,7 +408,8 @@ assert item.ware is not None and item.ware.kind == "other"
                 "cli/sing.py",
                 "",
                 (
-                    'HELP = "sing to the dough"\n\nEXAMPLE = "proofbell sing low"\n\n\ndef add_arguments(parser):\n    parser.add_argument("song")\n\n\n'
+                    'HELP = "sing to the dough"\n\nEXAMPLE = "proofbell sing low"\n\n\n'
+                    'def add_arguments(parser):\n    parser.add_argument("song")\n\n\n'
                     "def run(args):\n    print(f'La, {args.song}')\n    return 0\n"
                 ),
             ),

@@ -45,7 +45,9 @@ AGAIN_S = 1.0
 class ProofbellApp(Hosting, JobControl):
     """Everything on screen. ``files`` are the formulas to choose from; with ``start`` one chooses at once.
 
-    ``first_start``: the kitchen is asked about first, unless a dough is on.
+    With ``recipe`` one begins where a formula is made of a recipe. ``first_start``: the kitchen is asked about first,
+    unless a dough is on.
+
     ``real`` is the clock that alarms and answers go by, should the bench's own be faster. ``fault_file`` is where
     faults of the program's own are written down. ``loud``: such a fault ends the app, for tests.
     """
@@ -66,6 +68,7 @@ class ProofbellApp(Hosting, JobControl):
         real: Clock | None = None,
         start: bool = False,
         first_start: bool = False,
+        recipe: bool = False,
         kitchen_file: Path | None = None,
         fault_file: Path | None = None,
         journal: Path | None = None,
@@ -75,7 +78,7 @@ class ProofbellApp(Hosting, JobControl):
         self._environment = dict(os.environ)
         colour = True if os.environ.get("NO_COLOR") else None
         super().__init__(live, real=real, files=files, kitchen_file=kitchen_file, journal=journal, ansi_color=colour)
-        self._start, self._first_start = start, first_start
+        self._start, self._recipe, self._first_start = start or recipe, recipe, first_start
         self.bell_times = RingSchedule()
         self.loud = bool(os.environ.get("PROOFBELL_TRACE")) if loud is None else loud
         self.fault_file = FaultFile(fault_file)
@@ -208,13 +211,18 @@ class ProofbellApp(Hosting, JobControl):
         if nothing_on and self._first_start and self.kitchen_file is not None:
             await self.push_screen(self.pages.first_start(self.live, self.kitchen_file), self._first_answered)
         elif self._start or nothing_on:
-            await self.bench.action_start()
+            await self._choose()
 
     async def _first_answered(self, wrong: str | None) -> None:
         """The kitchen is known; then a formula is chosen, as ever."""
         if wrong:
             self.bench.say(wrong, wrong=True)
+        await self._choose()
+
+    async def _choose(self) -> None:
         await self.bench.action_start()
+        if self._recipe:
+            await self.screen.run_action("new")
 
     async def _look_through(self) -> None:
         if await self.journal.look_through():
@@ -298,12 +306,20 @@ class ProofbellApp(Hosting, JobControl):
         if failed:
             self.troubles.tell("alarm command", ALARM, failed, until_seen=True)
 
+    def aside(self) -> contextlib.AbstractContextManager[None]:
+        """Leave the terminal to another program for a while."""
+        return JobControl.aside(self)
+
     async def _look_round(self, real_us: int) -> None:
-        """See to the journal; show it at once when all is saved again."""
+        """See to the journal; show it at once when all is saved again. Then to the files of the formulas."""
         unsaved = bool(self.live.unsaved)
         await self.journal.look_round(real_us)
         if unsaved and not self.live.unsaved:
             self.tick()
+        if self.kitchen_file is not None:
+            news = await self.formulas.news(self.live.states, real_us)
+            if news:
+                self.bench.say(news)
 
     async def looked_round(self) -> None:
         """Wait until the look that the last tick began is over."""

@@ -182,6 +182,7 @@ class FirstStartScreen(Page):
     def _say_heard(self, *, heard: bool) -> None:
         self._rung = True
         self.answers = replace(self.answers, heard=heard)
+        self.answer("")
         self.query_one("#questions", Rows).cursor = BELL
         self._show()
 

@@ -97,7 +97,7 @@ class Asked:
             return None
         in_f = meant_in_f(what, typed)
         if in_f:
-            return Outcome((f"{typed} °C cannot be right. {in_f}? Then enter.",), refused=True)
+            return Outcome((f"{typed} °C cannot be right. Is it {in_f}? Enter says so.",), refused=True)
         try:
             intent = self.intent(what, typed, None, sure=sure)
         except ReadingError as error:

@@ -38,7 +38,7 @@ from proofbell.app.start.sizing import (
     size_typed,
     warmth_fields,
 )
-from proofbell.app.start.start_words import about, comes_to, faults, own_live_in
+from proofbell.app.start.start_words import about, comes_to, faults, none_at_hand, own_live_in
 from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.prose import Prose
@@ -134,11 +134,11 @@ class StartScreen(Page):
             self._list()
         if folders and not self._shelf.has_own:
             hint = self.query_one("#own-live-in", Static)
-            hint.update(own_live_in(folders[0]))
+            hint.update(own_live_in(folders[0], self.host.key("start.new")))
             hint.display = True
         await self._remember()
         if not self.left and not self._rows.count:
-            self._rows.say_when_empty(own("No formulas here.\nPress o to open a file."))
+            self._rows.say_when_empty(none_at_hand(self.host.key("start.new"), self.host.key("start.open-file")))
 
     async def _remember(self) -> None:
         """What past bakes have to say."""
@@ -157,11 +157,11 @@ class StartScreen(Page):
     def _rows(self) -> FormulaList:
         return self.query_one("#formulas", FormulaList)
 
-    def _list(self, *, keep: bool | None = None) -> None:
+    def _list(self, *, keep: bool | None = None, file: Path | None = None) -> None:
         """Make the list anew; once something was chosen or typed, the cursor stays where it is."""
         typed = self.query_one("#search", Input).value
         keep = (self._touched or not self._rows.has_focus) if keep is None else keep
-        self._rows.put(self._shelf.rows(typed), self.live.clock.stamp(), keep=keep)
+        self._rows.put(self._shelf.rows(typed), self.live.clock.stamp(), keep=keep, file=file)
         if typed:
             self._rows.say_when_empty(own("No formula fits.\nesc: all of them again"))
         self._choose()
@@ -313,12 +313,73 @@ class StartScreen(Page):
         self._yeast = _YEASTS[(_YEASTS.index(self._yeast) + 1) % len(_YEASTS)]
         self._weigh()
 
+    def action_edit(self) -> None:
+        """Open the chosen formula's file in the editor."""
+        self._edit(in_editor=True)
+
+    def action_change(self) -> None:
+        """Change figures of the chosen formula."""
+        self._edit(in_editor=False)
+
+    def _edit(self, *, in_editor: bool) -> None:
+        if self._shown is None:
+            self.answer("Choose a formula first.", wrong=True)
+            return
+        file = self._shown.file
+        self.host.go(self.host.pages.edit(self.live, file.path, file.formula, in_editor=in_editor), self._back_with)
+
+    def _back_with(self, path: str | None) -> None:
+        if path is not None:
+            self._take_changed(path)
+
+    @work(exclusive=True, exit_on_error=True)
+    async def _take_changed(self, path: str) -> None:
+        """Take the file as it is now."""
+        file = await asyncio.to_thread(read_file, Path(path))
+        if not self.left:
+            self._shelf.changed(file)
+            self.query_one("#own-live-in").display = not self._shelf.has_own
+            self._touched = True
+            self._list(keep=True, file=file.path)
+            self.answer(f"{file.title}: taken as it is now.")
+
     def action_search(self) -> None:
         """A line to type on."""
         field = self.query_one("#search-field", Field)
         field.display = True
         field.input.focus()
         self._touched = True
+
+    async def action_new(self) -> None:
+        """A formula from a recipe."""
+        at = self.host.kitchen_file
+        if at is None:
+            self.answer("A rehearsal writes no formulas.", wrong=True)
+            return
+        try:
+            folder = own_folders(self.live.kitchen.formulas, at)[0]
+        except Failure as failure:
+            self.refuse(failure)
+            return
+        await self.host.go(self.host.pages.recipe(self.live, folder, self.host.recipe_file, self._made))
+
+    def _made(self, path: Path, still_open: str) -> None:
+        """A new formula: it stands in the list, chosen."""
+        self._take_in(path, still_open)
+
+    @work(exclusive=True, exit_on_error=True, group="made")
+    async def _take_in(self, path: Path, still_open: str) -> None:
+        file = await asyncio.to_thread(read_file, path)
+        self._shelf.changed(file)
+        if self.left:
+            return
+        self.query_one("#search", Input).value = ""
+        for line in ("#search-field", "#own-live-in"):
+            self.query_one(line).display = False
+        self._touched = True
+        self._list(keep=False, file=path)
+        self._rows.focus()
+        self.answer(f"Saved as {path.name}. {still_open}".strip())
 
     def action_open_file(self) -> None:
         """Ask for a file."""

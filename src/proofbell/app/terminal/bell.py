@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from textual.app import App
-
 from proofbell.app.alarms.notification import Way, sequence, way_of
 from proofbell.app.alarms.tmux import tmux_lets_through
+from proofbell.app.terminal.job_control import JobControl
 from proofbell.app.terminal.textual_private import title_of_window, write_beside_the_screen
 from proofbell.kitchen.model import Bell
 
@@ -15,7 +14,7 @@ from proofbell.kitchen.model import Bell
 class TerminalBell:
     """Rings in the app's terminal as the kitchen wants it now."""
 
-    def __init__(self, app: App[int], facts: Callable[[], Bell], environment: Mapping[str, str]) -> None:
+    def __init__(self, app: JobControl, facts: Callable[[], Bell], environment: Mapping[str, str]) -> None:
         self._app, self._facts, self._environment = app, facts, environment
         self._lets_through = False
         self._title = ""
@@ -30,8 +29,16 @@ class TerminalBell:
         self._lets_through = tmux_lets_through(self._environment)
 
     def ring(self, words: str) -> None:
-        """BEL, and the notification."""
-        write_beside_the_screen(self._app, "\a" + sequence(self.way, words))
+        """BEL, and the notification.
+
+        Where another program has the terminal, BEL alone: it is one byte, and moves nothing on that program's screen.
+        """
+        output = self._app.output
+        if output.lent:
+            output.write("\a")
+            output.flush()
+        else:
+            write_beside_the_screen(self._app, "\a" + sequence(self.way, words))
 
     def title(self, words: str) -> None:
         """Have the window's title say this; nothing is written where it does so already."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Awaitable, Callable, Coroutine, Mapping, Sequence
+from contextlib import AbstractContextManager
 from pathlib import Path
 from typing import Any, ClassVar, Protocol, TypeVar
 
@@ -13,7 +14,8 @@ from textual.css.query import NoMatches
 from textual.message import Message
 from textual.screen import ModalScreen, Screen
 
-from proofbell.app.session.choice import Take
+from proofbell.app.session.choice import Take, Written
+from proofbell.app.session.formulas.watch import FormulaWatch
 from proofbell.app.session.live import Live
 from proofbell.app.session.troubles import Trouble
 from proofbell.app.widgets.actions import Action, of_screen
@@ -23,6 +25,7 @@ from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.state import BakeState, Reading
 from proofbell.bench.board import Board, Coming
 from proofbell.clock import Clock
+from proofbell.formula.model import Formula
 
 Result = TypeVar("Result")
 S = TypeVar("S", bound=Screen[Any])
@@ -39,6 +42,10 @@ class Pages(Protocol):
 
     def start(self, live: Live, files: Sequence[Path], *, first: bool = False, take: Take | None = None) -> Shown:
         """Choose a formula and its size."""
+        ...
+
+    def recipe(self, live: Live, folder: Path, keep: Path | None, written: Written) -> Shown:
+        """Make a formula of a recipe, in that folder; ``keep`` holds what was typed until then."""
         ...
 
     def plan(self, live: Live) -> Shown:
@@ -63,6 +70,10 @@ class Pages(Protocol):
 
     def weigh_out(self, live: Live, bake: str) -> Shown:
         """What to weigh for a bake."""
+        ...
+
+    def edit(self, live: Live, path: Path | None, formula: Formula | None, *, in_editor: bool) -> Shown:
+        """Edit a formula's file; dismissed with its path when the file has changed."""
         ...
 
     def why(self, live: Live, bake: str) -> Shown:
@@ -100,6 +111,16 @@ class Host(Protocol):
     @property
     def kitchen_file(self) -> Path | None:
         """The file with the facts of this kitchen; None where it is to be left alone."""
+        ...
+
+    @property
+    def recipe_file(self) -> Path | None:
+        """Where a typed recipe is kept until it is a formula; None where nothing is kept."""
+        ...
+
+    @property
+    def formulas(self) -> FormulaWatch:
+        """Which file a formula came from, and whether it has changed since."""
         ...
 
     @property
@@ -148,6 +169,10 @@ class Host(Protocol):
 
     def hold(self, *, on: bool) -> None:
         """In a rehearsal the clock waits while a question is on the screen."""
+        ...
+
+    def aside(self) -> AbstractContextManager[None]:
+        """Leave the terminal to another program for a while."""
         ...
 
     def quiet(self) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import contextlib
 import importlib
 from collections.abc import Iterator, Sequence
 from types import ModuleType
@@ -91,12 +92,13 @@ def run_command(command: str, arguments: Sequence[str]) -> int:
 
 def _use_units(*, as_json: bool) -> None:
     """Numbers are told and typed as this kitchen counts; JSON is told in °C and g. A faulty file is left to others."""
-    from proofbell.kitchen.file import load_kitchen
+    units = METRIC
+    with contextlib.suppress(Failure, OSError):
+        path = places.kitchen_file()
+        if path.exists():
+            from proofbell.kitchen.file import load_kitchen
 
-    try:
-        units = load_kitchen(places.kitchen_file()).units
-    except Failure:
-        units = METRIC
+            units = load_kitchen(path).units
     use(units, told=METRIC if as_json else None)
 
 
