@@ -33,6 +33,7 @@ from proofbell.app.journal.learned_screen import LearnedScreen
 from proofbell.app.kitchen.kitchen_screen import KitchenScreen
 from proofbell.app.kitchen.probe_screen import ProbeScreen
 from proofbell.app.plan.plan_screen import PlanScreen
+from proofbell.app.plan.shop_screen import ShopScreen
 from proofbell.app.reading.reading_dialog import ReadingDialog
 from proofbell.app.recipe.recipe_screen import RecipeScreen
 from proofbell.app.recipe.recipe_text import RecipeText
@@ -48,7 +49,9 @@ from proofbell.app.widgets.key_row import KeysDialog
 from proofbell.app.widgets.page import Page
 from proofbell.app.widgets.trouble_dialog import TroubleDialog
 from proofbell.bake.doubt import Outage
-from tests.support.hostile import FORMULAS, LETTERS, TEXTS, fill, harmful, hostile_kitchen
+from proofbell.bake.weigh.weigh_out import weigh_out
+from proofbell.bench.timetable import BakeTimes, Line
+from tests.support.hostile import FORMULAS, LETTERS, TEXTS, fill, harmful, hostile_formula, hostile_kitchen
 from tests.support.settling import settled
 from tests.support.stage import HandClock, seen
 
@@ -98,6 +101,16 @@ def _troubles(scene: Scene) -> object:
     return scene.app.push_screen(dialog)
 
 
+def _shop(scene: Scene) -> object:
+    formula, now_us = hostile_formula(scene.text), scene.app.live.clock.stamp().wall_us
+    out = weigh_out(formula, scene.app.live.kitchen)
+    lines = tuple(
+        Line("A", formula.name, stage.name, stage.kind, now_us, now_us, 0, 0, 0, past=False) for stage in formula.stages
+    )
+    timed = (formula, out, scene.app.live.kitchen, BakeTimes("A", formula.name, lines, None))
+    return scene.app.push_screen(ShopScreen(scene.app.live, [(formula, out)], [timed]))
+
+
 def _outage(scene: Scene) -> object:
     now = scene.app.live.clock.stamp()
     dialog = scene.app.dialog(TimeDialog)
@@ -142,6 +155,7 @@ OPENERS: dict[type[Screen[Any]], Opened] = {
     ProbeScreen: pushed(lambda scene: ProbeScreen(scene.app.live, scene.app.kitchen_file or Path("kitchen.toml"))),
     ReadingDialog: asked("reading"),
     RecipeScreen: _recipe,
+    ShopScreen: _shop,
     StartScreen: asked("start"),
     TimeDialog: _outage,
     TroubleDialog: _troubles,
@@ -151,16 +165,16 @@ OPENERS: dict[type[Screen[Any]], Opened] = {
 
 KEYS: dict[type[Screen[Any]], str] = {
     BenchScreen: "j k z y escape o",
-    BakeScreen: "right down right down right down right down right down s escape m l escape e escape",
+    BakeScreen: "right down right down right down right down right down s escape m l escape e escape w escape",
     BakeLog: "down down enter escape",
     CompareScreen: "d down down",
     EditScreen: "down enter x enter s escape escape",
-    JournalScreen: "down s S f f t t p p o x space c escape v e escape B escape",
+    JournalScreen: "down s S f f t t p p o x space c escape v e escape B escape w escape",
     KeysDialog: "down",
     KitchenScreen: "down enter escape",
     PlanScreen: "a enter enter escape escape r escape",
     RecipeScreen: "x enter tab down down c escape y ctrl+s escape f1 escape escape n",
-    StartScreen: "down down down y o escape enter",
+    StartScreen: "down down down y o tab escape enter",
     TroubleDialog: "w enter escape w escape",
     WeighScreen: "space u f y escape",
     WhyScreen: "down tab",

@@ -233,10 +233,14 @@ def test_the_text_tells_every_change_and_why(demo: str, capsys: Captured) -> Non
     assert re.search(r"2:\d\d  ready\n$", text)
 
 
-def test_a_room_that_is_told_twice_alike_is_printed_once(capsys: Captured) -> None:
-    assert main(["rehearse", "lamplighter-loaf", "--room", "18 °C", "--print"]) == 0
-    final = capsys.readouterr().out.split("Final proof")[1]
-    assert final.count("Room 18 °C") == 1
+def test_of_what_the_room_was_reckoned_to_make_of_a_proof_only_what_counts_is_printed(capsys: Captured) -> None:
+    assert main(["rehearse", "tidemark-sourdough", "--room", "14 °C", "--print"]) == 0
+    final = capsys.readouterr().out.partition("Final proof")[2]
+    (told,) = re.findall(r"Room 14 °C: about ([^(]*) \(", final)
+    counted = re.search(r"Dough 23.5 °C: (.*) →", final)
+    assert counted is not None
+    # 6 h 55 min for both: the newest forecast is what the reading then changed.
+    assert told == counted[1]
 
 
 def test_each_core_reading_says_when_the_core_wanted_is_reached(demo: str, capsys: Captured) -> None:

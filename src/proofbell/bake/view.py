@@ -15,7 +15,7 @@ from proofbell.bake.outlook import Span, begins_s, next_to_begin, outlook, plann
 from proofbell.bake.prompts import prompts, rings
 from proofbell.bake.state import BakeState
 from proofbell.formula.model import Use
-from proofbell.words import grams, length, sentence, weight
+from proofbell.words import grams, length, sentence, temperature, weight
 
 Mode = Literal["waiting", "left", "over", "up", "closed"]
 
@@ -31,7 +31,7 @@ class BakeView:
     ``rings`` those not silenced, ``coming`` the ones ahead; ``next_due_us`` says when the first is due. ``advice`` is
     the most urgent that one who knows the trade would say and nothing else says already; ``also`` stands beside one
     about food safety: what to do with the dough where it may be used. ``outside`` is what goes onto the
-    pieces and the tins in this stage, or before the next.
+    pieces and the tins in this stage, or before the next; ``liquid`` how warm that goes into the bowl in this one.
     """
 
     bake: str
@@ -58,6 +58,7 @@ class BakeView:
     advice: Advice | None = None
     also: Advice | None = None
     outside: str = ""
+    liquid: str = ""
 
 
 def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, oven_kept: bool = False) -> BakeView:
@@ -70,6 +71,9 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
     asked = prompts(state, before, oven_kept=oven_kept, now_s=now_s)
     spans = outlook(state, now_s, lit=before is not None)
     wanted = tuple(prompt for prompt in asked if prompt.due_s <= now_s)
+    if state.in_hand is not None and index == state.in_hand:
+        # What a key would do stands first: it goes to the preferment in hand.
+        wanted = tuple(sorted(wanted, key=lambda prompt: prompt.id.stage != index))
     ahead = tuple(prompt for prompt in asked if prompt.due_s > now_s)
     mode, seconds, until_s = _clock(state, index, now_s)
     said, also = _untold(advise(state, now_s, lit=before is not None, oven_kept=oven_kept), wanted)
@@ -98,7 +102,17 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
         advice=said,
         also=also,
         outside="" if state.closed is not None else outside_words(state, index),
+        liquid="" if index is None else liquid_words(state, index),
     )
+
+
+def liquid_words(state: BakeState, index: int) -> str:
+    """``Milk into the bowl at 27.4 °C.``: how warm the liquid goes into it in the stage that mixes the dough."""
+    batch = state.batch
+    if index != state.formula.dough_begins or state.stage(index).kind != "hands" or batch.liquid_c is None:
+        return ""
+    ice = f", {grams(batch.ice_g)} of it as ice" if batch.ice_g else ""
+    return sentence(f"{batch.liquid} into the bowl at {temperature(batch.liquid_c)}{ice}")
 
 
 def outside_words(state: BakeState, index: int | None) -> str:

@@ -3,46 +3,26 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Sequence
-from dataclasses import replace
-from datetime import datetime
 from pathlib import Path
 
 from proofbell import places
-from proofbell.bake.decisions.as_opened import as_opened, in_its_places
-from proofbell.bake.fermenting.place_words import places_told
 from proofbell.bake.letters import LETTERS
-from proofbell.bake.stamp import Stamp
-from proofbell.bake.weigh.weigh_out import weigh_out
-from proofbell.bench.planning_problem import Wish, problem_of
-from proofbell.bench.timetable import timetable
 from proofbell.cli.arguments import values
+from proofbell.cli.arguments.planned import planned
 from proofbell.cli.arguments.reading import read_all
-from proofbell.cli.printed.journal_waiting import say_if_busy
 from proofbell.cli.printed.plan_text import as_calendar, as_plain, as_text
 from proofbell.cli.printed.printing import print_json
 from proofbell.cli.printed.say import remark
-from proofbell.clock import WallClock, utc_us
 from proofbell.errors import Failure
-from proofbell.formula.model import Formula
 from proofbell.journal.files.copying import whole_file
-from proofbell.journal.learning.recall import recalled_all
-from proofbell.journal.learning.use import Use
-from proofbell.kitchen.file import load_kitchen
 from proofbell.kitchen.today import Today
-from proofbell.moment_text import is_span, read_when, whole_minute_us
 from proofbell.planner.clashes import clashes_of
-from proofbell.planner.model import Problem
-from proofbell.planner.search import plan as best_plan
 from proofbell.quantities import Dimension
 from proofbell.visible import visible
 
 HELP = "start times so that everything is ready when wanted and nothing clashes"
 
 EXAMPLE = 'proofbell plan harbour-knots quay-pan-loaf --ready "tomorrow 07:30"'
-
-STEPS = {4: 1500, 8: 600, 12: 300}
-"""Steps of the search for up to so many bakes: a few seconds on a small machine."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -64,89 +44,25 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--json", action="store_true", help="one JSON document on standard output")
 
 
-def _moment_us(text: str, now: Stamp, here: datetime) -> int:
-    moment = read_when(text, here)
-    if is_span(text):
-        return now.wall_us + round((moment - here).total_seconds() * 1_000_000)
-    return utc_us(moment, now.wall_us)
-
-
 def run(args: argparse.Namespace) -> int:
     """Print the plan. 0: it holds; 1: it cannot be done as wanted, and the clashes say why."""
-    now = WallClock().stamp()
-    here = datetime.fromtimestamp(now.wall_us / 1_000_000)  # noqa: DTZ006 - clock time on the kitchen's wall
     formulas = read_all(args.formula)
-    if len(formulas) > len(LETTERS):
-        raise Failure(f"{len(formulas)} bakes are more than the bench holds.", "Plan at most twelve at once.")
-    origin_us = whole_minute_us(now.wall_us if args.start is None else _moment_us(args.start, now, here))
-    wanted = [whole_minute_us(_moment_us(text, now, here)) for text in args.ready or []]
-    if args.start is not None and wanted and min(wanted) <= origin_us:
-        raise Failure(
-            f"--start {visible(args.start, most=40)} is not before the --ready time.",
-            "Begin earlier, or ask for it later.",
-        )
     today = Today(
         values.quantity(args.room, Dimension.TEMPERATURE, "--room"),
         fridge_c=values.quantity(args.fridge, Dimension.TEMPERATURE, "--fridge"),
     )
-    kitchen = load_kitchen(places.kitchen_file())
-    if kitchen.learn:
-        say_if_busy(places.journal_file())
-    learned = recalled_all(places.journal_file(), kitchen, formulas)
-    # The oven is one for all of them; each formula has hands times of its own.
-    kitchen = today.over(replace(kitchen, oven=learned[0].kitchen.oven))
-    batches = [weigh_out(each.weigh_formula, each.kitchen).batch for each in learned]
-    todays = [today.over(each.kitchen) for each in learned]
-    placed = [
-        in_its_places(each.plan_formula, batch, here)
-        for each, batch, here in zip(learned, batches, todays, strict=True)
-    ]
-    told = [
-        f"{letter}: {words}"
-        for letter, formula, batch, here in zip(LETTERS, formulas, batches, todays, strict=False)
-        for words in places_told(as_opened(formula, batch, here))
-    ]
-    wishes = _wishes(placed, wanted)
-    problem = problem_of(wishes, kitchen, origin_us)
-    found = best_plan(problem, steps_for(problem))
-    table = timetable(found, origin_us)
+    made = planned(formulas, args.ready or [], args.start, today)
+    found, table, oven = made.plan, made.table, made.kitchen.oven
     if args.ics:
         # First: whoever reads only the beginning of what is printed has the file all the same.
-        _write(args.ics, as_calendar(table, kitchen.oven, now.wall_us), overwrite=args.overwrite)
+        _write(args.ics, as_calendar(table, oven, made.now.wall_us), overwrite=args.overwrite)
         if not args.json:
             remark(f"The calendar is in {visible(str(args.ics))}.")
     if args.json:
-        print_json(
-            as_plain(found, table, kitchen.oven, _words(learned), dict(zip(LETTERS, formulas, strict=False)), told)
-        )
+        print_json(as_plain(found, table, oven, made.learned, dict(zip(LETTERS, formulas, strict=False)), made.placed))
     else:
-        print(as_text(found, table, kitchen.oven, now, _words(learned), told))
+        print(as_text(found, table, oven, made.now, made.learned, made.placed))
     return 0 if found.feasible and not clashes_of(found) else 1
-
-
-def _words(learned: Sequence[Use]) -> list[str]:
-    """Which figures were learned from past bakes, each once."""
-    return list(dict.fromkeys(words for each in learned for words in each.plan_words))
-
-
-def steps_for(problem: Problem) -> int:
-    """How long to look for better plans, in steps of the search."""
-    count = len(problem.chains)
-    return next(steps for most, steps in STEPS.items() if count <= most)
-
-
-def _wishes(formulas: Sequence[Formula], ready: Sequence[int]) -> list[Wish]:
-    if len(ready) not in (0, 1, len(formulas)):
-        raise Failure(
-            f"{len(ready)} times of --ready do not go with {len(formulas)} formulas.",
-            "Give it once for all of them, or once for each in order.",
-        )
-    wanted: list[int | None] = [None] * len(formulas) if not ready else [*ready]
-    if len(wanted) < len(formulas):
-        wanted *= len(formulas)
-    return [
-        Wish(letter, formula, ready_us) for letter, formula, ready_us in zip(LETTERS, formulas, wanted, strict=False)
-    ]
 
 
 def _write(path: Path, text: str, *, overwrite: bool) -> None:

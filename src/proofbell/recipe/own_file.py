@@ -41,13 +41,13 @@ def own_place(folder: Path, name: str) -> Path:
 
 
 def write_new(path: Path, text: str) -> None:
-    """Write a file that is not there yet, whole; one that somebody made meanwhile is left alone.
+    """Write a file that is not there yet, whole and with its line ends; one made meanwhile is left alone.
 
     Raises:
         Failure: it is there, or cannot be written.
     """
     try:
-        with path.open("x", encoding="utf-8") as file:
+        with path.open("x", encoding="utf-8", newline="") as file:
             try:
                 file.write(text)
                 file.flush()

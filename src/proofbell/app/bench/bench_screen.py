@@ -158,6 +158,10 @@ class BenchScreen(HostedScreen[None]):
         """Say that the stage ended a while ago."""
         self.late.ended()
 
+    def action_other(self) -> None:
+        """Take the other preferment in hand; begin the one that waits."""
+        self.doing.other()
+
     def action_row_up(self) -> None:
         """Move the selected dough one row up."""
         self.doing.row_up()

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from proofbell.formula.measures import say
-from proofbell.quantities import Dimension, QuantityError, kept_unit, read_typed
+from proofbell.quantities import Dimension, QuantityError, kept_unit, read_typed, usual_unit
 from proofbell.visible import visible
 
 
@@ -29,7 +29,7 @@ def within(value: float, text: str, dimension: Dimension, least: float, most: fl
     if least <= value <= most:
         return value
     bounds = f"{least:.10g} and {most:.10g} {kept_unit(dimension)}"
-    if dimension in (Dimension.TIME, Dimension.TEMPERATURE, Dimension.MASS):
+    if dimension is Dimension.TIME or usual_unit(dimension) != kept_unit(dimension):
         bounds = f"{say(least, dimension)} and {say(most, dimension)}"
     raise QuantityError(f'"{visible(text.strip(), most=20)}" is not between {bounds}.')
 

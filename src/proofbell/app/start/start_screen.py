@@ -16,6 +16,7 @@ from textual.widgets import Button, Input, Static
 
 from proofbell.app.drawing.content import outside, own
 from proofbell.app.fields.field import Field
+from proofbell.app.fields.path_field import PathField
 from proofbell.app.session.bake_id import new_bake_id
 from proofbell.app.session.choice import Choice, Take
 from proofbell.app.session.formula_files import read_file
@@ -30,20 +31,23 @@ from proofbell.app.start.sizing import (
     SIZES,
     Sized,
     hold,
+    hold_dose,
     hold_flour,
     hold_size,
+    place_fields,
     put_size,
     read_size,
     size_fields,
     size_typed,
     warmth_fields,
 )
-from proofbell.app.start.start_words import about, comes_to, faults, none_at_hand, own_live_in
+from proofbell.app.start.start_words import about, comes_to, faults, kept_by, none_at_hand, own_live_in
 from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.prose import Prose
 from proofbell.app.widgets.rows import Rows
 from proofbell.bake.intents import Refused
+from proofbell.bake.weigh.dose import dosed, yeast_to_dose
 from proofbell.bake.weigh.weigh_out import WeighOut, weigh_out
 from proofbell.errors import Failure
 from proofbell.formula.model import Formula, YeastForm
@@ -72,7 +76,9 @@ class StartScreen(Page):
         self.live = live
         self._shelf = Shelf(files)
         self._again_size: tuple[str, ...] = ()
+        self._again_yeast: YeastForm | None = None
         self._touched = False
+        self._settled = False
         self._first = first
         self._take = take
         if take is not None:
@@ -81,7 +87,7 @@ class StartScreen(Page):
         self._yeast: YeastForm | None = None
         self._habits: Habits | None = None
         self._ready: tuple[WeighOut, Use] | None = None
-        self._fields = {field.input.id or "": field for field in (*size_fields(), *warmth_fields())}
+        self._fields = {field.input.id or "": field for field in (*size_fields(), *warmth_fields(), *place_fields())}
 
     def heading(self) -> Content:
         """The kitchen stands behind the title."""
@@ -110,9 +116,7 @@ class StartScreen(Page):
                 )
         yield Static(id="own-live-in")
         yield Field("Search", id="search", width=40, hint="name or style", enter="to the list", passing=True)
-        yield Field(
-            "Open a file", id="path", width=48, hint="such as formulas/mine.toml", enter="open it", passing=True
-        )
+        yield PathField("Open a file", id="path", hint="such as formulas/mine.toml")
 
     def on_mount(self) -> None:
         """Read the formulas; the screen is there meanwhile."""
@@ -120,7 +124,7 @@ class StartScreen(Page):
             self.query_one(line).display = False
         self._read()
 
-    @work(exclusive=True, exit_on_error=True)
+    @work(group="read", exclusive=True, exit_on_error=True)
     async def _read(self) -> None:
         at = self.host.kitchen_file
         try:
@@ -137,13 +141,16 @@ class StartScreen(Page):
             hint.update(own_live_in(folders[0], self.host.key("start.new")))
             hint.display = True
         await self._remember()
+        self._settled = True
+        if not self.left and self._shown is None:
+            self.query_one("#sizes").display = False
         if not self.left and not self._rows.count:
             self._rows.say_when_empty(none_at_hand(self.host.key("start.new"), self.host.key("start.open-file")))
 
     async def _remember(self) -> None:
         """What past bakes have to say."""
         try:
-            self._shelf.baked = await last_bakes(self.live)
+            await self._shelf.recall(await last_bakes(self.live))
             if not self.left:
                 self._list()
             self._habits = await habits_of(self.live)
@@ -181,22 +188,28 @@ class StartScreen(Page):
         found = Content("") if item is None else faults(item.file)
         self.query_one("#faults", Static).update(found)
         self.query_one("#faults").display = bool(found)
-        for name in ("#sizes", "#result", "#begin"):
+        for name in ("#result", "#begin"):
             self.query_one(name).display = formula is not None
+        # Before the first is read its fields take what is typed already.
+        self.query_one("#sizes").display = formula is not None or not self._settled
         if item is not None and (before is None or before.key != item.key):
             self._size_of(item)
         if formula is not None:
-            hold(self._fields, formula, self.live.kitchen)
+            hold(self._fields, formula, self.live.kitchen, self._yeast)
         self._weigh()
 
     def _size_of(self, item: Item) -> None:
-        """The size of last time for what is baked again; it goes again with the cursor, unless it was changed."""
+        """Size, tin and yeast of last time for what is baked again; they go with the cursor unless changed."""
         if item.again is not None:
-            put_size(self._fields, item.again.pieces, item.again.piece_g, item.again.dough_g)
+            put_size(self._fields, item.again)
             self._again_size = size_typed(self._fields)
-        elif self._again_size and self._again_size == size_typed(self._fields):
+            self._yeast = self._again_yeast = item.again.yeast
+            return
+        if self._again_size and self._again_size == size_typed(self._fields):
             for name in SIZES:
                 self._fields[name].input.value = ""
+        if self._yeast == self._again_yeast:
+            self._yeast = self._again_yeast = None
 
     @on(Input.Changed)
     def _typed(self, event: Input.Changed) -> None:
@@ -222,6 +235,7 @@ class StartScreen(Page):
         sized = read_size(self._fields)
         if formula is not None and sized is not None:
             try:
+                formula, dose = self._dosed(formula, sized)
                 known = self._known(formula, sized)
                 out = weigh_out(
                     known.weigh_formula,
@@ -238,6 +252,7 @@ class StartScreen(Page):
             else:
                 self._ready = out, known
                 words = comes_to(formula, out, known, self.live.clock.stamp(), self._yeast)
+                words += dose + kept_by(sized.today.places)
         if sized is None:
             words = [own("✗ Correct the marked field first.", "bold $text-error")]
         self.query_one("#comes-to", Prose).say(words)
@@ -249,6 +264,13 @@ class StartScreen(Page):
         result = self.query_one("#result", VerticalScroll)
         result.can_focus = result.max_scroll_y > 0
 
+    def _dosed(self, formula: Formula, sized: Sized) -> tuple[Formula, list[Content]]:
+        """The formula with the dose of yeast that was typed, and what that does."""
+        if sized.dose_percent is None or yeast_to_dose(formula) is None:
+            return formula, []
+        changed, words = dosed(formula, sized.dose_percent, self._yeast)
+        return changed, [outside(words, most=400)]
+
     def _known(self, formula: Formula, sized: Sized) -> Use:
         """What past bakes teach of this formula; nothing, without any."""
         kitchen = sized.today.over(self.live.kitchen)
@@ -256,21 +278,26 @@ class StartScreen(Page):
 
     @on(Rows.Chosen, "#formulas")
     def _to_sizes(self) -> None:
-        self._touched = True
-        if self._formula is not None:
-            self._fields["pieces"].input.focus()
+        self.action_size()
+
+    def action_size(self) -> None:
+        """To the fields of the formula under the cursor, or of the one that is about to be read."""
+        if self._formula is not None or (self._shown is None and not self._settled):
+            self._touched = True
+            # At once: keys may be under way already.
+            self.set_focus(self._fields["pieces"].input)
         else:
             self.answer("This file has faults: correct it first, or choose another.", wrong=True)
 
     @on(Input.Submitted)
     def _entered(self, event: Input.Submitted) -> None:
         if event.input.id == "path":
-            self._open_path(event.value.strip())
+            self._open_path()
             return
         if event.input.id == "search":
             self._rows.focus()
             return
-        names = list(self._fields)
+        names = [name for name, field in self._fields.items() if field.display or name == event.input.id]
         after = names.index(event.input.id or "") + 1
         if after < len(names):
             self._fields[names[after]].input.focus()
@@ -285,14 +312,15 @@ class StartScreen(Page):
 
     async def action_begin(self) -> None:
         """Put the bake on the bench."""
-        if not self._shelf.whole:
-            self.answer("The formulas are still loading: check which one is chosen, then begin.", wrong=True)
+        if not (self._shelf.whole and (self._settled or self._touched)):
+            # What stands on top may still change.
+            self.answer("Still loading: check which formula is chosen, then begin.", wrong=True)
             return
-        formula = self._formula
-        if self._ready is None or formula is None:
+        if self._ready is None:
             self.answer(NOT_YET, wrong=True)
             return
         out, known = self._ready
+        formula = known.formula
         if self._take is not None:
             self._take(Choice(formula, out.batch, known))
             self.dismiss(None)
@@ -311,6 +339,8 @@ class StartScreen(Page):
     def action_yeast(self) -> None:
         """The next form of yeast; after the last, the formula's own again."""
         self._yeast = _YEASTS[(_YEASTS.index(self._yeast) + 1) % len(_YEASTS)]
+        if self._formula is not None:
+            hold_dose(self._fields, self._formula, self._yeast)
         self._weigh()
 
     def action_edit(self) -> None:
@@ -332,7 +362,7 @@ class StartScreen(Page):
         if path is not None:
             self._take_changed(path)
 
-    @work(exclusive=True, exit_on_error=True)
+    @work(group="changed", exclusive=True, exit_on_error=True)
     async def _take_changed(self, path: str) -> None:
         """Take the file as it is now."""
         file = await asyncio.to_thread(read_file, Path(path))
@@ -347,7 +377,7 @@ class StartScreen(Page):
         """A line to type on."""
         field = self.query_one("#search-field", Field)
         field.display = True
-        field.input.focus()
+        self.set_focus(field.input)
         self._touched = True
 
     async def action_new(self) -> None:
@@ -385,11 +415,13 @@ class StartScreen(Page):
         """Ask for a file."""
         field = self.query_one("#path-field", Field)
         field.display = True
-        field.input.focus()
+        self.set_focus(field.input)
 
-    @work(exclusive=True, exit_on_error=True)
-    async def _open_path(self, typed: str) -> None:
-        field = self.query_one("#path-field", Field)
+    @work(group="open", exclusive=True, exit_on_error=True)
+    async def _open_path(self) -> None:
+        field = self.query_one(PathField)
+        await field.looked()
+        typed = field.text.strip()
         if not typed:
             field.display = False
             self._rows.focus()
@@ -408,6 +440,7 @@ class StartScreen(Page):
             field.wrong(file.faults[0].message)
             return
         self._shelf.open(file)
+        self.answer("")
         field.display = False
         field.input.value = ""
         self._list(keep=False)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import shlex
+from collections.abc import Sequence
 from pathlib import Path
 
 from textual.content import Content
@@ -64,6 +66,8 @@ def about(item: Item, now: Stamp) -> Content:
     parts = [outside(formula.name).stylize("bold"), outside(formula.about, most=200), own(facts, "dim")]
     parts += [own("Yours, in place of the house formula of that name.")] if item.replaces else []
     parts += [last_time(item.again, now)] if item.again is not None else []
+    if item.from_log:
+        parts.append(own("As it was baked; its file was ") + outside(short(Path(formula.path)), most=200))
     return Content("\n").join(part for part in parts if part)
 
 
@@ -116,6 +120,18 @@ def comes_to(formula: Formula, out: WeighOut, known: Use, now: Stamp, yeast: Yea
     ]
     # These move no hour now; they count when a proof is read.
     return lines + ([own(f"  learned, for readings: {', '.join(later)}", "dim")] if later else [])
+
+
+def kept_by(places: Sequence[tuple[str, float]]) -> list[Content]:
+    """How the kitchen comes to know a place that was told for one bake."""
+    return [
+        outside(
+            f"{name[:1].upper()}{name[1:]} holds for this bake; for good: proofbell kitchen set "
+            f'{shlex.quote(f"places.{name}")} "{temperature(temp_c)}"',
+            most=200,
+        ).stylize("dim")
+        for name, temp_c in places
+    ]
 
 
 def _learned(known: Use, *names: QuantityName) -> list[Content]:

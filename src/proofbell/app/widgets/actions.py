@@ -65,6 +65,7 @@ ACTIONS: tuple[Action, ...] = (
         "row down",
         "Move the selected dough one row down.",
     ),
+    Action("bench.other", "bench", ("i",), "other preferment", "Take the other preferment in hand, or begin it now."),
     Action("bench.yes", "bench", ("Y",), "yes", "Do as the plan asks: hold a stage, cut it short, begin later."),
     Action("bench.no", "bench", ("N",), "no", "Leave it as it is; the plan does not ask again."),
     Action("bench.oven", "bench", ("o",), "oven", "Say that the oven is on, hot, or that the tray is turned.", 6),
@@ -111,8 +112,9 @@ ACTIONS: tuple[Action, ...] = (
         "Put the chosen formula on the bench, or into the plan, at this size.",
         1,
     ),
+    Action("start.size", "start", ("enter",), "size", "To the fields of its size and of how warm it is today.", 1),
     Action("start.search", "start", ("slash",), "search", "Search the formulas by name and style as you type.", 3),
-    Action("start.open-file", "start", ("o",), "open a file", "Take a formula from a file of your own.", 3),
+    Action("start.open-file", "start", ("o",), "open", "Take a formula from a file of your own.", 3),
     Action("start.new", "start", ("n",), "new", "Make a formula of a recipe as it is written.", 3),
     Action(
         "start.edit", "start", ("e",), "edit", "Open the formula's file in your editor; checked when that closes.", 3
@@ -176,6 +178,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("bake.note", "bake", ("n",), "note", "Write a note into its log.", 4),
     Action("bake.typical", "bake", ("m",), "not typical", "Mark as not typical (nothing is learned), or unmark.", 6),
     Action("bake.export", "bake", ("e",), "export", "Write it to a file: text, table, everything, or a picture.", 5),
+    Action("bake.formula", "bake", ("w",), "formula to file", "Write its formula to a file, as it was opened.", 8),
     Action("bake.back", "bake", ("escape",), "back", "Back to where you came from.", 2),
     Action("bake.help", "bake", ("question_mark",), "all keys", "Every key of this screen.", 2),
     Action("journal.search", "journal", ("slash",), "search", "Search formulas, notes and outcomes as you type.", 1),
@@ -184,6 +187,9 @@ ACTIONS: tuple[Action, ...] = (
     Action("journal.mark", "journal", ("space",), "mark", "Mark up to two bakes to compare or export.", 4),
     Action("journal.compare", "journal", ("c",), "compare", "Two bakes side by side.", 4),
     Action("journal.export", "journal", ("e",), "export", "Write the marked bakes, or all shown, to a file.", 5),
+    Action(
+        "journal.formula", "journal", ("w",), "formula to file", "Write the bake's formula to a file, as opened.", 9
+    ),
     Action("journal.which", "journal", ("f",), "finished …", "Only finished, given up, unfinished or unscored.", 6),
     Action("journal.when", "journal", ("t",), "this week …", "Only this week's, month's or year's.", 7),
     Action("journal.points", "journal", ("p",), "points", "Only with many points, or with few.", 8),
@@ -203,12 +209,17 @@ ACTIONS: tuple[Action, ...] = (
     Action("plan.earlier", "plan", ("left", "h"), "earlier", "Move the bake under the cursor five minutes earlier.", 5),
     Action("plan.later", "plan", ("right", "l"), "later", "Move the bake under the cursor five minutes later.", 5),
     Action("plan.ready", "plan", ("r",), "ready by", "Set when all should be ready; enter on a bake: its own time.", 3),
+    Action(
+        "plan.shop", "plan", ("s",), "shop", "All that the doughs need together, and what leaves the fridge when.", 4
+    ),
     Action("plan.first-way", "plan", ("1",), "first way out", "Take the first way out of a clash."),
     Action("plan.second-way", "plan", ("2",), "second way out", "Take the second way out of a clash."),
     Action("plan.third-way", "plan", ("3",), "third way out", "Take the third way out of a clash."),
     Action("plan.drop", "plan", ("d", "delete"), "drop", "Take the bake under the cursor out of the plan.", 6),
     Action("plan.back", "plan", ("escape",), "back", "Back to the bench; the plan is forgotten.", 3),
     Action("plan.help", "plan", ("question_mark",), "all keys", "Every key of this screen.", 3),
+    Action("shop.back", "shop", ("escape",), "back", "Back to the plan.", 1),
+    Action("shop.help", "shop", ("question_mark",), "all keys", "Every key of this screen.", 2),
     Action("why.back", "why", ("escape",), "back", "Back to where you came from.", 1),
     Action("why.help", "why", ("question_mark",), "all keys", "Every key of this screen.", 2),
 )

@@ -38,7 +38,7 @@ def as_plain(
     """
     written = formulas or {}
     document: dict[str, Any] = {
-        "ready": _iso(table.ready_us),
+        "ready": iso_of(table.ready_us),
         "bakes": [
             {
                 "letter": bake.letter,
@@ -47,8 +47,8 @@ def as_plain(
                     {
                         "name": line.name,
                         "kind": line.kind,
-                        "begins": _iso(line.begins_us),
-                        "ends": _iso(line.ends_us),
+                        "begins": iso_of(line.begins_us),
+                        "ends": iso_of(line.ends_us),
                         "seconds": line.seconds,
                         "nominal_seconds": _nominal_s(written.get(bake.letter), index, line),
                     }
@@ -81,8 +81,8 @@ def _oven_rows(table: Timetable, oven: Oven) -> list[dict[str, Any]]:
     rows += [(use.begins_us, use.ends_us, use.temperature_c, use.state, use.letter) for use in table.oven]
     return [
         {
-            "begins": _iso(begins_us),
-            "ends": _iso(ends_us),
+            "begins": iso_of(begins_us),
+            "ends": iso_of(ends_us),
             "temperature_c": heat_c,
             "state": state,
             "letter": letter,
@@ -96,7 +96,8 @@ def _nominal_s(formula: Formula | None, index: int, line: Line) -> int:
     return line.nominal_s if formula is None else round(formula.stages[index].time_s)
 
 
-def _iso(at_us: int) -> str:
+def iso_of(at_us: int) -> str:
+    """A moment as ISO 8601 with the offset of the kitchen's wall."""
     return local(at_us, offset_min(at_us)).isoformat(timespec="seconds")
 
 
@@ -104,8 +105,8 @@ def _clash(plan: Plan, table: Timetable, clash: Clash) -> dict[str, Any]:
     first = _line(table, clash.first_letter, clash.first_step)
     second = _line(table, clash.second_letter, clash.second_step)
     return {
-        "first": {"letter": first.letter, "stage": first.name, "begins": _iso(first.begins_us)},
-        "second": {"letter": second.letter, "stage": second.name, "begins": _iso(second.begins_us)},
+        "first": {"letter": first.letter, "stage": first.name, "begins": iso_of(first.begins_us)},
+        "second": {"letter": second.letter, "stage": second.name, "begins": iso_of(second.begins_us)},
         "about": clash.about,
         "ways_out": [way_out_words(way) for way in ways_out(plan, clash)],
     }
@@ -125,7 +126,7 @@ def as_text(
     return "\n".join([*day, *stands, *(told if learned else [])])
 
 
-def _clock(at_us: int, now: Stamp) -> str:
+def clock_of(at_us: int, now: Stamp) -> str:
     """``11:10``; with the weekday and date when it is not today, with the offset in an hour that comes twice."""
     at, here = local(at_us, offset_min(at_us)), local(now.wall_us, now.offset_min)
     mark = twice_mark(at_us, offset_min(at_us))
@@ -137,7 +138,7 @@ def _summary(table: Timetable, now: Stamp) -> Iterator[str]:
     widest = max(len(visible(bake.formula)) for bake in table.bakes)
     for bake in table.bakes:
         name = visible(bake.formula).ljust(widest)
-        times = f"begin {_clock(bake.begins_us, now)}, ready {_clock(bake.ready_us, now)}"
+        times = f"begin {clock_of(bake.begins_us, now)}, ready {clock_of(bake.ready_us, now)}"
         yield f"{bake.letter}  {name}  {times}{_late(bake)}"
 
 
@@ -159,9 +160,9 @@ def _day(table: Timetable, oven: Oven, now: Stamp) -> Iterator[str]:
         rows.append((line.begins_us, line.letter, words))
     rows += [(act.at_us, "", visible(words)) for act, words in _oven_told(table, oven)]
     rows.sort(key=lambda row: row[:2])
-    widest = max(len(_clock(at_us, now)) for at_us, _, _ in rows)
+    widest = max(len(clock_of(at_us, now)) for at_us, _, _ in rows)
     for at_us, letter, words in rows:
-        yield f"{_clock(at_us, now):>{widest}}  {letter or ' '}  {words}"
+        yield f"{clock_of(at_us, now):>{widest}}  {letter or ' '}  {words}"
 
 
 def _oven_told(table: Timetable, oven: Oven) -> Iterator[tuple[OvenAct, str]]:
@@ -173,7 +174,7 @@ def _oven_told(table: Timetable, oven: Oven) -> Iterator[tuple[OvenAct, str]]:
 def _trouble(plan: Plan, table: Timetable, now: Stamp) -> Iterator[str]:
     for clash in clashes_of(plan):
         yield ""
-        yield trouble_words(table, clash, _clock(_line(table, clash.second_letter, clash.second_step).begins_us, now))
+        yield trouble_words(table, clash, clock_of(_line(table, clash.second_letter, clash.second_step).begins_us, now))
         ways = ways_out(plan, clash)
         yield from (f"  - {visible(way_out_words(way))}" for way in ways)
         if not ways:

@@ -9,7 +9,7 @@ from proofbell.bake.advice.advise import Advised, advised
 from proofbell.bake.core import CoreRead, core_in, core_readings
 from proofbell.bake.readings import LIMITS
 from proofbell.bake.record import name_of, told
-from proofbell.bake.state import Adjustment, BakeState, Reading
+from proofbell.bake.state import Adjustment, BakeState, Reading, StageState
 from proofbell.plain import to_plain
 from proofbell.visible import visible
 from proofbell.words import length
@@ -136,13 +136,16 @@ def _lines(state: BakeState) -> list[str]:
         lines.append(f"  {clock(begun_s):>6}  {visible(stage.name, most=40):<{widest}}  {actual}{planned}")
         margin = " " * (10 + widest + 2)
         lines += [margin + _reading_line(reading) for reading in state.readings_in(index)]
-        # A place that is told twice to the same five minutes is told once.
-        lines += [
-            margin + visible(reason, most=200) for reason in dict.fromkeys(a.body.reason for a in run.adjustments)
-        ]
+        lines += [margin + visible(reason, most=200) for reason in _reasons(run)]
         lines += [margin + visible(each.advice.short, most=300) for each in said if each.stage == index]
     end_s = max((run.ended_s or 0.0 for run in state.stages), default=0.0)
     return [*lines, f"  {clock(end_s):>6}  ready"]
+
+
+def _reasons(run: StageState) -> list[str]:
+    """Why a stage got its length; of what its place was reckoned to make of it beforehand only the last counts."""
+    before = [a for a in run.adjustments if a.body.by == "place" and a.at_s <= (run.begun_s or 0.0)]
+    return [a.body.reason for a in run.adjustments if a not in before[:-1]]
 
 
 def clock(seconds_in: float) -> str:

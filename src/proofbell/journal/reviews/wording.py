@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from proofbell.bake import events as kinds
+from proofbell.bake.decisions.adjust import change_words
 from proofbell.bake.events import Event
 from proofbell.bake.heats import on_the_dial
 from proofbell.bake.letters import letter_in
@@ -133,7 +134,7 @@ def _reading(body: kinds.ReadingTaken, _formula: Formula) -> str:
 def _adjusted(body: kinds.TimeAdjusted, formula: Formula) -> str:
     moved = f", now at {temperature(body.place_c)}" if body.place_c is not None else ""
     name = stage_name(formula, body.stage)
-    return f"{name}: {length(body.from_s)} → {length(body.to_s)}, by {BY_WORDS[body.by]}{moved}. {body.reason}"
+    return f"{name}: {change_words(body.from_s, body.to_s)}, by {BY_WORDS[body.by]}{moved}. {body.reason}"
 
 
 BY_WORDS: dict[str, str] = {
