@@ -132,6 +132,10 @@ def stage_in_hand(app: ProofbellApp) -> int | None:
     return of(app.live, "bake-1").current
 
 
+def pieces(app: ProofbellApp) -> int | None:
+    return of(app.live, "bake-1").batch.pieces
+
+
 def noted(app: ProofbellApp) -> list[str]:
     return [note.text for note in of(app.live, "bake-1").notes]
 
@@ -240,6 +244,7 @@ ROWS: dict[str, Row] = {
     "note": Row(proofing, noted, [], ["ok"], then=("o", "k", "enter")),
     "undo": Row(longer_proof, minutes, 80, 70),
     "weigh-out": opens("WeighScreen"),
+    "size": Row(being_mixed, pieces, 12, 16, then=("1", "6", "enter")),
     "quiet": Row(two_over, ringing, {"bake-1", "bake-2"}, {"bake-2"}),
     "quiet-all": Row(two_over, ringing, {"bake-1", "bake-2"}, set()),
     "next-dough": Row(two_over, in_hand, "bake-1", "bake-2"),

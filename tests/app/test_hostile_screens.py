@@ -40,7 +40,9 @@ from proofbell.app.recipe.recipe_text import RecipeText
 from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
 from proofbell.app.session.troubles import Trouble
+from proofbell.app.start.formula_sources import FormulaSources
 from proofbell.app.start.start_screen import StartScreen
+from proofbell.app.weigh.size_dialog import SizeDialog
 from proofbell.app.weigh.weigh_screen import WeighScreen
 from proofbell.app.weigh.why_screen import WhyScreen
 from proofbell.app.widgets.confirm_dialog import ConfirmDialog
@@ -156,6 +158,7 @@ OPENERS: dict[type[Screen[Any]], Opened] = {
     ReadingDialog: asked("reading"),
     RecipeScreen: _recipe,
     ShopScreen: _shop,
+    SizeDialog: asked("size"),
     StartScreen: asked("start"),
     TimeDialog: _outage,
     TroubleDialog: _troubles,
@@ -175,6 +178,7 @@ KEYS: dict[type[Screen[Any]], str] = {
     PlanScreen: "a enter enter escape escape r escape",
     RecipeScreen: "x enter tab down down c escape y ctrl+s escape f1 escape escape n",
     StartScreen: "down down down y o tab escape enter",
+    SizeDialog: "1 6 down up pagedown escape",
     TroubleDialog: "w enter escape w escape",
     WeighScreen: "space u f y escape",
     WhyScreen: "down tab",
@@ -182,7 +186,7 @@ KEYS: dict[type[Screen[Any]], str] = {
 """What is pressed on a screen, to see its other sides."""
 
 
-SHARED = (Page, HostedScreen, HostedModal)
+SHARED = (Page, HostedScreen, HostedModal, FormulaSources)
 
 
 def every_screen() -> set[type[Screen[Any]]]:

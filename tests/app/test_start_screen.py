@@ -13,7 +13,7 @@ from textual.widgets import Input, Static
 from proofbell.app.fields.typed import quantity, whole
 from proofbell.app.session.formula_files import FormulaFile, read_file
 from proofbell.app.session.live import Live
-from proofbell.app.start import shelf, start_screen
+from proofbell.app.start import formula_sources, shelf
 from proofbell.app.start.at_hand import Baked, LastBake
 from proofbell.app.start.start_screen import StartScreen
 from proofbell.app.start.start_words import comes_to
@@ -413,7 +413,7 @@ async def test_what_is_typed_while_the_formulas_are_read_arrives_and_begins_noth
         return Baked({KNOTS.name: 0}, (LastBake("b1", KNOTS, 0, 24, 75.0, 1800.0),))
 
     monkeypatch.setattr(shelf, "read_file", slow)
-    monkeypatch.setattr(start_screen, "last_bakes", late)
+    monkeypatch.setattr(formula_sources, "last_bakes", late)
     live, _ = live_kitchen()
     mine = tmp_path / "mine.toml"
     mine.write_bytes(FOUR[0].read_bytes())
@@ -449,7 +449,7 @@ async def test_a_begin_key_waits_for_what_may_still_come_to_stand_on_top(monkeyp
         await remembers.wait()
         return Baked({KNOTS.name: 0}, (LastBake("b1", KNOTS, 0, 24, 75.0, 1800.0),))
 
-    monkeypatch.setattr(start_screen, "last_bakes", late)
+    monkeypatch.setattr(formula_sources, "last_bakes", late)
     live, _ = live_kitchen()
     app = StageApp(screen := StartScreen(live, FOUR))
     async with app.run_test(size=(80, 24)) as pilot:

@@ -327,3 +327,31 @@ def test_a_dough_is_put_somewhere_as_it_would_be_live(demo: str, capsys: Capture
 def test_a_place_that_cannot_be_is_refused(demo: str, capsys: Captured, typed: str, words: str) -> None:
     assert main(["rehearse", demo, "--print", "--place", typed]) == 2
     assert words in capsys.readouterr().err
+
+
+def test_another_size_is_said_as_it_would_be_live(demo: str, capsys: Captured) -> None:
+    (bake,) = rehearsed(capsys, demo, "--size", "Mix = 16 pieces", "--size", "first proof = 14 from 20 min")
+    batches = [event["body"]["batch"] for event in bake["events"] if "batch" in event["body"]]
+    assert [(batch["pieces"], round(batch["piece_g"], 1)) for batch in batches] == [(12, 75), (16, 75), (14, 85.7)]
+    more, other = (event["body"] for event in bake["events"] if event["event"] == "resized")
+    assert (more["wish"]["pieces"], more["same_dough"], other["same_dough"]) == (16, False, True)
+    # What was in the bowl, and so what was to be added, is told of each line.
+    assert more["in_bowl_g"] == [line["grams"] for line in batches[0]["lines"]]
+    assert [line["grams"] for line in other["batch"]["lines"]] == other["in_bowl_g"]
+
+    assert main(["rehearse", demo, "--print", "--size", "Mix = 16"]) == 0
+    assert "Size changed to 16 × 75 g, 1200 g of dough; to add to the bowl: strong white" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [
+        ("Mix", "is not a stage and a size"),
+        ("Mixx = 16", "Did you mean Mix?"),
+        ("Mix = 16 g", "does not say what there is so much of"),
+        ("Mix = 10", "Cannot be taken out of the bowl: strong white flour 99 g"),
+        ("Bake = 10", "its size holds"),
+    ],
+)
+def test_a_size_that_cannot_be_is_refused(demo: str, capsys: Captured, typed: str, words: str) -> None:
+    assert words in refused(capsys, demo, "--print", "--size", typed)

@@ -62,6 +62,12 @@ class LatePages:
 
         return WeighScreen(live, bake)
 
+    def size(self, live: Live, bake: str) -> Shown:
+        """Another size for a bake."""
+        from proofbell.app.weigh.size_dialog import SizeDialog
+
+        return SizeDialog(live, bake)
+
     def edit(self, live: Live, path: Path | None, formula: Formula | None, *, in_editor: bool) -> Shown:
         """Edit a formula's file."""
         from proofbell.app.edit.edit_screen import EditScreen

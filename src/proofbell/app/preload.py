@@ -17,6 +17,7 @@ SCREENS = (
     "journal.learned_screen",
     "weigh.weigh_screen",
     "weigh.why_screen",
+    "weigh.size_dialog",
     "edit.edit_screen",
     "plan.plan_screen",
     "kitchen.kitchen_screen",

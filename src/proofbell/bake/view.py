@@ -14,6 +14,8 @@ from proofbell.bake.fermenting.cold_words import said_of_the_cold
 from proofbell.bake.outlook import Span, begins_s, next_to_begin, outlook, planned
 from proofbell.bake.prompts import prompts, rings
 from proofbell.bake.state import BakeState
+from proofbell.bake.weigh.in_bowl import dough_is
+from proofbell.bake.weigh.ways_words import batch_words, still_to_add
 from proofbell.formula.model import Use
 from proofbell.words import grams, length, sentence, temperature, weight
 
@@ -30,8 +32,9 @@ class BakeView:
     gave the stage its length, or how far a dough in the cold will be. ``wants`` are the prompts due and unanswered,
     ``rings`` those not silenced, ``coming`` the ones ahead; ``next_due_us`` says when the first is due. ``advice`` is
     the most urgent that one who knows the trade would say and nothing else says already; ``also`` stands beside one
-    about food safety: what to do with the dough where it may be used. ``outside`` is what goes onto the
-    pieces and the tins in this stage, or before the next; ``liquid`` how warm that goes into the bowl in this one.
+    about food safety: what to do with the dough where it may be used. ``outside`` is what another size wants added to
+    the bowl, and what goes onto the pieces and the tins in this stage, or before the next; ``liquid`` how warm that
+    goes into the bowl in this one.
     """
 
     bake: str
@@ -101,8 +104,16 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
         length_s=0.0 if index is None else state.stages[index].length_s,
         advice=said,
         also=also,
-        outside="" if state.closed is not None else outside_words(state, index),
+        outside="" if state.closed is not None else _to_put_in(state, index),
         liquid="" if index is None else liquid_words(state, index),
+    )
+
+
+def _to_put_in(state: BakeState, index: int | None) -> str:
+    """What another size wants added to the bowl, while it can be, and what is wanted outside the dough."""
+    added = "" if index is None or dough_is(state) != "open" else still_to_add(state)
+    return " ".join(
+        words for words in (f"Add to the bowl: {added}." if added else "", outside_words(state, index)) if words
     )
 
 
@@ -149,12 +160,7 @@ def _untold(said: tuple[Advice, ...], wanted: tuple[Prompt, ...]) -> tuple[Advic
 
 def size_words(state: BakeState) -> str:
     """What the batch makes, in words: ``12 × 75 g``, or its dough."""
-    return batch_words(in_pieces(state), state.batch.dough_g)
-
-
-def batch_words(in_pieces: tuple[int, float] | None, dough_g: float | None) -> str:
-    """``12 × 75 g``, or ``1800 g dough`` where it is one dough."""
-    return f"{grams(dough_g)} dough" if in_pieces is None else f"{in_pieces[0]} × {grams(in_pieces[1])}"
+    return batch_words(state.batch)
 
 
 def in_pieces(state: BakeState) -> tuple[int, float] | None:

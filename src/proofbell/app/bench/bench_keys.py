@@ -11,7 +11,7 @@ _EMPTY = (*_LEADING, "bench.help")
 _CLOSED = ("bench.put-away", "bench.log", "bench.undo", "bench.note", *_LEADING, "bench.help")
 _OTHER = "bench.other"
 _BESIDE = ("bench.done", "bench.reading", _OTHER, "bench.longer", "bench.undo", "bench.note", "bench.help")
-_WAITING = ("bench.done", "bench.weigh-out", "bench.note", *_LEADING, "bench.give-up", "bench.help")
+_WAITING = ("bench.done", "bench.weigh-out", "bench.size", "bench.note", *_LEADING, "bench.give-up", "bench.help")
 
 
 def not_begun(view: BakeView) -> bool:

@@ -234,6 +234,10 @@ class BenchScreen(HostedScreen[None]):
         """What to weigh for the dough in hand."""
         await self.going.weigh_out()
 
+    async def action_size(self) -> None:
+        """Another size for the dough in hand."""
+        await self.going.size()
+
     async def action_edit(self) -> None:
         """Edit the file of the formula in hand."""
         await self.going.edit()

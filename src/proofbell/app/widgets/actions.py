@@ -50,6 +50,9 @@ ACTIONS: tuple[Action, ...] = (
     Action("bench.undo", "bench", ("u",), "undo", "Undo the last entry.", 4),
     Action("bench.weigh-out", "bench", ("w",), "weigh-out", "What to weigh, and how warm the liquid should be.", 6),
     Action(
+        "bench.size", "bench", ("d",), "size", "Another size: more pieces, less flour; what to add to the bowl.", 10
+    ),
+    Action(
         "bench.edit", "bench", ("E",), "edit the formula", "Edit its file, for the next bake; this one keeps its text."
     ),
     Action("bench.quiet", "bench", ("q",), "quiet", "Silence the alarm; the task stays due.", 7),
@@ -133,7 +136,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("recipe.help", "recipe", ("f1", "question_mark"), "all keys", "Every key of this screen.", 3),
     Action("weigh.tick", "weigh", ("space",), "in the bowl", "Tick an ingredient as weighed, or untick it.", 1),
     Action("weigh.begin", "weigh", ("b",), "begin", "Begin the first stage and go back to the bench.", 2),
-    Action("weigh.undo", "weigh", ("u",), "undo", "Undo the last tick.", 4),
+    Action("weigh.size", "weigh", ("d",), "size", "Another size: more pieces, less flour; what to add to the bowl.", 4),
+    Action("weigh.undo", "weigh", ("u",), "undo", "Undo the last tick, or another size.", 4),
     Action("weigh.why", "weigh", ("y",), "why so warm", "How the liquid's temperature was worked out.", 5),
     Action("weigh.yeast", "weigh", ("f",), "other yeast", "What other forms of yeast would weigh.", 6),
     Action(

@@ -72,6 +72,9 @@ class Pages(Protocol):
         """What to weigh for a bake."""
         ...
 
+    def size(self, live: Live, bake: str) -> Shown:
+        """Another size for a bake; dismissed with what to say of it."""
+
     def edit(self, live: Live, path: Path | None, formula: Formula | None, *, in_editor: bool) -> Shown:
         """Edit a formula's file; dismissed with its path when the file has changed."""
         ...

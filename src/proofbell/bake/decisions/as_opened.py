@@ -10,6 +10,7 @@ from proofbell.bake.intents import Open, Refused
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.batch import Batch
+from proofbell.bake.weigh.oven_places import oven_places
 from proofbell.formula.model import Formula
 from proofbell.kitchen.model import Kitchen
 
@@ -22,7 +23,8 @@ def as_opened(formula: Formula, batch: Batch, kitchen: Kitchen) -> BakeState:
 
 
 def in_its_places(formula: Formula, batch: Batch, kitchen: Kitchen) -> Formula:
-    """The formula with its proofs' times, and what they forgive, as its places make them: to plan by."""
+    """The formula as this batch has it in its places: its proofs' times, what they forgive, its oven places."""
     opened = as_opened(formula, batch, kitchen)
     stages = [replace(forgives(opened, index), time_s=run.length_s) for index, run in enumerate(opened.stages)]
-    return replace(formula, stages=tuple(stages))
+    oven = replace(formula.oven, trays=oven_places(formula, batch))
+    return replace(formula, stages=tuple(stages), oven=oven)

@@ -8,10 +8,11 @@ from dataclasses import dataclass, fields
 from proofbell.bake import events as kinds
 from proofbell.bake.record import NAMES
 from proofbell.bake.state import BakeState
-from proofbell.bake.view import batch_words, in_pieces
+from proofbell.bake.view import in_pieces
 from proofbell.journal.faults import Problem
 from proofbell.journal.reviews.moments import Moments
 from proofbell.journal.reviews.score_sheet import overall, wants_score
+from proofbell.words import grams, pieces
 
 _FIELDS = 3
 """Goes up when a Summary gets other fields, or means something else by them; or a bake shows other things."""
@@ -59,8 +60,7 @@ class Summary:
     @property
     def size(self) -> str:
         """What it makes, in words; empty where that cannot be read. Kept as numbers: a kitchen may change its units."""
-        in_pieces = (self.pieces, self.piece_g) if self.pieces and self.piece_g else None
-        return batch_words(in_pieces, self.dough_g) if in_pieces or self.dough_g else ""
+        return pieces(self.pieces, self.piece_g) or (f"{grams(self.dough_g)} dough" if self.dough_g else "")
 
 
 def summarise(state: BakeState, fault: Problem | None = None) -> Summary:

@@ -14,6 +14,7 @@ from proofbell.bake.readings import is_temperature
 from proofbell.bake.state import BakeState, Reading
 from proofbell.bake.tasks import Named, OvenKind, OvenTask, PromptId, Silenced, Skipped, Task, Weighed
 from proofbell.bake.weigh.bowls import weighed_names
+from proofbell.bake.weigh.ways_words import batch_words, listed_lines, wish_words
 from proofbell.formula.model import Formula, ReadingKind
 from proofbell.words import difference, grams, length, percent, temperature
 
@@ -152,6 +153,17 @@ def _moved(body: kinds.DoughMoved, formula: Formula) -> str:
     return f"{stage_name(formula, body.stage)}: put into {where}{temperature(body.place_c)}{_ago(body.ago_s)}"
 
 
+def _resized(body: kinds.Resized, _formula: Formula) -> str:
+    by = f", by {wish_words(body.wish)}" if wish_words(body.wish) else ""
+    dough = f", {grams(body.batch.dough_g)} of dough" if body.batch.pieces else ""
+    told = f"Size changed to {batch_words(body.batch)}{dough}{by}"
+    if body.same_dough:
+        return f"{told}; the same dough, nothing added"
+    lines = zip(body.batch.lines, body.in_bowl_g, strict=False)
+    added = listed_lines((line, g) for line, g in lines if line.use == "dough" and 0 < g < line.grams)
+    return f"{told}; to add to the bowl: {added}" if added else told
+
+
 def _task(body: kinds.TaskDone, formula: Formula) -> str:
     return task_words(body.task, formula) + ("" if body.done else ": undone")
 
@@ -264,6 +276,7 @@ _SAY: dict[type, Callable[[Any, Formula], str]] = {
     kinds.ReadingTaken: _reading,
     kinds.TimeAdjusted: _adjusted,
     kinds.DoughMoved: _moved,
+    kinds.Resized: _resized,
     kinds.TaskDone: _task,
     kinds.NoteAdded: _note,
     kinds.ScoreGiven: _score,
