@@ -159,6 +159,7 @@ def _plain(summary: Summary) -> dict[str, Any]:
         "bake": plain.pop("bake"),
         "began": iso(local(began, offset)),
         "ended": None if ended is None else iso(local(ended, offset)),
+        "size": summary.size,
         **plain,
     }
 
