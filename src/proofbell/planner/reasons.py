@@ -96,7 +96,7 @@ def _missed_s(problem: Problem, chain: Chain) -> int | None:
 
 def _soonest(problem: Problem, chain: Chain) -> tuple[int, int]:
     """Seconds that a chain takes at the soonest, by itself, and when it is ready then."""
-    found = alone(problem, replace(chain, ready_by_s=None))
+    found = alone(problem, replace(chain, ready_by_s=problem.now_s))
     if not found:
         return 0, 0
     times = found[0].times
