@@ -211,7 +211,7 @@ def _export(args: argparse.Namespace) -> int:
 
 
 def _formula(args: argparse.Namespace) -> int:
-    from proofbell.cli.journal_formula import take_out
+    from proofbell.cli.of_journal.formula import take_out
 
     return take_out(args)
 
