@@ -187,8 +187,10 @@ def test_what_the_commands_say_of_a_formula_and_a_kitchen_that_no_file_could_hol
         "weigh --json": json_text(weigh_plain(weighed)),
         "rehearse": rehearse_text(rehearsed),
         "rehearse --json": json_text(rehearse_plain(rehearsed)),
-        "plan": plan_text(planned, table, Oven(), START, [text]),
-        "plan --json": json_text(plan_plain(planned, table, Oven(), [text], {"A": formula, "B": formula})),
+        "plan": plan_text(planned, table, START.wall_us, kitchen, START, [text]),
+        "plan --json": json_text(
+            plan_plain(planned, table, START.wall_us, kitchen, [text], {"A": formula, "B": formula})
+        ),
         "plan --ics": written,
     }
     for name, shown in told.items():

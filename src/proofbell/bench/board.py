@@ -20,8 +20,8 @@ from proofbell.bake.tasks import oven_off_task, oven_on_task
 from proofbell.bake.view import BakeView, view
 from proofbell.bake.weigh.oven_places import oven_places
 from proofbell.bench.admission import Inside, in_its_turn, inside, no_place, no_place_words
-from proofbell.bench.planning_problem import hands_needed
 from proofbell.bench.row_order import in_rows
+from proofbell.bench.stage_steps import hands_needed
 from proofbell.dough.oven import heat_up_s
 from proofbell.words import hour_minute
 

@@ -143,6 +143,23 @@ class Places:
         return {"type": "object", "additionalProperties": STANDS_AT.schema()}
 
 
+@dataclass(frozen=True, slots=True)
+class Hour:
+    """A clock time, as ``22:30``."""
+
+    def read(self, value: object, path: Path, findings: Findings) -> str | Bad:
+        """Return it with two digits each."""
+        match = re.fullmatch(r"([0-9]{1,2})[:.]([0-9]{2})", value.strip()) if isinstance(value, str) else None
+        if match is None or int(match[1]) > 23 or int(match[2]) > 59:
+            findings.error(path, f"A clock time is wanted here; this is {called(value)}.", 'Write it as "22:30".')
+            return BAD
+        return f"{int(match[1]):02d}:{match[2]}"
+
+    def schema(self) -> Schema:
+        """A text of that form."""
+        return {"type": "string", "pattern": "^[0-9]{1,2}[:.][0-9]{2}$"}
+
+
 MOST_NAME = 40
 STANDS_AT = Measure(Dimension.TEMPERATURE, -30, 60)
 
@@ -182,6 +199,8 @@ KITCHEN = Table(
             "pressure", Measure(Dimension.PRESSURE, 450, 1100), "Air pressure here, better than the height if known."
         ),
         Field("hands", Number(1, 20, whole=True), "How many people work here."),
+        Field("names", Several(Text(MOST_NAME), 20), "Their names, so that a plan can say who does what."),
+        Field("quiet", Several(Hour(), 2), "Nobody works from the first of these two hours until the second."),
         Field("region", Choice("a region", get_args(Region)), "Whose allergen list and food-safety figures hold."),
         Field("learn", YesNo(), "Whether past bakes may teach the next plan."),
         Field("theme", Text(40), "Colours of the screens."),

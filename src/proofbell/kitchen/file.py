@@ -32,7 +32,7 @@ _TOP = {
     "tap": "tap_c", "tap_hot": "tap_hot_c", "freezer": "freezer_c", "rise_hand": "rise_hand_k",
     "rise_machine": "rise_machine_k", "altitude": "altitude_m", "pressure": "pressure_hpa", "hands": "hands",
     "region": "region", "learn": "learn", "theme": "theme", "alarm": "alarm_command", "keys": "keys",
-    "places": "places", "formulas": "formulas",
+    "places": "places", "formulas": "formulas", "names": "names", "quiet": "quiet",
 }  # fmt: skip
 _OVEN = {
     "kind": "kind", "heat_up": "heat_up_s", "cool_down": "cool_down_s", "trays": "trays", "fan_less": "fan_less_k",
@@ -219,6 +219,8 @@ def _kitchen(draft: Draft) -> Kitchen:
         own["probe"] = replace(probe, pt100=None) if "tolerance" in draft.get("probe").values else probe
     if "scale" in draft.values:
         own["scale"] = Scale(**_renamed(draft.get("scale"), _SCALE))
+    if "names" in own and "hands" not in own:
+        own["hands"] = max(1, len(own["names"]))
     if "units" in draft.values:
         own["units"] = Units(**_renamed(draft.get("units"), _UNITS))
     if "bell" in draft.values:
@@ -240,6 +242,10 @@ def _look_over(draft: Draft, kitchen: Kitchen, findings: Findings) -> None:
     if "fridge" in draft.values and kitchen.fridge_c > 8:
         remedy = "Food is kept at 5 °C or less; local food-safety rules come first."
         findings.warning(draft.at("fridge"), "That is warm for a fridge.", remedy)
+    if len(kitchen.quiet) == 1:
+        findings.error(draft.at("quiet"), "Quiet hours have a begin and an end.", 'Write quiet = ["22:30", "06:00"].')
+    if kitchen.names and "hands" in draft.values and len(kitchen.names) > kitchen.hands:
+        findings.warning(draft.at("names"), f"More names than hands: the first {kitchen.hands} are used.")
     probe: Draft | None = draft.get("probe")
     if probe is not None and {"tolerance", "pt100"} <= probe.values.keys():
         findings.warning(probe.at("pt100"), "The tolerance is given too; it is used, the class is not.")

@@ -89,7 +89,8 @@ class Kitchen:
     judged ready here, as a share of the model's) and ``drift`` (how long they take to reach a place's temperature, as a
     share of the model's time constant) are learned, never written in the kitchen file. ``drift_cold`` is the latter for
     the fridge; None in a log of before the two were learned apart, where ``drift`` held for both. ``places`` are its
-    places by name (°C), beside room and fridge. ``formulas`` are the folders of its own formulas.
+    places by name (°C), beside room and fridge. ``formulas`` are the folders of its own formulas. Nobody works in the
+    ``quiet`` hours, from the first clock time (``22:30``) until the second; ``names`` are those of who works here.
     """
 
     name: str = "Kitchen"
@@ -120,6 +121,8 @@ class Kitchen:
     theme: str = ""
     places: tuple[tuple[str, float], ...] = ()
     formulas: tuple[str, ...] = ()
+    names: tuple[str, ...] = ()
+    quiet: tuple[str, ...] = ()
 
     def place_c(self, name: str) -> float | None:
         """How warm a place of this kitchen is (°C), the room and the fridge included; None where it has no such."""

@@ -19,6 +19,11 @@ def wall(at_us: int, now: Stamp) -> datetime:
     return local(at_us, _offset_min(at_us, now))
 
 
+def ahead_us(now: Stamp) -> int:
+    """How much later than this machine's clock the kitchen's own stands, by the stamp's offset (µs)."""
+    return (now.offset_min - offset_min(now.wall_us)) * 60_000_000
+
+
 def _offset_min(at_us: int, now: Stamp) -> int:
     return now.offset_min + offset_min(at_us) - offset_min(now.wall_us)
 
