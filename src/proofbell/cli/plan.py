@@ -12,7 +12,6 @@ from proofbell import places
 from proofbell.bake.decisions.as_opened import as_opened, in_its_places
 from proofbell.bake.fermenting.place_words import places_told
 from proofbell.bake.letters import LETTERS
-from proofbell.bake.stamp import Stamp
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.bench.planning_problem import Wish, problem_of
 from proofbell.bench.timetable import timetable
@@ -22,7 +21,8 @@ from proofbell.cli.printed.journal_waiting import say_if_busy
 from proofbell.cli.printed.plan_text import as_calendar, as_plain, as_text
 from proofbell.cli.printed.printing import print_json
 from proofbell.cli.printed.say import remark
-from proofbell.clock import WallClock, utc_us
+from proofbell.clock import WallClock
+from proofbell.clock_changes import moment_us, twice_words
 from proofbell.errors import Failure
 from proofbell.formula.model import Formula
 from proofbell.journal.files.copying import whole_file
@@ -30,7 +30,7 @@ from proofbell.journal.learning.recall import recalled_all
 from proofbell.journal.learning.use import Use
 from proofbell.kitchen.file import load_kitchen
 from proofbell.kitchen.today import Today
-from proofbell.moment_text import is_span, read_when, whole_minute_us
+from proofbell.moment_text import whole_minute_us
 from proofbell.nights import nights
 from proofbell.planner.clashes import clashes_of
 from proofbell.planner.model import Problem
@@ -64,11 +64,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--json", action="store_true", help="one JSON document on standard output")
 
 
-def _moment_us(text: str, now: Stamp, here: datetime) -> int:
-    moment = read_when(text, here)
-    if is_span(text):
-        return now.wall_us + round((moment - here).total_seconds() * 1_000_000)
-    return utc_us(moment, now.wall_us)
+def _moment_us(text: str, here: datetime, now_us: int) -> int:
+    at_us = moment_us(text, here, now_us)
+    if words := twice_words(text, at_us):
+        remark(words)
+    return at_us
 
 
 def run(args: argparse.Namespace) -> int:
@@ -78,8 +78,8 @@ def run(args: argparse.Namespace) -> int:
     formulas = read_all(args.formula)
     if len(formulas) > len(LETTERS):
         raise Failure(f"{len(formulas)} bakes are more than the bench holds.", "Plan at most twelve at once.")
-    origin_us = whole_minute_us(now.wall_us if args.start is None else _moment_us(args.start, now, here))
-    wanted = [whole_minute_us(_moment_us(text, now, here)) for text in args.ready or []]
+    origin_us = whole_minute_us(now.wall_us if args.start is None else _moment_us(args.start, here, now.wall_us))
+    wanted = [whole_minute_us(_moment_us(text, here, now.wall_us)) for text in args.ready or []]
     if args.start is not None and wanted and min(wanted) <= origin_us:
         raise Failure(
             f"--start {visible(args.start, most=40)} is not before the --ready time.",
