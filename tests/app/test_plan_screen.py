@@ -191,8 +191,8 @@ def test_hands_are_drawn_where_the_steps_need_them() -> None:
         sum(one.end_us - one.begin_us for one in busy)
         == sum(line.ends_us - line.begins_us for line in table.bakes[0].lines if line.kind == "hands")
         + sum(ends_us - begins_us for begins_us, ends_us in table.bakes[0].weighs)
-        + 8 * 60 * 1_000_000
-    )  # a minute each to load, turn and take out, and for five readings
+        + 6 * 60 * 1_000_000
+    )  # a minute each to load, turn and take out, and for three readings
 
 
 async def test_a_clash_is_named_and_a_way_out_is_taken_by_one_key() -> None:

@@ -86,11 +86,16 @@ def test_the_kitchens_oven_and_hands_are_the_plans() -> None:
     assert capacity.oven_c == capacity.room_c == 20.0
 
 
-def test_a_batch_that_needs_more_places_than_the_oven_has_fills_it() -> None:
+def test_a_batch_wider_than_the_oven_bakes_in_loads_and_the_oven_stays_as_it_is() -> None:
     formula = house("harbour-knots")
-    wide = replace(formula, oven=replace(formula.oven, trays=2))
+    wide = replace(formula, oven=replace(formula.oven, trays=5))
 
-    assert problem_of([Wish("A", wide)], Kitchen(), 0).capacity.trays == 2
+    problem = problem_of([Wish("A", wide)], Kitchen(oven=Oven(trays=2)), 0)
+
+    bakes = [step for step in problem.chains[0].steps if step.heats]
+    assert problem.capacity.trays == 2
+    assert [step.trays for step in bakes] == [2, 2, 1]
+    assert {(step.nominal_s, step.hands_s, step.hands_end_s) for step in bakes} == {(16 * 60, 60, 60)}
 
 
 def test_what_is_wanted_is_counted_from_the_moment_of_the_plan() -> None:
@@ -216,5 +221,5 @@ def test_only_proofs_and_rests_may_give_a_little_and_what_cools_stays_open() -> 
 def test_a_stage_in_hand_never_lasts_longer_and_a_proof_may_be_asked_to() -> None:
     steps = problem_of([Wish("A", house("harbour-knots"))], Kitchen(), 0).chains[0].steps
 
-    assert {step.kind for step in steps if step.flexibility is Flexibility.RIGID} == {"hands"}
+    assert {step.kind for step in steps if step.flexibility is Flexibility.RIGID} == {"hands", "weigh"}
     assert {step.kind for step in steps if step.flexibility is Flexibility.FIXED} == {"bake"}

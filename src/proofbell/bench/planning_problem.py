@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.state import BakeState
 from proofbell.bench.oven_heat import oven_heat_c
-from proofbell.bench.stage_steps import KEEP_S, loads, step_of, weigh_step, with_tasks
+from proofbell.bench.stage_steps import KEEP_S, WEIGH, loads, step_of, weigh_step, with_tasks
 from proofbell.formula.model import Formula
 from proofbell.kitchen.model import Kitchen
 from proofbell.planner.model import Capacity, Chain, Problem, Step
@@ -74,7 +74,9 @@ def chain_of_wish(wish: Wish, origin_us: int, places: int = 1) -> Chain:
     stages = [with_tasks(step_of(formula, index), stage) for index, stage in enumerate(formula.stages)]
     steps = _in_loads(_weighed(formula, stages), places)
     ready_s = None if wish.ready_us is None else seconds(wish.ready_us, origin_us)
-    not_before_s = 0 if wish.not_before_us is None else max(0, seconds(wish.not_before_us, origin_us))
+    first_s = steps[0].nominal_s if steps[0].kind == WEIGH else 0
+    # Not before then is the first stage; what is weighed out for it may be before.
+    not_before_s = 0 if wish.not_before_us is None else max(0, seconds(wish.not_before_us, origin_us) - first_s)
     return Chain(wish.letter, steps, ready_by_s=ready_s, not_before_s=not_before_s, name=formula.name)
 
 
@@ -137,7 +139,7 @@ def _in_loads(steps: Sequence[Step], places: int) -> tuple[Step, ...]:
 
 def _proof_before(steps: Sequence[Step], at: int) -> int | None:
     """The last step up to one in which the dough is left to itself; None if there is none."""
-    return next((one for one in range(at, -1, -1) if steps[one].kind not in ("hands", "weigh")), None)
+    return next((one for one in range(at, -1, -1) if steps[one].kind not in ("hands", WEIGH)), None)
 
 
 def _live_step(state: BakeState, index: int, origin_us: int, settled: Container[StageOf]) -> Step:
