@@ -12,7 +12,7 @@ from proofbell import places
 from proofbell.bake.decisions.as_opened import as_opened, in_its_places
 from proofbell.bake.fermenting.place_words import places_told
 from proofbell.bake.letters import LETTERS
-from proofbell.bake.weigh.weigh_out import weigh_out
+from proofbell.bake.weigh.weigh_out import WeighOut, weigh_out
 from proofbell.bench.planning_problem import Wish, problem_of
 from proofbell.bench.timetable import timetable
 from proofbell.cli.arguments import values
@@ -21,6 +21,9 @@ from proofbell.cli.printed.journal_waiting import say_if_busy
 from proofbell.cli.printed.plan_text import as_calendar, as_plain, as_text
 from proofbell.cli.printed.printing import print_json
 from proofbell.cli.printed.say import remark
+from proofbell.cli.printed.sheet import sheet_of
+from proofbell.cli.printed.sheet_page import sheet_page
+from proofbell.cli.printed.sheet_text import sheet_text
 from proofbell.clock import WallClock
 from proofbell.clock_changes import moment_us, twice_words
 from proofbell.errors import Failure
@@ -29,6 +32,7 @@ from proofbell.journal.files.copying import whole_file
 from proofbell.journal.learning.recall import recalled_all
 from proofbell.journal.learning.use import Use
 from proofbell.kitchen.file import load_kitchen
+from proofbell.kitchen.model import Kitchen
 from proofbell.kitchen.today import Today
 from proofbell.moment_text import whole_minute_us
 from proofbell.nights import nights
@@ -60,7 +64,13 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--ics", type=places.path_to_write, metavar="FILE", help="write the plan as a calendar file too"
     )
-    parser.add_argument("--overwrite", action="store_true", help="let --ics replace a file that is there")
+    parser.add_argument(
+        "--sheet", action="store_true", help="the day for the wall: rows to tick, and a card for each dough"
+    )
+    parser.add_argument(
+        "--html", type=places.path_to_write, metavar="FILE", help="write that as a page too, to print on A4 or Letter"
+    )
+    parser.add_argument("--overwrite", action="store_true", help="let --ics and --html replace a file that is there")
     parser.add_argument("--json", action="store_true", help="one JSON document on standard output")
 
 
@@ -116,12 +126,34 @@ def run(args: argparse.Namespace) -> int:
         _write(args.ics, as_calendar(table, kitchen.oven, now.wall_us), overwrite=args.overwrite)
         if not args.json:
             remark(f"The calendar is in {visible(str(args.ics))}.")
+    if args.sheet or args.html:
+        sheet = sheet_of(found, table, origin_us, kitchen, formulas, _weighed(learned, todays))
+        if args.html:
+            _write(args.html, sheet_page(sheet), overwrite=args.overwrite)
+            if not args.json:
+                remark(f"The page is in {visible(str(args.html))}.")
     if args.json:
         written = dict(zip(LETTERS, formulas, strict=False))
         print_json(as_plain(found, table, origin_us, kitchen, _words(learned), written, told))
+    elif args.sheet:
+        print(sheet_text(sheet))
     else:
         print(as_text(found, table, origin_us, kitchen, now, _words(learned), told))
     return 0 if found.feasible and not clashes_of(found) else 1
+
+
+def _weighed(learned: Sequence[Use], todays: Sequence[Kitchen]) -> list[WeighOut]:
+    """What is weighed for each, as ``proofbell weigh`` has it."""
+    return [
+        weigh_out(
+            each.weigh_formula,
+            here,
+            learned_rise_k=each.rise_k,
+            learned_rise_range_k=each.rise_range_k,
+            learned_loss_percent=each.bake_loss_percent,
+        )
+        for each, here in zip(learned, todays, strict=True)
+    ]
 
 
 def _words(learned: Sequence[Use]) -> list[str]:

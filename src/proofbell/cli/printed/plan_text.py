@@ -14,6 +14,7 @@ from proofbell.bench.reason_words import reason_words
 from proofbell.bench.timetable import BakeTimes, Line, Timetable
 from proofbell.bench.way_out_words import way_out_words
 from proofbell.clock import offset_min
+from proofbell.clock_changes import changes
 from proofbell.formula.model import Formula
 from proofbell.journal.export.calendar import Entry, calendar
 from proofbell.journal.reviews.moments import local, twice_mark
@@ -166,7 +167,9 @@ def as_text(
     """The day, bake by bake and then in order of time; what places make of it; last what was learned and is used."""
     told = ["", "Learned from past bakes, and used here", *(f"  · {visible(words, most=500)}" for words in learned)]
     stands = ["", "Where they stand", *(f"  · {visible(words, most=300)}" for words in placed)] if placed else []
+    begins_us = min(bake.hands_from_us for bake in table.bakes)
     nights = list(night_words(table, lambda at_us: _clock(at_us, now)))
+    nights += [f"{change.words}." for change in changes(begins_us, table.ready_us)]
     day = [
         *_summary(table, now),
         *(["", *(visible(words, most=500) for words in nights)] if nights else []),
@@ -189,10 +192,11 @@ def _summary(table: Timetable, now: Stamp) -> Iterator[str]:
     for bake in table.bakes:
         name = visible(bake.formula).ljust(widest)
         times = f"begin {_clock(bake.hands_from_us, now)}, ready {_clock(bake.ready_us, now)}"
-        yield f"{bake.letter}  {name}  {times}{_late(bake)}"
+        yield f"{bake.letter}  {name}  {times}{late_words(bake)}"
 
 
-def _late(bake: BakeTimes) -> str:
+def late_words(bake: BakeTimes) -> str:
+    """``, on time``, ``, 20 min late``; nothing where no time is wanted."""
     if bake.wanted_us is None:
         return ""
     by_s = (bake.ready_us - bake.wanted_us) // 1_000_000
