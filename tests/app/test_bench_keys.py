@@ -234,6 +234,7 @@ ROWS: dict[str, Row] = {
     "yes": Row(one_oven_place, held, before=False, after=True, until=asked),
     "no": Row(one_oven_place, declined, before=False, after=True, until=asked),
     "oven": Row(before_the_oven, turned_on, before=False, after=True),
+    "edit": opens("ConfirmDialog"),  # A house formula is copied first.
     "why": opens("WhyScreen"),
     "far": opens("FarView"),
     "start": opens("StartScreen"),

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import json
 import os
+import shlex
 import subprocess
 import sys
 from pathlib import Path
@@ -12,6 +14,8 @@ import pytest
 from proofbell import __version__
 from proofbell.cli import main
 from proofbell.cli.arguments.known import COMMANDS, nearest
+from proofbell.cli.arguments.parser import parser_of
+from proofbell.cli.printed.printing import SCHEMA
 from proofbell.errors import Failure
 from proofbell.places import house_formulas
 
@@ -142,7 +146,7 @@ def test_wrong_arguments_are_refused_in_two_plain_lines(arguments: list[str], ca
     assert said.out == ""
     first, second = said.err.splitlines()
     assert first.endswith(".")
-    assert second == f'"proofbell {arguments[0]} --help" shows what it takes.'
+    assert second.endswith(f'"proofbell {arguments[0]} --help" shows what it takes.')
 
 
 def test_flags_are_never_guessed_from_their_beginnings(capsys: Captured) -> None:
@@ -217,3 +221,52 @@ def test_a_terminal_that_cannot_write_degrees_gets_a_question_mark() -> None:
     assert ran.returncode == 0
     assert b"Dough 25.0 ?C" in ran.stdout or b"Harbour knots" in ran.stdout
     assert ran.stderr == b""
+
+
+@pytest.mark.parametrize("command", ["bench", *COMMANDS])
+def test_every_help_ends_with_an_example_that_the_command_takes(command: str) -> None:
+    parser, module = parser_of(command)
+    shown = " ".join(parser.format_help().split())
+    assert shown.endswith(f"For example: {module.EXAMPLE}")
+    words = shlex.split(module.EXAMPLE.split(" > ")[0])
+    assert words[:2] == ["proofbell", command] or command == "bench"
+    assert not parser.parse_known_args(words[1:] if command == "bench" else words[2:])[1]
+
+
+@pytest.mark.parametrize(
+    ("typed", "meant"),
+    [
+        (["weigh", "harbour-knots", "--peices", "3"], "Did you mean --pieces?"),
+        (["journal", "export", "--formt=csv"], "Did you mean --format?"),
+        (["weigh", "harbor-knots"], "Did you mean harbour-knots?"),
+        (["plan", "quay-panloaf", "--ready", "18:00"], "Did you mean quay-pan-loaf?"),
+    ],
+)
+def test_a_misspelt_option_or_formula_is_answered_with_the_nearest(
+    typed: list[str], meant: str, capsys: Captured
+) -> None:
+    assert main(typed) == 2
+    assert meant in " ".join(capsys.readouterr().err.split())
+
+
+def test_it_runs_as_a_module(tmp_path: Path) -> None:
+    ran = subprocess.run([sys.executable, "-m", "proofbell", "--version"], capture_output=True, text=True, check=True)
+    assert ran.stdout == f"proofbell {__version__}\n"
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["check", "harbour-knots"],
+        ["weigh", "harbour-knots"],
+        ["shop", "harbour-knots"],
+        ["plan", "harbour-knots", "--start", "18:00"],
+        ["rehearse", "harbour-knots"],
+        ["journal"],
+        ["kitchen"],
+    ],
+)
+def test_every_document_carries_its_version_first(arguments: list[str], capsys: Captured) -> None:
+    main([*arguments, "--json"])
+    document = json.loads(capsys.readouterr().out)
+    assert next(iter(document.items())) == ("schema", SCHEMA)

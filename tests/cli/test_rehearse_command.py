@@ -96,7 +96,7 @@ def rehearsed(capsys: Captured, *arguments: str) -> list[dict[str, Any]]:
     said = capsys.readouterr()
     assert said.err == ""
     document = json.loads(said.out)
-    assert set(document) == {"bakes"}
+    assert set(document) == {"schema", "bakes"}
     bakes: list[dict[str, Any]] = document["bakes"]
     return bakes
 

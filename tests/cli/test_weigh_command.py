@@ -27,8 +27,8 @@ from proofbell.places import house_formulas
 from proofbell.words import difference
 
 FIELDS = {
-    "formula", "pieces", "piece_g", "dough_g", "flour_g", "total_percent", "hydration_percent", "water_percent",
-    "prefermented_percent", "ingredients", "bowls", "liquid", "allergens", "warnings", "proofs",
+    "schema", "formula", "pieces", "piece_g", "dough_g", "flour_g", "total_percent", "hydration_percent",
+    "water_percent", "prefermented_percent", "ingredients", "bowls", "liquid", "allergens", "warnings", "proofs",
 }  # fmt: skip
 
 

@@ -105,7 +105,7 @@ def test_compare_marks_what_differs(filled: Path, capsys: Out) -> None:
     assert "<<" in out
     assert "The second against the first:" in out
     assert main(["journal", "compare", "00a10000", "00a10001", "--json"]) == 0
-    assert {"left", "right", "lines", "sentences"} == set(json.loads(capsys.readouterr().out))
+    assert {"schema", "left", "right", "lines", "sentences"} == set(json.loads(capsys.readouterr().out))
 
 
 def test_export_to_a_folder_gives_each_bake_a_safe_name_and_replaces_nothing(
@@ -139,6 +139,17 @@ def test_export_to_one_file_or_to_standard_output(filled: Path, tmp_path: Path, 
     assert main(["journal", "export", "--format", "svg"]) == 2
     assert main(["journal", "export", "--to", "a", "--folder", "b"]) == 2
     assert main(["journal", "export", "3f2a", "--to", str(tmp_path / "no" / "where.md")]) == 1
+
+
+def test_an_export_takes_the_form_that_the_file_ends_in(filled: Path, tmp_path: Path, capsys: Out) -> None:
+    assert main(["journal", "export", "--to", str(tmp_path / "all.CSV")]) == 0
+    assert (tmp_path / "all.CSV").read_text(encoding="utf-8").count("bake opened") == 5
+    capsys.readouterr()
+    assert main(["journal", "export", "--to", str(tmp_path / "all.txt")]) == 2
+    assert ".md, .csv, .json, .svg" in capsys.readouterr().err
+    assert main(["journal", "export", "--format", "json", "--to", str(tmp_path / "all.csv")]) == 2
+    assert "End the file in .json" in capsys.readouterr().err
+    assert main(["journal", "export", "--format", "markdown", "--to", str(tmp_path / "all.txt")]) == 0
 
 
 def test_verify_and_backup_say_what_they_found(filled: Path, tmp_path: Path, capsys: Out) -> None:

@@ -142,7 +142,7 @@ def names_in(folder: Path) -> set[str]:
 
 
 @pytest.mark.parametrize("place", PLACES)
-@pytest.mark.parametrize("command", ["backup", "backup --overwrite", "rescue", "export --to"])
+@pytest.mark.parametrize("command", ["backup", "backup --overwrite", "rescue", "export --format csv --to"])
 def test_a_place_that_cannot_be_written_is_told_in_plain_words(
     filled: Path, capsys: Out, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, place: str, command: str
 ) -> None:

@@ -408,11 +408,12 @@ assert item.ware is not None and item.ware.kind == "other"
                 "cli/sing.py",
                 "",
                 (
-                    'HELP = "sing to the dough"\n\n\ndef add_arguments(parser):\n    parser.add_argument("song")\n\n\n'
+                    'HELP = "sing to the dough"\n\nEXAMPLE = "proofbell sing low"\n\n\n'
+                    'def add_arguments(parser):\n    parser.add_argument("song")\n\n\n'
                     "def run(args):\n    print(f'La, {args.song}')\n    return 0\n"
                 ),
             ),
-            ("cli/arguments/known.py", '"journal", "kitchen")', '"journal", "kitchen", "sing")'),
+            ("cli/arguments/known.py", '"kitchen", "completion")', '"kitchen", "completion", "sing")'),
         ),
         """
 import contextlib, io

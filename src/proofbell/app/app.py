@@ -260,12 +260,20 @@ class ProofbellApp(Hosting, JobControl):
         if failed:
             self.troubles.tell("alarm command", ALARM, failed, until_seen=True)
 
+    def aside(self) -> contextlib.AbstractContextManager[None]:
+        """Leave the terminal to another program for a while."""
+        return JobControl.aside(self)
+
     async def _look_round(self, real_us: int) -> None:
-        """See to the journal; show it at once when all is saved again."""
+        """See to the journal; show it at once when all is saved again. Then to the files of the formulas."""
         unsaved = bool(self.live.unsaved)
         await self.journal.look_round(real_us)
         if unsaved and not self.live.unsaved:
             self.tick()
+        if self.kitchen_file is not None:
+            news = await self.formulas.news(self.live.states, real_us)
+            if news:
+                self.bench.say(news)
 
     async def looked_round(self) -> None:
         """Wait until the look that the last tick began is over."""

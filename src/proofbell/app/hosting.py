@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Callable, Coroutine, Iterable, Sequence
 from pathlib import Path
 from typing import Any, TypeVar
@@ -16,6 +17,7 @@ from textual.widget import AwaitMount
 from proofbell import places
 from proofbell.app.pages import LatePages
 from proofbell.app.reading.reading_dialog import ReadingDialog
+from proofbell.app.session.formulas.watch import FormulaWatch
 from proofbell.app.session.journal_watch import JournalWatch
 from proofbell.app.session.live import Live
 from proofbell.app.session.troubles import Troubles
@@ -58,7 +60,12 @@ class Hosting(Boundary, HostApp):
         self.pages = LatePages()
         self.troubles = Troubles()
         self.journal = JournalWatch(live, self.troubles, journal)
+        self.formulas = FormulaWatch(files, self._own_folders)
         self.spoken_to: str | None = None
+
+    def _own_folders(self) -> tuple[Path, ...]:
+        at = self.kitchen_file
+        return () if at is None else places.own_folders(self.live.kitchen.formulas, at)
 
     @property
     def host(self) -> Host:
@@ -72,6 +79,10 @@ class Hosting(Boundary, HostApp):
     def quiet(self) -> None:
         """Silence what rings first."""
         raise NotImplementedError
+
+    def aside(self) -> contextlib.AbstractContextManager[None]:
+        """Leave the terminal to another program; here there is none."""
+        return contextlib.nullcontext()
 
     # -- saying something ----------------------------------------------------------------------------------------
 

@@ -8,6 +8,7 @@ from pathlib import Path
 from proofbell.app.session.choice import Take
 from proofbell.app.session.live import Live
 from proofbell.app.widgets.host import Shown
+from proofbell.formula.model import Formula
 
 
 class LatePages:
@@ -48,6 +49,12 @@ class LatePages:
         from proofbell.app.weigh.weigh_screen import WeighScreen
 
         return WeighScreen(live, bake)
+
+    def edit(self, live: Live, path: Path | None, formula: Formula | None, *, in_editor: bool) -> Shown:
+        """Edit a formula's file."""
+        from proofbell.app.edit.edit_screen import EditScreen
+
+        return EditScreen(live, path, formula, in_editor=in_editor)
 
     def why(self, live: Live, bake: str) -> Shown:
         """The working of the time that runs."""

@@ -16,6 +16,7 @@ SCREENS = (
     "journal.learned_screen",
     "weigh.weigh_screen",
     "weigh.why_screen",
+    "edit.edit_screen",
     "plan.plan_screen",
     "kitchen.kitchen_screen",
     "bench.bake_log",

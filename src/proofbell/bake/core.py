@@ -88,7 +88,8 @@ def core_wanted(formula: Formula, kitchen: Kitchen, index: int) -> CoreWanted | 
     style, band = None, formula.stages[index].core
     if band is None:
         last = max((i for i, each in enumerate(formula.stages) if each.kind == "bake"), default=None)
-        usual = core_band(formula.style) if index == last else None
+        last_bake = index == last or (last is not None and index <= last and formula.stages[index].load is not None)
+        usual = core_band(formula.style) if last_bake else None
         if usual is None:
             return None
         style, band = formula.style, (usual.low_c, usual.high_c)

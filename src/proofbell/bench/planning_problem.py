@@ -82,7 +82,8 @@ def chain_of_wish(wish: Wish, origin_us: int, places: int = 1) -> Chain:
 
 def chain_of_state(state: BakeState, origin_us: int, settled: Container[StageOf] = (), places: int = 1) -> Chain:
     """A live bake: what is past stays, what runs goes on, the rest is open until it is wanted."""
-    steps = _in_loads([_live_step(state, index, origin_us, settled) for index in range(len(state.stages))], places)
+    live = [_live_step(state, index, origin_us, settled) for index in range(len(state.stages))]
+    steps = _in_loads(_live_loads(state, live), places)
     planned = None if state.start_s is None or state.begun else seconds(state.wall_us(state.start_s), origin_us)
     ready_s = None if state.ready_by_s is None else seconds(state.wall_us(state.ready_by_s), origin_us)
     return Chain(state.letter, steps, ready_by_s=ready_s, not_before_s=max(0, planned or 0), name=state.formula.name)
@@ -125,21 +126,31 @@ def _in_loads(steps: Sequence[Step], places: int) -> tuple[Step, ...]:
         after = tuple(place[one] for one in (before if step.after is None else step.after))
         narrow = replace(step, trays=min(step.trays, places))
         in_turn = loads(step, places) if step.heats and step.begun_s is None else (narrow,)
-        since = _proof_before(found, after[-1]) if len(in_turn) > 1 and after else None
-        lag_s = 0
-        if since is not None:
-            lag_s = sum(one.nominal_s for one in found[since + 1 :])
-            found[since] = replace(found[since], shared=True)
-        for number, load in enumerate(in_turn):
-            waits = replace(load, after=(len(found) - 1,), since=since, lag_s=lag_s)
-            found.append(waits if number else replace(load, after=after))
+        found.append(replace(in_turn[0], after=after))
+        for load in in_turn[1:]:
+            found.append(_waiting(found, replace(load, after=(len(found) - 1,))))
         place[at] = len(found) - 1
     return tuple(found)
 
 
-def _proof_before(steps: Sequence[Step], at: int) -> int | None:
-    """The last step up to one in which the dough is left to itself; None if there is none."""
-    return next((one for one in range(at, -1, -1) if steps[one].kind not in ("hands", WEIGH)), None)
+def _waiting(before: list[Step], load: Step) -> Step:
+    """A later load, which goes on proofing until it is loaded; the proof among the steps before it learns of that."""
+    since = next((at for at in range(len(before) - 1, -1, -1) if before[at].kind not in ("hands", "bake", WEIGH)), None)
+    if since is None:
+        return load
+    before[since] = replace(before[since], shared=True)
+    lag_s = sum(step.nominal_s for step in before[since + 1 :] if step.kind == "hands")
+    return replace(load, since=since, lag_s=lag_s)
+
+
+def _live_loads(state: BakeState, steps: Sequence[Step]) -> list[Step]:
+    """The same steps; of a bake in loads the later ones wait for their turn."""
+    found: list[Step] = []
+    for step, stage in zip(steps, state.formula.stages, strict=True):
+        number, count = stage.load or (1, 1)
+        keeps = replace(step, wait_s=KEEP_S) if number < count else step
+        found.append(_waiting(found, keeps) if number > 1 and step.begun_s is None else keeps)
+    return found
 
 
 def _live_step(state: BakeState, index: int, origin_us: int, settled: Container[StageOf]) -> Step:

@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 
 HELP = "open the bench; resumes whatever was live"
 
+EXAMPLE = "proofbell harbour-knots"
+
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the command's arguments."""

@@ -8,7 +8,7 @@ from typing import Any
 
 from proofbell import places
 from proofbell.cli.arguments.reading import formula_bytes, formula_path
-from proofbell.cli.printed.printing import print_json
+from proofbell.cli.printed.printing import print_foreign_json, print_json
 from proofbell.cli.printed.say import remark
 from proofbell.errors import Failure, Fault, Source
 from proofbell.formula.read import read_formula
@@ -17,6 +17,8 @@ from proofbell.formula.text.guard import decoded
 from proofbell.visible import visible
 
 HELP = "faults and warnings of formula files, with line numbers"
+
+EXAMPLE = "proofbell check my-loaf.toml"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -32,7 +34,7 @@ def run(args: argparse.Namespace) -> int:
     if args.schema:
         from proofbell.formula.schema import schema
 
-        print_json(schema())
+        print_foreign_json(schema())
         return 0
     if args.reference:
         print(places.reference_page().read_text(encoding="utf-8"), end="")

@@ -13,7 +13,7 @@ from proofbell.cli.printed.journal_progress import Progress
 from proofbell.cli.printed.say import remark
 from proofbell.errors import Failure
 from proofbell.file_names import file_stem
-from proofbell.journal.export.exports import FORMS, Form, left_out_words, reviews
+from proofbell.journal.export.exports import FORMS, Form, form_for, left_out_words, reviews
 from proofbell.journal.files.copying import whole_file
 from proofbell.journal.files.disk_words import why_not_written
 from proofbell.journal.reviews.search import search
@@ -26,9 +26,9 @@ WRITTEN = "written"
 
 def export_bakes(args: argparse.Namespace) -> int:
     """Write the bakes that are named, or that the filters leave, the oldest first."""
-    form: Form = FORMS[args.format]
     if args.to is not None and args.folder is not None:
         raise Failure("Bakes go to one file or into a folder, not both.", "Leave out --to or --folder.")
+    form = _form(args.format, args.to)
     with open_journal() as journal:
         if args.bake:
             chosen = list(dict.fromkeys(find(journal, named) for named in args.bake))
@@ -47,6 +47,23 @@ def export_bakes(args: argparse.Namespace) -> int:
                 looked_at = progress.through(reviews(journal, chosen, left_out.append), len(chosen))
                 _write(args.to, form.write(looked_at, __version__), overwrite=args.overwrite)
     return _told(left_out)
+
+
+def _form(named: str | None, to: Path | None) -> Form:
+    """The form that was named, or that the file's ending says; Markdown on standard output where neither says any.
+
+    Raises:
+        Failure: the ending names none, or another than was named.
+    """
+    if to is None:
+        return FORMS[named or "markdown"]
+    if named is None:
+        return form_for(to)
+    others = {form.ending for form in FORMS.values()} - {FORMS[named].ending}
+    if to.suffix.casefold() in others:
+        remedy = f"End the file in {FORMS[named].ending}, or leave out --format."
+        raise Failure(f"--format {named}, but {visible(str(to))} ends as {form_for(to).name} does.", remedy)
+    return FORMS[named]
 
 
 def _told(left_out: Sequence[str]) -> int:

@@ -24,6 +24,8 @@ from proofbell.words import difference, grams, length, temperature
 
 HELP = "the facts of this kitchen; set one; check the probe"
 
+EXAMPLE = 'proofbell kitchen set room "21 °C"'
+
 WIDTH = 78
 DOUGH_C = 25.0
 EXAMPLES_C = (160.0, 190.0, 220.0, 240.0)

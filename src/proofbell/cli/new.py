@@ -26,6 +26,8 @@ from proofbell.visible import visible
 
 HELP = "a formula file from a recipe as it was written down"
 
+EXAMPLE = "proofbell new --from recipe.txt --own"
+
 _MOST_BYTES = 4 * MOST_LETTERS
 
 

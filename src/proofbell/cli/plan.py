@@ -44,6 +44,8 @@ from proofbell.visible import visible
 
 HELP = "start times so that everything is ready when wanted and nothing clashes"
 
+EXAMPLE = 'proofbell plan harbour-knots quay-pan-loaf --ready "tomorrow 07:30"'
+
 STEPS = {4: 1500, 8: 600, 12: 300}
 """Steps of the search for up to so many bakes: a few seconds on a small machine."""
 

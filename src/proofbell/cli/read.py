@@ -32,6 +32,8 @@ from proofbell.words import length
 
 HELP = "hands a reading to a live bake, from another terminal or a script"
 
+EXAMPLE = "proofbell read 26.5 --bake A"
+
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the command's arguments."""

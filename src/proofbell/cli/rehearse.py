@@ -26,6 +26,8 @@ from proofbell.quantities import Dimension
 
 HELP = "a bake on a faster clock, on screen or at once (--print, --json); keeps nothing"
 
+EXAMPLE = 'proofbell rehearse harbour-knots --print --room "14 °C"'
+
 SPEED = 60.0
 FASTEST = 100_000.0
 

@@ -15,6 +15,8 @@ from proofbell.words import weight
 
 HELP = "everything that several doughs need, summed by ingredient"
 
+EXAMPLE = "proofbell shop harbour-knots quay-pan-loaf"
+
 _NAME_WIDTH = 34
 
 

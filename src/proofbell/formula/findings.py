@@ -14,7 +14,7 @@ MOST_KEPT = 1000
 MOST_GUESSED = 200
 
 _BEGINNING = Place(1, 1, 1)
-_ONE_OF = {
+ONE_OF = {
     "ingredients": "ingredient",
     "stages": "stage",
     "checks": "check",
@@ -72,10 +72,10 @@ class Findings:
                 owner = part
                 said.append(visible(part, most=40))
                 continue
-            if owner in _ONE_OF:
+            if owner in ONE_OF:
                 name = value.get("name") if isinstance(value, dict) else None
                 named = f' "{visible(name, most=40)}"' if isinstance(name, str) and name.strip() else ""
-                said[-1] = f"{_ONE_OF[owner]} {part + 1}{named}"
+                said[-1] = f"{ONE_OF[owner]} {part + 1}{named}"
             else:
                 said.append(f"item {part + 1}")
         return ", ".join(said)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
-
 from proofbell.errors import Failure, Fault, Source
 from proofbell.formula.batch import BATCH, DOUGH, OVEN, batch, check_batch, dough, oven
 from proofbell.formula.findings import Findings
@@ -16,6 +14,7 @@ from proofbell.formula.rules import check_stages
 from proofbell.formula.stages import STAGES, stage
 from proofbell.formula.tables import Draft, Field, Table
 from proofbell.formula.text.guard import decoded, guard, place
+from proofbell.formula.text.identity import digest_of
 from proofbell.formula.text.parse import parsed
 from proofbell.formula.text.positions import positions
 from proofbell.formula.warnings import warn
@@ -112,7 +111,7 @@ def _formula(findings: Findings, text: str) -> Formula | None:
         stages=tuple(stage(each, preferments) for each in draft.get("stages")),
         about=draft.get("about", ""),
         text=text,
-        digest=hashlib.sha256(text.encode()).hexdigest(),
+        digest=digest_of(text),
         outside=outside,
     )
     warn(formula, findings)

@@ -230,6 +230,10 @@ class BenchScreen(HostedScreen[None]):
         """What to weigh for the dough in hand."""
         await self.going.weigh_out()
 
+    async def action_edit(self) -> None:
+        """Edit the file of the formula in hand."""
+        await self.going.edit()
+
     async def action_why(self) -> None:
         """The working of the time that runs."""
         await self.going.why()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from pathlib import Path
 
 from proofbell.app.bench.bench_readings import BenchReadings
@@ -13,6 +14,8 @@ from proofbell.app.bench.oven_and_plan import OvenAndPlan
 from proofbell.bench.agenda import ahead
 from proofbell.visible import visible
 from proofbell.words import counted
+
+FOR_THE_NEXT = "The next bake takes the changed file; this one keeps its own text."
 
 
 class Navigation:
@@ -58,6 +61,17 @@ class Navigation:
         bench, host = self._bench, self._bench.host
         if bench.in_hand is not None:
             await host.go(host.pages.weigh_out(bench.live, bench.in_hand), self._came_back)
+
+    async def edit(self) -> None:
+        """Edit the file of the formula in hand, for the next bake."""
+        bench, host = self._bench, self._bench.host
+        if bench.state is None:
+            bench.say(f"No dough is selected; {host.key('bench.start')} lists the formulas.", wrong=True)
+            return
+        formula = bench.state.formula
+        await asyncio.to_thread(host.formulas.look)
+        page = host.pages.edit(bench.live, host.formulas.path_of(formula), formula, in_editor=True)
+        await host.go(page, lambda path: bench.say(FOR_THE_NEXT if path else ""))
 
     async def why(self) -> None:
         """The working of the time that runs."""

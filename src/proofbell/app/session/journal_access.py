@@ -19,7 +19,7 @@ from proofbell.bake.decisions.decide import decide
 from proofbell.bake.fold import ImpossibleError, fold
 from proofbell.bake.intents import Intent, Refused
 from proofbell.errors import Failure
-from proofbell.journal.export.exports import FORMS, Form, left_out_words, reviews
+from proofbell.journal.export.exports import Form, form_for, left_out_words, reviews
 from proofbell.journal.faults import unreadable
 from proofbell.journal.files.copying import whole_file
 from proofbell.journal.index import bakes_in_steps
@@ -244,16 +244,3 @@ def _written(form: Form, looked_at: Iterable[BakeReview], file: IO[bytes]) -> St
     for piece in form.write(looked_at, __version__):
         file.write(piece.encode("utf-8"))
         yield
-
-
-def form_for(path: Path) -> Form:
-    """The form that belongs to a file's ending.
-
-    Raises:
-        Failure: there is none.
-    """
-    for form in FORMS.values():
-        if path.suffix.casefold() == form.ending:
-            return form
-    endings = ", ".join(form.ending for form in FORMS.values())
-    raise Failure(f'"{path.name}" has no ending that names a format.', f"End its name in one of {endings}.")

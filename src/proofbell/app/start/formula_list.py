@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from pathlib import Path
 
 from textual.content import Content
 
@@ -31,14 +32,18 @@ class FormulaList(Rows):
         row = self._rows[self.cursor] if self.cursor < len(self._rows) else None
         return row if isinstance(row, Item) else None
 
-    def put(self, rows: Sequence[Row], now: Stamp, *, keep: bool) -> None:
-        """Show other rows. ``keep``: the cursor stays with its formula, if that is still there; else it goes on top."""
+    def put(self, rows: Sequence[Row], now: Stamp, *, keep: bool, file: Path | None = None) -> None:
+        """Show other rows. ``keep``: the cursor stays with its formula, if that is still there.
+
+        Else it goes to ``file``, and without that on top.
+        """
         here = self.item
         self._rows, self._now = tuple(rows), now
-        cursor = 0
-        if keep and here is not None:
-            keys = [row.key if isinstance(row, Item) else None for row in rows]
-            cursor = keys.index(here.key) if here.key in keys else 0
+        keys = [row.key if isinstance(row, Item) else None for row in rows]
+        files = [row.file.path if isinstance(row, Item) else None for row in rows]
+        cursor = files.index(file) if file in files and file is not None else 0
+        if keep and here is not None and here.key in keys:
+            cursor = keys.index(here.key)
         passed = (index for index, row in enumerate(rows) if not isinstance(row, Item))
         self.show(len(rows), self._words, cursor=cursor, passed=passed)
 

@@ -43,6 +43,15 @@ class Shelf:
         """Put a file that was opened on top."""
         self._opened[:] = [file, *(other for other in self._opened if other.path != file.path)]
 
+    def changed(self, file: FormulaFile) -> None:
+        """Take a file as it is now; one that is new here is one's own."""
+        for files in (self._opened, self._own, self._house):
+            for index, other in enumerate(files):
+                if other.path == file.path:
+                    files[index] = file
+                    return
+        self._own.append(file)
+
     def rows(self, typed: str) -> tuple[Row, ...]:
         """The lines of the list, as far as they are read."""
         return at_hand(self._opened, self._own, self._house, self.baked, typed)

@@ -157,11 +157,11 @@ class StartScreen(Page):
     def _rows(self) -> FormulaList:
         return self.query_one("#formulas", FormulaList)
 
-    def _list(self, *, keep: bool | None = None) -> None:
+    def _list(self, *, keep: bool | None = None, file: Path | None = None) -> None:
         """Make the list anew; once something was chosen or typed, the cursor stays where it is."""
         typed = self.query_one("#search", Input).value
         keep = (self._touched or not self._rows.has_focus) if keep is None else keep
-        self._rows.put(self._shelf.rows(typed), self.live.clock.stamp(), keep=keep)
+        self._rows.put(self._shelf.rows(typed), self.live.clock.stamp(), keep=keep, file=file)
         if typed:
             self._rows.say_when_empty(own("No formula fits.\nesc: all of them again"))
         self._choose()
@@ -312,6 +312,36 @@ class StartScreen(Page):
         """The next form of yeast; after the last, the formula's own again."""
         self._yeast = _YEASTS[(_YEASTS.index(self._yeast) + 1) % len(_YEASTS)]
         self._weigh()
+
+    def action_edit(self) -> None:
+        """Open the chosen formula's file in the editor."""
+        self._edit(in_editor=True)
+
+    def action_change(self) -> None:
+        """Change figures of the chosen formula."""
+        self._edit(in_editor=False)
+
+    def _edit(self, *, in_editor: bool) -> None:
+        if self._shown is None:
+            self.answer("Choose a formula first.", wrong=True)
+            return
+        file = self._shown.file
+        self.host.go(self.host.pages.edit(self.live, file.path, file.formula, in_editor=in_editor), self._back_with)
+
+    def _back_with(self, path: str | None) -> None:
+        if path is not None:
+            self._take_changed(path)
+
+    @work(exclusive=True, exit_on_error=True)
+    async def _take_changed(self, path: str) -> None:
+        """Take the file as it is now."""
+        file = await asyncio.to_thread(read_file, Path(path))
+        if not self.left:
+            self._shelf.changed(file)
+            self.query_one("#own-live-in").display = not self._shelf.has_own
+            self._touched = True
+            self._list(keep=True, file=file.path)
+            self.answer(f"{file.title}: taken as it is now.")
 
     def action_search(self) -> None:
         """A line to type on."""

@@ -42,7 +42,7 @@ class BenchDriver(StoppedDriver):
     def write(self, data: str) -> None:
         """As Textual does, but never waiting for ever in one go: between two tries a signal is taken."""
         # A signal that another thread was given does not end a wait of this one.
-        while not self.output.is_shut and not self.put(data, LONGEST_WAIT_S):
+        while not (self.output.is_shut or self.output.lent) and not self.put(data, LONGEST_WAIT_S):
             pass
 
     def start_application_mode(self) -> None:

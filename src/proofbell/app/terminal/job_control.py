@@ -1,8 +1,10 @@
-"""Stopped and continued, as a shell does with its jobs: ctrl+z and fg."""
+"""Stopped and continued, as a shell does with its jobs: ctrl+z and fg. And put aside for another program."""
 
 from __future__ import annotations
 
+import contextlib
 import sys
+from collections.abc import Iterator
 from typing import ClassVar
 
 from textual import constants
@@ -11,6 +13,7 @@ from textual.driver import Driver
 
 from proofbell.app.terminal.keys_in_turn import KeysInTurn
 from proofbell.app.terminal.output import Output
+from proofbell.app.terminal.terminal_modes import TerminalModes
 
 
 class JobControl(KeysInTurn):
@@ -35,6 +38,31 @@ class JobControl(KeysInTurn):
             output = self.output
 
         return Driver_
+
+    def aside(self) -> contextlib.AbstractContextManager[None]:
+        """Leave the terminal to another program for a while. The app goes on meanwhile, unseen; what is due rings.
+
+        However that program ends, and whatever it leaves the terminal in, the screens come back whole.
+        """
+        return self._aside()
+
+    @contextlib.contextmanager
+    def _aside(self) -> Iterator[None]:
+        if self.is_headless:
+            yield
+            return
+        fault: BaseException | None = None
+        with self.suspend():
+            modes = TerminalModes()
+            self.output.lent = True
+            try:
+                yield
+            except BaseException as error:  # noqa: BLE001 - Textual would not take the terminal back; raised below
+                fault = error
+            modes.restore()
+            self.output.lent = False
+        if fault is not None:
+            raise fault
 
     def quiet_output(self) -> None:
         """Write nothing more to the terminal: somebody else is about to set it right. From any thread."""

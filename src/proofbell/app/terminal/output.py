@@ -16,6 +16,8 @@ class Output:
     def __init__(self, file: IO[str]) -> None:
         self._file = file
         self._shut = False
+        self.lent = False
+        """Another program has the terminal: what the screens paint meanwhile is dropped before it comes here."""
         self._one_at_a_time = threading.Lock()
 
     def write(self, text: str) -> int:

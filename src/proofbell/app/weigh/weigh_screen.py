@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import asyncio
 from typing import ClassVar
 
-from textual import on
+from textual import on, work
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
 
 from proofbell.app.drawing.content import outside, own
+from proofbell.app.session.formulas.watch import CHANGED
 from proofbell.app.session.live import Live
 from proofbell.app.weigh.weigh_words import hint_column, liquid_words, list_head, notes_words, swap_words, told_g
 from proofbell.app.weigh.why_screen import WhyScreen
@@ -76,7 +78,14 @@ class WeighScreen(Page):
 
     def on_mount(self) -> None:
         """The cursor stands on the first thing that is not in the bowl."""
+        self._tell_changed()
         self._show(self._next())
+
+    def _tell_changed(self) -> None:
+        """How warm the liquid must be; above it, when the file of the formula is another by now."""
+        changed = self.host.formulas.has_changed(self.state.formula)
+        first = [Content.assemble(own("! ", "bold $warning"), own(CHANGED))] if changed else []
+        self.query_one("#liquid", Prose).say([*first, *liquid_words(self.state, self._out)])
 
     def _next(self) -> int:
         last = max((row for row, index in enumerate(self._rows) if isinstance(index, int)), default=0)
@@ -228,6 +237,23 @@ class WeighScreen(Page):
         if refused is not None:
             self.refuse(refused)
         return refused is None
+
+    @work(exclusive=True, exit_on_error=True)
+    async def action_edit(self) -> None:
+        """Edit the formula's file, for the next bake."""
+        formula, formulas = self.state.formula, self.host.formulas
+        await asyncio.to_thread(formulas.look)
+        page = self.host.pages.edit(self.live, formulas.path_of(formula), formula, in_editor=True)
+        self.host.go(page, self._back_with)
+
+    def _back_with(self, path: str | None) -> None:
+        if path is not None:
+            self._edited()
+
+    @work(exclusive=True, exit_on_error=True)
+    async def _edited(self) -> None:
+        await asyncio.to_thread(self.host.formulas.look)
+        self._tell_changed()
 
     def action_why(self) -> None:
         """How the liquid's temperature was worked out."""

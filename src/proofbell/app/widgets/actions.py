@@ -49,6 +49,9 @@ ACTIONS: tuple[Action, ...] = (
     Action("bench.note", "bench", ("n",), "note", "Add a note to the log.", 5),
     Action("bench.undo", "bench", ("u",), "undo", "Undo the last entry.", 4),
     Action("bench.weigh-out", "bench", ("w",), "weigh-out", "What to weigh, and how warm the liquid should be.", 6),
+    Action(
+        "bench.edit", "bench", ("E",), "edit the formula", "Edit its file, for the next bake; this one keeps its text."
+    ),
     Action("bench.quiet", "bench", ("q",), "quiet", "Silence the alarm; the task stays due.", 7),
     Action("bench.quiet-all", "bench", ("Q",), "quiet all", "Silence every alarm."),
     Action("bench.next-dough", "bench", ("tab",), "next dough", "Go to the next dough that needs something.", 7),
@@ -110,6 +113,10 @@ ACTIONS: tuple[Action, ...] = (
     ),
     Action("start.search", "start", ("slash",), "search", "Search the formulas by name and style as you type.", 3),
     Action("start.open-file", "start", ("o",), "open a file", "Take a formula from a file of your own.", 3),
+    Action(
+        "start.edit", "start", ("e",), "edit", "Open the formula's file in your editor; checked when that closes.", 3
+    ),
+    Action("start.change", "start", ("c",), "figures", "Change amounts, times and heats of the formula here.", 4),
     Action("start.yeast", "start", ("y",), "other yeast", "Switch between fresh, active dry and instant yeast.", 4),
     Action("start.back", "start", ("escape",), "back", "Back to the bench.", 2),
     Action("start.help", "start", ("question_mark",), "all keys", "Every key of this screen.", 2),
@@ -118,8 +125,23 @@ ACTIONS: tuple[Action, ...] = (
     Action("weigh.undo", "weigh", ("u",), "undo", "Undo the last tick.", 4),
     Action("weigh.why", "weigh", ("y",), "why so warm", "How the liquid's temperature was worked out.", 5),
     Action("weigh.yeast", "weigh", ("f",), "other yeast", "What other forms of yeast would weigh.", 6),
+    Action(
+        "weigh.edit",
+        "weigh",
+        ("e",),
+        "edit the formula",
+        "Edit its file, for the next bake; this one keeps its text.",
+        7,
+    ),
     Action("weigh.back", "weigh", ("escape",), "back", "Back to the bench.", 3),
     Action("weigh.help", "weigh", ("question_mark",), "all keys", "Every key of this screen.", 3),
+    Action("edit.change", "edit", ("enter",), "change", "Change the figure under the cursor.", 1),
+    Action("edit.save", "edit", ("s",), "save, go on", "Write what was changed into the file, and go back.", 2),
+    Action(
+        "edit.editor", "edit", ("e",), "in the editor", "Open the file in your editor; checked when that closes.", 3
+    ),
+    Action("edit.back", "edit", ("escape",), "leave", "Back to where you came from; asks about what is not saved.", 2),
+    Action("edit.help", "edit", ("question_mark",), "all keys", "Every key of this screen.", 4),
     Action("kitchen.check-probe", "kitchen", ("c",), "check the probe", "Check it in ice and in boiling water.", 2),
     Action("kitchen.learned", "kitchen", ("l",), "what was learned", "What past bakes say about this kitchen.", 3),
     Action("learned.back", "learned", ("escape",), "back", "Back to the kitchen.", 1),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Awaitable, Callable, Coroutine, Mapping, Sequence
+from contextlib import AbstractContextManager
 from pathlib import Path
 from typing import Any, ClassVar, Protocol, TypeVar
 
@@ -14,6 +15,7 @@ from textual.message import Message
 from textual.screen import ModalScreen, Screen
 
 from proofbell.app.session.choice import Take
+from proofbell.app.session.formulas.watch import FormulaWatch
 from proofbell.app.session.live import Live
 from proofbell.app.session.troubles import Trouble
 from proofbell.app.widgets.actions import Action, of_screen
@@ -23,6 +25,7 @@ from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.state import BakeState, Reading
 from proofbell.bench.board import Board, Coming
 from proofbell.clock import Clock
+from proofbell.formula.model import Formula
 
 Result = TypeVar("Result")
 S = TypeVar("S", bound=Screen[Any])
@@ -61,6 +64,10 @@ class Pages(Protocol):
         """What to weigh for a bake."""
         ...
 
+    def edit(self, live: Live, path: Path | None, formula: Formula | None, *, in_editor: bool) -> Shown:
+        """Edit a formula's file; dismissed with its path when the file has changed."""
+        ...
+
     def why(self, live: Live, bake: str) -> Shown:
         """The working of the time that runs."""
         ...
@@ -96,6 +103,11 @@ class Host(Protocol):
     @property
     def kitchen_file(self) -> Path | None:
         """The file with the facts of this kitchen; None where it is to be left alone."""
+        ...
+
+    @property
+    def formulas(self) -> FormulaWatch:
+        """Which file a formula came from, and whether it has changed since."""
         ...
 
     @property
@@ -144,6 +156,10 @@ class Host(Protocol):
 
     def hold(self, *, on: bool) -> None:
         """In a rehearsal the clock waits while a question is on the screen."""
+        ...
+
+    def aside(self) -> AbstractContextManager[None]:
+        """Leave the terminal to another program for a while."""
         ...
 
     def quiet(self) -> None:

@@ -124,6 +124,9 @@ def bake_over_words(state: BakeState, index: int, now_s: float | None) -> str:
 
 
 def _take_out(state: BakeState, index: int) -> str:
-    """``take it out, then cool``; of two bakes in a row the first is not taken out to cool."""
+    """``take it out, then cool``; of two bakes in a row the first is not taken out to cool; of loads, which one."""
+    load = state.stage(index).load
+    if load is not None and load[0] < load[1]:
+        return f"take load {load[0]} of {load[1]} out, put load {load[0] + 1} in"
     nxt = state.stage(index + 1).kind if index + 1 < len(state.stages) else None
     return "take it out" + {"cool": ", then cool", "bake": ", then load again"}.get(nxt or "", "")

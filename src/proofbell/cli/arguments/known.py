@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from proofbell.errors import Failure
 
-COMMANDS = ("new", "check", "weigh", "shop", "plan", "rehearse", "read", "journal", "kitchen")
+COMMANDS = ("new", "check", "weigh", "shop", "plan", "rehearse", "read", "journal", "kitchen", "completion")
 """A new command is one file in this folder and one word here. ``bench`` is what opens without a word."""
 
 

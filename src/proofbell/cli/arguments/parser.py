@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import argparse
 import importlib
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from types import ModuleType
 from typing import NoReturn
 
+from proofbell.cli.arguments.known import COMMANDS, nearest
 from proofbell.errors import Failure
 from proofbell.visible import visible
 
@@ -21,17 +23,51 @@ class Parser(argparse.ArgumentParser):
     def error(self, message: str) -> NoReturn:
         """Raise `Failure` with what argparse found."""
         text = visible(message, most=300)
-        raise Failure(f"{text[:1].upper()}{text[1:]}.", f'"{self.prog} --help" shows what it takes.')
+        raise Failure(f"{text[:1].upper()}{text[1:]}.", self._help())
+
+    def refuse_unread(self, unread: Sequence[str]) -> None:
+        """Raise `Failure` for arguments that nothing takes, and say what the first was most likely meant to be."""
+        if not unread:
+            return
+        words = visible(" ".join(unread), most=300)
+        meant = nearest(unread[0].split("=")[0], self._options()) if unread[0].startswith("--") else None
+        remedy = f"Did you mean {meant}? {self._help()}" if meant else self._help()
+        raise Failure(f"Unrecognized {'argument' if len(unread) == 1 else 'arguments'}: {words}.", remedy)
+
+    def _help(self) -> str:
+        return f'"{self.prog} --help" shows what it takes.'
+
+    def _options(self) -> Iterator[str]:
+        """Every long option of this command and of those within it."""
+        for action in self._actions:
+            yield from (option for option in action.option_strings if option.startswith("--"))
+            if isinstance(action, argparse._SubParsersAction):
+                for within in action.choices.values():
+                    yield from within._options()
 
 
-def parser_of(command: str) -> tuple[Parser, object]:
+def parser_of(command: str) -> tuple[Parser, ModuleType]:
     """The parser of a command, and its module."""
-    module = importlib.import_module(f"proofbell.cli.{command}")
-    prog = "proofbell" if command == "bench" else f"proofbell {command}"
-    # A percent sign in a help text would be read as a placeholder; the description is shown as it is.
-    parser = Parser(prog=prog, description=f"{module.HELP[:1].upper()}{module.HELP[1:]}.".replace("%", "%%"))
+    module = _module_of(command)
+    parser = Parser(
+        prog="proofbell" if command == "bench" else f"proofbell {command}",
+        description=_unfilled(f"{module.HELP[:1].upper()}{module.HELP[1:]}."),
+        epilog=f"For example: {_unfilled(module.EXAMPLE)}",
+    )
     module.add_arguments(parser)
     return parser, module
+
+
+def whole_parser() -> Parser:
+    """One parser of every command, as the shells' completion wants it; each word on the command line has its own."""
+    parser = Parser(prog="proofbell")
+    parser.add_argument("--version", action="version", version="")
+    commands = parser.add_subparsers(metavar="COMMAND")
+    for command in COMMANDS:
+        module = _module_of(command)
+        one = commands.add_parser(command, help=_unfilled(module.HELP))
+        module.add_arguments(one)
+    return parser
 
 
 def run_command(command: str, arguments: Sequence[str]) -> int:
@@ -42,8 +78,18 @@ def run_command(command: str, arguments: Sequence[str]) -> int:
     """
     parser, module = parser_of(command)
     try:
-        args = parser.parse_args(list(arguments))
+        args, unread = parser.parse_known_args(list(arguments))
     except SystemExit as leaving:  # after --help
         return leaving.code if isinstance(leaving.code, int) else 0
-    status: int = module.run(args)  # type: ignore[attr-defined]
+    parser.refuse_unread(unread)
+    status: int = module.run(args)
     return status
+
+
+def _module_of(command: str) -> ModuleType:
+    return importlib.import_module(f"proofbell.cli.{command}")
+
+
+def _unfilled(text: str) -> str:
+    """A percent sign in a help text would be read as a placeholder; it is shown as it is."""
+    return text.replace("%", "%%")

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from proofbell import places
+from proofbell.cli.arguments.known import nearest
 from proofbell.cli.printed.say import remark
 from proofbell.errors import Failure
 from proofbell.formula.model import Formula
@@ -33,6 +34,9 @@ def formula_path(named: str) -> Path:
         return own[named]
     if named in house:
         return house[named]
+    meant = nearest(named, (*own, *house))
+    if meant:
+        raise Failure(f"There is no file {visible(named, most=120)}.", f"Did you mean {visible(meant, most=120)}?")
     yours = f", one of your own ({visible(', '.join(own), most=300)})" if own else ""
     raise Failure(
         f"There is no file {visible(named, most=120)}.",

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 
 from proofbell.bake.fold import ImpossibleError
+from proofbell.errors import Failure
 from proofbell.journal.export.export_csv import csv_text
 from proofbell.journal.export.export_json import whole_json
 from proofbell.journal.export.export_markdown import markdown
@@ -38,6 +40,19 @@ FORMS: dict[str, Form] = {
         Form("svg", ".svg", lambda bakes, _version: (picture(bake) for bake in bakes), together=False),
     )
 }
+
+
+def form_for(path: Path) -> Form:
+    """The form that belongs to a file's ending.
+
+    Raises:
+        Failure: there is none.
+    """
+    for form in FORMS.values():
+        if path.suffix.casefold() == form.ending:
+            return form
+    endings = ", ".join(form.ending for form in FORMS.values())
+    raise Failure(f'"{visible(path.name)}" has no ending that names a format.', f"End its name in one of {endings}.")
 
 
 def left_out_words(bakes: Sequence[str]) -> str:

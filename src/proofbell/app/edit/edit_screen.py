@@ -1,0 +1,293 @@
+"""A formula's file in the person's editor, checked when that closes; or one figure after the other changed here."""
+
+from __future__ import annotations
+
+import asyncio
+import os
+from pathlib import Path
+from typing import ClassVar
+
+from textual import on, work
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.widgets import Input
+
+from proofbell.app.drawing.content import own
+from proofbell.app.edit.edit_words import checked, figure_line, verdict
+from proofbell.app.edit.subject import Copy, subject
+from proofbell.app.fields.field import Field
+from proofbell.app.session.formulas.saving import formula_bytes, new_file, replace_file
+from proofbell.app.session.live import Live
+from proofbell.app.session.refusal_words import in_words
+from proofbell.app.terminal.editor import SET_ONE, editor_command, run_editor
+from proofbell.app.widgets.actions import bindings
+from proofbell.app.widgets.confirm_dialog import ConfirmDialog
+from proofbell.app.widgets.page import Page, titled
+from proofbell.app.widgets.prose import Prose
+from proofbell.app.widgets.rows import Rows
+from proofbell.errors import Failure, Fault
+from proofbell.formula.editing.figures import Figure, figures, with_figure
+from proofbell.formula.model import Formula
+from proofbell.formula.read import read_formula
+from proofbell.formula.text.guard import decoded
+from proofbell.places import own_folders, short
+from proofbell.quantities import QuantityError
+
+UNREADABLE = "This file cannot be taken apart as it is."
+
+
+class EditScreen(Page):
+    """What is odd or wrong with the file above, its figures below. Nothing is written before it is asked for.
+
+    With ``in_editor`` the editor opens at once, and where all is well after it, the page goes by itself. Dismisses
+    with the file's path when the file has changed.
+    """
+
+    PAGE = "edit"
+    CSS_PATH = "edit_screen.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("edit")]
+
+    def __init__(self, live: Live, path: Path | None, formula: Formula | None, *, in_editor: bool) -> None:
+        super().__init__()
+        self.live = live
+        self._asked_for = path, formula
+        self._in_editor = in_editor
+        self._path: Path | None = None
+        self._first: bytes | None = None
+        self._before = b""
+        self._now = b""
+        self._formula: Formula | None = formula
+        self._faults: tuple[Fault, ...] = ()
+        self._figures: tuple[Figure, ...] = ()
+        self._written: dict[tuple[str | int, ...], str] = {}
+
+    def heading(self) -> Content:
+        """The formula and its file."""
+        name = "" if self._formula is None else f"  {self._formula.name}"
+        return titled(f"Edit{name}", "" if self._path is None else short(self._path))
+
+    def body(self) -> ComposeResult:
+        """Faults, figures, a line to change one."""
+        with VerticalScroll(id="checked", can_focus=False):
+            yield Prose()
+        yield Rows(id="figures", empty=own("Reading the file …"))
+        yield Field("New value", id="value", width=20, enter="take it", passing=True)
+
+    def on_mount(self) -> None:
+        """Find out which file it is."""
+        self.query_one("#value-field").display = False
+        self._begin()
+
+    # -- which file ------------------------------------------------------------------------------------------------
+
+    @work(exclusive=True, exit_on_error=True)
+    async def _begin(self) -> None:
+        try:
+            kitchen = self.host.kitchen_file
+            folders = () if kitchen is None else own_folders(self.live.kitchen.formulas, kitchen)
+            found = await asyncio.to_thread(subject, *self._asked_for, folders)
+        except Failure as failure:
+            self._rows.say_when_empty(own("Nothing to edit here."))
+            self.refuse(failure)
+            return
+        if isinstance(found, Copy):
+            self._offer(found)
+        else:
+            await self._open(found)
+
+    def _offer(self, copy: Copy) -> None:
+        dialog = self.host.dialog(ConfirmDialog)
+        dialog.ask("A copy of your own", copy.question, lambda: True)
+
+        def closed(yes: bool | None) -> None:  # noqa: FBT001 - what a dialog answers
+            if yes:
+                self._copy(copy)
+            else:
+                self.dismiss(None)
+
+        self.host.go(dialog, closed)
+
+    @work(exclusive=True, exit_on_error=True)
+    async def _copy(self, copy: Copy) -> None:
+        try:
+            await asyncio.to_thread(new_file, copy.path, copy.data)
+        except Failure as failure:
+            self._rows.say_when_empty(own("Nothing was copied."))
+            self.refuse(failure)
+            return
+        # Whoever comes back is to see the copy, even if nothing is changed in it.
+        self._first = b""
+        await self._open(copy.path)
+
+    async def _open(self, path: Path) -> None:
+        self._path = path
+        if await self._read() and self._in_editor:
+            await self._edit(path)
+
+    # -- the editor ------------------------------------------------------------------------------------------------
+
+    @work(exclusive=True, exit_on_error=True)
+    async def action_editor(self) -> None:
+        """Open the file in the editor, again."""
+        if self._now != self._before:
+            self.answer(f"Write your changes first ({self.host.key('edit.save')}), or leave without them.", wrong=True)
+        elif self._path is not None:
+            await self._edit(self._path)
+
+    async def _edit(self, path: Path) -> None:
+        try:
+            command = editor_command(os.environ)
+            if not command:
+                self.answer(f"No editor is set. {SET_ONE}. Or change figures here.")
+                return
+            with self.host.aside():
+                wrong = await run_editor(command, path)
+        except Failure as failure:
+            self.refuse(failure)
+            return
+        finally:
+            by_itself, self._in_editor = self._in_editor, False
+        if not await self._read():
+            return
+        if wrong:
+            self.answer(wrong, wrong=True)
+        elif by_itself and not self._faults:
+            self._leave()
+        else:
+            self.answer(f"Checked: {verdict(self._faults)}.")
+
+    # -- what it holds ---------------------------------------------------------------------------------------------
+
+    @property
+    def _rows(self) -> Rows:
+        return self.query_one("#figures", Rows)
+
+    @property
+    def _refused(self) -> bool:
+        return any(fault.is_error for fault in self._faults)
+
+    async def _read(self) -> bool:
+        """Read the file anew; whether it could be."""
+        if self._path is None:
+            return False
+        try:
+            data = await asyncio.to_thread(formula_bytes, self._path)
+        except Failure as failure:
+            self.refuse(failure)
+            return False
+        if self.left:
+            return False
+        self._first = data if self._first is None else self._first
+        self._before = data
+        self._written = {one.path: one.written for one in figures(data)}
+        self._show(data)
+        faulty = {fault.line for fault in self._faults if fault.is_error}
+        at = next((index for index, one in enumerate(self._figures) if one.line in faulty), None)
+        self._rows.cursor = self._rows.cursor if at is None else at
+        return True
+
+    def _show(self, data: bytes) -> None:
+        """Check this text, and show what it holds."""
+        self._now = data
+        formula, self._faults = read_formula(data, self._path.name if self._path else "")
+        self._formula = formula or self._formula
+        self._figures = figures(data)
+        found = self.query_one("#checked", VerticalScroll)
+        found.set_class(bool(self._faults), "-some")
+        self.set_class(self._refused, "-faulty")
+        self.query_one(Prose).say(checked(self._faults, decoded(data)[0]))
+        self._rows.say_when_empty(own(UNREADABLE))
+        self._rows.show(len(self._figures), self._line)
+        self.retitle()
+        self.call_after_refresh(self._reach)
+
+    def _reach(self) -> None:
+        """Faults that do not all fit can be gone to and scrolled."""
+        found = self.query_one("#checked", VerticalScroll)
+        found.can_focus = found.max_scroll_y > 0
+
+    def _line(self, index: int, width: int) -> Content:
+        one = self._figures[index]
+        above = self._figures[index - 1] if index else None
+        return figure_line(one, above, changed=self._written.get(one.path) != one.written, width=width)
+
+    # -- one figure ------------------------------------------------------------------------------------------------
+
+    @on(Rows.Chosen, "#figures")
+    def _chosen(self) -> None:
+        self.action_change()
+
+    def action_change(self) -> None:
+        """A line for the figure under the cursor."""
+        if not self._figures:
+            self.answer(
+                f"There is nothing to change here. {self.host.key('edit.editor')} opens the editor.", wrong=True
+            )
+            return
+        one = self._figures[self._rows.cursor]
+        field = self.query_one("#value-field", Field)
+        field.display = True
+        field.input.value = one.written
+        field.say(f"{one.owner}: {one.words}")
+        field.input.focus()
+
+    @on(Input.Submitted, "#value")
+    def _submitted(self, event: Input.Submitted) -> None:
+        one = self._figures[self._rows.cursor]
+        try:
+            changed = with_figure(self._now, one, event.value)
+        except QuantityError as error:
+            self.query_one("#value-field", Field).wrong(f"{error.message} {error.remedy}".strip())
+            return
+        self._put_away()
+        self._show(changed)
+        if self._now == self._before:
+            self.answer("All as it stands in the file.")
+        elif self._refused:
+            self.answer(f"Not written yet: {verdict(self._faults)}. See above.", wrong=True)
+        else:
+            self.answer(f"Not written yet: {self.host.key('edit.save')} writes it into the file.")
+
+    def _put_away(self) -> None:
+        self.query_one("#value-field").display = False
+        self._rows.focus()
+
+    # -- leaving ---------------------------------------------------------------------------------------------------
+
+    @work(exclusive=True, exit_on_error=True)
+    async def action_save(self) -> None:
+        """Write what was changed, and go back."""
+        if self._path is None:
+            return
+        if self._refused:
+            self.answer(f"{verdict(self._faults).capitalize()}: correct what is marked ✗ first.", wrong=True)
+            return
+        if self._now != self._before:
+            try:
+                await asyncio.to_thread(replace_file, self._path, self._before, self._now)
+            except Failure as failure:
+                self.answer(in_words(failure), wrong=True)
+                return
+            self._before = self._now
+        self._leave()
+
+    def _leave(self) -> None:
+        changed = self._path is not None and self._first is not None and self._before != self._first
+        self.dismiss(str(self._path) if changed else None)
+
+    def action_back(self) -> None:
+        """Out of the line first; then back, asking about what is not written."""
+        if self.query_one("#value-field").display:
+            self._put_away()
+        elif self._now == self._before:
+            self._leave()
+        else:
+            dialog = self.host.dialog(ConfirmDialog)
+            dialog.ask("Not written", "Leave without what you changed here?", lambda: True)
+            self.host.go(dialog, self._left_unwritten)
+
+    def _left_unwritten(self, yes: bool | None) -> None:  # noqa: FBT001 - what a dialog answers
+        if yes:
+            self._leave()

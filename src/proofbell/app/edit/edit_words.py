@@ -1,0 +1,65 @@
+"""What the page for editing says: faults beside their lines, and one line for each figure. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from textual.content import Content
+
+from proofbell.app.drawing.content import outside, own
+from proofbell.app.session.formula_files import where
+from proofbell.app.widgets.rows import columns
+from proofbell.errors import Fault
+from proofbell.formula.editing.figures import Figure
+from proofbell.formula.report import MOST_SHOWN, marked
+
+OWNER, WRITTEN = 22, 16
+
+
+def checked(faults: Sequence[Fault], text: str) -> list[Content]:
+    """Each fault: where and what, its line as it stands, how to put it right. Faults come before warnings."""
+    lines = text.split("\n")
+    ordered = sorted(faults, key=lambda fault: not fault.is_error)
+    shown = [part for fault in ordered[:MOST_SHOWN] for part in _one(fault, lines)]
+    left = len(faults) - MOST_SHOWN
+    return [*shown, own(f"… and {left} more")] if left > 0 else shown
+
+
+def _one(fault: Fault, lines: Sequence[str]) -> list[Content]:
+    sign, style = ("✗", "$text-error") if fault.is_error else ("!", "$text-warning")
+    parts = [Content.assemble(own(f"{sign} ", style), outside(where(fault), most=120).stylize(f"bold {style}"))]
+    if 0 < fault.line <= len(lines) and lines[fault.line - 1].strip():
+        line = marked(lines[fault.line - 1], fault.column, fault.length)
+        parts.append(own(f"  {fault.line:>4}  ", "dim") + outside(line, most=200))
+    parts.append(outside(f"  {fault.message} {fault.remedy}".rstrip(), most=500))
+    return parts
+
+
+def verdict(faults: Sequence[Fault]) -> str:
+    """``2 faults, 1 warning``; ``no faults``."""
+    errors = sum(fault.is_error for fault in faults)
+    odd = len(faults) - errors
+    said = [
+        f"{count} {noun}{'' if count == 1 else 's'}" for count, noun in ((errors, "fault"), (odd, "warning")) if count
+    ]
+    return ", ".join(said) or "no faults"
+
+
+def figure_line(figure: Figure, above: Figure | None, *, changed: bool, width: int) -> Content:
+    """Owner, what it is, how it is written; the owner once, above its first figure."""
+    owner = (
+        "" if above is not None and above.path[:2] == figure.path[:2] and above.owner == figure.owner else figure.owner
+    )
+    if figure.path[0] not in ("ingredients", "stages"):
+        owner = "" if above is not None and above.owner == figure.owner else figure.owner
+    unit = " %" if figure.path[-1] == "percent" else ""
+    written = outside(figure.written + unit)
+    return columns(
+        [
+            (outside(owner), min(OWNER, width // 3)),
+            (outside(figure.words).stylize("dim"), 0),
+            (written.stylize("bold") if changed else written, -WRITTEN),
+            (own("*" if changed else "", "bold $accent"), 1),
+        ],
+        width,
+    )

@@ -1,0 +1,1 @@
+"""Changing a formula file: one figure at a time, and nothing else."""
