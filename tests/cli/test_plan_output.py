@@ -168,6 +168,9 @@ def test_the_calendar_is_one_that_calendars_read(capsys: Captured, tmp_path: Pat
 
     read = icalendar.Calendar.from_ical(path.read_bytes())
     events = list(read.walk("VEVENT"))
+    weighed = [event for event in events if str(event["SUMMARY"]).endswith(" weigh out")]
+    assert [str(event["SUMMARY"]) for event in weighed] == ["A weigh out", "B weigh out"]
+    events = [event for event in events if event not in weighed]
     stages = [(bake["letter"], stage) for bake in found["bakes"] for stage in bake["stages"]]
     heats = [use for use in found["oven"] if use["state"] in ("heating", "cooling", "off")]
     oven = events[len(stages) :]

@@ -18,7 +18,8 @@ from proofbell.bench.timetable import timetable
 from proofbell.cli.arguments import values
 from proofbell.cli.arguments.reading import read_all
 from proofbell.cli.printed.journal_waiting import say_if_busy
-from proofbell.cli.printed.plan_text import as_calendar, as_plain, as_text
+from proofbell.cli.printed.plan_calendar import as_calendar
+from proofbell.cli.printed.plan_text import as_plain, as_text
 from proofbell.cli.printed.printing import print_json
 from proofbell.cli.printed.say import remark
 from proofbell.cli.printed.sheet import sheet_of
@@ -48,6 +49,9 @@ EXAMPLE = 'proofbell plan harbour-knots quay-pan-loaf --ready "tomorrow 07:30"'
 
 STEPS = {4: 1500, 8: 600, 12: 300}
 """Steps of the search for up to so many bakes: a few seconds on a small machine."""
+
+MOST_READ = 4_000_000
+"""So much of a calendar file that is replaced is looked at (bytes)."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -125,7 +129,8 @@ def run(args: argparse.Namespace) -> int:
     table = timetable(found, origin_us)
     if args.ics:
         # First: whoever reads only the beginning of what is printed has the file all the same.
-        _write(args.ics, as_calendar(table, kitchen.oven, now.wall_us), overwrite=args.overwrite)
+        before = _read(args.ics) if args.overwrite else ""
+        _write(args.ics, as_calendar(table, kitchen, now.wall_us, before), overwrite=args.overwrite)
         if not args.json:
             remark(f"The calendar is in {visible(str(args.ics))}.")
     if args.sheet or args.html:
@@ -181,6 +186,15 @@ def _wishes(formulas: Sequence[Formula], ready: Sequence[int]) -> list[Wish]:
     return [
         Wish(letter, formula, ready_us) for letter, formula, ready_us in zip(LETTERS, formulas, wanted, strict=False)
     ]
+
+
+def _read(path: Path) -> str:
+    """The file that is to be replaced, as far as it is a text of reasonable size; empty for none."""
+    try:
+        with path.open("rb") as file:
+            return file.read(MOST_READ).decode("utf-8", "replace")
+    except OSError:
+        return ""
 
 
 def _write(path: Path, text: str, *, overwrite: bool) -> None:

@@ -1,4 +1,4 @@
-"""A plan as text, as the JSON document that scripts rely on, and as a calendar."""
+"""A plan as text, and as the JSON document that scripts rely on."""
 
 from __future__ import annotations
 
@@ -16,7 +16,6 @@ from proofbell.bench.way_out_words import way_out_words
 from proofbell.clock import offset_min
 from proofbell.clock_changes import changes
 from proofbell.formula.model import Formula
-from proofbell.journal.export.calendar import Entry, calendar
 from proofbell.journal.reviews.moments import local, twice_mark
 from proofbell.kitchen.model import Kitchen, Oven
 from proofbell.planner.clashes import ways_out
@@ -208,7 +207,7 @@ def late_words(bake: BakeTimes) -> str:
 def _day(table: Timetable, kitchen: Kitchen, now: Stamp) -> Iterator[str]:
     """All that comes, in order of time. What hands do beside whole stages has a line of its own."""
     rows = [*_stage_rows(table, kitchen), *_hands_rows(table, kitchen)]
-    rows += [(act.at_us, "", visible(words)) for act, words in _oven_told(table, kitchen.oven)]
+    rows += [(act.at_us, "", visible(words)) for act, words in oven_told(table, kitchen.oven)]
     rows.sort(key=lambda row: row[0])
     widest = max(len(_clock(at_us, now)) for at_us, *_ in rows)
     for at_us, letter, words in rows:
@@ -254,7 +253,7 @@ def _who(line: HandsLine, table: Timetable, kitchen: Kitchen) -> str:
     return f" ({visible(who_words(line.who, kitchen.names))})" if any(one.who for one in table.hands) else ""
 
 
-def _oven_told(table: Timetable, oven: Oven) -> Iterator[tuple[OvenAct, str]]:
+def oven_told(table: Timetable, oven: Oven) -> Iterator[tuple[OvenAct, str]]:
     """What is done at the oven, told for its own dial."""
     for act in oven_acts(table):
         yield act, act_words(act, "" if act.heat_c is None else on_the_dial(oven, act.heat_c))
@@ -272,24 +271,3 @@ def _trouble(plan: Plan, origin_us: int, now: Stamp) -> Iterator[str]:
             yield from (f"  - {visible(way_out_words(way))}" for way in ways)
             if not ways:
                 yield "  No single change fixes it."
-
-
-def as_calendar(table: Timetable, oven: Oven, made_us: int) -> str:
-    """One entry for each stage and for each turn of the oven, with an alarm as it begins."""
-    stages = [
-        Entry(
-            key=f"{bake.letter}-{index}-{line.begins_us}",
-            begins_us=line.begins_us,
-            ends_us=line.ends_us,
-            title=f"{line.letter} {line.name}",
-            words=line.formula,
-            remind=True,
-        )
-        for bake in table.bakes
-        for index, line in enumerate(bake.lines)
-    ]
-    turns = [
-        Entry(f"oven-{act.letter}-{act.turn}-{act.at_us}", act.at_us, act.until_us, f"O{words[1:]}", remind=True)
-        for act, words in _oven_told(table, oven)
-    ]
-    return calendar([*stages, *turns], made_us=made_us)
