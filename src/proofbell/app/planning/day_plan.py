@@ -130,15 +130,13 @@ class PlanDay:
 
     def by_way(self, before: Problem, after: Plan, origin_us: int) -> PlanDay:
         """The day with a way out taken: what the way's plan was made for, against what was asked before."""
-        capacity = after.problem.capacity
-        oven = replace(self.kitchen.oven, trays=max(self.kitchen.oven.trays, capacity.trays))
-        day = replace(self, kitchen=replace(self.kitchen, hands=capacity.people, oven=oven))
+        day = replace(self, kitchen=replace(self.kitchen, hands=after.problem.capacity.people))
         for chain in before.chains:
             now = after.problem.by_letter.get(chain.letter)
             if now is None:
                 day = day.without(chain.letter)
-            elif now.ready_by_s != chain.ready_by_s:
-                day = day.with_ready(chain.letter, origin_us + after.of(chain.letter).ready_s * 1_000_000)
+            elif now.ready_by_s != chain.ready_by_s and now.ready_by_s is not None:
+                day = day.with_ready(chain.letter, origin_us + now.ready_by_s * 1_000_000)
             elif now.steps != chain.steps:
                 pairs = zip(chain.steps, now.steps, strict=True)
                 longest = tuple((at, new.most_s) for at, (old, new) in enumerate(pairs) if old != new)

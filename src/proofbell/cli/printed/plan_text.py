@@ -20,7 +20,7 @@ from proofbell.journal.reviews.moments import local, twice_mark
 from proofbell.kitchen.model import Kitchen, Oven
 from proofbell.planner.clashes import ways_out
 from proofbell.planner.model import Clash, Plan
-from proofbell.planner.reasons import Reason, clashes_between, reasons_of
+from proofbell.planner.reasons import Reason, clashes_between, reasons_of, ways_out_of
 from proofbell.visible import visible
 from proofbell.words import length
 
@@ -260,14 +260,16 @@ def oven_told(table: Timetable, oven: Oven) -> Iterator[tuple[OvenAct, str]]:
 
 
 def _trouble(plan: Plan, origin_us: int, now: Stamp) -> Iterator[str]:
-    reasons = reasons_of(plan)
-    clashes = {clash.second_letter: clash for clash in reversed(clashes_between(plan, reasons))}
-    for reason in reasons:
+    """Why not all is as wanted, and the ways out by the numbers that ``--take`` knows them by."""
+    number = 0
+    for reason in reasons_of(plan):
         yield ""
         yield f"It does not work like this: {reason_words(plan, reason, origin_us, lambda at_us: _clock(at_us, now))}"
-        clash = clashes.get(reason.letter)
-        if clash is not None:
-            ways = ways_out(plan, clash)
-            yield from (f"  - {visible(way_out_words(way))}" for way in ways)
-            if not ways:
-                yield "  No single change fixes it."
+        ways = ways_out_of(plan, reason)
+        for way in ways:
+            number += 1
+            yield f"  {number}  {visible(way_out_words(way))}"
+        if not ways:
+            yield "  No single change fixes it."
+    if number:
+        yield f"  Take one with --take {'1' if number == 1 else f'1 to {number}'}."
