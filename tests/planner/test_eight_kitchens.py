@@ -10,7 +10,10 @@ from __future__ import annotations
 from dataclasses import replace
 
 from proofbell.planner.model import Capacity, Chain, Flexibility, Plan, Problem, Step
-from proofbell.planner.search import plan
+from proofbell.planner.repair.minimal_change import least_disruptive
+from proofbell.planner.repair.replan import replan
+from proofbell.planner.search import improve, plan
+from proofbell.planner.solver.branch_and_bound import stop_after
 from tests.support.made import MIN, baking, hands, proof
 from tests.support.rules import broken
 
@@ -164,3 +167,55 @@ def test_8_after_a_night_the_cooler_heat_bakes_first_in_an_oven_that_nobody_turn
     assert begins(found, "B")["Weigh"] >= "30:00"
     assert "Cold" not in begins(found, "B")
     assert (found.cost.late_s, found.cost.quiet_s) == (0, 0)
+
+
+def under_way() -> Problem:
+    """The third kitchen at 22:20: the first proof began at 21:00, and a reading has made it end at 22:40."""
+    chain = dough("A", at(31, 30), final_cold=(8, 16))
+    weigh, mix, first, *rest = chain.steps
+    length_s = 100 * MIN
+    running = replace(first, least_s=length_s, nominal_s=length_s, most_s=length_s, begun_s=at(21))
+    begun = (
+        replace(weigh, begun_s=at(20, 47), ended_s=at(20, 50)),
+        replace(mix, begun_s=at(20, 50), ended_s=at(21)),
+        running,
+    )
+    return Problem((replace(chain, steps=(*begun, *rest)),), KITCHEN, at(22, 20), NIGHTS)
+
+
+def test_a_dough_under_way_takes_somebody_into_the_night_for_no_longer_than_it_must() -> None:
+    found = plan(under_way(), 60)
+
+    told = begins(found, "A")
+    assert found.feasible
+    # Shaped at 22:40, ten minutes of hands; eight hours in the cold; in at 06:50 and ready at 07:40, ten minutes late.
+    assert (told["Shape"], told["Cold"], told["Bake 1"]) == ("22:40", "22:50", "30:50")
+    assert (found.cost.quiet_s, found.cost.late_s) == (20 * MIN, 10 * MIN)
+
+
+def test_the_plan_for_the_bench_keeps_that_in_mind_as_well() -> None:
+    day = under_way()
+
+    (*_, last) = least_disruptive(improve(day, None, stop_after(200)), stop_after(400))
+
+    assert last.times[0].instead == (4,)
+    assert last.cost.quiet_s <= 20 * MIN
+
+
+def test_planning_again_keeps_the_night_as_it_was_planned() -> None:
+    before = planned(12 * HOUR, dough("A", at(31, 30), final_cold=(8, 16)), dough("B", at(32)), quiet=True)
+    now_s = at(21, 30)
+    chains = []
+    for chain, times in zip(before.problem.chains, before.times, strict=True):
+        steps = tuple(
+            replace(step, begun_s=begin_s, ended_s=end_s if end_s <= now_s else None) if begin_s <= now_s else step
+            for step, begin_s, end_s in zip(chain.steps, times.begins_s, times.ends_s, strict=True)
+        )
+        chains.append(replace(chain, steps=steps))
+
+    again = next(replan(replace(before.problem, chains=tuple(chains), now_s=now_s), before))
+
+    assert again.feasible
+    assert [times.instead for times in again.times] == [times.instead for times in before.times]
+    assert again.cost.quiet_s == 0
+    assert again.of("A").begins_s == before.of("A").begins_s

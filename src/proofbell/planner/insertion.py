@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from proofbell.planner.alone import Alone
-from proofbell.planner.model import Problem
+from proofbell.planner.model import Problem, Times
 from proofbell.planner.objective import chain_violation_s
 from proofbell.planner.solver.branch_and_bound import (
     ANY_COST,
@@ -83,9 +83,12 @@ def _insert(
     """
     before = schedule.save()
     best: Solution | None = None
-    for way in known:
+    tries = [(way, True) for way in known] + [(way, False) for way in known]
+    for way, sides in tries:
         schedule.restore(before)
         schedule.choose(number, way.times.instead)
+        if sides:
+            schedule.keep_sides(_uses_at(schedule, number, way.times))
         schedule.optimise()
         found = BranchAndBound(schedule, _context(schedule, number, should_stop, budget)).run()
         best = _less_violating(schedule, best, found)
@@ -93,6 +96,17 @@ def _insert(
             return best
     schedule.restore(before)
     return _less_violating(schedule, best, _after_all(schedule, known, number, should_stop))
+
+
+def _uses_at(schedule: PartialSchedule, number: int, times: Times) -> Iterator[tuple[int, int, int]]:
+    """The uses of hands of one chain as they are in a timetable, as `PartialSchedule.keep_sides` has them."""
+    begins, ends = schedule.begin_at[number], schedule.end_at[number]
+    at_s = {node: begin_s - offset for (node, offset), begin_s in zip(begins, times.begins_s, strict=True)}
+    at_s |= {node: end_s - offset for (node, offset), end_s in zip(ends, times.ends_s, strict=True)}
+    at_s[0] = 0
+    for use_number, use in schedule.considered_hand_uses:
+        if use.chain == number and not use.begun:
+            yield at_s[use.begin[0]] + use.begin[1], at_s[use.end[0]] + use.end[1], use_number
 
 
 def _context(schedule: PartialSchedule, number: int, should_stop: Stop, budget: int) -> SearchContext:

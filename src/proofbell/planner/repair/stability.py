@@ -25,9 +25,6 @@ WORTH_CHANGING_S = 5 * 60
 ORDERS = 300
 """Branches evaluated to find the times nearest to those shown."""
 
-NEAR_QUIET_S = 3 * 3600
-"""What comes so near to a quiet span is kept on its side of it."""
-
 LENGTH_WEIGHT = 20
 """Cost of each second that a length deviates: a person is asked for it, and then what follows may come as it does."""
 
@@ -134,7 +131,7 @@ def _decide_hands(schedule: PartialSchedule, t: list[int]) -> None:
         for number, use in enumerate(schedule.hand_uses)
         if not use.quiet
     )
-    _decide_quiet(schedule, spans)
+    schedule.keep_sides(spans)
     people: list[tuple[int, int]] = []
     for begin_s, end_s, number in spans:
         free = next((at for at, (until_s, _) in enumerate(people) if until_s <= begin_s), None)
@@ -145,16 +142,6 @@ def _decide_hands(schedule: PartialSchedule, t: list[int]) -> None:
             free = people.index(min(people))
         schedule.decide((HANDS, people[free][1], number))
         people[free] = end_s, number
-
-
-def _decide_quiet(schedule: PartialSchedule, spans: list[tuple[int, int, int]]) -> None:
-    """What is near a quiet span stays on its side of it."""
-    for quiet, span in schedule.quiet_spans:
-        quiet_begin_s, quiet_end_s = span.begin[1], span.end[1]
-        for begin_s, end_s, number in spans:
-            if begin_s < quiet_end_s + NEAR_QUIET_S and end_s > quiet_begin_s - NEAR_QUIET_S:
-                after = quiet_end_s - begin_s < end_s - quiet_begin_s
-                schedule.decide((HANDS, quiet, number) if after else (HANDS, number, quiet))
 
 
 def _decide_oven(schedule: PartialSchedule, t: list[int]) -> None:

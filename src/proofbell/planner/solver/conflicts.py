@@ -37,20 +37,22 @@ def _quiet(schedule: PartialSchedule, t: list[int]) -> list[Decision]:
     if not schedule.quiet_ends_s:
         return []
     most, pair = -EDGE_S, (0, 0)
-    ends_s, spans, decided = schedule.quiet_ends_s, schedule.quiet_spans, schedule.hands
-    for number, use in schedule.movable_hand_uses:
-        first_s = t[use.begin[0]] + use.begin[1] - use.lead_s
+    ends_s, begins_s, decided = schedule.quiet_ends_s, schedule.quiet_begins_s, schedule.hands
+    first_quiet, last = schedule.quiet_spans[0][0], len(ends_s)
+    for number, begin, begin_offset, end, end_offset in schedule.movable_hand_uses:
+        first_s = t[begin] + begin_offset
         at = bisect_right(ends_s, first_s - EDGE_S)
-        last_s = t[use.end[0]] + use.end[1]
-        while at < len(spans):
-            quiet, span = spans[at]
-            over_s = last_s - span.begin[1]
-            if over_s <= -EDGE_S:
-                break
-            over_s = min(over_s, span.end[1] - first_s)
+        if at == last:
+            continue
+        over_s = t[end] + end_offset - begins_s[at]
+        if over_s <= most:
+            continue
+        # No use is so long, or span so short, that it is near to more than two of them.
+        for near in (at, at + 1) if at + 1 < last else (at,):
+            over_s = min(t[end] + end_offset - begins_s[near], ends_s[near] - first_s)
+            quiet = first_quiet + near
             if over_s > most and (quiet, number) not in decided and (number, quiet) not in decided:
                 most, pair = over_s, (quiet, number)
-            at += 1
     return _either(schedule, HANDS, *pair) if most > -EDGE_S else []
 
 

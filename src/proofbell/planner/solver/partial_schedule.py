@@ -7,6 +7,7 @@ make necessary is ever decided, so a schedule stays loose where nothing is scarc
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
@@ -27,6 +28,10 @@ NOW = -3
 
 ATTRACTION = 2
 """Cost of each second that a point in time deviates from where it is drawn to."""
+
+
+NEAR_QUIET_S = 3 * 3600
+"""What comes so near to a quiet span is kept on its side of it."""
 
 
 class KeptHot(NamedTuple):
@@ -72,6 +77,7 @@ class PartialSchedule(TimeNetwork):
         self.hot: dict[int, KeptHot] = {}
         self.extra = 0
         self.quiet_spans = [entry for entry in enumerate(self.hand_uses) if entry[1].quiet]
+        self.quiet_begins_s = [span.begin[1] for _, span in self.quiet_spans]
         self.quiet_ends_s = [span.end[1] for _, span in self.quiet_spans]
         self.consider(set(range(len(problem.chains))))
 
@@ -158,6 +164,19 @@ class PartialSchedule(TimeNetwork):
             for number, one in enumerate(times)
         )
 
+    def keep_sides(self, spans: Iterable[tuple[int, int, int]]) -> None:
+        """Keep uses of hands that are near a quiet span on their side of it; `optimise` afterwards.
+
+        Args:
+            spans: from when, until when, and the number of the use.
+        """
+        for begin_s, end_s, number in spans:
+            for quiet, span in self.quiet_spans:
+                quiet_begin_s, quiet_end_s = span.begin[1], span.end[1]
+                if begin_s < quiet_end_s + NEAR_QUIET_S and end_s > quiet_begin_s - NEAR_QUIET_S:
+                    after = quiet_end_s - begin_s < end_s - quiet_begin_s
+                    self.decide((HANDS, quiet, number) if after else (HANDS, number, quiet))
+
     def reverse(self, decision: Decision) -> None:
         """Decide the other way round about two uses of hands or oven, and optimise."""
         about, one, other = decision
@@ -231,7 +250,9 @@ class PartialSchedule(TimeNetwork):
         self.considered = chains
         self.considered_hand_uses = [entry for entry in enumerate(self.hand_uses) if entry[1].chain in chains]
         self.movable_hand_uses = [
-            (number, use) for number, use in self.considered_hand_uses if not use.begun and (use.begin[0] or use.end[0])
+            (number, use.begin[0], use.begin[1] - use.lead_s, *use.end)
+            for number, use in self.considered_hand_uses
+            if not use.begun and (use.begin[0] or use.end[0])
         ]
         self.considered_oven_uses = [entry for entry in enumerate(self.oven_uses) if entry[1].chain in chains]
 

@@ -157,7 +157,12 @@ class TimeNetwork:
                 node, offset = begin if task.at_s >= 0 else end
                 if step.begun_s is None or task.at_s < 0 or step.begun_s + task.at_s >= self.problem.now_s:
                     since, until = (node, offset + task.at_s), (node, offset + task.at_s + task.hands_s)
-                    self.hand_uses.append(ResourceUse(since, until, number, at, begun=False))
+                    last = self.hand_uses[-1] if self.hand_uses else None
+                    if last and last.end == since and last.chain == number and not last.begun and not last.lead_s:
+                        # What follows at once is one use of hands.
+                        self.hand_uses[-1] = ResourceUse(last.begin, until, number, last.step, begun=False)
+                    else:
+                        self.hand_uses.append(ResourceUse(since, until, number, at, begun=False))
             if step.hands_end_s:
                 since = (end[0], end[1] - step.hands_end_s)
                 self.hand_uses.append(ResourceUse(since, end, number, at, begun=False))
