@@ -192,14 +192,14 @@ class WayOut:
 
 
 def ways_out(plan: Plan, clash: Clash) -> tuple[WayOut, ...]:
-    """Up to three changes that repair a clash, the cheapest first. Only what makes the plan better is offered.
+    """Up to three changes that do away with a clash, the cheapest first.
 
-    More oven is none of them: that has the places it has.
+    What only hands the trouble on to others is not offered. More oven is no way out: that has the places it has.
     """
     letters = list(dict.fromkeys((clash.second_letter, clash.first_letter)))
     found = [way for letter in letters for way in _moved(plan, clash, letter)]
     found += [WayOut(change, _after(plan, problem)) for change, problem in _changes(plan, clash, letters)]
-    better = [way for way in found if _betters(way.plan, plan)]
+    better = [way for way in found if _mends(way.plan, plan, clash)]
     # A day with a chain left out is always cheaper; it is what anybody wants last.
     better.sort(
         key=lambda way: (way.plan.cost.violation_s, way.late_s, -len(way.plan.problem.chains), way.plan.cost.total)
@@ -207,8 +207,15 @@ def ways_out(plan: Plan, clash: Clash) -> tuple[WayOut, ...]:
     return tuple(better[:WAYS])
 
 
-def _betters(after: Plan, plan: Plan) -> bool:
-    return (after.cost.violation_s, after.cost.late_s) < (plan.cost.violation_s, plan.cost.late_s)
+def _mends(after: Plan, plan: Plan, clash: Clash) -> bool:
+    """Whether the second chain's trouble is gone and no other chain's has grown by as much."""
+    chain, times = plan.problem.by_letter[clash.second_letter], plan.of(clash.second_letter)
+    over_s = chain_violation_s(plan.problem, chain, times)
+    if over_s:
+        return after.cost.violation_s <= plan.cost.violation_s - over_s
+    late_s = 0 if chain.ready_by_s is None else max(0, times.ready_s - chain.ready_by_s)
+    left_s = max(0, plan.cost.late_s - late_s) + LATE_S
+    return after.cost.violation_s <= plan.cost.violation_s and after.cost.late_s < min(left_s, plan.cost.late_s)
 
 
 def _after(plan: Plan, problem: Problem) -> Plan:
@@ -227,18 +234,21 @@ def _moved(plan: Plan, clash: Clash, letter: str) -> Iterator[WayOut]:
         return
     held_s = max(chain.not_before_s, plan.of(letter).begins_s[0])
     soonest = _after(plan, _with(problem, replace(chain, ready_by_s=None, not_before_s=held_s)))
-    ready_s = -(-soonest.of(letter).ready_s // MINUTE_S) * MINUTE_S
-    if ready_s > due_s:
-        yield WayOut(
-            MoveDue(letter, due_s, ready_s), _after(soonest, _with(problem, replace(chain, ready_by_s=ready_s)))
-        )
+    for order in (soonest, plan):
+        ready_s = -(-order.of(letter).ready_s // MINUTE_S) * MINUTE_S
+        if ready_s <= due_s:
+            continue
+        after = _after(order, _with(problem, replace(chain, ready_by_s=ready_s)))
+        if _mends(after, plan, clash):
+            yield WayOut(MoveDue(letter, due_s, ready_s), after)
+            break
     if chain.begun or clash.about == "time":
         return
     step_s = -(-clash.over_s // EARLIER_S) * EARLIER_S
     for many in EARLIER:
         way = replace(chain, ready_by_s=due_s - many * step_s)
         after = _after(plan, _with(problem, way))
-        if _betters(after, plan) and after.of(letter).ready_s <= due_s - many * step_s:
+        if _mends(after, plan, clash) and after.of(letter).ready_s <= due_s - many * step_s:
             yield WayOut(MoveDue(letter, due_s, due_s - many * step_s), after)
             return
 

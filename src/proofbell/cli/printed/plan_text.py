@@ -18,7 +18,7 @@ from proofbell.clock_changes import changes
 from proofbell.formula.model import Formula
 from proofbell.journal.reviews.moments import local, twice_mark
 from proofbell.kitchen.model import Kitchen, Oven
-from proofbell.planner.clashes import ways_out
+from proofbell.planner.clashes import WayOut
 from proofbell.planner.model import Clash, Plan
 from proofbell.planner.reasons import Reason, clashes_between, reasons_of, ways_out_of
 from proofbell.visible import visible
@@ -42,6 +42,7 @@ def as_plain(
     letter, as they are written: what is nominal is theirs, whatever was learned.
     """
     written, reasons = formulas or {}, reasons_of(plan)
+    ways = {reason.letter: ways_out_of(plan, reason) for reason in reasons}
     document: dict[str, Any] = {
         "ready": _iso(table.ready_us),
         "bakes": [
@@ -76,8 +77,11 @@ def as_plain(
             for line in table.hands
         ],
         "quiet": [{"begins": _iso(begin_us), "ends": _iso(end_us)} for begin_us, end_us in table.quiet],
-        "clashes": [_clash(plan, origin_us, clash) for clash in clashes_between(plan, reasons)],
-        "reasons": [_reason(plan, origin_us, reason) for reason in reasons],
+        "clashes": [
+            _clash(plan, origin_us, clash, ways.get(clash.second_letter, ()))
+            for clash in clashes_between(plan, reasons)
+        ],
+        "reasons": [_reason(plan, origin_us, reason, ways[reason.letter]) for reason in reasons],
         "feasible": plan.feasible,
     }
     if placed:
@@ -125,7 +129,7 @@ def _loads(line: Line) -> dict[str, Any]:
     return {"loads": loads} if loads else {}
 
 
-def _clash(plan: Plan, origin_us: int, clash: Clash) -> dict[str, Any]:
+def _clash(plan: Plan, origin_us: int, clash: Clash, ways: Sequence[WayOut]) -> dict[str, Any]:
     def side(letter: str, step: int) -> dict[str, str]:
         begins_us = origin_us + plan.of(letter).begins_s[step] * 1_000_000
         return {"letter": letter, "stage": plan.problem.by_letter[letter].steps[step].name, "begins": _iso(begins_us)}
@@ -134,11 +138,11 @@ def _clash(plan: Plan, origin_us: int, clash: Clash) -> dict[str, Any]:
         "first": side(clash.first_letter, clash.first_step),
         "second": side(clash.second_letter, clash.second_step),
         "about": clash.about,
-        "ways_out": [way_out_words(way) for way in ways_out(plan, clash)],
+        "ways_out": [way_out_words(way) for way in ways],
     }
 
 
-def _reason(plan: Plan, origin_us: int, reason: Reason) -> dict[str, Any]:
+def _reason(plan: Plan, origin_us: int, reason: Reason, ways: Sequence[WayOut]) -> dict[str, Any]:
     return {
         "letter": reason.letter,
         "cause": CAUSES.get(reason.cause, reason.cause),
@@ -147,6 +151,7 @@ def _reason(plan: Plan, origin_us: int, reason: Reason) -> dict[str, Any]:
         "needs_seconds": reason.needs_s,
         "earliest": _iso(origin_us + reason.earliest_s * 1_000_000),
         "words": reason_words(plan, reason, origin_us, lambda at_us: f"{local(at_us, offset_min(at_us)):%a %H:%M}"),
+        "ways_out": [way_out_words(way) for way in ways],
     }
 
 
@@ -272,4 +277,4 @@ def _trouble(plan: Plan, origin_us: int, now: Stamp) -> Iterator[str]:
         if not ways:
             yield "  No single change fixes it."
     if number:
-        yield f"  Take one with --take {'1' if number == 1 else f'1 to {number}'}."
+        yield "  To take one: --take and its number."
