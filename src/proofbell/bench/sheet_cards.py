@@ -159,9 +159,9 @@ def _heats(formula: Formula, kitchen: Kitchen) -> Iterator[str]:
             continue
         if stage.phases:
             phases = [
-                f"{on_the_dial(kitchen.oven, each.oven_c)} {length(each.time_s)}{' with steam' if each.steam else ''}"
+                f"{on_the_dial(kitchen.oven, each.oven_c)}, {length(each.time_s)}{' with steam' if each.steam else ''}"
                 for each in stage.phases
             ]
             yield f"{stage.name}: {', then '.join(phases)}"
         elif formula.oven.temperature_c is not None:
-            yield f"{stage.name}: {on_the_dial(kitchen.oven, formula.oven.temperature_c)} {length(stage.time_s)}"
+            yield f"{stage.name}: {on_the_dial(kitchen.oven, formula.oven.temperature_c)}, {length(stage.time_s)}"
