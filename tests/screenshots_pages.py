@@ -14,6 +14,7 @@ from proofbell.app.journal.learned_screen import LearnedScreen
 from proofbell.app.kitchen.kitchen_screen import KitchenScreen
 from proofbell.app.kitchen.probe_screen import ProbeScreen
 from proofbell.app.plan.plan_screen import PlanScreen
+from proofbell.app.recipe.recipe_screen import RecipeScreen
 from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
 from proofbell.app.widgets.page import Page
@@ -29,6 +30,9 @@ DAY_S = 86_400.0
 
 KNOTS = ("a", "slash", *"knots", "enter", "b")
 
+TYPED = Path(__file__).parent / "support" / "typed_recipe.json"
+"""A recipe that was typed and not saved; nothing is typed into it here, so it stays as it is."""
+
 PAGES: dict[str, tuple[Callable[[Live], Page], str, tuple[str, ...]]] = {
     "journal": (JournalScreen, "night", ()),
     "bake": (lambda live: BakeScreen(live, "bake-05"), "night", ()),
@@ -39,6 +43,7 @@ PAGES: dict[str, tuple[Callable[[Live], Page], str, tuple[str, ...]]] = {
     "learned": (LearnedScreen, "night", ()),
     "kitchen": (lambda live: KitchenScreen(live, Path("kitchen.toml")), "night", ()),
     "probe-check": (lambda live: ProbeScreen(live, Path("kitchen.toml")), "night", ("1", "tab", "9", "8")),
+    "recipe": (lambda live: RecipeScreen(live, Path("formulas"), TYPED, lambda *_: None), "night", ("tab",)),
     "plan": (
         lambda live: PlanScreen(live, FOUR, better_for_s=0.0),
         "night",

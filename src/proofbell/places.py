@@ -114,6 +114,11 @@ def fault_file() -> Path:
     return journal_file().with_name("proofbell-faults.txt")
 
 
+def recipe_file(journal: Path) -> Path:
+    """Where a recipe that was typed is kept until it is a formula, beside the journal; it need not be there."""
+    return journal.with_name("proofbell-recipe.json")
+
+
 def home_folder() -> Path | None:
     """The user's own folder; None where the system knows of none."""
     try:

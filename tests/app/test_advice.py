@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from proofbell.app.reading.reading_dialog import ReadingDialog
+from proofbell.bake import intents
 from tests.support.bakes import at_first_proof
-from tests.support.kitchen_scene import app_on, empty_bench
+from tests.support.kitchen_scene import app_on, empty_bench, of, put_on, say
 from tests.support.settling import settle, to_bench
 
 
@@ -25,3 +27,33 @@ async def test_a_warm_butter_dough_is_advised_on_wherever_the_baker_looks() -> N
         assert "Chill it 20 to 30 min before shaping." in await settle(pilot, app)
         await pilot.press("escape", "b")
         assert "Advised: Dough 31.0 °C with 15 % of butter" in await settle(pilot, app)
+
+
+async def test_a_look_that_advice_wants_rings_on_the_bench_and_is_answered_or_skipped_there() -> None:
+    live, clock = empty_bench()
+    bakes = [await put_on(live, "lamplighter-loaf") for _ in range(2)]
+    for bake in bakes:
+        await say(live, bake, intents.Begin())
+        while of(live, bake).stage(of(live, bake).current or 0).name != "First proof":
+            await say(live, bake, intents.Done())
+        clock.forward(20)
+    await say(live, bakes[0], intents.Read("dough temperature", "30", raw=30.0, sure=True))
+    await say(live, bakes[1], intents.Read("dough temperature", "25", raw=25.0, sure=True))
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        shown = await settle(pilot, app)
+        assert "read the dough" not in shown.partition("Coming up")[0]
+        clock.forward(30 * 60)
+        app.tick()
+        shown = await settle(pilot, app)
+        assert not isinstance(app.screen, ReadingDialog), "what no card asks for opens nothing by itself"
+        assert "▶ Read the dough's temperature again" in " ".join(shown.split())
+        assert "r  enter the reading" in shown
+        await pilot.press("r")
+        shown = await settle(pilot, app)
+        assert "▸ dough temperature" in shown
+        assert "x skip the check" in shown
+        await pilot.press("x", "x")
+        shown = await settle(pilot, app)
+        assert "Check skipped; the log says so." in shown
+        assert "▶ Read the dough" not in shown

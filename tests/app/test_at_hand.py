@@ -101,6 +101,57 @@ async def test_what_was_baked_is_there_the_next_day_at_the_size_of_last_time(tmp
     assert (again.formula, again.batch.pieces) == (aunts, 24)
 
 
+async def test_a_file_from_elsewhere_is_at_hand_the_next_day_as_it_is_and_as_it_was_once_it_has_gone(
+    tmp_path: Path,
+) -> None:
+    """The house has a formula of that very name: it is the other one that was baked."""
+    mine = tmp_path / "aunt.toml"
+    text = (FORMULAS / "quay-pan-loaf.toml").read_text("utf-8")
+    mine.write_text(text.replace("about = ", "about = 'Aunt' # ", 1), "utf-8")
+    keeper = JournalKeeper(tmp_path / "journal.sqlite")
+    live, clock = live_kitchen(keeper=keeper)
+
+    async def on_screen(*keys: str, open_: str = "") -> tuple[str, StartScreen]:
+        app = StageApp(screen := StartScreen(live, [FORMULAS / "quay-pan-loaf.toml"]))
+        async with app.run_test(size=(120, 36)) as pilot:
+            await settled(pilot)
+            if open_:
+                await pilot.press("o")
+                screen.query_one("#path", Input).value = open_
+                await pilot.press("enter")
+                await settled(pilot)
+            await pilot.press(*keys)
+            await settled(pilot)
+            return seen(app), screen
+
+    await on_screen("y", "y", "enter", "3", *["enter"] * 6, *"1500 ml", "escape", "b", open_=str(mine))
+    (state,) = live.states
+    assert (state.batch.pieces, state.batch.tin_ml) == (3, 1500)
+    await said(live, state.id, intents.Begin())
+    clock.forward(86_400)
+
+    shown, screen = await on_screen()
+    assert "Aunt" in shown
+    assert [screen._fields[name].text for name in ("pieces", "tin")] == ["3", "1500 ml"]
+    assert screen._yeast == "active dry"
+    _, screen = await on_screen("down")
+    assert [screen._fields[name].text for name in ("pieces", "tin")] == ["", ""]
+    assert screen._yeast is None
+
+    mine.write_text(text.replace("about = ", "about = 'Aunt, by the sea' # ", 1), "utf-8")
+    assert "Aunt, by the sea" in (await on_screen())[0]
+    mine.unlink()
+    gone, _ = await on_screen()
+    assert "Aunt" in gone
+    assert "by the sea" not in gone
+    assert "As it was baked; its file was" in gone
+    await on_screen("b")
+    keeper.close()
+    again = next(each for each in live.states if each.id != state.id)
+    assert again.formula.text == state.formula.text
+    assert again.batch.lines == state.batch.lines
+
+
 async def test_without_own_formulas_the_page_says_where_they_live_and_a_search_finds(tmp_path: Path) -> None:
     live, _ = live_kitchen()
     app = StageApp(StartScreen(live, sorted(FORMULAS.glob("*.toml"))))
@@ -119,7 +170,7 @@ async def test_without_own_formulas_the_page_says_where_they_live_and_a_search_f
         back = seen(app)
 
     assert "Your own formulas live in" in empty
-    assert "--own" in empty
+    assert "n makes one of a recipe" in " ".join(empty.split())
     assert "Harbour knots" not in found
     assert "▸ Lamplighter loaf" in found
     assert "No formula fits." in nothing

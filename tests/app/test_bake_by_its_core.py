@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from proofbell.app.reading.reading_dialog import ReadingDialog
 from proofbell.app.session.live import Live
 from proofbell.bake import intents
 from proofbell.bake.intents import Intent
@@ -38,7 +39,7 @@ async def test_a_low_core_offers_longer_with_the_minutes_and_is_asked_again_then
     async with app.run_test(size=(80, 24)) as pilot:
         shown = await settle(pilot, app)
         # From 78 to 88 °C: between 0.18 (80 → 90) and 0.34 (70 → 90) of the 16 min so far, by the published table.
-        assert "▶ Core 78 °C, 88 wanted: 3 min more (up to 5)" in shown
+        assert "▶ Core 78 °C, 88 wanted: 3 min longer (up to 5)" in shown
         assert "l  3 min longer   r  read it again" in shown
         await pilot.press("l")
         await settle(pilot, app)
@@ -78,7 +79,7 @@ async def test_the_reading_says_the_minutes_before_it_is_taken() -> None:
         await pilot.press("r", "7", "8")
         shown = await settle(pilot, app)
         assert "Core 78.0 °C: not done yet; 88 to 94 °C." in shown
-        assert "About 3 min more (up to 5); read it again then." in shown
+        assert "About 3 min longer (up to 5); read it again then." in shown
 
 
 async def test_a_tray_that_nobody_turned_never_stands_before_taking_it_out() -> None:
@@ -121,3 +122,37 @@ async def test_a_core_over_its_band_is_to_be_taken_out_though_time_is_left() -> 
         await pilot.press("space")
         await settle(pilot, app)
         assert of(live, bake).current == 1
+
+
+async def test_a_core_that_is_due_with_the_end_asks_once_and_one_key_takes_the_bread_out_unread() -> None:
+    live, clock = empty_bench()
+    bake = await in_the_oven(live, clock, minutes=16, check=True)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        shown = await settle(pilot, app)
+        assert "x out, not read" in shown
+        await pilot.press("escape")
+        shown = await settle(pilot, app)
+        assert "▶ Read the core (88 to 94 °C), then take it out" in shown
+        assert "r  enter the core   space  taken out" in shown
+        await pilot.press("r")
+        await settle(pilot, app)
+        await pilot.press("x")
+        await settle(pilot, app)
+        assert of(live, bake).current == 1
+        assert of(live, bake).stages[0].missed == ("core temperature",)
+        assert "Taken out, the core not read." in await settle(pilot, app)
+
+
+async def test_a_reading_that_nobody_enters_makes_way_for_a_bake_that_is_late() -> None:
+    live, clock = empty_bench()
+    await in_the_oven(live, clock, minutes=16, check=True)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        assert isinstance(app.screen, ReadingDialog)
+        clock.forward(2 * MINUTE)
+        app.tick()
+        shown = await settle(pilot, app)
+        assert "▶ Take it out now" in shown
+        assert "answered elsewhere" not in shown

@@ -30,6 +30,7 @@ from tests.support.kitchen_scene import (
     put_on,
     say,
 )
+from tests.support.preferments import FEED, OVERNIGHT, RIPEN, STIR, headland
 from tests.support.settling import settle, to_bench
 from tests.support.stage import HandClock, seen
 
@@ -131,6 +132,10 @@ def stage_in_hand(app: ProofbellApp) -> int | None:
     return of(app.live, "bake-1").current
 
 
+def pieces(app: ProofbellApp) -> int | None:
+    return of(app.live, "bake-1").batch.pieces
+
+
 def noted(app: ProofbellApp) -> list[str]:
     return [note.text for note in of(app.live, "bake-1").notes]
 
@@ -214,6 +219,21 @@ def opens(name: str, scene: Scene = proofing, **more: object) -> Row:
     return Row(scene, screen, "BenchScreen", name)
 
 
+async def two_ripening(live: Live, clock: HandClock) -> None:
+    """A levain and a poolish side by side; the levain, due first, is in hand."""
+    bake = await put_on(live, headland())
+    for intent in (intents.Begin(stage=STIR), intents.Done(), intents.Begin(stage=FEED), intents.Done()):
+        await say(live, bake, intent)
+        clock.forward(60)
+
+
+async def one_ripening(live: Live, _clock: HandClock) -> None:
+    """The poolish stands; the levain waits for its hour."""
+    bake = await put_on(live, headland())
+    for intent in (intents.Begin(stage=STIR), intents.Done()):
+        await say(live, bake, intent)
+
+
 ROWS: dict[str, Row] = {
     "done": Row(waiting, begun, before=False, after=True),
     "reading": opens("ReadingDialog"),
@@ -224,6 +244,7 @@ ROWS: dict[str, Row] = {
     "note": Row(proofing, noted, [], ["ok"], then=("o", "k", "enter")),
     "undo": Row(longer_proof, minutes, 80, 70),
     "weigh-out": opens("WeighScreen"),
+    "size": Row(being_mixed, pieces, 12, 16, then=("1", "6", "enter")),
     "quiet": Row(two_over, ringing, {"bake-1", "bake-2"}, {"bake-2"}),
     "quiet-all": Row(two_over, ringing, {"bake-1", "bake-2"}, set()),
     "next-dough": Row(two_over, in_hand, "bake-1", "bake-2"),
@@ -231,6 +252,7 @@ ROWS: dict[str, Row] = {
     "dough-before": Row(three, in_hand, "bake-1", "bake-3"),
     "row-up": Row(three, rows, "ABC", "BAC"),
     "row-down": Row(three, rows, "ABC", "BAC"),
+    "other": Row(two_ripening, stage_in_hand, RIPEN, OVERNIGHT),
     "yes": Row(one_oven_place, held, before=False, after=True, until=asked),
     "no": Row(one_oven_place, declined, before=False, after=True, until=asked),
     "oven": Row(before_the_oven, turned_on, before=False, after=True),
@@ -297,3 +319,45 @@ async def test_a_key_of_the_bench_has_its_effect(name: str, tmp_path: Path) -> N
         if name != "leave":
             await settle(pilot, app)
         assert row.look(app) == row.after
+
+
+async def test_what_is_said_goes_to_the_preferment_in_hand_and_the_key_goes_round() -> None:
+    live, clock = empty_bench()
+    await two_ripening(live, clock)
+    app = app_on(live, real=clock)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await to_bench(pilot, app)
+        app.bench.take("bake-1")
+        shown = await settle(pilot, app)
+        await pilot.press("i", "l", "r", *"24.5", "enter")
+        taken = await settle(pilot, app)
+        await pilot.press("i")
+        await settle(pilot, app)
+        back = stage_in_hand(app)
+
+    state = of(app.live, "bake-1")
+    assert "i other preferment" in shown
+    assert "Overnight" in taken
+    assert state.stages[OVERNIGHT].adjustments[0].body.by == "hand"
+    assert [reading.stage for reading in state.readings] == [OVERNIGHT]
+    assert not state.stages[RIPEN].adjustments or state.stages[RIPEN].adjustments[0].body.by != "hand"
+    assert back == RIPEN
+
+
+async def test_the_preferment_that_waits_is_begun_before_its_hour_once_that_is_meant() -> None:
+    live, clock = empty_bench()
+    await one_ripening(live, clock)
+    app = app_on(live, real=clock)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await to_bench(pilot, app)
+        app.bench.take("bake-1")
+        await pilot.press("i")
+        asked_ = await settle(pilot, app)
+        await pilot.press("escape")
+        await settle(pilot, app)
+        assert of(app.live, "bake-1").running == (OVERNIGHT,)
+        await pilot.press("i", "enter")
+        await settle(pilot, app)
+
+    assert "Begin feed for ripe levain now? It is to begin at" in asked_
+    assert set(of(app.live, "bake-1").running) == {OVERNIGHT, FEED}

@@ -14,6 +14,7 @@ from proofbell.app.session.live import Nobody
 from proofbell.bake import intents
 from proofbell.bake.events import Event
 from proofbell.errors import Failure
+from proofbell.words import temperature
 from tests.support.kitchen_scene import KNOTS, LOAF, app_on, crowd, empty_bench, of, proofing, put_on, say
 from tests.support.settling import settle, to_bench
 from tests.support.stage import seen
@@ -506,3 +507,19 @@ async def test_whoever_has_read_a_dough_has_it_in_hand_unless_hands_are_on_anoth
         await pilot.press("2", "5", "enter")
         await settle(pilot, app)
         assert app.bench.in_hand == mixed
+
+
+async def test_how_warm_the_liquid_goes_into_the_bowl_stands_on_the_bench_while_the_dough_is_mixed() -> None:
+    live, _clock = empty_bench()
+    bake = await put_on(live, KNOTS)
+    await say(live, bake, intents.Begin())
+    words = f"Whole milk into the bowl at {temperature(of(live, bake).batch.liquid_c)}."
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        assert words in await settle(pilot, app)
+        await pilot.press("f")
+        assert words in await settle(pilot, app)
+        await pilot.press("escape")
+        await settle(pilot, app)
+        await pilot.press("space")
+        assert "into the bowl" not in await settle(pilot, app), "the next stage has it in the dough already"

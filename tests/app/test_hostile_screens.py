@@ -25,6 +25,7 @@ from proofbell.app.bench.far_view import FarView
 from proofbell.app.bench.moments.moment_dialog import MomentDialog
 from proofbell.app.bench.note_dialog import NoteDialog
 from proofbell.app.bench.time_dialog import TimeDialog
+from proofbell.app.edit.edit_screen import EditScreen
 from proofbell.app.journal.bake_screen import BakeScreen
 from proofbell.app.journal.compare_screen import CompareScreen
 from proofbell.app.journal.journal_screen import JournalScreen
@@ -32,11 +33,16 @@ from proofbell.app.journal.learned_screen import LearnedScreen
 from proofbell.app.kitchen.kitchen_screen import KitchenScreen
 from proofbell.app.kitchen.probe_screen import ProbeScreen
 from proofbell.app.plan.plan_screen import PlanScreen
+from proofbell.app.plan.shop_screen import ShopScreen
 from proofbell.app.reading.reading_dialog import ReadingDialog
+from proofbell.app.recipe.recipe_screen import RecipeScreen
+from proofbell.app.recipe.recipe_text import RecipeText
 from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
 from proofbell.app.session.troubles import Trouble
+from proofbell.app.start.formula_sources import FormulaSources
 from proofbell.app.start.start_screen import StartScreen
+from proofbell.app.weigh.size_dialog import SizeDialog
 from proofbell.app.weigh.weigh_screen import WeighScreen
 from proofbell.app.weigh.why_screen import WhyScreen
 from proofbell.app.widgets.confirm_dialog import ConfirmDialog
@@ -45,7 +51,9 @@ from proofbell.app.widgets.key_row import KeysDialog
 from proofbell.app.widgets.page import Page
 from proofbell.app.widgets.trouble_dialog import TroubleDialog
 from proofbell.bake.doubt import Outage
-from tests.support.hostile import FORMULAS, LETTERS, TEXTS, fill, harmful, hostile_kitchen
+from proofbell.bake.weigh.weigh_out import weigh_out
+from proofbell.bench.timetable import BakeTimes, Line
+from tests.support.hostile import FORMULAS, LETTERS, TEXTS, fill, harmful, hostile_formula, hostile_kitchen
 from tests.support.settling import settled
 from tests.support.stage import HandClock, seen
 
@@ -95,6 +103,16 @@ def _troubles(scene: Scene) -> object:
     return scene.app.push_screen(dialog)
 
 
+def _shop(scene: Scene) -> object:
+    formula, now_us = hostile_formula(scene.text), scene.app.live.clock.stamp().wall_us
+    out = weigh_out(formula, scene.app.live.kitchen)
+    lines = tuple(
+        Line("A", formula.name, stage.name, stage.kind, now_us, now_us, 0, 0, 0, past=False) for stage in formula.stages
+    )
+    timed = (formula, out, scene.app.live.kitchen, BakeTimes("A", formula.name, lines, None))
+    return scene.app.push_screen(ShopScreen(scene.app.live, [(formula, out)], [timed]))
+
+
 def _outage(scene: Scene) -> object:
     now = scene.app.live.clock.stamp()
     dialog = scene.app.dialog(TimeDialog)
@@ -105,12 +123,29 @@ def _outage(scene: Scene) -> object:
     return scene.app.push_screen(dialog)
 
 
+def _edit(scene: Scene) -> Screen[str | None]:
+    """The file with faults: its figures, its faults and its name are all full of it."""
+    return EditScreen(
+        scene.app.live, (scene.app.kitchen_file or Path()).with_name("faulty.toml"), None, in_editor=False
+    )
+
+
+def _recipe(scene: Scene) -> object:
+    """Pasted into as well: its lines are no field."""
+    text = f"500 g flour\n{scene.text}\n7 g dried yeast{scene.text}"
+    page = RecipeScreen(scene.app.live, Path(scene.text[:20]), None, lambda *_: None)
+    opened = scene.app.push_screen(page)
+    page.call_after_refresh(lambda: page.query_one(RecipeText).post_message(events.Paste(text)))
+    return opened
+
+
 OPENERS: dict[type[Screen[Any]], Opened] = {
     BenchScreen: lambda _scene: None,
     BakeLog: asked("log"),
     BakeScreen: pushed(lambda scene: BakeScreen(scene.app.live, scene.done[0])),
     CompareScreen: pushed(lambda scene: CompareScreen(scene.app.live, *scene.done)),
     ConfirmDialog: _confirm,
+    EditScreen: pushed(_edit),
     FarView: asked("far"),
     JournalScreen: asked("journal"),
     KeysDialog: lambda scene: scene.app.show_keys("bench"),
@@ -121,6 +156,9 @@ OPENERS: dict[type[Screen[Any]], Opened] = {
     PlanScreen: asked("plan"),
     ProbeScreen: pushed(lambda scene: ProbeScreen(scene.app.live, scene.app.kitchen_file or Path("kitchen.toml"))),
     ReadingDialog: asked("reading"),
+    RecipeScreen: _recipe,
+    ShopScreen: _shop,
+    SizeDialog: asked("size"),
     StartScreen: asked("start"),
     TimeDialog: _outage,
     TroubleDialog: _troubles,
@@ -130,14 +168,17 @@ OPENERS: dict[type[Screen[Any]], Opened] = {
 
 KEYS: dict[type[Screen[Any]], str] = {
     BenchScreen: "j k z y escape o",
-    BakeScreen: "right down right down right down right down right down s escape m l escape e escape",
+    BakeScreen: "right down right down right down right down right down s escape m l escape e escape w escape",
     BakeLog: "down down enter escape",
     CompareScreen: "d down down",
-    JournalScreen: "down s S f f t t p p o x space c escape v e escape B escape",
+    EditScreen: "down enter x enter s escape escape",
+    JournalScreen: "down s S f f t t p p o x space c escape v e escape B escape w escape",
     KeysDialog: "down",
     KitchenScreen: "down enter escape",
     PlanScreen: "a enter enter escape escape r escape",
-    StartScreen: "down down down y o escape enter",
+    RecipeScreen: "x enter tab down down c escape y ctrl+s escape f1 escape escape n",
+    StartScreen: "down down down y o tab escape enter",
+    SizeDialog: "1 6 down up pagedown escape",
     TroubleDialog: "w enter escape w escape",
     WeighScreen: "space u f y escape",
     WhyScreen: "down tab",
@@ -145,7 +186,7 @@ KEYS: dict[type[Screen[Any]], str] = {
 """What is pressed on a screen, to see its other sides."""
 
 
-SHARED = (Page, HostedScreen, HostedModal)
+SHARED = (Page, HostedScreen, HostedModal, FormulaSources)
 
 
 def every_screen() -> set[type[Screen[Any]]]:

@@ -270,3 +270,35 @@ def test_a_plan_is_sound_beside_the_bench_only_when_it_leaves_the_bench_no_worse
     assert feasible_beside(found, (), alone_violation_s(found.problem, ()))
     late = replace(found, cost=replace(found.cost, violation_s=60))
     assert not feasible_beside(late, (), 0)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 36)])
+async def test_the_list_of_the_day_is_a_key_away_with_what_leaves_the_fridge(size: tuple[int, int]) -> None:
+    live, _ = live_kitchen()
+    app = StageApp(PlanScreen(live, [KNOTS, FORMULAS / "regatta-brioche.toml"], better_for_s=0.0))
+    async with app.run_test(size=size) as pilot:
+        await settled(pilot)
+        await pilot.press("s")
+        await pilot.pause()
+        nothing = seen(app)
+        await added(pilot)
+        await added(pilot, "down")
+        await pilot.press("r", *"19:30", "enter")
+        await settled(pilot)
+        await pilot.press("s")
+        await settled(pilot)
+        top = seen(app)
+        await pilot.press("end")
+        await settled(pilot)
+        foot = seen(app)
+        await pilot.press("escape")
+        await settled(pilot)
+        back = seen(app)
+
+    assert "There is no dough yet" in nothing
+    flour = sum(line.grams for name in ("harbour-knots", "regatta-brioche")
+                for line in weigh_out(house(name), live.kitchen).lines if line.kind == "flour")  # fmt: skip
+    assert re.search(rf"{flour:.0f} g +strong white flour +2 doughs", top)
+    assert re.search(r"\d\d:\d\d +B +butter, .*: \d\d:\d\d to \d\d:\d\d, to be about 16 °C", foot)
+    assert "as it is used" in foot
+    assert "Regatta brioche" in back

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
+import pytest
+
+from proofbell.app.reading.reading_dialog import ReadingDialog
 from proofbell.bake import intents
-from proofbell.bake.tasks import oven_on_task
+from proofbell.bake.tasks import oven_hot_task, oven_on_task
 from tests.support.kitchen_scene import app_on, empty_bench, formula, of, put_on, say
 from tests.support.settling import settle
 
@@ -40,3 +44,42 @@ async def test_a_question_about_the_oven_is_not_answered_by_the_keys_of_a_short_
         shown = await settle(pilot, app)
         assert "▶ Rise 40 %, 50 % wanted" in shown
         assert "longer   r  judge it again" in shown
+
+
+async def test_the_dialog_says_how_short_a_rise_is_and_longer_takes_the_minutes_that_it_told() -> None:
+    live, clock = empty_bench()
+    bake = await put_on(live, "harbour-knots")
+    await say(live, bake, intents.Begin())
+    for _ in range(4):
+        await say(live, bake, intents.Done())
+    number = of(live, bake).current
+    assert number is not None
+    await say(live, bake, intents.Read("dough temperature", "25", raw=25.0), intents.Task(oven_on_task(number + 1)))
+    await say(live, bake, intents.Task(oven_hot_task(number + 1)))
+    clock.forward(of(live, bake).stages[number].length_s)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        shown = await settle(pilot, app)
+        assert isinstance(app.screen, ReadingDialog), "the rise that is due is asked for"
+        assert "50 to 75 %" in shown
+        await pilot.press("4", "0")
+        shown = " ".join((await settle(pilot, app)).replace("│", "").split())
+        asked = re.search(r"Final proof (\d+) → (\d+) min, due ", shown)
+        assert asked is not None, shown
+        await pilot.press("enter")
+        shown = await settle(pilot, app)
+        assert of(live, bake).stages[number].length_s == int(asked[2]) * MINUTE
+        assert "left, until" in shown
+        # Judged again at its end, and short still, until the card grants no more: then the keys are offered.
+        for value in ("42", "44"):
+            clock.forward((of(live, bake).stages[number].due_s or 0.0) - of(live, bake).now_s(clock.stamp()))
+            app.tick()
+            await settle(pilot, app)
+            await pilot.press(*value, "enter")
+            shown = " ".join((await settle(pilot, app)).split())
+        offered = re.search(r"l (\d+) min longer r judge it again", shown)
+        assert offered is not None, shown
+        before_s = of(live, bake).stages[number].length_s
+        await pilot.press("l")
+        await settle(pilot, app)
+        assert of(live, bake).stages[number].length_s == pytest.approx(before_s + int(offered[1]) * MINUTE, abs=2)

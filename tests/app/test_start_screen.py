@@ -2,17 +2,25 @@
 
 from __future__ import annotations
 
+import asyncio
 import re
+import threading
 from pathlib import Path
 
 import pytest
-from textual.widgets import Static
+from textual.widgets import Input, Static
 
 from proofbell.app.fields.typed import quantity, whole
+from proofbell.app.session.formula_files import FormulaFile, read_file
+from proofbell.app.session.live import Live
+from proofbell.app.start import formula_sources, shelf
+from proofbell.app.start.at_hand import Baked, LastBake
 from proofbell.app.start.start_screen import StartScreen
 from proofbell.app.start.start_words import comes_to
 from proofbell.app.weigh.weigh_screen import WeighScreen
+from proofbell.bake.fermenting.place import place_c
 from proofbell.bake.stamp import Stamp
+from proofbell.bake.weigh.dose import yeast_to_dose
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.journal.learning.evidence import evidence
 from proofbell.journal.learning.habits import Habits
@@ -24,7 +32,8 @@ from tests.support.bakes import house
 from tests.support.settling import settled
 from tests.support.stage import FORMULAS, FOUR, StageApp, live_kitchen, seen
 
-FIELDS = 10
+FIELDS = 11
+KNOTS = house("harbour-knots")
 
 
 @pytest.mark.parametrize("size", [(80, 24), (120, 36)])
@@ -331,3 +340,128 @@ async def test_what_was_typed_stands_instead_of_the_next_formulas_own_as_well() 
         shown = seen(app)
 
     assert re.search(r"Pieces +\[24 +\] instead of 2", shown)
+
+
+async def test_a_place_that_the_kitchen_lacks_is_asked_for_and_holds_for_that_bake(tmp_path: Path) -> None:
+    text = (FORMULAS / "harbour-knots.toml").read_text(encoding="utf-8")
+    first, _, rest = text.partition('name    = "First proof"\n')
+    path = tmp_path / "larder.toml"
+    path.write_text(f'{first}name    = "First proof"\nplace   = "larder"\n{rest}', encoding="utf-8")
+    live, _ = live_kitchen()
+    app = StageApp(StartScreen(live, [path, FORMULAS / "harbour-knots.toml"]))
+    async with app.run_test(size=(120, 45)) as pilot:
+        await settled(pilot)
+        if not app.screen.query_one("#place-1-field").display:
+            await pilot.press("down")
+            await pilot.pause()
+        shown = seen(app)
+        assert "larder       [such as 12 °C" in shown
+        assert "room if left empty" in shown
+        assert "This kitchen has no “larder”" in shown
+        await pilot.press("enter", *["enter"] * FIELDS, *"12")
+        await pilot.pause()
+        shown = seen(app)
+        assert "This kitchen has no" not in shown
+        assert 'for good: proofbell kitchen set places.larder "12.0 °C"' in " ".join(shown.replace("│", "").split())
+        await pilot.press("enter", "enter")
+        await pilot.pause()
+
+    (state,) = live.states
+    assert state.kitchen.places == (("larder", 12.0),)
+    assert place_c(state, 2) == 12.0
+    assert live.kitchen.places == (), "only that bake knows of it"
+
+
+async def test_another_dose_of_yeast_says_what_it_does_and_the_bench_goes_by_it() -> None:
+    live, _ = live_kitchen()
+    app = StageApp(StartScreen(live, [FORMULAS / "lamplighter-loaf.toml"]))
+    own = yeast_to_dose(house("lamplighter-loaf"))
+    assert own is not None
+    half = f"{own.percent / 2:g}"
+    async with app.run_test(size=(120, 45)) as pilot:
+        await settled(pilot)
+        await pilot.click("#dose")
+        await pilot.press(*half)
+        await pilot.pause()
+        shown = " ".join(seen(app).replace("│", "").split())
+        # Time goes by one over the dose: twice as long, times or by 1.25.
+        assert "a first rise at about 22 °C takes 2 times as long (1.6 to 2.5)" in shown
+        assert "First proof about 3 h, 2 h 24 min to 3 h 45 min, not 1 h 30 min" in shown
+        await pilot.press("escape", "b")
+        await pilot.pause()
+
+    (state,) = live.states
+    first = next(i for i, stage in enumerate(state.formula.stages) if stage.name == "First proof")
+    assert state.formula.stages[first].time_s == 180 * 60
+    assert state.stages[first].length_s == pytest.approx(180 * 60, rel=0.2), "the room of 21 °C counts besides"
+    (yeast,) = [line for line in state.batch.lines if line.name == own.name and not line.into]
+    assert yeast.grams == pytest.approx(state.batch.flour_g * own.percent / 200, rel=0.05)
+
+
+async def test_what_is_typed_while_the_formulas_are_read_arrives_and_begins_nothing(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """Neither is the reading left off by what is opened meanwhile."""
+    answers, remembers = threading.Event(), asyncio.Event()
+
+    def slow(path: Path) -> FormulaFile:
+        answers.wait(30)
+        return read_file(path)
+
+    async def late(_: Live) -> Baked:
+        await remembers.wait()
+        return Baked({KNOTS.name: 0}, (LastBake("b1", KNOTS, 0, 24, 75.0, 1800.0),))
+
+    monkeypatch.setattr(shelf, "read_file", slow)
+    monkeypatch.setattr(formula_sources, "last_bakes", late)
+    live, _ = live_kitchen()
+    mine = tmp_path / "mine.toml"
+    mine.write_bytes(FOUR[0].read_bytes())
+    app = StageApp(screen := StartScreen(live, FOUR))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        row = seen(app)
+        await pilot.press("enter", *"12", "escape", "b")
+        early = seen(app)
+        await pilot.press("o")
+        screen.query_one("#path", Input).value = str(mine)
+        await pilot.press("enter", "slash", *"lamp")
+        answers.set()
+        while not screen._shelf.whole:
+            await pilot.pause(0.01)
+        typed = [screen.query_one(name, Input).value for name in ("#pieces", "#search")]
+        await pilot.press("enter", "b")
+        begun = [state.formula.name for state in live.states]
+        remembers.set()
+        await settled(pilot)
+
+    assert "enter size" in row
+    assert "Still loading" in early
+    assert typed == ["12", "lamp"]
+    assert begun == ["Lamplighter loaf"]
+    assert live.states[0].batch.pieces == 12
+
+
+async def test_a_begin_key_waits_for_what_may_still_come_to_stand_on_top(monkeypatch: pytest.MonkeyPatch) -> None:
+    remembers = asyncio.Event()
+
+    async def late(_: Live) -> Baked:
+        await remembers.wait()
+        return Baked({KNOTS.name: 0}, (LastBake("b1", KNOTS, 0, 24, 75.0, 1800.0),))
+
+    monkeypatch.setattr(formula_sources, "last_bakes", late)
+    live, _ = live_kitchen()
+    app = StageApp(screen := StartScreen(live, FOUR))
+    async with app.run_test(size=(80, 24)) as pilot:
+        while not screen._shelf.whole:
+            await pilot.pause(0.01)
+        await pilot.press("b")
+        assert not live.states
+        assert "Still loading" in seen(app)
+        remembers.set()
+        await settled(pilot)
+        await pilot.press("b")
+        await settled(pilot)
+
+    (state,) = live.states
+    assert (state.formula.name, state.batch.pieces) == (KNOTS.name, 24)

@@ -18,6 +18,7 @@ from proofbell.app.session.formula_files import read_file
 from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
 from proofbell.app.start.start_screen import StartScreen
+from proofbell.file_names import file_stem
 from tests.support.bakes import at_first_proof
 from tests.support.settling import settled
 from tests.support.stage import FOUR, StageApp, live_kitchen, seen
@@ -75,6 +76,26 @@ async def test_what_is_written_from_the_screen_is_for_its_owner_alone(live: Live
                 assert stat.S_IMODE((tmp_path / name).stat().st_mode) == 0o600
     finally:
         os.umask(before)
+
+
+async def test_a_formula_goes_from_the_journal_among_ones_own_and_replaces_none(live: Live, tmp_path: Path) -> None:
+    app = StageApp(screen := JournalScreen(live))
+    app.kitchen_file = tmp_path / "etc" / "kitchen.toml"
+    (state,) = live.states
+    own = tmp_path / "etc" / "formulas" / f"{file_stem(state.formula.name, '')}.toml"
+    async with app.run_test(size=(100, 30)) as pilot:
+        await settled(pilot)
+        await pilot.press("w", "enter")
+        await settled(pilot)
+        assert own.read_bytes() == state.formula.text.encode()
+        own.write_bytes(b"mine")
+        await pilot.press("enter")
+        await settled(pilot)
+        await pilot.press("w", "enter", "enter")
+        await settled(pilot)
+        assert "nothing is replaced" in seen(app)
+        assert screen.query_one("#formula", Input).value == str(own)
+    assert own.read_bytes() == b"mine"
 
 
 @pytest.mark.parametrize("typed", ["pipe", *REFUSED])

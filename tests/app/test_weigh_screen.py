@@ -14,6 +14,8 @@ from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.dough.weights import SizeWish
 from proofbell.kitchen.model import Kitchen, Scale
 from tests.support.bakes import house, opened, said
+from tests.support.kitchen_scene import app_on, of
+from tests.support.settling import settle, to_bench
 from tests.support.stage import StageApp, live_kitchen, seen
 
 
@@ -222,3 +224,38 @@ async def test_each_caution_says_where_its_figures_come_from() -> None:
         shown = " ".join(seen(app).split())
 
     assert "(UK Food Standards Agency: 70 °C for 2 minutes or its equivalents; UK regulations: hot food 63 °C)" in shown
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 36)])
+async def test_another_size_says_what_to_add_before_it_is_taken_and_the_list_follows(size: tuple[int, int]) -> None:
+    live, clock = live_kitchen()
+    bake = await opened(live)
+    app = app_on(live, real=clock)
+    async with app.run_test(size=size) as pilot:
+        await to_bench(pilot, app)
+        await pilot.press("w", "space", "space", "d", "1", "6")
+        await settle(pilot, app)
+        dialog = seen(app)
+        assert of(live, bake).batch.pieces == 12
+        await pilot.press("enter")
+        await settle(pilot, app)
+        listed = seen(app)
+        await pilot.press("space", "d", "1", "0", "down")
+        await settle(pilot, app)
+        refused = seen(app)
+        await pilot.press("enter")
+        await settle(pilot, app)
+        state = of(live, bake)
+        await pilot.press("u")
+        await settle(pilot, app)
+
+    assert re.search(r"strong white flour +473 g +631 g +473 g +158 g", dialog)
+    assert "▸ 16 × 75 g" in dialog
+    assert "16 × 56 g, the same dough" in dialog
+    assert "16 × 75 g, 1224 g of dough" in listed
+    assert re.search(r"▸ ·  strong white flour +\+ 158 g +858 g", listed)
+    # The flour was added; the dough of twelve would have too much of it.
+    assert "Cannot be taken out of the bowl" in refused
+    assert "▸ 10 × 120 g" in refused
+    assert (state.batch.pieces, state.batch.dough_g, state.done(Weighed(0))) == (10, 1224.0, True)
+    assert of(live, bake).batch.pieces == 16

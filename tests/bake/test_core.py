@@ -77,7 +77,7 @@ def test_the_bakes_end_names_the_band_and_says_that_it_is_the_styles() -> None:
     baking.wait(minutes=30)
     baking.read(80.0, "core temperature")
     # From 80 to 85 °C: 0.08 of the half hour so far by the published curve, and two minutes either way at least.
-    assert due_words(baking) == "core 80 °C, 85 wanted: 2 min more (up to 5)"
+    assert due_words(baking) == "core 80 °C, 85 wanted: 2 min longer (up to 5)"
     baking.read(86.0, "core temperature")
     assert due_words(baking) == "take it out, then cool"
     assert ask_first(baking.state, baking.now_s) == ()

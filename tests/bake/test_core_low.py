@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 
 from proofbell.bake import intents
+from proofbell.bake.advice.advise import advise
 from proofbell.bake.advice.core_words import core_says
 from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.core import core_readings, core_wanted, longer_s
@@ -15,8 +16,9 @@ from proofbell.bake.prompts import due, prompts, ringing
 from proofbell.bake.rehearse import Scripted, rehearse
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import Silenced, turn_task
+from proofbell.bake.tasks import Silenced, heat_task, turn_task
 from proofbell.bake.view import view
+from proofbell.bench.oven_now import oven_now
 from proofbell.formula.model import Check, Phase, ReadingKind, Stage
 from proofbell.kitchen.model import Kitchen
 from tests.support.baking import BATCH, Baking, formula
@@ -43,36 +45,62 @@ def test_a_low_core_says_how_many_minutes_more_and_the_key_for_longer_takes_them
     baking = in_the_oven(minutes=40)
     baking.read(85.0, CORE)
     # From 85 to 94 °C: 0.22 ± 0.06 of the 40 min so far; the loaf's own time narrows nothing with one reading.
-    assert first(baking) == "core 85 °C, 94 wanted: 9 min more (5 to 12)"
+    assert first(baking) == "core 85 °C, 94 wanted: 9 min longer (5 to 12)"
     assert longer_s(baking.state, baking.now_s) == 9 * MINUTE
     baking.wait(minutes=3)
-    assert first(baking) == "core 85 °C, 94 wanted: 6 min more (2 to 9)"
+    assert first(baking) == "core 85 °C, 94 wanted: 6 min longer (2 to 9)"
     assert longer_s(baking.state, baking.now_s) == 6 * MINUTE
     baking.say(intents.Longer(6 * MINUTE))
     assert due(baking.state, baking.now_s) == ()
     baking.wait(minutes=6)
     again = due(baking.state, baking.now_s)
-    assert [each.kind for each in again] == ["due", "check"], "asked again when it should be done"
-    assert again[0].words == "take it out, then cool, at 94 to 98 °C inside; it was 85"
+    assert [each.words for each in again] == ["read the core again (94 to 98 °C; it was 85), then take it out"]
     assert longer_s(baking.state, baking.now_s) is None
 
 
 def test_a_low_core_that_was_silenced_rings_again_when_it_should_be_done() -> None:
     baking = in_the_oven(replace(LOAF, checks=()), minutes=40)
     baking.read(85.0, CORE)
+    assert ringing(baking.state, baking.now_s) == (), "who has just read it stands there"
+    baking.wait(minutes=3)
     (asked,) = ringing(baking.state, baking.now_s)
     baking.say(intents.Task(Silenced(asked.id)))
-    baking.wait(minutes=8)
+    baking.wait(minutes=5)
     assert ringing(baking.state, baking.now_s) == ()
     baking.wait(minutes=1)
     assert [each.kind for each in ringing(baking.state, baking.now_s)] == ["due"]
+
+
+def test_reading_the_core_and_taking_it_out_are_one_act_and_ring_once() -> None:
+    baking = in_the_oven(minutes=40)
+    (asked,) = ringing(baking.state, baking.now_s)
+    assert (asked.words, asked.check, asked.over) == ("read the core (94 to 98 °C), then take it out", 0, True)
+    assert ask_first(baking.state, baking.now_s) == (), "without a probe one key takes it out"
+    baking.read(95.0, CORE)
+    assert (first(baking), ringing(baking.state, baking.now_s)) == ("take it out, then cool", ())
+    baking.wait(minutes=3)
+    assert [each.words for each in ringing(baking.state, baking.now_s)] == ["take it out, then cool"]
+
+
+@pytest.mark.parametrize(
+    ("minutes", "value", "words"),
+    [(44, None, "take it out now"), (35, 99.5, "take it out now: core 100 °C, 98 is the most")],
+)
+def test_a_bake_that_is_late_or_too_hot_is_only_to_be_taken_out(
+    minutes: float, value: float | None, words: str
+) -> None:
+    baking = in_the_oven(minutes=minutes)
+    if value is not None:
+        baking.read(value, CORE)
+        baking.wait(minutes=6)
+    assert [each.words for each in due(baking.state, baking.now_s)] == [words]
 
 
 def test_a_core_read_long_before_the_end_is_not_what_the_end_goes_by() -> None:
     baking = in_the_oven(minutes=20)
     baking.read(60.0, CORE)
     baking.wait(minutes=20)
-    assert first(baking) == "take it out, then cool, at 94 to 98 °C inside; it was 60"
+    assert first(baking) == "read the core again (94 to 98 °C; it was 60), then take it out"
 
 
 def test_a_core_too_cool_to_say_anything_is_read_again() -> None:
@@ -87,7 +115,7 @@ def test_ending_a_bake_with_a_low_core_is_asked_about() -> None:
     baking = in_the_oven(minutes=40)
     baking.read(85.0, CORE)
     assert ask_first(baking.state, baking.now_s) == (
-        "The core was 85.0 °C; it should be 94 °C or more: about 9 min more (5 to 12).",
+        "The core was 85.0 °C; it should be 94 °C or more: about 9 min longer (5 to 12).",
     )
     baking.wait(minutes=20)
     assert ask_first(baking.state, baking.now_s) == ("The core was 85.0 °C; it should be 94 °C or more.",)
@@ -98,7 +126,7 @@ def test_ending_a_bake_with_a_low_core_is_asked_about() -> None:
 def test_the_words_before_a_reading_is_taken_say_the_minutes_too() -> None:
     baking = in_the_oven(minutes=40)
     said = core_says(baking.state, 0, 85.0, baking.now_s)
-    assert said == ("Core 85.0 °C: not done yet; 94 to 98 °C.", "About 9 min more (5 to 12); read it again then.")
+    assert said == ("Core 85.0 °C: not done yet; 94 to 98 °C.", "About 9 min longer (5 to 12); read it again then.")
     baking.read(85.0, CORE)
     baking.wait(minutes=4)
     both = core_says(baking.state, 0, 89.0, baking.now_s)
@@ -114,13 +142,12 @@ PHASED = replace(
 
 
 def test_when_a_bake_is_over_nothing_stands_before_taking_it_out() -> None:
-    baking = in_the_oven(PHASED, minutes=39)
+    baking = in_the_oven(PHASED, minutes=36)
     assert [each.kind for each in due(baking.state, baking.now_s)] == ["heat", "turn"]
-    baking.wait(minutes=1)
+    baking.wait(minutes=4)
     now_due = due(baking.state, baking.now_s)
-    assert [each.kind for each in now_due] == ["due", "check"]
-    assert now_due[0].words == "take it out, then cool, at 94 to 98 °C inside"
-    assert view(baking.state, baking.now_s).do == "Take it out, then cool, at 94 to 98 °C inside"
+    assert [each.words for each in now_due] == ["read the core (94 to 98 °C), then take it out"]
+    assert view(baking.state, baking.now_s).do == "Read the core (94 to 98 °C), then take it out"
     # Made longer it bakes on, and may be turned.
     baking.say(intents.Longer(8 * MINUTE))
     assert "turn" in {each.kind for each in due(baking.state, baking.now_s)}
@@ -243,4 +270,46 @@ def test_a_rehearsed_reading_near_the_end_answers_the_check_there() -> None:
 def test_each_prompt_without_a_moment_stands_in_order_of_time() -> None:
     baking = in_the_oven(PHASED)
     asked: tuple[Prompt, ...] = prompts(baking.state)
-    assert [each.kind for each in asked] == ["heat", "turn", "check", "due"]
+    assert [each.kind for each in asked] == ["heat", "turn", "check"]
+
+
+def test_prompt_dialog_advice_and_the_key_tell_the_same_minutes() -> None:
+    baking = in_the_oven(minutes=34)
+    (before_the_end,) = core_says(baking.state, 0, 72.0, baking.now_s)[1:]
+    baking.read(72.0, CORE)
+    longer = longer_s(baking.state, baking.now_s)
+    assert longer is not None
+    words = f"about {longer / MINUTE:.0f} min longer ("
+    assert words in before_the_end.lower(), "counted from the end that the countdown shows"
+    assert [words in each.short for each in advise(baking.state, baking.now_s) if each.situation == "core low"] == [
+        True
+    ]
+
+
+def test_longer_after_the_end_is_told_as_it_was_asked_for() -> None:
+    baking = in_the_oven(minutes=41.65)
+    baking.read(88.0, CORE)
+    longer = longer_s(baking.state, baking.now_s)
+    assert longer is not None
+    assert f"{longer / MINUTE:.0f} min longer (" in first(baking)
+    baking.say(intents.Longer(longer))
+    assert baking.state.stages[0].length_s == pytest.approx(41.65 * MINUTE + longer)
+    assert view(baking.state, baking.now_s).why == f"{longer / MINUTE:.0f} min longer by hand."
+    assert baking.state.stages[0].adjustments[-1].body.reason == f"{longer / MINUTE:.0f} min longer by hand."
+
+
+def test_a_turn_that_was_missed_does_not_come_back_for_the_last_minutes() -> None:
+    baking = in_the_oven(PHASED, minutes=40)
+    baking.read(92.0, CORE)
+    longer = longer_s(baking.state, baking.now_s)
+    assert longer is not None
+    assert longer < 3 * MINUTE
+    baking.say(intents.Longer(longer))
+    assert due(baking.state, baking.now_s) == ()
+
+
+def test_the_header_tells_the_heat_that_was_set_and_not_the_one_that_is_asked_for() -> None:
+    baking = in_the_oven(PHASED, minutes=16)
+    assert oven_now([baking.state], baking.now).heat_c == 240.0
+    baking.say(intents.Task(heat_task(0, 1)))
+    assert oven_now([baking.state], baking.now).heat_c == 210.0

@@ -7,11 +7,16 @@ from dataclasses import replace
 import pytest
 
 from proofbell.bake import intents
+from proofbell.bake.advice.proof import ahead
+from proofbell.bake.advice.scene import Scene
+from proofbell.bake.decisions.as_opened import as_opened, in_its_places
 from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.state import BakeState
-from proofbell.bench.planning_problem import chain_of_state
+from proofbell.bake.weigh.weigh_out import weigh_out
+from proofbell.bench.planning_problem import Wish, chain_of_state, chain_of_wish
 from proofbell.formula.model import ChillInstead
 from proofbell.kitchen.model import Kitchen
+from tests.support.bakes import house
 from tests.support.baking import FINAL_PROOF, FIRST_PROOF, Baking, at_stage
 
 ROOM_22 = Kitchen(room_c=22.0)
@@ -84,3 +89,19 @@ def test_a_corrected_reading_moves_it_back() -> None:
     baking.say(intents.Correct(baking.state.readings[-1].number, "25", 25.0))
     assert baking.length_min == 50
     assert bounds_min(baking) == (35, 50, 70)
+
+
+def test_a_proof_ahead_forgives_the_same_in_a_wish_on_the_bench_and_in_advice() -> None:
+    knots, cold = house("harbour-knots"), Kitchen(room_c=14.0)
+    batch = weigh_out(knots, cold).batch
+    opened = as_opened(knots, batch, cold)
+    wished = chain_of_wish(Wish("A", in_its_places(knots, batch, cold)), 0)
+    bounds = [(each.least_s, each.nominal_s, each.most_s) for each in wished.steps]
+    assert bounds == [(each.least_s, each.nominal_s, each.most_s) for each in chain_of_state(opened, 0).steps]
+    final = next(i for i, stage in enumerate(knots.stages) if stage.name == "Final proof")
+    card, least = knots.stages[final].stretch, forgives(opened, final).stretch
+    assert card is not None
+    assert least is not None
+    assert least[0] > card[0]
+    first = next(i for i, stage in enumerate(knots.stages) if stage.kind == "proof")
+    assert ahead(Scene(opened, first, 0.0)).then == ("Final proof", least[0])

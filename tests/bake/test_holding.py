@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from proofbell.app.reading.reading_words import outcome
 from proofbell.bake import intents
+from proofbell.bake.decisions.decide import decide
+from proofbell.bake.intents import Refused
 from proofbell.bake.view import view
 from proofbell.formula.model import RiseWish
+from proofbell.journal.reviews.wording import said_words
 from proofbell.kitchen.model import Kitchen
 from tests.support.baking import FINAL_PROOF, FIRST_PROOF, Baking, at_stage
 
@@ -48,7 +52,7 @@ def test_it_follows_a_change_by_hand_and_keeps_what_the_reading_said() -> None:
         f"Dough 27.0 °C: 50 → {minutes + 10} min for the same fermentation and 10 min more by"
     )
     corrected(baking, 25.0)
-    assert said(baking).startswith("Dough 25.0 °C: 50 → 60 min for the same fermentation and 10 min more by hand")
+    assert said(baking).startswith("Dough 25.0 °C: 55 → 60 min for the same fermentation and 10 min more by hand")
 
 
 def test_by_hand_alone_all_that_was_changed_is_told_as_one() -> None:
@@ -93,3 +97,17 @@ def test_what_the_plan_was_told_to_do_stands_until_a_reading_or_a_hand_changes_i
     assert said(baking) == "5 min longer, so that oven and hands are free."
     baking.say(intents.Longer(60))
     assert said(baking) == "5 min longer, so that oven and hands are free. 1 min longer by hand."
+
+
+def test_dialog_bench_and_log_tell_a_change_by_the_same_two_figures() -> None:
+    baking = at_stage(FINAL_PROOF, Kitchen(room_c=16.0))
+    placed = baking.length_min
+    assert placed != 50, "the room has moved it before anybody read the dough"
+    before, decision = baking.state, decide(baking.state, intents.Read("dough temperature", "22", 22.0), baking.now)
+    assert not isinstance(decision, Refused)
+    change = baking.read(22.0)
+    assert change is not None
+    figures = f"{placed:.0f} → {change.to_s / 60:.0f} min"
+    assert any(figures in line for line in outcome(before, decision, baking.now).lines)
+    assert figures in said(baking)
+    assert said_words(baking.state.last, baking.state).count(figures) == 2

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from proofbell.bake import intents
 from proofbell.bake.asking.prompt import Prompt
+from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.prompts import prompts, ringing
 from proofbell.bake.tasks import Skipped
 from tests.support.baking import Baking
@@ -63,3 +64,23 @@ def test_a_dough_that_came_far_is_judged_at_the_least_time_of_its_final_proof() 
     assert 35 * 60 <= look.due_s - begun_s <= 50 * 60
     baking.read(40.0, "rise")
     assert again(baking) == []
+
+
+def test_a_look_that_nobody_took_gives_way_to_what_has_become_due_since() -> None:
+    baking = read(at(LAMPLIGHTER, "First proof", minutes=5), 30.0)
+    baking.wait(minutes=31)
+    assert len(again(baking)) == 1
+    index = baking.state.current or 0
+    baking.wait(seconds=(baking.state.stages[index].due_s or 0.0) - baking.now_s)
+    first = prompts(baking.state, now_s=baking.now_s)[0]
+    assert (first.stage, first.over) == (index, True), "the end of the proof stands first"
+    assert again(baking) == []
+
+
+def test_a_dough_that_was_forgotten_is_judged_at_the_least_time_of_its_final_proof_too() -> None:
+    baking = later(done(done(at(KNOTS, "First proof", minutes=195))), 1)
+    index = baking.state.current or 0
+    least = forgives(baking.state, index).stretch
+    assert least is not None
+    (look,) = again(baking)
+    assert (look.words, look.due_s) == ("judge the rise early", (baking.state.stages[index].begun_s or 0.0) + least[0])

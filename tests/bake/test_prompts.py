@@ -219,7 +219,7 @@ def test_a_bake_is_over_when_its_core_says_so() -> None:
     assert prompt(baking, "due").words == "take it out, at 88 to 94 °C inside"
     baking.wait(minutes=16)
     baking.read(83.0, "core temperature")
-    assert prompt(baking, "due").words == "core 83 °C, 88 wanted: 2 min more (up to 4)"
+    assert prompt(baking, "due").words == "core 83 °C, 88 wanted: 2 min longer (up to 4)"
     baking.read(88.0, "core temperature")
     assert prompt(baking, "due").words == "take it out"
 

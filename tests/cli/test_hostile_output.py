@@ -30,6 +30,7 @@ from proofbell.cli.printed.sheet import sheet_of
 from proofbell.cli.printed.sheet_page import sheet_page
 from proofbell.cli.printed.sheet_text import sheet_text
 from proofbell.cli.printed.weigh_text import as_text as weigh_text
+from proofbell.cli.streams import Output
 from proofbell.cli.weigh import as_plain as weigh_plain
 from proofbell.json_text import json_text
 from proofbell.kitchen.model import Kitchen
@@ -74,7 +75,7 @@ def closed(text: str) -> list[str]:
     return [f"{named}-done-1", f"{named}-done-2"]
 
 
-def test_the_journals_commands_on_a_journal_full_of_it(run: Run, text: str) -> None:
+def test_the_journals_commands_on_a_journal_full_of_it(run: Run, text: str, monkeypatch: pytest.MonkeyPatch) -> None:
     first, second = closed(text)
     asked: list[Sequence[str]] = [
         [], ["show", first], ["show", "live-A"], ["compare", first, second], ["compare", first, "live-B"], ["verify"],
@@ -85,6 +86,10 @@ def test_the_journals_commands_on_a_journal_full_of_it(run: Run, text: str) -> N
         assert json.loads(run("journal", *words, "--json"))
     for found in (["--text", text], ["--formula", text], ["show", text], ["--since", text], ["--score", text]):
         run("journal", *found)
+    run("journal", "formula", first)
+    monkeypatch.setattr(Output, "isatty", lambda _: True)  # A pipe gets every byte as it is.
+    monkeypatch.setattr("proofbell.cli.journal_formula.formula_bytes", lambda *_: text.encode(errors="replace"))
+    assert run("journal", "formula", first)
     # The document holds the very words; only its letters are spelt.
     assert json.loads(run("journal", "show", "live-A", "--json"))["notes"][0]["text"] == text
 

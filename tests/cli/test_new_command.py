@@ -110,7 +110,7 @@ def test_json_has_every_guess_and_what_was_not_read(recipe: Path, capsys: pytest
 @pytest.mark.parametrize(
     ("arguments", "words"),
     [
-        ([], "--from"),
+        (["--json"], "--from"),
         (["--from", "no-such-file.txt"], "There is no file"),
         (["--from", "/"], "a folder"),
         (["--from", "{recipe}", "--country", "mars"], "country"),

@@ -12,7 +12,8 @@ from pathlib import Path
 import icalendar
 import pytest
 
-from proofbell.cli import main, plan
+from proofbell.cli import main
+from proofbell.cli.arguments import planned
 from proofbell.clock import WallClock
 
 SATURDAY_US = 1_773_477_600_000_000
@@ -39,7 +40,7 @@ def _written(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Write:
             def stamp(self) -> object:
                 return type(stamp)(SATURDAY_US + minute * MINUTE_US, stamp.boot_us, stamp.boot_id, 0)
 
-        monkeypatch.setattr(plan, "WallClock", Clock)
+        monkeypatch.setattr(planned, "WallClock", Clock)
         path = tmp_path / name
         assert main(["plan", *said, "--ics", str(path), "--overwrite"]) == 0
         events = icalendar.Calendar.from_ical(path.read_bytes()).walk("VEVENT")

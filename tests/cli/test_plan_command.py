@@ -9,7 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from proofbell.cli import main, plan
+from proofbell.cli import main
+from proofbell.cli.arguments import planned
 from proofbell.clock import WallClock
 
 Captured = pytest.CaptureFixture[str]
@@ -28,7 +29,7 @@ def _odd_second(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
 
     monkeypatch.setenv("PROOFBELL_KITCHEN", str(tmp_path / "kitchen.toml"))
     monkeypatch.setenv("PROOFBELL_JOURNAL", str(tmp_path / "journal.db"))
-    monkeypatch.setattr(plan, "WallClock", Clock)
+    monkeypatch.setattr(planned, "WallClock", Clock)
 
 
 def test_what_is_wanted_at_a_full_hour_is_planned_in_whole_minutes(capsys: Captured) -> None:

@@ -11,7 +11,8 @@ from typing import Any
 import icalendar
 import pytest
 
-from proofbell.cli import main, plan
+from proofbell.cli import main
+from proofbell.cli.arguments import planned
 from proofbell.clock import WallClock
 from proofbell.formula.read import load
 from proofbell.kitchen.model import Kitchen
@@ -37,7 +38,7 @@ def _saturday(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
 
     monkeypatch.setenv("PROOFBELL_KITCHEN", str(tmp_path / "kitchen.toml"))
     monkeypatch.setenv("PROOFBELL_JOURNAL", str(tmp_path / "journal.db"))
-    monkeypatch.setattr(plan, "WallClock", Clock)
+    monkeypatch.setattr(planned, "WallClock", Clock)
 
 
 def document(capsys: Captured, *said: str) -> dict[str, Any]:

@@ -12,7 +12,8 @@ from typing import Any
 
 import pytest
 
-from proofbell.cli import main, plan
+from proofbell.cli import main
+from proofbell.cli.arguments import planned
 from proofbell.clock import WallClock
 
 Captured = pytest.CaptureFixture[str]
@@ -29,6 +30,8 @@ quiet = ["22:30", "05:00"]
 kind = "fan"
 """
 DAY = ["plan", "harbour-knots", "lamplighter-loaf", "pilots-milk-buns", "--ready", "2026-03-14 12:00"]
+BLANKS = {"read the dough's temperature": "dough ____ °c", "judge the rise": "rise ____ %"}
+"""What is read has room to be written down."""
 ROW = re.compile(r"^\[ \] (\d\d:\d\d)  ([A-L ]+?)  +(Anke|Jo)?  *(\S.*)$")
 
 
@@ -43,7 +46,8 @@ def _friday(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     (tmp_path / "kitchen.toml").write_text(KITCHEN, encoding="utf-8")
     monkeypatch.setenv("PROOFBELL_KITCHEN", str(tmp_path / "kitchen.toml"))
     monkeypatch.setenv("PROOFBELL_JOURNAL", str(tmp_path / "journal.db"))
-    monkeypatch.setattr(plan, "WallClock", Clock)
+    monkeypatch.setattr(planned, "WallClock", Clock)
+    monkeypatch.setattr(planned, "STEPS", {12: 20})
 
 
 def printed(capsys: Captured, *said: str) -> str:
@@ -60,15 +64,23 @@ def test_whatever_hands_and_oven_do_has_a_box_at_its_time_and_nothing_else_has(c
     document: dict[str, Any] = json.loads(printed(capsys, "--json"))
     text = printed(capsys, "--sheet")
     day, weighed = text.split("\n\nA  Harbour knots\n   ", 1)
-    rows = [row for line in day.splitlines() if (row := ROW.match(line))]
+    # A row that goes on below its words is one; what goes on by itself begins with a point.
+    whole = re.sub(r"\n {10,}(?=[^ ·])", " ", day)
+    rows = [row for line in whole.splitlines() if (row := ROW.match(line))]
     assert len(rows) == day.count("[ ]")
-    starts = [(row[1], row[2].strip(), row[3]) for row in rows]
 
     for act in document["hands"]:
         at = f"{datetime.fromisoformat(act['begins']):%H:%M}"
-        same = [clock for clock, letters, who in starts if act["letter"] in letters.split() and who == act["who"]]
         # In one go with what came before it, or in a row of its own.
-        assert any(0 <= (minutes(at) - minutes(clock)) % 1440 < 45 for clock in same), act
+        same = [
+            row[4].lower()
+            for row in rows
+            if act["letter"] in row[2].split()
+            and row[3] == act["who"]
+            and 0 <= (minutes(at) - minutes(row[1])) % 1440 < 45
+        ]
+        words = [BLANKS.get(each, each.lower()) for each in act["does"].split(", ")]
+        assert any(all(each in row for each in words) for row in same), act
     for use in document["oven"]:
         if use["state"] in ("heating", "cooling", "turned up", "turned down", "off"):
             at = f"{datetime.fromisoformat(use['begins']):%H:%M}"

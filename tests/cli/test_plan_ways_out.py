@@ -10,7 +10,8 @@ from typing import Any
 
 import pytest
 
-from proofbell.cli import main, plan
+from proofbell.cli import main
+from proofbell.cli.arguments import planned
 from proofbell.cli.arguments.plan_asked import Asked
 from proofbell.clock import WallClock
 from proofbell.planner.clashes import LeaveOut, MorePeople, Overrun
@@ -35,8 +36,8 @@ def _saturday(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
 
     monkeypatch.setenv("PROOFBELL_KITCHEN", str(tmp_path / "kitchen.toml"))
     monkeypatch.setenv("PROOFBELL_JOURNAL", str(tmp_path / "journal.db"))
-    monkeypatch.setattr(plan, "WallClock", Clock)
-    monkeypatch.setattr(plan, "STEPS", {12: 20})
+    monkeypatch.setattr(planned, "WallClock", Clock)
+    monkeypatch.setattr(planned, "STEPS", {12: 20})
 
 
 def document(capsys: Captured, said: list[str]) -> dict[str, Any]:
@@ -73,7 +74,7 @@ def test_every_way_out_of_a_random_day_works_when_taken_and_as_a_command(
 
 
 def test_each_sort_of_way_out_is_a_command_that_is_read_back(capsys: Captured) -> None:
-    asked = Asked(("harbour-knots", "quay-pan-loaf"), (SATURDAY_US + 36_000_000_000,) * 2, rest=("--awake",))
+    asked = Asked(("harbour-knots", "quay-pan-loaf"), (SATURDAY_US + 36_000_000_000,) * 2, awake=True)
     proof = Step("Final proof", "proof", 60, 60, 60, flexibility=Flexibility.ELASTIC)
     longer = asked.taken(Overrun("B", proof, 900), SATURDAY_US).taken(MorePeople(3), SATURDAY_US)
     without = longer.taken(LeaveOut("A"), SATURDAY_US)

@@ -233,10 +233,14 @@ def test_the_text_tells_every_change_and_why(demo: str, capsys: Captured) -> Non
     assert re.search(r"2:\d\d  ready\n$", text)
 
 
-def test_a_room_that_is_told_twice_alike_is_printed_once(capsys: Captured) -> None:
-    assert main(["rehearse", "lamplighter-loaf", "--room", "18 °C", "--print"]) == 0
-    final = capsys.readouterr().out.split("Final proof")[1]
-    assert final.count("Room 18 °C") == 1
+def test_of_what_the_room_was_reckoned_to_make_of_a_proof_only_what_counts_is_printed(capsys: Captured) -> None:
+    assert main(["rehearse", "tidemark-sourdough", "--room", "14 °C", "--print"]) == 0
+    final = capsys.readouterr().out.partition("Final proof")[2]
+    (told,) = re.findall(r"Room 14 °C: about ([^(]*) \(", final)
+    counted = re.search(r"Dough 23.5 °C: (.*) →", final)
+    assert counted is not None
+    # 6 h 55 min for both: the newest forecast is what the reading then changed.
+    assert told == counted[1]
 
 
 def test_each_core_reading_says_when_the_core_wanted_is_reached(demo: str, capsys: Captured) -> None:
@@ -323,3 +327,31 @@ def test_a_dough_is_put_somewhere_as_it_would_be_live(demo: str, capsys: Capture
 def test_a_place_that_cannot_be_is_refused(demo: str, capsys: Captured, typed: str, words: str) -> None:
     assert main(["rehearse", demo, "--print", "--place", typed]) == 2
     assert words in capsys.readouterr().err
+
+
+def test_another_size_is_said_as_it_would_be_live(demo: str, capsys: Captured) -> None:
+    (bake,) = rehearsed(capsys, demo, "--size", "Mix = 16 pieces", "--size", "first proof = 14 from 20 min")
+    batches = [event["body"]["batch"] for event in bake["events"] if "batch" in event["body"]]
+    assert [(batch["pieces"], round(batch["piece_g"], 1)) for batch in batches] == [(12, 75), (16, 75), (14, 85.7)]
+    more, other = (event["body"] for event in bake["events"] if event["event"] == "resized")
+    assert (more["wish"]["pieces"], more["same_dough"], other["same_dough"]) == (16, False, True)
+    # What was in the bowl, and so what was to be added, is told of each line.
+    assert more["in_bowl_g"] == [line["grams"] for line in batches[0]["lines"]]
+    assert [line["grams"] for line in other["batch"]["lines"]] == other["in_bowl_g"]
+
+    assert main(["rehearse", demo, "--print", "--size", "Mix = 16"]) == 0
+    assert "Size changed to 16 × 75 g, 1200 g of dough; to add to the bowl: strong white" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [
+        ("Mix", "is not a stage and a size"),
+        ("Mixx = 16", "Did you mean Mix?"),
+        ("Mix = 16 g", "does not say what there is so much of"),
+        ("Mix = 10", "Cannot be taken out of the bowl: strong white flour 99 g"),
+        ("Bake = 10", "its size holds"),
+    ],
+)
+def test_a_size_that_cannot_be_is_refused(demo: str, capsys: Captured, typed: str, words: str) -> None:
+    assert words in refused(capsys, demo, "--print", "--size", typed)

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import json
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import Any
 
 import pytest
 
 from proofbell.cli import main
+from tests.support.stage import FORMULAS
 
 
 def items(*formulas: str, capsys: pytest.CaptureFixture[str]) -> dict[str, tuple[float, list[str]]]:
@@ -41,7 +45,7 @@ def test_a_preferment_is_bought_as_what_it_is_stirred_from(capsys: pytest.Captur
 
 def test_tins_are_counted_by_their_size(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["shop", "pilots-milk-buns", "quay-pan-loaf", "quay-pan-loaf"]) == 0
-    said = capsys.readouterr().out
+    said = " ".join(capsys.readouterr().out.split())
     assert "2 tins of 1620 ml" in said, "18 buns, 9 in a tin"
     assert "4 tins of 1800 ml" in said
     assert "From the fridge" in said
@@ -50,3 +54,36 @@ def test_tins_are_counted_by_their_size(capsys: pytest.CaptureFixture[str]) -> N
 def test_without_a_formula_it_says_what_it_wants(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["shop"]) == 2
     assert "FORMULA" in capsys.readouterr().err
+
+
+def fridge(*words: str, capsys: pytest.CaptureFixture[str]) -> list[dict[str, Any]]:
+    assert main(["shop", *words, "--ready", "tomorrow 18:00", "--json"]) == 0
+    told: list[dict[str, Any]] = json.loads(capsys.readouterr().out)["out_of_fridge"]
+    return told
+
+
+def test_with_a_time_it_says_what_leaves_the_fridge_when(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["shop", "regatta-brioche", "--json"]) == 0
+    assert "out_of_fridge" not in json.loads(capsys.readouterr().out)
+    outs = {each["name"]: each for each in fridge("regatta-brioche", "mooring-plait", capsys=capsys)}
+    butter, milk = outs["butter"], outs["whole milk"]
+    # The file reckons with butter of 16 °C and with milk from the fridge.
+    assert (butter["how"], butter["wanted_c"], milk["how"]) == ("tempered", 16, "cold")
+    assert butter["earliest"] < butter["out"] < butter["latest"] < butter["used"] == milk["used"] == milk["out"]
+
+
+def test_eggs_and_milk_never_stand_out_for_longer_than_two_hours(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    """WHO, Five Keys to Safer Food Manual, 2006, key 4: no longer than 2 hours at room temperature."""
+    text = (FORMULAS / "mooring-plait.toml").read_text("utf-8").replace("pieces = 2", "pieces = 60")
+    (tmp_path / "many.toml").write_text(text, "utf-8")
+    (egg,) = [each for each in fridge(str(tmp_path / "many.toml"), capsys=capsys) if each["how"] == "tempered"]
+    ahead = datetime.fromisoformat(egg["used"]) - datetime.fromisoformat(egg["earliest"])
+    assert egg["kind"] == "egg"
+    assert ahead == timedelta(hours=2)
+
+
+def test_ripe_starter_is_told_for_when_the_levain_is_stirred(capsys: pytest.CaptureFixture[str]) -> None:
+    (starter,) = [each for each in fridge("tidemark-sourdough", capsys=capsys) if each["how"] == "ripe"]
+    assert starter["stage"] == "Feed the levain"

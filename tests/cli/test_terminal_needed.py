@@ -13,7 +13,13 @@ import pytest
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="there are no such terminals there")
 
 PROGRAM = "import sys; from proofbell.cli import main; sys.exit(main(sys.argv[1:]))"
-SCREENS = [[], ["harbour-knots"], ["rehearse", "harbour-knots"], ["rehearse", "harbour-knots", "--speed", "10"]]
+SCREENS = [
+    [],
+    ["new"],
+    ["harbour-knots"],
+    ["rehearse", "harbour-knots"],
+    ["rehearse", "harbour-knots", "--speed", "10"],
+]
 
 
 @pytest.fixture
@@ -58,7 +64,7 @@ def test_without_a_terminal_it_is_refused(arguments: list[str], run: Callable[..
     assert printed == ""
     first, second = said.splitlines()
     assert first.endswith("needs a terminal.")
-    assert "--print" in second
+    assert ("--from" if arguments == ["new"] else "--print") in second
 
 
 @pytest.mark.parametrize("term", ["dumb", "", None, "unknown"])

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -12,10 +13,12 @@ import pytest
 from proofbell.bake import events as kinds
 from proofbell.cli import main
 from proofbell.cli.journal import FORMATS
+from proofbell.formula.read import load
 from proofbell.journal.export.exports import FORMS
 from proofbell.journal.storage.store import Journal
 from tests.journal.generate import Truth, simulated_bakes
 from tests.support.making import chain, first_events, opened
+from tests.support.stage import FORMULAS
 
 
 @pytest.fixture
@@ -202,3 +205,48 @@ def test_a_list_that_was_out_of_date_is_made_again_and_is_no_damage(filled: Path
     assert "the list's cache was out of date for 2 bakes: made again" in told
     assert main(["journal"]) == 0
     assert capsys.readouterr().out == before
+
+
+@pytest.mark.parametrize("file", ["plain", "marked and with other line ends"])
+def test_a_formula_is_taken_out_byte_for_byte_and_no_file_is_replaced(
+    file: str, path: Path, tmp_path: Path, capfdbinary: pytest.CaptureFixture[bytes], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    data = (FORMULAS / "harbour-knots.toml").read_bytes()
+    data = data if file == "plain" else b"\xef\xbb\xbf" + data.replace(b"\n", b"\r\n")
+    monkeypatch.setenv("PROOFBELL_KITCHEN", str(tmp_path / "kitchen.toml"))
+    with Journal.open(path) as journal:
+        formula = load(data, "harbour-knots.toml")
+        journal.append(chain("knots-77aa", [(0.0, replace(opened(), formula=formula))]), 0)
+    out, own = tmp_path / "out.toml", tmp_path / "formulas" / "harbour-knots.toml"
+
+    assert main(["journal", "formula", "77aa", "--out", str(out)]) == 0
+    assert main(["journal", "formula", "77aa", "--own"]) == 0
+    assert out.read_bytes() == own.read_bytes() == data
+    capfdbinary.readouterr()
+    assert main(["journal", "formula", "77aa", "--out", "-"]) == 0
+    assert capfdbinary.readouterr().out == data
+    out.write_bytes(b"mine")
+    for again in (["--out", str(out)], ["--own"]):
+        assert main(["journal", "formula", "77aa", *again]) == 2
+        assert b"nothing is replaced" in capfdbinary.readouterr().err
+    assert out.read_bytes() == b"mine"
+    assert b"\r" not in markdown(path)
+
+
+def markdown(path: Path) -> bytes:
+    out = path.with_name("all.md")
+    assert main(["journal", "export", "--to", str(out)]) == 0
+    return out.read_bytes()
+
+
+def test_a_formula_that_is_not_what_was_opened_is_not_given_out(path: Path, capsys: Out) -> None:
+    whole = load((FORMULAS / "harbour-knots.toml").read_bytes(), "harbour-knots.toml")
+    with Journal.open(path) as journal:
+        for letter, bake, text in (("A", "gone", ""), ("B", "other", whole.text + "#")):
+            formula = replace(whole, text=text)
+            journal.append(chain(bake, [(0.0, replace(opened(letter=letter), formula=formula))]), 0)
+    for bake, words in (("gone", "holds no text"), ("other", "is damaged")):
+        assert main(["journal", "formula", bake]) == 1
+        told = capsys.readouterr()
+        assert words in told.err
+        assert told.out == ""

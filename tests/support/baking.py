@@ -16,6 +16,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import PromptId, Silenced, Weighed, oven_on_task, turn_task
 from proofbell.bake.weigh.batch import Batch, BatchLine
+from proofbell.dough.weights import SizeWish
 from proofbell.formula.model import (
     Band,
     Bands,
@@ -264,6 +265,13 @@ OTHERS = st.one_of(
     ),
     st.builds(intents.Task, st.sampled_from(TASKS), st.booleans()),
     st.builds(intents.AddNote, st.text(max_size=20)),
+    st.builds(
+        intents.Resize,
+        st.builds(SizeWish, pieces=st.none() | st.integers(0, 30), piece_g=st.none() | st.floats(-1, 120))
+        | st.builds(SizeWish, flour_g=st.floats(-1, 3000))
+        | st.builds(SizeWish, have=st.tuples(st.sampled_from(["water", "plums"]), st.floats(1, 900))),
+        st.booleans(),
+    ),
     st.builds(intents.GiveScore, st.sampled_from(["crust", "crumb"]), st.integers(-1, 11)),
     st.builds(intents.MarkTypical, st.booleans()),
     st.builds(intents.TakeRow, st.sampled_from([-1.0, 0.5, 3.0, float("nan")])),

@@ -43,6 +43,7 @@ AGAIN_S = 1.0
 class ProofbellApp(Hosting, JobControl):
     """Everything on screen. ``files`` are the formulas to choose from; with ``start`` one chooses at once.
 
+    With ``recipe`` one begins where a formula is made of a recipe.
     ``real`` is the clock that alarms and answers go by, should the bench's own be faster. ``fault_file`` is where
     faults of the program's own are written down. ``loud``: such a fault ends the app, for tests.
     """
@@ -62,6 +63,7 @@ class ProofbellApp(Hosting, JobControl):
         leader: Leader | None = None,
         real: Clock | None = None,
         start: bool = False,
+        recipe: bool = False,
         kitchen_file: Path | None = None,
         fault_file: Path | None = None,
         journal: Path | None = None,
@@ -71,7 +73,7 @@ class ProofbellApp(Hosting, JobControl):
         self._environment = dict(os.environ)
         colour = True if os.environ.get("NO_COLOR") else None
         super().__init__(live, real=real, files=files, kitchen_file=kitchen_file, journal=journal, ansi_color=colour)
-        self._start = start
+        self._start, self._recipe = start or recipe, recipe
         self.bell_times = RingSchedule()
         self.loud = bool(os.environ.get("PROOFBELL_TRACE")) if loud is None else loud
         self.fault_file = FaultFile(fault_file)
@@ -179,6 +181,8 @@ class ProofbellApp(Hosting, JobControl):
         self.in_background(self._look_through())
         if self._start or not (self.live.states or self.live.keeper.unread):
             await self.bench.action_start()
+            if self._recipe:
+                await self.screen.run_action("new")
 
     async def _look_through(self) -> None:
         if await self.journal.look_through():

@@ -56,6 +56,7 @@ class Hosting(Boundary, HostApp):
         self.real = real or live.clock
         self.files = tuple(files)
         self.kitchen_file = kitchen_file
+        self.recipe_file = None if journal is None else places.recipe_file(journal)
         self.actions: tuple[Action, ...] = ACTIONS
         self.pages = LatePages()
         self.troubles = Troubles()

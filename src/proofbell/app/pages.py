@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from proofbell.app.session.choice import Take
+from proofbell.app.session.choice import Take, Written
 from proofbell.app.session.live import Live
 from proofbell.app.widgets.host import Shown
 from proofbell.formula.model import Formula
@@ -19,6 +19,12 @@ class LatePages:
         from proofbell.app.start.start_screen import StartScreen
 
         return StartScreen(live, files, first=first, take=take)
+
+    def recipe(self, live: Live, folder: Path, keep: Path | None, written: Written) -> Shown:
+        """Make a formula of a recipe."""
+        from proofbell.app.recipe.recipe_screen import RecipeScreen
+
+        return RecipeScreen(live, folder, keep, written)
 
     def plan(self, live: Live) -> Shown:
         """Plan several doughs."""
@@ -49,6 +55,12 @@ class LatePages:
         from proofbell.app.weigh.weigh_screen import WeighScreen
 
         return WeighScreen(live, bake)
+
+    def size(self, live: Live, bake: str) -> Shown:
+        """Another size for a bake."""
+        from proofbell.app.weigh.size_dialog import SizeDialog
+
+        return SizeDialog(live, bake)
 
     def edit(self, live: Live, path: Path | None, formula: Formula | None, *, in_editor: bool) -> Shown:
         """Edit a formula's file."""

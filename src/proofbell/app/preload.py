@@ -12,10 +12,12 @@ AFTER_S = 1.5
 
 SCREENS = (
     "start.start_screen",
+    "recipe.recipe_screen",
     "journal.journal_screen",
     "journal.learned_screen",
     "weigh.weigh_screen",
     "weigh.why_screen",
+    "weigh.size_dialog",
     "edit.edit_screen",
     "plan.plan_screen",
     "kitchen.kitchen_screen",

@@ -12,6 +12,7 @@ from typing import Literal
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.tasks import Task
 from proofbell.bake.weigh.batch import Batch
+from proofbell.dough.weights import SizeWish
 from proofbell.formula.model import Formula, ReadingKind
 from proofbell.kitchen.model import Kitchen, Oven
 
@@ -121,6 +122,21 @@ class DoughMoved:
     place_c: float
     place: str = ""
     ago_s: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Resized:
+    """The bake is to be another size: ``batch`` instead of the one before, with the same lines.
+
+    ``wish`` is what it was sized by. ``in_bowl_g``: what of each line was in its bowl then (g). ``least_flour_g``: the
+    flour (g) of the smallest size that nothing need be taken out of the bowl for. ``same_dough``: other pieces of it.
+    """
+
+    batch: Batch
+    wish: SizeWish
+    in_bowl_g: tuple[float, ...]
+    least_flour_g: float = 0.0
+    same_dough: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -243,6 +259,7 @@ Body = (
     | ReadingTaken
     | TimeAdjusted
     | DoughMoved
+    | Resized
     | TaskDone
     | NoteAdded
     | ScoreGiven

@@ -21,10 +21,11 @@ from proofbell.bake.state import (
     Reading,
     Score,
     Shift,
+    SizeSaid,
     StageState,
     Stood,
 )
-from proofbell.bake.tasks import OvenTask, after_closing
+from proofbell.bake.tasks import OvenTask, Weighed, after_closing
 
 
 class ImpossibleError(ValueError):
@@ -296,6 +297,22 @@ def moved_to(run: StageState, body: kinds.DoughMoved, at_s: float) -> StageState
     return replace(run, stood=(*earlier, Stood(moved_s, body.place_c, body.place)))
 
 
+def _resized(state: BakeState, _event: Event, at_s: float, body: kinds.Resized) -> BakeState:
+    lines = body.batch.lines
+    if [line.name for line in lines] != [line.name for line in state.batch.lines] or len(body.in_bowl_g) != len(lines):
+        raise ImpossibleError("another size weighs the same things")
+    numbers = (body.batch.dough_g, body.batch.flour_g, *body.in_bowl_g, *(line.grams for line in lines))
+    if not all(math.isfinite(number) and number >= 0 for number in numbers):
+        raise ImpossibleError("a size is in numbers of nothing or more")
+    full = [Weighed(n) for n, line in enumerate(lines) if 0 < line.grams <= body.in_bowl_g[n]]
+    # What more is wanted of is not all in the bowl any more; what was poured in without a tick, is.
+    marks = [mark for mark in state.marks if not isinstance(mark.task, Weighed) or mark.task in full]
+    ticked = {mark.task for mark in marks}
+    marks += [Mark(task, state.current, at_s) for task in full if task not in ticked]
+    begun = frozenset(index for index, run in enumerate(state.stages) if run.begun_s is not None)
+    return replace(state, batch=body.batch, marks=tuple(marks), size_said=SizeSaid(body, begun))
+
+
 def _task_done(state: BakeState, _event: Event, at_s: float, body: kinds.TaskDone) -> BakeState:
     task = body.task
     if isinstance(task, OvenTask) and task.from_c is not None and not math.isfinite(task.from_c):
@@ -345,6 +362,7 @@ _STEPS: dict[type, Callable[[BakeState, Event, float, Any], BakeState]] = {
     kinds.ReadingTaken: _reading_taken,
     kinds.TimeAdjusted: _time_adjusted,
     kinds.DoughMoved: _dough_moved,
+    kinds.Resized: _resized,
     kinds.TaskDone: _task_done,
     kinds.NoteAdded: _note_added,
     kinds.ScoreGiven: _score_given,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import oven_hot_task, oven_on_task
+from proofbell.bake.tasks import heat_task, oven_hot_task, oven_on_task
 from proofbell.dough.oven import change_s, setting
 from proofbell.kitchen.model import Oven
 
@@ -49,6 +49,14 @@ def heat_now_c(state: BakeState, index: int, now_s: float) -> float | None:
             break
         into_s -= phase.time_s
     return heat_c
+
+
+def heat_said_c(state: BakeState, index: int) -> float | None:
+    """The conventional temperature (°C) of a bake stage that runs: the last that somebody said to have set."""
+    set_to = [
+        phase.oven_c for n, phase in enumerate(state.stage(index).phases) if n and state.done(heat_task(index, n))
+    ]
+    return set_to[-1] if set_to else first_heat_c(state, index)
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from proofbell.bake import tasks
 from proofbell.bake.events import Body, Eye
 from proofbell.bake.weigh.batch import Batch
+from proofbell.dough.weights import SizeWish
 from proofbell.formula.model import Formula, ReadingKind
 from proofbell.kitchen.model import Kitchen, Oven
 
@@ -79,6 +80,14 @@ class Move:
     place: str = ""
     place_c: float | None = None
     ago_s: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Resize:
+    """The bake is to be another size. ``same_dough``: other pieces of the dough as it is, with nothing added."""
+
+    wish: SizeWish
+    same_dough: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,6 +217,7 @@ Intent = (
     | Read
     | Longer
     | Move
+    | Resize
     | Accept
     | Task
     | AddNote

@@ -83,6 +83,12 @@ def next_to_begin(state: BakeState) -> int | None:
     return min(ways, key=lambda index: (spans.get(index, 0.0), index), default=None)
 
 
+def preferments_beside(state: BakeState) -> tuple[int, ...]:
+    """The stages of preferments that run, and those that wait to be begun, in order; none beside only one."""
+    ways = tuple(sorted(i for i in (*state.running, *state.may_begin) if state.stage(i).made_for is not None))
+    return ways if len(ways) > 1 else ()
+
+
 def begins_s(state: BakeState, index: int) -> float:
     """When a stage that is begun by hand is to begin (s), as what runs is due."""
     if not state.begun:

@@ -16,7 +16,7 @@ from proofbell.bake.checks import answered, check_at_s
 from proofbell.bake.outlook import begins_s, next_to_begin
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import PromptId, Silenced, Skipped, oven_hot_task
-from proofbell.formula.model import Check
+from proofbell.formula.model import Check, ReadingKind
 
 AT_IT_S = 3 * 60.0
 """So long after looking at a dough or its oven a baker is taken to be at it. Common practice, no source."""
@@ -39,10 +39,11 @@ def prompts(
         found += oven_off(state)
     found = one_act(state, found, now_s)
     again = look_again(state, found)
-    found += [] if again is None else [again]
+    # A look that nobody took gives way to what has become due since.
+    given_way = again is not None and now_s is not None and any(again.due_s <= p.due_s <= now_s for p in found)
+    found += [] if again is None or given_way else [again]
     out = _taking_out(state, found, now_s)
-    if out is not None:
-        found = [prompt for prompt in found if prompt.kind not in ("turn", "heat")]
+    found = [p for p in found if p.kind not in ("turn", "heat") or (out is None and not _missed(state, p, now_s))]
     return tuple(sorted(found, key=lambda p: (p is not out, p.due_s, p.kind, p.id.number or 0)))
 
 
@@ -50,7 +51,13 @@ def _taking_out(state: BakeState, found: Sequence[Prompt], now_s: float | None) 
     """The prompt at the end of a bake that is over by ``now_s``."""
     if now_s is None or state.current is None or state.stage(state.current).kind != "bake":
         return None
-    return next((each for each in found if each.kind == "due" and each.due_s <= now_s), None)
+    return next((each for each in found if each.over and each.due_s <= now_s), None)
+
+
+def _missed(state: BakeState, prompt: Prompt, now_s: float | None) -> bool:
+    """Whether a turn or a heat was missed, and the oven is better left shut for the little that is left."""
+    end_s = state.stages[prompt.stage].due_s
+    return now_s is not None and end_s is not None and end_s - now_s < AT_IT_S <= now_s - prompt.due_s
 
 
 def due(state: BakeState, now_s: float, before: OvenBefore | None = None) -> tuple[Prompt, ...]:
@@ -66,16 +73,17 @@ def ringing(state: BakeState, now_s: float, before: OvenBefore | None = None) ->
 def rings(state: BakeState, prompt: Prompt, now_s: float) -> bool:
     """Whether a prompt that is due rings: nobody has silenced it, and nobody is at it.
 
-    Who has just judged a rise or looked at the oven stands before the dough, and is not called to it.
+    Who has just judged a rise, read a core or looked at the oven stands there, and is not called.
     """
     if silenced(state, prompt):
         return False
-    stage = state.stage(prompt.stage)
-    if prompt.kind != "due" or stage.kind == "bake":
+    if prompt.kind != "due":
         return True
-    judged = [] if stage.rise is None else [reading.at_s for reading in state.readings_in(prompt.stage, "rise")]
+    stage = state.stage(prompt.stage)
+    what: ReadingKind | None = "core temperature" if stage.kind == "bake" else None if stage.rise is None else "rise"
+    seen = [] if what is None else [reading.at_s for reading in state.readings_in(prompt.stage, what)]
     hot = state.mark(oven_hot_task(prompt.stage + 1))
-    seen_s = max([*judged, *([] if hot is None else [hot.at_s])], default=None)
+    seen_s = max([*seen, *([] if hot is None else [hot.at_s])], default=None)
     return seen_s is None or not 0 <= now_s - seen_s < AT_IT_S
 
 

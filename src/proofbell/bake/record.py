@@ -26,6 +26,7 @@ NAMES: dict[str, tuple[type[Any], int]] = {
     "reading taken": (kinds.ReadingTaken, 1),
     "time adjusted": (kinds.TimeAdjusted, 2),
     "dough moved": (kinds.DoughMoved, 1),
+    "resized": (kinds.Resized, 1),
     "task done": (kinds.TaskDone, 2),
     "note added": (kinds.NoteAdded, 1),
     "score given": (kinds.ScoreGiven, 1),

@@ -39,11 +39,11 @@ class Scripted:
 
 
 @dataclass(frozen=True, slots=True)
-class ScriptedMove:
-    """A place that the dough is put into, by name or in °C, ``at_s`` seconds into a stage."""
+class ScriptedSaid:
+    """What is said ``at_s`` seconds into a stage: a place that the dough is put into, or another size."""
 
     stage: str
-    move: intents.Move
+    intent: intents.Move | intents.Resize
     at_s: float = 0.0
 
 
@@ -57,7 +57,7 @@ def rehearse(
     letter: str = "A",
     wait_s: float = 0.0,
     readings: Sequence[Scripted] = (),
-    moves: Sequence[ScriptedMove] = (),
+    said: Sequence[ScriptedSaid] = (),
 ) -> BakeState:
     """Run a whole bake at once and return it closed.
 
@@ -67,7 +67,7 @@ def rehearse(
         Failure: a scripted reading names no stage of the formula, or cannot be.
     """
     _known(formula, readings)
-    run = _Run(start, list(readings), list(moves))
+    run = _Run(start, list(readings), list(said))
     # The probe is taken at its word: a rehearsal's readings are true values.
     exact = replace(kitchen, probe=replace(kitchen.probe, offset_k=0.0, slope=1.0))
     run.say(intents.Open(f"rehearsal-{letter}", letter, formula, batch, exact, version))
@@ -81,11 +81,11 @@ def rehearse(
 class _Run:
     """The state so far and the rehearsal's own clock."""
 
-    def __init__(self, start: Stamp, readings: list[Scripted], moves: list[ScriptedMove]) -> None:
+    def __init__(self, start: Stamp, readings: list[Scripted], said: list[ScriptedSaid]) -> None:
         self._state: BakeState | None = None
         self.stamp = start
         self.readings = readings
-        self.moves = moves
+        self.said = said
         self.timed = {(each.stage, each.what) for each in readings if each.at_s is not None}
 
     @property
@@ -108,7 +108,7 @@ class _Run:
         step_us = round(max(0.0, seconds) * 1_000_000)
         self.stamp = replace(self.stamp, wall_us=self.stamp.wall_us + step_us, boot_us=self.stamp.boot_us + step_us)
 
-    def at_s(self, index: int, scripted: Scripted | ScriptedMove) -> float:
+    def at_s(self, index: int, scripted: Scripted | ScriptedSaid) -> float:
         """When what has a moment of its own is due (the bake's own time)."""
         return (self.state.stages[index].begun_s or 0.0) + (scripted.at_s or 0.0)
 
@@ -134,9 +134,9 @@ def _stage(run: _Run) -> None:
         timed = _next_timed(run, stage)
         if timed is not None and (not asked or run.at_s(index, timed) <= asked[0].due_s + TOGETHER_S):
             run.wait_until(run.at_s(index, timed))
-            if isinstance(timed, ScriptedMove):
-                run.moves.remove(timed)
-                run.say(timed.move)
+            if isinstance(timed, ScriptedSaid):
+                run.said.remove(timed)
+                run.say(timed.intent)
             else:
                 _say_scripted(run, timed)
             continue
@@ -154,9 +154,9 @@ def _stage(run: _Run) -> None:
     run.say(intents.Done())
 
 
-def _next_timed(run: _Run, stage: Stage) -> Scripted | ScriptedMove | None:
-    """What comes next of a stage that has a moment of its own; of two at once the move."""
-    timed: list[Scripted | ScriptedMove] = [each for each in run.moves if each.stage == stage.name]
+def _next_timed(run: _Run, stage: Stage) -> Scripted | ScriptedSaid | None:
+    """What comes next of a stage that has a moment of its own; of two at once what is no reading."""
+    timed: list[Scripted | ScriptedSaid] = [each for each in run.said if each.stage == stage.name]
     timed += [each for each in run.readings if each.stage == stage.name and each.at_s is not None]
     return min(timed, key=lambda each: each.at_s or 0.0, default=None)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
-from proofbell.bake.events import Event, Eye, TimeAdjusted
+from proofbell.bake.events import Event, Eye, Resized, TimeAdjusted
 from proofbell.bake.stamp import Stamp, Timeline
 from proofbell.bake.tasks import OvenTask, Task
 from proofbell.bake.weigh.batch import Batch
@@ -93,6 +93,14 @@ class StageState:
 
 
 @dataclass(frozen=True, slots=True)
+class SizeSaid:
+    """The size that was said last, and the stages (indices) that had begun then."""
+
+    body: Resized
+    begun: frozenset[int]
+
+
+@dataclass(frozen=True, slots=True)
 class Mark:
     """A task that was done, and when (s). ``stage`` is the stage that ran then."""
 
@@ -170,6 +178,7 @@ class BakeState:
     scores: tuple[Score, ...] = ()
     typical: bool = True
     row: float | None = None
+    size_said: SizeSaid | None = None
     closed: Closed | None = None
     undone: frozenset[int] = field(default_factory=frozenset)
     in_hand: int | None = None

@@ -14,8 +14,10 @@ from proofbell.bake.fermenting.cold_words import said_of_the_cold
 from proofbell.bake.outlook import Span, begins_s, next_to_begin, outlook, planned
 from proofbell.bake.prompts import prompts, rings
 from proofbell.bake.state import BakeState
+from proofbell.bake.weigh.in_bowl import dough_is
+from proofbell.bake.weigh.ways_words import batch_words, still_to_add
 from proofbell.formula.model import Use
-from proofbell.words import grams, length, sentence, weight
+from proofbell.words import grams, length, sentence, temperature, weight
 
 Mode = Literal["waiting", "left", "over", "up", "closed"]
 
@@ -30,8 +32,9 @@ class BakeView:
     gave the stage its length, or how far a dough in the cold will be. ``wants`` are the prompts due and unanswered,
     ``rings`` those not silenced, ``coming`` the ones ahead; ``next_due_us`` says when the first is due. ``advice`` is
     the most urgent that one who knows the trade would say and nothing else says already; ``also`` stands beside one
-    about food safety: what to do with the dough where it may be used. ``outside`` is what goes onto the
-    pieces and the tins in this stage, or before the next.
+    about food safety: what to do with the dough where it may be used. ``outside`` is what another size wants added to
+    the bowl, and what goes onto the pieces and the tins in this stage, or before the next; ``liquid`` how warm that
+    goes into the bowl in this one.
     """
 
     bake: str
@@ -58,6 +61,7 @@ class BakeView:
     advice: Advice | None = None
     also: Advice | None = None
     outside: str = ""
+    liquid: str = ""
 
 
 def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, oven_kept: bool = False) -> BakeView:
@@ -70,6 +74,9 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
     asked = prompts(state, before, oven_kept=oven_kept, now_s=now_s)
     spans = outlook(state, now_s, lit=before is not None)
     wanted = tuple(prompt for prompt in asked if prompt.due_s <= now_s)
+    if state.in_hand is not None and index == state.in_hand:
+        # What a key would do stands first: it goes to the preferment in hand.
+        wanted = tuple(sorted(wanted, key=lambda prompt: prompt.id.stage != index))
     ahead = tuple(prompt for prompt in asked if prompt.due_s > now_s)
     mode, seconds, until_s = _clock(state, index, now_s)
     said, also = _untold(advise(state, now_s, lit=before is not None, oven_kept=oven_kept), wanted)
@@ -97,8 +104,26 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
         length_s=0.0 if index is None else state.stages[index].length_s,
         advice=said,
         also=also,
-        outside="" if state.closed is not None else outside_words(state, index),
+        outside="" if state.closed is not None else _to_put_in(state, index),
+        liquid="" if index is None else liquid_words(state, index),
     )
+
+
+def _to_put_in(state: BakeState, index: int | None) -> str:
+    """What another size wants added to the bowl, while it can be, and what is wanted outside the dough."""
+    added = "" if index is None or dough_is(state) != "open" else still_to_add(state)
+    return " ".join(
+        words for words in (f"Add to the bowl: {added}." if added else "", outside_words(state, index)) if words
+    )
+
+
+def liquid_words(state: BakeState, index: int) -> str:
+    """``Milk into the bowl at 27.4 °C.``: how warm the liquid goes into it in the stage that mixes the dough."""
+    batch = state.batch
+    if index != state.formula.dough_begins or state.stage(index).kind != "hands" or batch.liquid_c is None:
+        return ""
+    ice = f", {grams(batch.ice_g)} of it as ice" if batch.ice_g else ""
+    return sentence(f"{batch.liquid} into the bowl at {temperature(batch.liquid_c)}{ice}")
 
 
 def outside_words(state: BakeState, index: int | None) -> str:
@@ -135,8 +160,7 @@ def _untold(said: tuple[Advice, ...], wanted: tuple[Prompt, ...]) -> tuple[Advic
 
 def size_words(state: BakeState) -> str:
     """What the batch makes, in words: ``12 × 75 g``, or its dough."""
-    pieces = in_pieces(state)
-    return f"{grams(state.batch.dough_g)} dough" if pieces is None else f"{pieces[0]} × {grams(pieces[1])}"
+    return batch_words(state.batch)
 
 
 def in_pieces(state: BakeState) -> tuple[int, float] | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from itertools import groupby
 
-from proofbell.bake.decisions.adjust import past_stretch
+from proofbell.bake.decisions.adjust import asked_s, past_stretch
 from proofbell.bake.dough_stages import STANDS
 from proofbell.bake.fermenting.terms import Terms
 from proofbell.bake.state import BakeState
@@ -53,13 +53,13 @@ def how_it_came(state: BakeState, index: int) -> tuple[str, ...]:
     stage, run = state.stage(index), state.stages[index]
     told: list[str] = []
     for by_hand, group in groupby(run.adjustments, key=lambda each: each.body.by == "hand"):
-        changes = [each.body for each in group]
+        changes = list(group)
         if not by_hand:
-            told += [change.reason for change in changes]
+            told += [change.body.reason for change in changes]
             continue
-        by_s = changes[-1].to_s - changes[0].from_s
+        by_s = sum(asked_s(run, change) for change in changes)
         word = "longer" if by_s >= 0 else "shorter"
-        told.append(f"{length(abs(by_s))} {word} by hand.{past_stretch(state, index, changes[-1].to_s)}")
+        told.append(f"{length(abs(by_s))} {word} by hand.{past_stretch(state, index, changes[-1].body.to_s)}")
     if not told:
         return ()
     first = f"{stage.name} is {length(run.length_s)} long now; the formula has {length(stage.time_s)}."

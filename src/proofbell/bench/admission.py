@@ -12,6 +12,7 @@ from proofbell.bake.asking.stage_end import over_words
 from proofbell.bake.heats import first_heat_c, heat_now_c
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
+from proofbell.bake.weigh.oven_places import oven_places
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +49,7 @@ def inside(states: Sequence[BakeState], now: Stamp) -> tuple[Inside, ...]:
         left_s = max(0.0, (run.due_s or 0.0) - now_s)
         heat_c = heat_now_c(state, state.current, now_s)
         out_us = now.wall_us + round(left_s * 1_000_000)
-        found.append(Inside(state.id, state.letter, heat_c, state.formula.oven.trays, out_us))
+        found.append(Inside(state.id, state.letter, heat_c, oven_places(state.formula, state.batch), out_us))
     return tuple(found)
 
 
@@ -86,7 +87,7 @@ def no_place(state: BakeState, others: Sequence[Inside], places: int) -> NoPlace
     other_c = next((one.heat_c for one in there if None not in (one.heat_c, heat_c) and one.heat_c != heat_c), None)
     if other_c is not None:
         return NoPlace("heat", there, heat_c, other_c)
-    if there and sum(one.places for one in there) + state.formula.oven.trays > places:
+    if there and sum(one.places for one in there) + oven_places(state.formula, state.batch) > places:
         return NoPlace("places", there, heat_c)
     return None
 

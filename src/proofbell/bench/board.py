@@ -17,6 +17,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import oven_off_task, oven_on_task
 from proofbell.bake.view import BakeView, view
+from proofbell.bake.weigh.oven_places import oven_places
 from proofbell.bench.admission import Inside, in_its_turn, inside, no_place, no_place_words
 from proofbell.bench.row_order import in_rows
 from proofbell.bench.stage_steps import hands_needed
@@ -156,7 +157,7 @@ def oven_use(state: BakeState, one: BakeView, now: Stamp) -> tuple[Busy, ...]:
             continue
         heat_c = first_heat_c(state, span.stage)
         begin_us, end_us = wall_us(state, span.begin_s, now), wall_us(state, span.end_s, now)
-        found.append(Busy("baking", state.letter, begin_us, end_us, heat_c, state.formula.oven.trays))
+        found.append(Busy("baking", state.letter, begin_us, end_us, heat_c, oven_places(state.formula, state.batch)))
         if heat_c is not None:
             takes_s = heat_up_s(state.kitchen.room_c, heat_c, heat_up_s=state.kitchen.oven.heat_up_s)
             on_us = wall_us(state, span.begin_s - takes_s, now)

@@ -8,7 +8,7 @@ from typing import Literal
 
 from proofbell.bake.asking.oven import oven_prompts
 from proofbell.bake.asking.prompt import OvenBefore
-from proofbell.bake.heats import first_heat_c, heat_now_c, hot_at_s
+from proofbell.bake.heats import first_heat_c, heat_said_c, hot_at_s
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import oven_hot_task, oven_on_task
@@ -58,7 +58,7 @@ def _of(state: BakeState, states: Sequence[BakeState], now: Stamp, kept: Mapping
         return _left_on(state, states, kept.get(state.id))
     now_s, index = state.now_s(now), state.current
     if index is not None and state.stage(index).kind == "bake":
-        return OvenNow("baking", heat_now_c(state, index, now_s), letter=state.letter)
+        return OvenNow("baking", heat_said_c(state, index), letter=state.letter)
     nxt = next((i for i, run in enumerate(state.stages) if state.stage(i).kind == "bake" and run.begun_s is None), None)
     if nxt is None:
         return _left_on(state, states, kept.get(state.id))

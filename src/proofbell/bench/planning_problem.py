@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 
 from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.state import BakeState
+from proofbell.bake.weigh.oven_places import oven_places
 from proofbell.bench.oven_heat import oven_heat_c
 from proofbell.bench.stage_steps import KEEP_S, WEIGH, loads, step_of, weigh_step, with_tasks
 from proofbell.formula.model import Formula
@@ -155,7 +156,8 @@ def _live_loads(state: BakeState, steps: Sequence[Step]) -> list[Step]:
 
 def _live_step(state: BakeState, index: int, origin_us: int, settled: Container[StageOf]) -> Step:
     run = state.stages[index]
-    step = step_of(state.formula, index, run.length_s, forgives(state, index))
+    formula = replace(state.formula, oven=replace(state.formula.oven, trays=oven_places(state.formula, state.batch)))
+    step = step_of(formula, index, run.length_s, forgives(state, index))
     if run.said or (state.id, index) in settled:
         step = replace(step, least_s=step.nominal_s, instead=None)
     if run.begun_s is None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -35,6 +36,15 @@ def run(args: argparse.Namespace) -> int:
     """Open the screens on the journal. 0: closed by the baker; 1: the journal or the terminal is not to be had."""
     named = [formula_path(name) for name in args.formula]
     need_terminal("The bench", "use the commands that print: weigh, plan, rehearse --print, journal.")
+    return open_bench(named)
+
+
+def open_bench(named: Sequence[Path], *, recipe: bool = False) -> int:
+    """Open the screens with these formulas to choose from; with ``recipe`` on the page that makes one of a recipe.
+
+    Returns:
+        The exit status, as `run` has it.
+    """
     from proofbell.app.app import ProofbellApp
     from proofbell.app.session.keeping import JournalKeeper
     from proofbell.app.session.last_words import say_last_words
@@ -54,6 +64,7 @@ def run(args: argparse.Namespace) -> int:
         files=[*named, *house],
         leader=leader,
         start=bool(named),
+        recipe=recipe,
         kitchen_file=kitchen_file,
         fault_file=places.fault_file(),
         journal=journal,

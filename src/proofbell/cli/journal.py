@@ -29,7 +29,7 @@ from proofbell.words import counted
 if TYPE_CHECKING:
     from proofbell.journal.recovery.verify import Verdict
 
-HELP = "every bake ever made: list, show, compare, export, verify, backup, restore, rescue"
+HELP = "every bake ever made: list, show, compare, export, formula, verify, backup, restore, rescue"
 
 EXAMPLE = "proofbell journal export --to bakes.csv"
 
@@ -53,6 +53,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     export.add_argument("--folder", type=places.typed_path, metavar="DIR", help="a file for each, named after the bake")
     export.add_argument("--overwrite", action="store_true", help="replace files that are there")
     _filters(export)
+    formula = _job(jobs, "formula", _formula, "the formula of a bake as the file that was opened", as_json=False)
+    formula.add_argument("bake", metavar="ID", help="the bake, or the beginning or end of its name")
+    to = formula.add_mutually_exclusive_group()
+    to.add_argument("--out", metavar="FILE", help="the file to write; - or nothing prints it")
+    to.add_argument("--own", action="store_true", help="write it among your own formulas, named after the formula")
     _job(jobs, "verify", _verify, "check the file, the order and the digests of every log")
     backup = _job(jobs, "backup", _backup, "copy the journal and check the copy")
     backup.add_argument(
@@ -204,6 +209,12 @@ def _export(args: argparse.Namespace) -> int:
     return export_bakes(args)
 
 
+def _formula(args: argparse.Namespace) -> int:
+    from proofbell.cli.journal_formula import take_out
+
+    return take_out(args)
+
+
 def _verify(args: argparse.Namespace) -> int:
     from proofbell.journal.recovery.verify import verify
 
@@ -286,7 +297,7 @@ def _learned(args: argparse.Namespace) -> int:
     return 0
 
 
-_READING = (_list, _show, _compare, _export)
+_READING = (_list, _show, _compare, _export, _formula)
 """The jobs that do with what can be read of a damaged journal."""
 
 

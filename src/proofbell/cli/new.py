@@ -13,18 +13,18 @@ from proofbell import places
 from proofbell.cli.arguments.reading import own_folders
 from proofbell.cli.printed.printing import print_json
 from proofbell.cli.printed.say import remark
+from proofbell.cli.terminal import need_terminal
 from proofbell.errors import Failure
-from proofbell.file_names import file_stem
-from proofbell.private_folder import make_private_folder
 from proofbell.recipe.assembly import MOST_LETTERS, read_recipe
 from proofbell.recipe.document import as_document
 from proofbell.recipe.draft import Draft
 from proofbell.recipe.model import Country
+from proofbell.recipe.own_file import free_place, own_place, write_new
 from proofbell.recipe.toml_text import toml_text
 from proofbell.regular_file import NotAFileError, first_bytes
 from proofbell.visible import visible
 
-HELP = "a formula file from a recipe as it was written down"
+HELP = "a formula from a recipe as it was written down, on screen or from a file"
 
 EXAMPLE = "proofbell new --from recipe.txt --own"
 
@@ -34,7 +34,10 @@ _MOST_BYTES = 4 * MOST_LETTERS
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the command's arguments."""
     parser.add_argument(
-        "--from", dest="source", metavar="FILE", required=True, help="the recipe, a plain text; - reads standard input"
+        "--from",
+        dest="source",
+        metavar="FILE",
+        help="the recipe, a plain text; - reads standard input; without it the page opens that reads as you type",
     )
     to = parser.add_mutually_exclusive_group()
     to.add_argument("--out", metavar="FILE", help="the formula to write; without it the formula is printed")
@@ -48,13 +51,15 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Write or print the formula; guesses and what was not read go to standard error. Raises `Failure`."""
+    if args.source is None:
+        return _page(args)
     out = None if args.out is None else _free(args.out)
     draft = read_recipe(_text(args.source), args.country, visible(args.name, most=80) if args.name else "")
     text = toml_text(draft)
     if args.own:
-        out = _own(draft)
+        out = own_place(own_folders()[0], draft.name)
     if out is not None:
-        _write(out, text)
+        write_new(out, text)
     if args.json:
         print_json(as_document(draft, text))
     elif out is None:
@@ -68,6 +73,15 @@ def run(args: argparse.Namespace) -> int:
         elif out is None:
             _hint()
     return 0
+
+
+def _page(args: argparse.Namespace) -> int:
+    if args.out is not None or args.own or args.country or args.name or args.json:
+        raise Failure("There is no recipe to read.", "Name its file with --from; without it only the page opens.")
+    need_terminal("The page for a recipe", "give its file with --from.")
+    from proofbell.cli.bench import open_bench
+
+    return open_bench([], recipe=True)
 
 
 def _text(source: str) -> str:
@@ -97,40 +111,13 @@ def _bytes(path: Path) -> bytes:
 
 
 def _free(named: str) -> Path:
-    path = places.path_to_write(named)
-    if path.exists():
-        raise Failure(f"{visible(str(path), most=120)} is there already.", "Give another name; nothing is replaced.")
-    return path
+    return free_place(places.path_to_write(named))
 
 
 def _hint() -> None:
     """Where own formulas live; left out where the kitchen file cannot say."""
     with contextlib.suppress(Failure):
         remark(f"hint: --own writes it into {visible(places.short(own_folders()[0]), most=300)}")
-
-
-def _own(draft: Draft) -> Path:
-    """A free place among one's own formulas; the folder is made."""
-    folder = own_folders()[0]
-    shown = visible(str(folder), most=120)
-    try:
-        make_private_folder(folder)
-    except OSError as error:
-        reason = error.strerror or "something else lies there"
-        raise Failure(f"The folder {shown} cannot be made: {reason}.", "Give a file with --out.", status=1) from error
-    return _free(str(folder / f"{file_stem(draft.name, '')}.toml"))
-
-
-def _write(path: Path, text: str) -> None:
-    """Write a file that is not there yet; one that somebody made meanwhile is left alone."""
-    shown = visible(str(path), most=120)
-    try:
-        with path.open("x", encoding="utf-8") as file:
-            file.write(text)
-    except FileExistsError as error:
-        raise Failure(f"{shown} is there already.", "Give another name; nothing is replaced.") from error
-    except OSError as error:
-        raise Failure(f"{shown} cannot be written: {error.strerror}.", "Name another place.", status=1) from error
 
 
 def _say(draft: Draft) -> None:

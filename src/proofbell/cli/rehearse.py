@@ -6,13 +6,13 @@ import argparse
 
 from proofbell import __version__, places
 from proofbell.bake.letters import LETTERS
-from proofbell.bake.rehearse import Scripted, ScriptedMove, read_scripted, rehearse
+from proofbell.bake.rehearse import Scripted, ScriptedSaid, read_scripted, rehearse
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.weigh_out import WeighOut, weigh_out
 from proofbell.cli.arguments import values
 from proofbell.cli.arguments.reading import read_all
-from proofbell.cli.arguments.scripted import scripted_moves, scripted_readings
+from proofbell.cli.arguments.scripted import scripted_moves, scripted_readings, scripted_sizes
 from proofbell.cli.printed.printing import print_json
 from proofbell.cli.printed.rehearse_text import as_plain, as_text
 from proofbell.cli.terminal import need_terminal
@@ -56,6 +56,14 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         help="where the dough stands: room, fridge, a place of the kitchen or a temperature, such as "
         '"First proof = fridge", or with the moment in the stage "First proof = 4 °C from 20 min"; as often as needed',
     )
+    parser.add_argument(
+        "--size",
+        action="append",
+        default=[],
+        metavar='"STAGE = SIZE"',
+        help='another size once it is on, such as "Mix = 16 pieces", "Mix = 16 x 80 g", "Mix = 700 g flour" or, with '
+        'the moment in the stage, "Knead = 1.8 kg dough from 2 min"; as often as needed',
+    )
     parser.add_argument("--pieces", metavar="N", help="number of pieces (the formula's own)")
 
 
@@ -67,7 +75,7 @@ def run(args: argparse.Namespace) -> int:
     readings = scripted_readings(args.reading, formulas)
     for reading in readings:
         read_scripted(reading)
-    moves = scripted_moves(args.place, formulas)
+    moves, sizes = scripted_moves(args.place, formulas), scripted_sizes(args.size, formulas)
     today = Today(
         values.quantity(args.room, Dimension.TEMPERATURE, "--room"),
         fridge_c=values.quantity(args.fridge, Dimension.TEMPERATURE, "--fridge"),
@@ -81,11 +89,13 @@ def run(args: argparse.Namespace) -> int:
             raise Failure("--reading goes with --print or --json.", "On the screen, readings are typed when asked for.")
         if moves:
             raise Failure("--place goes with --print or --json.", "On the screen, a key says where it stands.")
+        if sizes:
+            raise Failure("--size goes with --print or --json.", "On the screen, a key says another size.")
         need_terminal("A rehearsal on the screen", "add --print or --json, and it is run at once and printed.")
         from proofbell.app.rehearsal import run_rehearsal
 
         return run_rehearsal(list(zip(formulas, [one.batch for one in sized], strict=True)), kitchen, speed=speed)
-    states = _at_once(formulas, sized, kitchen, readings, moves)
+    states = _at_once(formulas, sized, kitchen, readings, [*moves, *sizes])
     if args.json:
         print_json(as_plain(states))
     else:
@@ -98,7 +108,7 @@ def _at_once(
     sized: list[WeighOut],
     kitchen: Kitchen,
     readings: list[Scripted],
-    moves: list[ScriptedMove],
+    said: list[ScriptedSaid],
 ) -> list[BakeState]:
     """Every bake by itself from its own start."""
     start = Stamp(0, 0, "rehearsal")
@@ -111,7 +121,7 @@ def _at_once(
             version=__version__,
             letter=letter,
             readings=[each for each in readings if each.stage in {stage.name for stage in formula.stages}],
-            moves=[each for each in moves if each.stage in {stage.name for stage in formula.stages}],
+            said=[each for each in said if each.stage in {stage.name for stage in formula.stages}],
         )
         for formula, one, letter in zip(formulas, sized, LETTERS, strict=False)
     ]

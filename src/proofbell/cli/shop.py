@@ -1,17 +1,29 @@
-"""``proofbell shop``: what several doughs need together, summed by ingredient."""
+"""``proofbell shop``: what several doughs need together, and once it is known when, what leaves the fridge."""
 
 from __future__ import annotations
 
 import argparse
+from collections.abc import Sequence
+from typing import Any
 
 from proofbell import places
-from proofbell.bake.weigh.shopping import Needed, Shopping, shopping
+from proofbell.bake.letters import LETTERS
+from proofbell.bake.stamp import Stamp
+from proofbell.bake.weigh.shopping import Shopping, shopping
+from proofbell.bake.weigh.shopping_words import sections
 from proofbell.bake.weigh.weigh_out import weigh_out
-from proofbell.cli.arguments.reading import read_named
+from proofbell.bench.out_of_fridge import Out, notes, out_of_fridge, out_rows
+from proofbell.cli.arguments.plan_asked import read_asked
+from proofbell.cli.arguments.planned import moment, planned
+from proofbell.cli.arguments.reading import read_all
+from proofbell.cli.printed.plan_text import clock_of, iso_of
 from proofbell.cli.printed.printing import print_json
+from proofbell.clock import offset_min
+from proofbell.journal.reviews.moments import local
 from proofbell.kitchen.file import load_kitchen
+from proofbell.kitchen.model import Kitchen
+from proofbell.kitchen.today import Today
 from proofbell.visible import visible
-from proofbell.words import weight
 
 HELP = "everything that several doughs need, summed by ingredient"
 
@@ -28,59 +40,90 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         metavar="FORMULA",
         help="a formula file, or a house formula's short name; one named twice is made twice",
     )
+    parser.add_argument(
+        "--ready", action="append", metavar="WHEN", help="as for plan; then the list says what leaves the fridge when"
+    )
+    parser.add_argument("--start", metavar="WHEN", help="as for plan: begin no earlier than this")
     parser.add_argument("--json", action="store_true", help="one JSON document on standard output")
 
 
 def run(args: argparse.Namespace) -> int:
     """Print the list. Raises `Failure` for a formula that cannot be right."""
-    kitchen = load_kitchen(places.kitchen_file())
-    formulas = [read_named(named) for named in args.formula]
-    found = shopping([(formula, weigh_out(formula, kitchen)) for formula in formulas])
+    formulas = read_all(args.formula)
+    if not (args.ready or args.start):
+        kitchen = load_kitchen(places.kitchen_file())
+        found = shopping([(formula, weigh_out(formula, kitchen)) for formula in formulas])
+        if args.json:
+            print_json(_as_plain(found))
+        else:
+            print("\n\n".join(_blocks(found)))
+        return 0
+    now, here = moment()
+    made = planned(read_asked(args, now, here), Today(), now)
+    found = shopping(list(zip(formulas, made.weighed, strict=True)))
+    by_letter = {bake.letter: bake for bake in made.table.bakes}
+    times = [by_letter[letter] for letter, _ in zip(LETTERS, formulas, strict=False)]
+    outs = out_of_fridge(list(zip(formulas, made.weighed, made.kitchens, times, strict=True)))
     if args.json:
-        print_json(
-            {
-                "items": [
-                    {
-                        "name": item.name,
-                        "kind": item.kind,
-                        "grams": round(item.grams, 3),
-                        "for": list(item.doughs),
-                        "from_fridge": item.from_fridge,
-                    }
-                    for item in found.items
-                ],
-                "tins": [{"tin_ml": tin_ml, "number": number} for tin_ml, number in found.tins],
-                "trays": found.trays,
-                "starter_g": round(found.starter_g, 3),
-            }
-        )
+        print_json({**_as_plain(found), "out_of_fridge": [_out_plain(out) for out in outs]})
     else:
-        print(_as_text(found))
+        print("\n\n".join([*_blocks(found), *_outs(outs, made.kitchen, now)]))
     return 0
 
 
-def _as_text(found: Shopping) -> str:
-    shelf = [item for item in found.items if not item.from_fridge]
-    cold = [item for item in found.items if item.from_fridge]
-    blocks = [_list("To have ready", shelf)] if shelf else []
-    blocks += [_list("From the fridge", cold)] if cold else []
-    things = [f"  {number} {'tin' if number == 1 else 'tins'} of {tin_ml:.0f} ml" for tin_ml, number in found.tins]
-    things.append(f"  {found.trays} oven {'place' if found.trays == 1 else 'places'} over all doughs")
-    blocks.append("\n".join(["Tins and trays", *things]))
-    if found.starter_g > 0:
-        blocks.append(f"Ripe starter: {weight(round(found.starter_g, 1))}. Have more than that, and keep some back.")
-    return "\n\n".join(blocks)
+def _as_plain(found: Shopping) -> dict[str, Any]:
+    return {
+        "items": [
+            {
+                "name": item.name,
+                "kind": item.kind,
+                "grams": round(item.grams, 3),
+                "for": list(item.doughs),
+                "from_fridge": item.from_fridge,
+            }
+            for item in found.items
+        ],
+        "tins": [{"tin_ml": tin_ml, "number": number} for tin_ml, number in found.tins],
+        "trays": found.trays,
+        "starter_g": round(found.starter_g, 3),
+    }
 
 
-def _list(head: str, items: list[Needed]) -> str:
-    """The heaviest first; what is measured in grams and tenths is in one column."""
-    rows = [
-        f"  {weight(round(item.grams, 2)):>10}  {visible(item.name, most=_NAME_WIDTH):<{_NAME_WIDTH}}  {_doughs(item)}"
-        for item in sorted(items, key=lambda item: -item.grams)
+def _out_plain(out: Out) -> dict[str, Any]:
+    taken, before = out.taken, out.taken.before
+    return {
+        "name": taken.name,
+        "kind": taken.kind,
+        "grams": round(taken.grams, 3),
+        "for": taken.dough,
+        "letter": out.letter,
+        "stage": out.stage,
+        "used": iso_of(out.at_us),
+        "out": iso_of(out.out_us),
+        "earliest": iso_of(out.earliest_us),
+        "latest": iso_of(out.latest_us),
+        "how": taken.how,
+        "wanted_c": taken.wanted_c,
+        "ahead_s": None if before is None else round(before.seconds),
+    }
+
+
+def _blocks(found: Shopping) -> list[str]:
+    return [
+        "\n".join([section.head, *(_row(row.amount, row.name, row.dough) for row in section.rows)])
+        for section in sections(found)
     ]
-    return "\n".join([head, *(row.rstrip() for row in rows)])
 
 
-def _doughs(item: Needed) -> str:
-    """``Harbour knots`` or ``3 doughs``: the names are in the JSON."""
-    return visible(item.doughs[0], most=26) if len(item.doughs) == 1 else f"{len(item.doughs)} doughs"
+def _row(amount: str, name: str, dough: str) -> str:
+    shown = f"{visible(name, most=_NAME_WIDTH):<{_NAME_WIDTH}}  {visible(dough, most=26)}" if dough else visible(name)
+    return f"  {amount:>10}  {shown}".rstrip()
+
+
+def _outs(outs: Sequence[Out], kitchen: Kitchen, now: Stamp) -> list[str]:
+    """What leaves the fridge when, and what that rests on."""
+    if not outs:
+        return ["Nothing comes out of the fridge."]
+    rows = out_rows(outs, lambda at: f"{local(at, offset_min(at)):%H:%M}", now.wall_us)
+    lines = [f"  {clock_of(at, now):>12}  {letter}  {visible(told, most=300)}" for at, letter, told in rows]
+    return ["\n".join(["Out of the fridge", *lines]), "\n".join(notes(outs, kitchen))]

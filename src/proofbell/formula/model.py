@@ -7,7 +7,7 @@ Everything here is frozen. Names carry the unit: ``_c`` a temperature in °C, ``
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 Style = Literal["lean", "enriched", "rye", "other"]
@@ -258,9 +258,11 @@ class Stage:
 
 @dataclass(frozen=True, slots=True)
 class Formula:
-    """A whole formula. ``text`` is the file as read and ``digest`` its SHA-256 (hex).
+    """A whole formula. ``text`` is the file as read, and ``digest`` its SHA-256 (hex).
 
-    ``ingredients`` are the dough's; ``outside`` is what goes on the pieces or the tins, and counts in nothing of it.
+    The digest is of the text without byte order mark and with bare line feeds. ``path`` is where the file lay, if it
+    is one of the baker's own; it says nothing of the formula. ``ingredients`` are the dough's; ``outside`` is what goes
+    on the pieces or the tins, and counts in nothing of it.
     """
 
     name: str
@@ -274,6 +276,7 @@ class Formula:
     text: str = ""
     digest: str = ""
     outside: tuple[Ingredient, ...] = ()
+    path: str = field(default="", compare=False)
 
     @property
     def weigh_s(self) -> float:

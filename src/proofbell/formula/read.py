@@ -55,7 +55,8 @@ def load(text: str | bytes, name: str) -> Formula:
 def read_formula(text: str | bytes, name: str) -> tuple[Formula | None, tuple[Fault, ...]]:
     """Return the formula, or None when it is refused, and all faults and warnings by line.
 
-    ``name`` is what the file is called in messages.
+    ``name`` is what the file is called in messages. The formula keeps ``text`` as it was given, with its byte order
+    mark and its line ends, so that the journal can give back the file that was opened.
     """
     del name  # a fault knows its line; who shows it knows the file
     decoded_text, fault = decoded(text)
@@ -69,7 +70,7 @@ def read_formula(text: str | bytes, name: str) -> tuple[Formula | None, tuple[Fa
         return None, in_order([*harmful, fault])
     findings = Findings(tree, positions(clean))
     findings.faults.extend(harmful)
-    formula = _formula(findings, decoded_text)
+    formula = _formula(findings, text if isinstance(text, str) else text.decode(), decoded_text)
     return formula, in_order(findings.faults)
 
 
@@ -92,7 +93,7 @@ def in_order(faults: list[Fault]) -> tuple[Fault, ...]:
     return tuple(sorted(faults, key=lambda fault: (fault.line, fault.column)))
 
 
-def _formula(findings: Findings, text: str) -> Formula | None:
+def _formula(findings: Findings, text: str, bare_text: str) -> Formula | None:
     draft = FORMULA.read(findings.tree, (), findings)
     if not isinstance(draft, Draft):
         return None
@@ -111,7 +112,7 @@ def _formula(findings: Findings, text: str) -> Formula | None:
         stages=tuple(stage(each, preferments) for each in draft.get("stages")),
         about=draft.get("about", ""),
         text=text,
-        digest=digest_of(text),
+        digest=digest_of(bare_text),
         outside=outside,
     )
     warn(formula, findings)

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from proofbell.planner.greedy import empty_profile, fits, nominal_times
 from proofbell.planner.model import Chain, Cost, Problem, Times
+from proofbell.planner.objective import chain_violation_s
 from proofbell.planner.solver.branch_and_bound import (
     ANY_COST,
     UNLIMITED,
@@ -45,6 +46,17 @@ def alone(problem: Problem, chain: Chain) -> tuple[Alone, ...]:
         if best is not None:
             found.append(Alone(best.times[0], best.cost))
     return tuple(sorted(found, key=lambda one: one.cost.total))
+
+
+def is_forced(problem: Problem, times: tuple[Times, ...]) -> bool:
+    """Whether all that a timetable keeps beyond what is allowed is so of each chain by itself: no order is better."""
+    for chain, moments in zip(problem.chains, times, strict=True):
+        over_s = chain_violation_s(problem, chain, moments)
+        if over_s:
+            by_itself = alone(problem, chain)
+            if not by_itself or by_itself[0].cost.violation_s < over_s:
+                return False
+    return True
 
 
 def needs_care(problem: Problem) -> bool:

@@ -14,7 +14,7 @@ from dataclasses import replace
 from itertools import islice, product
 
 from proofbell.planner import objective
-from proofbell.planner.alone import alone, needs_care
+from proofbell.planner.alone import Alone, alone, is_forced, needs_care
 from proofbell.planner.construction import BUILD, build, first_times, least_slack_first
 from proofbell.planner.insertion import insert_all, insertion_order
 from proofbell.planner.model import Plan, Problem, Times
@@ -108,9 +108,9 @@ class Search:
         self.fresh = start is None
         self.choices = [chain.choices for chain in problem.chains]
         self.careful = needs_care(problem)
-        self.alone = [alone(problem, chain) for chain in problem.chains] if self.careful and self.fresh else []
+        self.alone: list[tuple[Alone, ...]] = []
         self.may_be_feasible = bool(may_be_feasible)
-        found = insert_all(self.schedule, self.alone, insertion_order(problem, self.alone)) if self.alone else None
+        found = self._insert() if self.careful and self.fresh else None
         if found is None:
             self.schedule = PartialSchedule(problem)
             times = start if start is not None else first_times(problem)
@@ -126,8 +126,11 @@ class Search:
         alone = self.schedule.save()
         keep_order = SearchContext(bound=ANY_COST, reference=reference, decide_heating=False, by_time=not self.fresh)
         found = BranchAndBound(self.schedule, keep_order).run()
+        if found is None and self.careful:
+            found = self._insert()
         if found is None:
             # What has happened since stands against that order: any order that can be kept will do.
+            self.schedule = PartialSchedule(self.problem) if self.careful else self.schedule
             self.schedule.restore(alone)
             any_order = SearchContext(
                 bound=ANY_COST,
@@ -158,6 +161,8 @@ class Search:
 
     def seek_feasible(self, should_stop: Stop = never_stop) -> None:
         """Before a first plan is shown that is not feasible: some steps to find one that is, if there may be one."""
+        if self.may_be_feasible and self.best.cost.violation_s:
+            self.may_be_feasible = not is_forced(self.problem, self.best.times)
         while self.may_be_feasible and self.best.cost.violation_s and self.steps < AT_ONCE and not should_stop():
             self.step(should_stop)
 
@@ -180,9 +185,7 @@ class Search:
         rng = self.rng if self.starts < STARTS - 1 else None
         self.schedule = PartialSchedule(self.problem)
         if self.careful:
-            self.alone = self.alone or [alone(self.problem, chain) for chain in self.problem.chains]
-            order = insertion_order(self.problem, self.alone, rng)
-            found = insert_all(self.schedule, self.alone, order, should_stop, BUILD)
+            found = self._insert(rng, should_stop, BUILD)
         else:
             found = build(self.schedule, least_slack_first(self.problem, rng), should_stop)
         if found is None or found.cost.total >= self.best.cost.total:
@@ -190,6 +193,16 @@ class Search:
             return False
         self.best = self.current = found
         return True
+
+    def _insert(
+        self, rng: random.Random | None = None, should_stop: Stop = never_stop, budget: int = 1
+    ) -> Solution | None:
+        """A plan from nothing, chain by chain, where a chain finds no place as it is."""
+        self.alone = self.alone or [alone(self.problem, chain) for chain in self.problem.chains]
+        self.schedule = PartialSchedule(self.problem)
+        return insert_all(
+            self.schedule, self.alone, insertion_order(self.problem, self.alone, rng), should_stop, budget
+        )
 
     def _try_all(self, should_stop: Stop) -> bool:
         """All orders, or as many as there is patience for; then the search goes on as before, without a proof."""

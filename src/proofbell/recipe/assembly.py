@@ -3,25 +3,25 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Final
 
 from proofbell.errors import Failure
 from proofbell.formula.model import Style
+from proofbell.recipe.answers import Answers, Key
 from proofbell.recipe.draft import Draft
 from proofbell.recipe.model import Country, Guess, Item, PartDraft, Section, Sheet, StageDraft, Step, Unread
 from proofbell.recipe.naming import Making, unique
 from proofbell.recipe.parts import Amounts, part_of, parts_outside, settled
 from proofbell.recipe.preferments import Preferment, bought_in, preferment
 from proofbell.recipe.process import stages_of
-from proofbell.recipe.reading.country import NAMES, country_of
 from proofbell.recipe.reading.numbers import NUMBER, number
 from proofbell.recipe.reading.sections import take_apart
+from proofbell.recipe.whole import cored, flour_in, style_of, timed, told_c, whose_measures
 
+UNNAMED: Final = "Recipe"
 MOST_LETTERS: Final = 64 * 1024
-_ENRICHED_PERCENT: Final = 17.0
-_RYE_PERCENT: Final = 50.0
 _OVEN_C: Final[dict[Style, float]] = {"lean": 230.0, "enriched": 190.0, "rye": 230.0, "other": 200.0}
 _DOUGH_C: Final[dict[Style, float]] = {"lean": 25.0, "enriched": 26.0, "rye": 28.0, "other": 25.0}
 """Where the recipe says none: common practice, no source."""
@@ -43,8 +43,12 @@ _STRANDS = re.compile(r"\b(?:plait|braid|ropes?|strands?)\b", re.IGNORECASE)
 _HALVES = re.compile(r"\b(?:halve|in half|in two)\b", re.IGNORECASE)
 
 
-def read_recipe(text: str, country: Country | None = None, name: str = "") -> Draft:
+def read_recipe(
+    text: str, country: Country | None = None, name: str = "", said: Mapping[Key, str] | None = None
+) -> Draft:
     """Return the formula that a recipe's text comes to. ``country`` overrides what its words say.
+
+    ``said`` are the baker's answers to its guesses; one that fits no guess of this text changes nothing.
 
     Raises:
         Failure: the text is far too long, or no flour with an amount is in it.
@@ -52,16 +56,15 @@ def read_recipe(text: str, country: Country | None = None, name: str = "") -> Dr
     if len(text) > MOST_LETTERS:
         raise Failure("This is too long for a recipe.", f"Keep to {MOST_LETTERS // 1024} KiB.")
     sheet = take_apart(text)
-    meant, why = country_of(text) if country is None else (country, "as asked for")
+    answers = Answers.to(text, said)
     guesses: list[Guess] = list(sheet.guesses)
-    if country is None:
-        guesses.append(Guess(0, "country", meant, f"read as {NAMES[meant]}: {why}"))
+    meant, why = whose_measures(text, answers, guesses) if country is None else (country, "as asked for")
     steps = [step for section in sheet.sections if not section.preferment for step in section.steps]
     sheet = _by_steps(sheet, steps)
-    amounts = Amounts.of(sheet, meant)
+    amounts = Amounts.of(sheet, meant, answers)
     guesses += amounts.guesses
-    parts, makers, unread = _dough(sheet, amounts, guesses)
-    flour = sum(_flour(part) for part in parts)
+    parts, makers, unread = _dough(sheet, amounts, guesses, answers)
+    flour = sum(flour_in(part) for part in parts)
     if flour <= 0:
         raise Failure(
             "No flour with an amount was found, so this makes no formula.",
@@ -76,38 +79,30 @@ def read_recipe(text: str, country: Country | None = None, name: str = "") -> Dr
         flour *= 10
     left_out = tuple(part for part in parts if part.amount is None and part.kind != "salt")
     unread += [Unread(part.line, f"{part.name}: no amount") for part in left_out]
-    parts = settled(parts, flour, guesses, in_percent=in_percent)
+    parts = settled(parts, flour, guesses, answers, in_percent=in_percent)
     guesses += _hydration(parts, flour, amounts.flour_off_g)
-    style = _style(parts, flour)
-    guesses.append(
-        Guess(0, "style", style, f"by its flour, fat, sugar and egg: {_rich(parts, flour):.0f} % of the flour")
-    )
+    style = style_of(parts, flour, guesses, answers)
     pieces = sheet.pieces or _pieces(steps)
-    parts += parts_outside(sheet, amounts, parts, pieces, guesses)
-    oven_c, oven_said = _oven(sheet, steps, style, guesses)
+    parts += parts_outside(sheet, amounts, parts, pieces, guesses, answers)
+    oven_c, oven_said = _oven(sheet, steps, style, guesses, answers)
     stages = [stage for maker in makers for stage in maker.stages]
     stages = unique([*stages, *stages_of(steps, Making(style, pieces, oven_c))])
-    guesses += [
-        Guess(stage.line, f"{stage.name}, time", f"{stage.seconds / 60:g} min", stage.guess)
-        for stage in stages
-        if stage.guess
-    ]
+    stages = [timed(stage, guesses, answers) for stage in stages]
     if not any(stage.kind == "bake" for stage in stages):
         guesses.append(Guess(0, "Bake", "", "no bake was found in the recipe", ask=True))
-    bake = next((stage for stage in stages if stage.kind == "bake"), None)
-    if bake is not None and bake.core_c is None and style == "enriched":
-        guesses.append(Guess(bake.line, "Bake, core", "88 to 94 °C", "not written; usual for an enriched dough"))
+    stages = [cored(stage, style, guesses, answers) for stage in stages]
     dough_c = sheet.dough_c
     if dough_c is None:
-        dough_c = _DOUGH_C[style]
-        guesses.append(Guess(0, "dough temperature", f"{dough_c:g} °C", "not written; usual for this style"))
+        usual = f"{_DOUGH_C[style]:g} °C"
+        guess = Guess(0, "dough temperature", usual, "not written; usual for this style", takes="temperature")
+        dough_c = told_c(guess, _DOUGH_C[style], guesses, answers)
     why_time = "each time taken as right for such a dough, and a quarter to either side as forgiven"
     guesses.append(Guess(0, "proofs", f"{dough_c:g} °C", why_time))
     return Draft(
-        name=(name or sheet.name or "Recipe")[:80], style=style, country=meant, country_why=why, in_percent=in_percent,
+        name=(name or sheet.name or UNNAMED)[:80], style=style, country=meant, country_why=why, in_percent=in_percent,
         parts=tuple(parts), stages=tuple(stages), pieces=pieces, piece_g=sheet.piece_g, oven_c=oven_c,
         oven_said=oven_said, dough_c=dough_c, tin=sheet.tin,
-        guesses=tuple(sorted(dict.fromkeys(guesses), key=lambda guess: guess.line)),
+        guesses=tuple(sorted(dict.fromkeys(map(answers.agreed, guesses)), key=lambda guess: guess.line)),
         unread=(*sheet.unread, *unread), left_out=left_out,
     )  # fmt: skip
 
@@ -130,7 +125,7 @@ def _by_steps(sheet: Sheet, steps: Sequence[Step]) -> Sheet:
 
 
 def _dough(
-    sheet: Sheet, amounts: Amounts, guesses: list[Guess]
+    sheet: Sheet, amounts: Amounts, guesses: list[Guess], answers: Answers
 ) -> tuple[list[PartDraft], list[Preferment], list[Unread]]:
     """The parts of the dough, the preferments with their stages, and what has no amount."""
     parts: list[PartDraft] = []
@@ -161,7 +156,7 @@ def _dough(
                     if amount is None:
                         unread.append(Unread(item.line, item.name))
                         continue
-                    part, guess = bought_in(item, amount)
+                    part, guess = bought_in(item, amount, answers)
                     parts.append(part)
                     guesses.append(guess)
                 continue
@@ -193,35 +188,16 @@ def _hydration(parts: Sequence[PartDraft], flour: float, off_g: tuple[float, flo
         return []
     low, high = 100 * poured / (flour + more), 100 * poured / (flour - less)
     why = f"{low:.0f} to {high:.0f} % by how much flour there really is; a scale is better"
-    return [Guess(0, "hydration", f"{100 * poured / flour:.0f} %", why, ask=True)]
+    return [Guess(0, "hydration", f"{100 * poured / flour:.0f} %", why, ask=True, takes="nothing")]
 
 
 def _is_preferment(item: Item) -> bool:
     return item.ware is not None and item.ware.kind == "preferment"
 
 
-def _flour(part: PartDraft) -> float:
-    made_of = part.made_of or {}
-    own = part.amount or 0.0 if part.kind == "flour" else 0.0
-    return own + made_of.get("flour", 0.0) + made_of.get("starter", 0.0) / 2
-
-
 def _scaled(part: PartDraft, times: float) -> PartDraft:
     made_of = {key: value * times for key, value in part.made_of.items()} if part.made_of else None
     return replace(part, amount=None if part.amount is None else part.amount * times, made_of=made_of)
-
-
-def _rich(parts: Sequence[PartDraft], flour: float) -> float:
-    return 100 * sum(part.amount or 0.0 for part in parts if part.kind in ("fat", "sugar", "egg")) / flour
-
-
-def _style(parts: Sequence[PartDraft], flour: float) -> Style:
-    """Rye from half of the flour on; enriched where fat, sugar and egg come to 17 %: common practice, no source."""
-    rye = sum(part.amount or 0.0 for part in parts if part.kind == "flour" and "rye" in part.contains)
-    rye += sum(_flour(part) for part in parts if part.kind == "preferment" and part.contains == ("rye",))
-    if 100 * rye / flour >= _RYE_PERCENT:
-        return "rye"
-    return "enriched" if _rich(parts, flour) >= _ENRICHED_PERCENT else "lean"
 
 
 def _pieces(steps: Sequence[Step]) -> int | None:
@@ -237,7 +213,9 @@ def _pieces(steps: Sequence[Step]) -> int | None:
     return 1 if re.search(r"\b(?:a|the) (?:loaf|log|ball|round|plait)\b", said, re.IGNORECASE) else None
 
 
-def _oven(sheet: Sheet, steps: Sequence[Step], style: Style, guesses: list[Guess]) -> tuple[float | None, str]:
+def _oven(
+    sheet: Sheet, steps: Sequence[Step], style: Style, guesses: list[Guess], answers: Answers
+) -> tuple[float | None, str]:
     """The heat of the first bake: its own, else the one the oven was set to, else the usual one."""
     bakes = [step for step in steps if step.act == "bake"]
     own = next((phase.oven_c for step in bakes for phase in step.phases if phase.oven_c is not None), None)
@@ -250,16 +228,9 @@ def _oven(sheet: Sheet, steps: Sequence[Step], style: Style, guesses: list[Guess
     if set_to is not None:
         return set_to.oven_c, set_to.said
     if bakes:
-        guesses.append(
-            Guess(
-                bakes[0].line,
-                "oven temperature",
-                f"{_OVEN_C[style]:g} °C",
-                "not written; usual for this style",
-                ask=True,
-            )
-        )
-        return _OVEN_C[style], ""
+        why = "not written; usual for this style"
+        guess = Guess(bakes[0].line, "oven temperature", f"{_OVEN_C[style]:g} °C", why, ask=True, takes="temperature")
+        return told_c(guess, _OVEN_C[style], guesses, answers), ""
     return None, ""
 
 

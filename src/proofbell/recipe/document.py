@@ -39,7 +39,10 @@ def as_document(draft: Draft, text: str) -> dict[str, Any]:
             for part in draft.outside
         ],
         "allergens": list(draft.allergens),
-        "guesses": [asdict(guess) for guess in draft.guesses],
+        "guesses": [
+            {"line": each.line, "field": each.field, "value": each.value, "why": each.why, "ask": each.ask}
+            for each in draft.guesses
+        ],
         "unread": [asdict(each) for each in draft.unread],
     }  # fmt: skip
 

@@ -50,6 +50,15 @@ class Draft:
         return tuple(sorted({each for part in (*self.parts, *self.left_out) for each in part.contains}))
 
     @property
+    def open(self) -> tuple[Guess, ...]:
+        """What matters and nobody has answered."""
+        return tuple(guess for guess in self.guesses if guess.ask and not guess.said and guess.takes != "nothing")
+
+    def guessed(self, field: str) -> bool:
+        """Whether a field of the whole recipe is a guess that nobody has agreed to."""
+        return any(guess.field == field and not guess.said for guess in self.guesses)
+
+    @property
     def sourdough(self) -> bool:
         """Whether a fed starter raises it and no yeast."""
         starter = any(part.kind == "preferment" and not (part.made_of or {}).get("yeast") for part in self.dough)

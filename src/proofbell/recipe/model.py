@@ -9,6 +9,8 @@ from proofbell.formula.model import IngredientKind, StageKind, YeastForm
 
 Country = Literal["uk", "us", "au", "metric"]
 Use = Literal["dough", "finish", "tin"]
+Takes = Literal["yes", "weight", "percent", "temperature", "time", "choice", "allergens", "nothing"]
+"""What can be said to a guess beside yes; "nothing" where it follows from another one."""
 Act = Literal[
     "oven", "wake", "mix", "knead", "proof", "rest", "chill", "fold", "divide", "shape", "finish", "bake", "cool",
 ]  # fmt: skip
@@ -18,7 +20,8 @@ Act = Literal[
 class Guess:
     """Something the recipe does not say. ``line`` counts from 1 (0: the recipe as a whole).
 
-    ``ask``: it matters and only the baker can know it.
+    ``ask``: it matters and only the baker can know it. ``options`` are words that may be said in place of the value;
+    ``takes`` what else. ``said`` is the baker's answer, empty while there is none.
     """
 
     line: int
@@ -26,6 +29,9 @@ class Guess:
     value: str
     why: str
     ask: bool = False
+    options: tuple[str, ...] = ()
+    takes: Takes = "yes"
+    said: str = ""
 
 
 @dataclass(frozen=True, slots=True)

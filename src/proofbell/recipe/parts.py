@@ -7,14 +7,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
+from proofbell.formula.ingredients import ALLERGENS, FORMS
 from proofbell.formula.model import YeastForm
-from proofbell.recipe.model import Country, Guess, Item, PartDraft, Section, Sheet, Unread, Use
-from proofbell.recipe.reading.grams import weigh
+from proofbell.recipe.answers import YES, Answers
+from proofbell.recipe.model import Country, Guess, Item, PartDraft, Section, Sheet, Takes, Unread, Use, Weighed
+from proofbell.recipe.reading.grams import NO_AMOUNT, as_answered, weigh
 from proofbell.recipe.tables.wares import ware_of
 
 _SALT_PERCENT: Final = 2.0
 _GLAZE_G: Final = 3.0
 """Egg on one piece: common practice, no source."""
+NO_ALLERGENS: Final = "none"
 _FRESH_FROM_PERCENT: Final = 1.9
 _FOR: Final[dict[Use, str]] = {"finish": "for the top", "tin": "for dusting", "dough": ""}
 
@@ -31,29 +34,45 @@ class Amounts:
     """How much less and more flour there may be by how cups were filled."""
 
     @classmethod
-    def of(cls, sheet: Sheet, country: Country) -> Amounts:
+    def of(cls, sheet: Sheet, country: Country, answers: Answers) -> Amounts:
         """The amounts of all items of a recipe; percentages become grams where the flour has grams."""
         items = [item for section in sheet.sections for item in section.items]
-        weighed = {id(item): weigh(item, country) for item in items}
+        weighed = {id(item): _weighed(item, country, answers) for item in items}
         grams = {key: found.grams for key, found in weighed.items() if found.grams is not None}
         shares = {id(item): each.middle for item in items for each in item.amounts[:1] if each.unit == "%"}
         flour_g = sum(grams.get(id(item), 0.0) for item in items if item.ware and item.ware.kind == "flour")
         in_percent = bool(shares) and not flour_g
+        guesses = [guess for found in weighed.values() for guess in found.guesses]
         if in_percent:
-            known = shares
+            told_shares = [
+                (item, answers.number(item.line, item.name, "percent")) for item in items if not item.amounts
+            ]
+            known = {**shares, **{id(item): share for item, share in told_shares if share is not None}}
+            guesses += [
+                Guess(item.line, item.name, f"{share:g} %", NO_AMOUNT, ask=True, takes="percent",
+                      said=answers.of(item.line, item.name))
+                for item, share in told_shares if share is not None
+            ]  # fmt: skip
         else:
             known = {**grams, **{key: share * flour_g / 100 for key, share in shares.items() if key not in grams}}
-        guesses = tuple(guess for found in weighed.values() for guess in found.guesses)
-        told = {id(item): "; ".join(g.why for g in weighed[id(item)].guesses if g.value) for item in items}
+        told = {
+            id(item): "; ".join(guess.why for guess in weighed[id(item)].guesses if guess.value and not guess.said)
+            for item in items
+        }
         cups = [weighed[id(item)] for item in items if item.ware and item.ware.kind == "flour"]
         spans = [(each.low, each.grams, each.high) for each in cups]
         less = sum(grams_ - low for low, grams_, _ in spans if low is not None and grams_ is not None)
         more = sum(high - grams_ for _, grams_, high in spans if high is not None and grams_ is not None)
-        return cls(in_percent, known, guesses, told, (less, more))
+        return cls(in_percent, known, tuple(guesses), told, (less, more))
 
     def of_item(self, item: Item) -> float | None:
         """The amount of one item, None where it has none."""
         return self.known.get(id(item))
+
+
+def _weighed(item: Item, country: Country, answers: Answers) -> Weighed:
+    said = answers.of(item.line, item.name) if item.use == "dough" else ""
+    return as_answered(item, country, said) if said else weigh(item, country)
 
 
 def part_of(item: Item, amounts: Amounts) -> PartDraft:
@@ -74,25 +93,37 @@ def part_of(item: Item, amounts: Amounts) -> PartDraft:
     )
 
 
-def settled(parts: Sequence[PartDraft], flour: float, guesses: list[Guess], *, in_percent: bool) -> list[PartDraft]:
+def settled(
+    parts: Sequence[PartDraft], flour: float, guesses: list[Guess], answers: Answers, *, in_percent: bool
+) -> list[PartDraft]:
     """The dough's parts with what was left open: yeast forms, salt "to taste", unknown things, the liquid to heat."""
     found: list[PartDraft] = []
+    takes: Takes = "percent" if in_percent else "weight"
     for part in parts:
-        settled_part = _yeast(part, flour, guesses) if part.kind == "yeast" else part
+        settled_part = _yeast(part, flour, guesses, answers) if part.kind == "yeast" else part
         if settled_part.amount is None:
             usual = _SALT_PERCENT * flour / 100 if part.kind == "salt" else None
             if usual is None:
-                guesses.append(Guess(part.line, part.name, "", "no amount is written", ask=True))
+                guesses.append(Guess(part.line, part.name, "", NO_AMOUNT, ask=True, takes=takes))
                 continue
-            value = f"{usual:g} {'%' if in_percent else 'g'}"
-            guesses.append(Guess(part.line, part.name, value, "no amount is written: 2 % of the flour taken", ask=True))
-            settled_part = replace(settled_part, amount=usual, guess="no amount is written: 2 % of the flour")
+            value, why = f"{usual:g} {'%' if in_percent else 'g'}", f"{NO_AMOUNT}: 2 % of the flour taken"
+            guesses.append(answers.agreed(Guess(part.line, part.name, value, why, ask=True, takes=takes)))
+            told = "" if guesses[-1].said else f"{NO_AMOUNT}: 2 % of the flour"
+            settled_part = replace(settled_part, amount=usual, guess=told)
         if part.kind == "other" and not part.contains and part.water_percent is None and not _known(part):
-            guesses.append(
-                Guess(part.line, part.name, "other", "not known here: allergens must be looked up", ask=True)
-            )
+            settled_part = _looked_up(settled_part, guesses, answers)
         found.append(settled_part)
     return _heated(_merged(found))
+
+
+def _looked_up(part: PartDraft, guesses: list[Guess], answers: Answers) -> PartDraft:
+    """Something that is not known here, with the allergens that the baker found on its packet."""
+    field, why = f"{part.name}, allergens", "not known here: allergens must be looked up"
+    said = answers.of(part.line, field)
+    contains = tuple(each for each in said.split(", ") if each in ALLERGENS)
+    said = said if contains or said == NO_ALLERGENS else ""
+    guesses.append(Guess(part.line, field, "", why, ask=True, options=(NO_ALLERGENS,), takes="allergens", said=said))
+    return replace(part, contains=contains)
 
 
 def _use_words(section: Section, use: Use) -> str:
@@ -104,7 +135,7 @@ def _known(part: PartDraft) -> bool:
     return ware_of(part.name) is not None
 
 
-def _yeast(part: PartDraft, flour: float, guesses: list[Guess]) -> PartDraft:
+def _yeast(part: PartDraft, flour: float, guesses: list[Guess], answers: Answers) -> PartDraft:
     if part.form is not None:
         return part
     form: YeastForm = "active dry"
@@ -112,8 +143,12 @@ def _yeast(part: PartDraft, flour: float, guesses: list[Guess]) -> PartDraft:
     if not dried and part.amount is not None and 100 * part.amount / flour >= _FRESH_FROM_PERCENT:
         form = "fresh"
     why = "form not said: instant in most sachets, active dry in most tins; of active dry a third more is needed"
-    guesses.append(Guess(part.line, f"{part.name}, form", form, why, ask=True))
-    return replace(part, form=form, guess="; ".join(filter(None, (part.guess, "form not said"))))
+    field = f"{part.name}, form"
+    said = answers.of(part.line, field)
+    form = next((each for each in FORMS if each == said), form)
+    said = said if said in (YES, *FORMS) else ""
+    guesses.append(Guess(part.line, field, form, why, ask=True, options=FORMS, takes="choice", said=said))
+    return replace(part, form=form, guess="; ".join(filter(None, (part.guess, "" if said else "form not said"))))
 
 
 def _merged(parts: Sequence[PartDraft]) -> list[PartDraft]:
@@ -140,7 +175,12 @@ def _heated(parts: list[PartDraft]) -> list[PartDraft]:
 
 
 def parts_outside(
-    sheet: Sheet, amounts: Amounts, dough: Sequence[PartDraft], pieces: int | None, guesses: list[Guess]
+    sheet: Sheet,
+    amounts: Amounts,
+    dough: Sequence[PartDraft],
+    pieces: int | None,
+    guesses: list[Guess],
+    answers: Answers,
 ) -> list[PartDraft]:
     """What goes on the piece, the tin or the bench, "plus extra for dusting" among it."""
     names = {part.name.casefold() for part in dough}
@@ -161,11 +201,17 @@ def parts_outside(
                 names.add(part.name.casefold())
                 if use == "finish" and part.kind == "egg" and pieces:
                     part = replace(part, each_g=_GLAZE_G if amount is None else min(_GLAZE_G, amount / pieces))
-                if amount is None:
-                    guesses.append(Guess(part.line, part.name, f"{_GLAZE_G:g} g a piece" if part.each_g else "",
-                                         "no amount is written for it"))  # fmt: skip
-                found.append(part)
+                found.append(_for_it(part, guesses, answers) if amount is None else part)
     return found
+
+
+def _for_it(part: PartDraft, guesses: list[Guess], answers: Answers) -> PartDraft:
+    """What is on the piece or in the tin, of which the recipe does not say how much; all of it can be told."""
+    grams = answers.number(part.line, part.name, "weight")
+    value = f"{grams:g} g" if grams else f"{_GLAZE_G:g} g a piece" if part.each_g else ""
+    said = answers.of(part.line, part.name) if grams else ""
+    guesses.append(Guess(part.line, part.name, value, f"{NO_AMOUNT} for it", takes="weight", said=said))
+    return part if grams is None else replace(part, amount=grams, each_g=None)
 
 
 __all__ = ["Amounts", "Unread", "part_of", "parts_outside", "settled"]

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from proofbell.formula.model import StageKind
+from proofbell.recipe.answers import YES, Answers
 from proofbell.recipe.model import Guess, Item, PartDraft, Section, StageDraft, Step
 from proofbell.recipe.naming import MINUTE_S
 from proofbell.recipe.process import between_s
@@ -65,15 +66,22 @@ def preferment(
     return Preferment(part, _stages(section, name, next_clock_s, starter=bool(parts["starter"])), tuple(guesses))
 
 
-def bought_in(item: Item, amount: float | None) -> tuple[PartDraft, Guess]:
-    """A starter that the recipe does not make: half flour, half water, which must be asked."""
-    half = (amount or 0.0) / 2
+def bought_in(item: Item, amount: float, answers: Answers) -> tuple[PartDraft, Guess]:
+    """A starter that the recipe does not make: half flour, half water, which must be asked.
+
+    It can be told how much water there is for 100 of flour, in percent.
+    """
     why = "nothing says what it is made of: equal weights of wheat flour and water taken"
+    told = answers.of(item.line, item.name)
+    wet = answers.number(item.line, item.name, "percent")
+    flour = amount / (1 + (100.0 if wet is None else wet) / 100)
+    said = told if wet is not None or told == YES else ""
     part = PartDraft(
-        name=item.name, kind="preferment", amount=amount, contains=("wheat",), line=item.line, guess=why,
-        made_of={"flour": half, "water": half},
+        name=item.name, kind="preferment", amount=amount, contains=("wheat",), line=item.line,
+        guess="" if said else why, made_of={"flour": flour, "water": amount - flour},
     )  # fmt: skip
-    return part, Guess(item.line, item.name, "half flour, half water", why, ask=True)
+    value = "half flour, half water" if wet is None else f"{wet:g} % water to its flour"
+    return part, Guess(item.line, item.name, value, why, ask=True, takes="percent", said=said)
 
 
 def _stages(section: Section, name: str, next_clock_s: float | None, *, starter: bool) -> tuple[StageDraft, ...]:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from proofbell.recipe.draft import Draft
-from proofbell.recipe.model import BakePhase, PartDraft, StageDraft
+from proofbell.recipe.model import BakePhase, Guess, PartDraft, StageDraft
 from proofbell.recipe.reading.country import NAMES
 
 _ENRICHED_CORE: Final = ("88 °C", "94 °C")
@@ -20,11 +20,10 @@ _LIVELY_S: Final = 30 * 60.0
 def toml_text(draft: Draft) -> str:
     """The file. `proofbell check` accepts it; whoever wants it otherwise edits it."""
     lines = [f"# Read from a recipe, {NAMES[draft.country]} measures ({_one_line(draft.country_why)})."]
-    lines += ['# What follows "guess:" is not in the recipe: look at it before the first bake.', ""]
-    lines += [
-        f"name  = {_quoted(draft.name)}",
-        f"style = {_quoted(draft.style)}  # guess: by flour, fat, sugar and egg",
-    ]
+    lines += ['# What follows "guess:" is not in the recipe: look at it before the first bake.']
+    lines += [f"# open, {_place(guess)}: {_one_line(guess.why)}" for guess in draft.open]
+    style = _guess("by flour, fat, sugar and egg") if draft.guessed("style") else ""
+    lines += ["", f"name  = {_quoted(draft.name)}", f"style = {_quoted(draft.style)}{style}"]
     for table in (_batch(draft), _dough(draft), _oven(draft)):
         lines += ["", *table] if table else []
     for part in draft.dough:
@@ -54,7 +53,7 @@ def _batch(draft: Draft) -> list[str]:
 
 
 def _dough(draft: Draft) -> list[str]:
-    told = any(guess.field == "dough temperature" for guess in draft.guesses)
+    told = draft.guessed("dough temperature")
     lines = [
         "[dough]",
         f"temperature = {_quoted(_degrees(draft.dough_c or 25.0))}" + (_guess("not written") if told else ""),
@@ -67,7 +66,7 @@ def _dough(draft: Draft) -> list[str]:
 def _oven(draft: Draft) -> list[str]:
     if draft.oven_c is None:
         return []
-    told = any(guess.field == "oven temperature" for guess in draft.guesses)
+    told = draft.guessed("oven temperature")
     heat = draft.oven_said or _degrees(draft.oven_c)
     return ["[oven]", f"temperature = {_quoted(heat)}" + (_guess("not written; usual for this style") if told else "")]
 
@@ -140,7 +139,7 @@ def _stage(stage: StageDraft, draft: Draft) -> list[str]:
         lines += ["phases  = [", *_phases(stage.phases, stage.seconds), "]"]
     else:
         lines.append(f"time    = {_quoted(_length(stage.seconds))}" + (_guess(stage.guess) if stage.guess else ""))
-    lines += _stretch(stage)
+    lines += _stretch(stage, draft)
     if stage.place_c is not None and stage.kind in ("proof", "chill"):
         lines.append(f"place   = {_quoted(_degrees(stage.place_c))}")
     if stage.kind == "proof" and stage.rise_percent is not None:
@@ -153,14 +152,17 @@ def _stage(stage: StageDraft, draft: Draft) -> list[str]:
     return lines
 
 
-def _stretch(stage: StageDraft) -> list[str]:
+def _stretch(stage: StageDraft, draft: Draft) -> list[str]:
     """What the dough forgives; for a proof that gives one length, a quarter to either side."""
     if stage.stretch is not None:
         return [f"stretch = [{', '.join(_quoted(_length(each)) for each in stage.stretch)}]"]
     if stage.kind != "proof" or stage.seconds < _LIVELY_S:
         return []
     bounds = [round(stage.seconds * share / 300) * 300.0 for share in (0.75, 1.25)]
-    return [f"stretch = [{', '.join(_quoted(_length(each)) for each in bounds)}]" + _guess("a quarter to either side")]
+    return [
+        f"stretch = [{', '.join(_quoted(_length(each)) for each in bounds)}]"
+        + _guess_of_proofs(draft, "a quarter to either side")
+    ]
 
 
 def _by_rate(stage: StageDraft, draft: Draft) -> list[str]:
@@ -168,9 +170,8 @@ def _by_rate(stage: StageDraft, draft: Draft) -> list[str]:
     if stage.kind != "proof" or stage.made_for is not None or stage.seconds < _LIVELY_S or draft.dough_c is None:
         return []
     at = _quoted(_degrees(draft.dough_c))
-    lines = [
-        f'adjust  = {{ by = "rate", at = {at} }}' + _guess("the time is right for a dough of the wanted temperature")
-    ]
+    why = "the time is right for a dough of the wanted temperature"
+    lines = [f'adjust  = {{ by = "rate", at = {at} }}' + _guess_of_proofs(draft, why)]
     if stage.name == "First proof":
         lines.append('checks  = [{ read = "dough temperature", when = "start" }]')
     return lines
@@ -180,7 +181,8 @@ def _core(stage: StageDraft, draft: Draft) -> list[str]:
     if stage.core_c is not None:
         return [f'core    = ["{stage.core_c:.1f} °C", "{stage.core_c + _CORE_ABOVE_K:.1f} °C"]']
     if stage.kind == "bake" and draft.style == "enriched":
-        return [f'core    = ["{_ENRICHED_CORE[0]}", "{_ENRICHED_CORE[1]}"]' + _guess("usual for an enriched dough")]
+        said = _guess("usual for an enriched dough") if draft.guessed(f"{stage.name}, core") else ""
+        return [f'core    = ["{_ENRICHED_CORE[0]}", "{_ENRICHED_CORE[1]}"]{said}']
     return []
 
 
@@ -220,6 +222,14 @@ def _sentence(text: str) -> str:
 
 def _guess(why: str) -> str:
     return f"  # guess: {_one_line(why)}"
+
+
+def _guess_of_proofs(draft: Draft, why: str) -> str:
+    return _guess(why) if draft.guessed("proofs") else ""
+
+
+def _place(guess: Guess) -> str:
+    return f"line {guess.line}, {_one_line(guess.field)}" if guess.line else _one_line(guess.field)
 
 
 def _one_line(text: str) -> str:

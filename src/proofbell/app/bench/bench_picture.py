@@ -25,6 +25,7 @@ from proofbell.app.widgets.trouble_line import TroubleLine
 from proofbell.bake.core import core_in, core_short, longer_s
 from proofbell.bake.fermenting.short_rise import rise_longer_s
 from proofbell.bake.heats import on_the_dial
+from proofbell.bake.outlook import preferments_beside
 from proofbell.bake.view import BakeView
 from proofbell.bench.agenda import ahead
 from proofbell.bench.oven_now import oven_now
@@ -77,7 +78,9 @@ class BenchPicture:
         )
         self._at(HeaderLine).show(header)
         self._at(NoticeLine).show(self._notice(lit=lit))
-        row = keys_for(view), words_for(view, [ring.bake for ring in board.rings])
+        state = None if view is None or view.mode == "closed" else live.state(view.bake)
+        beside = state is not None and bool(preferments_beside(state))
+        row = keys_for(view, beside=beside), words_for(view, [ring.bake for ring in board.rings])
         if row != (self._screen.row_keys, self._screen.row_words):
             self._screen.row_keys, self._screen.row_words = row
             self._at(KeyRow).draw()
@@ -164,12 +167,12 @@ class BenchPicture:
             return own(self._no_dough(), "$quiet")
         if not_begun(view):
             return own(f"w  weigh out   space  {self._acts_on(view)}begin", "$quiet")
+        if view.wants and view.kind == "bake" and view.wants[0].over:
+            return own(self._bake_is_over(view), "$quiet")
         if view.wants and view.wants[0].kind == "check":
             return own("r  enter the reading", "$quiet")
         if view.wants and view.wants[0].kind == "due" and (short := self._rise_is_short(view)):
             return own(short, "$quiet")
-        if view.wants and view.kind == "bake" and view.wants[0].kind == "due":
-            return own(self._bake_is_over(view), "$quiet")
         if view.wants:
             return own(f"space  {self._acts_on(view)}done", "$quiet")
         state = self._bench.live.state(view.bake)

@@ -158,6 +158,10 @@ class BenchScreen(HostedScreen[None]):
         """Say that the stage ended a while ago."""
         self.late.ended()
 
+    def action_other(self) -> None:
+        """Take the other preferment in hand; begin the one that waits."""
+        self.doing.other()
+
     def action_row_up(self) -> None:
         """Move the selected dough one row up."""
         self.doing.row_up()
@@ -229,6 +233,10 @@ class BenchScreen(HostedScreen[None]):
     async def action_weigh_out(self) -> None:
         """What to weigh for the dough in hand."""
         await self.going.weigh_out()
+
+    async def action_size(self) -> None:
+        """Another size for the dough in hand."""
+        await self.going.size()
 
     async def action_edit(self) -> None:
         """Edit the file of the formula in hand."""

@@ -16,6 +16,7 @@ from proofbell.bake.core import longer_s
 from proofbell.bake.decisions.ask_first import long_before_its_start
 from proofbell.bake.decisions.said import last_said
 from proofbell.bake.fermenting.short_rise import rise_longer_s
+from proofbell.bake.outlook import begins_s, next_to_begin, preferments_beside
 from proofbell.bake.state import BakeState
 from proofbell.bench.row_order import row_beyond
 from proofbell.journal.reviews.wording import names_of
@@ -87,6 +88,34 @@ class DoughActions:
         at = hour_minute(state.wall_us(state.start_s), now)
         words = f"Its start is planned for {at}. Begin now?"
         bench.ask(f"{state.letter}  {state.formula.name}", words, begin, lambda: self._still_at(state.id, None))
+
+    def other(self) -> None:
+        """Go on to the next preferment: one that runs is taken in hand, one that waits is begun, if that is meant."""
+        bench, state = self._bench, self._bench.state
+        ways = () if state is None or state.closed is not None else preferments_beside(state)
+        if state is None or not ways:
+            bench.say("No other preferment of this dough runs or waits.")
+            return
+        here = state.current if state.current is not None else next_to_begin(state)
+        index = ways[(ways.index(here) + 1) % len(ways)] if here in ways else ways[0]
+        stage, bake = state.stage(index), state.id
+        if index in state.running:
+            bench.live.take_stage(bake, index)
+            bench.host.tick()
+            bench.say(f"In hand: {stage.name}, for {stage.made_for}.")
+            return
+        due = begins_s(state, index)
+        at = f" It is to begin at {hour_minute(state.wall_us(due), bench.live.clock.stamp())}." if state.begun else ""
+        bench.ask(
+            f"{state.letter}  {state.formula.name}",
+            f"Begin {stage.name[:1].lower()}{stage.name[1:]} for {stage.made_for} now?{at}",
+            lambda: bench.tell(intents.Begin(stage=index), f"Begun: {stage.name}.", bake),
+            lambda: self._may_begin(bake, index),
+        )
+
+    def _may_begin(self, bake: str, index: int) -> bool:
+        state = self._bench.live.state(bake)
+        return state is not None and state.closed is None and index in state.may_begin
 
     def small_task(self) -> Prompt | None:
         """The small task that stands first on the panel of the dough in hand: the same key answers what is asked."""

@@ -72,7 +72,7 @@ def far(
     capitals = _capitals(view.do or (IN_DOUBT if in_doubt else view.stage), width - 2)
     large = max(1, largest_scale(capitals, width - 2, height // 7)) if capitals else 1
     foot = lines(large) + 3 if capitals and height >= 18 else 2
-    act = "" if view.advice is None or not view.advice.act else view.advice.to_do
+    act = view.liquid if view.advice is None or not view.advice.act else view.advice.to_do
     foot += 1 if act else 0
     digits = number(view)
     _blocks(canvas, view, f"{digits}?" if digits and in_doubt else digits, 2, max(1, height - 3 - foot))

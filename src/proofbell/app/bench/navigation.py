@@ -62,6 +62,16 @@ class Navigation:
         if bench.in_hand is not None:
             await host.go(host.pages.weigh_out(bench.live, bench.in_hand), self._came_back)
 
+    async def size(self) -> None:
+        """Another size for the dough in hand."""
+        bench, host = self._bench, self._bench.host
+        state = bench.state
+        if state is None or state.closed is not None:
+            bench.say("There is no dough to give another size.", wrong=True)
+            return
+        host.hold(on=True)
+        await host.go(host.pages.size(bench.live, state.id), lambda words: bench.say(words) if words else None)
+
     async def edit(self) -> None:
         """Edit the file of the formula in hand, for the next bake."""
         bench, host = self._bench, self._bench.host

@@ -66,7 +66,8 @@ def in_hand(view: BakeView, now: Stamp, width: int, height: int, hint: Content) 
         _Part(_advice(view.advice, width, 4 if height >= STACKED_FROM else 2), 2),
         _Part(_advice(view.also, width, 4 if height >= STACKED_FROM else 2), 3),
         _Part(_text(view.text, width, 3 if roomy else 1), 6),
-        _Part(_text(view.outside, width, 2, "bold"), 2),
+        _Part(_text(view.liquid, width, 2, "bold"), 2),
+        _Part(_text(view.outside, width, 4, "bold"), 2),
         _Part(_text(view.why, width, 3 if roomy else 2, "$accent"), 4),
         _Part(_next(view, width, whole=roomy), 5),
     ]

@@ -8,6 +8,7 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical
+from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Input, Static
 
@@ -15,13 +16,16 @@ from proofbell.app.drawing.content import outside, own
 from proofbell.app.fields.line_input import LineInput
 from proofbell.visible import visible
 
+NAME_WIDE = 12
+"""Cells for a field's name, and one between it and the edge."""
+
 
 class Field(Vertical):
     """A name, an input between brackets, so that its edges are seen without colour, and room for a word on it.
 
-    ``held`` is the value that holds while it is empty, ``hint`` a mere example. ``enter`` says on the key row what
-    the enter key does here. A ``passing`` field is there only while it is used: esc puts it away. Esc is an action of
-    the screen, ``leave_field``.
+    ``held`` is the value that holds while it is empty, ``hint`` a mere example. ``enter`` and ``tab`` say on the
+    key row what those keys do here. A ``passing`` field is there only while it is used: esc puts it away. Esc is an
+    action of the screen, ``leave_field``.
     """
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "screen.leave_field", "out of the field", show=False)]
@@ -53,12 +57,14 @@ class Field(Vertical):
         note: str = "",
         width: int = 14,
         enter: str = "next field",
+        tab: str = "",
         passing: bool = False,
     ) -> None:
         super().__init__(id=f"{id}-field")
         self._words = name
         self._note = note
         self.enter = enter
+        self.tab = tab
         self.passing = passing
         self.set_class(bool(held), "-holds")
         self.input = LineInput(
@@ -69,7 +75,7 @@ class Field(Vertical):
     def compose(self) -> ComposeResult:
         """Name, input, note; below them the fault."""
         with Horizontal(classes="field--line"):
-            yield Static(own(self._words), classes="field--name")
+            yield Static(self._label(), classes="field--name")
             yield Static(own("["), classes="field--edge")
             yield self.input
             yield Static(own("]"), classes="field--edge")
@@ -82,9 +88,23 @@ class Field(Vertical):
         return self.input.value
 
     @property
+    def called(self) -> str:
+        """Its name."""
+        return self._words
+
+    @property
     def leaving(self) -> str:
         """What the esc key does here, for the key row."""
         return "put it away" if self.passing else "out of the field"
+
+    def call_it(self, words: str) -> None:
+        """Give it another name; one that is typed into a file may be too long for its place."""
+        self._words = words
+        if self.is_mounted:
+            self.query_one(".field--name", Static).update(self._label())
+
+    def _label(self) -> Content:
+        return outside(self._words).truncate(NAME_WIDE, ellipsis=True)
 
     def holds(self, words: str, note: str) -> None:
         """Show the value that holds while nothing is typed, and in ``note`` whose it is."""

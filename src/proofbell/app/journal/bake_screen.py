@@ -14,7 +14,7 @@ from textual.widgets import Input, Static
 from proofbell.app.drawing.canvas import Canvas
 from proofbell.app.drawing.content import own
 from proofbell.app.drawing.sheet import Sheet
-from proofbell.app.fields.export_line import ExportLine
+from proofbell.app.fields.export_line import ExportLine, FormulaLine
 from proofbell.app.fields.field import Field
 from proofbell.app.fields.file_line import FileLine
 from proofbell.app.journal.bake_drawing import STRIP_LINES, axis_of, draw_readings, draw_strips
@@ -131,6 +131,7 @@ class BakeScreen(Page):
         yield Static(id="whole")
         yield Field("Note", id="note", width=60, enter="into the log", passing=True)
         yield ExportLine(self.live)
+        yield FormulaLine(self.live)
 
     def on_mount(self) -> None:
         """Look it up."""
@@ -272,6 +273,11 @@ class BakeScreen(Page):
             head, _, tail = self.bake.rpartition("-")
             self.query_one(ExportLine).open([self.bake], file_stem(head, tail))
 
+    def action_formula(self) -> None:
+        """Its formula, as the file that was opened."""
+        if self.review is not None:
+            self.query_one(FormulaLine).open(self.bake, self.review.state.formula.name, self.host.kitchen_file)
+
     @on(FileLine.Closed)
     def _exported(self, event: FileLine.Closed) -> None:
         self.query_one("#lines").focus()
@@ -285,7 +291,7 @@ class BakeScreen(Page):
         """Out of what is being typed first, then back."""
         if self.query_one("#note-field").display:
             self._put_away()
-        elif (line := self.query_one(ExportLine)).display:
+        elif (line := next((each for each in self.query(FileLine) if each.display), None)) is not None:
             line.close()
         else:
             self.dismiss(None)

@@ -14,7 +14,7 @@ from textual.widgets import Input, Static
 from textual.worker import Worker
 
 from proofbell.app.drawing.content import outside, own
-from proofbell.app.fields.export_line import BackupLine, ExportLine
+from proofbell.app.fields.export_line import BackupLine, ExportLine, FormulaLine
 from proofbell.app.fields.field import Field
 from proofbell.app.fields.file_line import FileLine
 from proofbell.app.journal.bake_screen import BakeScreen
@@ -93,6 +93,7 @@ class JournalScreen(Page):
         yield Rows(id="bakes", empty=own("Reading the journal …"))
         yield ExportLine(self.live)
         yield BackupLine(self.live)
+        yield FormulaLine(self.live)
 
     def on_mount(self) -> None:
         """Read; the screen is there meanwhile."""
@@ -271,6 +272,14 @@ class JournalScreen(Page):
         now = self.live.clock.stamp()
         stem = file_stem(counted(len(chosen), "bake"), f"{wall(now.wall_us, now):%Y-%m-%d}")
         self.query_one(ExportLine).open(chosen, stem)
+
+    def action_formula(self) -> None:
+        """The formula of the bake under the cursor, as the file that was opened."""
+        here = self._here()
+        if here is None:
+            self.answer("There is no bake.", wrong=True)
+        else:
+            self.query_one(FormulaLine).open(here.bake, here.formula, self.host.kitchen_file)
 
     def action_backup(self) -> None:
         """The whole journal into another file."""

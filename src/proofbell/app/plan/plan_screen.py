@@ -18,6 +18,7 @@ from proofbell.app.drawing.content import own
 from proofbell.app.fields.field import Field
 from proofbell.app.plan.plan_drawing import AROUND, PlanDrawing
 from proofbell.app.plan.plan_lines import bake_cells, clash_words, plan_lines, stands
+from proofbell.app.plan.shop_screen import ShopScreen
 from proofbell.app.planning.begin_all import begin_all
 from proofbell.app.planning.day_plan import MOVE_US, PlanDay, Planned, read_hour
 from proofbell.app.planning.plan_search import PlanShown, plans_to_show
@@ -27,6 +28,7 @@ from proofbell.app.session.local_time import ahead_us, hour_minute
 from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import Rows
+from proofbell.bake.weigh.weigh_out import weigh_again
 from proofbell.bench.board import Board
 from proofbell.bench.timetable import BakeTimes, timetable
 from proofbell.bench.way_out_words import way_out_words
@@ -289,6 +291,16 @@ class PlanScreen(Page):
         words = way_out_words(way)
         self.answer(f"{words[:1].upper()}{words[1:]}.")
         self._replan()
+
+    def action_shop(self) -> None:
+        """What all of it needs."""
+        weighed = [(bake, weigh_again(bake.formula, bake.kitchen, bake.batch)) for bake in self._day.bakes]
+        known = [(bake, out, self._times(bake.letter)) for bake, out in weighed if out is not None]
+        if not known:
+            self.answer("There is no dough yet: press a to choose a formula.", wrong=True)
+            return
+        timed = [(bake.formula, out, bake.kitchen, times) for bake, out, times in known if times is not None]
+        self.host.go(ShopScreen(self.live, [(bake.formula, out) for bake, out, _ in known], timed))
 
     # -- beginning -----------------------------------------------------------------------------------------------
 

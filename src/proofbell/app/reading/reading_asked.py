@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from proofbell.app.reading.reading_words import Outcome, expected, kinds_for, outcome
 from proofbell.app.session.live import Live
 from proofbell.bake import intents
+from proofbell.bake.checks import answered
 from proofbell.bake.events import Eye
 from proofbell.bake.readings import ReadingError, parse_reading
 from proofbell.bake.state import BakeState, Reading
@@ -54,6 +55,24 @@ class Asked:
         stage = "" if state.current is None else f" · {state.stage(state.current).name}"
         verb = "Correct a reading" if self.corrects else "Reading"
         return f"{verb} · {state.letter} {state.formula.name}{stage}"
+
+    @property
+    def ends_the_bake(self) -> bool:
+        """Whether a bake is over with the reading that is asked for, and nothing is to be asked before its end."""
+        state, ring = self.state, self.ring
+        if state is None or ring is None or not ring.prompt.ends or state.stage(ring.prompt.stage).kind != "bake":
+            return False
+        return not self.live.board().asks_first(state)
+
+    def stays_open(self, ring: Coming) -> bool:
+        """Whether a check is open yet, though it is not asked for by itself any more."""
+        state, number = self.state, ring.prompt.check
+        return (
+            state is not None
+            and number is not None
+            and state.current == ring.prompt.stage
+            and not answered(state, ring.prompt.stage, number)
+        )
 
     def without_check(self) -> Asked:
         """The check was answered elsewhere; the reading may be said all the same."""

@@ -123,7 +123,7 @@ class ReadingDialog(HostedModal[str]):
         if self._asked is not None and ring is not None and all(key_of(one) != key_of(ring) for one in board.coming):
             self._asked = self._asked.without_check()
             if not typed:
-                self._close("That was answered elsewhere.")
+                self._close("" if self._asked.stays_open(ring) else "That was answered elsewhere.")
                 return
             self._draw()
         elif typed and not self._sure:
@@ -140,7 +140,9 @@ class ReadingDialog(HostedModal[str]):
         keys = "enter take   esc " + ("leave" if self._ring is None else "later")
         if len(self._kinds) > 1:
             keys += "   ↑ ↓ other reading"
-        if self._ring is not None and self._ring.prompt.kind == "check":
+        if self._asked is not None and self._asked.ends_the_bake:
+            keys += "   x out, not read"
+        elif self._ring is not None and self._ring.prompt.kind == "check":
             keys += "   x skip the check"
         self.query_one("#keys", Static).update(own(keys))
         self._preview()
@@ -250,22 +252,25 @@ class ReadingDialog(HostedModal[str]):
         self._draw()
 
     def action_skip(self) -> None:
-        """The check that is due will not be made; asked once."""
+        """The check that is due will not be made; asked once, but for a bake that is taken out with that."""
         asked, ring = self._asked, self._ring
         if self._saving or asked is None or ring is None or ring.prompt.kind != "check":
             return
-        if not self._skipping:
+        intent: intents.Intent = intents.Task(Skipped(ring.prompt.id))
+        words = "Check skipped; the log says so."
+        if asked.ends_the_bake:
+            intent, words = intents.Done(), "Taken out, the core not read. u undoes it."
+        elif not self._skipping:
             self._skipping = True
             key = self.host.key("reading.skip")
             self._tell(f"Press {key} again to skip the check; the log will say that it was skipped.")
             return
-        task = Skipped(ring.prompt.id)
         self._saving = True
 
         async def skipping() -> None:
-            refused = await self.host.say(asked.bake, intents.Task(task))
+            refused = await self.host.say(asked.bake, intent)
             self._saving = False
-            done = kept_words(asked.live, asked.bake, "Check skipped; the log says so.")
+            done = kept_words(asked.live, asked.bake, words)
             self._close(done if refused is None else refused.message)
 
         self.host.in_background(skipping())

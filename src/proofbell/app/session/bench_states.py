@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+from dataclasses import replace
 
 from proofbell.bake.letters import is_letter
 from proofbell.bake.state import BakeState
@@ -37,8 +38,15 @@ class BenchStates:
         self._states.setdefault(state.id, state)
 
     def put(self, state: BakeState) -> None:
-        """Put a bake there, in place of what it was before."""
+        """Put a bake there, in place of what it was before; the preferment that is in hand stays so while it runs."""
+        before = self._states.get(state.id)
+        if before is not None and before.in_hand in state.running:
+            state = replace(state, in_hand=before.in_hand)
         self._states[state.id] = state
+
+    def take_stage(self, bake: str, stage: int) -> None:
+        """Take one of the stages that run in hand. Nothing happened to the dough: no log tells of it."""
+        self._states[bake] = replace(self._states[bake], in_hand=stage)
 
     def remove(self, bake: str) -> None:
         """Take a bake away."""

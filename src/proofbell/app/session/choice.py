@@ -1,9 +1,10 @@
-"""A formula that was chosen and sized, on its way to the bench or into a plan."""
+"""A formula that was chosen and sized, or written, on its way from one page to another."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from pathlib import Path
 
 from proofbell.bake.weigh.batch import Batch
 from proofbell.formula.model import Formula
@@ -21,3 +22,6 @@ class Choice:
 
 Take = Callable[[Choice], None]
 """Is handed the choice instead of the bench."""
+
+Written = Callable[[Path, str], None]
+"""Is handed the file of a new formula, and what is still open in it."""

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from proofbell.errors import Fault
 from proofbell.formula.model import Formula
 from proofbell.formula.text.guard import MOST_BYTES
+from proofbell.places import house_folder
 from proofbell.regular_file import first_bytes
 
 
@@ -36,7 +37,7 @@ class FormulaFile:
 
 
 def read_file(path: Path) -> FormulaFile:
-    """Read one formula file. Slow the first time: units are learned then."""
+    """Read one formula file; a formula of one's own remembers where. Slow the first time: units are learned then."""
     from proofbell.formula.read import read_formula
 
     try:
@@ -45,6 +46,8 @@ def read_file(path: Path) -> FormulaFile:
         why = getattr(error, "strerror", None) or "the name cannot be used"
         return FormulaFile(path, None, (Fault("error", f"The file cannot be read: {why}.", "Check its name."),))
     formula, faults = read_formula(data, path.name)
+    if formula is not None and path.parent != house_folder():
+        formula = replace(formula, path=str(path.absolute()))
     return FormulaFile(path, formula, faults)
 
 

@@ -20,6 +20,7 @@ from proofbell.bake.fold import ImpossibleError, fold
 from proofbell.bake.intents import Intent, Refused
 from proofbell.errors import Failure
 from proofbell.journal.export.exports import Form, form_for, left_out_words, reviews
+from proofbell.journal.export.formula_text import formula_bytes
 from proofbell.journal.faults import unreadable
 from proofbell.journal.files.copying import whole_file
 from proofbell.journal.index import bakes_in_steps
@@ -31,6 +32,7 @@ from proofbell.journal.reviews.review import BakeReview, review
 from proofbell.journal.reviews.summary import Summary
 from proofbell.journal.storage.store import Journal
 from proofbell.journal.storage.writer import Steps, to_the_end
+from proofbell.private_folder import make_private_folder
 
 T = TypeVar("T")
 P = ParamSpec("P")
@@ -223,6 +225,27 @@ async def export(
     except OSError as error:
         raise Failure(f"{path} cannot be written: {error.strerror}.", "Choose another place.", status=1) from error
     return left_out_words(left_out)
+
+
+async def take_out_formula(live: Live, bake: str, path: Path, own: Path) -> None:
+    """Write the formula of a bake as the file that was opened. ``own``, the folder for such files, is made if need be.
+
+    Raises:
+        AlreadyThere: the file is there, and is never replaced.
+        Failure: the log has no such text, or it cannot be written.
+    """
+    data = formula_bytes(bake, (await look_back(live, bake)).state.formula)
+
+    def write() -> None:
+        if path.parent == own:
+            make_private_folder(own)
+        with whole_file(path, overwrite=False) as file:
+            file.write(data)
+
+    try:
+        await asyncio.to_thread(write)
+    except OSError as error:
+        raise Failure(f"{path} cannot be written: {error.strerror}.", "Choose another place.", status=1) from error
 
 
 @contextlib.asynccontextmanager

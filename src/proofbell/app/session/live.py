@@ -256,6 +256,10 @@ class Live:
         finally:
             self.saving = False
 
+    def take_stage(self, bake: str, stage: int) -> None:
+        """Take the other of two preferments in hand: what is said of the running stage is said of that one."""
+        self._bakes.take_stage(bake, stage)
+
     def preview(self, bake: str, intent: Intent) -> Decision:
         """What an intent would make happen if it were said now. Nothing is changed."""
         return decide(self._bakes.get(bake), intent, self.clock.stamp())

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Literal
 
 from proofbell.app.session.formula_files import FormulaFile
-from proofbell.formula.model import Formula
+from proofbell.formula.model import Formula, YeastForm
 
 Section = Literal["opened", "again", "own", "house"]
 
@@ -17,7 +17,11 @@ HEADS: Mapping[Section, str] = {"opened": "Opened", "again": "Again", "own": "Yo
 
 @dataclass(frozen=True, slots=True)
 class LastBake:
-    """The newest bake of a formula, as its log has it. ``began_us`` is UTC; ``score`` is of 10 points."""
+    """The newest bake of a formula, as its log has it. ``began_us`` is UTC; ``score`` is of 10 points.
+
+    ``loaf_g`` is what one loaf was to weigh once cool, ``tin_ml`` the tin and ``yeast`` the form that were asked for;
+    each is None where it was the formula's own.
+    """
 
     bake: str
     formula: Formula
@@ -25,6 +29,9 @@ class LastBake:
     pieces: int | None
     piece_g: float | None
     dough_g: float
+    loaf_g: float | None = None
+    tin_ml: float | None = None
+    yeast: YeastForm | None = None
     score: float | None = None
     note: str = ""
 
@@ -48,6 +55,11 @@ class Item:
     replaces: bool = False
 
     @property
+    def from_log(self) -> bool:
+        """Whether its file is not there any more as it was, and its text is that of the bake."""
+        return self.again is not None and bool(self.again.formula.path) and self.file.path == Path(self.again.bake)
+
+    @property
     def key(self) -> tuple[str, str]:
         """What stays the same when the list is made anew."""
         return self.section, str(self.file.path)
@@ -63,20 +75,23 @@ def at_hand(
     house: Sequence[FormulaFile],
     baked: Baked,
     typed: str = "",
+    *,
+    elsewhere: Sequence[FormulaFile] = (),
 ) -> tuple[Row, ...]:
     """The lines of the list: sections that hold something that fits every word of ``typed``, each under its heading.
 
     A house formula gives way to an own one whose file has its name. What was baked of late is taken from its file as
-    it is now; from the bake's log where no file here has a formula of that name.
+    it is now, also from one that lies ``elsewhere``; from the bake's log where that file has no such formula any more.
     """
     known = {file.path for file in opened}
     own = [file for file in own if file.path not in known]
     stems = {file.path.stem for file in house}
     house = [file for file in house if file.path.stem not in {each.path.stem for each in own}]
     by_name = {file.formula.name: file for file in (*house, *own, *opened) if file.formula is not None}
+    by_path = {str(file.path.absolute()): file for file in (*elsewhere, *own, *opened)}
     parts: Sequence[tuple[Section, Iterable[Item]]] = (
         ("opened", (_item("opened", file, baked) for file in opened)),
-        ("again", (_again(last, by_name) for last in baked.again)),
+        ("again", (_again(last, by_path, by_name) for last in baked.again)),
         ("own", (_item("own", file, baked, replaces=file.path.stem in stems) for file in own)),
         ("house", (_item("house", file, baked) for file in house)),
     )
@@ -93,8 +108,12 @@ def _item(section: Section, file: FormulaFile, baked: Baked, *, replaces: bool =
     return Item(section, file, last_us=last_us, replaces=replaces)
 
 
-def _again(last: LastBake, by_name: Mapping[str, FormulaFile]) -> Item:
-    file = by_name.get(last.formula.name) or FormulaFile(Path(last.bake), last.formula)
+def _again(last: LastBake, by_path: Mapping[str, FormulaFile], by_name: Mapping[str, FormulaFile]) -> Item:
+    """From where its file lay; of before that was kept, and of the house, by its name."""
+    formula = last.formula
+    file = by_path.get(formula.path) if formula.path else by_name.get(formula.name)
+    if file is None or file.formula is None or file.formula.name != formula.name:
+        file = FormulaFile(Path(last.bake), formula)
     return Item("again", file, last, last.began_us)
 
 

@@ -47,6 +47,10 @@ class FormulaList(Rows):
         passed = (index for index, row in enumerate(rows) if not isinstance(row, Item))
         self.show(len(rows), self._words, cursor=cursor, passed=passed)
 
+    def action_choose(self) -> None:
+        """Say that enter was pressed, also while nothing is read yet."""
+        self.post_message(self.Chosen(self, self.cursor))
+
     def _words(self, index: int, width: int) -> Content:
         row = self._rows[index]
         if not isinstance(row, Item):

@@ -8,6 +8,7 @@ from proofbell.app.start.at_hand import Baked, LastBake
 from proofbell.bake.fold import ImpossibleError, fold
 from proofbell.bake.state import BakeState
 from proofbell.bake.view import in_pieces
+from proofbell.bake.weigh.weigh_out import form_weighed
 from proofbell.journal.index import bakes_in_steps
 from proofbell.journal.reviews.score_sheet import overall
 from proofbell.journal.reviews.summary import Summary
@@ -55,6 +56,17 @@ def _baked_in_steps(journal: Journal, since_us: int) -> Steps[Baked]:
 def _last(state: BakeState, summary: Summary) -> LastBake:
     pieces, piece_g = in_pieces(state) or (None, None)
     note = state.notes[-1].text if state.notes else ""
+    batch, formula = state.batch, state.formula
     return LastBake(
-        state.id, state.formula, summary.began_us, pieces, piece_g, state.batch.dough_g, overall(state.scores), note
+        state.id,
+        formula,
+        summary.began_us,
+        pieces,
+        piece_g,
+        batch.dough_g,
+        batch.loaf_g,
+        None if batch.tin_ml == formula.batch.tin_ml else batch.tin_ml,
+        form_weighed(formula, batch),
+        overall(state.scores),
+        note,
     )

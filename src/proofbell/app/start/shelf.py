@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 import asyncio
+import contextlib
 from collections.abc import AsyncIterator, Sequence
+from functools import partial
 from pathlib import Path
 
+from proofbell.app.in_time import in_time
 from proofbell.app.session.formula_files import FormulaFile, read_file
 from proofbell.app.start.at_hand import Baked, Row, at_hand
 from proofbell.places import formulas_in, house_folder
+
+PATIENCE_S = 2.0
+"""So long a file may take that lies elsewhere, perhaps on a disk that has gone."""
 
 
 class Shelf:
@@ -21,6 +27,7 @@ class Shelf:
         self._opened: list[FormulaFile] = []
         self._own: list[FormulaFile] = []
         self._house: list[FormulaFile] = []
+        self._elsewhere: list[FormulaFile] = []
         self.baked = Baked({})
         self.whole = False
 
@@ -34,6 +41,17 @@ class Shelf:
                 yield
         self.whole = True
 
+    async def recall(self, baked: Baked) -> None:
+        """Take what was baked, and read again the files of it that lie elsewhere."""
+        known = {str(file.path.absolute()) for file in (*self._opened, *self._own)}
+        paths = {last.formula.path: Path(last.formula.path) for last in baked.again if last.formula.path}
+        found: list[FormulaFile] = []
+        for path in (paths[typed] for typed in paths if typed not in known):
+            # A disk that does not answer is one that is not there: the text of the bake stands in for it.
+            with contextlib.suppress(TimeoutError):
+                found.append(await in_time(partial(read_file, path), PATIENCE_S))
+        self._elsewhere, self.baked = found, baked
+
     @property
     def has_own(self) -> bool:
         """Whether there is any formula of one's own."""
@@ -45,7 +63,7 @@ class Shelf:
 
     def changed(self, file: FormulaFile) -> None:
         """Take a file as it is now; one that is new here is one's own."""
-        for files in (self._opened, self._own, self._house):
+        for files in (self._opened, self._own, self._house, self._elsewhere):
             for index, other in enumerate(files):
                 if other.path == file.path:
                     files[index] = file
@@ -54,4 +72,4 @@ class Shelf:
 
     def rows(self, typed: str) -> tuple[Row, ...]:
         """The lines of the list, as far as they are read."""
-        return at_hand(self._opened, self._own, self._house, self.baked, typed)
+        return at_hand(self._opened, self._own, self._house, self.baked, typed, elsewhere=self._elsewhere)

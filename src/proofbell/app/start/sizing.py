@@ -8,15 +8,19 @@ from typing import TypeVar
 
 from proofbell.app.fields.field import Field
 from proofbell.app.fields.typed import quantity, whole, within
+from proofbell.app.start.at_hand import LastBake
+from proofbell.bake.fermenting.place import unknown_places
+from proofbell.bake.weigh.dose import yeast_to_dose
 from proofbell.dough.tins import read_tin_ml
 from proofbell.dough.weights import MOST_G, SizeWish
+from proofbell.dough.yeast import with_form
 from proofbell.errors import Failure
-from proofbell.formula.model import Formula
+from proofbell.formula.model import Formula, YeastForm
 from proofbell.kitchen.model import Kitchen
 from proofbell.kitchen.today import Today
 from proofbell.quantities import Dimension, QuantityError, read_named_weight
 from proofbell.visible import visible
-from proofbell.words import grams, temperature
+from proofbell.words import grams, percent, temperature
 
 T = TypeVar("T")
 
@@ -35,13 +39,18 @@ LEAST_C, MOST_C = -20.0, 60.0
 """The room, the flour and the fridge: as wide as a reading of the room may be."""
 
 
+DOSES = (0.01, 20.0)
+"""Percent of the flour: what a dose of any form of yeast lies between."""
+
+
 @dataclass(frozen=True, slots=True)
 class Sized:
-    """What the fields say: a size, and how warm it is for this bake."""
+    """What the fields say: a size, how warm it is for this bake, another dose of yeast."""
 
     wish: SizeWish
     today: Today
     tin_ml: float | None = None
+    dose_percent: float | None = None
 
 
 def size_fields() -> list[Field]:
@@ -54,6 +63,7 @@ def size_fields() -> list[Field]:
         Field("or flour", id="flour", width=18, enter=NEXT),
         Field("or have", id="have", width=30, enter=NEXT),
         Field("or a tin", id="tin", width=30, hint="such as box 25 x 11 x 8 cm", enter=NEXT),
+        Field("Yeast", id="dose", width=10, enter=NEXT),
     ]
 
 
@@ -66,7 +76,39 @@ def warmth_fields() -> list[Field]:
     ]
 
 
-def hold(fields: Mapping[str, Field], formula: Formula, kitchen: Kitchen) -> None:
+def hold_dose(fields: Mapping[str, Field], formula: Formula, form: YeastForm | None) -> None:
+    """Show the formula's own dose of yeast, in the form that is weighed; no field where it cannot be changed."""
+    yeast = yeast_to_dose(formula)
+    fields["dose"].display = yeast is not None
+    if yeast is not None:
+        weighed = yeast if form is None else with_form(yeast, form)
+        fields["dose"].holds(percent(weighed.percent, 3), "of the flour")
+
+
+PLACES = ("place-1", "place-2")
+"""Fields for places that a formula names and the kitchen lacks; hardly a formula names more."""
+
+
+def place_fields() -> list[Field]:
+    """Fields for those places; each shows only where a formula has one. Left empty, the room's temperature holds."""
+    return [Field("", id=name, width=14, enter=NEXT) for name in PLACES]
+
+
+def hold_places(fields: Mapping[str, Field], formula: Formula, kitchen: Kitchen) -> None:
+    """Ask for the places that a formula names and the kitchen lacks, and for no others."""
+    lacking = [*unknown_places(formula, kitchen)][: len(PLACES)]
+    for number, name in enumerate(PLACES):
+        field, place = fields[name], lacking[number] if number < len(lacking) else ""
+        if place != field.called:
+            field.input.value = ""
+        field.display = bool(place)
+        field.call_it(place)
+        if place:
+            field.example("12 °C")
+            field.say("room if left empty")
+
+
+def hold(fields: Mapping[str, Field], formula: Formula, kitchen: Kitchen, form: YeastForm | None = None) -> None:
     """Show, in the empty fields, what holds when they stay empty; in those where nothing does, an example."""
     batch = formula.batch
     sizes = {
@@ -83,17 +125,25 @@ def hold(fields: Mapping[str, Field], formula: Formula, kitchen: Kitchen) -> Non
             fields[name].example(example)
     fields["loaf"].say("once it is cool")
     fields["have"].example(_example(formula))
+    fields["dose"].input.value = ""
+    hold_dose(fields, formula, form)
     fields["room"].holds(temperature(kitchen.room_c), "this kitchen's")
     fields["fridge"].holds(temperature(kitchen.fridge_c), "this kitchen's")
     hold_flour(fields, kitchen)
+    hold_places(fields, formula, kitchen)
 
 
 SIZES = ("pieces", "piece", "loaf", "dough", "flour", "have", "tin")
 
 
-def put_size(fields: Mapping[str, Field], pieces: int | None, piece_g: float | None, dough_g: float) -> None:
-    """Type a size into the fields, in place of what stands there."""
-    size = {"pieces": str(pieces), "piece": f"{piece_g:.6g} g"} if pieces and piece_g else {"dough": f"{dough_g:.6g} g"}
+def put_size(fields: Mapping[str, Field], last: LastBake) -> None:
+    """Type the size and the tin of last time into the fields, in place of what stands there."""
+    size = {"dough": f"{last.dough_g:.6g} g"}
+    if last.pieces and last.piece_g:
+        one = {"piece": f"{last.piece_g:.6g} g"} if last.loaf_g is None else {"loaf": f"{last.loaf_g:.6g} g"}
+        size = {"pieces": str(last.pieces), **one}
+    if last.tin_ml is not None:
+        size["tin"] = f"{last.tin_ml:.6g} ml"
     for name in SIZES:
         fields[name].input.value = size.get(name, "")
 
@@ -149,8 +199,9 @@ def read_size(fields: Mapping[str, Field]) -> Sized | None:
         have=read.field("have", _have),
         loaf_g=read.weight("loaf"),
     )
-    today = Today(*(read.warmth(name) for name in ("room", "flour-c", "fridge")))
-    return None if read.wrong else Sized(wish, today, tin_ml)
+    today = Today(read.warmth("room"), read.warmth("flour-c"), read.warmth("fridge"), read.places())
+    dose = read.field("dose", lambda text: quantity(text, Dimension.PERCENT, *DOSES))
+    return None if read.wrong else Sized(wish, today, tin_ml, dose)
 
 
 class _Reader:
@@ -176,6 +227,12 @@ class _Reader:
 
     def warmth(self, name: str) -> float | None:
         return self.field(name, lambda text: quantity(text, Dimension.TEMPERATURE, LEAST_C, MOST_C))
+
+    def places(self) -> tuple[tuple[str, float], ...]:
+        """Those that are asked for and told."""
+        asked = [field for name in PLACES if (field := self._fields.get(name)) is not None and field.called]
+        told = [(field.called, self.warmth(field.input.id or "")) for field in asked]
+        return tuple((name, temp_c) for name, temp_c in told if temp_c is not None)
 
 
 def _have(text: str) -> tuple[str, float] | None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import shlex
+from collections.abc import Sequence
 from pathlib import Path
 
 from textual.content import Content
@@ -42,10 +44,15 @@ def last_time(last: LastBake, now: Stamp) -> Content:
     return Content("\n").join(lines)
 
 
-def own_live_in(folder: Path) -> Content:
+def own_live_in(folder: Path, key: str) -> Content:
     """What to do while there are no own formulas."""
     where_ = outside(short(folder), most=200)
-    return own("Your own formulas live in ") + where_ + own(": proofbell new --from recipe.txt --own")
+    return own("Your own formulas live in ") + where_ + own(f": {key} makes one of a recipe")
+
+
+def none_at_hand(new: str, opens: str) -> Content:
+    """What to do where there is no formula at all; with the keys."""
+    return own(f"No formulas here.\n{new} makes one of a recipe,\n{opens} opens a file.")
 
 
 def about(item: Item, now: Stamp) -> Content:
@@ -59,6 +66,8 @@ def about(item: Item, now: Stamp) -> Content:
     parts = [outside(formula.name).stylize("bold"), outside(formula.about, most=200), own(facts, "dim")]
     parts += [own("Yours, in place of the house formula of that name.")] if item.replaces else []
     parts += [last_time(item.again, now)] if item.again is not None else []
+    if item.from_log:
+        parts.append(own("As it was baked; its file was ") + outside(short(Path(formula.path)), most=200))
     return Content("\n").join(part for part in parts if part)
 
 
@@ -111,6 +120,18 @@ def comes_to(formula: Formula, out: WeighOut, known: Use, now: Stamp, yeast: Yea
     ]
     # These move no hour now; they count when a proof is read.
     return lines + ([own(f"  learned, for readings: {', '.join(later)}", "dim")] if later else [])
+
+
+def kept_by(places: Sequence[tuple[str, float]]) -> list[Content]:
+    """How the kitchen comes to know a place that was told for one bake."""
+    return [
+        outside(
+            f"{name[:1].upper()}{name[1:]} holds for this bake; for good: proofbell kitchen set "
+            f'{shlex.quote(f"places.{name}")} "{temperature(temp_c)}"',
+            most=200,
+        ).stylize("dim")
+        for name, temp_c in places
+    ]
 
 
 def _learned(known: Use, *names: QuantityName) -> list[Content]:

@@ -14,7 +14,17 @@ from textual.content import Content
 from proofbell.app.drawing.content import outside, own
 from proofbell.app.session.formulas.watch import CHANGED
 from proofbell.app.session.live import Live
-from proofbell.app.weigh.weigh_words import hint_column, liquid_words, list_head, notes_words, swap_words, told_g
+from proofbell.app.weigh.weigh_words import (
+    hint_column,
+    hint_of,
+    liquid_words,
+    list_head,
+    notes_words,
+    rows_of,
+    size_told,
+    swaps_told,
+    to_weigh,
+)
 from proofbell.app.weigh.why_screen import WhyScreen
 from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.page import Page, titled
@@ -22,20 +32,17 @@ from proofbell.app.widgets.prose import Prose
 from proofbell.app.widgets.rows import Rows, columns
 from proofbell.bake import intents
 from proofbell.bake.decisions.said import last_said
-from proofbell.bake.events import TaskDone
+from proofbell.bake.events import Resized, TaskDone
 from proofbell.bake.intents import Intent
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import Weighed
-from proofbell.bake.view import in_pieces, size_words
 from proofbell.bake.weigh.batch import Batch
 from proofbell.bake.weigh.bowls import Vessel, bowl_words
+from proofbell.bake.weigh.in_bowl import in_bowl_g
 from proofbell.bake.weigh.lines import WeighLine
-from proofbell.bake.weigh.made_for import tin_words
-from proofbell.bake.weigh.weigh_cautions import DISSOLVE
 from proofbell.bake.weigh.weigh_out import weigh_again
-from proofbell.dough.yeast import PER_FRESH
+from proofbell.bench.board import Board
 from proofbell.errors import Failure
-from proofbell.formula.model import YeastForm
 from proofbell.words import grams, temperature
 
 
@@ -50,8 +57,18 @@ class WeighScreen(Page):
         super().__init__()
         self.live = live
         self.bake = bake
-        self._rows = _rows(self.state.batch)
-        self._out = weigh_again(self.state.formula, self.state.kitchen, self.state.batch)
+        self._batch: Batch | None = None
+        self._follow()
+
+    def _follow(self) -> bool:
+        """Work out what depends on the size; whether that is another one than before."""
+        state = self.state
+        if state.batch == self._batch:
+            return False
+        self._batch = state.batch
+        self._rows = rows_of(state.batch)
+        self._out = weigh_again(state.formula, state.kitchen, state.batch)
+        return True
 
     @property
     def state(self) -> BakeState:
@@ -63,22 +80,31 @@ class WeighScreen(Page):
 
     def heading(self) -> Content:
         """The bake's letter, its name, its size."""
-        state = self.state
-        in_tins = tin_words(state.batch.pieces, state.batch.in_tin)
-        size = size_words(state) + (f", {in_tins}" if in_tins else "")
-        dough = "" if in_pieces(state) is None else f", {grams(state.batch.dough_g)} of dough"
-        return titled(f"Weigh out {state.letter}  {state.formula.name}", f"{size}{dough}")
+        return titled(f"Weigh out {self.state.letter}  {self.state.formula.name}", size_told(self.state))
 
     def body(self) -> ComposeResult:
         """Liquid, list, notes."""
         yield Prose(liquid_words(self.state, self._out), id="liquid")
         yield Rows(id="lines")
         with VerticalScroll(id="notes"):
-            yield Prose(notes_words(self._out))
+            yield Prose(notes_words(self._out), id="notes-words")
 
     def on_mount(self) -> None:
         """The cursor stands on the first thing that is not in the bowl."""
         self._tell_changed()
+        self._show(self._next())
+
+    def moment(self, board: Board, *, lit: bool = False) -> None:
+        """Another size may be said elsewhere."""
+        super().moment(board, lit=lit)
+        if self.live.state(self.bake) is not None and self._follow():
+            self._refill()
+
+    def _refill(self) -> None:
+        """Show all of another size."""
+        self.retitle()
+        self._tell_changed()
+        self.query_one("#notes-words", Prose).say(notes_words(self._out))
         self._show(self._next())
 
     def _tell_changed(self) -> None:
@@ -106,14 +132,15 @@ class WeighScreen(Page):
         With one that is ticked, those ticked above it count; with an open one, all that is in the bowl, and what is
         weighed on the way from the cursor to there.
         """
-        lines, bowl = self.state.batch.lines, self._bowl(index)
+        lines, bowl, there = self.state.batch.lines, self._bowl(index), in_bowl_g(self.state)
         if self.state.done(Weighed(index)):
             within = [n for n in bowl[: bowl.index(index) + 1] if self.state.done(Weighed(n))]
         else:
             rows = self._open(self.query_one("#lines", Rows).cursor)
             ahead = [n for n in (self._rows[row] for row in rows) if isinstance(n, int) and n in bowl]
             within = [n for n in bowl if n not in ahead] + ahead[: ahead.index(index) + 1]
-        return sum(lines[n].grams for n in within)
+        partly_g = sum(there[n] for n in bowl if n not in within and not self.state.done(Weighed(n)))
+        return sum(lines[n].grams for n in within) + partly_g
 
     def _bowl(self, index: int) -> tuple[int, ...]:
         return next(bowl for bowl in self.state.batch.bowls if index in bowl)
@@ -131,7 +158,8 @@ class WeighScreen(Page):
         batch, left = self.state.batch, len(self._open(0))
         index = self._rows[row] if row < len(self._rows) else None
         bowl = self._bowl(index) if isinstance(index, int) else ()
-        done = grams(sum(batch.lines[n].grams for n in bowl if self.state.done(Weighed(n))), self._finest())
+        there = in_bowl_g(self.state)
+        done = grams(sum(there[n] for n in bowl), self._finest())
         if not left:
             return f"All in the bowl: {done}." if len(batch.bowls) == 1 else "All is weighed."
         still = f"{left} of {len(batch.lines)} still to weigh"
@@ -152,10 +180,10 @@ class WeighScreen(Page):
             [
                 (own("✓" if done else "·"), 1),
                 (outside(line.name).stylize(style), 0),
-                (own(grams(line.grams, self._step(index)), style), -9),
+                (own(to_weigh(self.state, index, self._step(index)), style), -9),
                 (own(grams(self._bowl_g(index), self._finest()) if poured else "", "dim"), -11),
                 (own("" if line.temperature_c is None else temperature(line.temperature_c, 0)), -6),
-                *hint_column(self._hint(index), width),
+                *hint_column(hint_of(self.state.batch, index, self._weigh_line(index)), width),
             ],
             width,
         )
@@ -176,18 +204,6 @@ class WeighScreen(Page):
     def _step(self, index: int) -> float:
         line = self._weigh_line(index)
         return 1.0 if line is None else line.step_g
-
-    def _hint(self, index: int) -> str:
-        batch, weighed = self.state.batch, self._weigh_line(index)
-        line = batch.lines[index]
-        if batch.ice_g and line.name == batch.liquid and not line.into:
-            return f"{grams(batch.ice_g)} as ice"
-        if weighed is not None and weighed.dissolve:
-            return "dissolve" if weighed.kind in DISSOLVE else "finer scale"
-        stirred = any(part.into == line.name for part in batch.lines)
-        if line.measure or (line.note and not stirred):
-            return line.measure or line.note
-        return "fine scale" if self._step(index) < 1 else ""
 
     def _finest(self) -> float:
         return 1.0 if self._out is None else self._out.step_g
@@ -214,13 +230,25 @@ class WeighScreen(Page):
         if await self._say(intents.Task(task, not done)):
             self._show(row if done else next(iter(self._open(row)), row))
 
+    async def action_size(self) -> None:
+        """Another size."""
+
+        def sized(words: str | None) -> None:
+            if words:
+                self.call_after_refresh(self.answer, words)
+
+        await self.host.go(self.host.pages.size(self.live, self.bake), sized)
+
     async def action_undo(self) -> None:
-        """Undo the last tick."""
+        """Undo the last tick, or another size."""
         said = last_said(self.state)
         last = said[0].body if said else None
-        if not isinstance(last, TaskDone) or not isinstance(last.task, Weighed):
+        weighed = isinstance(last, TaskDone) and isinstance(last.task, Weighed)
+        if not weighed and not isinstance(last, Resized):
             self.answer("The last entry is not a weight; undo it on the bench.", wrong=True)
         elif await self._say(intents.Undo()):
+            if self._follow():
+                self._refill()
             self._show(self._next())
 
     async def action_begin(self) -> None:
@@ -264,34 +292,4 @@ class WeighScreen(Page):
 
     def action_yeast(self) -> None:
         """What other forms of yeast would weigh, for the kitchen that has run out."""
-        formula, lines = self.state.formula, self.state.batch.lines
-        found = [
-            (ingredient, line)
-            for ingredient in formula.ingredients
-            for line in lines
-            if ingredient.kind == "yeast"
-            and line.grams > 0
-            and not line.into
-            and line.name.casefold() == ingredient.name.casefold()
-        ]
-        if not found:
-            self.answer("This formula has no yeast of its own to swap, or it was swapped already.")
-            return
-        ingredient, line = found[0]
-        have: YeastForm = ingredient.form or "fresh"
-        told = [swap_words(line, have, want) for want in PER_FRESH if want != have]
-        self.answer(f"Instead of {told_g(line.grams)} {have}: {'; or '.join(told)}.")
-
-
-def _rows(batch: Batch) -> list[int | tuple[int, ...]]:
-    """What stands in the list: lines (their indices), and the bowls as titles above theirs.
-
-    The dough alone needs none, nor where it comes first: the head of the list says it.
-    """
-    rows: list[int | tuple[int, ...]] = []
-    for bowl in batch.bowls:
-        first = batch.lines[bowl[0]]
-        if rows or first.into or first.use != "dough":
-            rows.append(bowl)
-        rows += bowl
-    return rows
+        self.answer(swaps_told(self.state))

@@ -7,14 +7,20 @@ from textual.content import Content
 from proofbell.app.drawing.content import outside, own
 from proofbell.app.widgets.rows import columns
 from proofbell.bake.state import BakeState
-from proofbell.bake.weigh.batch import BatchLine
+from proofbell.bake.tasks import Weighed
+from proofbell.bake.view import in_pieces, size_words
+from proofbell.bake.weigh.batch import Batch, BatchLine
+from proofbell.bake.weigh.in_bowl import in_bowl_g
+from proofbell.bake.weigh.lines import WeighLine
+from proofbell.bake.weigh.made_for import tin_words
+from proofbell.bake.weigh.weigh_cautions import DISSOLVE
 from proofbell.bake.weigh.weigh_out import WeighOut
 from proofbell.dough.oven import f_from_c
 from proofbell.dough.rounding import telling_step_g
 from proofbell.dough.safety import LOCAL_FIRST_FOR_ALL, Caution
-from proofbell.dough.yeast import swap
+from proofbell.dough.yeast import PER_FRESH, swap
 from proofbell.formula.model import YeastForm
-from proofbell.words import grams, sentence, temperature
+from proofbell.words import grams, sentence, temperature, weight
 
 NARROW = 70
 
@@ -24,6 +30,67 @@ def swap_words(line: BatchLine, have: YeastForm, want: YeastForm) -> str:
     ratio = swap(have, want)
     span = f"books say {told_g(line.grams * ratio.low)} to {told_g(line.grams * ratio.high)}"
     return f"{told_g(line.grams * ratio.ratio)} {want} ({span})"
+
+
+def swaps_told(state: BakeState) -> str:
+    """What other forms of yeast would weigh in place of the formula's own."""
+    found = [
+        (ingredient, line)
+        for ingredient in state.formula.ingredients
+        for line in state.batch.lines
+        if ingredient.kind == "yeast"
+        and line.grams > 0
+        and not line.into
+        and line.name.casefold() == ingredient.name.casefold()
+    ]
+    if not found:
+        return "This formula has no yeast of its own to swap, or it was swapped already."
+    ingredient, line = found[0]
+    have: YeastForm = ingredient.form or "fresh"
+    told = [swap_words(line, have, want) for want in PER_FRESH if want != have]
+    return f"Instead of {told_g(line.grams)} {have}: {'; or '.join(told)}."
+
+
+def rows_of(batch: Batch) -> list[int | tuple[int, ...]]:
+    """What stands in the list: lines (their indices), and the bowls as titles above theirs.
+
+    The dough alone needs none, nor where it comes first: the head of the list says it.
+    """
+    rows: list[int | tuple[int, ...]] = []
+    for bowl in batch.bowls:
+        first = batch.lines[bowl[0]]
+        if rows or first.into or first.use != "dough":
+            rows.append(bowl)
+        rows += bowl
+    return rows
+
+
+def size_told(state: BakeState) -> str:
+    """What the batch makes, in how many tins, of how much dough."""
+    in_tins = tin_words(state.batch.pieces, state.batch.in_tin)
+    dough = "" if in_pieces(state) is None else f"{grams(state.batch.dough_g)} of dough"
+    return ", ".join(told for told in (size_words(state), in_tins, dough) if told)
+
+
+def hint_of(batch: Batch, index: int, weighed: WeighLine | None) -> str:
+    """A word beside a line: ice, how to weigh what is too little, a cook's measure."""
+    line = batch.lines[index]
+    if batch.ice_g and line.name == batch.liquid and not line.into:
+        return f"{grams(batch.ice_g)} as ice"
+    if weighed is not None and weighed.dissolve:
+        return "dissolve" if weighed.kind in DISSOLVE else "finer scale"
+    stirred = any(part.into == line.name for part in batch.lines)
+    if line.measure or (line.note and not stirred):
+        return line.measure or line.note
+    return "fine scale" if weighed is not None and weighed.step_g < 1 else ""
+
+
+def to_weigh(state: BakeState, index: int, step_g: float) -> str:
+    """What is weighed of a line; of one that is in the bowl in part, what is added."""
+    line, there_g = state.batch.lines[index], in_bowl_g(state)[index]
+    if state.done(Weighed(index)) or not 0 < there_g < line.grams:
+        return grams(line.grams, step_g)
+    return f"+ {weight(line.grams - there_g, min(1.0, step_g))}"
 
 
 def told_g(weight_g: float) -> str:

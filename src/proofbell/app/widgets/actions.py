@@ -50,6 +50,9 @@ ACTIONS: tuple[Action, ...] = (
     Action("bench.undo", "bench", ("u",), "undo", "Undo the last entry.", 4),
     Action("bench.weigh-out", "bench", ("w",), "weigh-out", "What to weigh, and how warm the liquid should be.", 6),
     Action(
+        "bench.size", "bench", ("d",), "size", "Another size: more pieces, less flour; what to add to the bowl.", 10
+    ),
+    Action(
         "bench.edit", "bench", ("E",), "edit the formula", "Edit its file, for the next bake; this one keeps its text."
     ),
     Action("bench.quiet", "bench", ("q",), "quiet", "Silence the alarm; the task stays due.", 7),
@@ -65,6 +68,7 @@ ACTIONS: tuple[Action, ...] = (
         "row down",
         "Move the selected dough one row down.",
     ),
+    Action("bench.other", "bench", ("i",), "other preferment", "Take the other preferment in hand, or begin it now."),
     Action("bench.yes", "bench", ("Y",), "yes", "Do as the plan asks: hold a stage, cut it short, begin later."),
     Action("bench.no", "bench", ("N",), "no", "Leave it as it is; the plan does not ask again."),
     Action("bench.oven", "bench", ("o",), "oven", "Say that the oven is on, hot, or that the tray is turned.", 6),
@@ -111,8 +115,10 @@ ACTIONS: tuple[Action, ...] = (
         "Put the chosen formula on the bench, or into the plan, at this size.",
         1,
     ),
+    Action("start.size", "start", ("enter",), "size", "To the fields of its size and of how warm it is today.", 1),
     Action("start.search", "start", ("slash",), "search", "Search the formulas by name and style as you type.", 3),
-    Action("start.open-file", "start", ("o",), "open a file", "Take a formula from a file of your own.", 3),
+    Action("start.open-file", "start", ("o",), "open", "Take a formula from a file of your own.", 3),
+    Action("start.new", "start", ("n",), "new", "Make a formula of a recipe as it is written.", 3),
     Action(
         "start.edit", "start", ("e",), "edit", "Open the formula's file in your editor; checked when that closes.", 3
     ),
@@ -120,9 +126,18 @@ ACTIONS: tuple[Action, ...] = (
     Action("start.yeast", "start", ("y",), "other yeast", "Switch between fresh, active dry and instant yeast.", 4),
     Action("start.back", "start", ("escape",), "back", "Back to the bench.", 2),
     Action("start.help", "start", ("question_mark",), "all keys", "Every key of this screen.", 2),
+    Action("recipe.save", "recipe", ("ctrl+s",), "save", "Save it as a formula among your own.", 1),
+    Action("recipe.turn", "recipe", ("tab",), "text or reading", "From the text to what was read of it, and back.", 1),
+    Action("recipe.yes", "recipe", ("y",), "yes", "The guess under the cursor is right; again: take that back.", 2),
+    Action("recipe.change", "recipe", ("c",), "change", "Another answer to the guess under the cursor; enter too.", 3),
+    Action("recipe.other", "recipe", ("right", "l"), "next answer", "The next of the answers that can be given.", 5),
+    Action("recipe.empty", "recipe", ("ctrl+n",), "start empty", "Throw away what was typed and begin another.", 6),
+    Action("recipe.back", "recipe", ("escape",), "back", "Back; what was typed is kept for the next time.", 4),
+    Action("recipe.help", "recipe", ("f1", "question_mark"), "all keys", "Every key of this screen.", 3),
     Action("weigh.tick", "weigh", ("space",), "in the bowl", "Tick an ingredient as weighed, or untick it.", 1),
     Action("weigh.begin", "weigh", ("b",), "begin", "Begin the first stage and go back to the bench.", 2),
-    Action("weigh.undo", "weigh", ("u",), "undo", "Undo the last tick.", 4),
+    Action("weigh.size", "weigh", ("d",), "size", "Another size: more pieces, less flour; what to add to the bowl.", 4),
+    Action("weigh.undo", "weigh", ("u",), "undo", "Undo the last tick, or another size.", 4),
     Action("weigh.why", "weigh", ("y",), "why so warm", "How the liquid's temperature was worked out.", 5),
     Action("weigh.yeast", "weigh", ("f",), "other yeast", "What other forms of yeast would weigh.", 6),
     Action(
@@ -158,6 +173,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("bake.note", "bake", ("n",), "note", "Write a note into its log.", 4),
     Action("bake.typical", "bake", ("m",), "not typical", "Mark as not typical (nothing is learned), or unmark.", 6),
     Action("bake.export", "bake", ("e",), "export", "Write it to a file: text, table, everything, or a picture.", 5),
+    Action("bake.formula", "bake", ("w",), "formula to file", "Write its formula to a file, as it was opened.", 8),
     Action("bake.back", "bake", ("escape",), "back", "Back to where you came from.", 2),
     Action("bake.help", "bake", ("question_mark",), "all keys", "Every key of this screen.", 2),
     Action("journal.search", "journal", ("slash",), "search", "Search formulas, notes and outcomes as you type.", 1),
@@ -166,6 +182,9 @@ ACTIONS: tuple[Action, ...] = (
     Action("journal.mark", "journal", ("space",), "mark", "Mark up to two bakes to compare or export.", 4),
     Action("journal.compare", "journal", ("c",), "compare", "Two bakes side by side.", 4),
     Action("journal.export", "journal", ("e",), "export", "Write the marked bakes, or all shown, to a file.", 5),
+    Action(
+        "journal.formula", "journal", ("w",), "formula to file", "Write the bake's formula to a file, as opened.", 9
+    ),
     Action("journal.which", "journal", ("f",), "finished …", "Only finished, given up, unfinished or unscored.", 6),
     Action("journal.when", "journal", ("t",), "this week …", "Only this week's, month's or year's.", 7),
     Action("journal.points", "journal", ("p",), "points", "Only with many points, or with few.", 8),
@@ -185,12 +204,17 @@ ACTIONS: tuple[Action, ...] = (
     Action("plan.earlier", "plan", ("left", "h"), "earlier", "Move the bake under the cursor five minutes earlier.", 5),
     Action("plan.later", "plan", ("right", "l"), "later", "Move the bake under the cursor five minutes later.", 5),
     Action("plan.ready", "plan", ("r",), "ready by", "Set when all should be ready; enter on a bake: its own time.", 3),
+    Action(
+        "plan.shop", "plan", ("s",), "shop", "All that the doughs need together, and what leaves the fridge when.", 4
+    ),
     Action("plan.first-way", "plan", ("1",), "first way out", "Take the first way out of a clash."),
     Action("plan.second-way", "plan", ("2",), "second way out", "Take the second way out of a clash."),
     Action("plan.third-way", "plan", ("3",), "third way out", "Take the third way out of a clash."),
     Action("plan.drop", "plan", ("d", "delete"), "drop", "Take the bake under the cursor out of the plan.", 6),
     Action("plan.back", "plan", ("escape",), "back", "Back to the bench; the plan is forgotten.", 3),
     Action("plan.help", "plan", ("question_mark",), "all keys", "Every key of this screen.", 3),
+    Action("shop.back", "shop", ("escape",), "back", "Back to the plan.", 1),
+    Action("shop.help", "shop", ("question_mark",), "all keys", "Every key of this screen.", 2),
     Action("why.back", "why", ("escape",), "back", "Back to where you came from.", 1),
     Action("why.help", "why", ("question_mark",), "all keys", "Every key of this screen.", 2),
 )

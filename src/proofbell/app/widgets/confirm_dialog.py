@@ -11,7 +11,7 @@ from textual.containers import Vertical
 from textual.widgets import Static
 
 from proofbell.app.drawing.content import outside, own
-from proofbell.app.widgets.host import TROUBLE_KEY, HostedModal
+from proofbell.app.widgets.host import TROUBLE_KEY, Host, HostedModal
 from proofbell.bench.board import Board
 
 
@@ -58,3 +58,24 @@ class ConfirmDialog(HostedModal[bool]):
     def action_answer(self, yes: bool) -> None:  # noqa: FBT001 - what an action is handed
         """Answer and close."""
         self.dismiss(yes)
+
+
+def ask_first(
+    host: Host, title: str, words: str, then: Callable[[], object], still: Callable[[], bool] = lambda: True
+) -> bool:
+    """Ask yes or no; ``then`` is called on yes. The question goes by itself when it is ``still`` no more.
+
+    Returns:
+        Whether it is asked: not while another question is.
+    """
+    if host.is_open(ConfirmDialog):
+        return False
+    dialog = host.dialog(ConfirmDialog)
+    dialog.ask(title, words, still)
+
+    def closed(yes: bool | None) -> None:  # noqa: FBT001 - what a dialog answers
+        if yes:
+            then()
+
+    host.go(dialog, closed)
+    return True

@@ -14,7 +14,7 @@ from textual.css.query import NoMatches
 from textual.message import Message
 from textual.screen import ModalScreen, Screen
 
-from proofbell.app.session.choice import Take
+from proofbell.app.session.choice import Take, Written
 from proofbell.app.session.formulas.watch import FormulaWatch
 from proofbell.app.session.live import Live
 from proofbell.app.session.troubles import Trouble
@@ -44,6 +44,10 @@ class Pages(Protocol):
         """Choose a formula and its size."""
         ...
 
+    def recipe(self, live: Live, folder: Path, keep: Path | None, written: Written) -> Shown:
+        """Make a formula of a recipe, in that folder; ``keep`` holds what was typed until then."""
+        ...
+
     def plan(self, live: Live) -> Shown:
         """Plan several doughs."""
         ...
@@ -63,6 +67,9 @@ class Pages(Protocol):
     def weigh_out(self, live: Live, bake: str) -> Shown:
         """What to weigh for a bake."""
         ...
+
+    def size(self, live: Live, bake: str) -> Shown:
+        """Another size for a bake; dismissed with what to say of it."""
 
     def edit(self, live: Live, path: Path | None, formula: Formula | None, *, in_editor: bool) -> Shown:
         """Edit a formula's file; dismissed with its path when the file has changed."""
@@ -103,6 +110,11 @@ class Host(Protocol):
     @property
     def kitchen_file(self) -> Path | None:
         """The file with the facts of this kitchen; None where it is to be left alone."""
+        ...
+
+    @property
+    def recipe_file(self) -> Path | None:
+        """Where a typed recipe is kept until it is a formula; None where nothing is kept."""
         ...
 
     @property

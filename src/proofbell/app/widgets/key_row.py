@@ -78,8 +78,8 @@ def _wanted(actions: Sequence[Action], ids: Sequence[str]) -> tuple[Action, ...]
 
 def _typing(field: Field, actions: Sequence[Action]) -> list[Piece]:
     """What the keys do while letters go into a field; of the screen's own only those that are no letters."""
-    own = [("enter", field.enter), ("esc", field.leaving)]
-    found = [Piece(Content.assemble((key, "bold $accent"), " ", word), 1) for key, word in own]
+    own = [("enter", field.enter), ("tab", field.tab), ("esc", field.leaving)]
+    found = [Piece(Content.assemble((key, "bold $accent"), " ", word), 1) for key, word in own if word]
     return found + [_piece(action, action.word) for action in on_row(actions) if _NO_LETTER.match(action.keys[0])]
 
 

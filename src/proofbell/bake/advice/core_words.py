@@ -27,12 +27,12 @@ READ_THE_MIDDLE = "keep the tip off crust and tin, read the middle again"
 """What is said of a core low, high and beyond what a crumb can have: common practice, no source."""
 
 
-def more_words(outlook: CoreOutlook, from_s: float) -> str:
-    """``4 min more (2 to 7)``: minutes from a moment of the bake (s) to the core wanted, with the 90 % range."""
+def longer_words(outlook: CoreOutlook, from_s: float) -> str:
+    """``4 min longer (2 to 7)``: from the end of a bake (s into it) to the core wanted, with the 90 % range."""
     low, high = math.floor((outlook.low_s - from_s) / 60), math.ceil((outlook.high_s - from_s) / 60)
     likely = more_minutes(outlook, from_s)
     between = f"{low} to {max(high, likely)}" if low > 0 else f"up to {max(high, likely)}"
-    return f"{likely} min more ({between})"
+    return f"{likely} min longer ({between})"
 
 
 def core_says(state: BakeState, index: int | None, value_c: float, at_s: float | None = None) -> tuple[str, ...]:
@@ -69,7 +69,10 @@ def _how_much_longer(state: BakeState, index: int, value_c: float, at_s: float) 
     outlook = outlook_with(state, index, value_c, into_s)
     if outlook is None:
         return "Too cool yet to say how long; read it again in a while."
-    return f"About {more_words(outlook, into_s)}; {READ_AGAIN}."
+    end_s = max(state.stages[index].length_s, into_s)
+    if outlook.done_s <= end_s:
+        return "By the clock it gets there in time; read it again at the end."
+    return f"About {longer_words(outlook, end_s)}; {READ_AGAIN}."
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +104,29 @@ def bake_over_words(state: BakeState, index: int, now_s: float | None) -> str:
 
     A core that was read low there and may still be reached says how much longer; else it is to be taken out.
     """
+    found = _out_now(state, index, now_s)
+    if found is not None:
+        return found
+    core, short = core_in(state, index), core_short(state, index)
+    out = _take_out(state, index)
+    if core is None or (short is None and state.readings_in(index, "core temperature")):
+        return out
+    return f"{out}, at {core.band} inside" + (core.whose if short is None else f"; it was {round(short.value_c):g}")
+
+
+def core_then_out(state: BakeState, index: int, now_s: float | None) -> str | None:
+    """Reading a bake's core and taking it out, as one act; None where something else is to be done at its end."""
+    if _out_now(state, index, now_s) is not None:
+        return None
+    core, short = core_in(state, index), core_short(state, index)
+    again = "" if short is None else " again"
+    was = "" if short is None else f"; it was {round(short.value_c):g}"
+    wanted = "" if core is None else f" ({core.band}{core.whose if short is None else was})"
+    return f"read the core{again}{wanted}, then take it out"
+
+
+def _out_now(state: BakeState, index: int, now_s: float | None) -> str | None:
+    """What a low core, a core over its band, or a late bake asks for; None for none of them."""
     run, core = state.stages[index], core_in(state, index)
     into_s = run.length_s if now_s is None else now_s - (run.begun_s or 0.0)
     short, over = core_short(state, index), core_over(state, index)
@@ -110,17 +136,13 @@ def bake_over_words(state: BakeState, index: int, now_s: float | None) -> str:
         if short.outlook is None:
             return f"{lead}: bake longer, then read it again"
         if short.outlook.done_s > end_s:
-            return f"{lead}: {more_words(short.outlook, end_s)}"
-    late_s = into_s - run.length_s
-    late = late_by(run.length_s, late_s)
+            return f"{lead}: {longer_words(short.outlook, end_s)}"
+    late = late_by(run.length_s, into_s - run.length_s)
     if late is not None:
         return f"take it out {late.how}{late.then}"
     if core is not None and over is not None:
         return f"take it out now: core {temperature(over.value_c, 0)}, {core.most} is the most"
-    out = _take_out(state, index)
-    if core is None or (short is None and state.readings_in(index, "core temperature")):
-        return out
-    return f"{out}, at {core.band} inside" + (core.whose if short is None else f"; it was {round(short.value_c):g}")
+    return None
 
 
 def _take_out(state: BakeState, index: int) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from proofbell.bake.advice.core_words import READ_AGAIN, late_by, more_words
+from proofbell.bake.advice.core_words import READ_AGAIN, late_by, longer_words
 from proofbell.bake.advice.proof import rise_wanted
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.core import beyond_boiling, boils_in, core_in, core_over, core_short, read_for_the_end
@@ -34,11 +34,11 @@ LEFT_ON_S = 600.0
 
 @dataclass(frozen=True, slots=True)
 class CoreLow:
-    """A core (°C) below the least wanted, in words; ``more``: how much longer, where it can be told."""
+    """A core (°C) below the least wanted, in words; ``longer``: by how much, where it can be told."""
 
     value_c: float
     wanted: str
-    more: str
+    longer: str
 
 
 def core_low(scene: Scene) -> CoreLow | None:
@@ -49,13 +49,15 @@ def core_low(scene: Scene) -> CoreLow | None:
     late = short.outlook is not None and short.outlook.low_s > scene.run.length_s
     if not late and not read_for_the_end(scene.state, scene.index, short):
         return None
-    more = "" if short.outlook is None else more_words(short.outlook, short.at_s)
-    return CoreLow(short.value_c, wanted.least, more)
+    end_s = max(scene.run.length_s, short.at_s)
+    told = short.outlook is not None and short.outlook.done_s > end_s
+    longer = longer_words(short.outlook, end_s) if told and short.outlook is not None else ""
+    return CoreLow(short.value_c, wanted.least, longer)
 
 
 def core_low_do(found: CoreLow) -> str:
     """Longer, and read again."""
-    return f"about {found.more}; {READ_AGAIN}" if found.more else "bake it longer, then read it again"
+    return f"about {found.longer}; {READ_AGAIN}" if found.longer else "bake it longer, then read it again"
 
 
 @dataclass(frozen=True, slots=True)

@@ -104,8 +104,10 @@ def no_rise(scene: Scene) -> float | None:
 def ahead(scene: Scene, *, far: bool = False, value: float | None = None, most: float = 0.0) -> Ahead:
     """What comes after the stage for a dough that is too far."""
     nxt = scene.next_proof
-    least_s = 0.0 if nxt is None else nxt.time_s if nxt.stretch is None else nxt.stretch[0]
-    then = None if nxt is None else (nxt.name, least_s)
+    then = None
+    if nxt is not None:
+        stretch = forgives(scene.state, nxt).stretch
+        then = (scene.state.stage(nxt).name, scene.state.stages[nxt].length_s if stretch is None else stretch[0])
     warm = warming(scene.state, scene.index, scene.now_s)
     words = "" if warm is None else f"{warm.words}, then "
     return Ahead(then, scene.wait_for_oven_s(), far, value, most, scene.cold, words)
@@ -142,9 +144,15 @@ def over_proofed(scene: Scene) -> Ahead | None:
     return ahead(scene, far=reading.value > FAR * wanted[1], value=reading.value, most=wanted[1])
 
 
+FAR_PAST_S = 900.0
+"""A dough that stood so much longer than it forgives came far, whatever it looks like: common practice, no source."""
+
+
 @dataclass(frozen=True, slots=True)
 class CameFar:
     """A stage that rose too far (percent, None by eye; the most wanted), before the proof of that name.
+
+    ``past_s``: nobody read its rise, and it stood so much longer than its dough allows (s).
 
     ``from_s`` is when that is to be judged at the soonest (s into it); None where its card does not say. ``at_hand``
     is the kind of the stage that runs.
@@ -156,6 +164,7 @@ class CameFar:
     proof: str
     from_s: float | None
     at_hand: StageKind
+    past_s: float | None = None
 
 
 def came_far(scene: Scene) -> CameFar | None:
@@ -166,17 +175,23 @@ def came_far(scene: Scene) -> CameFar | None:
     before = next((i for i in earlier if state.stage(i).kind in ("proof", "chill")), None)
     if proof is None or before is None or scene.stage.kind == "chill" or scene.newest("rise"):
         return None
-    far = over_proofed(Scene(state, before, scene.now_s))
-    if far is None or state.stage(proof).kind == "bake":
+    then = Scene(state, before, state.stages[before].ended_s or scene.now_s)
+    far, past_s = over_proofed(then), None
+    if far is None and not then.cold and then.newest("rise") is None and then.limit_s is not None:
+        past_s = then.into_s - then.limit_s
+    if state.stage(proof).kind == "bake" or (far is None and (past_s is None or past_s < FAR_PAST_S)):
         return None
     least = forgives(state, proof).stretch
     from_s = None if least is None else least[0]
     at_hand = scene.stage.kind
-    return CameFar(state.stage(before).name, far.value, far.most, state.stage(proof).name, from_s, at_hand)
+    value, most = (None, 0.0) if far is None else (far.value, far.most)
+    return CameFar(state.stage(before).name, value, most, state.stage(proof).name, from_s, at_hand, past_s)
 
 
 def came_far_seen(found: CameFar) -> str:
-    """How far it went, beside the most that is wanted."""
+    """How far it went, beside the most that is wanted, or how long it stood."""
+    if found.past_s is not None:
+        return f"{found.stage} stood {length(found.past_s)} longer than this dough allows"
     if found.value is None:
         return f"{found.stage} went too far"
     return f"{found.stage} rose {percent(found.value)}, {percent(found.most)} is the most"

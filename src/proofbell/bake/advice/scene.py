@@ -71,11 +71,10 @@ class Scene:
         return self.next is not None and self.next.kind == "bake"
 
     @property
-    def next_proof(self) -> Stage | None:
+    def next_proof(self) -> int | None:
         """The next stage in which the dough rises; None where only the oven is to come."""
-        formula = self.state.formula
-        later = formula.stages[self.index + 1 : formula.strand(self.index).stop]
-        return next((each for each in later if each.kind == "proof"), None)
+        later = range(self.index + 1, self.state.formula.strand(self.index).stop)
+        return next((each for each in later if self.state.stage(each).kind == "proof"), None)
 
     @property
     def before_it_ferments(self) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
-from proofbell.bake.advice.core_words import bake_over_words
+from proofbell.bake.advice.core_words import bake_over_words, core_then_out
 from proofbell.bake.asking.oven import dial
 from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.checks import answered
@@ -16,7 +16,7 @@ from proofbell.bake.fermenting.warming import warming
 from proofbell.bake.heats import first_heat_c, hot_at_s
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import PromptId, Skipped, oven_on_task
-from proofbell.formula.model import Stage
+from proofbell.formula.model import Check, Stage
 from proofbell.words import grams, length
 
 TOGETHER_S = 1.0
@@ -101,10 +101,15 @@ def doing(state: BakeState, index: int) -> str:
 
 
 def one_act(state: BakeState, found: list[Prompt], now_s: float | None = None) -> list[Prompt]:
-    """The same with each pair that is one act as one prompt: judge the rise, then load; load when the oven is hot."""
+    """The same with each pair that is one act as one prompt.
+
+    Judge the rise, then load; load when the oven is hot; read the core, then take it out.
+    """
     over = next((each for each in found if each.kind == "due"), None)
-    if over is None or state.stage(over.stage).kind == "bake":
+    if over is None:
         return found
+    if state.stage(over.stage).kind == "bake":
+        return _out_by_its_core(state, over, found, now_s)
     with_it = next(
         (each for each in found if abs(each.due_s - over.due_s) < TOGETHER_S and _ends(state, each, over.stage)), None
     )
@@ -114,6 +119,21 @@ def one_act(state: BakeState, found: list[Prompt], now_s: float | None = None) -
     words = over.words if with_it.kind == "check" else hot
     one = replace(with_it, words=words, ends=True)
     return [one if each is with_it else each for each in found if each is not over]
+
+
+def _out_by_its_core(state: BakeState, over: Prompt, found: list[Prompt], now_s: float | None) -> list[Prompt]:
+    """A core that the card has read at a bake's end, and taking it out. A late bake is only to be taken out."""
+    checks = state.stage(over.stage).checks
+    asks = next((p for p in found if p.stage == over.stage and p.check is not None and _at_end(checks[p.check])), None)
+    if asks is None:
+        return found
+    words = core_then_out(state, over.stage, now_s)
+    one = over if words is None else replace(asks, words=words, due_s=min(asks.due_s, over.due_s), ends=True)
+    return [one if each is over else each for each in found if each is not asks]
+
+
+def _at_end(check: Check) -> bool:
+    return check.read == "core temperature" and check.when == "end"
 
 
 def _ends(state: BakeState, prompt: Prompt, index: int) -> bool:

@@ -18,7 +18,7 @@ from proofbell.bake.fermenting.rule_readings import OnEdge, band_held, good_to, 
 from proofbell.bake.fermenting.short_rise import short_rise
 from proofbell.bake.fermenting.terms import with_readings
 from proofbell.bake.readings import LIMITS
-from proofbell.bake.state import BakeState
+from proofbell.bake.state import Adjustment, BakeState, StageState
 from proofbell.dough.fermenting.fermentation import Estimate
 from proofbell.formula.model import Bands, Rate, Stage
 from proofbell.words import grams, length, percent, temperature
@@ -162,12 +162,19 @@ def past_stretch(state: BakeState, index: int, to_s: float) -> str:
     return f" That is short of the {minutes(short_s)} that {'the formula asks for' if own else 'this dough needs'}."
 
 
+def asked_s(run: StageState, change: Adjustment) -> float:
+    """By how much the baker asked for longer or shorter (s): longer counts from when it was said of what was over."""
+    body = change.body
+    over_s = change.at_s - (run.begun_s or 0.0) - body.from_s if body.to_s > body.from_s else 0.0
+    return body.to_s - body.from_s - max(0.0, over_s)
+
+
 def _with_hand(state: BakeState, index: int, rule_s: float) -> tuple[float, str]:
     """A rule's length with what the baker changed by hand on top, and that in words."""
     hand_s = sum(a.body.to_s - a.body.from_s for a in state.stages[index].adjustments if a.body.by == "hand")
     if not hand_s:
         return rule_s, ""
-    return max(0.0, rule_s + hand_s), f" and {length(abs(hand_s))} {'more' if hand_s > 0 else 'less'} by hand"
+    return max(0.0, rule_s + hand_s), f" and {minutes(whole(abs(hand_s)))} {'more' if hand_s > 0 else 'less'} by hand"
 
 
 def by_rise(state: BakeState, index: int, value: float | None, eye: Eye | None, now_s: float) -> Change | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from proofbell.bake.advice.core_words import more_words
+from proofbell.bake.advice.core_words import longer_words
 from proofbell.bake.asking.prompt import OvenBefore
 from proofbell.bake.core import core_in, core_over, core_short
 from proofbell.bake.fermenting.short_rise import short_at_the_end, short_words
@@ -34,7 +34,9 @@ def ask_first(
     left_s = (run.due_s or 0.0) - now_s
     if stage.kind != "hands" and left_s > EARLY_S and core_over(state, index) is None:
         asked.append(f"{stage.name} has {length(left_s)} left.")
-    asked += _core(state, index, now_s)
+    if left_s > 0 or not any(check.read == "core temperature" for check in stage.checks):
+        asked += _core_unread(state, index)  # else the prompt asks for it already
+    asked += _core_low(state, index, now_s)
     rise = short_at_the_end(state, index)
     if rise is not None:
         words = short_words(rise, now_s - (run.begun_s or 0.0))
@@ -47,19 +49,24 @@ def ask_first(
     return tuple(asked)
 
 
-def _core(state: BakeState, index: int, now_s: float) -> list[str]:
-    """A core that nobody has read, or that was too low when it was read last."""
+def _core_unread(state: BakeState, index: int) -> list[str]:
+    """A core that nobody has read."""
     core = core_in(state, index)
-    if core is None:
+    if core is None or state.readings_in(index, "core temperature"):
         return []
-    if not state.readings_in(index, "core temperature"):
-        return [f"The core was not read; {core.at_least}."]
+    return [f"The core was not read; {core.at_least}."]
+
+
+def _core_low(state: BakeState, index: int, now_s: float) -> list[str]:
+    """A core that was too low when it was read last."""
+    core = core_in(state, index)
     short = core_short(state, index)
-    if short is None:
+    if core is None or short is None:
         return []
-    into_s = now_s - (state.stages[index].begun_s or 0.0)
-    to_come = short.outlook is not None and short.outlook.done_s > into_s
-    more = f": about {more_words(short.outlook, into_s)}" if short.outlook is not None and to_come else ""
+    run = state.stages[index]
+    end_s = max(run.length_s, now_s - (run.begun_s or 0.0))
+    to_come = short.outlook is not None and short.outlook.done_s > end_s
+    more = f": about {longer_words(short.outlook, end_s)}" if short.outlook is not None and to_come else ""
     return [f"The core was {temperature(short.value_c)}; {core.at_least}{more}."]
 
 

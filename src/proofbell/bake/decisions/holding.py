@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from proofbell.bake.decisions.adjust import past_stretch
+from proofbell.bake.decisions.adjust import asked_s, past_stretch
 from proofbell.bake.decisions.reading_rules import what_follows
 from proofbell.bake.fermenting.rule_readings import adjusting, edge_now
 from proofbell.bake.fermenting.short_rise import SLACK_S, judges_the_rise, short_rise, short_words
-from proofbell.bake.state import Adjustment, BakeState, Reading
+from proofbell.bake.state import Adjustment, BakeState, Reading, StageState
 from proofbell.words import length
 
 
@@ -21,9 +21,10 @@ def why_so_long(state: BakeState, index: int) -> str:
     run = state.stages[index]
     ruled = [each for each in run.adjustments if each.body.by != "hand"]
     last = ruled[-1] if ruled else None
-    hand_s = _by_hand_s(state, index, last)
-    hand = _hand_words(state, index, hand_s)
-    if short := _short_since(state, index, last, run.length_s - hand_s):
+    by_hand = [a for a in run.adjustments if a.body.by == "hand" and (last is None or a.number > last.number)]
+    hand = _hand_words(state, index, sum(asked_s(run, each) for each in by_hand))
+    granted_s = by_hand[0].body.from_s if by_hand else run.length_s
+    if short := _short_since(state, index, last, granted_s):
         return _joined(short, hand)
     if last is not None and last.body.by == "plan":
         return _joined(last.body.reason, hand)
@@ -41,7 +42,7 @@ def _listens(state: BakeState, index: int) -> bool:
 
 
 def _by_reading(state: BakeState, index: int, last: Adjustment | None) -> str:
-    """What the newest reading of its kind makes of the card's length, with what was done by hand on top.
+    """What the newest reading of its kind made of the length before it, with what was done by hand on top.
 
     Empty where that is not the length that holds.
     """
@@ -55,9 +56,16 @@ def _by_reading(state: BakeState, index: int, last: Adjustment | None) -> str:
         to_s = last.body.to_s
     else:
         kept = tuple(each for each in run.adjustments if each.body.by == "hand")
-        base, to_s = replace(run, adjustments=kept, length_s=state.stage(index).time_s), run.length_s
+        base, to_s = replace(run, adjustments=kept, length_s=_before_s(run, reading, last)), run.length_s
     change = what_follows(state.with_stage(index, base), index, reading)
     return change.reason if change is not None and change.to_s == to_s else ""
+
+
+def _before_s(run: StageState, reading: Reading, last: Adjustment | None) -> float:
+    """How long the stage was before a reading changed it, or as it was taken where it changed nothing (s)."""
+    if last is not None and last.number > reading.number:
+        return last.body.from_s
+    return next((each.body.from_s for each in run.adjustments if each.number > reading.number), run.length_s)
 
 
 def _reading(state: BakeState, index: int, last: Adjustment | None) -> Reading | None:
@@ -81,13 +89,6 @@ def _short_since(state: BakeState, index: int, last: Adjustment | None, granted_
         return ""
     words = short_words(short)
     return f"{words[:1].upper()}{words[1:]}."
-
-
-def _by_hand_s(state: BakeState, index: int, after: Adjustment | None) -> float:
-    """All that was changed by hand since the last rule (s)."""
-    changes = [each for each in state.stages[index].adjustments if each.body.by == "hand"]
-    since = [each.body for each in changes if after is None or each.number > after.number]
-    return sum(change.to_s - change.from_s for change in since)
 
 
 def _hand_words(state: BakeState, index: int, by_s: float) -> str:

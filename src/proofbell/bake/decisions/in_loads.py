@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from proofbell.bake.weigh.batch import Batch
+from proofbell.bake.weigh.oven_places import oven_places
 from proofbell.formula.model import Formula, Stage
 
 
@@ -13,7 +14,7 @@ def in_loads(formula: Formula, batch: Batch, places: int) -> tuple[Formula, Batc
 
     Each bake becomes as many stages as it has loads, and the batch takes no more places than the oven has.
     """
-    count = -(-formula.oven.trays // max(1, places))
+    count = -(-oven_places(formula, batch) // max(1, places))
     if count == 1 or any(stage.load is not None for stage in formula.stages):
         return formula, batch
     stages: list[Stage] = []

@@ -89,7 +89,8 @@ def longer(state: BakeState, intent: intents.Longer, now: Stamp) -> Bodies:
     if to_s > max(LONGEST_STAGE_S, run.length_s):
         return TOO_LONG
     word = "longer" if to_s > run.length_s else "shorter"
-    reason = f"{length(abs(to_s - run.length_s))} {word} by hand.{past_stretch(state, index, to_s)}"
+    by_s = intent.by_s if intent.by_s > 0 else run.length_s - to_s
+    reason = f"{length(by_s)} {word} by hand.{past_stretch(state, index, to_s)}"
     return [kinds.TimeAdjusted(index, run.length_s, to_s, "hand", reason)]
 
 

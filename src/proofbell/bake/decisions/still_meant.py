@@ -10,6 +10,7 @@ from proofbell.bake import intents
 from proofbell.bake.decisions.said import last_said
 from proofbell.bake.intents import Intent
 from proofbell.bake.state import BakeState
+from proofbell.bake.weigh.in_bowl import in_bowl_g
 
 
 def still_meant(before: BakeState | None, after: BakeState | None, intent: Intent) -> bool:
@@ -23,6 +24,8 @@ def still_meant(before: BakeState | None, after: BakeState | None, intent: Inten
             return _numbers(before) == _numbers(after)
         case intents.Accept(stage=stage) if 0 <= stage < len(before.stages):
             return before.stages[stage].length_s == after.stages[stage].length_s
+        case intents.Resize():
+            return (before.batch, in_bowl_g(before)) == (after.batch, in_bowl_g(after))
         case intents.Task(task=task):
             return before.done(task) == after.done(task)
     return True

@@ -6,13 +6,55 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from proofbell.bake.dough_stages import first_proof
-from proofbell.dough.yeast import DOSE_FRESH_PERCENT, dose_times, fresh_percent
+from proofbell.dough.yeast import DOSE_FRESH_PERCENT, dose_times, fresh_percent, with_form
 from proofbell.errors import Failure
-from proofbell.formula.model import Formula, Ingredient
+from proofbell.formula.model import Bands, Formula, Ingredient, Stage, YeastForm
 from proofbell.words import length, percent
 
 SLOWER = "More salt, or sugar above 5 % of the flour, makes a dough slower; by how much is not known."
 """Direction only: Marek and Bushuk 1967, Cereal Chem. 44:300."""
+
+
+def yeast_to_dose(formula: Formula) -> Ingredient | None:
+    """The one line of yeast whose dose can be changed; None for a sourdough, of which nothing of the kind is known."""
+    yeasts = [line for line in formula.ingredients if line.kind == "yeast" and line.percent > 0]
+    return yeasts[0] if len(yeasts) == 1 and "sourdough" not in (formula.raised_by, *formula.leavens) else None
+
+
+def dosed(formula: Formula, wanted: float, form: YeastForm | None = None) -> tuple[Formula, str]:
+    """Return the formula with ``wanted`` percent of its yeast, weighed in ``form``, and what that does, in words.
+
+    Its first proof takes the time that goes by the dose, where that is known; later ones are to be judged by eye.
+
+    Raises:
+        Failure: as :func:`with_dose`.
+    """
+    own = yeast_to_dose(formula)
+    weighed = [line if form is None else with_form(line, form) for line in formula.ingredients]
+    _lines, words = with_dose(formula, weighed, wanted)
+    if own is None:  # with_dose has said why not
+        return formula, words
+    in_form = own if form is None else with_form(own, form)
+    new = replace(own, percent=wanted * own.percent / in_form.percent)
+    changed = tuple(new if line is own else line for line in formula.ingredients)
+    times, first = dose_times(own, new), first_proof(formula)
+    stages = formula.stages
+    if times is not None and first is not None:
+        stages = tuple(_times(stage, times[0]) if stage is first else stage for stage in stages)
+    return replace(formula, ingredients=changed, stages=stages), words
+
+
+def _times(stage: Stage, share: float) -> Stage:
+    """A stage so many times as long, with what its dough forgives and its bands, in whole minutes."""
+
+    def whole(seconds: float) -> float:
+        return max(60.0, round(seconds * share / 60.0) * 60.0)
+
+    rule = stage.adjust
+    if isinstance(rule, Bands):
+        rule = replace(rule, bands=tuple(replace(band, time_s=whole(band.time_s)) for band in rule.bands))
+    stretch = None if stage.stretch is None else (whole(stage.stretch[0]), whole(stage.stretch[1]))
+    return replace(stage, time_s=whole(stage.time_s), stretch=stretch, adjust=rule)
 
 
 def with_dose(formula: Formula, lines: Sequence[Ingredient], wanted: float) -> tuple[tuple[Ingredient, ...], str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from proofbell.bake.weigh.oven_places import oven_places
 from proofbell.bake.weigh.weigh_out import WeighOut
 from proofbell.formula.model import Formula, IngredientKind
 from proofbell.formula.tin_load import tins
@@ -50,5 +51,5 @@ def shopping(doughs: Sequence[tuple[Formula, WeighOut]]) -> Shopping:
             tin_ml = weighed.tin.tin_ml
             by_tin[tin_ml] = by_tin.get(tin_ml, 0) + tins(weighed.size.pieces, formula.batch.in_tin or 1)
     starter_g = sum(line.starter_g for _, weighed in doughs for line in weighed.lines)
-    places = sum(formula.oven.trays for formula, _ in doughs)
+    places = sum(oven_places(formula, weighed.batch) for formula, weighed in doughs)
     return Shopping(tuple(found.values()), tuple(sorted(by_tin.items())), places, starter_g)

@@ -126,8 +126,14 @@ def weigh_again(formula: Formula, kitchen: Kitchen, batch: Batch) -> WeighOut | 
     tin_ml = formula.batch.tin_ml if batch.tin_ml is None else batch.tin_ml
     if batch.tin_kind is not None:
         formula = replace(formula, batch=replace(formula.batch, tin_kind=batch.tin_kind))
-    lines = _with_yeast(formula, _form_weighed(formula, batch))
-    return _weighed(formula, kitchen, lines, size, loaf, tin_ml, _rise_weighed(formula, kitchen, batch))
+    return _weighed(
+        formula, kitchen, lines_weighed(formula, batch), size, loaf, tin_ml, _rise_weighed(formula, kitchen, batch)
+    )
+
+
+def lines_weighed(formula: Formula, batch: Batch) -> tuple[Ingredient, ...]:
+    """Return the dough's ingredients as a batch has them: with the form of yeast that was weighed."""
+    return _with_yeast(formula, form_weighed(formula, batch))
 
 
 def _rise_weighed(formula: Formula, kitchen: Kitchen, batch: Batch) -> Rise:
@@ -216,7 +222,7 @@ def _with_yeast(formula: Formula, yeast: YeastForm | None) -> tuple[Ingredient, 
     return tuple(with_form(line, yeast) for line in formula.ingredients)
 
 
-def _form_weighed(formula: Formula, batch: Batch) -> YeastForm | None:
+def form_weighed(formula: Formula, batch: Batch) -> YeastForm | None:
     """Return the form of yeast that was weighed, when it is not the formula's own."""
     names = {line.name for line in batch.lines if line.use == "dough" and not line.into}
     for ingredient in formula.ingredients:

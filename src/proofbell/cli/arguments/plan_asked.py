@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from proofbell.bake.letters import LETTERS
+from proofbell.bake.stamp import Stamp
 from proofbell.cli.arguments import values
 from proofbell.cli.printed.say import remark
 from proofbell.clock import offset_min
@@ -47,6 +48,7 @@ class Asked:
         start_us: the moment (UTC, µs) before which nothing begins; None for now.
         hands: how many pairs of hands, None for the kitchen's.
         longer: stages that may last longer.
+        awake: hands at any hour, in the kitchen's quiet ones too.
         rest: what else was said, word by word.
     """
 
@@ -55,6 +57,7 @@ class Asked:
     start_us: int | None = None
     hands: int | None = None
     longer: tuple[Longer, ...] = ()
+    awake: bool = False
     rest: tuple[str, ...] = ()
 
     @property
@@ -67,7 +70,7 @@ class Asked:
         words += [] if self.hands is None else ["--hands", str(self.hands)]
         for one in self.longer:
             words += ["--longer", f"{LETTERS[one.formula]} {one.stage} = {one.by_s / 60:g} min"]
-        return shlex.join([*words, *self.rest])
+        return shlex.join([*words, *(["--awake"] if self.awake else []), *self.rest])
 
     def taken(self, change: Change, origin_us: int) -> Asked:
         """The same day with a way out taken; letters are those of this day's formulas in order."""
@@ -121,14 +124,14 @@ def _moment(at_us: int) -> str:
     return f"{local(at_us, offset):%Y-%m-%d %H:%M}{twice_mark(at_us, offset)}"
 
 
-def read_asked(args: argparse.Namespace, here: datetime, now_us: int) -> Asked:
-    """What was typed, with its moments as UTC.
+def read_asked(args: argparse.Namespace, now: Stamp, here: datetime) -> Asked:
+    """What was typed, with its moments as UTC; ``here`` is now on the kitchen's clock.
 
     Raises:
         Failure: something that cannot be read, or does not go together.
     """
-    start_us = None if args.start is None else _whole_us(args.start, here, now_us)
-    wanted = [_whole_us(text, here, now_us) for text in args.ready or []]
+    start_us = None if args.start is None else _whole_us(args.start, here, now.wall_us)
+    wanted = [_whole_us(text, here, now.wall_us) for text in args.ready or []]
     if start_us is not None and wanted and min(wanted) <= start_us:
         raise Failure(
             f"--start {visible(args.start, most=40)} is not before the --ready time.",
@@ -140,17 +143,19 @@ def read_asked(args: argparse.Namespace, here: datetime, now_us: int) -> Asked:
             "Give it once for all of them, or once for each in order.",
         )
     ready: tuple[int | None, ...] = tuple(wanted) or (None,)
+    return Asked(tuple(args.formula), ready * len(args.formula) if len(ready) == 1 else ready, start_us)
+
+
+def read_more(asked: Asked, args: argparse.Namespace) -> Asked:
+    """With what only ``plan`` can be asked for.
+
+    Raises:
+        Failure: something that cannot be read, or does not go together.
+    """
     rest = [] if args.room is None else ["--room", args.room]
     rest += [] if args.fridge is None else ["--fridge", args.fridge]
-    rest += ["--awake"] if args.awake else []
-    return Asked(
-        tuple(args.formula),
-        ready * len(args.formula) if len(ready) == 1 else ready,
-        start_us,
-        _hands(args.hands),
-        tuple(_longer(text, len(args.formula)) for text in args.longer or []),
-        tuple(rest),
-    )
+    longer = tuple(_longer(text, len(args.formula)) for text in args.longer or [])
+    return replace(asked, hands=_hands(args.hands), longer=longer, awake=args.awake, rest=tuple(rest))
 
 
 def _hands(text: str | None) -> int | None:

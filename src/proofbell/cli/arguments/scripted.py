@@ -8,7 +8,8 @@ from collections.abc import Iterable, Sequence
 from proofbell.bake.decisions.adjust import LONGEST_STAGE_S
 from proofbell.bake.fermenting.place_typed import read_place
 from proofbell.bake.readings import READINGS
-from proofbell.bake.rehearse import Scripted, ScriptedMove
+from proofbell.bake.rehearse import Scripted, ScriptedSaid
+from proofbell.bake.weigh.size_typed import read_size
 from proofbell.cli.arguments import values
 from proofbell.cli.arguments.known import nearest
 from proofbell.errors import Failure
@@ -19,6 +20,8 @@ from proofbell.visible import visible
 SHAPE = 'Write it as "STAGE: WHAT = VALUE", such as "First proof: dough temperature = 27 °C".'
 
 SHAPE_PLACE = 'Write it as "STAGE = PLACE from MOMENT", such as "First proof = 4 °C from 20 min".'
+
+SHAPE_SIZE = 'Write it as "STAGE = SIZE from MOMENT", such as "Mix = 16 pieces" or "Mix = 700 g flour from 2 min".'
 
 SHAPE_AT = 'Write the moment as the time from the start of the stage, such as "62 °C at 12 min".'
 
@@ -45,7 +48,7 @@ def _reading(text: str, stages: dict[str, str]) -> Scripted:
     return Scripted(named, reading_kind(what, "--reading"), value, at_s)
 
 
-def scripted_moves(texts: Sequence[str], formulas: Sequence[Formula]) -> list[ScriptedMove]:
+def scripted_moves(texts: Sequence[str], formulas: Sequence[Formula]) -> list[ScriptedSaid]:
     """Read ``STAGE = PLACE`` and ``STAGE = PLACE from MOMENT``.
 
     Raises:
@@ -55,19 +58,44 @@ def scripted_moves(texts: Sequence[str], formulas: Sequence[Formula]) -> list[Sc
     return [_move(text, stages) for text in texts]
 
 
-def _move(text: str, stages: dict[str, str]) -> ScriptedMove:
+def _move(text: str, stages: dict[str, str]) -> ScriptedSaid:
     # The name of a stage may hold an equals sign; a place holds none.
-    stage, equals, rest = text.rpartition("=")
-    place, _, moment = re.sub(r"\s+from\s+", "\0", rest.strip(), count=1, flags=re.IGNORECASE).partition("\0")
-    if not (equals and stage.strip() and place.strip()):
-        raise Failure(f"--place: {visible(text, most=120)} is not a stage and a place.", SHAPE_PLACE)
-    at_s = (values.quantity(moment, Dimension.TIME, "--place") or 0.0) if moment else 0.0
-    if not 0 <= at_s <= LONGEST_STAGE_S:
-        raise Failure(f"--place: {visible(moment, most=40)} is not a moment of a stage.", SHAPE_PLACE)
+    stage, place, at_s = _from_moment(text, "--place", "a place", SHAPE_PLACE)
     try:
-        return ScriptedMove(_stage_named(stage, stages, "--place"), read_place(place), at_s)
+        return ScriptedSaid(_stage_named(stage, stages, "--place"), read_place(place), at_s)
     except QuantityError as error:
         raise Failure(f"--place: {error.message}", error.remedy) from error
+
+
+def scripted_sizes(texts: Sequence[str], formulas: Sequence[Formula]) -> list[ScriptedSaid]:
+    """Read ``STAGE = SIZE`` and ``STAGE = SIZE from MOMENT``.
+
+    Raises:
+        Failure: one is not written so, or names no stage of any of the formulas.
+    """
+    stages = {stage.name.lower(): stage.name for formula in formulas for stage in formula.stages}
+    return [_size(text, stages) for text in texts]
+
+
+def _size(text: str, stages: dict[str, str]) -> ScriptedSaid:
+    # The name of a stage may hold an equals sign; a size needs none.
+    stage, size, at_s = _from_moment(text, "--size", "a size", SHAPE_SIZE)
+    try:
+        return ScriptedSaid(_stage_named(stage, stages, "--size"), read_size(size), at_s)
+    except QuantityError as error:
+        raise Failure(f"--size: {error.message}", error.remedy) from error
+
+
+def _from_moment(text: str, flag: str, what: str, shape: str) -> tuple[str, str, float]:
+    """``STAGE = WHAT from MOMENT`` in its three parts, the moment in seconds into the stage."""
+    stage, equals, rest = text.rpartition("=")
+    value, _, moment = re.sub(r"\s+from\s+", "\0", rest.strip(), count=1, flags=re.IGNORECASE).partition("\0")
+    if not (equals and stage.strip() and value.strip()):
+        raise Failure(f"{flag}: {visible(text, most=120)} is not a stage and {what}.", shape)
+    at_s = (values.quantity(moment, Dimension.TIME, flag) or 0.0) if moment else 0.0
+    if not 0 <= at_s <= LONGEST_STAGE_S:
+        raise Failure(f"{flag}: {visible(moment, most=40)} is not a moment of a stage.", shape)
+    return stage, value, at_s
 
 
 def _stage_named(text: str, stages: dict[str, str], flag: str) -> str:

@@ -44,7 +44,7 @@ def as_plain(
     written, reasons = formulas or {}, reasons_of(plan)
     ways = {reason.letter: ways_out_of(plan, reason) for reason in reasons}
     document: dict[str, Any] = {
-        "ready": _iso(table.ready_us),
+        "ready": iso_of(table.ready_us),
         "bakes": [
             {
                 "letter": bake.letter,
@@ -53,8 +53,8 @@ def as_plain(
                     {
                         "name": line.name,
                         "kind": line.kind,
-                        "begins": _iso(line.begins_us),
-                        "ends": _iso(line.ends_us),
+                        "begins": iso_of(line.begins_us),
+                        "ends": iso_of(line.ends_us),
                         "seconds": line.seconds,
                         "nominal_seconds": _nominal_s(written.get(bake.letter), index, line),
                         **_loads(line),
@@ -68,15 +68,15 @@ def as_plain(
         "oven": _oven_rows(table, kitchen.oven),
         "hands": [
             {
-                "begins": _iso(line.begins_us),
-                "ends": _iso(line.ends_us),
+                "begins": iso_of(line.begins_us),
+                "ends": iso_of(line.ends_us),
                 "letter": line.acts[0].letter,
                 "does": hands_words(line),
                 "who": who_words(line.who, kitchen.names),
             }
             for line in table.hands
         ],
-        "quiet": [{"begins": _iso(begin_us), "ends": _iso(end_us)} for begin_us, end_us in table.quiet],
+        "quiet": [{"begins": iso_of(begin_us), "ends": iso_of(end_us)} for begin_us, end_us in table.quiet],
         "clashes": [
             _clash(plan, origin_us, clash, ways.get(clash.second_letter, ()))
             for clash in clashes_between(plan, reasons)
@@ -104,8 +104,8 @@ def _oven_rows(table: Timetable, oven: Oven) -> list[dict[str, Any]]:
     rows += [(use.begins_us, use.ends_us, use.temperature_c, use.state, use.letter) for use in table.oven]
     return [
         {
-            "begins": _iso(begins_us),
-            "ends": _iso(ends_us),
+            "begins": iso_of(begins_us),
+            "ends": iso_of(ends_us),
             "temperature_c": heat_c,
             "state": state,
             "letter": letter,
@@ -119,20 +119,23 @@ def _nominal_s(formula: Formula | None, index: int, line: Line) -> int:
     return line.nominal_s if formula is None else round(formula.stages[index].time_s)
 
 
-def _iso(at_us: int) -> str:
+def iso_of(at_us: int) -> str:
+    """A moment as ISO 8601 with the offset of the kitchen's wall."""
     return local(at_us, offset_min(at_us)).isoformat(timespec="seconds")
 
 
 def _loads(line: Line) -> dict[str, Any]:
     """The loads of a bake; nothing for any other stage."""
-    loads = [{"begins": _iso(load.begins_us), "ends": _iso(load.ends_us), "places": load.places} for load in line.loads]
+    loads = [
+        {"begins": iso_of(load.begins_us), "ends": iso_of(load.ends_us), "places": load.places} for load in line.loads
+    ]
     return {"loads": loads} if loads else {}
 
 
 def _clash(plan: Plan, origin_us: int, clash: Clash, ways: Sequence[WayOut]) -> dict[str, Any]:
     def side(letter: str, step: int) -> dict[str, str]:
         begins_us = origin_us + plan.of(letter).begins_s[step] * 1_000_000
-        return {"letter": letter, "stage": plan.problem.by_letter[letter].steps[step].name, "begins": _iso(begins_us)}
+        return {"letter": letter, "stage": plan.problem.by_letter[letter].steps[step].name, "begins": iso_of(begins_us)}
 
     return {
         "first": side(clash.first_letter, clash.first_step),
@@ -149,7 +152,7 @@ def _reason(plan: Plan, origin_us: int, reason: Reason, ways: Sequence[WayOut]) 
         "late_seconds": reason.late_s,
         "over_seconds": reason.over_s,
         "needs_seconds": reason.needs_s,
-        "earliest": _iso(origin_us + reason.earliest_s * 1_000_000),
+        "earliest": iso_of(origin_us + reason.earliest_s * 1_000_000),
         "words": reason_words(plan, reason, origin_us, lambda at_us: f"{local(at_us, offset_min(at_us)):%a %H:%M}"),
         "ways_out": [way_out_words(way) for way in ways],
     }
@@ -172,7 +175,7 @@ def as_text(
     told = ["", "Learned from past bakes, and used here", *(f"  · {visible(words, most=500)}" for words in learned)]
     stands = ["", "Where they stand", *(f"  · {visible(words, most=300)}" for words in placed)] if placed else []
     begins_us = min(bake.hands_from_us for bake in table.bakes)
-    nights = list(night_words(table, lambda at_us: _clock(at_us, now)))
+    nights = list(night_words(table, lambda at_us: clock_of(at_us, now)))
     nights += [f"{change.words}." for change in changes(begins_us, table.ready_us)]
     day = [
         *_summary(table, now),
@@ -184,7 +187,7 @@ def as_text(
     return "\n".join([*day, *stands, *(told if learned else [])])
 
 
-def _clock(at_us: int, now: Stamp) -> str:
+def clock_of(at_us: int, now: Stamp) -> str:
     """``11:10``; with the weekday and date when it is not today, with the offset in an hour that comes twice."""
     at, here = local(at_us, offset_min(at_us)), local(now.wall_us, now.offset_min)
     mark = twice_mark(at_us, offset_min(at_us))
@@ -195,7 +198,7 @@ def _summary(table: Timetable, now: Stamp) -> Iterator[str]:
     widest = max(len(visible(bake.formula)) for bake in table.bakes)
     for bake in table.bakes:
         name = visible(bake.formula).ljust(widest)
-        times = f"begin {_clock(bake.hands_from_us, now)}, ready {_clock(bake.ready_us, now)}"
+        times = f"begin {clock_of(bake.hands_from_us, now)}, ready {clock_of(bake.ready_us, now)}"
         yield f"{bake.letter}  {name}  {times}{late_words(bake)}"
 
 
@@ -214,9 +217,9 @@ def _day(table: Timetable, kitchen: Kitchen, now: Stamp) -> Iterator[str]:
     rows = [*_stage_rows(table, kitchen), *_hands_rows(table, kitchen)]
     rows += [(act.at_us, "", visible(words)) for act, words in oven_told(table, kitchen.oven)]
     rows.sort(key=lambda row: row[0])
-    widest = max(len(_clock(at_us, now)) for at_us, *_ in rows)
+    widest = max(len(clock_of(at_us, now)) for at_us, *_ in rows)
     for at_us, letter, words in rows:
-        yield f"{_clock(at_us, now):>{widest}}  {letter or ' '}  {words}"
+        yield f"{clock_of(at_us, now):>{widest}}  {letter or ' '}  {words}"
 
 
 def _stage_rows(table: Timetable, kitchen: Kitchen) -> Iterator[tuple[int, str, str]]:
@@ -269,7 +272,7 @@ def _trouble(plan: Plan, origin_us: int, now: Stamp) -> Iterator[str]:
     number = 0
     for reason in reasons_of(plan):
         yield ""
-        yield f"It does not work like this: {reason_words(plan, reason, origin_us, lambda at_us: _clock(at_us, now))}"
+        yield f"It does not work like this: {reason_words(plan, reason, origin_us, lambda at_us: clock_of(at_us, now))}"
         ways = ways_out_of(plan, reason)
         for way in ways:
             number += 1

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from typing import Any
 
 from proofbell.bake.advice.advise import Advised, advised
 from proofbell.bake.core import CoreRead, core_in, core_readings
+from proofbell.bake.events import BakeOpened, Resized
 from proofbell.bake.readings import LIMITS
 from proofbell.bake.record import name_of, told
-from proofbell.bake.state import Adjustment, BakeState, Reading
+from proofbell.bake.state import Adjustment, BakeState, Reading, StageState
+from proofbell.journal.reviews.wording import event_words
 from proofbell.plain import to_plain
 from proofbell.visible import visible
 from proofbell.words import length
@@ -104,8 +107,8 @@ def _events(state: BakeState) -> list[dict[str, Any]]:
     found: list[dict[str, Any]] = []
     for event in state.events:
         body = told(event.body)
-        if event.number == 1:
-            body = {"formula": state.formula.name, "digest": state.formula.digest, "batch": to_plain(state.batch)}
+        if isinstance(event.body, BakeOpened):
+            body = {"formula": state.formula.name, "digest": state.formula.digest, "batch": to_plain(event.body.batch)}
         at_s = seconds((event.stamp.boot_us - start_us) / 1_000_000)
         found.append({"number": event.number, "at_s": at_s, "event": name_of(event.body), "body": body})
     return found
@@ -136,13 +139,28 @@ def _lines(state: BakeState) -> list[str]:
         lines.append(f"  {clock(begun_s):>6}  {visible(stage.name, most=40):<{widest}}  {actual}{planned}")
         margin = " " * (10 + widest + 2)
         lines += [margin + _reading_line(reading) for reading in state.readings_in(index)]
-        # A place that is told twice to the same five minutes is told once.
-        lines += [
-            margin + visible(reason, most=200) for reason in dict.fromkeys(a.body.reason for a in run.adjustments)
-        ]
+        lines += [margin + visible(words, most=400) for words in _sizes_said(state, index)]
+        lines += [margin + visible(reason, most=200) for reason in _reasons(run)]
         lines += [margin + visible(each.advice.short, most=300) for each in said if each.stage == index]
     end_s = max((run.ended_s or 0.0 for run in state.stages), default=0.0)
     return [*lines, f"  {clock(end_s):>6}  ready"]
+
+
+def _sizes_said(state: BakeState, index: int) -> list[str]:
+    """The sizes that were said in a stage, with what was to be added."""
+    run = state.stages[index]
+    return [
+        event_words(event.body, state.formula)
+        for event, at_us in zip(state.events, state.times_us, strict=True)
+        if isinstance(event.body, Resized) and event.number not in state.undone
+        if run.begun_s is not None and run.begun_s <= at_us / 1e6 < (run.ended_s or math.inf)
+    ]
+
+
+def _reasons(run: StageState) -> list[str]:
+    """Why a stage got its length; of what its place was reckoned to make of it beforehand only the last counts."""
+    before = [a for a in run.adjustments if a.body.by == "place" and a.at_s <= (run.begun_s or 0.0)]
+    return [a.body.reason for a in run.adjustments if a not in before[:-1]]
 
 
 def clock(seconds_in: float) -> str:

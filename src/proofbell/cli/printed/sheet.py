@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from proofbell.bake.weigh.weigh_out import WeighOut
-from proofbell.bench.day_sheet import Goes, SheetRow, sheet_rows
+from proofbell.bench.paper.cards import SheetCard, shared_cautions, sheet_card
+from proofbell.bench.paper.rows import Goes, SheetRow, sheet_rows
 from proofbell.bench.reason_words import reason_words
-from proofbell.bench.sheet_cards import SheetCard, shared_cautions, sheet_card
 from proofbell.bench.timetable import BakeTimes, Timetable
 from proofbell.clock import offset_min
 from proofbell.clock_changes import changes

@@ -16,6 +16,8 @@ MOST_DOTS = 16
 MOST_NESTED = 16
 MOST_DIGITS = 100
 
+_MARK = "\ufeff"
+
 # Strings and comments are taken whole, so that what is inside them does not count. A string that is not closed
 # ends at the end of its line, or of the file: no place is looked at twice.
 _TOKEN = re.compile(
@@ -50,14 +52,19 @@ def decoded(given: str | bytes) -> tuple[str, Fault | None]:
         )
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
         return "", Fault("error", "The file is in UTF-16.", "Save it again as UTF-8.", line=1, column=1)
-    data = data.removeprefix(b"\xef\xbb\xbf")
+    data = data.removeprefix(_MARK.encode())
     try:
         text = data.decode()
     except UnicodeDecodeError as error:
         before = data[: error.start].decode(errors="replace")
         message = f"The byte {data[error.start]:#04x} here is not UTF-8."
         return "", _fault(before, len(before), message, "Save the file again as UTF-8.")
-    return text.replace("\r\n", "\n"), None
+    return bare(text), None
+
+
+def bare(text: str) -> str:
+    """Return the text of a file without a byte order mark and with one kind of line end."""
+    return text.removeprefix(_MARK).replace("\r\n", "\n")
 
 
 def guard(text: str) -> Fault | None:

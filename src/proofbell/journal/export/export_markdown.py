@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable, Iterator
 
 from proofbell.bake.view import size_words
+from proofbell.formula.text.guard import bare
 from proofbell.journal.reviews import report
 from proofbell.journal.reviews.review import BakeReview
 from proofbell.journal.reviews.score_sheet import SCALE
@@ -129,7 +130,7 @@ def _log(review: BakeReview) -> str:
 
 
 def _formula(review: BakeReview) -> str:
-    text = visible(review.state.formula.text, most=300_000, breaks=True)
+    text = visible(bare(review.state.formula.text), most=300_000, breaks=True)
     if not text.strip():
         return ""
     fence = "`" * max(3, 1 + max((len(run) for run in re.findall("`+", text)), default=0))

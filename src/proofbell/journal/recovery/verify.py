@@ -11,6 +11,7 @@ from pathlib import Path
 
 from proofbell.bake import events as kinds
 from proofbell.bake.events import Event
+from proofbell.formula.text.guard import bare
 from proofbell.journal.faults import JournalFault, Problem
 from proofbell.journal.index import as_far_as_it_goes, out_of_date
 from proofbell.journal.storage import letters, schema
@@ -174,7 +175,7 @@ def _formula_problems(events: Sequence[Event]) -> list[Problem]:
     if events and isinstance(events[0].body, kinds.BakeOpened):
         formula = events[0].body.formula
         # A formula that was not read from a file has no text and no digest.
-        text = formula.text.encode("utf-8", "surrogatepass")
+        text = bare(formula.text).encode("utf-8", "surrogatepass")
         if formula.digest and hashlib.sha256(text).hexdigest() != formula.digest:
             return [Problem("the formula's text does not agree with its digest")]
     return []

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from proofbell.bake.decisions import adjust
 from proofbell.bake.readings import LIMITS
 from proofbell.bake.weigh.batch import BatchLine
 from proofbell.formula.model import Formula
@@ -153,10 +154,10 @@ def _reading(review: BakeReview, item: ReadingReview) -> ReadingRow:
 
 
 def change_words(review: BakeReview, change: AdjustmentReview) -> str:
-    """``First proof: 1 h 10 min → 55 min. The dough is warm.``; it says so when the change was undone later."""
+    """``First proof: 70 → 55 min. The dough is warm.``; it says so when the change was undone later."""
     body, undone = change.body, "" if change.stands else " (undone)"
     name = stage_name(review.state.formula, body.stage)
-    return f"{name}: {length(body.from_s)} → {length(body.to_s)}{undone}. {body.reason}"
+    return f"{name}: {adjust.change_words(body.from_s, body.to_s)}{undone}. {body.reason}"
 
 
 def changes(review: BakeReview) -> Iterator[tuple[str, str]]:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from proofbell.bake import events as kinds
+from proofbell.bake.decisions.adjust import change_words
 from proofbell.bake.events import Event
 from proofbell.bake.heats import on_the_dial
 from proofbell.bake.letters import letter_in
@@ -13,6 +14,7 @@ from proofbell.bake.readings import LIMITS
 from proofbell.bake.state import BakeState, Reading
 from proofbell.bake.tasks import Named, OvenKind, OvenTask, PromptId, Silenced, Skipped, Task, Weighed
 from proofbell.bake.weigh.bowls import weighed_names
+from proofbell.bake.weigh.ways_words import batch_words, listed_lines, wish_words
 from proofbell.formula.model import Formula, ReadingKind
 from proofbell.words import difference, grams, length, temperature
 
@@ -132,7 +134,7 @@ def _reading(body: kinds.ReadingTaken, _formula: Formula) -> str:
 def _adjusted(body: kinds.TimeAdjusted, formula: Formula) -> str:
     moved = f", now at {temperature(body.place_c)}" if body.place_c is not None else ""
     name = stage_name(formula, body.stage)
-    return f"{name}: {length(body.from_s)} → {length(body.to_s)}, by {BY_WORDS[body.by]}{moved}. {body.reason}"
+    return f"{name}: {change_words(body.from_s, body.to_s)}, by {BY_WORDS[body.by]}{moved}. {body.reason}"
 
 
 BY_WORDS: dict[str, str] = {
@@ -148,6 +150,17 @@ BY_WORDS: dict[str, str] = {
 def _moved(body: kinds.DoughMoved, formula: Formula) -> str:
     where = f"{body.place}, " if body.place else ""
     return f"{stage_name(formula, body.stage)}: put into {where}{temperature(body.place_c)}{_ago(body.ago_s)}"
+
+
+def _resized(body: kinds.Resized, _formula: Formula) -> str:
+    by = f", by {wish_words(body.wish)}" if wish_words(body.wish) else ""
+    dough = f", {grams(body.batch.dough_g)} of dough" if body.batch.pieces else ""
+    told = f"Size changed to {batch_words(body.batch)}{dough}{by}"
+    if body.same_dough:
+        return f"{told}; the same dough, nothing added"
+    lines = zip(body.batch.lines, body.in_bowl_g, strict=False)
+    added = listed_lines((line, g) for line, g in lines if line.use == "dough" and 0 < g < line.grams)
+    return f"{told}; to add to the bowl: {added}" if added else told
 
 
 def _task(body: kinds.TaskDone, formula: Formula) -> str:
@@ -261,6 +274,7 @@ _SAY: dict[type, Callable[[Any, Formula], str]] = {
     kinds.ReadingTaken: _reading,
     kinds.TimeAdjusted: _adjusted,
     kinds.DoughMoved: _moved,
+    kinds.Resized: _resized,
     kinds.TaskDone: _task,
     kinds.NoteAdded: _note,
     kinds.ScoreGiven: _score,

@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from proofbell.planner import objective
+from proofbell.planner.alone import is_forced
 from proofbell.planner.greedy import empty_profile, fits, insert_near_due, reserve
 from proofbell.planner.model import Problem, Times
 from proofbell.planner.repair.reversal import CriticalReversal, is_feasible
@@ -41,6 +42,8 @@ def repaired(schedule: PartialSchedule, found: Solution) -> tuple[Solution, bool
         schedule: of the same problem; left in any state.
         found: the infeasible timetable.
     """
+    if is_forced(schedule.problem, found.times):
+        return found, False
     reversal = CriticalReversal(schedule, found)
     reversal.run(REVERSALS[0])
     if is_feasible(reversal.best) or reversal.proved_infeasible:

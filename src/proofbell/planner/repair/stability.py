@@ -66,10 +66,20 @@ def minimal_repair(problem: Problem, before: tuple[Times, ...]) -> tuple[Plan | 
         there may be a feasible one.
     """
     schedule = _attracted(problem, before)
+    start = schedule.save()
+    context = SearchContext(bound=ANY_COST, decide_heating=False)
+    if problem.quiet:
+        context = replace(context, budget=ORDERS, good_enough=lambda _: True)
     if not schedule.overbooked:
         _fix_order(schedule, before)
     schedule.optimise()
-    found = BranchAndBound(schedule, SearchContext(bound=ANY_COST, decide_heating=False)).run()
+    found = BranchAndBound(schedule, context).run()
+    if found is None and problem.quiet and not schedule.overbooked:
+        # A chain may have to come after a night that it was to be ready before.
+        schedule.restore(start)
+        _fix_order(schedule, before, sides=False)
+        schedule.optimise()
+        found = BranchAndBound(schedule, context).run()
     if found is None:
         return None, True
     may_be_feasible = True
@@ -117,21 +127,22 @@ def _attracted(problem: Problem, before: tuple[Times, ...], like: tuple[Times, .
     return schedule
 
 
-def _fix_order(schedule: PartialSchedule, order: tuple[Times, ...]) -> None:
-    """Hands and oven in the order of a timetable; `optimise` afterwards."""
+def _fix_order(schedule: PartialSchedule, order: tuple[Times, ...], *, sides: bool = True) -> None:
+    """Hands and oven in the order of a timetable, on their ``sides`` of quiet spans; `optimise` afterwards."""
     t = schedule.node_times(order)
-    _decide_hands(schedule, t)
+    _decide_hands(schedule, t, sides=sides)
     _decide_oven(schedule, t)
 
 
-def _decide_hands(schedule: PartialSchedule, t: list[int]) -> None:
+def _decide_hands(schedule: PartialSchedule, t: list[int], *, sides: bool) -> None:
     """Each pair of hands does what it does at these times, one after the other."""
     spans = sorted(
         (t[use.begin[0]] + use.begin[1], t[use.end[0]] + use.end[1], number)
         for number, use in enumerate(schedule.hand_uses)
         if not use.quiet
     )
-    schedule.keep_sides(spans)
+    if sides:
+        schedule.keep_sides(spans)
     people: list[tuple[int, int]] = []
     for begin_s, end_s, number in spans:
         free = next((at for at, (until_s, _) in enumerate(people) if until_s <= begin_s), None)

@@ -139,30 +139,12 @@ class TimeNetwork:
                 # More is in hand than there are hands: a fact. Each is taken to be done when it should be, or
                 # they would wait for each other without end.
                 end = (0, step.begun_s + step.bounds_s(self.problem.now_s)[0])
-            last = self.hand_uses[-1] if self.hand_uses else None
-            if last and last.end == begin and last.chain == number and not last.begun:
-                # Hands steps that follow at once on each other are one use of hands.
-                self.hand_uses[-1] = ResourceUse(last.begin, end, number, last.step, begun=False)
-            else:
-                self.hand_uses.append(ResourceUse(begin, end, number, at, step.running))
+            self._use_hands(number, at, begin, end, begun=step.running)
         else:
             past = step.begun_s is not None and step.begun_s + step.hands_s <= self.problem.now_s
             if step.hands_s and not past:
-                until = (begin[0], begin[1] + step.hands_s)
-                lead_s = 0
-                if step.heats and not step.running:
-                    lead_s = self.problem.capacity.change_s(self.problem.capacity.room_c, step.heats[0].oven_c)
-                self.hand_uses.append(ResourceUse(begin, until, number, at, step.running, lead_s=lead_s))
-            for task in step.tasks:
-                node, offset = begin if task.at_s >= 0 else end
-                if step.begun_s is None or task.at_s < 0 or step.begun_s + task.at_s >= self.problem.now_s:
-                    since, until = (node, offset + task.at_s), (node, offset + task.at_s + task.hands_s)
-                    last = self.hand_uses[-1] if self.hand_uses else None
-                    if last and last.end == since and last.chain == number and not last.begun and not last.lead_s:
-                        # What follows at once is one use of hands.
-                        self.hand_uses[-1] = ResourceUse(last.begin, until, number, last.step, begun=False)
-                    else:
-                        self.hand_uses.append(ResourceUse(since, until, number, at, begun=False))
+                self._begin_by_hand(number, at, step, begin)
+            self._add_tasks(number, at, step)
             if step.hands_end_s:
                 since = (end[0], end[1] - step.hands_end_s)
                 self.hand_uses.append(ResourceUse(since, end, number, at, begun=False))
@@ -172,6 +154,29 @@ class TimeNetwork:
             self.oven_uses.append(
                 ResourceUse(begin, end, number, at, step.running, step.trays, first, last_heat, single)
             )
+
+    def _begin_by_hand(self, number: int, at: int, step: Step, begin: Point) -> None:
+        """Hands at the start of a step; after a quiet span somebody must be there before, to heat the oven."""
+        until = (begin[0], begin[1] + (step.hands_s or 0))
+        capacity, lead_s = self.problem.capacity, 0
+        if step.heats and not step.running:
+            lead_s = capacity.change_s(capacity.room_c, step.heats[0].oven_c)
+        self.hand_uses.append(ResourceUse(begin, until, number, at, step.running, lead_s=lead_s))
+
+    def _add_tasks(self, number: int, at: int, step: Step) -> None:
+        for task in step.tasks:
+            node, offset = self.begin_at[number][at] if task.at_s >= 0 else self.end_at[number][at]
+            if step.begun_s is None or task.at_s < 0 or step.begun_s + task.at_s >= self.problem.now_s:
+                since, until = (node, offset + task.at_s), (node, offset + task.at_s + task.hands_s)
+                self._use_hands(number, at, since, until, begun=False)
+
+    def _use_hands(self, number: int, at: int, begin: Point, end: Point, *, begun: bool) -> None:
+        """Add a use of hands; what follows at once on another of the same chain is one use with it."""
+        last = self.hand_uses[-1] if self.hand_uses else None
+        if last and last.end == begin and last.chain == number and not last.begun and not last.lead_s:
+            self.hand_uses[-1] = ResourceUse(last.begin, end, number, last.step, begun=False)
+        else:
+            self.hand_uses.append(ResourceUse(begin, end, number, at, begun))
 
     def _add_due_date(self, chain: Chain, end: Point) -> None:
         node, offset = end

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from proofbell import words
 from proofbell.formula.foods.densities import BY_NAME, Density
+from proofbell.recipe.answers import YES, number
 from proofbell.recipe.model import Amount, Country, Guess, Item, Weighed
 from proofbell.recipe.tables.units import EGG_G, EGG_UNSAID, GRAMS, KNOB_G, ML, PACKET_G, PINCH_G, STICK_G
 
@@ -19,7 +22,15 @@ CUP_BY_FILLING = {
 
 Plain flour lies 8 % lower: sifted 113, spooned 120, scooped 142 g.
 """
+SALT_BY_GRAIN = {
+    "fine": "salt, table or fine",
+    "grains": "salt, coarse, rolled grain",
+    "flakes": "salt, coarse, hollow flake",
+}
+"""Rows of the densities by what a coarse salt may be."""
 _PLAIN_SHARE = 0.94
+_FILLED = ("white flour, plain", "white flour, strong")
+NO_AMOUNT = "no amount is written"
 _MATTERS = 0.12
 _ML_OF_HANDFUL = 60.0
 
@@ -39,6 +50,32 @@ def weigh(item: Item, country: Country) -> Weighed:
     )  # fmt: skip
 
 
+def as_answered(item: Item, country: Country, said: str) -> Weighed:
+    """The grams of an item by what the baker said to its guesses: yes, a word, or a weight; one guess is left."""
+    found = weigh(item, country)
+    asked = next((guess for guess in found.guesses if guess.ask), found.guesses[-1] if found.guesses else None)
+    if asked is None and item.amounts:
+        return found
+    typed = number(said, "weight")
+    ware = item.ware
+    if said == YES:
+        grams = found.grams
+    elif typed is not None:
+        grams = typed
+    elif asked is None or said not in asked.options:
+        return found
+    elif ware is not None and ware.kind == "salt":
+        grams = weigh(replace(item, ware=replace(ware, density=SALT_BY_GRAIN[said])), country).grams
+    else:
+        grams = weigh(replace(item, note=(said, *item.note), size=item.size or said), country).grams
+    if grams is None:
+        return found
+    told = words.grams(grams, _step(grams))
+    if asked is None:
+        asked = Guess(item.line, item.name, "", NO_AMOUNT, ask=True, takes="weight")
+    return Weighed(grams, guesses=(replace(asked, value=told, said=said),))
+
+
 def _chosen(item: Item) -> Amount | None:
     """The amount that is trusted most: weights, packets, then millilitres, then spoons and cups."""
     ranks = {**dict.fromkeys(GRAMS, 1), "cube": 2, "packet": 2, "stick": 2, "egg": 3, "ml": 4, "l": 4, "dl": 4}
@@ -50,7 +87,7 @@ def _one(item: Item, amount: Amount, country: Country) -> Weighed:
     guesses: tuple[Guess, ...] = ()
     if amount.high is not None:
         said = f"{amount.low:g} to {amount.high:g} {amount.unit}"
-        guesses = (Guess(item.line, item.name, f"{middle:g} {amount.unit}", f"{said}: the middle"),)
+        guesses = (Guess(item.line, item.name, f"{middle:g} {amount.unit}", f"{said}: the middle", takes="weight"),)
     if amount.unit in GRAMS:
         each = GRAMS[amount.unit]
         high = None if amount.high is None else amount.high * each
@@ -81,7 +118,8 @@ def _loose(item: Item, amount: Amount, guesses: tuple[Guess, ...]) -> Weighed:
     if amount.unit == "handful" and density is not None:
         found = middle * _ML_OF_HANDFUL * density.g_per_ml
         return Weighed(found, guesses=(*guesses, _told(item, found, "a handful taken as 60 ml", ask=True)))
-    return Weighed(None, guesses=(*guesses, Guess(item.line, item.name, "", "nothing says what one weighs", ask=True)))
+    asked = Guess(item.line, item.name, "", "nothing says what one weighs", ask=True, takes="weight")
+    return Weighed(None, guesses=(*guesses, asked))
 
 
 def _eggs(item: Item, count: float, country: Country, guesses: tuple[Guess, ...]) -> Weighed:
@@ -93,7 +131,7 @@ def _eggs(item: Item, count: float, country: Country, guesses: tuple[Guess, ...]
         return Weighed(grams, guesses=guesses)
     if not item.size:
         why = f"size not said: {size} taken, {sizes[size][0]:g} g without the shell; XL is {sizes['XL'][0]:g} g"
-        guesses = (*guesses, _told(item, grams, why, ask=True))
+        guesses = (*guesses, _told(item, grams, why, ask=True, options=tuple(sizes)))
     else:
         guesses = (*guesses, _told(item, grams, f"{sizes[size][part]:g} g each, size {size}, without the shell"))
     return Weighed(grams, guesses=guesses)
@@ -128,13 +166,16 @@ def _volume(item: Item, amount: float, ml: float, unit: str, guesses: tuple[Gues
     span = f"{words.grams(low, _step(low))} to {words.grams(high, _step(high))} by what sources say"
     spread = (high - low) / (2 * grams) if grams else 0.0
     why, ask = f"{amount:g} {unit}; {span}", False
+    options: tuple[str, ...] = ()
     if item.ware is not None and item.ware.kind == "flour" and spread > _MATTERS:
         why, ask = f"{why}: were the cups spooned or scooped?", True
+        options = ("spooned", "scooped", "sifted") if item.ware.density in _FILLED else ()
     elif item.ware is not None and item.ware.kind == "salt":
         coarse = item.ware.density != "salt, table or fine"
         why = f"{amount:g} {unit} of coarse salt: 2.8 to 5 g a teaspoon by its grain" if coarse else why
         ask = coarse
-    return Weighed(grams, low, high, (*guesses, _told(item, grams, why, ask=ask)))
+        options = tuple(SALT_BY_GRAIN) if coarse else ()
+    return Weighed(grams, low, high, (*guesses, _told(item, grams, why, ask=ask, options=options)))
 
 
 def _density(item: Item) -> Density | None:
@@ -150,9 +191,8 @@ def spread_is_small(density: Density) -> bool:
 def _filling(item: Item) -> tuple[str, float] | None:
     said = " ".join(item.note).lower()
     plain = item.ware is not None and item.ware.density == "white flour, plain"
-    strong = item.ware is not None and item.ware.density == "white flour, strong"
     for word, density in CUP_BY_FILLING.items():
-        if word in said and (plain or strong):
+        if word in said and item.ware is not None and item.ware.density in _FILLED:
             return word, density * (_PLAIN_SHARE if plain else 1.0)
     return None
 
@@ -161,5 +201,5 @@ def _step(grams: float) -> float:
     return 1.0 if grams >= 20 else 0.1
 
 
-def _told(item: Item, grams: float, why: str, *, ask: bool = False) -> Guess:
-    return Guess(item.line, item.name, words.grams(grams, _step(grams)), why, ask)
+def _told(item: Item, grams: float, why: str, *, ask: bool = False, options: tuple[str, ...] = ()) -> Guess:
+    return Guess(item.line, item.name, words.grams(grams, _step(grams)), why, ask, options, "weight")

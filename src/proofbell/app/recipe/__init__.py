@@ -1,0 +1,1 @@
+"""The page that makes a formula of a recipe as people write it down."""

@@ -1,0 +1,118 @@
+"""A plan for the formulas that a command names, with what was weighed out for it: for ``plan`` and for ``shop``."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from proofbell import places
+from proofbell.bake.decisions.as_opened import as_opened, in_its_places
+from proofbell.bake.fermenting.place_words import places_told
+from proofbell.bake.letters import LETTERS
+from proofbell.bake.stamp import Stamp
+from proofbell.bake.weigh.weigh_out import WeighOut, weigh_out
+from proofbell.bench.planning_problem import Wish, problem_of
+from proofbell.bench.timetable import Timetable, timetable
+from proofbell.cli.arguments.plan_asked import Asked
+from proofbell.cli.arguments.reading import read_all
+from proofbell.cli.printed.journal_waiting import say_if_busy
+from proofbell.clock import WallClock
+from proofbell.errors import Failure
+from proofbell.formula.model import Formula
+from proofbell.journal.learning.recall import recalled_all
+from proofbell.journal.learning.use import Use
+from proofbell.kitchen.file import load_kitchen
+from proofbell.kitchen.model import Kitchen
+from proofbell.kitchen.today import Today
+from proofbell.moment_text import whole_minute_us
+from proofbell.nights import nights
+from proofbell.planner.model import Plan, Problem
+from proofbell.planner.search import plan as best_plan
+
+STEPS = {4: 1500, 8: 600, 12: 300}
+"""Steps of the search for up to so many bakes: a few seconds on a small machine."""
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """The plan and its table; each formula's weigh-out and kitchen, and what is told of its places and of the past.
+
+    ``asked`` is what it was made for, ``origin_us`` the plan's second 0, UTC µs.
+    """
+
+    asked: Asked
+    formulas: tuple[Formula, ...]
+    origin_us: int
+    kitchen: Kitchen
+    plan: Plan
+    table: Timetable
+    weighed: tuple[WeighOut, ...]
+    kitchens: tuple[Kitchen, ...]
+    placed: tuple[str, ...]
+    learned: tuple[str, ...]
+
+
+def moment() -> tuple[Stamp, datetime]:
+    """Now, and as the clock on the kitchen's wall shows it."""
+    now = WallClock().stamp()
+    return now, datetime.fromtimestamp(now.wall_us / 1_000_000)  # noqa: DTZ006 - clock time on the kitchen's wall
+
+
+def planned(asked: Asked, today: Today, now: Stamp) -> Planned:
+    """Plan what is asked.
+
+    Raises:
+        Failure: it cannot be planned as it was asked for.
+    """
+    formulas = tuple(read_all(asked.named))
+    if len(formulas) > len(LETTERS):
+        raise Failure(f"{len(formulas)} bakes are more than the bench holds.", "Plan at most twelve at once.")
+    origin_us = whole_minute_us(now.wall_us if asked.start_us is None else asked.start_us)
+    kitchen = load_kitchen(places.kitchen_file())
+    if kitchen.learn:
+        say_if_busy(places.journal_file())
+    learned = recalled_all(places.journal_file(), kitchen, formulas)
+    # The oven is one for all of them; each formula has hands times of its own.
+    kitchen = today.over(replace(kitchen, oven=learned[0].kitchen.oven, hands=asked.hands or kitchen.hands))
+    todays = tuple(today.over(each.kitchen) for each in learned)
+    weighed = tuple(
+        weigh_out(
+            each.weigh_formula,
+            here,
+            learned_rise_k=each.rise_k,
+            learned_rise_range_k=each.rise_range_k,
+            learned_loss_percent=each.bake_loss_percent,
+        )
+        for each, here in zip(learned, todays, strict=True)
+    )
+    placed = [
+        in_its_places(each.plan_formula, out.batch, here)
+        for each, out, here in zip(learned, weighed, todays, strict=True)
+    ]
+    told = tuple(
+        f"{letter}: {words}"
+        for letter, formula, out, here in zip(LETTERS, formulas, weighed, todays, strict=False)
+        for words in places_told(as_opened(formula, out.batch, here))
+    )
+    wishes = [
+        Wish(letter, formula, ready_us)
+        for letter, formula, ready_us in zip(LETTERS, placed, asked.ready_us, strict=False)
+    ]
+    wanted_us = max((at_us for at_us in asked.ready_us if at_us is not None), default=None)
+    quiet = () if asked.awake else nights(kitchen, origin_us, wanted_us)
+    problem = asked.on(problem_of(wishes, kitchen, origin_us, quiet=quiet), formulas)
+    found = best_plan(problem, steps_for(problem))
+    table = timetable(found, origin_us)
+    return Planned(asked, formulas, origin_us, kitchen, found, table, weighed, todays, told, _words(learned))
+
+
+def _words(learned: Sequence[Use]) -> tuple[str, ...]:
+    """Which figures were learned from past bakes, each once."""
+    return tuple(dict.fromkeys(words for each in learned for words in each.plan_words))
+
+
+def steps_for(problem: Problem) -> int:
+    """How long to look for better plans, in steps of the search."""
+    count = len(problem.chains)
+    return next(steps for most, steps in STEPS.items() if count <= most)
