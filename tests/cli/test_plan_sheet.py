@@ -84,8 +84,8 @@ def test_whatever_hands_and_oven_do_has_a_box_at_its_time_and_nothing_else_has(c
     for use in document["oven"]:
         if use["state"] in ("heating", "cooling", "turned up", "turned down", "off"):
             at = f"{datetime.fromisoformat(use['begins']):%H:%M}"
-            words = "oven off" if use["dial"] == "off" else use["dial"]
-            told = [row for row in rows if words in row[4] and "ven" in row[4]]
+            turn = "oven off" if use["dial"] == "off" else use["dial"]
+            told = [row for row in rows if turn in row[4] and "ven" in row[4]]
             assert any(0 <= minutes(at) - minutes(row[1]) <= 1 for row in told), use
     assert "Nobody works until Sat 05:00" in day
     assert not re.search(r"\[ \].*(proof|Rest|Cool)\b(?!.*min)", day), "what goes on by itself has no box"

@@ -204,7 +204,7 @@ def _compare(args: argparse.Namespace) -> int:
 
 
 def _export(args: argparse.Namespace) -> int:
-    from proofbell.cli.journal_export import export_bakes
+    from proofbell.cli.of_journal.export import export_bakes
 
     return export_bakes(args)
 
@@ -267,13 +267,13 @@ def _rotate(args: argparse.Namespace) -> int:
 
 
 def _rescue(args: argparse.Namespace) -> int:
-    from proofbell.cli.journal_rescue import rescue_to
+    from proofbell.cli.of_journal.rescue import rescue_to
 
     return rescue_to(args.file, as_document=args.json)
 
 
 def _restore(args: argparse.Namespace) -> int:
-    from proofbell.cli.journal_rescue import restore_from
+    from proofbell.cli.of_journal.rescue import restore_from
 
     return restore_from(args.file, as_document=args.json)
 

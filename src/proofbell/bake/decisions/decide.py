@@ -101,5 +101,6 @@ RULES: dict[type, Callable[[BakeState, Any, Stamp], Bodies]] = {
     intents.Look: said.look,
     intents.Back: said.back,
     intents.Rebase: rebase.rebase,
+    intents.LogTimer: said.log_timer,
 }
 """An intent to its rule. A new intent is one class in ``intents`` and one line here."""

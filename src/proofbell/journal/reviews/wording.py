@@ -205,6 +205,8 @@ def _prompt_words(prompt: PromptId, formula: Formula) -> str:
             return f"turn the tray in {name}"
         case "heat":
             return f"change the heat in {name}"
+        case "timer":
+            return "timer"
         case oven:
             words = OVEN_WORDS[oven]
             return f"{words[:1].lower()}{words[1:]} {name}"
@@ -265,6 +267,14 @@ def _back(body: kinds.ProgramBack, _formula: Formula) -> str:
     return f"Proofbell was closed for {length(body.away_s)}, then resumed this bake{_why(body.why)}"
 
 
+def _timer(body: kinds.TimerLogged, _formula: Formula) -> str:
+    if body.what == "set":
+        return f"Timer set: {body.name}, {length(body.length_s)}"
+    if body.late_s < 0:
+        return f"Timer stopped: {body.name}, {length(-body.late_s)} before its time"
+    return f"Timer answered: {body.name}" + (f", {length(body.late_s)} after its time" if body.late_s >= 60 else "")
+
+
 _SAY: dict[type, Callable[[Any, Formula], str]] = {
     kinds.BakeOpened: _opened,
     kinds.StartPlanned: _start_planned,
@@ -287,6 +297,7 @@ _SAY: dict[type, Callable[[Any, Formula], str]] = {
     kinds.ClockSet: _clock_set,
     kinds.ProgramBack: _back,
     kinds.TimeRebased: _rebased,
+    kinds.TimerLogged: _timer,
 }
 
 
