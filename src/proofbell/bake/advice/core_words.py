@@ -122,7 +122,9 @@ def core_then_out(state: BakeState, index: int, now_s: float | None) -> str | No
     again = "" if short is None else " again"
     was = "" if short is None else f"; it was {round(short.value_c):g}"
     wanted = "" if core is None else f" ({core.band}{core.whose if short is None else was})"
-    return f"read the core{again}{wanted}, then take it out"
+    load = state.stage(index).load
+    out = _take_out(state, index) if load is not None and load[0] < load[1] else "take it out"
+    return f"read the core{again}{wanted}, then {out}"
 
 
 def _out_now(state: BakeState, index: int, now_s: float | None) -> str | None:
