@@ -11,9 +11,8 @@ from proofbell.app.planning.day_plan import PlanDay, Planned
 from proofbell.app.session.local_time import hour_minute
 from proofbell.app.widgets.rows import columns
 from proofbell.bake.stamp import Stamp
-from proofbell.bench.reason_words import reason_words
+from proofbell.bench.reason_words import reason_words, way_out_words
 from proofbell.bench.timetable import BakeTimes
-from proofbell.bench.way_out_words import way_out_words
 from proofbell.planner.clashes import WayOut
 from proofbell.planner.model import Plan
 from proofbell.planner.reasons import Reason

@@ -30,8 +30,8 @@ from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import Rows
 from proofbell.bake.weigh.weigh_out import weigh_again
 from proofbell.bench.board import Board
+from proofbell.bench.reason_words import way_out_words
 from proofbell.bench.timetable import BakeTimes, timetable
-from proofbell.bench.way_out_words import way_out_words
 from proofbell.errors import Failure
 from proofbell.journal.learning.use import said
 from proofbell.moment_text import whole_minute_us

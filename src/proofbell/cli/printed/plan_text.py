@@ -10,9 +10,8 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bench.day_hands import HandsLine
 from proofbell.bench.day_words import hands_words, night_words, who_words
 from proofbell.bench.oven_acts import OvenAct, act_words, oven_acts
-from proofbell.bench.reason_words import reason_words
+from proofbell.bench.reason_words import reason_words, way_out_words
 from proofbell.bench.timetable import BakeTimes, Line, Timetable
-from proofbell.bench.way_out_words import way_out_words
 from proofbell.clock import offset_min
 from proofbell.clock_changes import changes
 from proofbell.formula.model import Formula
