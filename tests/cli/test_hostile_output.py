@@ -88,7 +88,7 @@ def test_the_journals_commands_on_a_journal_full_of_it(run: Run, text: str, monk
         run("journal", *found)
     run("journal", "formula", first)
     monkeypatch.setattr(Output, "isatty", lambda _: True)  # A pipe gets every byte as it is.
-    monkeypatch.setattr("proofbell.cli.journal_formula.formula_bytes", lambda *_: text.encode(errors="replace"))
+    monkeypatch.setattr("proofbell.cli.of_journal.formula.formula_bytes", lambda *_: text.encode(errors="replace"))
     assert run("journal", "formula", first)
     # The document holds the very words; only its letters are spelt.
     assert json.loads(run("journal", "show", "live-A", "--json"))["notes"][0]["text"] == text

@@ -23,6 +23,7 @@ from proofbell.bench.admission import Inside, in_its_turn, inside, no_place, no_
 from proofbell.bench.row_order import in_rows
 from proofbell.bench.stage_steps import hands_needed
 from proofbell.dough.oven import heat_up_s
+from proofbell.words import hour_minute
 
 Use = Literal["heating", "baking", "hands"]
 
@@ -322,7 +323,7 @@ def _when_hot(state: BakeState, one: BakeView, now: Stamp) -> str:
     if ready is None or one.mode != "over":
         return ""
     here = timezone(timedelta(minutes=now.offset_min))
-    return f"{ready.words}, {datetime.fromtimestamp(wall_us(state, ready.due_s, now) / 1_000_000, here):%H:%M}"
+    return f"{ready.words}, {hour_minute(datetime.fromtimestamp(wall_us(state, ready.due_s, now) / 1_000_000, here))}"
 
 
 def _urgency(one: BakeView) -> tuple[int, float, str]:

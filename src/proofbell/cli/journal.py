@@ -159,6 +159,7 @@ def _plain(summary: Summary) -> dict[str, Any]:
         "bake": plain.pop("bake"),
         "began": iso(local(began, offset)),
         "ended": None if ended is None else iso(local(ended, offset)),
+        "size": summary.size,
         **plain,
     }
 
@@ -210,7 +211,7 @@ def _export(args: argparse.Namespace) -> int:
 
 
 def _formula(args: argparse.Namespace) -> int:
-    from proofbell.cli.journal_formula import take_out
+    from proofbell.cli.of_journal.formula import take_out
 
     return take_out(args)
 

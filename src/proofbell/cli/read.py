@@ -14,7 +14,7 @@ from proofbell.bake.advice.situation import Advice
 from proofbell.bake.events import Event
 from proofbell.bake.fold import fold
 from proofbell.bake.intents import Refused
-from proofbell.bake.readings import LIMITS, ReadingError, is_pair, parse_reading
+from proofbell.bake.readings import LIMITS, ReadingError, is_pair, meant_in_f, parse_reading, with_its_unit
 from proofbell.bake.state import BakeState
 from proofbell.cli.arguments.live_bake import add_bake, live_in, no_bake
 from proofbell.cli.arguments.scripted import reading_kind
@@ -81,9 +81,12 @@ def _intent(what: ReadingKind, typed: str, *, sure: bool) -> intents.Read:
         raise Failure(
             f"{visible(typed, most=80)} is not a {what}.", f"{str(error)[:1].upper()}{str(error)[1:]}."
         ) from error
+    in_f = meant_in_f(what, typed)
+    if in_f:
+        raise Failure(f"A {what} of {visible(typed.strip(), most=20)} °C cannot be right.", f'{in_f}? Write "{in_f}".')
     if isinstance(value, str):
         return intents.Read(what, typed, eye=value, sure=sure, source="command")
-    return intents.Read(what, typed, raw=value, sure=sure, source="command")
+    return intents.Read(what, with_its_unit(what, typed), raw=value, sure=sure, source="command")
 
 
 def _reading(events: tuple[Event, ...]) -> kinds.ReadingTaken:
@@ -139,7 +142,7 @@ def _value(reading: kinds.ReadingTaken) -> str:
     if reading.value is None:
         return f" {reading.eye}" if reading.eye else ""
     worked_out = f" ({visible(reading.typed, most=40)})" if is_pair(reading.typed) else ""
-    return f" {round(reading.value, 1):g} {LIMITS[reading.what].unit}{worked_out}"
+    return f" {LIMITS[reading.what].said(reading.value)}{worked_out}"
 
 
 def _text(state: BakeState, events: tuple[Event, ...]) -> str:

@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 
 from proofbell.bake.decisions.adjust import LONGEST_STAGE_S
-from proofbell.quantities import Dimension, QuantityError, read_typed, usual_unit
+from proofbell.formula.measures import say
+from proofbell.quantities import Dimension, QuantityError, kept_unit, read_typed, usual_unit
 from proofbell.visible import visible
-from proofbell.words import length
 
 _HOURS_MINUTES = re.compile(r"(\d{1,3})\s*(?:h|:)\s*(\d{1,2})")
 _BARE = re.compile(r"\d{1,5}(?:[.,]\d{1,2})?")
@@ -32,9 +32,9 @@ def within(value: float, text: str, dimension: Dimension, least: float, most: fl
     """
     if least <= value <= most:
         return value
-    bounds = f"{least:.10g} and {most:.10g} {usual_unit(dimension)}"
-    if dimension is Dimension.TIME:  # a bare number is in minutes, and a bound in seconds
-        bounds = f"{length(least)} and {length(most)}"
+    bounds = f"{least:.10g} and {most:.10g} {kept_unit(dimension)}"
+    if dimension is Dimension.TIME or usual_unit(dimension) != kept_unit(dimension):
+        bounds = f"{say(least, dimension)} and {say(most, dimension)}"
     raise QuantityError(f'"{visible(text.strip(), most=20)}" is not between {bounds}.')
 
 

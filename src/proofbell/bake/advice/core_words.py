@@ -19,7 +19,7 @@ from proofbell.bake.core import (
 from proofbell.bake.state import BakeState
 from proofbell.dough.core_outlook import CoreOutlook
 from proofbell.dough.safety import egg_core_caution
-from proofbell.words import temperature
+from proofbell.words import degrees, temperature
 
 READ_AGAIN = "read it again then"
 TAKE_OUT = "take it out now: it only dries"
@@ -111,7 +111,9 @@ def bake_over_words(state: BakeState, index: int, now_s: float | None) -> str:
     out = _take_out(state, index)
     if core is None or (short is None and state.readings_in(index, "core temperature")):
         return out
-    return f"{out}, at {core.band} inside" + (core.whose if short is None else f"; it was {round(short.value_c):g}")
+    return f"{out}, at {core.band} inside" + (
+        core.whose if short is None else f"; it was {degrees(round(short.value_c))}"
+    )
 
 
 def core_then_out(state: BakeState, index: int, now_s: float | None) -> str | None:
@@ -120,7 +122,7 @@ def core_then_out(state: BakeState, index: int, now_s: float | None) -> str | No
         return None
     core, short = core_in(state, index), core_short(state, index)
     again = "" if short is None else " again"
-    was = "" if short is None else f"; it was {round(short.value_c):g}"
+    was = "" if short is None else f"; it was {degrees(round(short.value_c))}"
     wanted = "" if core is None else f" ({core.band}{core.whose if short is None else was})"
     load = state.stage(index).load
     out = _take_out(state, index) if load is not None and load[0] < load[1] else "take it out"

@@ -14,6 +14,7 @@ from proofbell.bake.weigh.weigh_out import WeighOut
 from proofbell.bench.timetable import BakeTimes
 from proofbell.dough.safety import Caution
 from proofbell.formula.model import Check, Formula, ReadingKind, Stage
+from proofbell.formula.readings import LIMITS
 from proofbell.kitchen.model import Kitchen
 from proofbell.words import grams, length, pieces, temperature
 
@@ -25,9 +26,6 @@ READ: dict[ReadingKind, str] = {
     "weight": "weight",
 }
 """What is read, as short as a card has room for."""
-
-UNITS: dict[ReadingKind, str] = {"rise": " %", "weight": " g"}
-"""Of what is read and is no temperature."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,8 +147,7 @@ def _check(check: Check, stage: Stage) -> str:
 
 
 def _span(span: tuple[float, float], read: ReadingKind) -> str:
-    low, high = span
-    return f"{low:g} to {high:g}{UNITS.get(read, ' °C')}"
+    return LIMITS[read].span(*span)
 
 
 def _heats(formula: Formula, kitchen: Kitchen) -> Iterator[str]:

@@ -13,16 +13,8 @@ from proofbell.bench.oven_acts import act_words as oven_words
 from proofbell.bench.oven_acts import oven_acts
 from proofbell.bench.timetable import BakeTimes, Line, Timetable
 from proofbell.kitchen.model import Kitchen
+from proofbell.units import used
 from proofbell.words import length
-
-BLANKS = {
-    "dough temperature": "dough ____ °C",
-    "room temperature": "room ____ °C",
-    "core temperature": "core ____ °C",
-    "rise": "rise ____ %",
-    "weight": "weighs ____ g",
-}
-"""What is read, with room to write it down."""
 
 RowKind = Literal["hands", "oven", "wait", "note"]
 
@@ -140,10 +132,23 @@ def _told(table: Timetable, lines: Sequence[HandsLine]) -> list[tuple[HandsLine,
                 name = f"{words[:1].lower()}{words[1:]}"
                 words = f"{name} {length(stage.seconds)}" if stage.kind == "hands" else f"begin {name}"
             if act.does == "read":
-                words = ", ".join(BLANKS.get(each, each) for each in act.what.split(", "))
+                words = ", ".join(_blank(each) for each in act.what.split(", "))
             does.append(words)
         found.append((line, tuple(does)))
     return found
+
+
+def _blank(read: str) -> str:
+    """What is read, with room to write it down in the kitchen's units."""
+    match read:
+        case "dough temperature" | "room temperature" | "core temperature":
+            return f"{read.split(maxsplit=1)[0]} ____ {used().temperature}"
+        case "rise":
+            return "rise ____ %"
+        case "weight":
+            return f"weighs ____ {used().weight}"
+        case _:
+            return read
 
 
 def _goes(table: Timetable, line: HandsLine, kitchen: Kitchen) -> list[Goes]:

@@ -21,7 +21,7 @@ from proofbell.planner.clashes import WayOut
 from proofbell.planner.model import Clash, Plan
 from proofbell.planner.reasons import Reason, clashes_between, reasons_of, ways_out_of
 from proofbell.visible import visible
-from proofbell.words import length
+from proofbell.words import hour_minute, length
 
 
 def as_plain(
@@ -190,7 +190,8 @@ def clock_of(at_us: int, now: Stamp) -> str:
     """``11:10``; with the weekday and date when it is not today, with the offset in an hour that comes twice."""
     at, here = local(at_us, offset_min(at_us)), local(now.wall_us, now.offset_min)
     mark = twice_mark(at_us, offset_min(at_us))
-    return f"{at:%H:%M}{mark}" if at.date() == here.date() else f"{at:%a %d} {at:%H:%M}{mark}"
+    told = f"{hour_minute(at)}{mark}"
+    return told if at.date() == here.date() else f"{at:%a %d} {told}"
 
 
 def _summary(table: Timetable, now: Stamp) -> Iterator[str]:

@@ -20,7 +20,7 @@ from proofbell.journal.reviews.moments import day, local, twice_mark
 from proofbell.kitchen.model import Kitchen
 from proofbell.planner.model import Plan
 from proofbell.planner.reasons import reasons_of
-from proofbell.words import counted
+from proofbell.words import counted, hour_minute
 
 _NUMBER = re.compile(r"(?<=[0-9_]) (?=[°%a-zA-Z])|(?<=[a-z]) (?=____)|(?<=, for) (?=[A-Z]$)")
 DAY_CHARACTERS = 3
@@ -106,7 +106,7 @@ def _without_common(first: str, last: str) -> str:
 def hour_of(at_us: int, beside_us: int | None = None) -> str:
     """``11:10``; with the weekday in front when that is not the one of the moment beside it, if one is given."""
     offset = offset_min(at_us)
-    words = f"{local(at_us, offset):%H:%M}{twice_mark(at_us, offset)}"
+    words = f"{hour_minute(local(at_us, offset))}{twice_mark(at_us, offset)}"
     other = beside_us is not None and day_of(at_us) != day_of(beside_us)
     return f"{day_of(at_us)[:DAY_CHARACTERS]} {words}" if other else words
 

@@ -52,7 +52,7 @@ class MomentDialog(HostedModal[None]):
             with Horizontal(classes="line", id="where-line"):
                 yield Static(own("It stands in"), classes="label")
                 yield LineInput(id="where", max_length=60, compact=True)
-                yield Static(own("number, name, or 12 °C", "$quiet"), classes="hint")
+                yield Static(own(f"number, name, or {temperature(12.0, 0)}", "$quiet"), classes="hint")
             with Horizontal(classes="line"):
                 yield Static(own("How long ago"), classes="label")
                 yield LengthField(id="ago", max_length=20, compact=True)
