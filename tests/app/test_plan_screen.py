@@ -283,7 +283,7 @@ async def test_the_list_of_the_day_is_a_key_away_with_what_leaves_the_fridge(siz
         nothing = seen(app)
         await added(pilot)
         await added(pilot, "down")
-        await pilot.press("r", *"19:30", "enter")
+        await pilot.press("r", *"tomorrow 19:30", "enter")
         await settled(pilot)
         await pilot.press("s")
         await settled(pilot)

@@ -256,6 +256,7 @@ def test_each_dough_is_tried_alone_before_two_are_said_to_clash(capsys: Captured
     (reason,) = found["reasons"]
     assert (reason["letter"], reason["cause"], found["clashes"]) == ("A", "length", [])
     assert moment(reason["earliest"]) == reason["needs_seconds"]
+    assert moment(found["bakes"][0]["stages"][-1]["ends"]) == moment(reason["earliest"]), "no sooner, and no later"
     assert f"A needs {length(reason['needs_seconds'])}; ready at the earliest at " in out
     assert len(re.findall(r" late\b", out)) == 1, "how late it is is said once"
 
