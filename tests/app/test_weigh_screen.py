@@ -233,7 +233,10 @@ async def test_another_size_says_what_to_add_before_it_is_taken_and_the_list_fol
     app = app_on(live, real=clock)
     async with app.run_test(size=size) as pilot:
         await to_bench(pilot, app)
-        await pilot.press("w", "space", "space", "d", "1", "6")
+        await pilot.press("w", "space", "space", "d", "1", "6", "space", "x")
+        await settle(pilot, app)
+        half_typed = seen(app)
+        await pilot.press("backspace", "backspace")
         await settle(pilot, app)
         dialog = seen(app)
         assert of(live, bake).batch.pieces == 12
@@ -249,6 +252,7 @@ async def test_another_size_says_what_to_add_before_it_is_taken_and_the_list_fol
         await pilot.press("u")
         await settle(pilot, app)
 
+    assert "does not say what there is so much of" in half_typed
     assert re.search(r"strong white flour +473 g +631 g +473 g +158 g", dialog)
     assert "▸ 16 × 75 g" in dialog
     assert "16 × 56 g, the same dough" in dialog

@@ -26,6 +26,7 @@ from proofbell.bake.weigh.size_typed import read_size
 from proofbell.bake.weigh.ways import Way, Ways, ways
 from proofbell.bake.weigh.ways_words import batch_words, cannot_words, still_to_add, way_words
 from proofbell.errors import Failure
+from proofbell.quantities import QuantityError
 from proofbell.words import grams
 
 EXAMPLES = "16   16 x 80 g   80 g each   1.8 kg dough   700 g flour"
@@ -110,6 +111,8 @@ class SizeDialog(HostedModal[str | None]):
             return Ways(()), ""
         try:
             found = ways(state, read_size(typed))
+        except QuantityError as error:
+            return Ways(()), in_words(Failure(error.message, error.remedy))
         except Failure as failure:
             return Ways(()), in_words(failure)
         why, otherwise = cannot_words(state, found)
