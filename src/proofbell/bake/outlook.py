@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from proofbell.bake.heats import hot_at_s
+from proofbell.bake.heats import hot_at_s, kept_hot_c
 from proofbell.bake.state import BakeState
 from proofbell.formula.model import StageKind
 
@@ -56,7 +56,8 @@ def outlook(state: BakeState, now_s: float, *, lit: bool = False) -> tuple[Span,
         else:
             before = [spans[one] for one in state.formula.follows(index)]
             begin_s = max((one.end_s for one in before), default=first_s)
-            if kind == "bake" and not lit and state.closed is None:
+            kept_hot = kind == "bake" and kept_hot_c(state, index) is not None
+            if kind == "bake" and not lit and not kept_hot and state.closed is None:
                 begin_s = max(begin_s, hot_at_s(state, index, now_s))
             spans.append(Span(index, kind, begin_s, begin_s + run.length_s, "coming"))
     if state.closed is not None:

@@ -89,7 +89,7 @@ SITUATIONS: tuple[Situation[Any], ...] = (
     Situation(
         "core low",
         sees=oven.core_low,
-        seen=lambda found: f"Core {temperature(found.value_c)}, {found.wanted} °C wanted",
+        seen=lambda found: f"Core {temperature(found.value_c)}, {found.wanted} wanted",
         do=oven.core_low_do,
         why="Starch sets up to about 90 °C; below it the crumb is gummy.",
         source="80 to 90 °C: J. Hamelman, Bread; minutes: dough/core_outlook.py, fitted to simulated bakes",

@@ -11,7 +11,7 @@ from proofbell.bake.fermenting.terms import tau_s, terms
 from proofbell.bake.state import BakeState
 from proofbell.dough.fermenting.rate import COLD_C
 from proofbell.dough.fermenting.time_constant import RANGE, TAU_DOUBT
-from proofbell.words import length
+from proofbell.words import length, temperature
 
 READY_C = 16.0
 """A retarded dough is baked from more than 16 °C inside on: IREKS Compendium 6.3.4."""
@@ -40,7 +40,7 @@ class Warming:
         else:
             low_s, high_s = (STEP_S * step for step in (self.low_s // STEP_S, math.ceil(self.high_s / STEP_S)))
             span = f"{length(low_s)} to {length(high_s)}" if low_s else f"up to {length(high_s)}"
-        return f"{'take it out, ' if self.to_take_out else ''}let it warm to {READY_C:g} °C ({span})"
+        return f"{'take it out, ' if self.to_take_out else ''}let it warm to {temperature(READY_C, 0)} ({span})"
 
 
 def warming(state: BakeState, index: int, now_s: float | None = None) -> Warming | None:
