@@ -64,14 +64,18 @@ class DoughActions:
             return
         if (state.id, index) in self._ending:
             return  # It is being stored; asking again would put a question about what is over on the screen.
-        questions = bench.board.asks_first(state)
-        if questions:
-            name = state.stage(index).name
-            words = f"{' '.join(questions)} End {name[:1].lower()}{name[1:]} now?"
-            title = f"{state.letter}  {state.formula.name}"
-            bench.ask(title, words, lambda: self._end(state.id, index), lambda: self._still_at(state.id, index))
-        else:
+        if not bench.board.asks_first(state):
             self._end(state.id, index)
+            return
+        name, bake = state.stage(index).name, state.id
+
+        def words() -> str:
+            now = bench.live.state(bake)
+            questions = () if now is None else bench.board.asks_first(now)
+            return " ".join((*questions, f"End {name[:1].lower()}{name[1:]} now?"))
+
+        title = f"{state.letter}  {state.formula.name}"
+        bench.ask(title, words, lambda: self._end(bake, index), lambda: self._still_at(bake, index))
 
     def _begin(self, state: BakeState, real_us: int) -> None:
         """Begin the bake; ask once when that is long before its planned start."""
