@@ -61,5 +61,5 @@ def _after_move(state: BakeState, index: int) -> Change | None:
     on_top_s = sum(a.body.to_s - a.body.from_s for a in run.adjustments if a.body.by in ("hand", "rise"))
     to_s = max(0.0, whole(found.seconds) + on_top_s)
     high_s = found.high_s if math.isfinite(found.high_s) else None
-    reason = f"{where_words(state, index)}: {about_words(to_s, found.low_s, high_s)}, not {length(run.length_s)}."
+    reason = f"{where_words(state, index)}: {about_words(to_s, found.low_s, high_s, run.length_s)}."
     return Change(to_s, "place", reason, None, found.seconds, found.low_s, high_s, found.wide)
