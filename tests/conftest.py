@@ -8,6 +8,8 @@ from collections.abc import Iterator
 import pytest
 from hypothesis import HealthCheck, settings
 
+from proofbell.units import METRIC, use
+
 # How long an example takes says how busy the machine is, not whether the program is right.
 settings.register_profile("unhurried", deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.load_profile("unhurried")
@@ -27,3 +29,10 @@ def nobodys_files(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
         patch.setenv("PROOFBELL_JOURNAL", str(folder / "journal.sqlite"))
         patch.setenv("PROOFBELL_KITCHEN", str(folder / "kitchen.toml"))
         yield
+
+
+@pytest.fixture(autouse=True)
+def _metric() -> Iterator[None]:
+    """A kitchen that counts in °F is nobody else's."""
+    yield
+    use(METRIC)

@@ -12,11 +12,12 @@ from proofbell.errors import Failure
 from proofbell.quantities import Dimension, QuantityError, read_quantity
 
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
-SAY_IT = "Write 18:30, tomorrow 07:30, Sat 09:00, 2026-03-14 07:30, or in 4 h."
+SAY_IT = "Write 18:30 or 6:30 pm, tomorrow 07:30, Sat 09:00, 2026-03-14 07:30, or in 4 h."
 MINUTE_US = 60_000_000
 FURTHEST = timedelta(days=60)
 
-_CLOCK = re.compile(r"^(\d{1,2})[:.](\d{2})$")
+_CLOCK = re.compile(r"^(\d{1,2})(?:[:.](\d{2}))?(am|pm)?$")
+_HALF = re.compile(r"(?<=\d)\s*([ap])\.?m\.?$")
 
 
 def read_when(text: str, now: datetime) -> datetime:
@@ -27,7 +28,7 @@ def read_when(text: str, now: datetime) -> datetime:
     Raises:
         Failure: it is not a time, it has passed, or it is more than 60 days away.
     """
-    words = text.strip().lower().split()
+    words = _HALF.sub(r"\1m", text.strip().lower()).split()
     if not words:
         raise Failure("No time was given.", SAY_IT)
     if words[0] == "in":
@@ -64,9 +65,13 @@ def _span(words: str, text: str) -> timedelta:
 
 def _clock(word: str, text: str) -> time:
     match = _CLOCK.match(word)
-    if not match or int(match[1]) > 23 or int(match[2]) > 59:
+    hour, minute, half = (0, "0", "") if match is None else (int(match[1]), match[2], match[3])
+    right = hour <= 23 if not half else 1 <= hour <= 12
+    if match is None or not right or (minute is None and not half) or int(minute or 0) > 59:
         raise Failure(f"{text!r} is not a time.", SAY_IT)
-    return time(int(match[1]), int(match[2]))
+    if half:  # 12 am is midnight, 12 pm noon
+        hour = hour % 12 + (12 if half == "pm" else 0)
+    return time(hour, int(minute or 0))
 
 
 def _day(word: str, now: datetime, clock: time, text: str) -> date:

@@ -19,6 +19,7 @@ from fractions import Fraction
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
+from proofbell.units import typed_in
 from proofbell.visible import visible
 
 if TYPE_CHECKING:
@@ -182,8 +183,15 @@ def units_typed(dimension: Dimension) -> tuple[str, ...]:
 
 
 def usual_unit(dimension: Dimension) -> str:
-    """The unit that a bare number most likely meant."""
-    return _DIMENSIONS[dimension].usual
+    """The unit that a bare number most likely meant, in a kitchen that counts as this one does."""
+    if dimension in _DEGREES:
+        return typed_in().temperature
+    return typed_in().weight if dimension is Dimension.MASS else _DIMENSIONS[dimension].usual
+
+
+def kept_unit(dimension: Dimension) -> str:
+    """The unit that the program keeps it in; times are kept in s, whatever is usual."""
+    return "s" if dimension is Dimension.TIME else _DIMENSIONS[dimension].usual
 
 
 def example(dimension: Dimension) -> str:

@@ -1,16 +1,61 @@
-"""How numbers are said to a baker: "25.0 °C", "75 g", "1 h 05 min", "05:09". Pure; used by every command and screen."""
+"""How numbers are said to a baker: "25.0 °C", "75 g", "1 h 05 min", "05:09"; in the units that the kitchen counts in.
+
+Used by every command and screen; nothing else turns °C into °F or g into oz for the eye.
+"""
 
 from __future__ import annotations
 
 import math
+import re
+from datetime import datetime
 from decimal import ROUND_HALF_UP, Decimal
+
+from proofbell.units import OUNCE_G, f_from_c, used
 
 NOTHING = "–"
 
 
 def temperature(value_c: float | None, digits: int = 1) -> str:
-    """Say a temperature: ``25.0 °C``."""
-    return NOTHING if value_c is None or not math.isfinite(value_c) else f"{_fixed(value_c, digits)} °C"
+    """Say a temperature: ``25.0 °C``, ``77.0 °F``."""
+    if value_c is None or not math.isfinite(value_c):
+        return NOTHING
+    return f"{_fixed(in_degrees(value_c), digits)} {used().temperature}"
+
+
+def in_degrees(value_c: float) -> float:
+    """A temperature (°C) as the kitchen's degrees count it."""
+    return f_from_c(value_c) if used().temperature == "°F" else value_c
+
+
+def other_degrees(value_c: float) -> str:
+    """A temperature to the degree as the other half of the world counts it: ``77 °F``, in a °F kitchen ``25 °C``."""
+    return f"{_fixed(value_c, 0)} °C" if used().temperature == "°F" else f"{_fixed(f_from_c(value_c), 0)} °F"
+
+
+def degrees(value_c: float) -> str:
+    """The bare number of a temperature, without needless noughts: ``26``, ``26.5``; in °F a whole one."""
+    told = in_degrees(value_c)
+    return _fixed(told, 0) if used().temperature == "°F" else f"{round(told, 1):g}".replace("-", "−")
+
+
+def temperatures(low_c: float, high_c: float) -> str:
+    """Say a range: ``24 to 26 °C``, ``75 to 79 °F``."""
+    return f"{degrees(low_c)} to {degrees(high_c)} {used().temperature}"
+
+
+_LITERAL = re.compile(r"(−?\d+(?:\.\d+)?)(?: (to|and) (−?\d+(?:\.\d+)?))? °C")
+
+
+def as_counted(text: str) -> str:
+    """A fixed text of ours that tells temperatures in °C, as the kitchen's degrees count them; no differences."""
+    if used().temperature == "°C":
+        return text
+    return _LITERAL.sub(lambda found: _counted(*found.groups()), text)
+
+
+def _counted(first: str, between: str | None, second: str | None) -> str:
+    numbers = [degrees(float(number.replace("−", "-"))) for number in (first, second) if number]
+    return f" {between} ".join(numbers) + f" {used().temperature}"
 
 
 def difference(value_k: float | None, digits: int = 1, *, signed: bool = False) -> str:
@@ -18,14 +63,23 @@ def difference(value_k: float | None, digits: int = 1, *, signed: bool = False) 
     if value_k is None or not math.isfinite(value_k):
         return NOTHING
     sign = "+" if signed and value_k > 0 else ""
-    return f"{sign}{_fixed(value_k, digits)} °C"
+    told = value_k * 1.8 if used().temperature == "°F" else value_k
+    return f"{sign}{_fixed(told, digits)} {used().temperature}"
 
 
 def grams(value_g: float | None, step_g: float = 1.0) -> str:
     """Say a weight with the decimals of the scale's step: ``75 g``, ``1.25 g`` for a step of 0.01 g."""
     if value_g is None or not math.isfinite(value_g):
         return NOTHING
+    if used().weight == "oz":
+        return _ounces(value_g)
     return f"{_fixed(value_g, _digits(step_g))} g"
+
+
+def _ounces(value_g: float) -> str:
+    """``0.11 oz``, ``42.3 oz``: hundredths where a tenth is too coarse for salt and yeast; no pounds, to add up."""
+    ounces = value_g / OUNCE_G
+    return f"{_fixed(ounces, 2 if abs(ounces) < 3 else 1)} oz"
 
 
 def weight(value_g: float, step_g: float = 1.0) -> str:
@@ -84,6 +138,20 @@ def sentence(words: str) -> str:
         return ""
     first = words[0] if words.startswith("proofbell ") else words[0].upper()
     return f"{first}{words[1:].rstrip('.')}" + ("" if words[-1] in "?!" else ".")
+
+
+def hour_minute(at: datetime) -> str:
+    """Say a clock time: ``16:05``, or ``4:05 pm``."""
+    return f"{at:%H:%M}" if used().clock == "24 h" else f"{at.hour % 12 or 12}:{at:%M} {_half(at)}"
+
+
+def hour_minute_second(at: datetime) -> str:
+    """Say a clock time to the second: ``16:05:09``, or ``4:05:09 pm``."""
+    return f"{at:%H:%M:%S}" if used().clock == "24 h" else f"{at.hour % 12 or 12}:{at:%M:%S} {_half(at)}"
+
+
+def _half(at: datetime) -> str:
+    return "am" if at.hour < 12 else "pm"
 
 
 def countdown(seconds: float) -> str:

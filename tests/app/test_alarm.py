@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 
 from hypothesis import given
 from hypothesis import strategies as st
 
-from proofbell.app.alarms.alarm import EVERY_US, LATER_US, RingSchedule, ring_words
+from proofbell.app.alarms.alarm import EVERY_US, LATER_US, MOST_WHEN_PATIENT, RingSchedule, ring_words, title_words
 from proofbell.bake.asking.prompt import Prompt
+from proofbell.bake.stamp import Stamp
 from proofbell.bake.tasks import PromptId
-from proofbell.bench.board import Coming
+from proofbell.bench.board import Board, Coming
 
 SECOND = 1_000_000
 
@@ -27,6 +29,27 @@ def test_it_rings_at_once_and_then_every_fifteen_seconds_until_answered() -> Non
 
     assert heard == [0, 15, 30, 45, 60]
     assert bell.due([], 75 * SECOND) == ()
+
+
+def test_what_can_wait_rings_a_few_times_and_then_again_only_as_something_new() -> None:
+    bell = RingSchedule()
+    ready = replace(ring(), prompt=replace(ring().prompt, patient=True))
+
+    heard = [second for second in range(12 * 3600) if bell.due([ready], second * SECOND)]
+    other = replace(ready, letter="B", bake="bake-B")
+
+    assert heard == [15 * number for number in range(MOST_WHEN_PATIENT)]
+    assert bell.due([ready, other], 12 * 3600 * SECOND) == (other,)
+
+
+def test_the_title_counts_down_by_the_minute_and_says_what_rings() -> None:
+    now = Stamp(1_000 * SECOND, 0, "boot", 0)
+    to_come = replace(ring(at_us=1_061 * SECOND), now=False)
+    board = Board(now, (), (to_come,), (), (), (), None)
+
+    assert title_words(board) == "2 min · A load the oven"
+    assert title_words(replace(board, rings=(ring(at_us=700 * SECOND),))) == "A load the oven, 5 min over"
+    assert title_words(replace(board, coming=())) == "Proofbell"
 
 
 def test_a_second_dough_rings_when_its_own_time_comes() -> None:

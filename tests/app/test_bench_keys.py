@@ -140,6 +140,10 @@ def noted(app: ProofbellApp) -> list[str]:
     return [note.text for note in of(app.live, "bake-1").notes]
 
 
+def timed(app: ProofbellApp) -> list[str]:
+    return [timer.name for timer in app.live.timers.running]
+
+
 def in_hand(app: ProofbellApp) -> str | None:
     return app.bench.in_hand
 
@@ -267,6 +271,7 @@ ROWS: dict[str, Row] = {
     "put-away": Row(given_up, bakes, ["bake-1"], []),
     "log": opens("BakeLog"),
     "whole-day": Row(overnight, last_hour, "18:00", "03:00"),
+    "timer": Row(proofing, timed, [], ["eggs"], then=(*"eggs", "enter", "4", "enter")),
     "time": opens("TimeDialog", power_cut),
     "go-on": Row(being_mixed, passed, 0, 6, rehearsal=True),
     "trouble": opens("TroubleDialog"),

@@ -326,7 +326,7 @@ async def test_after_a_power_cut_the_countdown_is_the_truth_once_the_baker_has_a
             # It never opens over what rings; the key does.
             assert day.live.board().rings
             await day.to_bench(pilot)
-            await pilot.press("t")
+            await pilot.press("T")
         day.passes(1.0)
         await day.look(pilot)
         await pilot.press(*keys)
@@ -377,7 +377,7 @@ async def test_later_leaves_the_line_and_does_not_ask_again_by_itself(day: Day) 
         shown = await day.look(pilot)
         await day.watched(pilot, 2 * MINUTE)
         assert "How long was the power off?" not in seen(day.app)
-        assert "The power was off for about 5 min, by the clock. Right?   t answer" in shown
+        assert "The power was off for about 5 min, by the clock. Right?   T answer" in shown
         assert day.bodies(TimeRebased) == []
 
 
@@ -454,7 +454,7 @@ async def test_the_far_view_says_that_its_time_is_in_doubt(day: Day, width: int,
         assert "Time in doubt · left, until" in shown
         drawn = [blocks(f"{number(day.view())}?", scale) for scale in range(1, 9)]
         assert any(all(row in shown for row in rows) for rows in drawn), "a question mark as large as the digits"
-        await pilot.press("t")
+        await pilot.press("T")
         await day.look(pilot)
         assert isinstance(day.app.screen, TimeDialog)
         day.passes(1.0)
@@ -498,7 +498,7 @@ async def test_doubt_is_said_on_other_pages_and_what_rings_stands_below_it(day: 
         await pilot.press("b")
         shown = await day.look(pilot)
         assert isinstance(day.app.screen, BakeLog)
-        assert shown.splitlines()[1].endswith("t answer on the bench")
+        assert shown.splitlines()[1].endswith("T answer on the bench")
         day.passes(2 * HOUR)
         shown = await day.look(pilot)
         assert "The power was off" in shown.splitlines()[1]

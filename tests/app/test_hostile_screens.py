@@ -24,6 +24,7 @@ from proofbell.app.bench.bench_screen import BenchScreen
 from proofbell.app.bench.far_view import FarView
 from proofbell.app.bench.moments.moment_dialog import MomentDialog
 from proofbell.app.bench.note_dialog import NoteDialog
+from proofbell.app.bench.own_timers.timer_dialog import TimerDialog
 from proofbell.app.bench.time_dialog import TimeDialog
 from proofbell.app.edit.edit_screen import EditScreen
 from proofbell.app.journal.bake_screen import BakeScreen
@@ -50,9 +51,12 @@ from proofbell.app.widgets.host import HostedModal, HostedScreen
 from proofbell.app.widgets.key_row import KeysDialog
 from proofbell.app.widgets.page import Page
 from proofbell.app.widgets.trouble_dialog import TroubleDialog
+from proofbell.bake.asking.timer import MOST_NAME, Timer, timer_name
 from proofbell.bake.doubt import Outage
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.bench.timetable import BakeTimes, Line
+from proofbell.journal.storage import timers
+from proofbell.journal.storage.store import Journal
 from tests.support.hostile import FORMULAS, LETTERS, TEXTS, fill, harmful, hostile_formula, hostile_kitchen
 from tests.support.settling import settled
 from tests.support.stage import HandClock, seen
@@ -161,6 +165,7 @@ OPENERS: dict[type[Screen[Any]], Opened] = {
     SizeDialog: asked("size"),
     StartScreen: asked("start"),
     TimeDialog: _outage,
+    TimerDialog: asked("timer"),
     TroubleDialog: _troubles,
     WeighScreen: asked("weigh_out"),
     WhyScreen: asked("why"),
@@ -209,6 +214,9 @@ async def full_of(text: str, folder: Path, *, letters: Sequence[str] = "ABC") ->
     clock = HandClock()
     bakes = fill(folder / "journal.sqlite", text, clock.stamp(), letters=letters)
     clock.forward((bakes["live-A"][-1].stamp.boot_us - clock.stamp().boot_us) / 1e6 + 60)
+    with Journal.open(folder / "journal.sqlite") as journal:
+        for name, length_s in (("runs", 3600.0), ("rings", 0.0)):
+            timers.keep(journal, Timer(name, timer_name(text)[:MOST_NAME], length_s, clock.stamp()))
     keeper = JournalKeeper(folder / "journal.sqlite")
     live = Live(clock, keeper, hostile_kitchen(text))
     app = ProofbellApp(live, files=formula_files(text, folder), kitchen_file=folder / "kitchen.toml")

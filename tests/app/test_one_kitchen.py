@@ -161,7 +161,7 @@ async def test_an_alarm_command_set_on_the_kitchen_screen_is_run_at_the_next_rin
     rung = tmp_path / "rung"
     async with app.run_test(size=(100, 40)) as pilot:
         await pilot.pause()
-        await set_on_the_screen(pilot, "alarm", f"/bin/sh -c 'echo \"$@\" > {rung}' sh")
+        await set_on_the_screen(pilot, "alarm", f"/bin/sh -c 'echo \"$@\" > {rung}' sh {{letter}} {{words}}")
         await pilot.press("escape")
         live.clock.forward(660)  # type: ignore[attr-defined]
         assert board(live.states, live.clock.stamp()).rings

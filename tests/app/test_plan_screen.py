@@ -183,15 +183,16 @@ def test_hands_are_drawn_where_the_steps_need_them() -> None:
     found = plan(day.problem(MORNING_US, ()), steps=1)
     table = timetable(found, MORNING_US)
 
-    busy = hands_busy(found, table)
+    busy = hands_busy(table)
 
     mixing = table.bakes[0].lines[0]
     assert (mixing.begins_us, mixing.ends_us) in {(one.begin_us, one.end_us) for one in busy}
     assert (
         sum(one.end_us - one.begin_us for one in busy)
         == sum(line.ends_us - line.begins_us for line in table.bakes[0].lines if line.kind == "hands")
-        + 2 * 60 * 1_000_000
-    )  # a minute to load and a minute to unload
+        + sum(ends_us - begins_us for begins_us, ends_us in table.bakes[0].weighs)
+        + 6 * 60 * 1_000_000
+    )  # a minute each to load, turn and take out, and for three readings
 
 
 async def test_a_clash_is_named_and_a_way_out_is_taken_by_one_key() -> None:
@@ -282,7 +283,7 @@ async def test_the_list_of_the_day_is_a_key_away_with_what_leaves_the_fridge(siz
         nothing = seen(app)
         await added(pilot)
         await added(pilot, "down")
-        await pilot.press("r", *"19:30", "enter")
+        await pilot.press("r", *"tomorrow 19:30", "enter")
         await settled(pilot)
         await pilot.press("s")
         await settled(pilot)

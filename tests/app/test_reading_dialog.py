@@ -237,3 +237,24 @@ async def test_a_unit_that_is_typed_takes_the_place_of_the_usual_one() -> None:
     assert re.search(r"78F +expected", own_unit)
     # NIST Special Publication 811 (2008), B.8: 78 °F = 25.6 °C, inside the band from 24 to 26 °C of the house formula.
     assert "First proof stays 70 min" in own_unit
+
+
+async def test_a_number_that_only_fahrenheit_can_mean_is_asked_about_and_taken_as_that() -> None:
+    live, clock = empty_bench()
+    bake = await proofing(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await shown(pilot, app)
+        clock.forward(1)
+        await pilot.press(*"78")
+        asked = await settle(pilot, app)
+        await pilot.press("enter")
+        meant = await settle(pilot, app)
+        assert of(live, bake).readings == ()
+        await pilot.press("enter")
+        await shown(pilot, app)
+
+    assert "Is it 78 °F? Enter says so." in asked
+    assert "78 °F" in meant
+    (reading,) = of(live, bake).readings
+    assert reading.value == pytest.approx((78 - 32) / 1.8)

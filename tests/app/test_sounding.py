@@ -13,26 +13,62 @@ import time
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
+from typing import get_args
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from proofbell.app.alarms.alarm_command import GRACE_US, LONGEST_US, Commands
-from proofbell.app.terminal.bell import notification
+from proofbell.app.alarms.notification import Osc, Way, sequence, way_of
 from tests.support.kitchen_scene import GUESTHOUSE, app_on, empty_bench, proofing
 from tests.support.stage import seen
 
 PATIENCE_S = 40.0
 
 
-@given(st.text(max_size=60))
-def test_no_words_can_end_the_notification_early(words: str) -> None:
-    sent = notification(words)
+CONTROLS = {chr(code) for code in (*range(0x20), *range(0x7F, 0xA0))}
 
-    assert sent.startswith("\x1b]9;")
-    assert sent.endswith("\x1b\\")
-    assert not set(sent[4:-2]) & {chr(code) for code in (*range(0x20), *range(0x7F, 0xA0))}
+
+@given(words=st.text(max_size=60), osc=st.sampled_from(get_args(Osc)), through_tmux=st.booleans())
+def test_no_words_can_end_the_notification_early(words: str, osc: Osc, *, through_tmux: bool) -> None:
+    sent = sequence(Way(osc, through_tmux), words)
+    inner = sent
+    if through_tmux:
+        assert sent.startswith("\x1bPtmux;\x1b\x1b]")
+        assert sent.endswith("\x1b\\")
+        inner = sent.removeprefix("\x1bPtmux;")[:-2].replace("\x1b\x1b", "\x1b")
+
+    assert inner.startswith(f"\x1b]{osc};")
+    assert inner.endswith("\x1b\\")
+    assert not set(inner[4:-2]) & CONTROLS
+    assert osc != "777" or inner.count(";") == 3
+
+
+@pytest.mark.parametrize(
+    ("environment", "osc"),
+    [
+        ({"TERM": "xterm-kitty"}, "99"),
+        ({"TERM": "xterm-256color", "TERM_PROGRAM": "iTerm.app"}, "9"),
+        ({"TERM": "xterm-256color", "VTE_VERSION": "7402"}, "777"),
+        ({"TERM": "foot"}, "777"),
+        ({"TERM": "xterm-256color", "SSH_TTY": "/dev/pts/1"}, "9"),
+        ({"TERM": "linux"}, None),
+        ({"TERM": "xterm-256color", "TERM_PROGRAM": "Apple_Terminal"}, None),
+    ],
+)
+def test_a_terminal_is_asked_by_the_sequence_that_it_understands(environment: dict[str, str], osc: Osc | None) -> None:
+    assert way_of("auto", environment).osc == osc
+    assert way_of("off", environment).osc is None
+    assert way_of("osc 777", environment).osc == "777"
+
+
+def test_in_tmux_it_is_asked_only_where_tmux_lets_it_through() -> None:
+    inside = {"TERM": "tmux-256color", "TMUX": "/run/tmux-0/default,1,0", "TERM_PROGRAM": "tmux", "VTE_VERSION": "7402"}
+
+    assert way_of("auto", inside) == Way(None, swallowed=True)
+    assert "allow-passthrough" in way_of("auto", inside).words
+    assert way_of("auto", inside, tmux_lets_through=True) == Way("777", through_tmux=True)
 
 
 class Marks:
@@ -102,13 +138,14 @@ def words_of(commands: Commands, real_us: int) -> str:
 def test_the_users_command_gets_letter_and_words_as_arguments_and_no_shell(tmp_path: Path) -> None:
     told = tmp_path / "told.json"
     script = "import json, os, sys; open(sys.argv[1] + '_', 'w').write(json.dumps(sys.argv[2:])); "
-    commands = Commands(lambda: [sys.executable, "-c", script + "os.rename(sys.argv[1] + '_', sys.argv[1])", str(told)])
+    code = script + "os.rename(sys.argv[1] + '_', sys.argv[1])"
+    commands = Commands(lambda: [sys.executable, "-c", code, str(told), "{letter}", "{words}", "is {words}"])
 
     assert commands.run("A", "load the oven; $(touch /nowhere) && echo", 0) == ""
     until(told.exists)
     commands.close()
 
-    assert json.loads(told.read_text()) == ["A", "load the oven; $(touch /nowhere) && echo"]
+    assert json.loads(told.read_text()) == ["A", "load the oven; $(touch /nowhere) && echo", "is {words}"]
 
 
 def test_a_command_that_is_not_there_is_said_and_stops_nothing(tmp_path: Path) -> None:
@@ -190,3 +227,14 @@ async def test_the_bench_says_that_the_command_failed_or_hung(tmp_path: Path, en
             if words in seen(app):
                 return
     raise AssertionError("nothing was said")
+
+
+async def test_a_command_that_is_not_there_is_told_as_the_bench_opens_before_it_has_to_ring() -> None:
+    live, _ = empty_bench(kitchen=replace(GUESTHOUSE, alarm_command=("no-such-bell-here",)))
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+        shown = seen(app)
+
+    assert 'the program "no-such-bell-here" is not found' in shown

@@ -62,7 +62,10 @@ def by_eye(baking: Baking, seen: str) -> Baking:
 
 WALKS: dict[str, list[tuple[Callable[[], Baking], str]]] = {
     "unlikely reading": [
-        (lambda: read(at(KNOTS, "First proof"), 52.0), "52 °C, 24 to 26 expected: read it again, and .* was it 25 °C"),
+        (
+            lambda: read(at(KNOTS, "First proof"), 52.0),
+            "52 °C, 24 to 26 °C expected: read it again, .* was it 25 °C",
+        ),
         (lambda: read(at(KNOTS, "First proof"), 2.5), "was it 25 °C"),
     ],
     "bake far over": [

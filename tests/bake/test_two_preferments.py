@@ -29,6 +29,7 @@ from proofbell.bench.planning_problem import Wish, problem_of
 from proofbell.formula.model import Check, Formula
 from proofbell.kitchen.model import Kitchen
 from proofbell.planner.search import plan
+from tests.support.planned import of_stage
 from tests.support.preferments import BAKE, COOL, FEED, FIRST_PROOF, MIX, OVERNIGHT, RIPEN, SHAPE, STIR, headland
 
 H = 3600.0
@@ -254,8 +255,11 @@ def test_a_rehearsal_lets_both_stand_at_the_same_time() -> None:
 def test_the_plan_lets_both_stand_at_the_same_time_before_and_while_they_run() -> None:
     wish = problem_of([Wish("A", LOAF, 24 * 3_600_000_000)], KITCHEN, 0)
     (times,) = plan(wish, 100).times
-    assert times.ends_s[RIPEN] == times.ends_s[OVERNIGHT] == times.begins_s[MIX]
-    assert times.begins_s[STIR] < times.begins_s[FEED]
+    stir, ripen, feed, overnight, mix = (
+        of_stage(wish.chains[0], stage) for stage in (STIR, RIPEN, FEED, OVERNIGHT, MIX)
+    )
+    assert times.ends_s[ripen] == times.ends_s[overnight] == times.begins_s[mix]
+    assert times.begins_s[stir] < times.begins_s[feed]
     evening = both_stand()
     problem = problem_of((), KITCHEN, evening.stamp.wall_us, [evening.state])
     found = plan(problem, 100)

@@ -11,7 +11,8 @@ from proofbell.bake.decisions.decide import decide, decided
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import oven_on_task
-from proofbell.bench.planning_problem import Wish, problem_of, step_of
+from proofbell.bench.planning_problem import Wish, problem_of
+from proofbell.bench.stage_steps import step_of
 from proofbell.bench.timetable import timetable
 from proofbell.kitchen.model import Kitchen, Oven
 from proofbell.planner.model import Flexibility, Problem, Step
@@ -85,11 +86,16 @@ def test_the_kitchens_oven_and_hands_are_the_plans() -> None:
     assert capacity.oven_c == capacity.room_c == 20.0
 
 
-def test_a_batch_that_needs_more_places_than_the_oven_has_fills_it() -> None:
+def test_a_batch_wider_than_the_oven_bakes_in_loads_and_the_oven_stays_as_it_is() -> None:
     formula = house("harbour-knots")
-    wide = replace(formula, oven=replace(formula.oven, trays=2))
+    wide = replace(formula, oven=replace(formula.oven, trays=5))
 
-    assert problem_of([Wish("A", wide)], Kitchen(), 0).capacity.trays == 2
+    problem = problem_of([Wish("A", wide)], Kitchen(oven=Oven(trays=2)), 0)
+
+    bakes = [step for step in problem.chains[0].steps if step.heats]
+    assert problem.capacity.trays == 2
+    assert [step.trays for step in bakes] == [2, 2, 1]
+    assert {(step.nominal_s, step.hands_s, step.hands_end_s) for step in bakes} == {(16 * 60, 60, 60)}
 
 
 def test_what_is_wanted_is_counted_from_the_moment_of_the_plan() -> None:
@@ -97,7 +103,8 @@ def test_what_is_wanted_is_counted_from_the_moment_of_the_plan() -> None:
 
     (chain,) = problem_of([wish], Kitchen(), 6 * 60 * MINUTE_US).chains
 
-    assert (chain.ready_by_s, chain.not_before_s) == (4 * 3600, 3600)
+    # The first stage not before then; the weigh-out, 7 min, may come before it.
+    assert (chain.ready_by_s, chain.not_before_s) == (4 * 3600, 3600 - 420)
 
 
 def live(now_s: int, *states: BakeState) -> Problem:
@@ -215,5 +222,5 @@ def test_only_proofs_and_rests_may_give_a_little_and_what_cools_stays_open() -> 
 def test_a_stage_in_hand_never_lasts_longer_and_a_proof_may_be_asked_to() -> None:
     steps = problem_of([Wish("A", house("harbour-knots"))], Kitchen(), 0).chains[0].steps
 
-    assert {step.kind for step in steps if step.flexibility is Flexibility.RIGID} == {"hands"}
+    assert {step.kind for step in steps if step.flexibility is Flexibility.RIGID} == {"hands", "weigh"}
     assert {step.kind for step in steps if step.flexibility is Flexibility.FIXED} == {"bake"}

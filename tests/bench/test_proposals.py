@@ -14,6 +14,7 @@ from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.bench.planning_problem import problem_of
 from proofbell.bench.proposals import moved, proposals, still_open
 from proofbell.bench.timetable import BakeTimes, Line, Timetable, timetable
+from proofbell.formula.model import ChillInstead
 from proofbell.planner.search import plan
 from tests.support.bakes import house
 from tests.support.decided import KITCHEN, TO_FINAL_PROOF, at, bake
@@ -188,3 +189,43 @@ def test_a_dough_is_asked_for_no_more_than_it_forgives() -> None:
     (asked,) = proposals([state], replace(table, bakes=(replace(times, lines=held),)), 6400 * 1_000_000)
 
     assert (asked.stage, asked.to_s) == (4, 72 * 60)
+
+
+def before_the_night() -> tuple[BakeState, Timetable]:
+    """Knots whose final proof may stand in the cold, being tied; a night begins 14 min after that is done."""
+    formula = house("harbour-knots")
+    stages = [
+        replace(stage, chill_instead=ChillInstead(4.0, 8 * 3600.0, 16 * 3600.0))
+        if stage.name == "Final proof"
+        else stage
+        for stage in formula.stages
+    ]
+    formula = replace(formula, stages=tuple(stages))
+    opening = intents.Open("b", "B", formula, weigh_out(formula, KITCHEN).batch, KITCHEN, "test")
+    state: BakeState | None = None
+    for seconds, intent in ((0.0, opening), *TO_FINAL_PROOF[:4]):
+        decision = decide(state, intent, at(seconds))
+        assert not isinstance(decision, Refused), decision
+        state = decided(state, decision)
+    assert state is not None
+    night = ((7_200_000_000, 36_000_000_000),)
+    problem = problem_of((), KITCHEN, 5_400_000_000, [state], quiet=night)
+    return state, timetable(plan(problem, 40), 5_400_000_000)
+
+
+def test_a_proof_that_the_plan_has_in_the_cold_over_night_is_asked_for_before_it_begins() -> None:
+    state, table = before_the_night()
+
+    (one,) = proposals([state], table, 5_400_000_000)
+
+    assert (one.stage, one.place_c) == (4, 4.0)
+    assert one.short == "B: final proof in the cold?"
+    assert one.to_s >= 8 * 3600
+    assert still_open(one, [state], 5_400_000_000)
+    decision = decide(state, intents.Accept(4, one.to_s, one.reason, one.place_c), at(5500))
+    assert not isinstance(decision, Refused)
+    agreed = decided(state, decision)
+    assert not still_open(one, [agreed], 5_500_000_000)
+    assert proposals([agreed], table, 5_500_000_000) == ()
+    (chain,) = problem_of((), KITCHEN, 5_500_000_000, [agreed]).chains
+    assert (chain.steps[4].nominal_s, chain.steps[4].instead) == (one.to_s, None)

@@ -53,7 +53,13 @@ def unit_s(problem: Problem) -> int:
         numbers += [chain.not_before_s, chain.ready_by_s or 0, chain.latest_s or 0]
         for step in chain.steps:
             numbers += [step.least_s, step.nominal_s, step.most_s, step.hands_s or 0, step.hands_end_s]
-            numbers += [step.wait_s, step.begun_s or 0, step.ended_s or 0]
+            numbers += [step.wait_s, step.begun_s or 0, step.ended_s or 0, step.lag_s]
+            numbers += [number for task in step.tasks for number in (task.at_s, task.hands_s)]
+            if step.instead is not None:
+                numbers += [step.instead.least_s, step.instead.most_s]
+            if step.shared:
+                numbers += [(step.least_s + step.nominal_s) // 2, (step.nominal_s + step.most_s) // 2]
+    numbers += [moment for span in problem.quiet for moment in (*span, objective.EDGE_S)]
     return math.gcd(*numbers) or 1
 
 
@@ -66,13 +72,17 @@ class Model:
         self.cp = cp_model.CpModel()
         self.now = problem.now_s // self.unit
         known = [chain.ready_by_s or 0 for chain in problem.chains]
-        length = sum(step.most_s + step.wait_s + 3600 for chain in problem.chains for step in chain.steps)
+        length = sum(
+            max(step.most_s, 0 if step.instead is None else step.instead.most_s) + min(step.wait_s, 7200) + 3600
+            for chain in problem.chains
+            for step in chain.steps
+        )
         self.low = min([0, *(step.begun_s or 0 for c in problem.chains for step in c.steps)]) // self.unit
         self.high = (max([problem.now_s, *known]) + length) // self.unit + 1
         self.begin: dict[tuple[int, int], Any] = {}
         self.end: dict[tuple[int, int], Any] = {}
         self.terms: list[Any] = []
-        self.constant = 0
+        self.instead: dict[tuple[int, int], Any] = {}
         for number in range(len(problem.chains)):
             self.add_chain(number)
         self.add_hands()
@@ -103,20 +113,19 @@ class Model:
                 begin: Any = step.begun_s // unit
             else:
                 begin = self.var(f"b{number}.{at}")
-                cp.add(begin >= max(self.now, chain.not_before_s // unit if at == 0 else self.now))
+                cp.add(begin >= max(self.now, chain.not_before_s // unit if not chain.before(at) else self.now))
             self.begin[key] = begin
-            least_s, most_s = step.bounds_s(now_s)
-            cp.add(end - begin >= least_s // unit)
-            cp.add(end - begin <= most_s // unit)
-            weight = objective.CRITICAL if step.critical else objective.OTHER
-            if least_s < most_s or least_s != step.nominal_s:
-                self.excess(end - begin - step.nominal_s // unit, weight)
-                self.excess(step.nominal_s // unit - end + begin, weight)
-            if at and step.begun_s is None:
-                wait = begin - self.end[number, at - 1]
+            self.add_length(key, step, end - begin)
+            if step.begun_s is not None:
+                continue
+            for one in chain.before(at):
+                wait = begin - self.end[number, one]
                 cp.add(wait >= 0)
-                cp.add(wait <= objective.longest_wait_s(chain.steps[at - 1], now_s) // unit)
+                cp.add(wait <= objective.longest_wait_s(chain.steps[one], now_s) // unit)
                 self.terms.append(objective.WAIT * wait)
+            if step.since is not None:
+                self.add_waiting(number, step.since, chain.steps[step.since], step, begin)
+        cp.add_at_most_one([taken for (of, _), taken in self.instead.items() if of == number])
         if chain.steps[-1].ended:
             return
         ready = self.end[number, len(chain.steps) - 1]
@@ -128,17 +137,92 @@ class Model:
             self.excess(ready - chain.ready_by_s // unit, objective.LATE)
             self.excess(chain.ready_by_s // unit - ready, objective.EARLY)
 
+    def add_length(self, key: tuple[int, int], step: Step, length: Any) -> None:  # noqa: ANN401 - the solver's own
+        """Least and most of one step, and what it costs to deviate; in another step's place, that one's bounds."""
+        cp, unit = self.cp, self.unit
+        least_s, most_s = step.bounds_s(self.problem.now_s)
+        warm: list[Any] = []
+        if step.instead is not None and step.begun_s is None:
+            taken = self.instead[key] = cp.new_bool_var("")
+            cp.add(length >= step.instead.least_s // unit).only_enforce_if(taken)
+            cp.add(length <= step.instead.most_s // unit).only_enforce_if(taken)
+            self.terms.append(objective.LONGER // unit * taken)
+            warm = [taken.negated()]
+        cp.add(length >= least_s // unit).only_enforce_if(warm)
+        cp.add(length <= most_s // unit).only_enforce_if(warm)
+        if step.flat:
+            return
+        if step.shared and not step.running:
+            self.share(length, least_s, step.nominal_s, most_s, warm)
+        elif least_s < most_s or least_s != step.nominal_s:
+            weight = objective.CRITICAL if step.critical else objective.OTHER
+            for amount in (length - step.nominal_s // unit, step.nominal_s // unit - length):
+                above = cp.new_int_var(0, self.high - self.low, "")
+                cp.add(above >= amount).only_enforce_if(warm)
+                self.terms.append(weight * above)
+
+    def share(self, length: Any, least_s: int, nominal_s: int, most_s: int, warm: list[Any]) -> None:  # noqa: ANN401
+        """What a deviation costs that is shared out: the second half of what is allowed three times the first."""
+        unit = self.unit
+        for amount, half_s in (
+            (length - nominal_s // unit, (nominal_s + most_s) // 2 - nominal_s),
+            (nominal_s // unit - length, nominal_s - (least_s + nominal_s) // 2),
+        ):
+            price = self.cp.new_int_var(0, objective.FAR * (self.high - self.low), "")
+            self.cp.add(price >= objective.NEAR * amount).only_enforce_if(warm)
+            beyond = objective.FAR * amount - (objective.FAR - objective.NEAR) * (half_s // unit)
+            self.cp.add(price >= beyond).only_enforce_if(warm)
+            self.terms.append(price)
+
+    def add_waiting(self, number: int, since: int, before: Step, step: Step, begin: Any) -> None:  # noqa: ANN401
+        """A load goes on proofing until it is loaded; beyond what is forgiven it is a violation."""
+        cp, unit = self.cp, self.unit
+        length = begin - self.begin[number, since] - step.lag_s // unit
+        most_s = before.most_s
+        if before.begun_s is not None:
+            most_s = max(most_s, self.problem.now_s - before.begun_s - step.lag_s)
+        taken = self.instead.get((number, since))
+        warm = [] if taken is None else [taken.negated()]
+        over = cp.new_int_var(0, self.high - self.low, "")
+        cp.add(over >= length - most_s // unit).only_enforce_if(warm)
+        if taken is not None and before.instead is not None:
+            cp.add(over >= length - before.instead.most_s // unit).only_enforce_if(taken)
+        self.terms.append(objective.VIOLATION * over)
+        if not before.flat:
+            self.share(length, before.least_s, before.nominal_s, most_s, warm)
+
     def add_hands(self) -> None:
         """No more stages in hand at once than there are people; what has begun is past changing."""
         intervals = []
         for number, chain in enumerate(self.problem.chains):
             for at, step in enumerate(chain.steps):
                 if not step.ended:
-                    intervals += self.hands_of(number, at, step)
+                    found = self.hands_of(number, at, step)
+                    intervals += found
+                    for use, interval in enumerate(found):
+                        lead_s = 0
+                        if step.heats and not use and not step.running:
+                            capacity = self.problem.capacity
+                            lead_s = capacity.change_s(capacity.room_c, step.heats[0].oven_c)
+                        self.add_quiet(interval, lead_s)
         if self.problem.capacity.people == 1:
             self.cp.add_no_overlap(intervals)
         else:
             self.cp.add_cumulative(intervals, [1] * len(intervals), self.problem.capacity.people)
+
+    def add_quiet(self, use: Any, lead_s: int) -> None:  # noqa: ANN401 - the solver's own
+        """Before or after each quiet span, and rather not near its edge."""
+        cp, unit = self.cp, self.unit
+        for begin_s, end_s in self.problem.quiet:
+            before = cp.new_bool_var("")
+            near = cp.new_int_var(0, objective.EDGE_S // unit, "")
+            since = (end_s + lead_s) // unit
+            cp.add(use.end_expr() <= begin_s // unit).only_enforce_if(before)
+            cp.add(near >= use.end_expr() - (begin_s - objective.EDGE_S) // unit).only_enforce_if(before)
+            cp.add(use.start_expr() >= since).only_enforce_if(before.negated())
+            edge = since + objective.EDGE_S // unit
+            cp.add(near >= edge - use.start_expr()).only_enforce_if(before.negated())
+            self.terms.append(objective.EDGE * near)
 
     def hands_of(self, number: int, at: int, step: Step) -> list[Any]:
         """The intervals in which one step needs hands."""
@@ -150,6 +234,9 @@ class Model:
             return [self.cp.new_interval_var(begin, size, end, name)]
         if step.hands_s:
             found.append(self.cp.new_fixed_size_interval_var(begin, step.hands_s // self.unit, name))
+        for task in step.tasks:
+            task_at = (begin if task.at_s >= 0 else end) + task.at_s // self.unit
+            found.append(self.cp.new_fixed_size_interval_var(task_at, task.hands_s // self.unit, name + "t"))
         if step.hands_end_s:
             last = step.hands_end_s // self.unit
             found.append(self.cp.new_fixed_size_interval_var(end - last, last, name + "u"))
@@ -266,6 +353,7 @@ class Model:
                 chain.letter,
                 tuple(self.unit * solver.value(self.begin[number, at]) for at in range(len(chain.steps))),
                 tuple(self.unit * solver.value(self.end[number, at]) for at in range(len(chain.steps))),
+                tuple(at for (of, at), taken in self.instead.items() if of == number and solver.value(taken)),
             )
             for number, chain in enumerate(self.problem.chains)
         )

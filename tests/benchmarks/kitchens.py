@@ -133,8 +133,10 @@ def under_way(problem: Problem, times: tuple[Times, ...], now_s: int, rng: rando
     hot_c = problem.capacity.room_c
     for chain, moments in zip(problem.chains, times, strict=True):
         steps = []
-        for at, step in enumerate(chain.steps):
+        for at, own in enumerate(chain.steps):
             begin_s, end_s = moments.begins_s[at], moments.ends_s[at]
+            longer = own.instead if at in moments.instead and begin_s <= now_s else None
+            step = own if longer is None else replace(longer, tasks=own.tasks, after=own.after)
             if end_s <= now_s:
                 steps.append(replace(step, begun_s=begin_s, ended_s=end_s))
                 if step.heats and now_s - end_s < 600:
@@ -147,7 +149,8 @@ def under_way(problem: Problem, times: tuple[Times, ...], now_s: int, rng: rando
                 steps.append(step)
         chains.append(replace(chain, steps=tuple(steps)))
     changed = otherwise(chains, now_s, rng)
-    return Problem(tuple(changed), replace(problem.capacity, oven_c=hot_c), now_s)
+    capacity = replace(problem.capacity, oven_c=hot_c)
+    return replace(problem, chains=tuple(changed), capacity=capacity, now_s=now_s)
 
 
 def otherwise(chains: list[Chain], now_s: int, rng: random.Random) -> list[Chain]:

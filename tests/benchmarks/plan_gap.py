@@ -2,6 +2,7 @@
 
 Run from the project's folder as ``python -m tests.benchmarks.plan_gap``; all of it takes most of an hour on two
 cores, because the solver gets 15 s for each kitchen. ``--bakes 1,2,3 --kitchens 4 --seconds 5`` is a short run.
+``--days`` takes days with nights, retards, wide batches and two people in place of the kitchens without.
 
 The planner is single-threaded. Its seconds are wall-clock seconds, or with ``--clock cpu`` those of its own
 processor time, for a machine that has other work to do. A gap is how much dearer the planner's plan is than the
@@ -22,7 +23,7 @@ from dataclasses import dataclass, field
 from proofbell.planner.model import Plan, Problem
 from proofbell.planner.repair.replan import replan
 from proofbell.planner.search import Search
-from tests.benchmarks import exact, kitchens
+from tests.benchmarks import days, exact, kitchens
 
 MOMENTS = 6
 """Re-plans for each kitchen, at moments spread over its day."""
@@ -95,7 +96,7 @@ def measured(count: int, options: argparse.Namespace) -> Row:
     clock = time.process_time if options.clock == "cpu" else time.perf_counter
     row = Row(gaps={mark: [] for mark in options.marks})
     for number in range(options.kitchens):
-        problem = kitchens.kitchen(number, count)
+        problem = days.day(number, count) if options.days else kitchens.kitchen(number, count)
         answer = exact.solve(problem, options.seconds, options.workers)
         row.solver_s.append(answer.seconds)
         row.proved += answer.status == "optimal"
@@ -161,6 +162,7 @@ def main() -> None:
     parser.add_argument("--workers", type=int, default=2, help="the solver's cores")
     parser.add_argument("--marks", default="0.3,2", help="the planner's seconds at which to compare, with commas")
     parser.add_argument("--clock", choices=("wall", "cpu"), default="wall", help="how the planner's time is taken")
+    parser.add_argument("--days", action="store_true", help="days with nights, loads, retards and two people")
     options = parser.parse_args()
     options.marks = [float(mark) for mark in options.marks.split(",")]
     print(heading(options))

@@ -24,6 +24,7 @@ def _bench(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Callable[..., int
     """Runs the command; what a person would do at the screens is done by ``session``."""
     monkeypatch.setenv("PROOFBELL_JOURNAL", str(tmp_path / "journal.sqlite"))
     monkeypatch.setenv("PROOFBELL_KITCHEN", str(tmp_path / "kitchen.toml"))
+    (tmp_path / "kitchen.toml").touch()  # without one the kitchen is asked about first
     monkeypatch.setenv("HOME", str(tmp_path))
     monkeypatch.setattr("proofbell.cli.bench.need_terminal", lambda *_: None)
 

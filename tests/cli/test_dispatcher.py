@@ -51,7 +51,10 @@ def imported(tmp_path: Path, *arguments: str) -> tuple[int, set[str]]:
     return int(status), set(packages)
 
 
-@pytest.mark.parametrize("arguments", [("--help",), ("--version",), ("journal",), ("read", "25"), ("kitchen",)])
+@pytest.mark.parametrize(
+    "arguments",
+    [("--help",), ("--version",), ("journal",), ("read", "25"), ("status",), ("done",), ("timer",), ("kitchen",)],
+)
 def test_commands_that_read_no_formula_import_no_screen_and_no_units(
     arguments: tuple[str, ...], tmp_path: Path
 ) -> None:

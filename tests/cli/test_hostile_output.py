@@ -85,7 +85,7 @@ def test_the_journals_commands_on_a_journal_full_of_it(run: Run, text: str, monk
         run("journal", *found)
     run("journal", "formula", first)
     monkeypatch.setattr(Output, "isatty", lambda _: True)  # A pipe gets every byte as it is.
-    monkeypatch.setattr("proofbell.cli.journal_formula.formula_bytes", lambda *_: text.encode(errors="replace"))
+    monkeypatch.setattr("proofbell.cli.of_journal.formula.formula_bytes", lambda *_: text.encode(errors="replace"))
     assert run("journal", "formula", first)
     # The document holds the very words; only its letters are spelt.
     assert json.loads(run("journal", "show", "live-A", "--json"))["notes"][0]["text"] == text
@@ -187,8 +187,10 @@ def test_what_the_commands_say_of_a_formula_and_a_kitchen_that_no_file_could_hol
         "weigh --json": json_text(weigh_plain(weighed)),
         "rehearse": rehearse_text(rehearsed),
         "rehearse --json": json_text(rehearse_plain(rehearsed)),
-        "plan": plan_text(planned, table, Oven(), START, [text]),
-        "plan --json": json_text(plan_plain(planned, table, Oven(), [text], {"A": formula, "B": formula})),
+        "plan": plan_text(planned, table, START.wall_us, kitchen, START, [text]),
+        "plan --json": json_text(
+            plan_plain(planned, table, START.wall_us, kitchen, [text], {"A": formula, "B": formula})
+        ),
         "plan --ics": written,
     }
     for name, shown in told.items():

@@ -3,11 +3,12 @@
 import argparse
 import json
 import re
+import sys
 from pathlib import Path
 
 import pytest
 
-from proofbell.cli import kitchen
+from proofbell.cli import kitchen, main
 from proofbell.errors import Failure
 from proofbell.kitchen.file import load_kitchen
 
@@ -150,3 +151,36 @@ def test_the_oven_is_told_by_its_own_dial(file: Path, capsys: pytest.CaptureFixt
     assert "220 °C → 6" in out
     assert "190 °C → between 2 and 6" in out
     assert "240 °C → gas mark 9" in out
+
+
+RINGS = "import pathlib, sys; pathlib.Path(sys.argv[1]).write_text(' '.join(sys.argv[2:])); sys.exit(int(sys.argv[3]))"
+
+
+@pytest.mark.parametrize(("status", "said"), [("0", "it ended well"), ("3", "status 3")])
+def test_ring_runs_the_kitchens_own_command_once_and_says_what_came_of_it(
+    file: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], status: str, said: str
+) -> None:
+    rung = tmp_path / "rung"
+    run("set", "alarm", json.dumps([sys.executable, "-c", RINGS, str(rung), "{letter}", status, "{words}"]))
+    assert run("ring") == int(status != "0")
+    told = capsys.readouterr()
+
+    assert rung.read_text() == f"A {status} a test: this is how it rings"
+    assert "No terminal here" in told.out
+    assert said in told.out + told.err
+    assert file.exists()
+
+
+def test_ring_without_a_command_names_one_for_this_system(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("ring") == 0
+    assert "proofbell kitchen set alarm" in capsys.readouterr().out
+
+
+def test_units_are_told_at_the_command_line_and_json_stays_metric(
+    file: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file.write_text('room = "70 °F"\n[units]\ntemperature = "°F"\n', encoding="utf-8")
+    assert main(["kitchen"]) == 0
+    assert "70.0 °F, give or take 1.8 °F" in capsys.readouterr().out
+    assert main(["kitchen", "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["kitchen"]["room_c"] == pytest.approx(21.111, abs=1e-3)

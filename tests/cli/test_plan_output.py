@@ -10,15 +10,13 @@ from typing import Any
 import icalendar
 import pytest
 
-from proofbell.bench.planning_problem import Wish, problem_of
 from proofbell.cli import main
 from proofbell.cli.arguments import planned
 from proofbell.clock import WallClock
 from proofbell.formula.read import load
 from proofbell.kitchen.model import Kitchen
-from proofbell.planner.model import Plan, Times
-from proofbell.planner.objective import cost_of
-from tests.support.rules import broken
+from proofbell.words import length
+from tests.support.day_rules import faults
 
 Captured = pytest.CaptureFixture[str]
 
@@ -60,38 +58,33 @@ def moment(text: str) -> int:
 def test_the_document_has_the_fields_that_scripts_rely_on(capsys: Captured) -> None:
     found = document(capsys, *DAY)
 
-    assert list(found) == ["schema", "ready", "bakes", "oven", "clashes", "feasible"]
+    fields = ["schema", "ready", "bakes", "oven", "hands", "quiet", "clashes", "reasons", "feasible"]
+    assert list(found) == fields
     for bake in found["bakes"]:
         assert list(bake) == ["letter", "formula", "stages"]
         for stage in bake["stages"]:
-            assert list(stage) == ["name", "kind", "begins", "ends", "seconds", "nominal_seconds"]
+            loads = ["loads"] if stage["kind"] == "bake" else []
+            assert list(stage) == ["name", "kind", "begins", "ends", "seconds", "nominal_seconds", *loads]
             assert moment(stage["ends"]) - moment(stage["begins"]) == stage["seconds"]
     for use in found["oven"]:
         assert list(use) == ["begins", "ends", "temperature_c", "state", "letter", "dial"]
         assert use["state"] in {"heating", "cooling", "holding", "baking", "turned down", "turned up", "off"}
+    for row in found["hands"]:
+        assert list(row) == ["begins", "ends", "letter", "does", "who"]
     assert [bake["letter"] for bake in found["bakes"]] == ["A", "B"]
     assert found["feasible"] is True
+    assert (found["quiet"], found["reasons"]) == ([], [])
     assert found["clashes"] == []
 
 
 def test_the_printed_day_keeps_the_rules_of_the_kitchen(capsys: Captured) -> None:
     found = document(capsys, *DAY)
 
-    hour_us = 3_600_000_000
-    wishes = [
-        Wish(letter, load((FORMULAS / f"{name}.toml").read_bytes(), name), SATURDAY_US + hours * hour_us)
-        for letter, name, hours in (("A", "quay-pan-loaf", 9), ("B", "harbour-knots", 8))
-    ]
-    problem = problem_of(wishes, Kitchen(), SATURDAY_US)
-    times = tuple(
-        Times(
-            bake["letter"],
-            tuple(moment(stage["begins"]) for stage in bake["stages"]),
-            tuple(moment(stage["ends"]) for stage in bake["stages"]),
-        )
-        for bake in found["bakes"]
-    )
-    assert broken(Plan(problem, times, cost_of(problem, times))) == []
+    formulas = {
+        letter: load((FORMULAS / f"{name}.toml").read_bytes(), name)
+        for letter, name in (("A", "quay-pan-loaf"), ("B", "harbour-knots"))
+    }
+    assert faults(found, formulas, Kitchen(), SATURDAY_US / 1e6) == []
     assert [bake["stages"][-1]["ends"][11:16] for bake in found["bakes"]] == [
         f"{datetime.fromtimestamp(SATURDAY_US / 1e6).astimezone() + timedelta(hours=hours):%H:%M}" for hours in (9, 8)
     ]
@@ -225,3 +218,53 @@ def test_wrong_input_is_told_in_words_with_status_2(said: list[str], capsys: Cap
     assert captured.out == ""
     assert captured.err.strip()
     assert "Traceback" not in captured.err
+
+
+def test_a_night_and_two_people_are_told_in_words_and_in_the_document(capsys: Captured, tmp_path: Path) -> None:
+    (tmp_path / "kitchen.toml").write_text('quiet = ["22:30", "06:00"]\nnames = ["Ola", "Tir"]\n', encoding="utf-8")
+    wide = (FORMULAS / "lantern-pittas.toml").read_text(encoding="utf-8").replace("trays       = 1", "trays = 3")
+    (tmp_path / "pittas.toml").write_text(wide, encoding="utf-8")
+    said = ["plan", "tidemark-sourdough", str(tmp_path / "pittas.toml"), "--ready", "tomorrow 12:00"]
+
+    assert main(said) == 0
+    lines = capsys.readouterr().out.splitlines()
+    found = document(capsys, *said)
+
+    (night,) = [line for line in lines if line.startswith("Nobody works from 22:30 to Sun 15 06:00: ")]
+    assert "A is at its " in night
+    assert any(line.endswith("take load 1 of 3 out, put load 2 of 3 in: Bake, 5 min (Ola)") for line in lines) or any(
+        line.endswith("take load 1 of 3 out, put load 2 of 3 in: Bake, 5 min (Tir)") for line in lines
+    )
+    assert {row["who"] for row in found["hands"]} <= {"Ola", "Tir"}
+    assert [row["begins"][11:16] for row in found["quiet"]] == ["22:30"]
+    (bake,) = [stage for stage in found["bakes"][1]["stages"] if stage["kind"] == "bake"]
+    assert [list(load) for load in bake["loads"]] == [["begins", "ends", "places"]] * 3
+    assert [load["places"] for load in bake["loads"]] == [1, 1, 1]
+
+
+def test_each_dough_is_tried_alone_before_two_are_said_to_clash(capsys: Captured) -> None:
+    said = ["plan", "tidemark-sourdough", "harbour-knots", "--ready", "in 8 h"]
+
+    assert main(said) == 1
+    out = capsys.readouterr().out
+    found = document(capsys, *said)
+
+    (reason,) = found["reasons"]
+    assert (reason["letter"], reason["cause"], found["clashes"]) == ("A", "length", [])
+    assert moment(reason["earliest"]) == reason["needs_seconds"]
+    assert moment(found["bakes"][0]["stages"][-1]["ends"]) == moment(reason["earliest"]), "no sooner, and no later"
+    assert f"A needs {length(reason['needs_seconds'])}; ready at the earliest at " in out
+    assert out.count(" late") == 1, "how late it is is said once"
+
+
+def test_hands_at_any_hour_are_there_for_the_asking(capsys: Captured, tmp_path: Path) -> None:
+    (tmp_path / "kitchen.toml").write_text('quiet = ["22:30", "06:00"]\n', encoding="utf-8")
+    said = ["plan", "harbour-knots", "--ready", "tomorrow 04:00"]
+
+    main(said)
+    kept = capsys.readouterr().out
+    assert main([*said, "--awake"]) == 0
+    awake = capsys.readouterr().out
+
+    assert kept.splitlines()[0].endswith("early")
+    assert awake.splitlines()[0].endswith("ready Sun 15 04:00, on time")

@@ -17,7 +17,7 @@ from proofbell.dough.liquid import (
     ice_for_g,
     liquid_for,
 )
-from proofbell.dough.oven import difference_c_from_f
+from proofbell.units import difference_c_from_f
 
 # (wanted, factors, friction, liquid), all in °F.
 CARDS_F = [

@@ -3,17 +3,14 @@
 import pytest
 
 from proofbell.dough.oven import (
-    c_from_f,
     change_s,
     cool_down_s,
-    difference_c_from_f,
-    difference_f_from_c,
-    f_from_c,
     fan_c,
     gas_mark,
     heat_up_s,
     setting,
 )
+from proofbell.units import c_from_f, difference_c_from_f, difference_f_from_c, f_from_c
 
 # Oven manual of Baumatic BO788, temperature chart: gas mark, °F, °C.
 CHART = [

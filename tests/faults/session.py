@@ -28,6 +28,7 @@ WALK: Sequence[Sequence[str]] = (
     ("n", "s", "o", "f", "t", "enter"),
     ("l", "s", "u", "less_than_sign", "greater_than_sign", "o", "q", "Q", "Y", "N", "full_stop"),
     ("f", "space", ESC, ESC),
+    ("t", "t", "e", "a", "enter", "4", "enter", "t", "1", "enter", "T", ESC),
     # One page after the other.
     ("w", "space", "space", "u", "y", ESC, "f", "question_mark", ESC, ESC),
     ("y", "question_mark", ESC, ESC),

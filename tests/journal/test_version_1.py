@@ -31,7 +31,8 @@ from tests.support.version_1 import (
     write_version_1,
 )
 
-BACKUP = "journal-before-version-2.db"
+NEWEST = len(schema.STEPS)
+BACKUP = f"journal-before-version-{NEWEST}.db"
 LETTERS = {"A": MORNING, "B": NIGHT}
 
 
@@ -50,7 +51,7 @@ def test_every_event_is_as_it_was_and_the_letters_are_there(path: Path) -> None:
         assert len(index.bakes(journal)) == 5
         assert "it is kept as" in journal.warning
     assert events_in(path) == before
-    assert version_in(path) == 2
+    assert version_in(path) == NEWEST
 
 
 def test_the_copy_made_before_is_the_old_journal(path: Path) -> None:
@@ -73,11 +74,11 @@ def as_before_or_after(path: Path, before: Events) -> None:
     assert events_in(path) == before
     with closing(sqlite3.connect(path)) as connection:
         tables = {row[0] for row in connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
-        assert ("letters" in tables) == (version_in(path) == 2)
+        assert ("letters" in tables) == (version_in(path) == NEWEST)
         assert connection.execute("PRAGMA integrity_check").fetchone() == ("ok",)
     with Journal.open(path) as journal:
         assert journal.letters() == LETTERS
-    assert version_in(path) == 2
+    assert version_in(path) == NEWEST
     assert version_in(path.with_name(BACKUP)) == 1
 
 

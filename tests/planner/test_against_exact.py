@@ -12,7 +12,7 @@ import pytest
 
 from proofbell.planner.model import Capacity, Chain, Plan, Problem
 from proofbell.planner.search import plan
-from tests.benchmarks import exact
+from tests.benchmarks import days, exact
 from tests.benchmarks.kitchens import kitchen
 from tests.support.made import MIN, baking, hands, proof
 from tests.support.rules import broken, unforgiven_s
@@ -71,3 +71,16 @@ def test_the_least_lateness_of_three_loaves_in_one_oven_is_known_by_hand() -> No
     ours = plan(replace(crowd(3, 0), chains=chains), 200)
 
     assert ours.cost.late_s == (30 + 60) * MIN
+
+
+@pytest.mark.parametrize("number", [0, 1, 2, 3, 4, 5, 7, 9, 11, 13])
+def test_one_dough_with_loads_nights_and_the_cold_costs_what_the_solver_proves(number: int) -> None:
+    """Days as a small bakery has them; in one of these the dough cannot but wait too long."""
+    day = days.day(number, 1)
+
+    answer = exact.solve(day, 20.0, 1)
+    found = plan(day, 100)
+
+    assert answer.status == "optimal"
+    assert found.proved
+    assert found.cost.total == answer.cost(day).total

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from proofbell.bench.way_out_words import way_out_words
+from proofbell.bench.reason_words import way_out_words
 from proofbell.planner.clashes import MoreTrays, clashes_of, ways_out
 from proofbell.planner.model import Capacity, Chain, Plan, Problem
 from proofbell.planner.search import plan

@@ -19,7 +19,6 @@ from hypothesis import strategies as st
 from proofbell.app.fields.typed import quantity
 from proofbell.bake.readings import ReadingError, parse_reading
 from proofbell.cli.arguments import values
-from proofbell.dough.oven import c_from_f, f_from_c
 from proofbell.dough.tins import read_tin_ml, round_ml
 from proofbell.formula.findings import Findings
 from proofbell.formula.measures import Measure
@@ -37,6 +36,7 @@ from proofbell.quantities import (
     units_typed,
     usual_unit,
 )
+from proofbell.units import c_from_f, f_from_c
 
 MOST = 1e12
 PUBLISHED: dict[Dimension, dict[str, Callable[[Fraction], Fraction]]] = {

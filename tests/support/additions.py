@@ -418,7 +418,7 @@ assert item.ware is not None and item.ware.kind == "other"
         """
 import contextlib, io
 from proofbell.cli import main
-from proofbell.cli.overview import overview
+from proofbell.cli.printed.overview import overview
 assert "sing to the dough" in overview()
 with contextlib.redirect_stdout(io.StringIO()) as out:
     assert main(["sing", "low"]) == 0

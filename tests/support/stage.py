@@ -89,6 +89,9 @@ class StageApp(Hosting):
     def quiet(self) -> None:
         """Nothing rings here."""
 
+    def try_bell(self) -> str:
+        return "Rang."
+
     def pop_screen(self) -> AwaitComplete:
         return App.pop_screen(self)
 

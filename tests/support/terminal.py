@@ -167,10 +167,13 @@ def _is_there(text: str, wanted: str | Callable[[str], bool]) -> bool:
 def environment(folder: Path) -> Mapping[str, str]:
     """A kitchen and a journal of the test's own."""
     kept = {name: value for name, value in os.environ.items() if name not in {"NO_COLOR", "COLORTERM"}}
+    kitchen = folder / "kitchen.toml"
+    if not kitchen.exists():  # a kitchen without a file is asked about first
+        kitchen.touch()
     own = {
         "TERM": "xterm-256color",
         "PROOFBELL_JOURNAL": str(folder / "journal.sqlite"),
-        "PROOFBELL_KITCHEN": str(folder / "kitchen.toml"),
+        "PROOFBELL_KITCHEN": str(kitchen),
         "TEXTUAL_ANIMATIONS": "none",
         "PYTHONUTF8": "1",
     }

@@ -8,6 +8,9 @@ from pathlib import Path
 
 DUMP = Path(__file__).with_suffix(".sql")
 
+DUMP_2 = DUMP.with_stem("version_2")
+"""The journal that it wrote at version 2."""
+
 EVENING, NIGHT, MORNING, WINDOW, NOON = (
     "20260314-0700-knots-evening",
     "20260314-1030-knots-night",
@@ -20,10 +23,10 @@ EVENING, NIGHT, MORNING, WINDOW, NOON = (
 Events = list[tuple[object, ...]]
 
 
-def write_version_1(path: Path) -> Events:
+def write_version_1(path: Path, dump: Path = DUMP) -> Events:
     """Write the file; returns every line of its events."""
     with closing(sqlite3.connect(path)) as connection:
-        connection.executescript(DUMP.read_text(encoding="utf-8"))
+        connection.executescript(dump.read_text(encoding="utf-8"))
     return events_in(path)
 
 

@@ -243,3 +243,49 @@ def test_the_right_to_ring_goes_first_and_then_the_last_words_if_the_app_cannot_
         assert process.wait(40) == 1
 
     assert (tmp_path / "told").read_text().split("\n")[:-1] == told
+
+
+TITLE = b"\x1b[22;2t\x1b]2;Proofbell\x1b\\"
+TITLE_BACK = b"\x1b]2;\x1b\\\x1b[23;2t"
+"""The window's title kept aside and set, and given back: xterm's "Control Sequences", window manipulation 22 and 23."""
+
+TITLED: dict[str, Callable[[Terminal], object]] = {
+    "ctrl+q": lambda terminal: terminal.press("\x11"),
+    "SIGTERM": lambda terminal: terminal.signal(signal.SIGTERM),
+    "SIGQUIT": lambda terminal: terminal.signal(signal.SIGQUIT),
+}
+
+
+@pytest.mark.parametrize("end", TITLED)
+def test_the_windows_title_is_kept_aside_once_and_given_back_at_each_stop_and_end(tmp_path: Path, end: str) -> None:
+    with Terminal(tmp_path, start=CONTROLS + NO_CORE + START) as terminal:
+        terminal.until(lambda _: TITLE in terminal.raw)
+        terminal.press("\x1a")
+        terminal.stopped()
+        assert terminal.raw.count(TITLE_BACK) == 1
+        terminal.signal(signal.SIGCONT)
+        terminal.until(lambda _: terminal.raw.count(TITLE) == 2)
+        TITLED[end](terminal)
+        terminal.ended()
+
+    assert terminal.raw.count(TITLE_BACK) == 2
+    assert terminal.raw.rindex(TITLE_BACK) > terminal.raw.rindex(b"\x1b]2;Proofbell")
+    assert terminal.raw.count(b"\x1b[22;2t") == 2
+
+
+def test_an_alarm_rings_asks_for_a_notification_and_says_so_in_the_title(tmp_path: Path) -> None:
+    ringing(tmp_path)
+    (tmp_path / "kitchen.toml").write_text('[bell]\nnotify = "osc 777"\n', encoding="utf-8")
+    with Terminal(tmp_path, start="import os; os.environ.pop('TMUX', None); " + START) as terminal:
+        terminal.until(lambda _: b"\a\x1b]777;notify;Proofbell;Proofbell: A" in terminal.raw)
+        terminal.until(lambda _: b"\x1b]2;A " in terminal.raw)
+
+
+def test_a_new_kitchen_is_asked_and_one_key_skips_to_the_formulas(tmp_path: Path) -> None:
+    new = "import os; os.remove(os.environ['PROOFBELL_KITCHEN']); "
+    with Terminal(tmp_path, start=new + START) as terminal:
+        terminal.until("press r to ring it")
+        terminal.press_until("\x1b", "No dough yet")
+        terminal.press("\x11")
+        terminal.ended()
+    assert "[units]" in (tmp_path / "kitchen.toml").read_text(encoding="utf-8")

@@ -11,8 +11,9 @@ from typing import Any
 
 from textual.screen import Screen
 
-from proofbell.app.alarms.alarm import LATER_US, RingSchedule, ring_words
+from proofbell.app.alarms.alarm import LATER_US, RingSchedule, ring_words, title_words
 from proofbell.app.alarms.alarm_command import Commands
+from proofbell.app.alarms.trial import LETTER, WORDS
 from proofbell.app.alarms.who_rings import Leader, who_rings
 from proofbell.app.bench.bench_screen import BenchScreen
 from proofbell.app.hosting import Hosting
@@ -22,7 +23,7 @@ from proofbell.app.session.live import Live
 from proofbell.app.session.refusal_words import in_words
 from proofbell.app.session.trouble_watch import watch
 from proofbell.app.session.troubles import ABOUT, ALARM, FAULT
-from proofbell.app.terminal.bell import bell_and_notification
+from proofbell.app.terminal.bell import TerminalBell
 from proofbell.app.terminal.ended_in_words import EndedInWords
 from proofbell.app.terminal.fault_file import FaultFile, fault_of
 from proofbell.app.terminal.job_control import JobControl
@@ -34,6 +35,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bench.board import Board, Coming
 from proofbell.clock import Clock
 from proofbell.errors import Failure
+from proofbell.kitchen.alarm_command import refuse_unrunnable
 from proofbell.kitchen.model import Kitchen
 
 AGAIN_S = 1.0
@@ -43,7 +45,9 @@ AGAIN_S = 1.0
 class ProofbellApp(Hosting, JobControl):
     """Everything on screen. ``files`` are the formulas to choose from; with ``start`` one chooses at once.
 
-    With ``recipe`` one begins where a formula is made of a recipe.
+    With ``recipe`` one begins where a formula is made of a recipe. ``first_start``: the kitchen is asked about first,
+    unless a dough is on.
+
     ``real`` is the clock that alarms and answers go by, should the bench's own be faster. ``fault_file`` is where
     faults of the program's own are written down. ``loud``: such a fault ends the app, for tests.
     """
@@ -63,6 +67,7 @@ class ProofbellApp(Hosting, JobControl):
         leader: Leader | None = None,
         real: Clock | None = None,
         start: bool = False,
+        first_start: bool = False,
         recipe: bool = False,
         kitchen_file: Path | None = None,
         fault_file: Path | None = None,
@@ -73,13 +78,14 @@ class ProofbellApp(Hosting, JobControl):
         self._environment = dict(os.environ)
         colour = True if os.environ.get("NO_COLOR") else None
         super().__init__(live, real=real, files=files, kitchen_file=kitchen_file, journal=journal, ansi_color=colour)
-        self._start, self._recipe = start or recipe, recipe
+        self._start, self._recipe, self._first_start = start or recipe, recipe, first_start
         self.bell_times = RingSchedule()
         self.loud = bool(os.environ.get("PROOFBELL_TRACE")) if loud is None else loud
         self.fault_file = FaultFile(fault_file)
         self.who_rings = ""
         self._leader = leader
         self.commands = Commands(lambda: live.kitchen.alarm_command)
+        self.terminal_bell = TerminalBell(self, lambda: live.kitchen.bell, self._environment)
         self._chores: asyncio.Task[None] | None = None
         self.replanning = Replanning(lambda: live.kitchen, self._in_screens_thread)
         live.kitchen_owner.on_change(self._kitchen_changed)
@@ -170,7 +176,28 @@ class ProofbellApp(Hosting, JobControl):
         if self._leader is not None:
             let_go = self._leader.let_go
             self.app_suspend_signal.subscribe(self, lambda _: let_go(), immediate=True)
-        self.app_resume_signal.subscribe(self, lambda _: self.tick())
+        self.app_resume_signal.subscribe(self, lambda _: self._back())
+
+    def _back(self) -> None:
+        self.terminal_bell.forget_title()
+        self.tick()
+
+    async def _look_at_bell(self) -> None:
+        """What would keep the bell from being heard is told before it has to ring."""
+        await asyncio.to_thread(self.terminal_bell.look_at_tmux)
+        try:
+            await asyncio.to_thread(refuse_unrunnable, self.live.kitchen.alarm_command)
+        except Failure as failure:
+            self._tell_of_command(in_words(failure))
+        self.tick()
+
+    def try_bell(self) -> str:
+        """Ring once, in every way that this kitchen has; in words, which."""
+        self.terminal_bell.ring(f"Proofbell: {LETTER}  {WORDS}")
+        command = self.live.kitchen.alarm_command
+        wrong = self.commands.run(LETTER, WORDS, self.real.stamp().boot_us)
+        ran = "" if not command or wrong else f", and the command {command[0]}"
+        return wrong or f"Rang the terminal's bell; {self.terminal_bell.way.words}{ran}."
 
     async def _begin(self) -> None:
         """Take up what was live, however long that takes; with nothing on, ask for a formula."""
@@ -178,11 +205,24 @@ class ProofbellApp(Hosting, JobControl):
             await asyncio.sleep(AGAIN_S)
         await self.journal.look_for_what_was_left()
         self.tick()
+        self.in_background(self._look_at_bell())
         self.in_background(self._look_through())
-        if self._start or not (self.live.states or self.live.keeper.unread):
-            await self.bench.action_start()
-            if self._recipe:
-                await self.screen.run_action("new")
+        nothing_on = not (self.live.states or self.live.keeper.unread)
+        if nothing_on and self._first_start and self.kitchen_file is not None:
+            await self.push_screen(self.pages.first_start(self.live, self.kitchen_file), self._first_answered)
+        elif self._start or nothing_on:
+            await self._choose()
+
+    async def _first_answered(self, wrong: str | None) -> None:
+        """The kitchen is known; then a formula is chosen, as ever."""
+        if wrong:
+            self.bench.say(wrong, wrong=True)
+        await self._choose()
+
+    async def _choose(self) -> None:
+        await self.bench.action_start()
+        if self._recipe:
+            await self.screen.run_action("new")
 
     async def _look_through(self) -> None:
         if await self.journal.look_through():
@@ -222,6 +262,8 @@ class ProofbellApp(Hosting, JobControl):
                 if sounding and leads:
                     self._sound(sounding, board, real_us)
                 self._tell_of_command(self.commands.reap(real_us))
+            with self.step("title"):
+                self.terminal_bell.title(title_words(board))
             with self.step("who rings"):
                 self._tell_who_rings(board.now, leads=leads)
             with self.step("plan"):
@@ -256,7 +298,7 @@ class ProofbellApp(Hosting, JobControl):
             self.bench.say(words or "This window rings now.")
 
     def _sound(self, rings: Sequence[Coming], board: Board, real_us: int) -> None:
-        bell_and_notification(self, "Proofbell: " + ring_words(rings[0], board.now.wall_us))
+        self.terminal_bell.ring("Proofbell: " + ring_words(rings[0], board.now.wall_us))
         for ring in rings:
             self._tell_of_command(self.commands.run(ring.letter, ring_words(ring, board.now.wall_us), real_us))
 

@@ -81,6 +81,10 @@ class Hosting(Boundary, HostApp):
         """Silence what rings first."""
         raise NotImplementedError
 
+    def try_bell(self) -> str:
+        """Ring once to hear it; in words, which ways there are."""
+        raise NotImplementedError
+
     def aside(self) -> contextlib.AbstractContextManager[None]:
         """Leave the terminal to another program; here there is none."""
         return contextlib.nullcontext()

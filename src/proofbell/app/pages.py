@@ -44,6 +44,12 @@ class LatePages:
 
         return KitchenScreen(live, path)
 
+    def first_start(self, live: Live, path: Path) -> Shown:
+        """Ask about a new kitchen."""
+        from proofbell.app.kitchen.first_start_screen import FirstStartScreen
+
+        return FirstStartScreen(live, path)
+
     def learned(self, live: Live) -> Shown:
         """What past bakes say about this kitchen."""
         from proofbell.app.journal.learned_screen import LearnedScreen

@@ -13,7 +13,9 @@ from proofbell.dough.core_outlook import DOUGH_IN_C, LEAST_S, CoreOutlook, core_
 from proofbell.dough.done import below_boiling, core_band
 from proofbell.dough.probe import expected_boiling_c
 from proofbell.formula.model import Formula, Style
+from proofbell.formula.readings import LIMITS
 from proofbell.kitchen.model import Kitchen
+from proofbell.words import degrees, temperatures
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,30 +39,30 @@ class CoreWanted:
     @property
     def band(self) -> str:
         """``88 to 94 °C``."""
-        return f"{self.least} to {self.most} °C"
+        return temperatures(self.low_c, self.high_c)
 
     @property
     def least(self) -> str:
         """``88``."""
-        return _bare(self.low_c)
+        return degrees(self.low_c)
 
     @property
     def most(self) -> str:
         """``94``."""
-        return _bare(self.high_c)
+        return degrees(self.high_c)
 
     @property
     def whose(self) -> str:
         """Nothing for the formula's own; ``, usual for lean dough`` for the style's; where water boils low, that."""
         usual = "" if self.style is None else f", usual for {self.style} dough"
-        return usual if self.boils_c is None else f"{usual}, as water boils at {_bare(self.boils_c)} °C here"
+        return usual if self.boils_c is None else f"{usual}, as water boils at {told(self.boils_c)} here"
 
     @property
     def at_least(self) -> str:
         """The lowest that will do, in words."""
         if self.style is None:
-            return f"it should be {self.least} °C or more"
-        return f"{self.least} °C or more is usual for {self.style} dough"
+            return f"it should be {told(self.low_c)} or more"
+        return f"{told(self.low_c)} or more is usual for {self.style} dough"
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +90,8 @@ def core_wanted(formula: Formula, kitchen: Kitchen, index: int) -> CoreWanted | 
     style, band = None, formula.stages[index].core
     if band is None:
         last = max((i for i, each in enumerate(formula.stages) if each.kind == "bake"), default=None)
-        usual = core_band(formula.style) if index == last else None
+        last_bake = index == last or (last is not None and index <= last and formula.stages[index].load is not None)
+        usual = core_band(formula.style) if last_bake else None
         if usual is None:
             return None
         style, band = formula.style, (usual.low_c, usual.high_c)
@@ -201,5 +204,6 @@ def dough_in_c(state: BakeState, index: int) -> float:
     return state.formula.dough.temperature_c or DOUGH_IN_C
 
 
-def _bare(value_c: float) -> str:
-    return f"{round(value_c, 1):g}"
+def told(value_c: float) -> str:
+    """``93 °C``, ``93.5 °C``: without needless noughts."""
+    return LIMITS["core temperature"].said(value_c)

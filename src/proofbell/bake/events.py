@@ -250,6 +250,19 @@ class TimeRebased:
     why: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class TimerLogged:
+    """A timer of the baker's own, beside the bake: set, answered when it rang, or stopped before.
+
+    ``late_s``: how long after its time that was; less than nothing before it. No time of the bake changes.
+    """
+
+    name: str
+    length_s: float
+    what: Literal["set", "answered", "stopped"]
+    late_s: float = 0.0
+
+
 Body = (
     BakeOpened
     | StartPlanned
@@ -272,6 +285,7 @@ Body = (
     | ClockSet
     | ProgramBack
     | TimeRebased
+    | TimerLogged
 )
 
 

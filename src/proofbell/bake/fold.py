@@ -374,6 +374,7 @@ _STEPS: dict[type, Callable[[BakeState, Event, float, Any], BakeState]] = {
     kinds.ClockSet: _nothing,
     kinds.ProgramBack: _nothing,
     kinds.TimeRebased: _nothing,
+    kinds.TimerLogged: _nothing,
 }
 
 _AFTER_CLOSING = (
@@ -385,4 +386,5 @@ _AFTER_CLOSING = (
     kinds.ReadingTaken,
     kinds.ClockSet,
     kinds.ProgramBack,
+    kinds.TimerLogged,
 )

@@ -31,6 +31,14 @@ def last_heat_c(state: BakeState, index: int) -> float | None:
     return stage.phases[-1].oven_c if stage.phases else state.formula.oven.temperature_c
 
 
+def kept_hot_c(state: BakeState, index: int) -> float | None:
+    """The heat (°C) that the load before leaves the oven at for a bake; None for a first load, or before that is in."""
+    load = state.stage(index).load
+    if load is None or load[0] == 1 or state.stages[index - 1].begun_s is None:
+        return None
+    return last_heat_c(state, index - 1)
+
+
 def heat_now_c(state: BakeState, index: int, now_s: float) -> float | None:
     """The conventional temperature (°C) of a bake stage that runs: that of its phase, by the formula's times."""
     into_s = now_s - (state.stages[index].begun_s or 0.0)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 from proofbell.bake import tasks
 from proofbell.bake.events import Body, Eye
@@ -209,6 +210,16 @@ class Rebase:
     why: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class LogTimer:
+    """A timer of the baker's own was set, answered or stopped, ``late_s`` after its time, with this bake in hand."""
+
+    name: str
+    length_s: float
+    what: Literal["set", "answered", "stopped"]
+    late_s: float = 0.0
+
+
 Intent = (
     Open
     | PlanStart
@@ -232,6 +243,7 @@ Intent = (
     | Look
     | Back
     | Rebase
+    | LogTimer
 )
 
 

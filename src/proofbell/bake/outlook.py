@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from proofbell.bake.fermenting.warming import warm_s
-from proofbell.bake.heats import hot_at_s
+from proofbell.bake.heats import hot_at_s, kept_hot_c
 from proofbell.bake.state import BakeState
 from proofbell.formula.model import StageKind
 
@@ -61,7 +61,8 @@ def outlook(state: BakeState, now_s: float, *, lit: bool = False) -> tuple[Span,
             if kind == "bake":
                 warm = (one.begin_s + warm_s(state, one.stage, now_s) for one in before if one.when == "now")
                 begin_s = max([begin_s, *warm])
-            if kind == "bake" and not lit and state.closed is None:
+            kept_hot = kind == "bake" and kept_hot_c(state, index) is not None
+            if kind == "bake" and not lit and not kept_hot and state.closed is None:
                 begin_s = max(begin_s, hot_at_s(state, index, now_s))
             spans.append(Span(index, kind, begin_s, begin_s + run.length_s, "coming"))
     if state.closed is not None:

@@ -125,7 +125,9 @@ def _of_stage(state: BakeState, index: int, now_s: float | None) -> list[Prompt]
         again = judged_again(state, index)
         found += [] if again is None else [again]
         ends = PromptId("due", index, at_s=round(run.length_s))
-        found.append(Prompt(ends, begun_s + ends_s(state, index, now_s), over_words(state, index, now_s=now_s)))
+        cooled = stage.kind == "cool" and state.formula.followed_by(index) is None
+        at_s = begun_s + ends_s(state, index, now_s)
+        found.append(Prompt(ends, at_s, over_words(state, index, now_s=now_s), patient=cooled))
         hot_s = hot_late_s(state, index)
         if hot_s is not None:
             found[-1] = Prompt(ends, hot_s, when_hot(state, index, now_s))

@@ -9,10 +9,10 @@ from proofbell.bake.events import Eye
 from proofbell.dough.rise import rise_percent_from_height, rise_percent_from_volume
 from proofbell.formula.model import ReadingKind, StageKind
 from proofbell.formula.readings import LIMITS, READINGS
-from proofbell.quantities import Dimension, OtherDimensionError, QuantityError, read_typed, units_typed
+from proofbell.quantities import Dimension, OtherDimensionError, QuantityError, in_full, read_typed, units_typed
 
 __all__ = ["EYES", "LIMITS", "OR_A_RISE", "READINGS", "ReadingError", "impossible", "is_pair", "is_temperature"]
-__all__ += ["may_become", "odd", "parse_reading"]
+__all__ += ["may_become", "meant_in_f", "odd", "parse_reading", "with_its_unit"]
 
 EYES: tuple[Eye, ...] = get_args(Eye)
 
@@ -44,7 +44,8 @@ class ReadingError(ValueError):
 def parse_reading(what: ReadingKind, typed: str) -> float | Eye:
     """Read a number in °C, percent or g, or a judgement of the rise by eye.
 
-    A bare number is in the reading's own unit; °F, kg, oz and lb are turned into it. A comma counts as a point.
+    A bare number is in the unit that the kitchen counts in; °F, kg, oz and lb are turned into °C and g. A comma counts
+    as a point.
 
     Raises:
         ReadingError: with words for the baker.
@@ -61,6 +62,27 @@ def parse_reading(what: ReadingKind, typed: str) -> float | Eye:
         raise ReadingError(f"{what} is read in {limits.unit}, not in {error.unit}") from error
     except QuantityError as error:
         raise ReadingError(f"type a number in {limits.unit}" + (f", {OR_A_RISE}" if what == "rise" else "")) from error
+
+
+def with_its_unit(what: ReadingKind, typed: str) -> str:
+    """What was typed, with the kitchen's unit behind a bare number where that is not °C, % or g: it is kept as text."""
+    limits = LIMITS[what]
+    plain = typed.strip()
+    return in_full(plain, limits.dimension) if plain[-1:].isdigit() and limits.unit != limits.kept_unit else plain
+
+
+def meant_in_f(what: ReadingKind, typed: str) -> str:
+    """``78 °F`` for a bare 78 that cannot be °C, though °F is an ordinary reading of this kind; else nothing."""
+    limits, plain = LIMITS[what], typed.strip()
+    if limits.unit != "°C" or not plain[-1:].isdigit():
+        return ""
+    try:
+        value_c, in_f = read_typed(plain, limits.dimension), f"{in_full(plain, limits.dimension).split()[0]} °F"
+        if impossible(what, value_c) and not odd(what, read_typed(in_f, limits.dimension)):
+            return in_f
+    except QuantityError:
+        pass
+    return ""
 
 
 def is_pair(typed: str) -> bool:

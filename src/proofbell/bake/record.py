@@ -39,6 +39,7 @@ NAMES: dict[str, tuple[type[Any], int]] = {
     "clock set": (kinds.ClockSet, 1),
     "program back": (kinds.ProgramBack, 1),
     "time rebased": (kinds.TimeRebased, 1),
+    "timer logged": (kinds.TimerLogged, 1),
 }
 """Event name to its body and the schema number that is written today."""
 

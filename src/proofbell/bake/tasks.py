@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from typing import Literal, cast, get_args
 
 OvenKind = Literal["turn", "heat", "oven on", "oven hot", "oven off"]
-PromptKind = Literal["start", "check", "due", "turn", "heat", "oven on", "oven hot", "oven off"]
+PromptKind = Literal["start", "check", "due", "turn", "heat", "oven on", "oven hot", "oven off", "timer"]
 
 
 @dataclass(frozen=True, slots=True)

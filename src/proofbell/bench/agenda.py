@@ -13,18 +13,19 @@ from proofbell.bench.board import Board, wall_us
 
 @dataclass(frozen=True, slots=True)
 class Ahead:
-    """One thing to do at a UTC moment (µs). ``due`` is true when its time has come."""
+    """One thing to do at a UTC moment (µs). ``due`` is true when its time has come, ``timer`` for a baker's own."""
 
     at_us: int
     letter: str
     bake: str
     words: str
     due: bool
+    timer: bool = False
 
 
 def ahead(states: Sequence[BakeState], board: Board) -> tuple[Ahead, ...]:
     """Everything to come, the overdue first."""
-    found = [Ahead(c.at_us, c.letter, c.bake, c.prompt.words, c.now) for c in board.coming]
+    found = [Ahead(c.at_us, c.letter, c.bake, c.prompt.words, c.now, c.is_timer) for c in board.coming]
     for state in states:
         found += _stages(state, board)
     return tuple(sorted(found, key=lambda one: (one.at_us, one.letter)))

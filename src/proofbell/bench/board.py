@@ -8,6 +8,7 @@ from datetime import datetime, timedelta, timezone
 from typing import Literal
 
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
+from proofbell.bake.asking.timer import LETTER, Timer
 from proofbell.bake.decisions.ask_first import ask_first
 from proofbell.bake.heats import first_heat_c, last_heat_c, let_go
 from proofbell.bake.letters import LETTERS
@@ -19,9 +20,10 @@ from proofbell.bake.tasks import oven_off_task, oven_on_task
 from proofbell.bake.view import BakeView, view
 from proofbell.bake.weigh.oven_places import oven_places
 from proofbell.bench.admission import Inside, in_its_turn, inside, no_place, no_place_words
-from proofbell.bench.planning_problem import hands_needed
 from proofbell.bench.row_order import in_rows
+from proofbell.bench.stage_steps import hands_needed
 from proofbell.dough.oven import heat_up_s
+from proofbell.words import hour_minute
 
 Use = Literal["heating", "baking", "hands"]
 
@@ -31,13 +33,21 @@ LEAST_OFF_S = 10 * 60
 
 @dataclass(frozen=True, slots=True)
 class Coming:
-    """Something that a bake wants at a UTC moment (µs). ``now`` is true when its time has come."""
+    """Something that a bake wants at a UTC moment (µs). ``now`` is true when its time has come.
+
+    Of a timer ``bake`` is the timer's own name in the journal.
+    """
 
     at_us: int
     letter: str
     bake: str
     prompt: Prompt
     now: bool
+
+    @property
+    def is_timer(self) -> bool:
+        """Whether it is a timer of the baker's own, and no dough's wish."""
+        return self.prompt.kind == "timer"
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +87,9 @@ class Board:
 
         What is finished wants nothing, and is passed by.
         """
-        wanting = [one.bake for one in self.rings] + [one.bake for one in self.views if self._past_its_time(one)]
+        wanting = [one.bake for one in self.rings if not one.is_timer] + [
+            one.bake for one in self.views if self._past_its_time(one)
+        ]
         order = list(dict.fromkeys(wanting))
         if not any(one != bake for one in order):
             live = [one for one in self.views if one.mode != "closed"]
@@ -105,8 +117,8 @@ class Board:
         return order[(order.index(bake) + step) % len(order)]
 
 
-def board(states: Sequence[BakeState], now: Stamp, places: int = 1) -> Board:
-    """Look at all live bakes at one moment; ``places``: of the kitchen's oven as it is now."""
+def board(states: Sequence[BakeState], now: Stamp, places: int = 1, timers: Iterable[Timer] = ()) -> Board:
+    """Look at all live bakes and timers at one moment; ``places``: of the kitchen's oven as it is now."""
     ordered = sorted(states, key=lambda state: (state.letter, state.id))
     before = oven_before(ordered, now)
     kept = oven_kept(ordered, before, now)
@@ -116,11 +128,13 @@ def board(states: Sequence[BakeState], now: Stamp, places: int = 1) -> Board:
         for state in ordered
     )
     pairs = list(zip(ordered, views, strict=True))
+    timed = [_timed(timer, now) for timer in timers]
     coming = sorted(
-        (_coming(state, prompt, now) for state, one in pairs for prompt in (*one.wants, *one.coming)),
+        (*timed, *(_coming(state, prompt, now) for state, one in pairs for prompt in (*one.wants, *one.coming))),
         key=lambda c: (c.at_us, c.letter),
     )
-    ringing = tuple(_coming(state, prompt, now) for state, one in pairs for prompt in one.rings)
+    ringing = [one for one in timed if one.now]
+    ringing += [_coming(state, prompt, now) for state, one in pairs for prompt in one.rings]
     urgent = min(views, key=_urgency, default=None)
     shown = {view.bake: view for view in views}
     return Board(
@@ -183,6 +197,11 @@ def hands_use(state: BakeState, one: BakeView, now: Stamp) -> tuple[Busy, ...]:
 def _coming(state: BakeState, prompt: Prompt, now: Stamp) -> Coming:
     at_us = wall_us(state, prompt.due_s, now)
     return Coming(at_us, state.letter, state.id, prompt, at_us <= now.wall_us)
+
+
+def _timed(timer: Timer, now: Stamp) -> Coming:
+    at_us = timer.due_us(now)
+    return Coming(at_us, LETTER, timer.id, timer.prompt, at_us <= now.wall_us)
 
 
 def oven_before(states: Sequence[BakeState], now: Stamp) -> dict[str, OvenBefore]:
@@ -304,7 +323,7 @@ def _when_hot(state: BakeState, one: BakeView, now: Stamp) -> str:
     if ready is None or one.mode != "over":
         return ""
     here = timezone(timedelta(minutes=now.offset_min))
-    return f"{ready.words}, {datetime.fromtimestamp(wall_us(state, ready.due_s, now) / 1_000_000, here):%H:%M}"
+    return f"{ready.words}, {hour_minute(datetime.fromtimestamp(wall_us(state, ready.due_s, now) / 1_000_000, here))}"
 
 
 def _urgency(one: BakeView) -> tuple[int, float, str]:

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from proofbell.bench.board import LEAST_OFF_S
-from proofbell.bench.timetable import SECOND_US, OvenLine, Timetable
+from proofbell.bench.day_hands import SECOND_US
+from proofbell.bench.timetable import OvenLine, Timetable
 
 Turn = Literal["on", "up", "down", "off"]
 

@@ -12,29 +12,10 @@ from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.oven_places import oven_places
 from proofbell.bench.oven_heat import oven_heat_c
-from proofbell.formula.model import Formula, Stage, StageKind
+from proofbell.bench.stage_steps import KEEP_S, WEIGH, loads, step_of, weigh_step, with_tasks
+from proofbell.formula.model import Formula
 from proofbell.kitchen.model import Kitchen
-from proofbell.planner.model import Capacity, Chain, Flexibility, Heat, Problem, Step
-
-LOAD_S = 60
-"""Hands to load a bake, and as much to unload it, when the formula does not say."""
-
-PAUSE_S = 5 * 60
-"""A dough may wait this long after a hands stage before the next begins: common practice, no source."""
-
-KEEP_S = 24 * 3600
-"""What has cooled may wait a day."""
-
-
-FLEXIBILITY: dict[StageKind, Flexibility] = {
-    "hands": Flexibility.RIGID,
-    "bake": Flexibility.FIXED,
-    "proof": Flexibility.ELASTIC,
-    "rest": Flexibility.ELASTIC,
-    "chill": Flexibility.ELASTIC,
-    "cool": Flexibility.FREE,
-}
-"""A bake ends by its core temperature, so no plan asks for another length; what has cooled may stand."""
+from proofbell.planner.model import Capacity, Chain, Problem, Step
 
 StageOf = tuple[str, int]
 """A bake's id and the index of one of its stages."""
@@ -61,23 +42,26 @@ def problem_of(
     origin_us: int,
     states: Sequence[BakeState] = (),
     settled: Container[StageOf] = (),
+    quiet: Sequence[tuple[int, int]] = (),
 ) -> Problem:
     """A day to plan from now (the origin): bakes that are wanted, beside those that are live.
 
     A stage that is ``settled``, because the baker would not have it changed, is not planned shorter or elsewhere.
+    ``quiet``: spans (UTC, µs) in which nobody works.
     """
-    chains = [chain_of_state(state, origin_us, settled) for state in states if state.closed is None]
-    chains += [chain_of_wish(wish, origin_us) for wish in wishes]
-    hot_c = oven_heat_c(states, origin_us)
-    widest = max((step.trays for chain in chains for step in chain.steps if step.heats), default=1)
-    return Problem(tuple(chains), capacity_of(kitchen, hot_c, widest), 0)
+    places = max(1, kitchen.oven.trays)
+    chains = [chain_of_state(state, origin_us, settled, places) for state in states if state.closed is None]
+    chains += [chain_of_wish(wish, origin_us, places) for wish in wishes]
+    spans = tuple((seconds(begin_us, origin_us), seconds(end_us, origin_us)) for begin_us, end_us in quiet)
+    capacity = capacity_of(kitchen, oven_heat_c(states, origin_us))
+    return Problem(tuple(chains), capacity, 0, tuple(span for span in spans if span[1] > 0))
 
 
-def capacity_of(kitchen: Kitchen, oven_now_c: float | None = None, least_trays: int = 1) -> Capacity:
-    """The hands and the oven that all share. A batch that needs more places than the oven has fills it."""
+def capacity_of(kitchen: Kitchen, oven_now_c: float | None = None) -> Capacity:
+    """The hands and the oven that all share."""
     return Capacity(
         people=max(1, kitchen.hands),
-        trays=max(1, kitchen.oven.trays, least_trays),
+        trays=max(1, kitchen.oven.trays),
         up_s_per_k=kitchen.oven.heat_up_s / 180.0,
         down_s_per_k=kitchen.oven.cool_down_s / 100.0,
         oven_c=kitchen.room_c if oven_now_c is None else oven_now_c,
@@ -85,51 +69,89 @@ def capacity_of(kitchen: Kitchen, oven_now_c: float | None = None, least_trays: 
     )
 
 
-def chain_of_wish(wish: Wish, origin_us: int) -> Chain:
-    """A bake that has not begun."""
+def chain_of_wish(wish: Wish, origin_us: int, places: int = 1) -> Chain:
+    """A bake that has not begun, in an oven of so many places."""
     formula = wish.formula
-    steps = tuple(step_of(formula, index) for index in range(len(formula.stages)))
+    stages = [with_tasks(step_of(formula, index), stage) for index, stage in enumerate(formula.stages)]
+    steps = _in_loads(_weighed(formula, stages), places)
     ready_s = None if wish.ready_us is None else seconds(wish.ready_us, origin_us)
-    not_before_s = 0 if wish.not_before_us is None else max(0, seconds(wish.not_before_us, origin_us))
+    first_s = steps[0].nominal_s if steps[0].kind == WEIGH else 0
+    # Not before then is the first stage; what is weighed out for it may be before.
+    not_before_s = 0 if wish.not_before_us is None else max(0, seconds(wish.not_before_us, origin_us) - first_s)
     return Chain(wish.letter, steps, ready_by_s=ready_s, not_before_s=not_before_s, name=formula.name)
 
 
-def chain_of_state(state: BakeState, origin_us: int, settled: Container[StageOf] = ()) -> Chain:
+def chain_of_state(state: BakeState, origin_us: int, settled: Container[StageOf] = (), places: int = 1) -> Chain:
     """A live bake: what is past stays, what runs goes on, the rest is open until it is wanted."""
-    steps = tuple(_live_step(state, index, origin_us, settled) for index in range(len(state.stages)))
+    live = [_live_step(state, index, origin_us, settled) for index in range(len(state.stages))]
+    steps = _in_loads(_live_loads(state, live), places)
     planned = None if state.start_s is None or state.begun else seconds(state.wall_us(state.start_s), origin_us)
     ready_s = None if state.ready_by_s is None else seconds(state.wall_us(state.ready_by_s), origin_us)
     return Chain(state.letter, steps, ready_by_s=ready_s, not_before_s=max(0, planned or 0), name=state.formula.name)
 
 
-def step_of(formula: Formula, index: int, nominal_s: float | None = None, live: Stage | None = None) -> Step:
-    """One stage with its bounds.
+def _weighed(formula: Formula, stages: Sequence[Step]) -> list[Step]:
+    """The steps with a weigh-out before the dough, and one before each preferment."""
+    found: list[Step] = []
+    place: dict[int, int] = {}
+    for index, step in enumerate(stages):
+        after = tuple(place[one] for one in step.after or ())
+        weigh_s = _weigh_s(formula, index)
+        if weigh_s:
+            after = (*after, len(found))
+            found.append(weigh_step("Weigh out", weigh_s))
+        place[index] = len(found)
+        found.append(replace(step, after=after))
+    return found
 
-    ``nominal_s`` is the length that holds now, when readings have changed it, ``live`` the stage with what its dough
-    forgives as it is.
-    """
-    stage = formula.stages[index] if live is None else live
-    nominal = round(stage.time_s if nominal_s is None else nominal_s)
-    # A bake ends by its core temperature; no plan makes it shorter or longer.
-    low, high = (nominal, nominal) if stage.kind == "bake" or stage.stretch is None else stage.stretch
-    least, most = min(round(low), nominal), max(round(high), nominal)
-    hands_s, hands_end_s = hands_needed(stage, least)
-    return Step(
-        name=stage.name,
-        kind=stage.kind,
-        least_s=least,
-        nominal_s=nominal,
-        most_s=most,
-        hands_s=hands_s,
-        hands_end_s=hands_end_s,
-        critical=stage.kind in ("proof", "bake"),
-        flexibility=FLEXIBILITY[stage.kind],
-        heats=_heats(formula, stage, nominal),
-        trays=formula.oven.trays if stage.kind == "bake" else 1,
-        wait_s=_wait_s(stage),
-        instead=_instead(stage),
-        after=formula.follows(index),
-    )
+
+def _weigh_s(formula: Formula, index: int) -> int:
+    """Seconds of the weigh-out right before a stage; 0 where nothing is weighed out there."""
+    if index == (formula.dough_begins or 0):
+        return round(formula.weigh_s)
+    made, parts = formula.stages[index].made_for, None
+    if made is not None and index == formula.strand(index).start:
+        maker = formula.maker(index)
+        parts = None if maker is None else maker.made_of
+    if parts is None:
+        return 0
+    return 60 + 40 * sum(part > 0 for part in (parts.flour, parts.water, parts.yeast, parts.salt, parts.starter))
+
+
+def _in_loads(steps: Sequence[Step], places: int) -> tuple[Step, ...]:
+    """The steps with each bake that is wider than the oven in loads, whose waiting is bounded from its proof on."""
+    found: list[Step] = []
+    place: dict[int, int] = {}
+    for at, step in enumerate(steps):
+        before = (at - 1,) if at else ()
+        after = tuple(place[one] for one in (before if step.after is None else step.after))
+        narrow = replace(step, trays=min(step.trays, places))
+        in_turn = loads(step, places) if step.heats and step.begun_s is None else (narrow,)
+        found.append(replace(in_turn[0], after=after))
+        for load in in_turn[1:]:
+            found.append(_waiting(found, replace(load, after=(len(found) - 1,))))
+        place[at] = len(found) - 1
+    return tuple(found)
+
+
+def _waiting(before: list[Step], load: Step) -> Step:
+    """A later load, which goes on proofing until it is loaded; the proof among the steps before it learns of that."""
+    since = next((at for at in range(len(before) - 1, -1, -1) if before[at].kind not in ("hands", "bake", WEIGH)), None)
+    if since is None:
+        return load
+    before[since] = replace(before[since], shared=True)
+    lag_s = sum(step.nominal_s for step in before[since + 1 :] if step.kind == "hands")
+    return replace(load, since=since, lag_s=lag_s)
+
+
+def _live_loads(state: BakeState, steps: Sequence[Step]) -> list[Step]:
+    """The same steps; of a bake in loads the later ones wait for their turn."""
+    found: list[Step] = []
+    for step, stage in zip(steps, state.formula.stages, strict=True):
+        number, count = stage.load or (1, 1)
+        keeps = replace(step, wait_s=KEEP_S) if number < count else step
+        found.append(_waiting(found, keeps) if number > 1 and step.begun_s is None else keeps)
+    return found
 
 
 def _live_step(state: BakeState, index: int, origin_us: int, settled: Container[StageOf]) -> Step:
@@ -145,38 +167,3 @@ def _live_step(state: BakeState, index: int, origin_us: int, settled: Container[
     # A preferment that is ready before the other waits for it: that is a fact, and no fault of a plan.
     joins = ended_s is not None and len(state.formula.follows(state.formula.followed_by(index) or 0)) > 1
     return replace(step, begun_s=begun_s, ended_s=ended_s, instead=None, wait_s=KEEP_S if joins else step.wait_s)
-
-
-def hands_needed(stage: Stage, within_s: int) -> tuple[int | None, int]:
-    """Seconds of hands at a stage's start (None: all through it) and at its end; they fit into ``within_s``."""
-    if stage.kind == "hands" and stage.hands_s is None:
-        return None, 0
-    if stage.kind == "bake":
-        load_s = LOAD_S if stage.hands_s is None else round(stage.hands_s)
-        load_s = min(load_s, within_s)
-        return load_s, min(LOAD_S, within_s - load_s)
-    return min(round(stage.hands_s or 0), within_s), 0
-
-
-def _heats(formula: Formula, stage: Stage, nominal: int) -> tuple[Heat, ...]:
-    if stage.kind != "bake":
-        return ()
-    if stage.phases:
-        return tuple(Heat(round(phase.time_s), phase.oven_c) for phase in stage.phases)
-    heat_c = formula.oven.temperature_c
-    return () if heat_c is None else (Heat(nominal, heat_c),)
-
-
-def _wait_s(stage: Stage) -> int:
-    if stage.kind == "cool":
-        return KEEP_S
-    return PAUSE_S if stage.kind == "hands" else 0
-
-
-def _instead(stage: Stage) -> Step | None:
-    chill = stage.chill_instead
-    if chill is None:
-        return None
-    least, most = round(chill.least_s), round(chill.most_s)
-    elastic = FLEXIBILITY["chill"]
-    return Step(f"{stage.name}, in the cold", "chill", least, least, most, critical=True, flexibility=elastic)

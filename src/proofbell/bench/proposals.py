@@ -47,7 +47,7 @@ class Proposal:
     """A length, or a start, that the plan would like and only the baker can give.
 
     ``stage`` is None for a start; then ``to_s`` is the wait until it from the plan's own moment, ``from_s`` the wait
-    as it stands.
+    as it stands. ``place_c``: it is to stand there (°C), in the cold.
     """
 
     bake: str
@@ -57,6 +57,7 @@ class Proposal:
     from_s: float
     to_s: float
     kind: str = ""
+    place_c: float | None = None
 
     @property
     def words(self) -> str:
@@ -72,12 +73,16 @@ class Proposal:
         if self.stage is None:
             return f"Begin {self.letter} {by} {'later' if self.to_s > self.from_s else 'earlier'}?"
         name = self.name[:1].lower() + self.name[1:]
+        if self.place_c is not None:
+            return f"{self.letter}: {name} in the cold?"
         return f"{self.letter}: {name} {by} {'longer' if self.to_s > self.from_s else 'shorter'}?"
 
     @property
     def reason(self) -> str:
         """The sentence that goes into the log."""
         way = "longer" if self.to_s > self.from_s else "shorter"
+        if self.place_c is not None:
+            return f"{length(self.to_s)} in the cold, so that oven and hands are free."
         return f"{length(abs(self.to_s - self.from_s))} {way}, so that oven and hands are free."
 
 
@@ -120,7 +125,10 @@ def proposals(
         bake = times.get(state.letter)
         if bake is None or state.closed is not None:
             continue
-        lengths = (_length(state, index, bake, origin_us, settled) for index in state.running)
+        lengths = (
+            _cold(state, index, bake, settled) or _length(state, index, bake, origin_us, settled)
+            for index in state.running
+        )
         proposal = next(filter(None, lengths), None) if state.begun else _start(state, bake, origin_us, settled)
         if proposal is not None:
             at_us = bake.begins_us if proposal.stage is None else bake.lines[proposal.stage].begins_us
@@ -136,6 +144,8 @@ def still_open(one: Proposal, states: Sequence[BakeState], now_us: int) -> bool:
     if one.stage is None:
         return not state.begun
     run = state.stages[one.stage]
+    if one.place_c is not None:
+        return run.begun_s is None and not run.said
     return one.stage in state.running and run.length_s == one.from_s and not _is_over(state, one.stage, now_us)
 
 
@@ -155,6 +165,19 @@ def _start(state: BakeState, bake: BakeTimes, origin_us: int, settled: Container
         return None
     first = state.stage(next_to_begin(state) or 0).name
     return Proposal(state.id, state.letter, None, first, from_s, max(0.0, to_s))
+
+
+def _cold(state: BakeState, index: int, bake: BakeTimes, settled: Container[StageOf]) -> Proposal | None:
+    """The next stage in the cold, when the plan has it there: it is asked while the one before it runs."""
+    following = state.formula.followed_by(index)
+    if following is None or state.stages[following].said or (state.id, following) in settled:
+        return None
+    line, chill = bake.lines[following], state.stage(following).chill_instead
+    if not line.cold or chill is None:
+        return None
+    to_s = round(line.seconds / 60) * 60.0
+    run = state.stages[following]
+    return Proposal(state.id, state.letter, following, line.name, run.length_s, to_s, line.kind, chill.place_c)
 
 
 def _length(state: BakeState, index: int, bake: BakeTimes, now_us: int, settled: Container[StageOf]) -> Proposal | None:

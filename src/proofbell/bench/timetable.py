@@ -4,15 +4,28 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from proofbell.planner.model import Plan, Problem, Times
+from proofbell.bench.day_hands import SECOND_US, HandsLine, day_hands
+from proofbell.bench.stage_steps import WEIGH
+from proofbell.planner.model import Chain, Plan, Problem, Times
 from proofbell.planner.oven_timeline import oven_day
 
-SECOND_US = 1_000_000
+
+@dataclass(frozen=True, slots=True)
+class LoadTimes:
+    """One load of a bake in the oven (UTC, µs), and how many places it takes."""
+
+    begins_us: int
+    ends_us: int
+    places: int
 
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One stage of one bake. ``nominal_s`` is the length the formula wants, ``least_s`` and ``most_s`` its bounds."""
+    """One stage of one bake. ``nominal_s`` is the length the formula wants, ``least_s`` and ``most_s`` its bounds.
+
+    ``loads`` are those of a bake; of a batch wider than the oven the stage lasts from the first until the last is out.
+    ``cold``: the plan lets it stand in the cold in place of the proof; ``nominal_s`` is the shortest time there then.
+    """
 
     letter: str
     formula: str
@@ -24,6 +37,8 @@ class Line:
     least_s: int
     most_s: int
     past: bool
+    loads: tuple[LoadTimes, ...] = ()
+    cold: bool = False
 
     @property
     def seconds(self) -> int:
@@ -32,7 +47,9 @@ class Line:
 
     @property
     def strays_s(self) -> int:
-        """How far the plan keeps it from its nominal length (s)."""
+        """How far the plan keeps it from its nominal length (s); in the cold any length that it may have is as good."""
+        if self.cold or len(self.loads) > 1:
+            return 0
         return self.seconds - self.nominal_s
 
 
@@ -49,12 +66,21 @@ class OvenLine:
 
 @dataclass(frozen=True, slots=True)
 class BakeTimes:
-    """All stages of one bake, and when it is wanted (UTC, µs; None: as soon as it can be)."""
+    """All stages of one bake, and when it is wanted (UTC, µs; None: as soon as it can be).
+
+    ``weighs`` are its weigh-outs, begin and end (UTC, µs): one for the dough, one for each preferment.
+    """
 
     letter: str
     formula: str
     lines: tuple[Line, ...]
     wanted_us: int | None
+    weighs: tuple[tuple[int, int], ...] = ()
+
+    @property
+    def hands_from_us(self) -> int:
+        """When hands are first needed: for a weigh-out, or the first stage."""
+        return min([self.begins_us, *(begins_us for begins_us, _ in self.weighs)])
 
     @property
     def begins_us(self) -> int:
@@ -69,10 +95,12 @@ class BakeTimes:
 
 @dataclass(frozen=True, slots=True)
 class Timetable:
-    """The whole day, bakes in the plan's order."""
+    """The whole day, bakes in the plan's order; all that hands do, and when nobody works (UTC, µs)."""
 
     bakes: tuple[BakeTimes, ...]
     oven: tuple[OvenLine, ...]
+    hands: tuple[HandsLine, ...] = ()
+    quiet: tuple[tuple[int, int], ...] = ()
 
     @property
     def ready_us(self) -> int:
@@ -95,32 +123,51 @@ def timetable(plan: Plan, origin_us: int) -> Timetable:
     oven = tuple(
         OvenLine(at(use.begins_s), at(use.ends_s), use.oven_c, use.state, use.letter) for use in oven_day(plan)
     )
-    return Timetable(bake_times(plan.problem, plan.times, origin_us), oven)
+    bakes = bake_times(plan.problem, plan.times, origin_us)
+    until_us = max((bake.ready_us for bake in bakes), default=origin_us)
+    quiet = tuple((at(begin_s), at(end_s)) for begin_s, end_s in plan.problem.quiet if at(begin_s) < until_us)
+    return Timetable(bakes, oven, day_hands(plan, origin_us), quiet)
 
 
 def bake_times(problem: Problem, all_times: tuple[Times, ...], origin_us: int) -> tuple[BakeTimes, ...]:
     """The stages of every bake, laid onto the clock; they need not make a plan."""
+    return tuple(_bake_times(chain, times, origin_us) for chain, times in zip(problem.chains, all_times, strict=True))
 
+
+def _bake_times(chain: Chain, times: Times, origin_us: int) -> BakeTimes:
     def at(second: int) -> int:
         return origin_us + second * SECOND_US
 
-    bakes: list[BakeTimes] = []
-    for chain, times in zip(problem.chains, all_times, strict=True):
-        lines = tuple(
+    steps = chain.taken(times.instead)
+    stages: dict[int, list[int]] = {}
+    weighs: list[tuple[int, int]] = []
+    for index, step in enumerate(chain.steps):
+        if step.of is None and step.kind == WEIGH:
+            weighs.append((at(times.begins_s[index]), at(times.ends_s[index])))
+        else:
+            stages.setdefault(index if step.of is None else step.of, []).append(index)
+    lines = []
+    for _, indices in sorted(stages.items()):
+        first, last = steps[indices[0]], indices[-1]
+        lines.append(
             Line(
                 letter=chain.letter,
                 formula=chain.name,
-                name=step.name,
-                kind=step.kind,
-                begins_us=at(times.begins_s[index]),
-                ends_us=at(times.ends_s[index]),
-                nominal_s=step.nominal_s,
-                least_s=step.least_s,
-                most_s=step.most_s,
-                past=step.ended,
+                name=chain.steps[indices[0]].name,
+                kind=first.kind,
+                begins_us=at(times.begins_s[indices[0]]),
+                ends_us=at(times.ends_s[last]),
+                nominal_s=first.nominal_s,
+                least_s=first.least_s,
+                most_s=first.most_s,
+                past=steps[last].ended,
+                loads=tuple(
+                    LoadTimes(at(times.begins_s[index]), at(times.ends_s[index]), steps[index].trays)
+                    for index in indices
+                    if steps[index].kind == "bake"
+                ),
+                cold=indices[0] in times.instead,
             )
-            for index, step in enumerate(chain.steps)
         )
-        wanted = None if chain.ready_by_s is None else at(chain.ready_by_s)
-        bakes.append(BakeTimes(chain.letter, chain.name, lines, wanted))
-    return tuple(bakes)
+    wanted = None if chain.ready_by_s is None else at(chain.ready_by_s)
+    return BakeTimes(chain.letter, chain.name, tuple(lines), wanted, tuple(weighs))

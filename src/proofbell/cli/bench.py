@@ -64,6 +64,7 @@ def open_bench(named: Sequence[Path], *, recipe: bool = False) -> int:
         files=[*named, *house],
         leader=leader,
         start=bool(named),
+        first_start=not kitchen_file.exists(),
         recipe=recipe,
         kitchen_file=kitchen_file,
         fault_file=places.fault_file(),

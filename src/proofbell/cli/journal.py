@@ -159,6 +159,7 @@ def _plain(summary: Summary) -> dict[str, Any]:
         "bake": plain.pop("bake"),
         "began": iso(local(began, offset)),
         "ended": None if ended is None else iso(local(ended, offset)),
+        "size": summary.size,
         **plain,
     }
 
@@ -204,13 +205,13 @@ def _compare(args: argparse.Namespace) -> int:
 
 
 def _export(args: argparse.Namespace) -> int:
-    from proofbell.cli.journal_export import export_bakes
+    from proofbell.cli.of_journal.export import export_bakes
 
     return export_bakes(args)
 
 
 def _formula(args: argparse.Namespace) -> int:
-    from proofbell.cli.journal_formula import take_out
+    from proofbell.cli.of_journal.formula import take_out
 
     return take_out(args)
 
@@ -267,13 +268,13 @@ def _rotate(args: argparse.Namespace) -> int:
 
 
 def _rescue(args: argparse.Namespace) -> int:
-    from proofbell.cli.journal_rescue import rescue_to
+    from proofbell.cli.of_journal.rescue import rescue_to
 
     return rescue_to(args.file, as_document=args.json)
 
 
 def _restore(args: argparse.Namespace) -> int:
-    from proofbell.cli.journal_rescue import restore_from
+    from proofbell.cli.of_journal.rescue import restore_from
 
     return restore_from(args.file, as_document=args.json)
 

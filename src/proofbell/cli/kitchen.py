@@ -1,9 +1,10 @@
-"""``proofbell kitchen``: the facts of this kitchen; change one; check the probe."""
+"""``proofbell kitchen``: the facts of this kitchen; change one; check the probe; ring the bell."""
 
 from __future__ import annotations
 
 import argparse
 import re
+import shlex
 import textwrap
 from datetime import UTC, datetime, timedelta
 from typing import Any
@@ -16,13 +17,13 @@ from proofbell.dough.probe import Correction, check_probe, expected_boiling_c, p
 from proofbell.kitchen.file import load_kitchen, save_value, save_values
 from proofbell.kitchen.model import Kitchen
 from proofbell.kitchen.settings import setting_names
-from proofbell.kitchen.telling import correction_settings, errors_told
+from proofbell.kitchen.telling import correction_settings, errors_told, good_words
 from proofbell.plain import to_plain
 from proofbell.quantities import Dimension
 from proofbell.visible import visible
 from proofbell.words import difference, grams, length, temperature
 
-HELP = "the facts of this kitchen; set one; check the probe"
+HELP = "the facts of this kitchen; set one; check the probe; ring the bell"
 
 EXAMPLE = 'proofbell kitchen set room "21 °C"'
 
@@ -42,6 +43,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     change.add_argument(
         "value", metavar="VALUE", help='its value: "20 °C", fan, "1 g", AA, A or B for probe.pt100; "" removes it'
     )
+    _action(actions, "ring", "ring once as an alarm does, to hear whether it can be heard")
     check = _action(actions, "probe-check", "check the probe in ice and in boiling water")
     check.add_argument("--ice", metavar="T", help="what the bare probe shows in an ice bath")
     check.add_argument("--boil", metavar="T", help="what it shows in boiling water")
@@ -66,6 +68,10 @@ def run(args: argparse.Namespace) -> int:
             said = f"{args.key} = {args.value}" if args.value.strip() else f"{args.key} is back to the default"
             print(f"Written: {visible(said, most=200)}.")
             return 0
+    if args.action == "ring":
+        from proofbell.cli.ring import ring
+
+        return ring(as_json=args.json)
     if args.action == "probe-check":
         return _probe_check(args)
     return _show(as_json=args.json)
@@ -108,12 +114,15 @@ def as_text(kitchen: Kitchen) -> str:
         ("tap", f"{temperature(kitchen.tap_c)} cold, {temperature(kitchen.tap_hot_c)} hot"),
         ("kneading", f"{_rise(kitchen.rise_hand_k)} by hand, {_rise(kitchen.rise_machine_k)} by machine"),
         ("air", f"{height}: water boils at {temperature(_boiling_c(kitchen))}"),
-        ("hands", f"{kitchen.hands}"),
+        ("hands", ": ".join([str(kitchen.hands), *([visible(", ".join(kitchen.names))] if kitchen.names else [])])),
+        *([("quiet", f"{' to '.join(kitchen.quiet)}: nobody works")] if kitchen.quiet else []),
         ("region", f"{kitchen.region.upper()} figures for allergens and food safety"),
         ("oven", _oven(kitchen)),
-        ("", ", ".join(f"{c:.0f} °C → {visible(told)}" for c, told in zip(EXAMPLES_C, settings, strict=True))),
+        ("", ", ".join(f"{temperature(c, 0)} → {visible(told)}" for c, told in zip(EXAMPLES_C, settings, strict=True))),
         ("probe", _probe(kitchen)),
         ("scale", _scale(kitchen)),
+        ("units", f"{kitchen.units.temperature}, {kitchen.units.weight}, clock of {kitchen.units.clock}"),
+        ("bell", _bell(kitchen)),
         ("learning", "on" if kitchen.learn else "off"),
     ]
     return "\n".join([visible(kitchen.name), *(_row(name, told) for name, told in rows)])
@@ -139,9 +148,8 @@ def _rise(value_k: float | None) -> str:
 def _oven(kitchen: Kitchen) -> str:
     oven = kitchen.oven
     places_there = "1 place" if oven.trays == 1 else f"{oven.trays} places"
-    return (
-        f"{oven.kind}, {places_there}; {length(oven.heat_up_s)} to 200 °C, {length(oven.cool_down_s)} to fall by 100 °C"
-    )
+    up, down = f"{length(oven.heat_up_s)} to {temperature(200.0, 0)}", difference(100.0, 0)
+    return f"{oven.kind}, {places_there}; {up}, {length(oven.cool_down_s)} to fall by {down}"
 
 
 def _probe(kitchen: Kitchen) -> str:
@@ -149,7 +157,7 @@ def _probe(kitchen: Kitchen) -> str:
     checked = f"checked {visible(probe.checked)}" if probe.checked else "not checked"
     good = f"good to {difference(probe.good_to_k(DOUGH_C))}"
     if probe.pt100 is not None:
-        good += f" at {DOUGH_C:.0f} °C (Pt100 class {probe.pt100}, IEC 60751)"
+        good += f" at {temperature(DOUGH_C, 0)} (Pt100 class {probe.pt100}, IEC 60751)"
     if probe.offset_k == 0 and probe.slope == 1:
         return f"not corrected, {checked}; {good}"
     slope = "" if probe.slope == 1 else f" × {probe.slope:.4f}"
@@ -164,6 +172,12 @@ def _scale(kitchen: Kitchen) -> str:
     scale = kitchen.scale
     fine = "" if scale.fine_step_g is None else f", a fine one {grams(scale.fine_step_g, scale.fine_step_g)}"
     return f"steps of {grams(scale.step_g, scale.step_g)}{fine}"
+
+
+def _bell(kitchen: Kitchen) -> str:
+    heard = {None: "not tried", True: "was heard", False: "was not heard"}[kitchen.bell.heard]
+    own = "" if not kitchen.alarm_command else f"; a command of your own: {visible(shlex.join(kitchen.alarm_command))}"
+    return f"the terminal's {heard}{own}"
 
 
 def _boiling_c(kitchen: Kitchen) -> float:
@@ -218,9 +232,9 @@ def _check_text(found: Correction, *, applied: bool) -> str:
     slope = "" if found.slope == 1 else f" × {found.slope:.4f}"
     lines.append(f"Correction: reading{slope} {_signed(found.offset_k)}.")
     lines.append(
-        "That is more than the 1 °C that food law allows."
+        f"That is more than the {good_words()} that food law allows."
         if found.needed
-        else "The probe is within 1 °C, which is what food law asks for."
+        else f"The probe is within {good_words()}, which is what food law asks for."
     )
     lines.append("Written into the kitchen file." if applied else "Add --apply to write it into the kitchen file.")
     return "\n".join(lines)

@@ -37,6 +37,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--room", metavar="T", help='room temperature, such as "23 °C" (the kitchen file\'s)')
     parser.add_argument("--fridge", metavar="T", help="fridge temperature (the kitchen file's)")
     parser.add_argument("--start", metavar="WHEN", help="begin no earlier than this (now without it)")
+    parser.add_argument("--awake", action="store_true", help="hands at any hour, in the kitchen's quiet ones too")
     parser.add_argument(
         "--ics", type=places.path_to_write, metavar="FILE", help="write the plan as a calendar file too"
     )
@@ -51,17 +52,18 @@ def run(args: argparse.Namespace) -> int:
         values.quantity(args.room, Dimension.TEMPERATURE, "--room"),
         fridge_c=values.quantity(args.fridge, Dimension.TEMPERATURE, "--fridge"),
     )
-    made = planned(formulas, args.ready or [], args.start, today)
-    found, table, oven = made.plan, made.table, made.kitchen.oven
+    made = planned(formulas, args.ready or [], args.start, today, awake=args.awake)
+    found, table = made.plan, made.table
     if args.ics:
         # First: whoever reads only the beginning of what is printed has the file all the same.
-        _write(args.ics, as_calendar(table, oven, made.now.wall_us), overwrite=args.overwrite)
+        _write(args.ics, as_calendar(table, made.kitchen.oven, made.now.wall_us), overwrite=args.overwrite)
         if not args.json:
             remark(f"The calendar is in {visible(str(args.ics))}.")
     if args.json:
-        print_json(as_plain(found, table, oven, made.learned, dict(zip(LETTERS, formulas, strict=False)), made.placed))
+        written = dict(zip(LETTERS, formulas, strict=False))
+        print_json(as_plain(found, table, made.origin_us, made.kitchen, made.learned, written, made.placed))
     else:
-        print(as_text(found, table, oven, made.now, made.learned, made.placed))
+        print(as_text(found, table, made.origin_us, made.kitchen, made.now, made.learned, made.placed))
     return 0 if found.feasible and not clashes_of(found) else 1
 
 

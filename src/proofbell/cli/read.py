@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Sequence
 from typing import Any
 
 from proofbell import places
@@ -13,20 +12,19 @@ from proofbell.bake.advice.advise import advice_of_reading
 from proofbell.bake.advice.core_words import core_says
 from proofbell.bake.advice.situation import Advice
 from proofbell.bake.events import Event
-from proofbell.bake.fold import ImpossibleError, fold
+from proofbell.bake.fold import fold
 from proofbell.bake.intents import Refused
-from proofbell.bake.readings import LIMITS, ReadingError, is_pair, parse_reading
+from proofbell.bake.readings import LIMITS, ReadingError, is_pair, meant_in_f, parse_reading, with_its_unit
 from proofbell.bake.state import BakeState
+from proofbell.cli.arguments.live_bake import add_bake, live_in, no_bake
 from proofbell.cli.arguments.scripted import reading_kind
 from proofbell.cli.printed.journal_waiting import say_if_busy
 from proofbell.cli.printed.printing import print_json
 from proofbell.clock import Patience, WallClock
 from proofbell.errors import Failure
 from proofbell.formula.model import ReadingKind
-from proofbell.journal.faults import JournalFault, KeptBusy
 from proofbell.journal.files.place import is_there
 from proofbell.journal.storage.deciding import opened, patiently, say
-from proofbell.journal.storage.store import Journal
 from proofbell.visible import visible
 from proofbell.words import length
 
@@ -43,9 +41,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         help='such as 26.5, "79.7 °F", "912 g"; a rise: "60 %%", two heights or volumes in a straight jar ("6 cm to '
         '10 cm", "400 ml to 640 ml"), or by eye (not yet, ready, too far)',
     )
-    parser.add_argument(
-        "--bake", metavar="A", help="the bake's letter, or the beginning of its name; not needed when only one is live"
-    )
+    add_bake(parser)
     parser.add_argument(
         "--what",
         metavar="WHAT",
@@ -62,11 +58,11 @@ def run(args: argparse.Namespace) -> int:
     intent = _intent(what, args.value, sure=args.sure)
     path = places.journal_file()
     if not is_there(path):
-        raise _no_bake()
+        raise no_bake()
     say_if_busy(path)
     retry = Patience()
     with opened(path, retry) as journal:
-        bake = patiently(lambda: _chosen(journal, args.bake), retry).id
+        bake = patiently(lambda: live_in(journal), retry).chosen(args.bake).id
         said = say(journal, bake, intent, WallClock().stamp, retry)
     if isinstance(said, Refused):
         raise Failure(said.message, "Add --sure if it is right." if said.odd else said.remedy)
@@ -85,65 +81,12 @@ def _intent(what: ReadingKind, typed: str, *, sure: bool) -> intents.Read:
         raise Failure(
             f"{visible(typed, most=80)} is not a {what}.", f"{str(error)[:1].upper()}{str(error)[1:]}."
         ) from error
+    in_f = meant_in_f(what, typed)
+    if in_f:
+        raise Failure(f"A {what} of {visible(typed.strip(), most=20)} °C cannot be right.", f'{in_f}? Write "{in_f}".')
     if isinstance(value, str):
         return intents.Read(what, typed, eye=value, sure=sure, source="command")
-    return intents.Read(what, typed, raw=value, sure=sure, source="command")
-
-
-def _chosen(journal: Journal, named: str | None) -> BakeState:
-    live: list[BakeState] = []
-    unread: dict[str, JournalFault] = {}
-    for bake in journal.live_bakes():
-        try:
-            live.append(fold(journal.events_of(bake)))
-        except ImpossibleError as error:
-            unread[bake] = JournalFault(f"the log of bake {bake} makes no sense: {error}", "journal verify says more")
-        except KeptBusy:
-            raise
-        except JournalFault as fault:
-            # It keeps the reading from no other bake.
-            unread[bake] = fault
-    if not live:
-        raise next(iter(unread.values()), None) or _no_bake()
-    known = _listed(live)
-    if named is None:
-        if len(live) > 1:
-            raise Failure("Several bakes are live.", f"Say which with --bake: {known}.")
-        return live[0]
-    found = _meant(live, named.strip())
-    if len(found) > 1:
-        raise Failure(
-            f"{visible(named, most=60)} matches {len(found)} live bakes: {_listed(found, by_name=True)}.",
-            "Say which with --bake and enough of the name in brackets.",
-        )
-    if found:
-        return found[0]
-    hurt = [bake for bake in unread if named.strip() and bake.startswith(named.strip())]
-    if hurt:
-        raise unread[hurt[0]]
-    also = f" Unreadable: {', '.join(visible(bake) for bake in unread)}." if unread else ""
-    raise Failure(f"There is no live bake {visible(named, most=60)}.", f"Live are: {known}.{also}")
-
-
-def _meant(live: Sequence[BakeState], named: str) -> list[BakeState]:
-    """Those that go by this letter; else the one of this name; else those whose name begins so."""
-    by_letter = [state for state in live if state.letter == named.upper()]
-    whole = [state for state in live if state.id == named]
-    return by_letter or whole or [state for state in live if named and state.id.startswith(named)]
-
-
-def _listed(live: Sequence[BakeState], *, by_name: bool = False) -> str:
-    """``A Harbour rolls, B Pier loaf``; with their names in the journal where letters do not tell them apart."""
-    letters = [state.letter for state in live]
-    return ", ".join(
-        f"{state.letter} {visible(state.formula.name, most=60)}"
-        + (f" ({visible(state.id)})" if by_name or letters.count(state.letter) > 1 else "")
-        for state in live
-    )
-
-
-def _no_bake() -> Failure:
-    return Failure("No bake is live.", "Open the bench with proofbell and begin one.", status=1)
+    return intents.Read(what, with_its_unit(what, typed), raw=value, sure=sure, source="command")
 
 
 def _reading(events: tuple[Event, ...]) -> kinds.ReadingTaken:
@@ -199,7 +142,7 @@ def _value(reading: kinds.ReadingTaken) -> str:
     if reading.value is None:
         return f" {reading.eye}" if reading.eye else ""
     worked_out = f" ({visible(reading.typed, most=40)})" if is_pair(reading.typed) else ""
-    return f" {round(reading.value, 1):g} {LIMITS[reading.what].unit}{worked_out}"
+    return f" {LIMITS[reading.what].said(reading.value)}{worked_out}"
 
 
 def _text(state: BakeState, events: tuple[Event, ...]) -> str:

@@ -23,6 +23,7 @@ from proofbell.kitchen.file import load_kitchen
 from proofbell.kitchen.model import Kitchen
 from proofbell.kitchen.today import Today
 from proofbell.visible import visible
+from proofbell.words import hour_minute
 
 HELP = "everything that several doughs need, summed by ingredient"
 
@@ -122,6 +123,6 @@ def _outs(outs: Sequence[Out], kitchen: Kitchen, now: Stamp) -> list[str]:
     """What leaves the fridge when, and what that rests on."""
     if not outs:
         return ["Nothing comes out of the fridge."]
-    rows = out_rows(outs, lambda at: f"{local(at, offset_min(at)):%H:%M}", now.wall_us)
+    rows = out_rows(outs, lambda at: hour_minute(local(at, offset_min(at))), now.wall_us)
     lines = [f"  {clock_of(at, now):>12}  {letter}  {visible(told, most=300)}" for at, letter, told in rows]
     return ["\n".join(["Out of the fridge", *lines]), "\n".join(notes(outs, kitchen))]

@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from proofbell.dough.heat import ICE_KJ, MELTING_KJ, WATER_KJ
-from proofbell.dough.oven import difference_c_from_f
 from proofbell.formula.model import Mixing
+from proofbell.units import difference_c_from_f
 
 RISE_K: dict[Mixing, float] = {"hand": 2.0, "machine": difference_c_from_f(20) / 3}
 """Warming by kneading when nobody knows better. By hand nothing measured was found: wetting the flour frees 15.1 kJ for

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from proofbell.formula.oven_heat import FAN_LESS_K, GAS_MARKS_F
+from proofbell.units import f_from_c, used
 
 OvenKind = Literal["conventional", "fan", "gas"]
 
@@ -14,26 +15,6 @@ FROM_20_TO_200_K = 180.0
 SAME_K = 2.5
 COOLEST_MARK_F = 200.0
 HOTTEST_MARK_F = 512.5
-
-
-def f_from_c(temp_c: float) -> float:
-    """From °C to °F."""
-    return temp_c * 1.8 + 32
-
-
-def c_from_f(temp_f: float) -> float:
-    """From °F to °C."""
-    return (temp_f - 32) / 1.8
-
-
-def difference_c_from_f(difference_f: float) -> float:
-    """Return a difference of °F in °C: a friction factor is one, so no 32 comes off."""
-    return difference_f / 1.8
-
-
-def difference_f_from_c(difference_k: float) -> float:
-    """Return a difference of °C in °F."""
-    return difference_k * 1.8
 
 
 def fan_c(conventional_c: float, less_k: float = FAN_LESS_K) -> float:
@@ -70,21 +51,19 @@ def setting(
     """Return what to set for a conventional temperature (°C).
 
     ``dial`` is the oven's own table of (conventional °C, what to set). Where it has the temperature, it decides;
-    between two of its lines both are named; outside it, the usual conversion for the ``kind`` stands, in °F where the
-    whole table is in °F, to the nearest 5.
+    between two of its lines both are named; outside it, the usual conversion for the ``kind`` stands, in °F to the
+    nearest 5 where the kitchen counts so, or where the whole table is in °F.
     """
     own = _from_dial(conventional_c, dial)
     if own:
         return Setting(own, own_table=True)
-    if dial and all(text.strip().upper().endswith("°F") for _, text in dial):
-        set_c = fan_c(conventional_c, fan_less_k) if kind == "fan" else conventional_c
-        return Setting(f"{5 * round(f_from_c(set_c) / 5):.0f} °F{' fan' if kind == 'fan' else ''}")
-    if kind == "fan":
-        return Setting(f"{fan_c(conventional_c, fan_less_k):.0f} °C fan")
-    if kind == "gas":
-        mark = gas_mark(conventional_c)
-        return Setting(f"{conventional_c:.0f} °C" if mark is None else f"gas mark {mark}")
-    return Setting(f"{conventional_c:.0f} °C")
+    mark = gas_mark(conventional_c) if kind == "gas" else None
+    if mark is not None:
+        return Setting(f"gas mark {mark}")
+    set_c = fan_c(conventional_c, fan_less_k) if kind == "fan" else conventional_c
+    in_f = all(text.strip().upper().endswith("°F") for _, text in dial) if dial else used().temperature == "°F"
+    degrees = f"{5 * round(f_from_c(set_c) / 5):.0f} °F" if in_f else f"{set_c:.0f} °C"
+    return Setting(f"{degrees} fan" if kind == "fan" else degrees)
 
 
 def _from_dial(conventional_c: float, dial: Sequence[tuple[float, str]]) -> str:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from proofbell.errors import Failure
+from proofbell.words import difference, temperature
 
 ICE_C = 0.0
 LARGEST_CORRECTION_K = 5.0
@@ -152,8 +153,8 @@ def _error_k(shown_c: float, true_c: float, where: str) -> float:
     error_k = shown_c - true_c
     if not abs(error_k) <= LARGEST_CORRECTION_K:
         raise Failure(
-            f"The probe showed {shown_c:.1f} °C in {where}, which is at {true_c:.1f} °C: it is off by "
-            f"{abs(error_k):.1f} °C. That is too much to correct.",
+            f"The probe showed {temperature(shown_c)} in {where}, which is at {temperature(true_c)}: it is off by "
+            f"{difference(abs(error_k))}. That is too much to correct.",
             "Repeat the check (crushed ice with little water, well stirred; a rolling boil, not touching the pan). "
             "If it shows the same again, the probe is faulty: do not use it.",
             status=1,

@@ -12,8 +12,8 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal
 
-from proofbell.dough.oven import c_from_f, f_from_c
 from proofbell.formula.danger_zone import IN_ALL_S, IN_ALL_SOURCE, ZONES, Region, Zone
+from proofbell.units import c_from_f, f_from_c, used
 from proofbell.words import length
 
 LOCAL_FIRST = "Local food-safety rules and a licensed professional's advice come first."
@@ -79,7 +79,7 @@ def egg_core_caution(core_c: float, region: Region) -> Caution | None:
     told = f"With egg in it the core should reach at least {_official(EGG_DISH_C[region], region)}{_HELD[region]}"
     hold_s = uk_hold_s(core_c) if region == "uk" else None
     if hold_s is not None:
-        told += f"; at {math.floor(core_c)} °C the same list asks for {length(hold_s)}"
+        told += f"; at {_official(core_c, region)} the same list asks for {length(hold_s)}"
     return Caution("core", f"{told}. Bake it longer and read again.", _EGG_SOURCE[region])
 
 
@@ -164,12 +164,17 @@ def _limit_s(stand: Stand, zone: Zone) -> float:
 def _official(temp_c: float, region: Region) -> str:
     """Say a figure as its authority prints it: in the US in °F, with whole °C behind it."""
     celsius = f"{math.floor(temp_c)} °C"
-    return f"{f_from_c(temp_c):.0f} °F ({celsius})" if region == "us" else celsius
+    return f"{f_from_c(temp_c):.0f} °F ({celsius})" if _in_f(region) else celsius
 
 
 def _span(zone: Zone, region: Region) -> str:
     celsius = f"{zone.low_c:.2g} and {zone.high_c:.0f} °C"
-    return f"{f_from_c(zone.low_c):.0f} and {f_from_c(zone.high_c):.0f} °F ({celsius})" if region == "us" else celsius
+    return f"{f_from_c(zone.low_c):.0f} and {f_from_c(zone.high_c):.0f} °F ({celsius})" if _in_f(region) else celsius
+
+
+def _in_f(region: Region) -> bool:
+    """In the US the figures are printed in °F; who counts in °F is told them so too."""
+    return region == "us" or used().temperature == "°F"
 
 
 def standing_caution(found: Standing, region: Region) -> Caution:
@@ -189,7 +194,9 @@ def core_caution(region: Region) -> Caution:
     """Return the caution on the core of an egg-rich dough."""
     same = ""
     if region == "uk":
-        others = [f"{temp_c:.0f} °C for {length(hold_s)}" for temp_c, hold_s in UK_EQUIVALENTS if temp_c != 70]
+        others = [
+            f"{_official(temp_c, region)} for {length(hold_s)}" for temp_c, hold_s in UK_EQUIVALENTS if temp_c != 70
+        ]
         same = f" (or {', '.join(others[:-1])} or {others[-1]})"
     return Caution(
         "core",

@@ -11,8 +11,8 @@ from proofbell.dough.fermenting.leaven import COLD_DOUBTS, CURVES, NO_PROMISE_C,
 from proofbell.dough.fermenting.path import Readings
 from proofbell.dough.heat import ICE_KJ, MELTING_KJ, WATER_KJ
 from proofbell.dough.liquid import FACTOR_METHOD_WORD, Liquid, Part
-from proofbell.dough.oven import difference_f_from_c, f_from_c
-from proofbell.words import difference, length, temperature
+from proofbell.units import difference_f_from_c, f_from_c
+from proofbell.words import difference, length, temperature, temperatures
 
 ROWS = 5
 
@@ -185,7 +185,7 @@ def _leaven_lines(leaven: Leaven, *, mixed: bool) -> list[str]:
     if leaven == "sourdough":
         limit = f"Above {temperature(NO_PROMISE_C, 0)} nobody can promise that it is sooner ready."
         alone = "yeast and sourdough: the rate is the sourdough's, as the file says" if mixed else "sourdough alone"
-        return [f"Raised by {alone}: its yeast is fastest at 27 to 28 °C. {limit}"]
+        return [f"Raised by {alone}: its yeast is fastest at {temperatures(27.0, 28.0)}. {limit}"]
     if mixed:
         return ["Raised by yeast and sourdough: the rate is the yeast's, which is the faster of the two in the warm."]
     return []

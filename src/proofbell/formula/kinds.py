@@ -195,10 +195,11 @@ class Choice:
 
 @dataclass(frozen=True, slots=True)
 class Several:
-    """A list of one kind of value, none of them twice."""
+    """A list of one kind of value, none of them twice unless it may stand there ``again``."""
 
     kind: Kind
     most: int
+    again: bool = False
 
     def read(self, value: object, path: Path, findings: Findings) -> tuple[Any, ...] | Bad:
         """The values in their order, or `BAD` with a fault noted."""
@@ -210,14 +211,14 @@ class Several:
             return BAD
         read = [self.kind.read(item, (*path, index), findings) for index, item in enumerate(value)]
         for index, item in enumerate(read):
-            if item is not BAD and item in read[:index]:
+            if not self.again and item is not BAD and item in read[:index]:
                 findings.error((*path, index), f"{shown(item)} stands here twice.", "Keep one of them.")
                 return BAD
         return BAD if BAD in read else tuple(read)
 
     def schema(self) -> Schema:
         """An array without repetition."""
-        return {"type": "array", "items": self.kind.schema(), "maxItems": self.most, "uniqueItems": True}
+        return {"type": "array", "items": self.kind.schema(), "maxItems": self.most, "uniqueItems": not self.again}
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from proofbell import words
 from proofbell.formula.findings import Findings
 from proofbell.formula.kinds import BAD, Bad, Schema, Text, called, shown
 from proofbell.formula.text.positions import Path
-from proofbell.quantities import Dimension, QuantityError, example, read_quantity, spellings, usual_unit
+from proofbell.quantities import Dimension, QuantityError, example, kept_unit, read_quantity, spellings, usual_unit
 
 _SAY: dict[Dimension, Callable[[float], str]] = {
     Dimension.TEMPERATURE: words.temperature,
@@ -22,7 +22,7 @@ _SAY: dict[Dimension, Callable[[float], str]] = {
 
 def say(value: float, dimension: Dimension) -> str:
     """Say a value of any dimension with its unit."""
-    return _SAY[dimension](value) if dimension in _SAY else f"{value:g} {usual_unit(dimension)}"
+    return _SAY[dimension](value) if dimension in _SAY else f"{value:g} {kept_unit(dimension)}"
 
 
 @dataclass(frozen=True, slots=True)

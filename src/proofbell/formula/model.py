@@ -233,6 +233,7 @@ class Stage:
     ``no_core``: a bake without a middle to read, such as a flat bread's.
     ``place_c`` is how warm the place is that the time is right for; ``place_name`` names one of the kitchen instead.
     ``made_for`` names the preferment that it makes; None: it makes the dough.
+    ``load``: which load of how many a bake is, in a bake whose batch is wider than its oven; no file says it.
     """
 
     name: str
@@ -252,6 +253,7 @@ class Stage:
     no_core: bool = False
     place_name: str | None = None
     made_for: str | None = None
+    load: tuple[int, int] | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import get_args
 
+from proofbell import words
 from proofbell.formula.measures import Measure
 from proofbell.formula.model import ReadingKind
-from proofbell.quantities import Dimension, read_quantity, usual_unit
+from proofbell.quantities import Dimension, kept_unit, read_quantity, usual_unit
+from proofbell.units import used
 
 READINGS: tuple[ReadingKind, ...] = get_args(ReadingKind)
 # What bands may go by: what is known while a stage runs.
@@ -42,6 +44,28 @@ class Limits:
     def unit(self) -> str:
         """The unit that a bare number is in."""
         return usual_unit(self.dimension)
+
+    @property
+    def kept_unit(self) -> str:
+        """The unit that values are kept in: °C, % or g."""
+        return kept_unit(self.dimension)
+
+    def said(self, value: float) -> str:
+        """A value (°C, percent or g) in words, without needless noughts: ``26.5 °C``, ``60 %``, ``912 g``."""
+        if self.dimension is Dimension.TEMPERATURE:
+            told = f"{round(words.in_degrees(value), 1):g}".replace("-", "−")
+            return f"{told} {used().temperature}"
+        if self.dimension is Dimension.MASS and used().weight != "g":
+            return words.grams(value)
+        return f"{round(value, 1):g} {self.kept_unit}".replace("-", "−")
+
+    def span(self, low: float, high: float) -> str:
+        """A range in words: ``24 to 26 °C``, ``60 to 80 %``."""
+        if self.dimension is Dimension.TEMPERATURE:
+            return words.temperatures(low, high)
+        if self.dimension is Dimension.MASS and used().weight != "g":
+            return f"{words.grams(low)} to {words.grams(high)}"
+        return f"{low:g} to {high:g} {self.kept_unit}".replace("-", "−")
 
     @property
     def measure(self) -> Measure:

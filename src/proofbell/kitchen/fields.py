@@ -14,7 +14,9 @@ from proofbell.formula.kinds import BAD, Bad, Choice, Number, Schema, Several, T
 from proofbell.formula.measures import Measure
 from proofbell.formula.tables import Field, Table, Tables
 from proofbell.formula.text.positions import Path
+from proofbell.kitchen.model import Notify
 from proofbell.quantities import Dimension
+from proofbell.units import Degrees, Hours, Weights
 
 _PLACE = Measure(Dimension.TEMPERATURE, -5, 50)
 _WATER = Measure(Dimension.TEMPERATURE, 0, 100)
@@ -22,6 +24,9 @@ _COLD = Measure(Dimension.TEMPERATURE, -40, 15)
 _HEAT = Measure(Dimension.TEMPERATURE, 40, 550)
 _RISE = Measure(Dimension.DIFFERENCE, 0, 30)
 _STEP = Measure(Dimension.MASS, 0, 100, above=True)
+_DEGREES = (("c", "°C"), ("°c", "°C"), ("celsius", "°C"), ("f", "°F"), ("°f", "°F"), ("fahrenheit", "°F"))
+_WEIGHTS = (("grams", "g"), ("lb", "oz"), ("ounces", "oz"))
+_HOURS = (("24", "24 h"), ("24h", "24 h"), ("12", "12 h"), ("12h", "12 h"))
 _CHANGE = Measure(Dimension.TIME, 0, 6 * 3600.0)
 
 DIAL = Table(
@@ -36,8 +41,8 @@ OVEN = Table(
     "the oven",
     (
         Field("kind", Choice("a kind of oven", get_args(OvenKind), (("convection", "fan"),)), "What it is."),
-        Field("heat_up", _CHANGE, "From a room of 20 °C to 200 °C."),
-        Field("cool_down", _CHANGE, "To fall by 100 °C with the door ajar."),
+        Field("heat_up", _CHANGE, "From 20 °C to 200 °C (68 to 392 °F)."),
+        Field("cool_down", _CHANGE, "To fall by 100 °C (180 °F), the door ajar."),
         Field("trays", Number(1, 100, whole=True), "How many places it has."),
         Field("fan_less", Measure(Dimension.DIFFERENCE, 0, 60), "How much lower a fan oven is set."),
         Field("dial", Tables(DIAL, 40, least=0), "The oven's own table, where its maker's differs from the usual one."),
@@ -138,8 +143,43 @@ class Places:
         return {"type": "object", "additionalProperties": STANDS_AT.schema()}
 
 
+@dataclass(frozen=True, slots=True)
+class Hour:
+    """A clock time, as ``22:30``."""
+
+    def read(self, value: object, path: Path, findings: Findings) -> str | Bad:
+        """Return it with two digits each."""
+        match = re.fullmatch(r"([0-9]{1,2})[:.]([0-9]{2})", value.strip()) if isinstance(value, str) else None
+        if match is None or int(match[1]) > 23 or int(match[2]) > 59:
+            findings.error(path, f"A clock time is wanted here; this is {called(value)}.", 'Write it as "22:30".')
+            return BAD
+        return f"{int(match[1]):02d}:{match[2]}"
+
+    def schema(self) -> Schema:
+        """A text of that form."""
+        return {"type": "string", "pattern": "^[0-9]{1,2}[:.][0-9]{2}$"}
+
+
 MOST_NAME = 40
 STANDS_AT = Measure(Dimension.TEMPERATURE, -30, 60)
+
+UNITS = Table(
+    "the units",
+    (
+        Field("temperature", Choice("a unit of temperature", get_args(Degrees), _DEGREES), "°C or °F."),
+        Field("weight", Choice("a unit of weight", get_args(Weights), _WEIGHTS), "g, or lb and oz."),
+        Field("clock", Choice("a clock", get_args(Hours), _HOURS), "24 h or 12 h."),
+    ),
+)
+
+BELL = Table(
+    "the bell",
+    (
+        Field("heard", YesNo(), "Whether it was heard when it was tried."),
+        Field("notify", Choice("a way to notify", get_args(Notify)), "The terminal's own notification, by which way."),
+        Field("title", YesNo(), "Whether the window's title counts down."),
+    ),
+)
 
 KITCHEN = Table(
     "a kitchen",
@@ -159,14 +199,22 @@ KITCHEN = Table(
             "pressure", Measure(Dimension.PRESSURE, 450, 1100), "Air pressure here, better than the height if known."
         ),
         Field("hands", Number(1, 20, whole=True), "How many people work here."),
+        Field("names", Several(Text(MOST_NAME), 20), "Their names, so that a plan can say who does what."),
+        Field("quiet", Several(Hour(), 2), "Nobody works from the first of these two hours until the second."),
         Field("region", Choice("a region", get_args(Region)), "Whose allergen list and food-safety figures hold."),
         Field("learn", YesNo(), "Whether past bakes may teach the next plan."),
         Field("theme", Text(40), "Colours of the screens."),
-        Field("alarm", Several(Text(500), 40), "A command to run at an alarm: program and arguments; no shell."),
+        Field(
+            "alarm",
+            Several(Text(500), 40, again=True),
+            "A command of your own to ring: program and arguments.",
+        ),
         Field("formulas", Several(Text(500), 20), "Folders of your own formulas, from where this file lies."),
         Field("oven", OVEN, "The oven."),
         Field("probe", PROBE, "The probe and its correction."),
         Field("scale", SCALE, "The scale."),
+        Field("units", UNITS, "Units in which numbers are told, and in which a bare one is typed."),
+        Field("bell", BELL, "The bell, beside its sound."),
         Field(
             "places", Places(), "Places that a dough can stand in, beside room and fridge: a name and how warm it is."
         ),

@@ -17,11 +17,13 @@ from proofbell.formula.tables import Draft
 from proofbell.formula.text.guard import MOST_BYTES, decoded, guard
 from proofbell.formula.text.parse import parsed
 from proofbell.formula.text.positions import positions
+from proofbell.kitchen.alarm_command import refuse_unrunnable
 from proofbell.kitchen.fields import KITCHEN
-from proofbell.kitchen.model import Kitchen, Oven, OvenDial, Probe, Scale
+from proofbell.kitchen.model import Bell, Kitchen, Oven, OvenDial, Probe, Scale
 from proofbell.kitchen.settings import setting_path, setting_value
 from proofbell.private_folder import make_private_folder
 from proofbell.regular_file import NotAFileError, first_bytes
+from proofbell.units import Units
 from proofbell.visible import visible
 
 # What the file calls it, and what the model calls it.
@@ -30,7 +32,7 @@ _TOP = {
     "tap": "tap_c", "tap_hot": "tap_hot_c", "freezer": "freezer_c", "rise_hand": "rise_hand_k",
     "rise_machine": "rise_machine_k", "altitude": "altitude_m", "pressure": "pressure_hpa", "hands": "hands",
     "region": "region", "learn": "learn", "theme": "theme", "alarm": "alarm_command", "keys": "keys",
-    "places": "places", "formulas": "formulas",
+    "places": "places", "formulas": "formulas", "names": "names", "quiet": "quiet",
 }  # fmt: skip
 _OVEN = {
     "kind": "kind", "heat_up": "heat_up_s", "cool_down": "cool_down_s", "trays": "trays", "fan_less": "fan_less_k",
@@ -39,6 +41,8 @@ _PROBE = {
     "offset": "offset_k", "slope": "slope", "tolerance": "tolerance_k", "checked": "checked", "pt100": "pt100",
 }  # fmt: skip
 _SCALE = {"step": "step_g", "fine_step": "fine_step_g"}
+_UNITS = {"temperature": "temperature", "weight": "weight", "clock": "clock"}
+_BELL = {"heard": "heard", "notify": "notify", "title": "title"}
 
 
 def read_kitchen(text: str | bytes, name: str) -> tuple[Kitchen, tuple[Fault, ...]]:
@@ -139,7 +143,7 @@ def save_values(path: FilePath, values: Sequence[tuple[str, str]]) -> None:
     """Change values in the file at ``path`` in one go, or begin the file; the old one stays whole until the new one is.
 
     Raises:
-        Failure: see `set_value`; or the file cannot be written.
+        Failure: see `set_value`; the alarm's program is not there; or the file cannot be written.
     """
     text, fault = decoded(_bytes(path))
     if fault is not None:
@@ -147,6 +151,8 @@ def save_values(path: FilePath, values: Sequence[tuple[str, str]]) -> None:
     changed = text
     for key, value in values:
         changed = set_value(changed, key, value)
+        if setting_path(key) == ("alarm",):
+            refuse_unrunnable(read_kitchen(changed, "kitchen file")[0].alarm_command)
     try:
         make_private_folder(path.parent)
         # The copy is for its owner alone, and so is the file from then on.
@@ -176,7 +182,7 @@ def model_value(kitchen: Kitchen, key: str) -> object:
         return getattr(kitchen, _TOP[last])
     if tables == ["places"]:
         return dict(kitchen.places).get(last)
-    names = {"oven": _OVEN, "probe": _PROBE, "scale": _SCALE}[tables[0]]
+    names = {"oven": _OVEN, "probe": _PROBE, "scale": _SCALE, "units": _UNITS, "bell": _BELL}[tables[0]]
     return getattr(getattr(kitchen, tables[0]), names[last])
 
 
@@ -213,6 +219,12 @@ def _kitchen(draft: Draft) -> Kitchen:
         own["probe"] = replace(probe, pt100=None) if "tolerance" in draft.get("probe").values else probe
     if "scale" in draft.values:
         own["scale"] = Scale(**_renamed(draft.get("scale"), _SCALE))
+    if "names" in own and "hands" not in own:
+        own["hands"] = max(1, len(own["names"]))
+    if "units" in draft.values:
+        own["units"] = Units(**_renamed(draft.get("units"), _UNITS))
+    if "bell" in draft.values:
+        own["bell"] = Bell(**_renamed(draft.get("bell"), _BELL))
     return Kitchen(**own)
 
 
@@ -230,6 +242,10 @@ def _look_over(draft: Draft, kitchen: Kitchen, findings: Findings) -> None:
     if "fridge" in draft.values and kitchen.fridge_c > 8:
         remedy = "Food is kept at 5 °C or less; local food-safety rules come first."
         findings.warning(draft.at("fridge"), "That is warm for a fridge.", remedy)
+    if len(kitchen.quiet) == 1:
+        findings.error(draft.at("quiet"), "Quiet hours have a begin and an end.", 'Write quiet = ["22:30", "06:00"].')
+    if kitchen.names and "hands" in draft.values and len(kitchen.names) > kitchen.hands:
+        findings.warning(draft.at("names"), f"More names than hands: the first {kitchen.hands} are used.")
     probe: Draft | None = draft.get("probe")
     if probe is not None and {"tolerance", "pt100"} <= probe.values.keys():
         findings.warning(probe.at("pt100"), "The tolerance is given too; it is used, the class is not.")

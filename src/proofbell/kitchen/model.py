@@ -6,12 +6,17 @@ A kitchen without a file is an ordinary one: every field has a default that a sm
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import Literal
 
 from proofbell.dough.fermenting.rate import COLD_C
 from proofbell.dough.oven import OvenKind
 from proofbell.dough.probe import Pt100Class, pt100_tolerance_k
 from proofbell.formula.danger_zone import Region
 from proofbell.formula.oven_heat import FAN_LESS_K
+from proofbell.units import Units
+
+Notify = Literal["auto", "off", "osc 9", "osc 99", "osc 777"]
+"""By which sequence a terminal is asked for its own notification; auto: as the environment tells."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +71,15 @@ class Scale:
 
 
 @dataclass(frozen=True, slots=True)
+class Bell:
+    """How the bell is told of beside its sound. ``heard``: whether it was, when it was tried; None: not tried."""
+
+    heard: bool | None = None
+    notify: Notify = "auto"
+    title: bool = True
+
+
+@dataclass(frozen=True, slots=True)
 class Kitchen:
     """Everything a plan or a weigh-out needs to know about the place.
 
@@ -75,7 +89,8 @@ class Kitchen:
     judged ready here, as a share of the model's) and ``drift`` (how long they take to reach a place's temperature, as a
     share of the model's time constant) are learned, never written in the kitchen file. ``drift_cold`` is the latter for
     the fridge; None in a log of before the two were learned apart, where ``drift`` held for both. ``places`` are its
-    places by name (°C), beside room and fridge. ``formulas`` are the folders of its own formulas.
+    places by name (°C), beside room and fridge. ``formulas`` are the folders of its own formulas. Nobody works in the
+    ``quiet`` hours, from the first clock time (``22:30``) until the second; ``names`` are those of who works here.
     """
 
     name: str = "Kitchen"
@@ -99,11 +114,15 @@ class Kitchen:
     oven: Oven = field(default_factory=Oven)
     probe: Probe = field(default_factory=Probe)
     scale: Scale = field(default_factory=Scale)
+    units: Units = field(default_factory=Units)
+    bell: Bell = field(default_factory=Bell)
     alarm_command: tuple[str, ...] = ()
     keys: tuple[tuple[str, str], ...] = ()
     theme: str = ""
     places: tuple[tuple[str, float], ...] = ()
     formulas: tuple[str, ...] = ()
+    names: tuple[str, ...] = ()
+    quiet: tuple[str, ...] = ()
 
     def place_c(self, name: str) -> float | None:
         """How warm a place of this kitchen is (°C), the room and the fridge included; None where it has no such."""

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import contextlib
-import shlex
 from typing import Any
 
 from proofbell.errors import Failure
 from proofbell.formula.findings import Findings
 from proofbell.formula.kinds import Choice, Number, Several, YesNo
 from proofbell.formula.tables import Table, Tables
+from proofbell.kitchen.alarm_command import read_list
 from proofbell.kitchen.fields import KITCHEN, Keys, Places
 from proofbell.visible import visible
 
@@ -78,10 +78,11 @@ def _typed(kind: object, value: str) -> Any:  # noqa: ANN401 - a value of a TOML
     if isinstance(kind, YesNo):
         return _YES_NO.get(value.casefold(), value)
     if isinstance(kind, Choice):
-        return next((option for option in kind.options if option.casefold() == value.casefold()), value)
+        meant = dict(kind.also).get(value.casefold(), value)
+        return next((option for option in kind.options if option.casefold() == meant.casefold()), value)
     with contextlib.suppress(ValueError):
         if isinstance(kind, Number):
             return int(value) if kind.whole else float(value)
         if isinstance(kind, Several):
-            return shlex.split(value)
+            return read_list(value)
     return value

@@ -5,7 +5,7 @@ from __future__ import annotations
 import shlex
 from dataclasses import dataclass
 
-from proofbell.dough.probe import Correction
+from proofbell.dough.probe import GOOD_K, Correction
 from proofbell.formula.measures import Measure, say
 from proofbell.formula.tables import Field, Table
 from proofbell.kitchen.fields import KITCHEN, STANDS_AT
@@ -13,6 +13,7 @@ from proofbell.kitchen.file import model_value
 from proofbell.kitchen.model import Kitchen
 from proofbell.kitchen.settings import setting_names, setting_path
 from proofbell.quantities import Dimension, in_full, usual_unit
+from proofbell.units import OUNCE_G, difference_f_from_c, f_from_c, used
 from proofbell.words import difference
 
 
@@ -67,8 +68,19 @@ def typed_value(kitchen: Kitchen, key: str) -> str:
     if isinstance(kind, Measure) and isinstance(value, float):
         if kind.dimension is Dimension.TIME:
             return say(value, kind.dimension)
-        return f"{value:.6g} {usual_unit(kind.dimension)}"
+        return typed_quantity(value, kind.dimension)
     return f"{value:g}" if isinstance(value, float) else str(value)
+
+
+def typed_quantity(value: float, dimension: Dimension) -> str:
+    """A value with all its digits, in the unit in which it would be typed here."""
+    told = value
+    unit = usual_unit(dimension)
+    if unit == "°F":
+        told = round(f_from_c(value) if dimension is Dimension.TEMPERATURE else difference_f_from_c(value), 6)
+    elif unit == "oz":
+        told = value / OUNCE_G
+    return f"{told:.6g} {unit}"
 
 
 def with_unit(key: str, typed: str) -> str:
@@ -83,6 +95,11 @@ def errors_told(found: Correction) -> list[str]:
     """What the probe showed against what it should, a sentence for each check that was made."""
     made = (("ice", found.ice_error_k), ("boiling water", found.boil_error_k))
     return [f"In {where} the probe shows {_off(error_k)}." for where, error_k in made if error_k is not None]
+
+
+def good_words() -> str:
+    """How far off a probe may be by food law: ``1 °C``, ``1.8 °F``."""
+    return difference(GOOD_K, 1 if used().temperature == "°F" else 0)
 
 
 def _off(error_k: float) -> str:

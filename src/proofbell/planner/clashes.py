@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterator
 from dataclasses import dataclass, replace
 
 from proofbell.planner.model import Chain, Clash, Flexibility, Plan, Problem, Step, Times
-from proofbell.planner.objective import chain_violation_s, longest_wait_s
+from proofbell.planner.objective import chain_violation_s, gone_on_bounds, longest_wait_s
 from proofbell.planner.repair.replan import carried_over
 from proofbell.planner.search import Search
 from proofbell.planner.search import plan as best_plan
@@ -47,9 +47,15 @@ def clashes_of(plan: Plan) -> tuple[Clash, ...]:
 def _kept_too_long(plan: Plan, chain: Chain, times: Times) -> Iterator[tuple[int, int]]:
     """(index of the step that comes too late, seconds) for each step or wait that is longer than it may be."""
     now_s = plan.problem.now_s
-    for at, step in enumerate(chain.steps):
+    steps = chain.taken(times.instead)
+    for at, step in enumerate(steps):
         if step.ended:
             continue
+        if step.since is not None and step.begun_s is None:
+            most_s = gone_on_bounds(steps[step.since], step.lag_s, now_s)[2]
+            over_s = times.begins_s[at] - times.begins_s[step.since] - most_s
+            if over_s > 0:
+                yield at, over_s
         over_s = times.ends_s[at] - times.begins_s[at] - step.bounds_s(now_s)[1]
         if over_s > 0:
             yield next((i for i in range(at + 1, len(chain.steps)) if at in chain.before(i)), at), over_s
@@ -141,14 +147,6 @@ class MoveDue:
 
 
 @dataclass(frozen=True, slots=True)
-class Replace:
-    """Let the longer step that may take a step's place do so."""
-
-    letter: str
-    step: Step
-
-
-@dataclass(frozen=True, slots=True)
 class Overrun:
     """Let a step last so many seconds longer than is allowed."""
 
@@ -178,7 +176,7 @@ class LeaveOut:
     letter: str
 
 
-Change = MoveDue | Replace | Overrun | MoreTrays | MorePeople | LeaveOut
+Change = MoveDue | Overrun | MoreTrays | MorePeople | LeaveOut
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,9 +222,6 @@ def _changes(plan: Plan, clash: Clash) -> Iterator[tuple[Change, Problem]]:
         chain = problem.by_letter[letter]
         if chain.ready_by_s is not None:
             yield MoveDue(letter, chain.ready_by_s), _with(problem, replace(chain, ready_by_s=None))
-        for at, step in enumerate(chain.steps):
-            if step.instead is not None and step.begun_s is None:
-                yield Replace(letter, step), _with(problem, _with_step(chain, at, step.instead))
     yield from _longer(plan, clash)
     if clash.about == "oven":
         trays = capacity.trays + 1

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import random
+from dataclasses import replace
 
-from proofbell.planner.greedy import ResourceProfile, insert_near_due, reserve, serial_schedule
+from proofbell.planner.greedy import empty_profile, insert_near_due, reserve, serial_schedule
 from proofbell.planner.model import Problem, Times
 from proofbell.planner.solver.branch_and_bound import (
     ANY_COST,
@@ -31,7 +32,7 @@ def first_times(problem: Problem) -> tuple[Times, ...]:
     begun = [chain for chain in problem.chains if chain.begun]
     known: dict[str, Times] = {}
     if begun:
-        schedule = PartialSchedule(Problem(tuple(begun), problem.capacity, problem.now_s))
+        schedule = PartialSchedule(replace(problem, chains=tuple(begun)))
         found = BranchAndBound(schedule, SearchContext(bound=ANY_COST, budget=BEGUN)).run()
         if found is not None:
             known = {times.letter: times for times in found.times}
@@ -61,7 +62,7 @@ def build(schedule: PartialSchedule, order: list[int], should_stop: Stop) -> Sol
     found: Solution | None = None
     for number in order:
         times = list(schedule.times())
-        profile = ResourceProfile([[] for _ in range(problem.capacity.people)])
+        profile = empty_profile(problem)
         for other in sorted(inside):
             reserve(profile, problem.chains[other], times[other])
         if not problem.chains[number].begun:

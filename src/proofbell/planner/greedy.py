@@ -23,6 +23,11 @@ class ResourceProfile:
     oven: list[OvenSpan] = field(default_factory=list)
 
 
+def empty_profile(problem: Problem) -> ResourceProfile:
+    """Nothing is taken but the quiet spans, by everybody."""
+    return ResourceProfile([[*problem.quiet] for _ in range(problem.capacity.people)])
+
+
 def hands_of(chain: Chain, times: Times) -> list[Span]:
     """Spans in which one chain needs hands, past ones left out; spans that touch are one."""
     spans: list[Span] = []
@@ -38,6 +43,9 @@ def hands_of(chain: Chain, times: Times) -> list[Span]:
             continue
         if step.hands_s:
             spans.append((begin_s, begin_s + step.hands_s))
+        for task in step.tasks:
+            task_s = task.at_s + (begin_s if task.at_s >= 0 else end_s)
+            spans.append((task_s, task_s + task.hands_s))
         if step.hands_end_s:
             spans.append((end_s - step.hands_end_s, end_s))
     return spans
@@ -151,7 +159,7 @@ def serial_schedule(problem: Problem, known: dict[str, Times]) -> tuple[Times, .
         known: times of chains that stay as they are, such as those that have begun.
     """
     times = dict(known)
-    profile = ResourceProfile([[] for _ in range(problem.capacity.people)])
+    profile = empty_profile(problem)
     for letter, moments in known.items():
         reserve(profile, problem.by_letter[letter], moments)
     waiting = [chain for chain in problem.chains if chain.letter not in known]

@@ -43,6 +43,23 @@ class Heat:
 
 
 @dataclass(frozen=True, slots=True)
+class Task:
+    """A short use of hands inside a step, such as a reading.
+
+    Attributes:
+        kind: what sort of task it is, in the caller's own word.
+        at_s: seconds from the step's beginning; below zero: from its end.
+        hands_s: how long hands are needed, seconds.
+        what: what exactly, in the caller's own words.
+    """
+
+    kind: str
+    at_s: int
+    hands_s: int
+    what: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Step:
     """One step of a chain (an operation of a job): its lengths, what it takes of hands and oven, what has happened.
 
@@ -63,6 +80,12 @@ class Step:
         ended_s: when it ended, if it has.
         instead: a longer step that may take this one's place, if there is one.
         after: indices of the steps that it follows; None: the one before it. None of them: it begins a strand.
+        tasks: what else takes hands in it; they lie inside the shortest length.
+        flat: whether any length inside the bounds is as good as another.
+        shared: whether what a deviation costs grows with it, so that those who wait for each other share it.
+        since: the index of an earlier step that has gone on, in effect, until this one begins; None for none.
+        lag_s: what lies between the end of that step and this one besides, seconds.
+        of: the caller's own number for what it is a part of.
     """
 
     name: str
@@ -81,6 +104,12 @@ class Step:
     ended_s: int | None = None
     instead: Step | None = None
     after: tuple[int, ...] | None = None
+    tasks: tuple[Task, ...] = ()
+    flat: bool = False
+    shared: bool = False
+    since: int | None = None
+    lag_s: int = 0
+    of: int | None = None
 
     def __post_init__(self) -> None:
         if not 0 <= self.least_s <= self.nominal_s <= self.most_s:
@@ -89,6 +118,8 @@ class Step:
             raise ValueError(f"{self.name}: waits and hands cannot be negative")
         if (self.hands_s or 0) + self.hands_end_s > self.least_s:
             raise ValueError(f"{self.name}: hands at start and end must fit into the shortest length")
+        if any(not -self.least_s <= task.at_s <= self.least_s - task.hands_s for task in self.tasks):
+            raise ValueError(f"{self.name}: tasks must fit into the shortest length")
         if self.ended_s is not None and (self.begun_s is None or self.ended_s < self.begun_s):
             raise ValueError(f"{self.name}: a step ends after it has begun")
 
@@ -142,11 +173,27 @@ class Chain:
                 raise ValueError(f"{self.letter}, {step.name}: a step follows steps that stand before it")
             if step.begun_s is not None and not all(self.steps[one].ended for one in before):
                 raise ValueError(f"{self.letter}: steps begin and end in their order")
+            if step.since is not None and not 0 <= step.since < at:
+                raise ValueError(f"{self.letter}, {step.name}: only a step before it can go on until it begins")
 
     def before(self, at: int) -> tuple[int, ...]:
         """Indices of the steps that a step follows."""
         after = self.steps[at].after
         return after if after is not None else (at - 1,) if at else ()
+
+    def taken(self, instead: tuple[int, ...]) -> tuple[Step, ...]:
+        """The steps, some with the longer ones in their place."""
+        if not instead:
+            return self.steps
+        return tuple(
+            step.instead if at in instead and step.instead is not None else step for at, step in enumerate(self.steps)
+        )
+
+    @property
+    def choices(self) -> tuple[tuple[int, ...], ...]:
+        """The choices of longer steps: none, or one of those that have not begun."""
+        open_ = [(at,) for at, step in enumerate(self.steps) if step.instead is not None and step.begun_s is None]
+        return ((), *open_)
 
     @property
     def begun(self) -> bool:
@@ -198,13 +245,17 @@ class Problem:
         chains: what is to be done; letters differ.
         capacity: hands and oven.
         now_s: nothing that has not begun may begin before this.
+        quiet: spans without hands, in order of time: chains that have begun keep them where they can, others always.
     """
 
     chains: tuple[Chain, ...]
     capacity: Capacity = field(default_factory=Capacity)
     now_s: int = 0
+    quiet: tuple[tuple[int, int], ...] = ()
 
     def __post_init__(self) -> None:
+        if any(begin_s >= end_s for begin_s, end_s in self.quiet):
+            raise ValueError("a quiet span ends after it begins")
         letters = [chain.letter for chain in self.chains]
         if len(set(letters)) != len(letters):
             raise ValueError("two chains have one letter")
@@ -224,11 +275,12 @@ class Problem:
 
 @dataclass(frozen=True, slots=True)
 class Times:
-    """When each step of one chain begins and ends, seconds."""
+    """When each step of one chain begins and ends, seconds; ``instead``: those whose longer ones took their place."""
 
     letter: str
     begins_s: tuple[int, ...]
     ends_s: tuple[int, ...]
+    instead: tuple[int, ...] = ()
 
     @property
     def ready_s(self) -> int:
@@ -250,6 +302,10 @@ class Cost:
         early_s: seconds that chains are ready before they are wanted.
         soon_s: for chains without "ready by": seconds from now until they are ready.
         total: weighted sum.
+        quiet_s: seconds that hands are needed inside quiet spans.
+        edge_s: seconds that hands are needed nearer to a quiet span than is wanted.
+        shared: what deviations cost that are shared out, weighed.
+        longer: how many longer steps took another's place.
     """
 
     violation_s: int
@@ -261,6 +317,10 @@ class Cost:
     early_s: int
     soon_s: int
     total: int
+    quiet_s: int = 0
+    edge_s: int = 0
+    shared: int = 0
+    longer: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,9 +11,12 @@ from __future__ import annotations
 import random
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import islice, product
 
 from proofbell.planner import objective
-from proofbell.planner.construction import build, first_times, least_slack_first
+from proofbell.planner.alone import Alone, alone, is_forced, needs_care
+from proofbell.planner.construction import BUILD, build, first_times, least_slack_first
+from proofbell.planner.insertion import insert_all, insertion_order
 from proofbell.planner.model import Plan, Problem, Times
 from proofbell.planner.repair.repair import repaired
 from proofbell.planner.solver.branch_and_bound import (
@@ -49,6 +52,12 @@ ACCEPT_EARLY, ACCEPT_LATE = 0.1, 0.25
 
 The first holds for the first steps, the second later on.
 """
+
+CHANGE = 0.5
+"""How often, with chance, a chain that is taken out goes back with another choice of longer steps."""
+
+MOST_CHOICES = 16
+"""Up to so many choices of longer steps, over all chains, all are tried in the end."""
 
 NEAR = 3
 """Steps for each pair of chains, after which what is near has been tried and the later threshold holds."""
@@ -97,20 +106,31 @@ class Search:
         self.tried_all = False
         self.starts = STARTS
         self.fresh = start is None
-        times = start if start is not None else first_times(problem)
+        self.choices = [chain.choices for chain in problem.chains]
+        self.careful = needs_care(problem)
+        self.alone: list[tuple[Alone, ...]] = []
         self.may_be_feasible = bool(may_be_feasible)
-        found = self._follow(times, repair=may_be_feasible is None)
+        found = self._insert() if self.careful and self.fresh else None
+        if found is None:
+            self.schedule = PartialSchedule(problem)
+            times = start if start is not None else first_times(problem)
+            found = self._follow(times, repair=may_be_feasible is None)
         self.current = found
         self.best = found
 
     def _follow(self, times: tuple[Times, ...], *, repair: bool) -> Solution:
         """The cheapest timetable that uses hands and oven in the order of a given one."""
+        self.schedule.choose_as(times)
+        self.schedule.optimise()
         reference: ReferenceOrder | None = reference_order(self.schedule, times)
         alone = self.schedule.save()
         keep_order = SearchContext(bound=ANY_COST, reference=reference, decide_heating=False, by_time=not self.fresh)
         found = BranchAndBound(self.schedule, keep_order).run()
+        if found is None and self.careful:
+            found = self._insert()
         if found is None:
             # What has happened since stands against that order: any order that can be kept will do.
+            self.schedule = PartialSchedule(self.problem) if self.careful else self.schedule
             self.schedule.restore(alone)
             any_order = SearchContext(
                 bound=ANY_COST,
@@ -141,6 +161,8 @@ class Search:
 
     def seek_feasible(self, should_stop: Stop = never_stop) -> None:
         """Before a first plan is shown that is not feasible: some steps to find one that is, if there may be one."""
+        if self.may_be_feasible and self.best.cost.violation_s:
+            self.may_be_feasible = not is_forced(self.problem, self.best.times)
         while self.may_be_feasible and self.best.cost.violation_s and self.steps < AT_ONCE and not should_stop():
             self.step(should_stop)
 
@@ -160,28 +182,49 @@ class Search:
 
     def _build(self, should_stop: Stop) -> bool:
         """A plan from nothing."""
-        order = least_slack_first(self.problem, self.rng if self.starts < STARTS - 1 else None)
+        rng = self.rng if self.starts < STARTS - 1 else None
         self.schedule = PartialSchedule(self.problem)
-        found = build(self.schedule, order, should_stop)
+        if self.careful:
+            found = self._insert(rng, should_stop, BUILD)
+        else:
+            found = build(self.schedule, least_slack_first(self.problem, rng), should_stop)
         if found is None or found.cost.total >= self.best.cost.total:
             self.schedule.restore(self.best.snapshot)
             return False
         self.best = self.current = found
         return True
 
+    def _insert(
+        self, rng: random.Random | None = None, should_stop: Stop = never_stop, budget: int = 1
+    ) -> Solution | None:
+        """A plan from nothing, chain by chain, where a chain finds no place as it is."""
+        self.alone = self.alone or [alone(self.problem, chain) for chain in self.problem.chains]
+        self.schedule = PartialSchedule(self.problem)
+        return insert_all(
+            self.schedule, self.alone, insertion_order(self.problem, self.alone, rng), should_stop, budget
+        )
+
     def _try_all(self, should_stop: Stop) -> bool:
         """All orders, or as many as there is patience for; then the search goes on as before, without a proof."""
         self.schedule = PartialSchedule(self.problem)
         self.tried_all = True
-        context = SearchContext(
-            bound=self.best.cost.total, budget=UNLIMITED, should_stop=stop_after(MOST_ORDERS, should_stop)
-        )
-        search = BranchAndBound(self.schedule, context)
-        found = search.run()
-        self.proved = search.complete
-        if found:
-            self.best = self.current = found
-        return found is not None
+        start, before = self.schedule.save(), self.best
+        every = list(islice(product(*self.choices), MOST_CHOICES + 1))
+        complete = len(every) <= MOST_CHOICES
+        enough = stop_after(MOST_ORDERS, should_stop)
+        for chosen in every if complete else [tuple(one.instead for one in self.best.times)]:
+            self.schedule.restore(start)
+            for number, choice in enumerate(chosen):
+                self.schedule.choose(number, choice)
+            self.schedule.optimise()
+            context = SearchContext(bound=self.best.cost.total, budget=UNLIMITED, should_stop=enough)
+            search = BranchAndBound(self.schedule, context)
+            found = search.run()
+            complete = complete and search.complete
+            if found:
+                self.best = self.current = found
+        self.proved = complete
+        return self.best is not before
 
     def _destroy_and_repair(self, should_stop: Stop) -> bool:
         """Take some chains out of the order and put them back where they cost least."""
@@ -190,6 +233,9 @@ class Search:
         schedule.restore(self.current.snapshot)
         reference = reference_order(schedule)
         schedule.release(set(free))
+        for number in free:
+            if len(self.choices[number]) > 1 and self.rng.random() < CHANGE:
+                schedule.choose(number, self.rng.choice(self.choices[number]))
         schedule.optimise()
         self.stale += 1
         threshold = ACCEPT_EARLY if self.steps <= NEAR * len(self.problem.chains) ** 2 else ACCEPT_LATE

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from proofbell.bake.tasks import PromptId
-from proofbell.bench.board import Coming
+from proofbell.bench.board import Board, Coming
 from proofbell.words import length
 
 EVERY_US = 15_000_000
@@ -16,6 +16,9 @@ EVERY_US = 15_000_000
 
 LATER_US = 180_000_000
 """How long something that was put off keeps still."""
+
+MOST_WHEN_PATIENT = 8
+"""So often what can wait rings, two minutes in all: a cooled bread spoils nothing by standing there. Our own choice."""
 
 Key = tuple[str, PromptId]
 
@@ -26,20 +29,28 @@ def key_of(ring: Coming) -> Key:
 
 
 class RingSchedule:
-    """When each ring sounds: at once, again after a while, later if it was put off."""
+    """When each ring sounds: at once, again after a while, later if it was put off; what can wait a few times only."""
 
     def __init__(self, every_us: int = EVERY_US) -> None:
         self._every_us = every_us
         self._next: dict[Key, int] = {}
+        self._rung: dict[Key, int] = {}
 
     def due(self, rings: Sequence[Coming], real_us: int) -> tuple[Coming, ...]:
         """Those of ``rings`` that are to sound at ``real_us`` (a clock that never goes back), the longest due first."""
         keys = {key_of(ring) for ring in rings}
         self._next = {key: at for key, at in self._next.items() if key in keys}
-        sounding = tuple(ring for ring in rings if self._next.get(key_of(ring), real_us) <= real_us)
+        self._rung = {key: count for key, count in self._rung.items() if key in keys}
+        sounding = tuple(ring for ring in rings if self._is_due(ring, real_us))
         for ring in sounding:
+            self._rung[key_of(ring)] = self._rung.get(key_of(ring), 0) + 1
             self._next[key_of(ring)] = real_us + self._every_us
         return sounding
+
+    def _is_due(self, ring: Coming, real_us: int) -> bool:
+        key = key_of(ring)
+        tired = ring.prompt.patient and self._rung.get(key, 0) >= MOST_WHEN_PATIENT
+        return not tired and self._next.get(key, real_us) <= real_us
 
     def put_off(self, ring: Coming, until_us: int) -> None:
         """Keep one thing still until then; it stays due."""
@@ -48,6 +59,17 @@ class RingSchedule:
     def is_put_off(self, ring: Coming, real_us: int) -> bool:
         """Whether somebody said "later" to it, and later is not yet."""
         return self._next.get(key_of(ring), 0) > real_us + self._every_us
+
+
+def title_words(board: Board) -> str:
+    """For the window's title: ``A load the oven, 2 min over``, or how long until what comes next, to the minute."""
+    if board.rings:
+        return ring_words(board.rings[0], board.now.wall_us).replace("  ", " ", 1)
+    to_come = next((each for each in board.coming if not each.now), None)
+    if to_come is None:
+        return "Proofbell"
+    minutes = -(-(to_come.at_us - board.now.wall_us) // 60_000_000)
+    return f"{length(minutes * 60)} · {to_come.letter} {to_come.prompt.words}"
 
 
 def ring_words(ring: Coming, now_us: int) -> str:

@@ -44,7 +44,7 @@ class Commands:
         self._closed = False
 
     def run(self, letter: str, words: str, real_us: int) -> str:
-        """Start it with two more arguments: the letter, and what to do. Returns why it could not, or nothing."""
+        """Start it for a letter and what to do. Returns why it could not, or nothing."""
         command = self._command()
         if not command or self._closed:
             return ""
@@ -54,7 +54,7 @@ class Commands:
                 "The bell rang."
             )
         try:
-            group = ProcessGroup([*command, letter, visible(words)])
+            group = ProcessGroup(filled(command, letter, words))
         except (OSError, ValueError) as error:
             return f"The alarm's command could not be started: {visible(str(error))}. The bell rang."
         self._runs.append(_Run(group, real_us + LONGEST_US))
@@ -85,12 +85,23 @@ class Commands:
             one.group.wait(grace_s)
 
 
+def filled(command: Sequence[str], letter: str, words: str) -> list[str]:
+    """The command for one alarm: an argument ``{letter}`` or ``{words}`` becomes the letter, or what to do.
+
+    Nothing is added unasked: what plays a sound takes the sound's name and no more. Only whole arguments, so that a
+    formula's words never come to stand within a script.
+    """
+    known = {"{letter}": letter, "{words}": visible(words)}
+    program, *arguments = command
+    return [program, *(known.get(each, each) for each in arguments)]
+
+
 def _look_after(one: _Run, real_us: int) -> str:
     status = one.group.status
     words = ""
     if status is not None and not one.told:
         one.told = True
-        words = "" if one.asked_to_end else _failed(status)
+        words = "" if one.asked_to_end else failed(status)
     if one.asked_to_end:
         if real_us >= one.until_us:
             one.group.kill()
@@ -106,7 +117,7 @@ def _look_after(one: _Run, real_us: int) -> str:
     return words
 
 
-def _failed(status: int) -> str:
+def failed(status: int) -> str:
     """What a status other than 0 says."""
     if status == 0:
         return ""

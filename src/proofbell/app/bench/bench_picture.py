@@ -40,6 +40,8 @@ LOWER = 8
 
 MINUTE_US = 60_000_000
 
+SECOND_US = 1_000_000
+
 STRIPS_EVERY_US = 5_000_000
 
 PARTS = (HeaderLine, TroubleLine, DoubtLine, Strips, NoticeLine, InHand, ComingUp, KeyRow)
@@ -103,7 +105,9 @@ class BenchPicture:
         """What comes up is told in minutes: it is worked out again with each, or when something was said."""
         now = self._bench.board.now
         moved = each_once(self._bench.moved, self._bench.host.replanning.intends)
-        key = (now.wall_us // MINUTE_US, moved, self._changed())
+        # A timer counts its seconds there.
+        every_us = SECOND_US if any(one.is_timer for one in self._bench.board.coming) else MINUTE_US
+        key = (now.wall_us // every_us, moved, self._changed())
         if key != self._coming_key:
             self._coming_key = key
             self._at(ComingUp).show(ahead(self._bench.live.states, self._bench.board), now, moved)

@@ -21,6 +21,7 @@ from proofbell.app.bench.moments.said_late import SaidLate
 from proofbell.app.bench.navigation import Navigation
 from proofbell.app.bench.outage_question import OutageQuestion
 from proofbell.app.bench.oven_and_plan import OvenAndPlan
+from proofbell.app.bench.own_timers.bench_timers import BenchTimers
 from proofbell.app.bench.selected_dough import InHand
 from proofbell.app.bench.strips import Strips
 from proofbell.app.planning.replanning import Told
@@ -43,12 +44,13 @@ class BenchScreen(HostedScreen[None]):
     def __init__(self, host: BenchHost) -> None:
         super().__init__()
         self._bench = bench = BenchState(host, self._show)
-        self.answers = OvenAndPlan(bench)
+        self.own_timers = BenchTimers(bench)
+        self.answers = OvenAndPlan(bench, self.own_timers)
         self.readings = BenchReadings(bench)
         self.time = OutageQuestion(bench)
         self.doing = DoughActions(bench, self._show_log)
         self.late = SaidLate(bench)
-        self.going = Navigation(bench, self.doing, self.readings, self.answers, self.time)
+        self.going = Navigation(bench, self.doing, self.readings, self.answers, self.time, self.own_timers)
         self._picture = BenchPicture(self, bench, self.time)
 
     def compose(self) -> ComposeResult:
@@ -213,6 +215,10 @@ class BenchScreen(HostedScreen[None]):
     def action_time(self) -> None:
         """Say how long the power was off, or put right what was said."""
         self.time.ask()
+
+    def action_timer(self) -> None:
+        """A timer of the baker's own: set one, or stop one."""
+        self.own_timers.ask()
 
     def action_next_dough(self) -> None:
         """Go to the next dough that needs something."""

@@ -11,7 +11,7 @@ from proofbell.app.drawing.sheet import Sheet
 from proofbell.app.session.local_time import hour_minute
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.agenda import Ahead
-from proofbell.words import length
+from proofbell.words import countdown, length
 
 BELOW = "   "
 """What goes on below a letter and its colon stands under the words."""
@@ -91,7 +91,8 @@ def coming_lines(one: Ahead, now: Stamp, width: int, most: int, times: int) -> l
     when += " " * max(0, times - when.cell_length)
     head = Content.assemble(when, " ", (one.letter, "bold"), " ")
     room = max(8, width - head.cell_length)
-    words = wrapped(outside(one.words), room) or [Content("")]
+    left = f" {countdown((one.at_us - now.wall_us) / 1_000_000)}" if one.timer and not one.due else ""
+    words = wrapped(outside(one.words + left), room) or [Content("")]
     if len(words) > most:
         # Rather the deed alone than half of its weights or minutes.
         short = next(

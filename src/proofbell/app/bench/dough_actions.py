@@ -5,19 +5,18 @@ Each becomes an intent, said in the background so that a slow disk holds up no k
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from proofbell.app.bench.bench_state import BenchState
-from proofbell.app.bench.oven_and_plan import OVEN_KINDS, task_done
+from proofbell.app.bench.oven_and_plan import task_done
 from proofbell.app.session.local_time import hour_minute
 from proofbell.bake import intents
-from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.core import longer_s
-from proofbell.bake.decisions.ask_first import long_before_its_start
 from proofbell.bake.decisions.said import last_said
 from proofbell.bake.fermenting.short_rise import rise_longer_s
 from proofbell.bake.outlook import begins_s, next_to_begin, preferments_beside
 from proofbell.bake.state import BakeState
+from proofbell.bench.done_means import Meant, done_means
 from proofbell.bench.row_order import row_beyond
 from proofbell.journal.reviews.wording import names_of
 from proofbell.words import length
@@ -52,45 +51,42 @@ class DoughActions:
         if state.closed is not None:
             self._show_log()
             return
-        index = state.current
-        first = bench.view.wants[0] if bench.view is not None and bench.view.wants else None
-        if index is None or (first is not None and first.kind == "start"):
-            self._begin(state, real_us)
-            return
-        small = self.small_task()
-        if small is not None and small.task is not None:
+        meant, index = done_means(state, bench.board), state.current
+        if isinstance(meant.intent, intents.Begin):
+            self._begin(state, meant, real_us)
+        elif meant.prompt is not None:
             self._ended_us = real_us
-            bench.tell(intents.Task(small.task), task_done(small), state.id)
+            bench.tell(meant.intent, task_done(meant.prompt), state.id)
+        elif index is not None and (state.id, index) not in self._ending:
+            # While it is being stored, asking would put a question about what is over on the screen.
+            self._ask_and_end(state, index, meant.questions)
+
+    def _ask_and_end(self, state: BakeState, index: int, questions: Sequence[str]) -> None:
+        bench, bake, name = self._bench, state.id, state.stage(index).name
+        if not questions:
+            self._end(bake, index)
             return
-        if (state.id, index) in self._ending:
-            return  # It is being stored; asking again would put a question about what is over on the screen.
-        if not bench.board.asks_first(state):
-            self._end(state.id, index)
-            return
-        name, bake = state.stage(index).name, state.id
 
         def words() -> str:
             now = bench.live.state(bake)
-            questions = () if now is None else bench.board.asks_first(now)
-            return " ".join((*questions, f"End {name[:1].lower()}{name[1:]} now?"))
+            asked = () if now is None else bench.board.asks_first(now)
+            return " ".join((*asked, f"End {name[:1].lower()}{name[1:]} now?"))
 
         title = f"{state.letter}  {state.formula.name}"
         bench.ask(title, words, lambda: self._end(bake, index), lambda: self._still_at(bake, index))
 
-    def _begin(self, state: BakeState, real_us: int) -> None:
+    def _begin(self, state: BakeState, meant: Meant, real_us: int) -> None:
         """Begin the bake; ask once when that is long before its planned start."""
         bench = self._bench
 
         def begin() -> None:
             self._ended_us = real_us
-            bench.tell(intents.Begin(), bake=state.id)
+            bench.tell(meant.intent, bake=state.id)
 
-        now = bench.live.clock.stamp()
-        if state.start_s is None or not long_before_its_start(state, state.now_s(now)):
+        if meant.start_us is None:
             begin()
             return
-        at = hour_minute(state.wall_us(state.start_s), now)
-        words = f"Its start is planned for {at}. Begin now?"
+        words = f"Its start is planned for {hour_minute(meant.start_us, bench.board.now)}. Begin now?"
         bench.ask(f"{state.letter}  {state.formula.name}", words, begin, lambda: self._still_at(state.id, None))
 
     def other(self) -> None:
@@ -120,12 +116,6 @@ class DoughActions:
     def _may_begin(self, bake: str, index: int) -> bool:
         state = self._bench.live.state(bake)
         return state is not None and state.closed is None and index in state.may_begin
-
-    def small_task(self) -> Prompt | None:
-        """The small task that stands first on the panel of the dough in hand: the same key answers what is asked."""
-        view = self._bench.view
-        first = view.wants[0] if view is not None and view.wants else None
-        return first if first is not None and first.kind in OVEN_KINDS else None
 
     def _end(self, bake: str, index: int) -> None:
         """End that very stage: if it is over by the time this is said, nothing happens."""

@@ -14,8 +14,9 @@ from proofbell.app.session.local_time import clock_words, date_words
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bench.oven_now import OvenNow
+from proofbell.bench.oven_words import oven_words
 from proofbell.kitchen.model import Kitchen
-from proofbell.words import length, temperature
+from proofbell.words import temperature
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,21 +85,3 @@ def room_now_c(states: Sequence[BakeState], kitchen: Kitchen) -> float:
         return max(read)[1]
     begun = [(state.wall_us(0.0), state.kitchen.room_c) for state in live]
     return max(begun)[1] if begun else kitchen.room_c
-
-
-def oven_words(oven: OvenNow, heat: str) -> str:
-    """``170 °C fan · hot in 23 min``; ``off · on in 12 min``. ``heat`` is what is set on the dial."""
-    if oven.doing == "baking":
-        return f"{heat} · {oven.letter} bakes".strip(" ·")
-    if oven.doing == "hot":
-        return f"{heat} · hot"
-    if oven.doing == "heating":
-        return f"{heat} · hot in {length(oven.in_s)}" if oven.in_s else f"{heat} · hot now?"
-    if oven.doing == "kept":
-        return f"{heat} · stays on for {oven.letter}"
-    if oven.doing == "left on":
-        return f"{heat} · still on?"
-    if oven.doing == "off":
-        late = oven.in_s is not None and oven.in_s <= 0
-        return "off · turn it on" if late else f"off · on in {length(oven.in_s)}"
-    return "not in use"

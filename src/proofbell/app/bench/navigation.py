@@ -11,6 +11,7 @@ from proofbell.app.bench.dough_actions import DoughActions
 from proofbell.app.bench.far_view import Answering, FarView
 from proofbell.app.bench.outage_question import OutageQuestion
 from proofbell.app.bench.oven_and_plan import OvenAndPlan
+from proofbell.app.bench.own_timers.bench_timers import BenchTimers
 from proofbell.bench.agenda import ahead
 from proofbell.visible import visible
 from proofbell.words import counted
@@ -28,9 +29,10 @@ class Navigation:
         readings: BenchReadings,
         answers: OvenAndPlan,
         time: OutageQuestion,
+        timers: BenchTimers,
     ) -> None:
         self._bench = bench
-        self._far = Answering(bench, doing, readings, answers, time)
+        self._far = Answering(bench, doing, readings, answers, time, timers)
 
     def next_dough(self) -> None:
         """Go to the next dough that needs something."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from proofbell.app.bench.bench_state import BenchState
+from proofbell.app.bench.own_timers.bench_timers import BenchTimers
 from proofbell.bake import intents
 from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.tasks import Silenced
@@ -14,8 +15,9 @@ OVEN_KINDS = ("heat", "turn", "oven on", "oven hot", "oven off")
 class OvenAndPlan:
     """The answers that the bench takes."""
 
-    def __init__(self, bench: BenchState) -> None:
+    def __init__(self, bench: BenchState, timers: BenchTimers) -> None:
         self._bench = bench
+        self._timers = timers
 
     def oven(self) -> None:
         """Answer what is asked about the oven: due first, then the next to come."""
@@ -72,6 +74,9 @@ class OvenAndPlan:
         if not rings:
             self._bench.say("Nothing rings.")
         for ring in rings:
+            if ring.is_timer:
+                self._timers.answer(ring.bake)
+                continue
             self._bench.tell(intents.Task(Silenced(ring.prompt.id)), "Silenced; it stays due.", ring.bake)
 
 

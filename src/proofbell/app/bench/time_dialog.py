@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from typing import ClassVar
 
@@ -15,15 +14,14 @@ from textual.widgets import Input, Static
 
 from proofbell.app.drawing.content import outside, own
 from proofbell.app.fields.line_input import LineInput
-from proofbell.app.fields.typed import quantity
+from proofbell.app.fields.typed import typed_length_s
 from proofbell.app.session.local_time import hour_minute
 from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.host import TROUBLE_KEY, HostApp, HostedModal
-from proofbell.bake.decisions.adjust import LONGEST_STAGE_S
 from proofbell.bake.doubt import Outage, doubt
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.board import Board
-from proofbell.quantities import Dimension, QuantityError
+from proofbell.quantities import QuantityError
 from proofbell.words import length
 
 DEAF_US = 700_000
@@ -31,23 +29,6 @@ DEAF_US = 700_000
 
 MOST_NAMES = 3
 """More doughs than these are not named one by one."""
-
-_HOURS_MINUTES = re.compile(r"(\d{1,3})\s*(?:h|:)\s*(\d{1,2})")
-_BARE = re.compile(r"\d{1,5}(?:[.,]\d{1,2})?")
-
-
-def read_off_s(text: str) -> float | None:
-    """Read a length as a baker types one (s): ``40`` is minutes, ``1 h 20`` and ``1:20`` too; None for nothing.
-
-    Raises:
-        QuantityError: it is no length, or longer than 14 days.
-    """
-    plain = text.strip()
-    if both := _HOURS_MINUTES.fullmatch(plain):
-        plain = f"{both[1]} h {both[2]} min"
-    elif _BARE.fullmatch(plain):
-        plain = f"{plain} min"
-    return quantity(plain, Dimension.TIME, 0.0, LONGEST_STAGE_S)
 
 
 class LengthField(LineInput):
@@ -178,7 +159,7 @@ class TimeDialog(HostedModal[float]):
             self.dismiss(one.suspected_s if one.suspected_s is not None else one.said_s)
             return
         try:
-            off_s = read_off_s(typed)
+            off_s = typed_length_s(typed)
         except QuantityError as error:
             self._tell(str(error))
             return

@@ -4,9 +4,13 @@ from __future__ import annotations
 
 import re
 
-from proofbell.quantities import Dimension, QuantityError, read_typed, usual_unit
+from proofbell.bake.decisions.adjust import LONGEST_STAGE_S
+from proofbell.formula.measures import say
+from proofbell.quantities import Dimension, QuantityError, kept_unit, read_typed, usual_unit
 from proofbell.visible import visible
-from proofbell.words import length
+
+_HOURS_MINUTES = re.compile(r"(\d{1,3})\s*(?:h|:)\s*(\d{1,2})")
+_BARE = re.compile(r"\d{1,5}(?:[.,]\d{1,2})?")
 
 
 def quantity(text: str, dimension: Dimension, least: float, most: float) -> float | None:
@@ -28,9 +32,9 @@ def within(value: float, text: str, dimension: Dimension, least: float, most: fl
     """
     if least <= value <= most:
         return value
-    bounds = f"{least:.10g} and {most:.10g} {usual_unit(dimension)}"
-    if dimension is Dimension.TIME:  # a bare number is in minutes, and a bound in seconds
-        bounds = f"{length(least)} and {length(most)}"
+    bounds = f"{least:.10g} and {most:.10g} {kept_unit(dimension)}"
+    if dimension is Dimension.TIME or usual_unit(dimension) != kept_unit(dimension):
+        bounds = f"{say(least, dimension)} and {say(most, dimension)}"
     raise QuantityError(f'"{visible(text.strip(), most=20)}" is not between {bounds}.')
 
 
@@ -51,3 +55,17 @@ def whole(text: str, least: int, most: int) -> int | None:
     if not least <= value <= most:
         raise QuantityError(f"{value} is not between {least} and {most}.")
     return value
+
+
+def typed_length_s(text: str, most_s: float = LONGEST_STAGE_S) -> float | None:
+    """Read a length as a baker types one (s): ``40`` is minutes, ``1 h 20`` and ``1:20`` too; None for nothing.
+
+    Raises:
+        QuantityError: it is no length, or longer than ``most_s``.
+    """
+    plain = text.strip()
+    if both := _HOURS_MINUTES.fullmatch(plain):
+        plain = f"{both[1]} h {both[2]} min"
+    elif _BARE.fullmatch(plain):
+        plain = f"{plain} min"
+    return quantity(plain, Dimension.TIME, 0.0, most_s)

@@ -8,6 +8,8 @@ from proofbell.app.drawing.fitted_axis import fitted_axis
 from proofbell.app.drawing.strip_drawing import Block, StripRow, draw_axis, draw_strip
 from proofbell.app.drawing.time_axis import SECOND, Axis
 from proofbell.journal.reviews.review import BakeReview, StageReview
+from proofbell.units import used
+from proofbell.words import in_degrees
 
 STRIP_LINES = 3
 
@@ -49,12 +51,12 @@ def chart_of(review: BakeReview) -> Chart:
     """Dough temperatures: read, modelled, and wanted."""
     read = [item for item in review.readings if item.reading.what == "dough temperature"]
     dots = tuple(
-        Dot(_us(review, item.reading.at_s), item.reading.value, outside=item.inside is False)
+        Dot(_us(review, item.reading.at_s), in_degrees(item.reading.value), outside=item.inside is False)
         for item in read
         if item.reading.value is not None
     )
     curves = tuple(
-        Curve(tuple((_us(review, at_s), value) for at_s, value in curve.points), curve.guessed)
+        Curve(tuple((_us(review, at_s), in_degrees(value_c)) for at_s, value_c in curve.points), curve.guessed)
         for curve in review.curves
     )
     bands: list[Band] = []
@@ -62,8 +64,9 @@ def chart_of(review: BakeReview) -> Chart:
         stage = None if item.reading.stage is None else review.stages[item.reading.stage]
         if stage is not None and stage.begun_s is not None and item.expect is not None:
             end_s = review.end_s if stage.ended_s is None else stage.ended_s
-            bands.append(Band(_us(review, stage.begun_s), _us(review, end_s), *item.expect))
-    return Chart(dots, curves if dots else tuple(c for c in curves if not c.guessed), tuple(bands))
+            low, high = (in_degrees(value_c) for value_c in item.expect)
+            bands.append(Band(_us(review, stage.begun_s), _us(review, end_s), low, high))
+    return Chart(dots, curves if dots else tuple(c for c in curves if not c.guessed), tuple(bands), used().temperature)
 
 
 def draw_readings(canvas: Canvas, review: BakeReview, axis: Axis) -> None:

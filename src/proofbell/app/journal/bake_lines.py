@@ -16,7 +16,7 @@ from proofbell.journal.reviews.moments import day
 from proofbell.journal.reviews.review import BakeReview, ReadingReview, StageReview
 from proofbell.journal.reviews.score_sheet import SCALE, SHEET
 from proofbell.journal.reviews.wording import also, longer_words, reading_words, task_words
-from proofbell.words import grams
+from proofbell.words import grams, hour_minute
 
 Line = Callable[[int], Content]
 """Makes a line for a width."""
@@ -42,7 +42,7 @@ def _plain(words: Content) -> Line:
 def _when(review: BakeReview, at_s: float) -> Content:
     at, first = review.moments.local(at_s), review.moments.local(0.0)
     weekday = "" if at.date() == first.date() else f"{day(at)[:3]} "
-    return own(f"{weekday}{at:%H:%M}{review.moments.offset_mark(at_s)}", "dim")
+    return own(f"{weekday}{hour_minute(at)}{review.moments.offset_mark(at_s)}", "dim")
 
 
 def _room(review: BakeReview) -> int:

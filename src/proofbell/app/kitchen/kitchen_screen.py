@@ -24,6 +24,8 @@ from proofbell.kitchen.telling import Told, settings_told, with_unit
 from proofbell.places import kitchen_file
 from proofbell.words import temperature
 
+UNHEARD = "Not heard? Let alarm, in this list, be a command that plays a sound."
+
 
 class KitchenScreen(Page):
     """Every setting on a line, with what it is for below; enter changes it in the kitchen file."""
@@ -63,7 +65,7 @@ class KitchenScreen(Page):
         told = self._told[index]
         value = outside(told.value) if told.value else own("–", "dim")
         mark = own("default", "dim") if told.ordinary else own("set")
-        cells = [(outside(told.key), 15), (value, 22), (mark, 8)]
+        cells = [(outside(told.key), 17), (value, 22), (mark, 8)]
         if width > 90:
             cells.append((own(told.about, "dim"), 0))
         return columns(cells, width)
@@ -113,6 +115,10 @@ class KitchenScreen(Page):
     def action_check_probe(self) -> None:
         """Check the probe in ice and in boiling water."""
         self.app.push_screen(ProbeScreen(self.live, self._path), self._after_check)
+
+    def action_ring(self) -> None:
+        """Ring once, to hear whether it can be heard."""
+        self.answer(f"{self.host.try_bell()} {UNHEARD}")
 
     def action_learned(self) -> None:
         """What past bakes say about this kitchen."""

@@ -21,7 +21,7 @@ from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.prose import Prose
 from proofbell.dough.probe import Correction, check_probe, expected_boiling_c
 from proofbell.errors import Failure
-from proofbell.kitchen.telling import correction_settings, errors_told
+from proofbell.kitchen.telling import correction_settings, errors_told, good_words
 from proofbell.quantities import Dimension, QuantityError
 from proofbell.words import difference, temperature
 
@@ -148,8 +148,8 @@ def _words(found: Correction) -> list[str]:
     sign = "−" if found.offset_k < 0 else "+"
     lines.append(f"So true = reading{slope} {sign} {difference(abs(found.offset_k), 2)}.")
     lines.append(
-        "That is more than the 1 °C that food law allows: write the correction."
+        f"That is more than the {good_words()} that food law allows: write the correction."
         if found.needed
-        else "That is within the 1 °C that food law allows."
+        else f"That is within the {good_words()} that food law allows."
     )
     return lines

@@ -22,7 +22,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bench.board import Busy
 from proofbell.bench.timetable import BakeTimes, Timetable
 from proofbell.formula.model import StageKind
-from proofbell.planner.model import Plan, Step
+from proofbell.planner.model import Plan
 
 AROUND = 3
 """Lines beside the strips: the hours, the oven, the hands."""
@@ -51,7 +51,7 @@ class PlanDrawing(Sheet):
             return canvas.content()
         rows = [_row(bake, bake.letter == self.here) for bake in table.bakes]
         head = head_width(rows, width)
-        first_us = min(bake.begins_us for bake in table.bakes)
+        first_us = min(bake.hands_from_us for bake in table.bakes)
         axis = fitted_axis(first_us, table.ready_us, width - head - 1)
         room = max(1, height - AROUND)
         at = next((n for n, bake in enumerate(table.bakes) if bake.letter == self.here), 0)
@@ -62,7 +62,7 @@ class PlanDrawing(Sheet):
             self._clashes(canvas, y, head, row.letter, axis)
         y = 1 + min(room, len(rows))
         draw_oven(canvas, y, head, oven_busy(table), axis, plan.problem.capacity.trays, now.wall_us)
-        draw_hands(canvas, y + 1, head, hands_busy(plan, table), axis, plan.problem.capacity.people, now.wall_us)
+        draw_hands(canvas, y + 1, head, hands_busy(table), axis, plan.problem.capacity.people, now.wall_us)
         draw_now(canvas, 1, y + 2, head, axis, now.wall_us)
         return canvas.content()
 
@@ -93,17 +93,12 @@ def oven_busy(table: Timetable) -> tuple[Busy, ...]:
     )  # fmt: skip
 
 
-def hands_busy(plan: Plan, table: Timetable) -> tuple[Busy, ...]:
-    """When each bake needs hands."""
+def hands_busy(table: Timetable) -> tuple[Busy, ...]:
+    """When hands are needed, and for which bake: of what is one act for two bakes, each its own part."""
     found: list[Busy] = []
-    for chain, bake in zip(plan.problem.chains, table.bakes, strict=True):
-        for step, line in zip(chain.steps, bake.lines, strict=True):
-            found += [Busy("hands", bake.letter, *span) for span in _spans(step, line.begins_us, line.ends_us)]
+    for line in table.hands:
+        share_us = (line.ends_us - line.begins_us) // len(line.acts)
+        for at, act in enumerate(line.acts):
+            begin_us = line.begins_us + at * share_us
+            found.append(Busy("hands", act.letter, begin_us, begin_us + share_us))
     return tuple(found)
-
-
-def _spans(step: Step, begins_us: int, ends_us: int) -> list[tuple[int, int]]:
-    if step.hands_s is None:
-        return [(begins_us, ends_us)]
-    spans = [(begins_us, begins_us + step.hands_s * SECOND)] if step.hands_s else []
-    return [*spans, (ends_us - step.hands_end_s * SECOND, ends_us)] if step.hands_end_s else spans

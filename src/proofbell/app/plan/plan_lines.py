@@ -11,10 +11,11 @@ from proofbell.app.planning.day_plan import PlanDay, Planned
 from proofbell.app.session.local_time import hour_minute
 from proofbell.app.widgets.rows import columns
 from proofbell.bake.stamp import Stamp
+from proofbell.bench.reason_words import reason_words, way_out_words
 from proofbell.bench.timetable import BakeTimes
-from proofbell.bench.way_out_words import way_out_words
 from proofbell.planner.clashes import WayOut
 from proofbell.planner.model import Plan
+from proofbell.planner.reasons import Reason
 from proofbell.words import grams, length, pieces
 
 HEAD = ("", "bake", "size", "begin", "ready", "wanted", "")
@@ -97,13 +98,25 @@ def _off(bake: Planned, times: BakeTimes | None, wanted_us: int | None) -> str:
 
 
 def clash_words(
-    plan: Plan, origin_us: int, ways: Sequence[WayOut] | None, now: Stamp, width: int = 80, *, may_begin: bool = False
+    plan: Plan,
+    origin_us: int,
+    ways: Sequence[WayOut] | None,
+    now: Stamp,
+    width: int = 80,
+    *,
+    may_begin: bool = False,
+    reasons: Sequence[Reason] = (),
 ) -> Content:
     """The first clash, and the ways out of it by the key that takes each; empty without a clash.
 
     ``ways`` are None while they are looked for. ``may_begin``: only the doughs on the bench cannot keep their times.
+    ``reasons``: why doughs do not work; what has to do with one alone comes before any clash.
     A way out that is longer than ``width`` cells goes on below its words.
     """
+    alone = next((reason for reason in reasons if reason.cause != "clash"), None)
+    if alone is not None:
+        words = f"✗ {reason_words(plan, alone, origin_us, lambda at_us: hour_minute(at_us, now))}"
+        return Content("\n").join([each.stylize("bold $error") for each in wrapped(outside(words), width)])
     if not plan.clashes:
         return Content("")
     clash = plan.clashes[0]

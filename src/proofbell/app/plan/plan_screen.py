@@ -24,20 +24,21 @@ from proofbell.app.planning.day_plan import MOVE_US, PlanDay, Planned, read_hour
 from proofbell.app.planning.plan_search import PlanShown, plans_to_show
 from proofbell.app.session.choice import Choice
 from proofbell.app.session.live import Live
-from proofbell.app.session.local_time import hour_minute
+from proofbell.app.session.local_time import ahead_us, hour_minute
 from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import Rows
 from proofbell.bake.weigh.weigh_out import weigh_again
 from proofbell.bench.board import Board
+from proofbell.bench.reason_words import way_out_words
 from proofbell.bench.timetable import BakeTimes, timetable
-from proofbell.bench.way_out_words import way_out_words
 from proofbell.errors import Failure
 from proofbell.journal.learning.use import said
 from proofbell.moment_text import whole_minute_us
 from proofbell.places import house_formulas
 from proofbell.planner.clashes import WayOut
 from proofbell.planner.model import Plan, Problem, Times
+from proofbell.planner.reasons import Reason
 from proofbell.words import length
 
 EXAMPLES = "such as 18:30, Sat 09:00, in 6 h"
@@ -67,6 +68,7 @@ class PlanScreen(Page):
         self._searching = False
         self._may_begin = False
         self._ways: tuple[WayOut, ...] = ()
+        self._reasons: tuple[Reason, ...] = ()
 
     def heading(self) -> Content:
         """How many bakes, and how it stands."""
@@ -102,7 +104,7 @@ class PlanScreen(Page):
         before = self._plan
         self._origin_us, self._searching, self._ways = whole_minute_us(now.wall_us), True, ()
         states = [state for state in self.live.states if state.closed is None]
-        problem = self._day.problem(self._origin_us, states)
+        problem = self._day.problem(self._origin_us, states, ahead_us(now))
         same = before is not None and before.problem.chains == problem.chains and before.problem == problem
         live = frozenset(state.letter for state in states)
         self._search(problem, self._origin_us, before.times if same and before is not None else None, live)
@@ -118,6 +120,7 @@ class PlanScreen(Page):
     def _found(self, found: PlanShown, origin_us: int) -> None:
         if origin_us == self._origin_us and self._day.bakes:
             self._plan, self._may_begin, self._ways = found.plan, found.may_begin, found.ways
+            self._reasons = found.reasons
             self._show()
 
     def _searched(self) -> None:
@@ -166,6 +169,7 @@ class PlanScreen(Page):
                 self.live.clock.stamp(),
                 self.size.width - 2,
                 may_begin=self._may_begin,
+                reasons=self._reasons,
             )
         self.query_one("#clashes", Static).update(words)
         rows = self.query_one("#bakes", Rows)

@@ -11,6 +11,7 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 
+from proofbell import words
 from proofbell.app.drawing.content import outside, own
 from proofbell.app.session.live import Live
 from proofbell.app.session.local_time import hour_minute, wall
@@ -71,7 +72,7 @@ class ShopScreen(Page):
             yield own("  when: once there is a plan")
             return
         now = self.live.clock.stamp()
-        rows = out_rows(self._outs, lambda at: f"{wall(at, now):%H:%M}", now.wall_us)
+        rows = out_rows(self._outs, lambda at: words.hour_minute(wall(at, now)), now.wall_us)
         if not rows:
             yield own("  nothing")
         for at_us, letter, told in rows:

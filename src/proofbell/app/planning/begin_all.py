@@ -6,11 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from proofbell.app.planning.day_plan import PlanDay, agreed
-from proofbell.app.session.bake_id import new_bake_id
 from proofbell.app.session.live import Live
 from proofbell.bake.intents import Refused
 from proofbell.bench.timetable import BakeTimes
 from proofbell.errors import Failure
+from proofbell.journal.bake_id import new_bake_id
 
 
 @dataclass(frozen=True, slots=True)

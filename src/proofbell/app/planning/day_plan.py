@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from proofbell.app.session.local_time import wall
@@ -19,6 +19,7 @@ from proofbell.formula.model import Formula
 from proofbell.journal.learning.use import Use
 from proofbell.kitchen.model import Kitchen
 from proofbell.moment_text import is_span, read_when
+from proofbell.nights import nights
 from proofbell.planner.model import Chain, Plan, Problem
 
 MOVE_US = 5 * 60 * 1_000_000
@@ -30,7 +31,7 @@ class Planned:
     """One bake of the plan. ``plan_formula`` and ``kitchen`` are as past bakes have shown them.
 
     ``ready_us`` (UTC) is its own wish, ``moved_us`` how far it was moved by hand from where it began (``begins_us``),
-    ``cold`` the proofs to be retarded.
+    ``longest`` the steps of its chain that may last longer than they forgive, and for how long (s).
     """
 
     letter: str
@@ -41,16 +42,20 @@ class Planned:
     ready_us: int | None = None
     moved_us: int = 0
     begins_us: int | None = None
-    cold: tuple[int, ...] = ()
+    longest: tuple[tuple[int, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class PlanDay:
-    """All that is asked of the planner. ``ready_us`` is for every bake that has no wish of its own."""
+    """All that is asked of the planner. ``ready_us`` is for every bake that has no wish of its own.
+
+    ``awake``: hands at any hour, in the kitchen's quiet ones too.
+    """
 
     kitchen: Kitchen
     bakes: tuple[Planned, ...] = ()
     ready_us: int | None = None
+    awake: bool = False
 
     def wanted_us(self, bake: Planned) -> int | None:
         """When a bake is wanted, without what was moved by hand."""
@@ -110,11 +115,17 @@ class PlanDay:
     def _changed(self, letter: str, change: Callable[[Planned], Planned]) -> PlanDay:
         return replace(self, bakes=tuple(change(bake) if bake.letter == letter else bake for bake in self.bakes))
 
-    def problem(self, origin_us: int, live: Sequence[BakeState]) -> Problem:
-        """What the planner is asked, beside the bakes that are live."""
-        asked = problem_of([self._wish(bake, origin_us) for bake in self.bakes], self.kitchen, origin_us, live)
-        cold = {bake.letter: bake.cold for bake in self.bakes if bake.cold}
-        return replace(asked, chains=tuple(_retarded(chain, cold.get(chain.letter, ())) for chain in asked.chains))
+    def problem(self, origin_us: int, live: Sequence[BakeState], by_us: int = 0) -> Problem:
+        """What the planner is asked, beside the bakes that are live.
+
+        ``by_us``: how much later than this machine's clock the kitchen's own stands (µs).
+        """
+        wanted_us = max((us for bake in self.bakes if (us := self.wanted_us(bake)) is not None), default=None)
+        quiet = () if self.awake else nights(self.kitchen, origin_us, wanted_us, by_us)
+        wishes = [self._wish(bake, origin_us) for bake in self.bakes]
+        asked = problem_of(wishes, self.kitchen, origin_us, live, quiet=quiet)
+        longest = {bake.letter: dict(bake.longest) for bake in self.bakes if bake.longest}
+        return replace(asked, chains=tuple(_longer(chain, longest.get(chain.letter, {})) for chain in asked.chains))
 
     def by_way(self, before: Problem, after: Plan, origin_us: int) -> PlanDay:
         """The day with a way out taken: what the way's plan was made for, against what was asked before."""
@@ -129,12 +140,12 @@ class PlanDay:
                 day = day.with_ready(chain.letter, origin_us + after.of(chain.letter).ready_s * 1_000_000)
             elif now.steps != chain.steps:
                 pairs = zip(chain.steps, now.steps, strict=True)
-                cold = tuple(index for index, (old, new) in enumerate(pairs) if old != new)
-                day = day._with_cold(chain.letter, cold)
+                longest = tuple((at, new.most_s) for at, (old, new) in enumerate(pairs) if old != new)
+                day = day._with_longest(chain.letter, longest)
         return day
 
-    def _with_cold(self, letter: str, cold: tuple[int, ...]) -> PlanDay:
-        return self._changed(letter, lambda bake: replace(bake, cold=(*bake.cold, *cold)))
+    def _with_longest(self, letter: str, longest: tuple[tuple[int, int], ...]) -> PlanDay:
+        return self._changed(letter, lambda bake: replace(bake, longest=(*bake.longest, *longest)))
 
     def _wish(self, bake: Planned, origin_us: int) -> Wish:
         wanted_us = self.wanted_us(bake)
@@ -147,13 +158,11 @@ class PlanDay:
         return Wish(bake.letter, bake.plan_formula, wanted_us + bake.moved_us, not_before_us)
 
 
-def _retarded(chain: Chain, cold: tuple[int, ...]) -> Chain:
-    if not cold:
+def _longer(chain: Chain, longest: Mapping[int, int]) -> Chain:
+    if not longest:
         return chain
-    steps = tuple(
-        step.instead if index in cold and step.instead is not None else step for index, step in enumerate(chain.steps)
-    )
-    return replace(chain, steps=steps)
+    steps = (replace(step, most_s=max(step.most_s, longest.get(at, 0))) for at, step in enumerate(chain.steps))
+    return replace(chain, steps=tuple(steps))
 
 
 TIMED = ("proof", "rest", "chill", "bake")
@@ -166,9 +175,10 @@ def agreed(bake: Planned, times: BakeTimes) -> tuple[Accept, ...]:
     opened = as_opened(bake.formula, bake.batch, bake.kitchen).stages
     for index, (stage, line) in enumerate(zip(bake.formula.stages, times.lines, strict=True)):
         to_s = round(line.seconds / 60) * 60.0
-        if stage.kind not in TIMED or to_s <= 0:
+        if stage.kind not in TIMED or to_s <= 0 or len(line.loads) > 1:
+            # Of a batch wider than the oven each load bakes for as long as the formula says.
             continue
-        place_c = stage.chill_instead.place_c if index in bake.cold and stage.chill_instead is not None else None
+        place_c = stage.chill_instead.place_c if line.cold and stage.chill_instead is not None else None
         if abs(to_s - opened[index].length_s) >= 60 or place_c is not None:
             found.append(Accept(index, to_s, WHY, place_c))
     return tuple(found)

@@ -6,20 +6,22 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from proofbell.app.planning.planner_thread import better_plans
-from proofbell.planner.clashes import WayOut, alone_violation_s, clashes_of, feasible_beside, ways_out
+from proofbell.planner.clashes import WayOut, alone_violation_s, feasible_beside, ways_out
 from proofbell.planner.model import Clash, Plan, Problem, Times
 from proofbell.planner.oven_timeline import oven_day
+from proofbell.planner.reasons import Reason, clashes_between, reasons_of
 from proofbell.planner.search import improve
 from proofbell.planner.solver.branch_and_bound import Stop
 
 
 @dataclass(frozen=True, slots=True)
 class PlanShown:
-    """A plan, whether it may be begun, and the ways out of its first clash as far as they are known."""
+    """A plan, whether it may be begun, why not all is as wanted, and the ways out of its first clash that are known."""
 
     plan: Plan
     may_begin: bool
     ways: tuple[WayOut, ...] = ()
+    reasons: tuple[Reason, ...] = ()
 
 
 def plans_to_show(
@@ -40,11 +42,13 @@ def plans_to_show(
     shown: PlanShown | None = None
     alone_s: int | None = None
     for found in better_plans(look, wanted, better_for_s):
-        plan = replace(found, oven=oven_day(found), clashes=_new_first(clashes_of(found), live))
+        reasons = reasons_of(found)
+        clashes = _new_first(clashes_between(found, reasons), live)
+        plan = replace(found, oven=oven_day(found), clashes=clashes)
         if not found.feasible and alone_s is None:
             alone_s = alone_violation_s(problem, live)
         ways = shown.ways if shown is not None and plan.clashes else ()
-        shown = PlanShown(plan, found.feasible or feasible_beside(found, live, alone_s or 0), ways)
+        shown = PlanShown(plan, found.feasible or feasible_beside(found, live, alone_s or 0), ways, reasons)
         yield shown
         if plan.clashes and not ways:
             # Better ones may take a while; nobody should have to wait for a way out until then.

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from proofbell.app.planning.planner_thread import Looking, Planning
-from proofbell.app.session.local_time import hour_minute
+from proofbell.app.session.local_time import ahead_us, hour_minute
 from proofbell.bake import intents
 from proofbell.bake.intents import Intent
 from proofbell.bake.stamp import Stamp
@@ -16,6 +16,7 @@ from proofbell.bench.planning_problem import StageOf, capacity_of, problem_of
 from proofbell.bench.proposals import WORTH_ASKING_S, Moved, Proposal, moved, proposals, still_open
 from proofbell.bench.timetable import Timetable, bake_times, timetable
 from proofbell.kitchen.model import Kitchen
+from proofbell.nights import nights
 from proofbell.planner.model import Plan, Problem
 from proofbell.planner.repair.minimal_change import least_disruptive, uncoordinated_times
 from proofbell.planner.repair.replan import replan
@@ -79,6 +80,7 @@ class Replanning:
         live = [state for state in states if state.closed is None]
         key = (
             capacity_of(self._kitchen()),
+            self._kitchen().quiet,
             tuple(self._declined),
             tuple((state.id, state.last.number) for state in live),
             tuple(ring.bake for ring in board.rings if ring.prompt.over),
@@ -106,7 +108,8 @@ class Replanning:
 
     def _ask(self, live: Sequence[BakeState], now: Stamp) -> tuple[Told, ...]:
         """Ask for a plan; what has moved on the bench since it was told is returned at once."""
-        problem = problem_of((), self._kitchen(), now.wall_us, live, self._settled_by(live))
+        quiet = nights(self._kitchen(), now.wall_us, by_us=ahead_us(now))
+        problem = problem_of((), self._kitchen(), now.wall_us, live, self._settled_by(live), quiet)
         number = self._planning.ask(_looking(problem, self._running, now.wall_us))
         self._origins, self.at_rest = {number: now.wall_us}, False
         self._shown = Timetable(bake_times(problem, uncoordinated_times(problem), now.wall_us), ())
@@ -183,7 +186,7 @@ class Replanning:
         one, self.proposals = self.proposals[0], self.proposals[1:]
         if one.stage is None:
             return one.bake, intents.PlanStart(one.to_s, "the plan")
-        return one.bake, intents.Accept(one.stage, one.to_s, one.reason)
+        return one.bake, intents.Accept(one.stage, one.to_s, one.reason, one.place_c)
 
     def no(self, states: Sequence[BakeState]) -> bool:
         """The first proposal is declined: that stage stays as it is, and the rest is planned again. False if none."""

@@ -9,7 +9,7 @@ from proofbell.app.session.live import Live
 from proofbell.bake import intents
 from proofbell.bake.checks import answered
 from proofbell.bake.events import Eye
-from proofbell.bake.readings import ReadingError, parse_reading
+from proofbell.bake.readings import ReadingError, meant_in_f, parse_reading, with_its_unit
 from proofbell.bake.state import BakeState, Reading
 from proofbell.bench.board import Coming
 from proofbell.formula.model import Check, ReadingKind
@@ -104,7 +104,7 @@ class Asked:
                 eye = value
             else:
                 raw = value
-        typed = typed if eye is None else eye
+        typed = with_its_unit(what, typed) if eye is None else eye
         if self.corrects is not None:
             return intents.Correct(self.corrects.number, typed, raw, eye, sure=sure)
         return intents.Read(what, typed, raw, eye, sure)
@@ -114,6 +114,9 @@ class Asked:
         state = self.state
         if state is None or not typed:
             return None
+        in_f = meant_in_f(what, typed)
+        if in_f:
+            return Outcome((f"{typed} °C cannot be right. Is it {in_f}? Enter says so.",), refused=True)
         try:
             intent = self.intent(what, typed, None, sure=sure)
         except ReadingError as error:

@@ -23,7 +23,7 @@ from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.host import TROUBLE_KEY, HostedModal
 from proofbell.bake import intents
 from proofbell.bake.events import Eye
-from proofbell.bake.readings import LIMITS, may_become
+from proofbell.bake.readings import LIMITS, may_become, meant_in_f
 from proofbell.bake.state import Reading
 from proofbell.bake.tasks import Skipped
 from proofbell.bench.board import Board, Coming
@@ -200,6 +200,9 @@ class ReadingDialog(HostedModal[str]):
         typed = self.query_one("#number", NumberField).value.strip()
         found = self._outcome()
         if found is None or found.refused:
+            in_f = meant_in_f(self.what, typed)
+            if in_f:  # asked as it was typed: now it stands there as °F, and the next enter takes it
+                self.query_one("#number", NumberField).value = in_f
             self._preview()
             return
         self._take(typed, None)

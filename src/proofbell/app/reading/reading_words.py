@@ -129,13 +129,12 @@ def unchanged(state: BakeState, now: Stamp) -> str:
 
 def expected(state: BakeState, what: ReadingKind, check: Check | None, now_s: float) -> str:
     """``expected 24 to 26 °C``; for a core what it is done at, for a rise what is wanted; or nothing."""
-    index, unit = state.current, LIMITS[what].unit
+    index, span = state.current, LIMITS[what].span
     moved = moved_dough(state, index, now_s) if index is not None and what == "dough temperature" else None
     if moved is not None:
-        return f"expected {moved.low:.0f} to {moved.high:.0f} {unit} by now"
+        return f"expected {span(round(moved.low), round(moved.high))} by now"
     if check is not None and check.expect is not None:
-        low, high = check.expect
-        return f"expected {low:g} to {high:g} {unit}"
+        return f"expected {span(*check.expect)}"
     if index is None:
         return ""
     core = core_in(state, index) if what == "core temperature" else None
@@ -143,7 +142,7 @@ def expected(state: BakeState, what: ReadingKind, check: Check | None, now_s: fl
         return core.words if core.style else f"done at {core.words}"
     wish = state.stage(index).rise
     if what == "rise" and wish is not None:
-        return f"wanted {wish.wanted[0]:g} to {wish.wanted[1]:g} {unit}"
+        return f"wanted {span(*wish.wanted)}"
     return ""
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Protocol, TypeVar
 
+from proofbell.bake.asking.timer import Over, Timer
 from proofbell.bake.events import Event
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
@@ -43,6 +44,11 @@ class Keeper(Protocol):
         ...
 
     @property
+    def timers(self) -> Sequence[Timer]:
+        """The baker's own timers that run; as of the last look, and of what was kept since."""
+        ...
+
+    @property
     def journal(self) -> OpenJournal | None:
         """The journal behind it; None where nothing is kept."""
         ...
@@ -67,6 +73,14 @@ class Keeper(Protocol):
             StaleDecision: others follow there.
             LetterTaken: another bake has its letter.
         """
+        ...
+
+    async def keep_timer(self, timer: Timer) -> None:
+        """Return once a timer is on the disk."""
+        ...
+
+    async def end_timer(self, timer: Timer, how: Over, now: Stamp) -> None:
+        """Return once it is on the disk that a timer is over."""
         ...
 
     async def read(self, bake: str) -> BakeState:
@@ -116,6 +130,15 @@ class Nobody:
     unread: Mapping[str, Failure] = MappingProxyType({})
     journal: OpenJournal | None = None
     warning = ""
+    timers: Sequence[Timer] = ()
+
+    async def keep_timer(self, timer: Timer) -> None:
+        """Keep it in memory."""
+        self.timers = (*self.timers, timer)
+
+    async def end_timer(self, timer: Timer, how: Over, now: Stamp) -> None:  # noqa: ARG002 - nobody asks how it ended
+        """Forget it."""
+        self.timers = tuple(one for one in self.timers if one.id != timer.id)
 
     async def append(self, events: Sequence[Event], expected_last: int) -> None:
         """Forget them."""

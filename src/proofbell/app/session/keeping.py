@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from proofbell.app.session.keeper import OpenJournal
+from proofbell.bake.asking.timer import Over, Timer
 from proofbell.bake.events import Event
 from proofbell.bake.fold import ImpossibleError, fold
 from proofbell.bake.stamp import Stamp
@@ -19,6 +20,7 @@ from proofbell.journal.faults import CannotRead, SavingUnknown
 from proofbell.journal.recovery.known import holds_all_of
 from proofbell.journal.recovery.rotation import rotate_in_steps
 from proofbell.journal.recovery.verify import damage
+from proofbell.journal.storage import timers
 from proofbell.journal.storage.store import Journal
 from proofbell.journal.storage.writer import JournalThread, Steps
 from proofbell.words import sentence
@@ -45,6 +47,7 @@ class JournalKeeper:
         self.patience_s = patience_s
         self._version = -1
         self.unread: dict[str, Failure] = {}
+        self.timers: tuple[Timer, ...] = ()
 
     @property
     def journal(self) -> OpenJournal:
@@ -92,6 +95,16 @@ class JournalKeeper:
     async def complete(self, events: Sequence[Event]) -> int:
         """Have the journal hold all these events of a bake."""
         return await self._soon(lambda journal: journal.complete(events))
+
+    async def keep_timer(self, timer: Timer) -> None:
+        """Return once it is on the disk."""
+        await self._soon(lambda journal: timers.keep(journal, timer))
+        self.timers = (*self.timers, timer)
+
+    async def end_timer(self, timer: Timer, how: Over, now: Stamp) -> None:
+        """Return once it is on the disk; another window may have been first."""
+        await self._soon(lambda journal: timers.end(journal, timer, how, now))
+        self.timers = tuple(one for one in self.timers if one.id != timer.id)
 
     async def read(self, bake: str) -> BakeState:
         """A bake as the journal has it."""
@@ -143,7 +156,9 @@ class JournalKeeper:
         return await self._read(known)
 
     async def _read(self, known: Collection[str]) -> tuple[BakeState, ...]:
-        states, self.unread = await self._soon(lambda journal: _folded(journal, known))
+        (states, self.unread), self.timers = await self._soon(
+            lambda journal: (_folded(journal, known), timers.running(journal))
+        )
         return states
 
     async def saw(self, stamp: Stamp) -> Stamp | None:

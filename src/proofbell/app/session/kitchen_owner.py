@@ -12,16 +12,18 @@ from pathlib import Path
 
 from proofbell.kitchen.file import load_kitchen, save_values
 from proofbell.kitchen.model import Kitchen
+from proofbell.units import use
 
 Changed = Callable[[Kitchen, Kitchen], None]
 """Is told the facts before and after a change."""
 
 
 class KitchenOwner:
-    """The one holder of the facts; only `write` changes them."""
+    """The one holder of the facts; only `write` changes them. Numbers are told and typed in its units."""
 
     def __init__(self, facts: Kitchen) -> None:
         self._facts = facts
+        use(facts.units)
         self._listeners: list[Changed] = []
 
     @property
@@ -41,5 +43,6 @@ class KitchenOwner:
         """
         await asyncio.to_thread(save_values, path, values)
         before, self._facts = self._facts, await asyncio.to_thread(load_kitchen, path)
+        use(self._facts.units)
         for changed in self._listeners:
             changed(before, self._facts)

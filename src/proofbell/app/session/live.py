@@ -18,6 +18,7 @@ from proofbell.app.session.bench_states import BenchStates, taken_words
 from proofbell.app.session.handing_in import TRIES, HandingIn
 from proofbell.app.session.keeper import Keeper, Nobody
 from proofbell.app.session.kitchen_owner import KitchenOwner
+from proofbell.app.session.timers import Timers
 from proofbell.app.session.unsaved import Unsaved
 from proofbell.bake import intents
 from proofbell.bake.decisions.decide import Decision, decide, decided
@@ -66,6 +67,7 @@ class Live:
         self.not_shown: tuple[str, ...] = ()
         """Bakes that the board cannot be drawn with, by a fault of the program's own; their logs are intact."""
         self._bakes = BenchStates()
+        self.timers = Timers(clock, keeper, self._bakes.one_at_a_time, self.say)
         self._handing_in = HandingIn(clock, keeper, self._bakes, self.unsaved)
 
     @property
@@ -85,14 +87,15 @@ class Live:
     def board(self, now: Stamp | None = None) -> Board:
         """The bench at ``now``, or this moment. A bake that breaks it is left out, and named in ``not_shown``."""
         now = now or self.clock.stamp()
+        timers = self.timers.running
         try:
-            whole = board(self.states, now, self.kitchen.oven.trays)
+            whole = board(self.states, now, self.kitchen.oven.trays, timers)
         except Exception:
             sound = [state for state in self.states if _is_sound(state, now)]
             if len(sound) == len(self.states):
                 raise
             self.not_shown = tuple(state.letter for state in self.states if state not in sound)
-            return board(sound, now, self.kitchen.oven.trays)
+            return board(sound, now, self.kitchen.oven.trays, timers)
         self.not_shown = ()
         return whole
 
@@ -152,7 +155,9 @@ class Live:
             # Nothing was to be written since, but nothing is there any more.
             for state in self.states:
                 self.unsaved.add(state.id, 0)
+            self.timers.keep_again()
         await self.save()
+        await self.timers.save()
         if not self.unsaved:
             async with self._bakes.one_at_a_time:
                 await self._take_in()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from proofbell import words
 from proofbell.bake.stamp import Stamp
 from proofbell.clock import offset_min
 from proofbell.journal.reviews.moments import clock, local, twice_mark
@@ -16,6 +17,11 @@ _MONTHS = ("January", "February", "March", "April", "May", "June", "July", "Augu
 def wall(at_us: int, now: Stamp) -> datetime:
     """A moment on the wall clock. The offset is the stamp's own, moved by what the zone's rules change till then."""
     return local(at_us, _offset_min(at_us, now))
+
+
+def ahead_us(now: Stamp) -> int:
+    """How much later than this machine's clock the kitchen's own stands, by the stamp's offset (µs)."""
+    return (now.offset_min - offset_min(now.wall_us)) * 60_000_000
 
 
 def _offset_min(at_us: int, now: Stamp) -> int:
@@ -31,7 +37,7 @@ def hour_minute(at_us: int, now: Stamp) -> str:
     """``11:10``, or ``Sun 06:40`` when it is not today; ``02:21+02`` in an hour that comes twice."""
     at, here = wall(at_us, now), wall(now.wall_us, now)
     day = "" if at.date() == here.date() else f"{day_word(at)} "
-    return f"{day}{at:%H:%M}{told_apart(at_us, now)}"
+    return f"{day}{words.hour_minute(at)}{told_apart(at_us, now)}"
 
 
 def with_date(at_us: int, now: Stamp) -> str:
@@ -46,7 +52,7 @@ def day_word(at: datetime) -> str:
 
 def clock_words(now: Stamp) -> str:
     """``10:42:07``."""
-    return f"{wall(now.wall_us, now):%H:%M:%S}{told_apart(now.wall_us, now)}"
+    return words.hour_minute_second(wall(now.wall_us, now)) + told_apart(now.wall_us, now)
 
 
 def day(at_us: int, now: Stamp) -> str:

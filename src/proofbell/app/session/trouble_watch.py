@@ -18,6 +18,10 @@ def watch(troubles: Troubles, live: Live) -> None:
         troubles.tell("unsaved", UNSAVED, fault.message, remedy, deed="write elsewhere")
     else:
         troubles.over("unsaved")
+    if live.timers.fault is None or live.unsaved:
+        troubles.over("timers")
+    else:
+        troubles.tell("timers", UNSAVED, live.timers.fault.message, "Timers ring while Proofbell stays open")
     troubles.tell_once("about", ABOUT, live.keeper.warning)
     if live.begun_anew and not live.unsaved:
         live.begun_anew = False

@@ -17,8 +17,10 @@ from proofbell.dough.yeast import with_form
 from proofbell.errors import Failure
 from proofbell.formula.model import Formula, YeastForm
 from proofbell.kitchen.model import Kitchen
+from proofbell.kitchen.telling import typed_quantity
 from proofbell.kitchen.today import Today
 from proofbell.quantities import Dimension, QuantityError, read_named_weight
+from proofbell.units import used
 from proofbell.visible import visible
 from proofbell.words import grams, percent, temperature
 
@@ -104,7 +106,7 @@ def hold_places(fields: Mapping[str, Field], formula: Formula, kitchen: Kitchen)
         field.display = bool(place)
         field.call_it(place)
         if place:
-            field.example("12 °C")
+            field.example(temperature(12.0, 0))
             field.say("room if left empty")
 
 
@@ -114,9 +116,9 @@ def hold(fields: Mapping[str, Field], formula: Formula, kitchen: Kitchen, form: 
     sizes = {
         "pieces": ("" if batch.pieces is None else str(batch.pieces), ""),
         "piece": ("" if batch.piece_g is None else grams(batch.piece_g), ""),
-        "loaf": ("", "800 g"),
-        "dough": ("" if batch.dough_g is None else grams(batch.dough_g), "1.8 kg"),
-        "flour": ("" if batch.flour_g is None else grams(batch.flour_g), "1 kg"),
+        "loaf": ("", _like("800 g", "28 oz")),
+        "dough": ("" if batch.dough_g is None else grams(batch.dough_g), _like("1.8 kg", "4 lb")),
+        "flour": ("" if batch.flour_g is None else grams(batch.flour_g), _like("1 kg", "2 lb")),
     }
     for name, (held, example) in sizes.items():
         if held:
@@ -138,9 +140,13 @@ SIZES = ("pieces", "piece", "loaf", "dough", "flour", "have", "tin")
 
 def put_size(fields: Mapping[str, Field], last: LastBake) -> None:
     """Type the size and the tin of last time into the fields, in place of what stands there."""
-    size = {"dough": f"{last.dough_g:.6g} g"}
+    size = {"dough": typed_quantity(last.dough_g, Dimension.MASS)}
     if last.pieces and last.piece_g:
-        one = {"piece": f"{last.piece_g:.6g} g"} if last.loaf_g is None else {"loaf": f"{last.loaf_g:.6g} g"}
+        one = (
+            {"piece": typed_quantity(last.piece_g, Dimension.MASS)}
+            if last.loaf_g is None
+            else {"loaf": typed_quantity(last.loaf_g, Dimension.MASS)}
+        )
         size = {"pieces": str(last.pieces), **one}
     if last.tin_ml is not None:
         size["tin"] = f"{last.tin_ml:.6g} ml"
@@ -180,11 +186,16 @@ def hold_flour(fields: Mapping[str, Field], kitchen: Kitchen) -> None:
     fields["flour-c"].holds(temperature(kitchen.room_c if room_c is None else room_c), "as the room")
 
 
+def _like(metric: str, ounces: str) -> str:
+    """An example as this kitchen would type it."""
+    return metric if used().weight == "g" else ounces
+
+
 def _example(formula: Formula) -> str:
     """Something of the formula's own that there may be a rest of."""
     order = ("fat", "egg", "milk", "preferment", "flour")
     found = [line for kind in order for line in formula.ingredients if line.kind == kind] or [*formula.ingredients]
-    return f"{visible(found[0].name, most=14)} 200 g" if found else ""
+    return f"{visible(found[0].name, most=14)} {_like('200 g', '7 oz')}" if found else ""
 
 
 def read_size(fields: Mapping[str, Field]) -> Sized | None:

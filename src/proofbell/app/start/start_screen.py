@@ -16,7 +16,6 @@ from textual.widgets import Button, Input, Static
 from proofbell.app.drawing.content import outside, own
 from proofbell.app.fields.field import Field
 from proofbell.app.fields.path_field import PathField
-from proofbell.app.session.bake_id import new_bake_id
 from proofbell.app.session.choice import Choice, Take
 from proofbell.app.session.live import Live
 from proofbell.app.start.at_hand import Item
@@ -46,6 +45,7 @@ from proofbell.bake.intents import Refused
 from proofbell.bake.weigh.weigh_out import WeighOut
 from proofbell.errors import Failure
 from proofbell.formula.model import Formula, YeastForm
+from proofbell.journal.bake_id import new_bake_id
 from proofbell.journal.learning.use import Use
 from proofbell.words import temperature
 

@@ -14,7 +14,9 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from proofbell.app.terminal.output import Output
+from proofbell.app.terminal.terminal_modes import TITLE_BACK, TITLE_KEPT
 from proofbell.app.terminal.textual_private import StoppedDriver
+from proofbell.visible import visible
 
 if TYPE_CHECKING:
     from textual.app import App
@@ -52,8 +54,25 @@ class BenchDriver(StoppedDriver):
         if self._shells_modes is not None:
             self.attrs_before = self._shells_modes
 
+    def title(self, words: str) -> None:
+        """Set the window's title (OSC 2); the one it had is kept aside before, and comes back with an empty one."""
+        if not words:
+            self._title_back()
+        elif self._on:
+            kept = "" if self.output.titled else TITLE_KEPT
+            self.output.titled = True
+            self.write(f"{kept}\x1b]2;{visible(words, most=100)}\x1b\\")
+            self.flush()
+
+    def _title_back(self) -> None:
+        if self.output.titled:
+            self.output.titled = False
+            self.write(TITLE_BACK)
+            self.flush()
+
     def stop_application_mode(self) -> None:
-        """As Textual does."""
+        """As Textual does; the title is the shell's again."""
+        self._title_back()
         self._on = False
         super().stop_application_mode()
 

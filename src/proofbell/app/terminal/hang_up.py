@@ -70,6 +70,11 @@ class Runs(Protocol):
         """Close the screens."""
         ...
 
+    @property
+    def titled(self) -> bool:
+        """Whether the window's title is its own at present."""
+        ...
+
     def quiet_output(self) -> None:
         """Write nothing more to the terminal."""
         ...
@@ -92,7 +97,7 @@ def run_to_the_end(app: Runs, *, let_go: Job | None = None, last_words: Job | No
     def restore() -> None:
         app.commands.close(0)
         app.quiet_output()
-        modes.restore()
+        modes.restore(titled=app.titled)
 
     if sys.platform == "win32":
         return app.run() or app.return_code or 0

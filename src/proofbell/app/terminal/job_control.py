@@ -39,6 +39,11 @@ class JobControl(KeysInTurn):
 
         return Driver_
 
+    @property
+    def titled(self) -> bool:
+        """Whether the window's title is ours, and has to be given back."""
+        return self.output.titled
+
     def aside(self) -> contextlib.AbstractContextManager[None]:
         """Leave the terminal to another program for a while. The app goes on meanwhile, unseen; what is due rings.
 

@@ -8,7 +8,7 @@ from typing import IO
 
 
 class Output:
-    """What cannot be written is dropped.
+    """What cannot be written is dropped. ``titled``: the window's title is ours at present.
 
     The writer's queue is bounded: if its thread ended with the first fault, whoever writes next would wait for ever.
     """
@@ -16,6 +16,7 @@ class Output:
     def __init__(self, file: IO[str]) -> None:
         self._file = file
         self._shut = False
+        self.titled = False
         self.lent = False
         """Another program has the terminal: what the screens paint meanwhile is dropped before it comes here."""
         self._one_at_a_time = threading.Lock()

@@ -23,6 +23,13 @@ RESET = ("\x18" + "".join(f"\x1b[?{mode}l" for mode in _OFF) + "\x1b[?7h\x1b[<u\
 """All of it off; lines wrap, the keyboard as usual, no colour, the first screen, the cursor shown."""
 
 
+TITLE_KEPT = "\x1b[22;2t"
+"""Have the terminal keep its window's title aside (xterm, "Control Sequences", window manipulation)."""
+
+TITLE_BACK = "\x1b]2;\x1b\\\x1b[23;2t"
+"""Give it back. Emptied first: no countdown stays where a terminal cannot, and most shells set it anyway."""
+
+
 class TerminalModes:
     """Remembers how the terminal is now. ``given`` are the descriptors through which it is reached."""
 
@@ -41,8 +48,8 @@ class TerminalModes:
             return termios.tcgetattr(self._given) != self._before
         return False
 
-    def restore(self) -> None:
-        """Bring it back, if it still is there and listens. From any thread; raises nothing."""
+    def restore(self, *, titled: bool = False) -> None:
+        """Bring it back, if it is there and listens, and its title if it was ours. From any thread; raises nothing."""
         if sys.platform == "win32" or self._before is None:
             return
         with contextlib.suppress(termios.error, OSError, ValueError):
@@ -51,4 +58,4 @@ class TerminalModes:
             # One that takes nothing would keep us waiting.
             _, listens, _ = select.select([], [self._shown], [], 0)
             if listens:
-                os.write(self._shown, RESET)
+                os.write(self._shown, RESET + (TITLE_BACK.encode("ascii") if titled else b""))

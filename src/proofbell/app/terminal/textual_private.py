@@ -8,7 +8,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Awaitable, Callable
 from queue import Full
-from typing import Any, Protocol
+from typing import Any, Protocol, runtime_checkable
 
 from rich.cells import cell_len, get_character_cell_size
 from rich.text import Text
@@ -28,6 +28,22 @@ def write_beside_the_screen(app: App[Any], text: str) -> None:
     if driver is not None and not app.is_headless:
         driver.write(text)
         driver.flush()
+
+
+@runtime_checkable
+class Titled(Protocol):
+    """A driver that can set the window's title, and gives it back."""
+
+    def title(self, words: str) -> None:
+        """Set it; empty gives it back."""
+        ...
+
+
+def title_of_window(app: App[Any], words: str) -> None:
+    """Set the title of the terminal's window, where the driver gives it back in the end."""
+    driver = app._driver
+    if isinstance(driver, Titled) and not app.is_headless:
+        driver.title(words)
 
 
 def running_for() -> MessagePump | None:

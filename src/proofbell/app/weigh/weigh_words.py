@@ -15,12 +15,11 @@ from proofbell.bake.weigh.lines import WeighLine
 from proofbell.bake.weigh.made_for import tin_words
 from proofbell.bake.weigh.weigh_cautions import DISSOLVE
 from proofbell.bake.weigh.weigh_out import WeighOut
-from proofbell.dough.oven import f_from_c
 from proofbell.dough.rounding import telling_step_g
 from proofbell.dough.safety import LOCAL_FIRST_FOR_ALL, Caution
 from proofbell.dough.yeast import PER_FRESH, swap
 from proofbell.formula.model import YeastForm
-from proofbell.words import grams, sentence, temperature, weight
+from proofbell.words import grams, other_degrees, sentence, temperature, weight
 
 NARROW = 70
 
@@ -128,7 +127,7 @@ def liquid_words(state: BakeState, out: WeighOut | None) -> list[Content]:
     words = Content.assemble(
         "First the ", outside(batch.liquid).stylize("bold"), " at ", own(temperature(batch.liquid_c), "bold $accent")
     )
-    words += own(f" ({f_from_c(batch.liquid_c):.0f} °F)")
+    words += own(f" ({other_degrees(batch.liquid_c)})")
     if batch.ice_g:
         words += own(f", {grams(batch.ice_g)} of it as ice", "bold $accent")
     if batch.expected_c is not None:

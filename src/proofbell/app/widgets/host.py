@@ -60,6 +60,10 @@ class Pages(Protocol):
         """Open the kitchen page."""
         ...
 
+    def first_start(self, live: Live, path: Path) -> Shown:
+        """Ask about a new kitchen."""
+        ...
+
     def learned(self, live: Live) -> Shown:
         """What past bakes say about this kitchen."""
         ...
@@ -176,6 +180,10 @@ class Host(Protocol):
 
     def quiet(self) -> None:
         """Silence what rings first."""
+        ...
+
+    def try_bell(self) -> str:
+        """Ring once to hear it; in words, which ways there are."""
         ...
 
     def show_keys(self, page: str) -> None:

@@ -19,7 +19,7 @@ from proofbell.bake.core import (
 from proofbell.bake.state import BakeState
 from proofbell.dough.core_outlook import CoreOutlook
 from proofbell.dough.safety import egg_core_caution
-from proofbell.words import temperature
+from proofbell.words import degrees, temperature
 
 READ_AGAIN = "read it again then"
 TAKE_OUT = "take it out now: it only dries"
@@ -111,7 +111,9 @@ def bake_over_words(state: BakeState, index: int, now_s: float | None) -> str:
     out = _take_out(state, index)
     if core is None or (short is None and state.readings_in(index, "core temperature")):
         return out
-    return f"{out}, at {core.band} inside" + (core.whose if short is None else f"; it was {round(short.value_c):g}")
+    return f"{out}, at {core.band} inside" + (
+        core.whose if short is None else f"; it was {degrees(round(short.value_c))}"
+    )
 
 
 def core_then_out(state: BakeState, index: int, now_s: float | None) -> str | None:
@@ -120,9 +122,11 @@ def core_then_out(state: BakeState, index: int, now_s: float | None) -> str | No
         return None
     core, short = core_in(state, index), core_short(state, index)
     again = "" if short is None else " again"
-    was = "" if short is None else f"; it was {round(short.value_c):g}"
+    was = "" if short is None else f"; it was {degrees(round(short.value_c))}"
     wanted = "" if core is None else f" ({core.band}{core.whose if short is None else was})"
-    return f"read the core{again}{wanted}, then take it out"
+    load = state.stage(index).load
+    out = _take_out(state, index) if load is not None and load[0] < load[1] else "take it out"
+    return f"read the core{again}{wanted}, then {out}"
 
 
 def _out_now(state: BakeState, index: int, now_s: float | None) -> str | None:
@@ -146,6 +150,9 @@ def _out_now(state: BakeState, index: int, now_s: float | None) -> str | None:
 
 
 def _take_out(state: BakeState, index: int) -> str:
-    """``take it out, then cool``; of two bakes in a row the first is not taken out to cool."""
+    """``take it out, then cool``; of two bakes in a row the first is not taken out to cool; of loads, which one."""
+    load = state.stage(index).load
+    if load is not None and load[0] < load[1]:
+        return f"take load {load[0]} of {load[1]} out, put load {load[0] + 1} in"
     nxt = state.stage(index + 1).kind if index + 1 < len(state.stages) else None
     return "take it out" + {"cool": ", then cool", "bake": ", then load again"}.get(nxt or "", "")

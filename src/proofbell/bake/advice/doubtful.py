@@ -44,17 +44,14 @@ def _slipped(value: float, expect: tuple[float, float] | None) -> float | None:
 
 def unlikely_seen(found: Unlikely) -> str:
     """The reading beside what is expected."""
-    unit = LIMITS[found.what].unit
-    said = f"{found.what.capitalize()} {found.value:g} {unit}"
-    return (
-        f"{said} is unusual" if found.expect is None else f"{said}, {found.expect[0]:g} to {found.expect[1]:g} expected"
-    )
+    limits = LIMITS[found.what]
+    said = f"{found.what.capitalize()} {limits.said(found.value)}"
+    return f"{said} is unusual" if found.expect is None else f"{said}, {limits.span(*found.expect)} expected"
 
 
 def unlikely_do(found: Unlikely) -> str:
     """Read again, or put right."""
-    unit = LIMITS[found.what].unit
-    meant = "" if found.meant is None else f"; was it {found.meant:g} {unit}?"
+    meant = "" if found.meant is None else f"; was it {LIMITS[found.what].said(found.meant)}?"
     return f"read it again, and correct it in the log if a digit slipped{meant}"
 
 
@@ -65,9 +62,9 @@ def on_the_edge(scene: Scene) -> OnEdge | None:
 
 def edge_seen(found: OnEdge) -> str:
     """The reading, and the times on either side of the bound."""
-    unit = LIMITS[found.what].unit
+    said = LIMITS[found.what].said
     below, above = (length(each) for each in _both(found))
-    return f"{found.value:g} {unit} is on the edge, {below} below {found.edge:g} {unit} and {above} from there on"
+    return f"{said(found.value)} is on the edge, {below} below {said(found.edge)} and {above} from there on"
 
 
 def _both(found: OnEdge) -> tuple[float, float]:

@@ -8,6 +8,7 @@ from proofbell.bake.advice.core_words import READ_AGAIN, late_by, longer_words
 from proofbell.bake.advice.proof import rise_wanted
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.core import beyond_boiling, boils_in, core_in, core_over, core_short, read_for_the_end
+from proofbell.bake.core import told as core_told
 from proofbell.bake.fermenting.warming import warming, was_cold
 from proofbell.bake.heats import first_heat_c, let_go, takes_s
 from proofbell.bake.outlook import next_bake
@@ -52,7 +53,7 @@ def core_low(scene: Scene) -> CoreLow | None:
     end_s = max(scene.run.length_s, short.at_s)
     told = short.outlook is not None and short.outlook.done_s > end_s
     longer = longer_words(short.outlook, end_s) if told and short.outlook is not None else ""
-    return CoreLow(short.value_c, wanted.least, longer)
+    return CoreLow(short.value_c, core_told(wanted.low_c), longer)
 
 
 def core_low_do(found: CoreLow) -> str:
@@ -188,4 +189,4 @@ def oven_left_on(scene: Scene) -> float | None:
 
 def core_seen(found: CoreAt) -> str:
     """The core and the most that is wanted."""
-    return f"Core {temperature(found.value_c)}, {round(found.beside_c, 1):g} °C is the most"
+    return f"Core {temperature(found.value_c)}, {core_told(found.beside_c)} is the most"

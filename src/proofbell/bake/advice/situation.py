@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any, Generic, Literal, TypeVar
 
 from proofbell.bake.advice.scene import Scene
-from proofbell.words import sentence
+from proofbell.words import as_counted, sentence
 
 Figures = TypeVar("Figures")
 
@@ -41,7 +41,7 @@ class Situation(Generic[Figures]):
     def advice(self, scene: Scene) -> Advice | None:
         """What is said of a scene; None where the situation is not there."""
         figures = self.sees(scene)
-        return None if figures is None else Advice(self, self.seen(figures), self.do(figures))
+        return None if figures is None else Advice(self, as_counted(self.seen(figures)), as_counted(self.do(figures)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,4 +75,4 @@ class Advice:
     @property
     def says(self) -> str:
         """The same, and why."""
-        return f"{self.short} {self.row.why}"
+        return f"{self.short} {as_counted(self.row.why)}"

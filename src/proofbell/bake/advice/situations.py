@@ -89,7 +89,7 @@ SITUATIONS: tuple[Situation[Any], ...] = (
     Situation(
         "core low",
         sees=oven.core_low,
-        seen=lambda found: f"Core {temperature(found.value_c)}, {found.wanted} °C wanted",
+        seen=lambda found: f"Core {temperature(found.value_c)}, {found.wanted} wanted",
         do=oven.core_low_do,
         why="Starch sets up to about 90 °C; below it the crumb is gummy.",
         source="80 to 90 °C: J. Hamelman, Bread; minutes: dough/core_outlook.py, fitted to simulated bakes",
@@ -213,7 +213,7 @@ SITUATIONS: tuple[Situation[Any], ...] = (
     Situation(
         "cold for the oven",
         sees=warmth.cold_for_the_oven,
-        seen=lambda found: f"Dough {temperature(found[0])}, more than {READY_C:g} °C is meant for the oven",
+        seen=lambda found: f"Dough {temperature(found[0])}, more than {temperature(READY_C, 0)} is meant for the oven",
         do=lambda found: found[1],
         why="A cold middle bakes late, when the crust is done.",
         source="IREKS Compendium 6.3.4: more than 16 °C inside before baking",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
-from proofbell.bake.heats import first_heat_c, let_go, on_the_dial, takes_s
+from proofbell.bake.heats import first_heat_c, kept_hot_c, let_go, on_the_dial, takes_s
 from proofbell.bake.outlook import next_bake
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import (
@@ -60,6 +60,9 @@ def oven_prompts(state: BakeState, before: OvenBefore | None = None, now_s: floa
     if heat_c is None:
         return []
     on, hot = oven_on_task(index), oven_hot_task(index)
+    kept_c = kept_hot_c(state, index)
+    if kept_c is not None:
+        before = OvenBefore(kept_c, begins_s, state.id)
     if state.done(hot):
         return []
     mark = state.mark(on)

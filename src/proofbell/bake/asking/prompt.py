@@ -11,7 +11,8 @@ from proofbell.bake.tasks import OvenTask, PromptId, PromptKind
 class Prompt:
     """Something wanted at ``due_s`` (the bake's own time); ``task`` answers it, where a task does.
 
-    ``ends``: the stage is over with it, as one act; no other prompt asks for that meanwhile.
+    ``ends``: the stage is over with it, as one act; no other prompt asks for that meanwhile. ``patient``: nothing
+    spoils by its waiting, so that it need not ring until it is answered.
     """
 
     id: PromptId
@@ -19,6 +20,7 @@ class Prompt:
     words: str
     task: OvenTask | None = None
     ends: bool = False
+    patient: bool = False
 
     @property
     def over(self) -> bool:

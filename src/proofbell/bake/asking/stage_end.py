@@ -82,7 +82,8 @@ def beginning(state: BakeState, index: int, waits_for: str = "") -> str:
     """What to do as a stage begins, in words; ``waits_for`` as in :func:`over_words`."""
     stage = state.stage(index)
     if stage.kind == "bake":
-        return f"load once {waits_for} is out" if waits_for else "load the oven"
+        what = "load" if stage.load is None else f"put load {stage.load[0]} of {stage.load[1]} in"
+        return f"{what} once {waits_for} is out" if waits_for else "load the oven" if stage.load is None else what
     if index and state.stage(index - 1).kind == "bake":
         return "take it out" + (", then cool" if stage.kind == "cool" else "")
     return doing(state, index)

@@ -17,7 +17,7 @@ from proofbell.bake.fermenting.place_words import whose_words
 from proofbell.bake.fermenting.rule_readings import OnEdge, band_held, good_to, on_edge
 from proofbell.bake.fermenting.short_rise import short_rise
 from proofbell.bake.fermenting.terms import with_readings
-from proofbell.bake.readings import LIMITS
+from proofbell.bake.readings import LIMITS, is_temperature
 from proofbell.bake.state import Adjustment, BakeState, StageState
 from proofbell.dough.fermenting.fermentation import Estimate
 from proofbell.formula.model import Bands, Rate, Stage
@@ -215,20 +215,19 @@ def _longest_s(stage: Stage, elapsed_s: float) -> float:
 def edge_words(edge: OnEdge) -> str:
     """``On the edge: below 26 °C it is 70 min.``, as a sentence."""
     way = "from" if edge.above else "below"
-    return f"On the edge: {way} {edge.edge:g} {LIMITS[edge.what].unit} it is {minutes(edge.other_s)}."
+    return f"On the edge: {way} {LIMITS[edge.what].said(edge.edge)} it is {minutes(edge.other_s)}."
 
 
 def _bound(bands: Bands, held: int) -> str:
     """The bound of a band in words: ``, below 24 °C`` or ``, 26 °C or warmer``; nothing where there is only one."""
-    unit, up = _UNITS.get(bands.read, (" °C", "or warmer"))
+    said, up = LIMITS[bands.read].said, "or warmer" if is_temperature(bands.read) else "or more"
     below = bands.bands[held].below if held + 1 < len(bands.bands) else None
     if below is not None:
-        return f", below {below:g}{unit}"
+        return f", below {said(below)}"
     before = bands.bands[held - 1].below if held else None
-    return "" if before is None else f", {before:g}{unit} {up}"
+    return "" if before is None else f", {said(before)} {up}"
 
 
-_UNITS: dict[str, tuple[str, str]] = {"rise": (" %", "or more"), "weight": (" g", "or more")}
 _SUBJECTS = {"dough temperature": "Dough", "room temperature": "Room", "core temperature": "Core"}
 
 

@@ -16,7 +16,9 @@ from proofbell.kitchen.model import Kitchen
 
 
 def as_opened(formula: Formula, batch: Batch, kitchen: Kitchen) -> BakeState:
-    """The bake with the times that its places in this kitchen make."""
+    """The bake with the times that its places in this kitchen make, its stages as in the formula."""
+    oven = replace(kitchen.oven, trays=max(kitchen.oven.trays, oven_places(formula, batch)))
+    kitchen = replace(kitchen, oven=oven)
     decision = decide(None, Open("", "A", formula, batch, kitchen, ""), Stamp(0, 0, ""))
     assert not isinstance(decision, Refused)  # noqa: S101 - a bake that does not exist yet can be opened
     return decided(None, decision)

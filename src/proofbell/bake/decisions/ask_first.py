@@ -6,7 +6,7 @@ from proofbell.bake.advice.core_words import longer_words
 from proofbell.bake.asking.prompt import OvenBefore
 from proofbell.bake.core import core_in, core_over, core_short
 from proofbell.bake.fermenting.short_rise import short_at_the_end, short_words
-from proofbell.bake.heats import first_heat_c, hot_at_s
+from proofbell.bake.heats import first_heat_c, hot_at_s, kept_hot_c
 from proofbell.bake.prompts import prompts
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import oven_hot_task, oven_on_task
@@ -76,7 +76,12 @@ def long_before_its_start(state: BakeState, now_s: float) -> bool:
 
 
 def _oven(state: BakeState, index: int, now_s: float, before: OvenBefore | None) -> list[str]:
-    if before is not None or first_heat_c(state, index) is None or state.done(oven_hot_task(index)):
+    if (
+        before is not None
+        or kept_hot_c(state, index) is not None
+        or first_heat_c(state, index) is None
+        or state.done(oven_hot_task(index))
+    ):
         return []
     if not state.done(oven_on_task(index)):
         return ["Nobody has said that the oven is on."]

@@ -10,6 +10,7 @@ from proofbell.bake import intents
 from proofbell.bake.decisions import place_rules, reading_rules, rebase, said, size_rules, stage_rules
 from proofbell.bake.decisions.adjust import LONGEST_STAGE_S
 from proofbell.bake.decisions.by_place import where_they_stand
+from proofbell.bake.decisions.in_loads import in_loads
 from proofbell.bake.events import Body, Event
 from proofbell.bake.fold import apply
 from proofbell.bake.intents import Bodies, Intent, Refused
@@ -65,7 +66,8 @@ def _stamped(state: BakeState | None, bake: str, now: Stamp, bodies: Sequence[Bo
 def _open(state: BakeState | None, intent: intents.Open, now: Stamp) -> Decision:
     if state is not None:
         return Refused("This bake is open already.")
-    opened = kinds.BakeOpened(intent.letter, intent.formula, intent.batch, intent.kitchen, intent.version)
+    formula, batch = in_loads(intent.formula, intent.batch, intent.kitchen.oven.trays)
+    opened = kinds.BakeOpened(intent.letter, formula, batch, intent.kitchen, intent.version)
     fresh = apply(None, _stamped(None, intent.bake, now, [opened])[0])
     placed = where_they_stand(fresh)
     if intent.start_in_s is None:
@@ -99,5 +101,6 @@ RULES: dict[type, Callable[[BakeState, Any, Stamp], Bodies]] = {
     intents.Look: said.look,
     intents.Back: said.back,
     intents.Rebase: rebase.rebase,
+    intents.LogTimer: said.log_timer,
 }
 """An intent to its rule. A new intent is one class in ``intents`` and one line here."""

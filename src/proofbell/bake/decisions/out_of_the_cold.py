@@ -10,7 +10,7 @@ from proofbell.bake.fermenting.cold import in_the_cold
 from proofbell.bake.fermenting.place_words import where_words
 from proofbell.bake.fermenting.warming import READY_C, warm_s, warming, was_cold
 from proofbell.bake.state import BakeState
-from proofbell.words import length
+from proofbell.words import length, temperature
 
 ROUGH_S = 300.0
 """No time out of the cold is better known than this: common practice, no source."""
@@ -36,9 +36,6 @@ def once_out(state: BakeState, index: int, now_s: float, change: Change | None) 
         return Change(due_s, "place", "Out of the cold, and far enough by the rate.")
     wait = warming(there, index, now_s)
     span = "" if wait is None else f" ({wait.span})"
-    reason = f"{where_words(state, index)}: at {READY_C:g} °C in about {length(_rough(warm - into_s))}{span}."
+    in_s = max(1.0, round((warm - into_s) / ROUGH_S)) * ROUGH_S
+    reason = f"{where_words(state, index)}: at {temperature(READY_C, 0)} in about {length(in_s)}{span}."
     return Change(warm, "place", reason)
-
-
-def _rough(seconds: float) -> float:
-    return max(1.0, round(seconds / ROUGH_S)) * ROUGH_S

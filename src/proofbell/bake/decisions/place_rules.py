@@ -18,7 +18,7 @@ from proofbell.bake.fold import moved_to
 from proofbell.bake.intents import Bodies, Refused
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
-from proofbell.words import length
+from proofbell.words import length, temperatures
 
 LEAST_C, MOST_C = -30.0, 60.0
 """Where a dough can stand: as wide as the formula's own places."""
@@ -42,7 +42,7 @@ def move(state: BakeState, intent: intents.Move, now: Stamp) -> Bodies:
             f"This kitchen has no {intents.said(intent.place, 40)}.", f"It has: {known}. Or give a temperature."
         )
     if not LEAST_C <= where_c <= MOST_C:
-        return Refused("No dough stands there.", f"A place is {LEAST_C:.0f} to {MOST_C:.0f} °C.".replace("-", "−"))
+        return Refused("No dough stands there.", f"A place is {temperatures(LEAST_C, MOST_C)}.")
     since_s = now_s - (run.begun_s or 0.0)
     if not 0 <= intent.ago_s <= since_s:
         return Refused(f"{stage.name} began {length(since_s)} ago.", "Say a moment since then.")

@@ -23,7 +23,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState, Reading
 from proofbell.dough.probe import corrected_c
 from proofbell.formula.model import ReadingKind
-from proofbell.words import length
+from proofbell.words import length, temperature
 
 MOST_TYPED = 80
 
@@ -167,16 +167,23 @@ def _true_value(
         return None if eye is not None and what == "rise" else Refused("That is not a reading.", f"It needs {wanted}.")
     probe = state.kitchen.probe
     value = corrected_c(raw, probe.offset_k, probe.slope) if is_temperature(what) else raw
-    unit = LIMITS[what].unit
+    limits = LIMITS[what]
     if impossible(what, value):
-        low, high = LIMITS[what].possible
-        remedy = f"It must lie between {low:g} and {high:g} {unit}. Read it again.".replace(" -", " −")
-        return Refused(f"A {what} of {value:.1f} {unit} cannot be right.", remedy)
+        low, high = (limits.said(each) for each in limits.possible)
+        remedy = f"It must lie between {low} and {high}. Read it again."
+        return Refused(f"A {what} of {_told(what, value)} cannot be right.", remedy)
     expect = expected(state, stage, what, at_s)
     if odd(what, value, expect, None if stage is None else state.stage(stage).kind) and not sure:
-        meant = "" if expect is None else f"; {round(expect[0], 1):g} to {round(expect[1], 1):g} {unit} is expected"
-        return Refused(f"A {what} of {value:.1f} {unit} is unusual{meant}.", "Enter it again if it is right.", odd=True)
+        meant = "" if expect is None else f"; {limits.span(round(expect[0], 1), round(expect[1], 1))} is expected"
+        return Refused(
+            f"A {what} of {_told(what, value)} is unusual{meant}.", "Enter it again if it is right.", odd=True
+        )
     return value
+
+
+def _told(what: ReadingKind, value: float) -> str:
+    """With the digits of an instrument, as it was read."""
+    return temperature(value) if is_temperature(what) else LIMITS[what].said(value)
 
 
 def expected(state: BakeState, stage: int | None, what: ReadingKind, at_s: float) -> tuple[float, float] | None:

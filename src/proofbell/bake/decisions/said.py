@@ -35,6 +35,13 @@ def note(state: BakeState, intent: intents.AddNote, _now: Stamp) -> Bodies:
     return [kinds.NoteAdded(text, None if state.closed else state.current)]
 
 
+def log_timer(_state: BakeState, intent: intents.LogTimer, _now: Stamp) -> Bodies:
+    """A timer of the baker's own, beside the bake."""
+    if not (math.isfinite(intent.length_s) and math.isfinite(intent.late_s)):
+        return Refused("A timer has a length.")
+    return [kinds.TimerLogged(intents.said(intent.name), intent.length_s, intent.what, intent.late_s)]
+
+
 def score(_state: BakeState, intent: intents.GiveScore, _now: Stamp) -> Bodies:
     """One line of the score sheet."""
     if not 0 <= intent.points <= 10:
@@ -107,7 +114,8 @@ def _can_be_undone(body: Body) -> bool:
         | kinds.LetterGiven
         | kinds.OvenChanged
         | kinds.ClockSet
-        | kinds.ProgramBack,
+        | kinds.ProgramBack
+        | kinds.TimerLogged,
     )
 
 

@@ -41,7 +41,8 @@ def _of_no_stage(intent: Intent) -> bool:
         | intents.TakeRow
         | intents.TakeOven
         | intents.Look
-        | intents.Back,
+        | intents.Back
+        | intents.LogTimer,
     )
 
 

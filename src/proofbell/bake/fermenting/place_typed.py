@@ -7,7 +7,7 @@ from proofbell.quantities import Dimension, in_full, read_quantity
 
 
 def read_place(text: str, ago_s: float = 0.0) -> Move:
-    """``fridge``, ``proving box``, ``12 °C``; a bare number is °C.
+    """``fridge``, ``proving box``, ``12 °C``; a bare number is in the kitchen's degrees.
 
     Raises:
         QuantityError: it begins like a temperature and is none.

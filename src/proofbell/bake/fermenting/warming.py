@@ -11,7 +11,7 @@ from proofbell.bake.fermenting.terms import tau_s, terms
 from proofbell.bake.state import BakeState, StageState
 from proofbell.dough.fermenting.rate import COLD_C
 from proofbell.dough.fermenting.time_constant import RANGE, TAU_DOUBT
-from proofbell.words import length
+from proofbell.words import length, temperature
 
 READY_C = 16.0
 """A retarded dough is baked from more than 16 °C inside on: IREKS Compendium 6.3.4."""
@@ -35,7 +35,7 @@ class Warming:
     @property
     def words(self) -> str:
         """``take it out, let it warm to 16 °C (40 min to 1 h 30 min)``."""
-        return f"{'take it out, ' if self.to_take_out else ''}let it warm to {READY_C:g} °C ({self.span})"
+        return f"{'take it out, ' if self.to_take_out else ''}let it warm to {temperature(READY_C, 0)} ({self.span})"
 
     @property
     def span(self) -> str:

@@ -9,7 +9,7 @@ from proofbell.bake.dough_stages import first_proof
 from proofbell.dough.yeast import DOSE_FRESH_PERCENT, dose_times, fresh_percent, with_form
 from proofbell.errors import Failure
 from proofbell.formula.model import Bands, Formula, Ingredient, Stage, YeastForm
-from proofbell.words import length, percent
+from proofbell.words import length, percent, temperature
 
 SLOWER = "More salt, or sugar above 5 % of the flour, makes a dough slower; by how much is not known."
 """Direction only: Marek and Bushuk 1967, Cereal Chem. 44:300."""
@@ -91,4 +91,4 @@ def _time_words(formula: Formula, old: Ingredient, new: Ingredient) -> str:
     if stage is not None:
         took += f", {length(stage.time_s * least)} to {length(stage.time_s * most)}, not {length(stage.time_s)}"
     span = f"{value:.2g} times as long ({least:.2g} to {most:.2g})"
-    return f"a first rise at about 22 °C takes {span}{took}."
+    return f"a first rise at about {temperature(22.0, 0)} takes {span}{took}."

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from proofbell.bake.dough_stages import FERMENTS
@@ -15,7 +15,8 @@ from proofbell.dough.rounding import Weight
 from proofbell.dough.why import FactorMethod, Working, liquid_working
 from proofbell.formula.model import Formula, Ingredient, Mixing
 from proofbell.kitchen.model import Kitchen
-from proofbell.words import difference
+from proofbell.units import METRIC, said_in, used
+from proofbell.words import difference, temperature
 
 RiseFrom = Literal["learned", "formula", "kitchen", "usual"]
 
@@ -45,7 +46,12 @@ class Rise:
 
 def _span(between: tuple[float, float]) -> str:
     low, high = (difference(value) for value in between)
-    return f"{low.removesuffix(' °C')} to {high}"
+    return f"{low.rpartition(' ')[0]} to {high}"
+
+
+def _between(range_c: tuple[float, float]) -> str:
+    low, high = (temperature(value_c) for value_c in range_c)
+    return f"{low.rpartition(' ')[0]} to {high}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +79,7 @@ class LiquidAdvice:
         """``anything from 24.1 to 29.2 °C may be right``; nothing where no range is known or it makes no difference."""
         if self.range_c is None or self.range_c[1] - self.range_c[0] < 0.1:
             return ""
-        return f"anything from {_span(self.range_c)} may be right"
+        return f"anything from {_between(self.range_c)} may be right"
 
     @property
     def limited(self) -> bool:
@@ -158,19 +164,22 @@ def liquid_advice(
     if warming.range_k is not None:
         span = answered(warming.range_k[1]).temp_c, answered(warming.range_k[0]).temp_c
     method = _factor_method(lines, temps, kitchen, wanted_c, warming.by)
-    working = liquid_working(
-        name=line.name,
-        liquid_g=liquid_g,
-        liquid_kj=specific_heat_kj(line),
-        others=others,
-        dough_temp_c=wanted_c,
-        rise_k=warming.k,
-        rise_from=warming.whose if warming.range_k is None else f"{warming.whose}, {_span(warming.range_k)}",
-        between="" if span is None else f"At either end of that range it would be {_span(span)}.",
-        liquid=answer,
-        ice_c=kitchen.freezer_c,
-        factor_method=method,
-    )
+    with said_in(METRIC):  # its specific heats are for g and °C
+        working = liquid_working(
+            name=line.name,
+            liquid_g=liquid_g,
+            liquid_kj=specific_heat_kj(line),
+            others=others,
+            dough_temp_c=wanted_c,
+            rise_k=warming.k,
+            rise_from=warming.whose if warming.range_k is None else f"{warming.whose}, {_span(warming.range_k)}",
+            between="" if span is None else f"At either end of that range it would be {_between(span)}.",
+            liquid=answer,
+            ice_c=kitchen.freezer_c,
+            factor_method=method,
+        )
+    if used() != METRIC:
+        working = replace(working, lines=("In °C and g, as the specific heats are.", *working.lines))
     return LiquidAdvice(line.name, answer, method, working, warming, span)
 
 

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import argparse
+import contextlib
 import importlib
 from collections.abc import Iterator, Sequence
 from types import ModuleType
 from typing import NoReturn
 
+from proofbell import places
 from proofbell.cli.arguments.known import COMMANDS, nearest
 from proofbell.errors import Failure
+from proofbell.units import METRIC, use
 from proofbell.visible import visible
 
 
@@ -82,8 +85,21 @@ def run_command(command: str, arguments: Sequence[str]) -> int:
     except SystemExit as leaving:  # after --help
         return leaving.code if isinstance(leaving.code, int) else 0
     parser.refuse_unread(unread)
+    _use_units(as_json=bool(getattr(args, "json", False)))
     status: int = module.run(args)
     return status
+
+
+def _use_units(*, as_json: bool) -> None:
+    """Numbers are told and typed as this kitchen counts; JSON is told in °C and g. A faulty file is left to others."""
+    units = METRIC
+    with contextlib.suppress(Failure, OSError):
+        path = places.kitchen_file()
+        if path.exists():
+            from proofbell.kitchen.file import load_kitchen
+
+            units = load_kitchen(path).units
+    use(units, told=METRIC if as_json else None)
 
 
 def _module_of(command: str) -> ModuleType:

@@ -24,6 +24,7 @@ from proofbell.kitchen.file import load_kitchen
 from proofbell.kitchen.model import Kitchen
 from proofbell.kitchen.today import Today
 from proofbell.moment_text import is_span, read_when, whole_minute_us
+from proofbell.nights import nights
 from proofbell.planner.model import Plan, Problem
 from proofbell.planner.search import plan as best_plan
 from proofbell.visible import visible
@@ -34,9 +35,13 @@ STEPS = {4: 1500, 8: 600, 12: 300}
 
 @dataclass(frozen=True, slots=True)
 class Planned:
-    """The plan and its table; each formula's weigh-out and kitchen, and what is told of its places and of the past."""
+    """The plan and its table; each formula's weigh-out and kitchen, and what is told of its places and of the past.
+
+    ``origin_us`` is the plan's second 0, UTC µs.
+    """
 
     now: Stamp
+    origin_us: int
     kitchen: Kitchen
     plan: Plan
     table: Timetable
@@ -46,8 +51,14 @@ class Planned:
     learned: tuple[str, ...]
 
 
-def planned(formulas: Sequence[Formula], ready: Sequence[str], start: str | None, today: Today) -> Planned:
-    """Plan the formulas: each wanted when ``ready`` says, none begun before ``start``. Raises `Failure`."""
+def planned(
+    formulas: Sequence[Formula], ready: Sequence[str], start: str | None, today: Today, *, awake: bool = False
+) -> Planned:
+    """Plan the formulas: each wanted when ``ready`` says, none begun before ``start``, by night if ``awake``.
+
+    Raises:
+        Failure: they cannot be planned as it was asked for.
+    """
     now = WallClock().stamp()
     here = datetime.fromtimestamp(now.wall_us / 1_000_000)  # noqa: DTZ006 - clock time on the kitchen's wall
     if len(formulas) > len(LETTERS):
@@ -76,9 +87,10 @@ def planned(formulas: Sequence[Formula], ready: Sequence[str], start: str | None
         for letter, formula, out, here in zip(LETTERS, formulas, weighed, todays, strict=False)
         for words in places_told(as_opened(formula, out.batch, here))
     )
-    problem = problem_of(_wishes(placed, wanted), kitchen, origin_us)
+    quiet = () if awake else nights(kitchen, origin_us, max(wanted, default=None))
+    problem = problem_of(_wishes(placed, wanted), kitchen, origin_us, quiet=quiet)
     found = best_plan(problem, steps_for(problem))
-    return Planned(now, kitchen, found, timetable(found, origin_us), weighed, todays, told, _words(learned))
+    return Planned(now, origin_us, kitchen, found, timetable(found, origin_us), weighed, todays, told, _words(learned))
 
 
 def _moment_us(text: str, now: Stamp, here: datetime) -> int:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TypeVar
 
+from proofbell.app.fields.typed import typed_length_s
 from proofbell.errors import Failure
 from proofbell.quantities import Dimension, QuantityError, read_named_weight, read_quantity
 from proofbell.visible import visible
@@ -19,6 +20,18 @@ def quantity(text: str | None, dimension: Dimension, flag: str) -> float | None:
         Failure: it is no such quantity.
     """
     return None if text is None else _read(lambda: read_quantity(text, dimension), flag)
+
+
+def minutes(text: str, flag: str) -> float:
+    """Read a length of time as at the bench (s): ``10`` is minutes, ``1 h 20`` and ``1:20`` too.
+
+    Raises:
+        Failure: it is none, or nothing.
+    """
+    found = _read(lambda: typed_length_s(text), flag)
+    if not found:
+        raise Failure(f"{flag}: {visible(text, most=40)!r} is no length of time.", "Write minutes, such as 10.")
+    return found
 
 
 def named_weight(text: str | None, flag: str) -> tuple[str, float] | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
-from proofbell.cli.journal_rescue import MOST_LISTED, damage_lines
+from proofbell.cli.of_journal.rescue import MOST_LISTED, damage_lines
 from proofbell.journal.recovery.restore import Restored
 from proofbell.words import counted
 

@@ -15,7 +15,7 @@ from proofbell.journal.reviews.score_sheet import wants_score
 from proofbell.journal.reviews.summary import Summary
 from proofbell.journal.reviews.wording import task_words
 from proofbell.visible import visible
-from proofbell.words import NOTHING, length, temperature
+from proofbell.words import NOTHING, hour_minute, length, temperature
 
 WIDEST = 60
 
@@ -40,7 +40,7 @@ def list_lines(summaries: Sequence[Summary]) -> Iterator[str]:
         began = local(summary.began_us, summary.offset_min)
         rows.append(
             (
-                f"{began:%Y-%m-%d %H:%M}{twice_mark(summary.began_us, summary.offset_min)}",
+                f"{began:%Y-%m-%d} {hour_minute(began)}{twice_mark(summary.began_us, summary.offset_min)}",
                 summary.formula,
                 summary.size,
                 temperature(summary.dough_c),

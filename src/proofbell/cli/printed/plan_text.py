@@ -7,36 +7,40 @@ from typing import Any
 
 from proofbell.bake.heats import on_the_dial
 from proofbell.bake.stamp import Stamp
+from proofbell.bench.day_hands import HandsLine
+from proofbell.bench.day_words import hands_words, night_words, who_words
 from proofbell.bench.oven_acts import OvenAct, act_words, oven_acts
+from proofbell.bench.reason_words import reason_words, way_out_words
 from proofbell.bench.timetable import BakeTimes, Line, Timetable
-from proofbell.bench.way_out_words import way_out_words
 from proofbell.clock import offset_min
 from proofbell.formula.model import Formula
 from proofbell.journal.export.calendar import Entry, calendar
 from proofbell.journal.reviews.moments import local, twice_mark
-from proofbell.kitchen.model import Oven
-from proofbell.planner.clashes import clashes_of, ways_out
+from proofbell.kitchen.model import Kitchen, Oven
+from proofbell.planner.clashes import ways_out
 from proofbell.planner.model import Clash, Plan
+from proofbell.planner.reasons import Reason, clashes_between, reasons_of
 from proofbell.visible import visible
-from proofbell.words import length
+from proofbell.words import hour_minute, length
 
 
 def as_plain(
     plan: Plan,
     table: Timetable,
-    oven: Oven,
+    origin_us: int,
+    kitchen: Kitchen,
     learned: Sequence[str] = (),
     formulas: Mapping[str, Formula] | None = None,
     placed: Sequence[str] = (),
 ) -> dict[str, Any]:
     """The document of ``plan --json``: times ISO 8601 with offset, lengths in seconds, °C.
 
-    ``temperature_c`` of the oven is conventional; ``dial`` is what is set on ``oven``, the one of this kitchen.
+    ``temperature_c`` of the oven is conventional; ``dial`` is what is set on this kitchen's.
     ``learned``, a field that is there only when past bakes had a say, tells where their numbers come from.
     ``placed``, there only when places change a time, says what they make of it. ``formulas`` are the bakes' own by
     letter, as they are written: what is nominal is theirs, whatever was learned.
     """
-    written = formulas or {}
+    written, reasons = formulas or {}, reasons_of(plan)
     document: dict[str, Any] = {
         "ready": iso_of(table.ready_us),
         "bakes": [
@@ -51,14 +55,28 @@ def as_plain(
                         "ends": iso_of(line.ends_us),
                         "seconds": line.seconds,
                         "nominal_seconds": _nominal_s(written.get(bake.letter), index, line),
+                        **_loads(line),
+                        **({"cold": True} if line.cold else {}),
                     }
                     for index, line in enumerate(bake.lines)
                 ],
             }
             for bake in table.bakes
         ],
-        "oven": _oven_rows(table, oven),
-        "clashes": [_clash(plan, table, clash) for clash in clashes_of(plan)],
+        "oven": _oven_rows(table, kitchen.oven),
+        "hands": [
+            {
+                "begins": iso_of(line.begins_us),
+                "ends": iso_of(line.ends_us),
+                "letter": line.acts[0].letter,
+                "does": hands_words(line),
+                "who": who_words(line.who, kitchen.names),
+            }
+            for line in table.hands
+        ],
+        "quiet": [{"begins": iso_of(begin_us), "ends": iso_of(end_us)} for begin_us, end_us in table.quiet],
+        "clashes": [_clash(plan, origin_us, clash) for clash in clashes_between(plan, reasons)],
+        "reasons": [_reason(plan, origin_us, reason) for reason in reasons],
         "feasible": plan.feasible,
     }
     if placed:
@@ -101,28 +119,63 @@ def iso_of(at_us: int) -> str:
     return local(at_us, offset_min(at_us)).isoformat(timespec="seconds")
 
 
-def _clash(plan: Plan, table: Timetable, clash: Clash) -> dict[str, Any]:
-    first = _line(table, clash.first_letter, clash.first_step)
-    second = _line(table, clash.second_letter, clash.second_step)
+def _loads(line: Line) -> dict[str, Any]:
+    """The loads of a bake; nothing for any other stage."""
+    loads = [
+        {"begins": iso_of(load.begins_us), "ends": iso_of(load.ends_us), "places": load.places} for load in line.loads
+    ]
+    return {"loads": loads} if loads else {}
+
+
+def _clash(plan: Plan, origin_us: int, clash: Clash) -> dict[str, Any]:
+    def side(letter: str, step: int) -> dict[str, str]:
+        begins_us = origin_us + plan.of(letter).begins_s[step] * 1_000_000
+        return {"letter": letter, "stage": plan.problem.by_letter[letter].steps[step].name, "begins": iso_of(begins_us)}
+
     return {
-        "first": {"letter": first.letter, "stage": first.name, "begins": iso_of(first.begins_us)},
-        "second": {"letter": second.letter, "stage": second.name, "begins": iso_of(second.begins_us)},
+        "first": side(clash.first_letter, clash.first_step),
+        "second": side(clash.second_letter, clash.second_step),
         "about": clash.about,
         "ways_out": [way_out_words(way) for way in ways_out(plan, clash)],
     }
 
 
-def _line(table: Timetable, letter: str, step: int) -> Line:
-    return next(bake for bake in table.bakes if bake.letter == letter).lines[step]
+def _reason(plan: Plan, origin_us: int, reason: Reason) -> dict[str, Any]:
+    return {
+        "letter": reason.letter,
+        "cause": CAUSES.get(reason.cause, reason.cause),
+        "late_seconds": reason.late_s,
+        "over_seconds": reason.over_s,
+        "needs_seconds": reason.needs_s,
+        "earliest": iso_of(origin_us + reason.earliest_s * 1_000_000),
+        "words": reason_words(plan, reason, origin_us, lambda at_us: f"{local(at_us, offset_min(at_us)):%a %H:%M}"),
+    }
+
+
+CAUSES = {"quiet": "night", "turns": "loads"}
+"""What the document calls a cause that the planner has another word for."""
 
 
 def as_text(
-    plan: Plan, table: Timetable, oven: Oven, now: Stamp, learned: Sequence[str] = (), placed: Sequence[str] = ()
+    plan: Plan,
+    table: Timetable,
+    origin_us: int,
+    kitchen: Kitchen,
+    now: Stamp,
+    learned: Sequence[str] = (),
+    placed: Sequence[str] = (),
 ) -> str:
     """The day, bake by bake and then in order of time; what places make of it; last what was learned and is used."""
     told = ["", "Learned from past bakes, and used here", *(f"  · {visible(words, most=500)}" for words in learned)]
     stands = ["", "Where they stand", *(f"  · {visible(words, most=300)}" for words in placed)] if placed else []
-    day = [*_summary(table, now), "", *_day(table, oven, now), *_trouble(plan, table, now)]
+    nights = list(night_words(table, lambda at_us: clock_of(at_us, now)))
+    day = [
+        *_summary(table, now),
+        *(["", *(visible(words, most=500) for words in nights)] if nights else []),
+        "",
+        *_day(table, kitchen, now),
+        *_trouble(plan, origin_us, now),
+    ]
     return "\n".join([*day, *stands, *(told if learned else [])])
 
 
@@ -130,14 +183,15 @@ def clock_of(at_us: int, now: Stamp) -> str:
     """``11:10``; with the weekday and date when it is not today, with the offset in an hour that comes twice."""
     at, here = local(at_us, offset_min(at_us)), local(now.wall_us, now.offset_min)
     mark = twice_mark(at_us, offset_min(at_us))
-    return f"{at:%H:%M}{mark}" if at.date() == here.date() else f"{at:%a %d} {at:%H:%M}{mark}"
+    told = f"{hour_minute(at)}{mark}"
+    return told if at.date() == here.date() else f"{at:%a %d} {told}"
 
 
 def _summary(table: Timetable, now: Stamp) -> Iterator[str]:
     widest = max(len(visible(bake.formula)) for bake in table.bakes)
     for bake in table.bakes:
         name = visible(bake.formula).ljust(widest)
-        times = f"begin {clock_of(bake.begins_us, now)}, ready {clock_of(bake.ready_us, now)}"
+        times = f"begin {clock_of(bake.hands_from_us, now)}, ready {clock_of(bake.ready_us, now)}"
         yield f"{bake.letter}  {name}  {times}{_late(bake)}"
 
 
@@ -150,18 +204,53 @@ def _late(bake: BakeTimes) -> str:
     return f", {length(abs(by_s))} {'late' if by_s > 0 else 'early'}"
 
 
-def _day(table: Timetable, oven: Oven, now: Stamp) -> Iterator[str]:
-    rows: list[tuple[int, str, str]] = []
-    for line in table.in_order():
-        words = f"{visible(line.name)}, {length(line.seconds)}"
-        if abs(line.strays_s) >= 60:
-            words += f" ({length(abs(line.strays_s))} {'longer' if line.strays_s > 0 else 'shorter'} than usual)"
-        rows.append((line.begins_us, line.letter, words))
-    rows += [(act.at_us, "", visible(words)) for act, words in _oven_told(table, oven)]
-    rows.sort(key=lambda row: row[:2])
-    widest = max(len(clock_of(at_us, now)) for at_us, _, _ in rows)
+def _day(table: Timetable, kitchen: Kitchen, now: Stamp) -> Iterator[str]:
+    """All that comes, in order of time. What hands do beside whole stages has a line of its own."""
+    rows = [*_stage_rows(table, kitchen), *_hands_rows(table, kitchen)]
+    rows += [(act.at_us, "", visible(words)) for act, words in _oven_told(table, kitchen.oven)]
+    rows.sort(key=lambda row: row[0])
+    widest = max(len(clock_of(at_us, now)) for at_us, *_ in rows)
     for at_us, letter, words in rows:
         yield f"{clock_of(at_us, now):>{widest}}  {letter or ' '}  {words}"
+
+
+def _stage_rows(table: Timetable, kitchen: Kitchen) -> Iterator[tuple[int, str, str]]:
+    """Every stage but what is loaded: that is told as hands do it."""
+    who = {
+        (act.letter, act.stage): _who(line, table, kitchen)
+        for line in table.hands
+        for act in line.acts
+        if act.does == "stage"
+    }
+    for bake in table.bakes:
+        for index, line in enumerate(bake.lines):
+            if line.loads and not line.past:
+                continue
+            words = f"{visible(line.name)}{', in the cold' if line.cold else ''}, {length(line.seconds)}"
+            if abs(line.strays_s) >= 60:
+                words += f" ({length(abs(line.strays_s))} {'longer' if line.strays_s > 0 else 'shorter'} than usual)"
+            yield line.begins_us, line.letter, words + who.get((line.letter, index), "")
+
+
+def _hands_rows(table: Timetable, kitchen: Kitchen) -> Iterator[tuple[int, str, str]]:
+    for line in table.hands:
+        first, last = line.acts[0], line.acts[-1]
+        if first.does == "stage":
+            continue
+        words = hands_words(line)
+        if first.does == "weigh":
+            words += f", {length((line.ends_us - line.begins_us) / 1e6)}"
+        if last.does == "load" and last.stage is not None:
+            bake = next(bake for bake in table.bakes if bake.letter == last.letter).lines[last.stage]
+            load = bake.loads[last.load - 1]
+            words += f": {bake.name}, {length((load.ends_us - load.begins_us) / 1e6)}"
+        letters = {act.letter for act in line.acts}
+        yield line.begins_us, first.letter if len(letters) == 1 else "", visible(words) + _who(line, table, kitchen)
+
+
+def _who(line: HandsLine, table: Timetable, kitchen: Kitchen) -> str:
+    """Who does it, where more than one pair of hands do anything that day."""
+    return f" ({visible(who_words(line.who, kitchen.names))})" if any(one.who for one in table.hands) else ""
 
 
 def _oven_told(table: Timetable, oven: Oven) -> Iterator[tuple[OvenAct, str]]:
@@ -170,27 +259,18 @@ def _oven_told(table: Timetable, oven: Oven) -> Iterator[tuple[OvenAct, str]]:
         yield act, act_words(act, "" if act.heat_c is None else on_the_dial(oven, act.heat_c))
 
 
-def _trouble(plan: Plan, table: Timetable, now: Stamp) -> Iterator[str]:
-    for clash in clashes_of(plan):
+def _trouble(plan: Plan, origin_us: int, now: Stamp) -> Iterator[str]:
+    reasons = reasons_of(plan)
+    clashes = {clash.second_letter: clash for clash in reversed(clashes_between(plan, reasons))}
+    for reason in reasons:
         yield ""
-        yield trouble_words(table, clash, clock_of(_line(table, clash.second_letter, clash.second_step).begins_us, now))
-        ways = ways_out(plan, clash)
-        yield from (f"  - {visible(way_out_words(way))}" for way in ways)
-        if not ways:
-            yield "  No single change fixes it."
-
-
-def trouble_words(table: Timetable, clash: Clash, clock: str) -> str:
-    """The two stages that clash, in one sentence."""
-    first = _line(table, clash.first_letter, clash.first_step)
-    second = _line(table, clash.second_letter, clash.second_step)
-    by = length(clash.over_s)
-    if clash.about == "time":
-        return f"{second.letter} does not work like this: even if started at {clock} it is {by} late."
-    return (
-        f"It does not work like this: {second.letter} {visible(second.name)} gets the {clash.about} only at {clock}, "
-        f"after {first.letter} {visible(first.name)}, {by} too late."
-    )
+        yield f"It does not work like this: {reason_words(plan, reason, origin_us, lambda at_us: clock_of(at_us, now))}"
+        clash = clashes.get(reason.letter)
+        if clash is not None:
+            ways = ways_out(plan, clash)
+            yield from (f"  - {visible(way_out_words(way))}" for way in ways)
+            if not ways:
+                yield "  No single change fixes it."
 
 
 def as_calendar(table: Timetable, oven: Oven, made_us: int) -> str:

@@ -172,5 +172,5 @@ def clock(seconds_in: float) -> str:
 def _reading_line(reading: Reading) -> str:
     """What was read, with the unit that a bare number stands for."""
     bare = reading.typed.strip().lstrip("-−").replace(".", "").isdigit()
-    unit = f" {LIMITS[reading.what].unit}" if bare else ""
+    unit = f" {LIMITS[reading.what].kept_unit}" if bare else ""
     return f"{reading.what}: {visible(reading.typed, most=40)}{unit}"

@@ -8,10 +8,9 @@ from collections.abc import Sequence
 
 from proofbell.bake.weigh.made_for import tin_words
 from proofbell.bake.weigh.weigh_out import WeighOut
-from proofbell.dough.oven import f_from_c
 from proofbell.dough.safety import LOCAL_FIRST_FOR_ALL, Caution
 from proofbell.visible import visible
-from proofbell.words import grams, percent, pieces, temperature
+from proofbell.words import grams, other_degrees, percent, pieces, temperature
 
 WIDTH = 78
 
@@ -62,7 +61,7 @@ def _liquid_lines(found: WeighOut) -> list[str]:
     ice_g = found.batch.ice_g
     ice = f", {grams(ice_g)} of its weight as ice" if ice_g else ""
     return [
-        f"First the {visible(advice.name)}: {temperature(answer.temp_c)} ({f_from_c(answer.temp_c):.0f} °F){ice}",
+        f"First the {visible(advice.name)}: {temperature(answer.temp_c)} ({other_degrees(answer.temp_c)}){ice}",
         f"  for a dough of {temperature(answer.dough_c)} after kneading",
         *([f"  ({advice.between})"] if advice.between else []),
         f"  ({advice.rise_words})",

@@ -72,7 +72,7 @@ def _row(review: BakeReview, line: EventLine) -> tuple[object, ...]:
     unit = what = ""
     from_s = to_s = None
     if isinstance(body, kinds.ReadingTaken):
-        what, unit = body.what, LIMITS[body.what].unit
+        what, unit = body.what, LIMITS[body.what].kept_unit
         value = body.value if body.value is not None else body.eye
     elif isinstance(body, kinds.Corrected):
         value = body.value if body.value is not None else body.eye

@@ -20,6 +20,7 @@ from proofbell.journal.reviews.score_sheet import LEAST, MOST
 from proofbell.journal.reviews.wording import stage_name, task_words
 from proofbell.json_text import json_text
 from proofbell.plain import to_plain
+from proofbell.units import METRIC, said_in
 
 VERSION = 1
 """Goes up when a field changes its meaning or goes; new fields may come."""
@@ -81,7 +82,9 @@ def whole_json(bakes: Iterable[BakeReview], version: str) -> Iterator[str]:
     yield json.dumps(head, indent=2)[:-2] + ',\n  "bakes": ['
     between = "\n"
     for review in bakes:
-        yield between + json_text(bake_json(review), indent=1)
+        with said_in(METRIC):
+            told = json_text(bake_json(review), indent=1)
+        yield between + told
         between = ",\n"
     yield "\n]\n}\n"
 

@@ -13,8 +13,9 @@ from xml.etree import ElementTree as ET
 from proofbell.journal.reviews import report
 from proofbell.journal.reviews.moments import clock, day
 from proofbell.journal.reviews.review import BakeReview
+from proofbell.units import used
 from proofbell.visible import visible
-from proofbell.words import length
+from proofbell.words import in_degrees, length
 
 WIDTH, LEFT, RIGHT = 960.0, 84.0, 24.0
 PLANNED_TOP, ACTUAL_TOP, BAR = 74.0, 116.0, 30.0
@@ -135,12 +136,12 @@ class _Drawing:
 
     def chart(self) -> None:
         points = [
-            (item.reading.at_s, item.reading.value)
+            (item.reading.at_s, in_degrees(item.reading.value))
             for item in self.review.readings
             if item.reading.what == "dough temperature" and item.reading.value is not None
         ]
         curves = [curve for curve in self.review.curves if points or not curve.guessed]
-        values = [value for _, value in points] + [value for curve in curves for _, value in curve.points]
+        values = [value for _, value in points] + [in_degrees(value) for curve in curves for _, value in curve.points]
         bottom = CHART_TOP + CHART_HEIGHT
         self.line(LEFT, bottom, WIDTH - RIGHT, bottom)
         if not values:
@@ -151,17 +152,17 @@ class _Drawing:
         def y(value: float) -> float:
             return bottom - (min(max(value, low), high) - low) / (high - low) * CHART_HEIGHT
 
-        self.words(8, CHART_TOP - 10, "dough temperature, °C")
+        self.words(8, CHART_TOP - 10, f"dough temperature, {used().temperature}")
         for mark in range(low, high + 1, max(1, round((high - low) / 6))):
             self.line(LEFT, y(mark), WIDTH - RIGHT, y(mark), "#eeeeee")
             self.words(LEFT - 8, y(mark) + 4, str(mark), fill=_PALE, **{"text-anchor": "end"})
         for item in self.review.readings:
             if item.reading.what == "dough temperature" and item.expect is not None:
-                top_y, bottom_y = y(item.expect[1]), y(item.expect[0])
+                bottom_y, top_y = (y(in_degrees(value)) for value in item.expect)
                 style = {"fill": "#f2c879", "fill-opacity": "0.4"}
                 self.box(self.x(item.reading.at_s) - 9, top_y, 18, bottom_y - top_y, **style)
         for curve in curves:
-            path = " ".join(f"{self.x(at_s):.1f},{y(value):.1f}" for at_s, value in curve.points)
+            path = " ".join(f"{self.x(at_s):.1f},{y(in_degrees(value)):.1f}" for at_s, value in curve.points)
             dashes = {"stroke-dasharray": "3 4"} if curve.guessed else {}
             style = {"fill": "none", "stroke": "#b0622d", "stroke-width": "1.6", **dashes}
             ET.SubElement(self.svg, "polyline", {"points": path, **style})

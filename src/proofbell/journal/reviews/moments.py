@@ -13,6 +13,7 @@ from itertools import pairwise
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.clock import comes_twice
+from proofbell.words import hour_minute
 
 
 class Moments:
@@ -108,8 +109,8 @@ def iso(moment: datetime) -> str:
 def clock(moment: datetime, first: datetime | None = None) -> str:
     """``10:42``, with the day in front when it is not that of ``first``: ``Sun 15 Mar 01:05``."""
     if first is not None and moment.date() != first.date():
-        return f"{_DAYS[moment.weekday()]} {moment.day} {_MONTHS[moment.month - 1]} {moment:%H:%M}"
-    return f"{moment:%H:%M}"
+        return f"{_DAYS[moment.weekday()]} {moment.day} {_MONTHS[moment.month - 1]} {hour_minute(moment)}"
+    return hour_minute(moment)
 
 
 def day(moment: datetime) -> str:

@@ -147,7 +147,7 @@ def _reading(review: BakeReview, item: ReadingReview) -> ReadingRow:
         stage_name(review.state.formula, reading.stage),
         reading.what,
         value_words(reading.what, reading.value, reading.eye),
-        NOTHING if item.expect is None else "{:g} to {:g} ".format(*item.expect) + LIMITS[reading.what].unit,
+        NOTHING if item.expect is None else LIMITS[reading.what].span(*item.expect),
         {None: NOTHING, True: "yes", False: "no"}[item.inside],
         ", then ".join(value_words(reading.what, was.value, was.eye) for was in reading.earlier),
     )

@@ -8,10 +8,11 @@ from dataclasses import dataclass, fields
 from proofbell.bake import events as kinds
 from proofbell.bake.record import NAMES
 from proofbell.bake.state import BakeState
-from proofbell.bake.view import size_words
+from proofbell.bake.view import in_pieces
 from proofbell.journal.faults import Problem
 from proofbell.journal.reviews.moments import Moments
 from proofbell.journal.reviews.score_sheet import overall, wants_score
+from proofbell.words import grams, pieces
 
 _FIELDS = 3
 """Goes up when a Summary gets other fields, or means something else by them; or a bake shows other things."""
@@ -41,7 +42,8 @@ class Summary:
     began_us: int
     ended_us: int | None
     offset_min: int
-    size: str
+    pieces: int | None
+    piece_g: float | None
     dough_g: float
     dough_c: float | None
     proof_planned_s: float
@@ -54,6 +56,11 @@ class Summary:
     words: str
     fault: str = ""
     newer: bool = False
+
+    @property
+    def size(self) -> str:
+        """What it makes, in words; empty where that cannot be read. Kept as numbers: a kitchen may change its units."""
+        return pieces(self.pieces, self.piece_g) or (f"{grams(self.dough_g)} dough" if self.dough_g else "")
 
 
 def summarise(state: BakeState, fault: Problem | None = None) -> Summary:
@@ -72,7 +79,8 @@ def summarise(state: BakeState, fault: Problem | None = None) -> Summary:
         began_us=state.opened.wall_us if first_s is None else moments.wall_us(first_s),
         ended_us=None if state.closed is None else moments.wall_us(state.closed.at_s),
         offset_min=state.opened.offset_min,
-        size=size_words(state),
+        pieces=None if in_pieces(state) is None else state.batch.pieces,
+        piece_g=None if in_pieces(state) is None else state.batch.piece_g,
         dough_g=state.batch.dough_g,
         dough_c=doughs[0] if doughs else None,
         proof_planned_s=sum(state.stage(i).time_s for i in proofs),
@@ -134,7 +142,8 @@ def not_readable(bake: str, began_us: int, offset_min: int, fault: Problem) -> S
         began_us=known_moment(began_us),
         ended_us=None,
         offset_min=offset_min if abs(offset_min) < MOST_OFFSET_MIN else 0,
-        size="",
+        pieces=None,
+        piece_g=None,
         dough_g=0.0,
         dough_c=None,
         proof_planned_s=0.0,

@@ -10,13 +10,13 @@ from proofbell.bake.decisions.adjust import change_words
 from proofbell.bake.events import Event
 from proofbell.bake.heats import on_the_dial
 from proofbell.bake.letters import letter_in
-from proofbell.bake.readings import LIMITS
+from proofbell.bake.readings import is_temperature
 from proofbell.bake.state import BakeState, Reading
 from proofbell.bake.tasks import Named, OvenKind, OvenTask, PromptId, Silenced, Skipped, Task, Weighed
 from proofbell.bake.weigh.bowls import weighed_names
 from proofbell.bake.weigh.ways_words import batch_words, listed_lines, wish_words
 from proofbell.formula.model import Formula, ReadingKind
-from proofbell.words import difference, grams, length, temperature
+from proofbell.words import difference, grams, length, percent, temperature
 
 
 def event_words(body: kinds.Body, formula: Formula) -> str:
@@ -80,10 +80,11 @@ def value_words(what: ReadingKind, value: float | None, eye: str | None = None) 
     """``26.8 °C``, ``120 %``, ``918 g``, or what the eye said."""
     if value is None:
         return f"{eye} (by eye)" if eye else "no value"
-    unit = LIMITS[what].unit
-    if unit == "°C":
+    if is_temperature(what):
         return temperature(value)
-    return f"{value:.0f} {unit}" if unit == "%" or value >= 100 else f"{value:.1f} {unit}"
+    if what == "rise":
+        return percent(value, 0)
+    return grams(value, 1.0 if value >= 100 else 0.1)
 
 
 def stage_name(formula: Formula, index: int | None) -> str:
@@ -205,6 +206,8 @@ def _prompt_words(prompt: PromptId, formula: Formula) -> str:
             return f"turn the tray in {name}"
         case "heat":
             return f"change the heat in {name}"
+        case "timer":
+            return "timer"
         case oven:
             words = OVEN_WORDS[oven]
             return f"{words[:1].lower()}{words[1:]} {name}"
@@ -233,7 +236,8 @@ def _letter_given(body: kinds.LetterGiven, _formula: Formula) -> str:
 
 
 def _oven_changed(body: kinds.OvenChanged, _formula: Formula) -> str:
-    return f"The kitchen's oven changed: {body.oven.kind}; 200 °C on a card is {on_the_dial(body.oven, 200.0)} on it"
+    dial = on_the_dial(body.oven, 200.0)
+    return f"The kitchen's oven changed: {body.oven.kind}; {temperature(200.0, 0)} on a card is {dial} on it"
 
 
 def _corrected(body: kinds.Corrected, _formula: Formula) -> str:
@@ -265,6 +269,14 @@ def _back(body: kinds.ProgramBack, _formula: Formula) -> str:
     return f"Proofbell was closed for {length(body.away_s)}, then resumed this bake{_why(body.why)}"
 
 
+def _timer(body: kinds.TimerLogged, _formula: Formula) -> str:
+    if body.what == "set":
+        return f"Timer set: {body.name}, {length(body.length_s)}"
+    if body.late_s < 0:
+        return f"Timer stopped: {body.name}, {length(-body.late_s)} before its time"
+    return f"Timer answered: {body.name}" + (f", {length(body.late_s)} after its time" if body.late_s >= 60 else "")
+
+
 _SAY: dict[type, Callable[[Any, Formula], str]] = {
     kinds.BakeOpened: _opened,
     kinds.StartPlanned: _start_planned,
@@ -287,6 +299,7 @@ _SAY: dict[type, Callable[[Any, Formula], str]] = {
     kinds.ClockSet: _clock_set,
     kinds.ProgramBack: _back,
     kinds.TimeRebased: _rebased,
+    kinds.TimerLogged: _timer,
 }
 
 

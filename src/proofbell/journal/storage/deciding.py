@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from proofbell.bake.decisions.decide import decide, decided
+from proofbell.bake.decisions.still_meant import still_meant
 from proofbell.bake.events import Event
 from proofbell.bake.fold import fold
 from proofbell.bake.intents import Intent, Refused
@@ -21,6 +22,8 @@ from proofbell.journal.faults import KeptBusy, StaleDecision
 from proofbell.journal.storage.store import Journal
 
 T = TypeVar("T")
+
+CHANGED_ELSEWHERE = Refused("Somebody else has changed this bake meanwhile.", "Look at it as it is now, then say it.")
 
 WAIT_S = 2.0
 """How long SQLite itself waits for another program, before one waits for a time of chance length instead."""
@@ -34,8 +37,18 @@ class Said:
     events: tuple[Event, ...]
 
 
-def say(journal: Journal, bake: str, intent: Intent, now: Callable[[], Stamp], retry: Retry) -> Said | Refused:
+def say(
+    journal: Journal,
+    bake: str,
+    intent: Intent,
+    now: Callable[[], Stamp],
+    retry: Retry,
+    *,
+    seen: BakeState | None = None,
+) -> Said | Refused:
     """Decide and store; when somebody else was first or keeps the file busy, decide anew for as long as ``retry`` says.
+
+    ``seen``: what it is said of. Where the bake has moved on so that it would mean another thing, it is refused.
 
     Raises:
         StaleDecision, KeptBusy: others were first until there was no time left; nothing is stored.
@@ -45,6 +58,8 @@ def say(journal: Journal, bake: str, intent: Intent, now: Callable[[], Stamp], r
 
     def once() -> Said | Refused:
         state = fold(journal.events_of(bake))
+        if seen is not None and state.last != seen.last and not still_meant(seen, state, intent):
+            return CHANGED_ELSEWHERE
         decision = decide(state, intent, now())
         if isinstance(decision, Refused):
             return decision

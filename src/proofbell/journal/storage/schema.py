@@ -2,7 +2,7 @@
 
 Step N takes a file from version N to N + 1, inside one transaction. Steps already released are never changed.
 ``events`` is append-only, by triggers. ``summaries`` and ``letters`` can be made again from it at any time.
-``liveness`` is one row that says when the program last looked.
+``liveness`` is one row that says when the program last looked; ``timers`` are the baker's own, which no bake has.
 """
 
 from __future__ import annotations
@@ -48,6 +48,21 @@ _LETTERS = """
     CREATE TABLE letters (
         letter TEXT PRIMARY KEY CHECK (letter IN ('A', 'B', 'C', 'D', 'E', 'F', 'G', 'H', 'I', 'J', 'K', 'L')),
         bake TEXT NOT NULL UNIQUE
+    ) STRICT, WITHOUT ROWID
+    """
+
+_TIMERS = """
+    CREATE TABLE IF NOT EXISTS timers (
+        id TEXT PRIMARY KEY,
+        name TEXT NOT NULL,
+        length_us INTEGER NOT NULL,
+        bake TEXT NOT NULL,
+        wall_us INTEGER NOT NULL,
+        boot_us INTEGER NOT NULL,
+        boot_id TEXT NOT NULL,
+        offset_min INTEGER NOT NULL,
+        over TEXT NOT NULL CHECK (over IN ('', 'answered', 'stopped')),
+        over_wall_us INTEGER
     ) STRICT, WITHOUT ROWID
     """
 
@@ -110,7 +125,12 @@ def letter_table(connection: sqlite3.Connection) -> None:
     letters.fill(connection)
 
 
-STEPS: Sequence[Step] = (first_tables, letter_table)
+def timer_table(connection: sqlite3.Connection) -> None:
+    """From version 2 to 3: the baker's own timers, those that run and those that are over."""
+    connection.execute(_TIMERS)
+
+
+STEPS: Sequence[Step] = (first_tables, letter_table, timer_table)
 
 
 def migrate(connection: sqlite3.Connection, steps: Sequence[Step] = STEPS) -> None:
@@ -146,11 +166,18 @@ _MADE_AGAIN: dict[str, tuple[Step, tuple[str, ...]]] = {
     "summaries": (_summaries_again, ("bake", "upto", "made_by", "opened_us", "body", "evidence")),
     "letters": (_letters_again, ("letter", "bake")),
     "liveness": (_liveness_again, ("one", "wall_us", "boot_us", "boot_id", "offset_min")),
+    "timers": (
+        timer_table,
+        (
+            *("id", "name", "length_us", "bake", "wall_us", "boot_us", "boot_id", "offset_min"),
+            *("over", "over_wall_us"),
+        ),
+    ),
 }
 
 
 def mend_caches(connection: sqlite3.Connection) -> None:
-    """Make those tables again that are not there or not ours; nothing is lost, for they follow from the events.
+    """Make those tables again that are not there or not ours; no bake loses anything, for they follow from the events.
 
     Where the file does not let it happen they stay as they are, and are done without.
     """
@@ -161,7 +188,7 @@ def mend_caches(connection: sqlite3.Connection) -> None:
 
 
 def make_again(connection: sqlite3.Connection, name: str) -> None:
-    """Throw away one of the tables that follow from the events, and rebuild it."""
+    """Throw away one of the tables beside the events, and rebuild it; timers that it held are gone."""
     with transaction(connection):
         kinds = connection.execute("SELECT type FROM sqlite_master WHERE name = ?", (name,)).fetchall()
         for (kind,) in kinds:

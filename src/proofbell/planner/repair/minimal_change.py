@@ -32,6 +32,11 @@ def least_disruptive(better: Iterator[Plan], should_stop: Stop = never_stop) -> 
         yield prefer_stable(little, plan)
 
 
+def harm_s(plan: Plan) -> int:
+    """What people mind of a plan: seconds that chains are late, and that hands are needed in quiet spans."""
+    return plan.cost.late_s + plan.cost.quiet_s
+
+
 def lengths_kept(problem: Problem, should_stop: Stop = never_stop) -> Plan | None:
     """The day with all lengths kept and nothing that clashes; None when somebody has to give way.
 
@@ -42,18 +47,18 @@ def lengths_kept(problem: Problem, should_stop: Stop = never_stop) -> Plan | Non
     if schedule_committed(kept, uncoordinated_times(kept)) == (None, True):
         return None
     shown = nearest_in_any_order(kept, uncoordinated_times(kept), should_stop)
-    if shown is not None and shown.cost.late_s < TOLERANCE_S:
+    if shown is not None and harm_s(shown) < TOLERANCE_S:
         return shown
     found = best_plan(kept, STEPS, should_stop)
     if found.cost.violation_s:
         return shown
-    return found if shown is None or shown.cost.late_s > found.cost.late_s + TOLERANCE_S else shown
+    return found if shown is None or harm_s(shown) > harm_s(found) + TOLERANCE_S else shown
 
 
 def minimal_perturbation(problem: Problem, should_stop: Stop = never_stop) -> Plan | None:
     """The day with all lengths kept, or else with the least that chains which clash must give way to each other."""
     left = lengths_kept(problem, should_stop)
-    if left is not None and left.cost.late_s < TOLERANCE_S:
+    if left is not None and harm_s(left) < TOLERANCE_S:
         return left
     given = nearest_in_any_order(problem, uncoordinated_times(problem), should_stop)
     if left is None or given is None:
@@ -67,12 +72,12 @@ def prefer_stable(little: Plan | None, better: Plan) -> Plan:
     Of a better plan only the order is taken where that will do: the rest stays as near to the uncoordinated times as
     can be, so that nothing gives way for the sake of a shorter day.
     """
-    most_s = better.cost.late_s + TOLERANCE_S
-    if little is not None and little.cost.late_s <= most_s:
+    most_s = harm_s(better) + TOLERANCE_S
+    if little is not None and harm_s(little) <= most_s:
         return little
     shown = uncoordinated_times(better.problem)
     near = nearest_in_order(better.problem, better.times, shown) if better.feasible else None
-    return better if near is None or near.cost.late_s > most_s else near
+    return better if near is None or harm_s(near) > most_s else near
 
 
 def uncoordinated_times(problem: Problem) -> tuple[Times, ...]:
@@ -117,4 +122,7 @@ def _length_kept(step: Step, wait_s: int, slack_s: int) -> Step:
         return replace(step, wait_s=wait_s)
     slack_s = slack_s if step.flexibility is Flexibility.ELASTIC else 0
     least_s, most_s = max(step.least_s, step.nominal_s - slack_s), min(step.most_s, step.nominal_s + slack_s)
+    if step.shared:
+        # What waits for its turn in the oven goes on meanwhile: that is no other length.
+        most_s = step.most_s
     return replace(step, least_s=least_s, most_s=most_s, wait_s=wait_s, instead=None)

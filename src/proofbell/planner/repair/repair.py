@@ -10,7 +10,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from proofbell.planner import objective
-from proofbell.planner.greedy import ResourceProfile, fits, insert_near_due, reserve
+from proofbell.planner.alone import is_forced
+from proofbell.planner.greedy import empty_profile, fits, insert_near_due, reserve
 from proofbell.planner.model import Problem, Times
 from proofbell.planner.repair.reversal import CriticalReversal, is_feasible
 from proofbell.planner.solver.branch_and_bound import (
@@ -41,6 +42,8 @@ def repaired(schedule: PartialSchedule, found: Solution) -> tuple[Solution, bool
         schedule: of the same problem; left in any state.
         found: the infeasible timetable.
     """
+    if is_forced(schedule.problem, found.times):
+        return found, False
     reversal = CriticalReversal(schedule, found)
     reversal.run(REVERSALS[0])
     if is_feasible(reversal.best) or reversal.proved_infeasible:
@@ -73,7 +76,8 @@ def schedule_committed(problem: Problem, near: tuple[Times, ...]) -> tuple[dict[
     """
     who = [number for number, chain in enumerate(problem.chains) if chain.begun or chain.latest_s is not None]
     chains = tuple(replace(problem.chains[number], ready_by_s=None) for number in who)
-    schedule = PartialSchedule(Problem(chains, problem.capacity, problem.now_s))
+    schedule = PartialSchedule(replace(problem, chains=chains))
+    schedule.choose_as(tuple(near[number] for number in who))
     schedule.attract_to(tuple(near[number] for number in who))
     schedule.optimise()
     context = SearchContext(
@@ -94,7 +98,7 @@ def schedule_committed(problem: Problem, near: tuple[Times, ...]) -> tuple[dict[
 def _rest_around(problem: Problem, held: dict[str, Times], near: tuple[Times, ...]) -> tuple[Times, ...]:
     """The other chains where they were, or where there is room."""
     times = dict(held)
-    profile = ResourceProfile([[] for _ in range(problem.capacity.people)])
+    profile = empty_profile(problem)
     for letter, moments in held.items():
         reserve(profile, problem.by_letter[letter], moments)
     for moments in sorted(near, key=lambda moments: moments.begins_s):

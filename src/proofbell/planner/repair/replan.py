@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
-from proofbell.planner.greedy import ResourceProfile, insert_near_due, nominal_times, reserve
+from proofbell.planner.greedy import ResourceProfile, empty_profile, insert_near_due, nominal_times, reserve
 from proofbell.planner.model import Chain, Plan, Problem, Times
 from proofbell.planner.repair.stability import minimal_repair, stabilised, worth_changing
 from proofbell.planner.search import improve
@@ -42,7 +43,7 @@ def carried_over(problem: Problem, before: Plan, shift_s: int = 0) -> tuple[Time
         shift_s: seconds from the new origin to the old one.
     """
     known = {times.letter: times for times in before.times}
-    profile = ResourceProfile([[] for _ in range(problem.capacity.people)])
+    profile = empty_profile(problem)
     found: dict[str, Times] = {}
     for chain in problem.chains:
         times, was = known.get(chain.letter), before.problem.by_letter.get(chain.letter)
@@ -68,8 +69,8 @@ def _new(problem: Problem, profile: ResourceProfile, chain: Chain) -> Times:
 
 def shifted(times: Times, by_s: int) -> Times:
     """The same times, later by so many seconds."""
-    return Times(
-        times.letter,
-        tuple(moment + by_s for moment in times.begins_s),
-        tuple(moment + by_s for moment in times.ends_s),
+    return replace(
+        times,
+        begins_s=tuple(moment + by_s for moment in times.begins_s),
+        ends_s=tuple(moment + by_s for moment in times.ends_s),
     )

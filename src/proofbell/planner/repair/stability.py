@@ -33,14 +33,14 @@ def worth_changing(running: Plan, better: Plan) -> bool:
     """Whether a cheaper plan is better by so much that a person would want to hear of it."""
     if better.cost.violation_s != running.cost.violation_s:
         return better.cost.violation_s < running.cost.violation_s
-    sooner_s = running.cost.late_s - better.cost.late_s
+    sooner_s = running.cost.late_s + running.cost.quiet_s - better.cost.late_s - better.cost.quiet_s
     if abs(sooner_s) >= WORTH_CHANGING_S:
         return sooner_s > 0
     return _beside_lateness(running) - _beside_lateness(better) >= objective.OVEN * WORTH_CHANGING_S
 
 
 def _beside_lateness(plan: Plan) -> int:
-    return plan.cost.total - objective.LATE * plan.cost.late_s
+    return plan.cost.total - objective.LATE * plan.cost.late_s - objective.QUIET * plan.cost.quiet_s
 
 
 def stabilised(plan: Plan, before: tuple[Times, ...]) -> Plan:
@@ -66,10 +66,20 @@ def minimal_repair(problem: Problem, before: tuple[Times, ...]) -> tuple[Plan | 
         there may be a feasible one.
     """
     schedule = _attracted(problem, before)
+    start = schedule.save()
+    context = SearchContext(bound=ANY_COST, decide_heating=False)
+    if problem.quiet:
+        context = replace(context, budget=ORDERS, good_enough=lambda _: True)
     if not schedule.overbooked:
         _fix_order(schedule, before)
     schedule.optimise()
-    found = BranchAndBound(schedule, SearchContext(bound=ANY_COST, decide_heating=False)).run()
+    found = BranchAndBound(schedule, context).run()
+    if found is None and problem.quiet and not schedule.overbooked:
+        # A chain may have to come after a night that it was to be ready before.
+        schedule.restore(start)
+        _fix_order(schedule, before, sides=False)
+        schedule.optimise()
+        found = BranchAndBound(schedule, context).run()
     if found is None:
         return None, True
     may_be_feasible = True
@@ -97,7 +107,7 @@ def nearest_in_any_order(problem: Problem, shown: tuple[Times, ...], should_stop
 
 def nearest_in_order(problem: Problem, order: tuple[Times, ...], before: tuple[Times, ...]) -> Plan | None:
     """The order of one timetable at times as near as can be to those of another; None where that is not feasible."""
-    schedule = _attracted(problem, before)
+    schedule = _attracted(problem, before, order)
     if schedule.overbooked:
         return None
     _fix_order(schedule, order)
@@ -109,25 +119,30 @@ def nearest_in_order(problem: Problem, order: tuple[Times, ...], before: tuple[T
     return found if found.feasible else None
 
 
-def _attracted(problem: Problem, before: tuple[Times, ...]) -> PartialSchedule:
+def _attracted(problem: Problem, before: tuple[Times, ...], like: tuple[Times, ...] | None = None) -> PartialSchedule:
+    """Drawn to the times before; longer steps in others' places as there, or as in another timetable."""
     schedule = PartialSchedule(problem)
+    schedule.choose_as(before if like is None else like)
     schedule.attract_to(before)
     return schedule
 
 
-def _fix_order(schedule: PartialSchedule, order: tuple[Times, ...]) -> None:
-    """Hands and oven in the order of a timetable; `optimise` afterwards."""
+def _fix_order(schedule: PartialSchedule, order: tuple[Times, ...], *, sides: bool = True) -> None:
+    """Hands and oven in the order of a timetable, on their ``sides`` of quiet spans; `optimise` afterwards."""
     t = schedule.node_times(order)
-    _decide_hands(schedule, t)
+    _decide_hands(schedule, t, sides=sides)
     _decide_oven(schedule, t)
 
 
-def _decide_hands(schedule: PartialSchedule, t: list[int]) -> None:
+def _decide_hands(schedule: PartialSchedule, t: list[int], *, sides: bool) -> None:
     """Each pair of hands does what it does at these times, one after the other."""
     spans = sorted(
         (t[use.begin[0]] + use.begin[1], t[use.end[0]] + use.end[1], number)
         for number, use in enumerate(schedule.hand_uses)
+        if not use.quiet
     )
+    if sides:
+        schedule.keep_sides(spans)
     people: list[tuple[int, int]] = []
     for begin_s, end_s, number in spans:
         free = next((at for at, (until_s, _) in enumerate(people) if until_s <= begin_s), None)

@@ -134,6 +134,9 @@ class BranchAndBound:
 
     def run(self) -> Solution | None:
         """The cheapest timetable found, if any is cheaper than the bound."""
+        if self.schedule.problem.quiet and self.schedule.cost() >= HARD:
+            # Decisions about quiet spans that are not kept are no conflict that would be seen further down.
+            return None
         self._dive()
         while self.open:
             if self._enough():

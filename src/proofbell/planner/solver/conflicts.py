@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
+
+from proofbell.planner.objective import EDGE_S
 from proofbell.planner.solver.partial_schedule import FRESH, HANDS, HOT, NOW, OVEN, Decision, PartialSchedule
 
 
 def select_conflict(schedule: PartialSchedule, *, by_time: bool = False) -> list[Decision]:
     """The decisions that would each resolve the worst conflict, or the first; empty when there is none.
 
-    The oven goes before the hands: it is scarcer, and what is decided about it moves more.
+    Quiet spans go first, for they move most; the oven goes before the hands: it is scarcer than they are.
     """
     t = schedule.network.seconds()
-    found = _oven(schedule, t)
+    found = _quiet(schedule, t) or _oven(schedule, t)
     if found:
         return found
     if schedule.problem.capacity.people == 1:
@@ -27,6 +30,30 @@ def _either(schedule: PartialSchedule, about: str, one: int, other: int) -> list
     if hand_uses[other].begun:
         return [(about, other, one)]
     return [(about, one, other), (about, other, one)]
+
+
+def _quiet(schedule: PartialSchedule, t: list[int]) -> list[Decision]:
+    """Before or after a quiet span: the use of hands that is farthest inside one, or too near to one."""
+    if not schedule.quiet_ends_s:
+        return []
+    most, pair = -EDGE_S, (0, 0)
+    ends_s, begins_s, decided = schedule.quiet_ends_s, schedule.quiet_begins_s, schedule.hands
+    first_quiet, last = schedule.quiet_spans[0][0], len(ends_s)
+    for number, begin, begin_offset, end, end_offset in schedule.movable_hand_uses:
+        first_s = t[begin] + begin_offset
+        at = bisect_right(ends_s, first_s - EDGE_S)
+        if at == last:
+            continue
+        over_s = t[end] + end_offset - begins_s[at]
+        if over_s <= most:
+            continue
+        # No use is so long, or span so short, that it is near to more than two of them.
+        for near in (at, at + 1) if at + 1 < last else (at,):
+            over_s = min(t[end] + end_offset - begins_s[near], ends_s[near] - first_s)
+            quiet = first_quiet + near
+            if over_s > most and (quiet, number) not in decided and (number, quiet) not in decided:
+                most, pair = over_s, (quiet, number)
+    return _either(schedule, HANDS, *pair) if most > -EDGE_S else []
 
 
 def _one_pair(schedule: PartialSchedule, t: list[int], *, by_time: bool) -> list[Decision]:

@@ -7,13 +7,15 @@ make necessary is ever decided, so a schedule stays loose where nothing is scarc
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from proofbell.planner import objective
-from proofbell.planner.model import Problem, Times
+from proofbell.planner.model import Problem, Step, Times
 from proofbell.planner.solver.network import HARD, NO_ARC, NetworkState
-from proofbell.planner.solver.time_network import TimeNetwork
+from proofbell.planner.solver.resources import ResourceUse
+from proofbell.planner.solver.time_network import TimeNetwork, length_cost
 
 Decision = tuple[str, int, int]
 """What a decision is about, and two uses, as `PartialSchedule.decide` has them."""
@@ -26,6 +28,10 @@ NOW = -3
 
 ATTRACTION = 2
 """Cost of each second that a point in time deviates from where it is drawn to."""
+
+
+NEAR_QUIET_S = 3 * 3600
+"""What comes so near to a quiet span is kept on its side of it."""
 
 
 class KeptHot(NamedTuple):
@@ -46,6 +52,9 @@ class Snapshot:
     oven: dict[tuple[int, int], int]
     hot: dict[int, KeptHot]
     extra: int
+    instead: dict[int, tuple[int, ...]]
+    length_arcs: dict[tuple[int, int], int]
+    gone_on_arcs: dict[tuple[int, int], tuple[int, ...]]
 
 
 class PartialSchedule(TimeNetwork):
@@ -56,15 +65,20 @@ class PartialSchedule(TimeNetwork):
         oven: the arc of each order of two oven uses.
         hot: since which use the oven is kept hot, for each oven use of which it is decided.
         extra: cost of decisions that no arc has.
+        instead: for each chain, the steps whose longer ones take their place.
         considered: the chains among which conflicts are looked for.
     """
 
     def __init__(self, problem: Problem) -> None:
+        self.instead: dict[int, tuple[int, ...]] = {}
         super().__init__(problem)
         self.hands: dict[tuple[int, int], int] = {}
         self.oven: dict[tuple[int, int], int] = {}
         self.hot: dict[int, KeptHot] = {}
         self.extra = 0
+        self.quiet_spans = [entry for entry in enumerate(self.hand_uses) if entry[1].quiet]
+        self.quiet_begins_s = [span.begin[1] for _, span in self.quiet_spans]
+        self.quiet_ends_s = [span.end[1] for _, span in self.quiet_spans]
         self.consider(set(range(len(problem.chains))))
 
     def decide(self, decision: Decision) -> None:
@@ -77,7 +91,11 @@ class PartialSchedule(TimeNetwork):
         about, one, other = decision
         if about == HANDS:
             first, second = self.hand_uses[one], self.hand_uses[other]
-            if (one, other) not in self.hands:
+            if (one, other) in self.hands:
+                return
+            if first.quiet or second.quiet:
+                self.hands[one, other] = self._keep_quiet(first, second)
+            else:
                 self.hands[one, other] = self.constrain(first.end, second.begin, 0, (-HARD, 0))
         elif about == OVEN:
             if (one, other) not in self.oven:
@@ -87,6 +105,77 @@ class PartialSchedule(TimeNetwork):
                 )
         else:
             self._keep_hot(one, other)
+
+    def _keep_quiet(self, first: ResourceUse, second: ResourceUse) -> int:
+        """One use of hands before a quiet span, or after it, and rather not near its edge.
+
+        A chain that has begun cannot be put off to another day: it may break into the span, at a price.
+        """
+        use, span = (second, first) if first.quiet else (first, second)
+        node, offset = use.begin if first.quiet else use.end
+        if not node:
+            return NO_ARC
+        steep = objective.QUIET if self.problem.chains[use.chain].begun else HARD
+        if first.quiet:
+            from_s = span.end[1] + use.lead_s - offset
+            return self.network.add_arc(0, node, (from_s, from_s + objective.EDGE_S), (-steep, -objective.EDGE, 0))
+        until_s = span.begin[1] - offset
+        return self.network.add_arc(0, node, (until_s - objective.EDGE_S, until_s), (0, objective.EDGE, steep))
+
+    def choose(self, number: int, instead: tuple[int, ...]) -> None:
+        """Let longer steps of one chain take others' places, and those only; `optimise` afterwards."""
+        chain, so_far = self.problem.chains[number], self.instead.get(number, ())
+        for at in {*so_far} ^ {*instead}:
+            step, longer = chain.steps[at], chain.steps[at].instead
+            if longer is None or (number, at) not in self.length_arcs:
+                continue
+            taken = longer if at in instead else step
+            for arc in (self.length_arcs[number, at], *self.gone_on_arcs.get((number, at), ())):
+                self.network.drop_arc(arc)
+            self.length_arcs[number, at] = self._length_arc(number, at, taken)
+            if (number, at) in self.gone_on_arcs:
+                self.gone_on_arcs[number, at] = tuple(
+                    self._gone_on_arc(number, at, later, taken, chain.steps[later].lag_s)
+                    for later, one in enumerate(chain.steps)
+                    if one.since == at and one.begun_s is None
+                )
+            self.extra += objective.LONGER if at in instead else -objective.LONGER
+        self.instead[number] = tuple(at for at in instead if (number, at) in self.length_arcs)
+
+    def choose_as(self, times: tuple[Times, ...]) -> None:
+        """The longer steps that a timetable has in others' places; `optimise` afterwards."""
+        for number, one in enumerate(times):
+            if one.instead or self.instead.get(number):
+                self.choose(number, one.instead)
+
+    def _length_arc(self, number: int, at: int, step: Step) -> int:
+        begin, end = self.begin_at[number][at], self.end_at[number][at]
+        breaks, slopes, _ = length_cost(step, step.least_s, step.most_s)
+        apart_s = begin[1] - end[1]
+        return self.network.add_arc(begin[0], end[0], tuple(each + apart_s for each in breaks), slopes)
+
+    def times(self) -> tuple[Times, ...]:
+        """The present times of every step, and which longer steps take others' places."""
+        times = super().times()
+        if not self.instead:
+            return times
+        return tuple(
+            replace(one, instead=self.instead[number]) if self.instead.get(number) else one
+            for number, one in enumerate(times)
+        )
+
+    def keep_sides(self, spans: Iterable[tuple[int, int, int]]) -> None:
+        """Keep uses of hands that are near a quiet span on their side of it; `optimise` afterwards.
+
+        Args:
+            spans: from when, until when, and the number of the use.
+        """
+        for begin_s, end_s, number in spans:
+            for quiet, span in self.quiet_spans:
+                quiet_begin_s, quiet_end_s = span.begin[1], span.end[1]
+                if begin_s < quiet_end_s + NEAR_QUIET_S and end_s > quiet_begin_s - NEAR_QUIET_S:
+                    after = quiet_end_s - begin_s < end_s - quiet_begin_s
+                    self.decide((HANDS, quiet, number) if after else (HANDS, number, quiet))
 
     def reverse(self, decision: Decision) -> None:
         """Decide the other way round about two uses of hands or oven, and optimise."""
@@ -103,13 +192,24 @@ class PartialSchedule(TimeNetwork):
         if about == HOT:
             return self.cost()
         if about == HANDS:
-            first, second, apart_s = self.hand_uses[one].end, self.hand_uses[other].begin, 0
+            first, second, apart_s = self.hand_uses[one].end, self.hand_uses[other].begin, self.hand_uses[other].lead_s
+            if not self.hand_uses[one].quiet:
+                apart_s = 0
+            if self._may_be_broken(one, other):
+                return self.cost()
         else:
             first, second = self.oven_uses[one].end, self.oven_uses[other].begin
             apart_s = self.setup.change[one][other]
         if first[0] == second[0]:
             return self.cost()
         return self.cost() + self.simplex.rise_bound(first[0], second[0], apart_s + first[1] - second[1])
+
+    def _may_be_broken(self, one: int, other: int) -> bool:
+        """Whether an order of two uses of hands is one with a quiet span, of a chain that may break into it."""
+        uses = self.hand_uses[one], self.hand_uses[other]
+        return any(use.quiet for use in uses) and any(
+            self.problem.chains[use.chain].begun for use in uses if not use.quiet
+        )
 
     def decided(self, decision: Decision) -> bool:
         """Whether an order of hands or oven has been decided already."""
@@ -149,6 +249,11 @@ class PartialSchedule(TimeNetwork):
         """Look for conflicts among these chains only; the others stand aside."""
         self.considered = chains
         self.considered_hand_uses = [entry for entry in enumerate(self.hand_uses) if entry[1].chain in chains]
+        self.movable_hand_uses = [
+            (number, use.begin[0], use.begin[1] - use.lead_s, *use.end)
+            for number, use in self.considered_hand_uses
+            if not use.begun and (use.begin[0] or use.end[0])
+        ]
         self.considered_oven_uses = [entry for entry in enumerate(self.oven_uses) if entry[1].chain in chains]
 
     def release(self, chains: set[int]) -> None:
@@ -187,7 +292,10 @@ class PartialSchedule(TimeNetwork):
 
     def save(self) -> Snapshot:
         """The present state, for `restore`."""
-        return Snapshot(self.network.save(), self.hands.copy(), self.oven.copy(), self.hot.copy(), self.extra)
+        return Snapshot(
+            self.network.save(), self.hands.copy(), self.oven.copy(), self.hot.copy(), self.extra,
+            self.instead.copy(), self.length_arcs.copy(), self.gone_on_arcs.copy(),
+        )  # fmt: skip
 
     def restore(self, snapshot: Snapshot, *, again: bool = True) -> None:
         """Go back to a saved state.
@@ -201,3 +309,6 @@ class PartialSchedule(TimeNetwork):
         self.oven = snapshot.oven.copy() if again else snapshot.oven
         self.hot = snapshot.hot.copy() if again else snapshot.hot
         self.extra = snapshot.extra
+        self.instead = snapshot.instead.copy()
+        self.length_arcs = snapshot.length_arcs.copy()
+        self.gone_on_arcs = snapshot.gone_on_arcs.copy()

@@ -23,6 +23,7 @@ class ResourceUse:
         first_c: heat it begins with; for the oven only.
         last_c: heat it ends with.
         single: whether it needs one heat only, and so may share the oven.
+        lead_s: how long before it somebody must be there, after a quiet span.
     """
 
     begin: Point
@@ -34,6 +35,12 @@ class ResourceUse:
     first_c: float = 0.0
     last_c: float = 0.0
     single: bool = False
+    lead_s: int = 0
+
+    @property
+    def quiet(self) -> bool:
+        """Whether it is a span without hands, and nobody's use."""
+        return self.chain < 0
 
 
 class OvenSetup:

@@ -12,6 +12,17 @@ from proofbell.planner.solver.network_simplex import NetworkSimplex
 from proofbell.planner.solver.resources import OvenSetup, Point, ResourceUse
 
 
+def length_cost(step: Step, least_s: int, most_s: int) -> tuple[tuple[int, ...], tuple[int, ...], int]:
+    """Breakpoints and slopes of what the length of a step costs, and which of them it is best at."""
+    weight = objective.deviation_weight(step)
+    if step.shared and not step.flat and not step.running:
+        breaks, slopes = objective.shared_arc(least_s, step.nominal_s, most_s, -HARD)
+        return breaks, slopes, breaks.index(step.nominal_s)
+    if least_s < step.nominal_s:
+        return (least_s, step.nominal_s, most_s), (-HARD, -weight, weight, objective.VIOLATION), 1
+    return (least_s, most_s), (-HARD, weight, objective.VIOLATION), 0
+
+
 class TimeNetwork:
     """The network of one problem, and its uses of hands and oven."""
 
@@ -23,10 +34,14 @@ class TimeNetwork:
         self.end_at: list[list[Point]] = []
         self.hand_uses: list[ResourceUse] = []
         self.oven_uses: list[ResourceUse] = []
+        self.length_arcs: dict[tuple[int, int], int] = {}
+        self.gone_on_arcs: dict[tuple[int, int], tuple[int, ...]] = {}
         in_hand = sum(step.running and step.hands_s is None for chain in problem.chains for step in chain.steps)
         self.overbooked = in_hand > problem.capacity.people
         for number, chain in enumerate(problem.chains):
             self._add_chain(number, chain)
+        for begin_s, end_s in problem.quiet:
+            self.hand_uses.append(ResourceUse((0, begin_s), (0, end_s), -1, -1, begun=False))
         self.setup = OvenSetup(problem.capacity, self.oven_uses)
         for number, use in enumerate(self.oven_uses):
             if not use.begun:
@@ -60,6 +75,10 @@ class TimeNetwork:
                     self._join(chain.steps[one], ends[one], begin)
             begins.append(begin)
             ends.append(self._end_of(step, begin))
+            if step.instead is not None and step.begun_s is None:
+                self.length_arcs[number, at] = self.network.tree_arc[ends[-1][0]]
+            if step.since is not None and step.begun_s is None:
+                self._go_on(number, chain, at)
             self._add_uses(number, at, step)
         if not chain.steps[-1].ended:
             self._add_due_date(chain, ends[-1])
@@ -87,22 +106,31 @@ class TimeNetwork:
         slopes = (-HARD, objective.WAIT, objective.VIOLATION) if wait_s else (-HARD, objective.VIOLATION)
         self.network.add_arc(end[0], begin[0], breaks, slopes)
 
+    def _go_on(self, number: int, chain: Chain, at: int) -> None:
+        """Bound the time from the begin of the step that goes on until this one begins."""
+        since = chain.steps[at].since
+        if since is not None:
+            before, lag_s = chain.steps[since], chain.steps[at].lag_s
+            arc = self._gone_on_arc(number, since, at, before, lag_s)
+            self.gone_on_arcs[number, since] = (*self.gone_on_arcs.get((number, since), ()), arc)
+
+    def _gone_on_arc(self, number: int, since: int, at: int, before: Step, lag_s: int) -> int:
+        tail, head = self.begin_at[number][since], self.begin_at[number][at]
+        least_s, nominal_s, most_s = objective.gone_on_bounds(before, lag_s, self.problem.now_s)
+        apart_s = tail[1] - head[1]
+        if before.flat:
+            return self.network.add_arc(tail[0], head[0], (most_s + apart_s,), (0, objective.VIOLATION))
+        breaks, slopes = objective.shared_arc(least_s + apart_s, nominal_s + apart_s, most_s + apart_s, -objective.FAR)
+        return self.network.add_arc(tail[0], head[0], breaks, slopes)
+
     def _end_of(self, step: Step, begin: Point) -> Point:
         """Where a step ends: at a fixed distance from its begin, or a node of its own."""
         least_s, most_s = step.bounds_s(self.problem.now_s)
         if least_s == most_s and step.flexibility is Flexibility.RIGID and not step.running:
             return begin[0], begin[1] + least_s
-        weight = objective.deviation_weight(step)
         node, offset = begin
-        if least_s < step.nominal_s:
-            breaks: tuple[int, ...] = (offset + least_s, offset + step.nominal_s, offset + most_s)
-            slopes: tuple[int, ...] = (-HARD, -weight, weight, objective.VIOLATION)
-            pin = 1
-        else:
-            breaks = (offset + least_s, offset + most_s)
-            slopes = (-HARD, weight, objective.VIOLATION)
-            pin = 0
-        return self.network.add_node(node, breaks, slopes, pin), 0
+        breaks, slopes, pin = length_cost(step, least_s, most_s)
+        return self.network.add_node(node, tuple(offset + each for each in breaks), slopes, pin), 0
 
     def _add_uses(self, number: int, at: int, step: Step) -> None:
         begin, end = self.begin_at[number][at], self.end_at[number][at]
@@ -111,17 +139,12 @@ class TimeNetwork:
                 # More is in hand than there are hands: a fact. Each is taken to be done when it should be, or
                 # they would wait for each other without end.
                 end = (0, step.begun_s + step.bounds_s(self.problem.now_s)[0])
-            last = self.hand_uses[-1] if self.hand_uses else None
-            if last and last.end == begin and last.chain == number and not last.begun:
-                # Hands steps that follow at once on each other are one use of hands.
-                self.hand_uses[-1] = ResourceUse(last.begin, end, number, last.step, begun=False)
-            else:
-                self.hand_uses.append(ResourceUse(begin, end, number, at, step.running))
+            self._use_hands(number, at, begin, end, begun=step.running)
         else:
             past = step.begun_s is not None and step.begun_s + step.hands_s <= self.problem.now_s
             if step.hands_s and not past:
-                until = (begin[0], begin[1] + step.hands_s)
-                self.hand_uses.append(ResourceUse(begin, until, number, at, step.running))
+                self._begin_by_hand(number, at, step, begin)
+            self._add_tasks(number, at, step)
             if step.hands_end_s:
                 since = (end[0], end[1] - step.hands_end_s)
                 self.hand_uses.append(ResourceUse(since, end, number, at, begun=False))
@@ -131,6 +154,29 @@ class TimeNetwork:
             self.oven_uses.append(
                 ResourceUse(begin, end, number, at, step.running, step.trays, first, last_heat, single)
             )
+
+    def _begin_by_hand(self, number: int, at: int, step: Step, begin: Point) -> None:
+        """Hands at the start of a step; after a quiet span somebody must be there before, to heat the oven."""
+        until = (begin[0], begin[1] + (step.hands_s or 0))
+        capacity, lead_s = self.problem.capacity, 0
+        if step.heats and not step.running:
+            lead_s = capacity.change_s(capacity.room_c, step.heats[0].oven_c)
+        self.hand_uses.append(ResourceUse(begin, until, number, at, step.running, lead_s=lead_s))
+
+    def _add_tasks(self, number: int, at: int, step: Step) -> None:
+        for task in step.tasks:
+            node, offset = self.begin_at[number][at] if task.at_s >= 0 else self.end_at[number][at]
+            if step.begun_s is None or task.at_s < 0 or step.begun_s + task.at_s >= self.problem.now_s:
+                since, until = (node, offset + task.at_s), (node, offset + task.at_s + task.hands_s)
+                self._use_hands(number, at, since, until, begun=False)
+
+    def _use_hands(self, number: int, at: int, begin: Point, end: Point, *, begun: bool) -> None:
+        """Add a use of hands; what follows at once on another of the same chain is one use with it."""
+        last = self.hand_uses[-1] if self.hand_uses else None
+        if last and last.end == begin and last.chain == number and not last.begun and not last.lead_s:
+            self.hand_uses[-1] = ResourceUse(last.begin, end, number, last.step, begun=False)
+        else:
+            self.hand_uses.append(ResourceUse(begin, end, number, at, begun))
 
     def _add_due_date(self, chain: Chain, end: Point) -> None:
         node, offset = end

@@ -11,9 +11,10 @@ from textual.binding import BindingType
 from textual.containers import Horizontal, Vertical
 from textual.widgets import Input, Static
 
-from proofbell.app.bench.time_dialog import LengthField, read_off_s
+from proofbell.app.bench.time_dialog import LengthField
 from proofbell.app.drawing.content import outside, own
 from proofbell.app.fields.line_input import LineInput
+from proofbell.app.fields.typed import typed_length_s
 from proofbell.app.widgets.host import HostedModal
 from proofbell.quantities import QuantityError
 from proofbell.words import temperature
@@ -51,7 +52,7 @@ class MomentDialog(HostedModal[None]):
             with Horizontal(classes="line", id="where-line"):
                 yield Static(own("It stands in"), classes="label")
                 yield LineInput(id="where", max_length=60, compact=True)
-                yield Static(own("number, name, or 12 °C", "$quiet"), classes="hint")
+                yield Static(own(f"number, name, or {temperature(12.0, 0)}", "$quiet"), classes="hint")
             with Horizontal(classes="line"):
                 yield Static(own("How long ago"), classes="label")
                 yield LengthField(id="ago", max_length=20, compact=True)
@@ -80,7 +81,7 @@ class MomentDialog(HostedModal[None]):
         if where.isdigit() and 1 <= int(where) <= len(self._places):
             where = self._places[int(where) - 1][0]
         try:
-            ago_s = read_off_s(self.query_one("#ago", Input).value) or 0.0
+            ago_s = typed_length_s(self.query_one("#ago", Input).value) or 0.0
         except QuantityError as error:
             self._tell(str(error))
             return

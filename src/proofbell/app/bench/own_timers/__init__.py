@@ -1,0 +1,1 @@
+"""Timers of the baker's own at the bench: asked for, stopped, answered."""

@@ -1,0 +1,94 @@
+"""What hands do in a plan, and what a night is to it, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+
+from proofbell.bench.day_hands import HandsAct, HandsLine
+from proofbell.bench.timetable import BakeTimes, Line, Timetable
+from proofbell.words import length
+
+READS = {
+    "dough temperature": "read the dough's temperature",
+    "room temperature": "read the room's temperature",
+    "core temperature": "read the core temperature",
+    "rise": "judge the rise",
+    "weight": "weigh it",
+}
+
+
+def hands_words(line: HandsLine) -> str:
+    """``take A out, load B``, ``read the dough's temperature``; the letter only where there are two."""
+    acts = line.acts
+    letters = {act.letter for act in acts}
+    return ", ".join(act_words(act, act.letter if len(letters) > 1 else "") for act in acts)
+
+
+def act_words(act: HandsAct, letter: str = "") -> str:
+    """One act: ``load``, ``take load 1 of 2 out``, ``weigh out``; with the bake's letter if it is given."""
+    load = f"load {act.load} of {act.loads}" if act.loads > 1 else ""
+    whose = " ".join(part for part in (f"{letter}'s" if letter and load else letter, load) if part)
+    match act.does:
+        case "weigh":
+            return "weigh out"
+        case "load":
+            return f"put {whose} in" if load else f"load {letter}".rstrip()
+        case "unload":
+            return f"take {whose} out" if whose else "take it out"
+        case "turn":
+            return f"turn {whose}" if whose else "turn the tray"
+        case "read":
+            return ", ".join(READS.get(each, each) for each in act.what.split(", "))
+        case _:
+            return act.name
+
+
+def who_words(who: int, names: Sequence[str]) -> str:
+    """``Jo``, or ``hands 2`` where there is no name."""
+    return names[who] if who < len(names) else f"hands {who + 1}"
+
+
+def night_words(table: Timetable, clock: Callable[[int], str]) -> Iterator[str]:
+    """A sentence for each night that the plan spans: what every bake does meanwhile.
+
+    Args:
+        table: the plan.
+        clock: a moment (UTC, µs) as the kitchen's clock has it.
+    """
+    begins_us = min((bake.hands_from_us for bake in table.bakes), default=0)
+    for begin_us, end_us in table.quiet:
+        over = [(bake, line) for bake in table.bakes if (line := _over(bake, begin_us, end_us)) is not None]
+        if end_us <= begins_us or begin_us >= table.ready_us or (not over and not _around(table, begin_us, end_us)):
+            continue
+        told = [_meanwhile(bake, line) for bake, line in over]
+        before = [bake.letter for bake in table.bakes if bake.ready_us <= begin_us]
+        after = [bake.letter for bake in table.bakes if bake.hands_from_us >= end_us]
+        told += [f"{_listed(before)} {'is' if len(before) == 1 else 'are'} ready before"] if before else []
+        told += [f"{_listed(after)} {'is' if len(after) == 1 else 'are'} begun after"] if after else []
+        worked = any(line.begins_us < end_us and line.ends_us > begin_us for line in table.hands)
+        rest = "Hands are needed between" if worked else "Nobody works from"
+        joint = "and" if worked else "to"
+        yield f"{rest} {clock(begin_us)} {joint} {clock(end_us)}{': ' if told else ''}{'; '.join(told)}."
+
+
+def _around(table: Timetable, begin_us: int, end_us: int) -> bool:
+    """Whether hands are needed before a night and after it."""
+    return any(line.ends_us <= begin_us for line in table.hands) and any(
+        line.begins_us >= end_us for line in table.hands
+    )
+
+
+def _over(bake: BakeTimes, begin_us: int, end_us: int) -> Line | None:
+    """The stage that a bake is in for most of a night; None for one that has not begun, or is ready."""
+    most = max(bake.lines, key=lambda line: min(line.ends_us, end_us) - max(line.begins_us, begin_us))
+    return most if min(most.ends_us, end_us) > max(most.begins_us, begin_us) else None
+
+
+def _meanwhile(bake: BakeTimes, line: Line) -> str:
+    name = line.name[:1].lower() + line.name[1:]
+    where = ", in the cold" if line.cold else ""
+    return f"{bake.letter} is at its {name}{where}, for {length(line.seconds)}"
+
+
+def _listed(letters: Sequence[str]) -> str:
+    return " and ".join([", ".join(letters[:-1]), letters[-1]] if len(letters) > 1 else letters)

@@ -1,0 +1,72 @@
+"""What the one word "done" means for a bake at a moment: on the bench's key and from outside it is the same."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from proofbell.bake import events as kinds
+from proofbell.bake import intents
+from proofbell.bake.asking.prompt import Prompt
+from proofbell.bake.decisions.ask_first import long_before_its_start
+from proofbell.bake.intents import Intent
+from proofbell.bake.stamp import Stamp
+from proofbell.bake.state import BakeState
+from proofbell.bake.tasks import OvenTask
+from proofbell.bench.board import Board, wall_us
+
+TWICE_US = 2_000_000
+"""A switch that bounces presses again within this. A program takes a part of a second to start: longer than a key."""
+
+
+@dataclass(frozen=True, slots=True)
+class Meant:
+    """What is to be said of the bake, and what is asked before.
+
+    ``start_us``: the planned start (UTC, µs) of a bake that would begin long before it, which is asked, too.
+    ``prompt``: what a small task answers.
+    """
+
+    intent: Intent
+    questions: tuple[str, ...] = ()
+    start_us: int | None = None
+    prompt: Prompt | None = None
+
+
+def done_means(state: BakeState, board: Board) -> Meant:
+    """What is asked first is answered: begin, a small thing at the oven; else the running stage is over."""
+    view = board.of(state.id)
+    first = None if view is None or not view.wants else view.wants[0]
+    if state.current is None or (first is not None and first.kind == "start"):
+        return Meant(intents.Begin(), start_us=_long_before_us(state, board))
+    if first is not None and isinstance(first.task, OvenTask):
+        return Meant(intents.Task(first.task), prompt=first)
+    return Meant(intents.Done(), board.asks_first(state))
+
+
+def _long_before_us(state: BakeState, board: Board) -> int | None:
+    if state.start_s is None or not long_before_its_start(state, state.now_s(board.now)):
+        return None
+    return wall_us(state, state.start_s, board.now)
+
+
+def is_same_press(state: BakeState, intent: Intent, pressed: Stamp) -> bool:
+    """Whether a word from outside is an earlier one come twice, from a switch that bounces.
+
+    ``pressed`` is when the program that hands it in began. Who means two stages waits two seconds between them.
+    """
+    for event in reversed(state.events):
+        if event.stamp.boot_id != pressed.boot_id or pressed.boot_us - event.stamp.boot_us >= TWICE_US:
+            return False
+        if event.number not in state.undone and _is_such_a_word(event.body, intent):
+            return True
+    return False
+
+
+def _is_such_a_word(body: kinds.Body, intent: Intent) -> bool:
+    if isinstance(intent, intents.Longer):
+        if not isinstance(body, kinds.TimeAdjusted) or body.by != "hand":
+            return False
+        return (body.to_s > body.from_s) == (intent.by_s > 0)
+    if isinstance(body, kinds.TaskDone):
+        return body.done and isinstance(body.task, OvenTask)
+    return isinstance(body, kinds.StageBegun | kinds.StageEnded)

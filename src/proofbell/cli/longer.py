@@ -1,0 +1,48 @@
+"""``proofbell longer``: the running stage gets longer, or shorter, from outside."""
+
+from __future__ import annotations
+
+import argparse
+
+from proofbell.bake import intents
+from proofbell.bake.core import longer_s
+from proofbell.bake.fermenting.short_rise import rise_longer_s
+from proofbell.bake.intents import Intent
+from proofbell.bake.state import BakeState
+from proofbell.cli.arguments.telling import add_telling, tell
+from proofbell.cli.arguments.values import minutes
+from proofbell.cli.printed.bench_text import Seen
+from proofbell.cli.printed.told import print_told
+
+HELP = "five minutes more for the stage, or as many as said"
+
+EXAMPLE = "proofbell longer 10 --bake A"
+
+STEP_S = 300.0
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Declare the command's arguments."""
+    parser.add_argument(
+        "minutes",
+        nargs="?",
+        metavar="MIN",
+        help='how much longer: 10 (minutes), "1 h"; without it 5 min, or what a low core or a short rise asks for',
+    )
+    parser.add_argument("--less", action="store_true", help="shorter by so much instead")
+    add_telling(parser)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Say it, and print what came of it."""
+    by_s = None if args.minutes is None else minutes(args.minutes, "MIN")
+    sign = -1.0 if args.less else 1.0
+
+    def meant(state: BakeState, seen: Seen) -> Intent:
+        now_s = state.now_s(seen.now)
+        asked_s = None if args.less else longer_s(state, now_s) or rise_longer_s(state, now_s)
+        return intents.Longer(sign * (by_s or asked_s or STEP_S))
+
+    told = tell(args.bake, intents.Longer(sign * (by_s or STEP_S)), meant)
+    print_told(told, as_json=args.json)
+    return 0

@@ -1,0 +1,1 @@
+"""The parts of ``proofbell journal`` that are too long for one file."""

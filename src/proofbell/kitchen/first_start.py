@@ -1,0 +1,82 @@
+"""What a kitchen is asked when it is new, and what is written of it. Pure; a screen asks."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from proofbell.dough.oven import OvenKind
+from proofbell.kitchen.guesses import ROOM_C, ROOM_F, Guess, guess
+from proofbell.quantities import Dimension, QuantityError, read_quantity
+from proofbell.units import Degrees
+
+ROOM_LOW_C, ROOM_HIGH_C = -5.0, 50.0
+"""What the kitchen file takes for a room."""
+
+
+@dataclass(frozen=True, slots=True)
+class Answers:
+    """The four answers so far. ``room`` is the bare number as typed, empty for the ordinary one."""
+
+    oven: OvenKind = "conventional"
+    temperature: Degrees = "°C"
+    room: str = ""
+    heard: bool | None = None
+
+    @property
+    def room_told(self) -> str:
+        """The room with its unit, as it will be written."""
+        ordinary = ROOM_F if self.temperature == "°F" else ROOM_C
+        return f"{self.room.replace(',', '.') or format(ordinary, 'g')} {self.temperature}"
+
+    @property
+    def room_wrong(self) -> str:
+        """Why the room cannot be so; nothing when it can. A number that only °F can mean is asked about."""
+        if _is_room(self.room_told):
+            return ""
+        other: Degrees = "°C" if self.temperature == "°F" else "°F"
+        if _is_room(f"{self.room} {other}"):
+            return f"{self.room} {other}? Then choose {other} above."
+        return "A room is −5 to 50 °C, 23 to 122 °F."
+
+
+def _is_room(told: str) -> bool:
+    try:
+        return ROOM_LOW_C <= read_quantity(told, Dimension.TEMPERATURE) <= ROOM_HIGH_C
+    except QuantityError:
+        return False
+
+
+def first_answers(environment: Mapping[str, str]) -> Answers:
+    """Before anything was answered: as the country of the machine has it."""
+    return Answers(temperature=guess(environment).units.temperature)
+
+
+def with_degrees(answers: Answers, temperature: Degrees) -> Answers:
+    """The other degrees; a room that was typed stays only where it still can be one."""
+    changed = replace(answers, temperature=temperature)
+    return changed if not changed.room_wrong else replace(changed, room="")
+
+
+def guessed(answers: Answers, environment: Mapping[str, str]) -> Guess:
+    """What follows from the answers and the country."""
+    return guess(environment, answers.temperature)
+
+
+def settings_of(answers: Answers, environment: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
+    """What is written into the kitchen file: the answers, and what was guessed from them."""
+    known = guessed(answers, environment)
+    written = [
+        ("oven.kind", answers.oven),
+        ("room", answers.room_told),
+        ("region", known.region),
+        ("units.temperature", known.units.temperature),
+        ("units.weight", known.units.weight),
+        ("units.clock", known.units.clock),
+    ]
+    return (*written, *([] if answers.heard is None else [("bell.heard", "yes" if answers.heard else "no")]))
+
+
+def settings_unasked(environment: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
+    """What is written where the questions were skipped: what was guessed, so that they are not asked again."""
+    return tuple(pair for pair in settings_of(first_answers(environment), environment) if pair[0] != "oven.kind")

@@ -1,0 +1,78 @@
+"""What the one word "done" means, and when it has only come twice."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from proofbell.bake import intents
+from proofbell.bake.intents import Intent
+from proofbell.bake.stamp import Stamp
+from proofbell.bake.tasks import OvenTask
+from proofbell.bench.board import board
+from proofbell.bench.done_means import Meant, done_means, is_same_press
+from tests.support.baking import WHOLE, Baking
+from tests.support.walking import KNOTS, at, later, read
+
+
+def meant(baking: Baking) -> Meant:
+    return done_means(baking.state, board([baking.state], baking.now))
+
+
+def test_what_waits_is_begun_and_long_before_its_start_asked_about() -> None:
+    assert meant(Baking(WHOLE)) == Meant(intents.Begin())
+    waits = Baking(WHOLE, start_in_s=3600)
+    assert meant(waits) == Meant(intents.Begin(), start_us=waits.now.wall_us + 3_600_000_000)
+    waits.wait(minutes=56)
+    assert meant(waits) == Meant(intents.Begin())
+
+
+def test_a_stage_is_over_and_with_time_left_asked_about() -> None:
+    assert meant(at(KNOTS, "Knead")) == Meant(intents.Done())
+    assert meant(at(KNOTS, "First proof")) == Meant(intents.Done(), ("First proof has 1 h 10 min left.",))
+
+
+def test_what_the_oven_asks_goes_before_the_end_of_the_stage() -> None:
+    found = meant(later(read(at(KNOTS, "Final proof", minutes=1), 26.0), 44))
+    assert isinstance(found.intent, intents.Task)
+    assert isinstance(found.intent.task, OvenTask)
+    assert found.intent.task.kind == "oven on"
+    assert found.questions == ()
+
+
+def pressed(now: Stamp, seconds: float) -> Stamp:
+    return replace(now, boot_us=now.boot_us + round(seconds * 1_000_000))
+
+
+@pytest.mark.parametrize(
+    ("said", "word", "after_s", "same"),
+    [
+        (intents.Done(), intents.Done(), 0.9, True),
+        # The switch was pressed before the first word was stored.
+        (intents.Done(), intents.Done(), -0.4, True),
+        (intents.Done(), intents.Done(), 2.0, False),
+        (intents.Task(OvenTask("oven on", 5)), intents.Done(), 0.5, True),
+        (intents.Longer(300), intents.Longer(300), 0.5, True),
+        (intents.Longer(300), intents.Longer(-300), 0.5, False),
+        (intents.Longer(300), intents.Done(), 0.5, False),
+        (intents.Done(), intents.Longer(300), 0.5, False),
+        (intents.AddNote("soft"), intents.Done(), 0.5, False),
+    ],
+)
+def test_the_same_word_within_two_seconds_is_the_same_press(
+    said: Intent, word: Intent, after_s: float, same: object
+) -> None:
+    baking = at(KNOTS, "First proof", minutes=5)
+    baking.say(said)
+    # A reading from a probe that comes between hides nothing.
+    baking.read(25.0)
+    assert is_same_press(baking.state, word, pressed(baking.now, after_s)) is same
+
+
+def test_a_word_that_was_taken_back_and_one_before_a_new_start_are_no_such_press() -> None:
+    baking = at(KNOTS, "First proof", minutes=5)
+    baking.say(intents.Done())
+    assert not is_same_press(baking.state, intents.Done(), replace(baking.now, boot_id="another"))
+    baking.say(intents.Undo())
+    assert not is_same_press(baking.state, intents.Done(), baking.now)
