@@ -81,6 +81,7 @@ async def test_a_bake_is_not_begun_long_before_its_planned_start_without_a_quest
         await settle(pilot, app)
         assert not of(live, bake).begun
         clock.forward(3400)
+        await settle(pilot, app)
         await pilot.press("space")
         await settle(pilot, app)
 
