@@ -248,7 +248,7 @@ def test_a_divided_dough_keeps_its_size() -> None:
     baking.to_stage(3)
     baking.say(read_size("10"))  # It is being divided.
     baking.to_stage(4)
-    assert baking.refused(read_size("12")).message == "The dough is in pieces or in the oven: its size holds."
+    assert baking.refused(read_size("12")).message == "The dough is in pieces or in the oven: its size stays."
 
 
 def test_a_preferment_that_ripens_bounds_the_size() -> None:
