@@ -14,6 +14,7 @@ from proofbell.app.start.start_screen import StartScreen
 from proofbell.bake import intents
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.dough.weights import SizeWish
+from proofbell.formula.read import load
 from proofbell.places import formulas_in, own_folders
 from tests.support.bakes import house, said
 from tests.support.settling import settled
@@ -79,7 +80,8 @@ def test_own_formulas_lie_beside_the_kitchen_file_or_where_it_says(tmp_path: Pat
 async def test_what_was_baked_is_there_the_next_day_at_the_size_of_last_time(tmp_path: Path) -> None:
     keeper = JournalKeeper(tmp_path / "journal.sqlite")
     live, clock = live_kitchen(keeper=keeper)
-    aunts = replace(KNOTS, name="Aunt's knots")
+    text = KNOTS.text.replace("Harbour knots", "Aunt's knots")
+    aunts = load(text.encode(), "aunts.toml")
     await live.open("first", aunts, weigh_out(aunts, live.kitchen, SizeWish(pieces=24)).batch)
     await said(live, "first", intents.Begin(), intents.AddNote("Two trays."))
     clock.forward(2 * 86_400)
@@ -170,7 +172,7 @@ async def test_without_own_formulas_the_page_says_where_they_live_and_a_search_f
         back = seen(app)
 
     assert "Your own formulas live in" in empty
-    assert "n makes one of a recipe" in " ".join(empty.split())
+    assert "n makes one from a recipe" in " ".join(empty.split())
     assert "Harbour knots" not in found
     assert "▸ Lamplighter loaf" in found
     assert "No formula fits." in nothing
