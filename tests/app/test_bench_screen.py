@@ -10,8 +10,11 @@ import pytest
 
 from proofbell.app.bench.header_line import HeaderLine
 from proofbell.app.bench.strips import Strips
+from proofbell.app.drawing.canvas import Canvas
+from proofbell.app.drawing.digits import columns, draw_blocks, lines
 from proofbell.app.reading.reading_dialog import ReadingDialog
 from proofbell.app.session.live import Nobody
+from proofbell.app.session.local_time import hour_minute
 from proofbell.bake import intents
 from proofbell.bake.events import Event
 from proofbell.errors import Failure
@@ -313,13 +316,14 @@ async def test_overdue_is_counted_up_with_the_word_and_the_bell_names_dough_and_
         await settle(pilot, app)
         clock.forward(55 * 60 + 130)
         shown = await settle(pilot, app)
-        assert "over, was due 10:41" in shown
-        assert "A  divide and tie: 12 × 75 g, 2 min 10 s over" in shown
+        assert "over since 10:41" in shown
+        assert "A  divide and tie: 12 × 75 g" in shown
+        assert "min 10 s over" not in shown, "the digits say how late"
         await pilot.press("q")
         shown = await settle(pilot, app)
 
     assert "◆" not in shown
-    assert "over, was due 10:41" in shown, "silenced, the task stays due"
+    assert "over since 10:41" in shown, "silenced, the task stays due"
 
 
 async def test_after_the_last_stage_the_bake_stays_with_its_log_until_it_is_put_away() -> None:
@@ -450,6 +454,36 @@ async def test_later_closes_the_question_and_it_comes_again() -> None:
         assert app.screen.__class__.__name__ == "ReadingDialog"
 
 
+def in_blocks(words: str) -> list[str]:
+    """The lines of some words in the smallest blocks."""
+    canvas = Canvas(columns(words, 1), lines(1))
+    draw_blocks(canvas, 0, 0, words, 1)
+    return [canvas.line(y).plain.rstrip() for y in range(canvas.height)]
+
+
+async def test_what_rings_is_in_hand_unless_hands_are_on_another_dough_or_one_was_just_taken() -> None:
+    live, clock = empty_bench()
+    rings = await proofing(live, clock)
+    await say(live, rings, intents.Read("dough temperature", "25", 25.0))
+    clock.forward(60 * 60)
+    other = await put_on(live, LOAF)
+    app = app_on(live, real=clock)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await to_bench(pilot, app)
+        app.bench.take(other)
+        clock.forward(11 * 60)
+        await settle(pilot, app)
+        assert app.bench.in_hand == rings
+        app.bench.take(other)
+        clock.forward(15)
+        await settle(pilot, app)
+        assert app.bench.in_hand == other, "just taken"
+        await say(live, other, intents.Begin())
+        clock.forward(60)
+        await settle(pilot, app)
+        assert app.bench.in_hand == other, "hands are on it"
+
+
 async def test_the_far_view_answers_what_it_asks() -> None:
     live, clock = empty_bench()
     bake = await proofing(live, clock)
@@ -460,8 +494,10 @@ async def test_the_far_view_answers_what_it_asks() -> None:
         await settle(pilot, app)
         await pilot.press("f")
         shown = await settle(pilot, app)
-        assert "Divide and tie: 12 × 75 g" in shown
-        assert "█" in shown
+        assert "Divide and tie" not in shown, "said once, in capitals"
+        assert "12 × 75 g" in shown
+        for words in ("DIVIDE AND TIE", hour_minute(live.board().now.wall_us, live.board().now), "OVEN ON"):
+            assert all(row in shown for row in in_blocks(words)), words
         await pilot.press("space")
         await settle(pilot, app)
 

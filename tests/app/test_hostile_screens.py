@@ -21,7 +21,7 @@ import proofbell.app
 from proofbell.app.app import ProofbellApp
 from proofbell.app.bench.bake_log import BakeLog
 from proofbell.app.bench.bench_screen import BenchScreen
-from proofbell.app.bench.far_view import FarView
+from proofbell.app.bench.far.far_view import FarView
 from proofbell.app.bench.moments.moment_dialog import MomentDialog
 from proofbell.app.bench.note_dialog import NoteDialog
 from proofbell.app.bench.own_timers.timer_dialog import TimerDialog

@@ -11,7 +11,7 @@ from textual.screen import Screen
 
 from proofbell.app.bench.bake_log import BakeLog
 from proofbell.app.bench.bench_screen import BenchScreen
-from proofbell.app.bench.far_view import FarView
+from proofbell.app.bench.far.far_view import FarView
 from proofbell.app.reading.reading_dialog import ReadingDialog
 from proofbell.app.widgets.actions import ACTIONS, bindings, of_screen, with_keys
 from proofbell.app.widgets.key_row import HELP_WIDTH, help_page, key_list

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from proofbell.app.bench.bench_keys import words_for
+from proofbell.app.bench.bench_keys import keys_for, words_for
 from proofbell.bake.view import view
 from tests.support.baking import WHOLE, Baking
 
@@ -16,3 +16,14 @@ def test_space_names_the_dough_that_it_acts_on_while_another_one_rings() -> None
     assert words_for(seen, [seen.bake, "another"]) == {"bench.done": "A done"}
     waiting = Baking(WHOLE, start_in_s=60)
     assert words_for(view(waiting.state, 0.0), ["another"]) == {"bench.done": "A begin"}
+
+
+def test_the_first_keys_of_the_row_are_those_that_are_needed_most() -> None:
+    baking = Baking(WHOLE)
+    baking.to_stage(2)
+    seen = view(baking.state, baking.now_s)
+    assert keys_for(seen)[:3] == ("bench.done", "bench.reading", "bench.longer")
+    busy = keys_for(seen, others=True, rings=True, oven=True)
+    assert busy[:4] == ("bench.done", "bench.reading", "bench.next-dough", "bench.quiet")
+    waiting = view(Baking(WHOLE, start_in_s=60).state, 0.0)
+    assert keys_for(waiting, others=True)[:3] == ("bench.done", "bench.weigh-out", "bench.next-dough")

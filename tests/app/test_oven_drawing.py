@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from proofbell.app.drawing.canvas import Canvas
-from proofbell.app.drawing.strip_drawing import draw_oven
+from proofbell.app.drawing.strip_drawing import draw_hands, draw_oven
 from proofbell.app.drawing.time_axis import SECOND, Axis
 from proofbell.bench.board import Busy
 
@@ -44,3 +44,14 @@ def test_what_clashed_is_past_and_marked_no_more() -> None:
 
     assert "!" in row(1, *bakes, now=5)
     assert "!" not in row(1, *bakes, now=6)
+
+
+def test_the_hands_row_names_whose_act_it_is_and_keeps_the_mark_where_hands_are_too_few() -> None:
+    def hands(letter: str, first: int, end: int) -> Busy:
+        return Busy("hands", letter, first * COLUMN, end * COLUMN)
+
+    canvas = Canvas(20, 1)
+    busy = [hands("A", 0, 1), hands("A", 2, 5), hands("B", 6, 7), hands("C", 7, 10), hands("D", 8, 11)]
+    draw_hands(canvas, 0, 8, busy, Axis(0, COLUMN, 12), 1, COLUMN)
+
+    assert canvas.line(0).plain[8:] == "░ ▒A▒ BC!!D "

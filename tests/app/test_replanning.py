@@ -7,10 +7,13 @@ from queue import SimpleQueue
 
 import pytest
 
-from proofbell.app.planning.replanning import Replanning, Told, each_once
+from proofbell.app.planning.by_plan import by_plan
+from proofbell.app.planning.replanning import Replanning, Told
 from proofbell.app.rehearsal import rehearsed
 from proofbell.app.session.live import Live
 from proofbell.bake import intents
+from proofbell.bench.agenda import ahead
+from proofbell.bench.overload import oven_clashes
 from proofbell.planner.model import Plan
 from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, empty_bench, of, proofing, put_on, say, sized
 from tests.support.stage import HandClock
@@ -135,21 +138,29 @@ async def test_where_the_plan_differs_from_the_bench_it_says_so_until_it_asks() 
     assert of(beside.live, first).begun
 
 
-async def test_of_one_dough_what_moved_and_what_the_plan_would_have_do_not_contradict_one_another() -> None:
-    """The oven is 10 min later by the baker's hand, and the plan would have it later still: one hour is told."""
-    beside, first, _second = await two_doughs_for_one_oven_place()
+async def test_what_is_to_come_stands_where_the_plan_has_it() -> None:
+    """Two batches at one hour for one place: as the bench has them they meet in the oven, as planned they do not."""
+    live, clock = empty_bench()
+    bakes = [await put_on(live, KNOTS, start_in_s=7200) for _ in range(2)]
+    beside = Beside(live)
     beside.look()
-    await say(beside.live, first, intents.Longer(600))
-    moved = beside.look()
+    planned = beside.replanning.planned
+    shown = by_plan(live.board(), live.states, planned)
+    assert oven_clashes(live.board().oven, 1)
+    assert not oven_clashes(shown.oven, 1)
+    for bake in bakes:
+        lines = planned[bake].lines
+        listed = {one.words: one.at_us for one in ahead(live.states, shown) if one.bake == bake}
+        assert listed["begin: Mix"] == lines[0].begins_us
+        assert listed["ready"] == lines[-1].ends_us
+    clock.forward(6600)
+    soon = by_plan(live.board(), live.states, planned)
+    bells = [(one.bake, one.at_us) for one in live.board().coming if one.prompt.kind == "start"]
+    assert [(one.bake, one.at_us) for one in soon.coming if one.prompt.kind == "start"] == bells, "near, it is asked"
+    await say(live, bakes[0], intents.Begin())
+    beside.replanning.look(live.states, live.board(), 0)
+    assert beside.replanning.planned is planned, "until there is another, the last plan is shown"
     beside.replanning.close()
-    assert [line.split(" min")[0] for line in moved] == ["A: oven 10"]
-    meant = beside.replanning.intends
-    assert [one.letter for one in meant] == ["A"]
-
-    assert each_once(beside.told, meant) == tuple(one.words for one in meant)
-    other = Told("B", "B: oven 8 min earlier, at 12:20")
-    assert each_once((*beside.told, other), meant) == (other.words, meant[0].words), "of another dough it is news"
-    assert each_once(beside.told, ()) == moved
 
 
 async def test_a_stage_that_is_over_is_not_asked_to_be_held() -> None:

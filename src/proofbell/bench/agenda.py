@@ -39,9 +39,10 @@ def _stages(state: BakeState, board: Board) -> list[Ahead]:
     found: list[Ahead] = []
     first = next_to_begin(state)
     if not state.begun and state.start_s is None and first is not None:
-        # Nobody has said when: it may begin at once, and all that follows is reckoned from now.
+        # Nobody has said when: it may begin at once, or when the plan has it.
         begin = f"begin: {state.stage(first).name}"
-        found.append(Ahead(board.now.wall_us, state.letter, state.id, begin, due=False))
+        begin_s = next(span.begin_s for span in one.spans if span.stage == first)
+        found.append(Ahead(wall_us(state, begin_s, board.now), state.letter, state.id, begin, due=False))
     prompted = {state.formula.followed_by(i) for i in state.running if state.stage(i).kind != "hands"} | {first}
     found += [
         Ahead(wall_us(state, span.begin_s, board.now), state.letter, state.id, beginning(state, span.stage), due=False)

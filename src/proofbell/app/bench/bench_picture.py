@@ -12,10 +12,11 @@ from proofbell.app.bench.bench_state import BenchState
 from proofbell.app.bench.coming_up import ComingUp
 from proofbell.app.bench.header_line import Header, HeaderLine, room_now_c
 from proofbell.app.bench.outage_question import OutageQuestion
+from proofbell.app.bench.oven_and_plan import OVEN_KINDS
 from proofbell.app.bench.selected_dough import InHand
 from proofbell.app.bench.strips import AROUND, Strips, day_of
 from proofbell.app.drawing.content import own
-from proofbell.app.planning.replanning import each_once
+from proofbell.app.planning.by_plan import by_plan
 from proofbell.app.session.local_time import hour_minute
 from proofbell.app.widgets.doubt_line import DoubtLine
 from proofbell.app.widgets.host import HostedScreen
@@ -28,6 +29,7 @@ from proofbell.bake.heats import on_the_dial
 from proofbell.bake.outlook import preferments_beside
 from proofbell.bake.view import BakeView
 from proofbell.bench.agenda import ahead
+from proofbell.bench.board import Board
 from proofbell.bench.oven_now import oven_now
 from proofbell.bench.proposals import Proposal
 from proofbell.bench.row_order import in_rows
@@ -41,6 +43,9 @@ LOWER = 8
 MINUTE_US = 60_000_000
 
 SECOND_US = 1_000_000
+
+NEAR_US = 30 * MINUTE_US
+"""So long before the oven is asked about its key has a place on the row."""
 
 STRIPS_EVERY_US = 5_000_000
 
@@ -82,12 +87,27 @@ class BenchPicture:
         self._at(NoticeLine).show(self._notice(lit=lit))
         state = None if view is None or view.mode == "closed" else live.state(view.bake)
         beside = state is not None and bool(preferments_beside(state))
-        row = keys_for(view, beside=beside), words_for(view, [ring.bake for ring in board.rings])
+        row = (
+            keys_for(
+                view,
+                beside=beside,
+                others=sum(one.mode != "closed" for one in board.views) > 1,
+                rings=bool(board.rings),
+                oven=view is not None and self._oven_is_near(view),
+            ),
+            words_for(view, [ring.bake for ring in board.rings]),
+        )
         if row != (self._screen.row_keys, self._screen.row_words):
             self._screen.row_keys, self._screen.row_words = row
             self._at(KeyRow).draw()
         self._at(InHand).show(view, board.now, self._hint(view))
         self._show_coming()
+
+    def _oven_is_near(self, view: BakeView) -> bool:
+        """Whether something about the oven is asked for a dough, or soon will be."""
+        until_us = self._bench.board.now.wall_us + NEAR_US
+        mine = (one for one in self._bench.board.coming if one.bake == view.bake and one.at_us <= until_us)
+        return any(one.prompt.kind in OVEN_KINDS for one in mine)
 
     def _show_doubt(self) -> int:
         """Show which times are in doubt; how many lines that takes."""
@@ -99,27 +119,35 @@ class BenchPicture:
         """Differs when something was said, begins to ring, or has another size."""
         rings = tuple((ring.bake, ring.prompt.id) for ring in self._bench.board.rings)
         said = tuple((state.id, state.last.number) for state in self._bench.live.states)
-        return rings, said, self._bench.in_hand, self._screen.size
+        planned = self._bench.host.replanning.planned
+        return rings, said, planned, self._bench.in_hand, self._screen.size
+
+    def _as_planned(self) -> Board:
+        """The board with what is to come where the plan has it."""
+        return by_plan(self._bench.board, self._bench.live.states, self._bench.host.replanning.planned)
 
     def _show_coming(self) -> None:
         """What comes up is told in minutes: it is worked out again with each, or when something was said."""
         now = self._bench.board.now
-        moved = each_once(self._bench.moved, self._bench.host.replanning.intends)
+        moved = self._bench.moved
         # A timer counts its seconds there.
         every_us = SECOND_US if any(one.is_timer for one in self._bench.board.coming) else MINUTE_US
         key = (now.wall_us // every_us, moved, self._changed())
         if key != self._coming_key:
             self._coming_key = key
-            self._at(ComingUp).show(ahead(self._bench.live.states, self._bench.board), now, moved)
+            fault = next((one.words for one in moved if not one.letter), "")
+            listed = ahead(self._bench.live.states, self._as_planned())
+            self._at(ComingUp).show(listed, now, [one.letter for one in moved], fault)
 
     def _show_strips(self, above: int) -> None:
         """The strips move by columns of many seconds: once in five is often enough, or when something was said."""
-        board, states = self._bench.board, self._bench.live.states
+        states = self._bench.live.states
         kitchen = self._bench.live.kitchen
-        key = (board.now.wall_us // STRIPS_EVERY_US, above, kitchen.hands, kitchen.oven.trays, self._changed())
+        now = self._bench.board.now
+        key = (now.wall_us // STRIPS_EVERY_US, above, kitchen.hands, kitchen.oven.trays, self._changed())
         if key == self._strips_key:
             return
-        self._strips_key = key
+        self._strips_key, board = key, self._as_planned()
         strips = self._at(Strips)
         room = self._screen.size.height - 1 - LOWER - above
         height = min(len(states) + AROUND, max(AROUND + 1, room)) if states else 0
@@ -132,7 +160,7 @@ class BenchPicture:
         said, wrong = self._bench.said_now()
         asked = host.replanning.proposals
         asks = self._asking(asked[0]) if asked else ()
-        return Notice(board.now.wall_us, board.rings, said, wrong, lit, asks, host.who_rings)
+        return Notice(board.now.wall_us, board.rings, said, wrong, lit, asks, host.who_rings, late=False)
 
     def _asking(self, one: Proposal) -> tuple[str, ...]:
         """The question in ever fewer words; that about a start names the hour."""

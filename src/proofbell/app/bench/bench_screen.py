@@ -85,6 +85,8 @@ class BenchScreen(HostedScreen[None]):
     def moment(self, board: Board, *, lit: bool = False) -> None:
         """Show another moment."""
         self._bench.moment(board)
+        if self.app.screen is self:
+            self._bench.follow()
         self._show(lit=lit)
         # A screen below a dialog is "current" too; nothing opens over what somebody types.
         if self.app.screen is self and not self.time.offer():
@@ -109,7 +111,7 @@ class BenchScreen(HostedScreen[None]):
         self._bench.say(words, wrong=wrong)
 
     def tell_moved(self, lines: tuple[Told, ...], real_us: int) -> None:
-        """What a new plan moved: it stands above what comes up for a while."""
+        """What a new plan moved: its new times are marked for a while."""
         self._bench.tell_moved(lines, real_us)
 
     def on_screen_resume(self) -> None:

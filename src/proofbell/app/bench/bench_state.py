@@ -19,6 +19,9 @@ from proofbell.bench.board import Board, Coming
 MOVED_US = 30_000_000
 """How long it stands there what a new plan moved."""
 
+FOLLOW_US = 20_000_000
+"""So long after a baker took a dough in hand, or said something, the hand stays where it is."""
+
 SAID_US = 5_000_000
 """How long an answer stands on the notice line."""
 
@@ -78,6 +81,7 @@ class BenchState:
         self.moved: tuple[Told, ...] = ()
         self._shown = shown
         self._moved_until_us = 0
+        self._touched_us = -FOLLOW_US
         self._said = ("", False, 0)
         self._said_in_hand: str | None = None
         self._rang_then: set[tuple[str, PromptId]] | None = None
@@ -111,7 +115,17 @@ class BenchState:
         """Take a dough in hand."""
         if bake is not None:
             self.in_hand = bake
+            self._touched_us = self.real_us
         self._shown()
+
+    def follow(self) -> None:
+        """Take in hand what rings, if nothing is asked of the dough in hand and no hands are on it."""
+        ringing = [ring.bake for ring in self.board.rings if not ring.is_timer]
+        view = self.view
+        if not ringing or self.in_hand in ringing or self.real_us - self._touched_us < FOLLOW_US:
+            return
+        if view is None or not (view.wants or view.mode == "up"):
+            self.in_hand = ringing[0]
 
     # -- answers -------------------------------------------------------------------------------------------------
 
@@ -144,7 +158,7 @@ class BenchState:
         return words if self.real_us < until_us else "", wrong
 
     def tell_moved(self, lines: tuple[Told, ...], real_us: int) -> None:
-        """What a new plan moved: it stands above what comes up for a while."""
+        """What a new plan moved: its new times are marked for a while."""
         if lines:
             self.moved, self._moved_until_us = lines, real_us + MOVED_US
         elif self.moved and real_us >= self._moved_until_us:
@@ -154,6 +168,7 @@ class BenchState:
 
     def tell(self, intent: Intent, done: str = "", bake: str | None = None) -> None:
         """Say something to the dough in hand; the answer, or ``done``, goes on the notice line."""
+        self._touched_us = self.real_us
         to = bake or self.in_hand
         if to is None:
             self.say("No dough is selected. Press a to add a bake.", wrong=True)

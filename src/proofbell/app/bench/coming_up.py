@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from textual.content import Content
 
@@ -12,9 +12,6 @@ from proofbell.app.session.local_time import hour_minute
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.agenda import Ahead
 from proofbell.words import countdown, length
-
-BELOW = "   "
-"""What goes on below a letter and its colon stands under the words."""
 
 MOST_LINES = 3
 """No name, however long, takes more."""
@@ -30,25 +27,23 @@ class ComingUp(Sheet):
     def __init__(self) -> None:
         super().__init__()
         self._ahead: Sequence[Ahead] = ()
-        self._moved: Sequence[str] = ()
+        self._moved: Collection[str] = ()
+        self._fault = ""
         self._now: Stamp | None = None
 
-    def show(self, ahead: Sequence[Ahead], now: Stamp, moved: Sequence[str]) -> None:
-        """Another moment. ``moved`` is what a new plan has changed, a line for each dough."""
-        self._ahead, self._now, self._moved = ahead, now, moved
+    def show(self, ahead: Sequence[Ahead], now: Stamp, moved: Collection[str] = (), fault: str = "") -> None:
+        """Another moment. ``moved``: letters of doughs whose times are new; ``fault``: what the planner broke by."""
+        self._ahead, self._now, self._moved, self._fault = ahead, now, moved, fault
         self.draw()
 
     def drawn(self, width: int, height: int) -> Content:
-        """What moved, a third of the room at most; then title and lines."""
+        """Title and lines, the first of them bold; above them what broke, in a third of the room at most."""
         now = self._now
-        if now is None or not (self._ahead or self._moved):
+        if now is None or not (self._ahead or self._fault):
             return Content("")
         lines: list[Content] = []
-        for line in self._moved:
-            told = _moved(line, width)
-            if len(lines) + len(told) > min(max(2, height // 3), height - 2):
-                break
-            lines += told
+        if self._fault:
+            lines += wrapped(outside(self._fault).stylize("$accent"), width)[: min(max(2, height // 3), height - 2)]
         lines.append(own("Coming up", "bold $quiet"))
         shown = self._ahead[: max(0, height - len(lines))]
         times = max((_when(one, now).cell_length for one in shown), default=0)
@@ -57,20 +52,12 @@ class ComingUp(Sheet):
             # Everything that is left gets a line before anything gets two, unless its words would be cut.
             most = 2 if room > len(self._ahead) - index else 1
             these = coming_lines(one, now, width, most, times)
+            if one.letter in self._moved and not one.due:
+                these[0] = these[0].stylize("$accent bold", 0, times)
             if len(these) > room:
                 break
-            lines += these
+            lines += [line.stylize("bold") for line in these] if index == 0 else these
         return Content("\n").join(lines)
-
-
-def _moved(line: str, width: int) -> list[Content]:
-    """``B: oven 8 min later, at 11:02``; a word less where there is no room, and then a second line."""
-    short = line if len(line) <= width else line.replace(", at ", " ")
-    told = outside(short).stylize("$accent")
-    if told.cell_length <= width:
-        return [told]
-    first, *more = wrapped(told, width - len(BELOW))
-    return [first, *(own(BELOW) + other for other in more)]
 
 
 def _when(one: Ahead, now: Stamp) -> Content:

@@ -25,7 +25,7 @@ def beside(view: BakeView, now: Stamp) -> str:
     if view.mode == "left":
         return f"left, until {at}"
     if view.mode == "over":
-        return f"over, was due {at}"
+        return f"over since {at}"
     if view.mode == "up":
         over_s = int(view.seconds - view.length_s)
         return f"elapsed, {length(over_s)} over" if over_s > 0 else f"elapsed, due {at}"

@@ -8,7 +8,7 @@ from pathlib import Path
 from proofbell.app.bench.bench_readings import BenchReadings
 from proofbell.app.bench.bench_state import BenchState
 from proofbell.app.bench.dough_actions import DoughActions
-from proofbell.app.bench.far_view import Answering, FarView
+from proofbell.app.bench.far.far_view import Answering, FarView
 from proofbell.app.bench.outage_question import OutageQuestion
 from proofbell.app.bench.oven_and_plan import OvenAndPlan
 from proofbell.app.bench.own_timers.bench_timers import BenchTimers

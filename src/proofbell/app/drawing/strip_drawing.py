@@ -155,14 +155,28 @@ def _letters(canvas: Canvas, y: int, head: int, busy: Sequence[Busy], axis: Axis
 
 
 def draw_hands(canvas: Canvas, y: int, head: int, busy: Sequence[Busy], axis: Axis, people: int, now_us: int) -> None:
-    """When hands are needed; an exclamation mark where more will be needed than there are."""
+    """When hands are needed, thin where it is past, and for whom; ! where more will be needed than there are."""
     canvas.put(3, y, "hands", "$quiet")
     clashes = [(begin_us, end_us) for begin_us, end_us in hands_clashes(busy, people) if end_us > now_us]
+    free: set[int] = set()
     for column in range(axis.width):
         begin_us, end_us = axis.moment(column), axis.moment(column + 1)
-        if any(one.begin_us < end_us and one.end_us > begin_us for one in busy):
-            clash = end_us > now_us and any(first < end_us and last > begin_us for first, last in clashes)
-            canvas.put(head + column, y, "!" if clash else "▒", "$error bold" if clash else "$hands")
+        if not any(one.begin_us < end_us and one.end_us > begin_us for one in busy):
+            continue
+        if end_us > now_us and any(first < end_us and last > begin_us for first, last in clashes):
+            canvas.put(head + column, y, "!", "$error bold")
+            continue
+        canvas.put(head + column, y, (_PAST if end_us <= now_us else _FILL)["hands"], "$hands")
+        if begin_us > now_us:
+            free.add(column)
+    # The shortest first: they have the fewest columns to choose from.
+    for one in sorted(busy, key=lambda one: (one.end_us - one.begin_us, one.begin_us)):
+        left, right = axis.column(one.begin_us), axis.column(one.end_us - 1)
+        here = [column for column in free if left <= column <= right]
+        if here:
+            at = min(here, key=lambda column: (abs(2 * column - left - right), column))
+            free.remove(at)
+            canvas.put(head + at, y, one.letter, "$hands reverse bold")
 
 
 def draw_now(canvas: Canvas, top: int, bottom: int, head: int, axis: Axis, now_us: int) -> None:

@@ -19,7 +19,7 @@ class Begun:
 
     Attributes:
         left: the day without the bakes that are on the bench now.
-        first: the id of the first of them; None if there is none.
+        first: the id of the one that begins first; None if there is none.
         refused: why the next could not be put there; None if all are.
     """
 
@@ -37,6 +37,7 @@ async def begin_all(live: Live, day: PlanDay, times: Mapping[str, BakeTimes]) ->
         times: when each bake begins, by letter; one without times begins now.
     """
     first: str | None = None
+    first_in_s = 0.0
     for bake in day.bakes:
         planned, now = times.get(bake.letter), live.clock.stamp()
         in_s = 0.0 if planned is None else max(0.0, (planned.begins_us - now.wall_us) / 1e6)
@@ -53,6 +54,7 @@ async def begin_all(live: Live, day: PlanDay, times: Mapping[str, BakeTimes]) ->
             return Begun(day, first, opened)
         for agreement in () if planned is None else agreed(bake, planned):
             await live.say(name, agreement)
-        first = first or name
+        if first is None or in_s < first_in_s:
+            first, first_in_s = name, in_s
         day = day.without(bake.letter)
     return Begun(day, first)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from proofbell.app.planning.planner_thread import Looking, Planning
@@ -14,7 +14,7 @@ from proofbell.bake.state import BakeState
 from proofbell.bench.board import Board
 from proofbell.bench.planning_problem import StageOf, capacity_of, problem_of
 from proofbell.bench.proposals import WORTH_ASKING_S, Moved, Proposal, moved, proposals, still_open
-from proofbell.bench.timetable import Timetable, bake_times, timetable
+from proofbell.bench.timetable import BakeTimes, Timetable, bake_times, timetable
 from proofbell.kitchen.model import Kitchen
 from proofbell.nights import nights
 from proofbell.planner.model import Plan, Problem
@@ -37,15 +37,6 @@ class Told:
     words: str
 
 
-def each_once(lately: Sequence[Told], intends: Sequence[Told]) -> tuple[str, ...]:
-    """What moved lately, and where the plan would have a dough now: of each dough only the one that holds.
-
-    Both tell the same oven time or stage against another hour: side by side they would contradict one another.
-    """
-    meant = {one.letter for one in intends}
-    return (*(one.words for one in lately if one.letter not in meant), *(one.words for one in intends))
-
-
 Call = Callable[[Callable[[], None]], object]
 
 
@@ -53,7 +44,8 @@ class Replanning:
     """Follows the bench. ``kitchen`` gives its facts as they are now; ``call`` runs something in the screen's thread.
 
     ``at_rest``: all that was asked of the planner is answered. ``intends``: where the plan has a bake at another hour
-    than the bench shows, a line for each; it asks when the stage comes up.
+    than the bench has it, a line for each; it asks when the stage comes up. ``planned``: each bake (id) as the plan has
+    it; while the next is made, as the last one had it.
     """
 
     def __init__(self, kitchen: Callable[[], Kitchen], call: Call) -> None:
@@ -72,6 +64,7 @@ class Replanning:
         self._fault = ""
         self.proposals: tuple[Proposal, ...] = ()
         self.intends: tuple[Told, ...] = ()
+        self.planned: Mapping[str, BakeTimes] = {}
         self.at_rest = True
 
     def look(self, states: Sequence[BakeState], board: Board, real_us: int) -> tuple[Told, ...]:
@@ -96,7 +89,8 @@ class Replanning:
                 told = self._ask(live, board.now)
             else:
                 self._told, self._fresh, self._running, self.proposals, self.intends = None, None, None, (), ()
-        self._settle(board.now)
+                self.planned = {}
+        self._settle(live, board.now)
         self.proposals = self._wanted(live, board.now)
         return self._fault_told() or told
 
@@ -147,7 +141,7 @@ class Replanning:
         words = f"The plan has stopped after an internal error ({type(fault).__name__}). Your doughs keep running."
 
         def told() -> None:
-            self._fault = words
+            self._fault, self.planned = words, {}
             self._rest(number)
 
         self._call(told)
@@ -164,12 +158,14 @@ class Replanning:
             self._running = plan, origin_us
             self._fresh = (timetable(plan, origin_us), self._real_us)
 
-    def _settle(self, now: Stamp) -> None:
+    def _settle(self, live: Sequence[BakeState], now: Stamp) -> None:
         """Take a plan that nothing better has followed for a while as the one that holds."""
         if self._fresh is None or not (self.at_rest or self._real_us - self._fresh[1] >= SETTLED_US):
             return
         table = self._holds = self._fresh[0]
         self._fresh = None
+        times = {bake.letter: bake for bake in table.bakes}
+        self.planned = {state.id: times[state.letter] for state in live if state.letter in times}
         found = () if self._shown is None else moved(self._shown, table)
         self.intends = tuple(replace(one, words=f"The plan: {one.words}") for one in self._worth_telling(found, now))
 

@@ -57,7 +57,7 @@ ACTIONS: tuple[Action, ...] = (
     ),
     Action("bench.quiet", "bench", ("q",), "quiet", "Silence the alarm; the task stays due.", 7),
     Action("bench.quiet-all", "bench", ("Q",), "quiet all", "Silence every alarm."),
-    Action("bench.next-dough", "bench", ("tab",), "next dough", "Go to the next dough that needs something.", 7),
+    Action("bench.next-dough", "bench", ("tab",), "next", "Go to the next dough that needs something.", 7),
     Action("bench.dough-after", "bench", ("j", "down"), "dough after", "The dough one row below."),
     Action("bench.dough-before", "bench", ("k", "up"), "dough before", "The dough one row above."),
     Action("bench.row-up", "bench", ("less_than_sign", "shift+up"), "row up", "Move the selected dough one row up."),

@@ -18,7 +18,7 @@ from proofbell.bench.board import Coming
 class Notice:
     """What the line has to tell. ``said`` goes first, then what rings, then what the plan ``asks``.
 
-    ``lit``: the flash is on.
+    ``lit``: the flash is on. ``late``: to say how late what rings is, where nothing else on the page does.
     """
 
     now_us: int
@@ -30,6 +30,7 @@ class Notice:
     """One question, in ever fewer words."""
     aside: str = ""
     """What stands there as long as nothing else does."""
+    late: bool = True
 
 
 class NoticeLine(Sheet):
@@ -61,7 +62,7 @@ class NoticeLine(Sheet):
             sign = "✗ " if one.wrong else ""
             return outside(sign + one.said, most=500).stylize("bold").truncate(width, ellipsis=True)
         if one.rings:
-            return rings_line(one.rings, one.now_us, width)
+            return rings_line(one.rings, one.now_us if one.late else None, width)
         if one.asks:
             return question_line(one.asks, width)
         if one.aside:
@@ -78,9 +79,12 @@ def question_line(asks: Sequence[str], width: int) -> Content:
     return fits.truncate(room, ellipsis=True) + answers
 
 
-def rings_line(rings: Sequence[Coming], now_us: int, width: int) -> Content:
-    """``RINGS  A  load the oven, 2 min over   B  …   q quiet``: as many as fit, then how many more there are."""
-    words = [outside(ring_words(ring, now_us)) for ring in rings]
+def rings_line(rings: Sequence[Coming], now_us: int | None, width: int) -> Content:
+    """``◆ 2  A  load the oven, 2 min over  B  …  q quiet``: as many as fit, then how many more there are.
+
+    Without ``now_us`` it is not said how late they are.
+    """
+    words = [outside(ring_words(ring, ring.at_us if now_us is None else now_us)) for ring in rings]
     sign = "◆" if len(rings) == 1 else f"◆ {len(rings)}"
     for count in range(len(words), 0, -1):
         more = len(words) - count

@@ -1,0 +1,1 @@
+"""The far view: one dough over the whole screen."""

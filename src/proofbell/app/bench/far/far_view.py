@@ -1,0 +1,159 @@
+"""The most urgent dough over the whole screen, to be read from three metres and answered with an elbow."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.content import Content
+
+from proofbell.app.bench.bench_readings import BenchReadings
+from proofbell.app.bench.bench_state import BenchState
+from proofbell.app.bench.dough_actions import DoughActions
+from proofbell.app.bench.far.far_drawing import Around, Face, around, dough_face, far, timer_face
+from proofbell.app.bench.outage_question import OutageQuestion
+from proofbell.app.bench.oven_and_plan import OvenAndPlan
+from proofbell.app.bench.own_timers.bench_timers import BenchTimers
+from proofbell.app.drawing.content import outside
+from proofbell.app.drawing.sheet import Sheet
+from proofbell.app.planning.by_plan import by_plan
+from proofbell.app.widgets.actions import bindings
+from proofbell.app.widgets.doubt_line import DoubtLine
+from proofbell.app.widgets.host import TROUBLE_KEY, HostedScreen
+from proofbell.app.widgets.trouble_line import TroubleLine
+from proofbell.bake.asking.timer import Timer
+from proofbell.bake.doubt import doubt
+from proofbell.bench.board import Board
+
+
+class Far(Sheet):
+    """Draws one dough, or a timer, as large as it goes."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._face: Face | None = None
+        self._around = Around()
+
+    def show(self, face: Face | None, beside_it: Around) -> None:
+        """Another moment."""
+        self._face, self._around = face, beside_it
+        self.draw()
+
+    def drawn(self, width: int, height: int) -> Content:
+        """Digits and what to do in blocks where they fit, the rest in words."""
+        if self._face is None:
+            return outside("No dough on the bench.   esc back")
+        return far(self._face, self._around, width, height)
+
+
+@dataclass(frozen=True, slots=True)
+class Answering:
+    """The bench below, and what answers for it."""
+
+    bench: BenchState
+    doing: DoughActions
+    readings: BenchReadings
+    answers: OvenAndPlan
+    time: OutageQuestion
+    timers: BenchTimers
+
+
+class FarView(HostedScreen[None]):
+    """Follows the most urgent dough by itself."""
+
+    PAGE: ClassVar[str] = "far"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *bindings("far"),
+        TROUBLE_KEY,
+        Binding("T", "time", "time in doubt", id="bench.time", show=False),
+        Binding("t", "timer", "timer", id="bench.timer", show=False),
+    ]
+    AUTO_FOCUS: ClassVar[str | None] = ""
+
+    def compose(self) -> ComposeResult:
+        """What stands wrong, if anything; nothing else."""
+        yield TroubleLine(most_lines=1)
+        yield DoubtLine()
+        yield Far()
+
+    _below: Answering | None = None
+
+    def follow(self, below: Answering) -> None:
+        """Which bench it is about, before it opens."""
+        self._below = below
+
+    def on_screen_resume(self) -> None:
+        """Show this moment."""
+        self.host.hold(on=False)
+        self.moment(self.host.live.board())
+
+    def moment(self, board: Board, *, lit: bool = False) -> None:
+        """Show another moment."""
+        found = self.query(Far)
+        if found:
+            self.set_class(lit, "-lit")
+            leave = next(action for action in self.actions if action.id == "far.leave")
+            back = f"{self.host.key(leave.id)} {leave.word}"
+            timers, shown = self.host.live.timers.running, self._timer(board)
+            waiting = [timer for timer in timers if timer != shown]
+            face = self._dough(board) if shown is None else timer_face(shown, board.now)
+            by_it = (board.urgent or "") if shown is None else shown.id
+            found.first().show(face, around(self._as_planned(board), by_it, waiting, back))
+
+    def _as_planned(self, board: Board) -> Board:
+        """The board with what is to come where the plan has it."""
+        below = self._below
+        return board if below is None else by_plan(board, self.host.live.states, below.bench.host.replanning.planned)
+
+    def _dough(self, board: Board) -> Face | None:
+        view, state = board.of(board.urgent or ""), self.host.live.state(board.urgent or "")
+        in_doubt = state is not None and doubt(state, board.now) is not None
+        return None if view is None else dough_face(view, board.now, in_doubt=in_doubt)
+
+    def _timer(self, board: Board) -> Timer | None:
+        """The timer that is shown in place of a dough: one that rings, while no dough wants anything; or the next."""
+        first, view = next(iter(self.host.live.timers.running), None), board.of(board.urgent or "")
+        if first is None or (view is not None and (view.wants or first.left_s(board.now) > 0)):
+            return None
+        return first
+
+    def action_answer(self) -> None:
+        """Answer what is asked; with nothing asked, go back to the bench."""
+        below = self._below
+        timer = None if below is None else self._timer(below.bench.board)
+        if below is not None and timer is not None:
+            below.timers.answer(timer.id)
+            return
+        urgent = None if below is None else below.bench.board.of(below.bench.board.urgent or "")
+        if below is None or urgent is None or not urgent.wants:
+            self.dismiss(None)
+            return
+        below.bench.take(urgent.bake)
+        if urgent.wants[0].kind == "check":
+            self.dismiss(None)
+            self.call_after_refresh(below.readings.reading)
+        elif urgent.wants[0].kind in ("due", "start"):
+            below.doing.done()
+        else:
+            below.answers.oven()
+
+    def action_time(self) -> None:
+        """Say how long the power was off: the bench asks."""
+        self.dismiss(None)
+        if self._below is not None:
+            self.call_after_refresh(self._below.time.ask)
+
+    def action_timer(self) -> None:
+        """A timer of the baker's own, over what is shown."""
+        if self._below is not None:
+            self._below.timers.ask()
+
+    def action_leave(self) -> None:
+        """Back to the bench."""
+        self.dismiss(None)
+
+    def on_click(self) -> None:
+        """A click anywhere goes back."""
+        self.dismiss(None)

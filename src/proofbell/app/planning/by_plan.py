@@ -1,0 +1,89 @@
+"""The board as the plan has it: what is to come stands at its planned hours, in strips, rows and list alike.
+
+What runs stays as it is, for its bell rings by the bench: only the baker can give it another length.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from proofbell.bake.outlook import Span
+from proofbell.bake.stamp import Stamp
+from proofbell.bake.state import BakeState
+from proofbell.bake.view import BakeView
+from proofbell.bench.board import Board, Coming, hands_use, oven_use, wall_us
+from proofbell.bench.proposals import ASK_START_S
+from proofbell.bench.timetable import BakeTimes
+
+SECOND_US = 1_000_000
+
+
+def by_plan(board: Board, states: Sequence[BakeState], planned: Mapping[str, BakeTimes]) -> Board:
+    """The same moment with the stages to come where the plan (by bake id) has them; a bake without one stays."""
+    known = {state.id: state for state in states}
+    spans = {
+        one.bake: _spans(known[one.bake], one, board.now, planned[one.bake])
+        for one in board.views
+        if one.bake in planned and one.bake in known and known[one.bake].closed is None
+    }
+    if not spans:
+        return board
+    views = tuple(replace(one, spans=spans.get(one.bake, one.spans)) for one in board.views)
+    lettered = sorted(((known[one.bake], one) for one in views if one.bake in known), key=lambda pair: pair[0].letter)
+    coming = (_coming(c, known[c.bake], board, spans[c.bake]) if c.bake in spans else c for c in board.coming)
+    return replace(
+        board,
+        views=views,
+        coming=tuple(sorted(coming, key=lambda c: (c.at_us, c.letter))),
+        oven=tuple(busy for state, one in lettered for busy in oven_use(state, one, board.now)),
+        hands=tuple(busy for state, one in lettered for busy in hands_use(state, one, board.now)),
+    )
+
+
+def _spans(state: BakeState, one: BakeView, now: Stamp, bake: BakeTimes) -> tuple[Span, ...]:
+    if len(bake.lines) != len(state.stages):
+        return one.spans
+    later_us = _later_us(state, one, now, bake)
+
+    def own_s(at_us: int) -> float:
+        return state.now_s(now) + (at_us + later_us - now.wall_us) / SECOND_US
+
+    return tuple(
+        replace(span, begin_s=own_s(bake.lines[span.stage].begins_us), end_s=own_s(bake.lines[span.stage].ends_us))
+        if span.when == "coming"
+        else span
+        for span in one.spans
+    )
+
+
+def _later_us(state: BakeState, one: BakeView, now: Stamp, bake: BakeTimes) -> int:
+    """How much later than planned all of it will be (µs), as is known already: what runs is over its time.
+
+    A start that is near is asked about; until that is answered it stands where it will ring.
+    """
+    running = [span for span in one.spans if span.when == "now"]
+    if running:
+        return max(0, *(wall_us(state, span.end_s, now) - bake.lines[span.stage].ends_us for span in running))
+    to_come = [span for span in one.spans if span.when == "coming"]
+    if not to_come:
+        return 0
+    first = min(to_come, key=lambda span: span.begin_s)
+    begins_us, planned_us = wall_us(state, first.begin_s, now), bake.lines[first.stage].begins_us
+    asked = not state.begun and state.start_s is not None
+    if asked and min(begins_us, planned_us) - now.wall_us <= ASK_START_S * SECOND_US:
+        return begins_us - planned_us
+    return max(0, now.wall_us - planned_us)
+
+
+def _coming(one: Coming, state: BakeState, board: Board, spans: Sequence[Span]) -> Coming:
+    """What is asked for a stage to come, moved with it; not what follows at once on what runs: it rings by that."""
+    if one.now or one.prompt.stage in {state.formula.followed_by(index) for index in state.running}:
+        return one
+    shown = board.of(state.id)
+    before = next((s for s in (shown.spans if shown else ()) if s.stage == one.prompt.stage), None)
+    after = next((s for s in spans if s.stage == one.prompt.stage), None)
+    if before is None or after is None or after.when != "coming":
+        return one
+    by_us = round((after.begin_s - before.begin_s) * SECOND_US)
+    return replace(one, at_us=max(board.now.wall_us, one.at_us + by_us))
