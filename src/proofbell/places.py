@@ -167,3 +167,8 @@ def formulas_in(folders: Iterable[Path]) -> dict[str, Path]:
 def reference_page() -> Path:
     """The page for those who write formulas."""
     return _PACKAGE / "formula" / "reference.md"
+
+
+def guide_page(topic: str) -> Path:
+    """One of the guide's pages."""
+    return _PACKAGE / "guide" / f"{topic}.md"

@@ -170,7 +170,7 @@ async def test_without_own_formulas_the_page_says_where_they_live_and_a_search_f
         back = seen(app)
 
     assert "Your own formulas live in" in empty
-    assert "n makes one of a recipe" in " ".join(empty.split())
+    assert "n makes one from a recipe" in " ".join(empty.split())
     assert "Harbour knots" not in found
     assert "▸ Lamplighter loaf" in found
     assert "No formula fits." in nothing

@@ -127,6 +127,7 @@ async def test_every_view_of_a_bake_can_be_walked_through(kept: Kept, size: tupl
     assert "24 to 26 °C ✗" in shown["readings"]
     assert "70 → 55 min" in shown["changes"]
     assert "strong white flour" in shown["weights"]
+    assert "Allergens: cereals containing gluten (wheat), egg, milk." in shown["weights"]
     assert "not scored yet" in shown["score"]
     assert "First proof began" in shown["log"]
 

@@ -14,7 +14,8 @@ from proofbell.app.bench.bench_screen import BenchScreen
 from proofbell.app.bench.far_view import FarView
 from proofbell.app.reading.reading_dialog import ReadingDialog
 from proofbell.app.widgets.actions import ACTIONS, bindings, of_screen, with_keys
-from proofbell.app.widgets.key_row import key_list
+from proofbell.app.widgets.key_row import HELP_WIDTH, help_page, key_list
+from proofbell.app.widgets.when import WHEN, when
 from proofbell.errors import Failure
 
 SCREENS: dict[str, type[Screen[Any]]] = {
@@ -50,6 +51,20 @@ def test_help_lists_every_action_with_its_key() -> None:
         listed = re.sub(r"\n +", " ", key_list(of_screen(name)).plain).splitlines()
         assert len(listed) == len(of_screen(name)) == len({b.id for b in bindings(name)})
         assert all(action.help in line for action, line in zip(of_screen(name), listed, strict=True))
+
+
+def test_help_at_the_bench_answers_a_baker_with_the_keys_that_hold_here() -> None:
+    moved = of_screen("bench", with_keys({"bench.moved": "f5"}))
+    shown = help_page(moved).plain
+    fridge = next(row for row in when(moved) if "fridge" in row[0])
+
+    assert fridge[1] == "f5"
+    assert len(when(moved)) == len(WHEN)
+    assert max(len(line) for line in shown.splitlines()) <= HELP_WIDTH
+    # All keys are there still, and the questions on the first page of a small terminal.
+    assert all(action.help[:30] in shown for action in moved)
+    assert shown.splitlines().index("When …") < 12
+    assert "When …" not in help_page(of_screen("plan")).plain
 
 
 def test_a_key_of_the_kitchen_file_takes_the_place_of_the_usual_ones() -> None:

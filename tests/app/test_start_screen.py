@@ -436,6 +436,7 @@ async def test_what_is_typed_while_the_formulas_are_read_arrives_and_begins_noth
         await settled(pilot)
 
     assert "enter size" in row
+    assert not re.search(r"│ +\[ +\]", row), "no field without a name"
     assert "Still loading" in early
     assert typed == ["12", "lamp"]
     assert begun == ["Lamplighter loaf"]

@@ -9,7 +9,9 @@ import pytest
 
 from proofbell.app.weigh.weigh_screen import WeighScreen
 from proofbell.app.widgets.rows import Rows
+from proofbell.bake import intents
 from proofbell.bake.tasks import Weighed
+from proofbell.bake.weigh.in_bowl import dough_is
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.dough.weights import SizeWish
 from proofbell.kitchen.model import Kitchen, Scale
@@ -233,7 +235,10 @@ async def test_another_size_says_what_to_add_before_it_is_taken_and_the_list_fol
     app = app_on(live, real=clock)
     async with app.run_test(size=size) as pilot:
         await to_bench(pilot, app)
-        await pilot.press("w", "space", "space", "d", "1", "6")
+        await pilot.press("w", "space", "space", "d", "1", "6", "space", "x")
+        await settle(pilot, app)
+        half_typed = seen(app)
+        await pilot.press("backspace", "backspace")
         await settle(pilot, app)
         dialog = seen(app)
         assert of(live, bake).batch.pieces == 12
@@ -249,6 +254,7 @@ async def test_another_size_says_what_to_add_before_it_is_taken_and_the_list_fol
         await pilot.press("u")
         await settle(pilot, app)
 
+    assert "does not say what there is so much of" in half_typed
     assert re.search(r"strong white flour +473 g +631 g +473 g +158 g", dialog)
     assert "▸ 16 × 75 g" in dialog
     assert "16 × 56 g, the same dough" in dialog
@@ -259,3 +265,38 @@ async def test_another_size_says_what_to_add_before_it_is_taken_and_the_list_fol
     assert "▸ 10 × 120 g" in refused
     assert (state.batch.pieces, state.batch.dough_g, state.done(Weighed(0))) == (10, 1224.0, True)
     assert of(live, bake).batch.pieces == 16
+
+
+async def test_with_a_preferment_to_weigh_first_the_warm_liquid_is_said_to_be_the_doughs() -> None:
+    live, _ = live_kitchen()
+    bake = await opened(live, formula=house("tidemark-sourdough"))
+    app = StageApp(WeighScreen(live, bake))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        first = seen(app)
+        await pilot.press("end")
+        await pilot.pause()
+        baskets = seen(app)
+
+    assert "For the dough, the water at 25.2 °C (77 °F); it then comes to 25.0 °C." in first
+    assert "9 of 9 still to weigh; in the bowl so far: 0 g." in first
+    # What goes on the baskets is in no bowl.
+    assert "9 of 9 still to weigh.\n" in baskets
+    assert "▸ ·  rye flour for the baskets" in baskets
+
+
+async def test_that_a_divided_dough_keeps_its_size_is_said_before_anything_is_typed() -> None:
+    live, clock = live_kitchen()
+    bake = await opened(live)
+    await said(live, bake, intents.Begin())
+    while dough_is(of(live, bake)) != "divided":
+        clock.forward(5400)
+        await said(live, bake, intents.Done())
+    app = app_on(live, real=clock)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await to_bench(pilot, app)
+        await pilot.press("escape", "d")
+        await settle(pilot, app)
+        shown = seen(app)
+
+    assert "The dough is in pieces or in the oven: its size stays." in shown

@@ -96,9 +96,9 @@ def test_the_stage_that_wants_it_says_so_and_the_one_before() -> None:
     assert view(state, 0.0).outside == ""
     proof = bake("A", "harbour-knots", *TO_FINAL_PROOF)
     proof = replace(proof, formula=knots, batch=weigh_out(knots, KITCHEN).batch)
-    assert view(proof, 6400.0).outside == "On the piece: sesame 72 g. Before Bake, on the piece: sesame 72 g."
+    assert view(proof, 6400.0).outside == "On the pieces: sesame 72 g. Before Bake, on the pieces: sesame 72 g."
     house_proof = bake("A", "harbour-knots", *TO_FINAL_PROOF)
-    assert view(house_proof, 6400.0).outside == "Before Bake, on the piece: milk for brushing 24 g."
+    assert view(house_proof, 6400.0).outside == "Before Bake, on the pieces: milk for brushing 24 g."
 
 
 def test_the_log_calls_each_weight_by_its_name() -> None:

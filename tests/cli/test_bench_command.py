@@ -38,7 +38,12 @@ def _bench(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Callable[..., int
 def test_a_formula_that_is_named_stands_first_and_what_is_put_on_is_in_the_journal(
     bench: Callable[..., int], tmp_path: Path
 ) -> None:
+    """First also where another was baked of late, which would begin in its place."""
     shown = []
+
+    async def baked_of_late(app: ProofbellApp) -> int:
+        await say(app.live, await put_on(app.live, KNOTS), intents.Begin())
+        return 0
 
     async def at_the_screens(app: ProofbellApp) -> int:
         async with app.run_test(size=(100, 30)) as pilot:
@@ -47,13 +52,14 @@ def test_a_formula_that_is_named_stands_first_and_what_is_put_on_is_in_the_journ
             shown.append(await settle(pilot, app))
             await pilot.press("b")
             await settle(pilot, app)
-            assert [state.formula.name for state in app.live.states] == ["Quay pan loaf"], seen(app)
+            assert [state.formula.name for state in app.live.states] == ["Harbour knots", "Quay pan loaf"], seen(app)
         return 0
 
+    assert bench(lambda app: asyncio.run(baked_of_late(app))) == 0
     assert bench(lambda app: asyncio.run(at_the_screens(app)), "quay-pan-loaf") == 0
     assert "▸Quay pan loaf" in shown[0].replace("▸ ", "▸")
     with Journal.open(tmp_path / "journal.sqlite") as journal:
-        assert journal.count() == 1
+        assert journal.count() == 2
 
 
 def test_the_exit_status_is_the_sessions(bench: Callable[..., int]) -> None:

@@ -21,16 +21,19 @@ from proofbell.bench.timetable import timetable
 from proofbell.cli import COMMANDS, main
 from proofbell.cli.journal import FORMATS
 from proofbell.cli.kitchen import as_text as kitchen_text
-from proofbell.cli.printed.plan_text import as_calendar
+from proofbell.cli.printed.plan_calendar import as_calendar
 from proofbell.cli.printed.plan_text import as_plain as plan_plain
 from proofbell.cli.printed.plan_text import as_text as plan_text
 from proofbell.cli.printed.rehearse_text import as_plain as rehearse_plain
 from proofbell.cli.printed.rehearse_text import as_text as rehearse_text
+from proofbell.cli.printed.sheet import sheet_of
+from proofbell.cli.printed.sheet_page import sheet_page
+from proofbell.cli.printed.sheet_text import sheet_text
 from proofbell.cli.printed.weigh_text import as_text as weigh_text
 from proofbell.cli.streams import Output
 from proofbell.cli.weigh import as_plain as weigh_plain
 from proofbell.json_text import json_text
-from proofbell.kitchen.model import Kitchen, Oven
+from proofbell.kitchen.model import Kitchen
 from proofbell.planner.search import plan
 from tests.support.hostile import FORMULAS, LETTERS, TEXTS, fill, harmful, hostile_formula, hostile_kitchen
 
@@ -180,7 +183,8 @@ def test_what_the_commands_say_of_a_formula_and_a_kitchen_that_no_file_could_hol
     )
     planned = plan(problem, 50)
     table = timetable(planned, START.wall_us)
-    written = as_calendar(table, Oven(), START.wall_us)
+    written = as_calendar(table, kitchen, START.wall_us)
+    sheet = sheet_of(planned, table, START.wall_us, kitchen, [formula] * 2, [weighed] * 2)
     told = {
         "kitchen": kitchen_text(kitchen),
         "weigh": weigh_text(weighed, (text,), why=True),
@@ -192,6 +196,8 @@ def test_what_the_commands_say_of_a_formula_and_a_kitchen_that_no_file_could_hol
             plan_plain(planned, table, START.wall_us, kitchen, [text], {"A": formula, "B": formula})
         ),
         "plan --ics": written,
+        "plan --sheet": sheet_text(sheet),
+        "plan --html": sheet_page(sheet),
     }
     for name, shown in told.items():
         assert not harmful(shown), f"{name}: {harmful(shown)[:5]}\n{shown!a}"

@@ -56,6 +56,12 @@ def test_a_fact_is_set_and_shown(file: Path, capsys: pytest.CaptureFixture[str])
     assert load_kitchen(file).room_c == 21.0
 
 
+@pytest.mark.parametrize("typed", ["22:30 to 6:00", "22:30-06:00", "22:30, 06:00", '["22:30", "06:00"]'])
+def test_quiet_hours_are_typed_as_one_says_them(typed: str, file: Path) -> None:
+    assert main(["kitchen", "set", "quiet", typed]) == 0
+    assert load_kitchen(file).quiet == ("22:30", "06:00")
+
+
 def test_set_may_answer_in_json(capsys: pytest.CaptureFixture[str]) -> None:
     run("set", "altitude", "5000 ft", "--json")
     told = json.loads(capsys.readouterr().out)

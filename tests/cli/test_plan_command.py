@@ -45,7 +45,7 @@ def test_a_time_that_cannot_be_kept_ends_with_status_1_and_a_way_out(capsys: Cap
     assert main(["plan", "harbour-knots", "--ready", "in 1 h"]) == 1
 
     told = capsys.readouterr().out
-    assert "late." in told
+    assert " late\n" in told
     assert "with no stage shortened" in told
 
 

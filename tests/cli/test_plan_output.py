@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -169,6 +170,9 @@ def test_the_calendar_is_one_that_calendars_read(capsys: Captured, tmp_path: Pat
 
     read = icalendar.Calendar.from_ical(path.read_bytes())
     events = list(read.walk("VEVENT"))
+    weighed = [event for event in events if str(event["SUMMARY"]).endswith(" weigh out")]
+    assert [str(event["SUMMARY"]) for event in weighed] == ["A weigh out", "B weigh out"]
+    events = [event for event in events if event not in weighed]
     stages = [(bake["letter"], stage) for bake in found["bakes"] for stage in bake["stages"]]
     heats = [use for use in found["oven"] if use["state"] in ("heating", "cooling", "off")]
     oven = events[len(stages) :]
@@ -222,16 +226,14 @@ def test_wrong_input_is_told_in_words_with_status_2(said: list[str], capsys: Cap
 
 def test_a_night_and_two_people_are_told_in_words_and_in_the_document(capsys: Captured, tmp_path: Path) -> None:
     (tmp_path / "kitchen.toml").write_text('quiet = ["22:30", "06:00"]\nnames = ["Ola", "Tir"]\n', encoding="utf-8")
-    wide = (FORMULAS / "lantern-pittas.toml").read_text(encoding="utf-8").replace("trays       = 1", "trays = 3")
-    (tmp_path / "pittas.toml").write_text(wide, encoding="utf-8")
-    said = ["plan", "tidemark-sourdough", str(tmp_path / "pittas.toml"), "--ready", "tomorrow 12:00"]
+    said = ["plan", "tidemark-sourdough", "lantern-pittas", "--ready", "tomorrow 12:00"]
 
     assert main(said) == 0
     lines = capsys.readouterr().out.splitlines()
     found = document(capsys, *said)
 
     (night,) = [line for line in lines if line.startswith("Nobody works from 22:30 to Sun 15 06:00: ")]
-    assert "A is at its " in night
+    assert re.search(r"A (proofs|chills)( in the cold)? for \d+ h", night)
     assert any(line.endswith("take load 1 of 3 out, put load 2 of 3 in: Bake, 5 min (Ola)") for line in lines) or any(
         line.endswith("take load 1 of 3 out, put load 2 of 3 in: Bake, 5 min (Tir)") for line in lines
     )
@@ -254,7 +256,7 @@ def test_each_dough_is_tried_alone_before_two_are_said_to_clash(capsys: Captured
     assert moment(reason["earliest"]) == reason["needs_seconds"]
     assert moment(found["bakes"][0]["stages"][-1]["ends"]) == moment(reason["earliest"]), "no sooner, and no later"
     assert f"A needs {length(reason['needs_seconds'])}; ready at the earliest at " in out
-    assert out.count(" late") == 1, "how late it is is said once"
+    assert len(re.findall(r" late\b", out)) == 1, "how late it is is said once"
 
 
 def test_hands_at_any_hour_are_there_for_the_asking(capsys: Captured, tmp_path: Path) -> None:

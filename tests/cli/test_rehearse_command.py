@@ -350,7 +350,7 @@ def test_another_size_is_said_as_it_would_be_live(demo: str, capsys: Captured) -
         ("Mixx = 16", "Did you mean Mix?"),
         ("Mix = 16 g", "does not say what there is so much of"),
         ("Mix = 10", "Cannot be taken out of the bowl: strong white flour 99 g"),
-        ("Bake = 10", "its size holds"),
+        ("Bake = 10", "its size stays"),
     ],
 )
 def test_a_size_that_cannot_be_is_refused(demo: str, capsys: Captured, typed: str, words: str) -> None:

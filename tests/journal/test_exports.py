@@ -20,6 +20,7 @@ from hypothesis import strategies as st
 
 from proofbell.bake import events as kinds
 from proofbell.bake.record import from_row
+from proofbell.cli.printed.journal_text import show_lines
 from proofbell.journal.export.calendar import Entry, calendar
 from proofbell.journal.export.export_csv import csv_text, safe_cell
 from proofbell.journal.export.export_json import schema, whole_json
@@ -29,6 +30,7 @@ from proofbell.journal.export.picture import picture
 from proofbell.journal.reviews.review import BakeReview, review
 from proofbell.journal.storage.store import Journal
 from tests.journal.generate import Truth, fill, simulated_bakes
+from tests.support.bakes import house
 from tests.support.making import KNOTS, MORNING_US, chain, old_row, opened
 
 HOSTILE = [
@@ -91,6 +93,19 @@ def test_the_loaf_and_the_tin_go_out_with_the_batch() -> None:
     assert (document["bakes"][0]["batch"]["loaf_g"], document["bakes"][0]["batch"]["tin_ml"]) == (800.0, 2475.0)
     assert "for loaves of 800 g once cool in tins of 2475 ml" in found.events[0].words
     assert "Made for: loaves of 800 g once cool in tins of 2475 ml." in page(found)
+
+
+def test_what_is_brushed_and_strewn_on_the_pieces_is_named_wherever_a_bake_can_be_looked_up() -> None:
+    """Egg, wheat and sesame: Regulation (EU) 1169/2011, Annex II; US FASTER Act of 2021. Egg here is on top alone."""
+    plait = house("mooring-plait")
+    dough = tuple(line for line in plait.ingredients if "egg" not in line.contains)
+    found = review(chain("plait", [(0.0, replace(opened(), formula=replace(plait, ingredients=dough)))]))
+    document = json.loads("".join(whole_json([found], "0.1.0")))
+    jsonschema.validate(document, schema(), cls=jsonschema.Draft202012Validator)
+    eu = ["cereals containing gluten (wheat)", "egg", "sesame"]
+    assert document["bakes"][0]["allergens"] == {"eu": eu, "us": ["egg", "wheat", "sesame"]}
+    assert f"| Allergens | {', '.join(eu)} |" in page(found)
+    assert f"Allergens: {', '.join(eu)}." in list(show_lines(found))
 
 
 def test_a_log_of_an_older_program_goes_out_with_the_text_its_digest_is_over() -> None:

@@ -402,6 +402,17 @@ from proofbell.recipe.reading.line import read_line
 assert item.ware is not None and item.ware.kind == "other"
 """,
     ),
+    "a page of the guide": Addition(
+        (
+            ("guide/songs.md", "", "# Songs for a dough\n\nHum low.\n"),
+            ("cli/guide.py", '"trouble", "questions")', '"trouble", "questions", "songs")'),
+        ),
+        """
+from proofbell.cli.guide import contents, found
+assert contents().endswith("proofbell guide songs        Songs for a dough")
+assert found("hum") == "songs"
+""",
+    ),
     "a command": Addition(
         (
             (

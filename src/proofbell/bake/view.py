@@ -127,7 +127,7 @@ def liquid_words(state: BakeState, index: int) -> str:
 
 
 def outside_words(state: BakeState, index: int | None) -> str:
-    """What is wanted outside the dough now and before the next stage: ``On the piece: egg 36 g``."""
+    """What is wanted outside the dough now and before the next stage: ``On the pieces: egg 36 g``."""
     following = 0 if index is None else state.formula.followed_by(index)
     told = [] if index is None else _wanted_words(state, index)
     if following is not None:
@@ -137,7 +137,7 @@ def outside_words(state: BakeState, index: int | None) -> str:
 
 
 def _wanted_words(state: BakeState, index: int) -> list[str]:
-    where: list[tuple[Use, str]] = [("tin", "on tin or tray"), ("finish", "on the piece")]
+    where: list[tuple[Use, str]] = [("tin", "on tin or tray"), ("finish", "on the pieces")]
     step_g = state.kitchen.scale.step_g
     told = []
     for use, words in where:

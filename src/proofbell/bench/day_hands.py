@@ -120,7 +120,9 @@ def _shared_out(lines: list[HandsLine], people: int) -> tuple[HandsLine, ...]:
     for line in lines:
         free = [who for who in range(people) if free_us[who] <= line.begins_us] or [free_us.index(min(free_us))]
         known = {last.get(act.letter) for act in line.acts}
-        who = min(free, key=lambda one: (worked_us[one] - FAMILIAR_US * (one in known), one))
+        # Who stands at a dough goes on with it, and is not relieved for one reading.
+        at_it = {one for one in known if one is not None and free_us[one] == line.begins_us} & set(free)
+        who = min(at_it or free, key=lambda one: (worked_us[one] - FAMILIAR_US * (one in known), one))
         free_us[who] = max(free_us[who], line.ends_us)
         worked_us[who] += line.ends_us - line.begins_us
         last.update({act.letter: who for act in line.acts})

@@ -84,10 +84,13 @@ def _over(bake: BakeTimes, begin_us: int, end_us: int) -> Line | None:
     return most if min(most.ends_us, end_us) > max(most.begins_us, begin_us) else None
 
 
+_DOES = {"proof": "proofs", "rest": "rests", "chill": "chills", "bake": "bakes", "cool": "cools"}
+
+
 def _meanwhile(bake: BakeTimes, line: Line) -> str:
-    name = line.name[:1].lower() + line.name[1:]
-    where = ", in the cold" if line.cold else ""
-    return f"{bake.letter} is at its {name}{where}, for {length(line.seconds)}"
+    does = _DOES.get(line.kind, "is being worked")
+    where = " in the cold" if line.cold else ""
+    return f"{bake.letter} {does}{where} for {length(line.seconds)}"
 
 
 def _listed(letters: Sequence[str]) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from proofbell.planner.clashes import LeaveOut, MorePeople, MoreTrays, MoveDue, Overrun, WayOut
+from proofbell.planner.clashes import LeaveOut, MorePeople, MoveDue, Overrun, WayOut
 from proofbell.planner.model import Plan, Step
 from proofbell.planner.reasons import Reason
 from proofbell.visible import visible
@@ -59,26 +59,23 @@ def _clash(plan: Plan, reason: Reason, at: Callable[[int], str]) -> str:
 def way_out_words(way: WayOut) -> str:
     """``keep B's final proof 15 min longer than its dough allows``, as the end of a sentence."""
     match way.change:
-        case MoveDue(letter, from_s):
-            return _due_words(way.plan, letter, from_s)
+        case MoveDue(letter, from_s, to_s):
+            return _due_words(way.plan, letter, to_s - from_s)
         case Overrun(letter, step, by_s):
             return f"keep {letter}'s {_inside(step)} {length(by_s)} longer than its dough allows"
-        case MoreTrays(trays):
-            return f"use {trays} oven places at once"
-        case MorePeople():
-            return "ask for a second pair of hands"
+        case MorePeople(people):
+            return f"ask for {'a second pair' if people == 2 else f'{people} pairs'} of hands"
         case LeaveOut(letter):
             return f"leave {letter} out"
 
 
-def _due_words(after: Plan, letter: str, from_s: int) -> str:
+def _due_words(after: Plan, letter: str, later_s: int) -> str:
+    if later_s <= 0:
+        return f"let {letter} be ready {length(-later_s)} earlier"
     times = after.of(letter)
-    late_s = times.ready_s - from_s
-    if late_s <= 0:
-        return f"let {letter} be ready {length(-late_s)} earlier"
     lengths = zip(after.problem.by_letter[letter].steps, times.begins_s, times.ends_s, strict=True)
     whole = all(end_s - begin_s >= step.nominal_s for step, begin_s, end_s in lengths if not step.ended)
-    return f"let {letter} be ready {length(late_s)} later{', with no stage shortened' if whole else ''}"
+    return f"let {letter} be ready {length(later_s)} later{', with no stage shortened' if whole else ''}"
 
 
 def _inside(step: Step) -> str:

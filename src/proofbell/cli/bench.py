@@ -57,11 +57,10 @@ def open_bench(named: Sequence[Path], *, recipe: bool = False) -> int:
     kitchen_file, journal = places.kitchen_file(), places.journal_file()
     keeper = JournalKeeper(journal)
     leader = Lead(journal)
-    house = [path for path in places.house_formulas().values() if path not in named]
     live = Live(WallClock(), keeper, load_kitchen(kitchen_file))
     app = ProofbellApp(
         live,
-        files=[*named, *house],
+        files=[*named, *places.house_formulas().values()],
         leader=leader,
         start=bool(named),
         first_start=not kitchen_file.exists(),

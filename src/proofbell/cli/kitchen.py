@@ -69,7 +69,7 @@ def run(args: argparse.Namespace) -> int:
             print(f"Written: {visible(said, most=200)}.")
             return 0
     if args.action == "ring":
-        from proofbell.cli.ring import ring
+        from proofbell.cli.of_kitchen.ring import ring
 
         return ring(as_json=args.json)
     if args.action == "probe-check":

@@ -13,7 +13,8 @@ from proofbell.bake.weigh.shopping import Shopping, shopping
 from proofbell.bake.weigh.shopping_words import sections
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.bench.out_of_fridge import Out, notes, out_of_fridge, out_rows
-from proofbell.cli.arguments.planned import planned
+from proofbell.cli.arguments.plan_asked import read_asked
+from proofbell.cli.arguments.planned import moment, planned
 from proofbell.cli.arguments.reading import read_all
 from proofbell.cli.printed.plan_text import clock_of, iso_of
 from proofbell.cli.printed.printing import print_json
@@ -58,7 +59,8 @@ def run(args: argparse.Namespace) -> int:
         else:
             print("\n\n".join(_blocks(found)))
         return 0
-    made = planned(formulas, args.ready or [], args.start, Today())
+    now, here = moment()
+    made = planned(read_asked(args, now, here), Today(), now)
     found = shopping(list(zip(formulas, made.weighed, strict=True)))
     by_letter = {bake.letter: bake for bake in made.table.bakes}
     times = [by_letter[letter] for letter, _ in zip(LETTERS, formulas, strict=False)]
@@ -66,7 +68,7 @@ def run(args: argparse.Namespace) -> int:
     if args.json:
         print_json({**_as_plain(found), "out_of_fridge": [_out_plain(out) for out in outs]})
     else:
-        print("\n\n".join([*_blocks(found), *_outs(outs, made.kitchen, made.now)]))
+        print("\n\n".join([*_blocks(found), *_outs(outs, made.kitchen, now)]))
     return 0
 
 

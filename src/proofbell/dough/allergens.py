@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from proofbell.formula.ingredients import NUTS
+from proofbell.formula.model import Formula
 
 EU: dict[str, tuple[str, ...]] = {
     "cereals containing gluten": ("wheat", "rye", "barley", "oats"),
@@ -49,6 +50,11 @@ def eu_allergens(contains: Iterable[str]) -> tuple[str, ...]:
 def us_allergens(contains: Iterable[str]) -> tuple[str, ...]:
     """Return the US major allergens in what is contained; nuts with their names."""
     return _listed(contains, US)
+
+
+def contained(formula: Formula) -> tuple[str, ...]:
+    """Return what the formula's writer says is contained: in the dough, on the pieces, and on tin, tray or basket."""
+    return tuple(name for line in (*formula.ingredients, *formula.outside) for name in line.contains)
 
 
 def _listed(contains: Iterable[str], law: dict[str, tuple[str, ...]]) -> tuple[str, ...]:

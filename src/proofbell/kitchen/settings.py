@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import re
 from typing import Any
 
 from proofbell.errors import Failure
@@ -10,7 +11,7 @@ from proofbell.formula.findings import Findings
 from proofbell.formula.kinds import Choice, Number, Several, YesNo
 from proofbell.formula.tables import Table, Tables
 from proofbell.kitchen.alarm_command import read_list
-from proofbell.kitchen.fields import KITCHEN, Keys, Places
+from proofbell.kitchen.fields import KITCHEN, Hour, Keys, Places
 from proofbell.visible import visible
 
 _YES_NO = {"true": True, "yes": True, "on": True, "false": False, "no": False, "off": False}
@@ -83,6 +84,8 @@ def _typed(kind: object, value: str) -> Any:  # noqa: ANN401 - a value of a TOML
     with contextlib.suppress(ValueError):
         if isinstance(kind, Number):
             return int(value) if kind.whole else float(value)
+        if isinstance(kind, Several) and isinstance(kind.kind, Hour) and not value.startswith("["):
+            return re.split(r"\s+to\s+|\s*[-–,]\s*|\s+", value)
         if isinstance(kind, Several):
             return read_list(value)
     return value

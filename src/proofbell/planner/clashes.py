@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from proofbell.planner.model import Chain, Clash, Flexibility, Plan, Problem, Step, Times
@@ -22,6 +22,11 @@ WAYS = 3
 
 HOTTEST_C = 250.0
 """No oven is taken to be hotter than this: common practice, no source."""
+
+MINUTE_S = 60
+EARLIER_S = 5 * 60
+EARLIER = (1, 2, 4)
+"""What is offered as earlier is so by as long as the clash, in steps of 5 min, or twice as long, or four times."""
 
 STEPS = 12
 """Steps of the search for each way out: enough to compare them."""
@@ -140,10 +145,11 @@ def feasible_beside(plan: Plan, live: Collection[str], alone_s: int) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class MoveDue:
-    """Let a chain be ready when it can be, and not at ``from_s``."""
+    """Want a chain at ``to_s``, and not at ``from_s``."""
 
     letter: str
     from_s: int
+    to_s: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,13 +159,6 @@ class Overrun:
     letter: str
     step: Step
     by_s: int
-
-
-@dataclass(frozen=True, slots=True)
-class MoreTrays:
-    """Use so many oven places."""
-
-    trays: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,7 +175,7 @@ class LeaveOut:
     letter: str
 
 
-Change = MoveDue | Overrun | MoreTrays | MorePeople | LeaveOut
+Change = MoveDue | Overrun | MorePeople | LeaveOut
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,18 +192,30 @@ class WayOut:
 
 
 def ways_out(plan: Plan, clash: Clash) -> tuple[WayOut, ...]:
-    """Up to three changes that repair a clash, the cheapest first. Only what makes the plan better is offered."""
-    before = (plan.cost.violation_s, plan.cost.late_s)
-    found: list[WayOut] = []
-    for change, problem in _changes(plan, clash):
-        after = _after(plan, problem)
-        if (after.cost.violation_s, after.cost.late_s) < before:
-            found.append(WayOut(change, after))
+    """Up to three changes that do away with a clash, the cheapest first.
+
+    What only hands the trouble on to others is not offered. More oven is no way out: that has the places it has.
+    """
+    letters = list(dict.fromkeys((clash.second_letter, clash.first_letter)))
+    found = [way for letter in letters for way in _moved(plan, clash, letter)]
+    found += [WayOut(change, _after(plan, problem)) for change, problem in _changes(plan, clash, letters)]
+    better = [way for way in found if _mends(way.plan, plan, clash)]
     # A day with a chain left out is always cheaper; it is what anybody wants last.
-    found.sort(
+    better.sort(
         key=lambda way: (way.plan.cost.violation_s, way.late_s, -len(way.plan.problem.chains), way.plan.cost.total)
     )
-    return tuple(found[:WAYS])
+    return tuple(better[:WAYS])
+
+
+def _mends(after: Plan, plan: Plan, clash: Clash) -> bool:
+    """Whether the second chain's trouble is gone and no other chain's has grown by as much."""
+    chain, times = plan.problem.by_letter[clash.second_letter], plan.of(clash.second_letter)
+    over_s = chain_violation_s(plan.problem, chain, times)
+    if over_s:
+        return after.cost.violation_s <= plan.cost.violation_s - over_s
+    late_s = 0 if chain.ready_by_s is None else max(0, times.ready_s - chain.ready_by_s)
+    left_s = max(0, plan.cost.late_s - late_s) + LATE_S
+    return after.cost.violation_s <= plan.cost.violation_s and after.cost.late_s < min(left_s, plan.cost.late_s)
 
 
 def _after(plan: Plan, problem: Problem) -> Plan:
@@ -215,17 +226,36 @@ def _after(plan: Plan, problem: Problem) -> Plan:
     return search.plan()
 
 
-def _changes(plan: Plan, clash: Clash) -> Iterator[tuple[Change, Problem]]:
+def _moved(plan: Plan, clash: Clash, letter: str) -> Iterator[WayOut]:
+    """A chain wanted later, as soon as it can be from its begin in the plan on; or earlier, out of the other's way."""
+    chain, problem = plan.problem.by_letter[letter], plan.problem
+    due_s = chain.ready_by_s
+    if due_s is None:
+        return
+    held_s = max(chain.not_before_s, plan.of(letter).begins_s[0])
+    soonest = _after(plan, _with(problem, replace(chain, ready_by_s=None, not_before_s=held_s)))
+    for order in (soonest, plan):
+        ready_s = -(-order.of(letter).ready_s // MINUTE_S) * MINUTE_S
+        if ready_s <= due_s:
+            continue
+        after = _after(order, _with(problem, replace(chain, ready_by_s=ready_s)))
+        if _mends(after, plan, clash):
+            yield WayOut(MoveDue(letter, due_s, ready_s), after)
+            break
+    if chain.begun or clash.about == "time":
+        return
+    step_s = -(-clash.over_s // EARLIER_S) * EARLIER_S
+    for many in EARLIER:
+        way = replace(chain, ready_by_s=due_s - many * step_s)
+        after = _after(plan, _with(problem, way))
+        if _mends(after, plan, clash) and after.of(letter).ready_s <= due_s - many * step_s:
+            yield WayOut(MoveDue(letter, due_s, due_s - many * step_s), after)
+            return
+
+
+def _changes(plan: Plan, clash: Clash, letters: Sequence[str]) -> Iterator[tuple[Change, Problem]]:
     problem, capacity = plan.problem, plan.problem.capacity
-    letters = list(dict.fromkeys((clash.second_letter, clash.first_letter)))
-    for letter in letters:
-        chain = problem.by_letter[letter]
-        if chain.ready_by_s is not None:
-            yield MoveDue(letter, chain.ready_by_s), _with(problem, replace(chain, ready_by_s=None))
     yield from _longer(plan, clash)
-    if clash.about == "oven":
-        trays = capacity.trays + 1
-        yield MoreTrays(trays), replace(problem, capacity=replace(capacity, trays=trays))
     if clash.about == "hands":
         people = capacity.people + 1
         yield MorePeople(people), replace(problem, capacity=replace(capacity, people=people))
@@ -240,10 +270,10 @@ def _longer(plan: Plan, clash: Clash) -> Iterator[tuple[Change, Problem]]:
     chain, times = plan.problem.by_letter[clash.second_letter], plan.of(clash.second_letter)
     for at in range(max(0, clash.second_step - 1), clash.second_step + 1):
         step = chain.steps[at]
-        length_s = times.ends_s[at] - times.begins_s[at]
-        over_s = length_s - step.bounds_s(plan.problem.now_s)[1]
+        over_s = times.ends_s[at] - times.begins_s[at] - step.bounds_s(plan.problem.now_s)[1]
         if step.flexibility in (Flexibility.ELASTIC, Flexibility.FREE) and not step.ended and over_s > 0:
-            longer = _with_step(chain, at, replace(step, most_s=length_s))
+            over_s = -(-over_s // MINUTE_S) * MINUTE_S
+            longer = _with_step(chain, at, replace(step, most_s=step.bounds_s(plan.problem.now_s)[1] + over_s))
             yield Overrun(chain.letter, step, over_s), _with(plan.problem, longer)
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from proofbell.planner.alone import alone
-from proofbell.planner.clashes import LATE_S, clashes_of
+from proofbell.planner.clashes import LATE_S, WayOut, clashes_of, ways_out
 from proofbell.planner.model import Chain, Clash, Plan, Problem
 from proofbell.planner.objective import chain_violation_s
 
@@ -60,6 +60,16 @@ def clashes_between(plan: Plan, reasons: Sequence[Reason]) -> tuple[Clash, ...]:
     return tuple(clash for clash in clashes_of(plan) if clash.second_letter not in alone_)
 
 
+def ways_out_of(plan: Plan, reason: Reason) -> tuple[WayOut, ...]:
+    """Up to three changes that do away with a reason, the cheapest first; what a chain is by itself no other mends."""
+    clash = reason.clash or next((one for one in clashes_of(plan) if one.second_letter == reason.letter), None)
+    if clash is None:
+        return ()
+    if reason.cause != "clash":
+        clash = replace(clash, first_letter=clash.second_letter, first_step=clash.second_step, about="time")
+    return ways_out(plan, clash)
+
+
 def why_not(problem: Problem, chain: Chain) -> Cause | None:
     """Why one chain cannot be as it is wanted, even by itself; None where it can.
 
@@ -95,7 +105,7 @@ def _missed_s(problem: Problem, chain: Chain) -> int | None:
 
 
 def _soonest(problem: Problem, chain: Chain) -> tuple[int, int]:
-    """Seconds that a chain takes at the soonest, by itself, and when it is ready then."""
+    """Seconds that a chain takes at the soonest, by itself, and when it is ready then: never later than in the plan."""
     found = alone(problem, replace(chain, ready_by_s=problem.now_s))
     if not found:
         return 0, 0

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -20,6 +21,9 @@ from proofbell.words import grams, hour_minute
 
 Line = Callable[[int], Content]
 """Makes a line for a width."""
+
+ALLERGENS_WIDTH = 56
+"""So narrow that no terminal the app is usable in cuts an allergen off."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,6 +172,8 @@ def weights(review: BakeReview) -> Lines:
     lines.append(_plain(own(f"Dough {grams(batch.dough_g)}, flour {grams(batch.flour_g)}.", "bold")))
     if batch.ice_g:
         lines.append(_plain(own(f"{grams(batch.ice_g)} of the liquid as ice.")))
+    told = textwrap.wrap(f"Allergens: {report.allergens(review)}.", ALLERGENS_WIDTH, subsequent_indent="  ")
+    lines += [_plain(outside(words, most=400)) for words in told]
     lines += [_plain(own(words)) for words in report.loss_lines(review)]
     return Lines(head, tuple(lines))
 

@@ -14,11 +14,12 @@ from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.batch import Batch
 from proofbell.bench.planning_problem import Wish, problem_of
 from proofbell.bench.timetable import BakeTimes
-from proofbell.clock import offset_min, utc_us
+from proofbell.clock import offset_min
+from proofbell.clock_changes import moment_us
 from proofbell.formula.model import Formula
 from proofbell.journal.learning.use import Use
 from proofbell.kitchen.model import Kitchen
-from proofbell.moment_text import is_span, read_when
+from proofbell.moment_text import is_span
 from proofbell.nights import nights
 from proofbell.planner.model import Chain, Plan, Problem
 
@@ -130,15 +131,13 @@ class PlanDay:
 
     def by_way(self, before: Problem, after: Plan, origin_us: int) -> PlanDay:
         """The day with a way out taken: what the way's plan was made for, against what was asked before."""
-        capacity = after.problem.capacity
-        oven = replace(self.kitchen.oven, trays=max(self.kitchen.oven.trays, capacity.trays))
-        day = replace(self, kitchen=replace(self.kitchen, hands=capacity.people, oven=oven))
+        day = replace(self, kitchen=replace(self.kitchen, hands=after.problem.capacity.people))
         for chain in before.chains:
             now = after.problem.by_letter.get(chain.letter)
             if now is None:
                 day = day.without(chain.letter)
-            elif now.ready_by_s != chain.ready_by_s:
-                day = day.with_ready(chain.letter, origin_us + after.of(chain.letter).ready_s * 1_000_000)
+            elif now.ready_by_s != chain.ready_by_s and now.ready_by_s is not None:
+                day = day.with_ready(chain.letter, origin_us + now.ready_by_s * 1_000_000)
             elif now.steps != chain.steps:
                 pairs = zip(chain.steps, now.steps, strict=True)
                 longest = tuple((at, new.most_s) for at, (old, new) in enumerate(pairs) if old != new)
@@ -189,14 +188,13 @@ def read_hour(typed: str, now: Stamp) -> int | None:
     """The hour (UTC, µs) that somebody typed, as the kitchen's clock has it; None for nothing.
 
     Raises:
-        Failure: it is no hour.
+        Failure: it is no hour, or one that the clocks skip.
     """
     if not typed.strip():
         return None
     here = wall(now.wall_us, now).replace(tzinfo=None)
-    moment = read_when(typed, here)
+    typed_us = moment_us(typed, here, now.wall_us)
     if is_span(typed):
-        return now.wall_us + round((moment - here).total_seconds() * 1_000_000)
-    typed_us = utc_us(moment, now.wall_us)
+        return typed_us
     # The stamp's own offset holds, should the kitchen's clock stand otherwise than this machine's.
     return typed_us + (offset_min(now.wall_us) - now.offset_min) * 60_000_000

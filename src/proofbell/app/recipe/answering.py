@@ -15,14 +15,16 @@ class Answering:
         self.said: dict[Key, str] = {}
 
     def yes(self, guess: Guess, text: str) -> None:
-        """It is right; said again, or of another answer: that is taken back.
+        """It is right; said again: that is taken back. An answer of its own stays as it is.
 
         Raises:
             Failure: there is nothing to say yes to.
         """
         key = self._key(guess, text)
-        if key in self.said:
+        if self.said.get(key) == YES:
             del self.said[key]
+        elif key in self.said:
+            return
         elif may_be_right(guess):
             self.said[key] = YES
         else:
@@ -44,11 +46,14 @@ class Answering:
         self.said[key] = guess.options[(at + 1) % len(guess.options)]
 
     def typed(self, guess: Guess, text: str, answer: str) -> None:
-        """What was typed.
+        """What was typed; nothing takes the answer back.
 
         Raises:
             Failure: it is no answer to this guess.
         """
+        if not answer.strip():
+            self.said.pop(self._key(guess, text), None)
+            return
         word = " ".join(answer.split()).casefold()
         named = [each for each in guess.options if country_words(each).casefold() == word]
         self.said[self._key(guess, text)] = named[0] if named else read_answer(guess, answer)

@@ -69,7 +69,7 @@ class RecipeScreen(Page):
 
     def heading(self) -> Content:
         """Where it will be saved."""
-        return titled("A formula from a recipe", f"saved in {short(self._folder)}")
+        return titled("A formula from a recipe", f"to be saved in {short(self._folder)}")
 
     def body(self) -> ComposeResult:
         """Text, as it was left last time; what it was read as; a line to answer on, a line for the name."""

@@ -18,12 +18,19 @@ PATIENCE_S = 2.0
 
 
 class Shelf:
-    """Holds the files of each section; ``given`` are those of the house and those that were named at the start."""
+    """Holds the files of each section; ``given`` are those that were named at the start, then those of the house.
+
+    One of the house that was named is given twice, and stands on top with what else was named.
+    """
 
     def __init__(self, given: Sequence[Path]) -> None:
         house = house_folder()
-        self._opened_paths = [path for path in given if path.parent != house]
-        self._house_paths = [path for path in given if path.parent == house]
+        self._opened_paths = [
+            path
+            for n, path in enumerate(given)
+            if path not in given[:n] and (path.parent != house or path in given[n + 1 :])
+        ]
+        self._house_paths = [path for path in given if path.parent == house and path not in self._opened_paths]
         self._opened: list[FormulaFile] = []
         self._own: list[FormulaFile] = []
         self._house: list[FormulaFile] = []

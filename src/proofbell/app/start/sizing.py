@@ -93,7 +93,10 @@ PLACES = ("place-1", "place-2")
 
 def place_fields() -> list[Field]:
     """Fields for those places; each shows only where a formula has one. Left empty, the room's temperature holds."""
-    return [Field("", id=name, width=14, enter=NEXT) for name in PLACES]
+    fields = [Field("", id=name, width=14, enter=NEXT) for name in PLACES]
+    for field in fields:
+        field.display = False
+    return fields
 
 
 def hold_places(fields: Mapping[str, Field], formula: Formula, kitchen: Kitchen) -> None:

@@ -47,12 +47,12 @@ def last_time(last: LastBake, now: Stamp) -> Content:
 def own_live_in(folder: Path, key: str) -> Content:
     """What to do while there are no own formulas."""
     where_ = outside(short(folder), most=200)
-    return own("Your own formulas live in ") + where_ + own(f": {key} makes one of a recipe")
+    return own("Your own formulas live in ") + where_ + own(f": {key} makes one from a recipe")
 
 
 def none_at_hand(new: str, opens: str) -> Content:
     """What to do where there is no formula at all; with the keys."""
-    return own(f"No formulas here.\n{new} makes one of a recipe,\n{opens} opens a file.")
+    return own(f"No formulas here.\n{new} makes one from a recipe,\n{opens} opens a file.")
 
 
 def about(item: Item, now: Stamp) -> Content:

@@ -22,10 +22,12 @@ from proofbell.app.widgets.prose import Prose, set_in
 from proofbell.app.widgets.rows import Rows
 from proofbell.bake.intents import Refused
 from proofbell.bake.state import BakeState
+from proofbell.bake.weigh.in_bowl import dough_is
 from proofbell.bake.weigh.size_typed import read_size
 from proofbell.bake.weigh.ways import Way, Ways, ways
-from proofbell.bake.weigh.ways_words import batch_words, cannot_words, still_to_add, way_words
+from proofbell.bake.weigh.ways_words import DIVIDED, batch_words, cannot_words, still_to_add, way_words
 from proofbell.errors import Failure
+from proofbell.quantities import QuantityError
 from proofbell.words import grams
 
 EXAMPLES = "16   16 x 80 g   80 g each   1.8 kg dough   700 g flour"
@@ -88,7 +90,7 @@ class SizeDialog(HostedModal[str | None]):
             self.query_one("#now", Prose).say([self._now])
         self.query_one("#ways", Rows).can_focus = False
         self.query_one("#list", VerticalScroll).can_focus = False
-        self._tell("")
+        self._tell(self._read()[1])
         self.query_one("#size", Input).focus()
         self.call_after_refresh(self._show)
 
@@ -107,9 +109,11 @@ class SizeDialog(HostedModal[str | None]):
         """The ways to what is typed, and why it cannot be."""
         state, typed = self._state, self.query_one("#size", Input).value
         if state is None or not typed.strip():
-            return Ways(()), ""
+            return Ways(()), DIVIDED if state is not None and dough_is(state) == "divided" else ""
         try:
             found = ways(state, read_size(typed))
+        except QuantityError as error:
+            return Ways(()), in_words(Failure(error.message, error.remedy))
         except Failure as failure:
             return Ways(()), in_words(failure)
         why, otherwise = cannot_words(state, found)

@@ -157,7 +157,7 @@ class WeighScreen(Page):
         """How much is still to weigh, and what is in the bowl where the cursor stands."""
         batch, left = self.state.batch, len(self._open(0))
         index = self._rows[row] if row < len(self._rows) else None
-        bowl = self._bowl(index) if isinstance(index, int) else ()
+        bowl = self._bowl(index) if isinstance(index, int) and batch.lines[index].use == "dough" else ()
         there = in_bowl_g(self.state)
         done = grams(sum(there[n] for n in bowl), self._finest())
         if not left:

@@ -16,7 +16,7 @@ from proofbell.bake.weigh.made_for import tin_words
 from proofbell.bake.weigh.weigh_cautions import DISSOLVE
 from proofbell.bake.weigh.weigh_out import WeighOut
 from proofbell.dough.rounding import telling_step_g
-from proofbell.dough.safety import LOCAL_FIRST_FOR_ALL, Caution
+from proofbell.dough.safety import LOCAL_FIRST, Caution
 from proofbell.dough.yeast import PER_FRESH, swap
 from proofbell.formula.model import YeastForm
 from proofbell.words import grams, other_degrees, sentence, temperature, weight
@@ -124,14 +124,18 @@ def liquid_words(state: BakeState, out: WeighOut | None) -> list[Content]:
     first = [] if limited is None else [Content.assemble(own("! ", "bold $warning"), outside(limited, most=400))]
     if not batch.liquid or batch.liquid_c is None:
         return [own("This formula does not say which liquid sets the dough's temperature.", "dim")]
+    later = bool(batch.bowls) and bool(batch.lines[batch.bowls[0][0]].into)
     words = Content.assemble(
-        "First the ", outside(batch.liquid).stylize("bold"), " at ", own(temperature(batch.liquid_c), "bold $accent")
+        "For the dough, the " if later else "First the ",
+        outside(batch.liquid).stylize("bold"),
+        " at ",
+        own(temperature(batch.liquid_c), "bold $accent"),
     )
     words += own(f" ({other_degrees(batch.liquid_c)})")
     if batch.ice_g:
         words += own(f", {grams(batch.ice_g)} of it as ice", "bold $accent")
     if batch.expected_c is not None:
-        words += own(f"; the dough then comes to {temperature(batch.expected_c)}.")
+        words += own(f"; {'it' if later else 'the dough'} then comes to {temperature(batch.expected_c)}.")
     wanted_c = state.formula.dough.temperature_c
     if wanted_c is not None and batch.expected_c is not None and abs(wanted_c - batch.expected_c) >= 0.1:
         words += own(f" Wanted: {temperature(wanted_c)}.", "bold $warning")
@@ -155,7 +159,7 @@ def notes_words(out: WeighOut | None) -> list[Content]:
         if w != out.limited
     ]
     if out.notes.cautions:
-        parts.append(own(LOCAL_FIRST_FOR_ALL, "bold"))
+        parts.append(own(LOCAL_FIRST, "bold"))
     return parts + [_caution_words(caution) for caution in out.notes.cautions]
 
 

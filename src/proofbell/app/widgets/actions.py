@@ -119,7 +119,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("start.size", "start", ("enter",), "size", "To the fields of its size and of how warm it is today.", 1),
     Action("start.search", "start", ("slash",), "search", "Search the formulas by name and style as you type.", 3),
     Action("start.open-file", "start", ("o",), "open", "Take a formula from a file of your own.", 3),
-    Action("start.new", "start", ("n",), "new", "Make a formula of a recipe as it is written.", 3),
+    Action("start.new", "start", ("n",), "recipe", "Make a formula from a recipe as it is written.", 3),
     Action(
         "start.edit", "start", ("e",), "edit", "Open the formula's file in your editor; checked when that closes.", 3
     ),

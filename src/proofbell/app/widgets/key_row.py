@@ -21,6 +21,7 @@ from proofbell.app.drawing.sheet import Sheet
 from proofbell.app.fields.field import Field, field_with_focus
 from proofbell.app.widgets.actions import Action, key_name
 from proofbell.app.widgets.host import HostedScreen
+from proofbell.app.widgets.when import when
 
 _NO_LETTER = re.compile(r"ctrl\+|f\d")
 
@@ -88,6 +89,9 @@ def _piece(action: Action, word: str) -> Piece:
     return Piece(words.stylize(Style.from_meta({"@click": f"screen.{action.method}"})), action.rank)
 
 
+MAIN = 6
+"""Actions that keep their place on a narrow row are listed first."""
+
 HELP_AT, HELP_WIDTH = 14, 71
 """Where the words begin, and how many cells there are for a line; the dialog is 78 wide with border and scroll bar."""
 
@@ -124,12 +128,26 @@ class KeysDialog(ModalScreen[None]):
         scroll = self.query_one(VerticalScroll)
         scroll.border_title = Content("All keys")
         scroll.border_subtitle = Content("esc back")
-        words = key_list(self._actions)
-        if any(action.screen == "bench" for action in self._actions):
-            words = Content("\n\n").join([words, sign_list()])
-        self.query_one(Static).update(words)
+        self.query_one(Static).update(help_page(self._actions))
         scroll.scroll_home(animate=False)
         scroll.focus()
+
+
+def help_page(actions: Sequence[Action]) -> Content:
+    """The keys; on the bench its main keys, what a baker may ask, the other keys and the signs."""
+    asked = when(actions)
+    if not asked:
+        return key_list(actions)
+    main = [action for action in actions if 0 < action.rank <= MAIN]
+    rest = [action for action in actions if action not in main]
+    return Content("\n\n").join([key_list(main), _answers(asked), key_list(rest), sign_list()])
+
+
+def _answers(asked: Sequence[tuple[str, str, str]]) -> Content:
+    """Question, keys and what to do, in three columns."""
+    said, keys = (max(len(row[column]) for row in asked) + 2 for column in (0, 1))
+    rows = [Content.assemble(f"{one:<{said}}", (f"{key:<{keys}}", "bold $accent"), do) for one, key, do in asked]
+    return Content("\n").join([own("When …", "bold"), *rows])
 
 
 def key_list(actions: Sequence[Action]) -> Content:

@@ -33,7 +33,7 @@ def sections(found: Shopping) -> tuple[Section, ...]:
         Section("From the fridge", _rows([item for item in found.items if item.from_fridge])),
     ]
     things = [Row(str(number), f"{'tin' if number == 1 else 'tins'} of {ml:.0f} ml") for ml, number in found.tins]
-    things.append(Row(str(found.trays), f"oven {'place' if found.trays == 1 else 'places'} over all doughs"))
+    things.append(Row(str(found.trays), f"{'place' if found.trays == 1 else 'places'} in the oven, for all doughs"))
     parts.append(Section("Tins and trays", tuple(things)))
     if found.starter_g > 0:
         more = "have more than that, and keep some back"

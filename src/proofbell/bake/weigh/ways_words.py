@@ -38,6 +38,9 @@ def way_words(way: Way) -> str:
     return batch_words(way.found.batch) + (", the same dough" if way.found.same_dough else "")
 
 
+DIVIDED = "The dough is in pieces or in the oven: its size stays."
+
+
 def cannot_words(state: BakeState, ways: Ways) -> tuple[str, str]:
     """Why a size cannot be, and what can; the second part may be empty."""
     found, others = ways.cannot, "; or ".join(way_words(way) for way in ways.all)
@@ -46,7 +49,7 @@ def cannot_words(state: BakeState, ways: Ways) -> tuple[str, str]:
         return "", ""
     match found.why:
         case "divided":
-            return "The dough is in pieces or in the oven: its size holds.", ""
+            return DIVIDED, ""
         case "fermenting":
             there = grams(state.batch.dough_g)
             return (

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from proofbell.bake.dough_stages import first_proof
 from proofbell.bake.fermenting.place import card_place_c, stands_c
 from proofbell.bake.weigh.made_for import InTin
-from proofbell.dough.allergens import eu_allergens, us_allergens
+from proofbell.dough.allergens import contained, eu_allergens, us_allergens
 from proofbell.dough.fermenting.fermentation import equal_time
 from proofbell.dough.fermenting.time_constant import time_constant_s
 from proofbell.dough.liquid import Liquid
@@ -80,7 +80,7 @@ def notes(
 def _cautions(
     formula: Formula, kitchen: Kitchen, kinds: frozenset[IngredientKind], dough_g: float
 ) -> tuple[Caution, ...]:
-    contains = [name for line in (*formula.ingredients, *formula.outside) for name in line.contains]
+    contains = contained(formula)
     listed = us_allergens(contains) if kitchen.region == "us" else eu_allergens(contains)
     found = [allergen_caution(listed)]
     if kinds & RAW_KINDS:

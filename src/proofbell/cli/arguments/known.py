@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from proofbell.errors import Failure
 
 COMMANDS = (
-    *("new", "check", "weigh", "shop", "plan", "rehearse"),
+    *("guide", "new", "check", "weigh", "shop", "plan", "rehearse"),
     *("status", "start", "done", "longer", "read", "timer", "journal", "kitchen", "completion"),
 )
 """A new command is one file in this folder and one word here. ``bench`` is what opens without a word."""

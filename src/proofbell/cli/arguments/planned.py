@@ -14,8 +14,10 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.weigh.weigh_out import WeighOut, weigh_out
 from proofbell.bench.planning_problem import Wish, problem_of
 from proofbell.bench.timetable import Timetable, timetable
+from proofbell.cli.arguments.plan_asked import Asked
+from proofbell.cli.arguments.reading import read_all
 from proofbell.cli.printed.journal_waiting import say_if_busy
-from proofbell.clock import WallClock, utc_us
+from proofbell.clock import WallClock
 from proofbell.errors import Failure
 from proofbell.formula.model import Formula
 from proofbell.journal.learning.recall import recalled_all
@@ -23,11 +25,10 @@ from proofbell.journal.learning.use import Use
 from proofbell.kitchen.file import load_kitchen
 from proofbell.kitchen.model import Kitchen
 from proofbell.kitchen.today import Today
-from proofbell.moment_text import is_span, read_when, whole_minute_us
+from proofbell.moment_text import whole_minute_us
 from proofbell.nights import nights
 from proofbell.planner.model import Plan, Problem
 from proofbell.planner.search import plan as best_plan
-from proofbell.visible import visible
 
 STEPS = {4: 1500, 8: 600, 12: 300}
 """Steps of the search for up to so many bakes: a few seconds on a small machine."""
@@ -37,10 +38,11 @@ STEPS = {4: 1500, 8: 600, 12: 300}
 class Planned:
     """The plan and its table; each formula's weigh-out and kitchen, and what is told of its places and of the past.
 
-    ``origin_us`` is the plan's second 0, UTC µs.
+    ``asked`` is what it was made for, ``origin_us`` the plan's second 0, UTC µs.
     """
 
-    now: Stamp
+    asked: Asked
+    formulas: tuple[Formula, ...]
     origin_us: int
     kitchen: Kitchen
     plan: Plan
@@ -51,33 +53,39 @@ class Planned:
     learned: tuple[str, ...]
 
 
-def planned(
-    formulas: Sequence[Formula], ready: Sequence[str], start: str | None, today: Today, *, awake: bool = False
-) -> Planned:
-    """Plan the formulas: each wanted when ``ready`` says, none begun before ``start``, by night if ``awake``.
+def moment() -> tuple[Stamp, datetime]:
+    """Now, and as the clock on the kitchen's wall shows it."""
+    now = WallClock().stamp()
+    return now, datetime.fromtimestamp(now.wall_us / 1_000_000)  # noqa: DTZ006 - clock time on the kitchen's wall
+
+
+def planned(asked: Asked, today: Today, now: Stamp) -> Planned:
+    """Plan what is asked.
 
     Raises:
-        Failure: they cannot be planned as it was asked for.
+        Failure: it cannot be planned as it was asked for.
     """
-    now = WallClock().stamp()
-    here = datetime.fromtimestamp(now.wall_us / 1_000_000)  # noqa: DTZ006 - clock time on the kitchen's wall
+    formulas = tuple(read_all(asked.named))
     if len(formulas) > len(LETTERS):
         raise Failure(f"{len(formulas)} bakes are more than the bench holds.", "Plan at most twelve at once.")
-    origin_us = whole_minute_us(now.wall_us if start is None else _moment_us(start, now, here))
-    wanted = [whole_minute_us(_moment_us(text, now, here)) for text in ready]
-    if start is not None and wanted and min(wanted) <= origin_us:
-        raise Failure(
-            f"--start {visible(start, most=40)} is not before the --ready time.",
-            "Begin earlier, or ask for it later.",
-        )
+    origin_us = whole_minute_us(now.wall_us if asked.start_us is None else asked.start_us)
     kitchen = load_kitchen(places.kitchen_file())
     if kitchen.learn:
         say_if_busy(places.journal_file())
     learned = recalled_all(places.journal_file(), kitchen, formulas)
     # The oven is one for all of them; each formula has hands times of its own.
-    kitchen = today.over(replace(kitchen, oven=learned[0].kitchen.oven))
-    weighed = tuple(weigh_out(each.weigh_formula, each.kitchen) for each in learned)
+    kitchen = today.over(replace(kitchen, oven=learned[0].kitchen.oven, hands=asked.hands or kitchen.hands))
     todays = tuple(today.over(each.kitchen) for each in learned)
+    weighed = tuple(
+        weigh_out(
+            each.weigh_formula,
+            here,
+            learned_rise_k=each.rise_k,
+            learned_rise_range_k=each.rise_range_k,
+            learned_loss_percent=each.bake_loss_percent,
+        )
+        for each, here in zip(learned, todays, strict=True)
+    )
     placed = [
         in_its_places(each.plan_formula, out.batch, here)
         for each, out, here in zip(learned, weighed, todays, strict=True)
@@ -87,17 +95,16 @@ def planned(
         for letter, formula, out, here in zip(LETTERS, formulas, weighed, todays, strict=False)
         for words in places_told(as_opened(formula, out.batch, here))
     )
-    quiet = () if awake else nights(kitchen, origin_us, max(wanted, default=None))
-    problem = problem_of(_wishes(placed, wanted), kitchen, origin_us, quiet=quiet)
+    wishes = [
+        Wish(letter, formula, ready_us)
+        for letter, formula, ready_us in zip(LETTERS, placed, asked.ready_us, strict=False)
+    ]
+    wanted_us = max((at_us for at_us in asked.ready_us if at_us is not None), default=None)
+    quiet = () if asked.awake else nights(kitchen, origin_us, wanted_us)
+    problem = asked.on(problem_of(wishes, kitchen, origin_us, quiet=quiet), formulas)
     found = best_plan(problem, steps_for(problem))
-    return Planned(now, origin_us, kitchen, found, timetable(found, origin_us), weighed, todays, told, _words(learned))
-
-
-def _moment_us(text: str, now: Stamp, here: datetime) -> int:
-    moment = read_when(text, here)
-    if is_span(text):
-        return now.wall_us + round((moment - here).total_seconds() * 1_000_000)
-    return utc_us(moment, now.wall_us)
+    table = timetable(found, origin_us)
+    return Planned(asked, formulas, origin_us, kitchen, found, table, weighed, todays, told, _words(learned))
 
 
 def _words(learned: Sequence[Use]) -> tuple[str, ...]:
@@ -109,17 +116,3 @@ def steps_for(problem: Problem) -> int:
     """How long to look for better plans, in steps of the search."""
     count = len(problem.chains)
     return next(steps for most, steps in STEPS.items() if count <= most)
-
-
-def _wishes(formulas: Sequence[Formula], ready: Sequence[int]) -> list[Wish]:
-    if len(ready) not in (0, 1, len(formulas)):
-        raise Failure(
-            f"{len(ready)} times of --ready do not go with {len(formulas)} formulas.",
-            "Give it once for all of them, or once for each in order.",
-        )
-    wanted: list[int | None] = [None] * len(formulas) if not ready else [*ready]
-    if len(wanted) < len(formulas):
-        wanted *= len(formulas)
-    return [
-        Wish(letter, formula, ready_us) for letter, formula, ready_us in zip(LETTERS, formulas, wanted, strict=False)
-    ]

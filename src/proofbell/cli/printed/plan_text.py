@@ -1,4 +1,4 @@
-"""A plan as text, as the JSON document that scripts rely on, and as a calendar."""
+"""A plan as text, and as the JSON document that scripts rely on."""
 
 from __future__ import annotations
 
@@ -13,13 +13,13 @@ from proofbell.bench.oven_acts import OvenAct, act_words, oven_acts
 from proofbell.bench.reason_words import reason_words, way_out_words
 from proofbell.bench.timetable import BakeTimes, Line, Timetable
 from proofbell.clock import offset_min
+from proofbell.clock_changes import changes
 from proofbell.formula.model import Formula
-from proofbell.journal.export.calendar import Entry, calendar
 from proofbell.journal.reviews.moments import local, twice_mark
 from proofbell.kitchen.model import Kitchen, Oven
-from proofbell.planner.clashes import ways_out
+from proofbell.planner.clashes import WayOut
 from proofbell.planner.model import Clash, Plan
-from proofbell.planner.reasons import Reason, clashes_between, reasons_of
+from proofbell.planner.reasons import Reason, clashes_between, reasons_of, ways_out_of
 from proofbell.visible import visible
 from proofbell.words import hour_minute, length
 
@@ -41,6 +41,7 @@ def as_plain(
     letter, as they are written: what is nominal is theirs, whatever was learned.
     """
     written, reasons = formulas or {}, reasons_of(plan)
+    ways = {reason.letter: ways_out_of(plan, reason) for reason in reasons}
     document: dict[str, Any] = {
         "ready": iso_of(table.ready_us),
         "bakes": [
@@ -75,8 +76,11 @@ def as_plain(
             for line in table.hands
         ],
         "quiet": [{"begins": iso_of(begin_us), "ends": iso_of(end_us)} for begin_us, end_us in table.quiet],
-        "clashes": [_clash(plan, origin_us, clash) for clash in clashes_between(plan, reasons)],
-        "reasons": [_reason(plan, origin_us, reason) for reason in reasons],
+        "clashes": [
+            _clash(plan, origin_us, clash, ways.get(clash.second_letter, ()))
+            for clash in clashes_between(plan, reasons)
+        ],
+        "reasons": [_reason(plan, origin_us, reason, ways[reason.letter]) for reason in reasons],
         "feasible": plan.feasible,
     }
     if placed:
@@ -127,7 +131,7 @@ def _loads(line: Line) -> dict[str, Any]:
     return {"loads": loads} if loads else {}
 
 
-def _clash(plan: Plan, origin_us: int, clash: Clash) -> dict[str, Any]:
+def _clash(plan: Plan, origin_us: int, clash: Clash, ways: Sequence[WayOut]) -> dict[str, Any]:
     def side(letter: str, step: int) -> dict[str, str]:
         begins_us = origin_us + plan.of(letter).begins_s[step] * 1_000_000
         return {"letter": letter, "stage": plan.problem.by_letter[letter].steps[step].name, "begins": iso_of(begins_us)}
@@ -136,11 +140,11 @@ def _clash(plan: Plan, origin_us: int, clash: Clash) -> dict[str, Any]:
         "first": side(clash.first_letter, clash.first_step),
         "second": side(clash.second_letter, clash.second_step),
         "about": clash.about,
-        "ways_out": [way_out_words(way) for way in ways_out(plan, clash)],
+        "ways_out": [way_out_words(way) for way in ways],
     }
 
 
-def _reason(plan: Plan, origin_us: int, reason: Reason) -> dict[str, Any]:
+def _reason(plan: Plan, origin_us: int, reason: Reason, ways: Sequence[WayOut]) -> dict[str, Any]:
     return {
         "letter": reason.letter,
         "cause": CAUSES.get(reason.cause, reason.cause),
@@ -149,6 +153,7 @@ def _reason(plan: Plan, origin_us: int, reason: Reason) -> dict[str, Any]:
         "needs_seconds": reason.needs_s,
         "earliest": iso_of(origin_us + reason.earliest_s * 1_000_000),
         "words": reason_words(plan, reason, origin_us, lambda at_us: f"{local(at_us, offset_min(at_us)):%a %H:%M}"),
+        "ways_out": [way_out_words(way) for way in ways],
     }
 
 
@@ -168,7 +173,9 @@ def as_text(
     """The day, bake by bake and then in order of time; what places make of it; last what was learned and is used."""
     told = ["", "Learned from past bakes, and used here", *(f"  · {visible(words, most=500)}" for words in learned)]
     stands = ["", "Where they stand", *(f"  · {visible(words, most=300)}" for words in placed)] if placed else []
+    begins_us = min(bake.hands_from_us for bake in table.bakes)
     nights = list(night_words(table, lambda at_us: clock_of(at_us, now)))
+    nights += [f"{change.words}." for change in changes(begins_us, table.ready_us)]
     day = [
         *_summary(table, now),
         *(["", *(visible(words, most=500) for words in nights)] if nights else []),
@@ -192,10 +199,11 @@ def _summary(table: Timetable, now: Stamp) -> Iterator[str]:
     for bake in table.bakes:
         name = visible(bake.formula).ljust(widest)
         times = f"begin {clock_of(bake.hands_from_us, now)}, ready {clock_of(bake.ready_us, now)}"
-        yield f"{bake.letter}  {name}  {times}{_late(bake)}"
+        yield f"{bake.letter}  {name}  {times}{late_words(bake)}"
 
 
-def _late(bake: BakeTimes) -> str:
+def late_words(bake: BakeTimes) -> str:
+    """``, on time``, ``, 20 min late``; nothing where no time is wanted."""
     if bake.wanted_us is None:
         return ""
     by_s = (bake.ready_us - bake.wanted_us) // 1_000_000
@@ -207,7 +215,7 @@ def _late(bake: BakeTimes) -> str:
 def _day(table: Timetable, kitchen: Kitchen, now: Stamp) -> Iterator[str]:
     """All that comes, in order of time. What hands do beside whole stages has a line of its own."""
     rows = [*_stage_rows(table, kitchen), *_hands_rows(table, kitchen)]
-    rows += [(act.at_us, "", visible(words)) for act, words in _oven_told(table, kitchen.oven)]
+    rows += [(act.at_us, "", visible(words)) for act, words in oven_told(table, kitchen.oven)]
     rows.sort(key=lambda row: row[0])
     widest = max(len(clock_of(at_us, now)) for at_us, *_ in rows)
     for at_us, letter, words in rows:
@@ -253,42 +261,23 @@ def _who(line: HandsLine, table: Timetable, kitchen: Kitchen) -> str:
     return f" ({visible(who_words(line.who, kitchen.names))})" if any(one.who for one in table.hands) else ""
 
 
-def _oven_told(table: Timetable, oven: Oven) -> Iterator[tuple[OvenAct, str]]:
+def oven_told(table: Timetable, oven: Oven) -> Iterator[tuple[OvenAct, str]]:
     """What is done at the oven, told for its own dial."""
     for act in oven_acts(table):
         yield act, act_words(act, "" if act.heat_c is None else on_the_dial(oven, act.heat_c))
 
 
 def _trouble(plan: Plan, origin_us: int, now: Stamp) -> Iterator[str]:
-    reasons = reasons_of(plan)
-    clashes = {clash.second_letter: clash for clash in reversed(clashes_between(plan, reasons))}
-    for reason in reasons:
+    """Why not all is as wanted, and the ways out by the numbers that ``--take`` knows them by."""
+    number = 0
+    for reason in reasons_of(plan):
         yield ""
         yield f"It does not work like this: {reason_words(plan, reason, origin_us, lambda at_us: clock_of(at_us, now))}"
-        clash = clashes.get(reason.letter)
-        if clash is not None:
-            ways = ways_out(plan, clash)
-            yield from (f"  - {visible(way_out_words(way))}" for way in ways)
-            if not ways:
-                yield "  No single change fixes it."
-
-
-def as_calendar(table: Timetable, oven: Oven, made_us: int) -> str:
-    """One entry for each stage and for each turn of the oven, with an alarm as it begins."""
-    stages = [
-        Entry(
-            key=f"{bake.letter}-{index}-{line.begins_us}",
-            begins_us=line.begins_us,
-            ends_us=line.ends_us,
-            title=f"{line.letter} {line.name}",
-            words=line.formula,
-            remind=True,
-        )
-        for bake in table.bakes
-        for index, line in enumerate(bake.lines)
-    ]
-    turns = [
-        Entry(f"oven-{act.letter}-{act.turn}-{act.at_us}", act.at_us, act.until_us, f"O{words[1:]}", remind=True)
-        for act, words in _oven_told(table, oven)
-    ]
-    return calendar([*stages, *turns], made_us=made_us)
+        ways = ways_out_of(plan, reason)
+        for way in ways:
+            number += 1
+            yield f"  {number}  {visible(way_out_words(way))}"
+        if not ways:
+            yield "  No single change fixes it."
+    if number:
+        yield "  To take one: --take and its number."

@@ -60,8 +60,9 @@ def _liquid_lines(found: WeighOut) -> list[str]:
     answer = advice.answer
     ice_g = found.batch.ice_g
     ice = f", {grams(ice_g)} of its weight as ice" if ice_g else ""
+    first = "For the dough, the" if found.bowls and found.bowls[0].vessel == "preferment" else "First the"
     return [
-        f"First the {visible(advice.name)}: {temperature(answer.temp_c)} ({other_degrees(answer.temp_c)}){ice}",
+        f"{first} {visible(advice.name)}: {temperature(answer.temp_c)} ({other_degrees(answer.temp_c)}){ice}",
         f"  for a dough of {temperature(answer.dough_c)} after kneading",
         *([f"  ({advice.between})"] if advice.between else []),
         f"  ({advice.rise_words})",

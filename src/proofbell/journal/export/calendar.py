@@ -6,11 +6,15 @@ two characters it is written with, and lines are folded at 75 octets without spl
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
 from proofbell.visible import visible
+
+SUFFIX = "@proofbell"
+"""How every UID of ours ends."""
 
 _FOLD = 75
 _MOST = 2000
@@ -20,7 +24,8 @@ _MOST = 2000
 class Entry:
     """One entry: begin and end (UTC, µs), what, and words. ``key`` stays the same when the plan is written again.
 
-    ``remind``: the calendar raises an alarm as it begins.
+    ``remind``: the calendar raises an alarm as it begins. ``sequence`` is its revision number, ``modified_us`` when it
+    was revised last (UTC, µs; None: now). ``cancelled``: it was in the plan before, and is no more.
     """
 
     key: str
@@ -29,6 +34,14 @@ class Entry:
     title: str
     words: str = ""
     remind: bool = False
+    sequence: int = 0
+    modified_us: int | None = None
+    cancelled: bool = False
+
+    @property
+    def lasts_until_us(self) -> int:
+        """Its end as it is written: a length of nothing is not allowed (RFC 5545, 3.6.1)."""
+        return max(self.ends_us, self.begins_us + 1_000_000)
 
 
 def calendar(entries: Iterable[Entry], *, made_us: int, name: str = "Proofbell plan") -> str:
@@ -47,14 +60,17 @@ def calendar(entries: Iterable[Entry], *, made_us: int, name: str = "Proofbell p
 
 
 def _event(entry: Entry, made_us: int) -> list[str]:
-    # A length of nothing is not allowed (RFC 5545, 3.6.1: the end is later than the start).
-    ends_us = max(entry.ends_us, entry.begins_us + 1_000_000)
+    # Without a METHOD the stamp is when the entry was revised last, as LAST-MODIFIED is (RFC 5545, 3.8.7.2).
+    revised = _utc(made_us if entry.modified_us is None else entry.modified_us)
     lines = [
         "BEGIN:VEVENT",
-        f"UID:{escaped(entry.key)}@proofbell",
-        f"DTSTAMP:{_utc(made_us)}",
+        f"UID:{escaped(entry.key)}{SUFFIX}",
+        f"DTSTAMP:{revised}",
+        f"LAST-MODIFIED:{revised}",
+        f"SEQUENCE:{entry.sequence}",
+        f"STATUS:{'CANCELLED' if entry.cancelled else 'CONFIRMED'}",
         f"DTSTART:{_utc(entry.begins_us)}",
-        f"DTEND:{_utc(ends_us)}",
+        f"DTEND:{_utc(entry.lasts_until_us)}",
         f"SUMMARY:{escaped(entry.title)}",
     ]
     if entry.words:
@@ -73,6 +89,11 @@ def escaped(text: str) -> str:
     """A TEXT value (RFC 5545, 3.3.11): backslash, semicolon, comma and line breaks written out."""
     plain = "\n".join(visible(line, most=_MOST) for line in text.splitlines())
     return plain.replace("\\", "\\\\").replace(";", "\\;").replace(",", "\\,").replace("\n", "\\n")
+
+
+def unescaped(text: str) -> str:
+    """What was `escaped`, but for what was made harmless."""
+    return re.sub(r"\\(.)", lambda found: "\n" if found[1] in "nN" else found[1], text)
 
 
 def folded(line: str) -> str:

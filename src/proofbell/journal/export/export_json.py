@@ -14,6 +14,7 @@ from typing import Any
 from proofbell.bake.record import to_row, told
 from proofbell.bake.state import Mark
 from proofbell.bake.tasks import task_name
+from proofbell.dough.allergens import contained, eu_allergens, us_allergens
 from proofbell.journal.reviews.moments import iso, local
 from proofbell.journal.reviews.review import AdjustmentReview, BakeReview, Curve, EventLine, ReadingReview, StageReview
 from proofbell.journal.reviews.score_sheet import LEAST, MOST
@@ -43,6 +44,7 @@ def schema() -> dict[str, Any]:
 def bake_json(review: BakeReview) -> dict[str, Any]:
     """One bake as JSON values; the fields are those of the exported JSON Schema."""
     state = review.state
+    contains = contained(state.formula)
     return {
         "bake": state.id,
         "letter": state.letter,
@@ -54,6 +56,7 @@ def bake_json(review: BakeReview) -> dict[str, Any]:
         "program_version": state.version,
         "typical": state.typical,
         "corrected": review.corrected,
+        "allergens": {"eu": list(eu_allergens(contains)), "us": list(us_allergens(contains))},
         "formula": to_plain(state.formula),
         "batch": to_plain(state.batch),
         "kitchen": to_plain(state.kitchen),

@@ -63,6 +63,7 @@ def _head(review: BakeReview) -> str:
         ("Clock", f"the kitchen's own, 24 hours; {review.moments.offset_words()}"),
         ("Ended", report.ended(review)),
         ("Size", size_words(state)),
+        ("Allergens", report.allergens(review)),
         ("Kitchen", f"{state.kitchen.name}, room {temperature(state.kitchen.room_c)}"),
         *((where, share or "not weighed") for where, share in report.losses(review)),
         ("Program", f"Proofbell {state.version}"),

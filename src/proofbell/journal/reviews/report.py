@@ -11,6 +11,7 @@ from typing import NamedTuple
 from proofbell.bake.decisions import adjust
 from proofbell.bake.readings import LIMITS
 from proofbell.bake.weigh.batch import BatchLine
+from proofbell.dough.allergens import contained, eu_allergens, us_allergens
 from proofbell.formula.model import Formula
 from proofbell.journal.reviews.moments import clock, day
 from proofbell.journal.reviews.review import AdjustmentReview, BakeReview, ReadingReview
@@ -90,6 +91,12 @@ def ended(review: BakeReview) -> str:
     after = f"after {length(closed.at_s)}" if review.state.begun else "before it began"
     why = f" ({closed.why})" if closed.why else ""
     return f"{closed.outcome} at {review.moments.clock(closed.at_s)}, {after}{why}"
+
+
+def allergens(review: BakeReview) -> str:
+    """What must be named of all that is in or on the pieces, by the law where the kitchen is."""
+    listed = us_allergens if review.state.kitchen.region == "us" else eu_allergens
+    return ", ".join(listed(contained(review.state.formula))) or "none named in the formula"
 
 
 def score(review: BakeReview) -> str:

@@ -165,6 +165,7 @@ def _volume(item: Item, amount: float, ml: float, unit: str, guesses: tuple[Gues
         return Weighed(grams, guesses=guesses)
     span = f"{words.grams(low, _step(low))} to {words.grams(high, _step(high))} by what sources say"
     spread = (high - low) / (2 * grams) if grams else 0.0
+    unit = "cups" if unit == "cup" and amount > 1 else unit
     why, ask = f"{amount:g} {unit}; {span}", False
     options: tuple[str, ...] = ()
     if item.ware is not None and item.ware.kind == "flour" and spread > _MATTERS:

@@ -1,0 +1,1 @@
+"""The day for the wall: a row for what hands do in one go, a card for each dough."""

@@ -1,0 +1,164 @@
+"""A card for each dough of the day: what is weighed into which bowl and by when, how warm, what is read, allergens."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from proofbell.bake.heats import on_the_dial
+from proofbell.bake.weigh.batch import Batch
+from proofbell.bake.weigh.bowls import Bowl
+from proofbell.bake.weigh.lines import WeighLine
+from proofbell.bake.weigh.made_for import tin_words
+from proofbell.bake.weigh.weigh_out import WeighOut
+from proofbell.bench.timetable import BakeTimes
+from proofbell.dough.safety import Caution
+from proofbell.formula.model import Check, Formula, ReadingKind, Stage
+from proofbell.formula.readings import LIMITS
+from proofbell.kitchen.model import Kitchen
+from proofbell.words import grams, length, pieces, temperature
+
+READ: dict[ReadingKind, str] = {
+    "dough temperature": "dough",
+    "room temperature": "room",
+    "core temperature": "core",
+    "rise": "rise",
+    "weight": "weight",
+}
+"""What is read, as short as a card has room for."""
+
+
+@dataclass(frozen=True, slots=True)
+class CardLine:
+    """One thing to weigh: how much, what, and how warm or in which measure; ``note`` is empty for nothing."""
+
+    weight: str
+    name: str
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class CardBowl:
+    """What is weighed together; ``by_us`` is when it is wanted (UTC, µs), None where the file does not tell."""
+
+    title: str
+    by_us: int | None
+    lines: tuple[CardLine, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SheetCard:
+    """One dough.
+
+    Attributes:
+        letter: the bake's.
+        name: the formula's.
+        makes: pieces, tins and dough.
+        dough: how warm it is wanted; empty where the formula does not say.
+        bowls: what is weighed.
+        checks: the readings, each with its stage and what is expected.
+        heats: what the oven is set to, on its own dial.
+        mind: what is to be known about this batch.
+        allergens: by this region's list; empty where none is named.
+    """
+
+    letter: str
+    name: str
+    makes: str
+    dough: str
+    bowls: tuple[CardBowl, ...]
+    checks: tuple[str, ...]
+    heats: str
+    mind: tuple[str, ...]
+    allergens: str
+
+
+def sheet_card(bake: BakeTimes, formula: Formula, weighed: WeighOut, kitchen: Kitchen) -> SheetCard:
+    """The card of one dough of a plan."""
+    batch, size = weighed.batch, weighed.size
+    tins = tin_words(size.pieces, batch.in_tin)
+    if weighed.tin is not None:
+        tins = f"{tins or 'in tins'} of {weighed.tin.tin_ml:.0f} ml"
+    listed = weighed.us if kitchen.region == "us" else weighed.eu
+    return SheetCard(
+        bake.letter,
+        formula.name,
+        ", ".join(
+            part
+            for part in (pieces(size.pieces, size.piece_g), tins, f"{grams(weighed.dough_g, weighed.step_g)} of dough")
+            if part
+        ),
+        "" if formula.dough.temperature_c is None else f"Dough {temperature(formula.dough.temperature_c)}",
+        tuple(_bowl(bowl, bake, weighed) for bowl in weighed.bowls if bowl.lines),
+        tuple(words for stage in formula.stages for words in _checks(stage)),
+        "; ".join(_heats(formula, kitchen)),
+        weighed.notes.warnings,
+        f"Contains {', '.join(listed)}." if listed else "",
+    )
+
+
+def shared_cautions(doughs: Sequence[tuple[str, WeighOut]]) -> tuple[tuple[str, Caution], ...]:
+    """Every caution once, with the letters it holds for (empty: for all); allergens stand on the cards."""
+    found: dict[Caution, list[str]] = {}
+    for letter, weighed in doughs:
+        for caution in weighed.notes.cautions:
+            if caution.about != "allergens":
+                found.setdefault(caution, []).append(letter)
+    return tuple(("" if len(who) == len(doughs) else ", ".join(who), caution) for caution, who in found.items())
+
+
+def _note(line: WeighLine, batch: Batch) -> str:
+    """How warm the liquid is poured, with its ice; how a cook would take it."""
+    told = [line.by_measure]
+    if line.name == batch.liquid and not line.into and line.use == "dough" and batch.liquid_c is not None:
+        told.append(f"at {temperature(batch.liquid_c)}")
+        told.append(f"{grams(batch.ice_g)} of it as ice" if batch.ice_g else "")
+    return ", ".join(part for part in told if part)
+
+
+def _bowl(bowl: Bowl, bake: BakeTimes, weighed: WeighOut) -> CardBowl:
+    wanted = [index for line in bowl.lines for index in line.at] or ([] if bowl.at is None else [bowl.at])
+    # A dough and its preferments are weighed just before their first stage; tins and pieces by the stage itself.
+    by_us = min((bake.lines[index].begins_us for index in wanted), default=None)
+    before = [begins_us for begins_us, ends_us in bake.weighs if ends_us == by_us]
+    lines = tuple(
+        CardLine(grams(line.grams, line.step_g), line.name, _note(line, weighed.batch)) for line in bowl.lines
+    )
+    title = bowl.words(weighed.stages)
+    return CardBowl(f"{title[:1].upper()}{title[1:]}", before[0] if before else by_us, lines)
+
+
+def _checks(stage: Stage) -> Iterator[str]:
+    asked = [(check, _check(check, stage)) for check in stage.checks]
+    told = [words for _, words in asked]
+    if stage.rise is not None and all(check.read != "rise" for check, _ in asked):
+        told.append(f"rise {_span(stage.rise.wanted, 'rise')}")
+    if stage.core is not None and all(check.read != "core temperature" for check, _ in asked):
+        told.append(f"core {_span(stage.core, 'core temperature')}")
+    if told:
+        yield f"{stage.name}: {', '.join(told)}"
+
+
+def _check(check: Check, stage: Stage) -> str:
+    span = check.expect or (stage.core if check.read == "core temperature" else None)
+    when = f" after {length(check.at_s)}" if check.when == "into" else " at the end" if check.when == "end" else ""
+    told = f"{READ[check.read]}{when if check.read not in ('rise', 'core temperature') else ''}"
+    return told if span is None else f"{told} {_span(span, check.read)}"
+
+
+def _span(span: tuple[float, float], read: ReadingKind) -> str:
+    return LIMITS[read].span(*span)
+
+
+def _heats(formula: Formula, kitchen: Kitchen) -> Iterator[str]:
+    for stage in formula.stages:
+        if stage.kind != "bake":
+            continue
+        if stage.phases:
+            phases = [
+                f"{on_the_dial(kitchen.oven, each.oven_c)}, {length(each.time_s)}{' with steam' if each.steam else ''}"
+                for each in stage.phases
+            ]
+            yield f"{stage.name}: {', then '.join(phases)}"
+        elif formula.oven.temperature_c is not None:
+            yield f"{stage.name}: {on_the_dial(kitchen.oven, formula.oven.temperature_c)}, {length(stage.time_s)}"

@@ -1,0 +1,1 @@
+"""What ``proofbell kitchen`` does besides showing and changing a fact."""
