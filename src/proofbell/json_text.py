@@ -12,7 +12,7 @@ from typing import Any
 from proofbell.visible import harmful_places
 
 
-def json_text(value: Any, *, indent: int = 2, ascii_only: bool = False) -> str:  # noqa: ANN401 - JSON has no narrower type
+def json_text(value: Any, *, indent: int | None = 2, ascii_only: bool = False) -> str:  # noqa: ANN401 - JSON has no narrower type
     """Return ``value`` as a JSON document; with ``ascii_only`` every letter beyond ASCII is written by its number.
 
     Raises:

@@ -12,8 +12,10 @@ from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.start.at_hand import Baked, Item, LastBake, Row, at_hand
 from proofbell.app.start.start_screen import StartScreen
 from proofbell.bake import intents
+from proofbell.bake.decisions.in_loads import as_written
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.dough.weights import SizeWish
+from proofbell.formula.read import load
 from proofbell.places import formulas_in, own_folders
 from tests.support.bakes import house, said
 from tests.support.settling import settled
@@ -79,7 +81,8 @@ def test_own_formulas_lie_beside_the_kitchen_file_or_where_it_says(tmp_path: Pat
 async def test_what_was_baked_is_there_the_next_day_at_the_size_of_last_time(tmp_path: Path) -> None:
     keeper = JournalKeeper(tmp_path / "journal.sqlite")
     live, clock = live_kitchen(keeper=keeper)
-    aunts = replace(KNOTS, name="Aunt's knots")
+    text = KNOTS.text.replace("Harbour knots", "Aunt's knots")
+    aunts = load(text.encode(), "aunts.toml")
     await live.open("first", aunts, weigh_out(aunts, live.kitchen, SizeWish(pieces=24)).batch)
     await said(live, "first", intents.Begin(), intents.AddNote("Two trays."))
     clock.forward(2 * 86_400)
@@ -98,7 +101,8 @@ async def test_what_was_baked_is_there_the_next_day_at_the_size_of_last_time(tmp
         assert words in shown
     assert own_size == ""
     again = next(state for state in live.states if state.id != "first")
-    assert (again.formula, again.batch.pieces) == (aunts, 24)
+    assert (as_written(again.formula), again.batch.pieces) == (aunts, 24)
+    assert [stage.load for stage in again.formula.stages if stage.kind == "bake"] == [(1, 2), (2, 2)]
 
 
 async def test_a_file_from_elsewhere_is_at_hand_the_next_day_as_it_is_and_as_it_was_once_it_has_gone(

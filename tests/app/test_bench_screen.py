@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import re
 from collections.abc import Sequence
 
 import pytest
@@ -80,6 +81,7 @@ async def test_a_bake_is_not_begun_long_before_its_planned_start_without_a_quest
         await settle(pilot, app)
         assert not of(live, bake).begun
         clock.forward(3400)
+        await settle(pilot, app)
         await pilot.press("space")
         await settle(pilot, app)
 
@@ -523,3 +525,23 @@ async def test_how_warm_the_liquid_goes_into_the_bowl_stands_on_the_bench_while_
         await settle(pilot, app)
         await pilot.press("space")
         assert "into the bowl" not in await settle(pilot, app), "the next stage has it in the dough already"
+
+
+async def test_a_question_left_open_goes_with_the_clock() -> None:
+    live, clock = empty_bench()
+    await proofing(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await to_bench(pilot, app)
+        clock.forward(25 * 60)
+        await pilot.press("space")
+        first = re.search(r"First proof has (\d+) min", await settle(pilot, app))
+        clock.forward(15 * 60)
+        then = re.search(r"First proof has (\d+) min", await settle(pilot, app))
+        assert first is not None
+        assert then is not None
+        assert int(first[1]) - int(then[1]) == 15
+        clock.forward(3 * 3600)
+        shown = await settle(pilot, app)
+        assert "First proof has" not in shown, "it has no time left"
+        assert "End first proof now?" in shown

@@ -385,7 +385,7 @@ async def test_another_dose_of_yeast_says_what_it_does_and_the_bench_goes_by_it(
         await pilot.pause()
         shown = " ".join(seen(app).replace("│", "").split())
         # Time goes by one over the dose: twice as long, times or by 1.25.
-        assert "a first rise at about 22 °C takes 2 times as long (1.6 to 2.5)" in shown
+        assert "A first rise at about 22 °C takes 2 times as long (1.6 to 2.5)" in shown
         assert "First proof about 3 h, 2 h 24 min to 3 h 45 min, not 1 h 30 min" in shown
         await pilot.press("escape", "b")
         await pilot.pause()

@@ -5,10 +5,13 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
+import pytest
+
 from proofbell.bake import intents
 from proofbell.bake.advice.advise import advise
 from proofbell.bake.fermenting.warming import READY_C, warming
 from proofbell.bake.prompts import prompts
+from proofbell.bake.tasks import oven_hot_task, oven_on_task
 from proofbell.bake.view import view
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.formula.model import ChillInstead
@@ -109,3 +112,48 @@ def test_shortly_before_its_end_a_cold_reading_says_what_comes() -> None:
     baking.read(9.0)
     said = {each.situation: each.short for each in advise(baking.state, baking.now_s)}
     assert "take it out, let it warm to 16 °C" in said["cold for the oven"]
+
+
+def test_the_oven_is_turned_on_for_when_the_dough_is_warm_not_for_when_it_is_taken_out() -> None:
+    baking = cold()
+    baking.read(5.0)
+    for moved in (False, True):
+        if moved:
+            baking.wait(minutes=60)
+            baking.say(intents.Move("room"))
+        asked = {each.kind: each.due_s for each in prompts(unlit(baking).state, now_s=baking.now_s)}
+        found = warming(baking.state, baking.state.current or 0, baking.now_s)
+        assert found is not None
+        warm_s = found.ready_s + (baking.state.stages[baking.state.current or 0].begun_s or 0.0)
+        # The kitchen's oven is at 240 °C after half an hour.
+        assert asked["oven on"] == pytest.approx(warm_s - 1800, abs=180)
+
+
+def test_a_night_in_the_cold_is_no_lateness_when_the_dough_comes_out() -> None:
+    """As the fridge's own model has it, it may have been ready for hours: no one can know, and nobody is told so."""
+    baking = at("tidemark-sourdough", "Final proof")
+    baking.read(24.0)
+    chilled(later(baking, 10))
+    baking.wait(minutes=14 * 60)
+    baking.read(5.0)
+    baking.say(intents.Move("room"))
+    run = baking.state.stages[baking.state.current or 0]
+    assert run.adjustments[-1].body.reason.startswith("Room 21 °C: at 16 °C in about ")
+    assert (run.due_s or 0.0) > baking.now_s + 3600
+    baking.wait(seconds=(run.due_s or 0.0) - baking.now_s + 300)
+    told = {each.situation for each in advise(baking.state, baking.now_s)}
+    assert not told & {"forgotten dough", "past its limit", "over-proofed"}
+    baking.read(17.0)
+    asked = next(each for each in prompts(baking.state, now_s=baking.now_s) if each.over)
+    assert asked.words == "load the oven"
+    assert asked.due_s <= baking.now_s + 60
+    told = {each.situation for each in advise(baking.state, baking.now_s)}
+    assert not told & {"forgotten dough", "past its limit", "dough too cold"}
+
+
+def unlit(baking: Baking) -> Baking:
+    """The same, and nobody has said anything of the oven."""
+    bake = next(i for i, each in enumerate(baking.state.formula.stages) if each.kind == "bake")
+    tasks = (oven_on_task(bake), oven_hot_task(bake))
+    baking.state = replace(baking.state, marks=tuple(each for each in baking.state.marks if each.task not in tasks))
+    return baking

@@ -9,7 +9,7 @@ from proofbell.bake.decisions.decide import decide
 from proofbell.bake.fold import fold
 from proofbell.bake.intents import Refused
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import PromptId, Skipped, oven_hot_task, oven_off_task, oven_on_task, turn_task
+from proofbell.bake.tasks import PromptId, Skipped, heat_task, oven_hot_task, oven_off_task, oven_on_task, turn_task
 from proofbell.bench.board import board
 from proofbell.bench.oven_now import oven_now
 from tests.support.decided import TO_FINAL_PROOF, at, bake
@@ -84,13 +84,15 @@ def test_a_bake_that_is_given_up_with_the_oven_on_asks_for_it_to_be_turned_off(
 OFF = intents.Task(oven_off_task(BAKE))
 
 
-def test_a_bake_that_is_given_up_in_its_second_heat_has_left_that_one() -> None:
+def test_a_bake_that_is_given_up_has_left_the_heat_that_was_said_to_be_set() -> None:
     loaf = bake("A", "lamplighter-loaf", (0, intents.Begin()))
     index = next(i for i in range(len(loaf.stages)) if loaf.stage(i).kind == "bake")
     said = tuple((10.0 * n, intents.Done()) for n in range(1, index + 1))
-    state = bake("A", "lamplighter-loaf", (0, intents.Begin()), *said, (10.0 * index + 1000, intents.GiveUp()))
-
-    assert oven_now([state], at(5000)).heat_c == 215.0
+    into = 10.0 * index
+    down = (into + 950, intents.Task(heat_task(index, 1)))
+    for turned, heat_c in (((), 240.0), ((down,), 215.0)):
+        state = bake("A", "lamplighter-loaf", (0, intents.Begin()), *said, *turned, (into + 1000, intents.GiveUp()))
+        assert oven_now([state], at(5000)).heat_c == heat_c
 
 
 def test_one_that_is_given_up_before_its_oven_was_on_asks_nothing() -> None:

@@ -11,7 +11,7 @@ from proofbell.bake import intents
 from proofbell.bake.decisions.as_opened import as_opened, in_its_places
 from proofbell.bake.decisions.decide import decide
 from proofbell.bake.fermenting.place import card_place_c, place_c
-from proofbell.bake.fermenting.place_words import places_told
+from proofbell.bake.fermenting.place_words import about_words, places_told
 from proofbell.bake.fermenting.terms import terms
 from proofbell.bake.fold import fold
 from proofbell.bake.intents import Refused
@@ -290,3 +290,9 @@ def test_a_move_is_stored_and_read_back() -> None:
 
     body = kinds.DoughMoved(2, 4.0, "fridge", 1200.0)
     assert body_from("dough moved", 1, json.loads(body_text(body))) == body
+
+
+def test_a_place_that_comes_to_the_cards_own_time_is_not_told_as_a_change() -> None:
+    """To five minutes 42 are the card's 40: nobody is told "about 40 min, not 40 min"."""
+    assert about_words(2520.0, 2100.0, 3000.0, 2400.0) == "about 40 min (35 min to 50 min)"
+    assert about_words(2760.0, 2400.0, None, 2400.0) == "about 45 min (40 min or more), not 40 min"

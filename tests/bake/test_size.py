@@ -291,7 +291,7 @@ def test_twice_the_pieces_take_twice_the_oven() -> None:
     assert oven_places(baking.state.formula, baking.state.batch) == 1
     baking.say(read_size("24"))
     chain = chain_of_state(baking.state, 0)
-    assert [step.trays for step in chain.steps if step.kind == "bake"] == [1, 1], "in loads, where the oven has one place"
+    assert [step.trays for step in chain.steps if step.kind == "bake"] == [1, 1], "the oven has one place"
     baking.say(read_size("25"))
     assert oven_places(baking.state.formula, baking.state.batch) == 3
 

@@ -71,7 +71,7 @@ class LetGo:
 def let_go(state: BakeState) -> LetGo | None:
     """The last time that a bake left a hot oven behind: taken out, or given up with the oven on for it."""
     found = [
-        LetGo(run.ended_s, index, last_heat_c(state, index))
+        LetGo(run.ended_s, index, heat_said_c(state, index))
         for index, run in enumerate(state.stages)
         if run.ended_s is not None and state.stage(index).kind == "bake"
     ]
@@ -81,7 +81,7 @@ def let_go(state: BakeState) -> LetGo | None:
             if state.stage(index).kind != "bake" or run.ended_s is not None:
                 continue
             if run.begun_s is not None:
-                found.append(LetGo(at_s, index, heat_now_c(state, index, at_s)))
+                found.append(LetGo(at_s, index, heat_said_c(state, index)))
             elif state.done(oven_on_task(index)) or state.done(oven_hot_task(index)):
                 found.append(LetGo(at_s, index, first_heat_c(state, index)))
     return max(found, key=lambda one: (one.at_s, one.stage), default=None)

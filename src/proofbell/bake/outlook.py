@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from proofbell.bake.fermenting.warming import warm_s
 from proofbell.bake.heats import hot_at_s, kept_hot_c
 from proofbell.bake.state import BakeState
 from proofbell.formula.model import StageKind
@@ -40,7 +41,8 @@ def outlook(state: BakeState, now_s: float, *, lit: bool = False) -> tuple[Span,
     """The stages as they were and as they will be from now on.
 
     What runs ends when it is due, or now when that has passed. What is to come follows at its length; a bake not
-    before its oven can be hot, unless ``lit`` says that another bake has seen to that. Of two preferments the one that
+    before its oven can be hot, unless ``lit`` says that another bake has seen to that, nor before a dough out of the
+    cold is likely warm enough for it. Of two preferments the one that
     takes less is begun later, so that both are ripe at once.
     """
     spans: list[Span] = []
@@ -56,6 +58,9 @@ def outlook(state: BakeState, now_s: float, *, lit: bool = False) -> tuple[Span,
         else:
             before = [spans[one] for one in state.formula.follows(index)]
             begin_s = max((one.end_s for one in before), default=first_s)
+            if kind == "bake":
+                warm = (one.begin_s + warm_s(state, one.stage, now_s) for one in before if one.when == "now")
+                begin_s = max([begin_s, *warm])
             kept_hot = kind == "bake" and kept_hot_c(state, index) is not None
             if kind == "bake" and not lit and not kept_hot and state.closed is None:
                 begin_s = max(begin_s, hot_at_s(state, index, now_s))

@@ -12,6 +12,7 @@ from proofbell.bake.asking.stage_end import after, doing
 from proofbell.bake.decisions.holding import why_so_long
 from proofbell.bake.fermenting.cold_words import said_of_the_cold
 from proofbell.bake.outlook import Span, begins_s, next_to_begin, outlook, planned
+from proofbell.bake.probe.live import probe_words
 from proofbell.bake.prompts import prompts, rings
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.in_bowl import dough_is
@@ -34,7 +35,8 @@ class BakeView:
     the most urgent that one who knows the trade would say and nothing else says already; ``also`` stands beside one
     about food safety: what to do with the dough where it may be used. ``outside`` is what another size wants added to
     the bowl, and what goes onto the pieces and the tins in this stage, or before the next; ``liquid`` how warm that
-    goes into the bowl in this one.
+    goes into the bowl in this one. ``probe``: the newest of a probe that talks, and
+    when a core gets where it is wanted.
     """
 
     bake: str
@@ -62,6 +64,7 @@ class BakeView:
     also: Advice | None = None
     outside: str = ""
     liquid: str = ""
+    probe: str = ""
 
 
 def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, oven_kept: bool = False) -> BakeView:
@@ -106,6 +109,7 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
         also=also,
         outside="" if state.closed is not None else _to_put_in(state, index),
         liquid="" if index is None else liquid_words(state, index),
+        probe=probe_words(state, now_s),
     )
 
 

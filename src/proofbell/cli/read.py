@@ -1,4 +1,7 @@
-"""``proofbell read``: hands a reading to a live bake from another terminal, a script or a probe's own program."""
+"""``proofbell read``: hands a reading to a live bake from another terminal, a script or a probe's own program.
+
+With ``-`` it takes line after line from standard input.
+"""
 
 from __future__ import annotations
 
@@ -18,13 +21,14 @@ from proofbell.bake.readings import LIMITS, ReadingError, is_pair, meant_in_f, p
 from proofbell.bake.state import BakeState
 from proofbell.cli.arguments.live_bake import add_bake, live_in, no_bake
 from proofbell.cli.arguments.scripted import reading_kind
+from proofbell.cli.of_read.stream import Stream, read_stream
 from proofbell.cli.printed.journal_waiting import say_if_busy
-from proofbell.cli.printed.printing import print_json
+from proofbell.cli.printed.printing import print_json, print_json_line
 from proofbell.clock import Patience, WallClock
 from proofbell.errors import Failure
 from proofbell.formula.model import ReadingKind
 from proofbell.journal.files.place import is_there
-from proofbell.journal.storage.deciding import opened, patiently, say
+from proofbell.journal.storage.deciding import Said, opened, patiently, say
 from proofbell.visible import visible
 from proofbell.words import length
 
@@ -55,6 +59,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     """Take the reading and say what it changed. Raises `Failure` when it cannot be taken."""
     what = reading_kind(args.what, "--what")
+    if args.value == "-":
+        return read_stream(Stream(what, args.bake, args.sure, _intent, _print_document if args.json else _print_short))
     intent = _intent(what, args.value, sure=args.sure)
     path = places.journal_file()
     if not is_there(path):
@@ -74,7 +80,20 @@ def run(args: argparse.Namespace) -> int:
     return 0
 
 
-def _intent(what: ReadingKind, typed: str, *, sure: bool) -> intents.Read:
+def _print_short(said: Said) -> None:
+    """One line for a reading of many; another where it changes a time."""
+    change = _change(said.events)
+    lines = _text(said.state, said.events).splitlines()[:1] + (
+        [] if change is None else [visible(change.reason, most=300)]
+    )
+    print("\n".join(lines), flush=True)
+
+
+def _print_document(said: Said) -> None:
+    print_json_line(_plain(said.state, said.events))
+
+
+def _intent(what: ReadingKind, typed: str, *, sure: bool, source: str = "command") -> intents.Read:
     try:
         value = parse_reading(what, typed)
     except ReadingError as error:
@@ -85,8 +104,8 @@ def _intent(what: ReadingKind, typed: str, *, sure: bool) -> intents.Read:
     if in_f:
         raise Failure(f"A {what} of {visible(typed.strip(), most=20)} °C cannot be right.", f'{in_f}? Write "{in_f}".')
     if isinstance(value, str):
-        return intents.Read(what, typed, eye=value, sure=sure, source="command")
-    return intents.Read(what, with_its_unit(what, typed), raw=value, sure=sure, source="command")
+        return intents.Read(what, typed, eye=value, sure=sure, source=source)
+    return intents.Read(what, with_its_unit(what, typed), raw=value, sure=sure, source=source)
 
 
 def _reading(events: tuple[Event, ...]) -> kinds.ReadingTaken:

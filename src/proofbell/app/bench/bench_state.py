@@ -8,7 +8,7 @@ from typing import Protocol
 from proofbell.app.planning.replanning import Replanning, Told
 from proofbell.app.session.kept import kept_words
 from proofbell.app.session.troubles import Troubles
-from proofbell.app.widgets.confirm_dialog import ask_first
+from proofbell.app.widgets.confirm_dialog import Words, ask_first
 from proofbell.app.widgets.host import Host
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.state import BakeState
@@ -165,7 +165,7 @@ class BenchState:
 
         self.host.in_background(telling())
 
-    def ask(self, title: str, words: str, then: Callable[[], None], still: Callable[[], bool]) -> None:
+    def ask(self, title: str, words: Words, then: Callable[[], None], still: Callable[[], bool]) -> None:
         """Ask yes or no; ``then`` is called on yes. The question goes by itself when it is ``still`` no more."""
         if ask_first(self.host, title, words, then, still):
             self.host.hold(on=True)

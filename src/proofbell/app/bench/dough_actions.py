@@ -62,14 +62,18 @@ class DoughActions:
             self._ask_and_end(state, index, meant.questions)
 
     def _ask_and_end(self, state: BakeState, index: int, questions: Sequence[str]) -> None:
-        bench = self._bench
-        if questions:
-            name = state.stage(index).name
-            words = f"{' '.join(questions)} End {name[:1].lower()}{name[1:]} now?"
-            title = f"{state.letter}  {state.formula.name}"
-            bench.ask(title, words, lambda: self._end(state.id, index), lambda: self._still_at(state.id, index))
-        else:
-            self._end(state.id, index)
+        bench, bake, name = self._bench, state.id, state.stage(index).name
+        if not questions:
+            self._end(bake, index)
+            return
+
+        def words() -> str:
+            now = bench.live.state(bake)
+            asked = () if now is None else bench.board.asks_first(now)
+            return " ".join((*asked, f"End {name[:1].lower()}{name[1:]} now?"))
+
+        title = f"{state.letter}  {state.formula.name}"
+        bench.ask(title, words, lambda: self._end(bake, index), lambda: self._still_at(bake, index))
 
     def _begin(self, state: BakeState, meant: Meant, real_us: int) -> None:
         """Begin the bake; ask once when that is long before its planned start."""

@@ -85,7 +85,7 @@ def dough_face(view: BakeView, now: Stamp, *, in_doubt: bool = False) -> Face:
         capitals=view.do or (IN_DOUBT if in_doubt else view.stage),
         meaning=" · ".join(words for words in (IN_DOUBT if in_doubt else "", beside(view, now)) if words),
         meaning_style=style(view) if view.mode == "over" else "",
-        act=view.liquid if view.advice is None or not view.advice.act else view.advice.to_do,
+        act=view.liquid or view.probe if view.advice is None or not view.advice.act else view.advice.to_do,
         asked=f"▶ {view.do}" if view.do else f"Next: {view.then}" if view.then else "",
     )
 

@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 from proofbell.app.session.live import Live
+from proofbell.app.session.local_time import hour_minute
 from proofbell.app.session.refusal_words import in_words
 from proofbell.app.session.troubles import ABOUT, JOURNAL, UNREAD, UNSAVED, Troubles
+from proofbell.bake.probe.live import silent
+from proofbell.bake.stamp import Stamp
+from proofbell.bake.state import BakeState, Reading
 from proofbell.words import counted, sentence
 
 
@@ -36,6 +40,10 @@ def watch(troubles: Troubles, live: Live) -> None:
     troubles.over_all("unread:")
     for bake, fault in live.keeper.unread.items():
         troubles.tell(f"unread:{bake}", UNREAD, in_words(fault), "The other bakes keep running")
+    now = live.clock.stamp()
+    for state in live.states:
+        lost = silent(state, state.now_s(now))
+        troubles.tell_once(f"probe:{state.id}", ABOUT, "" if lost is None else lost_words(state, lost, now))
     for bake, words in live.new_letters().items():
         troubles.tell(f"letter:{bake}", ABOUT, words, until_seen=True)
     if live.not_shown:
@@ -45,3 +53,9 @@ def watch(troubles: Troubles, live: Live) -> None:
         )
     else:
         troubles.over("not shown")
+
+
+def lost_words(state: BakeState, last: Reading, now: Stamp) -> str:
+    """Which probe has fallen silent, since when, and what to look at."""
+    since = hour_minute(state.wall_us(last.at_s), now)
+    return f"{state.letter}: nothing from the probe since {since}. Look at its battery, its cable and its program"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from proofbell.app.session.journal_access import ask_long
 from proofbell.app.session.live import Live
 from proofbell.app.start.at_hand import Baked, LastBake
+from proofbell.bake.decisions.in_loads import as_written
 from proofbell.bake.fold import ImpossibleError, fold
 from proofbell.bake.state import BakeState
 from proofbell.bake.view import in_pieces
@@ -59,7 +60,7 @@ def _last(state: BakeState, summary: Summary) -> LastBake:
     batch, formula = state.batch, state.formula
     return LastBake(
         state.id,
-        formula,
+        as_written(formula),
         summary.began_us,
         pieces,
         piece_g,

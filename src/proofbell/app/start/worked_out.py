@@ -6,11 +6,11 @@ from dataclasses import dataclass
 
 from textual.content import Content
 
-from proofbell.app.drawing.content import outside
+from proofbell.app.drawing.content import outside, own
 from proofbell.app.start.sizing import Sized
 from proofbell.app.start.start_words import comes_to, kept_by
 from proofbell.bake.stamp import Stamp
-from proofbell.bake.weigh.dose import dosed, yeast_to_dose
+from proofbell.bake.weigh.dose import SLOWER, dosed, yeast_to_dose
 from proofbell.bake.weigh.weigh_out import WeighOut, weigh_out
 from proofbell.formula.model import Formula, YeastForm
 from proofbell.journal.learning.habits import Habits
@@ -48,8 +48,9 @@ def worked_out(
         learned_rise_range_k=known.rise_range_k,
         learned_loss_percent=known.bake_loss_percent,
     )
-    words = comes_to(formula, out, known, now, asked.yeast)
-    return (out, known), [*words, *dose, *kept_by(asked.sized.today.places)]
+    size, *others = comes_to(formula, out, known, now, asked.yeast)
+    beside = [own(SLOWER, "dim")] if dose else []
+    return (out, known), [size, *dose, *others, *beside, *kept_by(asked.sized.today.places)]
 
 
 def _dosed(asked: Asked) -> tuple[Formula, list[Content]]:
@@ -57,4 +58,4 @@ def _dosed(asked: Asked) -> tuple[Formula, list[Content]]:
     if asked.sized.dose_percent is None or yeast_to_dose(asked.formula) is None:
         return asked.formula, []
     changed, words = dosed(asked.formula, asked.sized.dose_percent, asked.yeast)
-    return changed, [outside(words, most=400)]
+    return changed, [outside(words[:1].upper() + words[1:], most=400)]

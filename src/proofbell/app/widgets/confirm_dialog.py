@@ -14,6 +14,9 @@ from proofbell.app.drawing.content import outside, own
 from proofbell.app.widgets.host import TROUBLE_KEY, Host, HostedModal
 from proofbell.bench.board import Board
 
+Words = str | Callable[[], str]
+"""A question; one with minutes in it is worded anew each second."""
+
 
 class ConfirmDialog(HostedModal[bool]):
     """Enter or y says yes; esc or n says no. A click on the words does the same."""
@@ -27,10 +30,11 @@ class ConfirmDialog(HostedModal[bool]):
 
     def __init__(self) -> None:
         super().__init__()
-        self._title, self._words = "", ""
+        self._title, self._shown = "", ""
+        self._words: Words = ""
         self._still: Callable[[], bool] = lambda: True
 
-    def ask(self, title: str, words: str, still: Callable[[], bool]) -> None:
+    def ask(self, title: str, words: Words, still: Callable[[], bool]) -> None:
         """What to ask, and for how long it is a question; before the dialog opens."""
         self._title, self._words, self._still = title, words, still
 
@@ -43,11 +47,22 @@ class ConfirmDialog(HostedModal[bool]):
     def on_screen_resume(self) -> None:
         """Fill in the question."""
         self.query_one(".dialog").border_title = outside(self._title, most=50)
-        self.query_one("#question", Static).update(outside(self._words, most=600))
+        self._shown = ""
+        self._say()
+
+    def _say(self) -> None:
+        words = self._words if isinstance(self._words, str) else self._words()
+        if words != self._shown:
+            self._shown = words
+            self.query_one("#question", Static).update(outside(words, most=600))
 
     def moment(self, board: Board, *, lit: bool = False) -> None:  # noqa: ARG002 - only whether it is a question still
-        """What was answered elsewhere is asked no more."""
-        if self.is_current and not self._still():
+        """What was answered elsewhere is asked no more; minutes in the question go on."""
+        if not self.is_current:
+            return
+        if self._still():
+            self._say()
+        else:
             self.dismiss(result=False)
 
     def action_trouble(self) -> None:
@@ -61,7 +76,7 @@ class ConfirmDialog(HostedModal[bool]):
 
 
 def ask_first(
-    host: Host, title: str, words: str, then: Callable[[], object], still: Callable[[], bool] = lambda: True
+    host: Host, title: str, words: Words, then: Callable[[], object], still: Callable[[], bool] = lambda: True
 ) -> bool:
     """Ask yes or no; ``then`` is called on yes. The question goes by itself when it is ``still`` no more.
 

@@ -9,7 +9,7 @@ from proofbell.bake.advice.proof import rise_wanted
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.core import beyond_boiling, boils_in, core_in, core_over, core_short, read_for_the_end
 from proofbell.bake.core import told as core_told
-from proofbell.bake.fermenting.warming import warming
+from proofbell.bake.fermenting.warming import warming, was_cold
 from proofbell.bake.heats import first_heat_c, let_go, takes_s
 from proofbell.bake.outlook import next_bake
 from proofbell.bake.tasks import oven_hot_task, oven_off_task
@@ -140,6 +140,8 @@ def oven_not_hot(scene: Scene) -> Waits | None:
     wait_s = scene.wait_for_oven_s()
     if scene.stage.kind not in ("proof", "rest") or wait_s < WAITS_S:
         return None
+    if was_cold(scene.run) and not scene.cold:
+        return None  # it comes from there, and goes on slowly
     if warming(scene.state, scene.index, scene.now_s) is not None:
         return None  # it has to be warm before it is ready, and the prompt says so
     rise, wanted = scene.newest("rise"), rise_wanted(scene)

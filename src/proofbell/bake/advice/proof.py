@@ -175,7 +175,8 @@ def came_far(scene: Scene) -> CameFar | None:
     before = next((i for i in earlier if state.stage(i).kind in ("proof", "chill")), None)
     if proof is None or before is None or scene.stage.kind == "chill" or scene.newest("rise"):
         return None
-    then = Scene(state, before, state.stages[before].ended_s or scene.now_s)
+    ended_s = state.stages[before].ended_s
+    then = Scene(state, before, scene.now_s if ended_s is None else ended_s)
     far, past_s = over_proofed(then), None
     if far is None and not then.cold and then.newest("rise") is None and then.limit_s is not None:
         past_s = then.into_s - then.limit_s

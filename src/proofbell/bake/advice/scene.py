@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from proofbell.bake.checks import carried
 from proofbell.bake.fermenting.cold import in_the_cold
 from proofbell.bake.fermenting.forgiven import forgives
+from proofbell.bake.fermenting.warming import was_cold
 from proofbell.bake.heats import hot_at_s
 from proofbell.bake.state import BakeState, Reading, StageState
 from proofbell.formula.model import ReadingKind, Stage
@@ -52,12 +53,16 @@ class Scene:
 
     @property
     def limit_s(self) -> float | None:
-        """The longest that the formula forgives (s), or asks for itself by its bands; None where it says nothing."""
+        """The longest that the formula forgives (s), or asks for itself by its bands; None where it says nothing.
+
+        A dough out of the cold has all the time that it was given there.
+        """
         stretch = forgives(self.state, self.index).stretch
         if stretch is None:
             return None
         by_rule = [a.body.to_s for a in self.run.adjustments if a.body.by == "bands"]
-        return max(stretch[1], self.stage.time_s, *by_rule[-1:])
+        out_of_it = [self.run.length_s] if was_cold(self.run) and not self.cold else []
+        return max(stretch[1], self.stage.time_s, *by_rule[-1:], *out_of_it)
 
     @property
     def next(self) -> Stage | None:

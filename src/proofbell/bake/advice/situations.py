@@ -213,7 +213,7 @@ SITUATIONS: tuple[Situation[Any], ...] = (
     Situation(
         "cold for the oven",
         sees=warmth.cold_for_the_oven,
-        seen=lambda found: f"Dough {temperature(found[0])}, more than {READY_C:g} °C is meant for the oven",
+        seen=lambda found: f"Dough {temperature(found[0])}, more than {temperature(READY_C, 0)} is meant for the oven",
         do=lambda found: found[1],
         why="A cold middle bakes late, when the crust is done.",
         source="IREKS Compendium 6.3.4: more than 16 °C inside before baking",

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.fermenting.cold import at_take_out
 from proofbell.bake.fermenting.terms import raised_by
-from proofbell.bake.fermenting.warming import READY_C, warming
+from proofbell.bake.fermenting.warming import READY_C, warming, was_cold
 from proofbell.bake.state import Reading
 from proofbell.dough.fermenting.rate import relative_rate
 from proofbell.dough.liquid import WARMEST_C
@@ -110,6 +110,8 @@ def too_warm(scene: Scene) -> Off | None:
 
 def too_cold(scene: Scene) -> Off | None:
     """A dough colder than meant by more than the probe is good to."""
+    if was_cold(scene.run) and scene.before_the_bake:
+        return None  # out of the cold it is to be warm enough for the oven, not as warm as a proof in the room
     found = _off(scene)
     return found if found is not None and found.value_c < found.low_c else None
 

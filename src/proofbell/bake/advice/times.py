@@ -11,6 +11,7 @@ from proofbell.bake.doubt import outages
 from proofbell.bake.dough_stages import STANDS
 from proofbell.bake.fermenting.place import place_c, places_before
 from proofbell.bake.fermenting.terms import tau_s
+from proofbell.bake.fermenting.warming import warming, was_cold
 from proofbell.dough.safety import LOCAL_FIRST, RAW_KINDS, Stand, Standing, standing
 from proofbell.formula.danger_zone import ZONES, Zone
 from proofbell.formula.model import StageKind
@@ -59,8 +60,10 @@ class Past:
 
 
 def past_its_limit(scene: Scene) -> Past | None:
-    """A stage longer than its formula forgives."""
+    """A stage longer than its formula forgives; not while a dough out of the cold is yet to be warm enough."""
     limit_s = scene.limit_s
+    if not scene.cold and was_cold(scene.run) and warming(scene.state, scene.index, scene.now_s) is not None:
+        return None
     if scene.stage.kind not in STANDS or limit_s is None or scene.into_s < limit_s + GRACE_S:
         return None
     card = scene.stage.stretch

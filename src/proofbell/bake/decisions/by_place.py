@@ -13,7 +13,6 @@ from proofbell.bake.fermenting.cold import in_the_cold, warm_terms
 from proofbell.bake.fermenting.place_words import about_words, where_words
 from proofbell.bake.fermenting.terms import dough_readings
 from proofbell.bake.state import BakeState
-from proofbell.words import length
 
 
 def by_place(state: BakeState, index: int) -> Change | None:
@@ -31,8 +30,7 @@ def by_place(state: BakeState, index: int) -> Change | None:
     if not is_clear(asked, share) or abs(to_s - stage.time_s) < STEP_S:
         return Change(stage.time_s, "place", f"{where_words(state, index)}: as the formula has it.")
     high_s = found.high_s if math.isfinite(found.high_s) else None
-    about = about_words(to_s, found.low_s, high_s)
-    reason = f"{where_words(state, index)}: {about}, not {length(stage.time_s)}."
+    reason = f"{where_words(state, index)}: {about_words(to_s, found.low_s, high_s, stage.time_s)}."
     return Change(to_s, "place", reason, None, found.seconds, found.low_s, high_s, found.wide)
 
 

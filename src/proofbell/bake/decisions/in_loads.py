@@ -7,6 +7,7 @@ from dataclasses import replace
 from proofbell.bake.weigh.batch import Batch
 from proofbell.bake.weigh.oven_places import oven_places
 from proofbell.formula.model import Formula, Stage
+from proofbell.formula.read import read_formula
 
 
 def in_loads(formula: Formula, batch: Batch, places: int) -> tuple[Formula, Batch]:
@@ -26,6 +27,14 @@ def in_loads(formula: Formula, batch: Batch, places: int) -> tuple[Formula, Batc
     lines = tuple(replace(line, at=tuple(place[at] for at in line.at)) for line in batch.lines)
     oven = replace(formula.oven, trays=max(1, places))
     return replace(formula, stages=tuple(stages), outside=outside, oven=oven), replace(batch, lines=lines)
+
+
+def as_written(formula: Formula) -> Formula:
+    """The formula of a bake as its text has it, with each bake as one stage again."""
+    if all(stage.load is None for stage in formula.stages):
+        return formula
+    written, _ = read_formula(formula.text.encode(), formula.path or formula.name)
+    return formula if written is None else replace(written, path=formula.path)
 
 
 def _loads(stage: Stage, count: int) -> list[Stage]:

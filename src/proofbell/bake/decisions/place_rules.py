@@ -8,6 +8,7 @@ from proofbell.bake import events as kinds
 from proofbell.bake import intents
 from proofbell.bake.decisions.adjust import LONGEST_STAGE_S, Change, whole
 from proofbell.bake.decisions.by_place import adjusted, where_they_stand
+from proofbell.bake.decisions.out_of_the_cold import once_out
 from proofbell.bake.decisions.refused import NOT_BEGUN, closed
 from proofbell.bake.dough_stages import STANDS
 from proofbell.bake.fermenting.cold import in_the_cold, warm_terms
@@ -47,7 +48,9 @@ def move(state: BakeState, intent: intents.Move, now: Stamp) -> Bodies:
         return Refused(f"{stage.name} began {length(since_s)} ago.", "Say a moment since then.")
     body = kinds.DoughMoved(index, where_c, intents.said(intent.place, 40), intent.ago_s)
     moved = state.with_stage(index, moved_to(run, body, now_s))
-    return [body, *adjusted(state, index, _after_move(moved, index), None), *where_they_stand(moved, index)]
+    change = _after_move(moved, index)
+    change = once_out(moved, index, now_s, change) or change
+    return [body, *adjusted(state, index, change, None), *where_they_stand(moved, index)]
 
 
 def _after_move(state: BakeState, index: int) -> Change | None:
@@ -61,5 +64,5 @@ def _after_move(state: BakeState, index: int) -> Change | None:
     on_top_s = sum(a.body.to_s - a.body.from_s for a in run.adjustments if a.body.by in ("hand", "rise"))
     to_s = max(0.0, whole(found.seconds) + on_top_s)
     high_s = found.high_s if math.isfinite(found.high_s) else None
-    reason = f"{where_words(state, index)}: {about_words(to_s, found.low_s, high_s)}, not {length(run.length_s)}."
+    reason = f"{where_words(state, index)}: {about_words(to_s, found.low_s, high_s, run.length_s)}."
     return Change(to_s, "place", reason, None, found.seconds, found.low_s, high_s, found.wide)

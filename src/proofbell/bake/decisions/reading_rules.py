@@ -10,6 +10,7 @@ from proofbell.bake.checks import carried, check_for, reads_in
 from proofbell.bake.core import core_in
 from proofbell.bake.decisions.adjust import Change, after_the_cold, by_reading, by_rise
 from proofbell.bake.decisions.by_place import adjusted, by_place, where_they_stand
+from proofbell.bake.decisions.out_of_the_cold import once_out
 from proofbell.bake.events import Body
 from proofbell.bake.fermenting.cold import in_the_cold, moved_dough
 from proofbell.bake.fermenting.place import in_the_room
@@ -76,7 +77,8 @@ def what_follows(state: BakeState, index: int, reading: Reading) -> Change | Non
     ):
         return None
     if reading.what == rule or (reading.what == "room temperature" and _in_the_room(state, index)):
-        return by_reading(state, index, series(state, index))
+        change = by_reading(state, index, series(state, index))
+        return once_out(state, index, reading.at_s, change) or change
     return None
 
 

@@ -11,6 +11,7 @@ from proofbell.bake.decisions.refused import closed
 from proofbell.bake.events import Body, Event
 from proofbell.bake.intents import Bodies, Refused
 from proofbell.bake.letters import LETTERS, is_letter
+from proofbell.bake.probe.live import PROBE
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import Silenced, after_closing
@@ -87,7 +88,10 @@ def take_letter(state: BakeState, intent: intents.TakeLetter, _now: Stamp) -> Bo
 
 def last_said(state: BakeState) -> tuple[Event, ...]:
     """The events of the newest decision that can be taken back; empty when there is none."""
+    by_itself = _of_probe(state)
     for event in reversed(state.events):
+        if event.decision in by_itself:
+            continue
         # How the bake was opened, what its places make of its times with it, is not taken back.
         if event.decision == 1:
             return ()
@@ -98,6 +102,34 @@ def last_said(state: BakeState) -> tuple[Event, ...]:
                 if e.decision == event.decision and e.number not in state.undone and _can_be_undone(e.body)
             )
     return ()
+
+
+def _of_probe(state: BakeState) -> frozenset[int]:
+    """The decisions that a probe made by talking: nobody said them, so the key that takes back goes past them."""
+    return frozenset(
+        each.decision
+        for each in state.events
+        if isinstance(each.body, kinds.ReadingTaken) and each.body.source == PROBE
+    )
+
+
+def _rests_on(state: BakeState, taken_back: tuple[Event, ...]) -> list[Event]:
+    """What a probe did since that falls with what is taken back.
+
+    Its changes of a time, and what it read in a stage that runs no more.
+    """
+    by_itself, first = _of_probe(state), taken_back[0].decision
+    since = [
+        each
+        for each in state.events
+        if each.decision > first and each.decision in by_itself and each.number not in state.undone
+    ]
+    if any(isinstance(each.body, kinds.StageBegun | kinds.StageEnded | kinds.BakeClosed) for each in taken_back):
+        return since
+    if not any(isinstance(each.body, kinds.TimeAdjusted | kinds.DoughMoved | kinds.Resized) for each in taken_back):
+        return []
+    timed = {each.decision for each in since if isinstance(each.body, kinds.TimeAdjusted)}
+    return [each for each in since if each.decision in timed]
 
 
 def _can_be_undone(body: Body) -> bool:
@@ -124,7 +156,8 @@ def undo(state: BakeState, intent: intents.Undo, _now: Stamp) -> Bodies:
     taken_back = last_said(state)
     if not taken_back:
         return Refused("There is nothing to undo.")
-    bodies: list[Body] = [kinds.Corrected(tuple(event.number for event in taken_back), undone=True)]
+    numbers = tuple(event.number for event in (*taken_back, *_rests_on(state, taken_back)))
+    bodies: list[Body] = [kinds.Corrected(numbers, undone=True)]
     reopened = [event.body.stage for event in taken_back if isinstance(event.body, kinds.StageEnded)]
     bodies += [kinds.StageReopened(stage, "undone") for stage in reopened]
     back = any(isinstance(event.body, kinds.BakeClosed) for event in taken_back)

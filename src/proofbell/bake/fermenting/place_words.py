@@ -24,10 +24,14 @@ def _here(state: BakeState, index: int) -> str:
     return temperature(here_c, 0 if here_c == round(here_c) else 1)
 
 
-def about_words(seconds: float, low_s: float, high_s: float | None) -> str:
-    """``about 1 h 40 min (1 h 30 min to 2 h)``: to five minutes, as no such time is better known."""
+def about_words(seconds: float, low_s: float, high_s: float | None, not_s: float) -> str:
+    """``about 1 h 40 min (1 h 30 min to 2 h), not 1 h 20 min``: to five minutes, as no such time is better known.
+
+    ``not_s``: what it was; nothing of that where it comes to the same.
+    """
     to = f"{_rough(low_s)} or more" if high_s is None else f"{_rough(low_s)} to {_rough(high_s)}"
-    return f"about {_rough(seconds)} ({to})"
+    about, was = _rough(seconds), length(not_s)
+    return f"about {about} ({to})" + ("" if about == was else f", not {was}")
 
 
 def places_told(state: BakeState) -> tuple[str, ...]:
@@ -40,9 +44,10 @@ def places_told(state: BakeState) -> tuple[str, ...]:
         by_place = [a.body for a in run.adjustments if a.body.by == "place" and a.body.rate_low_s is not None]
         if by_place:
             one = by_place[-1]
-            about = about_words(one.to_s, one.rate_low_s or 0.0, one.rate_high_s)
-            name, card = state.stage(index).name, length(state.stage(index).time_s)
-            said.append(f"{where_words(state, index)}: {name} {about}, not {card}.")
+            stage = state.stage(index)
+            about = about_words(one.to_s, one.rate_low_s or 0.0, one.rate_high_s, stage.time_s)
+            if _rough(one.to_s) != length(stage.time_s):
+                said.append(f"{where_words(state, index)}: {stage.name} {about}.")
     return tuple(said)
 
 

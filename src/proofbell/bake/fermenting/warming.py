@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from proofbell.bake.fermenting.cold import dough_after, in_the_cold
 from proofbell.bake.fermenting.place import card_place_c, place_c, room_c
 from proofbell.bake.fermenting.terms import tau_s, terms
-from proofbell.bake.state import BakeState
+from proofbell.bake.state import BakeState, StageState
 from proofbell.dough.fermenting.rate import COLD_C
 from proofbell.dough.fermenting.time_constant import RANGE, TAU_DOUBT
 from proofbell.words import length, temperature
@@ -35,12 +35,29 @@ class Warming:
     @property
     def words(self) -> str:
         """``take it out, let it warm to 16 °C (40 min to 1 h 30 min)``."""
+        return f"{'take it out, ' if self.to_take_out else ''}let it warm to {temperature(READY_C, 0)} ({self.span})"
+
+    @property
+    def span(self) -> str:
+        """``40 min to 1 h 30 min``, or that it never comes where it stands."""
         if math.isinf(self.high_s):
-            span = "in a warmer place"
-        else:
-            low_s, high_s = (STEP_S * step for step in (self.low_s // STEP_S, math.ceil(self.high_s / STEP_S)))
-            span = f"{length(low_s)} to {length(high_s)}" if low_s else f"up to {length(high_s)}"
-        return f"{'take it out, ' if self.to_take_out else ''}let it warm to {temperature(READY_C, 0)} ({span})"
+            return "in a warmer place"
+        low_s, high_s = (STEP_S * step for step in (self.low_s // STEP_S, math.ceil(self.high_s / STEP_S)))
+        return f"{length(low_s)} to {length(high_s)}" if low_s else f"up to {length(high_s)}"
+
+
+def was_cold(run: StageState) -> bool:
+    """Whether a stage's dough was put into the cold, wherever it stands now."""
+    return any(each.place_c < COLD_C for each in run.stood)
+
+
+def warm_s(state: BakeState, index: int, now_s: float | None = None) -> float:
+    """When a dough out of the cold is likely warm enough for its oven (s into its stage); 0 where nothing waits for it.
+
+    ``now_s`` as in :func:`warming`.
+    """
+    found = warming(state, index, now_s)
+    return found.ready_s if found is not None and math.isfinite(found.ready_s) else 0.0
 
 
 def warming(state: BakeState, index: int, now_s: float | None = None) -> Warming | None:
@@ -51,9 +68,11 @@ def warming(state: BakeState, index: int, now_s: float | None = None) -> Warming
     stage, run, nxt = state.stage(index), state.stages[index], state.formula.followed_by(index)
     if stage.kind not in ("proof", "rest") or nxt is None or state.stage(nxt).kind != "bake":
         return None
-    asked, cold = terms(state, index), in_the_cold(state, index)
-    was_cold = cold or any(each.place_c < COLD_C for each in run.stood)
-    if asked is None or not was_cold or card_place_c(stage, state.kitchen) < COLD_C:
+    cold = in_the_cold(state, index)
+    if not (cold or was_cold(run)) or card_place_c(stage, state.kitchen) < COLD_C:
+        return None
+    asked = terms(state, index)
+    if asked is None:
         return None
     into_s = run.length_s if now_s is None or run.begun_s is None else max(run.length_s, now_s - run.begun_s)
     read_s = asked.readings[-1][0] if asked.readings else 0.0

@@ -22,7 +22,7 @@ def yeast_to_dose(formula: Formula) -> Ingredient | None:
 
 
 def dosed(formula: Formula, wanted: float, form: YeastForm | None = None) -> tuple[Formula, str]:
-    """Return the formula with ``wanted`` percent of its yeast, weighed in ``form``, and what that does, in words.
+    """Return the formula with ``wanted`` percent of its yeast, weighed in ``form``, and what that does to its time.
 
     Its first proof takes the time that goes by the dose, where that is known; later ones are to be judged by eye.
 
@@ -31,13 +31,14 @@ def dosed(formula: Formula, wanted: float, form: YeastForm | None = None) -> tup
     """
     own = yeast_to_dose(formula)
     weighed = [line if form is None else with_form(line, form) for line in formula.ingredients]
-    _lines, words = with_dose(formula, weighed, wanted)
+    _lines, _words = with_dose(formula, weighed, wanted)
     if own is None:  # with_dose has said why not
-        return formula, words
+        return formula, ""
     in_form = own if form is None else with_form(own, form)
     new = replace(own, percent=wanted * own.percent / in_form.percent)
     changed = tuple(new if line is own else line for line in formula.ingredients)
     times, first = dose_times(own, new), first_proof(formula)
+    words = _time_words(formula, own, new)
     stages = formula.stages
     if times is not None and first is not None:
         stages = tuple(_times(stage, times[0]) if stage is first else stage for stage in stages)
@@ -70,18 +71,19 @@ def with_dose(formula: Formula, lines: Sequence[Ingredient], wanted: float) -> t
         raise Failure("There is not one line of yeast to change.", "Change the formula's own lines.")
     (old,) = yeasts
     changed = tuple(replace(line, percent=wanted) if line is old else line for line in lines)
-    return changed, _words(formula, old, replace(old, percent=wanted))
-
-
-def _words(formula: Formula, old: Ingredient, new: Ingredient) -> str:
+    new = replace(old, percent=wanted)
     said = f"{percent(new.percent, 3)} of {new.name} in place of {percent(old.percent, 3)}"
+    return changed, f"{said}: {_time_words(formula, old, new)} {SLOWER}"
+
+
+def _time_words(formula: Formula, old: Ingredient, new: Ingredient) -> str:
     times = dose_times(old, new)
     if times is None:
         low, high = (percent(value, 2) for value in DOSE_FRESH_PERCENT)
         doses = " and ".join(percent(fresh_percent(line), 2) for line in (old, new))
         return (
-            f"{said}: as fresh yeast {doses}, where time is known to go by the dose from {low} to {high} only. "
-            f"What it does to the time is not known. {SLOWER}"
+            "what that does to the time is not known. "
+            f"As fresh yeast it is {doses}; time goes by the dose from {low} to {high} only."
         )
     value, least, most = times
     stage = first_proof(formula)
@@ -89,4 +91,4 @@ def _words(formula: Formula, old: Ingredient, new: Ingredient) -> str:
     if stage is not None:
         took += f", {length(stage.time_s * least)} to {length(stage.time_s * most)}, not {length(stage.time_s)}"
     span = f"{value:.2g} times as long ({least:.2g} to {most:.2g})"
-    return f"{said}: a first rise at about {temperature(22.0, 0)} takes {span}{took}. {SLOWER}"
+    return f"a first rise at about {temperature(22.0, 0)} takes {span}{took}."

@@ -18,6 +18,11 @@ def print_json(document: Mapping[str, Any]) -> None:
     print_foreign_json({"schema": SCHEMA, **document})
 
 
+def print_json_line(document: Mapping[str, Any]) -> None:
+    """Print one of many documents, each on a line of its own and at once."""
+    print(json_text({"schema": SCHEMA, **document}, indent=None, ascii_only=True), flush=True)
+
+
 def print_foreign_json(document: Any) -> None:  # noqa: ANN401 - JSON has no narrower type
     """Print one JSON document whose fields are laid down elsewhere.
 

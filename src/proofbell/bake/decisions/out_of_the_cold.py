@@ -1,0 +1,41 @@
+"""What a dough waits for that was put into the cold and is out of it again."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+from proofbell.bake.decisions.adjust import STEP_S, Change
+from proofbell.bake.fermenting.cold import in_the_cold
+from proofbell.bake.fermenting.place_words import where_words
+from proofbell.bake.fermenting.warming import READY_C, warm_s, warming, was_cold
+from proofbell.bake.state import BakeState
+from proofbell.words import length, temperature
+
+ROUGH_S = 300.0
+"""No time out of the cold is better known than this: common practice, no source."""
+
+
+def once_out(state: BakeState, index: int, now_s: float, change: Change | None) -> Change | None:
+    """Its stage's length where ``change`` has it ready before now, or too cold for the oven; else None.
+
+    How far a night took it is known too roughly to call it late by hours: it is over now, or once the dough is likely
+    warm enough for its oven.
+    """
+    run = state.stages[index]
+    if run.begun_s is None or not was_cold(run) or in_the_cold(state, index):
+        return None
+    into_s = math.ceil((now_s - run.begun_s) / STEP_S) * STEP_S
+    by_rule_s = run.length_s if change is None else change.to_s
+    due_s = max(into_s, by_rule_s)
+    there = state.with_stage(index, replace(run, length_s=due_s))
+    warm = math.ceil(warm_s(there, index, now_s) / STEP_S) * STEP_S
+    if max(due_s, warm) == by_rule_s:
+        return None
+    if warm <= due_s:
+        return Change(due_s, "place", "Out of the cold, and far enough by the rate.")
+    wait = warming(there, index, now_s)
+    span = "" if wait is None else f" ({wait.span})"
+    in_s = max(1.0, round((warm - into_s) / ROUGH_S)) * ROUGH_S
+    reason = f"{where_words(state, index)}: at {temperature(READY_C, 0)} in about {length(in_s)}{span}."
+    return Change(warm, "place", reason)

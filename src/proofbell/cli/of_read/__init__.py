@@ -1,0 +1,1 @@
+"""Reading line after line from standard input."""
