@@ -9,11 +9,13 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from textual.content import Content
 
+from proofbell.app.drawing.content import own
 from proofbell.app.journal.bake_lines import VIEWS
 from proofbell.app.journal.compare_screen import _sentences
-from proofbell.app.plan.plan_lines import bake_cells, clash_words, plan_lines
+from proofbell.app.plan.day_list import day_line, day_lines
+from proofbell.app.plan.plan_lines import fitted, plan_words
+from proofbell.app.plan.plan_rows import PlanPicture, plan_rows, row_words
 from proofbell.app.planning.day_plan import PlanDay
-from proofbell.app.session.local_time import hour_minute
 from proofbell.app.widgets.page import titled
 from proofbell.bake.rehearse import rehearse
 from proofbell.bake.weigh.weigh_out import weigh_out
@@ -76,10 +78,12 @@ def test_a_plan_is_harmless(text: str) -> None:
         day = grown
     found = plan(day.problem(MORNING_US, ()), steps=1)
     found = replace(found, clashes=clashes_of(found))
-    times = timetable(found, MORNING_US).bakes[0]
+    table = timetable(found, MORNING_US)
+    rows = plan_rows(day, table)
+    lines = day_lines(table, KITCHEN)
 
     assert found.clashes
-    assert harmless(clash_words(found, MORNING_US, (), NOW))
-    _, lines = plan_lines([bake_cells(day.bakes[0], times, day.ready_us, NOW)], 78)
-    assert harmless(lines[0])
-    assert hour_minute(times.begins_us, NOW)
+    assert all(map(harmless, fitted(plan_words(found, table, MORNING_US, (), NOW), 78, 40)))
+    assert harmless(PlanPicture(rows, found, table, MORNING_US, NOW).line(0, 78))
+    assert harmless(own(row_words(rows[0], NOW)))
+    assert all(harmless(day_line(lines, at, NOW, 78)) for at in range(len(lines)))

@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 from textual.pilot import Pilot
 
-from proofbell.app.plan.plan_drawing import PlanDrawing, hands_busy
+from proofbell.app.plan.plan_foot import PlanFoot
+from proofbell.app.plan.plan_rows import PlanPicture, hands_busy
 from proofbell.app.plan.plan_screen import PlanScreen
 from proofbell.app.planning.day_plan import PlanDay
 from proofbell.app.session.local_time import hour_minute
@@ -25,6 +26,18 @@ from tests.support.stage import FORMULAS, MORNING_US, StageApp, live_kitchen, se
 
 KNOTS = FORMULAS / "harbour-knots.toml"
 LOAF = FORMULAS / "quay-pan-loaf.toml"
+
+
+def picture(app: StageApp) -> PlanPicture:
+    """What is drawn of the plan."""
+    found = app.screen.query_one(PlanFoot).picture
+    assert found is not None
+    return found
+
+
+def begins_us(app: StageApp, letter: str = "A") -> int:
+    """When one dough begins."""
+    return next(row.times.begins_us for row in picture(app).rows if row.letter == letter and row.times is not None)
 
 
 async def added(pilot: Pilot[int], *keys: str) -> None:
@@ -47,7 +60,7 @@ async def test_two_doughs_are_planned_for_an_hour_and_wait_on_the_bench(size: tu
         await pilot.press("r", *"18:30", "enter")
         await settled(pilot)
         shown = seen(app)
-        table = app.screen.query_one(PlanDrawing).table
+        table = picture(app).table
         await pilot.press("b")
         await settled(pilot)
 
@@ -60,20 +73,33 @@ async def test_two_doughs_are_planned_for_an_hour_and_wait_on_the_bench(size: tu
     assert app.results == [live.states[0].id]
 
 
-async def test_in_a_narrow_terminal_a_name_goes_before_the_hour_that_is_wanted() -> None:
+async def test_twelve_doughs_fit_beside_what_does_not_work_the_late_ones_first_and_leaving_asks() -> None:
     live, _ = live_kitchen()
-    app = StageApp(PlanScreen(live, [LOAF], better_for_s=0.0))
-    async with app.run_test(size=(58, 24)) as pilot:
-        await added(pilot)
-        await pilot.press("r", *"18:30", "enter")
+    knots = house("harbour-knots")
+    day = PlanDay(live.kitchen, ready_us=MORNING_US + 5 * 3_600_000_000)
+    for _ in range(12):
+        day = day.with_bake(knots, weigh_out(knots, live.kitchen).batch, ()) or day
+    page = PlanScreen(live, [KNOTS], better_for_s=0.0)
+    page._day = day
+    app = StageApp(page)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("r", "enter", "r", *"14:30", "enter")
         await settled(pilot)
-        in_time = seen(app)
-        await pilot.press("left")
+        shown = seen(app)
+        off_us = [row.off_us for row in picture(app).rows]
+        await pilot.press("escape")
         await settled(pilot)
-        early = seen(app)
+        asked = seen(app)
+        await pilot.press("n", "escape", "y")
+        await settled(pilot)
 
-    assert re.search(r"A  Quay pan loaf +2 × 800 g +\S+ +18:30 +18:30$", in_time, re.MULTILINE)
-    assert re.search(r"A  Quay pan loaf +2 × 800 g +\S+ +18:25  5 min early$", early, re.MULTILINE)
+    lines = shown.splitlines()
+    assert all(any(re.match(rf"[ ▸]+{letter} Harbour knots ", line) for line in lines) for letter in "ABCDEFGHIJKL")
+    assert re.search(r"^ ✗ .*\.$", shown, re.MULTILINE)
+    assert off_us == sorted(off_us, reverse=True)
+    assert max(off_us) > 0
+    assert "Forget the plan of 12 doughs?" in asked
+    assert app.results == [None]
 
 
 async def test_a_start_moved_by_hand_moves_that_bake_and_says_so() -> None:
@@ -83,20 +109,19 @@ async def test_a_start_moved_by_hand_moves_that_bake_and_says_so() -> None:
         await added(pilot)
         await pilot.press("r", *"15:00", "enter")
         await settled(pilot)
-        drawing = app.screen.query_one(PlanDrawing)
-        assert drawing.table is not None
-        before_us = drawing.table.bakes[0].begins_us
+        before_us = begins_us(app)
         await pilot.press("right", "right")
         await settled(pilot)
         shown = seen(app)
-        after_us = drawing.table.bakes[0].begins_us
+        after_us = begins_us(app)
         await pilot.press("left", "left", "left")
         await settled(pilot)
-        earlier_us = drawing.table.bakes[0].begins_us
+        earlier_us = begins_us(app)
 
     assert after_us - before_us == 600_000_000
     assert "10 min late" in shown
-    assert "no clashes, 10 min late in total" in shown
+    assert "Plan   A is late" in shown
+    assert re.search(r"A Harbour knots .* 15:10  10 min late", shown)
     assert earlier_us - before_us == -300_000_000
 
 
@@ -110,12 +135,10 @@ async def test_a_start_moved_to_later_is_not_made_up_for_by_a_longer_proof() -> 
         await added(pilot)
         await pilot.press("r", *"18:30", "enter")
         await settled(pilot)
-        drawing = app.screen.query_one(PlanDrawing)
-        assert drawing.table is not None
-        before_us = drawing.table.bakes[0].begins_us
+        before_us = begins_us(app)
         await pilot.press("right", "right")
         await settled(pilot)
-        after_us = drawing.table.bakes[0].begins_us
+        after_us = begins_us(app)
 
     assert after_us - before_us >= 600_000_000
 
@@ -157,7 +180,7 @@ async def test_a_live_bake_keeps_its_letter_and_stands_beside_the_plan() -> None
     async with app.run_test(size=(80, 24)) as pilot:
         await added(pilot)
         shown = seen(app)
-        table = app.screen.query_one(PlanDrawing).table
+        table = picture(app).table
 
     assert table is not None
     assert [bake.letter for bake in table.bakes] == ["A", "B"]
@@ -204,10 +227,10 @@ async def test_a_clash_is_named_and_a_way_out_is_taken_by_one_key() -> None:
         await pilot.press("r", *"12:45", "enter")
         await settled(pilot)
         shown = seen(app)
-        before = app.screen.query_one(PlanDrawing).plan
+        before = picture(app).plan
         await pilot.press("1")
         await settled(pilot)
-        after = app.screen.query_one(PlanDrawing).plan
+        after = picture(app).plan
 
     assert "✗" in shown
     assert before is not None
@@ -224,7 +247,7 @@ async def test_what_the_plan_stretches_is_agreed_to_when_all_begin() -> None:
             await added(pilot)
         await pilot.press("r", *"14:00", "enter")
         await settled(pilot)
-        table = app.screen.query_one(PlanDrawing).table
+        table = picture(app).table
         await pilot.press("b")
         await settled(pilot)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from proofbell.app.bench.far_view import FarView
+from proofbell.app.bench.far.far_view import FarView
 from proofbell.bake import intents
 from proofbell.bake.intents import Intent
 from proofbell.bake.probe.live import PROBE, SILENT

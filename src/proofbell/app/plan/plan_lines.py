@@ -1,4 +1,4 @@
-"""A plan in words: how it stands, a line for each bake, and what clashes with its ways out."""
+"""A plan in words: how it stands, why doughs cannot be as they are wanted, the ways out, and what a night is to it."""
 
 from __future__ import annotations
 
@@ -7,23 +7,17 @@ from collections.abc import Sequence
 from textual.content import Content
 
 from proofbell.app.drawing.content import outside, own, wrapped
-from proofbell.app.planning.day_plan import PlanDay, Planned
+from proofbell.app.planning.day_plan import PlanDay
 from proofbell.app.session.local_time import hour_minute
-from proofbell.app.widgets.rows import columns
 from proofbell.bake.stamp import Stamp
+from proofbell.bench.day_words import night_words
 from proofbell.bench.reason_words import reason_words, way_out_words
-from proofbell.bench.timetable import BakeTimes
+from proofbell.bench.timetable import Timetable
 from proofbell.planner.clashes import WayOut
-from proofbell.planner.model import Plan
+from proofbell.planner.model import Clash, Plan
 from proofbell.planner.reasons import Reason
-from proofbell.words import grams, length, pieces
+from proofbell.words import counted, length
 
-HEAD = ("", "bake", "size", "begin", "ready", "wanted", "")
-NAME, WANTED, OFF = 1, 5, 6
-LEAST_NAME = 10
-"""Where a name has less room than this, the hour at which the bake is wanted is left out."""
-
-Cells = tuple[str, ...]
 WANTS = {"hands": "both want hands", "oven": "both want the oven"}
 
 
@@ -43,106 +37,100 @@ def stands(day: PlanDay, plan: Plan | None, origin_us: int, *, may_begin: bool, 
         return "working it out …"
     if not plan.feasible:
         told = "works, except for a dough already on the bench" if may_begin else "it does not work like this"
-    elif (late_s := day.late_s(plan, origin_us)) >= 60:
-        told = f"no clashes, {length(late_s)} late in total"
+    elif late := day.late(plan, origin_us):
+        told = f"{_listed(late)} late" if len(late) <= 3 else f"{len(late)} of {len(plan.times)} are late"
     else:
         told = "works, all ready when wanted" if day.anybody_waits else "works, as early as possible"
     return f"{told}{', looking for a better one …' if searching else ''}"
 
 
-def bake_cells(bake: Planned, times: BakeTimes | None, wanted_us: int | None, now: Stamp) -> Cells:
-    """One bake as the words of its columns: when it begins, is ready, is wanted, and how far off that is."""
-    batch = bake.batch
-    return (
-        bake.letter,
-        bake.formula.name,
-        pieces(batch.pieces, batch.piece_g) or grams(batch.dough_g),
-        "…" if times is None else hour_minute(times.begins_us, now),
-        "…" if times is None else hour_minute(times.ready_us, now),
-        "soon" if wanted_us is None else hour_minute(wanted_us, now),
-        _off(bake, times, wanted_us),
-    )
-
-
-def plan_lines(lines: Sequence[Cells], width: int) -> tuple[Content, list[Content]]:
-    """The names of the columns, and a line for each bake. Each column is as wide as its words, where there is room."""
-    every = [HEAD, *lines]
-    sizes = [max(outside(line[at]).cell_length for line in every) for at in range(len(HEAD))]
-    kept = [at for at, size in enumerate(sizes) if size]
-    room = width - sum(sizes[at] + 2 for at in kept if at != NAME)
-    if room < min(LEAST_NAME, sizes[NAME]):
-        # When it is ready, and how far off that is, says when it is wanted.
-        kept.remove(WANTED)
-        room += sizes[WANTED] + 2
-    sizes[NAME] = max(0, min(sizes[NAME], room))
-
-    def beside(cells: Cells, styles: Sequence[str]) -> Content:
-        made = [own(cell, style) for cell, style in zip(cells, styles, strict=True)]
-        made[NAME] = outside(cells[NAME])
-        return columns([(made[at], -sizes[at] if NAME < at < OFF else sizes[at]) for at in kept], width)
-
-    styles = ("bold", "", "dim", "bold", "bold", "dim", "")
-    return beside(HEAD, [""] * len(HEAD)), [beside(line, styles) for line in lines]
-
-
-def _off(bake: Planned, times: BakeTimes | None, wanted_us: int | None) -> str:
-    """How far from when it is wanted; empty for less than a minute."""
-    if times is None or wanted_us is None:
-        return "moved" if bake.moved_us else ""
-    off_s = (times.ready_us - wanted_us) / 1e6
-    if abs(off_s) < 60:
-        return ""
-    hours, minutes = divmod(round(abs(off_s) / 60), 60)
-    words = f"{hours} h {minutes:02d}" if minutes and 0 < hours < 48 else length(abs(off_s))
-    return f"{words} {'late' if off_s > 0 else 'early'}"
-
-
-def clash_words(
+def plan_words(
     plan: Plan,
+    table: Timetable,
     origin_us: int,
     ways: Sequence[WayOut] | None,
     now: Stamp,
-    width: int = 80,
     *,
     may_begin: bool = False,
     reasons: Sequence[Reason] = (),
-) -> Content:
-    """The first clash, and the ways out of it by the key that takes each; empty without a clash.
+    here: str = "",
+) -> tuple[list[Content], list[Content], list[Content]]:
+    """Why doughs cannot be as they are wanted; the ways out of the first clash; what each night is to the plan.
 
-    ``ways`` are None while they are looked for. ``may_begin``: only the doughs on the bench cannot keep their times.
-    ``reasons``: why doughs do not work; what has to do with one alone comes before any clash.
-    A way out that is longer than ``width`` cells goes on below its words.
+    ``ways``, each with the key that takes it, are None while they are looked for. ``may_begin``: only the doughs on the
+    bench cannot keep their times. The reason that the ways are about comes last, before it that of the dough ``here``.
     """
-    alone = next((reason for reason in reasons if reason.cause != "clash"), None)
-    if alone is not None:
-        words = f"✗ {reason_words(plan, alone, origin_us, lambda at_us: hour_minute(at_us, now))}"
-        return Content("\n").join([each.stylize("bold $error") for each in wrapped(outside(words), width)])
-    if not plan.clashes:
-        return Content("")
-    clash = plan.clashes[0]
+
+    def clock(at_us: int) -> str:
+        return hour_minute(at_us, now)
+
+    clash = plan.clashes[0] if plan.clashes else None
+    about = "" if clash is None else clash.second_letter
+    told = [
+        (reason.letter == about, reason.letter == here, -reason.late_s, reason_words(plan, reason, origin_us, clock))
+        for reason in reasons
+    ]
+    if clash is not None and not any(reason.letter == about for reason in reasons):
+        told.append((True, False, 0, _clash_words(plan, clash, clock(origin_us + clash.at_s * 1_000_000))))
+    why = [outside(f"✗ {words}", most=300).stylize("bold $error") for *_, words in sorted(told)]
+    out = [own(f"{number} ") + outside(f"{way_out_words(way)}{_left(way)}") for number, way in enumerate(ways or (), 1)]
+    if clash is not None and not out:
+        out.append(own("Looking for ways out …", "$quiet") if ways is None else own("No single change fixes it."))
+    if may_begin and not plan.feasible:
+        out.append(own("Only doughs already on the bench clash; b starts the new ones anyway."))
+    return why, out, [outside(words, most=2000) for words in night_words(table, clock)]
+
+
+def fitted(parts: tuple[list[Content], list[Content], list[Content]], width: int, height: int) -> list[Content]:
+    """The words in so many lines: the ways out whole, of reasons and nights as much as there is room for."""
+    why, nights = ([wrapped(each, width) for each in part] for part in (parts[0], parts[2]))
+    ways = _beside(parts[1], width)
+    night = [line for each in nights for line in each]
+    room = max(1, height - len(ways) - min(1, len(night)))
+    # The last reason is what the ways are about: the others give way first.
+    while len(why) > 1 and sum(map(len, why)) > room:
+        why.pop(0)
+    left = len(parts[0]) - len(why)
+    lines = [line for each in why for line in each]
+    if left and len(lines) < room:
+        lines.insert(0, own(f"✗ {counted(left, 'dough')} more cannot be as wanted.", "bold $error"))
+    lines += ways
+    spare = max(0, height - len(lines))
+    if len(night) > spare:
+        night = night[:spare]
+        if night:
+            night[-1] = night[-1].truncate(width - 2) + own(" …")
+    return [*lines, *night][:height]
+
+
+def _beside(ways: Sequence[Content], width: int) -> list[Content]:
+    """As many ways beside each other as fit on a line; what is longer than one goes on below its words."""
+    lines: list[Content] = []
+    for way in ways:
+        if lines and lines[-1].cell_length + 3 + way.cell_length <= width:
+            lines[-1] = lines[-1] + own("   ") + way
+            continue
+        first, *more = wrapped(way, width - 2)
+        lines += [first, *(own("  ") + line for line in more)]
+    return lines
+
+
+def _clash_words(plan: Plan, clash: Clash, at: str) -> str:
     first, second = (
         f"{letter} {plan.problem.by_letter[letter].steps[step].name}"
         for letter, step in ((clash.first_letter, clash.first_step), (clash.second_letter, clash.second_step))
     )
-    at = hour_minute(origin_us + clash.at_s * 1_000_000, now)
     wants = WANTS.get(clash.about)
-    over = length(clash.over_s)
-    told = f"✗ {clash.second_letter} cannot be on time: even if started at {at} it is {over} late."
     if wants:
-        told = f"✗ {first} and {second} {wants} at {at}."
-    lines = [outside(told).stylize("bold $error")]
-    for number, way in enumerate(ways or (), 1):
-        first_line, *more = wrapped(outside(f"{way_out_words(way)}{_left(way)}"), width - 2)
-        lines += [own(f"{number} ") + first_line, *(own("  ") + line for line in more)]
-    if ways is None:
-        lines.append(own("Looking for ways out …", "$quiet"))
-    elif not ways:
-        lines.append(own("No single change fixes it."))
-    if may_begin and not plan.feasible:
-        lines.append(own("Only doughs already on the bench clash; b starts the new ones anyway."))
-    return Content("\n").join(lines)
+        return f"{first} and {second} {wants} at {at}."
+    return f"{clash.second_letter} cannot be on time: even if started at {at} it is {length(clash.over_s)} late."
 
 
 def _left(way: WayOut) -> str:
     """What is still late then."""
     return "" if way.late_s < 60 else f" ({length(way.late_s)} late in total)"
+
+
+def _listed(letters: Sequence[str]) -> str:
+    verb = "is" if len(letters) == 1 else "are"
+    return f"{' and '.join([', '.join(letters[:-1]), letters[-1]] if len(letters) > 1 else letters)} {verb}"

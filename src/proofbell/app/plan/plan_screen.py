@@ -14,24 +14,27 @@ from textual.content import Content
 from textual.widgets import Input, Static
 from textual.worker import get_current_worker
 
-from proofbell.app.drawing.content import own
+from proofbell.app.drawing.content import outside, own
 from proofbell.app.fields.field import Field
-from proofbell.app.plan.plan_drawing import AROUND, PlanDrawing
-from proofbell.app.plan.plan_lines import bake_cells, clash_words, plan_lines, stands
+from proofbell.app.plan.day_list import day_head, day_line, day_lines
+from proofbell.app.plan.plan_foot import PlanFoot, PlanWords
+from proofbell.app.plan.plan_lines import plan_words, stands
+from proofbell.app.plan.plan_rows import PlanPicture, PlanRow, plan_rows, row_words
 from proofbell.app.plan.shop_screen import ShopScreen
 from proofbell.app.planning.begin_all import begin_all
-from proofbell.app.planning.day_plan import MOVE_US, PlanDay, Planned, read_hour
+from proofbell.app.planning.day_plan import MOVE_US, PlanDay, read_hour
 from proofbell.app.planning.plan_search import PlanShown, plans_to_show
 from proofbell.app.session.choice import Choice
 from proofbell.app.session.live import Live
 from proofbell.app.session.local_time import ahead_us, hour_minute
 from proofbell.app.widgets.actions import bindings
+from proofbell.app.widgets.confirm_dialog import ask_first
 from proofbell.app.widgets.page import Page, titled
-from proofbell.app.widgets.rows import Rows
+from proofbell.app.widgets.rows import MARK, Rows
 from proofbell.bake.weigh.weigh_out import weigh_again
 from proofbell.bench.board import Board
 from proofbell.bench.reason_words import way_out_words
-from proofbell.bench.timetable import BakeTimes, timetable
+from proofbell.bench.timetable import BakeTimes, Timetable, timetable
 from proofbell.errors import Failure
 from proofbell.journal.learning.use import said
 from proofbell.moment_text import whole_minute_us
@@ -39,12 +42,15 @@ from proofbell.places import house_formulas
 from proofbell.planner.clashes import WayOut
 from proofbell.planner.model import Plan, Problem, Times
 from proofbell.planner.reasons import Reason
-from proofbell.words import length
+from proofbell.words import counted, length
 
 EXAMPLES = "such as 18:30, Sat 09:00, in 6 h"
 
 OTHERS = 7
-"""Lines beside the strips, the bakes and what clashes: title, hour, answer, keys, and those left empty."""
+"""Lines beside the doughs, the words and the day's list: title, hour, columns, oven, hands, one dough, keys."""
+
+LEAST_DAY, LEAST_WORDS = 5, 4
+"""The day's list is there where it has so many lines; the words keep so many beside the doughs."""
 
 OLD_US = 60_000_000
 """A plan that is older than this is made again from the present moment."""
@@ -68,6 +74,9 @@ class PlanScreen(Page):
         self._searching = False
         self._may_begin = False
         self._ways: tuple[WayOut, ...] = ()
+        self._table: Timetable | None = None
+        self._rows: tuple[PlanRow, ...] = ()
+        self._letter = ""
         self._reasons: tuple[Reason, ...] = ()
 
     def heading(self) -> Content:
@@ -76,26 +85,34 @@ class PlanScreen(Page):
         return titled("Plan", told)
 
     def body(self) -> ComposeResult:
-        """When, the strips, the bakes, what clashes, and a line for one bake's own hour."""
+        """When, the doughs, oven and hands, all about one dough, what does not work, the day, one dough's own hour."""
+        rows = Rows(id="bakes", empty=own("Nothing to plan yet.\nPress a to choose the first formula."))
         yield Field(
             "All ready by", id="ready", width=22, held="as early as possible", note=EXAMPLES, enter="plan for it"
         )
-        yield PlanDrawing()
-        yield Rows(id="bakes", empty=own("Nothing to plan yet.\nPress a to choose the first formula."))
-        yield Static(id="clashes")
+        yield rows
+        yield PlanFoot(lambda: rows.scrollable_content_region.width - len(MARK))
+        yield Static(id="here")
+        yield PlanWords()
+        yield Rows(id="day")
         yield Field("Ready by", id="own", width=22, enter="plan for it", passing=True)
 
     def on_mount(self) -> None:
         """Nothing to ask yet."""
         self.query_one("#own-field").display = False
+        self.query_one(".page--said").display = False
         self._show()
+
+    def answer(self, words: str | Content, *, wrong: bool = False) -> None:
+        """Said on a line of its own for as long as there is anything to say."""
+        super().answer(words, wrong=wrong)
+        self.query_one(".page--said").display = bool(words)
 
     # -- the plan ------------------------------------------------------------------------------------------------
 
     def _replan(self) -> None:
         """Ask again, from this moment."""
         now = self.live.clock.stamp()
-        self.query_one(PlanDrawing).now = now
         if not self._day.bakes:
             self._plan = None
             self.workers.cancel_group(self, "plan")
@@ -137,54 +154,71 @@ class PlanScreen(Page):
     # -- showing -------------------------------------------------------------------------------------------------
 
     def _show(self) -> None:
-        drawing, rows = self.query_one(PlanDrawing), self.query_one("#bakes", Rows)
-        drawing.plan, drawing.origin_us = self._plan, self._origin_us
-        drawing.table = None if self._plan is None else timetable(self._plan, self._origin_us)
-        count = 0 if drawing.table is None else len(drawing.table.bakes)
-        drawing.styles.height = min(count + AROUND, max(AROUND + 1, (self.size.height - 8) * 3 // 5)) if count else 0
-        head = (lambda width: self._lines(width)[0]) if self._day.bakes else None
-        rows.show(len(self._day.bakes), lambda index, width: self._lines(width)[1][index], head=head)
-        drawing.here = self._here().letter if self._day.bakes else ""
-        drawing.draw()
-        self.call_after_refresh(drawing.draw)
-        self._say_clashes()
+        """All anew, the cursor on the dough that it was on."""
+        self._table = None if self._plan is None else timetable(self._plan, self._origin_us)
+        self._rows = plan_rows(self._day, self._table) if self._day.bakes else ()
+        picture = PlanPicture(self._rows, self._plan, self._table, self._origin_us, self.live.clock.stamp())
+        letters = [row.letter for row in self._rows]
+        self.query_one("#bakes", Rows).show(
+            len(self._rows),
+            picture.line,
+            cursor=letters.index(self._letter) if self._letter in letters else None,
+            head=picture.head if self._rows else None,
+            passed=(at for at, row in enumerate(self._rows) if row.planned is None),
+        )
+        self.query_one(PlanFoot).picture = picture
+        self._moved()
         self.retitle()
 
     def _times(self, letter: str) -> BakeTimes | None:
-        table = self.query_one(PlanDrawing).table
-        return None if table is None else next((bake for bake in table.bakes if bake.letter == letter), None)
-
-    def _lines(self, width: int) -> tuple[Content, list[Content]]:
-        now = self.live.clock.stamp()
-        lines = [bake_cells(bake, self._times(bake.letter), self._day.wanted_us(bake), now) for bake in self._day.bakes]
-        return plan_lines(lines, width)
+        bakes = () if self._table is None else self._table.bakes
+        return next((bake for bake in bakes if bake.letter == letter), None)
 
     def _say_clashes(self) -> None:
-        words = Content("")
-        if self._plan is not None:
-            words = clash_words(
+        """What does not work, the day's list where there is room for it; each part as high as it may be."""
+        words, now = self.query_one(PlanWords), self.live.clock.stamp()
+        words.words = ([], [], [])
+        if self._plan is not None and self._table is not None:
+            ways = None if self._searching and not self._ways else self._ways
+            words.words = plan_words(
                 self._plan,
+                self._table,
                 self._origin_us,
-                None if self._searching and not self._ways else self._ways,
-                self.live.clock.stamp(),
-                self.size.width - 2,
+                ways,
+                now,
                 may_begin=self._may_begin,
                 reasons=self._reasons,
+                here=self._letter,
             )
-        self.query_one("#clashes", Static).update(words)
-        rows = self.query_one("#bakes", Rows)
-        strips = self.query_one(PlanDrawing).styles.height
-        room = self.size.height - OTHERS - (0 if strips is None else int(strips.value)) - len(words.split("\n"))
-        rows.styles.height = max(3, min(len(self._day.bakes) + 1, room))
+        told = words.wanted(self.size.width - 2)
+        spare = self.size.height - OTHERS - len(self._rows) - self.query_one(".page--said").display
+        day, rows, foot = self.query_one("#day", Rows), self.query_one("#bakes", Rows), self.query_one(PlanFoot)
+        lines = () if self._table is None else day_lines(self._table, self.live.kitchen)
+        day.display = bool(lines) and spare - told - 2 >= LEAST_DAY
+        day.show(
+            len(lines),
+            lambda index, width: day_line(lines, index, now, width),
+            head=lambda width: day_head(lines, now, width),
+        )
+        foot.display = self._table is not None
+        # Without a dough the list says what to do, in as much room as there is.
+        most = max(1, len(self._rows)) + 1
+        rows.styles.height = max(min(4, most), most + min(0, spare - min(told, LEAST_WORDS)))
+        words.styles.height = told if day.display else "1fr"
+        for drawn in (words, foot):
+            drawn.draw()
+            self.call_after_refresh(drawn.draw)
 
     @on(Rows.Moved, "#bakes")
     def _moved(self) -> None:
-        drawing = self.query_one(PlanDrawing)
-        drawing.here = self._here().letter
-        drawing.draw()
+        here = self._here() if self._rows else None
+        self._letter = "" if here is None else here.letter
+        told = "" if here is None else row_words(here, self.live.clock.stamp())
+        self.query_one("#here", Static).update(outside(told))
+        self._say_clashes()
 
-    def _here(self) -> Planned:
-        return self._day.bakes[min(self.query_one("#bakes", Rows).cursor, len(self._day.bakes) - 1)]
+    def _here(self) -> PlanRow:
+        return self._rows[min(self.query_one("#bakes", Rows).cursor, len(self._rows) - 1)]
 
     def on_resize(self) -> None:
         """Another height leaves other room for the strips."""
@@ -212,7 +246,7 @@ class PlanScreen(Page):
 
     def action_drop(self) -> None:
         """Take the bake under the cursor out of the plan."""
-        if self._day.bakes:
+        if self._rows:
             self._day = self._day.without(self._here().letter).lettered(self._taken())
             self._replan()
 
@@ -229,8 +263,8 @@ class PlanScreen(Page):
         self._move(-MOVE_US)
 
     def _move(self, by_us: int) -> None:
-        if self._day.bakes:
-            bake = self._here()
+        bake = self._here().planned if self._rows else None
+        if bake is not None:
             times = self._times(bake.letter)
             self._day = self._day.moved(bake.letter, by_us, None if times is None else times.begins_us)
             moved = bake.moved_us + by_us
@@ -312,8 +346,7 @@ class PlanScreen(Page):
         if not self._may_begin:
             self.answer("This plan does not work. Take something out of it, or allow more time.", wrong=True)
             return
-        table = self.query_one(PlanDrawing).table
-        times = {} if table is None else {bake.letter: bake for bake in table.bakes}
+        times = {} if self._table is None else {bake.letter: bake for bake in self._table.bakes}
         begun = await begin_all(self.live, self._day, times)
         self._day = begun.left
         if begun.refused is None:
@@ -322,11 +355,15 @@ class PlanScreen(Page):
             self.refuse(begun.refused)
 
     def action_back(self) -> None:
-        """Out of the line for one bake's hour first, then back."""
+        """Out of the line for one bake's hour first; then back, asking about a plan that is not on the bench."""
         field = self.query_one("#own-field")
         if field.display:
             field.display = False
             self.query_one("#bakes").focus()
+        elif self._day.bakes:
+            many = counted(len(self._day.bakes), "dough")
+            words = f"Forget the plan of {many}? None of it is on the bench; b puts it there."
+            ask_first(self.host, "Leave the plan", words, lambda: self.dismiss(None))
         else:
             self.dismiss(None)
 

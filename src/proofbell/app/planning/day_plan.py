@@ -67,15 +67,16 @@ class PlanDay:
         """Whether any bake is wanted at an hour."""
         return any(self.wanted_us(bake) is not None for bake in self.bakes)
 
-    def late_s(self, plan: Plan, origin_us: int) -> float:
-        """Behind what was wanted, also where a bake was moved by hand; of the doughs on the bench, as they are."""
+    def late(self, plan: Plan, origin_us: int) -> tuple[str, ...]:
+        """Which are ready a minute or more after they are wanted, also where a bake was moved by hand."""
         own = {bake.letter: self.wanted_us(bake) for bake in self.bakes}
-        late_s = 0.0
+        found: list[str] = []
         for chain, times in zip(plan.problem.chains, plan.times, strict=True):
             wanted_us = own.get(chain.letter)
             by_s = chain.ready_by_s if wanted_us is None else (wanted_us - origin_us) / 1_000_000
-            late_s += 0 if by_s is None else max(0.0, times.ready_s - by_s)
-        return late_s
+            if by_s is not None and times.ready_s - by_s >= 60:
+                found.append(chain.letter)
+        return tuple(found)
 
     def with_bake(
         self, formula: Formula, batch: Batch, taken: Sequence[str], known: Use | None = None

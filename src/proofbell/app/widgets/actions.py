@@ -221,7 +221,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("plan.second-way", "plan", ("2",), "second way out", "Take the second way out of a clash."),
     Action("plan.third-way", "plan", ("3",), "third way out", "Take the third way out of a clash."),
     Action("plan.drop", "plan", ("d", "delete"), "drop", "Take the bake under the cursor out of the plan.", 6),
-    Action("plan.back", "plan", ("escape",), "back", "Back to the bench; the plan is forgotten.", 3),
+    Action("plan.back", "plan", ("escape",), "back", "Back to the bench; asks before a plan is forgotten.", 3),
     Action("plan.help", "plan", ("question_mark",), "all keys", "Every key of this screen.", 3),
     Action("shop.back", "shop", ("escape",), "back", "Back to the plan.", 1),
     Action("shop.help", "shop", ("question_mark",), "all keys", "Every key of this screen.", 2),
