@@ -27,6 +27,7 @@ from proofbell.app.drawing.digits import columns, draw_blocks, lines
 from proofbell.app.reading.reading_dialog import ReadingDialog
 from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
+from proofbell.app.terminal.bell import TerminalBell
 from proofbell.app.widgets.trouble_dialog import TroubleDialog
 from proofbell.bake import intents
 from proofbell.bake.events import ClockSet, TimeRebased
@@ -160,7 +161,7 @@ def _zone(monkeypatch: pytest.MonkeyPatch) -> Iterator[Callable[[str], None]]:
 def _day(tmp_path: Path, zone: Callable[[str], None], monkeypatch: pytest.MonkeyPatch) -> Day:
     del zone  # Only that it is set.
     sounded: list[str] = []
-    monkeypatch.setattr("proofbell.app.app.bell_and_notification", lambda _app, words: sounded.append(words))
+    monkeypatch.setattr(TerminalBell, "ring", lambda _bell, words: sounded.append(words))
     return Day(tmp_path / "journal.sqlite", ZoneClock(), sounded)
 
 
