@@ -13,6 +13,9 @@ from proofbell.formula.model import BatchSize, Ingredient, hydration_percent
 MOST_G = 1_000_000.0
 """A batch of more than a tonne is a slip of the finger."""
 
+LEAST_PIECE_G = 1.0
+"""So is a piece of less than a gram."""
+
 
 @dataclass(frozen=True, slots=True)
 class Shares:
@@ -125,6 +128,8 @@ def size_batch(
 def _one_wish(wish: SizeWish) -> None:
     if wish.pieces is not None and wish.pieces < 1:
         raise Failure(f"{wish.pieces} pieces cannot be baked.", "Give a number of pieces, 1 or more.")
+    if wish.piece_g is not None and not LEAST_PIECE_G <= wish.piece_g <= MOST_G:
+        raise Failure("No piece weighs that.", f"Give from {LEAST_PIECE_G:g} g to {MOST_G / 1000:g} kg for one.")
     given = [
         name
         for name, value in (
