@@ -1,5 +1,7 @@
 """What a formula comes to once it is read: units, defaults, and the choices that the reference page names."""
 
+from dataclasses import replace
+
 import pytest
 
 from proofbell.formula.model import (
@@ -154,5 +156,9 @@ def test_weights_become_percentages_of_all_flour_that_of_the_preferment_included
 def test_bytes_and_text_with_any_line_ends_read_alike() -> None:
     text = HEAD.format(batch='dough = "900 g"', flour=100) + '[[stages]]\nname = "One"\nkind = "rest"\ntime = "1 min"\n'
     plain, _ = read_formula(text, "x")
+    assert plain is not None
     for other in (text.encode(), b"\xef\xbb\xbf" + text.encode(), text.replace("\n", "\r\n")):
-        assert read_formula(other, "x")[0] == plain
+        read, _ = read_formula(other, "x")
+        assert read is not None
+        assert replace(read, text=text) == plain, "only the text is kept as it is"
+        assert read.text.encode() == (other if isinstance(other, bytes) else other.encode())
