@@ -2,33 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from proofbell.app.reading.reading_dialog import ReadingDialog
-from proofbell.app.session.live import Live
 from proofbell.bake import intents
 from proofbell.bake.intents import Intent
-from proofbell.formula.model import Check
-from tests.support.kitchen_scene import app_on, empty_bench, formula, of, put_on, say
+from tests.support.kitchen_scene import app_on, empty_bench, in_the_oven, of, say
 from tests.support.settling import settle
-from tests.support.stage import HandClock
 
 MINUTE = 60.0
 
 
 def core(value_c: float) -> Intent:
     return intents.Read("core temperature", f"{value_c:g}", raw=value_c, sure=True)
-
-
-async def in_the_oven(live: Live, clock: HandClock, *, minutes: float, check: bool = False) -> str:
-    """Harbour knots: 16 min at 190 °C to a core of 88 to 94 °C, the tray turned after 9."""
-    knots = formula("harbour-knots")
-    number = next(i for i, stage in enumerate(knots.stages) if stage.kind == "bake")
-    checks = (Check("core temperature", "end"),) if check else ()
-    bake = await put_on(live, replace(knots, stages=(replace(knots.stages[number], checks=checks), knots.stages[-1])))
-    await say(live, bake, intents.Begin())
-    clock.forward(minutes * MINUTE)
-    return bake
 
 
 async def test_a_low_core_offers_longer_with_the_minutes_and_is_asked_again_then() -> None:

@@ -7,8 +7,7 @@ from proofbell.bake import intents
 from proofbell.bake.intents import Intent
 from proofbell.bake.probe.live import PROBE, SILENT
 from proofbell.bake.probe.thinning import LATEST_S
-from tests.app.test_bake_by_its_core import in_the_oven
-from tests.support.kitchen_scene import app_on, empty_bench, of, say
+from tests.support.kitchen_scene import app_on, empty_bench, in_the_oven, of, say
 from tests.support.settling import settle, shown
 from tests.support.stage import HandClock
 

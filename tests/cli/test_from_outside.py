@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
-from typing import Any
 
-import jsonschema
 import pytest
 
 from proofbell.bake import intents
@@ -16,12 +13,13 @@ from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import oven_off_task
-from proofbell.cli import main, printed
+from proofbell.cli import main
 from proofbell.clock import WallClock
 from proofbell.journal.storage import deciding
 from proofbell.journal.storage.store import Journal
 from proofbell.kitchen.model import Kitchen
 from tests.support.baking import BATCH, WHOLE
+from tests.support.command_line import document
 
 Captured = pytest.CaptureFixture[str]
 
@@ -57,15 +55,6 @@ PROVING = (*KNEADING, intents.Done())
 def state_of(path: Path, letter: str) -> BakeState:
     with Journal.open(path) as journal:
         return fold(journal.events_of(f"bake-{letter}"))
-
-
-def document(capsys: Captured, name: str) -> dict[str, Any]:
-    """What was printed, which is as its schema says."""
-    told: dict[str, Any] = json.loads(capsys.readouterr().out)
-    schema = json.loads((Path(printed.__path__[0]) / f"{name}.schema.json").read_text(encoding="utf-8"))
-    jsonschema.Draft202012Validator.check_schema(schema)
-    jsonschema.validate(told, schema, cls=jsonschema.Draft202012Validator)
-    return told
 
 
 # -- status ------------------------------------------------------------------------------------------------------

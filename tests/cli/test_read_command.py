@@ -9,23 +9,18 @@ from typing import Any
 import pytest
 
 from proofbell.bake import intents
-from proofbell.bake.decisions.decide import Decision, decide, decided
+from proofbell.bake.decisions.decide import Decision, decide
 from proofbell.bake.events import ReadingTaken
-from proofbell.bake.fold import fold
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.cli import main
 from proofbell.cli import read as command
-from proofbell.clock import WallClock
 from proofbell.journal.faults import StaleDecision
 from proofbell.journal.storage.store import Journal
-from proofbell.kitchen.model import Kitchen
-from tests.support.baking import BATCH, WHOLE
+from tests.support.command_line import PROVING, Captured, bake, state_of
 from tests.support.damaging import INDEXES, ROWS, page_of
 from tests.support.version_1 import MORNING, WINDOW, events_in, write_version_1
-
-Captured = pytest.CaptureFixture[str]
 
 
 @pytest.fixture(autouse=True)
@@ -34,26 +29,6 @@ def journal(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.setenv("PROOFBELL_JOURNAL", str(path))
     monkeypatch.setenv("PROOFBELL_KITCHEN", str(tmp_path / "kitchen.toml"))
     return path
-
-
-def bake(path: Path, letter: str, *said: Intent) -> None:
-    """Put a live bake into the journal."""
-    state: BakeState | None = None
-    with Journal.open(path) as journal:
-        for intent in (intents.Open(f"bake-{letter}", letter, WHOLE, BATCH, Kitchen(), "0"), *said):
-            decision = decide(state, intent, WallClock().stamp())
-            assert not isinstance(decision, Refused)
-            journal.append(decision, 0 if state is None else state.last.number)
-            state = decided(state, decision)
-
-
-PROVING = (intents.Begin(), intents.Done(), intents.Done())
-"""Said after opening, they bring a bake into its first proof."""
-
-
-def state_of(path: Path, letter: str) -> BakeState:
-    with Journal.open(path) as journal:
-        return fold(journal.events_of(f"bake-{letter}"))
 
 
 def test_a_reading_changes_the_proof_and_says_so(journal: Path, capsys: Captured) -> None:

@@ -19,11 +19,17 @@ from proofbell.cli import main
 from proofbell.cli.of_read import stream as stream_module
 from proofbell.cli.of_read.remarks import AGAIN_S, Remarks
 from proofbell.errors import Failure
-from tests.cli.test_read_command import PROVING, Captured, bake, journal, state_of
-
-__all__ = ["journal"]
+from tests.support.command_line import PROVING, Captured, bake, state_of
 
 IN_THE_OVEN: tuple[Intent, ...] = (*PROVING, intents.Done(), intents.Done(), intents.Done())
+
+
+@pytest.fixture(name="journal", autouse=True)
+def _journal(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    path = tmp_path / "journal.sqlite"
+    monkeypatch.setenv("PROOFBELL_JOURNAL", str(path))
+    monkeypatch.setenv("PROOFBELL_KITCHEN", str(tmp_path / "kitchen.toml"))
+    return path
 
 
 class Pipe(io.StringIO):

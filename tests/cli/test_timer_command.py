@@ -10,7 +10,7 @@ from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
 from proofbell.bake.events import TimerLogged
 from proofbell.cli import main
-from tests.cli.test_from_outside import document
+from tests.support.command_line import document
 from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, of, put_on
 from tests.support.stage import HandClock
 

@@ -14,7 +14,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.batch import Batch
 from proofbell.bake.weigh.weigh_out import weigh_out
-from proofbell.formula.model import Formula
+from proofbell.formula.model import Check, Formula
 from proofbell.formula.read import load
 from proofbell.kitchen.model import Kitchen
 from tests.support.stage import FORMULAS, FOUR, HandClock
@@ -113,3 +113,14 @@ def app_on(live: Live, **more: object) -> ProofbellApp:
     more.setdefault("loud", True)
     more.setdefault("files", FOUR)
     return ProofbellApp(live, **more)  # type: ignore[arg-type]
+
+
+async def in_the_oven(live: Live, clock: HandClock, *, minutes: float, check: bool = False) -> str:
+    """Harbour knots: 16 min at 190 °C to a core of 88 to 94 °C, the tray turned after 9."""
+    knots = formula("harbour-knots")
+    number = next(i for i, stage in enumerate(knots.stages) if stage.kind == "bake")
+    checks = (Check("core temperature", "end"),) if check else ()
+    bake = await put_on(live, replace(knots, stages=(replace(knots.stages[number], checks=checks), knots.stages[-1])))
+    await say(live, bake, intents.Begin())
+    clock.forward(minutes * 60)
+    return bake
