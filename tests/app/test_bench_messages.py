@@ -260,7 +260,7 @@ async def test_the_signs_of_the_bench_are_explained_under_all_keys() -> None:
     live, _clock = empty_bench()
     await put_on(live, KNOTS)
     app = app_on(live)
-    async with app.run_test(size=(100, 50)) as pilot:
+    async with app.run_test(size=(100, 80)) as pilot:
         await settle(pilot, app)
         await pilot.press("question_mark")
         shown = await settle(pilot, app)

@@ -31,6 +31,7 @@ from proofbell.app.journal.bake_screen import BakeScreen
 from proofbell.app.journal.compare_screen import CompareScreen
 from proofbell.app.journal.journal_screen import JournalScreen
 from proofbell.app.journal.learned_screen import LearnedScreen
+from proofbell.app.kitchen.first_start_screen import FirstStartScreen
 from proofbell.app.kitchen.kitchen_screen import KitchenScreen
 from proofbell.app.kitchen.probe_screen import ProbeScreen
 from proofbell.app.plan.plan_screen import PlanScreen
@@ -134,6 +135,10 @@ def _edit(scene: Scene) -> Screen[str | None]:
     )
 
 
+def _first_start(scene: Scene) -> Screen[str | None]:
+    return FirstStartScreen(scene.app.live, (scene.app.kitchen_file or Path()).with_name("none.toml"), {})
+
+
 def _recipe(scene: Scene) -> object:
     """Pasted into as well: its lines are no field."""
     text = f"500 g flour\n{scene.text}\n7 g dried yeast{scene.text}"
@@ -151,6 +156,7 @@ OPENERS: dict[type[Screen[Any]], Opened] = {
     ConfirmDialog: _confirm,
     EditScreen: pushed(_edit),
     FarView: asked("far"),
+    FirstStartScreen: pushed(_first_start),
     JournalScreen: asked("journal"),
     KeysDialog: lambda scene: scene.app.show_keys("bench"),
     KitchenScreen: asked("kitchen"),
@@ -177,6 +183,7 @@ KEYS: dict[type[Screen[Any]], str] = {
     BakeLog: "down down enter escape",
     CompareScreen: "d down down",
     EditScreen: "down enter x enter s escape escape",
+    FirstStartScreen: "right down right down x down r escape",
     JournalScreen: "down s S f f t t p p o x space c escape v e escape B escape w escape",
     KeysDialog: "down",
     KitchenScreen: "down enter escape",

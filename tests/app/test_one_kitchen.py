@@ -71,8 +71,9 @@ async def test_a_second_tray_set_on_the_kitchen_screen_is_the_planners_and_the_s
     assert load_kitchen(file).oven.trays == live.kitchen.oven.trays == 2
     assert [one.words for one in meant_before if "oven" in one.words], "two batches want the one place at the same time"
     assert meant_after == (), "they go in together"
-    assert "!!" in strips_before
+    assert "!!" not in strips_before, "the strips are as planned: one after the other"
     assert "!!" not in strips_after
+    assert strips_before.splitlines()[2:6] != strips_after.splitlines()[2:6]
 
 
 async def test_a_second_tray_set_while_bakes_are_on_lets_the_bench_load_two_together(tmp_path: Path) -> None:

@@ -9,6 +9,7 @@ from dataclasses import replace
 from proofbell import __version__, places
 from proofbell.bake import intents
 from proofbell.bake.decisions.decide import decide, decided
+from proofbell.bake.decisions.in_loads import in_loads
 from proofbell.bake.intents import Refused
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
@@ -101,7 +102,7 @@ def _is_twin(state: BakeState, opening: intents.Open, pressed: Stamp) -> bool:
     """Whether this bake is the same word a moment ago, from a switch that bounces."""
     if state.opened.boot_id != pressed.boot_id or pressed.boot_us - state.opened.boot_us >= TWICE_US:
         return False
-    return (state.formula, state.batch) == (opening.formula, opening.batch)
+    return (state.formula, state.batch) == in_loads(opening.formula, opening.batch, opening.kitchen.oven.trays)
 
 
 def _stored(
