@@ -96,8 +96,14 @@ def test_a_proof_ahead_forgives_the_same_in_a_wish_on_the_bench_and_in_advice() 
     batch = weigh_out(knots, cold).batch
     opened = as_opened(knots, batch, cold)
     wished = chain_of_wish(Wish("A", in_its_places(knots, batch, cold)), 0)
-    bounds = [(each.least_s, each.nominal_s, each.most_s) for each in wished.steps]
-    assert bounds == [(each.least_s, each.nominal_s, each.most_s) for each in chain_of_state(opened, 0).steps]
+    on_bench = chain_of_state(opened, 0)
+    # The bench no longer plans the weigh-out, and its proofs begin as the hands stop: only those are compared.
+    bounds, live = (
+        [(each.least_s, each.nominal_s, each.most_s) for each in chain.steps if each.kind == "proof"]
+        for chain in (wished, on_bench)
+    )
+    assert bounds
+    assert bounds == live
     final = next(i for i, stage in enumerate(knots.stages) if stage.name == "Final proof")
     card, least = knots.stages[final].stretch, forgives(opened, final).stretch
     assert card is not None
