@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
+from proofbell.bake.asking.looking_again import look_again
 from proofbell.bake.core import core_short
 from proofbell.bake.decisions.decide import Decision, decide, decided
 from proofbell.bake.fermenting.short_rise import short_at_the_end
@@ -174,14 +175,14 @@ def test_prompts_have_one_name_each_and_are_quiet_once_silenced(made: Formula, k
             quiet = decided(quiet, decision)
         assert ringing(quiet, baking.now_s) == ()
         # Nothing but a new due time rings again, however long nobody comes; an oven waits for a stage that runs over,
-        # what was missed in the oven is asked for no more, and a core that was low or a rise that was short has a
-        # moment at which it is asked about again.
+        # what was missed in the oven is asked for no more, a core that was low or a rise that was short has a moment
+        # at which it is asked about again, and a look that nobody took gives way to what became due since.
         later = {prompt.id for prompt in prompts(quiet, now_s=baking.now_s) if prompt.due_s > baking.now_s}
         rings = {prompt.id for prompt in ringing(quiet, baking.now_s + 3e6)}
         now_in = quiet.current
         low = now_in is not None and (core_short(quiet, now_in) or short_at_the_end(quiet, now_in)) is not None
         assert {prompt.kind for prompt in prompts(quiet) if prompt.id in rings - later} <= ({"due"} if low else set())
-        gone = {"oven on", "turn", "heat", *({"check"} if low else ())}
+        gone = {"oven on", "turn", "heat", *({"check"} if low or look_again(quiet, ()) is not None else ())}
         assert {prompt.kind for prompt in prompts(quiet) if prompt.id in later - rings} <= gone
 
 
