@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 from proofbell.app.planning import planner_thread
-from proofbell.planner.model import Plan
+from proofbell.planner.plan import Plan
 from proofbell.planner.search import plan
 from proofbell.planner.solver.branch_and_bound import Stop
 from tests.benchmarks.kitchens import kitchen

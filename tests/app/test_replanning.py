@@ -14,7 +14,7 @@ from proofbell.app.session.live import Live
 from proofbell.bake import intents
 from proofbell.bench.agenda import ahead
 from proofbell.bench.overload import oven_clashes
-from proofbell.planner.model import Plan
+from proofbell.planner.plan import Plan
 from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, empty_bench, of, proofing, put_on, say, sized
 from tests.support.stage import HandClock
 

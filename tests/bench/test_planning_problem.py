@@ -15,7 +15,7 @@ from proofbell.bench.planning_problem import Wish, problem_of
 from proofbell.bench.stage_steps import step_of
 from proofbell.bench.timetable import timetable
 from proofbell.kitchen.model import Kitchen, Oven
-from proofbell.planner.model import Flexibility, Problem, Step
+from proofbell.planner.problem import Flexibility, Problem, Step
 from proofbell.planner.repair.minimal_change import with_lengths_kept
 from proofbell.planner.search import plan
 from tests.support.bakes import house

@@ -10,7 +10,7 @@ import random
 from dataclasses import replace
 
 from proofbell.bake.letters import LETTERS
-from proofbell.planner.model import Capacity, Chain, Flexibility, Problem, Step, Task
+from proofbell.planner.problem import Capacity, Chain, Flexibility, Problem, Step, Task
 from tests.benchmarks import kitchens
 from tests.benchmarks.kitchens import MIN
 

@@ -14,7 +14,8 @@ from typing import Any
 from ortools.sat.python import cp_model
 
 from proofbell.planner import objective
-from proofbell.planner.model import Cost, Problem, Step, Times
+from proofbell.planner.plan import Cost, Times
+from proofbell.planner.problem import Problem, Step
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,8 @@ import random
 from dataclasses import replace
 
 from proofbell.bake.letters import LETTERS
-from proofbell.planner.model import Capacity, Chain, Flexibility, Heat, Problem, Step, Times
+from proofbell.planner.plan import Times
+from proofbell.planner.problem import Capacity, Chain, Flexibility, Heat, Problem, Step
 
 MIN = 60
 SORTS = ("easy", "one hour", "late start", "mixed")

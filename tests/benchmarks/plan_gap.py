@@ -20,7 +20,8 @@ import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
-from proofbell.planner.model import Plan, Problem
+from proofbell.planner.plan import Plan
+from proofbell.planner.problem import Problem
 from proofbell.planner.repair.replan import replan
 from proofbell.planner.search import Search
 from tests.benchmarks import days, exact, kitchens

@@ -15,7 +15,7 @@ from proofbell.cli.arguments import planned
 from proofbell.cli.arguments.plan_asked import Asked
 from proofbell.clock import WallClock
 from proofbell.planner.clashes import LeaveOut, MorePeople, Overrun
-from proofbell.planner.model import Flexibility, Step
+from proofbell.planner.problem import Flexibility, Step
 
 Captured = pytest.CaptureFixture[str]
 

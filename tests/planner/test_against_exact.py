@@ -10,7 +10,8 @@ from dataclasses import replace
 
 import pytest
 
-from proofbell.planner.model import Capacity, Chain, Plan, Problem
+from proofbell.planner.plan import Plan
+from proofbell.planner.problem import Capacity, Chain, Problem
 from proofbell.planner.search import plan
 from tests.benchmarks import days, exact
 from tests.benchmarks.kitchens import kitchen

@@ -7,7 +7,7 @@ import random
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from proofbell.planner.model import Problem
+from proofbell.planner.problem import Problem
 from proofbell.planner.solver import conflicts
 from proofbell.planner.solver.partial_schedule import PartialSchedule
 from tests.support.made import kitchens

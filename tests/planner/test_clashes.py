@@ -6,7 +6,8 @@ from dataclasses import replace
 
 from proofbell.bench.reason_words import way_out_words
 from proofbell.planner.clashes import clashes_of, ways_out
-from proofbell.planner.model import Capacity, Chain, Plan, Problem
+from proofbell.planner.plan import Plan
+from proofbell.planner.problem import Capacity, Chain, Problem
 from proofbell.planner.search import plan
 from tests.support.made import MIN, baking, hands, proof
 

@@ -47,7 +47,8 @@ from proofbell.bench.timetable import Timetable, timetable
 from proofbell.formula.model import Formula, Stage
 from proofbell.formula.read import load
 from proofbell.kitchen.model import Kitchen
-from proofbell.planner.model import Plan, Problem
+from proofbell.planner.plan import Plan
+from proofbell.planner.problem import Problem
 from proofbell.planner.search import plan
 from tests.benchmarks import exact
 from tests.support.planned import whole_stages_only

@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from proofbell.planner.model import Capacity, Chain, Flexibility, Plan, Problem, Step
+from proofbell.planner.plan import Plan
+from proofbell.planner.problem import Capacity, Chain, Flexibility, Problem, Step
 from proofbell.planner.repair.minimal_change import least_disruptive
 from proofbell.planner.repair.replan import replan
 from proofbell.planner.search import improve, plan

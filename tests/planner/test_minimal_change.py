@@ -5,7 +5,7 @@ from __future__ import annotations
 from proofbell.bake import intents
 from proofbell.bake.state import BakeState
 from proofbell.bench.planning_problem import problem_of
-from proofbell.planner.model import Plan
+from proofbell.planner.plan import Plan
 from proofbell.planner.repair.minimal_change import (
     lengths_kept,
     minimal_perturbation,

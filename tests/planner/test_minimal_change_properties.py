@@ -5,7 +5,8 @@ from __future__ import annotations
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from proofbell.planner.model import Plan, Problem
+from proofbell.planner.plan import Plan
+from proofbell.planner.problem import Problem
 from proofbell.planner.repair.minimal_change import (
     lengths_kept,
     minimal_perturbation,

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from proofbell.planner.model import Capacity, Chain, Plan, Problem, Step, Times
 from proofbell.planner.objective import cost_of
 from proofbell.planner.oven_timeline import oven_day
+from proofbell.planner.plan import Plan, Times
+from proofbell.planner.problem import Capacity, Chain, Problem, Step
 from tests.support.made import MIN, baking
 
 KITCHEN = Capacity(trays=2, up_s_per_k=6.0, down_s_per_k=9.0)

@@ -7,8 +7,8 @@ from dataclasses import replace
 
 import pytest
 
-from proofbell.planner.model import Capacity, Heat, Problem
 from proofbell.planner.objective import cost_of
+from proofbell.planner.problem import Capacity, Heat, Problem
 from proofbell.planner.search import Search, plan
 from tests.benchmarks import exact, kitchens
 

@@ -12,9 +12,10 @@ from pathlib import Path
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from proofbell.planner.model import Capacity, Chain, Plan, Problem, Step
 from proofbell.planner.objective import cost_of
 from proofbell.planner.oven_timeline import oven_day
+from proofbell.planner.plan import Plan
+from proofbell.planner.problem import Capacity, Chain, Problem, Step
 from proofbell.planner.search import Search, improve, plan
 from tests.benchmarks import exact
 from tests.support.made import MIN, baking, hands, kitchens, later, proof

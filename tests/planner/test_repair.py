@@ -10,7 +10,8 @@ import pytest
 from hypothesis import HealthCheck, event, given, settings
 from hypothesis import strategies as st
 
-from proofbell.planner.model import Capacity, Chain, Plan, Problem, Step, Times
+from proofbell.planner.plan import Plan, Times
+from proofbell.planner.problem import Capacity, Chain, Problem, Step
 from proofbell.planner.repair.repair import repaired, schedule_committed
 from proofbell.planner.repair.replan import carried_over, replan
 from proofbell.planner.repair.reversal import CriticalReversal, is_feasible

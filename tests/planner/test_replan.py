@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from proofbell.planner.model import Chain, Problem
+from proofbell.planner.problem import Chain, Problem
 from proofbell.planner.repair.replan import carried_over, replan, shifted
 from proofbell.planner.search import plan
 from tests.benchmarks.kitchens import kitchen

@@ -8,7 +8,8 @@ from dataclasses import replace
 
 import pytest
 
-from proofbell.planner.model import Capacity, Chain, Plan, Problem
+from proofbell.planner.plan import Plan
+from proofbell.planner.problem import Capacity, Chain, Problem
 from proofbell.planner.repair.replan import replan
 from proofbell.planner.repair.stability import stabilised, worth_changing
 from proofbell.planner.search import improve, plan

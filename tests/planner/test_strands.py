@@ -6,8 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from proofbell.planner.model import Capacity, Chain, Flexibility, Problem, Step
 from proofbell.planner.objective import cost_of
+from proofbell.planner.problem import Capacity, Chain, Flexibility, Problem, Step
 from proofbell.planner.search import plan
 
 MIN = 60

@@ -6,7 +6,8 @@ from dataclasses import replace
 
 from proofbell.planner import objective
 from proofbell.planner.greedy import nominal_times
-from proofbell.planner.model import Chain, Problem, Times
+from proofbell.planner.plan import Times
+from proofbell.planner.problem import Chain, Problem
 from proofbell.planner.search import plan
 from proofbell.planner.symmetry import break_symmetry
 from tests.support.made import MIN, hands, proof

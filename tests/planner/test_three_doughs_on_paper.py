@@ -31,8 +31,8 @@ So B C A it is, at 350.
 
 from __future__ import annotations
 
-from proofbell.planner.model import Capacity, Chain, Flexibility, Heat, Problem, Step
 from proofbell.planner.oven_timeline import oven_day
+from proofbell.planner.problem import Capacity, Chain, Flexibility, Heat, Problem, Step
 from proofbell.planner.search import plan
 from tests.benchmarks import exact
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from proofbell.formula.model import Formula
-from proofbell.planner.model import Chain
+from proofbell.planner.problem import Chain
 
 
 def whole_stages_only(formula: Formula) -> Formula:

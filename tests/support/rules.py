@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import combinations
 
-from proofbell.planner.model import Chain, Plan, Problem, Step, Times
+from proofbell.planner.plan import Plan, Times
+from proofbell.planner.problem import Chain, Problem, Step
 
 Span = tuple[int, int]
 

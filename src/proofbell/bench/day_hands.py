@@ -10,7 +10,8 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from proofbell.bench.stage_steps import WEIGH
-from proofbell.planner.model import Chain, Plan, Step, Times
+from proofbell.planner.plan import Plan, Times
+from proofbell.planner.problem import Chain, Step
 
 SECOND_US = 1_000_000
 

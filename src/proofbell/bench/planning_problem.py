@@ -15,7 +15,7 @@ from proofbell.bench.oven_heat import oven_heat_c
 from proofbell.bench.stage_steps import KEEP_S, WEIGH, loads, step_of, weigh_step, with_tasks
 from proofbell.formula.model import Formula
 from proofbell.kitchen.model import Kitchen
-from proofbell.planner.model import Capacity, Chain, Problem, Step
+from proofbell.planner.problem import Capacity, Chain, Problem, Step
 
 StageOf = tuple[str, int]
 """A bake's id and the index of one of its stages."""

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from proofbell.planner.clashes import LeaveOut, MorePeople, MoveDue, Overrun, WayOut
-from proofbell.planner.model import Plan, Step
+from proofbell.planner.plan import Plan
+from proofbell.planner.problem import Step
 from proofbell.planner.reasons import Reason
 from proofbell.visible import visible
 from proofbell.words import length

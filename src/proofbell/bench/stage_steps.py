@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from proofbell.formula.model import Formula, Stage, StageKind
-from proofbell.planner.model import Flexibility, Heat, Step, Task
+from proofbell.planner.problem import Flexibility, Heat, Step, Task
 
 LOAD_S = 60
 """Hands to load a bake, and as much to unload it, when the formula does not say."""

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 from proofbell.bench.day_hands import SECOND_US, HandsLine, day_hands
 from proofbell.bench.stage_steps import WEIGH
-from proofbell.planner.model import Chain, Plan, Problem, Times
 from proofbell.planner.oven_timeline import oven_day
+from proofbell.planner.plan import Plan, Times
+from proofbell.planner.problem import Chain, Problem
 
 
 @dataclass(frozen=True, slots=True)

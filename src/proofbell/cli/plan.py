@@ -23,7 +23,7 @@ from proofbell.errors import Failure
 from proofbell.journal.files.copying import whole_file
 from proofbell.kitchen.today import Today
 from proofbell.planner.clashes import WayOut, clashes_of
-from proofbell.planner.model import Plan
+from proofbell.planner.plan import Plan
 from proofbell.planner.reasons import reasons_of, ways_out_of
 from proofbell.quantities import Dimension
 from proofbell.visible import visible

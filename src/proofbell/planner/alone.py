@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from proofbell.planner.greedy import empty_profile, fits, nominal_times
-from proofbell.planner.model import Chain, Cost, Problem, Times
 from proofbell.planner.objective import chain_violation_s
+from proofbell.planner.plan import Cost, Times
+from proofbell.planner.problem import Chain, Problem
 from proofbell.planner.solver.branch_and_bound import (
     ANY_COST,
     UNLIMITED,

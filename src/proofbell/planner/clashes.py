@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from proofbell.planner.model import Chain, Clash, Flexibility, Plan, Problem, Step, Times
 from proofbell.planner.objective import chain_violation_s, gone_on_bounds, longest_wait_s
+from proofbell.planner.plan import Clash, Plan, Times
+from proofbell.planner.problem import Chain, Flexibility, Problem, Step
 from proofbell.planner.repair.replan import carried_over
 from proofbell.planner.search import Search
 from proofbell.planner.search import plan as best_plan

@@ -6,7 +6,8 @@ import random
 from dataclasses import replace
 
 from proofbell.planner.greedy import empty_profile, insert_near_due, reserve, serial_schedule
-from proofbell.planner.model import Problem, Times
+from proofbell.planner.plan import Times
+from proofbell.planner.problem import Problem
 from proofbell.planner.solver.branch_and_bound import (
     ANY_COST,
     BranchAndBound,

@@ -9,7 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from proofbell.planner import objective
-from proofbell.planner.model import Capacity, Chain, Problem, Times
+from proofbell.planner.plan import Times
+from proofbell.planner.problem import Capacity, Chain, Problem
 
 Span = tuple[int, int]
 OvenSpan = tuple[int, int, float, float]

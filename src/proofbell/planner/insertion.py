@@ -6,8 +6,9 @@ import random
 from collections.abc import Iterator, Sequence
 
 from proofbell.planner.alone import Alone
-from proofbell.planner.model import Problem, Times
 from proofbell.planner.objective import chain_violation_s
+from proofbell.planner.plan import Times
+from proofbell.planner.problem import Problem
 from proofbell.planner.solver.branch_and_bound import (
     ANY_COST,
     BranchAndBound,

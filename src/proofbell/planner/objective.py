@@ -24,7 +24,8 @@ from dataclasses import replace
 from operator import itemgetter
 from typing import NamedTuple
 
-from proofbell.planner.model import Chain, Cost, Problem, Step, Times
+from proofbell.planner.plan import Cost, Times
+from proofbell.planner.problem import Chain, Problem, Step
 
 VIOLATION = 1_000_000
 LATE = 60

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from proofbell.planner.model import Capacity, Heat, OvenUse, Plan, Problem, Times
+from proofbell.planner.plan import OvenUse, Plan, Times
+from proofbell.planner.problem import Capacity, Heat, Problem
 
 
 def oven_day(plan: Plan) -> tuple[OvenUse, ...]:

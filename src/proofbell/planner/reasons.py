@@ -8,8 +8,9 @@ from typing import Literal
 
 from proofbell.planner.alone import alone
 from proofbell.planner.clashes import LATE_S, WayOut, clashes_of, ways_out
-from proofbell.planner.model import Chain, Clash, Plan, Problem
 from proofbell.planner.objective import chain_violation_s
+from proofbell.planner.plan import Clash, Plan
+from proofbell.planner.problem import Chain, Problem
 
 Cause = Literal["length", "quiet", "turns", "oven", "clash"]
 

@@ -17,7 +17,8 @@ from proofbell.planner import objective
 from proofbell.planner.alone import Alone, alone, is_forced, needs_care
 from proofbell.planner.construction import BUILD, build, first_times, least_slack_first
 from proofbell.planner.insertion import insert_all, insertion_order
-from proofbell.planner.model import Plan, Problem, Times
+from proofbell.planner.plan import Plan, Times
+from proofbell.planner.problem import Problem
 from proofbell.planner.repair.repair import repaired
 from proofbell.planner.solver.branch_and_bound import (
     ANY_COST,

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from proofbell.planner.model import Problem, Times
+from proofbell.planner.plan import Times
+from proofbell.planner.problem import Problem
 
 
 def break_symmetry(problem: Problem, times: tuple[Times, ...]) -> tuple[Times, ...]:

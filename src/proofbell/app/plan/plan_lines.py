@@ -14,7 +14,7 @@ from proofbell.bench.day_words import night_words
 from proofbell.bench.reason_words import reason_words, way_out_words
 from proofbell.bench.timetable import Timetable
 from proofbell.planner.clashes import WayOut
-from proofbell.planner.model import Clash, Plan
+from proofbell.planner.plan import Clash, Plan
 from proofbell.planner.reasons import Reason
 from proofbell.words import counted, length
 

@@ -31,7 +31,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bench.board import Busy
 from proofbell.bench.timetable import BakeTimes, Line, Timetable
 from proofbell.formula.model import StageKind
-from proofbell.planner.model import Plan
+from proofbell.planner.plan import Plan
 from proofbell.visible import visible
 from proofbell.words import grams, length, pieces
 

@@ -40,7 +40,8 @@ from proofbell.journal.learning.use import said
 from proofbell.moment_text import whole_minute_us
 from proofbell.places import house_formulas
 from proofbell.planner.clashes import WayOut
-from proofbell.planner.model import Plan, Problem, Times
+from proofbell.planner.plan import Plan, Times
+from proofbell.planner.problem import Problem
 from proofbell.planner.reasons import Reason
 from proofbell.words import counted, length
 

@@ -21,7 +21,8 @@ from proofbell.journal.learning.use import Use
 from proofbell.kitchen.model import Kitchen
 from proofbell.moment_text import is_span
 from proofbell.nights import nights
-from proofbell.planner.model import Chain, Plan, Problem
+from proofbell.planner.plan import Plan
+from proofbell.planner.problem import Chain, Problem
 
 MOVE_US = 5 * 60 * 1_000_000
 """A start is moved by five minutes at a time."""

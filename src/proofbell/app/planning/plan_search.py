@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 
 from proofbell.app.planning.planner_thread import better_plans
 from proofbell.planner.clashes import WayOut, alone_violation_s, feasible_beside, ways_out
-from proofbell.planner.model import Clash, Plan, Problem, Times
 from proofbell.planner.oven_timeline import oven_day
+from proofbell.planner.plan import Clash, Plan, Times
+from proofbell.planner.problem import Problem
 from proofbell.planner.reasons import Reason, clashes_between, reasons_of
 from proofbell.planner.search import improve
 from proofbell.planner.solver.branch_and_bound import Stop

@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterator
 from queue import SimpleQueue
 
 from proofbell.clock import running_s
-from proofbell.planner.model import Plan
+from proofbell.planner.plan import Plan
 from proofbell.planner.solver.branch_and_bound import Stop
 
 BETTER_FOR_S = 15.0

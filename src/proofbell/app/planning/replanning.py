@@ -17,7 +17,8 @@ from proofbell.bench.proposals import WORTH_ASKING_S, Moved, Proposal, moved, pr
 from proofbell.bench.timetable import BakeTimes, Timetable, bake_times, timetable
 from proofbell.kitchen.model import Kitchen
 from proofbell.nights import nights
-from proofbell.planner.model import Plan, Problem
+from proofbell.planner.plan import Plan
+from proofbell.planner.problem import Problem
 from proofbell.planner.repair.minimal_change import least_disruptive, uncoordinated_times
 from proofbell.planner.repair.replan import replan
 from proofbell.planner.search import improve

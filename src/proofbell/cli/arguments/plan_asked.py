@@ -20,7 +20,7 @@ from proofbell.formula.model import Formula
 from proofbell.journal.reviews.moments import local, twice_mark
 from proofbell.moment_text import whole_minute_us
 from proofbell.planner.clashes import Change, LeaveOut, MorePeople, MoveDue, Overrun
-from proofbell.planner.model import Problem
+from proofbell.planner.problem import Problem
 from proofbell.quantities import Dimension
 from proofbell.visible import visible
 

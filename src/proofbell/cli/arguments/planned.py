@@ -27,7 +27,8 @@ from proofbell.kitchen.model import Kitchen
 from proofbell.kitchen.today import Today
 from proofbell.moment_text import whole_minute_us
 from proofbell.nights import nights
-from proofbell.planner.model import Plan, Problem
+from proofbell.planner.plan import Plan
+from proofbell.planner.problem import Problem
 from proofbell.planner.search import plan as best_plan
 
 STEPS = {4: 1500, 8: 600, 12: 300}

@@ -18,7 +18,7 @@ from proofbell.formula.model import Formula
 from proofbell.journal.reviews.moments import local, twice_mark
 from proofbell.kitchen.model import Kitchen, Oven
 from proofbell.planner.clashes import WayOut
-from proofbell.planner.model import Clash, Plan
+from proofbell.planner.plan import Clash, Plan
 from proofbell.planner.reasons import Reason, clashes_between, reasons_of, ways_out_of
 from proofbell.visible import visible
 from proofbell.words import hour_minute, length

@@ -18,7 +18,7 @@ from proofbell.dough.safety import Caution
 from proofbell.formula.model import Formula
 from proofbell.journal.reviews.moments import day, local, twice_mark
 from proofbell.kitchen.model import Kitchen
-from proofbell.planner.model import Plan
+from proofbell.planner.plan import Plan
 from proofbell.planner.reasons import reasons_of
 from proofbell.words import counted, hour_minute
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
-from proofbell.planner.model import Chain, Flexibility, Plan, Problem, Step, Times
+from proofbell.planner.plan import Plan, Times
+from proofbell.planner.problem import Chain, Flexibility, Problem, Step
 from proofbell.planner.repair.repair import schedule_committed
 from proofbell.planner.repair.stability import TOLERANCE_S, nearest_in_any_order, nearest_in_order
 from proofbell.planner.search import plan as best_plan

@@ -12,7 +12,8 @@ from dataclasses import replace
 from proofbell.planner import objective
 from proofbell.planner.alone import is_forced
 from proofbell.planner.greedy import empty_profile, fits, insert_near_due, reserve
-from proofbell.planner.model import Problem, Times
+from proofbell.planner.plan import Times
+from proofbell.planner.problem import Problem
 from proofbell.planner.repair.reversal import CriticalReversal, is_feasible
 from proofbell.planner.solver.branch_and_bound import (
     ANY_COST,

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from proofbell.planner.greedy import ResourceProfile, empty_profile, insert_near_due, nominal_times, reserve
-from proofbell.planner.model import Chain, Plan, Problem, Times
+from proofbell.planner.plan import Plan, Times
+from proofbell.planner.problem import Chain, Problem
 from proofbell.planner.repair.stability import minimal_repair, stabilised, worth_changing
 from proofbell.planner.search import improve
 from proofbell.planner.solver.branch_and_bound import Stop, never_stop

@@ -9,7 +9,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from proofbell.planner import objective
-from proofbell.planner.model import Plan, Problem, Times
+from proofbell.planner.plan import Plan, Times
+from proofbell.planner.problem import Problem
 from proofbell.planner.repair.repair import repaired
 from proofbell.planner.solver import conflicts
 from proofbell.planner.solver.branch_and_bound import ANY_COST, BranchAndBound, SearchContext, Stop, never_stop

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from heapq import heappop, heappush
 
 from proofbell.planner import objective
-from proofbell.planner.model import Cost, Times
+from proofbell.planner.plan import Cost, Times
 from proofbell.planner.solver import conflicts
 from proofbell.planner.solver.network import HARD
 from proofbell.planner.solver.partial_schedule import HANDS, HOT, OVEN, Decision, PartialSchedule, Snapshot

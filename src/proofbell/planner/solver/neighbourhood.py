@@ -5,7 +5,8 @@ from __future__ import annotations
 import random
 
 from proofbell.planner import objective
-from proofbell.planner.model import Chain, Problem, Times
+from proofbell.planner.plan import Times
+from proofbell.planner.problem import Chain, Problem
 
 SIZES = (1, 1, 2, 2, 3)
 """How many chains are taken out at once, drawn from these."""

@@ -12,7 +12,8 @@ from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from proofbell.planner import objective
-from proofbell.planner.model import Problem, Step, Times
+from proofbell.planner.plan import Times
+from proofbell.planner.problem import Problem, Step
 from proofbell.planner.solver.network import HARD, NO_ARC, NetworkState
 from proofbell.planner.solver.resources import ResourceUse
 from proofbell.planner.solver.time_network import TimeNetwork, length_cost

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from proofbell.planner.model import Capacity
+from proofbell.planner.problem import Capacity
 
 Point = tuple[int, int]
 

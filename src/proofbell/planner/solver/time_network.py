@@ -6,7 +6,8 @@ Every chain is at its own best times, as if it were alone; its uses of hands and
 from __future__ import annotations
 
 from proofbell.planner import objective
-from proofbell.planner.model import Chain, Flexibility, Problem, Step, Times
+from proofbell.planner.plan import Times
+from proofbell.planner.problem import Chain, Flexibility, Problem, Step
 from proofbell.planner.solver.network import HARD, NO_ARC, ConstraintNetwork
 from proofbell.planner.solver.network_simplex import NetworkSimplex
 from proofbell.planner.solver.resources import OvenSetup, Point, ResourceUse
