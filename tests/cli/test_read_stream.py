@@ -20,6 +20,7 @@ from proofbell.cli.of_read import stream as stream_module
 from proofbell.cli.of_read.remarks import AGAIN_S, Remarks
 from proofbell.errors import Failure
 from tests.support.command_line import PROVING, Captured, bake, state_of
+from tests.support.terminal import HEARS, START
 
 IN_THE_OVEN: tuple[Intent, ...] = (*PROVING, intents.Done(), intents.Done(), intents.Done())
 
@@ -223,7 +224,7 @@ def test_a_real_pipe_is_read_as_it_comes_and_a_reader_that_has_gone_ends_it_quie
 def test_an_interrupt_from_outside_ends_it_with_how_much_it_was(journal: Path) -> None:
     bake(journal, "A", *PROVING)
     with subprocess.Popen(
-        [sys.executable, "-m", "proofbell", "read", "-"],
+        [sys.executable, "-c", HEARS + START, "read", "-"],
         stdin=subprocess.PIPE,
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
