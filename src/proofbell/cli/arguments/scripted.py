@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 from proofbell.bake.decisions.adjust import LONGEST_STAGE_S
 from proofbell.bake.fermenting.place_typed import read_place
+from proofbell.bake.intents import Move, Resize
 from proofbell.bake.readings import READINGS
 from proofbell.bake.rehearse import Scripted, ScriptedSaid
 from proofbell.bake.weigh.size_typed import read_size
@@ -54,17 +55,7 @@ def scripted_moves(texts: Sequence[str], formulas: Sequence[Formula]) -> list[Sc
     Raises:
         Failure: one is not written so, or names no stage of any of the formulas.
     """
-    stages = {stage.name.lower(): stage.name for formula in formulas for stage in formula.stages}
-    return [_move(text, stages) for text in texts]
-
-
-def _move(text: str, stages: dict[str, str]) -> ScriptedSaid:
-    # The name of a stage may hold an equals sign; a place holds none.
-    stage, place, at_s = _from_moment(text, "--place", "a place", SHAPE_PLACE)
-    try:
-        return ScriptedSaid(_stage_named(stage, stages, "--place"), read_place(place), at_s)
-    except QuantityError as error:
-        raise Failure(f"--place: {error.message}", error.remedy) from error
+    return _said(texts, formulas, read_place, "--place", "a place", SHAPE_PLACE)
 
 
 def scripted_sizes(texts: Sequence[str], formulas: Sequence[Formula]) -> list[ScriptedSaid]:
@@ -73,17 +64,27 @@ def scripted_sizes(texts: Sequence[str], formulas: Sequence[Formula]) -> list[Sc
     Raises:
         Failure: one is not written so, or names no stage of any of the formulas.
     """
+    return _said(texts, formulas, read_size, "--size", "a size", SHAPE_SIZE)
+
+
+def _said(
+    texts: Sequence[str],
+    formulas: Sequence[Formula],
+    read: Callable[[str], Move | Resize],
+    flag: str,
+    what: str,
+    shape: str,
+) -> list[ScriptedSaid]:
     stages = {stage.name.lower(): stage.name for formula in formulas for stage in formula.stages}
-    return [_size(text, stages) for text in texts]
-
-
-def _size(text: str, stages: dict[str, str]) -> ScriptedSaid:
-    # The name of a stage may hold an equals sign; a size needs none.
-    stage, size, at_s = _from_moment(text, "--size", "a size", SHAPE_SIZE)
-    try:
-        return ScriptedSaid(_stage_named(stage, stages, "--size"), read_size(size), at_s)
-    except QuantityError as error:
-        raise Failure(f"--size: {error.message}", error.remedy) from error
+    found: list[ScriptedSaid] = []
+    for text in texts:
+        # The name of a stage may hold an equals sign; what is said of it needs none.
+        stage, value, at_s = _from_moment(text, flag, what, shape)
+        try:
+            found.append(ScriptedSaid(_stage_named(stage, stages, flag), read(value), at_s))
+        except QuantityError as error:
+            raise Failure(f"{flag}: {error.message}", error.remedy) from error
+    return found
 
 
 def _from_moment(text: str, flag: str, what: str, shape: str) -> tuple[str, str, float]:
