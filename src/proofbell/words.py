@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Sequence
 from datetime import datetime
 from decimal import ROUND_HALF_UP, Decimal
 
@@ -129,6 +130,11 @@ def length(seconds: float | None) -> str:
 def counted(number: int, one: str, more: str = "") -> str:
     """Say how many there are: ``1 bake``, ``2 bakes``. ``more`` is the plural when it is not ``one`` with an s."""
     return f"{number} {one if number == 1 else more or one + 's'}"
+
+
+def listed(words: Sequence[str]) -> str:
+    """``A``, ``A and B``, ``A, B and C``."""
+    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
 
 
 def sentence(words: str) -> str:

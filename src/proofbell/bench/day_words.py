@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 from proofbell.bench.day_hands import HandsAct, HandsLine
 from proofbell.bench.timetable import BakeTimes, Line, Timetable
-from proofbell.words import length
+from proofbell.words import length, listed
 
 READS = {
     "dough temperature": "read the dough's temperature",
@@ -63,8 +63,8 @@ def night_words(table: Timetable, clock: Callable[[int], str]) -> Iterator[str]:
         told = [_meanwhile(bake, line) for bake, line in over]
         before = [bake.letter for bake in table.bakes if bake.ready_us <= begin_us]
         after = [bake.letter for bake in table.bakes if bake.hands_from_us >= end_us]
-        told += [f"{_listed(before)} {'is' if len(before) == 1 else 'are'} ready before"] if before else []
-        told += [f"{_listed(after)} {'is' if len(after) == 1 else 'are'} begun after"] if after else []
+        told += [f"{listed(before)} {'is' if len(before) == 1 else 'are'} ready before"] if before else []
+        told += [f"{listed(after)} {'is' if len(after) == 1 else 'are'} begun after"] if after else []
         worked = any(line.begins_us < end_us and line.ends_us > begin_us for line in table.hands)
         rest = "Hands are needed between" if worked else "Nobody works from"
         joint = "and" if worked else "to"
@@ -91,7 +91,3 @@ def _meanwhile(bake: BakeTimes, line: Line) -> str:
     does = _DOES.get(line.kind, "is being worked")
     where = " in the cold" if line.cold else ""
     return f"{bake.letter} {does}{where} for {length(line.seconds)}"
-
-
-def _listed(letters: Sequence[str]) -> str:
-    return " and ".join([", ".join(letters[:-1]), letters[-1]] if len(letters) > 1 else letters)

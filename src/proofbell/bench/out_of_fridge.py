@@ -75,13 +75,13 @@ def _how(out: Out, hour: Callable[[int], str], now_us: int) -> str:
         return "ripe by then, fed beforehand if it was kept cold"
     if taken.how == "too warm":
         return f"warm it to {temperature(taken.wanted_c, 0)}; the room is colder"
-    warm = f"about {temperature(taken.wanted_c, 0)} at {hour(out.at_us)}"
+    warm = f"{temperature(taken.wanted_c, 0)} at {hour(out.at_us)}"
     if out.latest_us < now_us:
-        return f"at once, in small pieces; it will be colder than {warm.removeprefix('about ')}"
+        return f"at once, in small pieces; it will be colder than {warm}"
     span = f"{hour(out.earliest_us)} to {hour(out.latest_us)}"
     if out.out_us < now_us:
         span = f"at once, {hour(out.latest_us)} at the latest"
-    return f"{span}, to be {warm}" + ("; lukewarm water does the rest" if taken.cut else "")
+    return f"{span}, to be about {warm}" + ("; lukewarm water does the rest" if taken.cut else "")
 
 
 def notes(outs: Sequence[Out], kitchen: Kitchen) -> tuple[str, ...]:

@@ -16,7 +16,7 @@ from proofbell.bench.timetable import Timetable
 from proofbell.planner.clashes import WayOut
 from proofbell.planner.plan import Clash, Plan
 from proofbell.planner.reasons import Reason
-from proofbell.words import counted, length
+from proofbell.words import counted, length, listed
 
 WANTS = {"hands": "both want hands", "oven": "both want the oven"}
 
@@ -133,4 +133,4 @@ def _left(way: WayOut) -> str:
 
 def _listed(letters: Sequence[str]) -> str:
     verb = "is" if len(letters) == 1 else "are"
-    return f"{' and '.join([', '.join(letters[:-1]), letters[-1]] if len(letters) > 1 else letters)} {verb}"
+    return f"{listed(letters)} {verb}"

@@ -332,17 +332,20 @@ class PlanScreen(Page):
         weighed = [(bake, weigh_again(bake.formula, bake.kitchen, bake.batch)) for bake in self._day.bakes]
         known = [(bake, out, self._times(bake.letter)) for bake, out in weighed if out is not None]
         if not known:
-            self.answer("There is no dough yet: press a to choose a formula.", wrong=True)
+            self._none_yet("dough")
             return
         timed = [(bake.formula, out, bake.kitchen, times) for bake, out, times in known if times is not None]
         self.host.go(ShopScreen(self.live, [(bake.formula, out) for bake, out, _ in known], timed))
+
+    def _none_yet(self, what: str) -> None:
+        self.answer(f"There is no {what} yet: press {self.host.key('plan.add')} to choose a formula.", wrong=True)
 
     # -- beginning -----------------------------------------------------------------------------------------------
 
     async def action_begin(self) -> None:
         """Put all on the bench; each waits there for its start and rings."""
         if self._plan is None or not self._day.bakes:
-            self.answer("There is no plan yet: press a to choose a formula.", wrong=True)
+            self._none_yet("plan")
             return
         if not self._may_begin:
             self.answer("This plan does not work. Take something out of it, or allow more time.", wrong=True)
@@ -363,7 +366,9 @@ class PlanScreen(Page):
             self.query_one("#bakes").focus()
         elif self._day.bakes:
             many = counted(len(self._day.bakes), "dough")
-            words = f"Forget the plan of {many}? None of it is on the bench; b puts it there."
+            words = (
+                f"Forget the plan of {many}? None of it is on the bench; {self.host.key('plan.begin')} puts it there."
+            )
             ask_first(self.host, "Leave the plan", words, lambda: self.dismiss(None))
         else:
             self.dismiss(None)
