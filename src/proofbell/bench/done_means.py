@@ -1,4 +1,4 @@
-"""What the one word "done" means for a bake at a moment: on the bench's key and from outside it is the same."""
+"""What the words "done" and "longer" mean for a bake at a moment: the same from the bench's keys and from outside."""
 
 from __future__ import annotations
 
@@ -7,12 +7,18 @@ from dataclasses import dataclass
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
 from proofbell.bake.asking.prompt import Prompt
+from proofbell.bake.core import longer_s
 from proofbell.bake.decisions.ask_first import long_before_its_start
+from proofbell.bake.decisions.in_loads import in_loads
+from proofbell.bake.fermenting.short_rise import rise_longer_s
 from proofbell.bake.intents import Intent
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask
 from proofbell.bench.board import Board, wall_us
+
+BY_HAND_S = 300.0
+"""Longer and shorter by hand go by five minutes."""
 
 TWICE_US = 2_000_000
 """A switch that bounces presses again within this. A program takes a part of a second to start: longer than a key."""
@@ -43,10 +49,22 @@ def done_means(state: BakeState, board: Board) -> Meant:
     return Meant(intents.Done(), board.asks_first(state))
 
 
+def longer_by_s(state: BakeState, now_s: float) -> float:
+    """How much longer (s): as much as a core that was read too low or a short rise asks for; else five minutes."""
+    return longer_s(state, now_s) or rise_longer_s(state, now_s) or BY_HAND_S
+
+
 def _long_before_us(state: BakeState, board: Board) -> int | None:
     if state.start_s is None or not long_before_its_start(state, state.now_s(board.now)):
         return None
     return wall_us(state, state.start_s, board.now)
+
+
+def is_same_opening(state: BakeState, opening: intents.Open, pressed: Stamp) -> bool:
+    """Whether a bake was opened by the same word a moment ago; see `is_same_press`."""
+    if _too_late(state.opened, pressed):
+        return False
+    return (state.formula, state.batch) == in_loads(opening.formula, opening.batch, opening.kitchen.oven.trays)
 
 
 def is_same_press(state: BakeState, intent: Intent, pressed: Stamp) -> bool:
@@ -55,11 +73,15 @@ def is_same_press(state: BakeState, intent: Intent, pressed: Stamp) -> bool:
     ``pressed`` is when the program that hands it in began. Who means two stages waits two seconds between them.
     """
     for event in reversed(state.events):
-        if event.stamp.boot_id != pressed.boot_id or pressed.boot_us - event.stamp.boot_us >= TWICE_US:
+        if _too_late(event.stamp, pressed):
             return False
         if event.number not in state.undone and _is_such_a_word(event.body, intent):
             return True
     return False
+
+
+def _too_late(said: Stamp, pressed: Stamp) -> bool:
+    return said.boot_id != pressed.boot_id or pressed.boot_us - said.boot_us >= TWICE_US
 
 
 def _is_such_a_word(body: kinds.Body, intent: Intent) -> bool:

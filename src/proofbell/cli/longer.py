@@ -5,10 +5,9 @@ from __future__ import annotations
 import argparse
 
 from proofbell.bake import intents
-from proofbell.bake.core import longer_s
-from proofbell.bake.fermenting.short_rise import rise_longer_s
 from proofbell.bake.intents import Intent
 from proofbell.bake.state import BakeState
+from proofbell.bench.done_means import BY_HAND_S, longer_by_s
 from proofbell.cli.arguments.telling import add_telling, tell
 from proofbell.cli.arguments.values import minutes
 from proofbell.cli.printed.bench_text import Seen
@@ -17,8 +16,6 @@ from proofbell.cli.printed.told import print_told
 HELP = "five minutes more for the stage, or as many as said"
 
 EXAMPLE = "proofbell longer 10 --bake A"
-
-STEP_S = 300.0
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -39,10 +36,9 @@ def run(args: argparse.Namespace) -> int:
     sign = -1.0 if args.less else 1.0
 
     def meant(state: BakeState, seen: Seen) -> Intent:
-        now_s = state.now_s(seen.now)
-        asked_s = None if args.less else longer_s(state, now_s) or rise_longer_s(state, now_s)
-        return intents.Longer(sign * (by_s or asked_s or STEP_S))
+        usual_s = BY_HAND_S if args.less else longer_by_s(state, state.now_s(seen.now))
+        return intents.Longer(sign * (by_s or usual_s))
 
-    told = tell(args.bake, intents.Longer(sign * (by_s or STEP_S)), meant)
+    told = tell(args.bake, intents.Longer(sign * (by_s or BY_HAND_S)), meant)
     print_told(told, as_json=args.json)
     return 0

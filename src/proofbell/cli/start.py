@@ -9,13 +9,12 @@ from dataclasses import replace
 from proofbell import __version__, places
 from proofbell.bake import intents
 from proofbell.bake.decisions.decide import decide, decided
-from proofbell.bake.decisions.in_loads import in_loads
 from proofbell.bake.intents import Refused
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.bench.board import free_letter
-from proofbell.bench.done_means import TWICE_US
+from proofbell.bench.done_means import is_same_opening
 from proofbell.cli.arguments import values
 from proofbell.cli.arguments.live_bake import live_in
 from proofbell.cli.arguments.reading import read_named
@@ -98,13 +97,6 @@ def _opening(formula: Formula, kitchen: Kitchen, wish: SizeWish) -> intents.Open
     return intents.Open("", "", formula, out.batch, known.kitchen, __version__)
 
 
-def _is_twin(state: BakeState, opening: intents.Open, pressed: Stamp) -> bool:
-    """Whether this bake is the same word a moment ago, from a switch that bounces."""
-    if state.opened.boot_id != pressed.boot_id or pressed.boot_us - state.opened.boot_us >= TWICE_US:
-        return False
-    return (state.formula, state.batch) == in_loads(opening.formula, opening.batch, opening.kitchen.oven.trays)
-
-
 def _stored(
     journal: Journal, opening: intents.Open, clock: Clock, pressed: Stamp
 ) -> tuple[Sequence[BakeState], BakeState, bool]:
@@ -113,7 +105,7 @@ def _stored(
     while True:
         # Looked at again each time: who took the letter may be this very word, come twice.
         live = live_in(journal).states
-        twin = next((one for one in live if _is_twin(one, opening, pressed)), None)
+        twin = next((one for one in live if is_same_opening(one, opening, pressed)), None)
         if twin is not None:
             return live, twin, True
         letter, now = free_letter(taken), clock.stamp()

@@ -11,18 +11,13 @@ from proofbell.app.bench.bench_state import BenchState
 from proofbell.app.bench.oven_and_plan import task_done
 from proofbell.app.session.local_time import hour_minute
 from proofbell.bake import intents
-from proofbell.bake.core import longer_s
 from proofbell.bake.decisions.said import last_said
-from proofbell.bake.fermenting.short_rise import rise_longer_s
 from proofbell.bake.outlook import begins_s, next_to_begin, preferments_beside
 from proofbell.bake.state import BakeState
-from proofbell.bench.done_means import Meant, done_means
+from proofbell.bench.done_means import BY_HAND_S, Meant, done_means, longer_by_s
 from proofbell.bench.row_order import row_beyond
 from proofbell.journal.reviews.wording import names_of
 from proofbell.words import length
-
-STEP_S = 300.0
-"""Longer and shorter by hand go by five minutes."""
 
 TWICE_US = 700_000
 """A key that bounces, or a wet elbow, ends no second stage within this time."""
@@ -145,13 +140,12 @@ class DoughActions:
     def longer(self) -> None:
         """Five minutes more, or as much as a core that was read too low or a short rise asks for."""
         state, now = self._bench.state, self._bench.board.now
-        asked_s = None if state is None else longer_s(state, state.now_s(now)) or rise_longer_s(state, state.now_s(now))
-        by_s = asked_s or STEP_S
+        by_s = BY_HAND_S if state is None else longer_by_s(state, state.now_s(now))
         self._bench.tell(intents.Longer(by_s), f"{length(by_s)} longer.")
 
     def shorter(self) -> None:
         """Five minutes less."""
-        self._bench.tell(intents.Longer(-STEP_S), f"{length(STEP_S)} shorter.")
+        self._bench.tell(intents.Longer(-BY_HAND_S), f"{length(BY_HAND_S)} shorter.")
 
     def row_up(self) -> None:
         """Move the selected dough one row up."""
