@@ -11,8 +11,9 @@ from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.checks import answered
 from proofbell.bake.core import core_over, core_short, read_for_the_end
 from proofbell.bake.dough_stages import division
+from proofbell.bake.fermenting.cold import in_the_cold
 from proofbell.bake.fermenting.short_rise import short_at_the_end, short_rise, short_words
-from proofbell.bake.fermenting.warming import warming
+from proofbell.bake.fermenting.warming import before_the_bake, warming
 from proofbell.bake.heats import first_heat_c, hot_at_s
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import PromptId, Skipped, oven_on_task
@@ -70,7 +71,15 @@ def after(state: BakeState, index: int, waits_for: str = "", now_s: float | None
 def _once_warm(state: BakeState, index: int, words: str, now_s: float | None) -> str:
     """What follows a stage, once a dough out of the cold is warm enough for it."""
     first = warming(state, index, now_s)
-    return words if first is None else f"{first.words}, then {words}"
+    if first is not None:
+        return f"{first.words}, then {words}"
+    return f"take it out of the cold, {words}" if _straight_from_the_cold(state, index) else words
+
+
+def _straight_from_the_cold(state: BakeState, index: int) -> bool:
+    """Whether a proof that stands in the cold by its card's leave goes into the oven next."""
+    may = state.stage(index).chill_instead is not None
+    return may and before_the_bake(state, index) and in_the_cold(state, index)
 
 
 def when_hot(state: BakeState, index: int, now_s: float | None) -> str:

@@ -8,24 +8,30 @@ from dataclasses import replace
 from proofbell.bake.decisions.adjust import STEP_S, Change
 from proofbell.bake.fermenting.cold import in_the_cold
 from proofbell.bake.fermenting.place_words import where_words
-from proofbell.bake.fermenting.warming import READY_C, warm_s, warming, was_cold
+from proofbell.bake.fermenting.warming import READY_C, before_the_bake, warm_s, warming, was_cold
 from proofbell.bake.state import BakeState
+from proofbell.dough.fermenting.rate import COLD_C
 from proofbell.words import length, temperature
 
 ROUGH_S = 300.0
 """No time out of the cold is better known than this: common practice, no source."""
+
+NEARLY_S = 900.0
+"""So little of a night in the cold is nothing to a dough: common practice, no source."""
 
 
 def once_out(state: BakeState, index: int, now_s: float, change: Change | None) -> Change | None:
     """Its stage's length where ``change`` has it ready before now, or too cold for the oven; else None.
 
     How far a night took it is known too roughly to call it late by hours: it is over now, or once the dough is likely
-    warm enough for its oven.
+    warm enough for its oven. One whose card lets the cold stand for this proof has had it after the card's least time.
     """
     run = state.stages[index]
     if run.begun_s is None or not was_cold(run) or in_the_cold(state, index):
         return None
     into_s = math.ceil((now_s - run.begun_s) / STEP_S) * STEP_S
+    if _night_over(state, index):
+        return Change(into_s, "place", "Long enough in the cold by its card.")
     by_rule_s = run.length_s if change is None else change.to_s
     due_s = max(into_s, by_rule_s)
     there = state.with_stage(index, replace(run, length_s=due_s))
@@ -39,3 +45,12 @@ def once_out(state: BakeState, index: int, now_s: float, change: Change | None) 
     in_s = max(1.0, round((warm - into_s) / ROUGH_S)) * ROUGH_S
     reason = f"{where_words(state, index)}: at {temperature(READY_C, 0)} in about {length(in_s)}{span}."
     return Change(warm, "place", reason)
+
+
+def _night_over(state: BakeState, index: int) -> bool:
+    """Whether a dough has had the time in the cold after which its card has it baked, to within some minutes."""
+    chill, stood = state.stage(index).chill_instead, state.stages[index].stood
+    if chill is None or len(stood) < 2 or not before_the_bake(state, index):
+        return False
+    was, here = stood[-2:]
+    return was.place_c < COLD_C and here.at_s - was.at_s >= chill.least_s - NEARLY_S

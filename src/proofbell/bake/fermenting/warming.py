@@ -51,6 +51,21 @@ def was_cold(run: StageState) -> bool:
     return any(each.place_c < COLD_C for each in run.stood)
 
 
+def before_the_bake(state: BakeState, index: int) -> bool:
+    """Whether the oven comes after a stage."""
+    nxt = state.formula.followed_by(index)
+    return nxt is not None and state.stage(nxt).kind == "bake"
+
+
+def sent_cold(state: BakeState, index: int) -> bool:
+    """Whether a stage's own card sends its dough cold to the oven: it stands in the cold, or may instead of the room.
+
+    Hearth loaves are baked straight from a night's retard: common practice, no source.
+    """
+    stage = state.stage(index)
+    return stage.chill_instead is not None or card_place_c(stage, state.kitchen) < COLD_C
+
+
 def warm_s(state: BakeState, index: int, now_s: float | None = None) -> float:
     """When a dough out of the cold is likely warm enough for its oven (s into its stage); 0 where nothing waits for it.
 
@@ -65,11 +80,11 @@ def warming(state: BakeState, index: int, now_s: float | None = None) -> Warming
 
     Without ``now_s`` from its end. None where it is warm enough, or where its card itself sends it cold to the oven.
     """
-    stage, run, nxt = state.stage(index), state.stages[index], state.formula.followed_by(index)
-    if stage.kind not in ("proof", "rest") or nxt is None or state.stage(nxt).kind != "bake":
+    stage, run = state.stage(index), state.stages[index]
+    if stage.kind not in ("proof", "rest") or not before_the_bake(state, index):
         return None
     cold = in_the_cold(state, index)
-    if not (cold or was_cold(run)) or card_place_c(stage, state.kitchen) < COLD_C:
+    if not (cold or was_cold(run)) or sent_cold(state, index):
         return None
     asked = terms(state, index)
     if asked is None:
