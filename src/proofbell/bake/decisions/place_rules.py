@@ -7,7 +7,7 @@ import math
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
 from proofbell.bake.decisions.adjust import LONGEST_STAGE_S, Change, whole
-from proofbell.bake.decisions.by_place import adjusted, where_they_stand
+from proofbell.bake.decisions.by_place import adjusted_with_the_rest
 from proofbell.bake.decisions.out_of_the_cold import once_out
 from proofbell.bake.decisions.refused import NOT_BEGUN, closed
 from proofbell.bake.dough_stages import STANDS
@@ -50,7 +50,7 @@ def move(state: BakeState, intent: intents.Move, now: Stamp) -> Bodies:
     moved = state.with_stage(index, moved_to(run, body, now_s))
     change = _after_move(moved, index)
     change = once_out(moved, index, now_s, change) or change
-    return [body, *adjusted(state, index, change, None), *where_they_stand(moved, index)]
+    return [body, *adjusted_with_the_rest(moved, index, change, None)]
 
 
 def _after_move(state: BakeState, index: int) -> Change | None:
