@@ -39,11 +39,7 @@ def decide(state: BakeState | None, intent: Intent, now: Stamp) -> Decision:
 
 
 def decided(state: BakeState | None, events: Sequence[Event]) -> BakeState:
-    """The state after a decision.
-
-    Raises:
-        ValueError: the decision is empty and there is no bake.
-    """
+    """The state after a decision. Raises ValueError: the decision is empty and there is no bake."""
     for event in events:
         state = apply(state, event)
     if state is None:

@@ -105,11 +105,7 @@ def _score_range(text: str | None) -> tuple[float | None, float | None]:
 
 
 def find(journal: Journal, named: str) -> str:
-    """The one bake whose id is, begins or ends with ``named``.
-
-    Raises:
-        Failure: there is none, or more than one.
-    """
+    """The one bake whose id is, begins or ends with ``named``. Raises Failure: there is none, or more than one."""
     # Bytes that are no text come from the command line as half characters, which SQLite does not take.
     half = any("\ud800" <= character <= "\udfff" for character in named)
     found = [] if half else journal.matching(named)

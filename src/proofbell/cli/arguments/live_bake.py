@@ -29,11 +29,7 @@ class LiveBakes:
     unread: Mapping[str, JournalFault]
 
     def chosen(self, named: str | None) -> BakeState:
-        """The one that is named; without a name the only one.
-
-        Raises:
-            Failure: there is none, or more than one.
-        """
+        """The one that is named; without a name the only one. Raises Failure: there is none, or more than one."""
         if not self.states:
             raise next(iter(self.unread.values()), None) or no_bake()
         known = listed(self.states)

@@ -74,11 +74,7 @@ def whole_parser() -> Parser:
 
 
 def run_command(command: str, arguments: Sequence[str]) -> int:
-    """Run one command.
-
-    Raises:
-        Failure: wrong arguments, or whatever the command refuses.
-    """
+    """Run one command. Raises Failure: wrong arguments, or whatever the command refuses."""
     parser, module = parser_of(command)
     try:
         args, unread = parser.parse_known_args(list(arguments))

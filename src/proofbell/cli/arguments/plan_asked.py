@@ -95,11 +95,7 @@ class Asked:
         )
 
     def on(self, problem: Problem, formulas: Sequence[Formula]) -> Problem:
-        """The problem with the stages that may last longer.
-
-        Raises:
-            Failure: there is no such stage.
-        """
+        """The problem with the stages that may last longer. Raises Failure: there is no such stage."""
         chains = list(problem.chains)
         for one in self.longer:
             chain = chains[one.formula]

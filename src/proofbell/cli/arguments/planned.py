@@ -61,11 +61,7 @@ def moment() -> tuple[Stamp, datetime]:
 
 
 def planned(asked: Asked, today: Today, now: Stamp) -> Planned:
-    """Plan what is asked.
-
-    Raises:
-        Failure: it cannot be planned as it was asked for.
-    """
+    """Plan what is asked. Raises Failure: it cannot be planned as it was asked for."""
     formulas = tuple(read_all(asked.named))
     if len(formulas) > len(LETTERS):
         raise Failure(f"{len(formulas)} bakes are more than the bench holds.", "Plan at most twelve at once.")

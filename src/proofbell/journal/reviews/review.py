@@ -150,11 +150,7 @@ class BakeReview:
 
 
 def review(events: Sequence[Event], problems: tuple[Problem, ...] = ()) -> BakeReview:
-    """Look back on a bake, by its events.
-
-    Raises:
-        ImpossibleError: the events do not make a bake.
-    """
+    """Look back on a bake, by its events. Raises ImpossibleError: the events do not make a bake."""
     state = fold(events)
     moments = Moments(state)
     return BakeReview(

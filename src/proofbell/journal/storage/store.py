@@ -146,11 +146,7 @@ class Journal:
             raise file_gone(self.path, gone)
 
     def _writable(self, bake: str) -> None:
-        """Make sure that writing can be tried.
-
-        Raises:
-            ReadingOnly, WriteProtected: it cannot.
-        """
+        """Make sure that writing can be tried. Raises ReadingOnly, WriteProtected: it cannot."""
         if self._unsure or self._protected:
             # What stood in the way may be over by now.
             gone = gone_words(self.path, self._identity)
