@@ -23,7 +23,6 @@ EXAMPLE = "proofbell harbour-knots"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Declare the command's arguments."""
     parser.add_argument(
         "formula",
         nargs="*",

@@ -22,7 +22,6 @@ EXAMPLE = "proofbell check my-loaf.toml"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Declare the command's arguments."""
     parser.add_argument("formula", nargs="*", metavar="FORMULA", help="a formula file, or a house formula's short name")
     parser.add_argument("--json", action="store_true", help="one JSON document on standard output")
     parser.add_argument("--schema", action="store_true", help="print the JSON Schema with which editors check formulas")

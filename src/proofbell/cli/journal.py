@@ -37,7 +37,6 @@ FORMATS = ("markdown", "csv", "json", "svg")
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Declare the command's arguments."""
     _filters(parser)
     parser.add_argument("--json", action="store_true", help="one JSON document on standard output")
     parser.set_defaults(job=_list)

@@ -32,7 +32,6 @@ _MOST_BYTES = 4 * MOST_LETTERS
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Declare the command's arguments."""
     parser.add_argument(
         "--from",
         dest="source",

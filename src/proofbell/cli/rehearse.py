@@ -33,7 +33,6 @@ FASTEST = 100_000.0
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Declare the command's arguments."""
     parser.add_argument("formula", nargs="+", metavar="FORMULA", help="formula files, or house formulas' short names")
     parser.add_argument("--speed", metavar="N", help=f"on screen, this many times as fast ({SPEED:.0f})")
     parser.add_argument("--print", action="store_true", dest="as_text", help="run it at once and print what happened")

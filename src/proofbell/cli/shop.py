@@ -34,7 +34,6 @@ _NAME_WIDTH = 34
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Declare the command's arguments."""
     parser.add_argument(
         "formula",
         nargs="+",

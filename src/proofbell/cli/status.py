@@ -24,7 +24,6 @@ EXAMPLE = "proofbell status"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Declare the command's arguments."""
     parser.add_argument("--json", action="store_true", help="one JSON document on standard output")
 
 

@@ -32,15 +32,12 @@ class Output:
 
     @property
     def encoding(self) -> str:
-        """The encoding of the stream that stands behind."""
         return getattr(self._stream, "encoding", None) or "utf-8"
 
     def isatty(self) -> bool:
-        """Whether the stream behind is a terminal."""
         return self._stream is not None and self._stream.isatty()
 
     def write(self, text: str) -> int:
-        """Write, as far as the stream holds text back."""
         if self._stream is None:
             self._why = self._why or ("it is closed" if text else "")
         else:

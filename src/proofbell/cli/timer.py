@@ -34,7 +34,6 @@ EXAMPLE = 'proofbell timer "rinse rice" 12'
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Declare the command's arguments."""
     parser.add_argument("name", nargs="?", metavar="NAME", help='a word or three, such as "rinse rice"')
     parser.add_argument("minutes", nargs="?", metavar="MIN", help='12 (minutes), "90 s", "1 h 20"')
     parser.add_argument("--stop", action="store_true", help="stop the timer of that name, or answer it when it rings")

@@ -36,7 +36,6 @@ CHECKS = Tables(CHECK, MOST_CHECKS)
 
 
 def checks(drafts: Sequence[Draft]) -> tuple[Check, ...]:
-    """Build the checks of one stage."""
     return tuple(_check(draft) for draft in drafts)
 
 

@@ -89,7 +89,6 @@ def without_harmful(text: str) -> tuple[str, list[Fault]]:
 
 
 def in_order(faults: list[Fault]) -> tuple[Fault, ...]:
-    """Sort faults by where they stand."""
     return tuple(sorted(faults, key=lambda fault: (fault.line, fault.column)))
 
 

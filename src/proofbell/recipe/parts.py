@@ -76,7 +76,6 @@ def _weighed(item: Item, country: Country, answers: Answers) -> Weighed:
 
 
 def part_of(item: Item, amounts: Amounts) -> PartDraft:
-    """An item as an ingredient."""
     ware = item.ware
     return PartDraft(
         name=item.name[:60],

@@ -35,7 +35,6 @@ _KNOCK_ONLY = re.compile(r"\b(?:divide|shape|roll|form|mou?ld|halve|ball|round)"
 
 
 def stages_of(steps: Sequence[Step], making: Making) -> list[StageDraft]:
-    """The stages from mixing to cooling."""
     told = _timed_by_clock(_waking(_out_of_the_cold([step for step in steps if step.act != "oven"])))
     drafts = named(proofs(_grouped(told, making)))
     return completed(drafts, making)
@@ -157,7 +156,6 @@ def _finish(step: Step, drafts: list[StageDraft], later: Sequence[Step]) -> None
 def _hands(
     group: Sequence[Step], before: Sequence[StageDraft], making: Making, *, rested: bool, later: Sequence[Step]
 ) -> StageDraft:
-    """One stage of hands from steps of one sort."""
     sort = _SORTS[group[-1].act]
     text = ". ".join(step.text.rstrip(".") for step in group)
     if sort == "shape":

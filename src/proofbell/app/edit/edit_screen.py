@@ -64,19 +64,16 @@ class EditScreen(Page):
         self._written: dict[tuple[str | int, ...], str] = {}
 
     def heading(self) -> Content:
-        """The formula and its file."""
         name = "" if self._formula is None else f"  {self._formula.name}"
         return titled(f"Edit{name}", "" if self._path is None else short(self._path))
 
     def body(self) -> ComposeResult:
-        """Faults, figures, a line to change one."""
         with VerticalScroll(id="checked", can_focus=False):
             yield Prose()
         yield Rows(id="figures", empty=own("Reading the file …"))
         yield Field("New value", id="value", width=20, enter="take it", passing=True)
 
     def on_mount(self) -> None:
-        """Find out which file it is."""
         self.query_one("#value-field").display = False
         self._begin()
 
@@ -130,7 +127,6 @@ class EditScreen(Page):
 
     @work(exclusive=True, exit_on_error=True)
     async def action_editor(self) -> None:
-        """Open the file in the editor, again."""
         if self._now != self._before:
             self.answer(f"Write your changes first ({self.host.key('edit.save')}), or leave without them.", wrong=True)
         elif self._path is not None:
@@ -189,7 +185,6 @@ class EditScreen(Page):
         return True
 
     def _show(self, data: bytes) -> None:
-        """Check this text, and show what it holds."""
         self._now = data
         formula, self._faults = read_formula(data, self._path.name if self._path else "")
         self._formula = formula or self._formula
@@ -220,7 +215,6 @@ class EditScreen(Page):
         self.action_change()
 
     def action_change(self) -> None:
-        """A line for the figure under the cursor."""
         if not self._figures:
             self.answer(
                 f"There is nothing to change here. {self.host.key('edit.editor')} opens the editor.", wrong=True
@@ -258,7 +252,6 @@ class EditScreen(Page):
 
     @work(exclusive=True, exit_on_error=True)
     async def action_save(self) -> None:
-        """Write what was changed, and go back."""
         if self._path is None:
             return
         if self._refused:

@@ -73,7 +73,6 @@ class Field(Vertical):
         self.input.styles.width = width
 
     def compose(self) -> ComposeResult:
-        """Name, input, note; below them the fault."""
         with Horizontal(classes="field--line"):
             yield Static(self._label(), classes="field--name")
             yield Static(own("["), classes="field--edge")
@@ -84,12 +83,10 @@ class Field(Vertical):
 
     @property
     def text(self) -> str:
-        """What stands in it."""
         return self.input.value
 
     @property
     def called(self) -> str:
-        """Its name."""
         return self._words
 
     @property

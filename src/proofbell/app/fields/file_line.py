@@ -43,11 +43,9 @@ class FileLine(Field):
         raise NotImplementedError
 
     def on_mount(self) -> None:
-        """Not yet."""
         self.display = False
 
     def show(self, name: str) -> None:
-        """Ask where to."""
         self._asked = None
         self.display = True
         self.input.value = name

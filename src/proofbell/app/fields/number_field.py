@@ -23,7 +23,6 @@ class NumberField(LineInput):
         return may_become(self.what, self.value[:low] + character + self.value[high:])
 
     def check_consume_key(self, key: str, character: str | None) -> bool:
-        """Whether the field wants a key for itself."""
         if character is not None and character.isprintable() and not self.fits(character):
             return False
         return super().check_consume_key(key, character)

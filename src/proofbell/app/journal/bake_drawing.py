@@ -29,7 +29,6 @@ def _us(review: BakeReview, at_s: float) -> int:
 
 
 def draw_strips(canvas: Canvas, review: BakeReview, axis: Axis) -> None:
-    """Hours, what was planned, what was."""
     draw_axis(canvas, 0, HEAD, axis, review.state.opened)
     planned = tuple(
         _block(review, stage, stage.planned_begin_s, stage.planned_begin_s + stage.planned_s) for stage in review.stages

@@ -47,20 +47,17 @@ class CompareScreen(Page):
         self._lines: list[Line] = []
 
     def heading(self) -> Content:
-        """Both bakes."""
         if self._found is None:
             return own(self._nothing)
         left, right = _title(self._found.left), _title(self._found.right)
         return titled("Compared", f"{left}  with  {right}")
 
     def body(self) -> ComposeResult:
-        """Sentences, then line by line."""
         yield LogWarning()
         yield Static(id="sentences")
         yield Rows(id="lines")
 
     def on_mount(self) -> None:
-        """Look both up."""
         self._look()
 
     @work(exclusive=True, exit_on_error=True)
@@ -124,16 +121,13 @@ class CompareScreen(Page):
         self.answer(f"{line.what}: {line.left}  →  {line.right}")
 
     def action_only(self) -> None:
-        """Only what differs, or everything."""
         self._only = not self._only
         self._show()
 
     def action_left(self) -> None:
-        """The earlier bake."""
         self.app.push_screen(BakeScreen(self.live, self._names[0]))
 
     def action_right(self) -> None:
-        """The later bake."""
         self.app.push_screen(BakeScreen(self.live, self._names[1]))
 
 

@@ -36,17 +36,14 @@ class LearnedScreen(Page):
         self._found: tuple[Learned, ...] = ()
 
     def heading(self) -> Content:
-        """Whether it is used."""
         used = "weigh-out and plan use it" if self.live.kitchen.learn else "not used: learning is switched off"
         return titled(f"What {self.live.kitchen.name} does", used)
 
     def body(self) -> ComposeResult:
-        """Habits, and the one under the cursor in full."""
         yield Rows(id="habits", empty=own("Reading the journal …"))
         yield Static(id="whole")
 
     def on_mount(self) -> None:
-        """Ask the journal."""
         self._look()
 
     @work(exclusive=True, exit_on_error=True)

@@ -66,7 +66,6 @@ class FirstStartScreen(Page):
         yield Static(id="guessed")
 
     def on_mount(self) -> None:
-        """Begin with the oven."""
         self._show(OVEN)
 
     def _show(self, cursor: int | None = None) -> None:
@@ -146,11 +145,9 @@ class FirstStartScreen(Page):
         self.query_one("#questions", Rows).action_choose()
 
     def action_right(self) -> None:
-        """The answer to the right."""
         self._turn(1)
 
     def action_left(self) -> None:
-        """The answer to the left."""
         self._turn(-1)
 
     def _turn(self, by: int) -> None:
@@ -164,7 +161,6 @@ class FirstStartScreen(Page):
         self._show()
 
     def action_ring(self) -> None:
-        """Ring once."""
         self._rung = True
         self.query_one("#questions", Rows).cursor = BELL
         yes, no = self.host.key("first.heard"), self.host.key("first.not-heard")
@@ -172,11 +168,9 @@ class FirstStartScreen(Page):
         self._show()
 
     def action_heard(self) -> None:
-        """The bell was heard."""
         self._say_heard(heard=True)
 
     def action_not_heard(self) -> None:
-        """It was not."""
         self._say_heard(heard=False)
 
     def _say_heard(self, *, heard: bool) -> None:

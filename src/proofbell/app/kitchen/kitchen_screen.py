@@ -41,7 +41,6 @@ class KitchenScreen(Page):
         self._told: tuple[Told, ...] = settings_told(live.kitchen)
 
     def heading(self) -> Content:
-        """The kitchen's name and the file that says so."""
         return titled(self.live.kitchen.name, f"{temperature(self.live.kitchen.room_c)}   {self._path}")
 
     def body(self) -> ComposeResult:
@@ -51,7 +50,6 @@ class KitchenScreen(Page):
         yield Field("New value", id="value", width=30, enter="write it", passing=True)
 
     def on_mount(self) -> None:
-        """Nothing is being changed yet."""
         self.query_one("#value-field").display = False
         self._show(0)
 
@@ -113,15 +111,12 @@ class KitchenScreen(Page):
         self.query_one("#settings").focus()
 
     def action_check_probe(self) -> None:
-        """Check the probe in ice and in boiling water."""
         self.app.push_screen(ProbeScreen(self.live, self._path), self._after_check)
 
     def action_ring(self) -> None:
-        """Ring once, to hear whether it can be heard."""
         self.answer(f"{self.host.try_bell()} {UNHEARD}")
 
     def action_learned(self) -> None:
-        """What past bakes say about this kitchen."""
         self.host.go(self.host.pages.learned(self.live))
 
     def _after_check(self, written: str | None) -> None:

@@ -48,12 +48,10 @@ class ProbeScreen(Page):
         self._found: Correction | None = None
 
     def heading(self) -> Content:
-        """When it was checked last."""
         checked = self.live.kitchen.probe.checked
         return titled("Check the probe", f"last checked {checked}" if checked else "not checked yet")
 
     def body(self) -> ComposeResult:
-        """How to do it, the numbers, what follows."""
         kitchen = self.live.kitchen
         yield Static(own(HOW), id="how")
         yield Field("In ice", id="ice", width=10, note=f"should show {temperature(0.0)}")
@@ -65,7 +63,6 @@ class ProbeScreen(Page):
         yield Button(own("[ Write the correction into the kitchen file ]"), id="write", compact=True, disabled=True)
 
     def on_mount(self) -> None:
-        """Say at once where water boils here."""
         self._work_out()
 
     @on(Input.Changed)
@@ -121,7 +118,6 @@ class ProbeScreen(Page):
         await self.action_write()
 
     async def action_write(self) -> None:
-        """Into the kitchen file."""
         if self._found is None:
             self.answer("There is no correction to write yet: type what the probe shows.", wrong=True)
             return

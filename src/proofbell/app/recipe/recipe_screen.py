@@ -68,7 +68,6 @@ class RecipeScreen(Page):
         self.row_words = {"recipe.turn": "what was read"}
 
     def heading(self) -> Content:
-        """Where it will be saved."""
         return titled("A formula from a recipe", f"to be saved in {short(self._folder)}")
 
     def body(self) -> ComposeResult:
@@ -85,7 +84,6 @@ class RecipeScreen(Page):
             yield field
 
     def on_mount(self) -> None:
-        """What was taken up is told of, and read."""
         if not self._last_typed.blank:
             key = self.host.key("recipe.empty")
             self.answer(f"This is what you typed last time and did not save; {key} starts an empty one.")
@@ -113,7 +111,6 @@ class RecipeScreen(Page):
         self._pause = self.set_timer(READ_AFTER_S, self._read_soon)
 
     def _read_again(self) -> None:
-        """Something was answered."""
         self._last_typed = self._typed
         self._read_soon()
 
@@ -173,7 +170,6 @@ class RecipeScreen(Page):
     # -- answers -------------------------------------------------------------------------------------------------
 
     def _answered(self, how: Callable[[Guess], None]) -> None:
-        """Answer the guess under the cursor, and read again."""
         guess = self._reading.guess
         if guess is None:
             self.answer(NO_GUESS, wrong=True)
@@ -187,18 +183,15 @@ class RecipeScreen(Page):
         self._read_again()
 
     def action_yes(self) -> None:
-        """The guess is right."""
         text = self._reading.found.typed.text
         self._answered(lambda guess: self._answering.yes(guess, text))
 
     def action_other(self) -> None:
-        """The next answer that can be given."""
         text = self._reading.found.typed.text
         self._answered(lambda guess: self._answering.other(guess, text))
 
     @on(Rows.Chosen, "#recipe-rows")
     def action_change(self) -> None:
-        """A line to answer on."""
         guess = self._reading.guess
         if guess is None:
             self.answer(NO_GUESS, wrong=True)
@@ -237,7 +230,6 @@ class RecipeScreen(Page):
 
     @work(exclusive=True, exit_on_error=True)
     async def action_save(self) -> None:
-        """Ask for the name."""
         found = await asyncio.to_thread(read, self._typed)
         if self.left:
             return
@@ -275,7 +267,6 @@ class RecipeScreen(Page):
             self.dismiss(None)
 
     def action_empty(self) -> None:
-        """Throw away what was typed, if that is meant."""
         if not self._typed.blank:
             ask_first(self.host, "Start empty", "Throw away this recipe and what was answered to it?", self._empty)
 

@@ -95,7 +95,6 @@ class SizeDialog(HostedModal[str | None]):
         self.call_after_refresh(self._show)
 
     def on_resize(self) -> None:
-        """Other lines for another width."""
         self._show()
 
     @on(Input.Changed, "#size")
@@ -143,12 +142,10 @@ class SizeDialog(HostedModal[str | None]):
         self.query_one("#list", VerticalScroll).styles.max_height = max(4, room)
 
     def action_way(self, by: int) -> None:
-        """Look at another way."""
         self.query_one("#ways", Rows).cursor += by
         self._show()
 
     def action_leaf(self, by: int) -> None:
-        """More of the list."""
         room = self.query_one("#list", VerticalScroll)
         room.scroll_relative(y=by * max(1, room.size.height - 1), animate=False)
 
@@ -177,7 +174,6 @@ class SizeDialog(HostedModal[str | None]):
             self.dismiss(kept_words(self._live, self._bake, done))
 
     def action_leave(self) -> None:
-        """The size stays."""
         self.dismiss(None)
 
 

@@ -54,12 +54,10 @@ class WhyScreen(Page):
             self._came = how_it_came(state, index)
 
     def heading(self) -> Content:
-        """What the working is of."""
         title = "Why" if self._working is None else self._working.title
         return titled(title, self._letter)
 
     def body(self) -> ComposeResult:
-        """The lines, and the questions."""
         with VerticalScroll(id="working"):
             yield Prose(_lines(self._working, self._came))
         if self._terms is not None:
@@ -73,7 +71,6 @@ class WhyScreen(Page):
                     yield Field("or chilled", id="chilled", width=14, hint="such as 10 h", note=_chilled_note(asked))
 
     def on_mount(self) -> None:
-        """Answer with what is known."""
         self._ask()
 
     @on(Input.Changed)
@@ -106,7 +103,6 @@ class WhyScreen(Page):
         self.answer(f"{asked.stage}, dough {temperature(start_c)} in {temperature(where_c)}: {told}.")
 
     def _answer(self, name: str, empty: str, answer: Callable[[float], str]) -> None:
-        """Answer a length of time beside its field."""
         field = self.query_one(f"#{name}-field", Field)
         try:
             typed_s = quantity(field.text, Dimension.TIME, 60.0, LONGEST_S)

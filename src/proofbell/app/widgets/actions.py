@@ -31,7 +31,6 @@ class Action:
 
     @property
     def method(self) -> str:
-        """The name of the action method that does it."""
         return self.id.rsplit(".", 1)[-1].replace("-", "_")
 
 
@@ -232,7 +231,6 @@ ACTIONS: tuple[Action, ...] = (
 
 
 def of_screen(screen: str, actions: Iterable[Action] = ACTIONS) -> tuple[Action, ...]:
-    """The actions of one screen."""
     return tuple(action for action in actions if action.screen == screen)
 
 

@@ -252,7 +252,6 @@ class HostedScreen(Screen[Result]):
         """Called at each tick: draw again what depends on the time."""
 
     def action_trouble(self) -> None:
-        """Show what is wrong at present."""
         self.host.show_troubles()
 
 

@@ -115,16 +115,13 @@ class KeysDialog(ModalScreen[None]):
         self._actions: tuple[Action, ...] = ()
 
     def show(self, actions: Sequence[Action]) -> None:
-        """Choose what to list before the dialog opens."""
         self._actions = tuple(actions)
 
     def compose(self) -> ComposeResult:
-        """One list."""
         with VerticalScroll():
             yield Static()
 
     def on_screen_resume(self) -> None:
-        """Fill the list for the screen below."""
         scroll = self.query_one(VerticalScroll)
         scroll.border_title = Content("All keys")
         scroll.border_subtitle = Content("esc back")
@@ -151,14 +148,12 @@ def _answers(asked: Sequence[tuple[str, str, str]]) -> Content:
 
 
 def key_list(actions: Sequence[Action]) -> Content:
-    """Keys and help, one action a line."""
     return Content("\n").join(
         _listed("  ".join(key_name(key) for key in action.keys), action.help) for action in actions
     )
 
 
 def sign_list() -> Content:
-    """The signs on the bench, one a line."""
     return Content("\n").join(_listed(sign, words) for sign, words in SIGNS)
 
 

@@ -34,8 +34,6 @@ class Notice:
 
 
 class NoticeLine(Sheet):
-    """Draws the line."""
-
     DEFAULT_CSS = """
     NoticeLine { height: 1; padding: 0 1; }
     NoticeLine.-rings { background: $error 25%; }
@@ -47,14 +45,12 @@ class NoticeLine(Sheet):
         self._notice: Notice | None = None
 
     def show(self, notice: Notice) -> None:
-        """Another moment."""
         self._notice = notice
         self.set_class(bool(notice.rings) and not notice.said, "-rings")
         self.set_class(notice.lit, "-lit")
         self.draw()
 
     def drawn(self, width: int, height: int) -> Content:  # noqa: ARG002 - one line
-        """One line of the most important."""
         one = self._notice
         if one is None:
             return Content("")

@@ -48,7 +48,6 @@ def decided(state: BakeState | None, events: Sequence[Event]) -> BakeState:
 
 
 def _stamped(state: BakeState | None, bake: str, now: Stamp, bodies: Sequence[Body]) -> tuple[Event, ...]:
-    """Number, stamp and chain the events of one decision."""
     first = 1 if state is None else state.last.number + 1
     digest = "" if state is None else state.last.digest
     events: list[Event] = []

@@ -29,7 +29,6 @@ def task(state: BakeState, intent: intents.Task, _now: Stamp) -> Bodies:
 
 
 def note(state: BakeState, intent: intents.AddNote, _now: Stamp) -> Bodies:
-    """The baker's own words."""
     text = intents.said(intent.text, intents.MOST_NOTE)
     if not text:
         return Refused("An empty note says nothing.", "Type a few words.")
@@ -37,28 +36,24 @@ def note(state: BakeState, intent: intents.AddNote, _now: Stamp) -> Bodies:
 
 
 def log_timer(_state: BakeState, intent: intents.LogTimer, _now: Stamp) -> Bodies:
-    """A timer of the baker's own, beside the bake."""
     if not (math.isfinite(intent.length_s) and math.isfinite(intent.late_s)):
         return Refused("A timer has a length.")
     return [kinds.TimerLogged(intents.said(intent.name), intent.length_s, intent.what, intent.late_s)]
 
 
 def score(_state: BakeState, intent: intents.GiveScore, _now: Stamp) -> Bodies:
-    """One line of the score sheet."""
     if not 0 <= intent.points <= 10:
         return Refused("Points go from 0 to 10.", "Give a number between the two.")
     return [kinds.ScoreGiven(intents.said(intent.line), intent.points, intents.said(intent.text))]
 
 
 def mark(state: BakeState, intent: intents.MarkTypical, _now: Stamp) -> Bodies:
-    """Whether anything may be learned from the bake."""
     if state.typical == intent.typical:
         return Refused("The bake is already marked that way.")
     return [kinds.BakeMarked(intent.typical, intents.said(intent.why))]
 
 
 def take_row(state: BakeState, intent: intents.TakeRow, _now: Stamp) -> Bodies:
-    """Another row of the bench."""
     if not math.isfinite(intent.row):
         return Refused("A row of the bench is a number.")
     if state.row == intent.row:
@@ -174,6 +169,5 @@ def look(_state: BakeState, _intent: intents.Look, _now: Stamp) -> Bodies:
 
 
 def back(_state: BakeState, intent: intents.Back, _now: Stamp) -> Bodies:
-    """The program was away, and is back."""
     away_s, ran_s = (max(0.0, one) if math.isfinite(one) else 0.0 for one in (intent.away_s, intent.ran_s))
     return [kinds.ProgramBack(away_s, intents.said(intent.why), ran_s)]

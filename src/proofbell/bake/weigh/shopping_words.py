@@ -20,8 +20,6 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """Rows under a heading."""
-
     head: str
     rows: tuple[Row, ...]
 

@@ -72,7 +72,6 @@ def all_bakes(journal: Journal) -> list[Summary]:
 
 
 def query_of(args: argparse.Namespace) -> Query:
-    """The query that the parsed filters make."""
     least, most = _score_range(args.score)
     return Query(
         text=args.text,

@@ -50,7 +50,6 @@ class Parser(argparse.ArgumentParser):
 
 
 def parser_of(command: str) -> tuple[Parser, ModuleType]:
-    """The parser of a command, and its module."""
     module = _module_of(command)
     parser = Parser(
         prog="proofbell" if command == "bench" else f"proofbell {command}",

@@ -62,7 +62,6 @@ class Asked:
 
     @property
     def command(self) -> str:
-        """The command that asks for this day."""
         words = ["proofbell", "plan", *self.named]
         for at_us in dict.fromkeys(self.ready_us) if len(set(self.ready_us)) == 1 else self.ready_us:
             words += [] if at_us is None else ["--ready", _moment(at_us)]

@@ -50,7 +50,6 @@ def _say_if_long(file: Path) -> None:
 
 
 def damage_lines(damage: Damage, where: str) -> Iterator[str]:
-    """What was saved and what is lost, for people."""
     saved = sum(1 for bake in damage.bakes if bake.saved)
     yield f"{counted(saved, 'bake')}, {counted(damage.events, 'event')} {where}."
     mended = sum(len(bake.mended) for bake in damage.bakes)

@@ -40,9 +40,7 @@ from proofbell.words import counted
 class Intent(Protocol):
     """Makes a reading of a value as it was written; raises `Failure` where it is none."""
 
-    def __call__(self, what: ReadingKind, typed: str, *, sure: bool, source: str) -> intents.Read:
-        """The reading to be said."""
-        ...
+    def __call__(self, what: ReadingKind, typed: str, *, sure: bool, source: str) -> intents.Read: ...
 
 
 @dataclass(slots=True)

@@ -172,7 +172,6 @@ def _in_value(kind: Any, item: object, path: Path) -> Iterator[Found]:  # noqa: 
 
 
 def _ends(kind: Any) -> Any:  # noqa: ANN401 - a kind of value, or none
-    """The kind of each of two values."""
     if isinstance(kind, NoneOr):
         kind = kind.pair
     if isinstance(kind, Pair):

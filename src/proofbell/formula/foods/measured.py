@@ -61,7 +61,6 @@ class WeightOrMeasure:
     mass: Measure
 
     def read(self, value: object, path: Path, findings: Findings) -> float | Amount | Bad:
-        """Return grams, or the amount as it was measured."""
         amount = _amount(value) if isinstance(value, str) else None
         if amount is None:
             if isinstance(value, str) and _VAGUE.fullmatch(value):

@@ -55,7 +55,6 @@ class StageReview:
 
     @property
     def actual_s(self) -> float | None:
-        """How long it took (s)."""
         return None if self.begun_s is None or self.ended_s is None else self.ended_s - self.begun_s
 
     @property

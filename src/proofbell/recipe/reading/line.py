@@ -85,7 +85,6 @@ def use_of(text: str, kind: str) -> Use | None:
 
 
 def _led(said: str, line: int) -> list[Item]:
-    """A line that begins with its amount."""
     amounts: list[Amount] = []
     plus: list[Amount] = []
     levels: list[str] = []
