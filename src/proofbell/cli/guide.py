@@ -6,7 +6,7 @@ import argparse
 
 from proofbell import places
 from proofbell.cli.arguments.known import nearest
-from proofbell.cli.printed.say import remark
+from proofbell.cli.printed.printing import remark
 from proofbell.errors import Failure
 from proofbell.visible import visible
 

@@ -17,8 +17,7 @@ from proofbell.cli.arguments.live_bake import add_bake, live_in
 from proofbell.cli.arguments.values import minutes
 from proofbell.cli.printed.bench_text import timer_plain
 from proofbell.cli.printed.journal_waiting import say_if_busy
-from proofbell.cli.printed.printing import print_json
-from proofbell.cli.printed.say import remark
+from proofbell.cli.printed.printing import print_json, remark
 from proofbell.clock import Clock, Patience, Retry, WallClock
 from proofbell.errors import Failure
 from proofbell.journal.files.lock import Lead

@@ -24,7 +24,7 @@ from proofbell.formula.model import Formula, TinKind
 from proofbell.formula.tin_load import tins
 from proofbell.journal.learning.recall import recalled
 from proofbell.kitchen.file import load_kitchen
-from proofbell.kitchen.today import Today
+from proofbell.kitchen.model import Today
 from proofbell.quantities import Dimension
 from proofbell.visible import visible
 

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from proofbell.app.drawing.canvas import Canvas
 from proofbell.app.drawing.chart import HEAD, Band, Chart, Curve, Dot, draw_chart
-from proofbell.app.drawing.fitted_axis import fitted_axis
 from proofbell.app.drawing.strip_drawing import Block, StripRow, draw_axis, draw_strip
-from proofbell.app.drawing.time_axis import SECOND, Axis
+from proofbell.app.drawing.time_axis import SECOND, Axis, fitted_axis
 from proofbell.journal.reviews.review import BakeReview, StageReview
 from proofbell.units import used
 from proofbell.words import in_degrees

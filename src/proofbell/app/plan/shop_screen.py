@@ -19,8 +19,7 @@ from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.prose import set_in
 from proofbell.app.widgets.rows import columns
-from proofbell.bake.weigh.shopping import shopping
-from proofbell.bake.weigh.shopping_words import Row, sections
+from proofbell.bake.weigh.shopping import Row, sections, shopping
 from proofbell.bake.weigh.weigh_out import WeighOut
 from proofbell.bench.out_of_fridge import Dough, notes, out_of_fridge, out_rows
 from proofbell.formula.model import Formula

@@ -13,7 +13,7 @@ from textual.widgets import Input, Static
 
 from proofbell.app.alarms.alarm import key_of
 from proofbell.app.drawing.content import outside, own
-from proofbell.app.fields.number_field import NumberField
+from proofbell.app.fields.line_input import NumberField
 from proofbell.app.reading.outcome_lines import outcome_lines, refusal_lines
 from proofbell.app.reading.reading_asked import Asked
 from proofbell.app.reading.reading_words import Outcome

@@ -8,8 +8,7 @@ from dataclasses import dataclass
 from textual.content import Content
 
 from proofbell.app.alarms.alarm import ring_words
-from proofbell.app.drawing.content import outside, own
-from proofbell.app.drawing.pieces import Piece, in_a_row
+from proofbell.app.drawing.content import Piece, in_a_row, outside, own
 from proofbell.app.drawing.sheet import Sheet
 from proofbell.bench.board import Coming
 

@@ -11,7 +11,7 @@ from datetime import datetime
 from proofbell import places
 from proofbell.cli.printed.journal_progress import FIRST_TIME, Progress
 from proofbell.cli.printed.journal_waiting import say_if_busy
-from proofbell.cli.printed.say import remark
+from proofbell.cli.printed.printing import remark
 from proofbell.errors import Failure
 from proofbell.journal.index import bakes
 from proofbell.journal.reviews.search import Query

@@ -12,7 +12,7 @@ from datetime import datetime
 from proofbell.bake.letters import LETTERS
 from proofbell.bake.stamp import Stamp
 from proofbell.cli.arguments import values
-from proofbell.cli.printed.say import remark
+from proofbell.cli.printed.printing import remark
 from proofbell.clock import offset_min
 from proofbell.clock_changes import moment_us, twice_words
 from proofbell.errors import Failure

@@ -23,8 +23,7 @@ from proofbell.formula.model import Formula
 from proofbell.journal.learning.recall import recalled_all
 from proofbell.journal.learning.use import Use
 from proofbell.kitchen.file import load_kitchen
-from proofbell.kitchen.model import Kitchen
-from proofbell.kitchen.today import Today
+from proofbell.kitchen.model import Kitchen, Today
 from proofbell.moment_text import whole_minute_us
 from proofbell.nights import nights
 from proofbell.planner.plan import Plan

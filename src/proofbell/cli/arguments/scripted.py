@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Iterable, Sequence
 
 from proofbell.bake.decisions.adjust import LONGEST_STAGE_S
-from proofbell.bake.fermenting.place_typed import read_place
+from proofbell.bake.fermenting.place_words import read_place
 from proofbell.bake.intents import Move, Resize
 from proofbell.bake.readings import READINGS
 from proofbell.bake.rehearse import Scripted, ScriptedSaid
