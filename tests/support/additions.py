@@ -356,7 +356,7 @@ assert parser.parse_args(["export", "--format", "song"]).format == "song"
             below(
                 "app/widgets/actions.py",
                 "ACTIONS: tuple[Action, ...] = (",
-                '    Action("bench.sing", "bench", ("S",), "sing", "Sing to the dough.", 2),',
+                '    Action("bench.sing", ("S",), "sing", "Sing to the dough.", 2),',
             ),
             (
                 "app/bench/bench_screen.py",

@@ -5,11 +5,9 @@ from __future__ import annotations
 import asyncio
 import os
 from pathlib import Path
-from typing import ClassVar
 
 from textual import on, work
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Input
@@ -22,7 +20,6 @@ from proofbell.app.session.formulas.saving import formula_bytes, new_file, repla
 from proofbell.app.session.live import Live
 from proofbell.app.session.refusal_words import in_words
 from proofbell.app.terminal.editor import SET_ONE, editor_command, run_editor
-from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.confirm_dialog import ConfirmDialog
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.prose import Prose
@@ -47,7 +44,6 @@ class EditScreen(Page):
 
     PAGE = "edit"
     CSS_PATH = "edit_screen.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("edit")]
 
     def __init__(self, live: Live, path: Path | None, formula: Formula | None, *, in_editor: bool) -> None:
         super().__init__()

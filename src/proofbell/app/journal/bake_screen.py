@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
-
 from textual import events, on, work
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.content import Content
 from textual.message import Message
 from textual.widgets import Input, Static
@@ -23,7 +20,6 @@ from proofbell.app.journal.log_warning import LogWarning
 from proofbell.app.session.journal_access import look_back, tell
 from proofbell.app.session.kept import kept_words
 from proofbell.app.session.live import Live
-from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import Rows
 from proofbell.bake import intents
@@ -97,7 +93,6 @@ class BakeScreen(Page):
 
     PAGE = "bake"
     CSS_PATH = "bake_screen.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("bake")]
 
     def __init__(self, live: Live, bake: str, *, view: str = "times") -> None:
         super().__init__()

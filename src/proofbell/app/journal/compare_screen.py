@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
-
 from textual import on, work
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.content import Content
 from textual.widgets import Static
 
@@ -15,7 +12,6 @@ from proofbell.app.journal.bake_screen import BakeScreen
 from proofbell.app.journal.log_warning import LogWarning
 from proofbell.app.session.journal_access import look_back
 from proofbell.app.session.live import Live
-from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import Rows, columns
 from proofbell.errors import Failure
@@ -35,7 +31,6 @@ class CompareScreen(Page):
 
     PAGE = "compare"
     CSS_PATH = "compare_screen.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("compare")]
 
     def __init__(self, live: Live, left: str, right: str) -> None:
         super().__init__()

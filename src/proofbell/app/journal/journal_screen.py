@@ -4,11 +4,9 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Sequence
-from typing import ClassVar
 
 from textual import on, work
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.content import Content
 from textual.widgets import Input, Static
 from textual.worker import Worker
@@ -25,7 +23,6 @@ from proofbell.app.session.journal_access import all_bakes, check_all
 from proofbell.app.session.live import Live
 from proofbell.app.session.local_time import wall
 from proofbell.app.session.refusal_words import in_words
-from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import Rows
 from proofbell.errors import Failure
@@ -47,7 +44,6 @@ class JournalScreen(Page):
 
     PAGE = "journal"
     CSS_PATH = "journal_screen.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("journal")]
 
     def __init__(self, live: Live) -> None:
         super().__init__()

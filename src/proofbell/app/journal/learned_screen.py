@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
-
 from textual import on, work
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.content import Content
 from textual.widgets import Static
 
@@ -14,7 +11,6 @@ from proofbell.app.drawing.content import outside, own
 from proofbell.app.session.journal_access import ask_long
 from proofbell.app.session.live import Live
 from proofbell.app.session.refusal_words import in_words
-from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import Rows, columns
 from proofbell.errors import Failure
@@ -28,7 +24,6 @@ class LearnedScreen(Page):
 
     PAGE = "learned"
     CSS_PATH = "learned_screen.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("learned")]
 
     def __init__(self, live: Live) -> None:
         super().__init__()

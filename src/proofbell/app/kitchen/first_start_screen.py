@@ -7,17 +7,15 @@ import re
 from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
-from typing import ClassVar, get_args
+from typing import get_args
 
 from textual import events, on, work
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.content import Content
 from textual.widgets import Static
 
 from proofbell.app.drawing.content import own
 from proofbell.app.session.live import Live
-from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.prose import Prose
 from proofbell.app.widgets.rows import Rows, columns
@@ -45,7 +43,6 @@ class FirstStartScreen(Page):
 
     PAGE = "first"
     CSS_PATH = "first_start_screen.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("first")]
 
     def __init__(self, live: Live, path: Path, environment: Mapping[str, str] | None = None) -> None:
         super().__init__()

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
-from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.content import Content
 from textual.widgets import Input, Static
 
@@ -16,7 +14,6 @@ from proofbell.app.drawing.content import outside, own
 from proofbell.app.fields.field import Field
 from proofbell.app.kitchen.probe_screen import ProbeScreen
 from proofbell.app.session.live import Live
-from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import Rows, columns
 from proofbell.errors import Failure
@@ -32,7 +29,6 @@ class KitchenScreen(Page):
 
     PAGE = "kitchen"
     CSS_PATH = "kitchen_screen.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("kitchen")]
 
     def __init__(self, live: Live, path: Path | None = None) -> None:
         super().__init__()

@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.content import Content
 from textual.widgets import Button, Input, Static
 
@@ -16,7 +14,6 @@ from proofbell.app.fields.field import Field
 from proofbell.app.fields.typed import quantity
 from proofbell.app.session.live import Live
 from proofbell.app.session.local_time import wall
-from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.prose import Prose
 from proofbell.dough.probe import Correction, check_probe, expected_boiling_c
@@ -39,7 +36,6 @@ class ProbeScreen(Page):
     PAGE = "probe"
     CSS_PATH = "probe_screen.tcss"
     AUTO_FOCUS = "#ice"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("probe")]
 
     def __init__(self, live: Live, path: Path) -> None:
         super().__init__()

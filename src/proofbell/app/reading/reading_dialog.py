@@ -19,7 +19,6 @@ from proofbell.app.reading.reading_asked import Asked
 from proofbell.app.reading.reading_words import Outcome
 from proofbell.app.session.kept import kept_words
 from proofbell.app.session.live import Live
-from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.host import TROUBLE_KEY, HostedModal
 from proofbell.bake import intents
 from proofbell.bake.events import Eye
@@ -43,7 +42,7 @@ class ReadingDialog(HostedModal[str]):
     """Dismisses with what was done, in words; "later" when it was put off; nothing when it was left."""
 
     PAGE: ClassVar[str] = "reading"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("reading"), TROUBLE_KEY]
+    BINDINGS: ClassVar[list[BindingType]] = [TROUBLE_KEY]
 
     def __init__(self) -> None:
         super().__init__()

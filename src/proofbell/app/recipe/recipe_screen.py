@@ -9,7 +9,6 @@ from typing import ClassVar
 
 from textual import on, work
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
 from textual.timer import Timer
@@ -27,7 +26,6 @@ from proofbell.app.recipe.typed_recipe import KeptRecipe, TypedRecipe
 from proofbell.app.session.choice import Written
 from proofbell.app.session.live import Live
 from proofbell.app.session.refusal_words import in_words
-from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.confirm_dialog import ask_first
 from proofbell.app.widgets.key_row import KeyRow
 from proofbell.app.widgets.page import Page, titled
@@ -51,7 +49,6 @@ class RecipeScreen(Page):
     PAGE = "recipe"
     CSS_PATH = "recipe_screen.tcss"
     AUTO_FOCUS: ClassVar[str | None] = "#recipe-text"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("recipe")]
 
     def __init__(self, live: Live, folder: Path, file: Path | None, written: Written) -> None:
         super().__init__()

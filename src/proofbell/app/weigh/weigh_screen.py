@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import asyncio
-from typing import ClassVar
 
 from textual import on, work
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
 
@@ -26,7 +24,6 @@ from proofbell.app.weigh.weigh_words import (
     to_weigh,
 )
 from proofbell.app.weigh.why_screen import WhyScreen
-from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.prose import Prose
 from proofbell.app.widgets.rows import Rows, columns
@@ -51,7 +48,6 @@ class WeighScreen(Page):
 
     PAGE = "weigh"
     CSS_PATH = "weigh_screen.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("weigh")]
 
     def __init__(self, live: Live, bake: str) -> None:
         super().__init__()

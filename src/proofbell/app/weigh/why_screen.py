@@ -4,11 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.containers import Vertical, VerticalScroll
 from textual.content import Content
 from textual.widgets import Input, Static
@@ -17,7 +15,6 @@ from proofbell.app.drawing.content import outside, own
 from proofbell.app.fields.field import Field
 from proofbell.app.fields.typed import quantity
 from proofbell.app.session.live import Live
-from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.prose import Prose
 from proofbell.bake.decisions.adjust import ROUGH
@@ -39,7 +36,6 @@ class WhyScreen(Page):
     PAGE = "why"
     CSS_PATH = "why_screen.tcss"
     AUTO_FOCUS = "#working"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("why")]
 
     def __init__(self, live: Live, bake: str, of_liquid: Working | None = None) -> None:
         super().__init__()
