@@ -20,7 +20,7 @@ from proofbell.app.session.formulas.saving import formula_bytes, new_file, repla
 from proofbell.app.session.live import Live
 from proofbell.app.session.refusal_words import in_words
 from proofbell.app.terminal.editor import SET_ONE, editor_command, run_editor
-from proofbell.app.widgets.confirm_dialog import ConfirmDialog
+from proofbell.app.widgets.confirm_dialog import ConfirmDialog, ask_first
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.prose import Prose
 from proofbell.app.widgets.rows import Rows
@@ -70,7 +70,6 @@ class EditScreen(Page):
         yield Field("New value", id="value", width=20, enter="take it", passing=True)
 
     def on_mount(self) -> None:
-        self.query_one("#value-field").display = False
         self._begin()
 
     # -- which file ------------------------------------------------------------------------------------------------
@@ -217,11 +216,7 @@ class EditScreen(Page):
             )
             return
         one = self._figures[self._rows.cursor]
-        field = self.query_one("#value-field", Field)
-        field.display = True
-        field.input.value = one.written
-        field.say(f"{one.owner}: {one.words}")
-        field.input.focus()
+        self.query_one("#value-field", Field).ask(one.written, f"{one.owner}: {one.words}")
 
     @on(Input.Submitted, "#value")
     def _submitted(self, event: Input.Submitted) -> None:
@@ -229,7 +224,7 @@ class EditScreen(Page):
         try:
             changed = with_figure(self._now, one, event.value)
         except QuantityError as error:
-            self.query_one("#value-field", Field).wrong(f"{error.message} {error.remedy}".strip())
+            self.query_one("#value-field", Field).refuse(error)
             return
         self._put_away()
         self._show(changed)
@@ -273,10 +268,4 @@ class EditScreen(Page):
         elif self._now == self._before:
             self._leave()
         else:
-            dialog = self.host.dialog(ConfirmDialog)
-            dialog.ask("Not written", "Leave without what you changed here?", lambda: True)
-            self.host.go(dialog, self._left_unwritten)
-
-    def _left_unwritten(self, yes: bool | None) -> None:  # noqa: FBT001 - what a dialog answers
-        if yes:
-            self._leave()
+            ask_first(self.host, "Not written", "Leave without what you changed here?", self._leave)

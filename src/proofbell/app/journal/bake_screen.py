@@ -121,7 +121,6 @@ class BakeScreen(Page):
         yield FormulaLine(self.live)
 
     def on_mount(self) -> None:
-        self.query_one("#note-field").display = False
         self._look()
 
     @work(exclusive=True, exit_on_error=True)
@@ -229,10 +228,7 @@ class BakeScreen(Page):
         self.app.run_worker(telling(), exit_on_error=True)
 
     def action_note(self) -> None:
-        field = self.query_one("#note-field", Field)
-        field.display = True
-        field.input.value = ""
-        field.input.focus()
+        self.query_one("#note-field", Field).ask("")
 
     @on(Input.Submitted, "#note")
     def _noted(self, event: Input.Submitted) -> None:

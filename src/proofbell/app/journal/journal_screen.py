@@ -91,7 +91,6 @@ class JournalScreen(Page):
         yield FormulaLine(self.live)
 
     def on_mount(self) -> None:
-        self.query_one("#search-field").display = False
         self.query_one("#warning").display = False
         self._look()
 
@@ -181,9 +180,7 @@ class JournalScreen(Page):
         self.query_one("#bakes").focus()
 
     def action_search(self) -> None:
-        field = self.query_one("#search-field", Field)
-        field.display = True
-        field.input.focus()
+        self.query_one("#search-field", Field).ask()
 
     def action_sort(self) -> None:
         self._column = COLUMNS[(COLUMNS.index(self._column) + 1) % len(COLUMNS)]

@@ -46,7 +46,6 @@ class KitchenScreen(Page):
         yield Field("New value", id="value", width=30, enter="write it", passing=True)
 
     def on_mount(self) -> None:
-        self.query_one("#value-field").display = False
         self._show(0)
 
     def _show(self, cursor: int | None = None) -> None:
@@ -78,11 +77,7 @@ class KitchenScreen(Page):
             self.answer("A rehearsal leaves the kitchen file alone.", wrong=True)
             return
         told = self._told[event.index]
-        field = self.query_one("#value-field", Field)
-        field.display = True
-        field.input.value = told.value
-        field.say("enter saves it, empty removes it")
-        field.input.focus()
+        self.query_one("#value-field", Field).ask(told.value, "enter saves it, empty removes it")
 
     @on(Input.Submitted, "#value")
     async def _submitted(self, event: Input.Submitted) -> None:
@@ -91,7 +86,7 @@ class KitchenScreen(Page):
         try:
             await self._write([(told.key, with_unit(told.key, event.value.strip()))])
         except Failure as failure:
-            field.wrong(f"{failure.message} {failure.remedy}".strip())
+            field.refuse(failure)
             return
         self._done()
         self.answer(f"{told.key} is written into the kitchen file.")

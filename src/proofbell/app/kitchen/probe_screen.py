@@ -11,7 +11,6 @@ from textual.widgets import Button, Input, Static
 
 from proofbell.app.drawing.content import outside, own
 from proofbell.app.fields.field import Field
-from proofbell.app.fields.typed import quantity
 from proofbell.app.session.live import Live
 from proofbell.app.session.local_time import wall
 from proofbell.app.widgets.page import Page, titled
@@ -79,8 +78,8 @@ class ProbeScreen(Page):
             if ice_c is not None or boil_c is not None:
                 self._found = check_probe(ice_c=ice_c, boil_c=boil_c, expected_c=expected_c)
                 words = [own(line) for line in _words(self._found)]
-        except _WrongFieldError:
-            pass
+        except QuantityError:
+            pass  # Its field has already said what is wrong.
         except Failure as failure:
             words = [outside(f"✗ {failure.message} {failure.remedy}", most=500).stylize("bold $text-error")]
         self.query_one("#follows", Prose).say(words)
@@ -100,14 +99,7 @@ class ProbeScreen(Page):
         return expected_boiling_c(altitude_m=kitchen.altitude_m, pressure=pressure or kitchen.pressure_hpa)
 
     def _read(self, name: str, dimension: Dimension, least: float, most: float) -> float | None:
-        field = self.query_one(f"#{name}-field", Field)
-        try:
-            value = quantity(field.text, dimension, least, most)
-        except QuantityError as error:
-            field.wrong(f"{error.message} {error.remedy}".strip())
-            raise _WrongFieldError from error
-        field.wrong("")
-        return value
+        return self.query_one(f"#{name}-field", Field).quantity(dimension, least, most)
 
     @on(Button.Pressed, "#write")
     async def _write(self) -> None:
@@ -128,10 +120,6 @@ class ProbeScreen(Page):
             self.refuse(failure)
             return
         self.dismiss("The probe's correction is written into the kitchen file.")
-
-
-class _WrongFieldError(Exception):
-    """A field has already said what is wrong with it."""
 
 
 def _words(found: Correction) -> list[str]:

@@ -76,9 +76,8 @@ class RecipeScreen(Page):
                 yield RecipeText(self._last_typed.text)
                 yield Static(id="recipe-summary")
             yield RecipeReading()
-        for field in (Field("Answer", id="answer", width=30, enter="take it", passing=True), NameField()):
-            field.display = False
-            yield field
+        yield Field("Answer", id="answer", width=30, enter="take it", passing=True)
+        yield NameField()
 
     def on_mount(self) -> None:
         if not self._last_typed.blank:
@@ -196,8 +195,7 @@ class RecipeScreen(Page):
             self.answer("Here one can only say yes; for anything else, change the recipe's text.", wrong=True)
         else:
             self._asked = guess
-            self._open("answer", "")
-            self.query_one("#answer-field", Field).say(ways(guess))
+            self.query_one("#answer-field", Field).ask("", ways(guess))
 
     @on(Input.Submitted, "#answer")
     def _take_answer(self, event: Input.Submitted) -> None:
@@ -214,13 +212,6 @@ class RecipeScreen(Page):
 
     # -- saving and leaving --------------------------------------------------------------------------------------
 
-    def _open(self, name: str, value: str) -> None:
-        field = self.query_one(f"#{name}-field", Field)
-        field.display = True
-        field.input.value = value
-        field.wrong("")
-        self.set_focus(field.input)
-
     def _close(self, field: Field, to: Widget) -> None:
         field.display = False
         self.set_focus(to)
@@ -234,8 +225,7 @@ class RecipeScreen(Page):
         if found.draft is None or found.formula is None:
             self.answer(found.refused or NOTHING, wrong=True)
             return
-        name = "" if found.draft.name == UNNAMED else found.draft.name
-        self._open("name", name)
+        self.query_one(NameField).ask("" if found.draft.name == UNNAMED else found.draft.name)
         told = still_open(found.draft)
         self.answer(f"{told} They stay marked in the file." if told else "")
 

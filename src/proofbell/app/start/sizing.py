@@ -229,7 +229,7 @@ class _Reader:
         try:
             value = read(field.text)
         except (QuantityError, Failure) as error:
-            field.wrong(f"{error.message} {error.remedy}".strip())
+            field.refuse(error)
             self.wrong = True
             return None
         field.wrong("")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import math
 from collections.abc import Callable, Sequence
 
@@ -13,7 +14,6 @@ from textual.widgets import Input, Static
 
 from proofbell.app.drawing.content import outside, own
 from proofbell.app.fields.field import Field
-from proofbell.app.fields.typed import quantity
 from proofbell.app.session.live import Live
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.prose import Prose
@@ -100,22 +100,14 @@ class WhyScreen(Page):
 
     def _answer(self, name: str, empty: str, answer: Callable[[float], str]) -> None:
         field = self.query_one(f"#{name}-field", Field)
-        try:
-            typed_s = quantity(field.text, Dimension.TIME, 60.0, LONGEST_S)
-        except QuantityError as error:
-            field.wrong(f"{error.message} {error.remedy}".strip())
-        else:
+        with contextlib.suppress(QuantityError):
+            typed_s = field.quantity(Dimension.TIME, 60.0, LONGEST_S)
             field.say(empty if typed_s is None else answer(typed_s))
 
     def _temperature(self, name: str) -> float | None:
-        field = self.query_one(f"#{name}-field", Field)
-        try:
-            value = quantity(field.text, Dimension.TEMPERATURE, -5.0, 60.0)
-        except QuantityError as error:
-            field.wrong(f"{error.message} {error.remedy}".strip())
-            return None
-        field.wrong("")
-        return value
+        with contextlib.suppress(QuantityError):
+            return self.query_one(f"#{name}-field", Field).quantity(Dimension.TEMPERATURE, -5.0, 60.0)
+        return None
 
 
 def _place_words(asked: Terms, seconds: float, dough_c: float | None) -> str:

@@ -19,7 +19,8 @@ from proofbell.errors import Failure
 class Action:
     """One thing a person can do on the screen that its id begins with.
 
-    ``keys`` are Textual's key names; the first is shown. ``rank`` orders the key row: the lowest stay when the terminal is narrow; 0 is never on the row.
+    ``keys`` are Textual's key names; the first is shown. ``rank`` orders the key row: the lowest stay when the terminal
+    is narrow; 0 is never on the row.
     """
 
     id: str
