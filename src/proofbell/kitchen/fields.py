@@ -105,7 +105,7 @@ class Keys:
         return {"type": "object"}
 
 
-NOT_A_NAME = re.compile(r"[-+−]?[0-9].*|room|fridge", re.IGNORECASE)
+NOT_A_NAME = re.compile(r"(?i)[-+−]?[0-9].*|room|fridge")
 """What is a temperature, or a place that every kitchen has, cannot be the name of another place."""
 
 

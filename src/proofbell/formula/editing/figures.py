@@ -29,7 +29,7 @@ _ENDS = ("least", "most")
 _NUMBER = re.compile(r"(?<![0-9.])(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+|[¼½])(?![0-9.])")
 _BARE = re.compile(r"[+-]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)")
 _COMMA = re.compile(r"(?<=[0-9]),(?=[0-9])")
-_FAN = re.compile(r"(.*\S)\s+fan", re.IGNORECASE)
+_FAN = re.compile(r"(?i)(.*\S)\s+fan")
 
 
 @dataclass(frozen=True, slots=True)
