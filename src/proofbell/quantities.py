@@ -212,11 +212,7 @@ def in_full(typed: str, dimension: Dimension) -> str:
 
 
 def read_typed(typed: str, dimension: Dimension) -> float:
-    """Read what was typed at the bench, as `in_full` has it.
-
-    Raises:
-        QuantityError: as `read_quantity`.
-    """
+    """Read what was typed at the bench, as `in_full` has it. Raises QuantityError: as `read_quantity`."""
     return read_quantity(in_full(typed, dimension), dimension)
 
 

@@ -92,7 +92,7 @@ ADDITIONS: dict[str, Addition] = {
             ("formula/reference.md", "# ", "`shelf`: where it cools.\n\n# "),
         ),
         """
-from proofbell.formula.schema import schema
+from proofbell.formula.read import schema
 assert formula('shelf = "top"')[0].shelf == "top"
 assert "shelf" in schema()["properties"]
 """,
@@ -356,7 +356,7 @@ assert parser.parse_args(["export", "--format", "song"]).format == "song"
             below(
                 "app/widgets/actions.py",
                 "ACTIONS: tuple[Action, ...] = (",
-                '    Action("bench.sing", "bench", ("S",), "sing", "Sing to the dough.", 2),',
+                '    Action("bench.sing", ("S",), "sing", "Sing to the dough.", 2),',
             ),
             (
                 "app/bench/bench_screen.py",
@@ -429,7 +429,7 @@ assert found("hum") == "songs"
         """
 import contextlib, io
 from proofbell.cli import main
-from proofbell.cli.printed.overview import overview
+from proofbell.cli.arguments.parser import overview
 assert "sing to the dough" in overview()
 with contextlib.redirect_stdout(io.StringIO()) as out:
     assert main(["sing", "low"]) == 0

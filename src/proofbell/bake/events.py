@@ -210,8 +210,6 @@ class Corrected:
 
 @dataclass(frozen=True, slots=True)
 class BakeClosed:
-    """The bake is over."""
-
     outcome: Literal["finished", "given up"]
     why: str = ""
 

@@ -32,8 +32,6 @@ class Open:
 
 @dataclass(frozen=True, slots=True)
 class PlanStart:
-    """The first stage is to begin in ``in_s`` seconds."""
-
     in_s: float
     why: str = ""
     ready_in_s: float | None = None
@@ -103,23 +101,17 @@ class Accept:
 
 @dataclass(frozen=True, slots=True)
 class Task:
-    """Something small is done, or is taken back."""
-
     task: tasks.Task
     done: bool = True
 
 
 @dataclass(frozen=True, slots=True)
 class AddNote:
-    """The baker's own words."""
-
     text: str
 
 
 @dataclass(frozen=True, slots=True)
 class GiveScore:
-    """One line of the score sheet."""
-
     line: str
     points: int
     text: str = ""
@@ -167,8 +159,6 @@ class Undo:
 
 @dataclass(frozen=True, slots=True)
 class Correct:
-    """Give an earlier reading another value."""
-
     number: int
     typed: str
     raw: float | None = None
@@ -179,8 +169,6 @@ class Correct:
 
 @dataclass(frozen=True, slots=True)
 class GiveUp:
-    """The bake ends here, unfinished."""
-
     why: str = ""
 
 

@@ -86,7 +86,6 @@ class Row:
 
 
 def name_of(body: kinds.Body) -> str:
-    """The stable name of an event's body."""
     return _NAME_OF[type(body)]
 
 

@@ -210,11 +210,7 @@ def _say_scripted(run: _Run, scripted: Scripted) -> None:
 
 
 def read_scripted(scripted: Scripted) -> float | Eye:
-    """What a scripted reading says, in °C, percent or g, or by eye.
-
-    Raises:
-        Failure: it is no reading of its kind.
-    """
+    """What a scripted reading says, in °C, percent or g, or by eye. Raises Failure: it is no reading of its kind."""
     try:
         return parse_reading(scripted.what, scripted.typed)
     except ReadingError as error:

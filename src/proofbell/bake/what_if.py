@@ -27,7 +27,6 @@ def stage_to_ask(state: BakeState) -> int | None:
 
 
 def working(asked: Terms) -> Working:
-    """The working of a stage's time, line by line."""
     return proof_working(
         stage=asked.stage,
         nominal_s=asked.nominal_s,

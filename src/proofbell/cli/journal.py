@@ -13,8 +13,7 @@ from proofbell.cli.arguments.journal_find import all_bakes, find, open_journal, 
 from proofbell.cli.printed.journal_progress import Progress
 from proofbell.cli.printed.journal_text import compare_lines, habit_lines, list_lines, show_lines
 from proofbell.cli.printed.journal_waiting import say_if_busy
-from proofbell.cli.printed.printing import print_json
-from proofbell.cli.printed.say import remark
+from proofbell.cli.printed.printing import print_json, remark
 from proofbell.errors import Failure
 from proofbell.journal.faults import NotAJournal, unreadable
 from proofbell.journal.files.disk_words import is_damage, why_not_written
@@ -37,7 +36,6 @@ FORMATS = ("markdown", "csv", "json", "svg")
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Declare the command's arguments."""
     _filters(parser)
     parser.add_argument("--json", action="store_true", help="one JSON document on standard output")
     parser.set_defaults(job=_list)

@@ -103,7 +103,6 @@ class Stand:
 
     @property
     def end_c(self) -> float:
-        """Its temperature at the end (°C)."""
         return self.place_c + (self.start_c - self.place_c) * math.exp(-self.seconds / self.tau_s)
 
 
@@ -208,7 +207,6 @@ def core_caution(region: Region) -> Caution:
 
 
 def oven_caution() -> Caution:
-    """The caution on burns from oven, steam and tins."""
     return Caution(
         "oven",
         "Oven, trays, tins and steam burn in an instant: dry oven cloths, face away when the door opens, a clear place "
@@ -219,7 +217,6 @@ def oven_caution() -> Caution:
 
 
 def raw_flour_caution() -> Caution:
-    """Return the caution on tasting raw dough."""
     return Caution(
         "raw flour",
         "Raw flour is a raw food: do not taste raw dough, wash hands and bench after it.",

@@ -34,8 +34,6 @@ class Shares:
 
 
 def shares(ingredients: Sequence[Ingredient]) -> Shares:
-    """Return the dough's shares in baker's percent."""
-
     def of(*kinds: str) -> float:
         return sum(line.percent for line in ingredients if line.kind in kinds)
 
@@ -82,7 +80,6 @@ class SizeWish:
 
     @property
     def is_empty(self) -> bool:
-        """Whether nothing was wished for."""
         return self == SizeWish()
 
 

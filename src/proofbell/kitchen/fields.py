@@ -105,7 +105,7 @@ class Keys:
         return {"type": "object"}
 
 
-NOT_A_NAME = re.compile(r"[-+−]?[0-9].*|room|fridge", re.IGNORECASE)
+NOT_A_NAME = re.compile(r"(?i)[-+−]?[0-9].*|room|fridge")
 """What is a temperature, or a place that every kitchen has, cannot be the name of another place."""
 
 
@@ -114,7 +114,6 @@ class Places:
     """Named places that a dough can stand in, each with its temperature."""
 
     def read(self, value: object, path: Path, findings: Findings) -> tuple[tuple[str, float], ...] | Bad:
-        """Return pairs of name and °C."""
         if not isinstance(value, dict):
             findings.error(
                 path,
@@ -139,7 +138,6 @@ class Places:
         return tuple(found) if whole else BAD
 
     def schema(self) -> Schema:
-        """Free names with a temperature each."""
         return {"type": "object", "additionalProperties": STANDS_AT.schema()}
 
 
@@ -148,7 +146,6 @@ class Hour:
     """A clock time, as ``22:30``."""
 
     def read(self, value: object, path: Path, findings: Findings) -> str | Bad:
-        """Return it with two digits each."""
         match = re.fullmatch(r"([0-9]{1,2})[:.]([0-9]{2})", value.strip()) if isinstance(value, str) else None
         if match is None or int(match[1]) > 23 or int(match[2]) > 59:
             findings.error(path, f"A clock time is wanted here; this is {called(value)}.", 'Write it as "22:30".')
@@ -156,7 +153,6 @@ class Hour:
         return f"{int(match[1]):02d}:{match[2]}"
 
     def schema(self) -> Schema:
-        """A text of that form."""
         return {"type": "string", "pattern": "^[0-9]{1,2}[:.][0-9]{2}$"}
 
 

@@ -47,11 +47,7 @@ def setting_path(key: str) -> tuple[str, ...]:
 
 
 def setting_value(path: tuple[str, ...], value: str) -> Any:  # noqa: ANN401 - a value of a TOML tree may be anything
-    """Turn what was typed into the TOML value that the field holds.
-
-    Raises:
-        Failure: it does not fit the field.
-    """
+    """Turn what was typed into the TOML value that the field holds. Raises Failure: it does not fit the field."""
     kind = _kind(path)
     typed = _typed(kind, value.strip())
     findings = Findings({}, {})

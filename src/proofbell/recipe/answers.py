@@ -34,7 +34,6 @@ class Answers:
 
     @classmethod
     def to(cls, text: str, said: Mapping[Key, str] | None) -> Answers:
-        """The answers to this text."""
         return cls(said or {}, tuple(line.strip() for line in text.split("\n")))
 
     def key(self, line: int, field: str) -> Key:

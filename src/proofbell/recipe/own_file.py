@@ -14,11 +14,7 @@ from proofbell.visible import visible
 
 
 def free_place(path: Path) -> Path:
-    """The path, where nothing lies there.
-
-    Raises:
-        Failure: something does.
-    """
+    """The path, where nothing lies there. Raises Failure: something does."""
     if path.exists():
         raise _there(path)
     return path

@@ -76,7 +76,6 @@ def _weighed(item: Item, country: Country, answers: Answers) -> Weighed:
 
 
 def part_of(item: Item, amounts: Amounts) -> PartDraft:
-    """An item as an ingredient."""
     ware = item.ware
     return PartDraft(
         name=item.name[:60],
@@ -139,7 +138,7 @@ def _yeast(part: PartDraft, flour: float, guesses: list[Guess], answers: Answers
     if part.form is not None:
         return part
     form: YeastForm = "active dry"
-    dried = re.search(r"\bdr(?:y|ied)\b", part.name, re.IGNORECASE)
+    dried = re.search(r"(?i)\bdr(?:y|ied)\b", part.name)
     if not dried and part.amount is not None and 100 * part.amount / flour >= _FRESH_FROM_PERCENT:
         form = "fresh"
     why = "form not said: instant in most sachets, active dry in most tins; of active dry a third more is needed"

@@ -24,7 +24,6 @@ class Copy:
 
     @property
     def question(self) -> str:
-        """What to ask before it is made."""
         return f"{self.why} Edit a copy, {visible(self.path.name, most=80)}, among your own formulas?"
 
 

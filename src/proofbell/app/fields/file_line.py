@@ -42,18 +42,9 @@ class FileLine(Field):
         """
         raise NotImplementedError
 
-    def on_mount(self) -> None:
-        """Not yet."""
-        self.display = False
-
     def show(self, name: str) -> None:
-        """Ask where to."""
         self._asked = None
-        self.display = True
-        self.input.value = name
-        self.say(self._how)
-        # At once, not by way of the message queue: keys may be under way already.
-        self.screen.set_focus(self.input)
+        self.ask(name, self._how)
 
     def close(self, words: str = "") -> None:
         """Put it away; what is being written is left off."""

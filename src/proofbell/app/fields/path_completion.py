@@ -19,8 +19,6 @@ MOST_LISTED = 24
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """A name in a folder."""
-
     name: str
     folder: bool
 

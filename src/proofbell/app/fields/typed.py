@@ -25,11 +25,7 @@ def quantity(text: str, dimension: Dimension, least: float, most: float) -> floa
 
 
 def within(value: float, text: str, dimension: Dimension, least: float, most: float) -> float:
-    """The value, when it lies from ``least`` to ``most``.
-
-    Raises:
-        QuantityError: it does not.
-    """
+    """The value, when it lies from ``least`` to ``most``. Raises QuantityError: it does not."""
     if least <= value <= most:
         return value
     bounds = f"{least:.10g} and {most:.10g} {kept_unit(dimension)}"

@@ -27,7 +27,6 @@ class NameField(Field):
 
     @property
     def name_typed(self) -> str:
-        """What is typed, as a name."""
         return visible(" ".join(self.text.split()), most=80)
 
     @on(Input.Changed)

@@ -39,7 +39,6 @@ def in_oven(state: BakeState, index: int, stage: Stage, begun_s: float) -> list[
 
 
 def _for(task: OvenTask, due_s: float, words: str) -> Prompt:
-    """A prompt that a task answers."""
     return Prompt(prompt_of(task), due_s, words, task)
 
 

@@ -21,7 +21,6 @@ TOO_LONG = Refused("A stage lasts more than nothing and at most 14 days.", "Give
 
 
 def plan_start(state: BakeState, intent: intents.PlanStart, now: Stamp) -> Bodies:
-    """The first stage is to begin at another moment."""
     if over := closed(state):
         return over
     if state.begun:
@@ -34,7 +33,6 @@ def plan_start(state: BakeState, intent: intents.PlanStart, now: Stamp) -> Bodie
 
 
 def begin(state: BakeState, intent: intents.Begin, _now: Stamp) -> Bodies:
-    """The first stage begins, or that of another preferment."""
     if over := closed(state):
         return over
     index = next_to_begin(state) if intent.stage is None else intent.stage
@@ -114,7 +112,6 @@ def accept(state: BakeState, intent: intents.Accept, _now: Stamp) -> Bodies:
 
 
 def give_up(state: BakeState, intent: intents.GiveUp, _now: Stamp) -> Bodies:
-    """The bake ends here, unfinished."""
     if over := closed(state):
         return over
     return [kinds.BakeClosed("given up", intents.said(intent.why))]

@@ -21,7 +21,7 @@ STREAMED: tuple[ReadingKind, ...] = tuple(
 
 _ANY = ("value", "temperature", "temp")
 _SHAPE = "write 26.5, core 91.2, or a JSON object such as"
-_LINE = re.compile(r"([a-z][a-z _]*?)?[ \t]*[:=]?[ \t]*([-+−]?[.,]?\d.*)", re.IGNORECASE)
+_LINE = re.compile(r"(?i)([a-z][a-z _]*?)?[ \t]*[:=]?[ \t]*([-+−]?[.,]?\d.*)")
 _UNITS = {"c": "°C", "f": "°F"}
 
 

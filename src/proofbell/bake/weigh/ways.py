@@ -50,7 +50,6 @@ def ways(state: BakeState, asked: Resize) -> Ways:
 
 
 def _those(state: BakeState, *wanted: Resize | None, but: tuple[Resizing, ...] = ()) -> tuple[Way, ...]:
-    """Those of them that can be, each once."""
     found: list[Way] = []
     for each in wanted:
         one = None if each is None else resized(state, each.wish, same_dough=each.same_dough)

@@ -166,7 +166,6 @@ def _weighed(
     warming: Rise,
     dosed: str = "",
 ) -> WeighOut:
-    """Weigh out a size that is known."""
     weights = _weights(lines, size, here)
     temps = [stored_c(line, here, ripens_c(formula, here, line)) for line in lines]
     advice = liquid_advice(formula, lines, weights, temps, here, warming)
@@ -277,7 +276,6 @@ def _batch(
     loaf: Loaf | None,
     tin: InTin | None,
 ) -> Batch:
-    """Return what a bake remembers of its weigh-out."""
     heated_g = next((line.grams for line in lines if advice is not None and line.name == advice.name), 0.0)
     return Batch(
         lines=tuple(

@@ -12,7 +12,7 @@ from datetime import datetime
 from proofbell.bake.letters import LETTERS
 from proofbell.bake.stamp import Stamp
 from proofbell.cli.arguments import values
-from proofbell.cli.printed.say import remark
+from proofbell.cli.printed.printing import remark
 from proofbell.clock import offset_min
 from proofbell.clock_changes import moment_us, twice_words
 from proofbell.errors import Failure
@@ -62,7 +62,6 @@ class Asked:
 
     @property
     def command(self) -> str:
-        """The command that asks for this day."""
         words = ["proofbell", "plan", *self.named]
         for at_us in dict.fromkeys(self.ready_us) if len(set(self.ready_us)) == 1 else self.ready_us:
             words += [] if at_us is None else ["--ready", _moment(at_us)]
@@ -95,11 +94,7 @@ class Asked:
         )
 
     def on(self, problem: Problem, formulas: Sequence[Formula]) -> Problem:
-        """The problem with the stages that may last longer.
-
-        Raises:
-            Failure: there is no such stage.
-        """
+        """The problem with the stages that may last longer. Raises Failure: there is no such stage."""
         chains = list(problem.chains)
         for one in self.longer:
             chain = chains[one.formula]

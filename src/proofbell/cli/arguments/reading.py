@@ -7,7 +7,7 @@ from pathlib import Path
 
 from proofbell import places
 from proofbell.cli.arguments.known import nearest
-from proofbell.cli.printed.say import remark
+from proofbell.cli.printed.printing import remark
 from proofbell.errors import Failure
 from proofbell.formula.model import Formula
 from proofbell.formula.read import load

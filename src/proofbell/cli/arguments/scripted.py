@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Iterable, Sequence
 
 from proofbell.bake.decisions.adjust import LONGEST_STAGE_S
-from proofbell.bake.fermenting.place_typed import read_place
+from proofbell.bake.fermenting.place_words import read_place
 from proofbell.bake.intents import Move, Resize
 from proofbell.bake.readings import READINGS
 from proofbell.bake.rehearse import Scripted, ScriptedSaid
@@ -90,7 +90,7 @@ def _said(
 def _from_moment(text: str, flag: str, what: str, shape: str) -> tuple[str, str, float]:
     """``STAGE = WHAT from MOMENT`` in its three parts, the moment in seconds into the stage."""
     stage, equals, rest = text.rpartition("=")
-    value, _, moment = re.sub(r"\s+from\s+", "\0", rest.strip(), count=1, flags=re.IGNORECASE).partition("\0")
+    value, _, moment = re.sub(r"(?i)\s+from\s+", "\0", rest.strip(), count=1).partition("\0")
     if not (equals and stage.strip() and value.strip()):
         raise Failure(f"{flag}: {visible(text, most=120)} is not a stage and {what}.", shape)
     at_s = (values.quantity(moment, Dimension.TIME, flag) or 0.0) if moment else 0.0
@@ -112,7 +112,7 @@ def _stage_named(text: str, stages: dict[str, str], flag: str) -> str:
 
 def _moment(text: str) -> tuple[str, float | None]:
     """A value and how far into its stage it is read (s), where that is said: ``62 °C at 12 min``."""
-    parts = re.split(r"\s+at\s+", f" {text.strip()}", maxsplit=1, flags=re.IGNORECASE)
+    parts = re.split(r"(?i)\s+at\s+", f" {text.strip()}", maxsplit=1)
     value = parts[0].strip()
     if len(parts) == 1:
         return value, None

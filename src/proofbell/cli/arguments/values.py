@@ -35,11 +35,7 @@ def minutes(text: str, flag: str) -> float:
 
 
 def named_weight(text: str | None, flag: str) -> tuple[str, float] | None:
-    """Read ``butter=200 g`` as a name and a weight (g); None without the flag.
-
-    Raises:
-        Failure: it is none.
-    """
+    """Read ``butter=200 g`` as a name and a weight (g); None without the flag. Raises Failure: it is none."""
     return None if text is None else _read(lambda: read_named_weight(text), flag)
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 from proofbell import __version__
 from proofbell.cli.arguments.journal_find import all_bakes, find, open_journal, query_of
 from proofbell.cli.printed.journal_progress import Progress
-from proofbell.cli.printed.say import remark
+from proofbell.cli.printed.printing import remark
 from proofbell.errors import Failure
 from proofbell.file_names import file_stem
 from proofbell.journal.export.exports import FORMS, Form, form_for, left_out_words, reviews

@@ -43,11 +43,7 @@ FORMS: dict[str, Form] = {
 
 
 def form_for(path: Path) -> Form:
-    """The form that belongs to a file's ending.
-
-    Raises:
-        Failure: there is none.
-    """
+    """The form that belongs to a file's ending. Raises Failure: there is none."""
     for form in FORMS.values():
         if path.suffix.casefold() == form.ending:
             return form

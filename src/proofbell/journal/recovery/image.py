@@ -62,7 +62,6 @@ def image_of(path: Path, *, is_alone: bool = False) -> bytes:
 
 
 def refuse_foreign(image: bytes, path: Path) -> None:
-    """Raise NotAJournal for a file that another program made."""
     mark = int.from_bytes(image[_APPLICATION_AT : _APPLICATION_AT + 4], "big")
     # A turned bit in the mark is no other program.
     if (mark ^ schema.APPLICATION_ID).bit_count() > 8:

@@ -52,7 +52,6 @@ class Rotated:
 
 
 def backups_folder(journal: Path) -> Path:
-    """Where the backups of this journal lie."""
     return journal.parent / "backups"
 
 

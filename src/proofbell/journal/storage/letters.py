@@ -47,7 +47,6 @@ def move(connection: sqlite3.Connection, bake: str, before: str | None) -> None:
 
 
 def kept(connection: sqlite3.Connection) -> dict[str, str]:
-    """Letter to bake, as the table has them."""
     return dict(connection.execute("SELECT letter, bake FROM letters ORDER BY letter").fetchall())
 
 

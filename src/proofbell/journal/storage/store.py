@@ -95,7 +95,6 @@ class Journal:
         return self._connection
 
     def close(self) -> None:
-        """Close the database and release its files."""
         self._connection.close()
 
     # -- writing -------------------------------------------------------------------------------------------------
@@ -146,11 +145,7 @@ class Journal:
             raise file_gone(self.path, gone)
 
     def _writable(self, bake: str) -> None:
-        """Make sure that writing can be tried.
-
-        Raises:
-            ReadingOnly, WriteProtected: it cannot.
-        """
+        """Make sure that writing can be tried. Raises ReadingOnly, WriteProtected: it cannot."""
         if self._unsure or self._protected:
             # What stood in the way may be over by now.
             gone = gone_words(self.path, self._identity)
@@ -225,7 +220,6 @@ class Journal:
         raise not_saved(error, self.path, self._identity) from error
 
     def _store_once_more(self, rows: Sequence[Row], missing: Callable[[], Sequence[Row]]) -> None:
-        """Try once more, now that the reserve is free."""
         try:
             self._store(missing)
         except sqlite3.Error as error:
@@ -344,11 +338,9 @@ class Journal:
         return ids(self._connection)
 
     def count(self) -> int:
-        """How many bakes there are."""
         return len(self.bake_ids())
 
     def matching(self, beginning: str) -> list[str]:
-        """The bakes whose id begins with ``beginning``."""
         return sorted(bake for bake in self.bake_ids() if bake.startswith(beginning))
 
     def live_bakes(self) -> list[str]:
@@ -388,7 +380,6 @@ def _brought_up(backup: Path | None) -> str:
 
 
 def _gap(lines: Lines, number: int) -> Problem:
-    """Why the event of this number is not there."""
     if number in lines.spoilt:
         return Problem(f"event {number} cannot be read: its line is damaged")
     if lines.damage is not None:

@@ -44,11 +44,7 @@ def running(journal: Journal) -> tuple[Timer, ...]:
 
 
 def keep(journal: Journal, timer: Timer) -> None:
-    """Return once the timer is on the disk.
-
-    Raises:
-        NotSaved: it may be handed in again.
-    """
+    """Return once the timer is on the disk. Raises NotSaved: it may be handed in again."""
     at = timer.set_at
     with _saving(journal):
         journal.connection.execute(
@@ -61,11 +57,7 @@ def keep(journal: Journal, timer: Timer) -> None:
 
 
 def end(journal: Journal, timer: Timer, how: Over, now: Stamp) -> bool:
-    """Say that a timer is over; False when somebody else has said so before.
-
-    Raises:
-        NotSaved: it may be said again.
-    """
+    """Say that a timer is over; False when somebody else has said so before. Raises NotSaved: it may be said again."""
     with _saving(journal):
         said = journal.connection.execute(
             "UPDATE timers SET over = ?, over_wall_us = ? WHERE id = ? AND over = ''", (how, now.wall_us, timer.id)

@@ -136,7 +136,6 @@ class JournalThread:
             self._leave_off()
 
     def _leave_off(self) -> None:
-        """Cancel the long jobs."""
         while self._long:
             steps, answer = self._long.popleft()
             answer.cancel()
