@@ -313,3 +313,13 @@ def test_the_header_tells_the_heat_that_was_set_and_not_the_one_that_is_asked_fo
     assert oven_now([baking.state], baking.now).heat_c == 240.0
     baking.say(intents.Task(heat_task(0, 1)))
     assert oven_now([baking.state], baking.now).heat_c == 210.0
+
+
+def test_minutes_that_a_low_core_wants_are_not_called_too_many_by_the_card() -> None:
+    card = replace(LOAF, stretch=(36 * MINUTE, 44 * MINUTE))
+    low, unread = in_the_oven(card, minutes=40), in_the_oven(card, minutes=40)
+    low.read(80.0, CORE)
+    for each in (low, unread):
+        each.say(intents.Longer(10 * MINUTE))
+    assert view(low.state, low.now_s).why == "10 min longer by hand."
+    assert view(unread.state, unread.now_s).why.endswith("That is past the 44 min that the formula allows.")
