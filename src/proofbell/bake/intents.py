@@ -41,7 +41,6 @@ class PlanStart:
 class Begin:
     """The first stage begins; or ``stage``, the first of another preferment."""
 
-    why: str = ""
     stage: int | None = None
 
 
@@ -49,7 +48,6 @@ class Begin:
 class Done:
     """The running stage is over, or was ``ago_s`` ago; the next begins. After the last, the bake is finished."""
 
-    why: str = ""
     ago_s: float = 0.0
 
 
@@ -122,7 +120,6 @@ class MarkTypical:
     """Whether the bake may be learned from."""
 
     typical: bool
-    why: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,7 +160,6 @@ class Correct:
     typed: str
     raw: float | None = None
     eye: Eye | None = None
-    why: str = ""
     sure: bool = False
 
 
@@ -185,7 +181,6 @@ class Back:
     """
 
     away_s: float
-    why: str = ""
     ran_s: float = 0.0
 
 
@@ -195,7 +190,6 @@ class Rebase:
 
     since: int
     off_s: float
-    why: str = ""
 
 
 @dataclass(frozen=True, slots=True)

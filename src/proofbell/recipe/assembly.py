@@ -11,7 +11,7 @@ from proofbell.errors import Failure
 from proofbell.formula.model import Style
 from proofbell.recipe.answers import Answers, Key
 from proofbell.recipe.draft import Draft
-from proofbell.recipe.model import Country, Guess, Item, PartDraft, Section, Sheet, StageDraft, Step, Unread
+from proofbell.recipe.model import Country, Guess, Item, PartDraft, Section, Sheet, Step, Unread
 from proofbell.recipe.naming import Making, unique
 from proofbell.recipe.parts import Amounts, part_of, parts_outside, settled
 from proofbell.recipe.preferments import Preferment, bought_in, preferment
@@ -226,6 +226,3 @@ def _oven(
         guess = Guess(bakes[0].line, "oven temperature", f"{_OVEN_C[style]:g} °C", why, ask=True, takes="temperature")
         return told_c(guess, _OVEN_C[style], guesses, answers), ""
     return None, ""
-
-
-__all__ = ["StageDraft", "read_recipe"]
