@@ -137,8 +137,7 @@ def check_probe(*, ice_c: float | None = None, boil_c: float | None = None, expe
     """
     if ice_c is None and boil_c is None:
         raise Failure(
-            "There is nothing to check the probe with.",
-            "Read it in an ice bath, in boiling water, or in both.",
+            "There is nothing to check the probe with.", "Read it in an ice bath, in boiling water, or in both."
         )
     ice_error_k = None if ice_c is None else _error_k(ice_c, ICE_C, "the ice bath")
     boil_error_k = None if boil_c is None else _error_k(boil_c, expected_c, "boiling water")

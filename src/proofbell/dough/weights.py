@@ -170,10 +170,7 @@ def _bowl_g(ingredients: Sequence[Ingredient], batch: BatchSize, wish: SizeWish,
         return batch.dough_g
     if batch.flour_g is not None:
         return batch.flour_g * total / 100
-    raise Failure(
-        "Nothing says how big the batch is.",
-        'Give pieces and the weight of one, or "dough", or "flour".',
-    )
+    raise Failure("Nothing says how big the batch is.", 'Give pieces and the weight of one, or "dough", or "flour".')
 
 
 def _in_pieces(dough_g: float, batch: BatchSize, wish: SizeWish, total: float) -> Size:

@@ -95,7 +95,7 @@ def _limit_lines(name: str, liquid_g: float, liquid: Liquid, ice_c: float, dough
         lines += [
             f"That is {liquid.limit}: the {name} is taken at {temperature(liquid.temp_c)}"
             + (f" with {liquid.ice_g:.0f} g of ice" if liquid.ice_g else "")
-            + f", and the dough comes out at {temperature(liquid.dough_c)} instead of {temperature(dough_temp_c)}.",
+            + f", and the dough comes out at {temperature(liquid.dough_c)} instead of {temperature(dough_temp_c)}."
         ]
     return lines
 

@@ -61,12 +61,7 @@ class Journal:
 
     @classmethod
     def open(
-        cls,
-        path: Path,
-        *,
-        steps: Sequence[schema.Step] = schema.STEPS,
-        read_only: bool = False,
-        wait_s: float = WAIT_S,
+        cls, path: Path, *, steps: Sequence[schema.Step] = schema.STEPS, read_only: bool = False, wait_s: float = WAIT_S
     ) -> Self:
         """Open the journal at ``path``, make it if there is none, bring an older one up to date (backup first).
 
