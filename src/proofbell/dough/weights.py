@@ -103,10 +103,8 @@ def size_batch(
 
     Pieces (and tins) are weighed at dividing, so the make-up loss comes on top. Dough, flour and what there is of an
     ingredient go into the bowl, and the loss comes off the pieces: as many whole pieces as come nearest to the
-    formula's piece weight.
-
-    Raises:
-        Failure: two wishes that contradict each other, an unknown ingredient, nothing to go by, or a size that is none.
+    formula's piece weight. Raises Failure: two wishes that contradict each other, an unknown ingredient, nothing to go
+    by, or a size that is none.
     """
     _one_wish(wish)
     if wish.loaf_g is not None:

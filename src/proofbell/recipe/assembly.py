@@ -42,10 +42,8 @@ def read_recipe(
 ) -> Draft:
     """Return the formula that a recipe's text comes to. ``country`` overrides what its words say.
 
-    ``said`` are the baker's answers to its guesses; one that fits no guess of this text changes nothing.
-
-    Raises:
-        Failure: the text is far too long, or no flour with an amount is in it.
+    ``said`` are the baker's answers to its guesses; one that fits no guess of this text changes nothing. Raises
+    Failure: the text is far too long, or no flour with an amount is in it.
     """
     if len(text) > MOST_LETTERS:
         raise Failure("This is too long for a recipe.", f"Keep to {MOST_LETTERS // 1024} KiB.")

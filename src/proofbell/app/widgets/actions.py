@@ -209,8 +209,7 @@ def bindings(screen: str) -> list[Binding]:
 def with_keys(changed: Mapping[str, str]) -> tuple[Action, ...]:
     """The actions with the kitchen file's own keys.
 
-    Raises:
-        Failure: an action is not known, or two actions of a screen would share a key.
+    Raises Failure: an action is not known, or two actions of a screen would share a key.
     """
     moved = tuple(
         replace(action, keys=tuple(changed[action.id].split(","))) if action.id in changed else action

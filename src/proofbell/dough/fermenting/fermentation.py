@@ -141,10 +141,8 @@ def equal_time(
     reading: then the stage is due.
 
     The range comes from reading ± ``tolerance_k``, place ± ``uncertainty_k``, the time constant and the dough's own
-    warmth: separate doubts, added as the root of the sum of their squares.
-
-    Raises:
-        ValueError: a reading before the stage, or a time constant of nothing.
+    warmth: separate doubts, added as the root of the sum of their squares. Raises ValueError: a reading before the
+    stage, or a time constant of nothing.
     """
     before = Ahead() if ahead is None else ahead
     path = doubted(card, readings, place_c, tau_s, stood)

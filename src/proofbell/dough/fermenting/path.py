@@ -153,10 +153,8 @@ def follow(
     that may be off; the readings move it as far as both doubts allow, within :data:`TAU_BOUND`. Without a reading at
     the start, the first one is weighed against the card's ``start_c``. Between two readings the curve passes through
     both; a dough that moved away from its place, or past it, keeps its time constant and goes towards a place that is
-    off by as much as the readings ask for, within :data:`OFFSET_BOUND_K`.
-
-    Raises:
-        ValueError: a reading lies before the stage.
+    off by as much as the readings ask for, within :data:`OFFSET_BOUND_K`. Raises ValueError: a reading lies before the
+    stage.
     """
     if stood:
         return _through_places(readings, start_c, (*stood, (math.inf, place_c, tau_s)), tau_doubt, warming_k, curve)
