@@ -248,8 +248,11 @@ assert advice is not None and advice.short == "40 s of song: listen.", advice
         (
             (
                 "bake/events.py",
-                "Body = (",
-                "@dataclass(frozen=True, slots=True)\nclass Sung:\n    song: str\n\n\nBody = (\n    Sung |",
+                "@dataclass(frozen=True, slots=True)\nclass Event:",
+                (
+                    "@dataclass(frozen=True, slots=True)\nclass Sung(Body):\n    song: str\n\n\n"
+                    "@dataclass(frozen=True, slots=True)\nclass Event:"
+                ),
             ),
             below("bake/record.py", "NAMES: dict[str, tuple[type[Any], int]] = {", '    "sung": (kinds.Sung, 1),'),
             below(
@@ -296,8 +299,11 @@ assert body_from("row taken", 2, {"row": 1.0}).row == 1.0
         (
             (
                 "bake/intents.py",
-                "Intent = (",
-                "@dataclass(frozen=True, slots=True)\nclass Sing:\n    song: str\n\n\nIntent = (\n    Sing |",
+                "@dataclass(frozen=True, slots=True)\nclass Refused:",
+                (
+                    "@dataclass(frozen=True, slots=True)\nclass Sing(Intent):\n    song: str\n\n\n"
+                    "@dataclass(frozen=True, slots=True)\nclass Refused:"
+                ),
             ),
             below(
                 "bake/decisions/decide.py",

@@ -159,12 +159,7 @@ def _corrected(state: BakeState, body: kinds.Corrected) -> BakeState:
             return reading
         before = Earlier(reading.value, reading.typed, reading.eye)
         return replace(
-            reading,
-            value=body.value,
-            raw=body.raw,
-            typed=body.typed,
-            eye=body.eye,
-            earlier=(*reading.earlier, before),
+            reading, value=body.value, raw=body.raw, typed=body.typed, eye=body.eye, earlier=(*reading.earlier, before)
         )
 
     return replace(state, readings=tuple(put_right(reading) for reading in state.readings))

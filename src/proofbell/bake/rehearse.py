@@ -61,10 +61,8 @@ def rehearse(
 ) -> BakeState:
     """Run a whole bake at once and return it closed.
 
-    Checks without a scripted reading are answered on target; hands stages take their nominal time.
-
-    Raises:
-        Failure: a scripted reading names no stage of the formula, or cannot be.
+    Checks without a scripted reading are answered on target; hands stages take their nominal time. Raises Failure: a
+    scripted reading names no stage of the formula, or cannot be.
     """
     _known(formula, readings)
     run = _Run(start, list(readings), list(said))

@@ -59,11 +59,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     _job(jobs, "verify", _verify, "check the file, the order and the digests of every log")
     backup = _job(jobs, "backup", _backup, "copy the journal and check the copy")
     backup.add_argument(
-        "file",
-        nargs="?",
-        type=places.path_to_write,
-        metavar="FILE",
-        help="none: in the folder backups",
+        "file", nargs="?", type=places.path_to_write, metavar="FILE", help="none: in the folder backups"
     )
     backup.add_argument("--overwrite", action="store_true", help="replace a file that is there")
     backup.add_argument(
@@ -71,11 +67,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     restore = _job(jobs, "restore", _restore, "bring back what a backup holds; nothing is lost by it")
     restore.add_argument(
-        "file",
-        nargs="?",
-        type=places.typed_path,
-        metavar="FILE",
-        help="a backup or rescued journal; none: list them",
+        "file", nargs="?", type=places.typed_path, metavar="FILE", help="a backup or rescued journal; none: list them"
     )
     rescue = _job(jobs, "rescue", _rescue, "save what can be read of a damaged journal to a new one")
     rescue.add_argument("file", type=places.path_to_write, metavar="FILE", help="the new journal")

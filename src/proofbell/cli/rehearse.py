@@ -102,11 +102,7 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _at_once(
-    formulas: list[Formula],
-    sized: list[WeighOut],
-    kitchen: Kitchen,
-    readings: list[Scripted],
-    said: list[ScriptedSaid],
+    formulas: list[Formula], sized: list[WeighOut], kitchen: Kitchen, readings: list[Scripted], said: list[ScriptedSaid]
 ) -> list[BakeState]:
     """Every bake by itself from its own start."""
     start = Stamp(0, 0, "rehearsal")

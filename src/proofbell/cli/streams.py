@@ -50,9 +50,7 @@ class Output:
     def flush(self) -> None:
         """Write what was held back.
 
-        Raises:
-            NotPrintedError: this, or something before, was not taken.
-            BrokenPipeError: nobody reads any more.
+        Raises NotPrintedError: this, or something before, was not taken; BrokenPipeError: nobody reads any more.
         """
         if self._stream is not None:
             with self._watched():
@@ -115,8 +113,7 @@ CANNOT_DRAW = ("", "dumb", "unknown")
 def need_terminal(what: str, instead: str) -> None:
     """See that screens can be drawn. ``what`` needs them; ``instead`` says what serves without, after "or ".
 
-    Raises:
-        Failure: standard input or output is no terminal, or TERM names one that cannot draw.
+    Raises Failure: standard input or output is no terminal, or TERM names one that cannot draw.
     """
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         raise Failure(f"{what} needs a terminal.", f"Start it in one, or {instead}", status=1)

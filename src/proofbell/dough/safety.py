@@ -256,10 +256,8 @@ SOLD_G = (5.0, 10_000.0)
 def packed_short_g(nominal_g: float) -> float:
     """Return by how much (g) a loaf sold by weight may fall short of it, when the average does not.
 
-    United Kingdom, packaged goods, average system; unwrapped bread counts. For loaves of 5 g to 10 kg.
-
-    Raises:
-        ValueError: a weight outside the table.
+    United Kingdom, packaged goods, average system; unwrapped bread counts. For loaves of 5 g to 10 kg. Raises
+    ValueError: a weight outside the table.
     """
     if not SOLD_G[0] <= nominal_g <= SOLD_G[1]:
         raise ValueError("the table is for 5 g to 10 kg")

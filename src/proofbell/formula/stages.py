@@ -161,10 +161,7 @@ STAGE = Table(
         Field("chill_instead", CHILL_INSTEAD, "This proof may be retarded, if the plan needs it.", only=("proof",)),
     ),
     governed_by="kind",
-    beside={
-        "anyOf": [{"required": ["time"]}, {"required": ["phases"]}],
-        "not": {"required": ["time", "phases"]},
-    },
+    beside={"anyOf": [{"required": ["time"]}, {"required": ["phases"]}], "not": {"required": ["time", "phases"]}},
 )
 
 STAGES = Tables(STAGE, MOST_STAGES)

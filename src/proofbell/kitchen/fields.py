@@ -200,11 +200,7 @@ KITCHEN = Table(
         Field("region", Choice("a region", get_args(Region)), "Whose allergen list and food-safety figures hold."),
         Field("learn", YesNo(), "Whether past bakes may teach the next plan."),
         Field("theme", Text(40), "Colours of the screens."),
-        Field(
-            "alarm",
-            Several(Text(500), 40, again=True),
-            "A command of your own to ring: program and arguments.",
-        ),
+        Field("alarm", Several(Text(500), 40, again=True), "A command of your own to ring: program and arguments."),
         Field("formulas", Several(Text(500), 20), "Folders of your own formulas, from where this file lies."),
         Field("oven", OVEN, "The oven."),
         Field("probe", PROBE, "The probe and its correction."),

@@ -31,8 +31,7 @@ def setting_names(table: Table = KITCHEN) -> tuple[str, ...]:
 def setting_path(key: str) -> tuple[str, ...]:
     """The path of a key in the file; below ``keys`` and ``places`` the rest of it is one name, dots and all.
 
-    Raises:
-        Failure: there is no such key.
+    Raises Failure: there is no such key.
     """
     plain = key.strip()
     first, _, rest = plain.partition(".")

@@ -74,8 +74,7 @@ def number(said: str, takes: Takes) -> float | None:
 def read_answer(guess: Guess, typed: str) -> str:
     """Return what was typed as an answer to a guess, in the one way in which answers are kept.
 
-    Raises:
-        Failure: it is none.
+    Raises Failure: it is none.
     """
     word = " ".join(typed.split()).casefold()
     if word == YES and may_be_right(guess):

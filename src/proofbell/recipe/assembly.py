@@ -11,7 +11,7 @@ from proofbell.errors import Failure
 from proofbell.formula.model import Style
 from proofbell.recipe.answers import Answers, Key
 from proofbell.recipe.draft import Draft
-from proofbell.recipe.model import Country, Guess, Item, PartDraft, Section, Sheet, StageDraft, Step, Unread
+from proofbell.recipe.model import Country, Guess, Item, PartDraft, Section, Sheet, Step, Unread
 from proofbell.recipe.naming import Making, unique
 from proofbell.recipe.parts import Amounts, part_of, parts_outside, settled
 from proofbell.recipe.preferments import Preferment, bought_in, preferment
@@ -42,10 +42,8 @@ def read_recipe(
 ) -> Draft:
     """Return the formula that a recipe's text comes to. ``country`` overrides what its words say.
 
-    ``said`` are the baker's answers to its guesses; one that fits no guess of this text changes nothing.
-
-    Raises:
-        Failure: the text is far too long, or no flour with an amount is in it.
+    ``said`` are the baker's answers to its guesses; one that fits no guess of this text changes nothing. Raises
+    Failure: the text is far too long, or no flour with an amount is in it.
     """
     if len(text) > MOST_LETTERS:
         raise Failure("This is too long for a recipe.", f"Keep to {MOST_LETTERS // 1024} KiB.")
@@ -226,6 +224,3 @@ def _oven(
         guess = Guess(bakes[0].line, "oven temperature", f"{_OVEN_C[style]:g} °C", why, ask=True, takes="temperature")
         return told_c(guess, _OVEN_C[style], guesses, answers), ""
     return None, ""
-
-
-__all__ = ["StageDraft", "read_recipe"]

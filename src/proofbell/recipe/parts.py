@@ -10,7 +10,7 @@ from typing import Final
 from proofbell.formula.ingredients import ALLERGENS, FORMS
 from proofbell.formula.model import YeastForm
 from proofbell.recipe.answers import YES, Answers
-from proofbell.recipe.model import Country, Guess, Item, PartDraft, Section, Sheet, Takes, Unread, Use, Weighed
+from proofbell.recipe.model import Country, Guess, Item, PartDraft, Section, Sheet, Takes, Use, Weighed
 from proofbell.recipe.reading.grams import NO_AMOUNT, as_answered, weigh
 from proofbell.recipe.tables.wares import ware_of
 
@@ -211,6 +211,3 @@ def _for_it(part: PartDraft, guesses: list[Guess], answers: Answers) -> PartDraf
     said = answers.of(part.line, part.name) if grams else ""
     guesses.append(Guess(part.line, part.name, value, f"{NO_AMOUNT} for it", takes="weight", said=said))
     return part if grams is None else replace(part, amount=grams, each_g=None)
-
-
-__all__ = ["Amounts", "Unread", "part_of", "parts_outside", "settled"]

@@ -30,8 +30,7 @@ class Copy:
 def subject(path: Path | None, formula: Formula | None, own: Sequence[Path]) -> Path | Copy:
     """Return the file to edit, or the copy to make first. ``own`` are the folders of one's own formulas.
 
-    Raises:
-        Failure: there is nothing to edit, or no folder for a copy.
+    Raises Failure: there is nothing to edit, or no folder for a copy.
     """
     if path is not None and path.resolve().parent != house_folder().resolve() and path.is_file():
         return path

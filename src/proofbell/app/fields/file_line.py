@@ -36,9 +36,7 @@ class FileLine(Field):
     async def take_away(self, path: Path, said: Callable[[int, int], None], *, overwrite: bool) -> str:
         """Write the file; returns what came of it. ``said`` may be told how many are done, of how many.
 
-        Raises:
-            AlreadyThere: the file is there and may not be replaced.
-            Failure: it cannot be written.
+        Raises AlreadyThere: the file is there and may not be replaced; Failure: it cannot be written.
         """
         raise NotImplementedError
 

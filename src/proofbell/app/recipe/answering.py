@@ -17,8 +17,7 @@ class Answering:
     def yes(self, guess: Guess, text: str) -> None:
         """It is right; said again: that is taken back. An answer of its own stays as it is.
 
-        Raises:
-            Failure: there is nothing to say yes to.
+        Raises Failure: there is nothing to say yes to.
         """
         key = self._key(guess, text)
         if self.said.get(key) == YES:

@@ -56,12 +56,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("bench.dough-after", ("j", "down"), "dough after", "The dough one row below."),
     Action("bench.dough-before", ("k", "up"), "dough before", "The dough one row above."),
     Action("bench.row-up", ("less_than_sign", "shift+up"), "row up", "Move the selected dough one row up."),
-    Action(
-        "bench.row-down",
-        ("greater_than_sign", "shift+down"),
-        "row down",
-        "Move the selected dough one row down.",
-    ),
+    Action("bench.row-down", ("greater_than_sign", "shift+down"), "row down", "Move the selected dough one row down."),
     Action("bench.other", ("i",), "other preferment", "Take the other preferment in hand, or begin it now."),
     Action("bench.yes", ("Y",), "yes", "Do as the plan asks: hold a stage, cut it short, begin later."),
     Action("bench.no", ("N",), "no", "Leave it as it is; the plan does not ask again."),
@@ -98,13 +93,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("log.correct", ("enter", "r"), "correct", "Give the reading under the cursor another value.", 1),
     Action("log.back", ("escape", "b"), "back", "Back to the bench.", 2),
     Action("log.help", ("question_mark",), "all keys", "Every key of this screen.", 3),
-    Action(
-        "start.begin",
-        ("b",),
-        "begin",
-        "Put the chosen formula on the bench, or into the plan, at this size.",
-        1,
-    ),
+    Action("start.begin", ("b",), "begin", "Put the chosen formula on the bench, or into the plan, at this size.", 1),
     Action("start.size", ("enter",), "size", "To the fields of its size and of how warm it is today.", 1),
     Action("start.search", ("slash",), "search", "Search the formulas by name and style as you type.", 3),
     Action("start.open-file", ("o",), "open", "Take a formula from a file of your own.", 3),
@@ -128,13 +117,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("weigh.undo", ("u",), "undo", "Undo the last tick, or another size.", 4),
     Action("weigh.why", ("y",), "why so warm", "How the liquid's temperature was worked out.", 5),
     Action("weigh.yeast", ("f",), "other yeast", "What other forms of yeast would weigh.", 6),
-    Action(
-        "weigh.edit",
-        ("e",),
-        "edit the formula",
-        "Edit its file, for the next bake; this one keeps its text.",
-        7,
-    ),
+    Action("weigh.edit", ("e",), "edit the formula", "Edit its file, for the next bake; this one keeps its text.", 7),
     Action("weigh.back", ("escape",), "back", "Back to the bench.", 3),
     Action("weigh.help", ("question_mark",), "all keys", "Every key of this screen.", 3),
     Action("first.next", ("enter",), "next", "The next question; after the last, write the answers.", 1),
@@ -226,8 +209,7 @@ def bindings(screen: str) -> list[Binding]:
 def with_keys(changed: Mapping[str, str]) -> tuple[Action, ...]:
     """The actions with the kitchen file's own keys.
 
-    Raises:
-        Failure: an action is not known, or two actions of a screen would share a key.
+    Raises Failure: an action is not known, or two actions of a screen would share a key.
     """
     moved = tuple(
         replace(action, keys=tuple(changed[action.id].split(","))) if action.id in changed else action

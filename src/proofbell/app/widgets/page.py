@@ -33,10 +33,7 @@ class Page(HostedScreen[str | None]):
     AUTO_FOCUS: ClassVar[str | None] = "Rows"
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (80, "-normal"), (110, "-wide")]  # noqa: RUF012 - as Screen declares it
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("q", "quiet", "quiet", id="bench.quiet", show=False),
-        TROUBLE_KEY,
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("q", "quiet", "quiet", id="bench.quiet", show=False), TROUBLE_KEY]
 
     DEFAULT_CSS = """
     Page {

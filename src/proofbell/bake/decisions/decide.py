@@ -11,6 +11,7 @@ from proofbell.bake.decisions import place_rules, reading_rules, said, size_rule
 from proofbell.bake.decisions.adjust import LONGEST_STAGE_S
 from proofbell.bake.decisions.by_place import where_they_stand
 from proofbell.bake.decisions.in_loads import in_loads
+from proofbell.bake.decisions.refused import closed
 from proofbell.bake.events import Body, Event
 from proofbell.bake.fold import apply
 from proofbell.bake.intents import Bodies, Intent, Refused
@@ -27,6 +28,8 @@ def decide(state: BakeState | None, intent: Intent, now: Stamp) -> Decision:
         return _open(state, intent, now)
     if state is None:
         return Refused("There is no such bake.", "Open one first.")
+    if isinstance(intent, _WHILE_IT_IS_ON) and (over := closed(state)):
+        return over
     bodies = RULES[type(intent)](state, intent, now)
     if isinstance(bodies, Refused):
         return bodies
@@ -99,3 +102,9 @@ RULES: dict[type, Callable[[BakeState, Any, Stamp], Bodies]] = {
     intents.LogTimer: said.log_timer,
 }
 """An intent to its rule. A new intent is one class in ``intents`` and one line here."""
+
+# What nobody can say any more of a bake that is over.
+_WHILE_IT_IS_ON = (
+    *(intents.PlanStart, intents.Begin, intents.Done, intents.Longer, intents.Accept, intents.GiveUp),
+    *(intents.Move, intents.Resize, intents.TakeLetter, intents.TakeOven, intents.Rebase),
+)

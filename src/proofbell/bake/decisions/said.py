@@ -52,7 +52,7 @@ def score(_state: BakeState, intent: intents.GiveScore, _now: Stamp) -> Bodies:
 def mark(state: BakeState, intent: intents.MarkTypical, _now: Stamp) -> Bodies:
     if state.typical == intent.typical:
         return Refused("The bake is already marked that way.")
-    return [kinds.BakeMarked(intent.typical, intents.said(intent.why))]
+    return [kinds.BakeMarked(intent.typical)]
 
 
 def take_row(state: BakeState, intent: intents.TakeRow, _now: Stamp) -> Bodies:
@@ -65,8 +65,6 @@ def take_row(state: BakeState, intent: intents.TakeRow, _now: Stamp) -> Bodies:
 
 def take_oven(state: BakeState, intent: intents.TakeOven, _now: Stamp) -> Bodies:
     """Heats are told for the kitchen's oven as it is now."""
-    if over := closed(state):
-        return over
     own, new = state.kitchen.oven, intent.oven
     oven = replace(own, kind=new.kind, fan_less_k=new.fan_less_k, dial=new.dial, trays=new.trays)
     return Refused("It is that oven already.") if oven == own else [kinds.OvenChanged(oven)]
@@ -74,8 +72,6 @@ def take_oven(state: BakeState, intent: intents.TakeOven, _now: Stamp) -> Bodies
 
 def take_letter(state: BakeState, intent: intents.TakeLetter, _now: Stamp) -> Bodies:
     """Another letter, for a bake whose own a live one has."""
-    if over := closed(state):
-        return over
     if not is_letter(intent.letter):
         return Refused("There is no such letter on the bench.", f"They go from {LETTERS[0]} to {LETTERS[-1]}.")
     if intent.letter == state.letter:
@@ -172,13 +168,11 @@ def look(_state: BakeState, _intent: intents.Look, _now: Stamp) -> Bodies:
 
 def back(_state: BakeState, intent: intents.Back, _now: Stamp) -> Bodies:
     away_s, ran_s = (max(0.0, one) if math.isfinite(one) else 0.0 for one in (intent.away_s, intent.ran_s))
-    return [kinds.ProgramBack(away_s, intents.said(intent.why), ran_s)]
+    return [kinds.ProgramBack(away_s, ran_s=ran_s)]
 
 
 def rebase(state: BakeState, intent: intents.Rebase, now: Stamp) -> Bodies:
     """From the new start on, the bake's own time is moved by what was not counted, or counted too much."""
-    if over := closed(state):
-        return over
     if not 0 <= intent.off_s <= LONGEST_STAGE_S:
         return Refused("The power can have been off for up to 14 days, not less than nothing.", "Give a rough length.")
     one = next((one for one in outages(state, now) if one.since == intent.since), None)
@@ -186,4 +180,4 @@ def rebase(state: BakeState, intent: intents.Rebase, now: Stamp) -> Bodies:
         return Refused("The power was not off there.", "Look again: something changed meanwhile.")
     if one.settled and one.said_s == intent.off_s:
         return Refused("That is already recorded.")
-    return [kinds.TimeRebased(one.since, intent.off_s, intent.off_s - one.by_clocks_s, intents.said(intent.why))]
+    return [kinds.TimeRebased(one.since, intent.off_s, intent.off_s - one.by_clocks_s)]

@@ -60,8 +60,7 @@ def _rough(seconds: float) -> str:
 def read_place(text: str, ago_s: float = 0.0) -> Move:
     """``fridge``, ``proving box``, ``12 °C``; a bare number is in the kitchen's degrees.
 
-    Raises:
-        QuantityError: it begins like a temperature and is none.
+    Raises QuantityError: it begins like a temperature and is none.
     """
     plain = " ".join(text.split())
     if plain[:1].isalpha() or not plain:

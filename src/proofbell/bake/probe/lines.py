@@ -44,10 +44,7 @@ def read_line(line: str, usual: ReadingKind) -> tuple[Said, ...]:
     """What a line says; nothing for an empty one and for one that begins with ``#``.
 
     ``usual``: what is meant where the line does not tell. A bare number of a text counts in the kitchen's unit, one in
-    JSON in °C, unless ``unit`` or the end of its name (``core_f``) says °F.
-
-    Raises:
-        LineError: it says no temperature.
+    JSON in °C, unless ``unit`` or the end of its name (``core_f``) says °F. Raises LineError: it says no temperature.
     """
     text = line.strip()
     if not text or text.startswith("#"):

@@ -20,8 +20,7 @@ _EACH = re.compile(r"(?i)(?:each|pieces? of|pieces?)\s+(.+)|(.+?)\s*(?:each|apie
 def read_size(text: str) -> Resize:
     """Read a size. ``same dough`` beside it: nothing is added; ``flour`` alone is all flour, preferments' included.
 
-    Raises:
-        QuantityError: it is none.
+    Raises QuantityError: it is none.
     """
     plain = " ".join(text.split())
     same = _SAME.search(plain) is not None

@@ -32,8 +32,7 @@ class Ways:
 def ways(state: BakeState, asked: Resize) -> Ways:
     """Return the ways to a size: the one that was asked for first, where it can be.
 
-    Raises:
-        Failure: sizes that contradict each other or make no batch.
+    Raises Failure: sizes that contradict each other or make no batch.
     """
     found = resized(state, asked.wish, same_dough=asked.same_dough)
     if isinstance(found, Resizing):

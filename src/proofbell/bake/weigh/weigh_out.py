@@ -99,10 +99,7 @@ def weigh_out(
     ``tin_ml`` sizes the batch by tins, one piece a tin, unless the wish names a piece to put in. ``tin_kind`` is in
     place of the formula's. ``yeast_percent`` is another dose of yeast, in the form that is weighed. ``learned_rise_k``
     is the warming by kneading that past bakes of this formula showed, with its range, ``learned_loss_percent`` what
-    they lost in the oven and cooling.
-
-    Raises:
-        Failure: sizes that contradict each other or make no batch.
+    they lost in the oven and cooling. Raises Failure: sizes that contradict each other or make no batch.
     """
     lines, dosed = _with_yeast(formula, yeast), ""
     if yeast_percent is not None:

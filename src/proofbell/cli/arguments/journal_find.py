@@ -45,8 +45,7 @@ def reading_what_can_be_read() -> Iterator[None]:
 def open_journal() -> Journal:
     """Open the journal; its warnings go to standard error.
 
-    Raises:
-        Failure: there is none yet, or it cannot be opened.
+    Raises Failure: there is none yet, or it cannot be opened.
     """
     partial = _instead.get()
     if partial is not None:

@@ -60,8 +60,7 @@ class LiveBakes:
 def live_in(journal: Journal) -> LiveBakes:
     """The live bakes of a journal; one that cannot be read keeps nothing from the others.
 
-    Raises:
-        KeptBusy: another program keeps the file busy.
+    Raises KeptBusy: another program keeps the file busy.
     """
     live: list[BakeState] = []
     unread: dict[str, JournalFault] = {}

@@ -122,8 +122,7 @@ def _moment(at_us: int) -> str:
 def read_asked(args: argparse.Namespace, now: Stamp, here: datetime) -> Asked:
     """What was typed, with its moments as UTC; ``here`` is now on the kitchen's clock.
 
-    Raises:
-        Failure: something that cannot be read, or does not go together.
+    Raises Failure: something that cannot be read, or does not go together.
     """
     start_us = None if args.start is None else _whole_us(args.start, here, now.wall_us)
     wanted = [_whole_us(text, here, now.wall_us) for text in args.ready or []]
@@ -144,8 +143,7 @@ def read_asked(args: argparse.Namespace, now: Stamp, here: datetime) -> Asked:
 def read_more(asked: Asked, args: argparse.Namespace) -> Asked:
     """With what only ``plan`` can be asked for.
 
-    Raises:
-        Failure: something that cannot be read, or does not go together.
+    Raises Failure: something that cannot be read, or does not go together.
     """
     rest = [] if args.room is None else ["--room", args.room]
     rest += [] if args.fridge is None else ["--fridge", args.fridge]

@@ -30,8 +30,7 @@ SHAPE_AT = 'Write the moment as the time from the start of the stage, such as "6
 def scripted_readings(texts: Sequence[str], formulas: Sequence[Formula]) -> list[Scripted]:
     """Read them all, in order; stage names are told apart without capitals.
 
-    Raises:
-        Failure: one is not written so, or names no stage of any of the formulas, or nothing that can be read.
+    Raises Failure: one is not written so, or names no stage of any of the formulas, or nothing that can be read.
     """
     stages = {stage.name.lower(): stage.name for formula in formulas for stage in formula.stages}
     return [_reading(text, stages) for text in texts]
@@ -52,8 +51,7 @@ def _reading(text: str, stages: dict[str, str]) -> Scripted:
 def scripted_moves(texts: Sequence[str], formulas: Sequence[Formula]) -> list[ScriptedSaid]:
     """Read ``STAGE = PLACE`` and ``STAGE = PLACE from MOMENT``.
 
-    Raises:
-        Failure: one is not written so, or names no stage of any of the formulas.
+    Raises Failure: one is not written so, or names no stage of any of the formulas.
     """
     return _said(texts, formulas, read_place, "--place", "a place", SHAPE_PLACE)
 
@@ -61,8 +59,7 @@ def scripted_moves(texts: Sequence[str], formulas: Sequence[Formula]) -> list[Sc
 def scripted_sizes(texts: Sequence[str], formulas: Sequence[Formula]) -> list[ScriptedSaid]:
     """Read ``STAGE = SIZE`` and ``STAGE = SIZE from MOMENT``.
 
-    Raises:
-        Failure: one is not written so, or names no stage of any of the formulas.
+    Raises Failure: one is not written so, or names no stage of any of the formulas.
     """
     return _said(texts, formulas, read_size, "--size", "a size", SHAPE_SIZE)
 
@@ -125,8 +122,7 @@ def _moment(text: str) -> tuple[str, float | None]:
 def reading_kind(text: str, flag: str) -> ReadingKind:
     """What is read, by its name in the formula format; capitals do not matter.
 
-    Raises:
-        Failure: it is nothing that can be read.
+    Raises Failure: it is nothing that can be read.
     """
     words = " ".join(text.lower().split())
     found = next((each for each in READINGS if each == words), None)

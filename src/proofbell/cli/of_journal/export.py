@@ -52,8 +52,7 @@ def export_bakes(args: argparse.Namespace) -> int:
 def _form(named: str | None, to: Path | None) -> Form:
     """The form that was named, or that the file's ending says; Markdown on standard output where neither says any.
 
-    Raises:
-        Failure: the ending names none, or another than was named.
+    Raises Failure: the ending names none, or another than was named.
     """
     if to is None:
         return FORMS[named or "markdown"]

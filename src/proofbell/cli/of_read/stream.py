@@ -94,8 +94,7 @@ class Stream:
     def begin(self) -> None:
         """Look which bake it is for, before the first line.
 
-        Raises:
-            Failure: several are live and none is named, or none of those that are live goes by that name.
+        Raises Failure: several are live and none is named, or none of those that are live goes by that name.
         """
         if self.usual not in STREAMED:
             raise Failure(f"A probe tells no {self.usual}.", f"There are: {', '.join(STREAMED)}.")

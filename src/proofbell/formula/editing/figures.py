@@ -71,8 +71,7 @@ def figures(data: bytes) -> tuple[Figure, ...]:
 def with_figure(data: bytes, figure: Figure, typed: str) -> bytes:
     """Return the file with a figure as it was typed; a bare number keeps the unit that stands there.
 
-    Raises:
-        QuantityError: what was typed does not fit the field.
+    Raises QuantityError: what was typed does not fit the field.
     """
     return put(data, figure.path, _token(figure, typed))
 
@@ -221,10 +220,7 @@ def standing(line: str, column: int, length: int, value: object) -> bool:
 def put(data: bytes, path: Path, token: str) -> bytes:
     """Return a file with ``token``, a TOML value, in place of the one at ``path``, which is a value on one line.
 
-    A byte order mark, line ends, comments and blanks stay.
-
-    Raises:
-        KeyError: nothing stands at ``path``.
+    A byte order mark, line ends, comments and blanks stay. Raises KeyError: nothing stands at ``path``.
     """
     text, _ = decoded(data)
     place = positions(text)[path].value

@@ -72,8 +72,7 @@ def refuse_foreign(image: bytes, path: Path) -> None:
 def alone(path: Path) -> Iterator[None]:
     """Make sure that no other Proofbell has the bench of this journal open, and that none opens it meanwhile.
 
-    Raises:
-        InUse: one has.
+    Raises InUse: one has.
     """
     lead = Lead(path)
     if not lead.take():

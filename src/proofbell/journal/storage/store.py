@@ -61,19 +61,12 @@ class Journal:
 
     @classmethod
     def open(
-        cls,
-        path: Path,
-        *,
-        steps: Sequence[schema.Step] = schema.STEPS,
-        read_only: bool = False,
-        wait_s: float = WAIT_S,
+        cls, path: Path, *, steps: Sequence[schema.Step] = schema.STEPS, read_only: bool = False, wait_s: float = WAIT_S
     ) -> Self:
         """Open the journal at ``path``, make it if there is none, bring an older one up to date (backup first).
 
         ``wait_s`` is how long this journal waits, now and at every later step, for another program that is writing.
-
-        Raises:
-            CannotOpen, NotAJournal: in plain words, with what to do. BusyOpening among them may be tried again.
+        Raises CannotOpen, NotAJournal: in plain words, with what to do. BusyOpening among them may be tried again.
         """
         journal = cls(path, open_file(path, steps=steps, read_only=read_only, wait_s=wait_s), steps)
         journal._wait_s = wait_s
@@ -291,11 +284,9 @@ class Journal:
     def read(self, bake: str) -> tuple[tuple[Event, ...], tuple[Problem, ...]]:
         """The events of one bake as far as they can be trusted and read, and what is wrong with the rest.
 
-        The digests are checked to the end, also behind an event that cannot be read. Damage anywhere in the file is
-        a problem of the bakes that lie there, and of no other.
-
-        Raises:
-            CannotRead: nothing can be read just now, as when another program keeps the file busy.
+        The digests are checked to the end, also behind an event that cannot be read. Damage anywhere in the file is a
+        problem of the bakes that lie there, and of no other. Raises CannotRead: nothing can be read just now, as when
+        another program keeps the file busy.
         """
         lines = lines_of(self._connection, bake)
         events: list[Event] = []
@@ -357,8 +348,7 @@ class Journal:
     def data_version(self) -> int:
         """A number that changes when another program has written; costs no read of the tables.
 
-        Raises:
-            CannotRead: as `read`.
+        Raises CannotRead: as `read`.
         """
         try:
             return int(self._connection.execute("PRAGMA data_version").fetchone()[0])

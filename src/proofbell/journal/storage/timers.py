@@ -23,8 +23,7 @@ _KINDS = [str, str, int, str, int, int, str, int]
 def running(journal: Journal) -> tuple[Timer, ...]:
     """The timers that are not over, in the order in which they were set; a damaged line is left out.
 
-    Raises:
-        CannotRead: nothing can be read just now.
+    Raises CannotRead: nothing can be read just now.
     """
     try:
         rows = journal.connection.execute(

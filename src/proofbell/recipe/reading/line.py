@@ -171,8 +171,7 @@ def _item(rest: str, line: int, amounts: list[Amount], plus: list[Amount], level
     notes += [each.strip() for each in tail if each and each.strip()]
     name, states, size = _name(head)
     size = size or next(
-        (label for label, words in _SIZES if re.search(r"(?i)\((?:s|m|l|xl)\)", rest) and words.search(rest)),
-        "",
+        (label for label, words in _SIZES if re.search(r"(?i)\((?:s|m|l|xl)\)", rest) and words.search(rest)), ""
     )
     notes += states
     ware = ware_of(name)
