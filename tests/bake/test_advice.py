@@ -402,3 +402,9 @@ def test_a_room_too_warm_for_butter_is_told_before_anybody_has_read_the_dough() 
     hot = at("regatta-brioche", "Final proof", kitchen=Kitchen(room_c=30.0))
     assert said(hot)["butter melting"].short.startswith("It stands at 30.0 °C with 50 % of butter")
     assert "butter melting" not in said(at("regatta-brioche", "Final proof", kitchen=Kitchen(room_c=27.0)))
+
+
+def test_a_dough_from_the_cold_is_no_dough_too_warm_once_it_has_warmed() -> None:
+    """Its card has it at 4 to 9 °C as it comes from the fridge; an hour on in the room it is meant to be no such thing."""
+    out = at("breakwater-flatbread", "Final proof", kitchen=Kitchen(room_c=26.0))
+    assert "dough too warm" not in said(read(later(read(out, 7.0), 60), 19.0))

@@ -20,6 +20,10 @@ DRIFT_K = 2.0
 """A dough warms itself by 1 to 2 K an hour (Plötzblog, Bäckerlatein; homebaking.at), and drifts to its place: a
 reading on the way may lie so far beside what is expected at the start."""
 
+ON_THE_WAY_K = 8.0
+"""A dough that comes so much colder than its place is warming there: later it is meant to be nothing in particular.
+Common practice, no source."""
+
 WISH_K = 1.0
 """A formula's one dough temperature is meant to within a degree: common practice, no source."""
 
@@ -76,6 +80,8 @@ def meant_c(scene: Scene, reading: Reading) -> tuple[float, float] | None:
     for number, check in enumerate(stage.checks):
         if check.read == "dough temperature" and check.expect is not None:
             answers = reading.check == number or (carried and check.when == "start")
+            if not answers and place_c(scene.state, scene.index) - sum(check.expect) / 2 > ON_THE_WAY_K:
+                return None
             slack_k = 0.0 if answers else DRIFT_K
             return check.expect[0] - slack_k, check.expect[1] + slack_k
     middle_c = stage.adjust.at_c if isinstance(stage.adjust, Rate) else wish_c
