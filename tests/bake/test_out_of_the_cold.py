@@ -196,3 +196,13 @@ def test_a_dough_that_the_plan_has_in_the_cold_is_told_to_be_put_there() -> None
     assert (seen.do, seen.stage + seen.cold) == ("Put it into the cold, 4 °C", "Final proof, in the cold")
     baking.wait(minutes=40)
     assert view(baking.state, baking.now_s).do == ""
+
+
+def test_once_it_may_be_warm_it_is_to_be_read_and_not_warmed_again() -> None:
+    baking = cold()
+    baking.read(5.0)
+    baking.say(intents.Move("room"))
+    assert "let it warm to 16 °C" in ends(baking)
+    run = baking.state.stages[baking.state.current or 0]
+    baking.wait(seconds=(run.due_s or 0.0) - baking.now_s)
+    assert ends(baking).endswith("read the dough: from 16 °C inside on, load the oven")
