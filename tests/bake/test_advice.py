@@ -405,6 +405,6 @@ def test_a_room_too_warm_for_butter_is_told_before_anybody_has_read_the_dough() 
 
 
 def test_a_dough_from_the_cold_is_no_dough_too_warm_once_it_has_warmed() -> None:
-    """Its card has it at 4 to 9 °C as it comes from the fridge; an hour on in the room it is meant to be no such thing."""
+    """Its card has it at 4 to 9 °C as it comes from the fridge; an hour on in the room that is no matter."""
     out = at("breakwater-flatbread", "Final proof", kitchen=Kitchen(room_c=26.0))
     assert "dough too warm" not in said(read(later(read(out, 7.0), 60), 19.0))
