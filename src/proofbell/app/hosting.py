@@ -22,6 +22,7 @@ from proofbell.app.session.journal_watch import JournalWatch
 from proofbell.app.session.live import Live
 from proofbell.app.session.troubles import Troubles
 from proofbell.app.terminal.boundary import Boundary
+from proofbell.app.terminal.textual_private import Palette
 from proofbell.app.widgets.actions import ACTIONS, Action, key_name, of_screen
 from proofbell.app.widgets.host import Host, HostApp
 from proofbell.app.widgets.key_row import KeysDialog
@@ -181,6 +182,10 @@ class Hosting(Boundary, HostApp):
         if self.screen is not dialog:
             dialog.show(of_screen(page, self.actions))
             self.push_screen(dialog)
+
+    def action_command_palette(self) -> None:
+        if not CommandPalette.is_open(self.screen.app):
+            self.push_screen(Palette())
 
     async def on_event(self, event: events.Event) -> None:
         """The palette's own line shows what is pasted as it is: nothing harmful may get that far."""

@@ -5,6 +5,7 @@ Where a release moves one of them, ``tests/app/test_textual_private.py`` fails a
 
 from __future__ import annotations
 
+import contextlib
 import sys
 from collections.abc import Awaitable, Callable
 from queue import Full
@@ -14,6 +15,7 @@ from rich.cells import cell_len, get_character_cell_size
 from rich.text import Text
 from textual._context import active_message_pump
 from textual.app import App
+from textual.command import CommandPalette
 from textual.message import Message
 from textual.message_pump import MessagePump
 from textual.widgets import Input
@@ -94,6 +96,14 @@ class FaultTold(App[int]):
     def _handle_exception(self, error: Exception) -> None:
         if not self.outlives(error):
             super()._handle_exception(self.ended_by(error))
+
+
+class Palette(CommandPalette):
+    """The palette. A key that moves through its list before the list was drawn moves nothing; Textual fails there."""
+
+    def _action_command_list(self, action: str) -> None:
+        with contextlib.suppress(KeyError):
+            super()._action_command_list(action)
 
 
 class MaskedInput(Input):
