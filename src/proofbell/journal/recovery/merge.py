@@ -12,6 +12,7 @@ from proofbell.journal.faults import DiskFull, NotSaved
 from proofbell.journal.files.disk_words import why_not_written
 from proofbell.journal.recovery.parted import put_behind
 from proofbell.journal.recovery.takeover import NoLetterLeft, settle_letter
+from proofbell.journal.storage.lines import code_of
 from proofbell.journal.storage.rows import INSERT, values_of
 from proofbell.journal.storage.schema import transaction
 from proofbell.journal.storage.standing import letter_of
@@ -57,7 +58,7 @@ def merge(journal: Journal, bakes: Iterable[Sequence[Row]], now: Stamp) -> Merge
             merged.without_letter.append(rows[0].bake)
         except sqlite3.Error as error:
             why = f"not everything was added: {why_not_written(error)}"
-            kind = DiskFull if getattr(error, "sqlite_errorcode", 0) & 0xFF == sqlite3.SQLITE_FULL else NotSaved
+            kind = DiskFull if code_of(error) == sqlite3.SQLITE_FULL else NotSaved
             raise kind(why, "fix that, then run it again: it continues where it stopped") from error
     return merged
 
