@@ -14,13 +14,14 @@ from proofbell.bake.fermenting.cold import warmer_k
 from proofbell.bake.fermenting.place import place_c
 from proofbell.bake.fermenting.place_words import places_told
 from proofbell.bake.fermenting.terms import dough_mass_g, raised_by, terms
-from proofbell.bake.fold import ImpossibleError, apply, fold
+from proofbell.bake.fold import apply, fold
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.outlook import next_to_begin, outlook
 from proofbell.bake.prompts import due, prompts
 from proofbell.bake.record import from_row, to_row
 from proofbell.bake.rehearse import rehearse
 from proofbell.bake.stamp import Stamp
+from proofbell.bake.steps import ImpossibleError
 from proofbell.bake.view import view
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.bench.agenda import ahead

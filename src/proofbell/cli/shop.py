@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from proofbell import places
-from proofbell.bake.letters import LETTERS
+from proofbell.bake.events import LETTERS
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.weigh.shopping import Shopping, sections, shopping
 from proofbell.bake.weigh.weigh_out import weigh_out

@@ -5,7 +5,7 @@ from __future__ import annotations
 import asyncio
 from dataclasses import replace
 
-from proofbell.bake.letters import is_letter
+from proofbell.bake.events import is_letter
 from proofbell.bake.state import BakeState
 from proofbell.journal.faults import LetterTaken
 from proofbell.journal.reviews.wording import value_words

@@ -12,9 +12,10 @@ from typing import Any, TypeVar
 from proofbell.app.session.keeper import OpenJournal
 from proofbell.bake.asking.timer import Over, Timer
 from proofbell.bake.events import Event
-from proofbell.bake.fold import ImpossibleError, fold
+from proofbell.bake.fold import fold
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
+from proofbell.bake.steps import ImpossibleError
 from proofbell.errors import Failure
 from proofbell.journal.faults import CannotRead, SavingUnknown
 from proofbell.journal.recovery.known import holds_all_of

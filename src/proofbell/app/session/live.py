@@ -24,9 +24,8 @@ from proofbell.bake import intents
 from proofbell.bake.decisions.decide import Decision, decide, decided
 from proofbell.bake.decisions.still_meant import still_meant
 from proofbell.bake.doubt import ran_on_s
-from proofbell.bake.events import Event
+from proofbell.bake.events import Event, is_letter
 from proofbell.bake.intents import Intent, Refused
-from proofbell.bake.letters import is_letter
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.batch import Batch

@@ -10,9 +10,8 @@ from proofbell.bake import intents
 from proofbell.bake.decisions.adjust import LONGEST_STAGE_S
 from proofbell.bake.decisions.refused import closed
 from proofbell.bake.doubt import outages
-from proofbell.bake.events import Body, Event
+from proofbell.bake.events import LETTERS, Body, Event, is_letter
 from proofbell.bake.intents import Bodies, Refused
-from proofbell.bake.letters import LETTERS, is_letter
 from proofbell.bake.probe.live import PROBE
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from proofbell.bake.fold import ImpossibleError
+from proofbell.bake.steps import ImpossibleError
 from proofbell.errors import Failure
 from proofbell.journal.export.export_csv import csv_text
 from proofbell.journal.export.export_json import whole_json

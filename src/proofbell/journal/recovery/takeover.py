@@ -5,11 +5,12 @@ from __future__ import annotations
 import sqlite3
 
 from proofbell.bake.decisions.decide import decide
-from proofbell.bake.fold import ImpossibleError, fold
+from proofbell.bake.events import LETTERS
+from proofbell.bake.fold import fold
 from proofbell.bake.intents import Refused, TakeLetter
-from proofbell.bake.letters import LETTERS
 from proofbell.bake.record import from_row, to_row
 from proofbell.bake.stamp import Stamp
+from proofbell.bake.steps import ImpossibleError
 from proofbell.journal.faults import LetterTaken
 from proofbell.journal.storage import letters
 from proofbell.journal.storage.lines import lines_of

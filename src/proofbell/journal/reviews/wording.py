@@ -7,9 +7,8 @@ from typing import Any
 
 from proofbell.bake import events as kinds
 from proofbell.bake.decisions.adjust import change_words
-from proofbell.bake.events import Event
+from proofbell.bake.events import Event, letter_in
 from proofbell.bake.heats import on_the_dial
-from proofbell.bake.letters import letter_in
 from proofbell.bake.readings import is_temperature
 from proofbell.bake.state import BakeState, Reading
 from proofbell.bake.tasks import Named, OvenKind, OvenTask, PromptId, Silenced, Skipped, Task, Weighed
