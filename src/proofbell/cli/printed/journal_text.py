@@ -13,7 +13,7 @@ from proofbell.journal.reviews.moments import local, twice_mark
 from proofbell.journal.reviews.review import BakeReview
 from proofbell.journal.reviews.score_sheet import wants_score
 from proofbell.journal.reviews.summary import Summary
-from proofbell.journal.reviews.wording import task_words
+from proofbell.journal.reviews.task_words import task_words
 from proofbell.visible import visible
 from proofbell.words import NOTHING, hour_minute, length, temperature
 

@@ -10,7 +10,7 @@ from proofbell.formula.text.guard import bare
 from proofbell.journal.reviews import report
 from proofbell.journal.reviews.review import BakeReview
 from proofbell.journal.reviews.score_sheet import SCALE
-from proofbell.journal.reviews.wording import task_words
+from proofbell.journal.reviews.task_words import task_words
 from proofbell.visible import visible
 from proofbell.words import NOTHING, temperature
 
