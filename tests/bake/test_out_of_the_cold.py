@@ -168,3 +168,15 @@ def unlit(baking: Baking) -> Baking:
     tasks = (oven_on_task(bake), oven_hot_task(bake))
     baking.state = replace(baking.state, marks=tuple(each for each in baking.state.marks if each.task not in tasks))
     return baking
+
+
+def test_no_night_in_the_cold_is_longer_than_its_card_has_it() -> None:
+    baking = at("tidemark-sourdough", "Final proof")
+    chilled(later(baking, 10))
+    run = baking.state.stages[baking.state.current or 0]
+    assert run.length_s == pytest.approx((10 + 16 * 60) * 60, abs=60)
+    assert run.adjustments[-1].body.reason == "Fridge 4 °C: 16 h 10 min and no longer, by its card."
+    # By its own rate alone it would be far longer: nobody knows it to hours.
+    asked = run.adjustments[-1].body.rate_s
+    assert asked is not None
+    assert asked > run.length_s + 3600

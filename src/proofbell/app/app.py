@@ -319,7 +319,7 @@ class ProofbellApp(Hosting, JobControl):
         if self.kitchen_file is not None:
             news = await self.formulas.news(self.live.states, real_us)
             if news:
-                self.bench.say(news)
+                self.bench.inform(news)
 
     async def looked_round(self) -> None:
         """Wait until the look that the last tick began is over."""

@@ -122,12 +122,19 @@ def _to_put_in(state: BakeState, index: int | None) -> str:
 
 
 def liquid_words(state: BakeState, index: int) -> str:
-    """``Milk into the bowl at 27.4 °C.``: how warm the liquid goes into it in the stage that mixes the dough."""
-    batch = state.batch
+    """``Milk into the bowl at 27.4 °C.``: how warm the liquid goes in where the dough or a preferment is mixed."""
+    batch, stage = state.batch, state.stage(index)
+    if stage.made_for and stage.kind == "hands" and index == state.formula.strand(index).start:
+        poured = (line for line in batch.lines if line.into == stage.made_for and line.temperature_c is not None)
+        return " ".join(_into_the_bowl(line.name, line.temperature_c) for line in poured)
     if index != state.formula.dough_begins or state.stage(index).kind != "hands" or batch.liquid_c is None:
         return ""
     ice = f", {grams(batch.ice_g)} of it as ice" if batch.ice_g else ""
-    return sentence(f"{batch.liquid} into the bowl at {temperature(batch.liquid_c)}{ice}")
+    return _into_the_bowl(batch.liquid, batch.liquid_c, ice)
+
+
+def _into_the_bowl(name: str, temp_c: float | None, ice: str = "") -> str:
+    return "" if temp_c is None else sentence(f"{name} into the bowl at {temperature(temp_c)}{ice}")
 
 
 def outside_words(state: BakeState, index: int | None) -> str:

@@ -44,7 +44,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "--ready",
         action="append",
         metavar="WHEN",
-        help='when it is wanted, such as 18:30 or "Sat 09:00"; once for all, or repeated for each formula in order',
+        help='when it is wanted, such as "18:30" or "Sat 09:00"; once for all, or repeated for each formula in order',
     )
     parser.add_argument("--room", metavar="T", help='room temperature, such as "23 °C" (the kitchen file\'s)')
     parser.add_argument("--fridge", metavar="T", help="fridge temperature (the kitchen file's)")

@@ -107,6 +107,10 @@ class BenchScreen(HostedScreen[None]):
         """Answer on the notice line; it goes by itself."""
         self._bench.say(words, wrong=wrong)
 
+    def inform(self, words: str) -> None:
+        """Say what nobody asked for, once no answer stands any more."""
+        self._bench.inform(words)
+
     def tell_moved(self, lines: tuple[Told, ...], real_us: int) -> None:
         """What a new plan moved: its new times are marked for a while."""
         self._bench.tell_moved(lines, real_us)

@@ -41,10 +41,12 @@ class Field(Vertical):
         & .field--edge { width: 1; }
         & Input { width: 14; border: none; height: 1; padding: 0; background: $panel; }
         & Input:focus { background: $primary 30%; }
+        & Input:focus:ansi { background: ansi_default; text-style: underline; }
         & .field--note { width: 1fr; padding: 0 1; color: $text-muted; text-wrap: nowrap; text-overflow: ellipsis; }
         & > .field--fault { display: none; height: auto; padding: 0 1; color: $text-error; text-style: bold; }
         &.-wrong > .field--fault { display: block; }
-        &.-holds Input>.input--placeholder { color: $foreground; }
+        & Input>.input--placeholder { color: $quiet; text-style: italic; }
+        &.-holds Input>.input--placeholder { color: $foreground; text-style: none; }
         &:focus-within .field--name, &:focus-within .field--edge { text-style: bold; }
     }
     """

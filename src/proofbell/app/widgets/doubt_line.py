@@ -20,6 +20,7 @@ class DoubtLine(Sheet):
     DoubtLine { height: 1; padding: 0 1; display: none; background: $panel; }
     DoubtLine.-shown { display: block; }
     DoubtLine.-doubt { background: $warning 30%; text-style: bold; }
+    DoubtLine.-doubt:ansi { background: ansi_default; text-style: bold reverse; }
     """
 
     def __init__(self, *, where: str = "") -> None:

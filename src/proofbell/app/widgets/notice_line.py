@@ -37,6 +37,8 @@ class NoticeLine(Sheet):
     NoticeLine { height: 1; padding: 0 1; }
     NoticeLine.-rings { background: $error 25%; }
     NoticeLine.-rings.-lit { background: $error; color: $background; text-style: bold; }
+    NoticeLine.-rings:ansi { background: ansi_default; color: ansi_default; text-style: bold; }
+    NoticeLine.-rings.-lit:ansi { background: ansi_default; color: ansi_default; text-style: bold reverse; }
     """
 
     def __init__(self) -> None:

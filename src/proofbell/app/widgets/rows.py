@@ -48,6 +48,7 @@ class Rows(ScrollView, can_focus=True):
         padding: 0 1 0 0;
         &:focus > .rows--cursor { background: $primary 30%; text-style: bold; }
         & > .rows--cursor { text-style: bold; }
+        &:ansi:focus > .rows--cursor { background: ansi_default; text-style: bold reverse; }
         & > .rows--head { text-style: underline; }
     }
     """

@@ -45,6 +45,14 @@ def where_they_stand(state: BakeState, but: int | None = None) -> list[Body]:
     return bodies
 
 
+def adjusted_with_the_rest(state: BakeState, index: int, change: Change | None, cause: int | None) -> list[Body]:
+    """The event for a change of one stage, and what their places make of the others then."""
+    bodies = adjusted(state, index, change, cause)
+    if change is not None:
+        state = state.with_stage(index, replace(state.stages[index], length_s=change.to_s))
+    return [*bodies, *where_they_stand(state, index)]
+
+
 def adjusted(state: BakeState, index: int, change: Change | None, cause: int | None) -> list[Body]:
     """The event for a change, or none when the length already is so."""
     if change is None or change.to_s == state.stages[index].length_s:

@@ -21,7 +21,16 @@ from proofbell.bake.weigh.lines import (
 )
 from proofbell.bake.weigh.made_for import InTin, Loaf
 from proofbell.bake.weigh.weigh_cautions import Notes, limit_note, notes
-from proofbell.bake.weigh.weigh_liquid import LiquidAdvice, Rise, RiseFrom, liquid_advice, ripens_c, rise, stored_c
+from proofbell.bake.weigh.weigh_liquid import (
+    LiquidAdvice,
+    Rise,
+    RiseFrom,
+    liquid_advice,
+    ripens_c,
+    rise,
+    stirred_with_c,
+    stored_c,
+)
 from proofbell.dough.allergens import eu_allergens, us_allergens
 from proofbell.dough.done import bake_loss_percent, dough_for_loaf_g
 from proofbell.dough.liquid import RISE_BEFORE_K
@@ -166,7 +175,11 @@ def _weighed(
         kind = formula.batch.tin_kind
         filled = fill(tin_ml, size.piece_g, load(kind, formula.style), formula.batch.in_tin or 1)
         tin = InTin(tin_ml, kind, filled)
-    parts = [part for line, own in zip(lines, printed, strict=True) for part in part_lines(line, own.grams, here)]
+    parts = [
+        part
+        for line, own in zip(lines, printed, strict=True)
+        for part in part_lines(line, own.grams, here, stirred_with_c(formula, here, line))
+    ]
     rest = [outside_line(line, size, here) for line in formula.outside]
     dough_g = round(sum(line.grams for line in printed), 6)
     contains = [name for line in (*lines, *formula.outside) for name in line.contains]

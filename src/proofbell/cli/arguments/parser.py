@@ -11,6 +11,7 @@ from types import ModuleType
 from typing import NoReturn
 
 from proofbell import places
+from proofbell.cli.arguments.examples import as_kitchen_counts
 from proofbell.cli.arguments.known import COMMANDS, nearest
 from proofbell.errors import Failure
 from proofbell.units import METRIC, use
@@ -23,6 +24,14 @@ class Parser(argparse.ArgumentParser):
     def __init__(self, *args: object, **options: object) -> None:
         options.setdefault("allow_abbrev", False)
         super().__init__(*args, **options)  # type: ignore[arg-type]
+
+    def format_help(self) -> str:
+        """The help with its examples as this kitchen counts."""
+        said = self.description, self.epilog
+        for action in self._actions:
+            action.help = action.help and as_kitchen_counts(action.help)
+        self.description, self.epilog = (as_kitchen_counts(text) if text else text for text in said)
+        return super().format_help()
 
     def error(self, message: str) -> NoReturn:
         """Raise `Failure` with what argparse found."""
@@ -76,6 +85,8 @@ def whole_parser() -> Parser:
 def run_command(command: str, arguments: Sequence[str]) -> int:
     """Run one command. Raises Failure: wrong arguments, or whatever the command refuses."""
     parser, module = parser_of(command)
+    if {"-h", "--help"} & set(arguments):
+        _use_units(as_json=False)
     try:
         args, unread = parser.parse_known_args(list(arguments))
     except SystemExit as leaving:  # after --help

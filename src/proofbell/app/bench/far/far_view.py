@@ -34,17 +34,19 @@ class Far(Sheet):
         super().__init__()
         self._face: Face | None = None
         self._around = Around()
+        self._lit = False
 
-    def show(self, face: Face | None, beside_it: Around) -> None:
-        """Another moment."""
-        self._face, self._around = face, beside_it
+    def show(self, face: Face | None, beside_it: Around, *, lit: bool = False) -> None:
+        """Another moment; ``lit``: all in the one colour that stands out of the lit screen."""
+        self._face, self._around, self._lit = face, beside_it, lit
         self.draw()
 
     def drawn(self, width: int, height: int) -> Content:
         """Digits and what to do in blocks where they fit, the rest in words."""
         if self._face is None:
             return outside("No dough on the bench.   esc back")
-        return far(self._face, self._around, width, height)
+        drawn = far(self._face, self._around, width, height)
+        return Content(drawn.plain) if self._lit else drawn
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +100,7 @@ class FarView(HostedScreen[None]):
             waiting = [timer for timer in timers if timer != shown]
             face = self._dough(board) if shown is None else timer_face(shown, board.now)
             by_it = (board.urgent or "") if shown is None else shown.id
-            found.first().show(face, around(self._as_planned(board), by_it, waiting, back))
+            found.first().show(face, around(self._as_planned(board), by_it, waiting, back), lit=lit)
 
     def _as_planned(self, board: Board) -> Board:
         """The board with what is to come where the plan has it."""
