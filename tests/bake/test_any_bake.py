@@ -10,12 +10,13 @@ from hypothesis import strategies as st
 
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
+from proofbell.bake.asking.looking_again import look_again
 from proofbell.bake.core import core_short
 from proofbell.bake.decisions.decide import Decision, decide, decided
 from proofbell.bake.fermenting.short_rise import short_at_the_end
 from proofbell.bake.fold import fold
 from proofbell.bake.intents import Intent, Refused
-from proofbell.bake.prompts import due, look_again, prompts, ringing
+from proofbell.bake.prompts import due, prompts, ringing
 from proofbell.bake.record import chained_digest, from_row, to_row
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import Silenced
