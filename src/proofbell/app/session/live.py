@@ -80,7 +80,6 @@ class Live:
         return self.kitchen_owner.facts
 
     def state(self, bake: str) -> BakeState | None:
-        """One bake, if it is on the bench."""
         return self._bakes.get(bake)
 
     def board(self, now: Stamp | None = None) -> Board:
