@@ -60,7 +60,6 @@ class JournalScreen(Page):
         self._filters = Filters()
 
     def heading(self) -> Content:
-        """How many, and what they are filtered and sorted by."""
         if not self._read:
             return titled("Journal", "reading …")
         order = f"by {self._column} {'↓' if self._descending else '↑'}"
@@ -131,7 +130,6 @@ class JournalScreen(Page):
         self.retitle()
 
     def _warn(self) -> None:
-        """What should be known about the journal stands on top as long as it holds."""
         words, line = self.live.keeper.warning, self.query_one("#warning", Static)
         line.display = bool(words)
         line.update(outside(f"! {words}", most=400))
@@ -156,8 +154,7 @@ class JournalScreen(Page):
             self.answer(LEGEND)
 
     def _line(self, index: int, width: int) -> Content:
-        summary = self._shown[index]
-        return line_of(summary, width, marked=summary.bake in self._marked)
+        return line_of(self._shown[index], width, marked=self._shown[index].bake in self._marked)
 
     @on(Rows.Chosen, "#bakes")
     def _chosen(self, event: Rows.Chosen) -> None:
@@ -210,7 +207,6 @@ class JournalScreen(Page):
         return self._shown[rows.cursor] if rows.cursor < len(self._shown) else None
 
     def action_mark(self) -> None:
-        """Mark the bake under the cursor; two can be marked."""
         here = self._here()
         if here is None:
             return
@@ -240,7 +236,6 @@ class JournalScreen(Page):
         return sorted(bakes, key=lambda bake: order.get(bake, 0))
 
     def action_export(self) -> None:
-        """All that are shown, the oldest first; or, when some are marked, those."""
         chosen = [s.bake for s in self._shown if not self._marked or s.bake in self._marked]
         if not chosen:
             self.answer("There is nothing to export.", wrong=True)
@@ -251,7 +246,6 @@ class JournalScreen(Page):
         self.query_one(ExportLine).open(chosen, stem)
 
     def action_formula(self) -> None:
-        """The formula of the bake under the cursor, as the file that was opened."""
         here = self._here()
         if here is None:
             self.answer("There is no bake.", wrong=True)

@@ -10,7 +10,7 @@ from proofbell.bake.fold import fold
 from proofbell.bake.state import BakeState
 from proofbell.bake.steps import ImpossibleError
 from proofbell.bake.view import in_pieces
-from proofbell.bake.weigh.weigh_out import form_weighed
+from proofbell.bake.weigh.dose import form_weighed
 from proofbell.journal.index import bakes_in_steps
 from proofbell.journal.reviews.score_sheet import overall
 from proofbell.journal.reviews.summary import Summary
