@@ -43,7 +43,8 @@ class Asked:
         if self.corrects is not None:
             return (self.corrects.what,)
         state, check = self.state, self.check
-        return ("dough temperature",) if state is None else kinds_for(state, None if check is None else check.read)
+        due = check.read if check is not None else None if self.ring is None else self.ring.prompt.reads
+        return ("dough temperature",) if state is None else kinds_for(state, due)
 
     @property
     def title(self) -> str:
