@@ -12,7 +12,7 @@ from proofbell.bake.advice.core_words import core_says
 from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.core import core_readings, core_wanted, longer_s
 from proofbell.bake.decisions.ask_first import ask_first
-from proofbell.bake.prompts import due, prompts, ringing
+from proofbell.bake.prompts import prompts
 from proofbell.bake.rehearse import Scripted, rehearse
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
@@ -22,6 +22,7 @@ from proofbell.bench.oven_now import oven_now
 from proofbell.formula.model import Check, Phase, ReadingKind, Stage
 from proofbell.kitchen.model import Kitchen
 from tests.support.baking import BATCH, Baking, formula
+from tests.support.prompted import due, ringing
 
 MINUTE = 60.0
 CORE: ReadingKind = "core temperature"

@@ -6,9 +6,10 @@ from proofbell.bake import intents
 from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.heats import first_heat_c, takes_s
-from proofbell.bake.prompts import prompts, ringing
+from proofbell.bake.prompts import prompts
 from proofbell.bake.tasks import Skipped
 from tests.support.baking import Baking
+from tests.support.prompted import ringing
 from tests.support.walking import KNOTS, LAMPLIGHTER, PAN, at, done, later, read
 
 

@@ -256,7 +256,7 @@ assert advice is not None and advice.short == "40 s of song: listen.", advice
             ),
             below("bake/record.py", "NAMES: dict[str, tuple[type[Any], int]] = {", '    "sung": (kinds.Sung, 1),'),
             below(
-                "bake/fold.py",
+                "bake/steps.py",
                 "_STEPS: dict[type, Callable[[BakeState, Event, float, Any], BakeState]] = {",
                 "    kinds.Sung: lambda state, event, at_s, body: replace(state, ready_by_s=float(len(body.song))),",
             ),

@@ -71,15 +71,12 @@ class Hosting(Boundary, HostApp):
 
     @property
     def host(self) -> Host:
-        """Itself."""
         return self
 
     def tick(self) -> None:
-        """Look at everything now."""
         raise NotImplementedError
 
     def quiet(self) -> None:
-        """Silence what rings first."""
         raise NotImplementedError
 
     def try_bell(self) -> str:
@@ -177,7 +174,6 @@ class Hosting(Boundary, HostApp):
         return key_name(next(one for one in self.actions if one.id == action).keys[0])
 
     def show_keys(self, page: str) -> None:
-        """Every key of a page."""
         dialog = self.dialog(KeysDialog)
         if self.screen is not dialog:
             dialog.show(of_screen(page, self.actions))

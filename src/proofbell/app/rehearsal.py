@@ -10,8 +10,8 @@ from proofbell.app.session.live import Live, Nobody
 from proofbell.app.terminal.hang_up import run_to_the_end
 from proofbell.bake import intents
 from proofbell.bake.decisions.as_opened import in_its_places
+from proofbell.bake.events import LETTERS
 from proofbell.bake.intents import Refused
-from proofbell.bake.letters import LETTERS
 from proofbell.bake.weigh.batch import Batch
 from proofbell.bench.planning_problem import Wish, problem_of
 from proofbell.clock import Clock, FastClock, Pace, WallClock

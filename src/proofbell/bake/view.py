@@ -93,7 +93,7 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
         bake=state.id,
         letter=state.letter,
         title=state.formula.name,
-        size=size_words(state),
+        size=batch_words(state.batch),
         stage=_stage_name(state, index),
         kind="" if index is None else state.stage(index).kind,
         place="" if index is None else f"{index + 1} of {len(state.stages)}",
@@ -182,11 +182,6 @@ def _untold(said: tuple[Advice, ...], wanted: tuple[Prompt, ...]) -> tuple[Advic
         return next(iter(untold), None), None
     also = next((each for each in untold[1:] if each.act), None)
     return untold[0], None if also is None else replace(also, do=f"where your local rules allow it, {also.do}")
-
-
-def size_words(state: BakeState) -> str:
-    """What the batch makes, in words: ``12 × 75 g``, or its dough."""
-    return batch_words(state.batch)
 
 
 def in_pieces(state: BakeState) -> tuple[int, float] | None:

@@ -32,7 +32,6 @@ class Asked:
 
     @property
     def check(self) -> Check | None:
-        """The check that is due."""
         state, ring = self.state, self.ring
         if state is None or ring is None or ring.prompt.check is None:
             return None
@@ -49,7 +48,6 @@ class Asked:
 
     @property
     def title(self) -> str:
-        """Which bake and stage."""
         state = self.state
         if state is None:
             return ""

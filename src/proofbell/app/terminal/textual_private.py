@@ -110,7 +110,6 @@ class MaskedInput(Input):
     """An input that shows something else than its value: one character for each. Textual always shows the value."""
 
     def shown(self) -> str:
-        """What it shows."""
         raise NotImplementedError
 
     @property
@@ -134,17 +133,11 @@ class MaskedInput(Input):
 class Writes(Protocol):
     """What a driver writes to."""
 
-    def write(self, text: str) -> int:
-        """Write."""
-        ...
+    def write(self, text: str) -> int: ...
 
-    def flush(self) -> None:
-        """Send on what was written."""
-        ...
+    def flush(self) -> None: ...
 
-    def fileno(self) -> int:
-        """The descriptor behind it."""
-        ...
+    def fileno(self) -> int: ...
 
 
 if sys.platform != "win32":
@@ -164,7 +157,6 @@ if sys.platform != "win32":
             raise NotImplementedError
 
         def write_to(self, output: Writes) -> None:
-            """Write there from now on."""
             self._file: Any = output
 
         def put(self, data: str, wait_s: float) -> bool:
@@ -195,11 +187,9 @@ if sys.platform != "win32":
             self._app._suspend_signal()
 
         def redraw(self) -> None:
-            """Paint the whole screen."""
             self._app.screen.refresh(layout=True)
 
         def give_up(self) -> None:
-            """End the app."""
             self._app.exit(1)
 
         def _sigtstp_application(self, *_: object) -> None:

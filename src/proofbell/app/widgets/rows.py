@@ -25,6 +25,18 @@ MARK = "▸ "
 NO_MARK = "  "
 
 
+class _OnLine(Message):
+    def __init__(self, rows: Rows, index: int) -> None:
+        super().__init__()
+        self.rows = rows
+        self.index = index
+
+    @property
+    def control(self) -> Rows:
+        """The list it happened in."""
+        return self.rows
+
+
 class Rows(ScrollView, can_focus=True):
     """Lines that a cursor moves over. The cursor has a mark of its own, so that it is seen without colour."""
 
@@ -53,31 +65,11 @@ class Rows(ScrollView, can_focus=True):
 
     cursor: reactive[int] = reactive(0)
 
-    class Moved(Message):
+    class Moved(_OnLine):
         """The cursor stands on another line."""
 
-        def __init__(self, rows: Rows, index: int) -> None:
-            super().__init__()
-            self.rows = rows
-            self.index = index
-
-        @property
-        def control(self) -> Rows:
-            """The list it happened in."""
-            return self.rows
-
-    class Chosen(Message):
+    class Chosen(_OnLine):
         """Enter, or a click on the line under the cursor."""
-
-        def __init__(self, rows: Rows, index: int) -> None:
-            super().__init__()
-            self.rows = rows
-            self.index = index
-
-        @property
-        def control(self) -> Rows:
-            """The list it happened in."""
-            return self.rows
 
     def __init__(self, *, empty: Content | None = None, id: str | None = None, classes: str | None = None) -> None:  # noqa: A002 - as in every widget
         super().__init__(id=id, classes=classes)
