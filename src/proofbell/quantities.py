@@ -218,19 +218,14 @@ def in_full(typed: str, dimension: Dimension) -> str:
 
 
 def read_typed(typed: str, dimension: Dimension) -> float:
-    """Read what was typed at the bench, as `in_full` has it.
-
-    Raises:
-        QuantityError: as `read_quantity`.
-    """
+    """Read what was typed at the bench, as `in_full` has it. Raises QuantityError: as `read_quantity`."""
     return read_quantity(in_full(typed, dimension), dimension)
 
 
 def read_named_weight(text: str) -> tuple[str, float]:
     """Read ``butter 200 g`` or ``butter = 200 g``: the name, and the weight (g).
 
-    Raises:
-        QuantityError: there is no name or no weight.
+    Raises QuantityError: there is no name or no weight.
     """
     name, sign, amount = text.rpartition("=")
     if not sign:
@@ -245,11 +240,9 @@ def read_named_weight(text: str) -> tuple[str, float]:
 def read_quantity(text: str, dimension: Dimension) -> float:
     """Read ``text`` as a quantity: °C, K, g, s, ml, cm, m, % or hPa, by the dimension.
 
-    Times and weights may be sums from the large unit to the small one: "1 h 30 min", "1 lb 8 oz".
-
-    Raises:
-        QuantityError: no quantity, a unit that is missing, unknown or of another dimension, a number that is
-            not finite, or a temperature below absolute zero.
+    Times and weights may be sums from the large unit to the small one: "1 h 30 min", "1 lb 8 oz". Raises QuantityError:
+    no quantity, a unit that is missing, unknown or of another dimension, a number that is not finite, or a temperature
+    below absolute zero.
     """
     if len(text) > LONGEST:
         raise QuantityError(f'"{visible(text, most=30)}" is too long for a quantity.', _write_like(dimension))

@@ -11,9 +11,8 @@ from typing import Any, get_args
 
 from proofbell import places
 from proofbell.cli.arguments.reading import own_folders
-from proofbell.cli.printed.printing import print_json
-from proofbell.cli.printed.say import remark
-from proofbell.cli.terminal import need_terminal
+from proofbell.cli.printed.printing import print_json, remark
+from proofbell.cli.streams import need_terminal
 from proofbell.errors import Failure
 from proofbell.recipe.assembly import MOST_LETTERS, read_recipe
 from proofbell.recipe.document import as_document
@@ -33,7 +32,6 @@ _MOST_BYTES = 4 * MOST_LETTERS
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Declare the command's arguments."""
     parser.add_argument(
         "--from",
         dest="source",

@@ -38,7 +38,6 @@ EXAMPLE = "proofbell read 26.5 --bake A"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Declare the command's arguments."""
     parser.add_argument(
         "value",
         metavar="VALUE",

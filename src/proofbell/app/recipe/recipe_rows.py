@@ -38,7 +38,6 @@ class RecipeRow:
     head: bool = False
 
     def drawn(self, width: int) -> Content:
-        """The line in so many columns."""
         shown = self.cells[:-1] if self.guess is not None and width < WIDE else self.cells
         return columns(list(shown), width)
 
@@ -151,7 +150,6 @@ def option_words(guess: Guess) -> list[str]:
 
 
 def country_words(country: str) -> str:
-    """A country's measures by their name."""
     return next((name for each, name in NAMES.items() if each == country), country)
 
 

@@ -39,7 +39,6 @@ class DoubtLine(Sheet):
         self.draw()
 
     def drawn(self, width: int, height: int) -> Content:  # noqa: ARG002 - one line
-        """The words that fit, and the key."""
         if not self._words:
             return Content("")
         answer = own(f"   {self._key} answer {self._where}".rstrip(), "bold") if self._key else own("")

@@ -40,7 +40,6 @@ class TroubleLine(Sheet):
         return lines
 
     def drawn(self, width: int, height: int) -> Content:
-        """As many lines as there are."""
         return Content("\n").join(self._lines(width)[:height])
 
     def _lines(self, width: int) -> list[Content]:

@@ -127,14 +127,12 @@ def off_seen(found: Off) -> str:
 
 
 def warm_do(found: Off) -> str:
-    """A cooler place and a shorter proof."""
     if found.hands:
         return "give it a cooler place, a shorter proof, and colder liquid next time"
     return "judge it now, by its rise" if found.over else f"stand it cooler, {_read_again(found)}, and judge it early"
 
 
 def cold_do(found: Off) -> str:
-    """A warmer place and a longer proof."""
     if found.hands:
         return "give it a warmer place, a longer proof, and warmer liquid next time"
     if found.over:
@@ -224,7 +222,6 @@ def liquid_cannot(scene: Scene) -> NotReached | None:
 
 
 def liquid_do(found: NotReached) -> str:
-    """What else moves a dough's temperature."""
     if found.comes_c > found.wanted_c:
         return "cool the flour and the bowl as well, and plan a shorter proof"
     return "warm the flour and the bowl as well, and plan a longer proof"

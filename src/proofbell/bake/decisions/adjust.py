@@ -11,9 +11,8 @@ from dataclasses import dataclass
 
 from proofbell.bake.core import core_short
 from proofbell.bake.events import By, Eye
-from proofbell.bake.fermenting.card_share import place_share
 from proofbell.bake.fermenting.cold import before_it, in_the_cold, warm_terms
-from proofbell.bake.fermenting.forgiven import MOST_S, forgives
+from proofbell.bake.fermenting.forgiven import MOST_S, forgives, place_share
 from proofbell.bake.fermenting.place_words import whose_words
 from proofbell.bake.fermenting.rule_readings import OnEdge, band_held, good_to, on_edge
 from proofbell.bake.fermenting.short_rise import short_rise

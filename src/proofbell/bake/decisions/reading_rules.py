@@ -108,9 +108,9 @@ def correct(state: BakeState, intent: intents.Correct, _now: Stamp) -> Bodies:
         return value
     if (value, intent.eye) == (reading.value, reading.eye):
         return Refused("The reading has that value already.")
-    typed, why = intents.said(intent.typed, MOST_TYPED), intents.said(intent.why)
+    typed = intents.said(intent.typed, MOST_TYPED)
     corrected = kinds.Corrected(
-        (reading.number,), undone=False, value=value, raw=intent.raw, typed=typed, eye=intent.eye, why=why
+        (reading.number,), undone=False, value=value, raw=intent.raw, typed=typed, eye=intent.eye
     )
     right = replace(reading, value=value, raw=intent.raw, typed=typed, eye=intent.eye)
     return [corrected, *_after_correction(state, right)]

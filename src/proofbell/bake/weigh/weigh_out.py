@@ -99,10 +99,7 @@ def weigh_out(
     ``tin_ml`` sizes the batch by tins, one piece a tin, unless the wish names a piece to put in. ``tin_kind`` is in
     place of the formula's. ``yeast_percent`` is another dose of yeast, in the form that is weighed. ``learned_rise_k``
     is the warming by kneading that past bakes of this formula showed, with its range, ``learned_loss_percent`` what
-    they lost in the oven and cooling.
-
-    Raises:
-        Failure: sizes that contradict each other or make no batch.
+    they lost in the oven and cooling. Raises Failure: sizes that contradict each other or make no batch.
     """
     lines, dosed = _with_yeast(formula, yeast), ""
     if yeast_percent is not None:
@@ -166,7 +163,6 @@ def _weighed(
     warming: Rise,
     dosed: str = "",
 ) -> WeighOut:
-    """Weigh out a size that is known."""
     weights = _weights(lines, size, here)
     temps = [stored_c(line, here, ripens_c(formula, here, line)) for line in lines]
     advice = liquid_advice(formula, lines, weights, temps, here, warming)
@@ -277,7 +273,6 @@ def _batch(
     loaf: Loaf | None,
     tin: InTin | None,
 ) -> Batch:
-    """Return what a bake remembers of its weigh-out."""
     heated_g = next((line.grams for line in lines if advice is not None and line.name == advice.name), 0.0)
     return Batch(
         lines=tuple(

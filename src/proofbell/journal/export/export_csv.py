@@ -33,7 +33,6 @@ _DANGER = frozenset("=+-@\t\r")
 
 
 def csv_text(bakes: Iterable[BakeReview]) -> Iterator[str]:
-    """The lines, bake by bake, header first."""
     yield _lines([COLUMNS])
     for review in bakes:
         yield _lines(_row(review, line) for line in review.events)

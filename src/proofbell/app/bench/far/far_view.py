@@ -19,7 +19,6 @@ from proofbell.app.bench.own_timers.bench_timers import BenchTimers
 from proofbell.app.drawing.content import outside
 from proofbell.app.drawing.sheet import Sheet
 from proofbell.app.planning.by_plan import by_plan
-from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.doubt_line import DoubtLine
 from proofbell.app.widgets.host import TROUBLE_KEY, HostedScreen
 from proofbell.app.widgets.trouble_line import TroubleLine
@@ -67,7 +66,6 @@ class FarView(HostedScreen[None]):
 
     PAGE: ClassVar[str] = "far"
     BINDINGS: ClassVar[list[BindingType]] = [
-        *bindings("far"),
         TROUBLE_KEY,
         Binding("T", "time", "time in doubt", id="bench.time", show=False),
         Binding("t", "timer", "timer", id="bench.timer", show=False),
