@@ -175,7 +175,7 @@ def _scale(kitchen: Kitchen) -> str:
 def _bell(kitchen: Kitchen) -> str:
     heard = {None: "not tried", True: "was heard", False: "was not heard"}[kitchen.bell.heard]
     own = "" if not kitchen.alarm_command else f"; a command of your own: {visible(shlex.join(kitchen.alarm_command))}"
-    return f"the terminal's {heard}{own}"
+    return f"the terminal's, {heard}{own}"
 
 
 def _probe_check(args: argparse.Namespace) -> int:

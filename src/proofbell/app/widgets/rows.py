@@ -13,6 +13,7 @@ from textual.message import Message
 from textual.reactive import reactive
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
+from textual.style import Style
 from textual.visual import Visual
 
 from proofbell.app.drawing.content import own, wrapped
@@ -149,6 +150,8 @@ class Rows(ScrollView, can_focus=True):
         style = self.visual_style
         if component:
             style += self.get_visual_style(component, partial=True)
+            if self.get_component_styles(component).text_style.reverse:  # which that leaves out
+                style += Style(reverse=True)
         strips = Visual.to_strips(self, line.truncate(width, ellipsis=True), width, 1, style)
         return strips[0] if strips else Strip.blank(width, style.rich_style)
 
