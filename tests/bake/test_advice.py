@@ -390,3 +390,15 @@ def test_any_bake_can_be_advised_on(
     told = [each.advice.says for each in advised(baking.state)]
     told += [each.says for each in advise(baking.state, baking.now_s)]
     assert all(words and "nan" not in words and "inf " not in words for words in told)
+
+
+def test_a_butter_dough_that_is_chilled_before_it_is_shaped_goes_there_at_once() -> None:
+    soft = read(at("regatta-brioche", "First proof"), 31.0)
+    assert said(soft)["butter melting"].short.endswith("flatten it and put it into the cold now.")
+
+
+def test_a_room_too_warm_for_butter_is_told_before_anybody_has_read_the_dough() -> None:
+    """28 °C at most for butter in layers: IREKS Compendium, final proof."""
+    hot = at("regatta-brioche", "Final proof", kitchen=Kitchen(room_c=30.0))
+    assert said(hot)["butter melting"].short.startswith("It stands at 30.0 °C with 50 % of butter")
+    assert "butter melting" not in said(at("regatta-brioche", "Final proof", kitchen=Kitchen(room_c=27.0)))

@@ -148,7 +148,7 @@ def test_only_one_bake_is_opened_under_a_name() -> None:
 
     baking = Baking(WHOLE)
     opened = baking.state.events[0].body
-    again = intents.Open("b1", "B", WHOLE, opened.batch, opened.kitchen, "0")  # type: ignore[union-attr]
+    again = intents.Open("b1", "B", WHOLE, opened.batch, opened.kitchen, "0")  # type: ignore[attr-defined]
     assert "already" in baking.refused(again).message
     assert isinstance(decide(None, intents.Begin(), baking.now), Refused)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from proofbell.bake import intents
 from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.fermenting.forgiven import forgives
+from proofbell.bake.heats import first_heat_c, takes_s
 from proofbell.bake.prompts import prompts, ringing
 from proofbell.bake.tasks import Skipped
 from tests.support.baking import Baking
@@ -60,6 +61,11 @@ def test_a_dough_that_came_far_is_judged_at_the_least_time_of_its_final_proof() 
     begun_s = baking.state.stages[baking.state.current or 0].begun_s or 0.0
     (look,) = again(baking)
     assert look.words == "judge the rise early"
+    # The oven is hot by then: on so much before it as it takes to heat.
+    asked = {each.kind: each for each in prompts(baking.state, now_s=baking.now_s)}
+    index = baking.state.current or 0
+    heats_s = takes_s(baking.state, first_heat_c(baking.state, index + 1) or 0.0, None)
+    assert asked["oven on"].due_s == max(look.due_s - heats_s, baking.now_s)
     # The card's least is 40 min for its own dough; a cooler one is given longer.
     assert 35 * 60 <= look.due_s - begun_s <= 50 * 60
     baking.read(40.0, "rise")

@@ -10,7 +10,7 @@ from proofbell.bake import events as kinds
 from proofbell.bake import intents
 from proofbell.bake.decisions.as_opened import as_opened
 from proofbell.bake.decisions.decide import decide
-from proofbell.bake.fermenting.on_the_way import warmer_k
+from proofbell.bake.fermenting.cold import warmer_k
 from proofbell.bake.fermenting.place import place_c
 from proofbell.bake.fermenting.place_words import places_told
 from proofbell.bake.fermenting.terms import dough_mass_g, raised_by, terms

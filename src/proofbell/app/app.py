@@ -27,7 +27,7 @@ from proofbell.app.terminal.bell import TerminalBell
 from proofbell.app.terminal.ended_in_words import EndedInWords
 from proofbell.app.terminal.fault_file import FaultFile, fault_of
 from proofbell.app.terminal.job_control import JobControl
-from proofbell.app.widgets.actions import ACTIONS, keymap, with_keys
+from proofbell.app.widgets.actions import ACTIONS, with_keys
 from proofbell.app.widgets.host import Tick
 from proofbell.app.widgets.key_row import KeyRow
 from proofbell.app.widgets.themes import OWN, own_variables, theme_name
@@ -166,7 +166,7 @@ class ProofbellApp(Hosting, JobControl):
             self.troubles.tell("keys", ABOUT, f"{in_words(failure)} The usual keys hold", until_seen=True)
         else:
             self.troubles.over("keys")
-        self.set_keymap(keymap(changed))
+        self.set_keymap(dict(changed))
         for screen in self.screen_stack:
             for row in screen.query(KeyRow):
                 row.draw()
@@ -319,7 +319,7 @@ class ProofbellApp(Hosting, JobControl):
         if self.kitchen_file is not None:
             news = await self.formulas.news(self.live.states, real_us)
             if news:
-                self.bench.say(news)
+                self.bench.inform(news)
 
     async def looked_round(self) -> None:
         """Wait until the look that the last tick began is over."""

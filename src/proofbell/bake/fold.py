@@ -33,11 +33,7 @@ class ImpossibleError(ValueError):
 
 
 def fold(events: Iterable[Event]) -> BakeState:
-    """Replay a bake from its first event.
-
-    Raises:
-        ImpossibleError: the events do not make a bake.
-    """
+    """Replay a bake from its first event. Raises ImpossibleError: the events do not make a bake."""
     state: BakeState | None = None
     for event in events:
         state = apply(state, event)
@@ -47,11 +43,7 @@ def fold(events: Iterable[Event]) -> BakeState:
 
 
 def apply(state: BakeState | None, event: Event) -> BakeState:
-    """The state after one more event.
-
-    Raises:
-        ImpossibleError: the event cannot follow.
-    """
+    """The state after one more event. Raises ImpossibleError: the event cannot follow."""
     if state is None:
         return _open(event)
     if event.bake != state.id or event.number != state.last.number + 1:
@@ -167,12 +159,7 @@ def _corrected(state: BakeState, body: kinds.Corrected) -> BakeState:
             return reading
         before = Earlier(reading.value, reading.typed, reading.eye)
         return replace(
-            reading,
-            value=body.value,
-            raw=body.raw,
-            typed=body.typed,
-            eye=body.eye,
-            earlier=(*reading.earlier, before),
+            reading, value=body.value, raw=body.raw, typed=body.typed, eye=body.eye, earlier=(*reading.earlier, before)
         )
 
     return replace(state, readings=tuple(put_right(reading) for reading in state.readings))

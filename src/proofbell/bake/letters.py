@@ -11,7 +11,6 @@ NO_LETTER = "?"
 
 
 def is_letter(text: str) -> bool:
-    """Whether a bake can go by it."""
     return len(text) == 1 and text in LETTERS
 
 

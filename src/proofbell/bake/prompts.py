@@ -61,7 +61,6 @@ def _missed(state: BakeState, prompt: Prompt, now_s: float | None) -> bool:
 
 
 def due(state: BakeState, now_s: float, before: OvenBefore | None = None) -> tuple[Prompt, ...]:
-    """The prompts whose time has come."""
     return tuple(prompt for prompt in prompts(state, before, now_s=now_s) if prompt.due_s <= now_s)
 
 

@@ -19,7 +19,6 @@ NAMES = "proofbell completion formulas"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Declare the command's arguments."""
     parser.add_argument(
         "what",
         choices=(*SHELLS, "formulas"),
@@ -28,13 +27,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    """Print the script or the names."""
     print("\n".join(_names()) if args.what == "formulas" else script(args.what))
     return 0
 
 
 def script(shell: str) -> str:
-    """The completion script for one of `SHELLS`."""
     import shtab
 
     from proofbell.cli.arguments.parser import whole_parser

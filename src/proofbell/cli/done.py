@@ -22,7 +22,6 @@ EXAMPLE = "proofbell done --bake A"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Declare the command's arguments."""
     add_telling(parser)
     parser.add_argument("--sure", action="store_true", help="also where the bench would ask first")
 

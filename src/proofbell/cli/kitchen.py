@@ -33,7 +33,6 @@ EXAMPLES_C = (160.0, 190.0, 220.0, 240.0)
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Declare the command's arguments."""
     parser.set_defaults(action="show")
     parser.add_argument("--json", action="store_true", help="one JSON document on standard output")
     actions = parser.add_subparsers(title="actions", metavar="ACTION")
@@ -61,7 +60,6 @@ def _action(actions: Any, name: str, help_text: str) -> argparse.ArgumentParser:
 
 
 def run(args: argparse.Namespace) -> int:
-    """Do the one action that was asked for."""
     if args.action == "set":
         save_value(places.kitchen_file(), args.key, args.value)
         if not args.json:
@@ -101,7 +99,6 @@ def as_plain(kitchen: Kitchen) -> dict[str, Any]:
 
 
 def as_text(kitchen: Kitchen) -> str:
-    """The kitchen's facts, one a line."""
     pressure = f"{kitchen.pressure_hpa:.0f} hPa measured" if kitchen.pressure_hpa is not None else ""
     height = pressure or f"{kitchen.altitude_m:.0f} m above the sea, {pressure_hpa(kitchen.altitude_m):.0f} hPa"
     settings = [on_the_dial(kitchen.oven, heat_c) for heat_c in EXAMPLES_C]

@@ -9,8 +9,7 @@ from typing import Any
 from proofbell import places
 from proofbell.bake.letters import LETTERS
 from proofbell.bake.stamp import Stamp
-from proofbell.bake.weigh.shopping import Shopping, shopping
-from proofbell.bake.weigh.shopping_words import sections
+from proofbell.bake.weigh.shopping import Shopping, sections, shopping
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.bench.out_of_fridge import Out, notes, out_of_fridge, out_rows
 from proofbell.cli.arguments.plan_asked import read_asked
@@ -21,8 +20,7 @@ from proofbell.cli.printed.printing import print_json
 from proofbell.clock import offset_min
 from proofbell.journal.reviews.moments import local
 from proofbell.kitchen.file import load_kitchen
-from proofbell.kitchen.model import Kitchen
-from proofbell.kitchen.today import Today
+from proofbell.kitchen.model import Kitchen, Today
 from proofbell.visible import visible
 from proofbell.words import hour_minute
 
@@ -34,7 +32,6 @@ _NAME_WIDTH = 34
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Declare the command's arguments."""
     parser.add_argument(
         "formula",
         nargs="+",

@@ -59,7 +59,6 @@ def with_degrees(answers: Answers, temperature: Degrees) -> Answers:
 
 
 def guessed(answers: Answers, environment: Mapping[str, str]) -> Guess:
-    """What follows from the answers and the country."""
     return guess(environment, answers.temperature)
 
 

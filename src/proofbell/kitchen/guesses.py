@@ -25,8 +25,6 @@ ROOM_F = 70.0
 
 @dataclass(frozen=True, slots=True)
 class Guess:
-    """Units and region for a country."""
-
     units: Units
     region: Region
 

@@ -24,18 +24,17 @@ from proofbell.recipe.naming import (
 DAY_S: Final = 86400.0
 
 _LONGEST_WAKE_S: Final = 20 * MINUTE_S
-_SALT = re.compile(r"\b(?:salt|butter|fruit|seeds?|nuts|raisins)\b", re.IGNORECASE)
-_INTO_TIN = re.compile(r"\b(?:pan|tin|tray|basket|banneton)s?\b", re.IGNORECASE)
-_COLD = re.compile(r"\b(?:fridge|refrigerator|cold)\b", re.IGNORECASE)
-_HALFWAY = re.compile(r"\bhalf ?way\b|\bat half time\b", re.IGNORECASE)
-_STRANDS = re.compile(r"\b(?:plait|braid|rope|strand|knot)", re.IGNORECASE)
-_MOULD = re.compile(r"\bmou?ld\b", re.IGNORECASE)
-_KNOCK = re.compile(r"\b(?:knock|punch|deflate|degas)", re.IGNORECASE)
-_KNOCK_ONLY = re.compile(r"\b(?:divide|shape|roll|form|mou?ld|halve|ball|round)", re.IGNORECASE)
+_SALT = re.compile(r"(?i)\b(?:salt|butter|fruit|seeds?|nuts|raisins)\b")
+_INTO_TIN = re.compile(r"(?i)\b(?:pan|tin|tray|basket|banneton)s?\b")
+_COLD = re.compile(r"(?i)\b(?:fridge|refrigerator|cold)\b")
+_HALFWAY = re.compile(r"(?i)\bhalf ?way\b|\bat half time\b")
+_STRANDS = re.compile(r"(?i)\b(?:plait|braid|rope|strand|knot)")
+_MOULD = re.compile(r"(?i)\bmou?ld\b")
+_KNOCK = re.compile(r"(?i)\b(?:knock|punch|deflate|degas)")
+_KNOCK_ONLY = re.compile(r"(?i)\b(?:divide|shape|roll|form|mou?ld|halve|ball|round)")
 
 
 def stages_of(steps: Sequence[Step], making: Making) -> list[StageDraft]:
-    """The stages from mixing to cooling."""
     told = _timed_by_clock(_waking(_out_of_the_cold([step for step in steps if step.act != "oven"])))
     drafts = named(proofs(_grouped(told, making)))
     return completed(drafts, making)
@@ -157,7 +156,6 @@ def _finish(step: Step, drafts: list[StageDraft], later: Sequence[Step]) -> None
 def _hands(
     group: Sequence[Step], before: Sequence[StageDraft], making: Making, *, rested: bool, later: Sequence[Step]
 ) -> StageDraft:
-    """One stage of hands from steps of one sort."""
     sort = _SORTS[group[-1].act]
     text = ". ".join(step.text.rstrip(".") for step in group)
     if sort == "shape":

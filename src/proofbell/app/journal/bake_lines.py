@@ -57,7 +57,6 @@ def _room(review: BakeReview) -> int:
 
 
 def times(review: BakeReview) -> Lines:
-    """Stage by stage: planned, actual, over."""
     sizes = (-11, -11, 19)
 
     def head(width: int) -> Content:

@@ -16,7 +16,6 @@ LEGEND = "✎ corrected   ≠ not typical   ? wants a score   … not finished  
 
 
 def line_of(summary: Summary, width: int, *, marked: bool) -> Content:
-    """One bake."""
     score = NOTHING if summary.score is None else f"{summary.score:.1f}"
     style = "dim" if summary.outcome == "given up" else ""
     name = outside(summary.formula).stylize(style)
@@ -38,7 +37,6 @@ def line_of(summary: Summary, width: int, *, marked: bool) -> Content:
 
 
 def head(width: int) -> Content:
-    """What the columns are."""
     cells = [
         ("", 1),
         ("date", 9 if width < WIDE else 11),

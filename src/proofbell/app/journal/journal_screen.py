@@ -4,11 +4,9 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Sequence
-from typing import ClassVar
 
 from textual import on, work
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.content import Content
 from textual.widgets import Input, Static
 from textual.worker import Worker
@@ -25,7 +23,6 @@ from proofbell.app.session.journal_access import all_bakes, check_all
 from proofbell.app.session.live import Live
 from proofbell.app.session.local_time import wall
 from proofbell.app.session.refusal_words import in_words
-from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import Rows
 from proofbell.errors import Failure
@@ -47,7 +44,6 @@ class JournalScreen(Page):
 
     PAGE = "journal"
     CSS_PATH = "journal_screen.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("journal")]
 
     def __init__(self, live: Live) -> None:
         super().__init__()
@@ -79,7 +75,6 @@ class JournalScreen(Page):
         return titled("Journal", "   ".join([count, f"by {self._column} {arrow}", *filters]))
 
     def body(self) -> ComposeResult:
-        """Search line, list, export line."""
         yield Static(id="warning")
         yield Field(
             "Search",
@@ -96,8 +91,6 @@ class JournalScreen(Page):
         yield FormulaLine(self.live)
 
     def on_mount(self) -> None:
-        """Read; the screen is there meanwhile."""
-        self.query_one("#search-field").display = False
         self.query_one("#warning").display = False
         self._look()
 
@@ -187,18 +180,13 @@ class JournalScreen(Page):
         self.query_one("#bakes").focus()
 
     def action_search(self) -> None:
-        """A line to type on."""
-        field = self.query_one("#search-field", Field)
-        field.display = True
-        field.input.focus()
+        self.query_one("#search-field", Field).ask()
 
     def action_sort(self) -> None:
-        """By the next column."""
         self._column = COLUMNS[(COLUMNS.index(self._column) + 1) % len(COLUMNS)]
         self._find()
 
     def action_turn(self) -> None:
-        """The other way round."""
         self._descending = not self._descending
         self._find()
 
@@ -207,24 +195,19 @@ class JournalScreen(Page):
         self._find()
 
     def action_which(self) -> None:
-        """By outcome."""
         self._filter(self._filters.next_which())
 
     def action_when(self) -> None:
-        """By time."""
         self._filter(self._filters.next_when())
 
     def action_points(self) -> None:
-        """By score."""
         self._filter(self._filters.next_score())
 
     def action_alike(self) -> None:
-        """Only the formula under the cursor, or all again."""
         here = self._here()
         self._filter(self._filters.alike("" if here is None else here.formula))
 
     def action_everything(self) -> None:
-        """All bakes again: no search and no filter."""
         self._filters = Filters()
         field = self.query_one("#search-field", Field)
         field.display, field.input.value = False, ""
@@ -282,7 +265,6 @@ class JournalScreen(Page):
             self.query_one(FormulaLine).open(here.bake, here.formula, self.host.kitchen_file)
 
     def action_backup(self) -> None:
-        """The whole journal into another file."""
         now = self.live.clock.stamp()
         self.query_one(BackupLine).show(f"{file_stem('journal', f'{wall(now.wall_us, now):%Y-%m-%d}')}.sqlite")
 
@@ -292,7 +274,6 @@ class JournalScreen(Page):
         self.answer(event.words)
 
     def action_verify(self) -> None:
-        """Check every log; the same key leaves it off."""
         if self._checking is None:
             self._checking = self._check()
         else:

@@ -13,13 +13,12 @@ from textual.widgets import Input, Static
 
 from proofbell.app.alarms.alarm import key_of
 from proofbell.app.drawing.content import outside, own
-from proofbell.app.fields.number_field import NumberField
+from proofbell.app.fields.line_input import NumberField
 from proofbell.app.reading.outcome_lines import outcome_lines, refusal_lines
 from proofbell.app.reading.reading_asked import Asked
 from proofbell.app.reading.reading_words import Outcome
 from proofbell.app.session.kept import kept_words
 from proofbell.app.session.live import Live
-from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.host import TROUBLE_KEY, HostedModal
 from proofbell.bake import intents
 from proofbell.bake.events import Eye
@@ -43,7 +42,7 @@ class ReadingDialog(HostedModal[str]):
     """Dismisses with what was done, in words; "later" when it was put off; nothing when it was left."""
 
     PAGE: ClassVar[str] = "reading"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("reading"), TROUBLE_KEY]
+    BINDINGS: ClassVar[list[BindingType]] = [TROUBLE_KEY]
 
     def __init__(self) -> None:
         super().__init__()

@@ -16,9 +16,8 @@ from proofbell.dough.weights import MOST_G, SizeWish
 from proofbell.dough.yeast import with_form
 from proofbell.errors import Failure
 from proofbell.formula.model import Formula, YeastForm
-from proofbell.kitchen.model import Kitchen
+from proofbell.kitchen.model import Kitchen, Today
 from proofbell.kitchen.telling import typed_quantity
-from proofbell.kitchen.today import Today
 from proofbell.quantities import Dimension, QuantityError, read_named_weight
 from proofbell.units import used
 from proofbell.visible import visible
@@ -230,7 +229,7 @@ class _Reader:
         try:
             value = read(field.text)
         except (QuantityError, Failure) as error:
-            field.wrong(f"{error.message} {error.remedy}".strip())
+            field.refuse(error)
             self.wrong = True
             return None
         field.wrong("")

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
-from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.widgets import Button, Input, Static
@@ -37,7 +35,6 @@ from proofbell.app.start.sizing import (
 )
 from proofbell.app.start.start_words import about, faults
 from proofbell.app.start.worked_out import Asked, worked_out
-from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.page import titled
 from proofbell.app.widgets.prose import Prose
 from proofbell.app.widgets.rows import Rows
@@ -62,7 +59,6 @@ class StartScreen(FormulaSources):
 
     PAGE = "start"
     CSS_PATH = "start_screen.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("start")]
 
     def __init__(self, live: Live, files: Sequence[Path], *, first: bool = False, take: Take | None = None) -> None:
         super().__init__(live, Shelf(files))

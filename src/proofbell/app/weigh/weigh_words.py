@@ -98,7 +98,6 @@ def told_g(weight_g: float) -> str:
 
 
 def list_head(width: int) -> Content:
-    """The columns of the list."""
     return columns(
         [
             (own(" "), 1),

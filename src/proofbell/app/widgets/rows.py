@@ -36,6 +36,7 @@ class Rows(ScrollView, can_focus=True):
         padding: 0 1 0 0;
         &:focus > .rows--cursor { background: $primary 30%; text-style: bold; }
         & > .rows--cursor { text-style: bold; }
+        &:ansi:focus > .rows--cursor { background: ansi_default; text-style: bold reverse; }
         & > .rows--head { text-style: underline; }
     }
     """
@@ -88,7 +89,6 @@ class Rows(ScrollView, can_focus=True):
 
     @property
     def count(self) -> int:
-        """How many lines there are."""
         return self._count
 
     def show(
@@ -124,13 +124,11 @@ class Rows(ScrollView, can_focus=True):
         return 0 if self._head is None else 1
 
     def on_resize(self) -> None:
-        """Another width means other lines."""
         self._resize()
         self._keep_in_sight()
         self.refresh()
 
     def render_line(self, y: int) -> Strip:
-        """Make one line that can be seen."""
         width = self.scrollable_content_region.width
         style = self.visual_style
         if self._head is not None and y == 0:
@@ -163,7 +161,6 @@ class Rows(ScrollView, can_focus=True):
         return strips[0] if strips else Strip.blank(width, style.rich_style)
 
     def watch_cursor(self, before: int, now: int) -> None:
-        """Redraw the two lines concerned."""
         if before != now:
             self._keep_in_sight()
             self.refresh()
@@ -183,23 +180,18 @@ class Rows(ScrollView, can_focus=True):
             self.scroll_to_region(region, animate=False, force=True)
 
     def action_move(self, by: int) -> None:
-        """One line up or down."""
         self.cursor += by
 
     def action_leaf(self, by: int) -> None:
-        """A screenful up or down."""
         self.cursor += by * max(1, self.size.height - 1 - self._head_lines)
 
     def action_first(self) -> None:
-        """To the first line."""
         self.cursor = 0
 
     def action_last(self) -> None:
-        """To the last line."""
         self.cursor = self._count - 1
 
     def action_choose(self) -> None:
-        """Say which line was chosen."""
         if self._count:
             self.post_message(self.Chosen(self, self.cursor))
 

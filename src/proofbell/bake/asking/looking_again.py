@@ -10,6 +10,7 @@ from proofbell.bake.advice.scene import Scene
 from proofbell.bake.advice.temperature import AGAIN_MIN, too_cold, too_warm
 from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.fermenting.rule_readings import edge_now
+from proofbell.bake.fermenting.warming import before_the_bake
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import PromptId, Skipped
 
@@ -29,6 +30,17 @@ def look_again(state: BakeState, others: Sequence[Prompt]) -> Prompt | None:
         if alone and not state.done(Skipped(asked)) and at_s < (state.stages[index].due_s or 0.0) - APART_S:
             return Prompt(asked, at_s, words)
     return None
+
+
+def oven_wanted_s(state: BakeState) -> float | None:
+    """When the proof before the oven may be over early, as it is judged then (the bake's own time, s); None: it is not.
+
+    A dough that is ready waits badly, an oven well.
+    """
+    index = state.current
+    if index is None or state.stage(index).kind != "proof" or not before_the_bake(state, index):
+        return None
+    return min((at_s for at_s, _ in _judge_early(state, index)), default=None)
 
 
 def _read_again(state: BakeState, index: int) -> list[tuple[float, str]]:

@@ -29,12 +29,10 @@ class Prompt:
 
     @property
     def kind(self) -> PromptKind:
-        """What kind of thing is wanted."""
         return self.id.kind
 
     @property
     def stage(self) -> int:
-        """The stage that it is about."""
         return self.id.stage
 
     @property

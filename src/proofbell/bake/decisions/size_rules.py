@@ -7,7 +7,6 @@ from dataclasses import replace
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
 from proofbell.bake.decisions.by_place import where_they_stand
-from proofbell.bake.decisions.refused import closed
 from proofbell.bake.intents import Bodies, Refused
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
@@ -19,8 +18,6 @@ from proofbell.errors import Failure
 
 def resize(state: BakeState, intent: intents.Resize, _now: Stamp) -> Bodies:
     """The batch becomes another size; what depends on its mass, a proof's time where it stands, goes with it."""
-    if over := closed(state):
-        return over
     try:
         found = ways(state, intent)
     except Failure as failure:

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from proofbell.bake.fermenting.place import place_c, place_name, unknown_places
+from proofbell.bake.intents import Move
 from proofbell.bake.state import BakeState
+from proofbell.quantities import Dimension, in_full, read_quantity
 from proofbell.words import length, temperature
 
 
@@ -53,3 +55,14 @@ def places_told(state: BakeState) -> tuple[str, ...]:
 
 def _rough(seconds: float) -> str:
     return length(max(300.0, round(seconds / 300) * 300.0))
+
+
+def read_place(text: str, ago_s: float = 0.0) -> Move:
+    """``fridge``, ``proving box``, ``12 °C``; a bare number is in the kitchen's degrees.
+
+    Raises QuantityError: it begins like a temperature and is none.
+    """
+    plain = " ".join(text.split())
+    if plain[:1].isalpha() or not plain:
+        return Move(plain, ago_s=ago_s)
+    return Move(place_c=read_quantity(in_full(plain, Dimension.TEMPERATURE), Dimension.TEMPERATURE), ago_s=ago_s)

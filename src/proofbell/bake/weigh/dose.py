@@ -25,9 +25,7 @@ def dosed(formula: Formula, wanted: float, form: YeastForm | None = None) -> tup
     """Return the formula with ``wanted`` percent of its yeast, weighed in ``form``, and what that does to its time.
 
     Its first proof takes the time that goes by the dose, where that is known; later ones are to be judged by eye.
-
-    Raises:
-        Failure: as :func:`with_dose`.
+    Raises Failure: as :func:`with_dose`.
     """
     own = yeast_to_dose(formula)
     weighed = [line if form is None else with_form(line, form) for line in formula.ingredients]
@@ -61,8 +59,7 @@ def _times(stage: Stage, share: float) -> Stage:
 def with_dose(formula: Formula, lines: Sequence[Ingredient], wanted: float) -> tuple[tuple[Ingredient, ...], str]:
     """Return the lines with ``wanted`` percent of yeast in the form that they have, and what that does, in words.
 
-    Raises:
-        Failure: no yeast of its own, or a sourdough, for which nothing of the kind is known.
+    Raises Failure: no yeast of its own, or a sourdough, for which nothing of the kind is known.
     """
     yeasts = [line for line in lines if line.kind == "yeast" and line.percent > 0]
     if formula.raised_by == "sourdough" or "sourdough" in formula.leavens:

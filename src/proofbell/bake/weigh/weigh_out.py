@@ -21,7 +21,16 @@ from proofbell.bake.weigh.lines import (
 )
 from proofbell.bake.weigh.made_for import InTin, Loaf
 from proofbell.bake.weigh.weigh_cautions import Notes, limit_note, notes
-from proofbell.bake.weigh.weigh_liquid import LiquidAdvice, Rise, RiseFrom, liquid_advice, ripens_c, rise, stored_c
+from proofbell.bake.weigh.weigh_liquid import (
+    LiquidAdvice,
+    Rise,
+    RiseFrom,
+    liquid_advice,
+    ripens_c,
+    rise,
+    stirred_with_c,
+    stored_c,
+)
 from proofbell.dough.allergens import eu_allergens, us_allergens
 from proofbell.dough.done import bake_loss_percent, dough_for_loaf_g
 from proofbell.dough.liquid import RISE_BEFORE_K
@@ -90,10 +99,7 @@ def weigh_out(
     ``tin_ml`` sizes the batch by tins, one piece a tin, unless the wish names a piece to put in. ``tin_kind`` is in
     place of the formula's. ``yeast_percent`` is another dose of yeast, in the form that is weighed. ``learned_rise_k``
     is the warming by kneading that past bakes of this formula showed, with its range, ``learned_loss_percent`` what
-    they lost in the oven and cooling.
-
-    Raises:
-        Failure: sizes that contradict each other or make no batch.
+    they lost in the oven and cooling. Raises Failure: sizes that contradict each other or make no batch.
     """
     lines, dosed = _with_yeast(formula, yeast), ""
     if yeast_percent is not None:
@@ -157,7 +163,6 @@ def _weighed(
     warming: Rise,
     dosed: str = "",
 ) -> WeighOut:
-    """Weigh out a size that is known."""
     weights = _weights(lines, size, here)
     temps = [stored_c(line, here, ripens_c(formula, here, line)) for line in lines]
     advice = liquid_advice(formula, lines, weights, temps, here, warming)
@@ -170,7 +175,11 @@ def _weighed(
         kind = formula.batch.tin_kind
         filled = fill(tin_ml, size.piece_g, load(kind, formula.style), formula.batch.in_tin or 1)
         tin = InTin(tin_ml, kind, filled)
-    parts = [part for line, own in zip(lines, printed, strict=True) for part in part_lines(line, own.grams, here)]
+    parts = [
+        part
+        for line, own in zip(lines, printed, strict=True)
+        for part in part_lines(line, own.grams, here, stirred_with_c(formula, here, line))
+    ]
     rest = [outside_line(line, size, here) for line in formula.outside]
     dough_g = round(sum(line.grams for line in printed), 6)
     contains = [name for line in (*lines, *formula.outside) for name in line.contains]
@@ -264,7 +273,6 @@ def _batch(
     loaf: Loaf | None,
     tin: InTin | None,
 ) -> Batch:
-    """Return what a bake remembers of its weigh-out."""
     heated_g = next((line.grams for line in lines if advice is not None and line.name == advice.name), 0.0)
     return Batch(
         lines=tuple(

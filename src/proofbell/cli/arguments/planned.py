@@ -23,8 +23,7 @@ from proofbell.formula.model import Formula
 from proofbell.journal.learning.recall import recalled_all
 from proofbell.journal.learning.use import Use
 from proofbell.kitchen.file import load_kitchen
-from proofbell.kitchen.model import Kitchen
-from proofbell.kitchen.today import Today
+from proofbell.kitchen.model import Kitchen, Today
 from proofbell.moment_text import whole_minute_us
 from proofbell.nights import nights
 from proofbell.planner.plan import Plan
@@ -61,11 +60,7 @@ def moment() -> tuple[Stamp, datetime]:
 
 
 def planned(asked: Asked, today: Today, now: Stamp) -> Planned:
-    """Plan what is asked.
-
-    Raises:
-        Failure: it cannot be planned as it was asked for.
-    """
+    """Plan what is asked. Raises Failure: it cannot be planned as it was asked for."""
     formulas = tuple(read_all(asked.named))
     if len(formulas) > len(LETTERS):
         raise Failure(f"{len(formulas)} bakes are more than the bench holds.", "Plan at most twelve at once.")

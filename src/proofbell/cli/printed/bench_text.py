@@ -39,7 +39,6 @@ class Seen:
 
     @property
     def now(self) -> Stamp:
-        """The moment."""
         return self.board.now
 
     @property
@@ -95,12 +94,10 @@ def timer_plain(timer: Timer, now: Stamp) -> dict[str, Any]:
 
 
 def next_of(seen: Seen, bake: str) -> Ahead | None:
-    """What that bake asks for next."""
     return next((one for one in seen.ahead if one.bake == bake), None)
 
 
 def next_plain(one: Ahead) -> dict[str, Any]:
-    """One thing to come."""
     return {"at": iso(one.at_us), "letter": one.letter, "does": one.words}
 
 

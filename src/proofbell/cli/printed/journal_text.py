@@ -31,7 +31,6 @@ def table(columns: Sequence[str], rows: Iterable[Sequence[str]]) -> Iterator[str
 
 
 def list_lines(summaries: Sequence[Summary]) -> Iterator[str]:
-    """All bakes, one a line."""
     if not summaries:
         yield "No bakes."
         return

@@ -234,7 +234,7 @@ def _stage_rows(table: Timetable, kitchen: Kitchen) -> Iterator[tuple[int, str, 
         for index, line in enumerate(bake.lines):
             if line.loads and not line.past:
                 continue
-            words = f"{visible(line.name)}{', in the cold' if line.cold else ''}, {length(line.seconds)}"
+            words = f"{visible(line.told)}, {length(line.seconds)}"
             if abs(line.strays_s) >= 60:
                 words += f" ({length(abs(line.strays_s))} {'longer' if line.strays_s > 0 else 'shorter'} than usual)"
             yield line.begins_us, line.letter, words + who.get((line.letter, index), "")

@@ -28,7 +28,6 @@ class Told:
 
     @property
     def did(self) -> list[str]:
-        """Each event as a sentence."""
         return [sentence(visible(self._words(event), most=300)) for event in self.events]
 
     def _words(self, event: Event) -> str:

@@ -36,7 +36,6 @@ SCHEMA_FILE = Path(__file__).with_name("export.schema.json")
 
 
 def schema() -> dict[str, Any]:
-    """The JSON Schema of a whole export."""
     read: dict[str, Any] = json.loads(SCHEMA_FILE.read_text(encoding="utf-8"))
     return read
 

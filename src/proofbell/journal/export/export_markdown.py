@@ -30,7 +30,6 @@ def safe(text: str) -> str:
 
 
 def markdown(bakes: Iterable[BakeReview]) -> Iterator[str]:
-    """One page a bake, with a rule between them."""
     between = ""
     for review in bakes:
         yield between + page(review)

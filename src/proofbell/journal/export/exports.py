@@ -43,11 +43,7 @@ FORMS: dict[str, Form] = {
 
 
 def form_for(path: Path) -> Form:
-    """The form that belongs to a file's ending.
-
-    Raises:
-        Failure: there is none.
-    """
+    """The form that belongs to a file's ending. Raises Failure: there is none."""
     for form in FORMS.values():
         if path.suffix.casefold() == form.ending:
             return form
@@ -70,10 +66,7 @@ def reviews(
     """Look back on bakes one at a time, so that ten thousand need no more memory than one.
 
     A log that is damaged is told as far as it can be trusted; one without a readable beginning is left out, and
-    ``left_out`` is told which.
-
-    Raises:
-        Damaged, NewerLog: there are bakes, and of none the beginning can be read.
+    ``left_out`` is told which. Raises Damaged, NewerLog: there are bakes, and of none the beginning can be read.
     """
     some, unread = False, None
     for bake in bakes:

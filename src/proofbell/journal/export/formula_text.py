@@ -12,8 +12,7 @@ from proofbell.visible import visible
 def formula_bytes(bake: str, formula: Formula) -> bytes:
     """Return what stood in the file. Bakes of before this could be asked for have each line end as a line feed.
 
-    Raises:
-        Failure: the log holds no text, or another one than was opened.
+    Raises Failure: the log holds no text, or another one than was opened.
     """
     # Half a character was in no file.
     data = formula.text.encode(errors="replace")

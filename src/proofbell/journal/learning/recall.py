@@ -48,7 +48,6 @@ def habits_in_steps(journal: Journal, kitchen: Kitchen) -> Steps[Habits]:
 
 
 def _newest(journal: Journal) -> list[str]:
-    """The bakes opened last, the newest first."""
     try:
         opened = journal.connection.execute(
             "SELECT bake FROM events WHERE number = 1 ORDER BY wall_us DESC, bake LIMIT ?", (LOOKED_AT,)

@@ -53,7 +53,6 @@ class Saved:
         return f"{self.formula}, bake {self.letter} of {when}" if self.formula else f"a bake of {when}"
 
     def words(self) -> Iterator[str]:
-        """What became of it, one line each."""
         parts = [f"events 1–{self.saved} saved" if self.saved > 1 else f"event {self.saved} saved"]
         if not self.saved:
             parts = ["nothing saved"]
@@ -79,12 +78,10 @@ class Damage:
 
     @property
     def events(self) -> int:
-        """How many events are saved."""
         return sum(bake.saved for bake in self.bakes)
 
     @property
     def nothing_lost(self) -> bool:
-        """Whether all that is known of is saved."""
         return not self.strays and not self.unreadable and all(bake.whole for bake in self.bakes)
 
 
@@ -95,7 +92,6 @@ def damage_of(salvaged: Salvaged) -> Damage:
 
 
 def saved_of(log: Log) -> Saved:
-    """Say what is left of one bake."""
     state = state_of(log)
     first = min((*log.rows[:1], *log.loose), key=lambda row: row.wall_us, default=None)
     saved = Saved(
@@ -180,7 +176,6 @@ def _body(row: Row) -> kinds.Body | None:
 
 
 def as_json(damage: Damage) -> dict[str, object]:
-    """The damage as JSON values, for ``--json``."""
     return {
         "bakes": [
             {

@@ -62,7 +62,6 @@ def image_of(path: Path, *, is_alone: bool = False) -> bytes:
 
 
 def refuse_foreign(image: bytes, path: Path) -> None:
-    """Raise NotAJournal for a file that another program made."""
     mark = int.from_bytes(image[_APPLICATION_AT : _APPLICATION_AT + 4], "big")
     # A turned bit in the mark is no other program.
     if (mark ^ schema.APPLICATION_ID).bit_count() > 8:
@@ -73,8 +72,7 @@ def refuse_foreign(image: bytes, path: Path) -> None:
 def alone(path: Path) -> Iterator[None]:
     """Make sure that no other Proofbell has the bench of this journal open, and that none opens it meanwhile.
 
-    Raises:
-        InUse: one has.
+    Raises InUse: one has.
     """
     lead = Lead(path)
     if not lead.take():

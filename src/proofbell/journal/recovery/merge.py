@@ -45,10 +45,8 @@ class Merged:
 def merge(journal: Journal, bakes: Iterable[Sequence[Row]], now: Stamp) -> Merged:
     """Take in what ``bakes`` have and ``journal`` has not, one bake after the other; each wholly or not at all.
 
-    It can be done again after it was cut short.
-
-    Raises:
-        DiskFull, NotSaved: what was added before stays; the rest is not here.
+    It can be done again after it was cut short. Raises DiskFull, NotSaved: what was added before stays; the rest is not
+    here.
     """
     merged = Merged()
     for rows in bakes:

@@ -49,11 +49,7 @@ def _behind(ours: Sequence[Event], other: Sequence[Event], count: int) -> tuple[
 
 
 def _events(rows: Sequence[Row]) -> list[Event]:
-    """The events of a whole log.
-
-    Raises:
-        PlainError: it is not whole, or cannot be read here.
-    """
+    """The events of a whole log. Raises PlainError: it is not whole, or cannot be read here."""
     digest = ""
     for number, row in enumerate(rows, start=1):
         if row.number != number or chained_digest(digest, row) != row.digest:

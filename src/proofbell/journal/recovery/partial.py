@@ -42,8 +42,7 @@ def _problem(bake: Saved) -> Problem:
 def as_far_as_it_reads(path: Path) -> Iterator[PartialJournal]:
     """What can be read of the damaged journal at ``path``; the file stays as it is.
 
-    Raises:
-        CannotOpen, NotAJournal, InUse: nothing of it can be read.
+    Raises CannotOpen, NotAJournal, InUse: nothing of it can be read.
     """
     found = salvage(path)
     with tempfile.TemporaryDirectory(prefix="proofbell-") as folder:

@@ -150,10 +150,8 @@ def write_journal(to: Path, bakes: Iterable[Sequence[Row]], now: Stamp) -> dict[
 def fill(path: Path, bakes: Sequence[Sequence[Row]], now: Stamp | None) -> dict[str, str]:
     """Put bakes into the empty journal at ``path``, and read them back. Returns as `write_journal`.
 
-    Without ``now`` nothing is added to them, and of two live ones that share a letter only one has it.
-
-    Raises:
-        Damaged: they do not read as they should.
+    Without ``now`` nothing is added to them, and of two live ones that share a letter only one has it. Raises Damaged:
+    they do not read as they should.
     """
     with closing(connect(path)) as connection:
         apply_settings(connection)

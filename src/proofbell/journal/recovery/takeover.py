@@ -25,10 +25,7 @@ def settle_letter(connection: sqlite3.Connection, bake: str, before: str | None,
     """Give a bake whose events were just put in a letter of its own, inside the same transaction.
 
     ``before`` is the letter that it had before. Returns the letter that it goes by from now on, if that is another than
-    its events said; nothing as a rule.
-
-    Raises:
-        NoLetterLeft: all are taken; what was put in has to be taken out again.
+    its events said; nothing as a rule. Raises NoLetterLeft: all are taken; what was put in has to be taken out again.
     """
     try:
         letters.move(connection, bake, before)

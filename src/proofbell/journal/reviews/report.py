@@ -118,13 +118,10 @@ def losses(review: BakeReview) -> tuple[tuple[str, str], ...]:
 
 
 def loss_lines(review: BakeReview) -> list[str]:
-    """The losses that are known, a sentence each."""
     return [f"{where}: {share}." for where, share in losses(review) if share]
 
 
 def stages(review: BakeReview) -> list[StageRow]:
-    """Planned beside actual."""
-
     def at(at_s: float | None) -> str:
         return NOTHING if at_s is None else review.moments.clock(at_s)
 
@@ -175,7 +172,6 @@ def changes(review: BakeReview) -> Iterator[tuple[str, str]]:
 
 
 def ingredients(review: BakeReview) -> list[IngredientRow]:
-    """What was weighed out."""
     state = review.state
     shares = {
         each.name: each.percent for each in (*state.formula.ingredients, *state.formula.outside) if not each.each_g

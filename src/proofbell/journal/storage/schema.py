@@ -226,7 +226,6 @@ def application_of(connection: sqlite3.Connection) -> int:
 
 
 def is_empty(connection: sqlite3.Connection) -> bool:
-    """Whether nothing has been put into this file yet."""
     return connection.execute("SELECT 1 FROM sqlite_master LIMIT 1").fetchone() is None
 
 

@@ -61,19 +61,12 @@ class Journal:
 
     @classmethod
     def open(
-        cls,
-        path: Path,
-        *,
-        steps: Sequence[schema.Step] = schema.STEPS,
-        read_only: bool = False,
-        wait_s: float = WAIT_S,
+        cls, path: Path, *, steps: Sequence[schema.Step] = schema.STEPS, read_only: bool = False, wait_s: float = WAIT_S
     ) -> Self:
         """Open the journal at ``path``, make it if there is none, bring an older one up to date (backup first).
 
         ``wait_s`` is how long this journal waits, now and at every later step, for another program that is writing.
-
-        Raises:
-            CannotOpen, NotAJournal: in plain words, with what to do. BusyOpening among them may be tried again.
+        Raises CannotOpen, NotAJournal: in plain words, with what to do. BusyOpening among them may be tried again.
         """
         journal = cls(path, open_file(path, steps=steps, read_only=read_only, wait_s=wait_s), steps)
         journal._wait_s = wait_s
@@ -95,7 +88,6 @@ class Journal:
         return self._connection
 
     def close(self) -> None:
-        """Close the database and release its files."""
         self._connection.close()
 
     # -- writing -------------------------------------------------------------------------------------------------
@@ -146,11 +138,7 @@ class Journal:
             raise file_gone(self.path, gone)
 
     def _writable(self, bake: str) -> None:
-        """Make sure that writing can be tried.
-
-        Raises:
-            ReadingOnly, WriteProtected: it cannot.
-        """
+        """Make sure that writing can be tried. Raises ReadingOnly, WriteProtected: it cannot."""
         if self._unsure or self._protected:
             # What stood in the way may be over by now.
             gone = gone_words(self.path, self._identity)
@@ -225,7 +213,6 @@ class Journal:
         raise not_saved(error, self.path, self._identity) from error
 
     def _store_once_more(self, rows: Sequence[Row], missing: Callable[[], Sequence[Row]]) -> None:
-        """Try once more, now that the reserve is free."""
         try:
             self._store(missing)
         except sqlite3.Error as error:
@@ -297,11 +284,9 @@ class Journal:
     def read(self, bake: str) -> tuple[tuple[Event, ...], tuple[Problem, ...]]:
         """The events of one bake as far as they can be trusted and read, and what is wrong with the rest.
 
-        The digests are checked to the end, also behind an event that cannot be read. Damage anywhere in the file is
-        a problem of the bakes that lie there, and of no other.
-
-        Raises:
-            CannotRead: nothing can be read just now, as when another program keeps the file busy.
+        The digests are checked to the end, also behind an event that cannot be read. Damage anywhere in the file is a
+        problem of the bakes that lie there, and of no other. Raises CannotRead: nothing can be read just now, as when
+        another program keeps the file busy.
         """
         lines = lines_of(self._connection, bake)
         events: list[Event] = []
@@ -344,11 +329,9 @@ class Journal:
         return ids(self._connection)
 
     def count(self) -> int:
-        """How many bakes there are."""
         return len(self.bake_ids())
 
     def matching(self, beginning: str) -> list[str]:
-        """The bakes whose id begins with ``beginning``."""
         return sorted(bake for bake in self.bake_ids() if bake.startswith(beginning))
 
     def live_bakes(self) -> list[str]:
@@ -365,8 +348,7 @@ class Journal:
     def data_version(self) -> int:
         """A number that changes when another program has written; costs no read of the tables.
 
-        Raises:
-            CannotRead: as `read`.
+        Raises CannotRead: as `read`.
         """
         try:
             return int(self._connection.execute("PRAGMA data_version").fetchone()[0])
@@ -388,7 +370,6 @@ def _brought_up(backup: Path | None) -> str:
 
 
 def _gap(lines: Lines, number: int) -> Problem:
-    """Why the event of this number is not there."""
     if number in lines.spoilt:
         return Problem(f"event {number} cannot be read: its line is damaged")
     if lines.damage is not None:

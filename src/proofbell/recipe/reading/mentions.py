@@ -11,18 +11,12 @@ from proofbell.recipe.tables.wares import ware_of
 
 _NAME = re.compile(r"\s*(?P<of>of\s+)?(?P<the>(?:the|that|this|your|its|it)\b\s*)?(?P<name>[A-Za-z][A-Za-z' -]*)")
 _STOP = re.compile(
-    (
-        r"\b(?:and|into|in|with|for|by|to|then|over|on|until|till|from|as|at|or|plus|onto|through"
-        r"|round|together|if|which|more|while)\b.*$"
-    ),
-    re.IGNORECASE,
+    r"(?i)\b(?:and|into|in|with|for|by|to|then|over|on|until|till|from|as|at|or|plus|onto|through"
+    r"|round|together|if|which|more|while)\b.*$"
 )
 _EGGS = re.compile(
-    (
-        rf"\b(?P<n>{NUMBER})\s+(?P<name>(?:(?:large|medium|small|beaten|whole)\s+)*(?:eggs?|yolks?"
-        rf"|egg yolks?|egg whites?))\b"
-    ),
-    re.IGNORECASE,
+    rf"(?i)\b(?P<n>{NUMBER})\s+(?P<name>(?:(?:large|medium|small|beaten|whole)\s+)*(?:eggs?|yolks?"
+    rf"|egg yolks?|egg whites?))\b"
 )
 _KEPT_C = re.compile(r"^\s*\w*\s*at (?:about )?\d+\s*°?\s*[CF]\b")
 
