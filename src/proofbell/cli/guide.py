@@ -16,7 +16,7 @@ EXAMPLE = "proofbell guide first-bake"
 
 TOPICS = (
     *("first-bake", "own-formula", "plan", "cold-nights", "sourdough", "probes", "bell", "keys", "kitchen"),
-    *("json", "model", "trouble", "questions"),
+    *("many-bakes", "json", "model", "trouble", "questions"),
 )
 """In the order of the list; each is a file of the folder ``guide``."""
 

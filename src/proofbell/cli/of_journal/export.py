@@ -45,7 +45,7 @@ def export_bakes(args: argparse.Namespace) -> int:
         else:
             with Progress(WRITTEN) as progress:
                 looked_at = progress.through(reviews(journal, chosen, left_out.append), len(chosen))
-                _write(args.to, form.write(looked_at, __version__), overwrite=args.overwrite)
+                write_pieces(args.to, form.write(looked_at, __version__), overwrite=args.overwrite)
     return _told(left_out)
 
 
@@ -84,7 +84,7 @@ def _into_folder(journal: Journal, chosen: Sequence[str], form: Form, folder: Pa
     with Progress(WRITTEN) as progress:
         for looked_at in progress.through(reviews(journal, chosen, left_out.append), len(chosen)):
             stem = _stem(looked_at.state.id, taken)
-            _write(folder / (stem + form.ending), form.write([looked_at], __version__), overwrite=overwrite)
+            write_pieces(folder / (stem + form.ending), form.write([looked_at], __version__), overwrite=overwrite)
     remark(f"{len(taken)} written to {visible(str(folder))}")
     return _told(left_out)
 
@@ -101,7 +101,12 @@ def _stem(bake: str, taken: set[str]) -> str:
     return stem
 
 
-def _write(path: Path, pieces: Iterable[str], *, overwrite: bool) -> None:
+def write_pieces(path: Path, pieces: Iterable[str], *, overwrite: bool) -> None:
+    """Write a file, whole or not at all.
+
+    Raises:
+        Failure: it is there already, or cannot be written.
+    """
     try:
         with whole_file(path, overwrite=overwrite) as file:
             for piece in pieces:
