@@ -191,6 +191,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("journal.turn", "journal", ("S",), "reverse", "Sort the other way round."),
     Action("journal.mark", "journal", ("space",), "mark", "Mark up to two bakes to compare or export.", 4),
     Action("journal.compare", "journal", ("c",), "compare", "Two bakes side by side.", 4),
+    Action("journal.course", "journal", ("r",), "over time", "The formula under the cursor over all its bakes.", 3),
     Action("journal.export", "journal", ("e",), "export", "Write the marked bakes, or all shown, to a file.", 5),
     Action(
         "journal.formula", "journal", ("w",), "formula to file", "Write the bake's formula to a file, as opened.", 9
@@ -204,6 +205,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("journal.backup", "journal", ("B",), "backup", "Copy the whole journal to a file and check the copy.", 9),
     Action("journal.back", "journal", ("escape",), "back", "Back to the bench.", 2),
     Action("journal.help", "journal", ("question_mark",), "all keys", "Every key of this screen.", 2),
+    Action("course.back", "course", ("escape",), "back", "Back to the journal.", 1),
+    Action("course.help", "course", ("question_mark",), "all keys", "Every key of this screen.", 2),
     Action("compare.only", "compare", ("d",), "only differences", "Hide identical lines, or show them.", 2),
     Action("compare.left", "compare", ("left", "1"), "the earlier", "Open the earlier bake.", 3),
     Action("compare.right", "compare", ("right", "2"), "the later", "Open the later bake.", 3),
