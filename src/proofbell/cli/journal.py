@@ -49,7 +49,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     compare.add_argument("bake", nargs=2, metavar="ID")
     export = _job(jobs, "export", _export, "export bakes as Markdown, CSV, JSON or SVG", as_json=False)
     export.add_argument("bake", nargs="*", metavar="ID", help="the bakes; none: all that the filters leave")
-    export.add_argument("--format", choices=FORMATS, help="if not said: by the ending of FILE, else markdown")
+    export.add_argument(
+        "--format", choices=(*FORMATS, "table"), help="else by the ending of FILE, or markdown; table: CSV files"
+    )
     export.add_argument("--to", type=places.path_to_write, metavar="FILE", help="one file with all of them")
     export.add_argument("--folder", type=places.typed_path, metavar="DIR", help="a file for each, named after the bake")
     export.add_argument("--overwrite", action="store_true", help="replace files that are there")
