@@ -32,6 +32,8 @@ from proofbell.journal.course.course_words import (
     span,
     stretch_words,
 )
+from proofbell.journal.course.good_ones import looks
+from proofbell.journal.course.good_words import SAYS, TITLE, look_words
 from proofbell.journal.reviews.summary import Summary
 
 LEGEND = "◆ outside the limits   ▲▼ eight or more in a row on one side of the mean"
@@ -58,6 +60,7 @@ class Charts(Sheet):
         self.course: Course | None = None
         self.wanted: Measure = "kneaded_c"
         self._panels: list[Measure] = []
+        self._drawn: tuple[object, Content] | None = None
 
     def drawn(self, width: int, height: int) -> Content:
         """The panels; those that are there stay as long as the wanted one is among them."""
@@ -66,9 +69,12 @@ class Charts(Sheet):
         fit = panels(self.course, self.wanted, height)
         if len(fit) != len(self._panels) or self.wanted not in self._panels:
             self._panels = fit
-        canvas = Canvas(width, height)
-        draw_course(canvas, self.course, self._panels, self.wanted)
-        return canvas.content()
+        key = (width, height, *self._panels, self.wanted)
+        if self._drawn is None or self._drawn[0] != key:
+            canvas = Canvas(width, height)
+            draw_course(canvas, self.course, self._panels, self.wanted)
+            self._drawn = key, canvas.content()
+        return self._drawn[1]
 
 
 class CourseScreen(Page):
@@ -138,7 +144,7 @@ class CourseScreen(Page):
 
 
 def _lines_of(found: Course) -> list[_Line]:
-    """Every measure with its mean in each stretch, and what is marked."""
+    """Every measure with its mean in each stretch, and what is marked; what went with points."""
     lines = [_marked(found, one) for one in notices(found)]
     for measure, parts in found.series.items():
         told = findings(found, measure)
@@ -148,6 +154,11 @@ def _lines_of(found: Course) -> list[_Line]:
                 words = f"{TITLES[measure]}, {stretch_words(found, stretch)}, {mean_words(measure, part)}"
                 lines.append(_Line(words, measure, title=True))
                 lines += [one for one in marked if one.bake is not None and stretch.first <= one.bake <= stretch.last]
+    found_looks = looks(found)
+    if found_looks:
+        lines.append(_Line(TITLE, "points", title=True))
+        lines += [_Line(f"  {look_words(look)}", "points") for look in found_looks]
+        lines.append(_Line(f"  {SAYS}", "points"))
     return lines
 
 

@@ -9,14 +9,11 @@ from typing import Protocol
 
 from proofbell import places
 from proofbell.cli.arguments.journal_find import all_bakes, open_journal
-from proofbell.cli.of_journal.export import write_pieces
 from proofbell.cli.printed.printing import SCHEMA, print_json
 from proofbell.clock import WallClock
 from proofbell.errors import Failure
-from proofbell.journal.course.course import formulas_like
 from proofbell.journal.reviews.moments import local
 from proofbell.journal.reviews.summary import Summary
-from proofbell.json_text import json_text
 from proofbell.visible import visible
 
 SIX_DAYS = timedelta(days=6)
@@ -56,10 +53,12 @@ def _day(text: str) -> date:
 
 
 def _course(args: argparse.Namespace) -> int:
+    from proofbell.cli.of_journal.export import write_pieces
     from proofbell.cli.printed.course_text import text_lines
     from proofbell.journal.course.course import course
     from proofbell.journal.course.course_json import document
     from proofbell.journal.course.course_svg import course_svg
+    from proofbell.json_text import json_text
 
     ending = ".svg" if args.svg else "" if args.to is None else args.to.suffix.casefold()
     if ending not in ("", ".svg", ".json", ".txt"):
@@ -90,6 +89,8 @@ def _one_formula(summaries: Sequence[Summary], named: str) -> str:
     Raises:
         Failure: no bake has such a formula, or several have.
     """
+    from proofbell.journal.course.course import formulas_like
+
     found = formulas_like(summaries, named)
     if len(found) == 1:
         return found[0]

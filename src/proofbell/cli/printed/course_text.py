@@ -18,6 +18,8 @@ from proofbell.journal.course.course_words import (
     span,
     stretch_words,
 )
+from proofbell.journal.course.good_ones import looks
+from proofbell.journal.course.good_words import SAYS, TITLE, look_words
 from proofbell.visible import visible
 
 WIDTH = 80
@@ -42,6 +44,12 @@ def text_lines(course: Course) -> Iterator[str]:
             for one in found:
                 if stretch.first <= one.first <= stretch.last:
                     yield from _wrapped(f"{span(course, one.first, one.last)}: {one.words}", "    ")
+    if found_looks := looks(course):
+        yield ""
+        yield TITLE
+        for look in found_looks:
+            yield from _wrapped(look_words(look), "  ")
+        yield from _wrapped(SAYS, "  ")
     yield ""
     yield from _wrapped(METHOD if course.series else "Nothing to draw yet: no bake of it was finished.", "")
 

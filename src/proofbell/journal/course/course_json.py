@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from proofbell.journal.course.course import MEASURES, Baked, Course, Part
+from proofbell.journal.course.good_ones import looks
 from proofbell.journal.reviews.moments import iso, local
 
 
@@ -30,6 +31,18 @@ def document(course: Course) -> dict[str, Any]:
         "read_apart": [
             {"from": course.bakes[one.first].summary.bake, "dough_k": one.dough_k, "core_k": one.core_k}
             for one in course.read_apart
+        ],
+        "with_points": [
+            {
+                "figure": look.name,
+                "bakes": look.bakes,
+                "correlation": None if look.together is None else look.together.r,
+                "low": None if look.together is None else look.together.low,
+                "high": None if look.together is None else look.together.high,
+                "p": None if look.together is None else look.together.p,
+                "counts": look.counts,
+            }
+            for look in looks(course)
         ],
     }
 
