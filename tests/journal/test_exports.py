@@ -61,7 +61,7 @@ def bakes() -> dict[str, BakeReview]:
         "across midnight": [*begun, (17 * 3600.0, kinds.StageEnded(0)), (17 * 3600.0, kinds.StageBegun(1))],
         "hostile": [(0.0, replace(opened(), formula=odd_name)), *hostile],
     }
-    found = {name: review(chain(name, bodies)) for name, bodies in made.items()}  # type: ignore[arg-type]
+    found = {name: review(chain(name, bodies)) for name, bodies in made.items()}
     found["whole"] = review(simulated_bakes(3, Truth(), 1)[0].events)
     return found
 

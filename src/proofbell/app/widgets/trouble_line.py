@@ -19,6 +19,7 @@ class TroubleLine(Sheet):
 
     DEFAULT_CSS = """
     TroubleLine { height: 1; padding: 0 1; background: $error; color: $background; text-style: bold; display: none; }
+    TroubleLine:ansi { background: ansi_default; color: ansi_default; text-style: bold reverse; }
     TroubleLine.-shown { display: block; }
     """
 
@@ -39,7 +40,6 @@ class TroubleLine(Sheet):
         return lines
 
     def drawn(self, width: int, height: int) -> Content:
-        """As many lines as there are."""
         return Content("\n").join(self._lines(width)[:height])
 
     def _lines(self, width: int) -> list[Content]:

@@ -7,15 +7,7 @@ from proofbell.bake.asking.prompt import OvenBefore, Prompt
 from proofbell.bake.heats import first_heat_c, kept_hot_c, let_go, on_the_dial, takes_s
 from proofbell.bake.outlook import next_bake
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import (
-    OvenTask,
-    heat_task,
-    oven_hot_task,
-    oven_off_task,
-    oven_on_task,
-    prompt_of,
-    turn_task,
-)
+from proofbell.bake.tasks import OvenTask, heat_task, oven_hot_task, oven_off_task, oven_on_task, prompt_of, turn_task
 from proofbell.formula.model import Stage
 
 SAME_HEAT_S = 60.0
@@ -39,7 +31,6 @@ def in_oven(state: BakeState, index: int, stage: Stage, begun_s: float) -> list[
 
 
 def _for(task: OvenTask, due_s: float, words: str) -> Prompt:
-    """A prompt that a task answers."""
     return Prompt(prompt_of(task), due_s, words, task)
 
 

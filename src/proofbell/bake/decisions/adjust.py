@@ -11,9 +11,8 @@ from dataclasses import dataclass
 
 from proofbell.bake.core import core_short
 from proofbell.bake.events import By, Eye
-from proofbell.bake.fermenting.card_share import place_share
 from proofbell.bake.fermenting.cold import before_it, in_the_cold, warm_terms
-from proofbell.bake.fermenting.forgiven import MOST_S, forgives
+from proofbell.bake.fermenting.forgiven import MOST_S, forgives, place_share
 from proofbell.bake.fermenting.place_words import whose_words
 from proofbell.bake.fermenting.rule_readings import OnEdge, band_held, good_to, on_edge
 from proofbell.bake.fermenting.short_rise import short_rise
@@ -252,7 +251,6 @@ def _minutes(estimate: Estimate | None) -> tuple[float | None, float | None, flo
 
 
 def whole(seconds: float) -> float:
-    """To whole minutes."""
     return round(seconds / STEP_S) * STEP_S
 
 
@@ -265,7 +263,6 @@ def _down(seconds: float) -> float:
 
 
 def _in_minutes(seconds: float) -> bool:
-    """Up to three hours bakers count in minutes."""
     return 60 <= seconds <= 3 * 3600
 
 

@@ -8,8 +8,8 @@ from dataclasses import replace
 from proofbell.bake import events as kinds
 from proofbell.bake.decisions.adjust import LONGEST_STAGE_S, STEP_S, Change, whole
 from proofbell.bake.events import Body
-from proofbell.bake.fermenting.card_share import is_clear
 from proofbell.bake.fermenting.cold import in_the_cold, warm_terms
+from proofbell.bake.fermenting.forgiven import is_clear
 from proofbell.bake.fermenting.place_words import about_words, where_words
 from proofbell.bake.fermenting.terms import dough_readings
 from proofbell.bake.state import BakeState

@@ -9,15 +9,15 @@ from proofbell.bake import intents
 from proofbell.bake.decisions.adjust import LONGEST_STAGE_S, Change, whole
 from proofbell.bake.decisions.by_place import adjusted_with_the_rest
 from proofbell.bake.decisions.out_of_the_cold import once_out
-from proofbell.bake.decisions.refused import NOT_BEGUN, closed
+from proofbell.bake.decisions.refused import NOT_BEGUN
 from proofbell.bake.dough_stages import STANDS
 from proofbell.bake.fermenting.cold import in_the_cold, warm_terms
 from proofbell.bake.fermenting.place import places_known
 from proofbell.bake.fermenting.place_words import about_words, where_words
-from proofbell.bake.fold import moved_to
 from proofbell.bake.intents import Bodies, Refused
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
+from proofbell.bake.steps import moved_to
 from proofbell.words import length, temperatures
 
 LEAST_C, MOST_C = -30.0, 60.0
@@ -26,8 +26,6 @@ LEAST_C, MOST_C = -30.0, 60.0
 
 def move(state: BakeState, intent: intents.Move, now: Stamp) -> Bodies:
     """The baker puts the dough somewhere, or says that it was put there a while ago."""
-    if over := closed(state):
-        return over
     index = state.current
     if index is None:
         return NOT_BEGUN

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from contextlib import ExitStack
 from pathlib import Path
 
-from proofbell.cli.printed.say import remark
+from proofbell.cli.printed.printing import remark
 from proofbell.errors import Failure
 from proofbell.journal.export.tables import NAMES, dictionary, heads, rows
 from proofbell.journal.files.copying import refuse_existing, whole_file

@@ -19,7 +19,7 @@ from proofbell.journal.faults import Problem
 from proofbell.journal.reviews.moments import iso, local
 from proofbell.journal.reviews.report import allergens
 from proofbell.journal.reviews.review import BakeReview, EventLine
-from proofbell.journal.reviews.wording import stage_name
+from proofbell.journal.reviews.task_words import stage_name
 from proofbell.visible import visible
 
 COLUMNS = (
@@ -33,7 +33,6 @@ _DANGER = frozenset("=+-@\t\r")
 
 
 def csv_text(bakes: Iterable[BakeReview]) -> Iterator[str]:
-    """The lines, bake by bake, header first."""
     yield _lines([COLUMNS])
     for review in bakes:
         yield _lines(_row(review, line) for line in review.events)

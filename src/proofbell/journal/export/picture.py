@@ -32,7 +32,6 @@ _STEPS_S = (300, 600, 900, 1800, 3600, 7200, 10_800, 21_600, 43_200, 86_400, 172
 
 
 def picture(review: BakeReview) -> str:
-    """The bake as an SVG 1.1 document."""
     drawing = _Drawing(review)
     drawing.head()
     drawing.axis()

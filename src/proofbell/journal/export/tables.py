@@ -17,7 +17,7 @@ from proofbell.journal.reviews.moments import iso, local
 from proofbell.journal.reviews.report import allergens
 from proofbell.journal.reviews.review import BakeReview, ReadingReview, StageReview
 from proofbell.journal.reviews.summary import Summary, summarise
-from proofbell.journal.reviews.wording import stage_name
+from proofbell.journal.reviews.task_words import stage_name
 
 Cell = str | float | bool | None
 Of = TypeVar("Of")

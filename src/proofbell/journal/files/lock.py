@@ -51,7 +51,6 @@ SAYS_EVERY_S = 5.0
 
 
 def lock_path(journal: Path) -> Path:
-    """Where the lock file of this journal lies."""
     return journal.with_name(journal.name + ".lead")
 
 
@@ -91,7 +90,6 @@ class Lead:
 
     @property
     def held(self) -> bool:
-        """Whether this process holds the lock."""
         return self._descriptor is not None
 
     def take(self) -> bool:
