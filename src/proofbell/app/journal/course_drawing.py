@@ -94,8 +94,8 @@ def _panel(canvas: Canvas, axis: _Axis, measure: Measure, top: int, height: int,
     words = "too few bakes for a mean with limits"
     if last is not None and last.limits is not None:
         words = f"mean {said(measure, last.limits.mean)}, limits {limits_words(measure, last.limits)}"
-        words = f"now: {words}" if len(parts) > 1 else words
-    canvas.put(at + 3, top, words, "$quiet")
+        words = f"now {words}" if len(parts) > 1 else words
+    canvas.put(at + 2, top, words, "$quiet")
     shown = [value for part in parts for value in part.values]
     shown += [each for part in parts if part.limits for each in (part.limits.lower, part.limits.upper)]
     low, high = min(shown), max(shown)

@@ -13,7 +13,7 @@ from textual.content import Content
 from textual.widgets import Static
 
 from proofbell.app.drawing.canvas import Canvas
-from proofbell.app.drawing.content import outside, own
+from proofbell.app.drawing.content import outside, own, wrapped
 from proofbell.app.drawing.sheet import Sheet
 from proofbell.app.journal.bake_screen import BakeScreen
 from proofbell.app.journal.course_drawing import draw_course, panels
@@ -128,7 +128,8 @@ class CourseScreen(Page):
         charts = self.query_one(Charts)
         if index < len(self._lines):
             charts.wanted = self._lines[index].measure
-            self.query_one("#whole", Static).update(outside(self._lines[index].words.strip(), most=600))
+            lines = wrapped(outside(self._lines[index].words.strip(), most=600), max(10, self.size.width - 2))
+            self.query_one("#whole", Static).update(Content("\n").join(lines))
         charts.draw()
 
     def on_resize(self, event: events.Resize) -> None:

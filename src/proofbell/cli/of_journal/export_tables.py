@@ -9,7 +9,7 @@ from pathlib import Path
 from proofbell.cli.printed.printing import remark
 from proofbell.errors import Failure
 from proofbell.journal.export.tables import NAMES, dictionary, heads, rows
-from proofbell.journal.files.copying import refuse_existing, whole_file
+from proofbell.journal.files.copying import whole_file
 from proofbell.journal.files.disk_words import why_not_written
 from proofbell.journal.reviews.review import BakeReview
 from proofbell.private_folder import make_private_folder
@@ -40,8 +40,6 @@ def write_tables(bakes: Iterable[BakeReview], to: Path | None, folder: Path | No
     try:
         if folder is not None:
             make_private_folder(folder)
-        for path in paths:
-            refuse_existing(path, overwrite=overwrite)
         with ExitStack() as stack:
             files = [stack.enter_context(whole_file(path, overwrite=overwrite)) for path in paths]
             for file, text in zip(files, (*heads(), dictionary()), strict=True):

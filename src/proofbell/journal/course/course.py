@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from operator import attrgetter
 from typing import Literal
 
 from proofbell.journal.course.limits import Limits, Run, individuals, outside, runs
@@ -13,8 +14,6 @@ from proofbell.journal.reviews.summary import Summary
 
 Measure = Literal["kneaded_c", "proof_over_plan_s", "core_c", "bake_s", "bake_loss_percent", "points"]
 Changed = Literal["formula", "kitchen", "oven", "probe"]
-
-MEASURES: tuple[Measure, ...] = ("kneaded_c", "proof_over_plan_s", "core_c", "bake_s", "bake_loss_percent", "points")
 
 TOGETHER = 3
 """Two shifts that begin at most so many bakes apart are one."""
@@ -29,13 +28,24 @@ class Baked:
 
     def value(self, measure: Measure) -> float | None:
         """What it measured, in the measure's unit; None when it did not."""
-        if measure == "points":
-            return self.summary.score
-        if measure == "proof_over_plan_s":
-            actual_s = self.summary.proof_actual_s
-            return None if actual_s is None else actual_s - self.summary.proof_planned_s
-        found: float | None = getattr(self.figures, measure)
-        return found
+        return _VALUES[measure](self)
+
+
+def _over_plan_s(baked: Baked) -> float | None:
+    actual_s = baked.summary.proof_actual_s
+    return None if actual_s is None else actual_s - baked.summary.proof_planned_s
+
+
+_VALUES: dict[Measure, Callable[[Baked], float | None]] = {
+    "kneaded_c": attrgetter("figures.kneaded_c"),
+    "proof_over_plan_s": _over_plan_s,
+    "core_c": attrgetter("figures.core_c"),
+    "bake_s": attrgetter("figures.bake_s"),
+    "bake_loss_percent": attrgetter("figures.bake_loss_percent"),
+    "points": attrgetter("summary.score"),
+}
+
+MEASURES: tuple[Measure, ...] = tuple(_VALUES)
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +112,7 @@ def course(formula: str, summaries: Iterable[Summary]) -> Course:
     stretches = _stretches(bakes)
     series: dict[Measure, tuple[Part, ...]] = {}
     for measure in MEASURES:
-        values = [baked.value(measure) for baked in bakes]
+        values = [*map(_VALUES[measure], bakes)]
         if any(value is not None for value in values):
             series[measure] = tuple(_part(values, stretch) for stretch in stretches)
     return Course(formula, bakes, len(closed) - len(bakes), stretches, series, _read_apart(series))
