@@ -38,14 +38,15 @@ def _over_plan_s(baked: Baked) -> float | None:
 
 _VALUES: dict[Measure, Callable[[Baked], float | None]] = {
     "kneaded_c": attrgetter("figures.kneaded_c"),
-    "proof_over_plan_s": _over_plan_s,
     "core_c": attrgetter("figures.core_c"),
+    "proof_over_plan_s": _over_plan_s,
     "bake_s": attrgetter("figures.bake_s"),
     "bake_loss_percent": attrgetter("figures.bake_loss_percent"),
     "points": attrgetter("summary.score"),
 }
 
 MEASURES: tuple[Measure, ...] = tuple(_VALUES)
+"""In the order in which they are shown: what one probe reads stands together."""
 
 
 @dataclass(frozen=True, slots=True)

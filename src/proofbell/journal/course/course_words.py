@@ -144,14 +144,14 @@ def notices(course: Course) -> list[Finding]:
     for stretch in course.stretches:
         if stretch.changed:
             note = course.bakes[stretch.first].figures.note
-            told = f"{changed_words(stretch)}; a new mean and new limits from here on"
-            told = f"{told} (note: {note})" if note else told
-            found.append(Finding("kneaded_c", stretch.first, stretch.first, told))
+            told = changed_words(stretch) + (f" (note: {note})" if note else "")
+            measure: Measure = "bake_s" if "oven" in stretch.changed else "kneaded_c"
+            found.append(Finding(measure, stretch.first, stretch.first, f"{told}; a new mean, new limits"))
     for apart in course.read_apart:
         way = "warmer" if apart.dough_k > 0 else "colder"
         by = listed([by_how_much("kneaded_c", apart.dough_k), by_how_much("core_c", apart.core_k)])
         told = f"from here on dough and core both read {way}, by {by}. One probe reads both: check it in ice water"
-        found.append(Finding("kneaded_c", apart.first, apart.first, told))
+        found.append(Finding("core_c", apart.first, apart.first, told))
     return sorted(found, key=lambda one: one.first)
 
 
