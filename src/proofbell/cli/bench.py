@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 
 from proofbell import places
 from proofbell.cli.arguments.reading import formula_path
+from proofbell.cli.arguments.terminal import need_terminal
 from proofbell.cli.printed.say import remark
-from proofbell.cli.terminal import need_terminal
 from proofbell.visible import visible
 from proofbell.words import counted
 

@@ -11,9 +11,9 @@ from typing import Any, get_args
 
 from proofbell import places
 from proofbell.cli.arguments.reading import own_folders
+from proofbell.cli.arguments.terminal import need_terminal
 from proofbell.cli.printed.printing import print_json
 from proofbell.cli.printed.say import remark
-from proofbell.cli.terminal import need_terminal
 from proofbell.errors import Failure
 from proofbell.recipe.assembly import MOST_LETTERS, read_recipe
 from proofbell.recipe.document import as_document

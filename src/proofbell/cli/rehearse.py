@@ -13,9 +13,9 @@ from proofbell.bake.weigh.weigh_out import WeighOut, weigh_out
 from proofbell.cli.arguments import values
 from proofbell.cli.arguments.reading import read_all
 from proofbell.cli.arguments.scripted import scripted_moves, scripted_readings, scripted_sizes
+from proofbell.cli.arguments.terminal import need_terminal
 from proofbell.cli.printed.printing import print_json
 from proofbell.cli.printed.rehearse_text import as_plain, as_text
-from proofbell.cli.terminal import need_terminal
 from proofbell.dough.weights import SizeWish
 from proofbell.errors import Failure
 from proofbell.formula.model import Formula

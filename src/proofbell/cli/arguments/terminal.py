@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import sys
 
+from proofbell.browser import in_browser
 from proofbell.errors import Failure
 
 CANNOT_DRAW = ("", "dumb", "unknown")
@@ -14,9 +15,13 @@ CANNOT_DRAW = ("", "dumb", "unknown")
 def need_terminal(what: str, instead: str) -> None:
     """See that screens can be drawn. ``what`` needs them; ``instead`` says what serves without, after "or ".
 
+    In a browser's window there is one to draw on, though no terminal.
+
     Raises:
         Failure: standard input or output is no terminal, or TERM names one that cannot draw.
     """
+    if in_browser():
+        return
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         raise Failure(f"{what} needs a terminal.", f"Start it in one, or {instead}", status=1)
     # Windows does not use TERM.
