@@ -15,9 +15,11 @@ pytest.importorskip("textual_serve", reason="the bench in a browser needs the ex
 
 from proofbell.app.alarms.notification import way_of
 from proofbell.app.alarms.who_rings import who_rings
+from proofbell.app.terminal.job_control import JobControl
 from proofbell.app.widgets.themes import theme_name
 from proofbell.browser import DRIVER, in_browser
 from proofbell.clock import WallClock
+from proofbell.errors import Failure
 from proofbell.journal.files.lock import BROWSER, Lead
 from proofbell.serve import window as windows
 from proofbell.serve.window import Window, surroundings
@@ -99,3 +101,10 @@ def test_it_is_told_of_the_browser_and_not_of_the_server_s_terminal() -> None:
     assert theme_name("", {}) == "night"
     # What the page shows while it rings comes as OSC 9.
     assert way_of("auto", told).osc == "9"
+
+
+def test_an_editor_is_refused_there_in_words(monkeypatch: pytest.MonkeyPatch) -> None:
+    for name, value in {**surroundings("day"), DRIVER: WEB}.items():
+        monkeypatch.setenv(name, value)
+    with pytest.raises(Failure, match="in a terminal only"), JobControl().aside():
+        pass

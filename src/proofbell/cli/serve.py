@@ -42,12 +42,20 @@ def run(args: argparse.Namespace) -> int:
     _need_library()
     from proofbell.clock import WallClock
     from proofbell.kitchen.file import load_kitchen
+    from proofbell.kitchen.model import Kitchen
     from proofbell.serve.reach import Reach
     from proofbell.serve.running import Teller, names_of_machine, run
     from proofbell.serve.server import Serving
 
     kitchen_file = places.kitchen_file()
-    load_kitchen(kitchen_file)
+    before = load_kitchen(kitchen_file)
+
+    def kitchen() -> Kitchen:
+        """As its file is now; as it was, where that has become one that cannot be read."""
+        try:
+            return load_kitchen(kitchen_file)
+        except Failure:
+            return before
 
     def say(text: str) -> None:
         print(visible(text, most=2000, breaks=True), flush=True)
@@ -56,7 +64,7 @@ def run(args: argparse.Namespace) -> int:
         Reach(address, port, names_of_machine()),
         WallClock(),
         (sys.executable, "-m", "proofbell"),
-        lambda: load_kitchen(kitchen_file),
+        kitchen,
         Teller(say),
     )
     return run(serving, say)

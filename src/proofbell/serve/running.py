@@ -42,8 +42,11 @@ async def _run(serving: Serving, say: Said) -> None:
     end = asyncio.Event()
     loop = asyncio.get_running_loop()
     for name in ("SIGINT", "SIGTERM", "SIGHUP"):
-        with contextlib.suppress(NotImplementedError, AttributeError):  # not on Windows
-            loop.add_signal_handler(getattr(signal, name), end.set)
+        which = getattr(signal, name, None)
+        # Whoever started us with a signal ignored, as nohup does, means it.
+        if which is not None and signal.getsignal(which) is not signal.SIG_IGN:
+            with contextlib.suppress(NotImplementedError):  # on Windows
+                loop.add_signal_handler(which, end.set)
     runner = web.AppRunner(serving.app(), access_log=None, shutdown_timeout=0.2)
     await runner.setup()
     try:

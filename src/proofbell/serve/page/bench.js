@@ -7,7 +7,7 @@ const sent = JSON.parse(document.body.dataset.sent);
 const shown = new BenchScreen(screenBox);
 const CLOSED_BY_BAKER = 4000, UNUSED = 4001, FULL = 4003;
 const LONGEST_WAIT_MS = 5000;
-let line = null, waitMs = 500, quiet = null;
+let line = null, fresh = false, waitMs = 500, quiet = null;
 
 /* -- the window on the server ------------------------------------------------------------------------------------- */
 
@@ -22,13 +22,18 @@ function open() {
   line = new WebSocket(`ws://${location.host}/window?width=${shown.columns}&height=${shown.lines}&look=${look}`);
   line.binaryType = "arraybuffer";
   line.addEventListener("open", () => {
-    shown.clear();
-    waitMs = 500;
-    tell("");
+    fresh = true;
     say("size", shown.columns, shown.lines);
     say(document.hidden ? "blur" : "focus");
   });
   line.addEventListener("message", ({ data }) => {
+    if (fresh) {
+      // Only now is there a bench: one that cannot start is not asked for again and again at once.
+      fresh = false;
+      waitMs = 500;
+      shown.clear();
+      tell("");
+    }
     const { rang, notice } = shown.write(new Uint8Array(data));
     if (rang) ring(notice);
   });
@@ -160,6 +165,7 @@ const touches = matchMedia("(pointer: coarse)").matches;
 function digits(on) {
   document.body.classList.toggle("digits", on);
   $("#digits").setAttribute("aria-pressed", String(on));
+  $("#digits").textContent = on && innerWidth < 700 ? "keys" : "123";
 }
 
 function letters(on) {
@@ -175,6 +181,7 @@ document.querySelectorAll("button[data-sends]").forEach((button) => {
   button.addEventListener("click", () => {
     press(JSON.parse(button.dataset.sends));
     if (button.dataset.id === "bench.reading") digits(true);
+    if (button.dataset.id === "escape") digits(false);
   });
 });
 $("#digits").addEventListener("click", () => digits(!document.body.classList.contains("digits")));

@@ -211,9 +211,11 @@ class BenchScreen {
       if (!element) continue;
       for (let x = 0; x < row.length;) {
         const cell = row[x], shape = filled(cell.text), letters = PLAIN.test(cell.text);
+        // A shape from side to side is drawn once for all of its kind in a row.
+        const joins = shape?.length === 1 && shape[0][2] === 1;
         let end = x + 1;
         while (end < row.length && alike(cell, row[end])
-          && (letters ? PLAIN.test(row[end].text) : cell.text && shape && cell.text === row[end].text)) end += 1;
+          && (letters ? PLAIN.test(row[end].text) : joins && cell.text === row[end].text)) end += 1;
         if (!letters && !shape) while (row[end]?.text === "") end += 1;
         spans.push(this.span(row.slice(x, end), shape, letters));
         x = end;
@@ -230,12 +232,10 @@ class BenchScreen {
     Object.assign(span.style, { width: `${cells.length * width}px`, color: ink, backgroundColor: ground });
     if (letters) span.className = "text";
     if (shape) {
-      // A shape that fills the cell from side to side is drawn once for all of them.
-      const whole = shape.length === 1 && shape[0][2] === 1;
-      const boxes = (whole ? [0] : cells.map((_, at) => at)).flatMap((at) => shape.map(([x, y, w, h]) => {
-        const [left, right] = edges(x, w, width), [top, bottom] = edges(y, h, height);
-        return [at * width + left, top, whole ? cells.length * width : right - left, bottom - top];
-      }));
+      const boxes = shape.map(([x, y, w, h]) => {
+        const [left, right] = edges(x, w, cells.length * width), [top, bottom] = edges(y, h, height);
+        return [left, top, right - left, bottom - top];
+      });
       const colour = ink || "var(--ink)";
       span.style.backgroundImage = boxes.map(() => `linear-gradient(${colour},${colour})`).join(",");
       span.style.backgroundPosition = boxes.map(([x, y]) => `${x}px ${y}px`).join(",");
@@ -262,10 +262,10 @@ class BenchScreen {
   }
 }
 
-/* Where a part of a cell begins and ends, in whole pixels; what reaches the cell's end reaches its next. */
+/* Where a part of a cell begins and ends, in whole pixels; what reaches the cell's end is cut off there, not before. */
 function edges(from, share, whole) {
   const begin = Math.round(from * whole);
-  return [begin, from + share > .99 ? whole : Math.max(begin + 1, Math.round((from + share) * whole))];
+  return [begin, from + share > .99 ? Math.ceil(whole) + 1 : begin + Math.max(1, Math.round(share * whole))];
 }
 
 function alike(one, other) {
