@@ -64,9 +64,10 @@ def test_it_ends_as_from_a_closed_terminal(bench: subprocess.Popen[bytes], how: 
             bench.send_signal(signal.SIGHUP)
         else:
             bench.stdin.close()
-        while os.read(bench.stdout.fileno(), 65536):
-            pass
-        bench.wait()
+        try:
+            bench.wait(timeout=30)
+        finally:
+            bench.kill()
         assert lead.take()
         assert lead.held
         lead.let_go()
@@ -86,7 +87,8 @@ async def test_one_that_does_not_leave_is_ended(monkeypatch: pytest.MonkeyPatch)
     window = Window((sys.executable, "-c", f"{deaf}; signal.pause()"), "night", write=heard.put, close=close)
     await window.start(80, 24)
     assert await heard.get() == b"x"
-    await window.stop()
+    async with asyncio.timeout(30):
+        await window.stop()
     assert closed.is_set()
     await window.stop()  # twice does no harm
 

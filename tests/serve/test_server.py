@@ -95,11 +95,12 @@ async def close_code(window: ClientWebSocketResponse) -> int | None:
 
 
 async def gone(pid: int) -> None:
-    """Wait until a process is no more."""
+    """Wait until a process is no more; one that stays fails the test."""
     with contextlib.suppress(ProcessLookupError):
-        while True:
-            os.kill(pid, 0)
-            await asyncio.sleep(0)
+        async with asyncio.timeout(30):
+            while True:
+                os.kill(pid, 0)
+                await asyncio.sleep(0)
 
 
 async def test_without_the_code_there_is_the_door_and_nothing_else(browser: Browser) -> None:
