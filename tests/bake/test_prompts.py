@@ -8,12 +8,13 @@ import pytest
 
 from proofbell.bake import intents
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
-from proofbell.bake.prompts import due, prompts, ringing
+from proofbell.bake.prompts import prompts
 from proofbell.bake.tasks import Silenced, Skipped, Weighed, oven_hot_task, oven_on_task
 from proofbell.bake.view import view
 from proofbell.formula.model import Check, Phase, Stage
 from proofbell.kitchen.model import Kitchen, Oven, OvenDial
 from tests.support.baking import FINAL_PROOF, FIRST_PROOF, WHOLE, Baking, at_stage, formula
+from tests.support.prompted import due, ringing
 
 TWENTY = Kitchen(room_c=20.0, oven=Oven(heat_up_s=1800.0))
 """From 20 to 220 °C this oven takes 200/180 of half an hour: 33 min 20 s."""
@@ -199,7 +200,7 @@ def test_a_reading_of_a_moment_ago_answers_the_check_at_the_start() -> None:
     assert [each.kind for each in prompts(baking.state)] == ["due"]
     baking.wait(minutes=70)
     ended = baking.say(intents.Done())[0].body
-    assert ended.missed == ()  # type: ignore[union-attr]
+    assert ended.missed == ()  # type: ignore[attr-defined]
 
 
 def test_a_check_that_is_skipped_is_not_asked_again() -> None:

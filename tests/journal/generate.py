@@ -26,7 +26,6 @@ from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import oven_hot_task, oven_on_task
 from proofbell.bake.weigh.batch import Batch, BatchLine
 from proofbell.dough.fermenting.drift import Drift
-from proofbell.dough.fermenting.fermentation import fermentation
 from proofbell.formula.model import (
     BatchSize,
     Check,
@@ -43,6 +42,7 @@ from proofbell.journal.storage.rows import INSERT, values_of
 from proofbell.journal.storage.schema import transaction
 from proofbell.journal.storage.store import Journal
 from proofbell.kitchen.model import Kitchen
+from tests.support.fermentation import fermentation
 from tests.support.making import KNOTS, MORNING_US
 
 LOAF = Formula(

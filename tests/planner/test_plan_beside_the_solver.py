@@ -7,10 +7,13 @@ from dataclasses import replace
 
 import pytest
 
+from proofbell.bench.planning_problem import Wish, problem_of
+from proofbell.kitchen.model import Kitchen
 from proofbell.planner.objective import cost_of
 from proofbell.planner.problem import Capacity, Heat, Problem
-from proofbell.planner.search import Search, plan
+from proofbell.planner.search import Search, improve, plan
 from tests.benchmarks import exact, kitchens
+from tests.support.bakes import house
 
 
 def shared(problem: Problem) -> Problem:
@@ -65,6 +68,20 @@ def test_the_planner_and_the_solver_reckon_alike() -> None:
 
     # The solver may leave a little air in what it reckons while it is still looking; never the other way.
     assert cost_of(problem, answer.times).total <= answer.total
+
+
+def test_of_three_doughs_wanted_at_once_the_first_plan_shown_has_none_early_without_need() -> None:
+    names = "harbour-knots", "quay-pan-loaf", "harbour-knots"
+    ready_us = 10 * 3_600_000_000
+    wishes = [Wish(letter, house(name), ready_us) for letter, name in zip("ABC", names, strict=True)]
+    problem = problem_of(wishes, Kitchen(room_c=21.5), 0)
+
+    found = next(improve(problem))
+
+    answer = exact.solve(problem, 2.0, 2)
+    assert answer.times is not None
+    assert found.cost.total <= answer.cost(problem).total
+    assert found.cost.early_s == 0
 
 
 def test_a_cold_kitchen_with_no_bakes_has_an_empty_plan() -> None:

@@ -10,10 +10,10 @@ import pytest
 
 from proofbell.planner.plan import Plan
 from proofbell.planner.problem import Capacity, Chain, Problem
-from proofbell.planner.repair.replan import replan
-from proofbell.planner.repair.stability import stabilised, worth_changing
+from proofbell.planner.repair.replan import carried_over, replan
+from proofbell.planner.repair.stability import minimal_repair, stabilised, worth_changing
 from proofbell.planner.search import improve, plan
-from tests.benchmarks import kitchens
+from tests.benchmarks import days, kitchens
 from tests.support.made import MIN, baking, hands, later, proof
 from tests.support.rules import broken
 
@@ -93,3 +93,19 @@ def test_each_plan_that_follows_is_worth_moving_for() -> None:
     found = list(replan(problem, before, 0, lambda: next(asked) > 400))
 
     assert all(worth_changing(one, other) for one, other in itertools.pairwise(found))
+
+
+@pytest.mark.parametrize(("number", "count"), [(11, 2), (6, 3), (13, 3), (13, 4)])
+def test_what_takes_longer_puts_off_what_follows_in_the_order_so_far(number: int, count: int) -> None:
+    before = plan(days.day(number, count), 10)
+    rng = random.Random(number)
+    first_s, last_s = min(times.begins_s[0] for times in before), max(times.ready_s for times in before)
+    for _ in range(6):
+        now_s = rng.randint(first_s // 60, last_s // 60 - 1) * 60
+        problem = kitchens.under_way(before.problem, before.times, now_s, rng)
+
+        again, _may_be_feasible = minimal_repair(problem, carried_over(problem, before))
+
+        assert again is not None
+        assert again.feasible
+        assert broken(again) == []

@@ -60,16 +60,6 @@ def _missed(state: BakeState, prompt: Prompt, now_s: float | None) -> bool:
     return now_s is not None and end_s is not None and end_s - now_s < AT_IT_S <= now_s - prompt.due_s
 
 
-def due(state: BakeState, now_s: float, before: OvenBefore | None = None) -> tuple[Prompt, ...]:
-    """The prompts whose time has come."""
-    return tuple(prompt for prompt in prompts(state, before, now_s=now_s) if prompt.due_s <= now_s)
-
-
-def ringing(state: BakeState, now_s: float, before: OvenBefore | None = None) -> tuple[Prompt, ...]:
-    """The due prompts that nobody has silenced."""
-    return tuple(prompt for prompt in due(state, now_s, before) if rings(state, prompt, now_s))
-
-
 def rings(state: BakeState, prompt: Prompt, now_s: float) -> bool:
     """Whether a prompt that is due rings: nobody has silenced it, and nobody is at it.
 

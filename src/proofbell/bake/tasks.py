@@ -74,7 +74,6 @@ Task = OvenTask | Weighed | Silenced | Skipped | Named
 
 
 def turn_task(index: int) -> OvenTask:
-    """Turning the tray in a bake stage."""
     return OvenTask("turn", index)
 
 
@@ -94,7 +93,6 @@ def oven_hot_task(index: int) -> OvenTask:
 
 
 def oven_off_task(index: int) -> OvenTask:
-    """Turning the oven off after a bake stage."""
     return OvenTask("oven off", index)
 
 
@@ -105,7 +103,6 @@ def after_closing(task: Task) -> bool:
 
 
 def prompt_of(task: OvenTask) -> PromptId:
-    """The prompt that the task answers."""
     return PromptId(task.kind, task.stage, task.phase)
 
 

@@ -10,8 +10,8 @@ from typing import Literal
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
 from proofbell.bake.asking.timer import LETTER, Timer
 from proofbell.bake.decisions.ask_first import ask_first
+from proofbell.bake.events import LETTERS
 from proofbell.bake.heats import first_heat_c, last_heat_c, let_go
-from proofbell.bake.letters import LETTERS
 from proofbell.bake.outlook import next_bake, outlook
 from proofbell.bake.prompts import rings
 from proofbell.bake.stamp import Stamp

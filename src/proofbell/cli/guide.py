@@ -6,7 +6,7 @@ import argparse
 
 from proofbell import places
 from proofbell.cli.arguments.known import nearest
-from proofbell.cli.printed.say import remark
+from proofbell.cli.printed.printing import remark
 from proofbell.errors import Failure
 from proofbell.visible import visible
 
@@ -22,12 +22,10 @@ TOPICS = (
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Declare the command's arguments."""
     parser.add_argument("topic", nargs="?", metavar="TOPIC", help="which page; without it they are listed")
 
 
 def run(args: argparse.Namespace) -> int:
-    """Print the list, or a page."""
     if args.topic is None:
         print(contents())
         return 0
@@ -42,7 +40,6 @@ def run(args: argparse.Namespace) -> int:
 
 
 def page(topic: str) -> str:
-    """The text of a page."""
     return places.guide_page(topic).read_text(encoding="utf-8")
 
 

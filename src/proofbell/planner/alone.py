@@ -8,13 +8,7 @@ from proofbell.planner.greedy import empty_profile, fits, nominal_times
 from proofbell.planner.objective import chain_violation_s
 from proofbell.planner.plan import Cost, Times
 from proofbell.planner.problem import Chain, Problem
-from proofbell.planner.solver.branch_and_bound import (
-    ANY_COST,
-    UNLIMITED,
-    BranchAndBound,
-    SearchContext,
-    stop_after,
-)
+from proofbell.planner.solver.branch_and_bound import ANY_COST, UNLIMITED, BranchAndBound, SearchContext, stop_after
 from proofbell.planner.solver.partial_schedule import PartialSchedule
 
 MOST_BRANCHES = 400
@@ -49,15 +43,19 @@ def alone(problem: Problem, chain: Chain) -> tuple[Alone, ...]:
     return tuple(sorted(found, key=lambda one: one.cost.total))
 
 
-def is_forced(problem: Problem, times: tuple[Times, ...]) -> bool:
-    """Whether all that a timetable keeps beyond what is allowed is so of each chain by itself: no order is better."""
+def forced_s(problem: Problem, times: tuple[Times, ...]) -> int:
+    """Seconds beyond what is allowed that no order gets rid of: of what a timetable keeps too long, each chain alone.
+
+    Args:
+        problem: what is planned.
+        times: the timetable.
+    """
+    found_s = 0
     for chain, moments in zip(problem.chains, times, strict=True):
-        over_s = chain_violation_s(problem, chain, moments)
-        if over_s:
+        if chain_violation_s(problem, chain, moments):
             by_itself = alone(problem, chain)
-            if not by_itself or by_itself[0].cost.violation_s < over_s:
-                return False
-    return True
+            found_s += by_itself[0].cost.violation_s if by_itself else 0
+    return found_s
 
 
 def needs_care(problem: Problem) -> bool:

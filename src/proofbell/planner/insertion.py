@@ -6,7 +6,7 @@ import random
 from collections.abc import Iterator, Sequence
 
 from proofbell.planner.alone import Alone
-from proofbell.planner.objective import chain_violation_s
+from proofbell.planner.objective import VIOLATION, chain_violation_s
 from proofbell.planner.plan import Times
 from proofbell.planner.problem import Problem
 from proofbell.planner.solver.branch_and_bound import (
@@ -84,19 +84,32 @@ def _insert(
     """
     before = schedule.save()
     best: Solution | None = None
+    best_s = 0
     tries = [(way, True) for way in known] + [(way, False) for way in known]
-    for way, sides in tries:
+    for way, sides in (*tries, (None, False)):
         schedule.restore(before)
-        schedule.choose(number, way.times.instead)
-        if sides:
-            schedule.keep_sides(_uses_at(schedule, number, way.times))
-        schedule.optimise()
-        found = BranchAndBound(schedule, _context(schedule, number, should_stop, budget)).run()
-        best = _less_violating(schedule, best, found)
-        if best is not None and _violation_s(schedule, best) <= forced_s:
-            return best
-    schedule.restore(before)
-    return _less_violating(schedule, best, _after_all(schedule, known, number, should_stop))
+        if way is None:
+            found = _after_all(schedule, known, number, should_stop)
+        else:
+            found = _as_alone(schedule, way, number, should_stop, budget, sides=sides)
+        if found is not None:
+            found_s = _violation_s(schedule, found)
+            if best is None or found_s < best_s:
+                best, best_s = found, found_s
+            if best_s <= forced_s:
+                break
+    return best
+
+
+def _as_alone(
+    schedule: PartialSchedule, way: Alone, number: int, should_stop: Stop, budget: int, *, sides: bool
+) -> Solution | None:
+    """One chain in a way that it has by itself, if need be on the same sides of quiet spans."""
+    schedule.choose(number, way.times.instead)
+    if sides:
+        schedule.keep_sides(_uses_at(schedule, number, way.times))
+    schedule.optimise()
+    return BranchAndBound(schedule, _context(schedule, number, should_stop, budget)).run()
 
 
 def _uses_at(schedule: PartialSchedule, number: int, times: Times) -> Iterator[tuple[int, int, int]]:
@@ -124,14 +137,10 @@ def _context(schedule: PartialSchedule, number: int, should_stop: Stop, budget: 
 
 def _violation_s(schedule: PartialSchedule, found: Solution) -> int:
     """By how much the chains that are in leave what is allowed, seconds."""
+    if found.total < VIOLATION:
+        return 0
     problem = schedule.problem
     return sum(chain_violation_s(problem, problem.chains[at], found.times[at]) for at in schedule.considered)
-
-
-def _less_violating(schedule: PartialSchedule, one: Solution | None, other: Solution | None) -> Solution | None:
-    if one is None or other is None:
-        return one or other
-    return other if _violation_s(schedule, other) < _violation_s(schedule, one) else one
 
 
 def _after_all(schedule: PartialSchedule, known: Sequence[Alone], number: int, should_stop: Stop) -> Solution | None:

@@ -150,18 +150,25 @@ def longest_wait_s(before: Step, now_s: int) -> int:
 def chain_violation_s(problem: Problem, chain: Chain, times: Times) -> int:
     """Seconds by which one chain leaves what is allowed: lengths, waits, and its latest end."""
     violation_s = 0
-    now_s = problem.now_s
-    steps = chain.taken(times.instead)
+    now_s, follows = problem.now_s, chain.follows
+    steps, begins_s, ends_s = chain.taken(times.instead), times.begins_s, times.ends_s
     for at, step in enumerate(steps):
-        if step.ended:
+        if step.ended_s is not None:
             continue
-        violation_s += max(0, times.ends_s[at] - times.begins_s[at] - step.bounds_s(now_s)[1])
-        if step.since is not None and step.begun_s is None:
+        begin_s = begins_s[at]
+        if step.begun_s is not None:
+            violation_s += max(0, ends_s[at] - begin_s - step.bounds_s(now_s)[1])
+            continue
+        over_s = ends_s[at] - begin_s - step.most_s
+        if over_s > 0:
+            violation_s += over_s
+        if step.since is not None:
             most_s = gone_on_bounds(steps[step.since], step.lag_s, now_s)[2]
-            violation_s += max(0, times.begins_s[at] - times.begins_s[step.since] - most_s)
-        for one in chain.before(at) if step.begun_s is None else ():
-            gap_s = times.begins_s[at] - times.ends_s[one]
-            violation_s += max(0, gap_s - longest_wait_s(chain.steps[one], now_s))
+            violation_s += max(0, begin_s - begins_s[step.since] - most_s)
+        for one in follows[at]:
+            gap_s = begin_s - ends_s[one]
+            if gap_s > 0:
+                violation_s += max(0, gap_s - longest_wait_s(chain.steps[one], now_s))
     if chain.latest_s is not None and not chain.steps[-1].ended:
         violation_s += max(0, times.ready_s - chain.latest_s)
     return violation_s
@@ -247,12 +254,12 @@ def cost_of(problem: Problem, times: tuple[Times, ...]) -> Cost:
 
 
 def _wait_s(chain: Chain, times: Times) -> int:
-    return sum(
-        times.begins_s[at] - times.ends_s[one]
-        for at, step in enumerate(chain.steps)
-        if step.begun_s is None
-        for one in chain.before(at)
-    )
+    begins_s, ends_s, wait_s = times.begins_s, times.ends_s, 0
+    for at, before in enumerate(chain.follows):
+        if chain.steps[at].begun_s is None:
+            for one in before:
+                wait_s += begins_s[at] - ends_s[one]
+    return wait_s
 
 
 def _deviation(problem: Problem, chain: Chain, times: Times) -> tuple[int, int, int]:
@@ -260,20 +267,19 @@ def _deviation(problem: Problem, chain: Chain, times: Times) -> tuple[int, int, 
     critical_s = other_s = shared = 0
     steps = chain.taken(times.instead)
     for at, step in enumerate(steps):
-        if step.ended:
+        if step.ended_s is not None:
             continue
         length_s = times.ends_s[at] - times.begins_s[at]
-        deviation_s = abs(length_s - step.nominal_s)
         if step.since is not None and step.begun_s is None:
             shared += _gone_on_cost(problem, steps[step.since], step, times, at)
-        if step.flat:
+        if step.flat or length_s == step.nominal_s:
             continue
         if step.shared and not step.running:
             shared += shared_cost(step, length_s)
         elif step.critical:
-            critical_s += deviation_s
+            critical_s += abs(length_s - step.nominal_s)
         else:
-            other_s += deviation_s
+            other_s += abs(length_s - step.nominal_s)
     return critical_s, other_s, shared
 
 

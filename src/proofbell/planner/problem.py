@@ -140,7 +140,7 @@ class Step:
         return least_s, max(self.most_s, least_s)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Chain:
     """Steps that follow on each other (a job): one bake, say. Strands may run side by side until a step joins them.
 
@@ -172,10 +172,16 @@ class Chain:
             if step.since is not None and not 0 <= step.since < at:
                 raise ValueError(f"{self.letter}, {step.name}: only a step before it can go on until it begins")
 
+    @cached_property
+    def follows(self) -> tuple[tuple[int, ...], ...]:
+        """For each step, the indices of those that it follows."""
+        return tuple(
+            step.after if step.after is not None else (at - 1,) if at else () for at, step in enumerate(self.steps)
+        )
+
     def before(self, at: int) -> tuple[int, ...]:
         """Indices of the steps that a step follows."""
-        after = self.steps[at].after
-        return after if after is not None else (at - 1,) if at else ()
+        return self.follows[at]
 
     def taken(self, instead: tuple[int, ...]) -> tuple[Step, ...]:
         """The steps, some with the longer ones in their place."""

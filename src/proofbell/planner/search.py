@@ -14,7 +14,7 @@ from dataclasses import replace
 from itertools import islice, product
 
 from proofbell.planner import objective
-from proofbell.planner.alone import Alone, alone, is_forced, needs_care
+from proofbell.planner.alone import Alone, alone, forced_s, needs_care
 from proofbell.planner.construction import BUILD, build, first_times, least_slack_first
 from proofbell.planner.insertion import insert_all, insertion_order
 from proofbell.planner.plan import Plan, Times
@@ -64,7 +64,7 @@ NEAR = 3
 """Steps for each pair of chains, after which what is near has been tried and the later threshold holds."""
 
 FEW = 4
-"""Up to so many chains, all orders are tried in the end."""
+"""Up to so many chains, all orders are tried in the end, and a first plan is made better before it is shown."""
 
 MOST_ORDERS = 4000
 """So many branches are evaluated to prove that there is no better plan."""
@@ -100,7 +100,6 @@ class Search:
         """
         self.problem = problem
         self.rng = random.Random(seed)  # noqa: S311 - nothing secret
-        self.schedule = PartialSchedule(problem)
         self.steps = 0
         self.proved = False
         self.stale = 0
@@ -156,16 +155,17 @@ class Search:
         times = self.schedule.times()
         cost = objective.cost_of(self.problem, times)
         total = cost.total + objective.VIOLATION
-        return Solution(
-            times, replace(cost, violation_s=cost.violation_s + 1, total=total), self.schedule.save(), total
-        )
+        cost = replace(cost, violation_s=cost.violation_s + 1, total=total)
+        return Solution(self.problem, times, self.schedule.save(), total, cost)
 
     def seek_feasible(self, should_stop: Stop = never_stop) -> None:
         """Before a first plan is shown that is not feasible: some steps to find one that is, if there may be one."""
-        if self.may_be_feasible and self.best.cost.violation_s:
-            self.may_be_feasible = not is_forced(self.problem, self.best.times)
+        better = True
         while self.may_be_feasible and self.best.cost.violation_s and self.steps < AT_ONCE and not should_stop():
-            self.step(should_stop)
+            if better and forced_s(self.problem, self.best.times):
+                self.may_be_feasible = False
+                return
+            better = self.step(should_stop)
 
     def step(self, should_stop: Stop = never_stop) -> bool:
         """One step of the search; says whether `best` has become better."""
@@ -265,12 +265,7 @@ class Search:
             done.add(number)
             schedule.consider(everyone - aside)
             context = SearchContext(
-                bound=limit,
-                budget=BUDGET,
-                reference=reference,
-                free=frozenset(done),
-                should_stop=should_stop,
-                rng=rng,
+                bound=limit, budget=BUDGET, reference=reference, free=frozenset(done), should_stop=should_stop, rng=rng
             )
             found = BranchAndBound(schedule, context).run()
             if found is None:
@@ -302,6 +297,9 @@ def improve(
     """
     search = Search(problem, start, may_be_feasible=may_be_feasible)
     search.seek_feasible(should_stop)
+    if search.fresh and len(problem.chains) <= FEW:
+        # Of a few the next is as good as at once, and the first is often early: it puts one after the other.
+        search.step(should_stop)
     yield search.plan()
     while not search.proved and not should_stop():
         if search.step(should_stop):

@@ -5,7 +5,7 @@ from __future__ import annotations
 import asyncio
 from dataclasses import replace
 
-from proofbell.bake.letters import is_letter
+from proofbell.bake.events import is_letter
 from proofbell.bake.state import BakeState
 from proofbell.journal.faults import LetterTaken
 from proofbell.journal.reviews.wording import value_words
@@ -26,15 +26,12 @@ class BenchStates:
         return tuple(sorted(self._states.values(), key=lambda state: (state.letter, state.id)))
 
     def get(self, bake: str) -> BakeState | None:
-        """One bake, if it is on the bench."""
         return self._states.get(bake)
 
     def known(self, bake: str) -> BakeState:
-        """One bake that is on the bench."""
         return self._states[bake]
 
     def add(self, state: BakeState) -> None:
-        """Put a bake there, unless it is there already."""
         self._states.setdefault(state.id, state)
 
     def put(self, state: BakeState) -> None:
@@ -49,7 +46,6 @@ class BenchStates:
         self._states[bake] = replace(self._states[bake], in_hand=stage)
 
     def remove(self, bake: str) -> None:
-        """Take a bake away."""
         del self._states[bake]
 
     def letters(self, but: str) -> set[str]:

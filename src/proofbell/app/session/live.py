@@ -24,9 +24,8 @@ from proofbell.bake import intents
 from proofbell.bake.decisions.decide import Decision, decide, decided
 from proofbell.bake.decisions.still_meant import still_meant
 from proofbell.bake.doubt import ran_on_s
-from proofbell.bake.events import Event
+from proofbell.bake.events import Event, is_letter
 from proofbell.bake.intents import Intent, Refused
-from proofbell.bake.letters import is_letter
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.batch import Batch
@@ -81,7 +80,6 @@ class Live:
         return self.kitchen_owner.facts
 
     def state(self, bake: str) -> BakeState | None:
-        """One bake, if it is on the bench."""
         return self._bakes.get(bake)
 
     def board(self, now: Stamp | None = None) -> Board:

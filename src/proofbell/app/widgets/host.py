@@ -18,7 +18,7 @@ from proofbell.app.session.choice import Take, Written
 from proofbell.app.session.formulas.watch import FormulaWatch
 from proofbell.app.session.live import Live
 from proofbell.app.session.troubles import Trouble
-from proofbell.app.widgets.actions import Action, of_screen
+from proofbell.app.widgets.actions import Action, bindings, of_screen
 from proofbell.app.widgets.doubt_line import DoubtLine
 from proofbell.app.widgets.trouble_line import TroubleLine
 from proofbell.bake.intents import Intent, Refused
@@ -213,7 +213,7 @@ class Tick(Message, bubble=False):
 
 
 class HostedScreen(Screen[Result]):
-    """A screen of ours. ``PAGE`` is its name in the registry of actions."""
+    """A screen of ours. ``PAGE`` is its name in the registry of actions, which gives it its keys."""
 
     app = getters.app(HostApp)
 
@@ -223,6 +223,11 @@ class HostedScreen(Screen[Result]):
     """The actions on its key row, by their ids; none: those of the registry."""
     row_words: Mapping[str, str] = {}
     """Words on its key row in place of the registry's, by the action's id."""
+
+    def __init_subclass__(cls, **options: bool) -> None:
+        if page := cls.__dict__.get("PAGE"):
+            cls.BINDINGS = [*bindings(page), *cls.__dict__.get("BINDINGS", ())]
+        super().__init_subclass__(**options)
 
     def __init__(self, name: str | None = None, id: str | None = None, classes: str | None = None) -> None:  # noqa: A002 - as in every screen
         super().__init__(name or self.PAGE or None, id, classes)
@@ -252,7 +257,6 @@ class HostedScreen(Screen[Result]):
         """Called at each tick: draw again what depends on the time."""
 
     def action_trouble(self) -> None:
-        """Show what is wrong at present."""
         self.host.show_troubles()
 
 

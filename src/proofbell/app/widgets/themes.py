@@ -1,4 +1,8 @@
-"""Two looks of our own, and the terminal's own colours for those who want them. No state is told by colour alone."""
+"""Two looks of our own, and the terminal's own colours for those who want them. No state is told by colour alone.
+
+Text stands out by at least 4.5 to 1 and large digits by 7 to 1 (WCAG 2.2, 1.4.3 and 1.4.6). In the terminal's own
+colours only its owner knows the contrast: there nothing has a ground of its own, and what stands out is reversed.
+"""
 
 from __future__ import annotations
 
@@ -14,14 +18,22 @@ NIGHT = Theme(
     secondary="#9bb38f",
     accent="#e0a458",
     warning="#e8c35a",
-    error="#ff7a66",
+    error="#ff8370",
     success="#9bc48a",
     foreground="#e8e4da",
     background="#14181c",
     surface="#1c2228",
     panel="#232b33",
     dark=True,
-    variables={"hands": "#d8c08a", "proof": "#86b6a4", "cold": "#7fa8c9", "heat": "#e58a4e", "quiet": "#8a939b"},
+    variables={
+        "hands": "#d8c08a",
+        "proof": "#86b6a4",
+        "cold": "#7fa8c9",
+        "heat": "#e98f55",
+        "quiet": "#9ba4ac",
+        "scrollbar": "#758593",
+        "scrollbar-background": "#232b33",
+    },
 )
 """Dark, for a kitchen before sunrise."""
 
@@ -39,7 +51,15 @@ DAY = Theme(
     panel="#e4e4de",
     dark=False,
     text_alpha=1.0,
-    variables={"hands": "#5c4300", "proof": "#0f4d3a", "cold": "#0b3a66", "heat": "#8a2a00", "quiet": "#4a4a4a"},
+    variables={
+        "hands": "#5c4300",
+        "proof": "#0f4d3a",
+        "cold": "#0b3a66",
+        "heat": "#8a2a00",
+        "quiet": "#4a4a4a",
+        "scrollbar": "#6b7784",
+        "scrollbar-background": "#e4e4de",
+    },
 )
 """Light with high contrast, for a bright room or tired eyes."""
 

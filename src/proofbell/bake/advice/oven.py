@@ -57,7 +57,6 @@ def core_low(scene: Scene) -> CoreLow | None:
 
 
 def core_low_do(found: CoreLow) -> str:
-    """Longer, and read again."""
     return f"about {found.longer}; {READ_AGAIN}" if found.longer else "bake it longer, then read it again"
 
 
@@ -70,7 +69,6 @@ class CoreAt:
 
 
 def core_high(scene: Scene) -> CoreAt | None:
-    """A core hotter than wanted."""
     wanted, over = core_in(scene.state, scene.index), core_over(scene.state, scene.index)
     if scene.stage.kind != "bake" or wanted is None or over is None:
         return None
@@ -151,7 +149,6 @@ def oven_not_hot(scene: Scene) -> Waits | None:
 
 
 def not_hot_do(found: Waits) -> str:
-    """Where it waits."""
     if found.cold:
         return "leave it in the cold until then"
     where = "into the fridge" if found.wait_s >= FRIDGE_S else "somewhere cool, covered,"
@@ -188,5 +185,4 @@ def oven_left_on(scene: Scene) -> float | None:
 
 
 def core_seen(found: CoreAt) -> str:
-    """The core and the most that is wanted."""
     return f"Core {temperature(found.value_c)}, {core_told(found.beside_c)} is the most"

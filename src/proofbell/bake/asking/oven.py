@@ -2,19 +2,12 @@
 
 from __future__ import annotations
 
+from proofbell.bake.asking.looking_again import oven_wanted_s
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
 from proofbell.bake.heats import first_heat_c, kept_hot_c, let_go, on_the_dial, takes_s
 from proofbell.bake.outlook import next_bake
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import (
-    OvenTask,
-    heat_task,
-    oven_hot_task,
-    oven_off_task,
-    oven_on_task,
-    prompt_of,
-    turn_task,
-)
+from proofbell.bake.tasks import OvenTask, heat_task, oven_hot_task, oven_off_task, oven_on_task, prompt_of, turn_task
 from proofbell.formula.model import Stage
 
 SAME_HEAT_S = 60.0
@@ -38,7 +31,6 @@ def in_oven(state: BakeState, index: int, stage: Stage, begun_s: float) -> list[
 
 
 def _for(task: OvenTask, due_s: float, words: str) -> Prompt:
-    """A prompt that a task answers."""
     return Prompt(prompt_of(task), due_s, words, task)
 
 
@@ -71,7 +63,11 @@ def oven_prompts(state: BakeState, before: OvenBefore | None = None, now_s: floa
         return [_for(hot, hot_s, f"is the oven hot? {dial(state, heat_c)}")]
     needs_s = takes_s(state, heat_c, None if before is None else before.heat_c)
     if before is None:
-        on_s = _moved_on(state, max(begins_s - needs_s, state.begun_s or 0.0), needs_s, now_s)
+        early_s = oven_wanted_s(state)
+        if early_s is not None and early_s < begins_s and (now_s is None or now_s < early_s):
+            on_s = early_s - needs_s
+        else:
+            on_s = _moved_on(state, max(begins_s - needs_s, state.begun_s or 0.0), needs_s, now_s)
         return [_for(on, on_s, f"oven on, {dial(state, heat_c)}")]
     if needs_s < SAME_HEAT_S:
         return []

@@ -50,7 +50,6 @@ def ask_first(
 
 
 def _core_unread(state: BakeState, index: int) -> list[str]:
-    """A core that nobody has read."""
     core = core_in(state, index)
     if core is None or state.readings_in(index, "core temperature"):
         return []

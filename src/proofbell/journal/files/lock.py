@@ -56,7 +56,6 @@ BROWSER = "browser"
 
 
 def lock_path(journal: Path) -> Path:
-    """Where the lock file of this journal lies."""
     return journal.with_name(journal.name + ".lead")
 
 
@@ -99,7 +98,6 @@ class Lead:
 
     @property
     def held(self) -> bool:
-        """Whether this process holds the lock."""
         return self._descriptor is not None
 
     def take(self) -> bool:

@@ -45,7 +45,6 @@ class BakeEvidence:
 
 
 def evidence(state: BakeState) -> BakeEvidence:
-    """Look at one bake."""
     counts = state.closed is not None and state.closed.outcome == "finished" and state.typical
     items = tuple(item for look in LOOKS for item in look(state)) if counts else ()
     return BakeEvidence(state.id, state.kitchen.name, state.formula.name, items)
@@ -92,7 +91,6 @@ def _oven(state: BakeState) -> Iterator[Evidence]:
 
 
 def _hands(state: BakeState) -> Iterator[Evidence]:
-    """Each hands stage against the formula's time."""
     for index, run in enumerate(state.stages):
         stage = state.stage(index)
         if stage.kind != "hands" or run.begun_s is None or run.ended_s is None or run.ended_s - run.begun_s < 5:

@@ -65,7 +65,6 @@ class Salvaged:
 
 
 def put_together(found: Iterable[Carved]) -> Salvaged:
-    """Join what was carved out of a file."""
     pieces = list(found)
     by_bake: dict[str, dict[int, list[tuple[Row, Carved]]]] = defaultdict(lambda: defaultdict(list))
     garbled: list[Carved] = []

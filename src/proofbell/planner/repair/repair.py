@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from proofbell.planner import objective
-from proofbell.planner.alone import is_forced
+from proofbell.planner.alone import forced_s
 from proofbell.planner.greedy import empty_profile, fits, insert_near_due, reserve
 from proofbell.planner.plan import Times
 from proofbell.planner.problem import Problem
@@ -43,17 +43,16 @@ def repaired(schedule: PartialSchedule, found: Solution) -> tuple[Solution, bool
         schedule: of the same problem; left in any state.
         found: the infeasible timetable.
     """
-    if is_forced(schedule.problem, found.times):
-        return found, False
-    reversal = CriticalReversal(schedule, found)
+    least_s = forced_s(schedule.problem, found.times)
+    reversal = CriticalReversal(schedule, found, least_s)
     reversal.run(REVERSALS[0])
-    if is_feasible(reversal.best) or reversal.proved_infeasible:
-        return reversal.best, not reversal.proved_infeasible
+    if reversal.done or reversal.proved_infeasible or least_s:
+        return reversal.best, is_feasible(reversal.best)
     held, sure = schedule_committed(schedule.problem, found.times)
     if held is None:
         return reversal.best, not sure
     reversal.run(REVERSALS[1])
-    if is_feasible(reversal.best):
+    if reversal.done:
         return reversal.best, True
     schedule.restore(found.snapshot)
     schedule.release(set(range(len(schedule.problem.chains))))

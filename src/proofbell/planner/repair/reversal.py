@@ -57,17 +57,20 @@ class CriticalReversal:
 
     Attributes:
         best: the cheapest timetable so far.
+        forced_s: seconds of violation that no order gets rid of.
         proved_infeasible: whether it is shown that no order is feasible.
     """
 
-    def __init__(self, schedule: PartialSchedule, found: Solution) -> None:
+    def __init__(self, schedule: PartialSchedule, found: Solution, forced_s: int = 0) -> None:
         """Begin.
 
         Args:
             schedule: of the problem; `run` leaves it in any state.
             found: an infeasible timetable.
+            forced_s: seconds of violation that no order gets rid of.
         """
         self.schedule = schedule
+        self.forced_s = forced_s
         self.best = found
         self.proved_infeasible = False
         self.all_seen = True
@@ -80,8 +83,8 @@ class CriticalReversal:
         self.to_reverse: list[Decision] = []
 
     def run(self, reversals: int) -> None:
-        """Reverse so many decisions at most; end when a feasible order is found, or none is left to look at."""
-        while not is_feasible(self.best):
+        """Reverse so many decisions at most; end when an order as good as any is found, or none is left to look at."""
+        while not self.done:
             if self.to_reverse:
                 if not reversals:
                     return
@@ -92,6 +95,11 @@ class CriticalReversal:
             else:
                 self.proved_infeasible = self.all_seen
                 return
+
+    @property
+    def done(self) -> bool:
+        """Whether the best is as near to feasible as any order can be."""
+        return self.best.cost.violation_s <= self.forced_s
 
     def _expand(self, base: Solution, fixed: Fixed) -> None:
         self.schedule.restore(base.snapshot)

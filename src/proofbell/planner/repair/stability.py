@@ -26,6 +26,9 @@ WORTH_CHANGING_S = 5 * 60
 ORDERS = 300
 """Branches evaluated to find the times nearest to those shown."""
 
+ANYWHERE = 60
+"""Branches evaluated to find the sides of quiet spans on which an order may stay."""
+
 LENGTH_WEIGHT = 20
 """Cost of each second that a length deviates: a person is asked for it, and then what follows may come as it does."""
 
@@ -70,7 +73,7 @@ def minimal_repair(problem: Problem, before: tuple[Times, ...]) -> tuple[Plan | 
     start = schedule.save()
     context = SearchContext(bound=ANY_COST, decide_heating=False)
     if problem.quiet:
-        context = replace(context, budget=ORDERS, good_enough=lambda _: True)
+        context = replace(context, budget=ANYWHERE, good_enough=lambda _: True)
     if not schedule.overbooked:
         _fix_order(schedule, before)
     schedule.optimise()
@@ -129,21 +132,33 @@ def _attracted(problem: Problem, before: tuple[Times, ...], like: tuple[Times, .
 
 
 def _fix_order(schedule: PartialSchedule, order: tuple[Times, ...], *, sides: bool = True) -> None:
-    """Hands and oven in the order of a timetable, on their ``sides`` of quiet spans; `optimise` afterwards."""
+    """Hands and oven in the order of a timetable, on their ``sides`` of quiet spans; `optimise` afterwards.
+
+    What has happened since may not fit into the timetable: what follows is put off first, so that no two orders that
+    are read off it stand against each other.
+    """
     t = schedule.node_times(order)
-    _decide_hands(schedule, t, sides=sides)
+    schedule.put_off(t)
     _decide_oven(schedule, t)
+    _decide_hands(schedule, t, sides=sides)
 
 
 def _decide_hands(schedule: PartialSchedule, t: list[int], *, sides: bool) -> None:
     """Each pair of hands does what it does at these times, one after the other."""
+    uses, one_pair = schedule.hand_uses, schedule.problem.capacity.people == 1
     spans = sorted(
-        (t[use.begin[0]] + use.begin[1], t[use.end[0]] + use.end[1], number)
-        for number, use in enumerate(schedule.hand_uses)
-        if not use.quiet
+        [
+            (t[use.begin[0]] + use.begin[1], t[use.end[0]] + use.end[1], at)
+            for at, use in enumerate(uses)
+            if not use.quiet
+        ]
     )
     if sides:
         schedule.keep_sides(spans)
+    if one_pair:
+        # By when it ends: what was put off in its midst comes later, and what goes on at once with more is not left.
+        until = {use.begin: t[use.end[0]] + use.end[1] for use in reversed(uses)}
+        spans.sort(key=lambda span: (not uses[span[2]].begun, until.get(uses[span[2]].end, span[1]), span[0]))
     people: list[tuple[int, int]] = []
     for begin_s, end_s, number in spans:
         free = next((at for at, (until_s, _) in enumerate(people) if until_s <= begin_s), None)
@@ -152,19 +167,24 @@ def _decide_hands(schedule: PartialSchedule, t: list[int], *, sides: bool) -> No
             continue
         if free is None:
             free = people.index(min(people))
-        schedule.decide((HANDS, people[free][1], number))
+        if not (uses[people[free][1]].fixed and uses[number].fixed):
+            schedule.decide((HANDS, people[free][1], number))
         people[free] = end_s, number
 
 
 def _decide_oven(schedule: PartialSchedule, t: list[int]) -> None:
     """What follows on each other in the oven at these times goes on doing so; what is in it together may stay so."""
-    spans = sorted(
-        (t[use.begin[0]] + use.begin[1], t[use.end[0]] + use.end[1], number)
-        for number, use in enumerate(schedule.oven_uses)
-    )
-    for at, (begin_s, _, number) in enumerate(spans):
+    uses, setup = schedule.oven_uses, schedule.setup
+    order = sorted((not use.begun, t[use.begin[0]] + use.begin[1], number) for number, use in enumerate(uses))
+    for at, (_, _, number) in enumerate(order):
+        begin, offset = uses[number].begin
         # Where none are in it together, what follows on the one before follows on all.
-        first = 0 if schedule.setup.sharing else max(0, at - 1)
-        for _, until_s, earlier in spans[first:at]:
-            if until_s <= begin_s or not schedule.setup.sharing:
-                schedule.decide((OVEN, earlier, number))
+        for _, _, earlier in order[0 if setup.sharing else max(0, at - 1) : at]:
+            end, after_s = uses[earlier].end
+            until_s = t[end] + after_s
+            if setup.sharing and until_s > t[begin] + offset:
+                continue
+            schedule.decide((OVEN, earlier, number))
+            if not setup.sharing and begin and until_s + setup.change[earlier][number] > t[begin] + offset:
+                t[begin] = until_s + setup.change[earlier][number] - offset
+                schedule.put_off(t)

@@ -9,10 +9,12 @@ from __future__ import annotations
 import random
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 from heapq import heappop, heappush
 
 from proofbell.planner import objective
 from proofbell.planner.plan import Cost, Times
+from proofbell.planner.problem import Problem
 from proofbell.planner.solver import conflicts
 from proofbell.planner.solver.network import HARD
 from proofbell.planner.solver.partial_schedule import HANDS, HOT, OVEN, Decision, PartialSchedule, Snapshot
@@ -54,17 +56,28 @@ def stop_after(times: int, should_stop: Stop = never_stop) -> Stop:
     return enough
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Solution:
-    """A timetable without conflicts, its cost, and the state of the schedule that gave it.
+    """A timetable without conflicts, and the state of the schedule that gave it.
 
-    ``total`` is what solutions of one search are compared by.
+    Attributes:
+        problem: what it is a timetable of.
+        times: one entry for each chain.
+        snapshot: the state of the schedule.
+        total: what solutions of one search are compared by.
+        reckoned: what it costs, where that is known already.
     """
 
+    problem: Problem
     times: tuple[Times, ...]
-    cost: Cost
     snapshot: Snapshot
     total: int
+    reckoned: Cost | None = None
+
+    @cached_property
+    def cost(self) -> Cost:
+        """What it costs: reckoned only when it is asked for, for many solutions are compared by `total` alone."""
+        return self.reckoned or objective.cost_of(self.problem, self.times)
 
 
 def reference_order(schedule: PartialSchedule, times: tuple[Times, ...] | None = None) -> ReferenceOrder:
@@ -186,10 +199,12 @@ class BranchAndBound:
             _, snapshot, _ = below[0]
             for dearer in reversed(below[1:]):
                 self._push(*dearer)
-            self.schedule.restore(snapshot, again=False)
+            if snapshot is not None:
+                self.schedule.restore(snapshot, again=False)
 
-    def _push(self, cost: int, snapshot: Snapshot, unevaluated: Decision | None) -> None:
+    def _push(self, cost: int, snapshot: Snapshot | None, unevaluated: Decision | None) -> None:
         self.pushed += 1
+        snapshot = snapshot or self.schedule.save()
         if self.best_first:
             heappush(self.open, (cost, self.pushed, snapshot, unevaluated))
         else:
@@ -210,7 +225,7 @@ class BranchAndBound:
             if cost < self.bound:
                 if not (self.best_first and self.open and self.open[0][0] < cost):
                     return True
-                self._push(cost, schedule.save(), None)
+                self._push(cost, None, None)
         return False
 
     def _propagate(self) -> list[Decision]:
@@ -230,16 +245,17 @@ class BranchAndBound:
             if schedule.cost() >= self.bound:
                 return []
 
-    def _children(self, choices: list[Decision]) -> list[tuple[int, Snapshot, Decision | None]]:
+    def _children(self, choices: list[Decision]) -> list[tuple[int, Snapshot | None, Decision | None]]:
         """The nodes that each choice leads to, with their lower bounds, in the order to try them.
 
-        A choice that cannot be cheaper than another is left unevaluated until its turn comes.
+        A choice that cannot be cheaper than another is left unevaluated until its turn comes. A node without a
+        snapshot is the schedule's present state.
         """
         schedule = self.schedule
         here, rng = schedule.save(), self.context.rng
         dearer_first = rng is not None and rng.random() < DISCREPANCY
-        bounds = sorted((schedule.lower_bound(choice), number) for number, choice in enumerate(choices))
-        below: list[tuple[int, int, Snapshot, Decision | None]] = []
+        bounds = sorted([(schedule.lower_bound(choice), number) for number, choice in enumerate(choices)])
+        below: list[tuple[int, int, Snapshot | None, Decision | None]] = []
         for at, (bound, number) in enumerate(bounds):
             if bound >= self.bound:
                 break
@@ -247,11 +263,12 @@ class BranchAndBound:
                 below.append((bound, number, here, choices[number]))
                 continue
             if at:
+                below = [(*node[:2], node[2] or schedule.save(), None) for node in below]
                 schedule.restore(here)
             self._branch(choices[number])
             cost = schedule.cost()
             if cost < self.bound:
-                below.append((cost, number, schedule.save(), None))
+                below.append((cost, number, schedule.save() if at else None, None))
                 below.sort(key=lambda entry: entry[:2])
         if dearer_first and len(below) > 1:
             below.reverse()
@@ -265,9 +282,9 @@ class BranchAndBound:
         self.schedule.optimise()
 
     def _accept(self) -> None:
-        times = self.schedule.times()
-        cost = objective.cost_of(self.schedule.problem, times)
-        total = self.schedule.cost() if self.by_schedule_cost else cost.total
+        problem, times = self.schedule.problem, self.schedule.times()
+        cost = None if self.by_schedule_cost else objective.cost_of(problem, times)
+        total = self.schedule.cost() if cost is None else cost.total
         if total < self.bound:
             self.bound = total
-            self.best = Solution(times, cost, self.schedule.save(), total)
+            self.best = Solution(problem, times, self.schedule.save(), total, cost)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from bisect import bisect_right
 
 from proofbell.planner.objective import EDGE_S
-from proofbell.planner.solver.partial_schedule import FRESH, HANDS, HOT, NOW, OVEN, Decision, PartialSchedule
+from proofbell.planner.solver.partial_schedule import FRESH, HANDS, HOT, NOW, OVEN, Decision, PartialSchedule, Span
 
 
 def select_conflict(schedule: PartialSchedule, *, by_time: bool = False) -> list[Decision]:
@@ -24,10 +24,13 @@ def select_conflict(schedule: PartialSchedule, *, by_time: bool = False) -> list
 
 def _either(schedule: PartialSchedule, about: str, one: int, other: int) -> list[Decision]:
     """Both orders of two uses, or the only one when the first has begun."""
-    hand_uses = schedule.hand_uses if about == HANDS else schedule.oven_uses
-    if hand_uses[one].begun:
-        return [] if hand_uses[other].begun else [(about, one, other)]
-    if hand_uses[other].begun:
+    uses = schedule.hand_uses if about == HANDS else schedule.oven_uses
+    first, second = uses[one], uses[other]
+    if first.fixed and second.fixed:
+        return []
+    if first.begun:
+        return [(about, one, other)]
+    if second.begun:
         return [(about, other, one)]
     return [(about, one, other), (about, other, one)]
 
@@ -38,14 +41,12 @@ def _quiet(schedule: PartialSchedule, t: list[int]) -> list[Decision]:
         return []
     most, pair = -EDGE_S, (0, 0)
     ends_s, begins_s, decided = schedule.quiet_ends_s, schedule.quiet_begins_s, schedule.hands
+    near_ends_s = [end_s + EDGE_S for end_s in ends_s]
     first_quiet, last = schedule.quiet_spans[0][0], len(ends_s)
     for number, begin, begin_offset, end, end_offset in schedule.movable_hand_uses:
         first_s = t[begin] + begin_offset
-        at = bisect_right(ends_s, first_s - EDGE_S)
-        if at == last:
-            continue
-        over_s = t[end] + end_offset - begins_s[at]
-        if over_s <= most:
+        at = bisect_right(near_ends_s, first_s)
+        if at == last or t[end] + end_offset - begins_s[at] <= most:
             continue
         # No use is so long, or span so short, that it is near to more than two of them.
         for near in (at, at + 1) if at + 1 < last else (at,):
@@ -58,19 +59,14 @@ def _quiet(schedule: PartialSchedule, t: list[int]) -> list[Decision]:
 
 def _one_pair(schedule: PartialSchedule, t: list[int], *, by_time: bool) -> list[Decision]:
     """The longest overlap in the use of one pair of hands, or the first."""
-    spans = sorted(
-        [
-            (t[task.begin[0]] + task.begin[1], t[task.end[0]] + task.end[1], number)
-            for number, task in schedule.considered_hand_uses
-        ]
-    )
+    spans = schedule.spans(HANDS, t)
     reach, holder = -1 << 60, -1
     most = 0
     pair = (0, 0)
     for begin, end, number in spans:
         if begin < reach:
             overlap = min(end, reach) - begin
-            if overlap > most and not (schedule.hand_uses[number].begun and schedule.hand_uses[holder].begun):
+            if overlap > most and not (schedule.hand_uses[number].fixed and schedule.hand_uses[holder].fixed):
                 most = overlap
                 pair = holder, number
                 if by_time:
@@ -83,12 +79,7 @@ def _one_pair(schedule: PartialSchedule, t: list[int], *, by_time: bool) -> list
 def _many_pairs(schedule: PartialSchedule, t: list[int]) -> list[Decision]:
     """The first moment at which more steps want hands than there are people."""
     people = schedule.problem.capacity.people
-    spans = sorted(
-        [
-            (t[task.begin[0]] + task.begin[1], t[task.end[0]] + task.end[1], number)
-            for number, task in schedule.considered_hand_uses
-        ]
-    )
+    spans = schedule.spans(HANDS, t)
     active: list[tuple[int, int]] = []
     for begin, end, number in spans:
         active = [(until, holder) for until, holder in active if until > begin]
@@ -105,11 +96,7 @@ def _many_pairs(schedule: PartialSchedule, t: list[int]) -> list[Decision]:
 def _oven(schedule: PartialSchedule, t: list[int]) -> list[Decision]:
     """The worst overlap of two uses that cannot share the oven, or a moment with too many trays."""
     oven_uses, change, together = schedule.oven_uses, schedule.setup.change, schedule.setup.together
-    spans = [
-        (t[use.begin[0]] + use.begin[1], t[use.end[0]] + use.end[1], number)
-        for number, use in schedule.considered_oven_uses
-    ]
-    spans.sort()
+    spans = schedule.spans(OVEN, t)
     most = 0
     pair = (0, 0)
     for at, (begin, end, number) in enumerate(spans):
@@ -128,7 +115,7 @@ def _oven(schedule: PartialSchedule, t: list[int]) -> list[Decision]:
     return _trays(schedule, spans) if schedule.setup.sharing else []
 
 
-def _trays(schedule: PartialSchedule, spans: list[tuple[int, int, int]]) -> list[Decision]:
+def _trays(schedule: PartialSchedule, spans: list[Span]) -> list[Decision]:
     oven_uses, trays = schedule.oven_uses, schedule.problem.capacity.trays
     active: list[tuple[int, int]] = []
     for begin, end, number in spans:
@@ -153,12 +140,7 @@ def select_heating(schedule: PartialSchedule, *, every: bool = False) -> list[De
         every: whether the oven may be kept hot since any other use, or only since the one before.
     """
     t = schedule.network.seconds()
-    spans = sorted(
-        [
-            (t[use.begin[0]] + use.begin[1], t[use.end[0]] + use.end[1], number)
-            for number, use in schedule.considered_oven_uses
-        ]
-    )
+    spans = schedule.spans(OVEN, t)
     hot_until = schedule.problem.now_s
     since = NOW if schedule.setup.hot_now else FRESH
     for _, end, number in spans:

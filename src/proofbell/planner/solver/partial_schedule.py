@@ -21,6 +21,9 @@ from proofbell.planner.solver.time_network import TimeNetwork, length_cost
 Decision = tuple[str, int, int]
 """What a decision is about, and two uses, as `PartialSchedule.decide` has them."""
 
+Span = tuple[int, int, int]
+"""From when, until when, and the number of a use."""
+
 HANDS = "hands"
 OVEN = "oven"
 HOT = "hot"
@@ -256,6 +259,20 @@ class PartialSchedule(TimeNetwork):
             if not use.begun and (use.begin[0] or use.end[0])
         ]
         self.considered_oven_uses = [entry for entry in enumerate(self.oven_uses) if entry[1].chain in chains]
+        self._hand_points = [(*use.begin, *use.end, number) for number, use in self.considered_hand_uses]
+        self._oven_points = [(*use.begin, *use.end, number) for number, use in self.considered_oven_uses]
+
+    def spans(self, about: str, t: list[int]) -> list[Span]:
+        """From when, until when, and the number of each considered use of hands or oven, in order of time.
+
+        Args:
+            about: hands or oven.
+            t: the time of every node, seconds.
+        """
+        points = self._hand_points if about == HANDS else self._oven_points
+        found = [(t[begin] + after_s, t[end] + before_s, number) for begin, after_s, end, before_s, number in points]
+        found.sort()
+        return found
 
     def release(self, chains: set[int]) -> None:
         """Take back every decision that touches one of these chains; `optimise` afterwards."""

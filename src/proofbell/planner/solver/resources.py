@@ -42,6 +42,11 @@ class ResourceUse:
         """Whether it is a span without hands, and nobody's use."""
         return self.chain < 0
 
+    @property
+    def fixed(self) -> bool:
+        """Whether nothing can move it: two such that are in each other's way are so, whatever is planned."""
+        return self.begun or not (self.begin[0] or self.end[0])
+
 
 class OvenSetup:
     """What holds between the oven uses of one problem, whatever their order.

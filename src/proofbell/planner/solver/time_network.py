@@ -8,7 +8,7 @@ from __future__ import annotations
 from proofbell.planner import objective
 from proofbell.planner.plan import Times
 from proofbell.planner.problem import Chain, Flexibility, Problem, Step
-from proofbell.planner.solver.network import HARD, NO_ARC, ConstraintNetwork
+from proofbell.planner.solver.network import HARD, NO_ARC, SHIFT, ConstraintNetwork
 from proofbell.planner.solver.network_simplex import NetworkSimplex
 from proofbell.planner.solver.resources import OvenSetup, Point, ResourceUse
 
@@ -244,3 +244,24 @@ class TimeNetwork:
                 if end[0]:
                     t[end[0]] = moments.ends_s[at] - end[1]
         return t
+
+    def put_off(self, t: list[int]) -> None:
+        """Put times of nodes off where something takes longer than they leave it, so that each step keeps its least.
+
+        Args:
+            t: the time of every node, seconds; changed in place.
+        """
+        network, again = self.network, True
+        least = [
+            (tail, head, breaks[0] >> SHIFT)
+            for tail, head, breaks, slopes in zip(
+                network.tail, network.head, network.breaks, network.slopes, strict=True
+            )
+            if slopes[0] <= -HARD
+        ]
+        while again:
+            again = False
+            for tail, head, apart_s in least:
+                if t[head] < t[tail] + apart_s:
+                    t[head] = t[tail] + apart_s
+                    again = True
