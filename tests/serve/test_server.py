@@ -23,17 +23,19 @@ from proofbell.serve.reach import Reach
 from proofbell.serve.server import ENDED, FULL, LEFT, MOST_WINDOWS, UNUSED, Serving
 
 BENCH = """
-import os, sys
+import os, signal, sys
 def said(kind, data): os.write(1, kind + len(data).to_bytes(4, "big") + data)
+def leave(*_):
+    said(b"M", b'{"type": "exit"}')
+    os._exit(1)
+signal.signal(signal.SIGHUP, leave)
 os.write(1, b"__GANGLION__\\n")
 said(b"D", f"{os.getpid()} {os.environ['COLUMNS']}x{os.environ['ROWS']} {os.environ['PROOFBELL_BROWSER']}".encode())
 while True:
     head = sys.stdin.buffer.read(5)
     if not head: break
     data = sys.stdin.buffer.read(int.from_bytes(head[1:], "big"))
-    if data == b"leave":
-        said(b"M", b'{"type": "exit"}')
-        break
+    if data == b"leave": leave()
     if data == b"die": os._exit(3)
     said(b"D", head[:1] + data)
 """

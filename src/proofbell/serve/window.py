@@ -45,6 +45,7 @@ class Window(AppService):
         self._words, self._look = tuple(command), look
         self.left = False
         """The baker closed the bench, by its own key."""
+        self._told_to_leave = False
 
     def _build_environment(self, width: int = 80, height: int = 24) -> dict[str, str]:
         kept = super()._build_environment(width, height)
@@ -73,11 +74,11 @@ class Window(AppService):
 
     async def on_meta(self, data: bytes) -> None:
         """The bench says that it leaves. Files to hand out and pages to open are no business of a browser's window."""
-        self.left = self.left or json.loads(data).get("type") == "exit"
+        self.left = self.left or (not self._told_to_leave and json.loads(data).get("type") == "exit")
 
     async def stop(self) -> None:
         """Have it leave as from a closed terminal, and wait until it is gone: less than three seconds."""
-        process = self._process
+        process, self._told_to_leave = self._process, True
         if process is not None and process.returncode is None:
             with contextlib.suppress(ProcessLookupError):
                 process.terminate() if sys.platform == "win32" else process.send_signal(signal.SIGHUP)

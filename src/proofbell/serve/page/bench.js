@@ -219,6 +219,11 @@ screenBox.addEventListener("wheel", (event) => {
   mouse(event.deltaY < 0 ? 64 : 65, event, "M");
 }, { passive: false });
 
+// Some devices lay their keyboard over the page: what is left above it is the page then.
+if (touches) globalThis.visualViewport?.addEventListener("resize", () => {
+  document.body.style.height = typed.inputMode === "none" ? "" : `${visualViewport.height}px`;
+});
+
 letters(!touches);
 $("#letters").hidden = !touches;
 open();
