@@ -71,11 +71,6 @@ ANSI = {"hands": "ansi_yellow", "proof": "ansi_green", "cold": "ansi_cyan", "hea
 NAMES = ("night", "day", "ansi-dark", "ansi-light")
 
 
-def own_variables() -> dict[str, str]:
-    """Our own names for colours, for themes that do not give them."""
-    return dict(ANSI)
-
-
 def theme_name(wanted: str, environment: Mapping[str, str]) -> str:
     """Which theme to use: ``NO_COLOR`` (no-color.org) asks for none, which only the terminal's own colours give.
 
