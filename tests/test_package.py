@@ -30,8 +30,9 @@ def imported(folder: Path) -> Iterator[str]:
 
 
 def declared(requirements: Iterable[str]) -> set[str]:
-    """The libraries that are asked for. All that we use are imported by the name they are installed by."""
-    return {re.split(r"[^\w-]", one)[0].lower().replace("-", "_") for one in requirements}
+    """The libraries that are asked for: imported by the name they are installed by, pytest's plugins by the rest of it."""
+    names = (re.split(r"[^\w-]", one)[0].lower() for one in requirements)
+    return {name.removeprefix("pytest-").replace("-", "_") for name in names}
 
 
 def test_what_the_program_imports_is_declared() -> None:
