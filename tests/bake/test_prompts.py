@@ -9,7 +9,7 @@ import pytest
 from proofbell.bake import intents
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
 from proofbell.bake.prompts import prompts
-from proofbell.bake.tasks import Silenced, Skipped, Weighed, oven_hot_task, oven_on_task
+from proofbell.bake.tasks import OvenTask, Silenced, Skipped, Weighed
 from proofbell.bake.view import view
 from proofbell.formula.model import Check, Phase, Stage
 from proofbell.kitchen.model import Kitchen, Oven, OvenDial
@@ -114,9 +114,9 @@ def test_an_oven_that_is_on_is_asked_after_when_it_should_be_hot() -> None:
     baking = Baking(formula(FINAL_PROOF, Stage("Bake", "bake", 960.0)), TWENTY)
     baking.say(intents.Begin())
     baking.wait(minutes=10)
-    baking.say(intents.Task(oven_on_task(1)))
+    baking.say(intents.Task(OvenTask("oven on", 1)))
     assert prompt(baking, "oven hot").due_s == pytest.approx(43 * 60 + 20)
-    baking.say(intents.Task(oven_hot_task(1)))
+    baking.say(intents.Task(OvenTask("oven hot", 1)))
     assert [each.kind for each in prompts(baking.state)] == ["due"]
     baking.say(intents.Done())
     assert [each.kind for each in prompts(baking.state)] == ["due"]

@@ -18,7 +18,7 @@ from proofbell.bake.events import Body, Event
 from proofbell.bake.fold import fold
 from proofbell.bake.record import make_event, to_row
 from proofbell.bake.stamp import Stamp
-from proofbell.bake.tasks import oven_hot_task, oven_off_task, oven_on_task
+from proofbell.bake.tasks import OvenTask
 from proofbell.journal.reviews.figures import figures_from, kept_figures
 from proofbell.journal.reviews.summary import Summary, summarise
 from proofbell.journal.storage.rows import INSERT, values_of
@@ -96,15 +96,19 @@ def _bake(chance: random.Random, day: date) -> list[Event]:
     bodies += [(at_s, kinds.StageEnded(1)), (at_s, kinds.StageBegun(2))]
     at_s += 1080 + chance.gauss(0, 60)
     bodies += [(at_s, kinds.StageEnded(2)), (at_s, kinds.StageBegun(3))]
-    bodies.append((at_s + 600, kinds.TaskDone(oven_on_task(4), 3)))
-    bodies.append((at_s + 3000 + late_s, kinds.TaskDone(oven_hot_task(4), 3)))
+    bodies.append((at_s + 600, kinds.TaskDone(OvenTask("oven on", 4), 3)))
+    bodies.append((at_s + 3000 + late_s, kinds.TaskDone(OvenTask("oven hot", 4), 3)))
     at_s += 3000 + late_s + 60
     bodies.append((at_s - 5, kinds.ReadingTaken("weight", 915.0, "915", stage=3)))
     bodies += [(at_s, kinds.StageEnded(3)), (at_s, kinds.StageBegun(4))]
     at_s += bake_s
     core_c = 91.0 + chance.gauss(0, 0.5) + high_k
     bodies.append((at_s - 5, kinds.ReadingTaken("core temperature", round(core_c, 1), "", stage=4)))
-    bodies += [(at_s, kinds.StageEnded(4)), (at_s, kinds.TaskDone(oven_off_task(4), 4)), (at_s, kinds.StageBegun(5))]
+    bodies += [
+        (at_s, kinds.StageEnded(4)),
+        (at_s, kinds.TaskDone(OvenTask("oven off", 4), 4)),
+        (at_s, kinds.StageBegun(5)),
+    ]
     at_s += 1800
     loss_percent = 11.0 + chance.gauss(0, 0.35) + 0.35 * weak
     bodies.append((at_s - 5, kinds.ReadingTaken("weight", round(915 * (1 - loss_percent / 100)), "", stage=5)))

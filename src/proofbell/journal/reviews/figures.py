@@ -10,7 +10,7 @@ from dataclasses import astuple, dataclass, fields
 from functools import cache
 
 from proofbell.bake.state import BakeState, StageState
-from proofbell.bake.tasks import oven_hot_task, oven_off_task, oven_on_task
+from proofbell.bake.tasks import OvenTask
 from proofbell.journal.reviews.losses import bake_loss_percent
 from proofbell.journal.reviews.moments import Moments
 from proofbell.plain import to_plain
@@ -107,7 +107,7 @@ def _kneaded_c(state: BakeState) -> float | None:
 def _oven_late_s(state: BakeState) -> float:
     """How long after the stage before the first bake was due the oven was seen hot (s)."""
     bake = next((i for i in range(len(state.stages)) if state.stage(i).kind == "bake"), None)
-    hot = None if bake is None else state.mark(oven_hot_task(bake))
+    hot = None if bake is None else state.mark(OvenTask("oven hot", bake))
     if bake is None or hot is None:
         return 0.0
     due = [state.stages[i].due_s for i in state.formula.follows(bake)]
@@ -120,8 +120,8 @@ def _ovens_us(state: BakeState) -> tuple[tuple[int, int], ...]:
     for index, run in enumerate(state.stages):
         if state.stage(index).kind != "bake" or run.begun_s is None or run.ended_s is None:
             continue
-        on = next((m for m in state.marks if m.task == oven_on_task(index) and m.at_s <= run.begun_s), None)
-        off = next((m for m in state.marks if m.task == oven_off_task(index) and m.at_s >= run.ended_s), None)
+        on = next((m for m in state.marks if m.task == OvenTask("oven on", index) and m.at_s <= run.begun_s), None)
+        off = next((m for m in state.marks if m.task == OvenTask("oven off", index) and m.at_s >= run.ended_s), None)
         begin_s, end_s = on.at_s if on else run.begun_s, off.at_s if off else run.ended_s
         spans.append((moments.wall_us(begin_s), moments.wall_us(end_s)))
     return tuple(spans)
