@@ -92,7 +92,7 @@ def test_another_formula_text_probe_or_kitchen_begins_anew(what: str, value: obj
     def changed(summary: Summary) -> Summary:
         (found,) = figures_from([summary.figures])
         assert found is not None
-        return replace(summary, figures=kept_figures(replace(found, **{what: value})))  # type: ignore[arg-type]
+        return replace(summary, figures=kept_figures(found._replace(**{what: value})))  # type: ignore[arg-type]
 
     listed = sorted(summaries(), key=lambda each: each.began_us)[:30]
     made = course(NAME, [*listed[:20], *map(changed, listed[20:])])

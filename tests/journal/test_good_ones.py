@@ -94,7 +94,7 @@ def journal(seed: int, points: Callable[[random.Random, float], float], count: i
             proof_actual_s=rng.gauss(7200, 600),
             score=points(rng, dough_c),
         )
-        measured = replace(MODEL.figures, kneaded_c=dough_c, room_c=rng.gauss(21, 2), over_s=abs(rng.gauss(0, 300)))
+        measured = MODEL.figures._replace(kneaded_c=dough_c, room_c=rng.gauss(21, 2), over_s=abs(rng.gauss(0, 300)))
         made.append(Baked(summary, measured))
     return made
 
@@ -122,7 +122,7 @@ def test_nothing_is_said_of_fewer_scored_bakes_than_it_takes() -> None:
     assert looks_at(journal(1, by_dough, ENOUGH - 1)) == ()
     assert looks_at(journal(1, by_dough, ENOUGH)) != ()
     without_rooms = [
-        replace(baked, figures=replace(baked.figures, room_c=21.0 if number < 3 else None))
+        replace(baked, figures=baked.figures._replace(room_c=21.0 if number < 3 else None))
         for number, baked in enumerate(journal(1, by_dough))
     ]
     room = next(look for look in looks_at(without_rooms) if look.name == "room_c")

@@ -33,7 +33,7 @@ def baked(after_us: int, ovens: tuple[tuple[int, int], ...] = (), why: str = "",
     (found,) = figures_from([model.figures])
     assert found is not None
     spans = tuple((NINE_US + begin * HOUR_US, NINE_US + end * HOUR_US) for begin, end in ovens)
-    kept = kept_figures(replace(found, ovens_us=spans, flour_g=1000.0, hands_s=600.0, why=why))
+    kept = kept_figures(found._replace(ovens_us=spans, flour_g=1000.0, hands_s=600.0, why=why))
     return replace(model, bake=f"b{after_us}", began_us=NINE_US + after_us, figures=kept, offset_min=0, **other)  # type: ignore[arg-type]
 
 

@@ -61,7 +61,7 @@ def with_note(kept: str, note: str) -> str:
     """A bake's figures with another note."""
     (found,) = figures_from([kept])
     assert found is not None
-    return kept_figures(replace(found, note=note))
+    return kept_figures(found._replace(note=note))
 
 
 def fill_year(path: Path) -> None:

@@ -6,8 +6,8 @@ import hashlib
 import json
 import math
 from collections.abc import Sequence
-from dataclasses import astuple, dataclass, fields
 from functools import cache
+from typing import NamedTuple, get_type_hints
 
 from proofbell.bake.state import BakeState, StageState
 from proofbell.bake.tasks import OvenTask
@@ -22,8 +22,7 @@ MOST_WORDS = 120
 """Characters that are kept of a note, and of why a bake was given up."""
 
 
-@dataclass(frozen=True, slots=True)
-class Figures:
+class Figures(NamedTuple):
     """What one bake measured, and what it was made with. What nobody read, or did not happen, is None.
 
     ``formula_mark`` and ``oven_mark`` stay the same as long as the formula's text, the kitchen's oven do; ``probe`` is
@@ -129,7 +128,7 @@ def _ovens_us(state: BakeState) -> tuple[tuple[int, int], ...]:
 
 def kept_figures(found: Figures) -> str:
     """As JSON text."""
-    return json.dumps(astuple(found))
+    return json.dumps(found)
 
 
 def figures_from(texts: Sequence[str]) -> list[Figures | None]:
@@ -150,16 +149,9 @@ def _one(text: str) -> Figures | None:
         return None
 
 
-_KINDS: tuple[tuple[type, ...], ...] = tuple(
-    {
-        "str": (str,), "float": (float, int), "float | None": (float, int, type(None)),
-        "tuple[float, float]": (list,), "tuple[tuple[int, int], ...]": (list,),
-    }[str(each.type)]
-    for each in fields(Figures)
-)  # fmt: skip
-_PROBE, _OVENS = (
-    next(i for i, one in enumerate(fields(Figures)) if one.name == name) for name in ("probe", "ovens_us")
-)
+_SORTS: dict[object, tuple[type, ...]] = {str: (str,), float: (float, int), float | None: (float, int, type(None))}
+_KINDS = tuple(_SORTS.get(hint, (list,)) for hint in get_type_hints(Figures).values())
+_PROBE, _OVENS = map(Figures._fields.index, ("probe", "ovens_us"))
 
 
 @cache
@@ -178,4 +170,4 @@ def _figures(row: object) -> Figures | None:
     if not all(math.isfinite(each) for each in (*row, *probe) if type(each) is float):
         return None
     row[_PROBE], row[_OVENS] = tuple(probe), tuple(map(tuple, ovens))
-    return Figures(*row)
+    return Figures._make(row)
