@@ -217,6 +217,7 @@ ACTIONS: tuple[Action, ...] = (
     Action(
         "plan.shop", "plan", ("s",), "shop", "All that the doughs need together, and what leaves the fridge when.", 4
     ),
+    Action("plan.sheet", "plan", ("e",), "sheet", "Write the day for the wall to a file: a page to print, or text.", 7),
     Action("plan.first-way", "plan", ("1",), "first way out", "Take the first way out of a clash."),
     Action("plan.second-way", "plan", ("2",), "second way out", "Take the second way out of a clash."),
     Action("plan.third-way", "plan", ("3",), "third way out", "Take the third way out of a clash."),
