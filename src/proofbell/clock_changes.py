@@ -70,8 +70,7 @@ def moment_us(text: str, here: datetime, now_us: int) -> int:
     if is_span(bare):
         return now_us + round((moment - here).total_seconds() * 1_000_000)
     first, second = (moment.replace(fold=fold).astimezone() for fold in (0, 1))
-    offsets = [at.utcoffset() for at in (first, second)]
-    if offsets[0] is not None and offsets[1] is not None and offsets[0] < offsets[1]:
+    if moment.replace(fold=0) not in (first.replace(tzinfo=None, fold=0), second.replace(tzinfo=None, fold=0)):
         at_us = utc_us(moment)
         told = changes(at_us - 24 * _HOUR_US, at_us + 24 * _HOUR_US)[0]
         after = local(told.at_us, told.to_min)

@@ -15,8 +15,7 @@ from proofbell.visible import harmful_places
 def json_text(value: Any, *, indent: int | None = 2, ascii_only: bool = False) -> str:  # noqa: ANN401 - JSON has no narrower type
     """Return ``value`` as a JSON document; with ``ascii_only`` every letter beyond ASCII is written by its number.
 
-    Raises:
-        ValueError: a number in it is none that JSON has.
+    Raises ValueError: a number in it is none that JSON has.
     """
     text = json.dumps(value, ensure_ascii=ascii_only, indent=indent, allow_nan=False)
     if text.isascii() and "\x7f" not in text:

@@ -23,10 +23,8 @@ _HALF = re.compile(r"(?<=\d)\s*([ap])\.?m\.?$")
 def read_when(text: str, now: datetime) -> datetime:
     """Read a moment to come as local clock time without a zone. ``now`` is local clock time too.
 
-    A bare time that has passed today means tomorrow's.
-
-    Raises:
-        Failure: it is not a time, it has passed, or it is more than 60 days away.
+    A bare time that has passed today means tomorrow's. Raises Failure: it is not a time, it has passed, or it is more
+    than 60 days away.
     """
     words = _HALF.sub(r"\1m", text.strip().lower()).split()
     if not words:

@@ -22,8 +22,7 @@ _NAME = "proofbell"
 def typed_path(text: str) -> Path:
     """The path that somebody typed; ``~`` at its beginning is a home folder. Whether anything lies there is open.
 
-    Raises:
-        Failure: it is empty, names a user whom nobody knows, or is no path that this system can look at.
+    Raises Failure: it is empty, names a user whom nobody knows, or is no path that this system can look at.
     """
     if not text.strip():
         raise Failure("No file is named.", "Type its name.")
@@ -52,8 +51,7 @@ def typed_path(text: str) -> Path:
 def path_to_write(text: str) -> Path:
     """The path that somebody typed for a file to be written.
 
-    Raises:
-        Failure: see `typed_path`; or something else than a file lies there, which is never replaced.
+    Raises Failure: see `typed_path`; or something else than a file lies there, which is never replaced.
     """
     path = typed_path(text)
     _refuse_other(path, "Give the name of a file.")
@@ -63,8 +61,7 @@ def path_to_write(text: str) -> Path:
 def kitchen_file() -> Path:
     """The kitchen's facts, a TOML file; it need not be there.
 
-    Raises:
-        Failure: PROOFBELL_KITCHEN names what can be no file.
+    Raises Failure: PROOFBELL_KITCHEN names what can be no file.
     """
     named = _named("PROOFBELL_KITCHEN")
     if named is not None:
@@ -77,8 +74,7 @@ def kitchen_file() -> Path:
 def journal_file() -> Path:
     """The journal, one SQLite file; it need not be there yet.
 
-    Raises:
-        Failure: PROOFBELL_JOURNAL names what can be no file.
+    Raises Failure: PROOFBELL_JOURNAL names what can be no file.
     """
     path = _named("PROOFBELL_JOURNAL")
     if path is None:
@@ -148,8 +144,7 @@ def house_formulas() -> dict[str, Path]:
 def own_folders(named: Sequence[str], kitchen: Path) -> tuple[Path, ...]:
     """The folders of one's own formulas: as ``kitchen``, that file, names them; else ``formulas`` beside it.
 
-    Raises:
-        Failure: one of them can be no folder; see `typed_path`.
+    Raises Failure: one of them can be no folder; see `typed_path`.
     """
     return tuple(kitchen.parent / typed_path(each) for each in named or ["formulas"])
 

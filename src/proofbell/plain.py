@@ -34,8 +34,7 @@ def to_plain(value: object) -> Any:  # noqa: ANN401 - JSON has no narrower type
 def from_plain(kind: type[T], value: object) -> T:
     """Build a ``kind`` from what :func:`to_plain` made of one.
 
-    Raises:
-        PlainError: a field is missing or of another type.
+    Raises PlainError: a field is missing or of another type.
     """
     return cast("T", _build(kind, value))
 

@@ -9,10 +9,8 @@ from pathlib import Path
 def make_private_folder(path: Path) -> None:
     """Make a folder, and those above it that are missing, each for its owner alone whatever the umask says.
 
-    What is there already is left as it is. Source for the rights: XDG Base Directory Specification 0.8, 0700.
-
-    Raises:
-        OSError: it cannot be made.
+    What is there already is left as it is. Source for the rights: XDG Base Directory Specification 0.8, 0700. Raises
+    OSError: it cannot be made.
     """
     if path.is_dir():
         return

@@ -149,6 +149,12 @@ _DIMENSIONS = {
     Dimension.PRESSURE: _Told("hectopascal", "hPa", "1013 hPa"),
 }
 
+_ELSEWHERE = {
+    (Dimension.TEMPERATURE, "°F"): "77 °F",
+    (Dimension.DIFFERENCE, "°F"): "3 °F",
+    (Dimension.MASS, "oz"): "2.6 oz",
+}
+
 # What people write, and the spelling that is meant. Looked up after the right spellings.
 _NEARLY = {
     "c": "°C", "°c": "°C", "º c": "°C", "ºc": "°C", "º": "°C", "°": "°C", "deg c": "°C", "degc": "°C", "deg": "°C",
@@ -195,8 +201,8 @@ def kept_unit(dimension: Dimension) -> str:
 
 
 def example(dimension: Dimension) -> str:
-    """Give one quantity of the dimension, as people write it."""
-    return _DIMENSIONS[dimension].example
+    """Give one quantity of the dimension, as people write it in a kitchen that counts as this one does."""
+    return _ELSEWHERE.get((dimension, usual_unit(dimension)), _DIMENSIONS[dimension].example)
 
 
 def in_full(typed: str, dimension: Dimension) -> str:
@@ -212,19 +218,14 @@ def in_full(typed: str, dimension: Dimension) -> str:
 
 
 def read_typed(typed: str, dimension: Dimension) -> float:
-    """Read what was typed at the bench, as `in_full` has it.
-
-    Raises:
-        QuantityError: as `read_quantity`.
-    """
+    """Read what was typed at the bench, as `in_full` has it. Raises QuantityError: as `read_quantity`."""
     return read_quantity(in_full(typed, dimension), dimension)
 
 
 def read_named_weight(text: str) -> tuple[str, float]:
     """Read ``butter 200 g`` or ``butter = 200 g``: the name, and the weight (g).
 
-    Raises:
-        QuantityError: there is no name or no weight.
+    Raises QuantityError: there is no name or no weight.
     """
     name, sign, amount = text.rpartition("=")
     if not sign:
@@ -239,11 +240,9 @@ def read_named_weight(text: str) -> tuple[str, float]:
 def read_quantity(text: str, dimension: Dimension) -> float:
     """Read ``text`` as a quantity: °C, K, g, s, ml, cm, m, % or hPa, by the dimension.
 
-    Times and weights may be sums from the large unit to the small one: "1 h 30 min", "1 lb 8 oz".
-
-    Raises:
-        QuantityError: no quantity, a unit that is missing, unknown or of another dimension, a number that is
-            not finite, or a temperature below absolute zero.
+    Times and weights may be sums from the large unit to the small one: "1 h 30 min", "1 lb 8 oz". Raises QuantityError:
+    no quantity, a unit that is missing, unknown or of another dimension, a number that is not finite, or a temperature
+    below absolute zero.
     """
     if len(text) > LONGEST:
         raise QuantityError(f'"{visible(text, most=30)}" is too long for a quantity.', _write_like(dimension))
@@ -305,9 +304,11 @@ def _unit(unit_text: str, digits: str, text: str, dimension: Dimension) -> _Unit
             message = f'"{visible(text)}" is {what}; here {dimension.value} is wanted.'
             raise OtherDimensionError(message, _write_like(dimension), unit_text)
     if not unit_text:
-        raise QuantityError(
-            f'"{visible(text)}" does not say which unit.', f'Write "{digits} {usual_unit(dimension)}", with the unit.'
-        )
+        usual = usual_unit(dimension)
+        # Of a bare 78 nobody can say whether a room of a kitchen in °C was meant.
+        other = {"°C": "°F", "°F": "°C"}.get(usual)
+        either = f'"{digits} {usual}"' + (f' or "{digits} {other}"' if other else "")
+        raise QuantityError(f'"{visible(text)}" does not say which unit.', f"Write {either}, with the unit.")
     meant = _meant(unit_text, dimension)
     if meant:
         raise QuantityError(f'"{visible(unit_text)}" is not how a unit is written here.', f'Write "{digits} {meant}".')

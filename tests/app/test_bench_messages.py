@@ -140,6 +140,29 @@ async def test_a_reading_from_elsewhere_is_told_once() -> None:
     assert "came in" not in shown
 
 
+async def test_what_comes_in_waits_for_an_answer_that_stands() -> None:
+    keeper = Shared()
+    live, clock = empty_bench(keeper)
+    bake = await put_on(live, KNOTS)
+    await say(live, bake, intents.Begin())
+    app = app_on(live)
+    async with app.run_test(size=(100, 24)) as pilot:
+        await settle(pilot, app)
+        app.bench.say("One mistake is corrected.")
+        for degrees in (25.5, 26.0, 26.5):
+            keeper.elsewhere(bake, intents.Read("dough temperature", str(degrees), degrees, source="a probe"), clock)
+            clock.forward(0.5)
+            shown = await settle(pilot, app)
+            assert "One mistake is corrected." in shown
+        clock.forward(5)
+        shown = await settle(pilot, app)
+        assert "dough temperature 26.0 °C came in." in shown, "the oldest of three is told no more"
+        clock.forward(6)
+        shown = await settle(pilot, app)
+
+    assert "dough temperature 26.5 °C came in." in shown
+
+
 async def test_what_is_no_longer_wrong_is_not_said_any_more() -> None:
     live, _clock = empty_bench()
     app = app_on(live)

@@ -112,7 +112,7 @@ async def test_escape_leads_back_from_a_page_whose_own_way_back_has_failed(monke
 async def test_a_field_in_which_something_failed_as_it_was_mounted_still_hears_escape(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    from proofbell.app.fields.number_field import NumberField
+    from proofbell.app.fields.line_input import NumberField
 
     shown = NumberField.shown
     failed: list[bool] = []

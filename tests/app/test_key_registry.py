@@ -14,8 +14,7 @@ from proofbell.app.bench.bench_screen import BenchScreen
 from proofbell.app.bench.far.far_view import FarView
 from proofbell.app.reading.reading_dialog import ReadingDialog
 from proofbell.app.widgets.actions import ACTIONS, bindings, of_screen, with_keys
-from proofbell.app.widgets.key_row import HELP_WIDTH, help_page, key_list
-from proofbell.app.widgets.when import WHEN, when
+from proofbell.app.widgets.key_row import HELP_WIDTH, WHEN, help_page, key_list, when
 from proofbell.errors import Failure
 
 SCREENS: dict[str, type[Screen[Any]]] = {

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import pytest
 
+from proofbell.bake import intents
 from proofbell.bake.events import BakeOpened
 from proofbell.bake.tasks import Weighed
 from proofbell.bake.view import view
@@ -14,7 +15,7 @@ from proofbell.bake.weigh.batch import Batch, BatchLine
 from proofbell.bake.weigh.weigh_out import weigh_again, weigh_out
 from proofbell.dough.weights import SizeWish
 from proofbell.formula.model import Formula, Ingredient, Measured
-from proofbell.journal.reviews.wording import task_words
+from proofbell.journal.reviews.task_words import task_words
 from proofbell.kitchen.model import Kitchen, Scale
 from proofbell.plain import from_plain, to_plain
 from tests.support.bakes import house
@@ -170,3 +171,21 @@ def test_a_dough_temperature_out_of_reach_is_the_first_warning() -> None:
     out = weigh_out(cold, KITCHEN)
     assert out.limited is not None
     assert out.notes.warnings[0] == out.limited
+
+
+@pytest.mark.parametrize(("room_c", "flour_c"), [(21.0, None), (16.0, 12.0), (30.0, None)])
+def test_a_levain_is_stirred_with_water_that_brings_it_to_its_proofs_temperature(
+    room_c: float, flour_c: float | None
+) -> None:
+    """What the flour and the starter take up, the water gives (kJ/kg·K: flour 1.84, water 4.185, Geankoplis A.4-1)."""
+    made = house("tidemark-sourdough")
+    batch = weigh_out(made, Kitchen(room_c=room_c, flour_c=flour_c, tap_c=8.0)).batch
+    flour, water, starter = (line for line in batch.lines if line.into == "ripe levain")
+    assert (flour.temperature_c, starter.temperature_c) == (None, None)
+    assert water.temperature_c is not None
+    # 20 parts of starter are 10 of flour and 10 of water, as the room; its card times the levain for 24 °C.
+    gives = water.grams * 4.185 * (water.temperature_c - 24)
+    takes = flour.grams * 1.84 * (24 - (flour_c or room_c)) + starter.grams * (1.84 + 4.185) / 2 * (24 - room_c)
+    assert gives == pytest.approx(takes, rel=0.01, abs=20)
+    state = bake("A", "tidemark-sourdough", (0.0, intents.Begin()))
+    assert view(state, 0.0).liquid.startswith("Water into the bowl at ")

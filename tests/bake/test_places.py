@@ -17,10 +17,10 @@ from proofbell.bake.fold import fold
 from proofbell.bake.intents import Refused
 from proofbell.bake.record import body_from, body_text
 from proofbell.bake.view import view
-from proofbell.dough.fermenting.fermentation import equal_time
 from proofbell.formula.model import Rate, Stage
 from proofbell.kitchen.model import Kitchen
 from tests.support.baking import BATCH, FINAL_PROOF, FIRST_PROOF, WHOLE, Baking, adjustment, at_stage, formula
+from tests.support.fermentation import equal_time
 
 CELLAR = Kitchen(places=(("cellar", 14.0),))
 PLAIN = Stage("First proof", "proof", 90 * 60.0, place_c=23.0)

@@ -8,10 +8,10 @@ import pytest
 
 from proofbell.bake import intents
 from proofbell.bake.fermenting.terms import dough_mass_g, modelled_tau_s
-from proofbell.dough.fermenting.fermentation import equal_time
 from proofbell.formula.model import Rate
 from proofbell.kitchen.model import Kitchen, Probe
 from tests.support.baking import BATCH, FINAL_PROOF, Baking, at_stage, formula
+from tests.support.fermentation import equal_time
 
 ROOM_22 = Kitchen(room_c=22.0)
 

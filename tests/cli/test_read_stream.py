@@ -17,7 +17,7 @@ from proofbell.bake import intents
 from proofbell.bake.intents import Intent
 from proofbell.cli import main
 from proofbell.cli.of_read import stream as stream_module
-from proofbell.cli.of_read.remarks import AGAIN_S, Remarks
+from proofbell.cli.of_read.stream import AGAIN_S, Remarks
 from proofbell.errors import Failure
 from tests.support.command_line import PROVING, Captured, bake, state_of
 from tests.support.terminal import HEARS, START

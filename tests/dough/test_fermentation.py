@@ -11,17 +11,11 @@ from scipy.integrate import solve_ivp
 from scipy.optimize import brentq, minimize_scalar
 
 from proofbell.dough.fermenting.drift import Drift
-from proofbell.dough.fermenting.fermentation import (
-    LONGEST_S,
-    Estimate,
-    equal_time,
-    fermentation,
-    place_for_time,
-    when_to_take_out,
-)
+from proofbell.dough.fermenting.fermentation import LONGEST_S, Estimate
 from proofbell.dough.fermenting.path import follow
 from proofbell.dough.fermenting.rate import relative_rate
 from proofbell.dough.fermenting.time_constant import LEAST_TAU_DOUBT, TAU_DOUBT, time_constant_s
+from tests.support.fermentation import equal_time, fermentation, place_for_time, when_to_take_out
 
 HOUR = 3600.0
 temps = st.floats(2, 46)

@@ -7,8 +7,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from proofbell.dough.fermenting.drift import Drift
-from proofbell.dough.fermenting.fermentation import Estimate, equal_time
+from proofbell.dough.fermenting.fermentation import Estimate
 from proofbell.dough.fermenting.path import follow
+from tests.support.fermentation import equal_time
 
 HOUR = 3600.0
 
@@ -77,7 +78,7 @@ def test_the_probes_error_is_one_error_at_the_start_and_at_every_reading() -> No
 def test_a_dough_that_is_never_below_ten_degrees_is_no_rough_guess() -> None:
     def found(temp_c: float) -> Estimate:
         asked = {"nominal_s": HOUR, "at_c": 25.0, "nominal_place_c": 22.0, "place_c": temp_c, "tau_s": 6000.0}
-        return equal_time(readings=[(0.0, temp_c)], **asked)  # type: ignore[arg-type]
+        return equal_time(readings=[(0.0, temp_c)], **asked)
 
     assert [found(temp_c).wide for temp_c in (10.001, 10.0, 9.999)] == [False, False, True]
     # At 10 °C the range is that of a hair more, not that of a hair less, which the doubt about cold yeast widens.

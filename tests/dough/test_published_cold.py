@@ -9,12 +9,13 @@ from typing import Any
 import pytest
 from scipy.integrate import solve_ivp
 
-from proofbell.dough.fermenting.fermentation import DOUBLING_K, Card, equal_time
+from proofbell.dough.fermenting.fermentation import DOUBLING_K, Card
 from proofbell.dough.fermenting.leaven import CURVES, Sourdough
 from proofbell.dough.fermenting.path import follow
 from proofbell.dough.fermenting.rate import relative_rate
 from proofbell.dough.fermenting.retard import TakenOut, taken_out
 from proofbell.dough.fermenting.time_constant import Surroundings, time_constant_s
+from tests.support.fermentation import equal_time
 
 HOUR = 3600.0
 

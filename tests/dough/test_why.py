@@ -4,9 +4,9 @@ import re
 
 import pytest
 
-from proofbell.dough.fermenting.fermentation import equal_time
 from proofbell.dough.liquid import Part, factor_method, liquid_for
-from proofbell.dough.why import FactorMethod, Working, liquid_working, proof_working
+from proofbell.dough.why import FactorMethod, Working, liquid_working
+from tests.support.fermentation import equal_time, proof_working
 
 
 def numbers(line: str) -> list[float]:
@@ -128,7 +128,7 @@ def proof(place_c: float = 22.0, readings: tuple[tuple[float, float], ...] = ((0
         "tolerance_k": 1.0,
         "uncertainty_k": 1.5,
     }
-    return proof_working(stage="First proof", estimate=equal_time(**asked), **asked)  # type: ignore[arg-type]
+    return proof_working(stage="First proof", estimate=equal_time(**asked), **asked)
 
 
 def test_the_working_of_a_proof_goes_from_nothing_to_all() -> None:
@@ -294,5 +294,5 @@ def test_a_proof_at_the_reference_is_worth_its_own_time() -> None:
         "tolerance_k": 1.0,
         "uncertainty_k": 1.0,
     }
-    lines = proof_working(stage="Bulk", estimate=equal_time(**asked), **asked).lines  # type: ignore[arg-type]
+    lines = proof_working(stage="Bulk", estimate=equal_time(**asked), **asked).lines
     assert "as much as 40 h at 25 °C." in lines[0]

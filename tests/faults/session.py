@@ -11,6 +11,7 @@ from textual.pilot import Pilot
 from proofbell.app.app import ProofbellApp
 from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
+from proofbell.app.widgets.confirm_dialog import ConfirmDialog
 from proofbell.bake import intents
 from proofbell.bake.intents import Refused
 from proofbell.bake.weigh.weigh_out import weigh_out
@@ -93,8 +94,12 @@ async def back_on_the_bench(pilot: Pilot[int], app: ProofbellApp, clock: HandClo
             break
         # What has only just opened by itself does not take a key that was meant for something else.
         clock.forward(1.0)
+        asked = isinstance(app.screen, ConfirmDialog)
         await pilot.press(ESC)
         await pilot.pause()
+        if not asked and isinstance(app.screen, ConfirmDialog):
+            await pilot.press("enter")  # "Leave it?": what was typed there is no reason to stay.
+            await pilot.pause()
     assert app.screen is app.bench, f"stuck on {app.screen}, {app.focused} has the focus"
     await app.workers.wait_for_complete()
     app.tick()

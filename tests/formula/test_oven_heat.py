@@ -7,8 +7,7 @@ import pytest
 
 from proofbell.dough.oven import setting
 from proofbell.errors import Failure
-from proofbell.formula.read import load
-from proofbell.formula.schema import schema
+from proofbell.formula.read import load, schema
 from tests.support.stage import FORMULAS
 
 # Oven manual of Baumatic BO788, temperature chart: gas mark and °C.

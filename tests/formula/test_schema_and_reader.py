@@ -13,8 +13,7 @@ import tomlkit
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from proofbell.formula.read import read_formula
-from proofbell.formula.schema import schema
+from proofbell.formula.read import read_formula, schema
 from proofbell.quantities import Dimension, QuantityError, read_quantity, spellings
 
 FORMULAS = sorted((Path(__file__).parents[2] / "formulas").glob("*.toml"))

@@ -61,7 +61,7 @@ def bakes() -> dict[str, BakeReview]:
         "across midnight": [*begun, (17 * 3600.0, kinds.StageEnded(0)), (17 * 3600.0, kinds.StageBegun(1))],
         "hostile": [(0.0, replace(opened(), formula=odd_name)), *hostile],
     }
-    found = {name: review(chain(name, bodies)) for name, bodies in made.items()}  # type: ignore[arg-type]
+    found = {name: review(chain(name, bodies)) for name, bodies in made.items()}
     found["whole"] = review(simulated_bakes(3, Truth(), 1)[0].events)
     return found
 
@@ -106,6 +106,9 @@ def test_what_is_brushed_and_strewn_on_the_pieces_is_named_wherever_a_bake_can_b
     assert document["bakes"][0]["allergens"] == {"eu": eu, "us": ["egg", "wheat", "sesame"]}
     assert f"| Allergens | {', '.join(eu)} |" in page(found)
     assert f"Allergens: {', '.join(eu)}." in list(show_lines(found))
+    assert f"Allergens: {', '.join(eu)}." in picture(found)
+    rows = csv.DictReader(io.StringIO("".join(csv_text([found])), newline=""))
+    assert {row["allergens"] for row in rows} == {", ".join(eu)}
 
 
 def test_a_log_of_an_older_program_goes_out_with_the_text_its_digest_is_over() -> None:

@@ -17,7 +17,7 @@ from proofbell.bake import events as kinds
 from proofbell.journal.files import copying
 from proofbell.journal.files.lock import Lead
 from proofbell.journal.recovery import rotation
-from proofbell.journal.recovery.backups import backups
+from proofbell.journal.recovery.backup import backups
 from proofbell.journal.recovery.rotation import Rotated, backup_path, backups_folder, rotate_in_steps
 from proofbell.journal.recovery.soundness import is_sound
 from proofbell.journal.storage.store import Journal

@@ -92,7 +92,7 @@ ADDITIONS: dict[str, Addition] = {
             ("formula/reference.md", "# ", "`shelf`: where it cools.\n\n# "),
         ),
         """
-from proofbell.formula.schema import schema
+from proofbell.formula.read import schema
 assert formula('shelf = "top"')[0].shelf == "top"
 assert "shelf" in schema()["properties"]
 """,
@@ -248,12 +248,15 @@ assert advice is not None and advice.short == "40 s of song: listen.", advice
         (
             (
                 "bake/events.py",
-                "Body = (",
-                "@dataclass(frozen=True, slots=True)\nclass Sung:\n    song: str\n\n\nBody = (\n    Sung |",
+                "@dataclass(frozen=True, slots=True)\nclass Event:",
+                (
+                    "@dataclass(frozen=True, slots=True)\nclass Sung(Body):\n    song: str\n\n\n"
+                    "@dataclass(frozen=True, slots=True)\nclass Event:"
+                ),
             ),
             below("bake/record.py", "NAMES: dict[str, tuple[type[Any], int]] = {", '    "sung": (kinds.Sung, 1),'),
             below(
-                "bake/fold.py",
+                "bake/steps.py",
                 "_STEPS: dict[type, Callable[[BakeState, Event, float, Any], BakeState]] = {",
                 "    kinds.Sung: lambda state, event, at_s, body: replace(state, ready_by_s=float(len(body.song))),",
             ),
@@ -296,8 +299,11 @@ assert body_from("row taken", 2, {"row": 1.0}).row == 1.0
         (
             (
                 "bake/intents.py",
-                "Intent = (",
-                "@dataclass(frozen=True, slots=True)\nclass Sing:\n    song: str\n\n\nIntent = (\n    Sing |",
+                "@dataclass(frozen=True, slots=True)\nclass Refused:",
+                (
+                    "@dataclass(frozen=True, slots=True)\nclass Sing(Intent):\n    song: str\n\n\n"
+                    "@dataclass(frozen=True, slots=True)\nclass Refused:"
+                ),
             ),
             below(
                 "bake/decisions/decide.py",
@@ -356,7 +362,7 @@ assert parser.parse_args(["export", "--format", "song"]).format == "song"
             below(
                 "app/widgets/actions.py",
                 "ACTIONS: tuple[Action, ...] = (",
-                '    Action("bench.sing", "bench", ("S",), "sing", "Sing to the dough.", 2),',
+                '    Action("bench.sing", ("S",), "sing", "Sing to the dough.", 2),',
             ),
             (
                 "app/bench/bench_screen.py",
@@ -409,7 +415,7 @@ assert item.ware is not None and item.ware.kind == "other"
         ),
         """
 from proofbell.cli.guide import contents, found
-assert contents().endswith("proofbell guide songs        Songs for a dough")
+assert contents().endswith("proofbell guide songs         Songs for a dough")
 assert found("hum") == "songs"
 """,
     ),
@@ -424,12 +430,12 @@ assert found("hum") == "songs"
                     "def run(args):\n    print(f'La, {args.song}')\n    return 0\n"
                 ),
             ),
-            ("cli/arguments/known.py", '"kitchen", "completion")', '"kitchen", "completion", "sing")'),
+            ("cli/arguments/known.py", '"serve", "completion")', '"serve", "completion", "sing")'),
         ),
         """
 import contextlib, io
 from proofbell.cli import main
-from proofbell.cli.printed.overview import overview
+from proofbell.cli.arguments.parser import overview
 assert "sing to the dough" in overview()
 with contextlib.redirect_stdout(io.StringIO()) as out:
     assert main(["sing", "low"]) == 0

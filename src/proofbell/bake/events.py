@@ -20,8 +20,14 @@ By = Literal["bands", "rate", "rise", "hand", "plan", "place"]
 Eye = Literal["not yet", "ready", "too far"]
 
 
+class Body:
+    """What one event says; a new kind is a class of its own."""
+
+    __slots__ = ()
+
+
 @dataclass(frozen=True, slots=True)
-class BakeOpened:
+class BakeOpened(Body):
     """A bake began to exist: the whole formula (its text too), the batch, the kitchen, the program."""
 
     letter: str
@@ -32,7 +38,7 @@ class BakeOpened:
 
 
 @dataclass(frozen=True, slots=True)
-class StartPlanned:
+class StartPlanned(Body):
     """The first stage is meant to begin at ``at_s``; the bake waits on the bench and rings then.
 
     ``ready_s`` is when the bake is wanted, in its own time, if anybody said so.
@@ -44,7 +50,7 @@ class StartPlanned:
 
 
 @dataclass(frozen=True, slots=True)
-class StageBegun:
+class StageBegun(Body):
     """A stage began ``ago_s`` seconds before it was said. ``stage`` counts from 0."""
 
     stage: int
@@ -53,7 +59,7 @@ class StageBegun:
 
 
 @dataclass(frozen=True, slots=True)
-class StageEnded:
+class StageEnded(Body):
     """A stage ended ``ago_s`` seconds before it was said. ``missed``: the checks that it asked for and did not get."""
 
     stage: int
@@ -63,7 +69,7 @@ class StageEnded:
 
 
 @dataclass(frozen=True, slots=True)
-class StageReopened:
+class StageReopened(Body):
     """A stage goes on as if it had not been ended."""
 
     stage: int
@@ -71,7 +77,7 @@ class StageReopened:
 
 
 @dataclass(frozen=True, slots=True)
-class ReadingTaken:
+class ReadingTaken(Body):
     """What the probe, the scale or the eye said.
 
     ``value`` is in °C, percent or g, after the probe's correction; ``raw`` before it. ``typed`` is the text as it
@@ -89,7 +95,7 @@ class ReadingTaken:
 
 
 @dataclass(frozen=True, slots=True)
-class TimeAdjusted:
+class TimeAdjusted(Body):
     """A stage's whole length changed from ``from_s`` to ``to_s``.
 
     ``cause`` is the number of the reading's event, when there is one. ``band_s``, ``rate_s`` and the range say what
@@ -112,7 +118,7 @@ class TimeAdjusted:
 
 
 @dataclass(frozen=True, slots=True)
-class DoughMoved:
+class DoughMoved(Body):
     """The dough of a stage was put into a place of ``place_c`` (°C), ``ago_s`` seconds before it was said.
 
     ``place`` is the kitchen's name for it, if it has one; what stands in the room goes by the room as it is read.
@@ -125,7 +131,7 @@ class DoughMoved:
 
 
 @dataclass(frozen=True, slots=True)
-class Resized:
+class Resized(Body):
     """The bake is to be another size: ``batch`` instead of the one before, with the same lines.
 
     ``wish`` is what it was sized by. ``in_bowl_g``: what of each line was in its bowl then (g). ``least_flour_g``: the
@@ -140,7 +146,7 @@ class Resized:
 
 
 @dataclass(frozen=True, slots=True)
-class TaskDone:
+class TaskDone(Body):
     """Something small was done, or taken back (``done`` False): an ingredient weighed, the oven on, a tray turned."""
 
     task: Task
@@ -149,15 +155,13 @@ class TaskDone:
 
 
 @dataclass(frozen=True, slots=True)
-class NoteAdded:
-    """The baker's own words."""
-
+class NoteAdded(Body):
     text: str
     stage: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
-class ScoreGiven:
+class ScoreGiven(Body):
     """One line of the score sheet; a later one for the same line takes over."""
 
     line: str
@@ -166,7 +170,7 @@ class ScoreGiven:
 
 
 @dataclass(frozen=True, slots=True)
-class BakeMarked:
+class BakeMarked(Body):
     """A mark on the whole bake. Not typical: nothing is learned from it."""
 
     typical: bool
@@ -174,14 +178,14 @@ class BakeMarked:
 
 
 @dataclass(frozen=True, slots=True)
-class RowTaken:
+class RowTaken(Body):
     """The baker put the bake into another row of the bench. Rows count downwards; A's own is 0, B's is 1."""
 
     row: float
 
 
 @dataclass(frozen=True, slots=True)
-class LetterGiven:
+class LetterGiven(Body):
     """The bake goes by another letter from here on, since a live bake had the one it went by."""
 
     letter: str
@@ -189,14 +193,14 @@ class LetterGiven:
 
 
 @dataclass(frozen=True, slots=True)
-class OvenChanged:
+class OvenChanged(Body):
     """The kitchen's oven is another kind, or is told otherwise, from here on."""
 
     oven: Oven
 
 
 @dataclass(frozen=True, slots=True)
-class Corrected:
+class Corrected(Body):
     """Earlier events are put right: taken back (``undone``), or one reading is given a new value."""
 
     events: tuple[int, ...]
@@ -209,22 +213,20 @@ class Corrected:
 
 
 @dataclass(frozen=True, slots=True)
-class BakeClosed:
-    """The bake is over."""
-
+class BakeClosed(Body):
     outcome: Literal["finished", "given up"]
     why: str = ""
 
 
 @dataclass(frozen=True, slots=True)
-class ClockSet:
+class ClockSet(Body):
     """The wall clock was set by ``by_s`` seconds while the program ran; no countdown changed."""
 
     by_s: float
 
 
 @dataclass(frozen=True, slots=True)
-class ProgramBack:
+class ProgramBack(Body):
     """The program was away for ``away_s`` seconds (since it last looked) and took the bake up again.
 
     After a new start of the machine, ``ran_s`` says how long the bake had been watched after its last event before.
@@ -236,7 +238,7 @@ class ProgramBack:
 
 
 @dataclass(frozen=True, slots=True)
-class TimeRebased:
+class TimeRebased(Body):
     """The baker said how long the power was off before the boot that the event of number ``since`` belongs to.
 
     From that boot on the bake's own time is ``by_s`` later (earlier when negative) than the clocks alone count it; with
@@ -251,7 +253,7 @@ class TimeRebased:
 
 
 @dataclass(frozen=True, slots=True)
-class TimerLogged:
+class TimerLogged(Body):
     """A timer of the baker's own, beside the bake: set, answered when it rang, or stopped before.
 
     ``late_s``: how long after its time that was; less than nothing before it. No time of the bake changes.
@@ -261,32 +263,6 @@ class TimerLogged:
     length_s: float
     what: Literal["set", "answered", "stopped"]
     late_s: float = 0.0
-
-
-Body = (
-    BakeOpened
-    | StartPlanned
-    | StageBegun
-    | StageEnded
-    | StageReopened
-    | ReadingTaken
-    | TimeAdjusted
-    | DoughMoved
-    | Resized
-    | TaskDone
-    | NoteAdded
-    | ScoreGiven
-    | BakeMarked
-    | RowTaken
-    | LetterGiven
-    | OvenChanged
-    | Corrected
-    | BakeClosed
-    | ClockSet
-    | ProgramBack
-    | TimeRebased
-    | TimerLogged
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -305,3 +281,19 @@ class Event:
     body: Body
     digest: str
     stored: tuple[int, str] | None = field(default=None, compare=False, repr=False)
+
+
+LETTERS = "ABCDEFGHIJKL"
+"""A bench holds as many bakes as there are letters."""
+
+NO_LETTER = "?"
+"""What a bake goes by whose log names none of them, until it gets one."""
+
+
+def is_letter(text: str) -> bool:
+    return len(text) == 1 and text in LETTERS
+
+
+def letter_in(text: str) -> str:
+    """The letter that a log names; ``NO_LETTER`` where that is none, as a log from anywhere may have it."""
+    return text if is_letter(text) else NO_LETTER

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from proofbell.bake import tasks
@@ -13,8 +13,14 @@ from proofbell.formula.model import Formula, ReadingKind
 from proofbell.kitchen.model import Kitchen, Oven
 
 
+class Intent:
+    """Something that is wanted of a bake; a new one is a class of its own."""
+
+    __slots__ = ()
+
+
 @dataclass(frozen=True, slots=True)
-class Open:
+class Open(Intent):
     """Bring a bake into being. ``start_in_s``: it waits on the bench and rings after that many seconds.
 
     ``ready_in_s``: it is wanted in that many seconds; the plan of the bench goes by it.
@@ -31,32 +37,28 @@ class Open:
 
 
 @dataclass(frozen=True, slots=True)
-class PlanStart:
-    """The first stage is to begin in ``in_s`` seconds."""
-
+class PlanStart(Intent):
     in_s: float
     why: str = ""
     ready_in_s: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
-class Begin:
+class Begin(Intent):
     """The first stage begins; or ``stage``, the first of another preferment."""
 
-    why: str = ""
     stage: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
-class Done:
+class Done(Intent):
     """The running stage is over, or was ``ago_s`` ago; the next begins. After the last, the bake is finished."""
 
-    why: str = ""
     ago_s: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
-class Read:
+class Read(Intent):
     """A reading. ``raw`` is the number as the probe or scale gave it; ``sure`` takes a value that looks odd."""
 
     what: ReadingKind
@@ -68,14 +70,14 @@ class Read:
 
 
 @dataclass(frozen=True, slots=True)
-class Longer:
+class Longer(Intent):
     """The baker makes the running stage longer by ``by_s`` seconds, or shorter when negative."""
 
     by_s: float
 
 
 @dataclass(frozen=True, slots=True)
-class Move:
+class Move(Intent):
     """The dough was put into a place ``ago_s`` seconds ago: by name or its temperature (°C)."""
 
     place: str = ""
@@ -84,7 +86,7 @@ class Move:
 
 
 @dataclass(frozen=True, slots=True)
-class Resize:
+class Resize(Intent):
     """The bake is to be another size. ``same_dough``: other pieces of the dough as it is, with nothing added."""
 
     wish: SizeWish
@@ -92,7 +94,7 @@ class Resize:
 
 
 @dataclass(frozen=True, slots=True)
-class Accept:
+class Accept(Intent):
     """The baker says yes to a length that the plan proposes, perhaps in another place (a retard)."""
 
     stage: int
@@ -102,46 +104,39 @@ class Accept:
 
 
 @dataclass(frozen=True, slots=True)
-class Task:
-    """Something small is done, or is taken back."""
-
+class Task(Intent):
     task: tasks.Task
     done: bool = True
 
 
 @dataclass(frozen=True, slots=True)
-class AddNote:
-    """The baker's own words."""
-
+class AddNote(Intent):
     text: str
 
 
 @dataclass(frozen=True, slots=True)
-class GiveScore:
-    """One line of the score sheet."""
-
+class GiveScore(Intent):
     line: str
     points: int
     text: str = ""
 
 
 @dataclass(frozen=True, slots=True)
-class MarkTypical:
+class MarkTypical(Intent):
     """Whether the bake may be learned from."""
 
     typical: bool
-    why: str = ""
 
 
 @dataclass(frozen=True, slots=True)
-class TakeRow:
+class TakeRow(Intent):
     """The bake is to stand in another row of the bench; rows count downwards, halves stand between."""
 
     row: float
 
 
 @dataclass(frozen=True, slots=True)
-class TakeLetter:
+class TakeLetter(Intent):
     """The bake is to go by another letter, since a live bake has the one it goes by."""
 
     letter: str
@@ -149,14 +144,14 @@ class TakeLetter:
 
 
 @dataclass(frozen=True, slots=True)
-class TakeOven:
+class TakeOven(Intent):
     """The kitchen's oven is as ``oven`` says now; its times are the bake's own, which may be learned."""
 
     oven: Oven
 
 
 @dataclass(frozen=True, slots=True)
-class Undo:
+class Undo(Intent):
     """Take back the last thing that was said.
 
     ``letter``: what the bake is to go by when this puts it on the bench again; its own when None.
@@ -166,85 +161,51 @@ class Undo:
 
 
 @dataclass(frozen=True, slots=True)
-class Correct:
-    """Give an earlier reading another value."""
-
+class Correct(Intent):
     number: int
     typed: str
     raw: float | None = None
     eye: Eye | None = None
-    why: str = ""
     sure: bool = False
 
 
 @dataclass(frozen=True, slots=True)
-class GiveUp:
-    """The bake ends here, unfinished."""
-
+class GiveUp(Intent):
     why: str = ""
 
 
 @dataclass(frozen=True, slots=True)
-class Look:
+class Look(Intent):
     """The program looks at the clock. If somebody set it since the newest event, that goes into the log."""
 
 
 @dataclass(frozen=True, slots=True)
-class Back:
+class Back(Intent):
     """The program takes the bake up again, ``away_s`` seconds after it last looked.
 
     ``ran_s``: how long it had watched the bake after its last event before the machine started anew.
     """
 
     away_s: float
-    why: str = ""
     ran_s: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
-class Rebase:
+class Rebase(Intent):
     """The baker says how long the power was off (s) before the event of number ``since``."""
 
     since: int
     off_s: float
-    why: str = ""
 
 
 @dataclass(frozen=True, slots=True)
-class LogTimer:
+class LogTimer(Intent):
     """A timer of the baker's own was set, answered or stopped, ``late_s`` after its time, with this bake in hand."""
 
     name: str
     length_s: float
     what: Literal["set", "answered", "stopped"]
     late_s: float = 0.0
-
-
-Intent = (
-    Open
-    | PlanStart
-    | Begin
-    | Done
-    | Read
-    | Longer
-    | Move
-    | Resize
-    | Accept
-    | Task
-    | AddNote
-    | GiveScore
-    | MarkTypical
-    | TakeRow
-    | TakeLetter
-    | TakeOven
-    | Undo
-    | Correct
-    | GiveUp
-    | Look
-    | Back
-    | Rebase
-    | LogTimer
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -266,3 +227,10 @@ MOST_NOTE = 2000
 def said(text: str, most: int = MOST_SAID) -> str:
     """A person's words as they go into the log: trimmed, not too long, and without halves of characters."""
     return text.strip()[:most].encode("utf-8", "replace").decode("utf-8")
+
+
+def by_letter(intent: Intent, letter: str) -> Intent:
+    """The same intent, by another letter."""
+    if isinstance(intent, Open | Undo | TakeLetter):
+        return replace(intent, letter=letter)
+    return intent

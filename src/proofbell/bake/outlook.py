@@ -23,7 +23,6 @@ class Span:
 
     @property
     def seconds(self) -> float:
-        """Its length (s)."""
         return self.end_s - self.begin_s
 
 

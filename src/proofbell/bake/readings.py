@@ -45,10 +45,7 @@ def parse_reading(what: ReadingKind, typed: str) -> float | Eye:
     """Read a number in °C, percent or g, or a judgement of the rise by eye.
 
     A bare number is in the unit that the kitchen counts in; °F, kg, oz and lb are turned into °C and g. A comma counts
-    as a point.
-
-    Raises:
-        ReadingError: with words for the baker.
+    as a point. Raises ReadingError: with words for the baker.
     """
     words = " ".join(typed.split()).lower()
     if what == "rise" and words in EYES:

@@ -86,7 +86,6 @@ class Row:
 
 
 def name_of(body: kinds.Body) -> str:
-    """The stable name of an event's body."""
     return _NAME_OF[type(body)]
 
 
@@ -114,9 +113,7 @@ def told(body: kinds.Body) -> dict[str, Any]:
 def body_from(name: str, schema: int, plain: Mapping[str, Any]) -> kinds.Body:
     """Read a stored body, lifting older schemas to today's.
 
-    Raises:
-        NewerError: the name is unknown, or its schema is newer than this program.
-        PlainError: a field does not fit.
+    Raises NewerError: the name is unknown, or its schema is newer than this program; PlainError: a field does not fit.
     """
     kind, newest = NAMES.get(name, (None, 0))
     if kind is None or schema > newest:
@@ -166,9 +163,7 @@ def to_row(event: kinds.Event) -> Row:
 def from_row(row: Row) -> kinds.Event:
     """Read an event back from where it is stored.
 
-    Raises:
-        NewerError: a newer version of this program wrote it.
-        PlainError: the body is not JSON, or does not fit.
+    Raises NewerError: a newer version of this program wrote it; PlainError: the body is not JSON, or does not fit.
     """
     try:
         plain = json.loads(row.body)

@@ -61,10 +61,8 @@ def rehearse(
 ) -> BakeState:
     """Run a whole bake at once and return it closed.
 
-    Checks without a scripted reading are answered on target; hands stages take their nominal time.
-
-    Raises:
-        Failure: a scripted reading names no stage of the formula, or cannot be.
+    Checks without a scripted reading are answered on target; hands stages take their nominal time. Raises Failure: a
+    scripted reading names no stage of the formula, or cannot be.
     """
     _known(formula, readings)
     run = _Run(start, list(readings), list(said))
@@ -210,11 +208,7 @@ def _say_scripted(run: _Run, scripted: Scripted) -> None:
 
 
 def read_scripted(scripted: Scripted) -> float | Eye:
-    """What a scripted reading says, in °C, percent or g, or by eye.
-
-    Raises:
-        Failure: it is no reading of its kind.
-    """
+    """What a scripted reading says, in °C, percent or g, or by eye. Raises Failure: it is no reading of its kind."""
     try:
         return parse_reading(scripted.what, scripted.typed)
     except ReadingError as error:

@@ -116,8 +116,6 @@ class Mark:
 
 @dataclass(frozen=True, slots=True)
 class Note:
-    """The baker's own words."""
-
     number: int
     at_s: float
     text: str
@@ -126,8 +124,6 @@ class Note:
 
 @dataclass(frozen=True, slots=True)
 class Score:
-    """One line of the score sheet, as it stands."""
-
     line: str
     points: int
     text: str
@@ -136,8 +132,6 @@ class Score:
 
 @dataclass(frozen=True, slots=True)
 class Closed:
-    """How the bake ended."""
-
     outcome: Literal["finished", "given up"]
     why: str
     at_s: float
@@ -185,7 +179,6 @@ class BakeState:
 
     @property
     def last(self) -> Event:
-        """The newest event."""
         return self.events[-1]
 
     @property
@@ -212,7 +205,6 @@ class BakeState:
 
     @property
     def begun(self) -> bool:
-        """Whether any stage has begun."""
         return self.begun_s is not None
 
     @property
@@ -229,7 +221,6 @@ class BakeState:
         return self.last.number + 1 + bool(self.timeline.clock_set_by_us(stamp))
 
     def stage(self, index: int) -> Stage:
-        """What the formula says of a stage."""
         return self.formula.stages[index]
 
     def now_s(self, stamp: Stamp) -> float:
@@ -241,7 +232,6 @@ class BakeState:
         return self.timeline.wall_us(round(at_s * 1_000_000))
 
     def done(self, task: Task) -> bool:
-        """Whether a task stands as done."""
         return self.mark(task) is not None
 
     def mark(self, task: Task) -> Mark | None:

@@ -9,13 +9,8 @@ from proofbell.bake.decisions.adjust import asked_s, past_stretch
 from proofbell.bake.dough_stages import STANDS
 from proofbell.bake.fermenting.terms import Terms
 from proofbell.bake.state import BakeState
-from proofbell.dough.fermenting.fermentation import (
-    Estimate,
-    Place,
-    TakeOut,
-    place_for_time,
-    when_to_take_out,
-)
+from proofbell.dough.fermenting.fermentation import Card, Estimate
+from proofbell.dough.fermenting.wanted_time import Place, TakeOut, place_for_time, when_to_take_out
 from proofbell.dough.why import Working, proof_working
 from proofbell.words import length
 
@@ -27,19 +22,15 @@ def stage_to_ask(state: BakeState) -> int | None:
 
 
 def working(asked: Terms) -> Working:
-    """The working of a stage's time, line by line."""
     return proof_working(
         stage=asked.stage,
-        nominal_s=asked.nominal_s,
-        at_c=asked.at_c,
-        nominal_place_c=asked.nominal_place_c,
+        card=asked.card,
         readings=asked.readings,
         place_c=asked.place_c,
         tau_s=asked.tau_s,
         estimate=asked.estimate(),
         tolerance_k=asked.tolerance_k,
         uncertainty_k=asked.uncertainty_k,
-        leaven=asked.leaven,
         mixed=asked.mixed,
         ahead_s=asked.ahead_s,
     )
@@ -72,17 +63,18 @@ def how_long(asked: Terms, dough_c: float, place_c: float | None = None) -> Esti
     return replace(asked, readings=((0.0, dough_c),), place_c=where_c).estimate()
 
 
+def _card_here(asked: Terms) -> Card:
+    """The card's dough in what this one stands in: a question is asked of one time constant."""
+    return replace(asked.card, tau_s=asked.tau_s)
+
+
 def how_warm(asked: Terms, seconds: float, dough_c: float | None = None) -> Place:
     """How warm a place makes a dough ready in ``seconds`` from the start of the stage."""
     return place_for_time(
-        nominal_s=asked.nominal_s,
-        at_c=asked.at_c,
-        nominal_place_c=asked.nominal_place_c,
+        _card_here(asked),
         start_c=asked.dough_c if dough_c is None else dough_c,
         tau_s=asked.tau_s,
         seconds=seconds,
-        leaven=asked.leaven,
-        rise_percent=asked.rise_percent,
         ahead_s=asked.ahead_s,
     )
 
@@ -97,16 +89,12 @@ def take_out(
     if asked.cold_c is None:
         return None
     return when_to_take_out(
-        nominal_s=asked.nominal_s,
-        at_c=asked.at_c,
-        nominal_place_c=asked.nominal_place_c,
+        _card_here(asked),
         start_c=asked.dough_c if dough_c is None else dough_c,
         cold_c=asked.cold_c,
         room_c=asked.place_c if place_c is None else place_c,
         tau_s=asked.tau_s,
         ready_after_s=seconds,
         cold_tau_s=asked.cold_tau_s,
-        leaven=asked.leaven,
-        rise_percent=asked.rise_percent,
         ahead_s=asked.ahead_s,
     )

@@ -48,7 +48,7 @@ def _status(arguments: list[str]) -> int:
 
 def _run(arguments: list[str]) -> int:
     if arguments[:1] in (["--help"], ["-h"], ["help"]):
-        from proofbell.cli.printed.overview import overview
+        from proofbell.cli.arguments.parser import overview
 
         print(overview())
         return 0
@@ -64,7 +64,7 @@ def _run(arguments: list[str]) -> int:
 
 
 def _refused(failure: Failure) -> int:
-    from proofbell.cli.printed.say import refusal_text
+    from proofbell.cli.printed.printing import refusal_text
 
     return _say(refusal_text(failure), failure.status)
 
@@ -86,7 +86,7 @@ def _not_printed(why: str) -> int:
 
 def _say(text: str, status: int) -> int:
     """Write to standard error; where that fails, the exit status alone has to tell."""
-    from proofbell.cli.printed.say import remark
+    from proofbell.cli.printed.printing import remark
 
     with contextlib.suppress(OSError, ValueError, NotPrintedError):
         sys.stdout.flush()

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 
 from proofbell import places
 from proofbell.cli.arguments.reading import formula_path
-from proofbell.cli.printed.say import remark
-from proofbell.cli.terminal import need_terminal
+from proofbell.cli.printed.printing import remark
+from proofbell.cli.streams import need_terminal
 from proofbell.visible import visible
 from proofbell.words import counted
 
@@ -23,7 +23,6 @@ EXAMPLE = "proofbell harbour-knots"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Declare the command's arguments."""
     parser.add_argument(
         "formula",
         nargs="*",

@@ -8,13 +8,13 @@ from typing import Any
 
 from proofbell import places
 from proofbell.cli.arguments.reading import formula_bytes, formula_path
-from proofbell.cli.printed.printing import print_foreign_json, print_json
-from proofbell.cli.printed.say import remark
+from proofbell.cli.printed.printing import print_foreign_json, print_json, remark
 from proofbell.errors import Failure, Fault, Source
 from proofbell.formula.read import read_formula
 from proofbell.formula.report import report
 from proofbell.formula.text.guard import decoded
 from proofbell.visible import visible
+from proofbell.words import counted
 
 HELP = "faults and warnings of formula files, with line numbers"
 
@@ -22,7 +22,6 @@ EXAMPLE = "proofbell check my-loaf.toml"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Declare the command's arguments."""
     parser.add_argument("formula", nargs="*", metavar="FORMULA", help="a formula file, or a house formula's short name")
     parser.add_argument("--json", action="store_true", help="one JSON document on standard output")
     parser.add_argument("--schema", action="store_true", help="print the JSON Schema with which editors check formulas")
@@ -32,7 +31,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     """Check the files named, or print the schema or the page. 0: all can be baked; 2: at least one is refused."""
     if args.schema:
-        from proofbell.formula.schema import schema
+        from proofbell.formula.read import schema
 
         print_foreign_json(schema())
         return 0
@@ -76,10 +75,6 @@ def _say(source: Source, faults: tuple[Fault, ...]) -> None:
         (remark if errors else print)(report(faults, source))
     name = visible(source.name, most=300)
     if errors:
-        remark(f"\n{name}: refused, {_count(errors, 'fault')}.")
+        remark(f"\n{name}: refused, {counted(errors, 'fault')}.")
     else:
-        print(("\n" if faults else "") + f"{name}: ok{', ' + _count(odd, 'warning') if odd else ''}.")
-
-
-def _count(number: int, one: str, several: str = "") -> str:
-    return f"{number} {one if number == 1 else several or one + 's'}"
+        print(("\n" if faults else "") + f"{name}: ok{', ' + counted(odd, 'warning') if odd else ''}.")

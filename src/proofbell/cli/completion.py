@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import re
 
 from proofbell import places
 from proofbell.cli.arguments.reading import own_formulas
@@ -19,7 +20,6 @@ NAMES = "proofbell completion formulas"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Declare the command's arguments."""
     parser.add_argument(
         "what",
         choices=(*SHELLS, "formulas"),
@@ -28,13 +28,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    """Print the script or the names."""
     print("\n".join(_names()) if args.what == "formulas" else script(args.what))
     return 0
 
 
 def script(shell: str) -> str:
-    """The completion script for one of `SHELLS`."""
     import shtab
 
     from proofbell.cli.arguments.parser import whole_parser
@@ -42,7 +40,10 @@ def script(shell: str) -> str:
     parser = whole_parser()
     for action in _takes_formulas(parser):
         setattr(action, "complete", shtab.cmd(NAMES))  # noqa: B010 - where shtab looks for it, unknown to argparse
-    return shtab.complete(parser, shell)
+    written = shtab.complete(parser, shell)
+    return re.sub(
+        "^# AUTOMATICALLY.*$", "# Completes the commands of proofbell; written by shtab.", written, flags=re.MULTILINE
+    )
 
 
 def _takes_formulas(parser: argparse.ArgumentParser) -> list[argparse.Action]:

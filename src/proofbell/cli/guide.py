@@ -6,7 +6,7 @@ import argparse
 
 from proofbell import places
 from proofbell.cli.arguments.known import nearest
-from proofbell.cli.printed.say import remark
+from proofbell.cli.printed.printing import remark
 from proofbell.errors import Failure
 from proofbell.visible import visible
 
@@ -15,19 +15,17 @@ HELP = "short pages: a first bake, the day's plan, cold nights, the bell …"
 EXAMPLE = "proofbell guide first-bake"
 
 TOPICS = (
-    *("first-bake", "own-formula", "plan", "cold-nights", "sourdough", "probes", "bell", "keys", "kitchen"),
-    *("json", "model", "trouble", "questions"),
+    *("first-bake", "own-formula", "plan", "cold-nights", "sourdough", "probes", "bell", "second-screen"),
+    *("keys", "kitchen", "json", "model", "trouble", "questions"),
 )
 """In the order of the list; each is a file of the folder ``guide``."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Declare the command's arguments."""
     parser.add_argument("topic", nargs="?", metavar="TOPIC", help="which page; without it they are listed")
 
 
 def run(args: argparse.Namespace) -> int:
-    """Print the list, or a page."""
     if args.topic is None:
         print(contents())
         return 0
@@ -42,14 +40,13 @@ def run(args: argparse.Namespace) -> int:
 
 
 def page(topic: str) -> str:
-    """The text of a page."""
     return places.guide_page(topic).read_text(encoding="utf-8")
 
 
 def contents() -> str:
     """Every topic with the title of its page, one a line."""
     titles = [(topic, page(topic).split("\n", 1)[0].removeprefix("# ")) for topic in TOPICS]
-    return "\n".join(f"proofbell guide {topic:<12} {title}" for topic, title in titles)
+    return "\n".join(f"proofbell guide {topic:<13} {title}" for topic, title in titles)
 
 
 def found(word: str) -> str | None:

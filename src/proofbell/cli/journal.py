@@ -13,8 +13,7 @@ from proofbell.cli.arguments.journal_find import all_bakes, find, open_journal, 
 from proofbell.cli.printed.journal_progress import Progress
 from proofbell.cli.printed.journal_text import compare_lines, habit_lines, list_lines, show_lines
 from proofbell.cli.printed.journal_waiting import say_if_busy
-from proofbell.cli.printed.printing import print_json
-from proofbell.cli.printed.say import remark
+from proofbell.cli.printed.printing import print_json, remark
 from proofbell.errors import Failure
 from proofbell.journal.faults import NotAJournal, unreadable
 from proofbell.journal.files.disk_words import is_damage, why_not_written
@@ -37,7 +36,6 @@ FORMATS = ("markdown", "csv", "json", "svg")
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Declare the command's arguments."""
     _filters(parser)
     parser.add_argument("--json", action="store_true", help="one JSON document on standard output")
     parser.set_defaults(job=_list)
@@ -61,11 +59,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     _job(jobs, "verify", _verify, "check the file, the order and the digests of every log")
     backup = _job(jobs, "backup", _backup, "copy the journal and check the copy")
     backup.add_argument(
-        "file",
-        nargs="?",
-        type=places.path_to_write,
-        metavar="FILE",
-        help="none: in the folder backups",
+        "file", nargs="?", type=places.path_to_write, metavar="FILE", help="none: in the folder backups"
     )
     backup.add_argument("--overwrite", action="store_true", help="replace a file that is there")
     backup.add_argument(
@@ -73,11 +67,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     restore = _job(jobs, "restore", _restore, "bring back what a backup holds; nothing is lost by it")
     restore.add_argument(
-        "file",
-        nargs="?",
-        type=places.typed_path,
-        metavar="FILE",
-        help="a backup or rescued journal; none: list them",
+        "file", nargs="?", type=places.typed_path, metavar="FILE", help="a backup or rescued journal; none: list them"
     )
     rescue = _job(jobs, "rescue", _rescue, "save what can be read of a damaged journal to a new one")
     rescue.add_argument("file", type=places.path_to_write, metavar="FILE", help="the new journal")

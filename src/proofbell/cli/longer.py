@@ -19,7 +19,6 @@ EXAMPLE = "proofbell longer 10 --bake A"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Declare the command's arguments."""
     parser.add_argument(
         "minutes",
         nargs="?",
@@ -31,7 +30,6 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    """Say it, and print what came of it."""
     by_s = None if args.minutes is None else minutes(args.minutes, "MIN")
     sign = -1.0 if args.less else 1.0
 

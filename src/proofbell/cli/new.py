@@ -11,9 +11,8 @@ from typing import Any, get_args
 
 from proofbell import places
 from proofbell.cli.arguments.reading import own_folders
-from proofbell.cli.printed.printing import print_json
-from proofbell.cli.printed.say import remark
-from proofbell.cli.terminal import need_terminal
+from proofbell.cli.printed.printing import print_json, remark
+from proofbell.cli.streams import need_terminal
 from proofbell.errors import Failure
 from proofbell.recipe.assembly import MOST_LETTERS, read_recipe
 from proofbell.recipe.document import as_document
@@ -23,6 +22,7 @@ from proofbell.recipe.own_file import free_place, own_place, write_new
 from proofbell.recipe.toml_text import toml_text
 from proofbell.regular_file import NotAFileError, first_bytes
 from proofbell.visible import visible
+from proofbell.words import as_counted
 
 HELP = "a formula from a recipe as it was written down, on screen or from a file"
 
@@ -32,7 +32,6 @@ _MOST_BYTES = 4 * MOST_LETTERS
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Declare the command's arguments."""
     parser.add_argument(
         "--from",
         dest="source",
@@ -53,7 +52,7 @@ def run(args: argparse.Namespace) -> int:
     """Write or print the formula; guesses and what was not read go to standard error. Raises `Failure`."""
     if args.source is None:
         return _page(args)
-    out = None if args.out is None else _free(args.out)
+    out = None if args.out is None else free_place(places.path_to_write(args.out))
     draft = read_recipe(_text(args.source), args.country, visible(args.name, most=80) if args.name else "")
     text = toml_text(draft)
     if args.own:
@@ -110,10 +109,6 @@ def _bytes(path: Path) -> bytes:
         raise Failure(f"{shown} cannot be read: {reason}.", "Check that the file and its disk are there.") from error
 
 
-def _free(named: str) -> Path:
-    return free_place(places.path_to_write(named))
-
-
 def _hint() -> None:
     """Where own formulas live; left out where the kitchen file cannot say."""
     with contextlib.suppress(Failure):
@@ -125,8 +120,8 @@ def _say(draft: Draft) -> None:
     asked: list[Any] = [guess for guess in draft.guesses if guess.ask]
     for guess in (*asked, *(guess for guess in draft.guesses if not guess.ask)):
         where = f"line {guess.line}: " if guess.line else ""
-        value = f" {guess.value}" if guess.value else ""
-        _remark(f"{'check' if guess.ask else 'guess'}: {where}{guess.field}{value} ({guess.why})")
+        value = f" {as_counted(guess.value)}" if guess.value else ""
+        _remark(f"{'check' if guess.ask else 'guess'}: {where}{guess.field}{value} ({as_counted(guess.why)})")
     for each in draft.unread:
         _remark(f"not read: line {each.line}: {each.text}")
 

@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 
 from proofbell import places
-from proofbell.bake.letters import LETTERS
+from proofbell.bake.events import LETTERS
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.reason_words import way_out_words
 from proofbell.cli.arguments import values
@@ -14,11 +14,10 @@ from proofbell.cli.arguments.plan_asked import read_asked, read_more
 from proofbell.cli.arguments.planned import Planned, moment, planned
 from proofbell.cli.printed.plan_calendar import as_calendar
 from proofbell.cli.printed.plan_text import as_plain, as_text
-from proofbell.cli.printed.printing import print_json
-from proofbell.cli.printed.say import remark
+from proofbell.cli.printed.printing import print_json, remark
 from proofbell.errors import Failure
 from proofbell.journal.files.copying import whole_file
-from proofbell.kitchen.today import Today
+from proofbell.kitchen.model import Today
 from proofbell.planner.clashes import WayOut, clashes_of
 from proofbell.planner.plan import Plan
 from proofbell.planner.reasons import reasons_of, ways_out_of
@@ -45,7 +44,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "--ready",
         action="append",
         metavar="WHEN",
-        help='when it is wanted, such as 18:30 or "Sat 09:00"; once for all, or repeated for each formula in order',
+        help='when it is wanted, such as "18:30" or "Sat 09:00"; once for all, or repeated for each formula in order',
     )
     parser.add_argument("--room", metavar="T", help='room temperature, such as "23 °C" (the kitchen file\'s)')
     parser.add_argument("--fridge", metavar="T", help="fridge temperature (the kitchen file's)")

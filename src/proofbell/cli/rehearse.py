@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 
 from proofbell import __version__, places
-from proofbell.bake.letters import LETTERS
+from proofbell.bake.events import LETTERS
 from proofbell.bake.rehearse import Scripted, ScriptedSaid, read_scripted, rehearse
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
@@ -15,13 +15,12 @@ from proofbell.cli.arguments.reading import read_all
 from proofbell.cli.arguments.scripted import scripted_moves, scripted_readings, scripted_sizes
 from proofbell.cli.printed.printing import print_json
 from proofbell.cli.printed.rehearse_text import as_plain, as_text
-from proofbell.cli.terminal import need_terminal
+from proofbell.cli.streams import need_terminal
 from proofbell.dough.weights import SizeWish
 from proofbell.errors import Failure
 from proofbell.formula.model import Formula
 from proofbell.kitchen.file import load_kitchen
-from proofbell.kitchen.model import Kitchen
-from proofbell.kitchen.today import Today
+from proofbell.kitchen.model import Kitchen, Today
 from proofbell.quantities import Dimension
 
 HELP = "a bake on a faster clock, on screen or at once (--print, --json); keeps nothing"
@@ -33,7 +32,6 @@ FASTEST = 100_000.0
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Declare the command's arguments."""
     parser.add_argument("formula", nargs="+", metavar="FORMULA", help="formula files, or house formulas' short names")
     parser.add_argument("--speed", metavar="N", help=f"on screen, this many times as fast ({SPEED:.0f})")
     parser.add_argument("--print", action="store_true", dest="as_text", help="run it at once and print what happened")
@@ -104,11 +102,7 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _at_once(
-    formulas: list[Formula],
-    sized: list[WeighOut],
-    kitchen: Kitchen,
-    readings: list[Scripted],
-    said: list[ScriptedSaid],
+    formulas: list[Formula], sized: list[WeighOut], kitchen: Kitchen, readings: list[Scripted], said: list[ScriptedSaid]
 ) -> list[BakeState]:
     """Every bake by itself from its own start."""
     start = Stamp(0, 0, "rehearsal")

@@ -7,22 +7,21 @@ from collections.abc import Sequence
 from typing import Any
 
 from proofbell import places
-from proofbell.bake.letters import LETTERS
+from proofbell.bake.events import LETTERS
 from proofbell.bake.stamp import Stamp
-from proofbell.bake.weigh.shopping import Shopping, shopping
-from proofbell.bake.weigh.shopping_words import sections
+from proofbell.bake.weigh.shopping import Shopping, sections, shopping
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.bench.out_of_fridge import Out, notes, out_of_fridge, out_rows
 from proofbell.cli.arguments.plan_asked import read_asked
 from proofbell.cli.arguments.planned import moment, planned
 from proofbell.cli.arguments.reading import read_all
-from proofbell.cli.printed.plan_text import clock_of, iso_of
+from proofbell.cli.printed.bench_text import iso
+from proofbell.cli.printed.plan_text import clock_of
 from proofbell.cli.printed.printing import print_json
 from proofbell.clock import offset_min
 from proofbell.journal.reviews.moments import local
 from proofbell.kitchen.file import load_kitchen
-from proofbell.kitchen.model import Kitchen
-from proofbell.kitchen.today import Today
+from proofbell.kitchen.model import Kitchen, Today
 from proofbell.visible import visible
 from proofbell.words import hour_minute
 
@@ -34,7 +33,6 @@ _NAME_WIDTH = 34
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Declare the command's arguments."""
     parser.add_argument(
         "formula",
         nargs="+",
@@ -99,10 +97,10 @@ def _out_plain(out: Out) -> dict[str, Any]:
         "for": taken.dough,
         "letter": out.letter,
         "stage": out.stage,
-        "used": iso_of(out.at_us),
-        "out": iso_of(out.out_us),
-        "earliest": iso_of(out.earliest_us),
-        "latest": iso_of(out.latest_us),
+        "used": iso(out.at_us),
+        "out": iso(out.out_us),
+        "earliest": iso(out.earliest_us),
+        "latest": iso(out.latest_us),
         "how": taken.how,
         "wanted_c": taken.wanted_c,
         "ahead_s": None if before is None else round(before.seconds),

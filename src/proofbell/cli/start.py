@@ -41,7 +41,6 @@ EXAMPLE = "proofbell start harbour-knots --pieces 24"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Declare the command's arguments."""
     parser.add_argument("formula", nargs="?", metavar="FORMULA", help="a formula file, or a short name")
     parser.add_argument("--pieces", metavar="N", help="number of pieces; without a size the formula's own")
     parser.add_argument("--dough", metavar="W", help='dough in the bowl, such as "2 kg"')
@@ -50,7 +49,6 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    """Begin it, and print what came of it."""
     if args.formula is None:
         if args.wait or args.pieces or args.dough:
             raise Failure("A size is a formula's.", "Name the formula, too.")

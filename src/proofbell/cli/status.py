@@ -8,8 +8,7 @@ from proofbell import places
 from proofbell.bake.asking.timer import Timer
 from proofbell.cli.arguments.live_bake import LiveBakes, live_in
 from proofbell.cli.printed.bench_text import bench_plain, bench_text, seen_at
-from proofbell.cli.printed.printing import print_json
-from proofbell.cli.printed.say import remark
+from proofbell.cli.printed.printing import print_json, remark
 from proofbell.clock import Patience, WallClock
 from proofbell.journal.files.place import is_there
 from proofbell.journal.storage.deciding import patiently
@@ -24,7 +23,6 @@ EXAMPLE = "proofbell status"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Declare the command's arguments."""
     parser.add_argument("--json", action="store_true", help="one JSON document on standard output")
 
 

@@ -10,6 +10,9 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any, TextIO
 
+from proofbell.browser import in_browser
+from proofbell.errors import Failure
+
 NUMBERS = (0, 1, 2)
 
 
@@ -32,15 +35,12 @@ class Output:
 
     @property
     def encoding(self) -> str:
-        """The encoding of the stream that stands behind."""
         return getattr(self._stream, "encoding", None) or "utf-8"
 
     def isatty(self) -> bool:
-        """Whether the stream behind is a terminal."""
         return self._stream is not None and self._stream.isatty()
 
     def write(self, text: str) -> int:
-        """Write, as far as the stream holds text back."""
         if self._stream is None:
             self._why = self._why or ("it is closed" if text else "")
         else:
@@ -51,9 +51,7 @@ class Output:
     def flush(self) -> None:
         """Write what was held back.
 
-        Raises:
-            NotPrintedError: this, or something before, was not taken.
-            BrokenPipeError: nobody reads any more.
+        Raises NotPrintedError: this, or something before, was not taken; BrokenPipeError: nobody reads any more.
         """
         if self._stream is not None:
             with self._watched():
@@ -107,3 +105,28 @@ def let_go() -> None:
         except (OSError, ValueError, NotPrintedError):
             with contextlib.suppress(OSError, ValueError, AttributeError), Path(os.devnull).open("wb") as nowhere:
                 os.dup2(nowhere.fileno(), stream.fileno())
+
+
+CANNOT_DRAW = ("", "dumb", "unknown")
+"""Names of a terminal that cannot move its cursor: "dumb" and "unknown" stand for that in terminfo(5)'s database."""
+
+
+def need_terminal(what: str, instead: str) -> None:
+    """See that screens can be drawn. ``what`` needs them; ``instead`` says what serves without, after "or ".
+
+    In a browser's window there is one to draw on, though no terminal.
+
+    Raises Failure: standard input or output is no terminal, or TERM names one that cannot draw.
+    """
+    if in_browser():
+        return
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        raise Failure(f"{what} needs a terminal.", f"Start it in one, or {instead}", status=1)
+    # Windows does not use TERM.
+    if sys.platform != "win32" and os.environ.get("TERM", "") in CANNOT_DRAW:
+        named = "TERM says nothing" if not os.environ.get("TERM") else f'TERM is "{os.environ["TERM"]}"'
+        raise Failure(
+            f"{what} needs a terminal that can draw; {named}.",
+            f"Set TERM to the terminal's name, such as xterm-256color, or {instead}",
+            status=1,
+        )

@@ -17,8 +17,7 @@ from proofbell.cli.arguments.live_bake import add_bake, live_in
 from proofbell.cli.arguments.values import minutes
 from proofbell.cli.printed.bench_text import timer_plain
 from proofbell.cli.printed.journal_waiting import say_if_busy
-from proofbell.cli.printed.printing import print_json
-from proofbell.cli.printed.say import remark
+from proofbell.cli.printed.printing import print_json, remark
 from proofbell.clock import Clock, Patience, Retry, WallClock
 from proofbell.errors import Failure
 from proofbell.journal.files.lock import Lead
@@ -34,7 +33,6 @@ EXAMPLE = 'proofbell timer "rinse rice" 12'
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Declare the command's arguments."""
     parser.add_argument("name", nargs="?", metavar="NAME", help='a word or three, such as "rinse rice"')
     parser.add_argument("minutes", nargs="?", metavar="MIN", help='12 (minutes), "90 s", "1 h 20"')
     parser.add_argument("--stop", action="store_true", help="stop the timer of that name, or answer it when it rings")

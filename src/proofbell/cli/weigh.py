@@ -24,7 +24,7 @@ from proofbell.formula.model import Formula, TinKind
 from proofbell.formula.tin_load import tins
 from proofbell.journal.learning.recall import recalled
 from proofbell.kitchen.file import load_kitchen
-from proofbell.kitchen.today import Today
+from proofbell.kitchen.model import Today
 from proofbell.quantities import Dimension
 from proofbell.visible import visible
 
@@ -36,7 +36,6 @@ TINS = '"1600 ml", "round 20 x 7 cm", "box 25 x 11 x 8 cm" or "tapered 23 x 11 /
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Declare the command's arguments."""
     parser.add_argument("formula", metavar="FORMULA", help="a formula file, or a house formula's short name")
     size = parser.add_argument_group("size (the formula's own without any)")
     size.add_argument("--pieces", metavar="N", help="number of pieces")

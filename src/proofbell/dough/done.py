@@ -47,10 +47,8 @@ def below_boiling(low_c: float, high_c: float, boiling_c: float) -> tuple[float,
 def bake_loss_percent(before_g: float, after_g: float) -> float:
     """Return what a loaf lost in the oven and cooling, in percent of the dough.
 
-    Common: 10 to 13 % (W. Gisslen, *Professional Baking*), more for hearth loaves.
-
-    Raises:
-        ValueError: no dough, or a loaf heavier than its dough.
+    Common: 10 to 13 % (W. Gisslen, *Professional Baking*), more for hearth loaves. Raises ValueError: no dough, or a
+    loaf heavier than its dough.
     """
     if not before_g > 0:
         raise ValueError("there was no dough")
@@ -75,8 +73,7 @@ def dough_for_loaf_g(cooled_g: float, loss_percent: float | None = None) -> floa
     to 1000 g of dough, three hours out of the oven: dough = 45.654 + 1.0624 × loaf (Bocevska, Dimeski and Aldabas,
     *Kemija u industriji*); outside that range by the loss at its nearer end.
 
-    Raises:
-        ValueError: no loaf, or a loss that leaves none.
+    Raises ValueError: no loaf, or a loss that leaves none.
     """
     if not cooled_g > 0:
         raise ValueError("a loaf weighs more than nothing")

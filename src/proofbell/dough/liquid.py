@@ -73,8 +73,7 @@ class Liquid:
 def dough_c(parts: Sequence[Part], *, rise_k: float, ice_g: float = 0.0, ice_c: float = 0.0) -> float:
     """Return the temperature (°C) of a dough of these parts, with ``ice_g`` of ice on top, after kneading.
 
-    Raises:
-        ValueError: nothing to mix.
+    Raises ValueError: nothing to mix.
     """
     melting = ice_g * (MELTING_KJ + ICE_KJ * (0.0 - ice_c))
     held = math.fsum(part.holds for part in parts) + ice_g * WATER_KJ
@@ -98,10 +97,7 @@ def liquid_for(
     """Return how warm the liquid must be for a dough of ``dough_temp_c`` (°C) after kneading.
 
     ``others`` is everything else. ``coldest_c`` is the coldest the liquid comes (the tap, or the fridge); with ``ice``
-    (water only), part of it is then ice of ``ice_c``.
-
-    Raises:
-        ValueError: no liquid.
+    (water only), part of it is then ice of ``ice_c``. Raises ValueError: no liquid.
     """
     if not liquid_g > 0:
         raise ValueError("there is no liquid to warm")

@@ -60,10 +60,8 @@ def pressure_hpa(altitude_m: float) -> float:
     """Return the air pressure (hPa) of the standard atmosphere at ``altitude_m`` metres above the sea.
 
     ISO 2533:1975, "Standard Atmosphere", the layer up to 11 km: 1013.25 hPa and 15 °C at sea level, falling by 6.5 K a
-    kilometre. The weather moves the true pressure by some 30 hPa either way, which is 1 °C of boiling point.
-
-    Raises:
-        Failure: an altitude where nobody bakes.
+    kilometre. The weather moves the true pressure by some 30 hPa either way, which is 1 °C of boiling point. Raises
+    Failure: an altitude where nobody bakes.
     """
     if not LOWEST_M <= altitude_m <= HIGHEST_M:
         raise Failure(
@@ -77,10 +75,8 @@ def pressure_hpa(altitude_m: float) -> float:
 def boiling_c(pressure: float) -> float:
     """Return the temperature (°C) at which water boils under ``pressure`` hPa (as measured, not brought to sea level).
 
-    Saturation temperature of IAPWS-IF97, region 4, equation 31 (IAPWS R7-97(2012)).
-
-    Raises:
-        Failure: a pressure that is not one of open air.
+    Saturation temperature of IAPWS-IF97, region 4, equation 31 (IAPWS R7-97(2012)). Raises Failure: a pressure that is
+    not one of open air.
     """
     if not 300.0 <= pressure <= 1100.0:
         raise Failure(
@@ -131,14 +127,11 @@ def check_probe(*, ice_c: float | None = None, boil_c: float | None = None, expe
     """Return the correction for what the bare probe showed in ice and in boiling water (°C); one of them will do.
 
     One point gives an offset; two points give a straight line through both. ``expected_c`` is the boiling point here.
-
-    Raises:
-        Failure: neither was read, or the probe is off by more than 5 °C: then it is faulty, or the check went wrong.
+    Raises Failure: neither was read, or the probe is off by more than 5 °C: then it is faulty, or the check went wrong.
     """
     if ice_c is None and boil_c is None:
         raise Failure(
-            "There is nothing to check the probe with.",
-            "Read it in an ice bath, in boiling water, or in both.",
+            "There is nothing to check the probe with.", "Read it in an ice bath, in boiling water, or in both."
         )
     ice_error_k = None if ice_c is None else _error_k(ice_c, ICE_C, "the ice bath")
     boil_error_k = None if boil_c is None else _error_k(boil_c, expected_c, "boiling water")

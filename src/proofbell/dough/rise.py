@@ -26,10 +26,8 @@ source."""
 def rise_percent_from_height(now: float, start: float) -> float:
     """Return the rise in volume (percent) of a dough in a straight-sided jar, from two heights in the same unit.
 
-    In a straight-sided jar the volume goes with the height, measured from its bottom.
-
-    Raises:
-        ValueError: the dough had no height at the start, or has less than none now.
+    In a straight-sided jar the volume goes with the height, measured from its bottom. Raises ValueError: the dough had
+    no height at the start, or has less than none now.
     """
     return rise_percent_from_volume(now, start)
 
@@ -37,8 +35,7 @@ def rise_percent_from_height(now: float, start: float) -> float:
 def rise_percent_from_volume(now: float, start: float) -> float:
     """Return the rise (percent of the volume at the start), from two volumes in the same unit.
 
-    Raises:
-        ValueError: the dough had no volume at the start, or has less than none now.
+    Raises ValueError: the dough had no volume at the start, or has less than none now.
     """
     if not start > 0:
         raise ValueError("the dough needs a size at the start")

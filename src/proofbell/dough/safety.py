@@ -103,7 +103,6 @@ class Stand:
 
     @property
     def end_c(self) -> float:
-        """Its temperature at the end (°C)."""
         return self.place_c + (self.start_c - self.place_c) * math.exp(-self.seconds / self.tau_s)
 
 
@@ -208,7 +207,6 @@ def core_caution(region: Region) -> Caution:
 
 
 def oven_caution() -> Caution:
-    """The caution on burns from oven, steam and tins."""
     return Caution(
         "oven",
         "Oven, trays, tins and steam burn in an instant: dry oven cloths, face away when the door opens, a clear place "
@@ -219,7 +217,6 @@ def oven_caution() -> Caution:
 
 
 def raw_flour_caution() -> Caution:
-    """Return the caution on tasting raw dough."""
     return Caution(
         "raw flour",
         "Raw flour is a raw food: do not taste raw dough, wash hands and bench after it.",
@@ -259,10 +256,8 @@ SOLD_G = (5.0, 10_000.0)
 def packed_short_g(nominal_g: float) -> float:
     """Return by how much (g) a loaf sold by weight may fall short of it, when the average does not.
 
-    United Kingdom, packaged goods, average system; unwrapped bread counts. For loaves of 5 g to 10 kg.
-
-    Raises:
-        ValueError: a weight outside the table.
+    United Kingdom, packaged goods, average system; unwrapped bread counts. For loaves of 5 g to 10 kg. Raises
+    ValueError: a weight outside the table.
     """
     if not SOLD_G[0] <= nominal_g <= SOLD_G[1]:
         raise ValueError("the table is for 5 g to 10 kg")

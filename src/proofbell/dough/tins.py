@@ -57,12 +57,9 @@ _VOLUMES: dict[str, Callable[..., float]] = {
 def read_tin_ml(text: str) -> float:
     """Return the volume (ml) of a tin told in words.
 
-    "round 20 x 7 cm" (across, deep), "box 25 x 11 x 8 cm" (long, wide, deep), "tapered 23 x 11 / 21 x 10 x 7 cm" (top
-    / bottom x deep), "tapered 20 / 16 x 7 cm" (round: across the top / bottom x deep); or a volume, such as "1600
-    ml".
-
-    Raises:
-        Failure: none of these, or a tin that no oven holds.
+    "round 20 x 7 cm" (across, deep), "box 25 x 11 x 8 cm" (long, wide, deep), "tapered 23 x 11 / 21 x 10 x 7 cm" (top /
+    bottom x deep), "tapered 20 / 16 x 7 cm" (round: across the top / bottom x deep); or a volume, such as "1600 ml".
+    Raises Failure: none of these, or a tin that no oven holds.
     """
     plain = text.strip().casefold()
     for shape, pattern in _SHAPES.items():

@@ -34,8 +34,6 @@ class Shares:
 
 
 def shares(ingredients: Sequence[Ingredient]) -> Shares:
-    """Return the dough's shares in baker's percent."""
-
     def of(*kinds: str) -> float:
         return sum(line.percent for line in ingredients if line.kind in kinds)
 
@@ -82,7 +80,6 @@ class SizeWish:
 
     @property
     def is_empty(self) -> bool:
-        """Whether nothing was wished for."""
         return self == SizeWish()
 
 
@@ -106,10 +103,8 @@ def size_batch(
 
     Pieces (and tins) are weighed at dividing, so the make-up loss comes on top. Dough, flour and what there is of an
     ingredient go into the bowl, and the loss comes off the pieces: as many whole pieces as come nearest to the
-    formula's piece weight.
-
-    Raises:
-        Failure: two wishes that contradict each other, an unknown ingredient, nothing to go by, or a size that is none.
+    formula's piece weight. Raises Failure: two wishes that contradict each other, an unknown ingredient, nothing to go
+    by, or a size that is none.
     """
     _one_wish(wish)
     if wish.loaf_g is not None:
@@ -173,10 +168,7 @@ def _bowl_g(ingredients: Sequence[Ingredient], batch: BatchSize, wish: SizeWish,
         return batch.dough_g
     if batch.flour_g is not None:
         return batch.flour_g * total / 100
-    raise Failure(
-        "Nothing says how big the batch is.",
-        'Give pieces and the weight of one, or "dough", or "flour".',
-    )
+    raise Failure("Nothing says how big the batch is.", 'Give pieces and the weight of one, or "dough", or "flour".')
 
 
 def _in_pieces(dough_g: float, batch: BatchSize, wish: SizeWish, total: float) -> Size:

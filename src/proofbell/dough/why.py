@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from proofbell.dough.fermenting.fermentation import REFERENCE_C, Estimate
+from proofbell.dough.fermenting.fermentation import REFERENCE_C, Card, Estimate
 from proofbell.dough.fermenting.leaven import COLD_DOUBTS, CURVES, NO_PROMISE_C, Leaven
 from proofbell.dough.fermenting.path import Readings
 from proofbell.dough.heat import ICE_KJ, MELTING_KJ, WATER_KJ
@@ -95,7 +95,7 @@ def _limit_lines(name: str, liquid_g: float, liquid: Liquid, ice_c: float, dough
         lines += [
             f"That is {liquid.limit}: the {name} is taken at {temperature(liquid.temp_c)}"
             + (f" with {liquid.ice_g:.0f} g of ice" if liquid.ice_g else "")
-            + f", and the dough comes out at {temperature(liquid.dough_c)} instead of {temperature(dough_temp_c)}.",
+            + f", and the dough comes out at {temperature(liquid.dough_c)} instead of {temperature(dough_temp_c)}."
         ]
     return lines
 
@@ -120,16 +120,13 @@ def _factor_lines(dough_temp_c: float, method: FactorMethod) -> list[str]:
 def proof_working(
     *,
     stage: str,
-    nominal_s: float,
-    at_c: float,
-    nominal_place_c: float,
+    card: Card,
     readings: Readings,
     place_c: float,
     tau_s: float,
     estimate: Estimate,
     tolerance_k: float,
     uncertainty_k: float,
-    leaven: Leaven = "yeast",
     mixed: bool = False,
     ahead_s: float = 0.0,
 ) -> Working:
@@ -137,18 +134,18 @@ def proof_working(
 
     ``mixed``: yeast and a sourdough both raise it.
     """
-    curve = CURVES[leaven]
+    curve = CURVES[card.leaven]
     reference = curve.rate(REFERENCE_C)
     wanted_s, path = estimate.wanted_s, estimate.path
     lines = [
         (
-            f"The formula's {length(nominal_s)} is for a dough that starts at {temperature(at_c)} and stands in "
-            f"{temperature(nominal_place_c)}. It does as much as "
+            f"The formula's {length(card.time_s)} is for a dough that starts at {temperature(card.at_c)} and stands in "
+            f"{temperature(card.place_c)}. It does as much as "
             f"{length((wanted_s + ahead_s) / reference)} at {temperature(REFERENCE_C, 0)}."
         ),
         *_before_lines(ahead_s / reference),
-        *_leaven_lines(leaven, mixed=mixed),
-        _readings_line(readings, at_c, place_c),
+        *_leaven_lines(card.leaven, mixed=mixed),
+        _readings_line(readings, card.at_c, place_c),
         f"It goes 63 % of the way to its place in {length(estimate.tau_s)}"
         + ("." if estimate.tau_s == tau_s else f" by its readings ({length(tau_s)} by its weight)."),
     ]
@@ -166,8 +163,8 @@ def proof_working(
     lines.append(_range_line(estimate, tolerance_k, uncertainty_k))
     if estimate.wide:
         lines.append(
-            f"Some of it happens below {temperature(COLD_DOUBTS[leaven][0], 0)}, where little is known of what "
-            f"{leaven} still does: the range is wide."
+            f"Some of it happens below {temperature(COLD_DOUBTS[card.leaven][0], 0)}, where little is known of what "
+            f"{card.leaven} still does: the range is wide."
         )
     return Working(f"Time of {stage}", tuple(lines))
 

@@ -17,7 +17,7 @@ PER_FRESH_RANGE: dict[YeastForm, tuple[float, float]] = {
 }
 """What other books say: 0.4 and 0.33 in a bread textbook; 1/2 and 1/3, and 1/3, on sheets of a bakery and a mill."""
 
-_FORM_WORDS = re.compile(r"\b(?:(?:instant|active) dry|instant|fresh|dry)\b", re.IGNORECASE)
+_FORM_WORDS = re.compile(r"(?i)\b(?:(?:instant|active) dry|instant|fresh|dry)\b")
 """How a line's name tells its form; "instant dry" is one form, so it is replaced whole."""
 
 

@@ -103,7 +103,6 @@ def batch(draft: Draft | None, flour_g: float | None) -> BatchSize:
 
 
 def dough(draft: Draft | None) -> DoughWish:
-    """The checked ``[dough]`` table as a wish."""
     if draft is None:
         return DoughWish()
     mixing: Any = draft.get("mixing", "hand")
@@ -111,5 +110,4 @@ def dough(draft: Draft | None) -> DoughWish:
 
 
 def oven(draft: Draft | None) -> OvenWish:
-    """The checked ``[oven]`` table as a wish."""
     return OvenWish() if draft is None else OvenWish(draft.get("temperature"), draft.get("trays", 1))

@@ -89,7 +89,6 @@ class Text:
         return value.strip()
 
     def schema(self) -> Schema:
-        """A string with something in it."""
         pattern = r"\S" if self.breaks else r"^[^\n\t]*\S[^\n\t]*$"
         return {"type": "string", "maxLength": self.most, "pattern": pattern}
 
@@ -104,7 +103,6 @@ class Number:
     above: bool = False
 
     def read(self, value: object, path: Path, findings: Findings) -> float | int | Bad:
-        """The number, or `BAD` with a fault noted."""
         sort = "A whole number" if self.whole else "A number"
         if isinstance(value, bool) or not isinstance(value, int | float):
             remedy = _bare(value, path) if isinstance(value, str) else f"Write {self._span()}."
@@ -129,7 +127,6 @@ class Number:
         return f"a number from {self.least:.10g} to {self.most:.10g}"
 
     def schema(self) -> Schema:
-        """A number or a whole number within its bounds."""
         low = "exclusiveMinimum" if self.above else "minimum"
         return {"type": "integer" if self.whole else "number", low: self.least, "maximum": self.most}
 
@@ -148,10 +145,7 @@ def _bare(text: str, path: Path) -> str:
 
 @dataclass(frozen=True, slots=True)
 class YesNo:
-    """A truth value."""
-
     def read(self, value: object, path: Path, findings: Findings) -> bool | Bad:
-        """The truth value, or `BAD` with a fault noted."""
         if not isinstance(value, bool):
             findings.error(
                 path, f"true or false is wanted here; this is {called(value)}.", "Write true or false, bare."
@@ -160,7 +154,6 @@ class YesNo:
         return value
 
     def schema(self) -> Schema:
-        """A truth value."""
         return {"type": "boolean"}
 
 
@@ -173,7 +166,6 @@ class Choice:
     also: tuple[tuple[str, str], ...] = ()
 
     def read(self, value: object, path: Path, findings: Findings) -> str | Bad:
-        """The word, or `BAD` with a fault noted."""
         if not isinstance(value, str):
             listed = ", ".join(self.options)
             findings.error(
@@ -189,7 +181,6 @@ class Choice:
         return BAD
 
     def schema(self) -> Schema:
-        """An enumeration."""
         return {"enum": list(self.options)}
 
 
@@ -217,7 +208,6 @@ class Several:
         return BAD if BAD in read else tuple(read)
 
     def schema(self) -> Schema:
-        """An array without repetition."""
         return {"type": "array", "items": self.kind.schema(), "maxItems": self.most, "uniqueItems": not self.again}
 
 
@@ -235,5 +225,4 @@ class OneOrSeveral:
         return BAD if one is BAD else (one,)
 
     def schema(self) -> Schema:
-        """The one, or an array of them."""
         return {"anyOf": [self.several.kind.schema(), self.several.schema()]}

@@ -88,7 +88,6 @@ class MeasureOrName:
         return self.measure.read(value, path, findings)
 
     def schema(self) -> Schema:
-        """A string of either sort."""
         name = {"type": "string", "maxLength": self.most, "pattern": r"^\s*[^\W\d_][^\n\t]*$"}
         return {"anyOf": [self.measure.schema(), name]}
 
@@ -111,7 +110,6 @@ class Pair:
     measure: Measure
 
     def read(self, value: object, path: Path, findings: Findings) -> tuple[float, float] | Bad:
-        """(low, high), or `BAD` with a fault noted."""
         low = example(self.measure.dimension)
         if not isinstance(value, list) or len(value) != 2:
             what = f"this list has {len(value)}" if isinstance(value, list) else f"this is {called(value)}"
@@ -128,7 +126,6 @@ class Pair:
         return first, second
 
     def schema(self) -> Schema:
-        """An array of two quantities."""
         return {"type": "array", "items": self.measure.schema(), "minItems": 2, "maxItems": 2}
 
 
@@ -140,7 +137,6 @@ class WordOr:
     measure: Measure
 
     def read(self, value: object, path: Path, findings: Findings) -> str | float | Bad:
-        """Return the word, or the quantity as a number."""
         if isinstance(value, str) and value in self.words:
             return value
         if isinstance(value, str) and not any(character.isdigit() for character in value):
@@ -154,7 +150,6 @@ class WordOr:
         return self.measure.read(value, path, findings)
 
     def schema(self) -> Schema:
-        """A string: one of the words, or a quantity."""
         return {"anyOf": [{"enum": list(self.words)}, self.measure.schema()]}
 
 
@@ -177,7 +172,6 @@ class Later:
         return BAD
 
     def schema(self) -> Schema:
-        """Any of the dimensions."""
         one: Schema = {"anyOf": [{"type": "string", "pattern": pattern(each)} for each in self.dimensions]}
         return {"type": "array", "items": one, "minItems": 2, "maxItems": 2} if self.pair else one
 
@@ -192,11 +186,9 @@ class NoneOr:
     pair: Pair
 
     def read(self, value: object, path: Path, findings: Findings) -> str | tuple[float, float] | Bad:
-        """Return the word, or (low, high)."""
         if isinstance(value, str) and value.strip().casefold() == NONE:
             return NONE
         return self.pair.read(value, path, findings)
 
     def schema(self) -> Schema:
-        """The word, or an array of two quantities."""
         return {"anyOf": [{"const": NONE}, self.pair.schema()]}

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from proofbell.errors import Failure, Fault, Source
 from proofbell.formula.batch import BATCH, DOUGH, OVEN, batch, check_batch, dough, oven
 from proofbell.formula.findings import Findings
@@ -89,7 +91,6 @@ def without_harmful(text: str) -> tuple[str, list[Fault]]:
 
 
 def in_order(faults: list[Fault]) -> tuple[Fault, ...]:
-    """Sort faults by where they stand."""
     return tuple(sorted(faults, key=lambda fault: (fault.line, fault.column)))
 
 
@@ -134,3 +135,11 @@ def _rules(draft: Draft, findings: Findings) -> Amounts | None:
     check_stages(draft.get("stages", ()), 0.0 if heated else None, findings)
     check_makes(draft.get("stages", ()), draft.get("ingredients", ()), findings)
     return amounts
+
+
+DRAFT = "https://json-schema.org/draft/2020-12/schema"
+
+
+def schema() -> dict[str, Any]:
+    """Return the schema as a tree ready for JSON (draft 2020-12)."""
+    return {"$schema": DRAFT, "title": "Proofbell formula", **FORMULA.schema()}

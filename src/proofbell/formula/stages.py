@@ -2,17 +2,64 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any, get_args
 
-from proofbell.formula.checks import CHECKS, checks
 from proofbell.formula.kinds import Choice, Number, Text, YesNo
-from proofbell.formula.measures import NONE, Later, Measure, MeasureOrName, NoneOr, Pair
-from proofbell.formula.model import Band, Bands, ChillInstead, Phase, Rate, ReadingKind, RiseWish, Stage, StageKind
+from proofbell.formula.measures import NONE, Later, Measure, MeasureOrName, NoneOr, Pair, WordOr
+from proofbell.formula.model import (
+    Band,
+    Bands,
+    Check,
+    ChillInstead,
+    Phase,
+    Rate,
+    ReadingKind,
+    RiseWish,
+    Stage,
+    StageKind,
+)
 from proofbell.formula.oven_heat import OvenHeat
-from proofbell.formula.readings import BY_READING, reading_value
+from proofbell.formula.readings import ALSO_READINGS, BY_READING, READINGS, reading_value
 from proofbell.formula.tables import Draft, Field, Table, Tables
 from proofbell.quantities import Dimension
+
+MOST_CHECKS = 20
+START = "start"
+
+CHECK = Table(
+    "a check",
+    (
+        Field("read", Choice("a reading", READINGS, ALSO_READINGS), "What to read.", required=True),
+        Field(
+            "when",
+            WordOr(("start", "end"), Measure(Dimension.TIME, 0, 14 * 24 * 3600.0, above=True)),
+            "At the start, at the end, or a time into the stage.",
+        ),
+        Field(
+            "expect",
+            Later((Dimension.TEMPERATURE, Dimension.PERCENT, Dimension.MASS), pair=True),
+            "Lowest and highest expected reading.",
+        ),
+    ),
+)
+
+CHECKS = Tables(CHECK, MOST_CHECKS)
+
+
+def checks(drafts: Sequence[Draft]) -> tuple[Check, ...]:
+    return tuple(_check(draft) for draft in drafts)
+
+
+def _check(draft: Draft) -> Check:
+    when: Any = draft.get("when", START)
+    expect: list[str] | None = draft.get("expect")
+    read: Any = draft.get("read")
+    bounds = (reading_value(expect[0], read), reading_value(expect[1], read)) if expect else None
+    if isinstance(when, str):
+        return Check(read, "end" if when == "end" else "start", None, bounds)
+    return Check(read, "into", float(when), bounds)
+
 
 MOST_STAGES = 100
 LONGEST_S = 14 * 24 * 3600.0
@@ -114,10 +161,7 @@ STAGE = Table(
         Field("chill_instead", CHILL_INSTEAD, "This proof may be retarded, if the plan needs it.", only=("proof",)),
     ),
     governed_by="kind",
-    beside={
-        "anyOf": [{"required": ["time"]}, {"required": ["phases"]}],
-        "not": {"required": ["time", "phases"]},
-    },
+    beside={"anyOf": [{"required": ["time"]}, {"required": ["phases"]}], "not": {"required": ["time", "phases"]}},
 )
 
 STAGES = Tables(STAGE, MOST_STAGES)

@@ -39,7 +39,6 @@ class Draft:
         return self.values.get(name, otherwise)
 
     def at(self, name: str) -> Path:
-        """The path of one of the fields."""
         return (*self.path, name)
 
 
@@ -102,7 +101,6 @@ class Table:
         return f"Write {{ {first.name} = … }}, or [{'.'.join(str(part) for part in path if isinstance(part, str))}]."
 
     def schema(self) -> Schema:
-        """An object with these fields and no others."""
         described: Schema = {
             "type": "object",
             "properties": {each.name: {**each.kind.schema(), "description": each.about} for each in self.fields},
@@ -148,7 +146,6 @@ class Tables:
         return tuple(item for item in read if isinstance(item, Draft))
 
     def schema(self) -> Schema:
-        """An array of objects."""
         return {"type": "array", "items": self.table.schema(), "minItems": self.least, "maxItems": self.most}
 
 

@@ -38,8 +38,7 @@ def _is_there(typed: str) -> bool:
 def read_list(typed: str) -> object:
     """A list as typed: in brackets as a file has it, ``["paplay", "bell.wav"]``, or in words as at a prompt.
 
-    Raises:
-        Failure: brackets or quotation marks do not match.
+    Raises Failure: brackets or quotation marks do not match.
     """
     if typed.startswith("["):
         try:
@@ -56,8 +55,7 @@ def read_list(typed: str) -> object:
 def refuse_unrunnable(command: Sequence[str]) -> None:
     """Refuse a command whose program is not to be found on this machine.
 
-    Raises:
-        Failure: it is not found, or is no program.
+    Raises Failure: it is not found, or is no program.
     """
     if not command or shutil.which(command[0]) is not None:
         return

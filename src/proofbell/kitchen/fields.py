@@ -105,7 +105,7 @@ class Keys:
         return {"type": "object"}
 
 
-NOT_A_NAME = re.compile(r"[-+−]?[0-9].*|room|fridge", re.IGNORECASE)
+NOT_A_NAME = re.compile(r"(?i)[-+−]?[0-9].*|room|fridge")
 """What is a temperature, or a place that every kitchen has, cannot be the name of another place."""
 
 
@@ -114,7 +114,6 @@ class Places:
     """Named places that a dough can stand in, each with its temperature."""
 
     def read(self, value: object, path: Path, findings: Findings) -> tuple[tuple[str, float], ...] | Bad:
-        """Return pairs of name and °C."""
         if not isinstance(value, dict):
             findings.error(
                 path,
@@ -139,7 +138,6 @@ class Places:
         return tuple(found) if whole else BAD
 
     def schema(self) -> Schema:
-        """Free names with a temperature each."""
         return {"type": "object", "additionalProperties": STANDS_AT.schema()}
 
 
@@ -148,7 +146,6 @@ class Hour:
     """A clock time, as ``22:30``."""
 
     def read(self, value: object, path: Path, findings: Findings) -> str | Bad:
-        """Return it with two digits each."""
         match = re.fullmatch(r"([0-9]{1,2})[:.]([0-9]{2})", value.strip()) if isinstance(value, str) else None
         if match is None or int(match[1]) > 23 or int(match[2]) > 59:
             findings.error(path, f"A clock time is wanted here; this is {called(value)}.", 'Write it as "22:30".')
@@ -156,7 +153,6 @@ class Hour:
         return f"{int(match[1]):02d}:{match[2]}"
 
     def schema(self) -> Schema:
-        """A text of that form."""
         return {"type": "string", "pattern": "^[0-9]{1,2}[:.][0-9]{2}$"}
 
 
@@ -204,11 +200,7 @@ KITCHEN = Table(
         Field("region", Choice("a region", get_args(Region)), "Whose allergen list and food-safety figures hold."),
         Field("learn", YesNo(), "Whether past bakes may teach the next plan."),
         Field("theme", Text(40), "Colours of the screens."),
-        Field(
-            "alarm",
-            Several(Text(500), 40, again=True),
-            "A command of your own to ring: program and arguments.",
-        ),
+        Field("alarm", Several(Text(500), 40, again=True), "A command of your own to ring: program and arguments."),
         Field("formulas", Several(Text(500), 20), "Folders of your own formulas, from where this file lies."),
         Field("oven", OVEN, "The oven."),
         Field("probe", PROBE, "The probe and its correction."),

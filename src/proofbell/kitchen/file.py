@@ -69,8 +69,7 @@ def read_kitchen(text: str | bytes, name: str) -> tuple[Kitchen, tuple[Fault, ..
 def load_kitchen(path: FilePath) -> Kitchen:
     """Read the kitchen file; without one it is an ordinary kitchen.
 
-    Raises:
-        Failure: the file cannot be read, or something in it is refused.
+    Raises Failure: the file cannot be read, or something in it is refused.
     """
     data = _bytes(path)
     kitchen, faults = read_kitchen(data, str(path))
@@ -81,11 +80,9 @@ def load_kitchen(path: FilePath) -> Kitchen:
 def set_value(text: str, key: str, value: str) -> str:
     """Return the kitchen file's ``text`` with one value changed, comments and all else as they were.
 
-    ``key`` is a name such as ``room`` or ``oven.kind``; ``value`` is as typed, such as ``20 °C``, ``fan``, ``2``.
-    An empty value takes the line out, so that the ordinary kitchen's value holds again.
-
-    Raises:
-        Failure: there is no such key, the value does not fit it, or the file is faulty.
+    ``key`` is a name such as ``room`` or ``oven.kind``; ``value`` is as typed, such as ``20 °C``, ``fan``, ``2``. An
+    empty value takes the line out, so that the ordinary kitchen's value holds again. Raises Failure: there is no such
+    key, the value does not fit it, or the file is faulty.
     """
     path = setting_path(key)
     typed = setting_value(path, value) if value.strip() else None
@@ -142,8 +139,7 @@ def save_value(path: FilePath, key: str, value: str) -> None:
 def save_values(path: FilePath, values: Sequence[tuple[str, str]]) -> None:
     """Change values in the file at ``path`` in one go, or begin the file; the old one stays whole until the new one is.
 
-    Raises:
-        Failure: see `set_value`; the alarm's program is not there; or the file cannot be written.
+    Raises Failure: see `set_value`; the alarm's program is not there; or the file cannot be written.
     """
     text, fault = decoded(_bytes(path))
     if fault is not None:
@@ -174,8 +170,7 @@ def save_values(path: FilePath, values: Sequence[tuple[str, str]]) -> None:
 def model_value(kitchen: Kitchen, key: str) -> object:
     """Return what the kitchen holds under a key of the file, in °C, K, g, s, m or hPa.
 
-    Raises:
-        Failure: there is no such key.
+    Raises Failure: there is no such key.
     """
     *tables, last = setting_path(key)
     if not tables:

@@ -5,7 +5,7 @@ A kitchen without a file is an ordinary one: every field has a default that a sm
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from proofbell.dough.fermenting.rate import COLD_C
@@ -132,3 +132,23 @@ class Kitchen:
     def drift_at(self, place_c: float) -> float:
         """The learned share of the model's time constant for a dough in a place of that temperature (°C)."""
         return self.drift if self.drift_cold is None or place_c >= COLD_C else self.drift_cold
+
+
+@dataclass(frozen=True, slots=True)
+class Today:
+    """Temperatures (°C) that hold for one bake. None: as the kitchen has it; ``places`` are those that it lacks."""
+
+    room_c: float | None = None
+    flour_c: float | None = None
+    fridge_c: float | None = None
+    places: tuple[tuple[str, float], ...] = ()
+
+    def over(self, kitchen: Kitchen) -> Kitchen:
+        """The kitchen as one bake finds it."""
+        return replace(
+            kitchen,
+            room_c=kitchen.room_c if self.room_c is None else self.room_c,
+            flour_c=kitchen.flour_c if self.flour_c is None else self.flour_c,
+            fridge_c=kitchen.fridge_c if self.fridge_c is None else self.fridge_c,
+            places=(*kitchen.places, *self.places),
+        )

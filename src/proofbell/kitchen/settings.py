@@ -31,8 +31,7 @@ def setting_names(table: Table = KITCHEN) -> tuple[str, ...]:
 def setting_path(key: str) -> tuple[str, ...]:
     """The path of a key in the file; below ``keys`` and ``places`` the rest of it is one name, dots and all.
 
-    Raises:
-        Failure: there is no such key.
+    Raises Failure: there is no such key.
     """
     plain = key.strip()
     first, _, rest = plain.partition(".")
@@ -47,11 +46,7 @@ def setting_path(key: str) -> tuple[str, ...]:
 
 
 def setting_value(path: tuple[str, ...], value: str) -> Any:  # noqa: ANN401 - a value of a TOML tree may be anything
-    """Turn what was typed into the TOML value that the field holds.
-
-    Raises:
-        Failure: it does not fit the field.
-    """
+    """Turn what was typed into the TOML value that the field holds. Raises Failure: it does not fit the field."""
     kind = _kind(path)
     typed = _typed(kind, value.strip())
     findings = Findings({}, {})

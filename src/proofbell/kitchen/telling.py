@@ -32,10 +32,7 @@ def settings_told(kitchen: Kitchen) -> tuple[Told, ...]:
     ordinary = Kitchen()
     told = tuple(
         Told(
-            key,
-            typed_value(kitchen, key),
-            field_of(key).about,
-            model_value(kitchen, key) == model_value(ordinary, key),
+            key, typed_value(kitchen, key), field_of(key).about, model_value(kitchen, key) == model_value(ordinary, key)
         )
         for key in setting_names()
     )

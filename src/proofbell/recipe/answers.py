@@ -34,7 +34,6 @@ class Answers:
 
     @classmethod
     def to(cls, text: str, said: Mapping[Key, str] | None) -> Answers:
-        """The answers to this text."""
         return cls(said or {}, tuple(line.strip() for line in text.split("\n")))
 
     def key(self, line: int, field: str) -> Key:
@@ -75,8 +74,7 @@ def number(said: str, takes: Takes) -> float | None:
 def read_answer(guess: Guess, typed: str) -> str:
     """Return what was typed as an answer to a guess, in the one way in which answers are kept.
 
-    Raises:
-        Failure: it is none.
+    Raises Failure: it is none.
     """
     word = " ".join(typed.split()).casefold()
     if word == YES and may_be_right(guess):

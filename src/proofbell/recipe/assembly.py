@@ -11,7 +11,7 @@ from proofbell.errors import Failure
 from proofbell.formula.model import Style
 from proofbell.recipe.answers import Answers, Key
 from proofbell.recipe.draft import Draft
-from proofbell.recipe.model import Country, Guess, Item, PartDraft, Section, Sheet, StageDraft, Step, Unread
+from proofbell.recipe.model import Country, Guess, Item, PartDraft, Section, Sheet, Step, Unread
 from proofbell.recipe.naming import Making, unique
 from proofbell.recipe.parts import Amounts, part_of, parts_outside, settled
 from proofbell.recipe.preferments import Preferment, bought_in, preferment
@@ -26,21 +26,15 @@ _OVEN_C: Final[dict[Style, float]] = {"lean": 230.0, "enriched": 190.0, "rye": 2
 _DOUGH_C: Final[dict[Style, float]] = {"lean": 25.0, "enriched": 26.0, "rye": 28.0, "other": 25.0}
 """Where the recipe says none: common practice, no source."""
 _INTO = re.compile(
-    (
-        rf"\b(?:divide|cut|split|portion|scale|shape|make|mou?ld|form)\w*\b[^.;,]{{0,30}}?\b(?:in"
-        rf"|into)\s+(?P<n>{NUMBER})\b"
-    ),
-    re.IGNORECASE,
+    rf"(?i)\b(?:divide|cut|split|portion|scale|shape|make|mou?ld|form)\w*\b[^.;,]{{0,30}}?\b(?:in"
+    rf"|into)\s+(?P<n>{NUMBER})\b"
 )
 _SHAPED = re.compile(
-    (
-        rf"\b(?:shape|form|make|roll|mou?ld)\s+(?:into\s+)?(?P<n>{NUMBER})\s+(?:\w+\s+)?(?:loaves"
-        rf"|rolls|balls|buns|pieces|baguettes|rounds)\b"
-    ),
-    re.IGNORECASE,
+    rf"(?i)\b(?:shape|form|make|roll|mou?ld)\s+(?:into\s+)?(?P<n>{NUMBER})\s+(?:\w+\s+)?(?:loaves"
+    rf"|rolls|balls|buns|pieces|baguettes|rounds)\b"
 )
-_STRANDS = re.compile(r"\b(?:plait|braid|ropes?|strands?)\b", re.IGNORECASE)
-_HALVES = re.compile(r"\b(?:halve|in half|in two)\b", re.IGNORECASE)
+_STRANDS = re.compile(r"(?i)\b(?:plait|braid|ropes?|strands?)\b")
+_HALVES = re.compile(r"(?i)\b(?:halve|in half|in two)\b")
 
 
 def read_recipe(
@@ -48,10 +42,8 @@ def read_recipe(
 ) -> Draft:
     """Return the formula that a recipe's text comes to. ``country`` overrides what its words say.
 
-    ``said`` are the baker's answers to its guesses; one that fits no guess of this text changes nothing.
-
-    Raises:
-        Failure: the text is far too long, or no flour with an amount is in it.
+    ``said`` are the baker's answers to its guesses; one that fits no guess of this text changes nothing. Raises
+    Failure: the text is far too long, or no flour with an amount is in it.
     """
     if len(text) > MOST_LETTERS:
         raise Failure("This is too long for a recipe.", f"Keep to {MOST_LETTERS // 1024} KiB.")
@@ -210,7 +202,7 @@ def _pieces(steps: Sequence[Step]) -> int | None:
         return int(each["n"])
     if _HALVES.search(said) and not _STRANDS.search(said):
         return 2
-    return 1 if re.search(r"\b(?:a|the) (?:loaf|log|ball|round|plait)\b", said, re.IGNORECASE) else None
+    return 1 if re.search(r"(?i)\b(?:a|the) (?:loaf|log|ball|round|plait)\b", said) else None
 
 
 def _oven(
@@ -232,6 +224,3 @@ def _oven(
         guess = Guess(bakes[0].line, "oven temperature", f"{_OVEN_C[style]:g} °C", why, ask=True, takes="temperature")
         return told_c(guess, _OVEN_C[style], guesses, answers), ""
     return None, ""
-
-
-__all__ = ["StageDraft", "read_recipe"]

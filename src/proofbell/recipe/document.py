@@ -14,8 +14,7 @@ from proofbell.recipe.draft import Draft
 def as_document(draft: Draft, text: str) -> dict[str, Any]:
     """Return the document. ``text`` is the formula's file; weights in g, shares in percent of all flour.
 
-    Raises:
-        Failure: the file is refused.
+    Raises Failure: the file is refused.
     """
     formula = load(text, draft.name)
     of = shares(formula.ingredients)

@@ -61,7 +61,6 @@ class Ware:
     """What is known of an ingredient by its name.
 
     ``density`` is its row of the densities; ``water_percent`` is set where it differs from its kind's usual share.
-    ``dubious`` says what only the packet can tell.
     """
 
     words: str
@@ -70,7 +69,6 @@ class Ware:
     contains: tuple[str, ...] = ()
     form: YeastForm | None = None
     water_percent: float | None = None
-    dubious: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,11 +14,7 @@ from proofbell.visible import visible
 
 
 def free_place(path: Path) -> Path:
-    """The path, where nothing lies there.
-
-    Raises:
-        Failure: something does.
-    """
+    """The path, where nothing lies there. Raises Failure: something does."""
     if path.exists():
         raise _there(path)
     return path
@@ -27,8 +23,7 @@ def free_place(path: Path) -> Path:
 def own_place(folder: Path, name: str) -> Path:
     """A free place for a formula of that name in the folder of own formulas, which is made.
 
-    Raises:
-        Failure: a file of that name is there, or the folder cannot be made.
+    Raises Failure: a file of that name is there, or the folder cannot be made.
     """
     try:
         make_private_folder(folder)
@@ -43,8 +38,7 @@ def own_place(folder: Path, name: str) -> Path:
 def write_new(path: Path, text: str) -> None:
     """Write a file that is not there yet, whole and with its line ends; one made meanwhile is left alone.
 
-    Raises:
-        Failure: it is there, or cannot be written.
+    Raises Failure: it is there, or cannot be written.
     """
     try:
         with path.open("x", encoding="utf-8", newline="") as file:

@@ -10,7 +10,7 @@ from typing import Final
 from proofbell.formula.ingredients import ALLERGENS, FORMS
 from proofbell.formula.model import YeastForm
 from proofbell.recipe.answers import YES, Answers
-from proofbell.recipe.model import Country, Guess, Item, PartDraft, Section, Sheet, Takes, Unread, Use, Weighed
+from proofbell.recipe.model import Country, Guess, Item, PartDraft, Section, Sheet, Takes, Use, Weighed
 from proofbell.recipe.reading.grams import NO_AMOUNT, as_answered, weigh
 from proofbell.recipe.tables.wares import ware_of
 
@@ -76,7 +76,6 @@ def _weighed(item: Item, country: Country, answers: Answers) -> Weighed:
 
 
 def part_of(item: Item, amounts: Amounts) -> PartDraft:
-    """An item as an ingredient."""
     ware = item.ware
     return PartDraft(
         name=item.name[:60],
@@ -139,7 +138,7 @@ def _yeast(part: PartDraft, flour: float, guesses: list[Guess], answers: Answers
     if part.form is not None:
         return part
     form: YeastForm = "active dry"
-    dried = re.search(r"\bdr(?:y|ied)\b", part.name, re.IGNORECASE)
+    dried = re.search(r"(?i)\bdr(?:y|ied)\b", part.name)
     if not dried and part.amount is not None and 100 * part.amount / flour >= _FRESH_FROM_PERCENT:
         form = "fresh"
     why = "form not said: instant in most sachets, active dry in most tins; of active dry a third more is needed"
@@ -212,6 +211,3 @@ def _for_it(part: PartDraft, guesses: list[Guess], answers: Answers) -> PartDraf
     said = answers.of(part.line, part.name) if grams else ""
     guesses.append(Guess(part.line, part.name, value, f"{NO_AMOUNT} for it", takes="weight", said=said))
     return part if grams is None else replace(part, amount=grams, each_g=None)
-
-
-__all__ = ["Amounts", "Unread", "part_of", "parts_outside", "settled"]

@@ -53,13 +53,11 @@ class Sheet:
 
     @property
     def days(self) -> Iterator[tuple[str, list[SheetRow]]]:
-        """The rows of each day."""
         for name, rows in groupby(self.rows, key=lambda row: day_of(row.at_us)):
             yield name, list(rows)
 
     @property
     def several_days(self) -> bool:
-        """Whether rows stand on more than one day."""
         return len({day_of(row.at_us) for row in self.rows}) > 1
 
 

@@ -5,16 +5,14 @@ from __future__ import annotations
 from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.content import Content
 
 from proofbell.app.bench.log_lines import LogLine, log_lines
 from proofbell.app.drawing.content import outside, own, wrapped
 from proofbell.app.session.live import Live
-from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import MARK, Rows
-from proofbell.bake.view import size_words
+from proofbell.bake.weigh.ways_words import batch_words
 from proofbell.bench.board import Board
 
 
@@ -22,7 +20,6 @@ class BakeLog(Page):
     """One line for each thing; a reading under the cursor can be corrected."""
 
     PAGE: ClassVar[str] = "log"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("log")]
 
     def __init__(self, live: Live, bake: str) -> None:
         super().__init__()
@@ -36,7 +33,7 @@ class BakeLog(Page):
         if state is None:
             return own("The log")
         ended = f" · {state.closed.outcome}" if state.closed else ""
-        return titled(f"{state.letter}  {state.formula.name}", f"{size_words(state)}{ended}")
+        return titled(f"{state.letter}  {state.formula.name}", f"{batch_words(state.batch)}{ended}")
 
     def body(self) -> ComposeResult:
         """The lines."""

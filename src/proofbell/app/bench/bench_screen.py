@@ -7,7 +7,6 @@ from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.containers import Horizontal
 from textual.css.query import NoMatches
 
@@ -25,7 +24,6 @@ from proofbell.app.bench.own_timers.bench_timers import BenchTimers
 from proofbell.app.bench.selected_dough import InHand
 from proofbell.app.bench.strips import Strips
 from proofbell.app.planning.replanning import Told
-from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.doubt_line import DoubtLine
 from proofbell.app.widgets.host import HostedScreen
 from proofbell.app.widgets.key_row import KeyRow
@@ -38,7 +36,6 @@ class BenchScreen(HostedScreen[None]):
     """The screen below all others; it is never left but by leaving the program."""
 
     PAGE: ClassVar[str] = "bench"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("bench")]
     AUTO_FOCUS: ClassVar[str | None] = ""
 
     def __init__(self, host: BenchHost) -> None:
@@ -109,6 +106,10 @@ class BenchScreen(HostedScreen[None]):
     def say(self, words: str, *, wrong: bool = False) -> None:
         """Answer on the notice line; it goes by itself."""
         self._bench.say(words, wrong=wrong)
+
+    def inform(self, words: str) -> None:
+        """Say what nobody asked for, once no answer stands any more."""
+        self._bench.inform(words)
 
     def tell_moved(self, lines: tuple[Told, ...], real_us: int) -> None:
         """What a new plan moved: its new times are marked for a while."""

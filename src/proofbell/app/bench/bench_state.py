@@ -25,6 +25,9 @@ FOLLOW_US = 20_000_000
 SAID_US = 5_000_000
 """How long an answer stands on the notice line."""
 
+MOST_NEWS = 2
+"""So many wait for an answer to go; of more only the newest, or they would be told when they are old."""
+
 
 class BenchHost(Host, Protocol):
     """The app as the bench sees it: it is below all pages, and the way out of the program."""
@@ -84,6 +87,7 @@ class BenchState:
         self._touched_us = -FOLLOW_US
         self._said = ("", False, 0)
         self._said_in_hand: str | None = None
+        self._news: list[str] = []
         self._rang_then: set[tuple[str, PromptId]] | None = None
 
     @property
@@ -106,8 +110,9 @@ class BenchState:
         self.board = board
         if self.view is None:
             self.in_hand = board.urgent
-        for words in self.live.news():
-            self.say(words)
+        self._news = [*self._news, *self.live.news()][-MOST_NEWS:]
+        if self._news and self.real_us >= self._said[2]:
+            self.say(self._news.pop(0))
         if self._said[1] and self.in_hand != self._said_in_hand:
             self._said = ("", False, 0)
 
@@ -136,6 +141,10 @@ class BenchState:
             self._said_in_hand = self.in_hand
             self._rang_then = None
         self._shown()
+
+    def inform(self, words: str) -> None:
+        """Say what nobody asked for, once no answer stands any more."""
+        self._news.append(words)
 
     def answer(self, refused: Refused | None, done: str) -> None:
         """Say what came of something: ``done``, or why not."""

@@ -7,8 +7,7 @@ from dataclasses import dataclass
 
 from textual.content import Content
 
-from proofbell.app.drawing.content import own
-from proofbell.app.drawing.pieces import Piece, apart
+from proofbell.app.drawing.content import Piece, apart, own
 from proofbell.app.drawing.sheet import Sheet
 from proofbell.app.session.local_time import clock_words, date_words
 from proofbell.bake.stamp import Stamp

@@ -16,7 +16,6 @@ from proofbell.app.drawing.content import outside, own
 from proofbell.app.fields.line_input import LineInput
 from proofbell.app.fields.typed import typed_length_s
 from proofbell.app.session.local_time import hour_minute
-from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.host import TROUBLE_KEY, HostApp, HostedModal
 from proofbell.bake.doubt import Outage, doubt
 from proofbell.bake.stamp import Stamp
@@ -62,7 +61,7 @@ class TimeDialog(HostedModal[float]):
     """Dismisses with how long the power was off (s), or None for later."""
 
     PAGE: ClassVar[str] = "time"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("time"), TROUBLE_KEY]
+    BINDINGS: ClassVar[list[BindingType]] = [TROUBLE_KEY]
 
     DEFAULT_CSS = """
     TimeDialog { align: center bottom; }

@@ -47,7 +47,6 @@ class Canvas:
             row[x + 1] = " "
 
     def fill(self, x: int, y: int, count: int, character: str, style: str = "") -> None:
-        """Draw one character ``count`` times."""
         self.put(x, y, character * max(0, count), style)
 
     def at(self, x: int, y: int) -> str:
@@ -69,5 +68,4 @@ class Canvas:
         return Content("".join(cells), spans=spans)
 
     def content(self) -> Content:
-        """All lines."""
         return Content("\n").join(self.line(y) for y in range(self.height))

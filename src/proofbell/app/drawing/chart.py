@@ -47,8 +47,6 @@ class Band:
 
 @dataclass(frozen=True, slots=True)
 class Chart:
-    """Everything on one chart."""
-
     dots: tuple[Dot, ...]
     curves: tuple[Curve, ...]
     bands: tuple[Band, ...]
@@ -56,7 +54,6 @@ class Chart:
 
     @property
     def is_empty(self) -> bool:
-        """Whether there is nothing to draw."""
         return not self.dots and not self.curves
 
 

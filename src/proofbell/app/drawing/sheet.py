@@ -28,5 +28,4 @@ class Sheet(Static):
             self.update(content, layout=False)
 
     def on_resize(self) -> None:
-        """Another size means other lines."""
         self.draw()

@@ -66,7 +66,6 @@ def head_width(rows: Sequence[StripRow], width: int) -> int:
 
 
 def block_of(span: Span, name: str, begin_us: int, end_us: int) -> Block:
-    """A span of a bake as a block."""
     return Block(name, span.kind, begin_us, end_us, span.when)
 
 
@@ -78,7 +77,6 @@ def draw_axis(canvas: Canvas, y: int, head: int, axis: Axis, now: Stamp) -> None
 
 
 def draw_strip(canvas: Canvas, y: int, head: int, row: StripRow, axis: Axis) -> None:
-    """One bake's line."""
     style = row.style or "bold"
     canvas.put(0, y, row.mark, style)
     canvas.put(1, y, row.letter, style)

@@ -5,11 +5,9 @@ from __future__ import annotations
 import asyncio
 import os
 from pathlib import Path
-from typing import ClassVar
 
 from textual import on, work
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Input
@@ -22,8 +20,7 @@ from proofbell.app.session.formulas.saving import formula_bytes, new_file, repla
 from proofbell.app.session.live import Live
 from proofbell.app.session.refusal_words import in_words
 from proofbell.app.terminal.editor import SET_ONE, editor_command, run_editor
-from proofbell.app.widgets.actions import bindings
-from proofbell.app.widgets.confirm_dialog import ConfirmDialog
+from proofbell.app.widgets.confirm_dialog import ConfirmDialog, ask_first
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.prose import Prose
 from proofbell.app.widgets.rows import Rows
@@ -47,7 +44,6 @@ class EditScreen(Page):
 
     PAGE = "edit"
     CSS_PATH = "edit_screen.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("edit")]
 
     def __init__(self, live: Live, path: Path | None, formula: Formula | None, *, in_editor: bool) -> None:
         super().__init__()
@@ -64,20 +60,16 @@ class EditScreen(Page):
         self._written: dict[tuple[str | int, ...], str] = {}
 
     def heading(self) -> Content:
-        """The formula and its file."""
         name = "" if self._formula is None else f"  {self._formula.name}"
         return titled(f"Edit{name}", "" if self._path is None else short(self._path))
 
     def body(self) -> ComposeResult:
-        """Faults, figures, a line to change one."""
         with VerticalScroll(id="checked", can_focus=False):
             yield Prose()
         yield Rows(id="figures", empty=own("Reading the file …"))
         yield Field("New value", id="value", width=20, enter="take it", passing=True)
 
     def on_mount(self) -> None:
-        """Find out which file it is."""
-        self.query_one("#value-field").display = False
         self._begin()
 
     # -- which file ------------------------------------------------------------------------------------------------
@@ -130,7 +122,6 @@ class EditScreen(Page):
 
     @work(exclusive=True, exit_on_error=True)
     async def action_editor(self) -> None:
-        """Open the file in the editor, again."""
         if self._now != self._before:
             self.answer(f"Write your changes first ({self.host.key('edit.save')}), or leave without them.", wrong=True)
         elif self._path is not None:
@@ -189,7 +180,6 @@ class EditScreen(Page):
         return True
 
     def _show(self, data: bytes) -> None:
-        """Check this text, and show what it holds."""
         self._now = data
         formula, self._faults = read_formula(data, self._path.name if self._path else "")
         self._formula = formula or self._formula
@@ -220,18 +210,13 @@ class EditScreen(Page):
         self.action_change()
 
     def action_change(self) -> None:
-        """A line for the figure under the cursor."""
         if not self._figures:
             self.answer(
                 f"There is nothing to change here. {self.host.key('edit.editor')} opens the editor.", wrong=True
             )
             return
         one = self._figures[self._rows.cursor]
-        field = self.query_one("#value-field", Field)
-        field.display = True
-        field.input.value = one.written
-        field.say(f"{one.owner}: {one.words}")
-        field.input.focus()
+        self.query_one("#value-field", Field).ask(one.written, f"{one.owner}: {one.words}")
 
     @on(Input.Submitted, "#value")
     def _submitted(self, event: Input.Submitted) -> None:
@@ -239,7 +224,7 @@ class EditScreen(Page):
         try:
             changed = with_figure(self._now, one, event.value)
         except QuantityError as error:
-            self.query_one("#value-field", Field).wrong(f"{error.message} {error.remedy}".strip())
+            self.query_one("#value-field", Field).refuse(error)
             return
         self._put_away()
         self._show(changed)
@@ -258,7 +243,6 @@ class EditScreen(Page):
 
     @work(exclusive=True, exit_on_error=True)
     async def action_save(self) -> None:
-        """Write what was changed, and go back."""
         if self._path is None:
             return
         if self._refused:
@@ -284,10 +268,4 @@ class EditScreen(Page):
         elif self._now == self._before:
             self._leave()
         else:
-            dialog = self.host.dialog(ConfirmDialog)
-            dialog.ask("Not written", "Leave without what you changed here?", lambda: True)
-            self.host.go(dialog, self._left_unwritten)
-
-    def _left_unwritten(self, yes: bool | None) -> None:  # noqa: FBT001 - what a dialog answers
-        if yes:
-            self._leave()
+            ask_first(self.host, "Not written", "Leave without what you changed here?", self._leave)

@@ -24,15 +24,13 @@ class Copy:
 
     @property
     def question(self) -> str:
-        """What to ask before it is made."""
         return f"{self.why} Edit a copy, {visible(self.path.name, most=80)}, among your own formulas?"
 
 
 def subject(path: Path | None, formula: Formula | None, own: Sequence[Path]) -> Path | Copy:
     """Return the file to edit, or the copy to make first. ``own`` are the folders of one's own formulas.
 
-    Raises:
-        Failure: there is nothing to edit, or no folder for a copy.
+    Raises Failure: there is nothing to edit, or no folder for a copy.
     """
     if path is not None and path.resolve().parent != house_folder().resolve() and path.is_file():
         return path

@@ -29,7 +29,6 @@ class ExportLine(FileLine):
         self.show(f"{stem}.md")
 
     async def take_away(self, path: Path, said: Callable[[int, int], None], *, overwrite: bool) -> str:
-        """Write them."""
         left_out = await export(self.live, self._bakes, path, said, overwrite=overwrite)
         return f"Written: {path.absolute()}" + (f" {left_out}" if left_out else "")
 
@@ -50,7 +49,6 @@ class FormulaLine(FileLine):
         self.show(short(self._own / f"{file_stem(name, '')}.toml"))
 
     async def take_away(self, path: Path, said: Callable[[int, int], None], *, overwrite: bool) -> str:  # noqa: ARG002 - as every line
-        """Write it."""
         try:
             await take_out_formula(self.live, self._bake, path, self._own)
         except AlreadyThere as there:
@@ -66,7 +64,6 @@ class BackupLine(FileLine):
         self.live = live
 
     async def take_away(self, path: Path, said: Callable[[int, int], None], *, overwrite: bool) -> str:
-        """Copy and check."""
         verdict = await copy_all(self.live, path, said, overwrite=overwrite)
         bakes, events = counted(verdict.bakes, "bake"), counted(verdict.events, "event")
         return f"{bakes} and {events} copied and checked: {path.absolute()}"

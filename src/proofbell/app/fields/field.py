@@ -14,6 +14,9 @@ from textual.widgets import Input, Static
 
 from proofbell.app.drawing.content import outside, own
 from proofbell.app.fields.line_input import LineInput
+from proofbell.app.fields.typed import quantity
+from proofbell.errors import Failure
+from proofbell.quantities import Dimension, QuantityError
 from proofbell.visible import visible
 
 NAME_WIDE = 12
@@ -24,8 +27,8 @@ class Field(Vertical):
     """A name, an input between brackets, so that its edges are seen without colour, and room for a word on it.
 
     ``held`` is the value that holds while it is empty, ``hint`` a mere example. ``enter`` and ``tab`` say on the
-    key row what those keys do here. A ``passing`` field is there only while it is used: esc puts it away. Esc is an
-    action of the screen, ``leave_field``.
+    key row what those keys do here. A ``passing`` field is there only while it is used: `ask` shows it, esc puts it
+    away. Esc is an action of the screen, ``leave_field``.
     """
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "screen.leave_field", "out of the field", show=False)]
@@ -38,10 +41,12 @@ class Field(Vertical):
         & .field--edge { width: 1; }
         & Input { width: 14; border: none; height: 1; padding: 0; background: $panel; }
         & Input:focus { background: $primary 30%; }
+        & Input:focus:ansi { background: ansi_default; text-style: underline; }
         & .field--note { width: 1fr; padding: 0 1; color: $text-muted; text-wrap: nowrap; text-overflow: ellipsis; }
         & > .field--fault { display: none; height: auto; padding: 0 1; color: $text-error; text-style: bold; }
         &.-wrong > .field--fault { display: block; }
-        &.-holds Input>.input--placeholder { color: $foreground; }
+        & Input>.input--placeholder { color: $quiet; text-style: italic; }
+        &.-holds Input>.input--placeholder { color: $foreground; text-style: none; }
         &:focus-within .field--name, &:focus-within .field--edge { text-style: bold; }
     }
     """
@@ -66,6 +71,7 @@ class Field(Vertical):
         self.enter = enter
         self.tab = tab
         self.passing = passing
+        self.display = not passing
         self.set_class(bool(held), "-holds")
         self.input = LineInput(
             value=value, placeholder=visible(held or hint), id=id, compact=True, select_on_focus=True, max_length=500
@@ -73,7 +79,6 @@ class Field(Vertical):
         self.input.styles.width = width
 
     def compose(self) -> ComposeResult:
-        """Name, input, note; below them the fault."""
         with Horizontal(classes="field--line"):
             yield Static(self._label(), classes="field--name")
             yield Static(own("["), classes="field--edge")
@@ -84,13 +89,21 @@ class Field(Vertical):
 
     @property
     def text(self) -> str:
-        """What stands in it."""
         return self.input.value
 
     @property
     def called(self) -> str:
-        """Its name."""
         return self._words
+
+    def ask(self, value: str | None = None, words: str | None = None) -> None:
+        """Show it and type into it: what it had, or ``value``; with a word behind it."""
+        self.display = True
+        if value is not None:
+            self.input.value = value
+        if words is not None:
+            self.say(words)
+        # At once, not by way of the message queue: keys may be under way already.
+        self.screen.set_focus(self.input)
 
     @property
     def leaving(self) -> str:
@@ -118,6 +131,20 @@ class Field(Vertical):
         self.input.placeholder = visible(f"such as {words}") if words else ""
         self.remove_class("-holds")
         self.say("")
+
+    def quantity(self, dimension: Dimension, least: float, most: float) -> float | None:
+        """What is typed as °C, g, s and so on; raises QuantityError where it is none, and says it here."""
+        try:
+            value = quantity(self.text, dimension, least, most)
+        except QuantityError as error:
+            self.refuse(error)
+            raise
+        self.wrong("")
+        return value
+
+    def refuse(self, error: Failure | QuantityError) -> None:
+        """Say why what was typed cannot be, and how to put it right."""
+        self.wrong(f"{error.message} {error.remedy}".strip())
 
     def wrong(self, words: str) -> None:
         """Say what is wrong with what was typed; nothing when it is right."""

@@ -36,24 +36,13 @@ class FileLine(Field):
     async def take_away(self, path: Path, said: Callable[[int, int], None], *, overwrite: bool) -> str:
         """Write the file; returns what came of it. ``said`` may be told how many are done, of how many.
 
-        Raises:
-            AlreadyThere: the file is there and may not be replaced.
-            Failure: it cannot be written.
+        Raises AlreadyThere: the file is there and may not be replaced; Failure: it cannot be written.
         """
         raise NotImplementedError
 
-    def on_mount(self) -> None:
-        """Not yet."""
-        self.display = False
-
     def show(self, name: str) -> None:
-        """Ask where to."""
         self._asked = None
-        self.display = True
-        self.input.value = name
-        self.say(self._how)
-        # At once, not by way of the message queue: keys may be under way already.
-        self.screen.set_focus(self.input)
+        self.ask(name, self._how)
 
     def close(self, words: str = "") -> None:
         """Put it away; what is being written is left off."""

@@ -19,8 +19,6 @@ MOST_LISTED = 24
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """A name in a folder."""
-
     name: str
     folder: bool
 
@@ -71,8 +69,7 @@ def _shared(first: str, last: str) -> str:
 def look(typed: str, go_on: Callable[[], bool] = lambda: True) -> Completion:
     """Complete from what is on the disk. ``go_on`` is asked on the way; without it what was found so far counts.
 
-    Raises:
-        Failure: the folder is not there, may not be read, or is none.
+    Raises Failure: the folder is not there, may not be read, or is none.
     """
     folder, beginning = parted(typed)
     if not folder and typed == "~":

@@ -39,7 +39,6 @@ class PathField(Field):
         self._looking: Worker[None] | None = None
 
     def compose(self) -> ComposeResult:
-        """The field, and below it the names."""
         yield from super().compose()
         yield Static(classes="path--names")
 

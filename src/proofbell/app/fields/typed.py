@@ -16,8 +16,7 @@ _BARE = re.compile(r"\d{1,5}(?:[.,]\d{1,2})?")
 def quantity(text: str, dimension: Dimension, least: float, most: float) -> float | None:
     """Read what was typed as °C, g, s and so on; None for an empty field. A comma counts as a point.
 
-    Raises:
-        QuantityError: it is none, or lies outside ``least`` to ``most``.
+    Raises QuantityError: it is none, or lies outside ``least`` to ``most``.
     """
     if not text.strip():
         return None
@@ -25,11 +24,7 @@ def quantity(text: str, dimension: Dimension, least: float, most: float) -> floa
 
 
 def within(value: float, text: str, dimension: Dimension, least: float, most: float) -> float:
-    """The value, when it lies from ``least`` to ``most``.
-
-    Raises:
-        QuantityError: it does not.
-    """
+    """The value, when it lies from ``least`` to ``most``. Raises QuantityError: it does not."""
     if least <= value <= most:
         return value
     bounds = f"{least:.10g} and {most:.10g} {kept_unit(dimension)}"
@@ -41,8 +36,7 @@ def within(value: float, text: str, dimension: Dimension, least: float, most: fl
 def whole(text: str, least: int, most: int) -> int | None:
     """Read a whole number; None for an empty field.
 
-    Raises:
-        QuantityError: it is none, or lies outside ``least`` to ``most``.
+    Raises QuantityError: it is none, or lies outside ``least`` to ``most``.
     """
     plain = text.strip()
     if not plain:
@@ -60,8 +54,7 @@ def whole(text: str, least: int, most: int) -> int | None:
 def typed_length_s(text: str, most_s: float = LONGEST_STAGE_S) -> float | None:
     """Read a length as a baker types one (s): ``40`` is minutes, ``1 h 20`` and ``1:20`` too; None for nothing.
 
-    Raises:
-        QuantityError: it is no length, or longer than ``most_s``.
+    Raises QuantityError: it is no length, or longer than ``most_s``.
     """
     plain = text.strip()
     if both := _HOURS_MINUTES.fullmatch(plain):

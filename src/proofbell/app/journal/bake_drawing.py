@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from proofbell.app.drawing.canvas import Canvas
 from proofbell.app.drawing.chart import HEAD, Band, Chart, Curve, Dot, draw_chart
-from proofbell.app.drawing.fitted_axis import fitted_axis
 from proofbell.app.drawing.strip_drawing import Block, StripRow, draw_axis, draw_strip
-from proofbell.app.drawing.time_axis import SECOND, Axis
+from proofbell.app.drawing.time_axis import SECOND, Axis, fitted_axis
 from proofbell.journal.reviews.review import BakeReview, StageReview
 from proofbell.units import used
 from proofbell.words import in_degrees
@@ -29,7 +28,6 @@ def _us(review: BakeReview, at_s: float) -> int:
 
 
 def draw_strips(canvas: Canvas, review: BakeReview, axis: Axis) -> None:
-    """Hours, what was planned, what was."""
     draw_axis(canvas, 0, HEAD, axis, review.state.opened)
     planned = tuple(
         _block(review, stage, stage.planned_begin_s, stage.planned_begin_s + stage.planned_s) for stage in review.stages

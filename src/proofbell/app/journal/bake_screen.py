@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
-
 from textual import events, on, work
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.content import Content
 from textual.message import Message
 from textual.widgets import Input, Static
@@ -23,12 +20,11 @@ from proofbell.app.journal.log_warning import LogWarning
 from proofbell.app.session.journal_access import look_back, tell
 from proofbell.app.session.kept import kept_words
 from proofbell.app.session.live import Live
-from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import Rows
 from proofbell.bake import intents
 from proofbell.bake.intents import Intent
-from proofbell.bake.view import size_words
+from proofbell.bake.weigh.ways_words import batch_words
 from proofbell.errors import Failure
 from proofbell.file_names import file_stem
 from proofbell.journal.reviews import report
@@ -49,11 +45,9 @@ class Drawing(Sheet):
 
     @property
     def lines(self) -> int:
-        """How many lines it needs."""
         return STRIP_LINES * self.strips + CHART_LINES * self.chart
 
     def drawn(self, width: int, height: int) -> Content:  # noqa: ARG002 - its height is what it needs
-        """What the view wants to see."""
         if self.review is None:
             return Content("")
         axis = axis_of(self.review, width - 1)
@@ -73,8 +67,6 @@ class ViewLine(Sheet):
     """The names of the views; the one that is open stands out. A click opens one."""
 
     class Clicked(Message):
-        """A view's name was clicked."""
-
         def __init__(self, view: str) -> None:
             super().__init__()
             self.view = view
@@ -84,12 +76,10 @@ class ViewLine(Sheet):
         self.open = "times"
 
     def drawn(self, width: int, height: int) -> Content:  # noqa: ARG002 - one line
-        """All names."""
         names = [own(f"[{name}]", "bold $accent") if name == self.open else own(f" {name} ") for name in VIEWS]
         return Content(" ").join(names)
 
     def on_click(self, event: events.Click) -> None:
-        """Open the view whose name was clicked."""
         at = 0
         for name in VIEWS:
             end = at + len(name) + 2
@@ -103,7 +93,6 @@ class BakeScreen(Page):
 
     PAGE = "bake"
     CSS_PATH = "bake_screen.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("bake")]
 
     def __init__(self, live: Live, bake: str, *, view: str = "times") -> None:
         super().__init__()
@@ -115,15 +104,13 @@ class BakeScreen(Page):
         self._lines: Lines | None = None
 
     def heading(self) -> Content:
-        """Name, day, size, how it ended, score."""
         if self.review is None:
             return own(self._nothing)
         state = self.review.state
-        facts = [day(self.review.moments.local(0.0)), size_words(state), *report.in_brief(self.review)]
+        facts = [day(self.review.moments.local(0.0)), batch_words(state.batch), *report.in_brief(self.review)]
         return titled(f"{state.letter}  {state.formula.name}", " · ".join(facts))
 
     def body(self) -> ComposeResult:
-        """Views, drawing, lines, and lines to type on."""
         yield LogWarning()
         yield ViewLine()
         yield Drawing()
@@ -134,8 +121,6 @@ class BakeScreen(Page):
         yield FormulaLine(self.live)
 
     def on_mount(self) -> None:
-        """Look it up."""
-        self.query_one("#note-field").display = False
         self._look()
 
     @work(exclusive=True, exit_on_error=True)
@@ -158,7 +143,6 @@ class BakeScreen(Page):
         self.open_view(event.view)
 
     def open_view(self, name: str) -> None:
-        """Show one of the views."""
         cursor = None if name == self.view else 0
         self.view = name
         views, drawing, rows = self.query_one(ViewLine), self.query_one(Drawing), self.query_one("#lines", Rows)
@@ -200,19 +184,15 @@ class BakeScreen(Page):
         self.open_view(names[(names.index(self.view) + by) % len(names)])
 
     def action_next_view(self) -> None:
-        """The view to the right."""
         self._step(1)
 
     def action_view_before(self) -> None:
-        """The view to the left."""
         self._step(-1)
 
     def action_score(self) -> None:
-        """To the score sheet."""
         self.open_view("score")
 
     def action_log(self) -> None:
-        """To the log."""
         self.open_view("log")
 
     def on_key(self, event: events.Key) -> None:
@@ -248,11 +228,7 @@ class BakeScreen(Page):
         self.app.run_worker(telling(), exit_on_error=True)
 
     def action_note(self) -> None:
-        """A line to write on."""
-        field = self.query_one("#note-field", Field)
-        field.display = True
-        field.input.value = ""
-        field.input.focus()
+        self.query_one("#note-field", Field).ask("")
 
     @on(Input.Submitted, "#note")
     def _noted(self, event: Input.Submitted) -> None:
@@ -268,13 +244,11 @@ class BakeScreen(Page):
             self._tell(intents.MarkTypical(typical), said)
 
     def action_export(self) -> None:
-        """Into a file."""
         if self.review is not None:
             head, _, tail = self.bake.rpartition("-")
             self.query_one(ExportLine).open([self.bake], file_stem(head, tail))
 
     def action_formula(self) -> None:
-        """Its formula, as the file that was opened."""
         if self.review is not None:
             self.query_one(FormulaLine).open(self.bake, self.review.state.formula.name, self.host.kitchen_file)
 

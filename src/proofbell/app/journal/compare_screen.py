@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
-
 from textual import on, work
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.content import Content
 from textual.widgets import Static
 
@@ -15,7 +12,6 @@ from proofbell.app.journal.bake_screen import BakeScreen
 from proofbell.app.journal.log_warning import LogWarning
 from proofbell.app.session.journal_access import look_back
 from proofbell.app.session.live import Live
-from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import Rows, columns
 from proofbell.errors import Failure
@@ -35,7 +31,6 @@ class CompareScreen(Page):
 
     PAGE = "compare"
     CSS_PATH = "compare_screen.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("compare")]
 
     def __init__(self, live: Live, left: str, right: str) -> None:
         super().__init__()
@@ -47,20 +42,17 @@ class CompareScreen(Page):
         self._lines: list[Line] = []
 
     def heading(self) -> Content:
-        """Both bakes."""
         if self._found is None:
             return own(self._nothing)
         left, right = _title(self._found.left), _title(self._found.right)
         return titled("Compared", f"{left}  with  {right}")
 
     def body(self) -> ComposeResult:
-        """Sentences, then line by line."""
         yield LogWarning()
         yield Static(id="sentences")
         yield Rows(id="lines")
 
     def on_mount(self) -> None:
-        """Look both up."""
         self._look()
 
     @work(exclusive=True, exit_on_error=True)
@@ -124,16 +116,13 @@ class CompareScreen(Page):
         self.answer(f"{line.what}: {line.left}  →  {line.right}")
 
     def action_only(self) -> None:
-        """Only what differs, or everything."""
         self._only = not self._only
         self._show()
 
     def action_left(self) -> None:
-        """The earlier bake."""
         self.app.push_screen(BakeScreen(self.live, self._names[0]))
 
     def action_right(self) -> None:
-        """The later bake."""
         self.app.push_screen(BakeScreen(self.live, self._names[1]))
 
 

@@ -22,15 +22,12 @@ class Filters:
     formula: str = ""
 
     def next_which(self) -> Filters:
-        """By the next outcome."""
         return replace(self, which=_following(WHICH, self.which))
 
     def next_when(self) -> Filters:
-        """By the next span of time."""
         return replace(self, when=_following(WHEN, self.when))
 
     def next_score(self) -> Filters:
-        """By the next score."""
         return replace(self, score=_following(SCORES, self.score))
 
     def alike(self, formula: str) -> Filters:

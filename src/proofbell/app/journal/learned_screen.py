@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
-
 from textual import on, work
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.content import Content
 from textual.widgets import Static
 
@@ -14,7 +11,6 @@ from proofbell.app.drawing.content import outside, own
 from proofbell.app.session.journal_access import ask_long
 from proofbell.app.session.live import Live
 from proofbell.app.session.refusal_words import in_words
-from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import Rows, columns
 from proofbell.errors import Failure
@@ -28,7 +24,6 @@ class LearnedScreen(Page):
 
     PAGE = "learned"
     CSS_PATH = "learned_screen.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("learned")]
 
     def __init__(self, live: Live) -> None:
         super().__init__()
@@ -36,17 +31,14 @@ class LearnedScreen(Page):
         self._found: tuple[Learned, ...] = ()
 
     def heading(self) -> Content:
-        """Whether it is used."""
         used = "weigh-out and plan use it" if self.live.kitchen.learn else "not used: learning is switched off"
         return titled(f"What {self.live.kitchen.name} does", used)
 
     def body(self) -> ComposeResult:
-        """Habits, and the one under the cursor in full."""
         yield Rows(id="habits", empty=own("Reading the journal …"))
         yield Static(id="whole")
 
     def on_mount(self) -> None:
-        """Ask the journal."""
         self._look()
 
     @work(exclusive=True, exit_on_error=True)

@@ -7,17 +7,15 @@ import re
 from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
-from typing import ClassVar, get_args
+from typing import get_args
 
 from textual import events, on, work
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.content import Content
 from textual.widgets import Static
 
 from proofbell.app.drawing.content import own
 from proofbell.app.session.live import Live
-from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.prose import Prose
 from proofbell.app.widgets.rows import Rows, columns
@@ -45,7 +43,6 @@ class FirstStartScreen(Page):
 
     PAGE = "first"
     CSS_PATH = "first_start_screen.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("first")]
 
     def __init__(self, live: Live, path: Path, environment: Mapping[str, str] | None = None) -> None:
         super().__init__()
@@ -66,7 +63,6 @@ class FirstStartScreen(Page):
         yield Static(id="guessed")
 
     def on_mount(self) -> None:
-        """Begin with the oven."""
         self._show(OVEN)
 
     def _show(self, cursor: int | None = None) -> None:
@@ -146,11 +142,9 @@ class FirstStartScreen(Page):
         self.query_one("#questions", Rows).action_choose()
 
     def action_right(self) -> None:
-        """The answer to the right."""
         self._turn(1)
 
     def action_left(self) -> None:
-        """The answer to the left."""
         self._turn(-1)
 
     def _turn(self, by: int) -> None:
@@ -164,7 +158,6 @@ class FirstStartScreen(Page):
         self._show()
 
     def action_ring(self) -> None:
-        """Ring once."""
         self._rung = True
         self.query_one("#questions", Rows).cursor = BELL
         yes, no = self.host.key("first.heard"), self.host.key("first.not-heard")
@@ -172,11 +165,9 @@ class FirstStartScreen(Page):
         self._show()
 
     def action_heard(self) -> None:
-        """The bell was heard."""
         self._say_heard(heard=True)
 
     def action_not_heard(self) -> None:
-        """It was not."""
         self._say_heard(heard=False)
 
     def _say_heard(self, *, heard: bool) -> None:

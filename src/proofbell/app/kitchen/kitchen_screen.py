@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
-from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.content import Content
 from textual.widgets import Input, Static
 
@@ -16,7 +14,6 @@ from proofbell.app.drawing.content import outside, own
 from proofbell.app.fields.field import Field
 from proofbell.app.kitchen.probe_screen import ProbeScreen
 from proofbell.app.session.live import Live
-from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import Rows, columns
 from proofbell.errors import Failure
@@ -32,7 +29,6 @@ class KitchenScreen(Page):
 
     PAGE = "kitchen"
     CSS_PATH = "kitchen_screen.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("kitchen")]
 
     def __init__(self, live: Live, path: Path | None = None) -> None:
         super().__init__()
@@ -41,7 +37,6 @@ class KitchenScreen(Page):
         self._told: tuple[Told, ...] = settings_told(live.kitchen)
 
     def heading(self) -> Content:
-        """The kitchen's name and the file that says so."""
         return titled(self.live.kitchen.name, f"{temperature(self.live.kitchen.room_c)}   {self._path}")
 
     def body(self) -> ComposeResult:
@@ -51,8 +46,6 @@ class KitchenScreen(Page):
         yield Field("New value", id="value", width=30, enter="write it", passing=True)
 
     def on_mount(self) -> None:
-        """Nothing is being changed yet."""
-        self.query_one("#value-field").display = False
         self._show(0)
 
     def _show(self, cursor: int | None = None) -> None:
@@ -84,11 +77,7 @@ class KitchenScreen(Page):
             self.answer("A rehearsal leaves the kitchen file alone.", wrong=True)
             return
         told = self._told[event.index]
-        field = self.query_one("#value-field", Field)
-        field.display = True
-        field.input.value = told.value
-        field.say("enter saves it, empty removes it")
-        field.input.focus()
+        self.query_one("#value-field", Field).ask(told.value, "enter saves it, empty removes it")
 
     @on(Input.Submitted, "#value")
     async def _submitted(self, event: Input.Submitted) -> None:
@@ -97,7 +86,7 @@ class KitchenScreen(Page):
         try:
             await self._write([(told.key, with_unit(told.key, event.value.strip()))])
         except Failure as failure:
-            field.wrong(f"{failure.message} {failure.remedy}".strip())
+            field.refuse(failure)
             return
         self._done()
         self.answer(f"{told.key} is written into the kitchen file.")
@@ -113,15 +102,12 @@ class KitchenScreen(Page):
         self.query_one("#settings").focus()
 
     def action_check_probe(self) -> None:
-        """Check the probe in ice and in boiling water."""
         self.app.push_screen(ProbeScreen(self.live, self._path), self._after_check)
 
     def action_ring(self) -> None:
-        """Ring once, to hear whether it can be heard."""
         self.answer(f"{self.host.try_bell()} {UNHEARD}")
 
     def action_learned(self) -> None:
-        """What past bakes say about this kitchen."""
         self.host.go(self.host.pages.learned(self.live))
 
     def _after_check(self, written: str | None) -> None:

@@ -3,20 +3,16 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.content import Content
 from textual.widgets import Button, Input, Static
 
 from proofbell.app.drawing.content import outside, own
 from proofbell.app.fields.field import Field
-from proofbell.app.fields.typed import quantity
 from proofbell.app.session.live import Live
 from proofbell.app.session.local_time import wall
-from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.prose import Prose
 from proofbell.dough.probe import Correction, check_probe, expected_boiling_c
@@ -39,7 +35,6 @@ class ProbeScreen(Page):
     PAGE = "probe"
     CSS_PATH = "probe_screen.tcss"
     AUTO_FOCUS = "#ice"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("probe")]
 
     def __init__(self, live: Live, path: Path) -> None:
         super().__init__()
@@ -48,12 +43,10 @@ class ProbeScreen(Page):
         self._found: Correction | None = None
 
     def heading(self) -> Content:
-        """When it was checked last."""
         checked = self.live.kitchen.probe.checked
         return titled("Check the probe", f"last checked {checked}" if checked else "not checked yet")
 
     def body(self) -> ComposeResult:
-        """How to do it, the numbers, what follows."""
         kitchen = self.live.kitchen
         yield Static(own(HOW), id="how")
         yield Field("In ice", id="ice", width=10, note=f"should show {temperature(0.0)}")
@@ -65,7 +58,6 @@ class ProbeScreen(Page):
         yield Button(own("[ Write the correction into the kitchen file ]"), id="write", compact=True, disabled=True)
 
     def on_mount(self) -> None:
-        """Say at once where water boils here."""
         self._work_out()
 
     @on(Input.Changed)
@@ -86,8 +78,8 @@ class ProbeScreen(Page):
             if ice_c is not None or boil_c is not None:
                 self._found = check_probe(ice_c=ice_c, boil_c=boil_c, expected_c=expected_c)
                 words = [own(line) for line in _words(self._found)]
-        except _WrongFieldError:
-            pass
+        except QuantityError:
+            pass  # Its field has already said what is wrong.
         except Failure as failure:
             words = [outside(f"✗ {failure.message} {failure.remedy}", most=500).stylize("bold $text-error")]
         self.query_one("#follows", Prose).say(words)
@@ -107,21 +99,13 @@ class ProbeScreen(Page):
         return expected_boiling_c(altitude_m=kitchen.altitude_m, pressure=pressure or kitchen.pressure_hpa)
 
     def _read(self, name: str, dimension: Dimension, least: float, most: float) -> float | None:
-        field = self.query_one(f"#{name}-field", Field)
-        try:
-            value = quantity(field.text, dimension, least, most)
-        except QuantityError as error:
-            field.wrong(f"{error.message} {error.remedy}".strip())
-            raise _WrongFieldError from error
-        field.wrong("")
-        return value
+        return self.query_one(f"#{name}-field", Field).quantity(dimension, least, most)
 
     @on(Button.Pressed, "#write")
     async def _write(self) -> None:
         await self.action_write()
 
     async def action_write(self) -> None:
-        """Into the kitchen file."""
         if self._found is None:
             self.answer("There is no correction to write yet: type what the probe shows.", wrong=True)
             return
@@ -136,10 +120,6 @@ class ProbeScreen(Page):
             self.refuse(failure)
             return
         self.dismiss("The probe's correction is written into the kitchen file.")
-
-
-class _WrongFieldError(Exception):
-    """A field has already said what is wrong with it."""
 
 
 def _words(found: Correction) -> list[str]:

@@ -13,7 +13,6 @@ from rich.cells import cell_len
 from textual.content import Content
 
 from proofbell.app.drawing.canvas import Canvas
-from proofbell.app.drawing.fitted_axis import fitted_axis
 from proofbell.app.drawing.strip_drawing import (
     Block,
     StripRow,
@@ -24,7 +23,7 @@ from proofbell.app.drawing.strip_drawing import (
     draw_strip,
     short,
 )
-from proofbell.app.drawing.time_axis import SECOND, Axis
+from proofbell.app.drawing.time_axis import SECOND, Axis, fitted_axis
 from proofbell.app.planning.day_plan import PlanDay, Planned
 from proofbell.app.session.local_time import hour_minute
 from proofbell.bake.stamp import Stamp

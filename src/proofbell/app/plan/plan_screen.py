@@ -5,11 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import ClassVar
 
 from textual import on, work
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.content import Content
 from textual.widgets import Input, Static
 from textual.worker import get_current_worker
@@ -29,7 +27,6 @@ from proofbell.app.planning.plan_search import PlanShown, plans_to_show
 from proofbell.app.session.choice import Choice
 from proofbell.app.session.live import Live
 from proofbell.app.session.local_time import ahead_us, hour_minute
-from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.confirm_dialog import ask_first
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import MARK, Rows
@@ -64,7 +61,6 @@ class PlanScreen(Page):
 
     PAGE = "plan"
     CSS_PATH = "plan_screen.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("plan")]
 
     def __init__(self, live: Live, files: Sequence[Path] | None = None, *, better_for_s: float | None = None) -> None:
         super().__init__()

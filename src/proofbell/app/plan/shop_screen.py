@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
@@ -15,12 +13,10 @@ from proofbell import words
 from proofbell.app.drawing.content import outside, own
 from proofbell.app.session.live import Live
 from proofbell.app.session.local_time import hour_minute, wall
-from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.prose import set_in
 from proofbell.app.widgets.rows import columns
-from proofbell.bake.weigh.shopping import shopping
-from proofbell.bake.weigh.shopping_words import Row, sections
+from proofbell.bake.weigh.shopping import Row, sections, shopping
 from proofbell.bake.weigh.weigh_out import WeighOut
 from proofbell.bench.out_of_fridge import Dough, notes, out_of_fridge, out_rows
 from proofbell.formula.model import Formula
@@ -37,7 +33,6 @@ class ShopScreen(Page):
     PAGE = "shop"
     CSS_PATH = "shop_screen.tcss"
     AUTO_FOCUS = "#list"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("shop")]
 
     def __init__(self, live: Live, doughs: Sequence[tuple[Formula, WeighOut]], timed: Sequence[Dough]) -> None:
         super().__init__()

@@ -13,13 +13,12 @@ from textual.widgets import Input, Static
 
 from proofbell.app.alarms.alarm import key_of
 from proofbell.app.drawing.content import outside, own
-from proofbell.app.fields.number_field import NumberField
+from proofbell.app.fields.line_input import NumberField
 from proofbell.app.reading.outcome_lines import outcome_lines, refusal_lines
 from proofbell.app.reading.reading_asked import Asked
 from proofbell.app.reading.reading_words import Outcome
 from proofbell.app.session.kept import kept_words
 from proofbell.app.session.live import Live
-from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.host import TROUBLE_KEY, HostedModal
 from proofbell.bake import intents
 from proofbell.bake.events import Eye
@@ -43,7 +42,7 @@ class ReadingDialog(HostedModal[str]):
     """Dismisses with what was done, in words; "later" when it was put off; nothing when it was left."""
 
     PAGE: ClassVar[str] = "reading"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("reading"), TROUBLE_KEY]
+    BINDINGS: ClassVar[list[BindingType]] = [TROUBLE_KEY]
 
     def __init__(self) -> None:
         super().__init__()
@@ -85,11 +84,9 @@ class ReadingDialog(HostedModal[str]):
 
     @property
     def what(self) -> ReadingKind:
-        """What is read."""
         return self._kinds[self._at]
 
     def compose(self) -> ComposeResult:
-        """Kinds, number, what would change, keys."""
         with Vertical(classes="dialog"):
             yield Static(id="kinds")
             with Horizontal(id="value"):
@@ -176,7 +173,6 @@ class ReadingDialog(HostedModal[str]):
         shown.update(outcome_lines(self._outcome(), shown.content_size.width or 60))
 
     def _tell(self, words: str) -> None:
-        """Say something where the outcome stands."""
         self.query_one("#outcome", Static).update(outside(words).stylize("bold $warning"))
 
     def on_key(self, event: events.Key) -> None:
@@ -242,11 +238,9 @@ class ReadingDialog(HostedModal[str]):
         self._close("later" if self._ring is not None else "")
 
     def action_after(self) -> None:
-        """The next kind of reading."""
         self._turn(1)
 
     def action_before(self) -> None:
-        """The kind before."""
         self._turn(-1)
 
     def _turn(self, by: int) -> None:
@@ -279,15 +273,12 @@ class ReadingDialog(HostedModal[str]):
         self.host.in_background(skipping())
 
     def action_not_yet(self) -> None:
-        """The rise by eye."""
         self._by_eye("not yet")
 
     def action_ready(self) -> None:
-        """The rise by eye."""
         self._by_eye("ready")
 
     def action_too_far(self) -> None:
-        """The rise by eye."""
         self._by_eye("too far")
 
     def _by_eye(self, eye: Eye) -> None:

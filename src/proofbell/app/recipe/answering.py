@@ -17,8 +17,7 @@ class Answering:
     def yes(self, guess: Guess, text: str) -> None:
         """It is right; said again: that is taken back. An answer of its own stays as it is.
 
-        Raises:
-            Failure: there is nothing to say yes to.
+        Raises Failure: there is nothing to say yes to.
         """
         key = self._key(guess, text)
         if self.said.get(key) == YES:
@@ -31,11 +30,7 @@ class Answering:
             raise Failure("There is nothing to say yes to yet.", "Press enter and type what it is.")
 
     def other(self, guess: Guess, text: str) -> None:
-        """The next of the words that can be said to it.
-
-        Raises:
-            Failure: there are none.
-        """
+        """The next of the words that can be said to it. Raises Failure: there are none."""
         if not guess.options:
             raise Failure("There are no answers to go through here.", "Press enter and type one.")
         # What was said last, not what was read of it since: keys may be quicker than the reading.
@@ -46,11 +41,7 @@ class Answering:
         self.said[key] = guess.options[(at + 1) % len(guess.options)]
 
     def typed(self, guess: Guess, text: str, answer: str) -> None:
-        """What was typed; nothing takes the answer back.
-
-        Raises:
-            Failure: it is no answer to this guess.
-        """
+        """What was typed; nothing takes the answer back. Raises Failure: it is no answer to this guess."""
         if not answer.strip():
             self.said.pop(self._key(guess, text), None)
             return

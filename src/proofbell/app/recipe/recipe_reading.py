@@ -26,24 +26,20 @@ class RecipeReading(Vertical):
         self._rows: tuple[RecipeRow, ...] = ()
 
     def compose(self) -> ComposeResult:
-        """From the top down."""
         yield Prose(id="recipe-totals")
         yield Rows(id="recipe-rows", empty=own(EMPTY))
         yield Prose(id="recipe-about")
 
     @property
     def list(self) -> Rows:
-        """The lines."""
         return self.query_one(Rows)
 
     @property
     def guess(self) -> Guess | None:
-        """The guess under the cursor."""
         at = self.list.cursor
         return self._rows[at].guess if at < len(self._rows) else None
 
     def show(self, found: RecipeRead) -> None:
-        """Show another reading."""
         before = self.guess
         self.found, self._rows = found, rows(found)
         places = [None if row.guess is None else (row.guess.line, row.guess.field) for row in self._rows]

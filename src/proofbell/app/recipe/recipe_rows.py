@@ -16,7 +16,7 @@ from proofbell.recipe.answers import may_be_right
 from proofbell.recipe.draft import Draft
 from proofbell.recipe.model import Guess, PartDraft, StageDraft
 from proofbell.recipe.reading.country import NAMES
-from proofbell.words import counted, grams, length, percent, pieces, sentence, temperature
+from proofbell.words import as_counted, counted, grams, length, percent, pieces, sentence, temperature
 
 WIDE = 60
 """Columns from which on a guess has room for its reason."""
@@ -38,7 +38,6 @@ class RecipeRow:
     head: bool = False
 
     def drawn(self, width: int) -> Content:
-        """The line in so many columns."""
         shown = self.cells[:-1] if self.guess is not None and width < WIDE else self.cells
         return columns(list(shown), width)
 
@@ -118,7 +117,7 @@ def _size(draft: Draft) -> str:
 
 def value_words(guess: Guess) -> str:
     """A guess's value as it is shown: a country by its name."""
-    return country_words(guess.value) if guess.field == "country" else guess.value
+    return country_words(guess.value) if guess.field == "country" else as_counted(guess.value)
 
 
 def _guess(guess: Guess, lines: list[str]) -> RecipeRow:
@@ -151,7 +150,6 @@ def option_words(guess: Guess) -> list[str]:
 
 
 def country_words(country: str) -> str:
-    """A country's measures by their name."""
     return next((name for each, name in NAMES.items() if each == country), country)
 
 

@@ -9,7 +9,6 @@ from typing import ClassVar
 
 from textual import on, work
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
 from textual.timer import Timer
@@ -27,7 +26,6 @@ from proofbell.app.recipe.typed_recipe import KeptRecipe, TypedRecipe
 from proofbell.app.session.choice import Written
 from proofbell.app.session.live import Live
 from proofbell.app.session.refusal_words import in_words
-from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.confirm_dialog import ask_first
 from proofbell.app.widgets.key_row import KeyRow
 from proofbell.app.widgets.page import Page, titled
@@ -51,7 +49,6 @@ class RecipeScreen(Page):
     PAGE = "recipe"
     CSS_PATH = "recipe_screen.tcss"
     AUTO_FOCUS: ClassVar[str | None] = "#recipe-text"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("recipe")]
 
     def __init__(self, live: Live, folder: Path, file: Path | None, written: Written) -> None:
         super().__init__()
@@ -68,7 +65,6 @@ class RecipeScreen(Page):
         self.row_words = {"recipe.turn": "what was read"}
 
     def heading(self) -> Content:
-        """Where it will be saved."""
         return titled("A formula from a recipe", f"to be saved in {short(self._folder)}")
 
     def body(self) -> ComposeResult:
@@ -80,12 +76,10 @@ class RecipeScreen(Page):
                 yield RecipeText(self._last_typed.text)
                 yield Static(id="recipe-summary")
             yield RecipeReading()
-        for field in (Field("Answer", id="answer", width=30, enter="take it", passing=True), NameField()):
-            field.display = False
-            yield field
+        yield Field("Answer", id="answer", width=30, enter="take it", passing=True)
+        yield NameField()
 
     def on_mount(self) -> None:
-        """What was taken up is told of, and read."""
         if not self._last_typed.blank:
             key = self.host.key("recipe.empty")
             self.answer(f"This is what you typed last time and did not save; {key} starts an empty one.")
@@ -113,7 +107,6 @@ class RecipeScreen(Page):
         self._pause = self.set_timer(READ_AFTER_S, self._read_soon)
 
     def _read_again(self) -> None:
-        """Something was answered."""
         self._last_typed = self._typed
         self._read_soon()
 
@@ -173,7 +166,6 @@ class RecipeScreen(Page):
     # -- answers -------------------------------------------------------------------------------------------------
 
     def _answered(self, how: Callable[[Guess], None]) -> None:
-        """Answer the guess under the cursor, and read again."""
         guess = self._reading.guess
         if guess is None:
             self.answer(NO_GUESS, wrong=True)
@@ -187,18 +179,15 @@ class RecipeScreen(Page):
         self._read_again()
 
     def action_yes(self) -> None:
-        """The guess is right."""
         text = self._reading.found.typed.text
         self._answered(lambda guess: self._answering.yes(guess, text))
 
     def action_other(self) -> None:
-        """The next answer that can be given."""
         text = self._reading.found.typed.text
         self._answered(lambda guess: self._answering.other(guess, text))
 
     @on(Rows.Chosen, "#recipe-rows")
     def action_change(self) -> None:
-        """A line to answer on."""
         guess = self._reading.guess
         if guess is None:
             self.answer(NO_GUESS, wrong=True)
@@ -206,8 +195,7 @@ class RecipeScreen(Page):
             self.answer("Here one can only say yes; for anything else, change the recipe's text.", wrong=True)
         else:
             self._asked = guess
-            self._open("answer", "")
-            self.query_one("#answer-field", Field).say(ways(guess))
+            self.query_one("#answer-field", Field).ask("", ways(guess))
 
     @on(Input.Submitted, "#answer")
     def _take_answer(self, event: Input.Submitted) -> None:
@@ -224,20 +212,12 @@ class RecipeScreen(Page):
 
     # -- saving and leaving --------------------------------------------------------------------------------------
 
-    def _open(self, name: str, value: str) -> None:
-        field = self.query_one(f"#{name}-field", Field)
-        field.display = True
-        field.input.value = value
-        field.wrong("")
-        self.set_focus(field.input)
-
     def _close(self, field: Field, to: Widget) -> None:
         field.display = False
         self.set_focus(to)
 
     @work(exclusive=True, exit_on_error=True)
     async def action_save(self) -> None:
-        """Ask for the name."""
         found = await asyncio.to_thread(read, self._typed)
         if self.left:
             return
@@ -245,8 +225,7 @@ class RecipeScreen(Page):
         if found.draft is None or found.formula is None:
             self.answer(found.refused or NOTHING, wrong=True)
             return
-        name = "" if found.draft.name == UNNAMED else found.draft.name
-        self._open("name", name)
+        self.query_one(NameField).ask("" if found.draft.name == UNNAMED else found.draft.name)
         told = still_open(found.draft)
         self.answer(f"{told} They stay marked in the file." if told else "")
 
@@ -275,7 +254,6 @@ class RecipeScreen(Page):
             self.dismiss(None)
 
     def action_empty(self) -> None:
-        """Throw away what was typed, if that is meant."""
         if not self._typed.blank:
             ask_first(self.host, "Start empty", "Throw away this recipe and what was answered to it?", self._empty)
 

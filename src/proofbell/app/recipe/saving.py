@@ -27,7 +27,6 @@ class NameField(Field):
 
     @property
     def name_typed(self) -> str:
-        """What is typed, as a name."""
         return visible(" ".join(self.text.split()), most=80)
 
     @on(Input.Changed)
@@ -38,8 +37,7 @@ class NameField(Field):
 def save(typed: TypedRecipe, name: str, folder: Path) -> tuple[Path, str]:
     """Write the formula of that name into the folder; returns its file, and in words what is still open in it.
 
-    Raises:
-        Failure: it is no formula, its name is taken, or the file cannot be written.
+    Raises Failure: it is no formula, its name is taken, or the file cannot be written.
     """
     found = read(typed, name)
     if found.draft is None or found.formula is None:

@@ -79,8 +79,7 @@ class KeptRecipe:
 def _write(path: Path, typed: TypedRecipe) -> None:
     """Write it to the file, which is for its owner alone; the one before stays whole until then. Blank: no file.
 
-    Raises:
-        OSError: it cannot be written.
+    Raises OSError: it cannot be written.
     """
     if typed.blank:
         path.unlink(missing_ok=True)

@@ -31,6 +31,11 @@ class Trouble:
         """Both as sentences."""
         return " ".join(sentence(part) for part in (self.words, self.remedy) if part)
 
+    @property
+    def sign(self) -> str:
+        """What stands before it: what should merely be known is no failure."""
+        return "!" if self.grade == ABOUT else "✗"
+
 
 class Troubles:
     """All that is wrong, each under a key of its own."""

@@ -16,9 +16,8 @@ from proofbell.dough.weights import MOST_G, SizeWish
 from proofbell.dough.yeast import with_form
 from proofbell.errors import Failure
 from proofbell.formula.model import Formula, YeastForm
-from proofbell.kitchen.model import Kitchen
+from proofbell.kitchen.model import Kitchen, Today
 from proofbell.kitchen.telling import typed_quantity
-from proofbell.kitchen.today import Today
 from proofbell.quantities import Dimension, QuantityError, read_named_weight
 from proofbell.units import used
 from proofbell.visible import visible
@@ -29,13 +28,7 @@ T = TypeVar("T")
 MOST_PIECES = 1000
 LEAST_G = 0.1
 NEXT = "next field, then Begin"
-_SIZED_BY = {
-    "loaf": "the loaf",
-    "tin": "the tin",
-    "dough": "the dough",
-    "flour": "the flour",
-    "have": "what there is",
-}
+_SIZED_BY = {"loaf": "the loaf", "tin": "the tin", "dough": "the dough", "flour": "the flour", "have": "what there is"}
 OWN = "the formula's own"
 LEAST_C, MOST_C = -20.0, 60.0
 """The room, the flour and the fridge: as wide as a reading of the room may be."""
@@ -158,7 +151,6 @@ def put_size(fields: Mapping[str, Field], last: LastBake) -> None:
 
 
 def size_typed(fields: Mapping[str, Field]) -> tuple[str, ...]:
-    """What stands in the fields for the size."""
     return tuple(fields[name].text for name in SIZES)
 
 
@@ -230,7 +222,7 @@ class _Reader:
         try:
             value = read(field.text)
         except (QuantityError, Failure) as error:
-            field.wrong(f"{error.message} {error.remedy}".strip())
+            field.refuse(error)
             self.wrong = True
             return None
         field.wrong("")

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
-from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.widgets import Button, Input, Static
@@ -37,7 +35,6 @@ from proofbell.app.start.sizing import (
 )
 from proofbell.app.start.start_words import about, faults
 from proofbell.app.start.worked_out import Asked, worked_out
-from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.page import titled
 from proofbell.app.widgets.prose import Prose
 from proofbell.app.widgets.rows import Rows
@@ -62,7 +59,6 @@ class StartScreen(FormulaSources):
 
     PAGE = "start"
     CSS_PATH = "start_screen.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("start")]
 
     def __init__(self, live: Live, files: Sequence[Path], *, first: bool = False, take: Take | None = None) -> None:
         super().__init__(live, Shelf(files))
@@ -77,13 +73,11 @@ class StartScreen(FormulaSources):
         self._fields = {field.input.id or "": field for field in (*size_fields(), *warmth_fields(), *place_fields())}
 
     def heading(self) -> Content:
-        """The kitchen stands behind the title."""
         words = "No dough yet: choose a formula" if self._first else "Add a bake"
         words = words if self._take is None else "Into the plan"
         return titled(words, f"kitchen {temperature(self.live.kitchen.room_c)}")
 
     def body(self) -> ComposeResult:
-        """List, and the one that is chosen."""
         with Horizontal(id="start"):
             yield FormulaList()
             with Vertical(id="beside"):
@@ -106,13 +100,11 @@ class StartScreen(FormulaSources):
         yield PathField("Open a file", id="path", hint="such as formulas/mine.toml")
 
     def on_mount(self) -> None:
-        """Read the formulas; the screen is there meanwhile."""
         for line in ("#path-field", "#search-field", "#own-live-in"):
             self.query_one(line).display = False
         self.read_formulas()
 
     def choose(self) -> None:
-        """Show the formula under the cursor, with its fields."""
         item = self._rows.item
         if item == self._shown:
             return
@@ -218,7 +210,6 @@ class StartScreen(FormulaSources):
         await self.action_begin()
 
     async def action_begin(self) -> None:
-        """Put the bake on the bench."""
         if not (self._shelf.whole and (self._settled or self._touched)):
             # What stands on top may still change.
             self.answer("Still loading: check which formula is chosen, then begin.", wrong=True)

@@ -16,19 +16,20 @@ from proofbell.app.fields.line_input import LineInput
 from proofbell.app.session.kept import kept_words
 from proofbell.app.session.live import Live
 from proofbell.app.session.refusal_words import in_words
-from proofbell.app.weigh.size_lines import change_lines, notes_of
 from proofbell.app.widgets.host import TROUBLE_KEY, HostedModal
 from proofbell.app.widgets.prose import Prose, set_in
-from proofbell.app.widgets.rows import Rows
+from proofbell.app.widgets.rows import Rows, columns
 from proofbell.bake.intents import Refused
 from proofbell.bake.state import BakeState
+from proofbell.bake.weigh.bowls import Vessel, bowl_words
 from proofbell.bake.weigh.in_bowl import dough_is
+from proofbell.bake.weigh.resizing import Changed, Resizing
 from proofbell.bake.weigh.size_typed import read_size
 from proofbell.bake.weigh.ways import Way, Ways, ways
-from proofbell.bake.weigh.ways_words import DIVIDED, batch_words, cannot_words, still_to_add, way_words
+from proofbell.bake.weigh.ways_words import DIVIDED, batch_words, cannot_words, piece_note, still_to_add, way_words
 from proofbell.errors import Failure
 from proofbell.quantities import QuantityError
-from proofbell.words import grams
+from proofbell.words import example_as_counted, grams, weight
 
 EXAMPLES = "16   16 x 80 g   80 g each   1.8 kg dough   700 g flour"
 FRAME = 9
@@ -73,7 +74,7 @@ class SizeDialog(HostedModal[str | None]):
             with Horizontal(classes="line"):
                 yield Static(own("New size"), classes="label")
                 yield LineInput(id="size", max_length=60, compact=True)
-            yield Static(own(f"such as {EXAMPLES}", "$quiet"), id="examples")
+            yield Static(own(f"such as {example_as_counted(EXAMPLES)}", "$quiet"), id="examples")
             yield Prose(id="wrong")
             yield Rows(id="ways")
             with VerticalScroll(id="list"):
@@ -95,7 +96,6 @@ class SizeDialog(HostedModal[str | None]):
         self.call_after_refresh(self._show)
 
     def on_resize(self) -> None:
-        """Other lines for another width."""
         self._show()
 
     @on(Input.Changed, "#size")
@@ -143,12 +143,10 @@ class SizeDialog(HostedModal[str | None]):
         self.query_one("#list", VerticalScroll).styles.max_height = max(4, room)
 
     def action_way(self, by: int) -> None:
-        """Look at another way."""
         self.query_one("#ways", Rows).cursor += by
         self._show()
 
     def action_leaf(self, by: int) -> None:
-        """More of the list."""
         room = self.query_one("#list", VerticalScroll)
         room.scroll_relative(y=by * max(1, room.size.height - 1), animate=False)
 
@@ -177,7 +175,6 @@ class SizeDialog(HostedModal[str | None]):
             self.dismiss(kept_words(self._live, self._bake, done))
 
     def action_leave(self) -> None:
-        """The size stays."""
         self.dismiss(None)
 
 
@@ -186,3 +183,36 @@ def _now_words(state: BakeState) -> Content:
     added = still_to_add(state)
     words = f"Now {batch_words(state.batch)}, {grams(state.batch.dough_g)} of dough."
     return outside(words + (f" Still to add: {added}." if added else ""), most=400)
+
+
+def change_lines(state: BakeState, found: Resizing, width: int) -> list[Content]:
+    """A head, and a line for each thing to weigh, by bowl, in the order of the weigh-out."""
+    poured = any(each.in_bowl_g > 0 for each in found.lines)
+    lines = [_line(own("into the bowl"), ("now", "then", "there", "add") if poured else ("now", "then"), width, "dim")]
+    for number, bowl in enumerate(found.batch.bowls):
+        first = found.lines[bowl[0]].line
+        if number or first.into or first.use != "dough":
+            stages = [stage.name for stage in state.formula.stages]
+            vessel: Vessel = "preferment" if first.into else first.use
+            lines.append(outside(bowl_words(vessel, first.into, None, first.at, stages)).stylize("bold $accent"))
+        for index in bowl:
+            each = found.lines[index]
+            told = [_told(each, each.before_g), _told(each, each.line.grams)]
+            if poured:
+                told += [_told(each, each.in_bowl_g), _told(each, each.add_g)]
+            lines.append(_line(outside(each.line.name), tuple(told), width, "bold" if each.add_g else "dim"))
+    return lines
+
+
+def _told(changed: Changed, value_g: float) -> str:
+    return weight(value_g, min(1.0, changed.step_g)) if value_g > 0 else "–"
+
+
+def _line(name: Content, told: tuple[str, ...], width: int, style: str) -> Content:
+    return columns([(name.stylize(style), 0), *((own(each, style), -9) for each in told)], width)
+
+
+def notes_of(state: BakeState, found: Resizing) -> list[Content]:
+    """What the weigh-out of the new size warns of, and what its pieces want."""
+    words = [*found.warnings, piece_note(state, found.batch)]
+    return [Content.assemble(own("! ", "bold $warning"), outside(each, most=300)) for each in words if each][:2]

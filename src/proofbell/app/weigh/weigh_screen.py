@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import asyncio
-from typing import ClassVar
 
 from textual import on, work
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
 
@@ -26,7 +24,6 @@ from proofbell.app.weigh.weigh_words import (
     to_weigh,
 )
 from proofbell.app.weigh.why_screen import WhyScreen
-from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.prose import Prose
 from proofbell.app.widgets.rows import Rows, columns
@@ -51,7 +48,6 @@ class WeighScreen(Page):
 
     PAGE = "weigh"
     CSS_PATH = "weigh_screen.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("weigh")]
 
     def __init__(self, live: Live, bake: str) -> None:
         super().__init__()
@@ -72,18 +68,15 @@ class WeighScreen(Page):
 
     @property
     def state(self) -> BakeState:
-        """The bake as it stands."""
         state = self.live.state(self.bake)
         if state is None:
             raise LookupError(self.bake)
         return state
 
     def heading(self) -> Content:
-        """The bake's letter, its name, its size."""
         return titled(f"Weigh out {self.state.letter}  {self.state.formula.name}", size_told(self.state))
 
     def body(self) -> ComposeResult:
-        """Liquid, list, notes."""
         yield Prose(liquid_words(self.state, self._out), id="liquid")
         yield Rows(id="lines")
         with VerticalScroll(id="notes"):
@@ -101,7 +94,6 @@ class WeighScreen(Page):
             self._refill()
 
     def _refill(self) -> None:
-        """Show all of another size."""
         self.retitle()
         self._tell_changed()
         self.query_one("#notes-words", Prose).say(notes_words(self._out))
@@ -166,7 +158,6 @@ class WeighScreen(Page):
         return f"{still}; in the bowl so far: {done}." if bowl else f"{still}."
 
     def on_resize(self) -> None:
-        """Another height leaves other room for the list."""
         self._show()
 
     def _row(self, row: int, width: int) -> Content:
@@ -210,7 +201,6 @@ class WeighScreen(Page):
 
     @on(Rows.Moved, "#lines")
     def _moved(self, event: Rows.Moved) -> None:
-        """Another order, other sums on the way."""
         event.rows.refresh()
         self.answer(self._told(event.index))
 
@@ -219,7 +209,6 @@ class WeighScreen(Page):
         await self.action_tick()
 
     async def action_tick(self) -> None:
-        """In the bowl, or out of it again."""
         row = self.query_one("#lines", Rows).cursor
         index = self._rows[row]
         if isinstance(index, tuple):
@@ -231,8 +220,6 @@ class WeighScreen(Page):
             self._show(row if done else next(iter(self._open(row)), row))
 
     async def action_size(self) -> None:
-        """Another size."""
-
         def sized(words: str | None) -> None:
             if words:
                 self.call_after_refresh(self.answer, words)
@@ -240,7 +227,6 @@ class WeighScreen(Page):
         await self.host.go(self.host.pages.size(self.live, self.bake), sized)
 
     async def action_undo(self) -> None:
-        """Undo the last tick, or another size."""
         said = last_said(self.state)
         last = said[0].body if said else None
         weighed = isinstance(last, TaskDone) and isinstance(last.task, Weighed)
@@ -252,7 +238,6 @@ class WeighScreen(Page):
             self._show(self._next())
 
     async def action_begin(self) -> None:
-        """The first stage begins; back to the bench."""
         if await self._say(intents.Begin()):
             self.dismiss(self.bake)
 
@@ -268,7 +253,6 @@ class WeighScreen(Page):
 
     @work(exclusive=True, exit_on_error=True)
     async def action_edit(self) -> None:
-        """Edit the formula's file, for the next bake."""
         formula, formulas = self.state.formula, self.host.formulas
         await asyncio.to_thread(formulas.look)
         page = self.host.pages.edit(self.live, formulas.path_of(formula), formula, in_editor=True)
@@ -284,7 +268,6 @@ class WeighScreen(Page):
         self._tell_changed()
 
     def action_why(self) -> None:
-        """How the liquid's temperature was worked out."""
         if self._out is None or self._out.liquid is None:
             self.answer("This formula does not say how warm the dough should be, so there is nothing to work out.")
             return

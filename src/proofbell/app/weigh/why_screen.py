@@ -2,22 +2,19 @@
 
 from __future__ import annotations
 
+import contextlib
 import math
 from collections.abc import Callable, Sequence
-from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.containers import Vertical, VerticalScroll
 from textual.content import Content
 from textual.widgets import Input, Static
 
 from proofbell.app.drawing.content import outside, own
 from proofbell.app.fields.field import Field
-from proofbell.app.fields.typed import quantity
 from proofbell.app.session.live import Live
-from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.prose import Prose
 from proofbell.bake.decisions.adjust import ROUGH
@@ -39,7 +36,6 @@ class WhyScreen(Page):
     PAGE = "why"
     CSS_PATH = "why_screen.tcss"
     AUTO_FOCUS = "#working"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("why")]
 
     def __init__(self, live: Live, bake: str, of_liquid: Working | None = None) -> None:
         super().__init__()
@@ -54,12 +50,10 @@ class WhyScreen(Page):
             self._came = how_it_came(state, index)
 
     def heading(self) -> Content:
-        """What the working is of."""
         title = "Why" if self._working is None else self._working.title
         return titled(title, self._letter)
 
     def body(self) -> ComposeResult:
-        """The lines, and the questions."""
         with VerticalScroll(id="working"):
             yield Prose(_lines(self._working, self._came))
         if self._terms is not None:
@@ -73,7 +67,6 @@ class WhyScreen(Page):
                     yield Field("or chilled", id="chilled", width=14, hint="such as 10 h", note=_chilled_note(asked))
 
     def on_mount(self) -> None:
-        """Answer with what is known."""
         self._ask()
 
     @on(Input.Changed)
@@ -106,24 +99,15 @@ class WhyScreen(Page):
         self.answer(f"{asked.stage}, dough {temperature(start_c)} in {temperature(where_c)}: {told}.")
 
     def _answer(self, name: str, empty: str, answer: Callable[[float], str]) -> None:
-        """Answer a length of time beside its field."""
         field = self.query_one(f"#{name}-field", Field)
-        try:
-            typed_s = quantity(field.text, Dimension.TIME, 60.0, LONGEST_S)
-        except QuantityError as error:
-            field.wrong(f"{error.message} {error.remedy}".strip())
-        else:
+        with contextlib.suppress(QuantityError):
+            typed_s = field.quantity(Dimension.TIME, 60.0, LONGEST_S)
             field.say(empty if typed_s is None else answer(typed_s))
 
     def _temperature(self, name: str) -> float | None:
-        field = self.query_one(f"#{name}-field", Field)
-        try:
-            value = quantity(field.text, Dimension.TEMPERATURE, -5.0, 60.0)
-        except QuantityError as error:
-            field.wrong(f"{error.message} {error.remedy}".strip())
-            return None
-        field.wrong("")
-        return value
+        with contextlib.suppress(QuantityError):
+            return self.query_one(f"#{name}-field", Field).quantity(Dimension.TEMPERATURE, -5.0, 60.0)
+        return None
 
 
 def _place_words(asked: Terms, seconds: float, dough_c: float | None) -> str:

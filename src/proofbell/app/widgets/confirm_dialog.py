@@ -39,13 +39,11 @@ class ConfirmDialog(HostedModal[bool]):
         self._title, self._words, self._still = title, words, still
 
     def compose(self) -> ComposeResult:
-        """Question and keys."""
         with Vertical(classes="dialog"):
             yield Static(id="question")
             yield Static(own("enter yes   esc no"), classes="keys")
 
     def on_screen_resume(self) -> None:
-        """Fill in the question."""
         self.query_one(".dialog").border_title = outside(self._title, most=50)
         self._shown = ""
         self._say()
@@ -71,7 +69,6 @@ class ConfirmDialog(HostedModal[bool]):
         super().action_trouble()
 
     def action_answer(self, yes: bool) -> None:  # noqa: FBT001 - what an action is handed
-        """Answer and close."""
         self.dismiss(yes)
 
 

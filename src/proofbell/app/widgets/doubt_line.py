@@ -20,6 +20,7 @@ class DoubtLine(Sheet):
     DoubtLine { height: 1; padding: 0 1; display: none; background: $panel; }
     DoubtLine.-shown { display: block; }
     DoubtLine.-doubt { background: $warning 30%; text-style: bold; }
+    DoubtLine.-doubt:ansi { background: ansi_default; text-style: bold reverse; }
     """
 
     def __init__(self, *, where: str = "") -> None:
@@ -38,7 +39,6 @@ class DoubtLine(Sheet):
         self.draw()
 
     def drawn(self, width: int, height: int) -> Content:  # noqa: ARG002 - one line
-        """The words that fit, and the key."""
         if not self._words:
             return Content("")
         answer = own(f"   {self._key} answer {self._where}".rstrip(), "bold") if self._key else own("")

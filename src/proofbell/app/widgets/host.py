@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Awaitable, Callable, Coroutine, Mapping, Sequence
 from contextlib import AbstractContextManager
+from functools import partial
 from pathlib import Path
 from typing import Any, ClassVar, Protocol, TypeVar
 
 from textual import getters
 from textual.app import App
+from textual.await_complete import AwaitComplete
 from textual.binding import Binding
 from textual.css.query import NoMatches
 from textual.message import Message
@@ -18,7 +20,7 @@ from proofbell.app.session.choice import Take, Written
 from proofbell.app.session.formulas.watch import FormulaWatch
 from proofbell.app.session.live import Live
 from proofbell.app.session.troubles import Trouble
-from proofbell.app.widgets.actions import Action, of_screen
+from proofbell.app.widgets.actions import Action, bindings, of_screen
 from proofbell.app.widgets.doubt_line import DoubtLine
 from proofbell.app.widgets.trouble_line import TroubleLine
 from proofbell.bake.intents import Intent, Refused
@@ -32,6 +34,9 @@ S = TypeVar("S", bound=Screen[Any])
 
 Shown = Screen[str | None]
 """A page over the bench; it may be dismissed with a bake to take in hand."""
+
+WAITS_S = 0.1
+"""How often a page that is to leave looks whether it may."""
 
 TROUBLE_KEY = Binding("exclamation_mark", "trouble", "what is wrong", id="bench.trouble", show=False)
 """For whatever lies over the bench. Named as on the bench: the kitchen file moves both."""
@@ -213,7 +218,7 @@ class Tick(Message, bubble=False):
 
 
 class HostedScreen(Screen[Result]):
-    """A screen of ours. ``PAGE`` is its name in the registry of actions."""
+    """A screen of ours. ``PAGE`` is its name in the registry of actions, which gives it its keys."""
 
     app = getters.app(HostApp)
 
@@ -223,6 +228,11 @@ class HostedScreen(Screen[Result]):
     """The actions on its key row, by their ids; none: those of the registry."""
     row_words: Mapping[str, str] = {}
     """Words on its key row in place of the registry's, by the action's id."""
+
+    def __init_subclass__(cls, **options: bool) -> None:
+        if page := cls.__dict__.get("PAGE"):
+            cls.BINDINGS = [*bindings(page), *cls.__dict__.get("BINDINGS", ())]
+        super().__init_subclass__(**options)
 
     def __init__(self, name: str | None = None, id: str | None = None, classes: str | None = None) -> None:  # noqa: A002 - as in every screen
         super().__init__(name or self.PAGE or None, id, classes)
@@ -252,8 +262,15 @@ class HostedScreen(Screen[Result]):
         """Called at each tick: draw again what depends on the time."""
 
     def action_trouble(self) -> None:
-        """Show what is wrong at present."""
         self.host.show_troubles()
+
+    def dismiss(self, result: Result | None = None) -> AwaitComplete:
+        """Leave; while something stands over the page, once that is gone. Textual would take away what stands there."""
+        if self.app.screen is self:
+            return super().dismiss(result)
+        if self in self.app.screen_stack:
+            self.set_timer(WAITS_S, partial(self.dismiss, result))
+        return AwaitComplete()
 
 
 class HostedModal(ModalScreen[Result], HostedScreen[Result]):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import Any, ClassVar
 
@@ -15,13 +15,34 @@ from textual.screen import ModalScreen
 from textual.style import Style
 from textual.widgets import Static
 
-from proofbell.app.drawing.content import own, wrapped
-from proofbell.app.drawing.pieces import Piece, in_a_row
+from proofbell.app.drawing.content import Piece, in_a_row, own, wrapped
 from proofbell.app.drawing.sheet import Sheet
 from proofbell.app.fields.field import Field, field_with_focus
 from proofbell.app.widgets.actions import Action, key_name
 from proofbell.app.widgets.host import HostedScreen
-from proofbell.app.widgets.when import when
+
+WHEN: tuple[tuple[str, tuple[str, ...], str], ...] = (
+    ("the dough is too warm, too cold", ("bench.reading",), "type what the probe shows"),
+    ("it is not ready yet", ("bench.longer", "bench.reading"), "more time, or judge the rise"),
+    ("it went too fast", ("bench.done",), "go on now"),
+    ("I forgot it, it is long over", ("bench.ended-earlier",), "say how long ago"),
+    ("it went into the fridge", ("bench.moved",), "say how long ago"),
+    ("I typed it wrong", ("bench.undo", "bench.log"), "take it back, or correct it"),
+    ("the power was off", ("bench.time",), "say how long"),
+    ("I need more pieces", ("bench.size",), "until the dough is divided"),
+    ("it rings, my hands are full", ("bench.quiet",), "it stays due"),
+    ("why does it take so long", ("bench.why",), "the working, line by line"),
+)
+"""What somebody would say, the actions that help in the order of the words behind, and what to do there."""
+
+
+def when(actions: Iterable[Action]) -> list[tuple[str, str, str]]:
+    """The question, the keys as they are in this kitchen, and what to do; only what this screen can do."""
+    keys = {action.id: key_name(action.keys[0]) for action in actions}
+    return [
+        (said, "  ".join(keys[id_] for id_ in ids), do) for said, ids, do in WHEN if all(id_ in keys for id_ in ids)
+    ]
+
 
 _NO_LETTER = re.compile(r"ctrl\+|f\d")
 
@@ -115,16 +136,13 @@ class KeysDialog(ModalScreen[None]):
         self._actions: tuple[Action, ...] = ()
 
     def show(self, actions: Sequence[Action]) -> None:
-        """Choose what to list before the dialog opens."""
         self._actions = tuple(actions)
 
     def compose(self) -> ComposeResult:
-        """One list."""
         with VerticalScroll():
             yield Static()
 
     def on_screen_resume(self) -> None:
-        """Fill the list for the screen below."""
         scroll = self.query_one(VerticalScroll)
         scroll.border_title = Content("All keys")
         scroll.border_subtitle = Content("esc back")
@@ -151,14 +169,12 @@ def _answers(asked: Sequence[tuple[str, str, str]]) -> Content:
 
 
 def key_list(actions: Sequence[Action]) -> Content:
-    """Keys and help, one action a line."""
     return Content("\n").join(
         _listed("  ".join(key_name(key) for key in action.keys), action.help) for action in actions
     )
 
 
 def sign_list() -> Content:
-    """The signs on the bench, one a line."""
     return Content("\n").join(_listed(sign, words) for sign, words in SIGNS)
 
 

@@ -8,8 +8,7 @@ from dataclasses import dataclass
 from textual.content import Content
 
 from proofbell.app.alarms.alarm import ring_words
-from proofbell.app.drawing.content import outside, own
-from proofbell.app.drawing.pieces import Piece, in_a_row
+from proofbell.app.drawing.content import Piece, in_a_row, outside, own
 from proofbell.app.drawing.sheet import Sheet
 from proofbell.bench.board import Coming
 
@@ -34,12 +33,12 @@ class Notice:
 
 
 class NoticeLine(Sheet):
-    """Draws the line."""
-
     DEFAULT_CSS = """
     NoticeLine { height: 1; padding: 0 1; }
     NoticeLine.-rings { background: $error 25%; }
     NoticeLine.-rings.-lit { background: $error; color: $background; text-style: bold; }
+    NoticeLine.-rings:ansi { background: ansi_default; color: ansi_default; text-style: bold; }
+    NoticeLine.-rings.-lit:ansi { background: ansi_default; color: ansi_default; text-style: bold reverse; }
     """
 
     def __init__(self) -> None:
@@ -47,14 +46,12 @@ class NoticeLine(Sheet):
         self._notice: Notice | None = None
 
     def show(self, notice: Notice) -> None:
-        """Another moment."""
         self._notice = notice
         self.set_class(bool(notice.rings) and not notice.said, "-rings")
         self.set_class(notice.lit, "-lit")
         self.draw()
 
     def drawn(self, width: int, height: int) -> Content:  # noqa: ARG002 - one line
-        """One line of the most important."""
         one = self._notice
         if one is None:
             return Content("")

@@ -33,10 +33,7 @@ class Page(HostedScreen[str | None]):
     AUTO_FOCUS: ClassVar[str | None] = "Rows"
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (80, "-normal"), (110, "-wide")]  # noqa: RUF012 - as Screen declares it
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("q", "quiet", "quiet", id="bench.quiet", show=False),
-        TROUBLE_KEY,
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("q", "quiet", "quiet", id="bench.quiet", show=False), TROUBLE_KEY]
 
     DEFAULT_CSS = """
     Page {
@@ -51,7 +48,6 @@ class Page(HostedScreen[str | None]):
     """
 
     def compose(self) -> ComposeResult:
-        """Title, the page's own, the answer, the keys."""
         yield Static(self.heading(), classes="page--title")
         yield TroubleLine(most_lines=2)
         yield DoubtLine(where="on the bench")
@@ -82,7 +78,6 @@ class Page(HostedScreen[str | None]):
         return not self.app.is_running or self not in self.app.screen_stack
 
     def retitle(self) -> None:
-        """Draw the title line again."""
         self.query_one(".page--title", Static).update(self.heading())
 
     def answer(self, words: str | Content, *, wrong: bool = False) -> None:
@@ -96,7 +91,6 @@ class Page(HostedScreen[str | None]):
         self.answer(in_words(refused), wrong=True)
 
     def action_quiet(self) -> None:
-        """Silence what rings first, as on the bench."""
         self.host.quiet()
 
     def action_leave_field(self) -> None:
@@ -108,11 +102,9 @@ class Page(HostedScreen[str | None]):
             self.set_focus(next((rows for rows in self.query(Rows) if rows.display), None))
 
     def action_back(self) -> None:
-        """Back to where one came from."""
         self.dismiss(None)
 
     def action_help(self) -> None:
-        """Every key of this page."""
         self.host.show_keys(self.PAGE)
 
 

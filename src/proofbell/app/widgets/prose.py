@@ -20,12 +20,10 @@ class Prose(Static):
         self._paragraphs = tuple(paragraphs)
 
     def say(self, paragraphs: Sequence[Content]) -> None:
-        """Show these instead."""
         self._paragraphs = tuple(paragraphs)
         self._fill()
 
     def on_resize(self) -> None:
-        """Another width, other lines."""
         self._fill()
 
     def _fill(self) -> None:

@@ -13,6 +13,7 @@ from textual.message import Message
 from textual.reactive import reactive
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
+from textual.style import Style
 from textual.visual import Visual
 
 from proofbell.app.drawing.content import own, wrapped
@@ -23,6 +24,18 @@ Line = Callable[[int, int], Content]
 
 MARK = "▸ "
 NO_MARK = "  "
+
+
+class _OnLine(Message):
+    def __init__(self, rows: Rows, index: int) -> None:
+        super().__init__()
+        self.rows = rows
+        self.index = index
+
+    @property
+    def control(self) -> Rows:
+        """The list it happened in."""
+        return self.rows
 
 
 class Rows(ScrollView, can_focus=True):
@@ -36,6 +49,7 @@ class Rows(ScrollView, can_focus=True):
         padding: 0 1 0 0;
         &:focus > .rows--cursor { background: $primary 30%; text-style: bold; }
         & > .rows--cursor { text-style: bold; }
+        &:ansi:focus > .rows--cursor { background: ansi_default; text-style: bold reverse; }
         & > .rows--head { text-style: underline; }
     }
     """
@@ -52,31 +66,11 @@ class Rows(ScrollView, can_focus=True):
 
     cursor: reactive[int] = reactive(0)
 
-    class Moved(Message):
+    class Moved(_OnLine):
         """The cursor stands on another line."""
 
-        def __init__(self, rows: Rows, index: int) -> None:
-            super().__init__()
-            self.rows = rows
-            self.index = index
-
-        @property
-        def control(self) -> Rows:
-            """The list it happened in."""
-            return self.rows
-
-    class Chosen(Message):
+    class Chosen(_OnLine):
         """Enter, or a click on the line under the cursor."""
-
-        def __init__(self, rows: Rows, index: int) -> None:
-            super().__init__()
-            self.rows = rows
-            self.index = index
-
-        @property
-        def control(self) -> Rows:
-            """The list it happened in."""
-            return self.rows
 
     def __init__(self, *, empty: Content | None = None, id: str | None = None, classes: str | None = None) -> None:  # noqa: A002 - as in every widget
         super().__init__(id=id, classes=classes)
@@ -88,7 +82,6 @@ class Rows(ScrollView, can_focus=True):
 
     @property
     def count(self) -> int:
-        """How many lines there are."""
         return self._count
 
     def show(
@@ -124,13 +117,11 @@ class Rows(ScrollView, can_focus=True):
         return 0 if self._head is None else 1
 
     def on_resize(self) -> None:
-        """Another width means other lines."""
         self._resize()
         self._keep_in_sight()
         self.refresh()
 
     def render_line(self, y: int) -> Strip:
-        """Make one line that can be seen."""
         width = self.scrollable_content_region.width
         style = self.visual_style
         if self._head is not None and y == 0:
@@ -159,11 +150,12 @@ class Rows(ScrollView, can_focus=True):
         style = self.visual_style
         if component:
             style += self.get_visual_style(component, partial=True)
+            if self.get_component_styles(component).text_style.reverse:  # which that leaves out
+                style += Style(reverse=True)
         strips = Visual.to_strips(self, line.truncate(width, ellipsis=True), width, 1, style)
         return strips[0] if strips else Strip.blank(width, style.rich_style)
 
     def watch_cursor(self, before: int, now: int) -> None:
-        """Redraw the two lines concerned."""
         if before != now:
             self._keep_in_sight()
             self.refresh()
@@ -183,23 +175,18 @@ class Rows(ScrollView, can_focus=True):
             self.scroll_to_region(region, animate=False, force=True)
 
     def action_move(self, by: int) -> None:
-        """One line up or down."""
         self.cursor += by
 
     def action_leaf(self, by: int) -> None:
-        """A screenful up or down."""
         self.cursor += by * max(1, self.size.height - 1 - self._head_lines)
 
     def action_first(self) -> None:
-        """To the first line."""
         self.cursor = 0
 
     def action_last(self) -> None:
-        """To the last line."""
         self.cursor = self._count - 1
 
     def action_choose(self) -> None:
-        """Say which line was chosen."""
         if self._count:
             self.post_message(self.Chosen(self, self.cursor))
 

@@ -33,7 +33,6 @@ class KnownLine(FileLine):
         self.write: Write | None = None
 
     async def take_away(self, path: Path, said: Callable[[int, int], None], *, overwrite: bool) -> str:  # noqa: ARG002 - quick
-        """Write it."""
         return "" if self.write is None else await self.write(path)
 
 
@@ -64,7 +63,6 @@ class TroubleDialog(ModalScreen[None]):
         self._troubles, self._write, self._suggested = tuple(troubles), write, suggested
 
     def compose(self) -> ComposeResult:
-        """The list, a line to type on, the keys."""
         with VerticalScroll(can_focus=False):
             yield Prose(id="troubles")
             yield KnownLine()
@@ -72,7 +70,6 @@ class TroubleDialog(ModalScreen[None]):
             yield Static(classes="keys")
 
     def on_screen_resume(self) -> None:
-        """Fill it in."""
         self.query_one(VerticalScroll).border_title = own("What is wrong" if self._troubles else "Nothing is wrong")
         lines = [outside(trouble.text, most=600) for trouble in self._troubles] or [own("All is well.")]
         self.query_one(Prose).say([line for words in lines for line in (words, own(""))][:-1])
@@ -81,7 +78,6 @@ class TroubleDialog(ModalScreen[None]):
         self.query_one(".keys", Static).update(own(KEYS_UNSAVED if self._write else KEYS))
 
     def action_write(self) -> None:
-        """Ask where to."""
         if self._write is not None:
             self.query_one(KnownLine).show(self._suggested)
 

@@ -19,6 +19,7 @@ class TroubleLine(Sheet):
 
     DEFAULT_CSS = """
     TroubleLine { height: 1; padding: 0 1; background: $error; color: $background; text-style: bold; display: none; }
+    TroubleLine:ansi { background: ansi_default; color: ansi_default; text-style: bold reverse; }
     TroubleLine.-shown { display: block; }
     """
 
@@ -39,14 +40,13 @@ class TroubleLine(Sheet):
         return lines
 
     def drawn(self, width: int, height: int) -> Content:
-        """As many lines as there are."""
         return Content("\n").join(self._lines(width)[:height])
 
     def _lines(self, width: int) -> list[Content]:
         if not self._troubles:
             return []
         more = len(self._troubles) - 1
-        lines = wrapped(outside(f"✗ {self._troubles[0].text}", most=600), width)
+        lines = wrapped(outside(f"{self._troubles[0].sign} {self._troubles[0].text}", most=600), width)
         cut = len(lines) > self._most_lines
         lines = lines[: self._most_lines]
         behind = f"all {more + 1}" if more else "more" if cut else self._troubles[0].deed

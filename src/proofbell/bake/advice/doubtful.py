@@ -43,14 +43,12 @@ def _slipped(value: float, expect: tuple[float, float] | None) -> float | None:
 
 
 def unlikely_seen(found: Unlikely) -> str:
-    """The reading beside what is expected."""
     limits = LIMITS[found.what]
     said = f"{found.what.capitalize()} {limits.said(found.value)}"
     return f"{said} is unusual" if found.expect is None else f"{said}, {limits.span(*found.expect)} expected"
 
 
 def unlikely_do(found: Unlikely) -> str:
-    """Read again, or put right."""
     meant = "" if found.meant is None else f"; was it {LIMITS[found.what].said(found.meant)}?"
     return f"read it again, and correct it in the log if a digit slipped{meant}"
 
@@ -78,5 +76,4 @@ def sooner_s(found: OnEdge) -> float:
 
 
 def edge_do(found: OnEdge) -> str:
-    """The shorter of the two, then the dough."""
     return f"look at it after {length(sooner_s(found))} and let the rise decide"

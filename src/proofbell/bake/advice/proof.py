@@ -82,12 +82,10 @@ def _low(reading: Reading, low: float) -> bool:
 
 
 def short_seen(found: ShortRise) -> str:
-    """What was read beside what is wanted."""
     return "Not ready by eye" if found.value is None else f"Rise {percent(found.value)}, {percent(found.wanted)} wanted"
 
 
 def short_do(found: ShortRise) -> str:
-    """More time, and what to go by."""
     if found.more_s >= 60:
         return f"give it {length(found.more_s)} more where it is or a little warmer, then judge it again"
     return "stand it a little warmer and judge it by a finger's mark, not by the clock"
@@ -199,14 +197,12 @@ def came_far_seen(found: CameFar) -> str:
 
 
 def came_far_do(found: CameFar) -> str:
-    """Judge what comes next early."""
     first = "shape it at once and " if found.at_hand == "hands" else ""
     what = "judge it early" if found.at_hand == "proof" else f"{first}judge {found.proof} early"
     return f"{what}{'' if found.from_s is None else f', from {length(found.from_s)} on'}"
 
 
 def over_seen(found: Ahead) -> str:
-    """What was read beside the most that is wanted."""
     return "Gone too far" if found.value is None else f"Rise {percent(found.value)}, {percent(found.most)} is the most"
 
 

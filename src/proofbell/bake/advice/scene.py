@@ -28,12 +28,10 @@ class Scene:
 
     @property
     def stage(self) -> Stage:
-        """What the formula says of the stage."""
         return self.state.stage(self.index)
 
     @property
     def run(self) -> StageState:
-        """What became of it."""
         return self.state.stages[self.index]
 
     @property
@@ -66,7 +64,6 @@ class Scene:
 
     @property
     def next(self) -> Stage | None:
-        """The stage after it."""
         after = self.state.formula.followed_by(self.index)
         return None if after is None else self.state.stage(after)
 
@@ -93,7 +90,6 @@ class Scene:
         return reading.at_s - (self.run.begun_s or 0.0)
 
     def newest(self, what: ReadingKind | None = None) -> Reading | None:
-        """The newest reading of the stage."""
         taken = self.state.readings_in(self.index, what)
         return taken[-1] if taken else None
 

@@ -46,20 +46,16 @@ class Situation(Generic[Figures]):
 
 @dataclass(frozen=True, slots=True)
 class Advice:
-    """What is said at a moment, in words."""
-
     row: Situation[Any]
     seen: str
     do: str
 
     @property
     def situation(self) -> str:
-        """The name of its row."""
         return self.row.name
 
     @property
     def act(self) -> bool:
-        """Whether it is to be done at once."""
         return self.row.act
 
     @property

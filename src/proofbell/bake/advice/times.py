@@ -71,13 +71,11 @@ def past_its_limit(scene: Scene) -> Past | None:
 
 
 def past_seen(found: Past) -> str:
-    """By how much."""
     whose = "the formula" if found.own else "this dough"
     return f"{length(found.into_s - found.limit_s)} past the {length(found.limit_s)} that {whose} allows"
 
 
 def past_do(found: Past) -> str:
-    """End it, and judge early what comes next."""
     if found.kind == "chill":
         return "take it out and go on; look at the next stage early"
     return "go on at once" if found.kind == "rest" else _end_it(found.then)
@@ -99,7 +97,6 @@ class Forgotten:
 
 
 def forgotten(scene: Scene) -> Forgotten | None:
-    """A stage left unanswered for hours."""
     least_s = FORGOTTEN_COLD_S if scene.cold else FORGOTTEN_S
     if scene.stage.kind not in STANDS or scene.late_s < least_s or scene.into_s < (scene.limit_s or 0.0):
         return None
@@ -138,7 +135,6 @@ def stood_too_long(scene: Scene) -> Unsafe | None:
 
 
 def _stands(scene: Scene) -> list[Stand]:
-    """The dough's time so far, as it was."""
     state, temp_c = scene.state, scene.state.formula.dough.temperature_c or 0.0
     found: list[Stand] = []
     for index in range(state.formula.dough_begins or 0, scene.index + 1):
@@ -220,7 +216,6 @@ def power_cut(scene: Scene) -> PowerCut | None:
 
 
 def cut_do(found: PowerCut) -> str:
-    """What else was without power."""
     if found.kind == "bake":
         return "an electric oven was off too; heat it again, add the time, and go by the core"
     if found.kind == "chill" and found.off_s < FRIDGE_SHUT_S:
@@ -239,7 +234,6 @@ class Kneaded:
 
 
 def kneading_too_long(scene: Scene) -> Kneaded | None:
-    """A machine that goes on kneading."""
     machine = scene.state.formula.dough.mixing == "machine"
     if scene.run.begun_s is None or not machine or not scene.before_it_ferments or scene.late_s < KNEADING_S:
         return None

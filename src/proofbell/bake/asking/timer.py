@@ -45,7 +45,6 @@ class Timer:
 
     @property
     def prompt(self) -> Prompt:
-        """What it asks for when its time has come."""
         return Prompt(PromptId("timer"), self.length_s, self.name)
 
 

@@ -9,10 +9,10 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from proofbell.bake.core import core_short
 from proofbell.bake.events import By, Eye
-from proofbell.bake.fermenting.card_share import place_share
 from proofbell.bake.fermenting.cold import before_it, in_the_cold, warm_terms
-from proofbell.bake.fermenting.forgiven import MOST_S, forgives
+from proofbell.bake.fermenting.forgiven import MOST_S, forgives, place_share
 from proofbell.bake.fermenting.place_words import whose_words
 from proofbell.bake.fermenting.rule_readings import OnEdge, band_held, good_to, on_edge
 from proofbell.bake.fermenting.short_rise import short_rise
@@ -151,12 +151,17 @@ def kept_within(stage: Stage, rate_s: float) -> tuple[float, str]:
 
 
 def past_stretch(state: BakeState, index: int, to_s: float) -> str:
-    """A sentence on a length (s) that this dough does not forgive, with a space before it; nothing within it."""
+    """A sentence on a length (s) that this dough does not forgive, with a space before it; nothing within it.
+
+    A bake whose core is low goes by its core, not by its card.
+    """
     card, stage = state.stage(index), forgives(state, index)
     if stage.stretch is None or stage.stretch[0] <= to_s <= stage.stretch[1]:
         return ""
     short_s, long_s = stage.stretch
     own = stage.stretch == card.stretch
+    if to_s > long_s and core_short(state, index) is not None:
+        return ""
     if to_s > long_s:
         return f" That is past the {minutes(long_s)} that {'the formula' if own else 'this dough'} allows."
     return f" That is short of the {minutes(short_s)} that {'the formula asks for' if own else 'this dough needs'}."
@@ -246,7 +251,6 @@ def _minutes(estimate: Estimate | None) -> tuple[float | None, float | None, flo
 
 
 def whole(seconds: float) -> float:
-    """To whole minutes."""
     return round(seconds / STEP_S) * STEP_S
 
 
@@ -259,7 +263,6 @@ def _down(seconds: float) -> float:
 
 
 def _in_minutes(seconds: float) -> bool:
-    """Up to three hours bakers count in minutes."""
     return 60 <= seconds <= 3 * 3600
 
 

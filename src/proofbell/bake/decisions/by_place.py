@@ -8,8 +8,8 @@ from dataclasses import replace
 from proofbell.bake import events as kinds
 from proofbell.bake.decisions.adjust import LONGEST_STAGE_S, STEP_S, Change, whole
 from proofbell.bake.events import Body
-from proofbell.bake.fermenting.card_share import is_clear
 from proofbell.bake.fermenting.cold import in_the_cold, warm_terms
+from proofbell.bake.fermenting.forgiven import is_clear
 from proofbell.bake.fermenting.place_words import about_words, where_words
 from proofbell.bake.fermenting.terms import dough_readings
 from proofbell.bake.state import BakeState
@@ -43,6 +43,14 @@ def where_they_stand(state: BakeState, but: int | None = None) -> list[Body]:
             bodies += adjusted(state, index, change, None)
             state = state.with_stage(index, replace(state.stages[index], length_s=change.to_s))
     return bodies
+
+
+def adjusted_with_the_rest(state: BakeState, index: int, change: Change | None, cause: int | None) -> list[Body]:
+    """The event for a change of one stage, and what their places make of the others then."""
+    bodies = adjusted(state, index, change, cause)
+    if change is not None:
+        state = state.with_stage(index, replace(state.stages[index], length_s=change.to_s))
+    return [*bodies, *where_they_stand(state, index)]
 
 
 def adjusted(state: BakeState, index: int, change: Change | None, cause: int | None) -> list[Body]:

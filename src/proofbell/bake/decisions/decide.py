@@ -7,10 +7,11 @@ from typing import Any
 
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
-from proofbell.bake.decisions import place_rules, reading_rules, rebase, said, size_rules, stage_rules
+from proofbell.bake.decisions import place_rules, reading_rules, said, stage_rules
 from proofbell.bake.decisions.adjust import LONGEST_STAGE_S
 from proofbell.bake.decisions.by_place import where_they_stand
 from proofbell.bake.decisions.in_loads import in_loads
+from proofbell.bake.decisions.refused import closed
 from proofbell.bake.events import Body, Event
 from proofbell.bake.fold import apply
 from proofbell.bake.intents import Bodies, Intent, Refused
@@ -27,6 +28,8 @@ def decide(state: BakeState | None, intent: Intent, now: Stamp) -> Decision:
         return _open(state, intent, now)
     if state is None:
         return Refused("There is no such bake.", "Open one first.")
+    if isinstance(intent, _WHILE_IT_IS_ON) and (over := closed(state)):
+        return over
     bodies = RULES[type(intent)](state, intent, now)
     if isinstance(bodies, Refused):
         return bodies
@@ -39,11 +42,7 @@ def decide(state: BakeState | None, intent: Intent, now: Stamp) -> Decision:
 
 
 def decided(state: BakeState | None, events: Sequence[Event]) -> BakeState:
-    """The state after a decision.
-
-    Raises:
-        ValueError: the decision is empty and there is no bake.
-    """
+    """The state after a decision. Raises ValueError: the decision is empty and there is no bake."""
     for event in events:
         state = apply(state, event)
     if state is None:
@@ -52,7 +51,6 @@ def decided(state: BakeState | None, events: Sequence[Event]) -> BakeState:
 
 
 def _stamped(state: BakeState | None, bake: str, now: Stamp, bodies: Sequence[Body]) -> tuple[Event, ...]:
-    """Number, stamp and chain the events of one decision."""
     first = 1 if state is None else state.last.number + 1
     digest = "" if state is None else state.last.digest
     events: list[Event] = []
@@ -85,7 +83,7 @@ RULES: dict[type, Callable[[BakeState, Any, Stamp], Bodies]] = {
     intents.Done: stage_rules.done,
     intents.Longer: stage_rules.longer,
     intents.Move: place_rules.move,
-    intents.Resize: size_rules.resize,
+    intents.Resize: said.resize,
     intents.Accept: stage_rules.accept,
     intents.GiveUp: stage_rules.give_up,
     intents.Read: reading_rules.read,
@@ -100,7 +98,13 @@ RULES: dict[type, Callable[[BakeState, Any, Stamp], Bodies]] = {
     intents.Undo: said.undo,
     intents.Look: said.look,
     intents.Back: said.back,
-    intents.Rebase: rebase.rebase,
+    intents.Rebase: said.rebase,
     intents.LogTimer: said.log_timer,
 }
 """An intent to its rule. A new intent is one class in ``intents`` and one line here."""
+
+# What nobody can say any more of a bake that is over.
+_WHILE_IT_IS_ON = (
+    *(intents.PlanStart, intents.Begin, intents.Done, intents.Longer, intents.Accept, intents.GiveUp),
+    *(intents.Move, intents.Resize, intents.TakeLetter, intents.TakeOven, intents.Rebase),
+)

@@ -7,17 +7,17 @@ import math
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
 from proofbell.bake.decisions.adjust import LONGEST_STAGE_S, Change, whole
-from proofbell.bake.decisions.by_place import adjusted, where_they_stand
+from proofbell.bake.decisions.by_place import adjusted_with_the_rest
 from proofbell.bake.decisions.out_of_the_cold import once_out
-from proofbell.bake.decisions.refused import NOT_BEGUN, closed
+from proofbell.bake.decisions.refused import NOT_BEGUN
 from proofbell.bake.dough_stages import STANDS
 from proofbell.bake.fermenting.cold import in_the_cold, warm_terms
 from proofbell.bake.fermenting.place import places_known
 from proofbell.bake.fermenting.place_words import about_words, where_words
-from proofbell.bake.fold import moved_to
 from proofbell.bake.intents import Bodies, Refused
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
+from proofbell.bake.steps import moved_to
 from proofbell.words import length, temperatures
 
 LEAST_C, MOST_C = -30.0, 60.0
@@ -26,8 +26,6 @@ LEAST_C, MOST_C = -30.0, 60.0
 
 def move(state: BakeState, intent: intents.Move, now: Stamp) -> Bodies:
     """The baker puts the dough somewhere, or says that it was put there a while ago."""
-    if over := closed(state):
-        return over
     index = state.current
     if index is None:
         return NOT_BEGUN
@@ -50,7 +48,7 @@ def move(state: BakeState, intent: intents.Move, now: Stamp) -> Bodies:
     moved = state.with_stage(index, moved_to(run, body, now_s))
     change = _after_move(moved, index)
     change = once_out(moved, index, now_s, change) or change
-    return [body, *adjusted(state, index, change, None), *where_they_stand(moved, index)]
+    return [body, *adjusted_with_the_rest(moved, index, change, None)]
 
 
 def _after_move(state: BakeState, index: int) -> Change | None:
@@ -64,5 +62,17 @@ def _after_move(state: BakeState, index: int) -> Change | None:
     on_top_s = sum(a.body.to_s - a.body.from_s for a in run.adjustments if a.body.by in ("hand", "rise"))
     to_s = max(0.0, whole(found.seconds) + on_top_s)
     high_s = found.high_s if math.isfinite(found.high_s) else None
+    most_s = _longest_in_the_cold_s(state, index)
+    if to_s > most_s:
+        reason = f"{where_words(state, index)}: {length(most_s)} and no longer, by its card."
+        return Change(most_s, "place", reason, None, found.seconds, found.low_s, high_s, found.wide)
     reason = f"{where_words(state, index)}: {about_words(to_s, found.low_s, high_s, run.length_s)}."
     return Change(to_s, "place", reason, None, found.seconds, found.low_s, high_s, found.wide)
+
+
+def _longest_in_the_cold_s(state: BakeState, index: int) -> float:
+    """The longest that a stage's card has its dough in the cold (s, from the stage's beginning); endless where none."""
+    run, chill = state.stages[index], state.stage(index).chill_instead
+    if chill is None or not in_the_cold(state, index):
+        return math.inf
+    return whole(run.stood[-1].at_s - (run.begun_s or 0.0) + chill.most_s)

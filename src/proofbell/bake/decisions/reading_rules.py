@@ -9,18 +9,18 @@ from proofbell.bake import intents
 from proofbell.bake.checks import carried, check_for, reads_in
 from proofbell.bake.core import core_in
 from proofbell.bake.decisions.adjust import Change, after_the_cold, by_reading, by_rise
-from proofbell.bake.decisions.by_place import adjusted, by_place, where_they_stand
+from proofbell.bake.decisions.by_place import adjusted, adjusted_with_the_rest, by_place
 from proofbell.bake.decisions.out_of_the_cold import once_out
 from proofbell.bake.events import Body
 from proofbell.bake.fermenting.cold import in_the_cold, moved_dough
 from proofbell.bake.fermenting.place import in_the_room
 from proofbell.bake.fermenting.rule_readings import adjusting, series
 from proofbell.bake.fermenting.short_rise import judges_the_rise
-from proofbell.bake.fold import as_taken
 from proofbell.bake.intents import Bodies, Refused
 from proofbell.bake.readings import LIMITS, OR_A_RISE, impossible, is_temperature, odd
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState, Reading
+from proofbell.bake.steps import as_taken
 from proofbell.dough.probe import corrected_c
 from proofbell.formula.model import ReadingKind
 from proofbell.words import length, temperature
@@ -57,8 +57,7 @@ def _all_that_follows(state: BakeState, index: int, reading: Reading) -> list[Bo
     change = what_follows(state, index, reading)
     if reading.what != "room temperature":
         return adjusted(state, index, change, reading.number)
-    change = change or by_place(state, index)
-    return [*adjusted(state, index, change, reading.number), *where_they_stand(state, index)]
+    return adjusted_with_the_rest(state, index, change or by_place(state, index), reading.number)
 
 
 def what_follows(state: BakeState, index: int, reading: Reading) -> Change | None:
@@ -109,9 +108,9 @@ def correct(state: BakeState, intent: intents.Correct, _now: Stamp) -> Bodies:
         return value
     if (value, intent.eye) == (reading.value, reading.eye):
         return Refused("The reading has that value already.")
-    typed, why = intents.said(intent.typed, MOST_TYPED), intents.said(intent.why)
+    typed = intents.said(intent.typed, MOST_TYPED)
     corrected = kinds.Corrected(
-        (reading.number,), undone=False, value=value, raw=intent.raw, typed=typed, eye=intent.eye, why=why
+        (reading.number,), undone=False, value=value, raw=intent.raw, typed=typed, eye=intent.eye
     )
     right = replace(reading, value=value, raw=intent.raw, typed=typed, eye=intent.eye)
     return [corrected, *_after_correction(state, right)]

@@ -7,14 +7,20 @@ from dataclasses import replace
 
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
+from proofbell.bake.decisions.adjust import LONGEST_STAGE_S
+from proofbell.bake.decisions.by_place import where_they_stand
 from proofbell.bake.decisions.refused import closed
-from proofbell.bake.events import Body, Event
+from proofbell.bake.doubt import outages
+from proofbell.bake.events import LETTERS, Body, Event, is_letter
 from proofbell.bake.intents import Bodies, Refused
-from proofbell.bake.letters import LETTERS, is_letter
 from proofbell.bake.probe.live import PROBE
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import Silenced, after_closing
+from proofbell.bake.weigh.in_bowl import in_bowl_g
+from proofbell.bake.weigh.ways import ways
+from proofbell.bake.weigh.ways_words import cannot_words
+from proofbell.errors import Failure
 
 
 def task(state: BakeState, intent: intents.Task, _now: Stamp) -> Bodies:
@@ -29,7 +35,6 @@ def task(state: BakeState, intent: intents.Task, _now: Stamp) -> Bodies:
 
 
 def note(state: BakeState, intent: intents.AddNote, _now: Stamp) -> Bodies:
-    """The baker's own words."""
     text = intents.said(intent.text, intents.MOST_NOTE)
     if not text:
         return Refused("An empty note says nothing.", "Type a few words.")
@@ -37,28 +42,24 @@ def note(state: BakeState, intent: intents.AddNote, _now: Stamp) -> Bodies:
 
 
 def log_timer(_state: BakeState, intent: intents.LogTimer, _now: Stamp) -> Bodies:
-    """A timer of the baker's own, beside the bake."""
     if not (math.isfinite(intent.length_s) and math.isfinite(intent.late_s)):
         return Refused("A timer has a length.")
     return [kinds.TimerLogged(intents.said(intent.name), intent.length_s, intent.what, intent.late_s)]
 
 
 def score(_state: BakeState, intent: intents.GiveScore, _now: Stamp) -> Bodies:
-    """One line of the score sheet."""
     if not 0 <= intent.points <= 10:
         return Refused("Points go from 0 to 10.", "Give a number between the two.")
     return [kinds.ScoreGiven(intents.said(intent.line), intent.points, intents.said(intent.text))]
 
 
 def mark(state: BakeState, intent: intents.MarkTypical, _now: Stamp) -> Bodies:
-    """Whether anything may be learned from the bake."""
     if state.typical == intent.typical:
         return Refused("The bake is already marked that way.")
-    return [kinds.BakeMarked(intent.typical, intents.said(intent.why))]
+    return [kinds.BakeMarked(intent.typical)]
 
 
 def take_row(state: BakeState, intent: intents.TakeRow, _now: Stamp) -> Bodies:
-    """Another row of the bench."""
     if not math.isfinite(intent.row):
         return Refused("A row of the bench is a number.")
     if state.row == intent.row:
@@ -68,8 +69,6 @@ def take_row(state: BakeState, intent: intents.TakeRow, _now: Stamp) -> Bodies:
 
 def take_oven(state: BakeState, intent: intents.TakeOven, _now: Stamp) -> Bodies:
     """Heats are told for the kitchen's oven as it is now."""
-    if over := closed(state):
-        return over
     own, new = state.kitchen.oven, intent.oven
     oven = replace(own, kind=new.kind, fan_less_k=new.fan_less_k, dial=new.dial, trays=new.trays)
     return Refused("It is that oven already.") if oven == own else [kinds.OvenChanged(oven)]
@@ -77,8 +76,6 @@ def take_oven(state: BakeState, intent: intents.TakeOven, _now: Stamp) -> Bodies
 
 def take_letter(state: BakeState, intent: intents.TakeLetter, _now: Stamp) -> Bodies:
     """Another letter, for a bake whose own a live one has."""
-    if over := closed(state):
-        return over
     if not is_letter(intent.letter):
         return Refused("There is no such letter on the bench.", f"They go from {LETTERS[0]} to {LETTERS[-1]}.")
     if intent.letter == state.letter:
@@ -174,6 +171,30 @@ def look(_state: BakeState, _intent: intents.Look, _now: Stamp) -> Bodies:
 
 
 def back(_state: BakeState, intent: intents.Back, _now: Stamp) -> Bodies:
-    """The program was away, and is back."""
     away_s, ran_s = (max(0.0, one) if math.isfinite(one) else 0.0 for one in (intent.away_s, intent.ran_s))
-    return [kinds.ProgramBack(away_s, intents.said(intent.why), ran_s)]
+    return [kinds.ProgramBack(away_s, ran_s=ran_s)]
+
+
+def rebase(state: BakeState, intent: intents.Rebase, now: Stamp) -> Bodies:
+    """From the new start on, the bake's own time is moved by what was not counted, or counted too much."""
+    if not 0 <= intent.off_s <= LONGEST_STAGE_S:
+        return Refused("The power can have been off for up to 14 days, not less than nothing.", "Give a rough length.")
+    one = next((one for one in outages(state, now) if one.since == intent.since), None)
+    if one is None:
+        return Refused("The power was not off there.", "Look again: something changed meanwhile.")
+    if one.settled and one.said_s == intent.off_s:
+        return Refused("That is already recorded.")
+    return [kinds.TimeRebased(one.since, intent.off_s, intent.off_s - one.by_clocks_s)]
+
+
+def resize(state: BakeState, intent: intents.Resize, _now: Stamp) -> Bodies:
+    """The batch becomes another size; what depends on its mass, a proof's time where it stands, goes with it."""
+    try:
+        found = ways(state, intent)
+    except Failure as failure:
+        return Refused(failure.message, failure.remedy)
+    if found.cannot is not None:
+        return Refused(*cannot_words(state, found))
+    taken = found.all[0].found
+    body = kinds.Resized(taken.batch, intent.wish, in_bowl_g(state), taken.least_flour_g, taken.same_dough)
+    return [body, *where_they_stand(replace(state, batch=taken.batch))]

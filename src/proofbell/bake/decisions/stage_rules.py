@@ -9,21 +9,18 @@ from proofbell.bake import intents
 from proofbell.bake.checks import missed_checks
 from proofbell.bake.decisions.adjust import LONGEST_STAGE_S, past_stretch
 from proofbell.bake.decisions.reading_rules import carried_over
-from proofbell.bake.decisions.refused import NOT_BEGUN, closed
-from proofbell.bake.fold import next_begun
+from proofbell.bake.decisions.refused import NOT_BEGUN
 from proofbell.bake.intents import Bodies, Refused
 from proofbell.bake.outlook import next_to_begin
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
+from proofbell.bake.steps import next_begun
 from proofbell.words import length
 
 TOO_LONG = Refused("A stage lasts more than nothing and at most 14 days.", "Give a length between the two.")
 
 
 def plan_start(state: BakeState, intent: intents.PlanStart, now: Stamp) -> Bodies:
-    """The first stage is to begin at another moment."""
-    if over := closed(state):
-        return over
     if state.begun:
         return Refused("This bake has begun; its start cannot be moved.")
     if not max(intent.in_s, intent.ready_in_s or 0.0) <= LONGEST_STAGE_S:
@@ -34,13 +31,10 @@ def plan_start(state: BakeState, intent: intents.PlanStart, now: Stamp) -> Bodie
 
 
 def begin(state: BakeState, intent: intents.Begin, _now: Stamp) -> Bodies:
-    """The first stage begins, or that of another preferment."""
-    if over := closed(state):
-        return over
     index = next_to_begin(state) if intent.stage is None else intent.stage
     if index not in state.may_begin:
         return Refused("This bake has begun already." if intent.stage is None else "This stage cannot begin now.")
-    return [kinds.StageBegun(index, intents.said(intent.why))]
+    return [kinds.StageBegun(index)]
 
 
 def done(state: BakeState, intent: intents.Done, now: Stamp) -> Bodies:
@@ -48,8 +42,6 @@ def done(state: BakeState, intent: intents.Done, now: Stamp) -> Bodies:
 
     A preferment that is ready waits for the other.
     """
-    if over := closed(state):
-        return over
     index = state.current
     if index is None:
         return NOT_BEGUN
@@ -59,7 +51,7 @@ def done(state: BakeState, intent: intents.Done, now: Stamp) -> Bodies:
         name = state.stage(index).name
         return Refused(f"{name} began {length(state.now_s(now) - begun_s)} ago.", "It ended since then, or ends now.")
     missed = missed_checks(state, index, ended_s)
-    ended = kinds.StageEnded(index, intents.said(intent.why), missed, intent.ago_s)
+    ended = kinds.StageEnded(index, missed=missed, ago_s=intent.ago_s)
     nxt = state.formula.followed_by(index)
     if nxt is None:
         return [ended, kinds.BakeClosed("finished")]
@@ -71,8 +63,6 @@ def done(state: BakeState, intent: intents.Done, now: Stamp) -> Bodies:
 
 def longer(state: BakeState, intent: intents.Longer, now: Stamp) -> Bodies:
     """The running stage gets longer, from now when it is overdue, or shorter, at the least due now."""
-    if over := closed(state):
-        return over
     index = state.current
     if index is None:
         return NOT_BEGUN
@@ -96,8 +86,6 @@ def longer(state: BakeState, intent: intents.Longer, now: Stamp) -> Bodies:
 
 def accept(state: BakeState, intent: intents.Accept, _now: Stamp) -> Bodies:
     """The baker says yes to a length that the plan proposes, perhaps in another place."""
-    if over := closed(state):
-        return over
     if not 0 <= intent.stage < len(state.stages):
         return Refused("There is no such stage.")
     if state.stages[intent.stage].ended_s is not None:
@@ -113,8 +101,5 @@ def accept(state: BakeState, intent: intents.Accept, _now: Stamp) -> Bodies:
     return [kinds.TimeAdjusted(intent.stage, run.length_s, intent.to_s, "plan", reason, place_c=intent.place_c)]
 
 
-def give_up(state: BakeState, intent: intents.GiveUp, _now: Stamp) -> Bodies:
-    """The bake ends here, unfinished."""
-    if over := closed(state):
-        return over
+def give_up(_state: BakeState, intent: intents.GiveUp, _now: Stamp) -> Bodies:
     return [kinds.BakeClosed("given up", intents.said(intent.why))]

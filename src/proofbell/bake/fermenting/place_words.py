@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from proofbell.bake.fermenting.place import place_c, place_name, unknown_places
+from proofbell.bake.intents import Move
 from proofbell.bake.state import BakeState
+from proofbell.quantities import Dimension, in_full, read_quantity
 from proofbell.words import length, temperature
 
 
@@ -29,9 +31,14 @@ def about_words(seconds: float, low_s: float, high_s: float | None, not_s: float
 
     ``not_s``: what it was; nothing of that where it comes to the same.
     """
-    to = f"{_rough(low_s)} or more" if high_s is None else f"{_rough(low_s)} to {_rough(high_s)}"
-    about, was = _rough(seconds), length(not_s)
+    to = f"{rough(low_s)} or more" if high_s is None else f"{rough(low_s)} to {rough(high_s)}"
+    about, was = rough(seconds), length(not_s)
     return f"about {about} ({to})" + ("" if about == was else f", not {was}")
+
+
+def rough(seconds: float) -> str:
+    """To five minutes: no time out of the cold is better known."""
+    return length(max(300.0, round(seconds / 300) * 300.0))
 
 
 def places_told(state: BakeState) -> tuple[str, ...]:
@@ -46,10 +53,17 @@ def places_told(state: BakeState) -> tuple[str, ...]:
             one = by_place[-1]
             stage = state.stage(index)
             about = about_words(one.to_s, one.rate_low_s or 0.0, one.rate_high_s, stage.time_s)
-            if _rough(one.to_s) != length(stage.time_s):
+            if rough(one.to_s) != length(stage.time_s):
                 said.append(f"{where_words(state, index)}: {stage.name} {about}.")
     return tuple(said)
 
 
-def _rough(seconds: float) -> str:
-    return length(max(300.0, round(seconds / 300) * 300.0))
+def read_place(text: str, ago_s: float = 0.0) -> Move:
+    """``fridge``, ``proving box``, ``12 °C``; a bare number is in the kitchen's degrees.
+
+    Raises QuantityError: it begins like a temperature and is none.
+    """
+    plain = " ".join(text.split())
+    if plain[:1].isalpha() or not plain:
+        return Move(plain, ago_s=ago_s)
+    return Move(place_c=read_quantity(in_full(plain, Dimension.TEMPERATURE), Dimension.TEMPERATURE), ago_s=ago_s)

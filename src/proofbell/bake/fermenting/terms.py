@@ -73,17 +73,12 @@ class Terms:
 def _estimate(asked: Terms) -> Estimate:
     """Kept, as a screen asks anew each second."""
     return equal_time(
-        nominal_s=asked.nominal_s,
-        at_c=asked.at_c,
-        nominal_place_c=asked.nominal_place_c,
+        asked.card,
         readings=asked.readings,
         place_c=asked.place_c,
         tau_s=asked.tau_s,
         tolerance_k=asked.tolerance_k,
         uncertainty_k=asked.uncertainty_k,
-        nominal_tau_s=asked.nominal_tau_s,
-        leaven=asked.leaven,
-        rise_percent=asked.rise_percent,
         ahead=asked.ahead,
         stood=asked.stood,
     )

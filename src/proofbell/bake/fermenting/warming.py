@@ -52,7 +52,6 @@ def was_cold(run: StageState) -> bool:
 
 
 def before_the_bake(state: BakeState, index: int) -> bool:
-    """Whether the oven comes after a stage."""
     nxt = state.formula.followed_by(index)
     return nxt is not None and state.stage(nxt).kind == "bake"
 

@@ -21,7 +21,7 @@ STREAMED: tuple[ReadingKind, ...] = tuple(
 
 _ANY = ("value", "temperature", "temp")
 _SHAPE = "write 26.5, core 91.2, or a JSON object such as"
-_LINE = re.compile(r"([a-z][a-z _]*?)?[ \t]*[:=]?[ \t]*([-+−]?[.,]?\d.*)", re.IGNORECASE)
+_LINE = re.compile(r"(?i)([a-z][a-z _]*?)?[ \t]*[:=]?[ \t]*([-+−]?[.,]?\d.*)")
 _UNITS = {"c": "°C", "f": "°F"}
 
 
@@ -44,10 +44,7 @@ def read_line(line: str, usual: ReadingKind) -> tuple[Said, ...]:
     """What a line says; nothing for an empty one and for one that begins with ``#``.
 
     ``usual``: what is meant where the line does not tell. A bare number of a text counts in the kitchen's unit, one in
-    JSON in °C, unless ``unit`` or the end of its name (``core_f``) says °F.
-
-    Raises:
-        LineError: it says no temperature.
+    JSON in °C, unless ``unit`` or the end of its name (``core_f``) says °F. Raises LineError: it says no temperature.
     """
     text = line.strip()
     if not text or text.startswith("#"):

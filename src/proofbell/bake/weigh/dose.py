@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from proofbell.bake.dough_stages import first_proof
-from proofbell.dough.yeast import DOSE_FRESH_PERCENT, dose_times, fresh_percent, with_form
+from proofbell.bake.weigh.batch import Batch
+from proofbell.dough.yeast import DOSE_FRESH_PERCENT, PER_FRESH, dose_times, fresh_percent, with_form
 from proofbell.errors import Failure
 from proofbell.formula.model import Bands, Formula, Ingredient, Stage, YeastForm
 from proofbell.words import length, percent, temperature
@@ -25,9 +26,7 @@ def dosed(formula: Formula, wanted: float, form: YeastForm | None = None) -> tup
     """Return the formula with ``wanted`` percent of its yeast, weighed in ``form``, and what that does to its time.
 
     Its first proof takes the time that goes by the dose, where that is known; later ones are to be judged by eye.
-
-    Raises:
-        Failure: as :func:`with_dose`.
+    Raises Failure: as :func:`with_dose`.
     """
     own = yeast_to_dose(formula)
     weighed = [line if form is None else with_form(line, form) for line in formula.ingredients]
@@ -61,8 +60,7 @@ def _times(stage: Stage, share: float) -> Stage:
 def with_dose(formula: Formula, lines: Sequence[Ingredient], wanted: float) -> tuple[tuple[Ingredient, ...], str]:
     """Return the lines with ``wanted`` percent of yeast in the form that they have, and what that does, in words.
 
-    Raises:
-        Failure: no yeast of its own, or a sourdough, for which nothing of the kind is known.
+    Raises Failure: no yeast of its own, or a sourdough, for which nothing of the kind is known.
     """
     yeasts = [line for line in lines if line.kind == "yeast" and line.percent > 0]
     if formula.raised_by == "sourdough" or "sourdough" in formula.leavens:
@@ -92,3 +90,19 @@ def _time_words(formula: Formula, old: Ingredient, new: Ingredient) -> str:
         took += f", {length(stage.time_s * least)} to {length(stage.time_s * most)}, not {length(stage.time_s)}"
     span = f"{value:.2g} times as long ({least:.2g} to {most:.2g})"
     return f"a first rise at about {temperature(22.0, 0)} takes {span}{took}."
+
+
+def with_yeast(formula: Formula, yeast: YeastForm | None) -> tuple[Ingredient, ...]:
+    """Return the ingredients with the yeast in another form, that of preferments too; as they are without one."""
+    if yeast is None:
+        return formula.ingredients
+    return tuple(with_form(line, yeast) for line in formula.ingredients)
+
+
+def form_weighed(formula: Formula, batch: Batch) -> YeastForm | None:
+    """Return the form of yeast that was weighed, when it is not the formula's own."""
+    names = {line.name for line in batch.lines if line.use == "dough" and not line.into}
+    for ingredient in formula.ingredients:
+        if ingredient.kind == "yeast" and ingredient.name not in names:
+            return next((form for form in PER_FRESH if with_form(ingredient, form).name in names), None)
+    return None

@@ -45,7 +45,6 @@ def in_bowl_g(state: BakeState) -> tuple[float, ...]:
 
 
 def all_in(state: BakeState, number: int) -> bool:
-    """Whether all of a line is in its bowl."""
     if state.done(Weighed(number)):
         return True
     before = frozenset[int]() if state.size_said is None else state.size_said.begun

@@ -19,8 +19,9 @@ class WeighLine:
     """One thing to weigh: ``grams`` as the scale shows it in steps of ``step_g``, and its temperature (°C).
 
     ``dissolve``: too little for the scale. ``stirred_from``: what a preferment is made of (name, g). ``into``: the
-    preferment that it is stirred into, its temperature then not being known. ``at``: the stages (indices) before which
-    it is wanted, outside the dough. ``measured``: how a cook would take it. ``starter_g``: the ripe starter in it.
+    preferment that it is stirred into; of its parts the water alone has a temperature. ``at``: the stages (indices)
+    before which it is wanted, outside the dough. ``measured``: how a cook would take it. ``starter_g``: the ripe
+    starter in it.
     """
 
     name: str
@@ -62,16 +63,16 @@ def parts_named(parts: PrefermentParts) -> list[tuple[str, IngredientKind, float
     return [each for each in named if each[2] > 0]
 
 
-def part_lines(line: Ingredient, weight_g: float, here: Kitchen) -> list[WeighLine]:
-    """Return the lines of a preferment's own bowl; none where it weighs nothing."""
+def part_lines(line: Ingredient, weight_g: float, here: Kitchen, water_c: float | None = None) -> list[WeighLine]:
+    """Return the lines of a preferment's own bowl, its water at ``water_c`` (°C); none where it weighs nothing."""
     parts = line.made_of
     if parts is None or parts.total <= 0 or weight_g <= 0:
         return []
     weights = [_weight(kind, weight_g * part / parts.total, here) for _, kind, part in parts_named(parts)]
     return [
         WeighLine(
-            name, kind, line.percent * part / parts.total, weight.grams, None, weight.step_g, weight.dissolve,
-            into=line.name,
+            name, kind, line.percent * part / parts.total, weight.grams, water_c if kind == "water" else None,
+            weight.step_g, weight.dissolve, into=line.name,
         )
         for (name, kind, part), weight in zip(parts_named(parts), weights, strict=True)
     ]  # fmt: skip

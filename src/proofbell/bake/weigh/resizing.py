@@ -72,8 +72,7 @@ class CannotBe:
 def resized(state: BakeState, wish: SizeWish, *, same_dough: bool = False) -> Resizing | CannotBe:
     """Return what another size makes of a bake. ``same_dough``: the dough as it is, in other pieces.
 
-    Raises:
-        Failure: sizes that contradict each other or make no batch.
+    Raises Failure: sizes that contradict each other or make no batch.
     """
     stands = dough_is(state)
     if stands == "divided":

@@ -11,17 +11,16 @@ from proofbell.visible import visible
 
 HOW = "Write 16, 16 x 80 g, 80 g each, 1.8 kg dough, or what there is, such as 700 g flour."
 
-_SAME = re.compile(r"[\s,;:]*\b(?:of )?(?:the )?same dough\b[\s,;:]*", re.IGNORECASE)
-_PIECES = re.compile(r"([0-9]{1,4})(?:\s*(?:pieces?|pcs?))?", re.IGNORECASE)
-_BOTH = re.compile(r"([0-9]{1,4})\s*(?:pieces?\s*)?(?:x|×|\*|\bof\b|\bat\b)\s*(.*[^\s])", re.IGNORECASE)
-_EACH = re.compile(r"(?:each|pieces? of|pieces?)\s+(.+)|(.+?)\s*(?:each|apiece|(?:a|per|the) piece)", re.IGNORECASE)
+_SAME = re.compile(r"(?i)[\s,;:]*\b(?:of )?(?:the )?same dough\b[\s,;:]*")
+_PIECES = re.compile(r"(?i)([0-9]{1,4})(?:\s*(?:pieces?|pcs?))?")
+_BOTH = re.compile(r"(?i)([0-9]{1,4})\s*(?:pieces?\s*)?(?:x|×|\*|\bof\b|\bat\b)\s*(.*[^\s])")
+_EACH = re.compile(r"(?i)(?:each|pieces? of|pieces?)\s+(.+)|(.+?)\s*(?:each|apiece|(?:a|per|the) piece)")
 
 
 def read_size(text: str) -> Resize:
     """Read a size. ``same dough`` beside it: nothing is added; ``flour`` alone is all flour, preferments' included.
 
-    Raises:
-        QuantityError: it is none.
+    Raises QuantityError: it is none.
     """
     plain = " ".join(text.split())
     same = _SAME.search(plain) is not None

@@ -32,8 +32,7 @@ class Ways:
 def ways(state: BakeState, asked: Resize) -> Ways:
     """Return the ways to a size: the one that was asked for first, where it can be.
 
-    Raises:
-        Failure: sizes that contradict each other or make no batch.
+    Raises Failure: sizes that contradict each other or make no batch.
     """
     found = resized(state, asked.wish, same_dough=asked.same_dough)
     if isinstance(found, Resizing):
@@ -50,7 +49,6 @@ def ways(state: BakeState, asked: Resize) -> Ways:
 
 
 def _those(state: BakeState, *wanted: Resize | None, but: tuple[Resizing, ...] = ()) -> tuple[Way, ...]:
-    """Those of them that can be, each once."""
     found: list[Way] = []
     for each in wanted:
         one = None if each is None else resized(state, each.wish, same_dough=each.same_dough)

@@ -9,7 +9,7 @@ from proofbell.bake.dough_stages import first_proof
 from proofbell.bake.fermenting.place import card_place_c, stands_c
 from proofbell.bake.weigh.made_for import InTin
 from proofbell.dough.allergens import contained, eu_allergens, us_allergens
-from proofbell.dough.fermenting.fermentation import equal_time
+from proofbell.dough.fermenting.fermentation import Card, equal_time
 from proofbell.dough.fermenting.time_constant import time_constant_s
 from proofbell.dough.liquid import Liquid
 from proofbell.dough.rounding import dissolve, telling_step_g
@@ -146,14 +146,9 @@ def _proof_words(stage: Stage, kitchen: Kitchen, wanted_c: float, comes_c: float
     place_c = stands_c(stage, kitchen)
     rate = stage.adjust if isinstance(stage.adjust, Rate) else Rate(wanted_c)
     nominal_s = stage.time_s * kitchen.pace
-    estimate = equal_time(
-        nominal_s=nominal_s,
-        at_c=rate.at_c,
-        nominal_place_c=card_place_c(stage, kitchen),
-        readings=[(0.0, comes_c)],
-        place_c=place_c,
-        tau_s=time_constant_s(dough_g, "covered") * kitchen.drift_at(place_c),
-    )
+    tau_s = time_constant_s(dough_g, "covered") * kitchen.drift_at(place_c)
+    card = Card(nominal_s, rate.at_c, card_place_c(stage, kitchen), tau_s)
+    estimate = equal_time(card, readings=[(0.0, comes_c)], place_c=place_c, tau_s=tau_s)
     here = "" if kitchen.pace == 1 else " at this kitchen's pace"
     by_rate = f"about {length(estimate.seconds)} instead of {length(nominal_s)}{here}"
     if isinstance(stage.adjust, Bands) and stage.adjust.read == "dough temperature":

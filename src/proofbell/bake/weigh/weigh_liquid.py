@@ -9,11 +9,11 @@ from typing import Literal
 from proofbell.bake.dough_stages import FERMENTS
 from proofbell.bake.fermenting.place import stands_c
 from proofbell.dough import liquid as liquids
-from proofbell.dough.heat import specific_heat_kj
+from proofbell.dough.heat import FLOUR_KJ, WATER_KJ, specific_heat_kj
 from proofbell.dough.liquid import Liquid, Part
 from proofbell.dough.rounding import Weight
 from proofbell.dough.why import FactorMethod, Working, liquid_working
-from proofbell.formula.model import Formula, Ingredient, Mixing
+from proofbell.formula.model import Formula, Ingredient, Mixing, Rate
 from proofbell.kitchen.model import Kitchen
 from proofbell.units import METRIC, said_in, used
 from proofbell.words import difference, temperature
@@ -33,15 +33,12 @@ class Rise:
     @property
     def whose(self) -> str:
         """Whose figure it is, in words."""
-        match self.source:
-            case "learned":
-                return "learned from past bakes"
-            case "formula":
-                return "the formula's figure"
-            case "kitchen":
-                return f"this kitchen's figure by {self.by}"
-            case "usual":
-                return f"the usual figure by {self.by}"
+        return {
+            "learned": "learned from past bakes",
+            "formula": "the formula's figure",
+            "kitchen": f"this kitchen's figure by {self.by}",
+            "usual": f"the usual figure by {self.by}",
+        }[self.source]
 
 
 def _span(between: tuple[float, float]) -> str:
@@ -94,6 +91,30 @@ def ripens_c(formula: Formula, kitchen: Kitchen, line: Ingredient) -> float | No
     """
     own = [stage for stage in formula.stages if stage.made_for == line.name and stage.kind in FERMENTS]
     return stands_c(own[-1], kitchen) if own else None
+
+
+def stirred_with_c(formula: Formula, kitchen: Kitchen, line: Ingredient) -> float | None:
+    """Return how warm a preferment's water is to be (°C), so that it begins as warm as its proof is timed for.
+
+    Stirring warms nothing: common practice, no source. None where nobody says how warm that is.
+    """
+    parts, proof = (
+        line.made_of,
+        next((s for s in formula.stages if s.made_for == line.name and s.kind in FERMENTS), None),
+    )
+    if parts is None or proof is None or not isinstance(proof.adjust, Rate) or parts.water <= 0:
+        return None
+    flour_c = kitchen.room_c if kitchen.flour_c is None else kitchen.flour_c
+    starter_kj = FLOUR_KJ * (parts.all_flour - parts.flour) + WATER_KJ * (parts.all_water - parts.water)
+    others = [Part("flour", parts.flour, flour_c, FLOUR_KJ), Part("ripe starter", 1.0, kitchen.room_c, starter_kj)]
+    return liquids.liquid_for(
+        others,
+        liquid_g=parts.water,
+        liquid_kj=WATER_KJ,
+        dough_temp_c=proof.adjust.at_c,
+        rise_k=0.0,
+        coldest_c=kitchen.tap_c,
+    ).temp_c
 
 
 def stored_c(line: Ingredient, kitchen: Kitchen, preferment_c: float | None = None) -> float:

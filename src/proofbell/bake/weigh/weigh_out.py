@@ -9,7 +9,7 @@ from typing import get_args
 
 from proofbell.bake.weigh.batch import Batch, BatchLine
 from proofbell.bake.weigh.bowls import Bowl, bowls
-from proofbell.bake.weigh.dose import with_dose
+from proofbell.bake.weigh.dose import form_weighed, with_dose, with_yeast
 from proofbell.bake.weigh.lines import (
     WeighLine,
     line_note,
@@ -21,13 +21,21 @@ from proofbell.bake.weigh.lines import (
 )
 from proofbell.bake.weigh.made_for import InTin, Loaf
 from proofbell.bake.weigh.weigh_cautions import Notes, limit_note, notes
-from proofbell.bake.weigh.weigh_liquid import LiquidAdvice, Rise, RiseFrom, liquid_advice, ripens_c, rise, stored_c
+from proofbell.bake.weigh.weigh_liquid import (
+    LiquidAdvice,
+    Rise,
+    RiseFrom,
+    liquid_advice,
+    ripens_c,
+    rise,
+    stirred_with_c,
+    stored_c,
+)
 from proofbell.dough.allergens import eu_allergens, us_allergens
 from proofbell.dough.done import bake_loss_percent, dough_for_loaf_g
 from proofbell.dough.liquid import RISE_BEFORE_K
 from proofbell.dough.rounding import Weight, round_weights
 from proofbell.dough.weights import Shares, Size, SizeWish, shares, size_batch
-from proofbell.dough.yeast import PER_FRESH, with_form
 from proofbell.formula.model import Formula, Ingredient, TinKind, YeastForm
 from proofbell.formula.tin_load import fill, load
 from proofbell.kitchen.model import Kitchen
@@ -90,12 +98,9 @@ def weigh_out(
     ``tin_ml`` sizes the batch by tins, one piece a tin, unless the wish names a piece to put in. ``tin_kind`` is in
     place of the formula's. ``yeast_percent`` is another dose of yeast, in the form that is weighed. ``learned_rise_k``
     is the warming by kneading that past bakes of this formula showed, with its range, ``learned_loss_percent`` what
-    they lost in the oven and cooling.
-
-    Raises:
-        Failure: sizes that contradict each other or make no batch.
+    they lost in the oven and cooling. Raises Failure: sizes that contradict each other or make no batch.
     """
-    lines, dosed = _with_yeast(formula, yeast), ""
+    lines, dosed = with_yeast(formula, yeast), ""
     if yeast_percent is not None:
         lines, dosed = with_dose(formula, lines, yeast_percent)
     if tin_kind is not None:
@@ -133,7 +138,7 @@ def weigh_again(formula: Formula, kitchen: Kitchen, batch: Batch) -> WeighOut | 
 
 def lines_weighed(formula: Formula, batch: Batch) -> tuple[Ingredient, ...]:
     """Return the dough's ingredients as a batch has them: with the form of yeast that was weighed."""
-    return _with_yeast(formula, form_weighed(formula, batch))
+    return with_yeast(formula, form_weighed(formula, batch))
 
 
 def _rise_weighed(formula: Formula, kitchen: Kitchen, batch: Batch) -> Rise:
@@ -157,7 +162,6 @@ def _weighed(
     warming: Rise,
     dosed: str = "",
 ) -> WeighOut:
-    """Weigh out a size that is known."""
     weights = _weights(lines, size, here)
     temps = [stored_c(line, here, ripens_c(formula, here, line)) for line in lines]
     advice = liquid_advice(formula, lines, weights, temps, here, warming)
@@ -170,7 +174,11 @@ def _weighed(
         kind = formula.batch.tin_kind
         filled = fill(tin_ml, size.piece_g, load(kind, formula.style), formula.batch.in_tin or 1)
         tin = InTin(tin_ml, kind, filled)
-    parts = [part for line, own in zip(lines, printed, strict=True) for part in part_lines(line, own.grams, here)]
+    parts = [
+        part
+        for line, own in zip(lines, printed, strict=True)
+        for part in part_lines(line, own.grams, here, stirred_with_c(formula, here, line))
+    ]
     rest = [outside_line(line, size, here) for line in formula.outside]
     dough_g = round(sum(line.grams for line in printed), 6)
     contains = [name for line in (*lines, *formula.outside) for name in line.contains]
@@ -215,22 +223,6 @@ def _loaf(loaf_g: float | None, size: Size, *, learned: bool) -> Loaf | None:
     return Loaf(loaf_g, bake_loss_percent(size.piece_g, loaf_g), learned)
 
 
-def _with_yeast(formula: Formula, yeast: YeastForm | None) -> tuple[Ingredient, ...]:
-    """Return the ingredients with the yeast in another form, that of preferments too; as they are without one."""
-    if yeast is None:
-        return formula.ingredients
-    return tuple(with_form(line, yeast) for line in formula.ingredients)
-
-
-def form_weighed(formula: Formula, batch: Batch) -> YeastForm | None:
-    """Return the form of yeast that was weighed, when it is not the formula's own."""
-    names = {line.name for line in batch.lines if line.use == "dough" and not line.into}
-    for ingredient in formula.ingredients:
-        if ingredient.kind == "yeast" and ingredient.name not in names:
-            return next((form for form in PER_FRESH if with_form(ingredient, form).name in names), None)
-    return None
-
-
 def _with_tin(formula: Formula, wish: SizeWish, tin_ml: float | None) -> SizeWish:
     """Turn a tin into the dough that it takes: the one asked for, or the file's own, unless a piece is named."""
     batch = formula.batch
@@ -264,7 +256,6 @@ def _batch(
     loaf: Loaf | None,
     tin: InTin | None,
 ) -> Batch:
-    """Return what a bake remembers of its weigh-out."""
     heated_g = next((line.grams for line in lines if advice is not None and line.name == advice.name), 0.0)
     return Batch(
         lines=tuple(

@@ -11,7 +11,7 @@ from datetime import datetime
 from proofbell import places
 from proofbell.cli.printed.journal_progress import FIRST_TIME, Progress
 from proofbell.cli.printed.journal_waiting import say_if_busy
-from proofbell.cli.printed.say import remark
+from proofbell.cli.printed.printing import remark
 from proofbell.errors import Failure
 from proofbell.journal.index import bakes
 from proofbell.journal.reviews.search import Query
@@ -26,7 +26,7 @@ _instead: ContextVar[Journal | None] = ContextVar("what can be read of a damaged
 @contextlib.contextmanager
 def reading_what_can_be_read() -> Iterator[None]:
     """In this block the journal is what can still be read of it; standard error says so."""
-    from proofbell.journal.recovery.partial import as_far_as_it_reads
+    from proofbell.journal.recovery.rescue import as_far_as_it_reads
 
     with as_far_as_it_reads(places.journal_file()) as partial:
         lost = sum(1 for bake in partial.damage.bakes if not bake.whole)
@@ -45,8 +45,7 @@ def reading_what_can_be_read() -> Iterator[None]:
 def open_journal() -> Journal:
     """Open the journal; its warnings go to standard error.
 
-    Raises:
-        Failure: there is none yet, or it cannot be opened.
+    Raises Failure: there is none yet, or it cannot be opened.
     """
     partial = _instead.get()
     if partial is not None:
@@ -72,7 +71,6 @@ def all_bakes(journal: Journal) -> list[Summary]:
 
 
 def query_of(args: argparse.Namespace) -> Query:
-    """The query that the parsed filters make."""
     least, most = _score_range(args.score)
     return Query(
         text=args.text,
@@ -105,11 +103,7 @@ def _score_range(text: str | None) -> tuple[float | None, float | None]:
 
 
 def find(journal: Journal, named: str) -> str:
-    """The one bake whose id is, begins or ends with ``named``.
-
-    Raises:
-        Failure: there is none, or more than one.
-    """
+    """The one bake whose id is, begins or ends with ``named``. Raises Failure: there is none, or more than one."""
     # Bytes that are no text come from the command line as half characters, which SQLite does not take.
     half = any("\ud800" <= character <= "\udfff" for character in named)
     found = [] if half else journal.matching(named)

@@ -6,8 +6,9 @@ import argparse
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from proofbell.bake.fold import ImpossibleError, fold
+from proofbell.bake.fold import fold
 from proofbell.bake.state import BakeState
+from proofbell.bake.steps import ImpossibleError
 from proofbell.errors import Failure
 from proofbell.journal.faults import JournalFault, KeptBusy
 from proofbell.journal.storage.store import Journal
@@ -15,7 +16,6 @@ from proofbell.visible import visible
 
 
 def add_bake(parser: argparse.ArgumentParser) -> None:
-    """Declare ``--bake``."""
     parser.add_argument(
         "--bake", metavar="A", help="the bake's letter, or the beginning of its name; not needed when only one is live"
     )
@@ -29,11 +29,7 @@ class LiveBakes:
     unread: Mapping[str, JournalFault]
 
     def chosen(self, named: str | None) -> BakeState:
-        """The one that is named; without a name the only one.
-
-        Raises:
-            Failure: there is none, or more than one.
-        """
+        """The one that is named; without a name the only one. Raises Failure: there is none, or more than one."""
         if not self.states:
             raise next(iter(self.unread.values()), None) or no_bake()
         known = listed(self.states)
@@ -65,8 +61,7 @@ class LiveBakes:
 def live_in(journal: Journal) -> LiveBakes:
     """The live bakes of a journal; one that cannot be read keeps nothing from the others.
 
-    Raises:
-        KeptBusy: another program keeps the file busy.
+    Raises KeptBusy: another program keeps the file busy.
     """
     live: list[BakeState] = []
     unread: dict[str, JournalFault] = {}
@@ -93,5 +88,4 @@ def listed(live: Sequence[BakeState], *, by_name: bool = False) -> str:
 
 
 def no_bake() -> Failure:
-    """Nothing is live."""
     return Failure("No bake is live.", "Open the bench with proofbell and begin one.", status=1)

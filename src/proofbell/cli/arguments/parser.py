@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import contextlib
 import importlib
+import textwrap
 from collections.abc import Iterator, Sequence
 from types import ModuleType
 from typing import NoReturn
@@ -14,6 +15,7 @@ from proofbell.cli.arguments.known import COMMANDS, nearest
 from proofbell.errors import Failure
 from proofbell.units import METRIC, use
 from proofbell.visible import visible
+from proofbell.words import example_as_counted
 
 
 class Parser(argparse.ArgumentParser):
@@ -22,6 +24,14 @@ class Parser(argparse.ArgumentParser):
     def __init__(self, *args: object, **options: object) -> None:
         options.setdefault("allow_abbrev", False)
         super().__init__(*args, **options)  # type: ignore[arg-type]
+
+    def format_help(self) -> str:
+        """The help with its examples as this kitchen counts."""
+        said = self.description, self.epilog
+        for action in self._actions:
+            action.help = action.help and example_as_counted(action.help)
+        self.description, self.epilog = (example_as_counted(text) if text else text for text in said)
+        return super().format_help()
 
     def error(self, message: str) -> NoReturn:
         """Raise `Failure` with what argparse found."""
@@ -50,7 +60,6 @@ class Parser(argparse.ArgumentParser):
 
 
 def parser_of(command: str) -> tuple[Parser, ModuleType]:
-    """The parser of a command, and its module."""
     module = _module_of(command)
     parser = Parser(
         prog="proofbell" if command == "bench" else f"proofbell {command}",
@@ -74,12 +83,10 @@ def whole_parser() -> Parser:
 
 
 def run_command(command: str, arguments: Sequence[str]) -> int:
-    """Run one command.
-
-    Raises:
-        Failure: wrong arguments, or whatever the command refuses.
-    """
+    """Run one command. Raises Failure: wrong arguments, or whatever the command refuses."""
     parser, module = parser_of(command)
+    if {"-h", "--help"} & set(arguments):
+        _use_units(as_json=False)
     try:
         args, unread = parser.parse_known_args(list(arguments))
     except SystemExit as leaving:  # after --help
@@ -109,3 +116,31 @@ def _module_of(command: str) -> ModuleType:
 def _unfilled(text: str) -> str:
     """A percent sign in a help text would be read as a placeholder; it is shown as it is."""
     return text.replace("%", "%%")
+
+
+HEAD = """\
+Proofbell follows bread formulas live at the bench.
+
+  proofbell [FORMULA…]     opens the bench; resumes whatever was live
+"""
+
+TAIL = """
+"proofbell COMMAND --help" says what each takes. FORMULA is a file, or the
+short name of a house formula. Most take --json: numbers in °C, g and s.
+Exit status: 0 fine, 1 could not, 2 wrong input.
+
+  PROOFBELL_KITCHEN, PROOFBELL_JOURNAL   where kitchen file and journal are
+  --version                              which version this is"""
+
+
+WIDTH = 79
+
+
+def overview() -> str:
+    """What ``proofbell --help`` prints."""
+    return "\n".join((HEAD, *(_line(command) for command in COMMANDS), TAIL))
+
+
+def _line(command: str) -> str:
+    help_text = importlib.import_module(f"proofbell.cli.{command}").HELP
+    return textwrap.fill(help_text, WIDTH, initial_indent=f"  proofbell {command:<14} ", subsequent_indent=" " * 27)

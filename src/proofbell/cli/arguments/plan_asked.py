@@ -9,10 +9,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from proofbell.bake.letters import LETTERS
+from proofbell.bake.events import LETTERS
 from proofbell.bake.stamp import Stamp
 from proofbell.cli.arguments import values
-from proofbell.cli.printed.say import remark
+from proofbell.cli.printed.printing import remark
 from proofbell.clock import offset_min
 from proofbell.clock_changes import moment_us, twice_words
 from proofbell.errors import Failure
@@ -62,7 +62,6 @@ class Asked:
 
     @property
     def command(self) -> str:
-        """The command that asks for this day."""
         words = ["proofbell", "plan", *self.named]
         for at_us in dict.fromkeys(self.ready_us) if len(set(self.ready_us)) == 1 else self.ready_us:
             words += [] if at_us is None else ["--ready", _moment(at_us)]
@@ -95,11 +94,7 @@ class Asked:
         )
 
     def on(self, problem: Problem, formulas: Sequence[Formula]) -> Problem:
-        """The problem with the stages that may last longer.
-
-        Raises:
-            Failure: there is no such stage.
-        """
+        """The problem with the stages that may last longer. Raises Failure: there is no such stage."""
         chains = list(problem.chains)
         for one in self.longer:
             chain = chains[one.formula]
@@ -127,8 +122,7 @@ def _moment(at_us: int) -> str:
 def read_asked(args: argparse.Namespace, now: Stamp, here: datetime) -> Asked:
     """What was typed, with its moments as UTC; ``here`` is now on the kitchen's clock.
 
-    Raises:
-        Failure: something that cannot be read, or does not go together.
+    Raises Failure: something that cannot be read, or does not go together.
     """
     start_us = None if args.start is None else _whole_us(args.start, here, now.wall_us)
     wanted = [_whole_us(text, here, now.wall_us) for text in args.ready or []]
@@ -149,8 +143,7 @@ def read_asked(args: argparse.Namespace, now: Stamp, here: datetime) -> Asked:
 def read_more(asked: Asked, args: argparse.Namespace) -> Asked:
     """With what only ``plan`` can be asked for.
 
-    Raises:
-        Failure: something that cannot be read, or does not go together.
+    Raises Failure: something that cannot be read, or does not go together.
     """
     rest = [] if args.room is None else ["--room", args.room]
     rest += [] if args.fridge is None else ["--fridge", args.fridge]

@@ -8,8 +8,8 @@ from datetime import datetime
 
 from proofbell import places
 from proofbell.bake.decisions.as_opened import as_opened, in_its_places
+from proofbell.bake.events import LETTERS
 from proofbell.bake.fermenting.place_words import places_told
-from proofbell.bake.letters import LETTERS
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.weigh.weigh_out import WeighOut, weigh_out
 from proofbell.bench.planning_problem import Wish, problem_of
@@ -23,8 +23,7 @@ from proofbell.formula.model import Formula
 from proofbell.journal.learning.recall import recalled_all
 from proofbell.journal.learning.use import Use
 from proofbell.kitchen.file import load_kitchen
-from proofbell.kitchen.model import Kitchen
-from proofbell.kitchen.today import Today
+from proofbell.kitchen.model import Kitchen, Today
 from proofbell.moment_text import whole_minute_us
 from proofbell.nights import nights
 from proofbell.planner.plan import Plan
@@ -61,11 +60,7 @@ def moment() -> tuple[Stamp, datetime]:
 
 
 def planned(asked: Asked, today: Today, now: Stamp) -> Planned:
-    """Plan what is asked.
-
-    Raises:
-        Failure: it cannot be planned as it was asked for.
-    """
+    """Plan what is asked. Raises Failure: it cannot be planned as it was asked for."""
     formulas = tuple(read_all(asked.named))
     if len(formulas) > len(LETTERS):
         raise Failure(f"{len(formulas)} bakes are more than the bench holds.", "Plan at most twelve at once.")

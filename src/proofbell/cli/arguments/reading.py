@@ -7,7 +7,7 @@ from pathlib import Path
 
 from proofbell import places
 from proofbell.cli.arguments.known import nearest
-from proofbell.cli.printed.say import remark
+from proofbell.cli.printed.printing import remark
 from proofbell.errors import Failure
 from proofbell.formula.model import Formula
 from proofbell.formula.read import load
@@ -19,10 +19,8 @@ from proofbell.visible import visible
 def formula_path(named: str) -> Path:
     """Return the file that ``named`` means: what lies at that path, or an own or a house formula of that name.
 
-    An own formula goes before a house formula, which is remarked.
-
-    Raises:
-        Failure: there is neither, or the path is none; or the kitchen file cannot be read.
+    An own formula goes before a house formula, which is remarked. Raises Failure: there is neither, or the path is
+    none; or the kitchen file cannot be read.
     """
     path = places.typed_path(named)
     if path.exists():
@@ -60,8 +58,7 @@ def own_formulas() -> dict[str, Path]:
 def formula_bytes(path: Path) -> bytes:
     """Return what is in the file, at most a little more than a formula may hold.
 
-    Raises:
-        Failure: it is no file but a folder, a pipe and the like, may not be read, or the disk fails.
+    Raises Failure: it is no file but a folder, a pipe and the like, may not be read, or the disk fails.
     """
     shown = visible(str(path), most=120)
     try:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Iterable, Sequence
 
 from proofbell.bake.decisions.adjust import LONGEST_STAGE_S
-from proofbell.bake.fermenting.place_typed import read_place
+from proofbell.bake.fermenting.place_words import read_place
 from proofbell.bake.intents import Move, Resize
 from proofbell.bake.readings import READINGS
 from proofbell.bake.rehearse import Scripted, ScriptedSaid
@@ -17,6 +17,7 @@ from proofbell.errors import Failure
 from proofbell.formula.model import Formula, ReadingKind
 from proofbell.quantities import Dimension, QuantityError
 from proofbell.visible import visible
+from proofbell.words import example_as_counted
 
 SHAPE = 'Write it as "STAGE: WHAT = VALUE", such as "First proof: dough temperature = 27 °C".'
 
@@ -30,8 +31,7 @@ SHAPE_AT = 'Write the moment as the time from the start of the stage, such as "6
 def scripted_readings(texts: Sequence[str], formulas: Sequence[Formula]) -> list[Scripted]:
     """Read them all, in order; stage names are told apart without capitals.
 
-    Raises:
-        Failure: one is not written so, or names no stage of any of the formulas, or nothing that can be read.
+    Raises Failure: one is not written so, or names no stage of any of the formulas, or nothing that can be read.
     """
     stages = {stage.name.lower(): stage.name for formula in formulas for stage in formula.stages}
     return [_reading(text, stages) for text in texts]
@@ -43,7 +43,7 @@ def _reading(text: str, stages: dict[str, str]) -> Scripted:
     stage, colon, rest = text.rpartition(":")
     what, equals, value = rest.partition("=")
     if not (colon and equals and stage.strip() and what.strip() and value.strip()):
-        raise Failure(f"--reading: {shown} is not a reading.", SHAPE)
+        raise Failure(f"--reading: {shown} is not a reading.", example_as_counted(SHAPE))
     named = _stage_named(stage, stages, "--reading")
     value, at_s = _moment(value)
     return Scripted(named, reading_kind(what, "--reading"), value, at_s)
@@ -52,19 +52,17 @@ def _reading(text: str, stages: dict[str, str]) -> Scripted:
 def scripted_moves(texts: Sequence[str], formulas: Sequence[Formula]) -> list[ScriptedSaid]:
     """Read ``STAGE = PLACE`` and ``STAGE = PLACE from MOMENT``.
 
-    Raises:
-        Failure: one is not written so, or names no stage of any of the formulas.
+    Raises Failure: one is not written so, or names no stage of any of the formulas.
     """
-    return _said(texts, formulas, read_place, "--place", "a place", SHAPE_PLACE)
+    return _said(texts, formulas, read_place, "--place", "a place", example_as_counted(SHAPE_PLACE))
 
 
 def scripted_sizes(texts: Sequence[str], formulas: Sequence[Formula]) -> list[ScriptedSaid]:
     """Read ``STAGE = SIZE`` and ``STAGE = SIZE from MOMENT``.
 
-    Raises:
-        Failure: one is not written so, or names no stage of any of the formulas.
+    Raises Failure: one is not written so, or names no stage of any of the formulas.
     """
-    return _said(texts, formulas, read_size, "--size", "a size", SHAPE_SIZE)
+    return _said(texts, formulas, read_size, "--size", "a size", example_as_counted(SHAPE_SIZE))
 
 
 def _said(
@@ -90,7 +88,7 @@ def _said(
 def _from_moment(text: str, flag: str, what: str, shape: str) -> tuple[str, str, float]:
     """``STAGE = WHAT from MOMENT`` in its three parts, the moment in seconds into the stage."""
     stage, equals, rest = text.rpartition("=")
-    value, _, moment = re.sub(r"\s+from\s+", "\0", rest.strip(), count=1, flags=re.IGNORECASE).partition("\0")
+    value, _, moment = re.sub(r"(?i)\s+from\s+", "\0", rest.strip(), count=1).partition("\0")
     if not (equals and stage.strip() and value.strip()):
         raise Failure(f"{flag}: {visible(text, most=120)} is not a stage and {what}.", shape)
     at_s = (values.quantity(moment, Dimension.TIME, flag) or 0.0) if moment else 0.0
@@ -112,21 +110,22 @@ def _stage_named(text: str, stages: dict[str, str], flag: str) -> str:
 
 def _moment(text: str) -> tuple[str, float | None]:
     """A value and how far into its stage it is read (s), where that is said: ``62 °C at 12 min``."""
-    parts = re.split(r"\s+at\s+", f" {text.strip()}", maxsplit=1, flags=re.IGNORECASE)
+    parts = re.split(r"(?i)\s+at\s+", f" {text.strip()}", maxsplit=1)
     value = parts[0].strip()
     if len(parts) == 1:
         return value, None
     at_s = values.quantity(parts[1], Dimension.TIME, "--reading")
     if not value or at_s is None or not 0 <= at_s <= LONGEST_STAGE_S:
-        raise Failure(f"--reading: {visible(text.strip(), most=80)} is not a value and its moment.", SHAPE_AT)
+        raise Failure(
+            f"--reading: {visible(text.strip(), most=80)} is not a value and its moment.", example_as_counted(SHAPE_AT)
+        )
     return value, at_s
 
 
 def reading_kind(text: str, flag: str) -> ReadingKind:
     """What is read, by its name in the formula format; capitals do not matter.
 
-    Raises:
-        Failure: it is nothing that can be read.
+    Raises Failure: it is nothing that can be read.
     """
     words = " ".join(text.lower().split())
     found = next((each for each in READINGS if each == words), None)

@@ -29,8 +29,7 @@ def add_telling(parser: argparse.ArgumentParser) -> None:
 def tell(named: str | None, word: Intent, meant: Callable[[BakeState, Seen], Intent]) -> Told:
     """Say ``word`` to the bake that is ``named``; ``meant`` makes of it what it means for that bake now.
 
-    Raises:
-        Failure: there is no such bake, or it cannot be said of it. Nothing is changed then.
+    Raises Failure: there is no such bake, or it cannot be said of it. Nothing is changed then.
     """
     clock, retry = WallClock(), Patience()
     pressed = clock.stamp()

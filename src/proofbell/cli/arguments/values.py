@@ -16,8 +16,7 @@ T = TypeVar("T")
 def quantity(text: str | None, dimension: Dimension, flag: str) -> float | None:
     """Read a quantity with its unit, in °C, K, g, s, m or hPa; None without the flag.
 
-    Raises:
-        Failure: it is no such quantity.
+    Raises Failure: it is no such quantity.
     """
     return None if text is None else _read(lambda: read_quantity(text, dimension), flag)
 
@@ -25,8 +24,7 @@ def quantity(text: str | None, dimension: Dimension, flag: str) -> float | None:
 def minutes(text: str, flag: str) -> float:
     """Read a length of time as at the bench (s): ``10`` is minutes, ``1 h 20`` and ``1:20`` too.
 
-    Raises:
-        Failure: it is none, or nothing.
+    Raises Failure: it is none, or nothing.
     """
     found = _read(lambda: typed_length_s(text), flag)
     if not found:
@@ -35,19 +33,14 @@ def minutes(text: str, flag: str) -> float:
 
 
 def named_weight(text: str | None, flag: str) -> tuple[str, float] | None:
-    """Read ``butter=200 g`` as a name and a weight (g); None without the flag.
-
-    Raises:
-        Failure: it is none.
-    """
+    """Read ``butter=200 g`` as a name and a weight (g); None without the flag. Raises Failure: it is none."""
     return None if text is None else _read(lambda: read_named_weight(text), flag)
 
 
 def pieces(text: str | None, flag: str = "--pieces") -> int | None:
     """Read a number of pieces, or with another ``flag`` of something else; None without the flag.
 
-    Raises:
-        Failure: it is no whole number.
+    Raises Failure: it is no whole number.
     """
     if text is None:
         return None

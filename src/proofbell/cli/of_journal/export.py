@@ -10,7 +10,7 @@ from pathlib import Path
 from proofbell import __version__
 from proofbell.cli.arguments.journal_find import all_bakes, find, open_journal, query_of
 from proofbell.cli.printed.journal_progress import Progress
-from proofbell.cli.printed.say import remark
+from proofbell.cli.printed.printing import remark
 from proofbell.errors import Failure
 from proofbell.file_names import file_stem
 from proofbell.journal.export.exports import FORMS, Form, form_for, left_out_words, reviews
@@ -52,8 +52,7 @@ def export_bakes(args: argparse.Namespace) -> int:
 def _form(named: str | None, to: Path | None) -> Form:
     """The form that was named, or that the file's ending says; Markdown on standard output where neither says any.
 
-    Raises:
-        Failure: the ending names none, or another than was named.
+    Raises Failure: the ending names none, or another than was named.
     """
     if to is None:
         return FORMS[named or "markdown"]

@@ -11,10 +11,9 @@ from typing import Any
 from proofbell import places
 from proofbell.bake.stamp import Stamp
 from proofbell.cli.printed.journal_waiting import say_if_busy
-from proofbell.cli.printed.printing import print_json
-from proofbell.cli.printed.say import remark
+from proofbell.cli.printed.printing import print_json, remark
 from proofbell.clock import WallClock
-from proofbell.journal.recovery.backups import Backup, backups
+from proofbell.journal.recovery.backup import Backup, backups
 from proofbell.journal.recovery.damage import Damage, as_json
 from proofbell.journal.reviews.moments import clock, day, iso, local
 from proofbell.visible import visible
@@ -50,7 +49,6 @@ def _say_if_long(file: Path) -> None:
 
 
 def damage_lines(damage: Damage, where: str) -> Iterator[str]:
-    """What was saved and what is lost, for people."""
     saved = sum(1 for bake in damage.bakes if bake.saved)
     yield f"{counted(saved, 'bake')}, {counted(damage.events, 'event')} {where}."
     mended = sum(len(bake.mended) for bake in damage.bakes)

@@ -8,8 +8,7 @@ import sys
 from proofbell import places
 from proofbell.app.alarms.notification import sequence, way_of
 from proofbell.app.alarms.trial import LETTER, WORDS, tried
-from proofbell.cli.printed.printing import print_json
-from proofbell.cli.printed.say import remark
+from proofbell.cli.printed.printing import print_json, remark
 from proofbell.kitchen.alarm_command import examples
 from proofbell.kitchen.file import load_kitchen
 from proofbell.visible import visible

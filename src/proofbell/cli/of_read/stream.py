@@ -9,7 +9,7 @@ from __future__ import annotations
 import contextlib
 import math
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Hashable, Iterator
 from dataclasses import dataclass, field
 from typing import Protocol, TextIO
 
@@ -23,8 +23,7 @@ from proofbell.bake.probe.thinning import SOONEST_S, Kept, kept, latest_s
 from proofbell.bake.readings import LIMITS
 from proofbell.bake.state import BakeState
 from proofbell.cli.arguments.live_bake import LiveBakes, live_in, no_bake
-from proofbell.cli.of_read.remarks import Remarks
-from proofbell.cli.printed.say import refusal_text, remark
+from proofbell.cli.printed.printing import refusal_text, remark
 from proofbell.clock import Patience, WallClock, running_s
 from proofbell.errors import Failure
 from proofbell.formula.model import ReadingKind
@@ -36,13 +35,40 @@ from proofbell.kitchen.model import Probe
 from proofbell.visible import visible
 from proofbell.words import counted
 
+AGAIN_S = 60.0
+
+
+class Remarks:
+    """Tells through ``tell``; what is held back is counted, and told with the next of its kind."""
+
+    def __init__(self, tell: Callable[[str], None]) -> None:
+        self._tell = tell
+        self._last_s: dict[Hashable, float] = {}
+        self._held: dict[Hashable, int] = {}
+        self._waits: dict[Hashable, str] = {}
+
+    def trouble(self, kind: Hashable, text: str, at_s: float) -> None:
+        """Something is wrong with a line, at ``at_s`` of a clock that only goes forward."""
+        last_s = self._last_s.get(kind)
+        if last_s is not None and at_s - last_s < AGAIN_S:
+            self._held[kind] = self._held.get(kind, 0) + 1
+            return
+        held = self._held.pop(kind, 0)
+        self._last_s[kind] = at_s
+        self._tell(f"{text} ({held} more like it before)" if held else text)
+
+    def wait(self, kind: Hashable, text: str) -> None:
+        """What is waited for: told when it is another thing than before; nothing for waiting no more."""
+        if text != self._waits.get(kind, ""):
+            self._waits[kind] = text
+            if text:
+                self._tell(text)
+
 
 class Intent(Protocol):
     """Makes a reading of a value as it was written; raises `Failure` where it is none."""
 
-    def __call__(self, what: ReadingKind, typed: str, *, sure: bool, source: str) -> intents.Read:
-        """The reading to be said."""
-        ...
+    def __call__(self, what: ReadingKind, typed: str, *, sure: bool, source: str) -> intents.Read: ...
 
 
 @dataclass(slots=True)
@@ -68,8 +94,7 @@ class Stream:
     def begin(self) -> None:
         """Look which bake it is for, before the first line.
 
-        Raises:
-            Failure: several are live and none is named, or none of those that are live goes by that name.
+        Raises Failure: several are live and none is named, or none of those that are live goes by that name.
         """
         if self.usual not in STREAMED:
             raise Failure(f"A probe tells no {self.usual}.", f"There are: {', '.join(STREAMED)}.")

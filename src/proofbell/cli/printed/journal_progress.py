@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from types import TracebackType
 from typing import Self, TypeVar
 
-from proofbell.cli.printed.say import remark
+from proofbell.cli.printed.printing import remark
 
 T = TypeVar("T")
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from proofbell.cli.printed.say import remark
+from proofbell.cli.printed.printing import remark
 from proofbell.clock import Patience, Retry
 from proofbell.journal.storage.opening import is_busy
 

@@ -15,7 +15,7 @@ from proofbell.bake.state import Adjustment, BakeState, Reading, StageState
 from proofbell.journal.reviews.wording import event_words
 from proofbell.plain import to_plain
 from proofbell.visible import visible
-from proofbell.words import length
+from proofbell.words import as_counted, length
 
 
 def as_plain(states: Sequence[BakeState]) -> dict[str, Any]:
@@ -172,5 +172,5 @@ def clock(seconds_in: float) -> str:
 def _reading_line(reading: Reading) -> str:
     """What was read, with the unit that a bare number stands for."""
     bare = reading.typed.strip().lstrip("-−").replace(".", "").isdigit()
-    unit = f" {LIMITS[reading.what].kept_unit}" if bare else ""
-    return f"{reading.what}: {visible(reading.typed, most=40)}{unit}"
+    typed = visible(reading.typed, most=40)
+    return f"{reading.what}: {as_counted(f'{typed} {LIMITS[reading.what].kept_unit}') if bare else typed}"

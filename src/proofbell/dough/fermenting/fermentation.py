@@ -10,12 +10,10 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Literal
 
 from proofbell.dough.fermenting.drift import Drift
 from proofbell.dough.fermenting.leaven import COLD_DOUBTS, CURVES, NO_PROMISE_C, Curve, Leaven, Sourdough
 from proofbell.dough.fermenting.path import Path, Readings, Stood, follow
-from proofbell.dough.fermenting.rate import LEAST_C, MOST_C
 from proofbell.dough.fermenting.time_constant import RANGE, TAU_DOUBT
 
 REFERENCE_C = 25.0
@@ -29,20 +27,6 @@ DOUBLING_RANGE = (0.8, 1.3)
 """The gas that doubles a dough frees so much heat (K), and how far that may be off, as shares. Worked out from the heat
 of fermentation, 100.5 kJ for each mol of glucose, with a third of the dough's volume dissolved and nine tenths kept;
 an hour's bulk comes to 1 K an hour, as is published (PMQ Pizza Magazine, November 2016; German bakers' glossaries)."""
-
-
-def fermentation(
-    start_c: float,
-    place_c: float,
-    tau_s: float,
-    seconds: float,
-    *,
-    reference_c: float = REFERENCE_C,
-    leaven: Leaven = "yeast",
-) -> float:
-    """Return how much a dough ferments in ``seconds``, in hours at ``reference_c``, by drift alone."""
-    curve = CURVES[leaven]
-    return Drift(start_c, place_c, tau_s).amount_s(seconds, curve=curve) / curve.rate(reference_c) / 3600
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,57 +96,56 @@ class Estimate:
     path: Path
 
 
+def doubted(
+    card: Card, readings: Readings, place_c: float, tau_s: float, stood: Stood
+) -> Callable[[float, float, float, tuple[float, float]], Path]:
+    """A dough's temperature in its stage, by how far probe and place are off (K), its own warmth, its time constant.
+
+    Names as in :func:`equal_time`; a time constant goes with its doubt.
+    """
+
+    def path(probe_k: float, room_k: float, warmth: float, tau: tuple[float, float]) -> Path:
+        return follow(
+            [(at_s, temp_c + probe_k) for at_s, temp_c in readings],
+            start_c=card.at_c + probe_k,
+            place_c=place_c + room_k,
+            tau_s=tau[0],
+            tau_doubt=tau[1],
+            warming_k=card.warming_k * warmth,
+            curve=CURVES[card.leaven],
+            stood=[(until_s, there_c + room_k, there_s * tau[0] / tau_s) for until_s, there_c, there_s in stood],
+        )
+
+    return path
+
+
 def equal_time(
+    card: Card,
     *,
-    nominal_s: float,
-    at_c: float,
-    nominal_place_c: float,
     readings: Readings,
     place_c: float,
     tau_s: float,
     tolerance_k: float = 1.0,
     uncertainty_k: float = 1.0,
-    nominal_tau_s: float | None = None,
     tau_doubt: float = TAU_DOUBT,
-    leaven: Leaven = "yeast",
-    rise_percent: float = 0.0,
     ahead: Ahead | None = None,
     stood: Stood = (),
 ) -> Estimate:
-    """Return the stage's whole length that gives as much fermentation as the formula's time does.
+    """Return the stage's whole length that gives as much fermentation as its ``card`` does.
 
-    The formula's time ``nominal_s`` (s) is right for a dough that starts at ``at_c`` and stands in
-    ``nominal_place_c``. This dough read ``readings`` (seconds into the stage, °C; none: it started at ``at_c``) and
-    stands in ``place_c``. ``tau_s`` is its time constant by mass and surroundings, ``tau_doubt`` how far that may be
-    off (1σ of its logarithm); readings move it (see ``path.follow``), and then it holds for what is wanted as well as
-    for what is done: a dough that cools more slowly than was guessed is no faster dough. ``nominal_tau_s`` where the
-    card's place has other surroundings. Before, it ``stood`` in other places (see ``path.follow``). What it is
-    ``ahead`` of its cards from before is taken off. The moment may lie before the last reading: then the stage is due.
+    This dough read ``readings`` (seconds into the stage, °C; none: it started as the card's) and stands in ``place_c``.
+    ``tau_s`` is its time constant by mass and surroundings, ``tau_doubt`` how far that may be off (1σ of its
+    logarithm); readings move it (see ``path.follow``), and then it holds for what is wanted as well as for what is
+    done: a dough that cools more slowly than was guessed is no faster dough. Before, it ``stood`` in other places (see
+    ``path.follow``). What it is ``ahead`` of its cards from before is taken off. The moment may lie before the last
+    reading: then the stage is due.
 
     The range comes from reading ± ``tolerance_k``, place ± ``uncertainty_k``, the time constant and the dough's own
-    warmth: separate doubts, added as the root of the sum of their squares.
-
-    Raises:
-        ValueError: a reading before the stage, or a time constant of nothing.
+    warmth: separate doubts, added as the root of the sum of their squares. Raises ValueError: a reading before the
+    stage, or a time constant of nothing.
     """
-    card = Card(
-        nominal_s, at_c, nominal_place_c, tau_s if nominal_tau_s is None else nominal_tau_s, leaven, rise_percent
-    )
     before = Ahead() if ahead is None else ahead
-    usual = CURVES[leaven]
-
-    def path(probe_k: float, room_k: float, warmth: float, tau: tuple[float, float]) -> Path:
-        return follow(
-            [(at_s, temp_c + probe_k) for at_s, temp_c in readings],
-            start_c=at_c + probe_k,
-            place_c=place_c + room_k,
-            tau_s=tau[0],
-            tau_doubt=tau[1],
-            warming_k=card.warming_k * warmth,
-            curve=usual,
-            stood=[(until_s, there_c + room_k, there_s * tau[0] / tau_s) for until_s, there_c, there_s in stood],
-        )
-
+    path = doubted(card, readings, place_c, tau_s, stood)
     middle = path(0.0, 0.0, 1.0, (tau_s, tau_doubt))
     refit = middle.tau_s / tau_s
 
@@ -172,16 +155,16 @@ def equal_time(
         room_k: float = 0.0,
         warmth: float = 1.0,
         slower: float = 1.0,
-        curve: Curve = usual,
+        curve: Curve | None = None,
         ahead_s: float = before.amount_s,
     ) -> float:
         here = path(probe_k, room_k, warmth, (middle.tau_s * slower, 0.0))
         wanted_s = card.amount_s(slower=refit * slower, warmth=warmth, curve=curve) - ahead_s
-        return _bounded(here.seconds_for(wanted_s, curve=curve))
+        return _bounded(here.seconds_for(wanted_s, curve=curve or CURVES[card.leaven]))
 
     seconds = length_s()
     card_path = card.path(slower=refit)
-    coldest_c = min(middle.coldest_c(seconds), card_path.coldest_c(nominal_s))
+    coldest_c = min(middle.coldest_c(seconds), card_path.coldest_c(card.time_s))
     doubts = [
         [length_s(probe_k=-tolerance_k), length_s(probe_k=tolerance_k)],
         [length_s(room_k=-uncertainty_k), length_s(room_k=uncertainty_k)],
@@ -191,11 +174,11 @@ def equal_time(
         doubts.append([length_s(slower=1 / off), length_s(slower=off)])
     if card.warming_k:
         doubts.append([length_s(warmth=share) for share in DOUBLING_RANGE])
-    cold_c, curves = COLD_DOUBTS[leaven]
-    if coldest_c < cold_c or leaven == "sourdough":
+    cold_c, curves = COLD_DOUBTS[card.leaven]
+    if coldest_c < cold_c or card.leaven == "sourdough":
         doubts.append([length_s(curve=curve) for curve in curves])
-    warmest_c = max(middle.warmest_c(min(seconds, LONGEST_S)), card_path.warmest_c(nominal_s))
-    if leaven == "sourdough" and warmest_c > NO_PROMISE_C:
+    warmest_c = max(middle.warmest_c(min(seconds, LONGEST_S)), card_path.warmest_c(card.time_s))
+    if card.leaven == "sourdough" and warmest_c > NO_PROMISE_C:
         doubts.append([length_s(curve=Sourdough(held=True))])
     if before.low_s < before.high_s:
         doubts.append([length_s(ahead_s=before.low_s), length_s(ahead_s=before.high_s)])
@@ -216,120 +199,3 @@ def _spread(seconds: float, doubts: list[list[float]]) -> tuple[float, float]:
     shorter = math.hypot(*(max(0.0, seconds - min(pair)) for pair in doubts))
     longer = math.hypot(*(max(0.0, max(pair) - seconds) for pair in doubts))
     return max(0.0, seconds - shorter), _bounded(seconds + longer)
-
-
-@dataclass(frozen=True, slots=True)
-class Place:
-    """How warm a place must be (°C); None when none will do, and ``why``."""
-
-    place_c: float | None
-    why: Literal["", "too short a time", "too long a time"] = ""
-
-
-def place_for_time(
-    *,
-    nominal_s: float,
-    at_c: float,
-    nominal_place_c: float,
-    start_c: float,
-    tau_s: float,
-    seconds: float,
-    leaven: Leaven = "yeast",
-    rise_percent: float = 0.0,
-    ahead_s: float = 0.0,
-) -> Place:
-    """Return how warm a place makes a dough of ``start_c`` ready in ``seconds``: the coolest one from 0 °C up.
-
-    The other way round of :func:`equal_time`, with the same meaning of ``nominal_s``, ``at_c`` and ``nominal_place_c``.
-    """
-    card = Card(nominal_s, at_c, nominal_place_c, tau_s, leaven, rise_percent)
-    curve, warming_k = CURVES[leaven], card.warming_k
-    wanted_s = card.amount_s() - ahead_s
-
-    def short_s(place_c: float) -> float:
-        here = follow((), start_c=start_c, place_c=place_c, tau_s=tau_s, warming_k=warming_k, curve=curve)
-        return wanted_s - here.amount_s(seconds, curve=curve)
-
-    best_c = _lowest(short_s, LEAST_C, MOST_C)
-    if short_s(LEAST_C) < 0:
-        return Place(None, "too long a time")
-    if short_s(best_c) > 0:
-        return Place(None, "too short a time")
-    return Place(_crossing(short_s, LEAST_C, best_c))
-
-
-@dataclass(frozen=True, slots=True)
-class TakeOut:
-    """When to take a chilled dough out: seconds after it went in, and its temperature (°C) when ready.
-
-    ``seconds`` is 0 when even taking it out at once is too late, and the whole time when it will have had too much
-    although it never comes out; ``why`` says which.
-    """
-
-    seconds: float
-    ready_c: float
-    why: Literal["", "too short a time", "too long a time"] = ""
-
-
-def when_to_take_out(
-    *,
-    nominal_s: float,
-    at_c: float,
-    nominal_place_c: float,
-    start_c: float,
-    cold_c: float,
-    room_c: float,
-    tau_s: float,
-    ready_after_s: float,
-    cold_tau_s: float | None = None,
-    leaven: Leaven = "yeast",
-    rise_percent: float = 0.0,
-    ahead_s: float = 0.0,
-) -> TakeOut:
-    """Return when a dough that is chilled from now on must come out, to be ready ``ready_after_s`` from now.
-
-    It goes into ``cold_c`` and comes out to ``room_c``; it ferments on the way down, a little while cold, and on the
-    way up again. Bakers want it above 16 °C inside before it is baked (IREKS Compendium 6.3.4): ``ready_c`` says
-    where it will be. ``cold_tau_s``: its time constant in the cold, where that is another.
-    """
-    card = Card(nominal_s, at_c, nominal_place_c, tau_s, leaven, rise_percent)
-    curve, warming_k = CURVES[leaven], card.warming_k
-    wanted_s = card.amount_s() - ahead_s
-    slow_s = tau_s if cold_tau_s is None else cold_tau_s
-    chilling = follow((), start_c=start_c, place_c=cold_c, tau_s=slow_s, warming_k=warming_k, curve=curve)
-
-    def parts(out_s: float) -> tuple[Path, Path]:
-        out_c = chilling.temp_c(out_s)
-        return chilling, follow((), start_c=out_c, place_c=room_c, tau_s=tau_s, warming_k=warming_k, curve=curve)
-
-    def over_s(out_s: float) -> float:
-        cold, warm = parts(out_s)
-        left_s = ready_after_s - out_s
-        return cold.amount_s(out_s, curve=curve) + warm.amount_s(left_s, curve=curve) - wanted_s
-
-    def answer(out_s: float, why: Literal["", "too short a time", "too long a time"] = "") -> TakeOut:
-        return TakeOut(out_s, parts(out_s)[1].temp_c(ready_after_s - out_s), why)
-
-    if over_s(0.0) < 0:
-        return answer(0.0, "too short a time")
-    if over_s(ready_after_s) > 0:
-        return answer(ready_after_s, "too long a time")
-    return answer(_crossing(over_s, 0.0, ready_after_s))
-
-
-def _crossing(function: Callable[[float], float], low: float, high: float) -> float:
-    """Return where a function that is at least 0 at ``low`` and at most 0 at ``high`` passes 0, by halving."""
-    for _ in range(100):
-        middle = (low + high) / 2
-        if middle in {low, high} or high - low < 1e-9 * high:
-            break
-        low, high = (middle, high) if function(middle) > 0 else (low, middle)
-    return (low + high) / 2
-
-
-def _lowest(function: Callable[[float], float], low: float, high: float) -> float:
-    """Return where a function with one valley is lowest, by thirds."""
-    for _ in range(50):
-        first, second = low + (high - low) / 3, high - (high - low) / 3
-        low, high = (low, second) if function(first) < function(second) else (first, high)
-    return (low + high) / 2

@@ -81,10 +81,7 @@ COLD_DOUBTS: dict[Leaven, tuple[float, tuple[Curve, Curve]]] = {
     "yeast": (COLD_C, (BakersYeast(LEAST_LOW_C), BakersYeast(LEAST_HIGH_C))),
     "sourdough": (
         14.0,
-        (
-            Sourdough(SOURDOUGH_POWER - SOURDOUGH_POWER_DOUBT),
-            Sourdough(SOURDOUGH_POWER + SOURDOUGH_POWER_DOUBT),
-        ),
+        (Sourdough(SOURDOUGH_POWER - SOURDOUGH_POWER_DOUBT), Sourdough(SOURDOUGH_POWER + SOURDOUGH_POWER_DOUBT)),
     ),
 }
 """Below which temperature (°C) a rate is poorly known, and the two curves that it lies between."""

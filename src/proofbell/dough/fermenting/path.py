@@ -108,13 +108,7 @@ class Path:
 
 
 def onward(
-    start_c: float,
-    place_c: float,
-    tau_s: float,
-    *,
-    begin_s: float = 0.0,
-    warming_k: float = 0.0,
-    curve: Curve = YEAST,
+    start_c: float, place_c: float, tau_s: float, *, begin_s: float = 0.0, warming_k: float = 0.0, curve: Curve = YEAST
 ) -> tuple[Piece, ...]:
     """Lay a path from ``start_c`` on for ever; it warms itself by ``warming_k`` (K) for each second at the best rate.
 
@@ -159,10 +153,8 @@ def follow(
     that may be off; the readings move it as far as both doubts allow, within :data:`TAU_BOUND`. Without a reading at
     the start, the first one is weighed against the card's ``start_c``. Between two readings the curve passes through
     both; a dough that moved away from its place, or past it, keeps its time constant and goes towards a place that is
-    off by as much as the readings ask for, within :data:`OFFSET_BOUND_K`.
-
-    Raises:
-        ValueError: a reading lies before the stage.
+    off by as much as the readings ask for, within :data:`OFFSET_BOUND_K`. Raises ValueError: a reading lies before the
+    stage.
     """
     if stood:
         return _through_places(readings, start_c, (*stood, (math.inf, place_c, tau_s)), tau_doubt, warming_k, curve)
@@ -203,13 +195,7 @@ def _through_places(
         last = math.isinf(until_s)
         own = [(at_s - begin_s, read_c) for at_s, read_c in readings if begin_s <= at_s < until_s]
         path = follow(
-            own,
-            start_c=temp_c,
-            place_c=place_c,
-            tau_s=tau_s,
-            tau_doubt=tau_doubt,
-            warming_k=warming_k,
-            curve=curve,
+            own, start_c=temp_c, place_c=place_c, tau_s=tau_s, tau_doubt=tau_doubt, warming_k=warming_k, curve=curve
         )
         pieces += [
             Piece(begin_s + piece.begin_s, min(begin_s + piece.end_s, until_s), piece.drift)

@@ -28,12 +28,9 @@ def relative_rate(temp_c: float, *, least_c: float = LEAST_C, best_c: float = BE
     """Return the rate at ``temp_c`` (°C) as a share of the rate at ``best_c``, from 0 to 1.
 
     The cardinal temperature model with inflection: L. Rosso, J. R. Lobry and J. P. Flandrois, "An unexpected
-    correlation between cardinal temperatures of microbial growth highlighted by a new model", Journal of
-    Theoretical Biology 162 (1993) 447–463. It is 0 at and outside ``least_c`` and ``most_c``.
-
-    Raises:
-        ValueError: the three temperatures do not rise, or the best is not above the middle of the other two
-            (the model then has no single peak).
+    correlation between cardinal temperatures of microbial growth highlighted by a new model", Journal of Theoretical
+    Biology 162 (1993) 447–463. It is 0 at and outside ``least_c`` and ``most_c``. Raises ValueError: the three
+    temperatures do not rise, or the best is not above the middle of the other two (the model then has no single peak).
     """
     if not least_c < best_c < most_c or best_c <= (least_c + most_c) / 2:
         raise ValueError("the cardinal temperatures must rise, the best one above the middle of the other two")

@@ -6,9 +6,9 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from proofbell.dough.fermenting.fermentation import DOUBLING_RANGE, Ahead, Card
+from proofbell.dough.fermenting.fermentation import DOUBLING_RANGE, Ahead, Card, doubted
 from proofbell.dough.fermenting.leaven import COLD_DOUBTS, CURVES, Curve
-from proofbell.dough.fermenting.path import Path, Readings, Stood, follow
+from proofbell.dough.fermenting.path import Readings, Stood
 from proofbell.dough.fermenting.time_constant import RANGE, TAU_DOUBT
 
 
@@ -53,18 +53,7 @@ def taken_out(
     """
     usual = CURVES[card.leaven]
 
-    def path(probe_k: float, room_k: float, warmth: float, tau: tuple[float, float]) -> Path:
-        return follow(
-            [(at_s, temp_c + probe_k) for at_s, temp_c in readings],
-            start_c=card.at_c + probe_k,
-            place_c=place_c + room_k,
-            tau_s=tau[0],
-            tau_doubt=tau[1],
-            warming_k=card.warming_k * warmth,
-            curve=usual,
-            stood=[(until_s, there_c + room_k, there_s * tau[0] / tau_s) for until_s, there_c, there_s in stood],
-        )
-
+    path = doubted(card, readings, place_c, tau_s, stood)
     fitted = path(0.0, 0.0, 1.0, (tau_s, tau_doubt))
 
     def outcome(

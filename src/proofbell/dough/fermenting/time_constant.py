@@ -33,10 +33,7 @@ def time_constant_s(dough_g: float, surroundings: Surroundings = "moving air") -
     In moving air 95 minutes for a 500 g loaf, which is what published proofing targets come to (BAKERpedia, "The
     importance of proofing": dough of 27 °C is to reach about 34.5 °C in an hour in a box of 43 °C). Other weights go
     with the power 0.4: between the cube root of heat passed at the surface and the square of that of heat conducted
-    inside. Pizza shops' walk-ins agree: 624 g about 3 h and 369 g about 2 h to 45 °F.
-
-    Raises:
-        ValueError: no dough.
+    inside. Pizza shops' walk-ins agree: 624 g about 3 h and 369 g about 2 h to 45 °F. Raises ValueError: no dough.
     """
     if not dough_g > 0:
         raise ValueError("a dough weighs more than nothing")

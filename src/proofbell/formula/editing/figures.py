@@ -11,7 +11,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from proofbell.formula.editing.put import put, standing
+import tomli
+
 from proofbell.formula.findings import ONE_OF, Findings
 from proofbell.formula.foods.measured import WeightOrMeasure
 from proofbell.formula.kinds import BAD, Kind, Number
@@ -28,7 +29,7 @@ _ENDS = ("least", "most")
 _NUMBER = re.compile(r"(?<![0-9.])(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+|[¼½])(?![0-9.])")
 _BARE = re.compile(r"[+-]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)")
 _COMMA = re.compile(r"(?<=[0-9]),(?=[0-9])")
-_FAN = re.compile(r"(.*\S)\s+fan", re.IGNORECASE)
+_FAN = re.compile(r"(?i)(.*\S)\s+fan")
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,8 +71,7 @@ def figures(data: bytes) -> tuple[Figure, ...]:
 def with_figure(data: bytes, figure: Figure, typed: str) -> bytes:
     """Return the file with a figure as it was typed; a bare number keeps the unit that stands there.
 
-    Raises:
-        QuantityError: what was typed does not fit the field.
+    Raises QuantityError: what was typed does not fit the field.
     """
     return put(data, figure.path, _token(figure, typed))
 
@@ -172,7 +172,6 @@ def _in_value(kind: Any, item: object, path: Path) -> Iterator[Found]:  # noqa: 
 
 
 def _ends(kind: Any) -> Any:  # noqa: ANN401 - a kind of value, or none
-    """The kind of each of two values."""
     if isinstance(kind, NoneOr):
         kind = kind.pair
     if isinstance(kind, Pair):
@@ -204,3 +203,29 @@ def _words(tree: Mapping[str, Any], path: Path) -> str:
                 said.append(_ENDS[part])
         value = inside
     return ", ".join(said)
+
+
+_MARK = b"\xef\xbb\xbf"
+
+
+def standing(line: str, column: int, length: int, value: object) -> bool:
+    """Whether all of ``value`` is what stands at the place: false for a text that goes on over lines."""
+    try:
+        found = tomli.loads(f"x = {line[column - 1 : column - 1 + length]}")["x"]
+    except tomli.TOMLDecodeError:
+        return False
+    return type(found) is type(value) and bool(found == value)
+
+
+def put(data: bytes, path: Path, token: str) -> bytes:
+    """Return a file with ``token``, a TOML value, in place of the one at ``path``, which is a value on one line.
+
+    A byte order mark, line ends, comments and blanks stay. Raises KeyError: nothing stands at ``path``.
+    """
+    text, _ = decoded(data)
+    place = positions(text)[path].value
+    mark = _MARK if data.startswith(_MARK) else b""
+    lines = data.removeprefix(mark).decode().split("\n")
+    line, begin = lines[place.line - 1], place.column - 1
+    lines[place.line - 1] = line[:begin] + token + line[begin + place.length :]
+    return mark + "\n".join(lines).encode()

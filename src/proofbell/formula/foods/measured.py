@@ -42,7 +42,7 @@ _OIL = "rapeseed, sunflower oil"
 _NUMBER = r"([0-9]+(?:\.[0-9]+)?|\.[0-9]+)"
 _SPOONS = re.compile(rf"\s*{_NUMBER}\s*(tbsp|tsp)\s*")
 _COUNT = re.compile(rf"\s*{_NUMBER}\s*")
-_VAGUE = re.compile(r"[0-9./\s]*(cups?|pints?|fl ?oz|quarts?)\b.*", re.IGNORECASE)
+_VAGUE = re.compile(r"(?i)[0-9./\s]*(cups?|pints?|fl ?oz|quarts?)\b.*")
 MOST_ML = 100_000.0
 
 
@@ -61,7 +61,6 @@ class WeightOrMeasure:
     mass: Measure
 
     def read(self, value: object, path: Path, findings: Findings) -> float | Amount | Bad:
-        """Return grams, or the amount as it was measured."""
         amount = _amount(value) if isinstance(value, str) else None
         if amount is None:
             if isinstance(value, str) and _VAGUE.fullmatch(value):

@@ -51,8 +51,6 @@ def positions(text: str) -> dict[Path, Spot]:
 
 
 class _Scan:
-    """One pass from the beginning to the end."""
-
     def __init__(self, text: str) -> None:
         self.text = text
         self.at = 0

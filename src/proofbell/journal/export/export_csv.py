@@ -17,14 +17,15 @@ from proofbell.bake.readings import LIMITS
 from proofbell.bake.tasks import task_name
 from proofbell.journal.faults import Problem
 from proofbell.journal.reviews.moments import iso, local
+from proofbell.journal.reviews.report import allergens
 from proofbell.journal.reviews.review import BakeReview, EventLine
-from proofbell.journal.reviews.wording import stage_name
+from proofbell.journal.reviews.task_words import stage_name
 from proofbell.visible import visible
 
 COLUMNS = (
     "bake", "formula", "number", "time", "seconds", "event", "stage", "what", "value", "unit", "from_s", "to_s",
     "words (a text that a spreadsheet could take for a formula begins with an apostrophe)",
-    "taken back by", "put right by",
+    "taken back by", "put right by", "allergens",
 )  # fmt: skip
 
 _MOST = 20_000
@@ -32,7 +33,6 @@ _DANGER = frozenset("=+-@\t\r")
 
 
 def csv_text(bakes: Iterable[BakeReview]) -> Iterator[str]:
-    """The lines, bake by bake, header first."""
     yield _lines([COLUMNS])
     for review in bakes:
         yield _lines(_row(review, line) for line in review.events)
@@ -87,5 +87,5 @@ def _row(review: BakeReview, line: EventLine) -> tuple[object, ...]:
         state.id, state.formula.name, line.event.number, iso(local(stamp.wall_us, stamp.offset_min)),
         round(line.at_s, 1), line.name, "" if stage is None else stage_name(state.formula, stage), what, value,
         unit if value is not None else "", from_s, to_s, line.words, line.taken_back_by,
-        ", ".join(str(number) for number in line.put_right_by),
+        ", ".join(str(number) for number in line.put_right_by), allergens(review),
     )  # fmt: skip

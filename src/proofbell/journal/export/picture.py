@@ -7,6 +7,7 @@ so that it can be read printed in black.
 from __future__ import annotations
 
 import math
+import textwrap
 from datetime import timedelta
 from xml.etree import ElementTree as ET
 
@@ -20,7 +21,8 @@ from proofbell.words import in_degrees, length
 WIDTH, LEFT, RIGHT = 960.0, 84.0, 24.0
 PLANNED_TOP, ACTUAL_TOP, BAR = 74.0, 116.0, 30.0
 CHART_TOP, CHART_HEIGHT = 200.0, 180.0
-HEIGHT = CHART_TOP + CHART_HEIGHT + 60.0
+FOOT_TOP, FOOT_LINE, FOOT_WIDTH = CHART_TOP + CHART_HEIGHT + 42.0, 16.0, 110
+HEIGHT = FOOT_TOP + 2 * FOOT_LINE
 
 _FILL = {
     "hands": "#d9d2c5", "proof": "#f2c879", "rest": "#f6e3ba", "chill": "#b9d3e8", "bake": "#d98b6a", "cool": "#cfe0d2",
@@ -30,12 +32,12 @@ _STEPS_S = (300, 600, 900, 1800, 3600, 7200, 10_800, 21_600, 43_200, 86_400, 172
 
 
 def picture(review: BakeReview) -> str:
-    """The bake as an SVG 1.1 document."""
     drawing = _Drawing(review)
     drawing.head()
     drawing.axis()
     drawing.strips()
     drawing.chart()
+    drawing.foot()
     return drawing.text()
 
 
@@ -90,6 +92,12 @@ class _Drawing:
         facts = ", ".join((day(first), f"bake {review.state.letter}", *report.in_brief(review)))
         facts += "" if review.moments.one_offset else f"; {review.moments.offset_words()}"
         self.words(LEFT, 46, facts, fill=_PALE)
+
+    def foot(self) -> None:
+        """The allergens: a picture goes round without its log."""
+        lines = textwrap.wrap(f"Allergens: {report.allergens(self.review)}.", FOOT_WIDTH)
+        for number, line in enumerate(lines):
+            self.words(LEFT, FOOT_TOP + number * FOOT_LINE, line)
 
     def axis(self) -> None:
         """A line for each round moment of local time, at most about ten of them."""

@@ -10,7 +10,6 @@ BALLAST_BYTES = 1024 * 1024
 
 
 def ballast_path(journal: Path) -> Path:
-    """Where the reserve of this journal lies."""
     return journal.with_name(journal.name + ".reserve")
 
 

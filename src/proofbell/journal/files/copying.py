@@ -34,8 +34,7 @@ class NoFile(JournalFault):
 def whole_file(path: Path, *, overwrite: bool) -> Iterator[IO[bytes]]:
     """Give a file to write; when the block ends well it takes the name ``path``, all at once and on the disk.
 
-    Raises:
-        AlreadyThere: ``path`` exists and ``overwrite`` is False.
+    Raises AlreadyThere: ``path`` exists and ``overwrite`` is False.
     """
     refuse_existing(path, overwrite=overwrite)
     temporary = temporary_beside(path)
@@ -57,9 +56,8 @@ def copy_database(
 ) -> None:
     """Copy a database that is in use, ``check`` the copy, and only then give it the name ``path``.
 
-    Raises:
-        AlreadyThere: ``path`` exists and ``overwrite`` is False, or is no file.
-        OSError, sqlite3.Error: it cannot be written. Nothing of it stays.
+    Raises AlreadyThere: ``path`` exists and ``overwrite`` is False, or is no file; OSError, sqlite3.Error: it cannot be
+    written. Nothing of it stays.
     """
     refuse_existing(path, overwrite=overwrite)
     temporary = temporary_beside(path)
@@ -79,11 +77,8 @@ class LeftOffError(Exception):
 def copied(source: sqlite3.Connection, to: Path, *, pages: int = 512, go_on: Callable[[], bool] = lambda: True) -> None:
     """Copy a database that is in use to a new file through SQLite's backup interface.
 
-    So many pages go at a time, and writers are let in between ("SQLite Backup API", sqlite.org/backup.html).
-    ``go_on`` is asked on the way.
-
-    Raises:
-        LeftOffError: ``go_on`` said no.
+    So many pages go at a time, and writers are let in between ("SQLite Backup API", sqlite.org/backup.html). ``go_on``
+    is asked on the way. Raises LeftOffError: ``go_on`` said no.
     """
 
     def look(*_: int) -> None:

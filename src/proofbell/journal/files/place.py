@@ -18,8 +18,7 @@ _ELSEWHERE = frozenset(
 def is_there(path: Path) -> bool:
     """Whether there is a file of this name; it is not opened.
 
-    Raises:
-        CannotOpen: there can be none, since the name is too long or leads through a file, or nobody may look.
+    Raises CannotOpen: there can be none, since the name is too long or leads through a file, or nobody may look.
     """
     try:
         path.stat()

@@ -22,11 +22,7 @@ def kept_evidence(found: BakeEvidence) -> str:
 
 
 def evidence_from(text: str) -> BakeEvidence:
-    """Read back what :func:`kept_evidence` wrote.
-
-    Raises:
-        ValueError: this was never written so.
-    """
+    """Read back what :func:`kept_evidence` wrote. Raises ValueError: this was never written so."""
     try:
         bake, kitchen, formula, items = json.loads(text)
         found = BakeEvidence(bake, kitchen, formula, tuple(_item(*item) for item in items))

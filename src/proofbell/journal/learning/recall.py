@@ -7,7 +7,8 @@ import sqlite3
 from collections.abc import Sequence
 from pathlib import Path
 
-from proofbell.bake.fold import ImpossibleError, fold
+from proofbell.bake.fold import fold
+from proofbell.bake.steps import ImpossibleError
 from proofbell.formula.model import Formula
 from proofbell.journal.faults import JournalFault
 from proofbell.journal.files.place import is_there
@@ -48,7 +49,6 @@ def habits_in_steps(journal: Journal, kitchen: Kitchen) -> Steps[Habits]:
 
 
 def _newest(journal: Journal) -> list[str]:
-    """The bakes opened last, the newest first."""
     try:
         opened = journal.connection.execute(
             "SELECT bake FROM events WHERE number = 1 ORDER BY wall_us DESC, bake LIMIT ?", (LOOKED_AT,)

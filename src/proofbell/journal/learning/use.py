@@ -62,7 +62,6 @@ class Use:
 
 
 def said(learned: Learned) -> str:
-    """A habit with its name in front."""
     of = f" ({learned.stage})" if learned.stage else ""
     if not learned.bakes:
         span = f"{learned.said(learned.value)}, {learned.said(learned.low)} to {learned.said(learned.high)}"

@@ -7,9 +7,10 @@ from dataclasses import dataclass, field, replace
 
 from proofbell.bake import events as kinds
 from proofbell.bake.events import Event
-from proofbell.bake.fold import ImpossibleError, fold
+from proofbell.bake.fold import fold
 from proofbell.bake.record import Row, from_row
 from proofbell.bake.state import BakeState
+from proofbell.bake.steps import ImpossibleError
 from proofbell.formula.model import Formula
 from proofbell.journal.recovery.salvage import Log, Salvaged
 from proofbell.journal.reviews.moments import clock, day, local
@@ -53,7 +54,6 @@ class Saved:
         return f"{self.formula}, bake {self.letter} of {when}" if self.formula else f"a bake of {when}"
 
     def words(self) -> Iterator[str]:
-        """What became of it, one line each."""
         parts = [f"events 1–{self.saved} saved" if self.saved > 1 else f"event {self.saved} saved"]
         if not self.saved:
             parts = ["nothing saved"]
@@ -79,12 +79,10 @@ class Damage:
 
     @property
     def events(self) -> int:
-        """How many events are saved."""
         return sum(bake.saved for bake in self.bakes)
 
     @property
     def nothing_lost(self) -> bool:
-        """Whether all that is known of is saved."""
         return not self.strays and not self.unreadable and all(bake.whole for bake in self.bakes)
 
 
@@ -95,7 +93,6 @@ def damage_of(salvaged: Salvaged) -> Damage:
 
 
 def saved_of(log: Log) -> Saved:
-    """Say what is left of one bake."""
     state = state_of(log)
     first = min((*log.rows[:1], *log.loose), key=lambda row: row.wall_us, default=None)
     saved = Saved(
@@ -180,7 +177,6 @@ def _body(row: Row) -> kinds.Body | None:
 
 
 def as_json(damage: Damage) -> dict[str, object]:
-    """The damage as JSON values, for ``--json``."""
     return {
         "bakes": [
             {

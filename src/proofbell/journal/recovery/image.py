@@ -17,6 +17,7 @@ from pathlib import Path
 from proofbell.journal.faults import CannotOpen, JournalFault, NotAJournal
 from proofbell.journal.files.lock import Lead
 from proofbell.journal.storage import schema
+from proofbell.journal.storage.lines import code_of
 from proofbell.journal.storage.opening import WAIT_S
 
 _BLOCK = 64 * 1024
@@ -48,7 +49,7 @@ def image_of(path: Path, *, is_alone: bool = False) -> bytes:
     try:
         image = _through_sqlite(path)
     except sqlite3.OperationalError as error:
-        if _code(error) in {sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED}:
+        if code_of(error) in {sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED}:
             raise CannotOpen(f"another program keeps {path} busy", "try again in a moment") from error
         image = b""
     except (sqlite3.Error, MemoryError, OverflowError):
@@ -62,7 +63,6 @@ def image_of(path: Path, *, is_alone: bool = False) -> bytes:
 
 
 def refuse_foreign(image: bytes, path: Path) -> None:
-    """Raise NotAJournal for a file that another program made."""
     mark = int.from_bytes(image[_APPLICATION_AT : _APPLICATION_AT + 4], "big")
     # A turned bit in the mark is no other program.
     if (mark ^ schema.APPLICATION_ID).bit_count() > 8:
@@ -73,8 +73,7 @@ def refuse_foreign(image: bytes, path: Path) -> None:
 def alone(path: Path) -> Iterator[None]:
     """Make sure that no other Proofbell has the bench of this journal open, and that none opens it meanwhile.
 
-    Raises:
-        InUse: one has.
+    Raises InUse: one has.
     """
     lead = Lead(path)
     if not lead.take():
@@ -90,7 +89,7 @@ def _through_sqlite(path: Path) -> bytes:
     try:
         return _serialized(path, "rw")
     except sqlite3.OperationalError as error:
-        if _code(error) not in {sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_READONLY, sqlite3.SQLITE_PERM}:
+        if code_of(error) not in {sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_READONLY, sqlite3.SQLITE_PERM}:
             raise
         return _serialized(path, "ro")
 
@@ -105,11 +104,6 @@ def _serialized(path: Path, mode: str) -> bytes:
         # Takes the lock that readers share: if a writer is at work this waits, and says so when it waited too long.
         connection.execute("PRAGMA user_version").fetchone()
         return connection.serialize()
-
-
-def _code(error: sqlite3.Error) -> int:
-    """SQLite's primary result code; 0 when the fault is of Python's own making."""
-    return getattr(error, "sqlite_errorcode", 0) & 0xFF
 
 
 def _directly(path: Path) -> bytes:

@@ -9,8 +9,9 @@ from collections.abc import Sequence
 
 from proofbell.bake.decisions.joining import joined, shared
 from proofbell.bake.events import Event
-from proofbell.bake.fold import ImpossibleError, apply, fold
+from proofbell.bake.fold import apply, fold
 from proofbell.bake.record import Row, chained_digest, from_row, to_row
+from proofbell.bake.steps import ImpossibleError
 from proofbell.journal.faults import JournalFault
 from proofbell.journal.reviews.wording import event_words
 from proofbell.journal.storage.store import Journal
@@ -49,11 +50,7 @@ def _behind(ours: Sequence[Event], other: Sequence[Event], count: int) -> tuple[
 
 
 def _events(rows: Sequence[Row]) -> list[Event]:
-    """The events of a whole log.
-
-    Raises:
-        PlainError: it is not whole, or cannot be read here.
-    """
+    """The events of a whole log. Raises PlainError: it is not whole, or cannot be read here."""
     digest = ""
     for number, row in enumerate(rows, start=1):
         if row.number != number or chained_digest(digest, row) != row.digest:

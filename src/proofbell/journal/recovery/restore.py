@@ -183,7 +183,6 @@ def _made_good(opened: Journal, damage: Damage | None, salvaged: Salvaged) -> tu
 
 
 def _names(opened: Journal, merged: Merged) -> dict[str, str]:
-    """The names of the bakes that the report mentions."""
     named = (*merged.added, *merged.completed, *merged.joined, *merged.left_out)
     if len(named) > MOST_NAMED:
         named = (*merged.completed, *merged.joined, *merged.left_out)

@@ -16,13 +16,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from proofbell.journal.faults import JournalFault
-from proofbell.journal.files.copying import (
-    copied,
-    put_in_place,
-    remove_unfinished,
-    sync_folder,
-    temporary_beside,
-)
+from proofbell.journal.files.copying import copied, put_in_place, remove_unfinished, sync_folder, temporary_beside
 from proofbell.journal.files.disk_words import why_not_written
 from proofbell.journal.files.lock import Lead
 from proofbell.journal.recovery.verify import PAGES, file_problems, logs_in_steps
@@ -52,7 +46,6 @@ class Rotated:
 
 
 def backups_folder(journal: Path) -> Path:
-    """Where the backups of this journal lie."""
     return journal.parent / "backups"
 
 

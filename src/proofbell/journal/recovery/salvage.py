@@ -65,12 +65,11 @@ class Salvaged:
 
 
 def put_together(found: Iterable[Carved]) -> Salvaged:
-    """Join what was carved out of a file."""
     pieces = list(found)
     by_bake: dict[str, dict[int, list[tuple[Row, Carved]]]] = defaultdict(lambda: defaultdict(list))
     garbled: list[Carved] = []
     for piece in pieces:
-        row = piece.row()
+        row = row_of(piece.values)
         if row is None:
             garbled.append(piece)
         else:

@@ -20,8 +20,7 @@ _HEADLESS = (
 def is_sound(path: Path) -> bool:
     """Whether the journal at ``path`` is there, and can be read to its end.
 
-    Raises:
-        NotAJournal: the file belongs to another program.
+    Raises NotAJournal: the file belongs to another program.
     """
     if not path.is_file() or path.stat().st_size == 0:
         return False

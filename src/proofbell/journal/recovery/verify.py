@@ -64,8 +64,7 @@ def verify(journal: Journal, said: Callable[[int, int], None] | None = None) -> 
 def file_problems(path: Path, go_on: Callable[[], bool] = lambda: True) -> tuple[str, ...]:
     """What is wrong with the file itself; see `damage`. A safeguard that is missing is no damage, but no less wrong.
 
-    Raises:
-        JournalFault: the file cannot be looked at just now.
+    Raises JournalFault: the file cannot be looked at just now.
     """
     try:
         with closing(connect(path)) as source:
@@ -82,11 +81,8 @@ def damage(path: Path, go_on: Callable[[], bool] = lambda: True) -> tuple[str, .
 
     SQLite's check is one long read, and while it goes on nothing can be saved. So a copy of the pages in memory is
     checked, made a few at a time, with writers let in between. ``go_on`` is asked on the way; the check ends when it
-    says no. On a journal of 2,000 bakes (33 MB) it was measured at 0.3 s, in which another thread never waited for
-    more than 5 ms.
-
-    Raises:
-        JournalFault: the file cannot be looked at just now.
+    says no. On a journal of 2,000 bakes (33 MB) it was measured at 0.3 s, in which another thread never waited for more
+    than 5 ms. Raises JournalFault: the file cannot be looked at just now.
     """
     try:
         with closing(connect(path, wait_s=LOCKED_S)) as source, closing(sqlite3.connect(":memory:")) as copy:

@@ -86,7 +86,6 @@ def _formula(left: Formula, right: Formula) -> Iterator[Line]:
 
 
 def _amount(each: Ingredient) -> str:
-    """How much of it is wanted outside the dough."""
     return percent(each.percent) if each.each_g is None else f"{weight(each.each_g)} a piece"
 
 
@@ -141,7 +140,6 @@ def _times(left: BakeReview, right: BakeReview) -> Iterator[Line]:
 
 
 def _alone(side: BakeReview, paired: set[int], *, first: bool) -> Iterator[Line]:
-    """The stages that only one of the bakes has."""
     for stage in side.stages:
         if stage.index not in paired:
             words = (length(stage.actual_s), NOTHING) if first else (NOTHING, length(stage.actual_s))

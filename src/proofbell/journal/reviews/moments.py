@@ -39,7 +39,6 @@ class Moments:
         return self._stamps[index].offset_min
 
     def local(self, at_s: float) -> datetime:
-        """The moment with its local offset."""
         return local(self.wall_us(at_s), self.offset_min(at_s))
 
     def clock(self, at_s: float) -> str:
@@ -55,7 +54,6 @@ class Moments:
 
     @property
     def one_offset(self) -> bool:
-        """Whether the local offset stayed the same."""
         return len({stamp.offset_min for stamp in self._stamps}) == 1
 
     def offset_words(self) -> str:

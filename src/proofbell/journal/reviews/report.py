@@ -16,7 +16,8 @@ from proofbell.formula.model import Formula
 from proofbell.journal.reviews.moments import clock, day
 from proofbell.journal.reviews.review import AdjustmentReview, BakeReview, ReadingReview
 from proofbell.journal.reviews.score_sheet import SHEET, line_named
-from proofbell.journal.reviews.wording import also, stage_name, value_words
+from proofbell.journal.reviews.task_words import stage_name
+from proofbell.journal.reviews.wording import also, value_words
 from proofbell.words import NOTHING, length, percent, temperature, weight
 
 NOT_TYPICAL = "Marked as not typical: nothing is learned from it."
@@ -118,13 +119,10 @@ def losses(review: BakeReview) -> tuple[tuple[str, str], ...]:
 
 
 def loss_lines(review: BakeReview) -> list[str]:
-    """The losses that are known, a sentence each."""
     return [f"{where}: {share}." for where, share in losses(review) if share]
 
 
 def stages(review: BakeReview) -> list[StageRow]:
-    """Planned beside actual."""
-
     def at(at_s: float | None) -> str:
         return NOTHING if at_s is None else review.moments.clock(at_s)
 
@@ -175,7 +173,6 @@ def changes(review: BakeReview) -> Iterator[tuple[str, str]]:
 
 
 def ingredients(review: BakeReview) -> list[IngredientRow]:
-    """What was weighed out."""
     state = review.state
     shares = {
         each.name: each.percent for each in (*state.formula.ingredients, *state.formula.outside) if not each.each_g

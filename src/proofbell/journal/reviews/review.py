@@ -55,7 +55,6 @@ class StageReview:
 
     @property
     def actual_s(self) -> float | None:
-        """How long it took (s)."""
         return None if self.begun_s is None or self.ended_s is None else self.ended_s - self.begun_s
 
     @property
@@ -150,11 +149,7 @@ class BakeReview:
 
 
 def review(events: Sequence[Event], problems: tuple[Problem, ...] = ()) -> BakeReview:
-    """Look back on a bake, by its events.
-
-    Raises:
-        ImpossibleError: the events do not make a bake.
-    """
+    """Look back on a bake, by its events. Raises ImpossibleError: the events do not make a bake."""
     state = fold(events)
     moments = Moments(state)
     return BakeReview(

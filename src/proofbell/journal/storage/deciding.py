@@ -70,11 +70,7 @@ def say(
 
 
 def opened(path: Path, retry: Retry) -> Journal:
-    """Open the journal, also where many do so at once.
-
-    Raises:
-        CannotOpen, NotAJournal: as `Journal.open`.
-    """
+    """Open the journal, also where many do so at once. Raises CannotOpen, NotAJournal: as `Journal.open`."""
     return patiently(lambda: Journal.open(path, wait_s=WAIT_S), retry)
 
 

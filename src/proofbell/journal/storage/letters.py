@@ -9,7 +9,7 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Sequence
 
-from proofbell.bake.letters import is_letter
+from proofbell.bake.events import is_letter
 from proofbell.bake.record import Row
 from proofbell.journal.faults import LetterTaken
 from proofbell.journal.storage.standing import letter_of, live_bakes
@@ -25,8 +25,7 @@ def are_moved_by(rows: Sequence[Row]) -> bool:
 def move(connection: sqlite3.Connection, bake: str, before: str | None) -> None:
     """Bring the table up to date with what was just stored of ``bake``, which had the letter ``before``.
 
-    Raises:
-        LetterTaken: it would take a letter that another live bake has.
+    Raises LetterTaken: it would take a letter that another live bake has.
     """
     after = letter_of(connection, bake)
     if after in {before, ""}:
@@ -47,7 +46,6 @@ def move(connection: sqlite3.Connection, bake: str, before: str | None) -> None:
 
 
 def kept(connection: sqlite3.Connection) -> dict[str, str]:
-    """Letter to bake, as the table has them."""
     return dict(connection.execute("SELECT letter, bake FROM letters ORDER BY letter").fetchall())
 
 

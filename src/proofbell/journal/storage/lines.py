@@ -80,8 +80,7 @@ class Lines:
 def lines_of(connection: sqlite3.Connection, bake: str) -> Lines:
     """Every line of one bake that can be read.
 
-    Raises:
-        CannotRead: not the lines but the moment is to blame, as when another program keeps the file busy.
+    Raises CannotRead: not the lines but the moment is to blame, as when another program keeps the file busy.
     """
     damage: Problem | None = None
     found: list[tuple[Any, ...]] = []
@@ -131,8 +130,7 @@ def _key(bake: str) -> str | bytes:
 def openings(connection: sqlite3.Connection) -> list[tuple[str, int]]:
     """Every bake that has a line, in the order in which they were opened, and where its first line stands.
 
-    Raises:
-        CannotRead: as :func:`lines_of`.
+    Raises CannotRead: as :func:`lines_of`.
     """
     try:
         found = connection.execute(_OPENINGS).fetchall()
@@ -188,10 +186,8 @@ def past_damage(
     """What can be read of the events, line by line as they lie in the table, past every page that cannot be read.
 
     ``where`` is a condition, with a place for ``bake`` if that is given. A stretch that fails is cut in two, until
-    single lines fail; ``gaps`` gets where those would stand. Few of them were lines.
-
-    Raises:
-        CannotRead: the table as a whole cannot be read.
+    single lines fail; ``gaps`` gets where those would stand. Few of them were lines. Raises CannotRead: the table as a
+    whole cannot be read.
     """
     gaps = [] if gaps is None else gaps
     sql = f"SELECT seq, {columns} FROM events NOT INDEXED WHERE seq BETWEEN ? AND ? AND {where} ORDER BY seq"  # noqa: S608

@@ -212,8 +212,7 @@ def _is_protected(connection: sqlite3.Connection) -> bool:
 def apply_settings(connection: sqlite3.Connection) -> None:
     """Set what keeps an acknowledged event on the disk, and read each back.
 
-    Raises:
-        CannotOpen: a setting did not take; better no journal than one that may lose a bake.
+    Raises CannotOpen: a setting did not take; better no journal than one that may lose a bake.
     """
     for name, value, wanted in SETTINGS:
         connection.execute(f"PRAGMA {name} = {value}")

@@ -17,10 +17,8 @@ _DECIDING = frozenset({"bake opened", "bake closed", "corrected", "letter given"
 def live_bakes(connection: sqlite3.Connection) -> list[str]:
     """The bakes that are not closed, or whose closing was taken back, in the order of opening.
 
-    One of which it cannot be told is among them: better asked about once too often than missing on the bench.
-
-    Raises:
-        CannotRead: another program keeps the file busy, or it cannot be reached.
+    One of which it cannot be told is among them: better asked about once too often than missing on the bench. Raises
+    CannotRead: another program keeps the file busy, or it cannot be reached.
     """
     known = ids(connection)
     try:

@@ -23,8 +23,7 @@ _KINDS = [str, str, int, str, int, int, str, int]
 def running(journal: Journal) -> tuple[Timer, ...]:
     """The timers that are not over, in the order in which they were set; a damaged line is left out.
 
-    Raises:
-        CannotRead: nothing can be read just now.
+    Raises CannotRead: nothing can be read just now.
     """
     try:
         rows = journal.connection.execute(
@@ -44,11 +43,7 @@ def running(journal: Journal) -> tuple[Timer, ...]:
 
 
 def keep(journal: Journal, timer: Timer) -> None:
-    """Return once the timer is on the disk.
-
-    Raises:
-        NotSaved: it may be handed in again.
-    """
+    """Return once the timer is on the disk. Raises NotSaved: it may be handed in again."""
     at = timer.set_at
     with _saving(journal):
         journal.connection.execute(
@@ -61,11 +56,7 @@ def keep(journal: Journal, timer: Timer) -> None:
 
 
 def end(journal: Journal, timer: Timer, how: Over, now: Stamp) -> bool:
-    """Say that a timer is over; False when somebody else has said so before.
-
-    Raises:
-        NotSaved: it may be said again.
-    """
+    """Say that a timer is over; False when somebody else has said so before. Raises NotSaved: it may be said again."""
     with _saving(journal):
         said = journal.connection.execute(
             "UPDATE timers SET over = ?, over_wall_us = ? WHERE id = ? AND over = ''", (how, now.wall_us, timer.id)

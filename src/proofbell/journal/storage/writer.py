@@ -44,8 +44,7 @@ class JournalThread:
     def submit(self, job: Callable[[Journal], T]) -> Future[T]:
         """Run ``job(journal)`` in the journal's thread. The first job opens the journal; its future carries any fault.
 
-        Raises:
-            RuntimeError: the thread was closed.
+        Raises RuntimeError: the thread was closed.
         """
         with self._lock:
             self._waiting += 1
@@ -61,8 +60,7 @@ class JournalThread:
     def submit_long(self, job: Callable[[Journal], Steps[T]]) -> Future[T]:
         """Run a long job step by step, each only when no other job waits. A cancelled future ends it.
 
-        Raises:
-            RuntimeError: the thread was closed.
+        Raises RuntimeError: the thread was closed.
         """
         answer: Future[T] = Future()
 
@@ -136,7 +134,6 @@ class JournalThread:
             self._leave_off()
 
     def _leave_off(self) -> None:
-        """Cancel the long jobs."""
         while self._long:
             steps, answer = self._long.popleft()
             answer.cancel()

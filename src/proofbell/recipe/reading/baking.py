@@ -8,10 +8,10 @@ from typing import Final
 from proofbell.recipe.model import BakePhase
 from proofbell.recipe.reading.lengths import c_of, heats_in, lengths_in
 
-_STEAM = re.compile(r"\b(?:steam\w*|with (?:the |a )?lid|lid on|covered|in a (?:lidded|covered) pot)\b", re.IGNORECASE)
-_CORE = re.compile(r"\b(?:core|inside|internal|cent(?:er|re)|middle|reads?|probe|thermometer)\b", re.IGNORECASE)
-_TURNED = re.compile(r"\b(?:then|turn\w*|reduc\w*|lower\w*|fall\w*|drop\w*)\b", re.IGNORECASE)
-_DEGREES = re.compile(r"(\d{2,3})(?:\s*-\s*(\d{2,3}))?\s*(?:°|degrees?)?\s*([CF])\b", re.IGNORECASE)
+_STEAM = re.compile(r"(?i)\b(?:steam\w*|with (?:the |a )?lid|lid on|covered|in a (?:lidded|covered) pot)\b")
+_CORE = re.compile(r"(?i)\b(?:core|inside|internal|cent(?:er|re)|middle|reads?|probe|thermometer)\b")
+_TURNED = re.compile(r"(?i)\b(?:then|turn\w*|reduc\w*|lower\w*|fall\w*|drop\w*)\b")
+_DEGREES = re.compile(r"(?i)(\d{2,3})(?:\s*-\s*(\d{2,3}))?\s*(?:°|degrees?)?\s*([CF])\b")
 _HOT_OVEN_C: Final = {"very hot oven": 240.0, "hot oven": 220.0, "moderate oven": 180.0, "cool oven": 150.0}
 """Common practice, no source."""
 

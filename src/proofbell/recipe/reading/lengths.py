@@ -16,26 +16,24 @@ _UNIT_S = {"h": 3600.0, "m": 60.0, "d": 86400.0, "s": 1.0, "w": 604800.0}
 _UNIT = r"(?:hours?|hrs?\.?|h|minutes?|mins?\.?|min|days?|seconds?|secs?)(?![a-z])"
 _FILL = r"(?:(?:good|further|full|more|another|about|around|extra|whole)\s+)*"
 _LENGTH = re.compile(
-    rf"(?:half an hour|(?P<low>{NUMBER})\s*{_FILL}(?P<unit_low>{_UNIT})?\s*"
+    rf"(?i)(?:half an hour|(?P<low>{NUMBER})\s*{_FILL}(?P<unit_low>{_UNIT})?\s*"
     rf"(?:(?:-|\bto\b|\bor\b)\s*(?P<high>{NUMBER})\s*{_FILL})?"
     rf"(?P<unit>(?<=[\s\d]){_UNIT})?(?P<half>\s*\band a half|\s*\band a quarter)?"
     rf"(?:\s*(?:and\s+)?(?P<more>\d+)\s*(?P<more_unit>minutes?|mins?\.?|min|m|(?<=\d\d)(?=\s*(?:$"
-    rf"|[,.;)])))(?![a-z]))?)",
-    re.IGNORECASE,
+    rf"|[,.;)])))(?![a-z]))?)"
 )
 
 _DEGREE = r"\s*(?:°|degrees?\s*|deg\.?\s*)?\s*"
 _HEAT = re.compile(
-    rf"(?:gas\s*(?:mark\s*)?(?P<gas>\d{{1,2}}\b|1/2|1/4|½|¼)|fan\s*(?P<fan_first>\d{{3}}){_DEGREE}C?\b"
+    rf"(?i)(?:gas\s*(?:mark\s*)?(?P<gas>\d{{1,2}}\b|1/2|1/4|½|¼)|fan\s*(?P<fan_first>\d{{3}}){_DEGREE}C?\b"
     rf"|(?P<low>\d{{2,3}})(?:\s*-\s*(?P<high>\d{{2,3}}))?(?:{_DEGREE}(?P<scale>[CF]|Celsius|Fahrenheit)\b"
     rf"|\s*(?P<bare>°|degrees?))?"
-    rf"(?P<fan>\s*\(?\s*(?:fan|convection)\b(?:[- ]forced)?)?)",
-    re.IGNORECASE,
+    rf"(?P<fan>\s*\(?\s*(?:fan|convection)\b(?:[- ]forced)?)?)"
 )
-_WARM = re.compile(rf"(?P<low>\d{{1,3}})(?:\s*-\s*(?P<high>\d{{1,3}}))?{_DEGREE}(?P<scale>[CF])\b", re.IGNORECASE)
-_WARM_WORD = re.compile(r"(?P<low>\d{1,3})\s*(?:°|degrees?)", re.IGNORECASE)
-_OTHER_UNIT = re.compile(r"\s*(?:g|kg|ml|grams?|min\w*|hours?|h|%|x)\b|\d", re.IGNORECASE)
-_HOUR = re.compile(r"(?P<h>\d{1,2})(?:[.:](?P<m>\d{2}))?\s*(?P<half>am|pm|a\.m\.|p\.m\.)?", re.IGNORECASE)
+_WARM = re.compile(rf"(?i)(?P<low>\d{{1,3}})(?:\s*-\s*(?P<high>\d{{1,3}}))?{_DEGREE}(?P<scale>[CF])\b")
+_WARM_WORD = re.compile(r"(?i)(?P<low>\d{1,3})\s*(?:°|degrees?)")
+_OTHER_UNIT = re.compile(r"(?i)\s*(?:g|kg|ml|grams?|min\w*|hours?|h|%|x)\b|\d")
+_HOUR = re.compile(r"(?i)(?P<h>\d{1,2})(?:[.:](?P<m>\d{2}))?\s*(?P<half>am|pm|a\.m\.|p\.m\.)?")
 
 
 def lengths_in(text: str) -> list[tuple[tuple[float, float | None], int, int]]:

@@ -14,58 +14,49 @@ from proofbell.recipe.tables.wares import ware_of
 
 BULLET: Final = re.compile(r"^\s*(?:[-*•·▪◦‣☐□✓]\s*|\+\s+)+")
 _STATES = re.compile(
-    r"\b(?:(?:very|lightly|well|finely|roughly|coarsely|freshly|just|slightly) )?(?:softened"
+    r"(?i)\b(?:(?:very|lightly|well|finely|roughly|coarsely|freshly|just|slightly) )?(?:softened"
     r"|soft|melted|cubed|diced|chopped"
     r"|sliced|tepid|lukewarm|luke-warm|hand-hot|blood-warm|blood warm|warmed|warm|cold|chilled"
     r"|ice-cold|iced|cool|hot|boiling"
-    r"|boiled|beaten|crumbled|sifted|toasted|separated|free-range|free range|organic|room[- ]temperature|packed)\b",
-    re.IGNORECASE,
+    r"|boiled|beaten|crumbled|sifted|toasted|separated|free-range|free range|organic|room[- ]temperature|packed)\b"
 )
-_KEEP_SOFT = re.compile(
-    r"\bsoft (?=(?:light |dark )?(?:brown|wheat|flour)|.*\bflour)|\bice[- ]cold(?= water)", re.IGNORECASE
-)
+_KEEP_SOFT = re.compile(r"(?i)\bsoft (?=(?:light |dark )?(?:brown|wheat|flour)|.*\bflour)|\bice[- ]cold(?= water)")
 _SIZES: Final = (
-    ("XL", re.compile(r"\b(?:extra[- ]large|very large|xl)\b", re.IGNORECASE)),
-    ("Jumbo", re.compile(r"\bjumbo\b", re.IGNORECASE)),
-    ("L", re.compile(r"\blarge\b|\(l\)", re.IGNORECASE)),
-    ("M", re.compile(r"\bmedium(?:-sized)?\b|\(m\)", re.IGNORECASE)),
-    ("S", re.compile(r"\bsmall\b|\(s\)", re.IGNORECASE)),
+    ("XL", re.compile(r"(?i)\b(?:extra[- ]large|very large|xl)\b")),
+    ("Jumbo", re.compile(r"(?i)\bjumbo\b")),
+    ("L", re.compile(r"(?i)\blarge\b|\(l\)")),
+    ("M", re.compile(r"(?i)\bmedium(?:-sized)?\b|\(m\)")),
+    ("S", re.compile(r"(?i)\bsmall\b|\(s\)")),
 )
 _EXTRA = re.compile(
-    r"[,(;]?\s*(?:\b(?:plus|and|with)|\+)\s+(?:a (?:little|bit)|some|extra|more)\b(?P<rest>[^()]*)\)?", re.IGNORECASE
+    r"(?i)[,(;]?\s*(?:\b(?:plus|and|with)|\+)\s+(?:a (?:little|bit)|some|extra|more)\b(?P<rest>[^()]*)\)?"
 )
 _FINISH = re.compile(
-    r"\b(?:to|for)\b[^,;]*\b(?:glaz\w*|brush\w*|sprinkl\w*|scatter\w*|top|topping|finish\w*"
+    r"(?i)\b(?:to|for)\b[^,;]*\b(?:glaz\w*|brush\w*|sprinkl\w*|scatter\w*|top|topping|finish\w*"
     r"|decorat\w*|egg wash|serve|serving"
-    r"|drizzl\w*|the tops?|coat\w*)\b|\b(?:egg wash|to top|on top)\b",
-    re.IGNORECASE,
+    r"|drizzl\w*|the tops?|coat\w*)\b|\b(?:egg wash|to top|on top)\b"
 )
 _TIN = re.compile(
-    r"\b(?:to|for)\b[^,;]*\b(?:dust\w*|greas\w*|oil(?:ing)?|flouring|knead(?:ing)?|roll(?:ing)?"
+    r"(?i)\b(?:to|for)\b[^,;]*\b(?:dust\w*|greas\w*|oil(?:ing)?|flouring|knead(?:ing)?|roll(?:ing)?"
     r"|shap(?:e|ing)|(?:the )?(?:tin|tray|pan"
-    r"|bowl|bench|worktop|surface|basket|banneton|sheet)s?|work surface)\b",
-    re.IGNORECASE,
+    r"|bowl|bench|worktop|surface|basket|banneton|sheet)s?|work surface)\b"
 )
-_PLUS = re.compile(rf"\s*(?:\bplus\b|\+|\band\b|&)\s*(?={NUMBER}\s)", re.IGNORECASE)
+_PLUS = re.compile(rf"(?i)\s*(?:\bplus\b|\+|\band\b|&)\s*(?={NUMBER}\s)")
 _MIXED = re.compile(
-    rf",?\s+(?:(?:beaten|mixed|whisked|stirred)\s+)?(?:together\s+)?(?:with|\+|plus|and)\s+"
-    rf"(?=(?:{NUMBER}|some)\s+\w)",
-    re.IGNORECASE,
+    rf"(?i),?\s+(?:(?:beaten|mixed|whisked|stirred)\s+)?(?:together\s+)?(?:with|\+|plus|and)\s+"
+    rf"(?=(?:{NUMBER}|some)\s+\w)"
 )
 _ABOUT = re.compile(
-    r"^(?:ca\.?|circa|about|approx(?:\.|imately)?|roughly|around|generous|scant|a good|up to|a little"
-    r"|some|a few)\s+(?=\S)",
-    re.IGNORECASE,
+    r"(?i)^(?:ca\.?|circa|about|approx(?:\.|imately)?|roughly|around|generous|scant|a good|up to|a little"
+    r"|some|a few)\s+(?=\S)"
 )
-_ONE_KEPT = re.compile(
-    r"[,(]\s*(?:1|one|plus 1|\+ 1)\b[^,)]*\b(?:to|for)\b[^,)]*\b(?:glaz|brush|wash)\w*\)?", re.IGNORECASE
-)
+_ONE_KEPT = re.compile(r"(?i)[,(]\s*(?:1|one|plus 1|\+ 1)\b[^,)]*\b(?:to|for)\b[^,)]*\b(?:glaz|brush|wash)\w*\)?")
 
 
 def read_line(text: str, line: int) -> list[Item]:
     """The items of an ingredient line; empty when it has neither an amount nor a name that is known."""
     said = _ABOUT.sub("", BULLET.sub("", plain(text)).rstrip(". "))
-    said = re.sub(r"^(?=(?:pinch|knob|handful|dash|sachet|packet)\b)", "1 ", said, flags=re.IGNORECASE)
+    said = re.sub(r"(?i)^(?=(?:pinch|knob|handful|dash|sachet|packet)\b)", "1 ", said)
     mixed = _MIXED.search(said)
     if mixed is not None and ware_of(said[: mixed.start()]) and ware_of(said[mixed.end() :]):
         both = [*read_line(said[: mixed.start()], line), *read_line(said[mixed.end() :], line)]
@@ -85,7 +76,6 @@ def use_of(text: str, kind: str) -> Use | None:
 
 
 def _led(said: str, line: int) -> list[Item]:
-    """A line that begins with its amount."""
     amounts: list[Amount] = []
     plus: list[Amount] = []
     levels: list[str] = []
@@ -181,12 +171,7 @@ def _item(rest: str, line: int, amounts: list[Amount], plus: list[Amount], level
     notes += [each.strip() for each in tail if each and each.strip()]
     name, states, size = _name(head)
     size = size or next(
-        (
-            label
-            for label, words in _SIZES
-            if re.search(r"\((?:s|m|l|xl)\)", rest, re.IGNORECASE) and words.search(rest)
-        ),
-        "",
+        (label for label, words in _SIZES if re.search(r"(?i)\((?:s|m|l|xl)\)", rest) and words.search(rest)), ""
     )
     notes += states
     ware = ware_of(name)
@@ -237,8 +222,8 @@ def _name(head: str) -> tuple[str, list[str], str]:
         return ""
 
     bare = _STATES.sub(taken, head)
-    bare = re.sub(r"^\s*(?:(?:and|or|to|until|of|the|some|a little|all)\s+)+", "", bare.strip(), flags=re.IGNORECASE)
-    bare = re.sub(r"^(?:sachets?|packets?|envelopes?|pack|tin|cubes?)\s+(?:of\s+)?", "", bare, flags=re.IGNORECASE)
+    bare = re.sub(r"(?i)^\s*(?:(?:and|or|to|until|of|the|some|a little|all)\s+)+", "", bare.strip())
+    bare = re.sub(r"(?i)^(?:sachets?|packets?|envelopes?|pack|tin|cubes?)\s+(?:of\s+)?", "", bare)
     bare = re.sub(r"\s+(?:and|or|to|until|at|with)\s*$", "", bare)
     name = " ".join(bare.split()).strip(" -:.,*")
     return (name or " ".join(head.split())), states, size

@@ -26,16 +26,14 @@ WORD_NUMBER: Final = "|".join(sorted(WORDS, key=len, reverse=True))
 NUMBER: Final = rf"(?:{DIGITS}|(?:{WORD_NUMBER})\b)"
 _LEVEL = r"(?:(?P<level>level|heaped|heaping|rounded|scant|generous|good|small|large|big|packed|well-packed)\s+)?"
 _AMOUNT = re.compile(
-    rf"(?:(?P<count>{NUMBER})\s*x\s*)?(?P<low>{NUMBER})(?:\s*(?P<unit_low>{UNIT_WORDS})?\s*(?:-|\bto\b|\bor\b)\s*"
-    rf"(?P<high>{NUMBER}))?\s*-?\s*{_LEVEL}(?P<unit>{UNIT_WORDS})(?![a-zà-ÿ])",
-    re.IGNORECASE,
+    rf"(?i)(?:(?P<count>{NUMBER})\s*x\s*)?(?P<low>{NUMBER})(?:\s*(?P<unit_low>{UNIT_WORDS})?\s*(?:-|\bto\b|\bor\b)\s*"
+    rf"(?P<high>{NUMBER}))?\s*-?\s*{_LEVEL}(?P<unit>{UNIT_WORDS})(?![a-zà-ÿ])"
 )
 _SHORT = re.compile(rf"(?P<low>{DIGITS})\s*(?P<unit>[TtcC])\.?(?= [a-z])")
-_COUNT = re.compile(rf"(?P<low>{NUMBER})(?:\s*(?:-|\bto\b)\s*(?P<high>{DIGITS}))?(?=\s|$)", re.IGNORECASE)
+_COUNT = re.compile(rf"(?i)(?P<low>{NUMBER})(?:\s*(?:-|\bto\b)\s*(?P<high>{DIGITS}))?(?=\s|$)")
 _TIMES = re.compile(
-    rf"(?P<count>{NUMBER})\s+(?:\((?P<inside>[^)]*\d[^)]*)\)\s*(?P<after>packets?|packages?|sachets?|envelopes?)"
-    rf"|(?P<direct>{DIGITS}\s*-?\s*(?:g|oz|gram|ounce)s?)\s+(?P<pack>packets?|packages?|sachets?|envelopes?))",
-    re.IGNORECASE,
+    rf"(?i)(?P<count>{NUMBER})\s+(?:\((?P<inside>[^)]*\d[^)]*)\)\s*(?P<after>packets?|packages?|sachets?|envelopes?)"
+    rf"|(?P<direct>{DIGITS}\s*-?\s*(?:g|oz|gram|ounce)s?)\s+(?P<pack>packets?|packages?|sachets?|envelopes?))"
 )
 _SHORT_UNITS = {"T": "tbsp", "t": "tsp", "c": "cup", "C": "cup"}
 
@@ -81,7 +79,7 @@ def amount_at(text: str, at: int = 0) -> tuple[Amount, int, str] | None:
     high = number(groups["high"]) * times if groups.get("high") else None
     amount = Amount(number(groups["low"]) * times, high, unit)
     if amount.unit == "lb" and high is None:
-        ounces = re.compile(rf"\s*,?\s*({DIGITS})\s*(?:oz|ounces?)\b", re.IGNORECASE).match(text, found.end())
+        ounces = re.compile(rf"(?i)\s*,?\s*({DIGITS})\s*(?:oz|ounces?)\b").match(text, found.end())
         if ounces is not None:
             return Amount(amount.low * 16 + number(ounces[1]), None, "oz"), ounces.end(), ""
     return amount, found.end(), groups.get("level") or ""

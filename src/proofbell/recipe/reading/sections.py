@@ -9,69 +9,88 @@ from typing import Final
 from proofbell.recipe.model import Item, Section, Sheet, Unread
 from proofbell.recipe.reading.lengths import heats_in, hour_s, temperature_in
 from proofbell.recipe.reading.line import BULLET, read_line
-from proofbell.recipe.reading.mentions import mentions
 from proofbell.recipe.reading.numbers import NUMBER, amount_at, amounts_in, count_at, number, plain
 from proofbell.recipe.reading.steps import read_steps
+from proofbell.recipe.tables.wares import ware_of
 from proofbell.visible import harmful_places
 
-_METHOD = re.compile(
-    r"^(?:the )?(?:method|directions|instructions|steps|preparation|procedure|to make.*|how to.*)\W*$", re.IGNORECASE
+_NAME = re.compile(r"\s*(?P<of>of\s+)?(?P<the>(?:the|that|this|your|its|it)\b\s*)?(?P<name>[A-Za-z][A-Za-z' -]*)")
+_STOP = re.compile(
+    r"(?i)\b(?:and|into|in|with|for|by|to|then|over|on|until|till|from|as|at|or|plus|onto|through"
+    r"|round|together|if|which|more|while)\b.*$"
 )
-_LIST = re.compile(r"^(?:the )?ingredients\b\W*$|^you(?:'ll| will) need\W*$", re.IGNORECASE)
+_EGGS = re.compile(
+    rf"(?i)\b(?P<n>{NUMBER})\s+(?P<name>(?:(?:large|medium|small|beaten|whole)\s+)*(?:eggs?|yolks?"
+    rf"|egg yolks?|egg whites?))\b"
+)
+_KEPT_C = re.compile(r"^\s*\w*\s*at (?:about )?\d+\s*°?\s*[CF]\b")
+
+
+def mentions(text: str, line: int) -> list[Item]:
+    """The ingredients that a sentence names with an amount, in its order."""
+    said = plain(text)
+    found: list[tuple[int, Item]] = []
+    for amount, begin, end in amounts_in(said):
+        named = _NAME.match(said, end)
+        if named is None:
+            continue
+        name = _STOP.sub("", named["name"]).strip()
+        ware = ware_of(name)
+        if ware is None or len(name.split()) > 6 or (named["the"] and ware.kind != "preferment"):
+            continue
+        rest = said[named.start("name") + len(name) :]
+        heat = _KEPT_C.match(rest)
+        items = read_line(f"{said[begin:end]} {name}{heat[0] if heat else ''}", line)
+        found += [(begin, item) for item in items if item.amounts and item.amounts[0] == amount]
+    for match in _EGGS.finditer(said):
+        found += [(match.start(), item) for item in read_line(match[0], line)]
+    return [item for _, item in sorted(found, key=lambda each: each[0])]
+
+
+_METHOD = re.compile(
+    r"(?i)^(?:the )?(?:method|directions|instructions|steps|preparation|procedure|to make.*|how to.*)\W*$"
+)
+_LIST = re.compile(r"(?i)^(?:the )?ingredients\b\W*$|^you(?:'ll| will) need\W*$")
 _PREFERMENT = re.compile(
-    r"^(?:(?:for )?the |make the |stage \d\W+)?(?:(?:rye|wheat|overnight|evening|stiff|liquid"
+    r"(?i)^(?:(?:for )?the |make the |stage \d\W+)?(?:(?:rye|wheat|overnight|evening|stiff|liquid"
     r"|young|ripe) )*(?P<name>poolish|biga|sponge|levain|leaven|"
-    r"starter|pre-?ferment|sour|sourdough|tangzhong)\b(?:.*)$",
-    re.IGNORECASE,
+    r"starter|pre-?ferment|sour|sourdough|tangzhong)\b(?:.*)$"
 )
 _DOUGH = re.compile(
-    r"^(?:(?:for )?the |final |main |bread )*dough\b\W*$|^for the (?:rolls|buns|bread|loaf|loaves)\W*$", re.IGNORECASE
+    r"(?i)^(?:(?:for )?the |final |main |bread )*dough\b\W*$|^for the (?:rolls|buns|bread|loaf|loaves)\W*$"
 )
 _TOP = re.compile(
-    (
-        r"^(?:for )?(?:the |to )?(?:top|topping|glaze|glazing|egg ?wash|icing|finish|finishing|filling"
-        r"|decoration|brushing|sprinkling)\b.*$"
-    ),
-    re.IGNORECASE,
+    r"(?i)^(?:for )?(?:the |to )?(?:top|topping|glaze|glazing|egg ?wash|icing|finish|finishing|filling"
+    r"|decoration|brushing|sprinkling)\b.*$"
 )
 _OTHER_HEAD = re.compile(r"^[^.]{2,50}:$")
 _YIELD = re.compile(
-    rf"\b(?:makes?|yields?|serves|enough for|quantity|portions?)\b\W*(?:about |approx\.? )?(?P<n>{NUMBER})\b"
+    rf"(?i)\b(?:makes?|yields?|serves|enough for|quantity|portions?)\b\W*(?:about |approx\.? )?(?P<n>{NUMBER})\b"
     rf"|^\(?(?P<m>{NUMBER})\s+(?:\w+ )?"
-    r"(?:loaf|loaves|rolls?|buns?|knots?|baguettes?|pieces|plaits?|pittas?|baps?|bagels?|flatbreads?|sticks)\b",
-    re.IGNORECASE,
+    r"(?:loaf|loaves|rolls?|buns?|knots?|baguettes?|pieces|plaits?|pittas?|baps?|bagels?|flatbreads?|sticks)\b"
 )
 _YIELD_INSIDE = re.compile(
-    rf"\((?P<m>{NUMBER})\s+(?:\w+ )?(?:loaf|loaves|rolls?|buns?|knots?|baguettes?|pieces|plaits?|pittas?)\)",
-    re.IGNORECASE,
+    rf"(?i)\((?P<m>{NUMBER})\s+(?:\w+ )?(?:loaf|loaves|rolls?|buns?|knots?|baguettes?|pieces|plaits?|pittas?)\)"
 )
 _YIELD_END = re.compile(r"\s-\s(?P<m>\d{1,3})$")
 _EACH = re.compile(
-    r"(?P<n>\d+)\s*(?:x|pieces (?:of|at)|(?:loaves|rolls|balls|buns|baguettes|rounds) (?:of|at))"
-    r"\s*(?P<g>\d+(?:\.\d+)?)\s*(?P<u>g|kg)\b",
-    re.IGNORECASE,
+    r"(?i)(?P<n>\d+)\s*(?:x|pieces (?:of|at)|(?:loaves|rolls|balls|buns|baguettes|rounds) (?:of|at))"
+    r"\s*(?P<g>\d+(?:\.\d+)?)\s*(?P<u>g|kg)\b"
 )
 _CLOCK = re.compile(
-    (
-        r"^(?P<a>\d{1,2}(?:[.:]\d{2})?\s*(?:am|pm)?)(?:\s*-\s*(?P<b>\d{1,2}(?:[.:]\d{2})?\s*(?:am"
-        r"|pm)?))?\s*(?:-|:)\s+(?P<rest>[A-Za-z0-9].*)$"
-    ),
-    re.IGNORECASE,
+    r"(?i)^(?P<a>\d{1,2}(?:[.:]\d{2})?\s*(?:am|pm)?)(?:\s*-\s*(?P<b>\d{1,2}(?:[.:]\d{2})?\s*(?:am"
+    r"|pm)?))?\s*(?:-|:)\s+(?P<rest>[A-Za-z0-9].*)$"
 )
-_NUMBERED = re.compile(r"^(?:step\s*)?\d{1,2}\s*[.):]\s+(?=[A-Za-z])|^step\s+\d+\W+", re.IGNORECASE)
+_NUMBERED = re.compile(r"(?i)^(?:step\s*)?\d{1,2}\s*[.):]\s+(?=[A-Za-z])|^step\s+\d+\W+")
 _LABEL = re.compile(r"^[A-Z][^.:\d]{2,40}:\s+(?=[A-Z])")
-_DDT = re.compile(r"\b(?:DDT|(?:desired |final |finished )?dough temp\w*)\b[^.\d]*(?P<said>\d+[^.;,]*)", re.IGNORECASE)
+_DDT = re.compile(r"(?i)\b(?:DDT|(?:desired |final |finished )?dough temp\w*)\b[^.\d]*(?P<said>\d+[^.;,]*)")
 _TIN = re.compile(
-    (
-        rf"(?:\d+(?:\.\d+)?\s*(?:x|by)\s*\d+(?:\.\d+)?[- ]*(?:cm|inch(?:es)?|in\b|\")?|{NUMBER}\s*-?(?:lb"
-        rf"|kg|g|litre|l))\s*(?:\w+ )?(?:loaf )?(?:tins?|pans?)\b"
-    ),
-    re.IGNORECASE,
+    rf"(?i)(?:\d+(?:\.\d+)?\s*(?:x|by)\s*\d+(?:\.\d+)?[- ]*(?:cm|inch(?:es)?|in\b|\")?|{NUMBER}\s*-?(?:lb"
+    rf"|kg|g|litre|l))\s*(?:\w+ )?(?:loaf )?(?:tins?|pans?)\b"
 )
-_DAY = re.compile(r"^(?:the )?(?:next|following|same) (?:day|morning|evening)$|^day \w+$", re.IGNORECASE)
+_DAY = re.compile(r"(?i)^(?:the )?(?:next|following|same) (?:day|morning|evening)$|^day \w+$")
 _FEED: Final = re.compile(
-    r"^(?:(?:mix|make|stir|set|start) (?:up )?the )?(?:feed|refresh|build|levain|poolish|biga|sponge|starter)\b",
-    re.IGNORECASE,
+    r"(?i)^(?:(?:mix|make|stir|set|start) (?:up )?the )?(?:feed|refresh|build|levain|poolish|biga|sponge|starter)\b"
 )
 _LONGEST_ITEM: Final = 14
 
@@ -179,9 +198,7 @@ def _is_item(said: str) -> bool:
 def _is_step(bare: str) -> bool:
     """A line that begins by saying what to do, not "beaten egg, to glaze" or "oil, for greasing"."""
     steps, _ = read_steps(bare, 0)
-    first = re.match(
-        r"(?:salt|oil|butter|flour|water|milk|egg|beaten|extra|a little|pinch|melted|all of)\b", bare, re.IGNORECASE
-    )
+    first = re.match(r"(?i)(?:salt|oil|butter|flour|water|milk|egg|beaten|extra|a little|pinch|melted|all of)\b", bare)
     return bool(steps) and first is None and not (amounts_in(bare) and len(bare.split()) <= 7 and not steps[0].seconds)
 
 

@@ -63,30 +63,26 @@ _ACTS: Final[tuple[tuple[Act, str], ...]] = (
     ("proof", r"\b(?:stand|leave|set aside|wait|sit|set (?:it|the \w+) aside)\b"),
 )
 _PATTERNS: Final = tuple((act, re.compile(words, re.IGNORECASE)) for act, words in _ACTS)
-_AT_ROOM = re.compile(r"\broom temp\w*|\bon the counter\b|\bin (?:the|a) warm\b", re.IGNORECASE)
-_STANDING = re.compile(r"\b(?:stand|leave|set aside|wait|sit)\b", re.IGNORECASE)
+_AT_ROOM = re.compile(r"(?i)\broom temp\w*|\bon the counter\b|\bin (?:the|a) warm\b")
+_STANDING = re.compile(r"(?i)\b(?:stand|leave|set aside|wait|sit)\b")
 _SENTENCE = re.compile(
     r"(?<!\bmin)(?<!\bmins)(?<!\bhrs)(?<!\bhr)(?<!\bapprox)(?<!\bca)(?<!\boz)[.!](?=\s|$)"
     r"|(?<=\bmin)\.(?=\s+[A-Z])|(?<=\bmins)\.(?=\s+[A-Z])|(?<=\bhrs)\.(?=\s+[A-Z])|;|(?<=[a-z]):\s(?!\d)"
 )
 _CUT = re.compile(
-    (
-        r"\s+with (?=(?:a|one|two|three|four|\d) (?:sets? of )?folds?\b)|\s*,?\s*\b(?:and then|then"
-        r"|before|after which)\b\s+|\s*,\s*(?:and\s+)?|\s+and\s+(?!a half|a quarter|\d)"
-    ),
-    re.IGNORECASE,
+    r"(?i)\s+with (?=(?:a|one|two|three|four|\d) (?:sets? of )?folds?\b)|\s*,?\s*\b(?:and then|then"
+    r"|before|after which)\b\s+|\s*,\s*(?:and\s+)?|\s+and\s+(?!a half|a quarter|\d)"
 )
 _BELONGS = re.compile(
-    r"^(?:(?:or )?until|till|for\b|about|around|or\b|at\b|with\b|by\b|in\b|to\b|on\b|covered|when|ready)", re.IGNORECASE
+    r"(?i)^(?:(?:or )?until|till|for\b|about|around|or\b|at\b|with\b|by\b|in\b|to\b|on\b|covered|when|ready)"
 )
-_UNTIL = re.compile(r"\b(?:until|till)\s+(?P<sign>[^,.;]+)", re.IGNORECASE)
-_DOUBLED = re.compile(r"\b(?:doubl\w*|twice (?:its|the|as)|in bulk)\b", re.IGNORECASE)
-_NEARLY = re.compile(r"\b(?:nearly|almost|not quite) doubl", re.IGNORECASE)
-_HALF_AGAIN = re.compile(r"\b(?:half as (?:big|large) again|by half|grown by 50)\b", re.IGNORECASE)
-_NO_LENGTH = re.compile(r"\b(?:every|each|at|in the (?:first|last)|apart|intervals|before|after|old)\b", re.IGNORECASE)
+_UNTIL = re.compile(r"(?i)\b(?:until|till)\s+(?P<sign>[^,.;]+)")
+_DOUBLED = re.compile(r"(?i)\b(?:doubl\w*|twice (?:its|the|as)|in bulk)\b")
+_NEARLY = re.compile(r"(?i)\b(?:nearly|almost|not quite) doubl")
+_HALF_AGAIN = re.compile(r"(?i)\b(?:half as (?:big|large) again|by half|grown by 50)\b")
+_NO_LENGTH = re.compile(r"(?i)\b(?:every|each|at|in the (?:first|last)|apart|intervals|before|after|old)\b")
 _AGAIN = re.compile(
-    rf"\brepeat(?:ed)?\s+(?:this\s+)?(?P<more>once|twice|(?:{DIGITS}|{WORD_NUMBER})(?: times)?)(?: more)?",
-    re.IGNORECASE,
+    rf"(?i)\brepeat(?:ed)?\s+(?:this\s+)?(?P<more>once|twice|(?:{DIGITS}|{WORD_NUMBER})(?: times)?)(?: more)?"
 )
 _TIMES: Final = {"once": 1, "twice": 2}
 
@@ -167,7 +163,7 @@ def _gap(sentence: str, at: int) -> int:
 
 def _act(clause: str) -> Act | None:
     found = next((act for act, words in _PATTERNS if words.search(clause)), None)
-    if found in ("chill", "finish") and re.search(r"\bbake\b", clause, re.IGNORECASE):
+    if found in ("chill", "finish") and re.search(r"(?i)\bbake\b", clause):
         return "bake"
     if (
         found == "shape"
@@ -190,7 +186,7 @@ def _is_bake(clause: str) -> bool:
 def _step(act: Act, said: str, line: int, section: str) -> Step:
     sign = _UNTIL.search(said)
     until = sign["sign"].strip() if sign else ""
-    if re.search(r"sounds? hollow|hollow when", said, re.IGNORECASE):
+    if re.search(r"(?i)sounds? hollow|hollow when", said):
         until = "sounds hollow"
     again = _AGAIN.search(said)
     step = Step(
@@ -204,11 +200,11 @@ def _step(act: Act, said: str, line: int, section: str) -> Step:
     if act == "bake":
         phases = phases_in(said)
         known = [phase.seconds for phase in phases if phase.seconds is not None]
-        seconds = known[0] if len(known) == 1 else (sum(_middle(each) for each in known), None) if known else None
+        seconds = known[0] if len(known) == 1 else (sum(middle(each) for each in known), None) if known else None
         return replace(step, phases=phases, seconds=seconds, core_c=core_in(said))
     step = replace(step, seconds=_length(act, said), core_c=core_in(said) if act == "cool" else None)
     if act == "fold":
-        after = re.search(r"\b(?:after|at)\b(.*)", said, re.IGNORECASE)
+        after = re.search(r"(?i)\b(?:after|at)\b(.*)", said)
         spans = lengths_in(after[1]) if after else []
         return replace(step, after_s=spans[0][0][0] if spans else None)
     if act in ("proof", "rest", "chill"):
@@ -222,7 +218,7 @@ def _step(act: Act, said: str, line: int, section: str) -> Step:
             else None
         )
         step = replace(step, rise_percent=rise, until="rise 100 %" if rise == 100 else until, place_c=_place(act, said))
-        if step.seconds is None and re.search(r"\bovernight\b|\bthe night\b", said, re.IGNORECASE):
+        if step.seconds is None and re.search(r"(?i)\bovernight\b|\bthe night\b", said):
             usual, low, high = OVERNIGHT_S
             step = replace(
                 step,
@@ -249,7 +245,7 @@ def _length(act: Act, said: str) -> tuple[float, float | None] | None:
             continue
         later = [each for each, first, _ in lengths_in(said) if first > begin]
         if act in ("mix", "knead") and len(later) == 1 and re.search(r"\bthen\b", said[begin:]):
-            return _middle(seconds) + _middle(later[0]), None
+            return middle(seconds) + middle(later[0]), None
         return seconds
     return None
 
@@ -259,7 +255,8 @@ def _many(said: str) -> int:
     return _TIMES.get(first) or round(number(first))
 
 
-def _middle(seconds: tuple[float, float | None]) -> float:
+def middle(seconds: tuple[float, float | None]) -> float:
+    """The middle of a length or of its range."""
     return seconds[0] if seconds[1] is None else (seconds[0] + seconds[1]) / 2
 
 
@@ -271,7 +268,7 @@ def _joined(steps: list[Step]) -> list[Step]:
         if last is not None and last.act == step.act == "bake":
             phases = (*last.phases, *step.phases)
             known = [phase.seconds for phase in phases if phase.seconds is not None]
-            seconds = (sum(_middle(each) for each in known), None) if len(known) > 1 else known[0] if known else None
+            seconds = (sum(middle(each) for each in known), None) if len(known) > 1 else known[0] if known else None
             joined[-1] = replace(
                 last,
                 phases=phases,

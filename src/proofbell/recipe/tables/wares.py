@@ -12,7 +12,6 @@ from typing import Final
 
 from proofbell.recipe.model import Ware
 
-_PACKET = "what else is in it only its packet tells"
 _MILK, _EGG, _WHEAT = ("milk",), ("egg",), ("wheat",)
 
 WARES: Final = (
@@ -29,10 +28,10 @@ WARES: Final = (
     Ware(r"(?:soya?|soy) (?:milk|drink|yog)", "milk", "milk, skimmed", ("soya",), water_percent=90),
     Ware(r"almond (?:milk|drink)", "milk", "water", ("almond",), water_percent=96),
     Ware(r"oat (?:milk|drink)", "milk", "milk, skimmed", ("oats",), water_percent=90),
-    Ware(r"coconut (?:milk|cream|drink)", "milk", "cream, whipping 36 %", water_percent=70, dubious=_PACKET),
+    Ware(r"coconut (?:milk|cream|drink)", "milk", "cream, whipping 36 %", water_percent=70),
     Ware(r"(?:milk powder|(?:powdered|dried|dry)(?: \S+){0,2} milk)", "dry milk", "milk powder, skimmed", _MILK),
     Ware(r"peanut butter", "fat", None, ("peanut",), water_percent=1),
-    Ware(r"(?:cocoa|shea|nut|almond) butter", "fat", None, water_percent=1, dubious=_PACKET),
+    Ware(r"(?:cocoa|shea|nut|almond) butter", "fat", None, water_percent=1),
     Ware(r"buttermilk", "milk", "buttermilk", _MILK),
     Ware(r"sour(?:ed)? cream|crème fraîche|creme fraiche", "milk", "sour cream", _MILK, water_percent=71),
     Ware(r"cream cheese|mascarpone|ricotta|quark|cottage cheese|curd", "other", None, _MILK, water_percent=60),
@@ -46,7 +45,7 @@ WARES: Final = (
     Ware(r"\begg\s?wash\b", "egg", None, _EGG),
     Ware(r"\beggs?\b", "egg", None, _EGG),
     # Fats. Oil and lard hold no water.
-    Ware(r"margarine|baking spread|vegan butter|plant butter", "fat", "butter", dubious=_PACKET),
+    Ware(r"margarine|baking spread|vegan butter|plant butter", "fat", "butter"),
     Ware(r"\b(?:butter|ghee)\b", "fat", "butter", _MILK),
     Ware(r"lard|shortening|suet|dripping|vegetable fat|coconut oil", "fat", "lard, shortening", water_percent=0),
     Ware(r"olive oil", "fat", "olive oil", water_percent=0),
@@ -68,7 +67,7 @@ WARES: Final = (
     Ware(r"icing sugar|powdered sugar|confectioner'?s'? sugar", "sugar", "sugar, icing"),
     Ware(r"(?:brown|muscovado|demerara)(?: \S+)? sugar|muscovado|demerara|jaggery", "sugar", "sugar, brown, packed"),
     Ware(r"sugar", "sugar", "sugar, white"),
-    Ware(r"marzipan|almond paste|frangipane", "other", None, ("almond",), dubious=_PACKET),
+    Ware(r"marzipan|almond paste|frangipane", "other", None, ("almond",)),
     # Things with "flour", "rye", "oat" in their names that are no flour of the dough, then flours.
     Ware(r"potato (?:flour|starch)", "other", "potato flour"),
     Ware(r"corn\s?(?:flour|starch)|tapioca|arrowroot", "other", "cornflour, starch"),
@@ -116,12 +115,11 @@ r"|meal)|polenta|\bmasa\b"),
     Ware(r"parmesan|cheddar|gruy|cheese|feta|mozzarella", "other", "parmesan, grated", _MILK, water_percent=37),
     Ware(r"vinegar", "other", "vinegar", water_percent=95),
     Ware(r"cocoa", "other", "cocoa"),
-    Ware(r"chocolate", "other", "raisins", _MILK, dubious=_PACKET),
+    Ware(r"chocolate", "other", "raisins", _MILK),
     Ware(r"mustard", "other", "vinegar", ("mustard",)),
     Ware(r"currants", "other", "currants, dried"),
-    Ware(r"apricot|sultana|mixed (?:fruit|peel)|candied|dried fruit", "other", "raisins", ("sulphites",),
-         dubious=_PACKET),
-    Ware(r"raisin|cranberr|dates?\b|prunes?|figs?\b|cherries", "other", "raisins", dubious=_PACKET),
+    Ware(r"apricot|sultana|mixed (?:fruit|peel)|candied|dried fruit", "other", "raisins", ("sulphites",)),
+    Ware(r"raisin|cranberr|dates?\b|prunes?|figs?\b|cherries", "other", "raisins"),
     Ware(r"beer|ale\b|stout|lager", "water", "water", ("barley",)),
     Ware(r"orange juice|apple juice|\bjuice\b|\btea\b|coffee|cider", "water", "water"),
     Ware(r"\bwater\b", "water", "water"),

@@ -19,7 +19,6 @@ from proofbell.app.bench.own_timers.bench_timers import BenchTimers
 from proofbell.app.drawing.content import outside
 from proofbell.app.drawing.sheet import Sheet
 from proofbell.app.planning.by_plan import by_plan
-from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.doubt_line import DoubtLine
 from proofbell.app.widgets.host import TROUBLE_KEY, HostedScreen
 from proofbell.app.widgets.trouble_line import TroubleLine
@@ -35,17 +34,19 @@ class Far(Sheet):
         super().__init__()
         self._face: Face | None = None
         self._around = Around()
+        self._lit = False
 
-    def show(self, face: Face | None, beside_it: Around) -> None:
-        """Another moment."""
-        self._face, self._around = face, beside_it
+    def show(self, face: Face | None, beside_it: Around, *, lit: bool = False) -> None:
+        """Another moment; ``lit``: all in the one colour that stands out of the lit screen."""
+        self._face, self._around, self._lit = face, beside_it, lit
         self.draw()
 
     def drawn(self, width: int, height: int) -> Content:
         """Digits and what to do in blocks where they fit, the rest in words."""
         if self._face is None:
             return outside("No dough on the bench.   esc back")
-        return far(self._face, self._around, width, height)
+        drawn = far(self._face, self._around, width, height)
+        return Content(drawn.plain) if self._lit else drawn
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +66,6 @@ class FarView(HostedScreen[None]):
 
     PAGE: ClassVar[str] = "far"
     BINDINGS: ClassVar[list[BindingType]] = [
-        *bindings("far"),
         TROUBLE_KEY,
         Binding("T", "time", "time in doubt", id="bench.time", show=False),
         Binding("t", "timer", "timer", id="bench.timer", show=False),
@@ -100,7 +100,7 @@ class FarView(HostedScreen[None]):
             waiting = [timer for timer in timers if timer != shown]
             face = self._dough(board) if shown is None else timer_face(shown, board.now)
             by_it = (board.urgent or "") if shown is None else shown.id
-            found.first().show(face, around(self._as_planned(board), by_it, waiting, back))
+            found.first().show(face, around(self._as_planned(board), by_it, waiting, back), lit=lit)
 
     def _as_planned(self, board: Board) -> Board:
         """The board with what is to come where the plan has it."""

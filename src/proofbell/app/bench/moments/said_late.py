@@ -9,8 +9,7 @@ from proofbell.app.session.local_time import hour_minute
 from proofbell.bake import intents
 from proofbell.bake.fermenting.cold import in_the_cold
 from proofbell.bake.fermenting.place import places_known
-from proofbell.bake.fermenting.place_typed import read_place
-from proofbell.bake.fermenting.place_words import where_words
+from proofbell.bake.fermenting.place_words import read_place, where_words
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.state import BakeState
 from proofbell.quantities import QuantityError
