@@ -4,16 +4,15 @@ Every arc has a convex, piecewise linear cost: slopes between breakpoints. A bou
 outside it, so that any times have a cost and a search may start from any times whatever. A spanning tree of arcs, each
 at one of its breakpoints, fixes the times: the basis of the network simplex (see ``network_simplex``).
 
-Seconds are scaled by 2**40 and every arc gets a small offset of its own, so that no two breakpoints coincide: no
-pivot is degenerate. Offsets are so small that rounding the scaled times gives exact ones, and that an order that fits
-to the second costs next to nothing, though a second against it costs HARD.
+Seconds are scaled by 2**24 and every arc gets a small offset of its own, so that no two breakpoints coincide: no
+pivot is degenerate. Offsets are so small that rounding the scaled times gives exact ones.
 """
 
 from __future__ import annotations
 
 from typing import NamedTuple
 
-SHIFT = 40
+SHIFT = 24
 HALF = 1 << (SHIFT - 1)
 HARD = 1_000_000_000_000
 """Cost of each second against what cannot be otherwise, such as an order of two uses of one resource."""
