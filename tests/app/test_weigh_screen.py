@@ -300,3 +300,22 @@ async def test_that_a_divided_dough_keeps_its_size_is_said_before_anything_is_ty
         shown = seen(app)
 
     assert "The dough is in pieces or in the oven: its size stays." in shown
+
+
+async def test_what_is_weighed_after_the_stage_began_adds_up_like_a_scale() -> None:
+    """254 g of flour, 254 g of water and a pinch of yeast: the scale says 254 g at the flour and 508 g at the water."""
+    live, _ = live_kitchen()
+    bake = await opened(live, formula=house("lamplighter-loaf"))
+    await said(live, bake, intents.Begin())
+    app = StageApp(WeighScreen(live, bake))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        first = seen(app)
+        await pilot.press("space")
+        await pilot.pause()
+        ticked = seen(app)
+
+    assert "10 of 10 still to weigh; in the bowl so far: 0 g." in first
+    assert re.search(r"·  flour +254 g +254 g", first)
+    assert re.search(r"·  water +254 g +508 g", ticked)
+    assert "9 of 10 still to weigh; in the bowl so far: 254 g." in ticked
