@@ -75,7 +75,8 @@ def read_recipe(
     guesses += _hydration(parts, flour, amounts.flour_off_g)
     style = style_of(parts, flour, guesses, answers)
     pieces = sheet.pieces or _pieces(steps)
-    parts += parts_outside(sheet, amounts, parts, pieces, guesses, answers)
+    each_g = sheet.piece_g if in_percent else sum(part.amount or 0.0 for part in parts) / (pieces or 1)
+    parts += parts_outside(sheet, amounts, parts, (pieces, each_g) if pieces and each_g else None, guesses, answers)
     oven_c, oven_said = _oven(sheet, steps, style, guesses, answers)
     stages = [stage for maker in makers for stage in maker.stages]
     stages = unique([*stages, *stages_of(steps, Making(style, pieces, oven_c))])
@@ -202,7 +203,7 @@ def _pieces(steps: Sequence[Step]) -> int | None:
         return int(each["n"])
     if _HALVES.search(said) and not _STRANDS.search(said):
         return 2
-    return 1 if re.search(r"(?i)\b(?:a|the) (?:loaf|log|ball|round|plait)\b", said) else None
+    return 1 if re.search(r"(?i)\b(?:a|one|the) (?:loaf|log|ball|round|plait)\b", said) else None
 
 
 def _oven(
