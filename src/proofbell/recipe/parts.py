@@ -17,6 +17,7 @@ from proofbell.recipe.tables.wares import ware_of
 _SALT_PERCENT: Final = 2.0
 _GLAZE_G, _GLAZED_G = 3.0, 75.0
 """Egg on a piece, and that piece (g): common practice, no source."""
+_SACHET = re.compile(r"(?i)\bsachets?\b")
 NO_ALLERGENS: Final = "none"
 _FRESH_FROM_PERCENT: Final = 1.9
 _FOR: Final[dict[Use, str]] = {"finish": "for the top", "tin": "for dusting", "dough": ""}
@@ -138,7 +139,7 @@ def _yeast(part: PartDraft, flour: float, guesses: list[Guess], answers: Answers
     if part.form is not None:
         return part
     field = f"{part.name}, form"
-    form: YeastForm = "active dry"
+    form: YeastForm = "instant" if _SACHET.search(answers.key(part.line, field)[0]) else "active dry"
     dried = re.search(r"(?i)\bdr(?:y|ied)\b", part.name)
     if not dried and part.amount is not None and 100 * part.amount / flour >= _FRESH_FROM_PERCENT:
         form = "fresh"
