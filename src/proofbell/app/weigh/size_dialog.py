@@ -26,7 +26,7 @@ from proofbell.bake.weigh.in_bowl import dough_is
 from proofbell.bake.weigh.resizing import Changed, Resizing
 from proofbell.bake.weigh.size_typed import read_size
 from proofbell.bake.weigh.ways import Way, Ways, ways
-from proofbell.bake.weigh.ways_words import DIVIDED, batch_words, cannot_words, piece_note, still_to_add, way_words
+from proofbell.bake.weigh.ways_words import DIVIDED, batch_words, cannot_words, still_to_add, way_words
 from proofbell.errors import Failure
 from proofbell.quantities import QuantityError
 from proofbell.words import grams, weight
@@ -133,7 +133,7 @@ class SizeDialog(HostedModal[str | None]):
         notes: list[Content] = []
         if state is not None and found:
             way = found[rows.cursor].found
-            lines, notes = change_lines(state, way, max(20, width - 1)), notes_of(state, way)
+            lines, notes = change_lines(state, way, max(20, width - 1)), notes_of(way)
         self.query_one("#lines", Static).update(Content("\n").join(lines))
         self.query_one("#notes", Prose).say(notes)
         for part, there in (("#notes", notes), ("#list", lines), ("#ways", found)):
@@ -212,7 +212,6 @@ def _line(name: Content, told: tuple[str, ...], width: int, style: str) -> Conte
     return columns([(name.stylize(style), 0), *((own(each, style), -9) for each in told)], width)
 
 
-def notes_of(state: BakeState, found: Resizing) -> list[Content]:
-    """What the weigh-out of the new size warns of, and what its pieces want."""
-    words = [*found.warnings, piece_note(state, found.batch)]
-    return [Content.assemble(own("! ", "bold $warning"), outside(each, most=300)) for each in words if each][:2]
+def notes_of(found: Resizing) -> list[Content]:
+    """What the weigh-out of the new size warns of."""
+    return [Content.assemble(own("! ", "bold $warning"), outside(each, most=300)) for each in found.warnings][:2]
