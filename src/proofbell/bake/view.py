@@ -66,6 +66,12 @@ class BakeView:
     liquid: str = ""
     probe: str = ""
 
+    @property
+    def besides(self) -> str:
+        """What else is due beside what ``do`` says: ``Oven on, 190 °C``."""
+        words = "; ".join(prompt.words for prompt in self.wants[1:])
+        return words[:1].upper() + words[1:]
+
 
 def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, oven_kept: bool = False) -> BakeView:
     """Say where a bake stands at ``now_s`` of its own time.

@@ -63,6 +63,7 @@ def in_hand(view: BakeView, now: Stamp, width: int, height: int, hint: Content) 
     parts = [
         _Part((_title(view, width),), 0),
         _Part(stacked or _side_by_side(view, now, width, hint), 1),
+        _Part(_text(view.besides and f"▶ {view.besides}", width, 2, "bold"), 2),
         _Part(_text(view.probe, width, 2, "bold"), 2),
         _Part(_advice(view.advice, width, 4 if height >= STACKED_FROM else 2), 2),
         _Part(_advice(view.also, width, 4 if height >= STACKED_FROM else 2), 3),
