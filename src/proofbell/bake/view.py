@@ -11,6 +11,7 @@ from proofbell.bake.asking.prompt import OvenBefore, Prompt
 from proofbell.bake.asking.stage_end import after, doing
 from proofbell.bake.decisions.holding import why_so_long
 from proofbell.bake.fermenting.cold_words import said_of_the_cold
+from proofbell.bake.fermenting.short_rise import short_at_the_end
 from proofbell.bake.outlook import Span, begins_s, next_to_begin, outlook, planned
 from proofbell.bake.probe.live import probe_words
 from proofbell.bake.prompts import prompts, rings
@@ -277,7 +278,11 @@ def _why(state: BakeState, index: int, said: Advice | None) -> str:
     instead = said is not None and "by the reason" in said.row.told
     if cold := said_of_the_cold(state, index):
         return "" if instead else cold
-    return "" if instead and not _by_warmth(state, index) else why_so_long(state, index)
+    return (
+        ""
+        if instead and not _by_warmth(state, index)
+        else why_so_long(state, index, asked=short_at_the_end(state, index) is not None)
+    )
 
 
 def _by_warmth(state: BakeState, index: int) -> bool:
