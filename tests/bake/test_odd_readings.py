@@ -74,3 +74,14 @@ def test_a_dough_that_was_moved_is_expected_as_cold_as_it_has_become_there() -> 
     assert "unlikely reading" not in {each.situation for each in advise(baking.state, baking.now_s)}
     shown = card_expected(baking.state, "dough temperature", None, baking.now_s)
     assert re.fullmatch(r"expected \d+ to \d+ °C by now", shown)
+
+
+@pytest.mark.parametrize(("beside_k", "again"), [(-4, True), (-2, False), (2, False), (4, True)])
+def test_a_dough_in_the_fridge_is_asked_again_as_far_on_either_side(beside_k: float, again: bool) -> None:  # noqa: FBT001
+    """9 °C after 3¾ h in a fridge of 4 °C is what a log has: 10 °C after 4 h (breadbakingathome.com)."""
+    baking = chilled(at(LAMPLIGHTER, "Final proof"))
+    baking.wait(minutes=225)
+    low, high = expected(baking.state, baking.state.current, "dough temperature", baking.now_s) or (0, 0)
+    value = (low if beside_k < 0 else high) + beside_k
+    intent = intents.Read("dough temperature", f"{value:g}", raw=value)
+    assert (baking.refused(intent).odd if again else not baking.say(intent)) is again
