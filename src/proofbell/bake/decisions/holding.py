@@ -26,8 +26,8 @@ def why_so_long(state: BakeState, index: int, *, asked: bool = False) -> str:
     by_hand = [a for a in run.adjustments if a.body.by == "hand" and (last is None or a.number > last.number)]
     hand = _hand_words(state, index, sum(asked_s(run, each) for each in by_hand))
     granted_s = by_hand[0].body.from_s if by_hand else run.length_s
-    if not asked and (short := _short_since(state, index, last, granted_s)):
-        return _joined(short, hand)
+    if short := _short_since(state, index, last, granted_s):
+        return _joined("" if asked else short, hand)
     if last is not None and last.body.by == "plan":
         return _joined(last.body.reason, hand)
     if last is None and (edge_now(state, index) is None and not (hand and _listens(state, index))):
