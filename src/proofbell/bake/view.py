@@ -102,7 +102,7 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
         seconds=seconds,
         until_us=None if until_s is None else state.wall_us(until_s),
         do=_do(state, index, wanted, mode),
-        text=_over(state) if index is None else _text(state, index),
+        text=_over(state) if index is None else _text(state, index, now_s),
         then=_then(state, index, mode, now_s),
         why="" if index is None else _why(state, index, said),
         wants=wanted,
@@ -226,9 +226,15 @@ def _do(state: BakeState, index: int | None, wanted: tuple[Prompt, ...], mode: M
     return ""
 
 
-def _text(state: BakeState, index: int) -> str:
+LOADING_S = 300.0
+"""So long after a bake has begun somebody may still be loading: common practice, no source."""
+
+
+def _text(state: BakeState, index: int, now_s: float) -> str:
     """What the formula says of a stage; of a preferment's first also what it is stirred from."""
     stage = state.stage(index)
+    if stage.loading and now_s - (state.stages[index].begun_s or 0.0) < LOADING_S:
+        return f"{stage.loading} {stage.text}".rstrip()
     if stage.made_for is None or index != state.formula.strand(index).start:
         return stage.text
     notes = [line.note for line in state.batch.lines if line.name == stage.made_for and line.note]
