@@ -29,7 +29,7 @@ def unlikely(scene: Scene) -> Unlikely | None:
         return None
     before = replace(scene.state, readings=tuple(r for r in scene.state.readings if r is not reading))
     expect = expected(before, scene.index, reading.what, reading.at_s)
-    if not unusual(before, scene.index, reading.what, reading.value, expect):
+    if not unusual(before, scene.index, reading.what, reading.value, expect, reading.at_s):
         return None
     return Unlikely(reading.what, reading.value, expect, _slipped(reading.value, expect))
 
