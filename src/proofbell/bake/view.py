@@ -9,6 +9,7 @@ from proofbell.bake.advice.advise import advise
 from proofbell.bake.advice.situation import Advice
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
 from proofbell.bake.asking.stage_end import after, doing
+from proofbell.bake.asking.stage_text import stage_text
 from proofbell.bake.decisions.holding import why_so_long
 from proofbell.bake.fermenting.cold_words import said_of_the_cold
 from proofbell.bake.fermenting.short_rise import short_at_the_end
@@ -102,7 +103,7 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
         seconds=seconds,
         until_us=None if until_s is None else state.wall_us(until_s),
         do=_do(state, index, wanted, mode),
-        text=_over(state) if index is None else _text(state, index, now_s),
+        text=_over(state) if index is None else stage_text(state, index, now_s),
         then=_then(state, index, mode, now_s),
         why="" if index is None else _why(state, index, said),
         wants=wanted,
@@ -224,21 +225,6 @@ def _do(state: BakeState, index: int | None, wanted: tuple[Prompt, ...], mode: M
         words = doing(state, index)
         return words[:1].upper() + words[1:]
     return ""
-
-
-LOADING_S = 300.0
-"""So long after a bake has begun somebody may still be loading: common practice, no source."""
-
-
-def _text(state: BakeState, index: int, now_s: float) -> str:
-    """What the formula says of a stage; of a preferment's first also what it is stirred from."""
-    stage = state.stage(index)
-    if stage.loading and now_s - (state.stages[index].begun_s or 0.0) < LOADING_S:
-        return f"{stage.loading} {stage.text}".rstrip()
-    if stage.made_for is None or index != state.formula.strand(index).start:
-        return stage.text
-    notes = [line.note for line in state.batch.lines if line.name == stage.made_for and line.note]
-    return " ".join(filter(None, [*(f"{note}." for note in notes), stage.text]))
 
 
 def _over(state: BakeState) -> str:
