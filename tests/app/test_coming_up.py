@@ -13,6 +13,8 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bench.agenda import Ahead, ahead
 from proofbell.bench.board import board
 from tests.support import walking
+from tests.support.bakes import house
+from tests.support.baking import Baking
 from tests.support.kitchen_scene import KNOTS, empty_bench, put_on
 
 NOON = Stamp(1_773_489_600_000_000, 0, "boot-1", 60)
@@ -80,3 +82,11 @@ def test_all_that_is_due_is_said_at_the_bench_and_across_the_room() -> None:
     assert wanted == {"read the dough's temperature", "oven on, 190 °c"}
     near, across = in_hand(view, baking.now, 80, 12, Content("")), far(dough_face(view, baking.now), Around(), 80, 24)
     assert all(words in near.plain.lower() and words in across.plain.lower() for words in wanted)
+
+
+def test_a_bake_that_has_not_begun_says_when_its_oven_is_wanted() -> None:
+    baking = Baking(house(walking.KNOTS))
+    found = board([baking.state], baking.now)
+    told = [(each.words, each.at_us) for each in ahead([baking.state], found) if each.words.startswith("oven on")]
+    (heating,) = [use for use in found.oven if use.use == "heating"]
+    assert told == [("oven on, 190 °C", heating.begin_us)]

@@ -217,8 +217,10 @@ class StartScreen(FormulaSources):
         """Put the bake on the bench."""
         if not (self._shelf.whole and (self._settled or self._touched)):
             # What stands on top may still change.
+            self._asked_to_wait = True
             self.answer("Still loading: check which formula is chosen, then begin.", wrong=True)
             return
+        self._asked_to_wait = False
         if self._ready is None:
             self.answer(NOT_YET, wrong=True)
             return
