@@ -90,3 +90,11 @@ def test_a_bake_that_has_not_begun_says_when_its_oven_is_wanted() -> None:
     told = [(each.words, each.at_us) for each in ahead([baking.state], found) if each.words.startswith("oven on")]
     (heating,) = [use for use in found.oven if use.use == "heating"]
     assert told == [("oven on, 190 °C", heating.begin_us)]
+
+
+@pytest.mark.parametrize("height", [10, 15, 20])
+def test_no_text_of_the_dough_in_hand_is_cut_while_lines_are_free(height: int) -> None:
+    baking = walking.at("tidemark-sourdough", "Bake")
+    shown = in_hand(board([baking.state], baking.now).views[0], baking.now, 46, height, Content("")).plain
+    assert len(shown.splitlines()) <= height
+    assert "open at arm's length,\nwith dry gloves." in shown
