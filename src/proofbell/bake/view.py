@@ -156,7 +156,7 @@ def outside_words(state: BakeState, index: int | None) -> str:
 
 
 def _wanted_words(state: BakeState, index: int) -> list[str]:
-    where: list[tuple[Use, str]] = [("tin", "on tin or tray"), ("finish", "on the pieces")]
+    where: list[tuple[Use, str]] = [("tin", "on tin, tray or basket"), ("finish", "on the pieces")]
     step_g = state.kitchen.scale.step_g
     told = []
     for use, words in where:

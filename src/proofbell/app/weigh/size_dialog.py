@@ -16,6 +16,7 @@ from proofbell.app.fields.line_input import LineInput
 from proofbell.app.session.kept import kept_words
 from proofbell.app.session.live import Live
 from proofbell.app.session.refusal_words import in_words
+from proofbell.app.weigh.weigh_words import size_told
 from proofbell.app.widgets.host import TROUBLE_KEY, HostedModal
 from proofbell.app.widgets.prose import Prose, set_in
 from proofbell.app.widgets.rows import Rows, columns
@@ -26,10 +27,10 @@ from proofbell.bake.weigh.in_bowl import dough_is
 from proofbell.bake.weigh.resizing import Changed, Resizing
 from proofbell.bake.weigh.size_typed import read_size
 from proofbell.bake.weigh.ways import Way, Ways, ways
-from proofbell.bake.weigh.ways_words import DIVIDED, batch_words, cannot_words, still_to_add, way_words
+from proofbell.bake.weigh.ways_words import DIVIDED, cannot_words, still_to_add, way_words
 from proofbell.errors import Failure
 from proofbell.quantities import QuantityError
-from proofbell.words import grams, weight
+from proofbell.words import weight
 
 EXAMPLES = "16   16 x 80 g   80 g each   1.8 kg dough   700 g flour"
 FRAME = 9
@@ -181,7 +182,7 @@ class SizeDialog(HostedModal[str | None]):
 def _now_words(state: BakeState) -> Content:
     """The size that holds, and what it still wants added to the bowl."""
     added = still_to_add(state)
-    words = f"Now {batch_words(state.batch)}, {grams(state.batch.dough_g)} of dough."
+    words = f"Now {size_told(state)}."
     return outside(words + (f" Still to add: {added}." if added else ""), most=400)
 
 
