@@ -296,6 +296,6 @@ def _from_to(state: BakeState, index: int, to_s: float) -> str:
 
 def change_words(from_s: float, to_s: float) -> str:
     """``70 → 55 min``; with units on both sides where minutes do not fit both."""
-    if _in_minutes(from_s) and _in_minutes(to_s) and not from_s % 60:
+    if _in_minutes(from_s) and _in_minutes(to_s) and (from_s >= 600 or not from_s % 60):
         return f"{from_s / 60:.0f} → {to_s / 60:.0f} min"
     return f"{length(from_s)} → {length(to_s)}"
