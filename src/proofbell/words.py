@@ -54,6 +54,23 @@ def as_counted(text: str) -> str:
     return _LITERAL.sub(lambda found: _counted(*found.groups()), text)
 
 
+_WEIGHT = re.compile(r"\b(\d+(?:\.\d+)?) (k?)g\b")
+_CLOCK = re.compile(r"(?<!T)\b([01]\d|2[0-3]):([0-5]\d)\b")
+
+
+def example_as_counted(text: str) -> str:
+    """A fixed text of ours with examples in °C, g and a clock of 24 hours, as the kitchen counts: in whole ounces."""
+    if used().weight == "oz":
+        text = _WEIGHT.sub(_whole_ounces, text)
+    hours = _CLOCK.sub(lambda at: hour_minute(datetime(2000, 1, 1, int(at[1]), int(at[2]))), text)  # noqa: DTZ001
+    return as_counted(hours)
+
+
+def _whole_ounces(found: re.Match[str]) -> str:
+    ounces = round(float(found[1]) * (1000 if found[2] else 1) / OUNCE_G)
+    return f"{ounces} oz" if ounces else found[0]
+
+
 def _counted(first: str, between: str | None, second: str | None) -> str:
     numbers = [degrees(float(number.replace("−", "-"))) for number in (first, second) if number]
     return f" {between} ".join(numbers) + f" {used().temperature}"

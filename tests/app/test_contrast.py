@@ -185,3 +185,30 @@ async def test_in_the_terminals_own_colours_nothing_has_a_ground_of_its_own(them
 
         await every_look(pilot, app, look)
     assert not found
+
+
+@pytest.mark.parametrize("theme", TERMINAL)
+async def test_in_the_terminals_own_colours_what_stands_out_is_reversed(theme: str, tmp_path: Path) -> None:
+    async with kitchen(tmp_path) as (pilot, app):
+        app.theme = theme
+        await home(pilot, app)
+
+        await app.bench.run_action("kitchen")
+        await settled(pilot)
+        chosen = {cell.y for cell in cells(app) if cell.reverse and cell.glyph not in BARS}
+        assert chosen == {1}, "the row under the cursor"
+        await home(pilot, app)
+
+        await app.bench.run_action("timer")
+        await settled(pilot)
+        await pilot.press(*"rice", "left")
+        await settled(pilot)
+        assert [cell.glyph for cell in cells(app) if cell.reverse] == ["e"], "the cursor in a field"
+        await home(pilot, app)
+
+        await app.bench.run_action("far")
+        await settled(pilot)
+        assert isinstance(app.screen, FarView)
+        app.screen.moment(app.live.board(), lit=True)
+        await settled(pilot)
+        assert all(cell.reverse for cell in cells(app)), "the far view, lit"

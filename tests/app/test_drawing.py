@@ -14,7 +14,7 @@ from proofbell.app.drawing.content import Piece, fitting, in_a_row
 from proofbell.app.drawing.digits import columns, draw_blocks, known, largest_scale, lines
 from proofbell.app.drawing.strip_drawing import Block, StripRow, draw_strip
 from proofbell.app.drawing.time_axis import SECOND, axis_for, labels
-from proofbell.bake.letters import LETTERS
+from proofbell.bake.events import LETTERS
 from proofbell.bake.stamp import Stamp
 
 HOUR = 3600 * SECOND

@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 from textual.widgets import Input
 
+from proofbell.app.reading.reading_asked import Asked
 from proofbell.app.reading.reading_dialog import ReadingDialog
 from proofbell.app.session.live import Live
 from proofbell.bake import intents
@@ -258,3 +259,15 @@ async def test_a_number_that_only_fahrenheit_can_mean_is_asked_about_and_taken_a
     assert "78 °F" in meant
     (reading,) = of(live, bake).readings
     assert reading.value == pytest.approx((78 - 32) / 1.8)
+
+
+async def test_a_rise_that_is_judged_early_is_what_the_reading_opens_on() -> None:
+    live, clock = empty_bench()
+    await proofing(live, clock)
+    (view,) = live.board().views
+    # On the edge of two times by its card: the shorter is over after 55 min.
+    await say(live, view.bake, intents.Read("dough temperature", "25.8", 25.8))
+    clock.forward(56 * 60)
+    ring = next(each for each in live.board().coming if each.now and each.prompt.reads == "rise")
+    assert Asked(live, view.bake, ring).kinds[0] == "rise"
+    assert Asked(live, view.bake).kinds[0] == "dough temperature"

@@ -12,12 +12,15 @@ from types import FunctionType
 import pytest
 from textual import _context
 from textual.app import App
+from textual.command import CommandList, CommandPalette
 from textual.drivers._writer_thread import WriterThread
 from textual.drivers.linux_driver import LinuxDriver
 from textual.message_pump import MessagePump
 from textual.widgets import Input
 
 import proofbell.app
+from proofbell.app.terminal.textual_private import Palette
+from tests.support.kitchen_scene import app_on, empty_bench
 
 THE_FILE = "proofbell.app.terminal.textual_private"
 
@@ -26,6 +29,7 @@ METHODS = {
     (App, "_suspend_signal"): ["self"],
     (MessagePump, "_dispatch_message"): ["self", "message"],
     (MessagePump, "_pre_process"): ["self"],
+    (CommandPalette, "_action_command_list"): ["self", "action"],
     (Input, "_position_to_cell"): ["self", "position"],
     (Input, "_cell_offset_to_index"): ["self", "offset"],
     (LinuxDriver, "_sigtstp_application"): ["self", "_"],
@@ -66,3 +70,17 @@ def overridden() -> Iterator[tuple[str, str]]:
 
 def test_no_other_file_stands_in_for_a_private_method() -> None:
     assert {module for module, _ in overridden()} == {THE_FILE}
+
+
+async def test_a_key_in_a_palette_that_is_not_drawn_yet_is_no_fault() -> None:
+    live, _ = empty_bench()
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        app.action_command_palette()
+        await pilot.pause()
+        palette = app.screen
+        assert isinstance(palette, Palette)
+        palette.query_one(CommandList)._index_to_line.clear()
+        palette._action_command_list("page_up")
+        palette._action_command_list("no such thing")

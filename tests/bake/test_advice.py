@@ -404,3 +404,21 @@ def test_one_power_cut_is_one_advice_of_the_log_however_long_it_is_said_to_have_
     baking.say(intents.Rebase(asked.since, 3660.0))
     baking.say(intents.Undo())
     assert [each.advice.situation for each in advised(baking.state)].count("power cut") == 1
+
+
+def test_a_butter_dough_that_is_chilled_before_it_is_shaped_goes_there_at_once() -> None:
+    soft = read(at("regatta-brioche", "First proof"), 31.0)
+    assert said(soft)["butter melting"].short.endswith("flatten it and put it into the cold now.")
+
+
+def test_a_room_too_warm_for_butter_is_told_before_anybody_has_read_the_dough() -> None:
+    """28 °C at most for butter in layers: IREKS Compendium, final proof."""
+    hot = at("regatta-brioche", "Final proof", kitchen=Kitchen(room_c=30.0))
+    assert said(hot)["butter melting"].short.startswith("It stands at 30.0 °C with 50 % of butter")
+    assert "butter melting" not in said(at("regatta-brioche", "Final proof", kitchen=Kitchen(room_c=27.0)))
+
+
+def test_a_dough_from_the_cold_is_no_dough_too_warm_once_it_has_warmed() -> None:
+    """Its card has it at 4 to 9 °C as it comes from the fridge; an hour on in the room that is no matter."""
+    out = at("breakwater-flatbread", "Final proof", kitchen=Kitchen(room_c=26.0))
+    assert "dough too warm" not in said(read(later(read(out, 7.0), 60), 19.0))

@@ -16,7 +16,7 @@ from proofbell.bake.decisions.decide import Decision, decide, decided
 from proofbell.bake.fermenting.short_rise import short_at_the_end
 from proofbell.bake.fold import fold
 from proofbell.bake.intents import Intent, Refused
-from proofbell.bake.prompts import due, prompts, ringing
+from proofbell.bake.prompts import prompts
 from proofbell.bake.record import chained_digest, from_row, to_row
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import Silenced
@@ -24,6 +24,7 @@ from proofbell.bake.view import view
 from proofbell.formula.model import Formula
 from proofbell.kitchen.model import Kitchen
 from tests.support.baking import INTENTS, KITCHENS, READS, STEPS, Baking, adjustment, formulas, passed
+from tests.support.prompted import due, ringing
 
 Steps = list[tuple[tuple[str, float], Intent]]
 

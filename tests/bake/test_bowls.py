@@ -15,7 +15,7 @@ from proofbell.bake.weigh.batch import Batch, BatchLine
 from proofbell.bake.weigh.weigh_out import weigh_again, weigh_out
 from proofbell.dough.weights import SizeWish
 from proofbell.formula.model import BatchSize, Formula, Ingredient, Measured
-from proofbell.journal.reviews.wording import task_words
+from proofbell.journal.reviews.task_words import task_words
 from proofbell.kitchen.model import Kitchen, Scale
 from proofbell.plain import from_plain, to_plain
 from tests.support.bakes import house

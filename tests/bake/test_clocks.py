@@ -15,11 +15,11 @@ from proofbell.bake import intents
 from proofbell.bake.decisions.decide import decide, decided
 from proofbell.bake.fold import fold
 from proofbell.bake.intents import Refused
-from proofbell.bake.prompts import due
 from proofbell.bake.record import from_row, to_row
 from proofbell.bake.stamp import Stamp, Timeline
 from proofbell.bake.view import view
 from tests.support.baking import FIRST_PROOF, MORNING_US, WHOLE, Baking, at_stage
+from tests.support.prompted import due
 
 HOURS_50 = 50 * 3600.0
 

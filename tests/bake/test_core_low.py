@@ -12,16 +12,17 @@ from proofbell.bake.advice.core_words import core_says
 from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.core import core_readings, core_wanted, longer_s
 from proofbell.bake.decisions.ask_first import ask_first
-from proofbell.bake.prompts import due, prompts, ringing
+from proofbell.bake.prompts import prompts
 from proofbell.bake.rehearse import Scripted, rehearse
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import Silenced, heat_task, turn_task
+from proofbell.bake.tasks import OvenTask, Silenced
 from proofbell.bake.view import view
 from proofbell.bench.oven_now import oven_now
 from proofbell.formula.model import Check, Phase, ReadingKind, Stage
 from proofbell.kitchen.model import Kitchen
 from tests.support.baking import BATCH, Baking, formula
+from tests.support.prompted import due, ringing
 
 MINUTE = 60.0
 CORE: ReadingKind = "core temperature"
@@ -151,7 +152,7 @@ def test_when_a_bake_is_over_nothing_stands_before_taking_it_out() -> None:
     # Made longer it bakes on, and may be turned.
     baking.say(intents.Longer(8 * MINUTE))
     assert "turn" in {each.kind for each in due(baking.state, baking.now_s)}
-    baking.say(intents.Task(turn_task(0)))
+    baking.say(intents.Task(OvenTask("turn", 0)))
 
 
 def test_a_bake_that_is_the_last_stage_is_taken_out_too() -> None:
@@ -311,7 +312,7 @@ def test_a_turn_that_was_missed_does_not_come_back_for_the_last_minutes() -> Non
 def test_the_header_tells_the_heat_that_was_set_and_not_the_one_that_is_asked_for() -> None:
     baking = in_the_oven(PHASED, minutes=16)
     assert oven_now([baking.state], baking.now).heat_c == 240.0
-    baking.say(intents.Task(heat_task(0, 1)))
+    baking.say(intents.Task(OvenTask("heat", 0, 1)))
     assert oven_now([baking.state], baking.now).heat_c == 210.0
 
 
@@ -324,3 +325,31 @@ def test_minutes_that_a_low_core_wants_are_not_called_too_many_by_the_card() -> 
     told = "10 min longer by hand. The low core goes before the 44 min that the formula allows."
     assert view(low.state, low.now_s).why == told
     assert view(unread.state, unread.now_s).why.endswith("That is past the 44 min that the formula allows.")
+
+
+def test_a_core_that_fell_was_read_elsewhere_and_counts_alone() -> None:
+    """A core only gets hotter (Zanoni, Peri and Pierucci 1993, J. Food Eng. 19:389)."""
+    baking = in_the_oven(minutes=40)
+    baking.read(86.0, CORE)
+    baking.say(intents.Longer(6 * MINUTE))
+    baking.wait(minutes=6)
+    said = core_says(baking.state, 0, 80.0, baking.now_s)
+    assert "It read 86.0 °C before: the tip into the middle of the same loaf." in said[1]
+    baking.read(80.0, CORE)
+    alone = in_the_oven(minutes=46)
+    alone.read(80.0, CORE)
+    assert first(baking) == first(alone)
+    assert first(baking).startswith("core 80 °C, 94 wanted: ")
+    assert "longer" in first(baking)
+
+
+def test_a_core_that_stands_still_below_its_band_is_not_taken_out() -> None:
+    baking = in_the_oven(minutes=40)
+    for _ in range(3):
+        baking.read(88.0, CORE)
+        baking.wait(minutes=4)
+        assert not first(baking).startswith("take it out")
+        baking.read(88.0, CORE)
+        assert "longer" in first(baking)
+        baking.say(intents.Longer(5 * MINUTE))
+        baking.wait(minutes=5)

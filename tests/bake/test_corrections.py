@@ -9,8 +9,9 @@ import pytest
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
 from proofbell.bake.decisions.decide import decided
-from proofbell.bake.fold import ImpossibleError, apply, fold
+from proofbell.bake.fold import apply, fold
 from proofbell.bake.record import make_event
+from proofbell.bake.steps import ImpossibleError
 from proofbell.formula.model import Check
 from proofbell.kitchen.model import Kitchen, Probe
 from tests.support.baking import FINAL_PROOF, FIRST_PROOF, WHOLE, Baking, adjustment, at_stage, formula

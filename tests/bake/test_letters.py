@@ -9,9 +9,10 @@ import pytest
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
 from proofbell.bake.decisions.decide import decided
-from proofbell.bake.fold import ImpossibleError, fold
-from proofbell.bake.letters import NO_LETTER
+from proofbell.bake.events import NO_LETTER
+from proofbell.bake.fold import fold
 from proofbell.bake.record import from_row, make_event, to_row
+from proofbell.bake.steps import ImpossibleError
 from tests.support.baking import FIRST_PROOF, WHOLE, Baking, at_stage
 
 

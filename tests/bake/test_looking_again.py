@@ -6,9 +6,10 @@ from proofbell.bake import intents
 from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.heats import first_heat_c, takes_s
-from proofbell.bake.prompts import prompts, ringing
+from proofbell.bake.prompts import prompts
 from proofbell.bake.tasks import Skipped
 from tests.support.baking import Baking
+from tests.support.prompted import ringing
 from tests.support.walking import KNOTS, LAMPLIGHTER, PAN, at, done, later, read
 
 
@@ -51,7 +52,8 @@ def test_on_the_edge_of_two_times_the_dough_is_looked_at_after_the_shorter() -> 
     # Its card has 70 min below 26 °C and 55 min from there on.
     baking = read(at(KNOTS, "First proof"), 25.8)
     begun_s = baking.state.stages[baking.state.current or 0].begun_s or 0.0
-    assert [(each.words, each.due_s - begun_s) for each in again(baking)] == [("judge the rise early", 55 * 60)]
+    (look,) = again(baking)
+    assert (look.words, look.reads, look.due_s - begun_s) == ("judge the rise early", "rise", 55 * 60)
     # It is on the shorter already: that rings by itself.
     assert again(read(at(KNOTS, "First proof"), 26.0)) == []
 

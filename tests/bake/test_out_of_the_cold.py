@@ -11,7 +11,7 @@ from proofbell.bake import intents
 from proofbell.bake.advice.advise import advise
 from proofbell.bake.fermenting.warming import READY_C, warming
 from proofbell.bake.prompts import prompts
-from proofbell.bake.tasks import oven_hot_task, oven_on_task
+from proofbell.bake.tasks import OvenTask
 from proofbell.bake.view import view
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.formula.model import ChillInstead, Formula
@@ -165,7 +165,7 @@ def test_a_night_in_the_cold_is_no_lateness_when_the_dough_comes_out() -> None:
 def unlit(baking: Baking) -> Baking:
     """The same, and nobody has said anything of the oven."""
     bake = next(i for i, each in enumerate(baking.state.formula.stages) if each.kind == "bake")
-    tasks = (oven_on_task(bake), oven_hot_task(bake))
+    tasks = (OvenTask("oven on", bake), OvenTask("oven hot", bake))
     baking.state = replace(baking.state, marks=tuple(each for each in baking.state.marks if each.task not in tasks))
     return baking
 
@@ -180,3 +180,29 @@ def test_no_night_in_the_cold_is_longer_than_its_card_has_it() -> None:
     asked = run.adjustments[-1].body.rate_s
     assert asked is not None
     assert asked > run.length_s + 3600
+
+
+def test_a_dough_that_the_plan_has_in_the_cold_is_told_to_be_put_there() -> None:
+    made = house("tidemark-sourdough")
+    index = [each.name for each in made.stages].index("Final proof")
+    baking = at(made, "Shape")
+    baking.say(intents.Accept(index, 12 * 3600.0, "The plan.", 4.0))
+    assert view(baking.state, baking.now_s).then == "final proof in the cold, 4 °C, 12 h"
+    baking.say(intents.Done())
+    seen = view(baking.state, baking.now_s)
+    assert (seen.do, seen.outside) == ("Read the dough's temperature", "Put it into the cold, 4 °C.")
+    baking.read(23.0)
+    seen = view(baking.state, baking.now_s)
+    assert (seen.do, seen.stage + seen.cold) == ("Put it into the cold, 4 °C", "Final proof, in the cold")
+    baking.wait(minutes=40)
+    assert view(baking.state, baking.now_s).do == ""
+
+
+def test_once_it_may_be_warm_it_is_to_be_read_and_not_warmed_again() -> None:
+    baking = cold()
+    baking.read(5.0)
+    baking.say(intents.Move("room"))
+    assert "let it warm to 16 °C" in ends(baking)
+    run = baking.state.stages[baking.state.current or 0]
+    baking.wait(seconds=(run.due_s or 0.0) - baking.now_s)
+    assert ends(baking).endswith("read the dough: from 16 °C inside on, load the oven")

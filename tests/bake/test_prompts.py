@@ -8,12 +8,13 @@ import pytest
 
 from proofbell.bake import intents
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
-from proofbell.bake.prompts import due, prompts, ringing
-from proofbell.bake.tasks import Silenced, Skipped, Weighed, oven_hot_task, oven_on_task
+from proofbell.bake.prompts import prompts
+from proofbell.bake.tasks import OvenTask, Silenced, Skipped, Weighed
 from proofbell.bake.view import view
 from proofbell.formula.model import Check, Phase, Stage
 from proofbell.kitchen.model import Kitchen, Oven, OvenDial
 from tests.support.baking import FINAL_PROOF, FIRST_PROOF, WHOLE, Baking, at_stage, formula
+from tests.support.prompted import due, ringing
 
 TWENTY = Kitchen(room_c=20.0, oven=Oven(heat_up_s=1800.0))
 """From 20 to 220 °C this oven takes 200/180 of half an hour: 33 min 20 s."""
@@ -113,9 +114,9 @@ def test_an_oven_that_is_on_is_asked_after_when_it_should_be_hot() -> None:
     baking = Baking(formula(FINAL_PROOF, Stage("Bake", "bake", 960.0)), TWENTY)
     baking.say(intents.Begin())
     baking.wait(minutes=10)
-    baking.say(intents.Task(oven_on_task(1)))
+    baking.say(intents.Task(OvenTask("oven on", 1)))
     assert prompt(baking, "oven hot").due_s == pytest.approx(43 * 60 + 20)
-    baking.say(intents.Task(oven_hot_task(1)))
+    baking.say(intents.Task(OvenTask("oven hot", 1)))
     assert [each.kind for each in prompts(baking.state)] == ["due"]
     baking.say(intents.Done())
     assert [each.kind for each in prompts(baking.state)] == ["due"]

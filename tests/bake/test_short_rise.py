@@ -11,11 +11,12 @@ from proofbell.bake.advice.advise import advised
 from proofbell.bake.decisions.ask_first import ask_first
 from proofbell.bake.fermenting.short_rise import first_rise, rise_longer_s, short_at_the_end, short_rise
 from proofbell.bake.outlook import outlook
-from proofbell.bake.prompts import prompts, ringing
+from proofbell.bake.prompts import prompts
 from proofbell.bake.view import view
 from proofbell.formula.model import Check, RiseWish, Stage
 from proofbell.kitchen.model import Kitchen
 from tests.support.baking import FINAL_PROOF, Baking, formula
+from tests.support.prompted import ringing
 
 CHECKED = replace(FINAL_PROOF, checks=(Check("rise", "end"),))
 ONCE = replace(CHECKED, rise=RiseWish((50.0, 70.0), 8 * 60.0, 0))

@@ -14,13 +14,14 @@ from proofbell.bake.fermenting.cold import warmer_k
 from proofbell.bake.fermenting.place import place_c
 from proofbell.bake.fermenting.place_words import places_told
 from proofbell.bake.fermenting.terms import dough_mass_g, raised_by, terms
-from proofbell.bake.fold import ImpossibleError, apply, fold
+from proofbell.bake.fold import apply, fold
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.outlook import next_to_begin, outlook
-from proofbell.bake.prompts import due, prompts
+from proofbell.bake.prompts import prompts
 from proofbell.bake.record import from_row, to_row
 from proofbell.bake.rehearse import rehearse
 from proofbell.bake.stamp import Stamp
+from proofbell.bake.steps import ImpossibleError
 from proofbell.bake.view import view
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.bench.agenda import ahead
@@ -31,6 +32,7 @@ from proofbell.kitchen.model import Kitchen
 from proofbell.planner.search import plan
 from tests.support.planned import of_stage
 from tests.support.preferments import BAKE, COOL, FEED, FIRST_PROOF, MIX, OVERNIGHT, RIPEN, SHAPE, STIR, headland
+from tests.support.prompted import due
 
 H = 3600.0
 START = Stamp(1_773_471_600_000_000, 5_000_000_000, "boot-1", 60)

@@ -8,7 +8,7 @@ import pytest
 
 from proofbell.bake import intents
 from proofbell.bake.outlook import outlook, planned
-from proofbell.bake.tasks import oven_off_task
+from proofbell.bake.tasks import OvenTask
 from proofbell.bake.view import view
 from proofbell.formula.model import Stage
 from proofbell.kitchen.model import Kitchen, Scale
@@ -46,7 +46,7 @@ def test_what_comes_after_a_proof_and_a_bake_is_said_as_something_to_do() -> Non
     assert view(baking.state, baking.now_s).then == "take it out, then cool"
     baking.to_stage(6)
     assert view(baking.state, baking.now_s).then == "ready"
-    baking.say(intents.Task(oven_off_task(5)))
+    baking.say(intents.Task(OvenTask("oven off", 5)))
     baking.say(intents.Done())
     seen = view(baking.state, baking.now_s)
     assert (seen.mode, seen.stage, seen.then, seen.wants) == ("closed", "Finished", "", ())

@@ -11,7 +11,7 @@ from proofbell.bake.intents import Intent
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.tasks import OvenTask
 from proofbell.bench.board import board
-from proofbell.bench.done_means import Meant, done_means, is_same_press
+from proofbell.bench.done_means import Meant, done_means, is_same_press, night_hands_us
 from tests.support.baking import WHOLE, Baking
 from tests.support.walking import KNOTS, at, later, read
 
@@ -26,6 +26,19 @@ def test_what_waits_is_begun_and_long_before_its_start_asked_about() -> None:
     assert meant(waits) == Meant(intents.Begin(), start_us=waits.now.wall_us + 3_600_000_000)
     waits.wait(minutes=56)
     assert meant(waits) == Meant(intents.Begin())
+
+
+def test_begun_before_its_hour_a_bake_may_want_hands_in_the_night() -> None:
+    # WHOLE stands until its start in an hour; what its hands do then falls into the quiet hours if it begins now.
+    waits = Baking(WHOLE, start_in_s=3600)
+    now_us = waits.now.wall_us
+    first_us = night_hands_us(waits.state, waits.now, [(now_us - 1, now_us + 60_000_000)])
+    assert first_us == now_us
+    assert night_hands_us(waits.state, waits.now, [(now_us - 9, now_us)]) is None
+    later_us = night_hands_us(waits.state, waits.now, [(now_us + 1, now_us + 24 * 3_600_000_000)])
+    assert later_us is not None
+    assert later_us > now_us
+    assert night_hands_us(waits.state, waits.now, []) is None
 
 
 def test_a_stage_is_over_and_with_time_left_asked_about() -> None:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import random
 from dataclasses import replace
 
-from proofbell.bake.letters import LETTERS
+from proofbell.bake.events import LETTERS
 from proofbell.planner.plan import Times
 from proofbell.planner.problem import Capacity, Chain, Flexibility, Heat, Problem, Step
 

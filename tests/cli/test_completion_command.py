@@ -54,6 +54,7 @@ def test_bash_offers_commands_options_choices_and_formulas(tmp_path: Path, capsy
 def test_every_shell_gets_every_command_and_every_option(shell: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["completion", shell]) == 0
     script = capsys.readouterr().out
+    assert "AUTOMATICALLY" not in script
     for command in COMMANDS:
         parser, _ = parser_of(command)
         for option in parser.format_usage().split("--")[1:]:

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from proofbell.cli import COMMANDS, main
-from proofbell.cli.arguments.examples import as_kitchen_counts
 from proofbell.units import Units, said_in
+from proofbell.words import example_as_counted
 
 AMERICAN = 'units.temperature = "°F"\nunits.weight = "oz"\nunits.clock = "12 h"\n'
 WITHIN = (
@@ -45,10 +45,10 @@ def test_help_fits_a_screen_and_counts_as_the_kitchen_does(
 
 def test_an_example_is_counted_anew() -> None:
     """73.4 °F by definition, 7.05 oz of 28.3495 g (NIST Handbook 44, Appendix C)."""
-    assert as_kitchen_counts('"23 °C", "butter=200 g", 18:30, 2026-03-14T10:00') == (
+    assert example_as_counted('"23 °C", "butter=200 g", 18:30, 2026-03-14T10:00') == (
         '"23 °C", "butter=200 g", 18:30, 2026-03-14T10:00'
     )
     with said_in(Units("°F", "oz", "12 h")):
-        assert as_kitchen_counts('"23 °C", "butter=200 g", "18:30", 2026-03-14T10:00, "1 g"') == (
+        assert example_as_counted('"23 °C", "butter=200 g", "18:30", 2026-03-14T10:00, "1 g"') == (
             '"73 °F", "butter=7 oz", "6:30 pm", 2026-03-14T10:00, "1 g"'
         )

@@ -8,8 +8,8 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from proofbell.bake.events import Event
-from proofbell.bake.fold import ImpossibleError
 from proofbell.bake.stamp import Stamp
+from proofbell.bake.steps import ImpossibleError
 from proofbell.journal.faults import JournalFault
 from proofbell.journal.storage.store import Journal
 from tests.faults.baker import decision, live_states

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from proofbell.bake.letters import LETTERS
+from proofbell.bake.events import LETTERS
 from proofbell.journal.storage.store import Journal
 from tests.faults.baker import live_states
 from tests.faults.two_programs import both, check

@@ -5,8 +5,7 @@ from __future__ import annotations
 import pytest
 
 from proofbell.kitchen.file import read_kitchen, set_value
-from proofbell.kitchen.first_start import Answers, first_answers, settings_of, settings_unasked, with_degrees
-from proofbell.kitchen.guesses import guess
+from proofbell.kitchen.first_start import Answers, first_answers, guess, settings_of, settings_unasked, with_degrees
 from proofbell.kitchen.model import Kitchen
 from proofbell.units import Units
 

@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 
-from proofbell.bake.letters import LETTERS
+from proofbell.bake.events import LETTERS
 from proofbell.bench.planning_problem import Wish, problem_of
 from proofbell.bench.timetable import timetable
 from proofbell.cli.printed.plan_text import as_plain

@@ -256,7 +256,7 @@ assert advice is not None and advice.short == "40 s of song: listen.", advice
             ),
             below("bake/record.py", "NAMES: dict[str, tuple[type[Any], int]] = {", '    "sung": (kinds.Sung, 1),'),
             below(
-                "bake/fold.py",
+                "bake/steps.py",
                 "_STEPS: dict[type, Callable[[BakeState, Event, float, Any], BakeState]] = {",
                 "    kinds.Sung: lambda state, event, at_s, body: replace(state, ready_by_s=float(len(body.song))),",
             ),
@@ -415,7 +415,7 @@ assert item.ware is not None and item.ware.kind == "other"
         ),
         """
 from proofbell.cli.guide import contents, found
-assert contents().endswith("proofbell guide songs        Songs for a dough")
+assert contents().endswith("proofbell guide songs         Songs for a dough")
 assert found("hum") == "songs"
 """,
     ),
@@ -430,7 +430,7 @@ assert found("hum") == "songs"
                     "def run(args):\n    print(f'La, {args.song}')\n    return 0\n"
                 ),
             ),
-            ("cli/arguments/known.py", '"kitchen", "completion")', '"kitchen", "completion", "sing")'),
+            ("cli/arguments/known.py", '"serve", "completion")', '"serve", "completion", "sing")'),
         ),
         """
 import contextlib, io

@@ -36,6 +36,7 @@ class Cell:
     ink: Rgb | None
     paper: Rgb | None
     paper_name: str
+    reverse: bool
 
 
 def cells(app: App[Any]) -> Iterator[Cell]:
@@ -56,6 +57,7 @@ def cells(app: App[Any]) -> Iterator[Cell]:
                         _rgb(ink),
                         _rgb(paper),
                         "default" if style.bgcolor is None else style.bgcolor.name,
+                        bool(style.reverse),
                     )
                 x += 1
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 from typing import Any, get_type_hints
 
@@ -18,6 +19,7 @@ from proofbell.bake.events import Body, Event
 from proofbell.bake.record import make_event
 from proofbell.bake.rehearse import rehearse
 from proofbell.bake.stamp import Stamp
+from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import Named
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.formula.model import Formula
@@ -59,13 +61,16 @@ def harmful(shown: str) -> list[tuple[int, str]]:
     ]
 
 
+_hints_of = cache(get_type_hints)
+
+
 def spoiled(value: Any, text: str) -> Any:  # noqa: ANN401 - whatever an event is made of
     """The same with ``text`` at the beginning of every name and every word that somebody wrote."""
     if isinstance(value, tuple):
         return tuple(text + item if isinstance(item, str) else spoiled(item, text) for item in value)
     if not dataclasses.is_dataclass(value) or isinstance(value, type):
         return value
-    hints = get_type_hints(type(value))
+    hints = _hints_of(type(value))
     changed = {}
     for field in dataclasses.fields(value):
         old = getattr(value, field.name)
@@ -76,6 +81,7 @@ def spoiled(value: Any, text: str) -> Any:  # noqa: ANN401 - whatever an event i
     return replace(value, **changed)
 
 
+@cache
 def hostile_formula(text: str, stem: str = "harbour-knots") -> Formula:
     """One of the house formulas, with it everywhere."""
     whole: Formula = spoiled(load((FORMULAS / f"{stem}.toml").read_bytes(), stem), text)
@@ -98,6 +104,11 @@ def hostile_kitchen(text: str) -> Kitchen:
 
 def hostile_bakes(text: str, start: Stamp, *, letters: Sequence[str] = "ABC") -> dict[str, list[Event]]:
     """Bakes by id: one for each letter, begun at ``start``, at its first proof, and before them two that are closed."""
+    return {bake: [*events] for bake, events in _hostile_bakes(text, start, tuple(letters)).items()}
+
+
+@cache
+def _hostile_bakes(text: str, start: Stamp, letters: tuple[str, ...]) -> dict[str, list[Event]]:
     before = replace(start, wall_us=start.wall_us - 86_400_000_000, boot_us=start.boot_us, boot_id="boot-0")
     named = text[:40].replace("\ud800", "")  # SQLite takes no half characters.
     bakes = {
@@ -118,9 +129,7 @@ def fill(path: Path, text: str, start: Stamp, *, letters: Sequence[str] = "ABC")
 
 
 def _bake(bake: str, text: str, start: Stamp, letter: str, *, closed: bool) -> list[Event]:
-    formula = load((FORMULAS / "harbour-knots.toml").read_bytes(), "knots")
-    kitchen = Kitchen()
-    whole = rehearse(formula, weigh_out(formula, kitchen).batch, kitchen, start=start, version="0", letter=letter)
+    whole = _rehearsed(start, letter)
     said = [(event.stamp, spoiled(event.body, text)) for event in whole.events]
     said = said if closed else _until_the_proof(said)
     last = said[-1][0]
@@ -139,6 +148,14 @@ def _bake(bake: str, text: str, start: Stamp, letter: str, *, closed: bool) -> l
     end = len(said) - closed
     after = [(last, body) for body in (kinds.NoteAdded(text), kinds.ScoreGiven(SHEET[0].name, 4, text)) if closed]
     return _chained(bake, [*said[:end], *((last, body) for body in wordy), *said[end:], *after])
+
+
+@cache
+def _rehearsed(start: Stamp, letter: str) -> BakeState:
+    """A whole bake of harbour knots."""
+    formula = load((FORMULAS / "harbour-knots.toml").read_bytes(), "knots")
+    kitchen = Kitchen()
+    return rehearse(formula, weigh_out(formula, kitchen).batch, kitchen, start=start, version="0", letter=letter)
 
 
 def _until_the_proof(said: Sequence[tuple[Stamp, Any]]) -> list[tuple[Stamp, Any]]:

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from hypothesis import strategies as st
 
-from proofbell.bake.letters import LETTERS
+from proofbell.bake.events import LETTERS
 from proofbell.planner.oven_timeline import oven_day
 from proofbell.planner.plan import Plan
 from proofbell.planner.problem import Capacity, Chain, Flexibility, Heat, Problem, Step

@@ -30,7 +30,7 @@ from proofbell.app.terminal.job_control import JobControl
 from proofbell.app.widgets.actions import ACTIONS, with_keys
 from proofbell.app.widgets.host import Tick
 from proofbell.app.widgets.key_row import KeyRow
-from proofbell.app.widgets.themes import OWN, own_variables, theme_name
+from proofbell.app.widgets.themes import ANSI, OWN, theme_name
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.board import Board, Coming
 from proofbell.clock import Clock
@@ -93,7 +93,7 @@ class ProofbellApp(Hosting, JobControl):
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         """Our own names for colours, where a theme does not give them."""
-        return own_variables()
+        return dict(ANSI)
 
     async def on_mount(self) -> None:
         """Theme, keys, signals, bench and tick, each as a step of its own: one that fails loses no other."""
@@ -113,7 +113,6 @@ class ProofbellApp(Hosting, JobControl):
 
     @property
     def ground(self) -> Screen[Any]:
-        """The bench."""
         return self.bench
 
     def met(self, error: BaseException, page: str) -> None:
@@ -291,7 +290,6 @@ class ProofbellApp(Hosting, JobControl):
         return error if self.loud or self.is_headless else EndedInWords(error)
 
     def _tell_who_rings(self, now: Stamp, *, leads: bool) -> None:
-        """Say it when it changes."""
         words = "" if self._leader is None else who_rings(self._leader.holder(), now, leads=leads)
         if words != self.who_rings:
             self.who_rings = words
@@ -307,7 +305,6 @@ class ProofbellApp(Hosting, JobControl):
             self.troubles.tell("alarm command", ALARM, failed, until_seen=True)
 
     def aside(self) -> contextlib.AbstractContextManager[None]:
-        """Leave the terminal to another program for a while."""
         return JobControl.aside(self)
 
     async def _look_round(self, real_us: int) -> None:
@@ -333,11 +330,9 @@ class ProofbellApp(Hosting, JobControl):
         self.bench.action_leave()
 
     def leave(self, status: int) -> None:
-        """Close the program."""
         self.exit(status)
 
     def quiet(self) -> None:
-        """Silence what rings first."""
         self.bench.action_quiet()
 
     def put_off(self, ring: Coming) -> None:

@@ -22,6 +22,7 @@ from proofbell.app.session.journal_watch import JournalWatch
 from proofbell.app.session.live import Live
 from proofbell.app.session.troubles import Troubles
 from proofbell.app.terminal.boundary import Boundary
+from proofbell.app.terminal.textual_private import Palette
 from proofbell.app.widgets.actions import ACTIONS, Action, key_name, of_screen
 from proofbell.app.widgets.host import Host, HostApp
 from proofbell.app.widgets.key_row import KeysDialog
@@ -70,15 +71,12 @@ class Hosting(Boundary, HostApp):
 
     @property
     def host(self) -> Host:
-        """Itself."""
         return self
 
     def tick(self) -> None:
-        """Look at everything now."""
         raise NotImplementedError
 
     def quiet(self) -> None:
-        """Silence what rings first."""
         raise NotImplementedError
 
     def try_bell(self) -> str:
@@ -176,11 +174,14 @@ class Hosting(Boundary, HostApp):
         return key_name(next(one for one in self.actions if one.id == action).keys[0])
 
     def show_keys(self, page: str) -> None:
-        """Every key of a page."""
         dialog = self.dialog(KeysDialog)
         if self.screen is not dialog:
             dialog.show(of_screen(page, self.actions))
             self.push_screen(dialog)
+
+    def action_command_palette(self) -> None:
+        if not CommandPalette.is_open(self.screen.app):
+            self.push_screen(Palette())
 
     async def on_event(self, event: events.Event) -> None:
         """The palette's own line shows what is pasted as it is: nothing harmful may get that far."""

@@ -10,14 +10,15 @@ from proofbell.app.session.live import Live, Nobody
 from proofbell.app.terminal.hang_up import run_to_the_end
 from proofbell.bake import intents
 from proofbell.bake.decisions.as_opened import in_its_places
+from proofbell.bake.events import LETTERS
 from proofbell.bake.intents import Refused
-from proofbell.bake.letters import LETTERS
 from proofbell.bake.weigh.batch import Batch
 from proofbell.bench.planning_problem import Wish, problem_of
 from proofbell.clock import Clock, FastClock, Pace, WallClock
 from proofbell.errors import Failure
 from proofbell.formula.model import Formula
 from proofbell.kitchen.model import Kitchen
+from proofbell.places import house_formulas
 from proofbell.planner.repair.minimal_change import with_lengths_kept, without_waits
 from proofbell.planner.search import plan
 
@@ -30,7 +31,7 @@ def run_rehearsal(sized: Sequence[tuple[Formula, Batch]], kitchen: Kitchen, spee
     real = WallClock()
     fast = FastClock(real.stamp(), speed, real)
     live = asyncio.run(rehearsed(sized, kitchen, fast, fast))
-    return run_to_the_end(ProofbellApp(live, real=real))
+    return run_to_the_end(ProofbellApp(live, real=real, files=list(house_formulas().values())))
 
 
 async def rehearsed(

@@ -185,13 +185,22 @@ def _outlook(state: BakeState, index: int, series: tuple[tuple[float, float], ..
         return None
     boils_c, dough_c = boils_in(state.kitchen), dough_in_c(state, index)
     bake_s = state.stage(index).time_s
-    return core_outlook(series, wanted.low_c, boiling_c=boils_c, dough_c=dough_c, bake_s=bake_s)
+    # A core only gets hotter: what read more than the newest was another loaf, or nearer the crust.
+    of_one = tuple(each for each in series if each[1] <= series[-1][1] + state.kitchen.probe.good_to_k(series[-1][1]))
+    return core_outlook(of_one, wanted.low_c, boiling_c=boils_c, dough_c=dough_c, bake_s=bake_s)
 
 
 def outlook_with(state: BakeState, index: int, value_c: float, at_s: float) -> CoreOutlook | None:
     """What a core reading (°C) so far into a stage (s) says beside those before it, whether it was taken or not."""
     before = (each for each in _series(state, index) if each[0] < at_s)
     return _outlook(state, index, (*before, (at_s, value_c)))
+
+
+def core_before_c(state: BakeState, index: int, value_c: float, at_s: float) -> float | None:
+    """What the core read before a reading (°C) so far into a stage (s), where it was clearly more; else None."""
+    before = [each for each in _series(state, index) if each[0] < at_s]
+    fell = before and before[-1][1] > value_c + state.kitchen.probe.good_to_k(value_c)
+    return before[-1][1] if fell else None
 
 
 def dough_in_c(state: BakeState, index: int) -> float:

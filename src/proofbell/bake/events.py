@@ -156,8 +156,6 @@ class TaskDone(Body):
 
 @dataclass(frozen=True, slots=True)
 class NoteAdded(Body):
-    """The baker's own words."""
-
     text: str
     stage: int | None = None
 
@@ -283,3 +281,19 @@ class Event:
     body: Body
     digest: str
     stored: tuple[int, str] | None = field(default=None, compare=False, repr=False)
+
+
+LETTERS = "ABCDEFGHIJKL"
+"""A bench holds as many bakes as there are letters."""
+
+NO_LETTER = "?"
+"""What a bake goes by whose log names none of them, until it gets one."""
+
+
+def is_letter(text: str) -> bool:
+    return len(text) == 1 and text in LETTERS
+
+
+def letter_in(text: str) -> str:
+    """The letter that a log names; ``NO_LETTER`` where that is none, as a log from anywhere may have it."""
+    return text if is_letter(text) else NO_LETTER

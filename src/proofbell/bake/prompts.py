@@ -15,7 +15,7 @@ from proofbell.bake.asking.stage_end import check_id, ends_s, hot_late_s, judged
 from proofbell.bake.checks import answered, check_at_s
 from proofbell.bake.outlook import begins_s, next_to_begin
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import PromptId, Silenced, Skipped, oven_hot_task
+from proofbell.bake.tasks import OvenTask, PromptId, Silenced, Skipped
 from proofbell.formula.model import Check, ReadingKind
 
 AT_IT_S = 3 * 60.0
@@ -60,15 +60,6 @@ def _missed(state: BakeState, prompt: Prompt, now_s: float | None) -> bool:
     return now_s is not None and end_s is not None and end_s - now_s < AT_IT_S <= now_s - prompt.due_s
 
 
-def due(state: BakeState, now_s: float, before: OvenBefore | None = None) -> tuple[Prompt, ...]:
-    return tuple(prompt for prompt in prompts(state, before, now_s=now_s) if prompt.due_s <= now_s)
-
-
-def ringing(state: BakeState, now_s: float, before: OvenBefore | None = None) -> tuple[Prompt, ...]:
-    """The due prompts that nobody has silenced."""
-    return tuple(prompt for prompt in due(state, now_s, before) if rings(state, prompt, now_s))
-
-
 def rings(state: BakeState, prompt: Prompt, now_s: float) -> bool:
     """Whether a prompt that is due rings: nobody has silenced it, and nobody is at it.
 
@@ -81,7 +72,7 @@ def rings(state: BakeState, prompt: Prompt, now_s: float) -> bool:
     stage = state.stage(prompt.stage)
     what: ReadingKind | None = "core temperature" if stage.kind == "bake" else None if stage.rise is None else "rise"
     seen = [] if what is None else [reading.at_s for reading in state.readings_in(prompt.stage, what)]
-    hot = state.mark(oven_hot_task(prompt.stage + 1))
+    hot = state.mark(OvenTask("oven hot", prompt.stage + 1))
     seen_s = max([*seen, *([] if hot is None else [hot.at_s])], default=None)
     return seen_s is None or not 0 <= now_s - seen_s < AT_IT_S
 

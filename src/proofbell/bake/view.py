@@ -12,6 +12,7 @@ from proofbell.bake.asking.stage_end import after, doing
 from proofbell.bake.asking.stage_text import stage_text
 from proofbell.bake.decisions.holding import why_so_long
 from proofbell.bake.fermenting.cold_words import said_of_the_cold
+from proofbell.bake.fermenting.place import retard_c
 from proofbell.bake.fermenting.short_rise import short_at_the_end
 from proofbell.bake.outlook import Span, begins_s, next_to_begin, outlook, planned
 from proofbell.bake.probe.live import probe_words
@@ -21,6 +22,9 @@ from proofbell.bake.weigh.in_bowl import dough_is
 from proofbell.bake.weigh.ways_words import batch_words, still_to_add
 from proofbell.formula.model import Use
 from proofbell.words import grams, length, sentence, temperature, weight
+
+PUT_AWAY_S = 1800.0
+"""So long a dough is told to be put into the cold: common practice, no source."""
 
 Mode = Literal["waiting", "left", "over", "up", "closed"]
 
@@ -38,7 +42,7 @@ class BakeView:
     about food safety: what to do with the dough where it may be used. ``outside`` is what another size wants added to
     the bowl, and what goes onto the pieces and the tins in this stage, or before the next; ``liquid`` how warm that
     goes into the bowl in this one. ``probe``: the newest of a probe that talks, and
-    when a core gets where it is wanted.
+    when a core gets where it is wanted. ``cold`` follows the stage's name where the plan has it in the cold.
     """
 
     bake: str
@@ -65,6 +69,7 @@ class BakeView:
     advice: Advice | None = None
     also: Advice | None = None
     outside: str = ""
+    cold: str = ""
     liquid: str = ""
     probe: str = ""
 
@@ -91,18 +96,19 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
     ahead = tuple(prompt for prompt in asked if prompt.due_s > now_s)
     mode, seconds, until_s = _clock(state, index, now_s)
     said, also = _untold(advise(state, now_s, lit=before is not None, oven_kept=oven_kept), wanted)
+    put_away = _put_away(state, index, now_s)
     return BakeView(
         bake=state.id,
         letter=state.letter,
         title=state.formula.name,
-        size=size_words(state),
+        size=batch_words(state.batch),
         stage=_stage_name(state, index),
         kind="" if index is None else state.stage(index).kind,
         place="" if index is None else f"{index + 1} of {len(state.stages)}",
         mode=mode,
         seconds=seconds,
         until_us=None if until_s is None else state.wall_us(until_s),
-        do=_do(state, index, wanted, mode),
+        do=_do(state, index, wanted, mode) or put_away,
         text=_over(state) if index is None else stage_text(state, index, now_s),
         then=_then(state, index, mode, now_s),
         why="" if index is None else _why(state, index, said),
@@ -115,10 +121,19 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
         length_s=0.0 if index is None else state.stages[index].length_s,
         advice=said,
         also=also,
-        outside="" if state.closed is not None else _to_put_in(state, index),
+        outside="" if state.closed is not None else _to_put_in(state, index) or (sentence(put_away) if wanted else ""),
+        cold="" if index is None or retard_c(state, index) is None else ", in the cold",
         liquid="" if index is None else liquid_words(state, index),
         probe=probe_words(state, now_s),
     )
+
+
+def _put_away(state: BakeState, index: int | None, now_s: float) -> str:
+    """That a dough which the plan has in the cold goes there, for as long as somebody may be at it."""
+    cold_c = None if index is None else retard_c(state, index)
+    if index is None or cold_c is None or now_s - (state.stages[index].begun_s or 0.0) >= PUT_AWAY_S:
+        return ""
+    return f"Put it into the cold, {temperature(cold_c, 0)}"
 
 
 def _to_put_in(state: BakeState, index: int | None) -> str:
@@ -175,11 +190,6 @@ def _untold(said: tuple[Advice, ...], wanted: tuple[Prompt, ...]) -> tuple[Advic
         return next(iter(untold), None), None
     also = next((each for each in untold[1:] if each.act), None)
     return untold[0], None if also is None else replace(also, do=f"where your local rules allow it, {also.do}")
-
-
-def size_words(state: BakeState) -> str:
-    """What the batch makes, in words: ``12 × 75 g``, or its dough."""
-    return batch_words(state.batch)
 
 
 def in_pieces(state: BakeState) -> tuple[int, float] | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from proofbell.bake import events as kinds
@@ -12,6 +13,7 @@ from proofbell.bake.decisions.ask_first import long_before_its_start
 from proofbell.bake.decisions.in_loads import in_loads
 from proofbell.bake.fermenting.short_rise import rise_longer_s
 from proofbell.bake.intents import Intent
+from proofbell.bake.outlook import planned
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask
@@ -58,6 +60,17 @@ def _long_before_us(state: BakeState, board: Board) -> int | None:
     if state.start_s is None or not long_before_its_start(state, state.now_s(board.now)):
         return None
     return wall_us(state, state.start_s, board.now)
+
+
+def night_hands_us(state: BakeState, now: Stamp, quiet: Sequence[tuple[int, int]]) -> int | None:
+    """When a bake begun now, before its planned start, first wants hands in one of the ``quiet`` spans (UTC, µs)."""
+    if state.start_s is None:
+        return None
+    sooner_s = state.start_s - state.now_s(now)
+    moments = (
+        wall_us(state, span.begin_s - sooner_s, now) for span in planned(state) if span.kind in ("hands", "bake")
+    )
+    return next((at_us for at_us in moments if any(begin_us <= at_us < end_us for begin_us, end_us in quiet)), None)
 
 
 def is_same_opening(state: BakeState, opening: intents.Open, pressed: Stamp) -> bool:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from proofbell.bake.letters import LETTERS
+from proofbell.bake.events import LETTERS
 from proofbell.bake.state import BakeState
 
 

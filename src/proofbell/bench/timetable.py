@@ -42,6 +42,11 @@ class Line:
     cold: bool = False
 
     @property
+    def told(self) -> str:
+        """``Final proof, in the cold``."""
+        return f"{self.name}, in the cold" if self.cold else self.name
+
+    @property
     def seconds(self) -> int:
         """Its length in the plan (s)."""
         return (self.ends_us - self.begins_us) // SECOND_US

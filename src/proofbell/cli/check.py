@@ -14,6 +14,7 @@ from proofbell.formula.read import read_formula
 from proofbell.formula.report import report
 from proofbell.formula.text.guard import decoded
 from proofbell.visible import visible
+from proofbell.words import counted
 
 HELP = "faults and warnings of formula files, with line numbers"
 
@@ -74,10 +75,6 @@ def _say(source: Source, faults: tuple[Fault, ...]) -> None:
         (remark if errors else print)(report(faults, source))
     name = visible(source.name, most=300)
     if errors:
-        remark(f"\n{name}: refused, {_count(errors, 'fault')}.")
+        remark(f"\n{name}: refused, {counted(errors, 'fault')}.")
     else:
-        print(("\n" if faults else "") + f"{name}: ok{', ' + _count(odd, 'warning') if odd else ''}.")
-
-
-def _count(number: int, one: str, several: str = "") -> str:
-    return f"{number} {one if number == 1 else several or one + 's'}"
+        print(("\n" if faults else "") + f"{name}: ok{', ' + counted(odd, 'warning') if odd else ''}.")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import re
 
 from proofbell import places
 from proofbell.cli.arguments.reading import own_formulas
@@ -39,7 +40,10 @@ def script(shell: str) -> str:
     parser = whole_parser()
     for action in _takes_formulas(parser):
         setattr(action, "complete", shtab.cmd(NAMES))  # noqa: B010 - where shtab looks for it, unknown to argparse
-    return shtab.complete(parser, shell)
+    written = shtab.complete(parser, shell)
+    return re.sub(
+        "^# AUTOMATICALLY.*$", "# Completes the commands of proofbell; written by shtab.", written, flags=re.MULTILINE
+    )
 
 
 def _takes_formulas(parser: argparse.ArgumentParser) -> list[argparse.Action]:

@@ -9,11 +9,12 @@ from proofbell.app.session.local_time import hour_minute
 from proofbell.bake import intents
 from proofbell.bake.intents import Intent
 from proofbell.bake.state import BakeState
-from proofbell.bench.done_means import done_means
+from proofbell.bench.done_means import done_means, night_hands_us
 from proofbell.cli.arguments.telling import add_telling, tell
 from proofbell.cli.printed.bench_text import Seen
 from proofbell.cli.printed.told import print_told
 from proofbell.errors import Failure
+from proofbell.nights import nights
 from proofbell.visible import visible
 
 HELP = "end the stage, begin what waits, or answer the oven"
@@ -34,6 +35,9 @@ def run(args: argparse.Namespace) -> int:
         asked = list(found.questions)
         if found.start_us is not None:
             asked.append(f"Its start is planned for {hour_minute(found.start_us, seen.now)}.")
+            at_us = night_hands_us(state, seen.now, nights(state.kitchen, seen.now.wall_us))
+            if at_us is not None:
+                asked.append(f"Begun now it wants hands at {hour_minute(at_us, seen.now)}, in your quiet hours.")
         if asked and not args.sure:
             name = f"{state.letter}  {visible(state.formula.name, most=60)}: "
             raise Failure(name + visible(" ".join(asked), most=400), "Add --sure if it is done all the same.", status=1)

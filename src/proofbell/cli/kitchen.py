@@ -10,6 +10,7 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from proofbell import places
+from proofbell.bake.core import boils_in
 from proofbell.bake.heats import on_the_dial
 from proofbell.cli.arguments import values
 from proofbell.cli.printed.printing import print_json
@@ -94,7 +95,7 @@ def as_plain(kitchen: Kitchen) -> dict[str, Any]:
     plain: dict[str, Any] = to_plain(kitchen)
     plain["keys"] = dict(kitchen.keys)
     plain["places"] = dict(kitchen.places)
-    plain["boiling_c"] = round(_boiling_c(kitchen), 2)
+    plain["boiling_c"] = round(boils_in(kitchen), 2)
     return plain
 
 
@@ -110,7 +111,7 @@ def as_text(kitchen: Kitchen) -> str:
         ("freezer", temperature(kitchen.freezer_c)),
         ("tap", f"{temperature(kitchen.tap_c)} cold, {temperature(kitchen.tap_hot_c)} hot"),
         ("kneading", f"{_rise(kitchen.rise_hand_k)} by hand, {_rise(kitchen.rise_machine_k)} by machine"),
-        ("air", f"{height}: water boils at {temperature(_boiling_c(kitchen))}"),
+        ("air", f"{height}: water boils at {temperature(boils_in(kitchen))}"),
         ("hands", ": ".join([str(kitchen.hands), *([visible(", ".join(kitchen.names))] if kitchen.names else [])])),
         *([("quiet", f"{' to '.join(kitchen.quiet)}: nobody works")] if kitchen.quiet else []),
         ("region", f"{kitchen.region.upper()} figures for allergens and food safety"),
@@ -174,11 +175,7 @@ def _scale(kitchen: Kitchen) -> str:
 def _bell(kitchen: Kitchen) -> str:
     heard = {None: "not tried", True: "was heard", False: "was not heard"}[kitchen.bell.heard]
     own = "" if not kitchen.alarm_command else f"; a command of your own: {visible(shlex.join(kitchen.alarm_command))}"
-    return f"the terminal's {heard}{own}"
-
-
-def _boiling_c(kitchen: Kitchen) -> float:
-    return expected_boiling_c(altitude_m=kitchen.altitude_m, pressure=kitchen.pressure_hpa)
+    return f"the terminal's, {heard}{own}"
 
 
 def _probe_check(args: argparse.Namespace) -> int:
@@ -186,7 +183,7 @@ def _probe_check(args: argparse.Namespace) -> int:
     altitude_m = values.quantity(args.altitude, Dimension.LENGTH, "--altitude")
     pressure = values.quantity(args.pressure, Dimension.PRESSURE, "--pressure")
     if altitude_m is None and pressure is None:
-        expected_c = _boiling_c(kitchen)
+        expected_c = boils_in(kitchen)
     else:
         expected_c = expected_boiling_c(altitude_m=altitude_m or 0.0, pressure=pressure)
     found = check_probe(

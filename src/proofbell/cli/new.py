@@ -52,7 +52,7 @@ def run(args: argparse.Namespace) -> int:
     """Write or print the formula; guesses and what was not read go to standard error. Raises `Failure`."""
     if args.source is None:
         return _page(args)
-    out = None if args.out is None else _free(args.out)
+    out = None if args.out is None else free_place(places.path_to_write(args.out))
     draft = read_recipe(_text(args.source), args.country, visible(args.name, most=80) if args.name else "")
     text = toml_text(draft)
     if args.own:
@@ -107,10 +107,6 @@ def _bytes(path: Path) -> bytes:
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or "the name cannot be used"
         raise Failure(f"{shown} cannot be read: {reason}.", "Check that the file and its disk are there.") from error
-
-
-def _free(named: str) -> Path:
-    return free_place(places.path_to_write(named))
 
 
 def _hint() -> None:

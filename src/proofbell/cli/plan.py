@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 
 from proofbell import places
-from proofbell.bake.letters import LETTERS
+from proofbell.bake.events import LETTERS
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.reason_words import way_out_words
 from proofbell.cli.arguments import values

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 
 from proofbell import __version__, places
-from proofbell.bake.letters import LETTERS
+from proofbell.bake.events import LETTERS
 from proofbell.bake.rehearse import Scripted, ScriptedSaid, read_scripted, rehearse
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from proofbell import places
-from proofbell.bake.letters import LETTERS
+from proofbell.bake.events import LETTERS
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.weigh.shopping import Shopping, sections, shopping
 from proofbell.bake.weigh.weigh_out import weigh_out
@@ -15,7 +15,8 @@ from proofbell.bench.out_of_fridge import Out, notes, out_of_fridge, out_rows
 from proofbell.cli.arguments.plan_asked import read_asked
 from proofbell.cli.arguments.planned import moment, planned
 from proofbell.cli.arguments.reading import read_all
-from proofbell.cli.printed.plan_text import clock_of, iso_of
+from proofbell.cli.printed.bench_text import iso
+from proofbell.cli.printed.plan_text import clock_of
 from proofbell.cli.printed.printing import print_json
 from proofbell.clock import offset_min
 from proofbell.journal.reviews.moments import local
@@ -96,10 +97,10 @@ def _out_plain(out: Out) -> dict[str, Any]:
         "for": taken.dough,
         "letter": out.letter,
         "stage": out.stage,
-        "used": iso_of(out.at_us),
-        "out": iso_of(out.out_us),
-        "earliest": iso_of(out.earliest_us),
-        "latest": iso_of(out.latest_us),
+        "used": iso(out.at_us),
+        "out": iso(out.out_us),
+        "earliest": iso(out.earliest_us),
+        "latest": iso(out.latest_us),
         "how": taken.how,
         "wanted_c": taken.wanted_c,
         "ahead_s": None if before is None else round(before.seconds),

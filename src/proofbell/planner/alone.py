@@ -8,13 +8,7 @@ from proofbell.planner.greedy import empty_profile, fits, nominal_times
 from proofbell.planner.objective import chain_violation_s
 from proofbell.planner.plan import Cost, Times
 from proofbell.planner.problem import Chain, Problem
-from proofbell.planner.solver.branch_and_bound import (
-    ANY_COST,
-    UNLIMITED,
-    BranchAndBound,
-    SearchContext,
-    stop_after,
-)
+from proofbell.planner.solver.branch_and_bound import ANY_COST, UNLIMITED, BranchAndBound, SearchContext, stop_after
 from proofbell.planner.solver.partial_schedule import PartialSchedule
 
 MOST_BRANCHES = 400

@@ -265,12 +265,7 @@ class Search:
             done.add(number)
             schedule.consider(everyone - aside)
             context = SearchContext(
-                bound=limit,
-                budget=BUDGET,
-                reference=reference,
-                free=frozenset(done),
-                should_stop=should_stop,
-                rng=rng,
+                bound=limit, budget=BUDGET, reference=reference, free=frozenset(done), should_stop=should_stop, rng=rng
             )
             found = BranchAndBound(schedule, context).run()
             if found is None:

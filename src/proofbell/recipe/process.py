@@ -20,6 +20,7 @@ from proofbell.recipe.naming import (
     named,
     proofs,
 )
+from proofbell.recipe.reading.steps import middle
 
 DAY_S: Final = 86400.0
 
@@ -172,7 +173,7 @@ def _hands(
     line = group[0].line
     if not known:
         return StageDraft(name, "hands", minutes * MINUTE_S, None, text, "no time written", line)
-    seconds = sum(_middle(each) for each in known)
+    seconds = sum(middle(each) for each in known)
     stretch = known[0] if len(known) == 1 and known[0][1] is not None else None
     return StageDraft(name, "hands", seconds, _pair(stretch), text, "", line)
 
@@ -218,24 +219,24 @@ def _folded(step: Step, drafts: list[StageDraft]) -> list[StageDraft]:
 
 
 def _fold(step: Step) -> StageDraft:
-    seconds, guess = (_middle(step.seconds), "") if step.seconds else (GUESS_MIN["fold"] * MINUTE_S, "no time written")
+    seconds, guess = (middle(step.seconds), "") if step.seconds else (GUESS_MIN["fold"] * MINUTE_S, "no time written")
     return StageDraft("Fold", "hands", seconds, None, step.text, guess, step.line)
 
 
 def _standing(step: Step, making: Making, finished: Sequence[str]) -> StageDraft:
     """A proof, rest, chill, bake, cool, or the yeast that wakes."""
     if step.act == "wake":
-        seconds = _middle(step.seconds) if step.seconds else GUESS_MIN["wake"] * MINUTE_S
+        seconds = middle(step.seconds) if step.seconds else GUESS_MIN["wake"] * MINUTE_S
         return StageDraft("Wake the yeast", "hands", seconds, _pair(step.seconds), step.text,
                           "" if step.seconds else "no time written", step.line)  # fmt: skip
     if step.act == "bake":
         return _bake(step, making, finished)
     if step.act == "cool":
         minutes = cooling_min(making)
-        seconds, guess = (_middle(step.seconds), "") if step.seconds else (minutes * MINUTE_S, "no time written")
+        seconds, guess = (middle(step.seconds), "") if step.seconds else (minutes * MINUTE_S, "no time written")
         return StageDraft("Cool", "cool", seconds, _pair(step.seconds), step.text, guess, step.line)
     kind: StageKind = "rest" if step.act == "rest" else "chill" if step.act == "chill" else "proof"
-    seconds = _middle(step.seconds) if step.seconds else 0.0
+    seconds = middle(step.seconds) if step.seconds else 0.0
     stretch = _pair(step.seconds)
     if step.guess and stretch is None:
         stretch = (8 * HOUR_S, 16 * HOUR_S)
@@ -251,16 +252,12 @@ def _bake(step: Step, making: Making, finished: Sequence[str]) -> StageDraft:
         phases.append(replace(phase, oven_c=oven_c))
     text = ". ".join((*(words.rstrip(".") for words in finished), step.text))
     usual = 18 if (making.pieces or 1) >= 6 else 35
-    seconds = _middle(step.seconds) if step.seconds else usual * MINUTE_S
+    seconds = middle(step.seconds) if step.seconds else usual * MINUTE_S
     guess = "" if step.seconds else "no time written"
     several = tuple(each for each in phases if each.seconds is not None) if len(phases) > 1 else ()
     one = several or tuple(phases[:1])
     return StageDraft("Bake", "bake", seconds, _pair(step.seconds) if not several else None, text, guess, step.line,
                       core_c=step.core_c, phases=one)  # fmt: skip
-
-
-def _middle(seconds: tuple[float, float | None]) -> float:
-    return seconds[0] if seconds[1] is None else (seconds[0] + seconds[1]) / 2
 
 
 def _pair(seconds: tuple[float, float | None] | None) -> tuple[float, float] | None:

@@ -21,8 +21,6 @@ GRACE_US = 2_000_000
 
 @dataclass
 class _Run:
-    """One run of the command."""
-
     group: ProcessGroup
     until_us: int
     asked_to_end: bool = False

@@ -12,7 +12,7 @@ from proofbell.app.drawing.content import outside, own, wrapped
 from proofbell.app.session.live import Live
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import MARK, Rows
-from proofbell.bake.view import size_words
+from proofbell.bake.weigh.ways_words import batch_words
 from proofbell.bench.board import Board
 
 
@@ -33,7 +33,7 @@ class BakeLog(Page):
         if state is None:
             return own("The log")
         ended = f" · {state.closed.outcome}" if state.closed else ""
-        return titled(f"{state.letter}  {state.formula.name}", f"{size_words(state)}{ended}")
+        return titled(f"{state.letter}  {state.formula.name}", f"{batch_words(state.batch)}{ended}")
 
     def body(self) -> ComposeResult:
         """The lines."""

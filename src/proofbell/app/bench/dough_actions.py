@@ -9,14 +9,15 @@ from collections.abc import Callable, Sequence
 
 from proofbell.app.bench.bench_state import BenchState
 from proofbell.app.bench.oven_and_plan import task_done
-from proofbell.app.session.local_time import hour_minute
+from proofbell.app.session.local_time import ahead_us, hour_minute
 from proofbell.bake import intents
 from proofbell.bake.decisions.said import last_said
 from proofbell.bake.outlook import begins_s, next_to_begin, preferments_beside
 from proofbell.bake.state import BakeState
-from proofbell.bench.done_means import BY_HAND_S, Meant, done_means, longer_by_s
+from proofbell.bench.done_means import BY_HAND_S, Meant, done_means, longer_by_s, night_hands_us
 from proofbell.bench.row_order import row_beyond
 from proofbell.journal.reviews.wording import names_of
+from proofbell.nights import nights
 from proofbell.words import length
 
 TWICE_US = 700_000
@@ -81,7 +82,10 @@ class DoughActions:
         if meant.start_us is None:
             begin()
             return
-        words = f"Its start is planned for {hour_minute(meant.start_us, bench.board.now)}. Begin now?"
+        now = bench.board.now
+        at_us = night_hands_us(state, now, nights(bench.live.kitchen, now.wall_us, by_us=ahead_us(now)))
+        night = "" if at_us is None else f" Then it wants hands at {hour_minute(at_us, now)}, in your quiet hours."
+        words = f"Its start is planned for {hour_minute(meant.start_us, now)}.{night} Begin now?"
         bench.ask(f"{state.letter}  {state.formula.name}", words, begin, lambda: self._still_at(state.id, None))
 
     def other(self) -> None:

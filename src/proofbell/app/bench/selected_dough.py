@@ -128,7 +128,7 @@ def _stacked(view: BakeView, now: Stamp, width: int, height: int, hint: Content)
     canvas = Canvas(columns(digits, scale), lines(scale))
     draw_blocks(canvas, 0, 0, digits, scale, style(view))
     meaning = own("  " + beside(view, now), style(view) if view.mode == "over" else "")
-    head = outside(view.stage).stylize("bold").append(meaning).truncate(width, ellipsis=True)
+    head = outside(view.stage + view.cold).stylize("bold").append(meaning).truncate(width, ellipsis=True)
     foot: list[Content] = []
     if view.do:
         foot_words = Content.assemble(("▶ ", "$accent bold"), outside(view.do).stylize("bold"))
@@ -155,7 +155,7 @@ def _side_by_side(view: BakeView, now: Stamp, width: int, hint: Content) -> tupl
 
 def _beside(view: BakeView, now: Stamp, room: int, hint: Content, most: int) -> list[Content]:
     """Stage, what the digits mean, what to do; the doing is never left out."""
-    words = [outside(view.stage).stylize("bold").truncate(room, ellipsis=True)]
+    words = [outside(view.stage + view.cold).stylize("bold").truncate(room, ellipsis=True)]
     meaning = beside(view, now)
     if own(meaning).cell_length > room:
         # The hour says more than what the digits count.

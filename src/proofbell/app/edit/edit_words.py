@@ -12,6 +12,7 @@ from proofbell.app.widgets.rows import columns
 from proofbell.errors import Fault
 from proofbell.formula.editing.figures import Figure
 from proofbell.formula.report import MOST_SHOWN, marked
+from proofbell.words import counted
 
 OWNER, WRITTEN = 22, 16
 
@@ -39,9 +40,7 @@ def verdict(faults: Sequence[Fault]) -> str:
     """``2 faults, 1 warning``; ``no faults``."""
     errors = sum(fault.is_error for fault in faults)
     odd = len(faults) - errors
-    said = [
-        f"{count} {noun}{'' if count == 1 else 's'}" for count, noun in ((errors, "fault"), (odd, "warning")) if count
-    ]
+    said = [counted(count, noun) for count, noun in ((errors, "fault"), (odd, "warning")) if count]
     return ", ".join(said) or "no faults"
 
 

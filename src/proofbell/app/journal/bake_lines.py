@@ -16,7 +16,8 @@ from proofbell.journal.reviews import report
 from proofbell.journal.reviews.moments import day
 from proofbell.journal.reviews.review import BakeReview, ReadingReview, StageReview
 from proofbell.journal.reviews.score_sheet import SCALE, SHEET
-from proofbell.journal.reviews.wording import also, longer_words, reading_words, task_words
+from proofbell.journal.reviews.task_words import task_words
+from proofbell.journal.reviews.wording import also, longer_words, reading_words
 from proofbell.words import grams, hour_minute
 
 Line = Callable[[int], Content]

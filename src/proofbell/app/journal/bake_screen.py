@@ -24,7 +24,7 @@ from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import Rows
 from proofbell.bake import intents
 from proofbell.bake.intents import Intent
-from proofbell.bake.view import size_words
+from proofbell.bake.weigh.ways_words import batch_words
 from proofbell.errors import Failure
 from proofbell.file_names import file_stem
 from proofbell.journal.reviews import report
@@ -107,7 +107,7 @@ class BakeScreen(Page):
         if self.review is None:
             return own(self._nothing)
         state = self.review.state
-        facts = [day(self.review.moments.local(0.0)), size_words(state), *report.in_brief(self.review)]
+        facts = [day(self.review.moments.local(0.0)), batch_words(state.batch), *report.in_brief(self.review)]
         return titled(f"{state.letter}  {state.formula.name}", " · ".join(facts))
 
     def body(self) -> ComposeResult:

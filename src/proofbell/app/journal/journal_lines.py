@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from textual.content import Content
 
 from proofbell.app.drawing.content import outside, own
@@ -75,6 +77,18 @@ def nothing(any_bakes: bool) -> str:  # noqa: FBT001 - there are some, or none
     if any_bakes:
         return "No bake matches. x clears the filters."
     return "No bakes yet. Press esc, then a on the bench, to begin the first."
+
+
+def title_words(
+    everything: Sequence[Summary], shown: Sequence[Summary], far: tuple[int, int] | None, how: Sequence[str]
+) -> str:
+    """How many are shown of how many, or how far they are read; ``how`` they are sorted; how many want a score."""
+    count = f"{len(everything):,} {'bake' if len(everything) == 1 else 'bakes'}"
+    count = f"{len(shown):,} of {count}" if len(shown) != len(everything) else count
+    count = f"{far[0]:,} of {far[1]:,} bakes read" if far is not None else count
+    unscored = sum(summary.wants_score for summary in everything)
+    wanting = [f"{unscored} {'wants' if unscored == 1 else 'want'} a score"] if unscored else []
+    return "   ".join([count, *how, *wanting])
 
 
 def verdict_words(verdict: Verdict) -> tuple[str, bool]:

@@ -18,7 +18,7 @@ from proofbell.app.fields.file_line import FileLine
 from proofbell.app.journal.bake_screen import BakeScreen
 from proofbell.app.journal.compare_screen import CompareScreen
 from proofbell.app.journal.journal_filters import Filters
-from proofbell.app.journal.journal_lines import LEGEND, head, line_of, nothing, verdict_words
+from proofbell.app.journal.journal_lines import LEGEND, head, line_of, nothing, title_words, verdict_words
 from proofbell.app.session.journal_access import all_bakes, check_all
 from proofbell.app.session.live import Live
 from proofbell.app.session.local_time import wall
@@ -28,7 +28,6 @@ from proofbell.app.widgets.rows import Rows
 from proofbell.errors import Failure
 from proofbell.file_names import file_stem
 from proofbell.journal.index import newest_first
-from proofbell.journal.recovery.verify import Verdict
 from proofbell.journal.reviews.search import COLUMNS, Column, Query, ordered, search
 from proofbell.journal.reviews.summary import Summary
 from proofbell.words import counted
@@ -61,18 +60,10 @@ class JournalScreen(Page):
         self._filters = Filters()
 
     def heading(self) -> Content:
-        """How many, and what they are filtered and sorted by."""
         if not self._read:
             return titled("Journal", "reading …")
-        filters = self._filters.words()
-        count = f"{len(self._all):,} {'bake' if len(self._all) == 1 else 'bakes'}"
-        count = f"{len(self._shown):,} of {count}" if len(self._shown) != len(self._all) else count
-        if self._far is not None:
-            count = f"{self._far[0]:,} of {self._far[1]:,} bakes read"
-        unscored = sum(1 for summary in self._all if summary.wants_score)
-        filters += [f"{unscored} {'wants' if unscored == 1 else 'want'} a score"] if unscored else []
-        arrow = "↓" if self._descending else "↑"
-        return titled("Journal", "   ".join([count, f"by {self._column} {arrow}", *filters]))
+        order = f"by {self._column} {'↓' if self._descending else '↑'}"
+        return titled("Journal", title_words(self._all, self._shown, self._far, [order, *self._filters.words()]))
 
     def body(self) -> ComposeResult:
         yield Static(id="warning")
@@ -139,7 +130,6 @@ class JournalScreen(Page):
         self.retitle()
 
     def _warn(self) -> None:
-        """What should be known about the journal stands on top as long as it holds."""
         words, line = self.live.keeper.warning, self.query_one("#warning", Static)
         line.display = bool(words)
         line.update(outside(f"! {words}", most=400))
@@ -164,8 +154,7 @@ class JournalScreen(Page):
             self.answer(LEGEND)
 
     def _line(self, index: int, width: int) -> Content:
-        summary = self._shown[index]
-        return line_of(summary, width, marked=summary.bake in self._marked)
+        return line_of(self._shown[index], width, marked=self._shown[index].bake in self._marked)
 
     @on(Rows.Chosen, "#bakes")
     def _chosen(self, event: Rows.Chosen) -> None:
@@ -218,7 +207,6 @@ class JournalScreen(Page):
         return self._shown[rows.cursor] if rows.cursor < len(self._shown) else None
 
     def action_mark(self) -> None:
-        """Mark the bake under the cursor; two can be marked."""
         here = self._here()
         if here is None:
             return
@@ -240,24 +228,24 @@ class JournalScreen(Page):
         if len(chosen) < MOST_MARKED:
             self.answer("Mark a bake with space, then move to another.", wrong=True)
             return
-        order = {summary.bake: summary.began_us for summary in self._all}
-        first, second = sorted(chosen, key=lambda bake: order.get(bake, 0))
+        first, second = self._oldest_first(chosen)
         self.app.push_screen(CompareScreen(self.live, first, second))
 
+    def _oldest_first(self, bakes: Sequence[str]) -> list[str]:
+        order = {summary.bake: summary.began_us for summary in self._all}
+        return sorted(bakes, key=lambda bake: order.get(bake, 0))
+
     def action_export(self) -> None:
-        """All that are shown, the oldest first; or, when some are marked, those."""
         chosen = [s.bake for s in self._shown if not self._marked or s.bake in self._marked]
         if not chosen:
             self.answer("There is nothing to export.", wrong=True)
             return
-        order = {summary.bake: summary.began_us for summary in self._all}
-        chosen.sort(key=lambda bake: order.get(bake, 0))
+        chosen = self._oldest_first(chosen)
         now = self.live.clock.stamp()
         stem = file_stem(counted(len(chosen), "bake"), f"{wall(now.wall_us, now):%Y-%m-%d}")
         self.query_one(ExportLine).open(chosen, stem)
 
     def action_formula(self) -> None:
-        """The formula of the bake under the cursor, as the file that was opened."""
         here = self._here()
         if here is None:
             self.answer("There is no bake.", wrong=True)
@@ -289,16 +277,13 @@ class JournalScreen(Page):
         except Failure as failure:
             self.refuse(failure)
         else:
-            self._tell_verdict(verdict)
+            words, wrong = verdict_words(verdict)
+            self.answer(words, wrong=wrong)
         self._checking = None
 
     def _checked(self, done: int, of: int) -> None:
         if self._checking is not None:
             self.answer(f"Checked: {done:,} of {of:,} bakes … v stops it")
-
-    def _tell_verdict(self, verdict: Verdict) -> None:
-        words, wrong = verdict_words(verdict)
-        self.answer(words, wrong=wrong)
 
     def action_back(self) -> None:
         """Out of what is being typed first, then out of the search, then back."""

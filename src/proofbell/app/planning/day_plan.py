@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 
 from proofbell.app.session.local_time import wall
 from proofbell.bake.decisions.as_opened import as_opened, in_its_places
+from proofbell.bake.events import LETTERS
 from proofbell.bake.intents import Accept
-from proofbell.bake.letters import LETTERS
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.batch import Batch

@@ -32,7 +32,6 @@ class Asked:
 
     @property
     def check(self) -> Check | None:
-        """The check that is due."""
         state, ring = self.state, self.ring
         if state is None or ring is None or ring.prompt.check is None:
             return None
@@ -44,11 +43,11 @@ class Asked:
         if self.corrects is not None:
             return (self.corrects.what,)
         state, check = self.state, self.check
-        return ("dough temperature",) if state is None else kinds_for(state, None if check is None else check.read)
+        due = check.read if check is not None else None if self.ring is None else self.ring.prompt.reads
+        return ("dough temperature",) if state is None else kinds_for(state, due)
 
     @property
     def title(self) -> str:
-        """Which bake and stage."""
         state = self.state
         if state is None:
             return ""

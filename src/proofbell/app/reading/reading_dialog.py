@@ -84,11 +84,9 @@ class ReadingDialog(HostedModal[str]):
 
     @property
     def what(self) -> ReadingKind:
-        """What is read."""
         return self._kinds[self._at]
 
     def compose(self) -> ComposeResult:
-        """Kinds, number, what would change, keys."""
         with Vertical(classes="dialog"):
             yield Static(id="kinds")
             with Horizontal(id="value"):
@@ -175,7 +173,6 @@ class ReadingDialog(HostedModal[str]):
         shown.update(outcome_lines(self._outcome(), shown.content_size.width or 60))
 
     def _tell(self, words: str) -> None:
-        """Say something where the outcome stands."""
         self.query_one("#outcome", Static).update(outside(words).stylize("bold $warning"))
 
     def on_key(self, event: events.Key) -> None:
@@ -241,11 +238,9 @@ class ReadingDialog(HostedModal[str]):
         self._close("later" if self._ring is not None else "")
 
     def action_after(self) -> None:
-        """The next kind of reading."""
         self._turn(1)
 
     def action_before(self) -> None:
-        """The kind before."""
         self._turn(-1)
 
     def _turn(self, by: int) -> None:
@@ -278,15 +273,12 @@ class ReadingDialog(HostedModal[str]):
         self.host.in_background(skipping())
 
     def action_not_yet(self) -> None:
-        """The rise by eye."""
         self._by_eye("not yet")
 
     def action_ready(self) -> None:
-        """The rise by eye."""
         self._by_eye("ready")
 
     def action_too_far(self) -> None:
-        """The rise by eye."""
         self._by_eye("too far")
 
     def _by_eye(self, eye: Eye) -> None:

@@ -5,8 +5,10 @@ from __future__ import annotations
 import asyncio
 from dataclasses import replace
 
-from proofbell.bake.letters import is_letter
+from proofbell.bake.events import is_letter
+from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
+from proofbell.bench.board import board
 from proofbell.journal.faults import LetterTaken
 from proofbell.journal.reviews.wording import value_words
 
@@ -26,15 +28,12 @@ class BenchStates:
         return tuple(sorted(self._states.values(), key=lambda state: (state.letter, state.id)))
 
     def get(self, bake: str) -> BakeState | None:
-        """One bake, if it is on the bench."""
         return self._states.get(bake)
 
     def known(self, bake: str) -> BakeState:
-        """One bake that is on the bench."""
         return self._states[bake]
 
     def add(self, state: BakeState) -> None:
-        """Put a bake there, unless it is there already."""
         self._states.setdefault(state.id, state)
 
     def put(self, state: BakeState) -> None:
@@ -49,7 +48,6 @@ class BenchStates:
         self._states[bake] = replace(self._states[bake], in_hand=stage)
 
     def remove(self, bake: str) -> None:
-        """Take a bake away."""
         del self._states[bake]
 
     def letters(self, but: str) -> set[str]:
@@ -110,3 +108,12 @@ def _readings_since(before: BakeState, after: BakeState) -> list[str]:
     known = {reading.number for reading in before.readings}
     new = [reading for reading in after.readings if reading.number not in known]
     return [f"{reading.what} {value_words(reading.what, reading.value, reading.eye)}" for reading in new]
+
+
+def is_sound(state: BakeState, now: Stamp) -> bool:
+    """Whether a bake can be shown; one that cannot hides no other."""
+    try:
+        board([state], now)
+    except Exception:  # noqa: BLE001 - whatever it is, the other doughs are shown
+        return False
+    return True

@@ -16,11 +16,11 @@ from proofbell import __version__
 from proofbell.app.session.keeper import OpenJournal
 from proofbell.app.session.live import Live
 from proofbell.bake.decisions.decide import decide
-from proofbell.bake.fold import ImpossibleError, fold
+from proofbell.bake.fold import fold
 from proofbell.bake.intents import Intent, Refused
+from proofbell.bake.steps import ImpossibleError
 from proofbell.errors import Failure
-from proofbell.journal.export.exports import Form, form_for, left_out_words, reviews
-from proofbell.journal.export.formula_text import formula_bytes
+from proofbell.journal.export.exports import Form, form_for, formula_bytes, left_out_words, reviews
 from proofbell.journal.faults import unreadable
 from proofbell.journal.files.copying import whole_file
 from proofbell.journal.index import bakes_in_steps

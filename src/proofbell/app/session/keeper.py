@@ -22,13 +22,9 @@ class OpenJournal(Protocol):
     """A journal on the disk, to be looked into: jobs run in its own thread, one after the other."""
 
     @property
-    def path(self) -> Path:
-        """Its file."""
-        ...
+    def path(self) -> Path: ...
 
-    async def ask(self, job: Callable[[Journal], T]) -> T:
-        """Run a job and wait for its answer."""
-        ...
+    async def ask(self, job: Callable[[Journal], T]) -> T: ...
 
     async def ask_long(self, job: Callable[[Journal], Steps[T]]) -> T:
         """Run long work step by step, between what is to be saved. Whoever stops waiting ends it."""
@@ -83,9 +79,7 @@ class Keeper(Protocol):
         """Return once it is on the disk that a timer is over."""
         ...
 
-    async def read(self, bake: str) -> BakeState:
-        """A bake as it is stored."""
-        ...
+    async def read(self, bake: str) -> BakeState: ...
 
     async def back_up(self) -> str:
         """Make a backup when there is time for it; why there should be one and is none, or nothing."""
@@ -119,9 +113,7 @@ class Keeper(Protocol):
         """Remember that the program ran at ``stamp``; returns the moment remembered before."""
         ...
 
-    def close(self) -> None:
-        """Finish what is under way."""
-        ...
+    def close(self) -> None: ...
 
 
 class Nobody:
@@ -133,54 +125,42 @@ class Nobody:
     timers: Sequence[Timer] = ()
 
     async def keep_timer(self, timer: Timer) -> None:
-        """Keep it in memory."""
         self.timers = (*self.timers, timer)
 
     async def end_timer(self, timer: Timer, how: Over, now: Stamp) -> None:  # noqa: ARG002 - nobody asks how it ended
-        """Forget it."""
         self.timers = tuple(one for one in self.timers if one.id != timer.id)
 
     async def append(self, events: Sequence[Event], expected_last: int) -> None:
         """Forget them."""
 
     async def complete(self, events: Sequence[Event]) -> int:
-        """Forget them."""
         return events[-1].number
 
     async def read(self, bake: str) -> BakeState:
-        """There is nothing to read."""
         raise Failure(f"Bake {bake} is kept nowhere.", status=1)
 
     async def back_up(self) -> str:
-        """There is nothing to copy."""
         return ""
 
     async def is_damaged(self) -> bool:
-        """There is no file."""
         return False
 
     async def holds(self, file: Path) -> bool:  # noqa: ARG002 - nothing is kept
-        """Nothing is."""
         return False
 
     async def in_place(self) -> bool:
-        """Nothing can be lost."""
         return True
 
     async def reopen(self) -> bool:
-        """Nothing can be lost."""
         return True
 
     async def take_up(self) -> tuple[BakeState, ...]:
-        """There is nothing to take up."""
         return ()
 
     async def changed(self, known: Collection[str]) -> tuple[BakeState, ...]:  # noqa: ARG002 - nobody else is there
-        """Nobody else is there."""
         return ()
 
     async def saw(self, stamp: Stamp) -> Stamp | None:  # noqa: ARG002 - nothing is remembered
-        """Forget it."""
         return None
 
     def close(self) -> None:

@@ -12,9 +12,10 @@ from typing import Any, TypeVar
 from proofbell.app.session.keeper import OpenJournal
 from proofbell.bake.asking.timer import Over, Timer
 from proofbell.bake.events import Event
-from proofbell.bake.fold import ImpossibleError, fold
+from proofbell.bake.fold import fold
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
+from proofbell.bake.steps import ImpossibleError
 from proofbell.errors import Failure
 from proofbell.journal.faults import CannotRead, SavingUnknown
 from proofbell.journal.recovery.known import holds_all_of
@@ -51,7 +52,6 @@ class JournalKeeper:
 
     @property
     def journal(self) -> OpenJournal:
-        """Itself."""
         return self
 
     async def ask(self, job: Callable[[Journal], T]) -> T:
@@ -89,7 +89,6 @@ class JournalKeeper:
         return sentence(self._thread.warning)
 
     async def append(self, events: Sequence[Event], expected_last: int) -> None:
-        """Return once the events are on the disk."""
         await self._soon(lambda journal: journal.append(events, expected_last))
 
     async def complete(self, events: Sequence[Event]) -> int:
@@ -97,7 +96,6 @@ class JournalKeeper:
         return await self._soon(lambda journal: journal.complete(events))
 
     async def keep_timer(self, timer: Timer) -> None:
-        """Return once it is on the disk."""
         await self._soon(lambda journal: timers.keep(journal, timer))
         self.timers = (*self.timers, timer)
 
@@ -107,7 +105,6 @@ class JournalKeeper:
         self.timers = tuple(one for one in self.timers if one.id != timer.id)
 
     async def read(self, bake: str) -> BakeState:
-        """A bake as the journal has it."""
         return await self._soon(lambda journal: fold(journal.events_of(bake)))
 
     async def back_up(self) -> str:
@@ -124,7 +121,6 @@ class JournalKeeper:
             left_off.set()
 
     async def holds(self, file: Path) -> bool:
-        """Whether the journal holds all that another one does."""
         return await self._soon(lambda journal: holds_all_of(journal, file))
 
     async def in_place(self) -> bool:
@@ -162,8 +158,6 @@ class JournalKeeper:
         return states
 
     async def saw(self, stamp: Stamp) -> Stamp | None:
-        """Remember that the program ran at ``stamp``."""
-
         def look(journal: Journal) -> Stamp | None:
             before = journal.last_seen()
             journal.saw(stamp)
@@ -172,7 +166,6 @@ class JournalKeeper:
         return await self._soon(look)
 
     def close(self) -> None:
-        """Finish what is under way and close the file."""
         self._thread.close()
 
 

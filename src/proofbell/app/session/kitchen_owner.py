@@ -1,7 +1,7 @@
 """Owns the kitchen's facts while the program is open: what the kitchen file says.
 
 Whoever needs a fact asks for it when it is needed, or is told when it changes; nobody keeps a copy. What is typed for
-one bake is a layer of that bake's own (`proofbell.kitchen.today`) and never comes here.
+one bake is a layer of that bake's own (`proofbell.kitchen.model.Today`) and never comes here.
 """
 
 from __future__ import annotations

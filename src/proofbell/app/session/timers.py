@@ -43,7 +43,6 @@ class Timers:
         return tuple(sorted(left, key=lambda timer: (timer.left_s(now), timer.id)))
 
     def get(self, timer: str) -> Timer | None:
-        """One that runs, by its name in the journal."""
         return next((one for one in self.running if one.id == timer), None)
 
     async def set(self, typed: str, length_s: float, bake: str) -> Timer | Refused:

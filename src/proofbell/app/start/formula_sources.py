@@ -43,7 +43,6 @@ class FormulaSources(Page):
         self._asked_to_wait = False
 
     def choose(self) -> None:
-        """Show the formula under the cursor."""
         raise NotImplementedError
 
     def weigh(self) -> None:
@@ -77,7 +76,6 @@ class FormulaSources(Page):
             self._rows.say_when_empty(none_at_hand(self.host.key("start.new"), self.host.key("start.open-file")))
 
     async def _remember(self) -> None:
-        """What past bakes have to say."""
         try:
             await self._shelf.recall(await last_bakes(self.live))
             if not self.left:
@@ -108,11 +106,9 @@ class FormulaSources(Page):
         self.choose()
 
     def action_edit(self) -> None:
-        """Open the chosen formula's file in the editor."""
         self._edit(in_editor=True)
 
     def action_change(self) -> None:
-        """Change figures of the chosen formula."""
         self._edit(in_editor=False)
 
     def _edit(self, *, in_editor: bool) -> None:
@@ -128,7 +124,6 @@ class FormulaSources(Page):
 
     @work(group="changed", exclusive=True, exit_on_error=True)
     async def _take_changed(self, path: str) -> None:
-        """Take the file as it is now."""
         file = await asyncio.to_thread(read_file, Path(path))
         if not self.left:
             self._shelf.changed(file)
@@ -138,14 +133,12 @@ class FormulaSources(Page):
             self.answer(f"{file.title}: taken as it is now.")
 
     def action_search(self) -> None:
-        """A line to type on."""
         field = self.query_one("#search-field", Field)
         field.display = True
         self.set_focus(field.input)
         self._touched = True
 
     async def action_new(self) -> None:
-        """A formula from a recipe."""
         at = self.host.kitchen_file
         if at is None:
             self.answer("A rehearsal writes no formulas.", wrong=True)
@@ -176,7 +169,6 @@ class FormulaSources(Page):
         self.answer(f"Saved as {path.name}. {still_open}".strip())
 
     def action_open_file(self) -> None:
-        """Ask for a file."""
         field = self.query_one("#path-field", Field)
         field.display = True
         self.set_focus(field.input)

@@ -8,10 +8,12 @@ from proofbell.app.session.journal_access import ask_long
 from proofbell.app.session.live import Live
 from proofbell.app.start.at_hand import Baked, LastBake
 from proofbell.bake.decisions.in_loads import as_written
-from proofbell.bake.fold import ImpossibleError, fold
+from proofbell.bake.fold import fold
 from proofbell.bake.state import BakeState
+from proofbell.bake.steps import ImpossibleError
 from proofbell.bake.view import in_pieces
-from proofbell.bake.weigh.weigh_out import form_weighed, weigh_out
+from proofbell.bake.weigh.dose import form_weighed
+from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.errors import Failure
 from proofbell.journal.index import bakes_in_steps
 from proofbell.journal.reviews.score_sheet import overall

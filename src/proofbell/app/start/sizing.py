@@ -28,13 +28,7 @@ T = TypeVar("T")
 MOST_PIECES = 1000
 LEAST_G = 0.1
 NEXT = "next field, then Begin"
-_SIZED_BY = {
-    "loaf": "the loaf",
-    "tin": "the tin",
-    "dough": "the dough",
-    "flour": "the flour",
-    "have": "what there is",
-}
+_SIZED_BY = {"loaf": "the loaf", "tin": "the tin", "dough": "the dough", "flour": "the flour", "have": "what there is"}
 OWN = "the formula's own"
 LEAST_C, MOST_C = -20.0, 60.0
 """The room, the flour and the fridge: as wide as a reading of the room may be."""
@@ -160,7 +154,6 @@ def put_size(fields: Mapping[str, Field], last: LastBake) -> None:
 
 
 def size_typed(fields: Mapping[str, Field]) -> tuple[str, ...]:
-    """What stands in the fields for the size."""
     return tuple(fields[name].text for name in SIZES)
 
 

@@ -73,13 +73,11 @@ class StartScreen(FormulaSources):
         self._fields = {field.input.id or "": field for field in (*size_fields(), *warmth_fields(), *place_fields())}
 
     def heading(self) -> Content:
-        """The kitchen stands behind the title."""
         words = "No dough yet: choose a formula" if self._first else "Add a bake"
         words = words if self._take is None else "Into the plan"
         return titled(words, f"kitchen {temperature(self.live.kitchen.room_c)}")
 
     def body(self) -> ComposeResult:
-        """List, and the one that is chosen."""
         with Horizontal(id="start"):
             yield FormulaList()
             with Vertical(id="beside"):
@@ -102,13 +100,11 @@ class StartScreen(FormulaSources):
         yield PathField("Open a file", id="path", hint="such as formulas/mine.toml")
 
     def on_mount(self) -> None:
-        """Read the formulas; the screen is there meanwhile."""
         for line in ("#path-field", "#search-field", "#own-live-in"):
             self.query_one(line).display = False
         self.read_formulas()
 
     def choose(self) -> None:
-        """Show the formula under the cursor, with its fields."""
         item = self._rows.item
         if item == self._shown:
             return
@@ -214,7 +210,6 @@ class StartScreen(FormulaSources):
         await self.action_begin()
 
     async def action_begin(self) -> None:
-        """Put the bake on the bench."""
         if not (self._shelf.whole and (self._settled or self._touched)):
             # What stands on top may still change.
             self._asked_to_wait = True

@@ -27,7 +27,6 @@ MOST_FAULTS = 6
 
 
 def total_words(formula: Formula) -> str:
-    """How long a formula takes in all."""
     return length(sum(stage.time_s for stage in formula.stages))
 
 

@@ -22,20 +22,17 @@ class Output:
         self._one_at_a_time = threading.Lock()
 
     def write(self, text: str) -> int:
-        """Write, or drop it."""
         with self._one_at_a_time, contextlib.suppress(OSError, ValueError):
             if not self._shut:
                 self._file.write(text)
         return len(text)
 
     def flush(self) -> None:
-        """Send on what was written, or drop it."""
         with self._one_at_a_time, contextlib.suppress(OSError, ValueError):
             if not self._shut:
                 self._file.flush()
 
     def fileno(self) -> int:
-        """The descriptor of standard error."""
         return self._file.fileno()
 
     @property

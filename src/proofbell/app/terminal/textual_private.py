@@ -5,6 +5,7 @@ Where a release moves one of them, ``tests/app/test_textual_private.py`` fails a
 
 from __future__ import annotations
 
+import contextlib
 import sys
 from collections.abc import Awaitable, Callable
 from queue import Full
@@ -14,6 +15,7 @@ from rich.cells import cell_len, get_character_cell_size
 from rich.text import Text
 from textual._context import active_message_pump
 from textual.app import App
+from textual.command import CommandPalette
 from textual.message import Message
 from textual.message_pump import MessagePump
 from textual.widgets import Input
@@ -96,11 +98,18 @@ class FaultTold(App[int]):
             super()._handle_exception(self.ended_by(error))
 
 
+class Palette(CommandPalette):
+    """The palette. A key that moves through its list before the list was drawn moves nothing; Textual fails there."""
+
+    def _action_command_list(self, action: str) -> None:
+        with contextlib.suppress(KeyError):
+            super()._action_command_list(action)
+
+
 class MaskedInput(Input):
     """An input that shows something else than its value: one character for each. Textual always shows the value."""
 
     def shown(self) -> str:
-        """What it shows."""
         raise NotImplementedError
 
     @property
@@ -124,17 +133,11 @@ class MaskedInput(Input):
 class Writes(Protocol):
     """What a driver writes to."""
 
-    def write(self, text: str) -> int:
-        """Write."""
-        ...
+    def write(self, text: str) -> int: ...
 
-    def flush(self) -> None:
-        """Send on what was written."""
-        ...
+    def flush(self) -> None: ...
 
-    def fileno(self) -> int:
-        """The descriptor behind it."""
-        ...
+    def fileno(self) -> int: ...
 
 
 if sys.platform != "win32":
@@ -154,7 +157,6 @@ if sys.platform != "win32":
             raise NotImplementedError
 
         def write_to(self, output: Writes) -> None:
-            """Write there from now on."""
             self._file: Any = output
 
         def put(self, data: str, wait_s: float) -> bool:
@@ -185,11 +187,9 @@ if sys.platform != "win32":
             self._app._suspend_signal()
 
         def redraw(self) -> None:
-            """Paint the whole screen."""
             self._app.screen.refresh(layout=True)
 
         def give_up(self) -> None:
-            """End the app."""
             self._app.exit(1)
 
         def _sigtstp_application(self, *_: object) -> None:

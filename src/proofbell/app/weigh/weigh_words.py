@@ -8,11 +8,12 @@ from proofbell.app.drawing.content import outside, own
 from proofbell.app.widgets.rows import columns
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import Weighed
-from proofbell.bake.view import in_pieces, size_words
+from proofbell.bake.view import in_pieces
 from proofbell.bake.weigh.batch import Batch, BatchLine
 from proofbell.bake.weigh.in_bowl import weighed_g
 from proofbell.bake.weigh.lines import WeighLine
 from proofbell.bake.weigh.made_for import tin_words
+from proofbell.bake.weigh.ways_words import batch_words
 from proofbell.bake.weigh.weigh_cautions import DISSOLVE
 from proofbell.bake.weigh.weigh_out import WeighOut
 from proofbell.dough.rounding import telling_step_g
@@ -68,7 +69,7 @@ def size_told(state: BakeState) -> str:
     """What the batch makes, in how many tins, of how much dough."""
     in_tins = tin_words(state.batch.pieces, state.batch.in_tin)
     dough = "" if in_pieces(state) is None else f"{grams(state.batch.dough_g)} of dough"
-    return ", ".join(told for told in (size_words(state), in_tins, dough) if told)
+    return ", ".join(told for told in (batch_words(state.batch), in_tins, dough) if told)
 
 
 def hint_of(batch: Batch, index: int, weighed: WeighLine | None) -> str:

@@ -13,6 +13,7 @@ from textual.message import Message
 from textual.reactive import reactive
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
+from textual.style import Style
 from textual.visual import Visual
 
 from proofbell.app.drawing.content import own, wrapped
@@ -23,6 +24,18 @@ Line = Callable[[int, int], Content]
 
 MARK = "▸ "
 NO_MARK = "  "
+
+
+class _OnLine(Message):
+    def __init__(self, rows: Rows, index: int) -> None:
+        super().__init__()
+        self.rows = rows
+        self.index = index
+
+    @property
+    def control(self) -> Rows:
+        """The list it happened in."""
+        return self.rows
 
 
 class Rows(ScrollView, can_focus=True):
@@ -53,31 +66,11 @@ class Rows(ScrollView, can_focus=True):
 
     cursor: reactive[int] = reactive(0)
 
-    class Moved(Message):
+    class Moved(_OnLine):
         """The cursor stands on another line."""
 
-        def __init__(self, rows: Rows, index: int) -> None:
-            super().__init__()
-            self.rows = rows
-            self.index = index
-
-        @property
-        def control(self) -> Rows:
-            """The list it happened in."""
-            return self.rows
-
-    class Chosen(Message):
+    class Chosen(_OnLine):
         """Enter, or a click on the line under the cursor."""
-
-        def __init__(self, rows: Rows, index: int) -> None:
-            super().__init__()
-            self.rows = rows
-            self.index = index
-
-        @property
-        def control(self) -> Rows:
-            """The list it happened in."""
-            return self.rows
 
     def __init__(self, *, empty: Content | None = None, id: str | None = None, classes: str | None = None) -> None:  # noqa: A002 - as in every widget
         super().__init__(id=id, classes=classes)
@@ -157,6 +150,8 @@ class Rows(ScrollView, can_focus=True):
         style = self.visual_style
         if component:
             style += self.get_visual_style(component, partial=True)
+            if self.get_component_styles(component).text_style.reverse:  # which that leaves out
+                style += Style(reverse=True)
         strips = Visual.to_strips(self, line.truncate(width, ellipsis=True), width, 1, style)
         return strips[0] if strips else Strip.blank(width, style.rich_style)
 

@@ -9,6 +9,7 @@ from proofbell.bake.core import (
     CoreWanted,
     beyond_boiling,
     boils_in,
+    core_before_c,
     core_in,
     core_over,
     core_short,
@@ -24,7 +25,11 @@ from proofbell.words import degrees, temperature
 READ_AGAIN = "read it again then"
 TAKE_OUT = "take it out now: it only dries"
 READ_THE_MIDDLE = "keep the tip off crust and tin, read the middle again"
-"""What is said of a core low, high and beyond what a crumb can have: common practice, no source."""
+READ_THE_SAME = "the tip into the middle of the same loaf"
+"""What is said of a core low, high, fallen and beyond what a crumb can have: common practice, no source."""
+
+AGAIN_S = 300.0
+"""So long after a core that was low at the end of a bake it is worth reading again: common practice, no source."""
 
 
 def longer_words(outlook: CoreOutlook, from_s: float) -> str:
@@ -69,10 +74,14 @@ def _how_much_longer(state: BakeState, index: int, value_c: float, at_s: float) 
     outlook = outlook_with(state, index, value_c, into_s)
     if outlook is None:
         return "Too cool yet to say how long; read it again in a while."
-    end_s = max(state.stages[index].length_s, into_s)
-    if outlook.done_s <= end_s:
-        return "By the clock it gets there in time; read it again at the end."
-    return f"About {longer_words(outlook, end_s)}; {READ_AGAIN}."
+    before_c = core_before_c(state, index, value_c, into_s)
+    fell = "" if before_c is None else f"It read {temperature(before_c)} before: {READ_THE_SAME}. "
+    length_s = state.stages[index].length_s
+    if outlook.done_s > max(length_s, into_s):
+        return f"{fell}About {longer_words(outlook, max(length_s, into_s))}; {READ_AGAIN}."
+    if into_s >= length_s:
+        return f"{fell}Bake it longer, then read it again."
+    return f"{fell}By the clock it gets there in time; read it again at the end."
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,10 +146,10 @@ def _out_now(state: BakeState, index: int, now_s: float | None) -> str | None:
     if core is not None and short is not None and read_for_the_end(state, index, short):
         end_s = max(run.length_s, short.at_s, into_s)
         lead = f"core {temperature(short.value_c, 0)}, {core.least} wanted"
-        if short.outlook is None:
-            return f"{lead}: bake longer, then read it again"
-        if short.outlook.done_s > end_s:
+        if short.outlook is not None and short.outlook.done_s > end_s:
             return f"{lead}: {longer_words(short.outlook, end_s)}"
+        if short.outlook is None or run.length_s <= short.at_s > into_s - AGAIN_S:
+            return f"{lead}: bake longer, then read it again"
     late = late_by(run.length_s, into_s - run.length_s)
     if late is not None:
         return f"take it out {late.how}{late.then}"

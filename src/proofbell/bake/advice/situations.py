@@ -87,7 +87,7 @@ SITUATIONS: tuple[Situation[Any], ...] = (
         seen=times.past_seen, do=times.past_do,
         why="Past that the next stage has less to rise on.", source=NO_SOURCE),
     Situation("butter melting", warmth.butter_melts, act=True,
-        seen=lambda found: f"Dough {temperature(found.value_c)} with {percent(found.share)} of butter or its like",
+        seen=warmth.butter_seen,
         do=warmth.butter_do,
         why="Soft butter makes the dough greasy and slack.",
         source="28 °C: IREKS Compendium, for butter in layers; how long to chill: " + NO_SOURCE),

@@ -6,18 +6,23 @@ from dataclasses import dataclass
 
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.fermenting.cold import at_take_out
+from proofbell.bake.fermenting.place import place_c
 from proofbell.bake.fermenting.terms import raised_by
-from proofbell.bake.fermenting.warming import READY_C, warming, was_cold
+from proofbell.bake.fermenting.warming import READY_C, sent_cold, warming, was_cold
 from proofbell.bake.state import Reading
 from proofbell.dough.fermenting.rate import relative_rate
 from proofbell.dough.liquid import WARMEST_C
 from proofbell.formula.foods.water import water_percent
 from proofbell.formula.model import Rate
-from proofbell.words import temperature
+from proofbell.words import percent, temperature
 
 DRIFT_K = 2.0
 """A dough warms itself by 1 to 2 K an hour (Plötzblog, Bäckerlatein; homebaking.at), and drifts to its place: a
 reading on the way may lie so far beside what is expected at the start."""
+
+ON_THE_WAY_K = 8.0
+"""A dough that comes so much colder than its place is warming there: later it is meant to be nothing in particular.
+Common practice, no source."""
 
 WISH_K = 1.0
 """A formula's one dough temperature is meant to within a degree: common practice, no source."""
@@ -75,6 +80,8 @@ def meant_c(scene: Scene, reading: Reading) -> tuple[float, float] | None:
     for number, check in enumerate(stage.checks):
         if check.read == "dough temperature" and check.expect is not None:
             answers = reading.check == number or (carried and check.when == "start")
+            if not answers and place_c(scene.state, scene.index) - sum(check.expect) / 2 > ON_THE_WAY_K:
+                return None
             slack_k = 0.0 if answers else DRIFT_K
             return check.expect[0] - slack_k, check.expect[1] + slack_k
     middle_c = stage.adjust.at_c if isinstance(stage.adjust, Rate) else wish_c
@@ -146,11 +153,16 @@ def _read_again(found: Off) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Butter:
-    """A dough (°C) with so much butter-like fat on flour (percent); ``to_shape``: hands are to work it yet."""
+    """A dough (°C) with so much butter-like fat on flour (percent); ``to_shape``: hands are to work it yet.
+
+    ``chills``: its card has it in the cold before that. ``place``: that is where it stands, nobody has read the dough.
+    """
 
     value_c: float
     share: float
     to_shape: bool
+    chills: bool = False
+    place: bool = False
 
 
 def butter_melts(scene: Scene) -> Butter | None:
@@ -158,11 +170,13 @@ def butter_melts(scene: Scene) -> Butter | None:
     found = scene.dough() or _read_before(scene)
     fats = [each for each in scene.state.formula.ingredients if each.kind == "fat" and water_percent(each) >= 1]
     share = sum(each.percent for each in fats)
-    if found is None or found[1] <= BUTTER_C or share < BUTTER_PERCENT or scene.stage.kind in ("bake", "cool"):
+    place = found is None and scene.stage.kind == "proof"
+    value_c = place_c(scene.state, scene.index) if place else 0.0 if found is None else found[1]
+    if value_c <= BUTTER_C or share < BUTTER_PERCENT or scene.stage.kind in ("bake", "cool", "chill"):
         return None
     ahead = scene.state.formula.stages[scene.index :]
-    to_bake = next((n for n, each in enumerate(ahead) if each.kind == "bake"), len(ahead))
-    return Butter(found[1], share, any(each.kind == "hands" for each in ahead[:to_bake]))
+    kinds = [each.kind for each in ahead[: next((n for n, e in enumerate(ahead) if e.kind == "bake"), len(ahead))]]
+    return Butter(value_c, share, "hands" in kinds, "chill" in kinds, place)
 
 
 def _read_before(scene: Scene) -> tuple[Reading, float] | None:
@@ -179,10 +193,17 @@ def _read_before(scene: Scene) -> tuple[Reading, float] | None:
     return None
 
 
+def butter_seen(found: Butter) -> str:
+    what = "It stands at" if found.place else "Dough"
+    return f"{what} {temperature(found.value_c)} with {percent(found.share)} of butter or its like"
+
+
 def butter_do(found: Butter) -> str:
     """Into the fridge before hands work it; a cooler place where it is shaped already."""
     low, high = CHILL_MIN
-    if found.to_shape:
+    if found.chills:
+        return "flatten it and put it into the cold now"
+    if found.to_shape and not found.place:
         return f"chill it {low} to {high} min before shaping"
     return f"stand it cooler, at {BUTTER_C:g} °C or less, until it is baked"
 
@@ -251,6 +272,8 @@ def cold_for_the_oven(scene: Scene) -> tuple[float, str] | None:
     found = scene.dough()
     if scene.stage.kind != "proof" or not scene.before_the_bake or found is None or found[1] >= READY_C:
         return None
+    if not scene.cold and sent_cold(scene.state, scene.index):
+        return None  # its card has it baked from the cold
     if scene.cold:
         warm = warming(scene.state, scene.index, scene.now_s)
         return None if warm is None or not -TAKE_OUT_S <= scene.late_s < 0 else (found[1], warm.words)

@@ -13,9 +13,15 @@ from proofbell.bake.fermenting.rule_readings import edge_now
 from proofbell.bake.fermenting.warming import before_the_bake
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import PromptId, Skipped
+from proofbell.formula.model import ReadingKind
 
 APART_S = 180.0
 """What is wanted within three minutes of something else is looked at with it: common practice, no source."""
+
+WORDS: dict[ReadingKind, str] = {
+    "dough temperature": "read the dough's temperature again",
+    "rise": "judge the rise early",
+}
 
 
 def look_again(state: BakeState, others: Sequence[Prompt]) -> Prompt | None:
@@ -24,11 +30,11 @@ def look_again(state: BakeState, others: Sequence[Prompt]) -> Prompt | None:
     begun_s = None if index is None else state.stages[index].begun_s
     if index is None or begun_s is None or state.stage(index).kind not in ("proof", "rest"):
         return None
-    for at_s, words in sorted([*_read_again(state, index), *_judge_early(state, index)]):
+    for at_s, reads in sorted([*_read_again(state, index), *_judge_early(state, index)]):
         asked = PromptId("check", index, at_s=round(at_s - begun_s))
         alone = all(abs(each.due_s - at_s) >= APART_S for each in others)
         if alone and not state.done(Skipped(asked)) and at_s < (state.stages[index].due_s or 0.0) - APART_S:
-            return Prompt(asked, at_s, words)
+            return Prompt(asked, at_s, WORDS[reads], reads=reads)
     return None
 
 
@@ -43,7 +49,7 @@ def oven_wanted_s(state: BakeState) -> float | None:
     return min((at_s for at_s, _ in _judge_early(state, index)), default=None)
 
 
-def _read_again(state: BakeState, index: int) -> list[tuple[float, str]]:
+def _read_again(state: BakeState, index: int) -> list[tuple[float, ReadingKind]]:
     """Half an hour after the one reading of a dough that was too warm or too cold (the bake's own time, s)."""
     read = state.readings_in(index, "dough temperature")
     scene = Scene(state, index, state.stages[index].begun_s or 0.0)
@@ -52,14 +58,14 @@ def _read_again(state: BakeState, index: int) -> list[tuple[float, str]]:
         return []
     if too_warm(scene) is None and too_cold(scene) is None:
         return []
-    return [(newest[0].at_s + AGAIN_MIN[1] * 60, "read the dough's temperature again")]
+    return [(newest[0].at_s + AGAIN_MIN[1] * 60, "dough temperature")]
 
 
-def _judge_early(state: BakeState, index: int) -> list[tuple[float, str]]:
+def _judge_early(state: BakeState, index: int) -> list[tuple[float, ReadingKind]]:
     """When the shorter of two times is over, or the least of a dough that came far, until its rise was judged."""
     begun_s = state.stages[index].begun_s or 0.0
     if state.readings_in(index, "rise"):
         return []
     edge, far = edge_now(state, index), came_far(Scene(state, index, begun_s))
     early = [None if edge is None else sooner_s(edge), None if far is None else far.from_s]
-    return [(begun_s + each, "judge the rise early") for each in early if each is not None]
+    return [(begun_s + each, "rise") for each in early if each is not None]

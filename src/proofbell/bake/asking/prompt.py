@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from proofbell.bake.tasks import OvenTask, PromptId, PromptKind
+from proofbell.formula.model import ReadingKind
 
 
 @dataclass(frozen=True, slots=True)
@@ -12,7 +13,8 @@ class Prompt:
     """Something wanted at ``due_s`` (the bake's own time); ``task`` answers it, where a task does.
 
     ``ends``: the stage is over with it, as one act; no other prompt asks for that meanwhile. ``patient``: nothing
-    spoils by its waiting, so that it need not ring until it is answered.
+    spoils by its waiting, so that it need not ring until it is answered. ``reads``: the reading that answers it,
+    where no check does.
     """
 
     id: PromptId
@@ -21,6 +23,7 @@ class Prompt:
     task: OvenTask | None = None
     ends: bool = False
     patient: bool = False
+    reads: ReadingKind | None = None
 
     @property
     def over(self) -> bool:

@@ -12,13 +12,14 @@ from proofbell.bake.checks import answered
 from proofbell.bake.core import core_over, core_short, read_for_the_end
 from proofbell.bake.dough_stages import division
 from proofbell.bake.fermenting.cold import in_the_cold
+from proofbell.bake.fermenting.place import retard_c
 from proofbell.bake.fermenting.short_rise import short_at_the_end, short_rise, short_words
-from proofbell.bake.fermenting.warming import before_the_bake, warming
+from proofbell.bake.fermenting.warming import READY_C, before_the_bake, warming
 from proofbell.bake.heats import first_heat_c, hot_at_s
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import PromptId, Skipped, oven_on_task
+from proofbell.bake.tasks import OvenTask, PromptId, Skipped
 from proofbell.formula.model import Check, Stage
-from proofbell.words import grams, length
+from proofbell.words import grams, length, temperature
 
 TOGETHER_S = 1.0
 """What is wanted within a second is wanted together."""
@@ -71,6 +72,9 @@ def after(state: BakeState, index: int, waits_for: str = "", now_s: float | None
 def _once_warm(state: BakeState, index: int, words: str, now_s: float | None) -> str:
     """What follows a stage, once a dough out of the cold is warm enough for it."""
     first = warming(state, index, now_s)
+    over = now_s is not None and now_s >= (state.stages[index].due_s or math.inf)
+    if first is not None and over and not first.to_take_out and first.low_s <= 0:
+        return f"read the dough: from {temperature(READY_C, 0)} inside on, {words}"
     if first is not None:
         return f"{first.words}, then {words}"
     return f"take it out of the cold, {words}" if _straight_from_the_cold(state, index) else words
@@ -104,6 +108,8 @@ def doing(state: BakeState, index: int) -> str:
     words = stage.name[:1].lower() + stage.name[1:]
     if index == division(state.formula) and batch.pieces and batch.piece_g:
         return f"{words}: {batch.pieces} × {grams(batch.piece_g)}"
+    cold_c = retard_c(state, index)
+    words += "" if cold_c is None else f" in the cold, {temperature(cold_c, 0)}"
     if stage.kind in ("proof", "rest", "chill", "cool"):
         return f"{words}, {length(state.stages[index].length_s)}"
     return words
@@ -199,7 +205,7 @@ def hot_late_s(state: BakeState, index: int) -> float | None:
     A rise that is still to be judged is asked about all the same.
     """
     stage, run, nxt = state.stage(index), state.stages[index], index + 1
-    if nxt >= len(state.stages) or state.stage(nxt).kind != "bake" or not state.done(oven_on_task(nxt)):
+    if nxt >= len(state.stages) or state.stage(nxt).kind != "bake" or not state.done(OvenTask("oven on", nxt)):
         return None
     judged = stage.rise is None or _asks_rise(stage) or bool(state.readings_in(index, "rise"))
     if short_at_the_end(state, index) is not None:

@@ -251,7 +251,6 @@ def _minutes(estimate: Estimate | None) -> tuple[float | None, float | None, flo
 
 
 def whole(seconds: float) -> float:
-    """To whole minutes."""
     return round(seconds / STEP_S) * STEP_S
 
 
@@ -264,7 +263,6 @@ def _down(seconds: float) -> float:
 
 
 def _in_minutes(seconds: float) -> bool:
-    """Up to three hours bakers count in minutes."""
     return 60 <= seconds <= 3 * 3600
 
 

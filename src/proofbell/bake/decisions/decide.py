@@ -7,7 +7,7 @@ from typing import Any
 
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
-from proofbell.bake.decisions import place_rules, reading_rules, said, size_rules, stage_rules
+from proofbell.bake.decisions import place_rules, reading_rules, said, stage_rules
 from proofbell.bake.decisions.adjust import LONGEST_STAGE_S
 from proofbell.bake.decisions.by_place import where_they_stand
 from proofbell.bake.decisions.in_loads import in_loads
@@ -83,7 +83,7 @@ RULES: dict[type, Callable[[BakeState, Any, Stamp], Bodies]] = {
     intents.Done: stage_rules.done,
     intents.Longer: stage_rules.longer,
     intents.Move: place_rules.move,
-    intents.Resize: size_rules.resize,
+    intents.Resize: said.resize,
     intents.Accept: stage_rules.accept,
     intents.GiveUp: stage_rules.give_up,
     intents.Read: reading_rules.read,

@@ -12,10 +12,11 @@ from dataclasses import replace
 
 from proofbell.bake import events as kinds
 from proofbell.bake.events import Body, Event
-from proofbell.bake.fold import ImpossibleError, apply
+from proofbell.bake.fold import apply
 from proofbell.bake.record import make_event
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
+from proofbell.bake.steps import ImpossibleError
 
 
 def joined(onto: BakeState, unsaved: Sequence[Event], instead: Callable[[Event], str]) -> BakeState:

@@ -14,10 +14,10 @@ from proofbell.bake.dough_stages import STANDS
 from proofbell.bake.fermenting.cold import in_the_cold, warm_terms
 from proofbell.bake.fermenting.place import places_known
 from proofbell.bake.fermenting.place_words import about_words, where_words
-from proofbell.bake.fold import moved_to
 from proofbell.bake.intents import Bodies, Refused
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
+from proofbell.bake.steps import moved_to
 from proofbell.words import length, temperatures
 
 LEAST_C, MOST_C = -30.0, 60.0

@@ -16,11 +16,11 @@ from proofbell.bake.fermenting.cold import in_the_cold, moved_dough
 from proofbell.bake.fermenting.place import in_the_room
 from proofbell.bake.fermenting.rule_readings import adjusting, series
 from proofbell.bake.fermenting.short_rise import judges_the_rise
-from proofbell.bake.fold import as_taken
 from proofbell.bake.intents import Bodies, Refused
 from proofbell.bake.readings import LIMITS, OR_A_RISE, impossible, is_temperature, odd
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState, Reading
+from proofbell.bake.steps import as_taken
 from proofbell.dough.probe import corrected_c
 from proofbell.formula.model import ReadingKind
 from proofbell.words import length, temperature

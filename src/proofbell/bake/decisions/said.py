@@ -8,15 +8,19 @@ from dataclasses import replace
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
 from proofbell.bake.decisions.adjust import LONGEST_STAGE_S
+from proofbell.bake.decisions.by_place import where_they_stand
 from proofbell.bake.decisions.refused import closed
 from proofbell.bake.doubt import outages
-from proofbell.bake.events import Body, Event
+from proofbell.bake.events import LETTERS, Body, Event, is_letter
 from proofbell.bake.intents import Bodies, Refused
-from proofbell.bake.letters import LETTERS, is_letter
 from proofbell.bake.probe.live import PROBE
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import Silenced, after_closing
+from proofbell.bake.weigh.in_bowl import in_bowl_g
+from proofbell.bake.weigh.ways import ways
+from proofbell.bake.weigh.ways_words import cannot_words
+from proofbell.errors import Failure
 
 
 def task(state: BakeState, intent: intents.Task, _now: Stamp) -> Bodies:
@@ -181,3 +185,16 @@ def rebase(state: BakeState, intent: intents.Rebase, now: Stamp) -> Bodies:
     if one.settled and one.said_s == intent.off_s:
         return Refused("That is already recorded.")
     return [kinds.TimeRebased(one.since, intent.off_s, intent.off_s - one.by_clocks_s)]
+
+
+def resize(state: BakeState, intent: intents.Resize, _now: Stamp) -> Bodies:
+    """The batch becomes another size; what depends on its mass, a proof's time where it stands, goes with it."""
+    try:
+        found = ways(state, intent)
+    except Failure as failure:
+        return Refused(failure.message, failure.remedy)
+    if found.cannot is not None:
+        return Refused(*cannot_words(state, found))
+    taken = found.all[0].found
+    body = kinds.Resized(taken.batch, intent.wish, in_bowl_g(state), taken.least_flour_g, taken.same_dough)
+    return [body, *where_they_stand(replace(state, batch=taken.batch))]

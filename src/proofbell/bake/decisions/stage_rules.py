@@ -10,11 +10,11 @@ from proofbell.bake.checks import missed_checks
 from proofbell.bake.decisions.adjust import LONGEST_STAGE_S, past_stretch
 from proofbell.bake.decisions.reading_rules import carried_over
 from proofbell.bake.decisions.refused import NOT_BEGUN
-from proofbell.bake.fold import next_begun
 from proofbell.bake.intents import Bodies, Refused
 from proofbell.bake.outlook import next_to_begin
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
+from proofbell.bake.steps import next_begun
 from proofbell.words import length
 
 TOO_LONG = Refused("A stage lasts more than nothing and at most 14 days.", "Give a length between the two.")

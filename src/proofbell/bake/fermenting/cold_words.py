@@ -7,7 +7,7 @@ import math
 from proofbell.bake.decisions.adjust import LONGEST_STAGE_S
 from proofbell.bake.fermenting.cold import ColdOutlook, cold_outlook, in_the_cold
 from proofbell.bake.fermenting.forgiven import forgives, within
-from proofbell.bake.fermenting.place_words import where_words
+from proofbell.bake.fermenting.place_words import rough, where_words
 from proofbell.bake.fermenting.terms import dough_readings
 from proofbell.bake.state import BakeState
 from proofbell.words import length, temperature
@@ -37,7 +37,7 @@ def cold_words(state: BakeState, found: ColdOutlook) -> str:
     ready_s, _low_s, high_s = found.ready_s
     if run.agreed_place and high_s < run.length_s:
         # Moved into the cold, it is to be ready there; even the slowest of its range is before its time is up.
-        said += f" By the rate it is ready after about {_rough(ready_s)}: take it out then."
+        said += f" By the rate it is ready after about {rough(ready_s)}: take it out then."
     elif then := then_words(state, found):
         said += f" {then}"
     return said
@@ -55,9 +55,4 @@ def then_words(state: BakeState, found: ColdOutlook) -> str:
         then_s = within(forgives(state, found.following).stretch, then_s)
     if not math.isfinite(then_s) or then_s > LONGEST_STAGE_S:
         return f"Then {stage.name} will not get there where it stands."
-    return f"Then {stage.name} takes about {_rough(then_s)}, not {length(now_s)}." if abs(then_s - now_s) >= 60 else ""
-
-
-def _rough(seconds: float) -> str:
-    """To five minutes: no time out of the cold is better known."""
-    return length(max(300.0, round(seconds / 300) * 300.0))
+    return f"Then {stage.name} takes about {rough(then_s)}, not {length(now_s)}." if abs(then_s - now_s) >= 60 else ""

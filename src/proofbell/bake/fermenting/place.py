@@ -47,6 +47,12 @@ def places_known(state: BakeState) -> tuple[tuple[str, float], ...]:
     return ((ROOM, room_c(state)), (FRIDGE, state.kitchen.fridge_c), *state.kitchen.places)
 
 
+def retard_c(state: BakeState, index: int) -> float | None:
+    """The cold place (°C) into which the plan puts a stage's dough; None where it puts it into none."""
+    stood = state.stages[index].stood
+    return stood[-1].place_c if stood and stood[-1].agreed and stood[-1].place_c < COLD_C else None
+
+
 def places_before(state: BakeState, index: int) -> tuple[tuple[float, float], ...]:
     """Where it stood in this stage before it came to where it is: (until so many seconds into it, °C)."""
     run = state.stages[index]

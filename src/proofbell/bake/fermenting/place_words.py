@@ -32,9 +32,14 @@ def about_words(seconds: float, low_s: float, high_s: float | None, not_s: float
 
     ``not_s``: what it was; nothing of that where it comes to the same.
     """
-    to = f"{_rough(low_s)} or more" if high_s is None else f"{_rough(low_s)} to {_rough(high_s)}"
-    about, was = _rough(seconds), length(not_s)
+    to = f"{rough(low_s)} or more" if high_s is None else f"{rough(low_s)} to {rough(high_s)}"
+    about, was = rough(seconds), length(not_s)
     return f"about {about} ({to})" + ("" if about == was else f", not {was}")
+
+
+def rough(seconds: float) -> str:
+    """To five minutes: no time out of the cold is better known."""
+    return length(max(300.0, round(seconds / 300) * 300.0))
 
 
 def places_told(state: BakeState) -> tuple[str, ...]:
@@ -49,13 +54,9 @@ def places_told(state: BakeState) -> tuple[str, ...]:
             one = by_place[-1]
             stage = state.stage(index)
             about = about_words(one.to_s, one.rate_low_s or 0.0, one.rate_high_s, stage.time_s)
-            if _rough(one.to_s) != length(stage.time_s):
+            if rough(one.to_s) != length(stage.time_s):
                 said.append(f"{where_words(state, index)}: {stage.name} {about}.")
     return tuple(said)
-
-
-def _rough(seconds: float) -> str:
-    return length(max(300.0, round(seconds / 300) * 300.0))
 
 
 def read_place(text: str, ago_s: float = 0.0) -> Move:

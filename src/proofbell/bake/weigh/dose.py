@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from proofbell.bake.dough_stages import first_proof
-from proofbell.dough.yeast import DOSE_FRESH_PERCENT, dose_times, fresh_percent, with_form
+from proofbell.bake.weigh.batch import Batch
+from proofbell.dough.yeast import DOSE_FRESH_PERCENT, PER_FRESH, dose_times, fresh_percent, with_form
 from proofbell.errors import Failure
 from proofbell.formula.model import Bands, Formula, Ingredient, Stage, YeastForm
 from proofbell.words import length, percent, temperature
@@ -89,3 +90,19 @@ def _time_words(formula: Formula, old: Ingredient, new: Ingredient) -> str:
         took += f", {length(stage.time_s * least)} to {length(stage.time_s * most)}, not {length(stage.time_s)}"
     span = f"{value:.2g} times as long ({least:.2g} to {most:.2g})"
     return f"a first rise at about {temperature(22.0, 0)} takes {span}{took}."
+
+
+def with_yeast(formula: Formula, yeast: YeastForm | None) -> tuple[Ingredient, ...]:
+    """Return the ingredients with the yeast in another form, that of preferments too; as they are without one."""
+    if yeast is None:
+        return formula.ingredients
+    return tuple(with_form(line, yeast) for line in formula.ingredients)
+
+
+def form_weighed(formula: Formula, batch: Batch) -> YeastForm | None:
+    """Return the form of yeast that was weighed, when it is not the formula's own."""
+    names = {line.name for line in batch.lines if line.use == "dough" and not line.into}
+    for ingredient in formula.ingredients:
+        if ingredient.kind == "yeast" and ingredient.name not in names:
+            return next((form for form in PER_FRESH if with_form(ingredient, form).name in names), None)
+    return None

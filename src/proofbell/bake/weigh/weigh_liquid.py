@@ -33,15 +33,12 @@ class Rise:
     @property
     def whose(self) -> str:
         """Whose figure it is, in words."""
-        match self.source:
-            case "learned":
-                return "learned from past bakes"
-            case "formula":
-                return "the formula's figure"
-            case "kitchen":
-                return f"this kitchen's figure by {self.by}"
-            case "usual":
-                return f"the usual figure by {self.by}"
+        return {
+            "learned": "learned from past bakes",
+            "formula": "the formula's figure",
+            "kitchen": f"this kitchen's figure by {self.by}",
+            "usual": f"the usual figure by {self.by}",
+        }[self.source]
 
 
 def _span(between: tuple[float, float]) -> str:

@@ -9,7 +9,7 @@ from typing import get_args
 
 from proofbell.bake.weigh.batch import Batch, BatchLine
 from proofbell.bake.weigh.bowls import Bowl, bowls
-from proofbell.bake.weigh.dose import with_dose
+from proofbell.bake.weigh.dose import form_weighed, with_dose, with_yeast
 from proofbell.bake.weigh.lines import (
     WeighLine,
     line_note,
@@ -36,7 +36,6 @@ from proofbell.dough.done import bake_loss_percent, dough_for_loaf_g
 from proofbell.dough.liquid import RISE_BEFORE_K
 from proofbell.dough.rounding import Weight, round_weights
 from proofbell.dough.weights import Shares, Size, SizeWish, shares, size_batch
-from proofbell.dough.yeast import PER_FRESH, with_form
 from proofbell.formula.model import Formula, Ingredient, TinKind, YeastForm
 from proofbell.formula.tin_load import fill, load
 from proofbell.kitchen.model import Kitchen
@@ -101,7 +100,7 @@ def weigh_out(
     is the warming by kneading that past bakes of this formula showed, with its range, ``learned_loss_percent`` what
     they lost in the oven and cooling. Raises Failure: sizes that contradict each other or make no batch.
     """
-    lines, dosed = _with_yeast(formula, yeast), ""
+    lines, dosed = with_yeast(formula, yeast), ""
     if yeast_percent is not None:
         lines, dosed = with_dose(formula, lines, yeast_percent)
     if tin_kind is not None:
@@ -139,7 +138,7 @@ def weigh_again(formula: Formula, kitchen: Kitchen, batch: Batch) -> WeighOut | 
 
 def lines_weighed(formula: Formula, batch: Batch) -> tuple[Ingredient, ...]:
     """Return the dough's ingredients as a batch has them: with the form of yeast that was weighed."""
-    return _with_yeast(formula, form_weighed(formula, batch))
+    return with_yeast(formula, form_weighed(formula, batch))
 
 
 def _rise_weighed(formula: Formula, kitchen: Kitchen, batch: Batch) -> Rise:
@@ -222,22 +221,6 @@ def _loaf(loaf_g: float | None, size: Size, *, learned: bool) -> Loaf | None:
     if loaf_g is None or size.piece_g is None:
         return None
     return Loaf(loaf_g, bake_loss_percent(size.piece_g, loaf_g), learned)
-
-
-def _with_yeast(formula: Formula, yeast: YeastForm | None) -> tuple[Ingredient, ...]:
-    """Return the ingredients with the yeast in another form, that of preferments too; as they are without one."""
-    if yeast is None:
-        return formula.ingredients
-    return tuple(with_form(line, yeast) for line in formula.ingredients)
-
-
-def form_weighed(formula: Formula, batch: Batch) -> YeastForm | None:
-    """Return the form of yeast that was weighed, when it is not the formula's own."""
-    names = {line.name for line in batch.lines if line.use == "dough" and not line.into}
-    for ingredient in formula.ingredients:
-        if ingredient.kind == "yeast" and ingredient.name not in names:
-            return next((form for form in PER_FRESH if with_form(ingredient, form).name in names), None)
-    return None
 
 
 def _with_tin(formula: Formula, wish: SizeWish, tin_ml: float | None) -> SizeWish:

@@ -181,8 +181,7 @@ def _goes(table: Timetable, line: HandsLine, kitchen: Kitchen) -> list[Goes]:
 
 
 def _by_itself(bake: BakeTimes, line: Line) -> Goes:
-    name = f"{line.name}, in the cold" if line.cold else line.name
-    return Goes(bake.letter, name, line.ends_us, ready=line is bake.lines[-1])
+    return Goes(bake.letter, line.told, line.ends_us, ready=line is bake.lines[-1])
 
 
 def _with_oven(rows: Sequence[SheetRow], out: Sequence[bool], table: Timetable, kitchen: Kitchen) -> list[SheetRow]:

@@ -26,7 +26,7 @@ _instead: ContextVar[Journal | None] = ContextVar("what can be read of a damaged
 @contextlib.contextmanager
 def reading_what_can_be_read() -> Iterator[None]:
     """In this block the journal is what can still be read of it; standard error says so."""
-    from proofbell.journal.recovery.partial import as_far_as_it_reads
+    from proofbell.journal.recovery.rescue import as_far_as_it_reads
 
     with as_far_as_it_reads(places.journal_file()) as partial:
         lost = sum(1 for bake in partial.damage.bakes if not bake.whole)

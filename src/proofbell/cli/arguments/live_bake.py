@@ -6,8 +6,9 @@ import argparse
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from proofbell.bake.fold import ImpossibleError, fold
+from proofbell.bake.fold import fold
 from proofbell.bake.state import BakeState
+from proofbell.bake.steps import ImpossibleError
 from proofbell.errors import Failure
 from proofbell.journal.faults import JournalFault, KeptBusy
 from proofbell.journal.storage.store import Journal

@@ -11,11 +11,11 @@ from types import ModuleType
 from typing import NoReturn
 
 from proofbell import places
-from proofbell.cli.arguments.examples import as_kitchen_counts
 from proofbell.cli.arguments.known import COMMANDS, nearest
 from proofbell.errors import Failure
 from proofbell.units import METRIC, use
 from proofbell.visible import visible
+from proofbell.words import example_as_counted
 
 
 class Parser(argparse.ArgumentParser):
@@ -29,8 +29,8 @@ class Parser(argparse.ArgumentParser):
         """The help with its examples as this kitchen counts."""
         said = self.description, self.epilog
         for action in self._actions:
-            action.help = action.help and as_kitchen_counts(action.help)
-        self.description, self.epilog = (as_kitchen_counts(text) if text else text for text in said)
+            action.help = action.help and example_as_counted(action.help)
+        self.description, self.epilog = (example_as_counted(text) if text else text for text in said)
         return super().format_help()
 
     def error(self, message: str) -> NoReturn:

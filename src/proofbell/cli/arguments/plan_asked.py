@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from proofbell.bake.letters import LETTERS
+from proofbell.bake.events import LETTERS
 from proofbell.bake.stamp import Stamp
 from proofbell.cli.arguments import values
 from proofbell.cli.printed.printing import remark

@@ -8,8 +8,8 @@ from datetime import datetime
 
 from proofbell import places
 from proofbell.bake.decisions.as_opened import as_opened, in_its_places
+from proofbell.bake.events import LETTERS
 from proofbell.bake.fermenting.place_words import places_told
-from proofbell.bake.letters import LETTERS
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.weigh.weigh_out import WeighOut, weigh_out
 from proofbell.bench.planning_problem import Wish, problem_of

@@ -12,12 +12,12 @@ from proofbell.bake.readings import READINGS
 from proofbell.bake.rehearse import Scripted, ScriptedSaid
 from proofbell.bake.weigh.size_typed import read_size
 from proofbell.cli.arguments import values
-from proofbell.cli.arguments.examples import as_kitchen_counts
 from proofbell.cli.arguments.known import nearest
 from proofbell.errors import Failure
 from proofbell.formula.model import Formula, ReadingKind
 from proofbell.quantities import Dimension, QuantityError
 from proofbell.visible import visible
+from proofbell.words import example_as_counted
 
 SHAPE = 'Write it as "STAGE: WHAT = VALUE", such as "First proof: dough temperature = 27 °C".'
 
@@ -43,7 +43,7 @@ def _reading(text: str, stages: dict[str, str]) -> Scripted:
     stage, colon, rest = text.rpartition(":")
     what, equals, value = rest.partition("=")
     if not (colon and equals and stage.strip() and what.strip() and value.strip()):
-        raise Failure(f"--reading: {shown} is not a reading.", as_kitchen_counts(SHAPE))
+        raise Failure(f"--reading: {shown} is not a reading.", example_as_counted(SHAPE))
     named = _stage_named(stage, stages, "--reading")
     value, at_s = _moment(value)
     return Scripted(named, reading_kind(what, "--reading"), value, at_s)
@@ -54,7 +54,7 @@ def scripted_moves(texts: Sequence[str], formulas: Sequence[Formula]) -> list[Sc
 
     Raises Failure: one is not written so, or names no stage of any of the formulas.
     """
-    return _said(texts, formulas, read_place, "--place", "a place", as_kitchen_counts(SHAPE_PLACE))
+    return _said(texts, formulas, read_place, "--place", "a place", example_as_counted(SHAPE_PLACE))
 
 
 def scripted_sizes(texts: Sequence[str], formulas: Sequence[Formula]) -> list[ScriptedSaid]:
@@ -62,7 +62,7 @@ def scripted_sizes(texts: Sequence[str], formulas: Sequence[Formula]) -> list[Sc
 
     Raises Failure: one is not written so, or names no stage of any of the formulas.
     """
-    return _said(texts, formulas, read_size, "--size", "a size", as_kitchen_counts(SHAPE_SIZE))
+    return _said(texts, formulas, read_size, "--size", "a size", example_as_counted(SHAPE_SIZE))
 
 
 def _said(
@@ -117,7 +117,7 @@ def _moment(text: str) -> tuple[str, float | None]:
     at_s = values.quantity(parts[1], Dimension.TIME, "--reading")
     if not value or at_s is None or not 0 <= at_s <= LONGEST_STAGE_S:
         raise Failure(
-            f"--reading: {visible(text.strip(), most=80)} is not a value and its moment.", as_kitchen_counts(SHAPE_AT)
+            f"--reading: {visible(text.strip(), most=80)} is not a value and its moment.", example_as_counted(SHAPE_AT)
         )
     return value, at_s
 

@@ -10,7 +10,7 @@ from proofbell.cli.arguments.journal_find import find, open_journal
 from proofbell.cli.arguments.reading import own_folders
 from proofbell.cli.printed.printing import remark
 from proofbell.errors import Failure
-from proofbell.journal.export.formula_text import formula_bytes
+from proofbell.journal.export.exports import formula_bytes
 from proofbell.journal.faults import unreadable
 from proofbell.journal.index import as_far_as_it_goes
 from proofbell.recipe.own_file import free_place, own_place, write_new

@@ -82,7 +82,7 @@ def bake_plain(seen: Seen, view: BakeView) -> dict[str, Any]:
         "formula": view.title,
         "stage": view.stage,
         "kind": view.kind or ("closed" if view.mode == "closed" else "waiting"),
-        "left_s": None if until_us is None else _whole((until_us - seen.now.wall_us) / 1_000_000),
+        "left_s": None if until_us is None else round((until_us - seen.now.wall_us) / 1_000_000),
         "due": None if until_us is None else iso(until_us),
         "wants": [prompt.words for prompt in view.wants],
     }
@@ -90,7 +90,7 @@ def bake_plain(seen: Seen, view: BakeView) -> dict[str, Any]:
 
 def timer_plain(timer: Timer, now: Stamp) -> dict[str, Any]:
     """A timer of one's own; ``left_s`` is less than nothing while it rings."""
-    return {"name": timer.name, "left_s": _whole(timer.left_s(now)), "due": iso(timer.due_us(now))}
+    return {"name": timer.name, "left_s": round(timer.left_s(now)), "due": iso(timer.due_us(now))}
 
 
 def next_of(seen: Seen, bake: str) -> Ahead | None:
@@ -104,10 +104,6 @@ def next_plain(one: Ahead) -> dict[str, Any]:
 def iso(at_us: int) -> str:
     """ISO 8601, as the kitchen's clock shows it, with its offset from UTC."""
     return local(at_us, offset_min(at_us)).isoformat(timespec="seconds")
-
-
-def _whole(seconds: float) -> int:
-    return round(seconds)
 
 
 # -- as text -----------------------------------------------------------------------------------------------------

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from proofbell.bake.view import size_words
+from proofbell.bake.weigh.ways_words import batch_words
 from proofbell.journal.learning.habits import Learned
 from proofbell.journal.learning.use import ENOUGH
 from proofbell.journal.reviews import report
@@ -13,7 +13,7 @@ from proofbell.journal.reviews.moments import local, twice_mark
 from proofbell.journal.reviews.review import BakeReview
 from proofbell.journal.reviews.score_sheet import wants_score
 from proofbell.journal.reviews.summary import Summary
-from proofbell.journal.reviews.wording import task_words
+from proofbell.journal.reviews.task_words import task_words
 from proofbell.visible import visible
 from proofbell.words import NOTHING, hour_minute, length, temperature
 
@@ -72,7 +72,7 @@ def marks(summary: Summary) -> str:
 def show_lines(review: BakeReview) -> Iterator[str]:
     """One bake, planned and actual, and its whole log."""
     state = review.state
-    yield f"{visible(state.formula.name)}, bake {state.letter}, {visible(size_words(state))}: {review.outcome}"
+    yield f"{visible(state.formula.name)}, bake {state.letter}, {visible(batch_words(state.batch))}: {review.outcome}"
     yield f"{report.opened(review)} ({review.moments.offset_words()}), {visible(state.id)}"
     yield f"Allergens: {visible(report.allergens(review), most=400)}."
     for problem in review.problems:

@@ -63,7 +63,7 @@ def _of_bake(bake: BakeTimes, key: str) -> Iterator[Entry]:
         spans = [(load.begins_us, load.ends_us) for load in line.loads] or [(line.begins_us, line.ends_us)]
         for number, (begins_us, ends_us) in enumerate(spans, 1):
             which = f", load {number} of {len(spans)}" if len(spans) > 1 else ""
-            title = f"{bake.letter} {line.name}{which}"
+            title = f"{bake.letter} {line.told}{which}"
             yield Entry(f"{key}-{index}-{line.kind}-{number}", begins_us, ends_us, title, bake.formula, remind=True)
 
 

@@ -12,6 +12,7 @@ from proofbell.bench.day_words import hands_words, night_words, who_words
 from proofbell.bench.oven_acts import OvenAct, act_words, oven_acts
 from proofbell.bench.reason_words import reason_words, way_out_words
 from proofbell.bench.timetable import BakeTimes, Line, Timetable
+from proofbell.cli.printed.bench_text import iso
 from proofbell.clock import offset_min
 from proofbell.clock_changes import changes
 from proofbell.formula.model import Formula
@@ -43,7 +44,7 @@ def as_plain(
     written, reasons = formulas or {}, reasons_of(plan)
     ways = {reason.letter: ways_out_of(plan, reason) for reason in reasons}
     document: dict[str, Any] = {
-        "ready": iso_of(table.ready_us),
+        "ready": iso(table.ready_us),
         "bakes": [
             {
                 "letter": bake.letter,
@@ -52,8 +53,8 @@ def as_plain(
                     {
                         "name": line.name,
                         "kind": line.kind,
-                        "begins": iso_of(line.begins_us),
-                        "ends": iso_of(line.ends_us),
+                        "begins": iso(line.begins_us),
+                        "ends": iso(line.ends_us),
                         "seconds": line.seconds,
                         "nominal_seconds": _nominal_s(written.get(bake.letter), index, line),
                         **_loads(line),
@@ -67,15 +68,15 @@ def as_plain(
         "oven": _oven_rows(table, kitchen.oven),
         "hands": [
             {
-                "begins": iso_of(line.begins_us),
-                "ends": iso_of(line.ends_us),
+                "begins": iso(line.begins_us),
+                "ends": iso(line.ends_us),
                 "letter": line.acts[0].letter,
                 "does": hands_words(line),
                 "who": who_words(line.who, kitchen.names),
             }
             for line in table.hands
         ],
-        "quiet": [{"begins": iso_of(begin_us), "ends": iso_of(end_us)} for begin_us, end_us in table.quiet],
+        "quiet": [{"begins": iso(begin_us), "ends": iso(end_us)} for begin_us, end_us in table.quiet],
         "clashes": [
             _clash(plan, origin_us, clash, ways.get(clash.second_letter, ()))
             for clash in clashes_between(plan, reasons)
@@ -103,8 +104,8 @@ def _oven_rows(table: Timetable, oven: Oven) -> list[dict[str, Any]]:
     rows += [(use.begins_us, use.ends_us, use.temperature_c, use.state, use.letter) for use in table.oven]
     return [
         {
-            "begins": iso_of(begins_us),
-            "ends": iso_of(ends_us),
+            "begins": iso(begins_us),
+            "ends": iso(ends_us),
             "temperature_c": heat_c,
             "state": state,
             "letter": letter,
@@ -118,23 +119,16 @@ def _nominal_s(formula: Formula | None, index: int, line: Line) -> int:
     return line.nominal_s if formula is None else round(formula.stages[index].time_s)
 
 
-def iso_of(at_us: int) -> str:
-    """A moment as ISO 8601 with the offset of the kitchen's wall."""
-    return local(at_us, offset_min(at_us)).isoformat(timespec="seconds")
-
-
 def _loads(line: Line) -> dict[str, Any]:
     """The loads of a bake; nothing for any other stage."""
-    loads = [
-        {"begins": iso_of(load.begins_us), "ends": iso_of(load.ends_us), "places": load.places} for load in line.loads
-    ]
+    loads = [{"begins": iso(load.begins_us), "ends": iso(load.ends_us), "places": load.places} for load in line.loads]
     return {"loads": loads} if loads else {}
 
 
 def _clash(plan: Plan, origin_us: int, clash: Clash, ways: Sequence[WayOut]) -> dict[str, Any]:
     def side(letter: str, step: int) -> dict[str, str]:
         begins_us = origin_us + plan.of(letter).begins_s[step] * 1_000_000
-        return {"letter": letter, "stage": plan.problem.by_letter[letter].steps[step].name, "begins": iso_of(begins_us)}
+        return {"letter": letter, "stage": plan.problem.by_letter[letter].steps[step].name, "begins": iso(begins_us)}
 
     return {
         "first": side(clash.first_letter, clash.first_step),
@@ -151,7 +145,7 @@ def _reason(plan: Plan, origin_us: int, reason: Reason, ways: Sequence[WayOut]) 
         "late_seconds": reason.late_s,
         "over_seconds": reason.over_s,
         "needs_seconds": reason.needs_s,
-        "earliest": iso_of(origin_us + reason.earliest_s * 1_000_000),
+        "earliest": iso(origin_us + reason.earliest_s * 1_000_000),
         "words": reason_words(plan, reason, origin_us, lambda at_us: f"{local(at_us, offset_min(at_us)):%a %H:%M}"),
         "ways_out": [way_out_words(way) for way in ways],
     }
@@ -234,7 +228,7 @@ def _stage_rows(table: Timetable, kitchen: Kitchen) -> Iterator[tuple[int, str, 
         for index, line in enumerate(bake.lines):
             if line.loads and not line.past:
                 continue
-            words = f"{visible(line.name)}{', in the cold' if line.cold else ''}, {length(line.seconds)}"
+            words = f"{visible(line.told)}, {length(line.seconds)}"
             if abs(line.strays_s) >= 60:
                 words += f" ({length(abs(line.strays_s))} {'longer' if line.strays_s > 0 else 'shorter'} than usual)"
             yield line.begins_us, line.letter, words + who.get((line.letter, index), "")

@@ -8,7 +8,7 @@ from typing import Any
 
 from proofbell.bake.events import BakeOpened, Event
 from proofbell.bake.state import BakeState
-from proofbell.bake.view import size_words
+from proofbell.bake.weigh.ways_words import batch_words
 from proofbell.cli.printed.bench_text import Seen, bake_plain, next_of, next_plain, next_words
 from proofbell.cli.printed.printing import print_json
 from proofbell.journal.reviews.wording import event_words
@@ -32,7 +32,7 @@ class Told:
 
     def _words(self, event: Event) -> str:
         if isinstance(event.body, BakeOpened):
-            return f"on the bench, {size_words(self.state)}"
+            return f"on the bench, {batch_words(self.state.batch)}"
         return event_words(event.body, self.state.formula)
 
 

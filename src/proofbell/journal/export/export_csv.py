@@ -19,7 +19,7 @@ from proofbell.journal.faults import Problem
 from proofbell.journal.reviews.moments import iso, local
 from proofbell.journal.reviews.report import allergens
 from proofbell.journal.reviews.review import BakeReview, EventLine
-from proofbell.journal.reviews.wording import stage_name
+from proofbell.journal.reviews.task_words import stage_name
 from proofbell.visible import visible
 
 COLUMNS = (

@@ -18,7 +18,7 @@ from proofbell.dough.allergens import contained, eu_allergens, us_allergens
 from proofbell.journal.reviews.moments import iso, local
 from proofbell.journal.reviews.review import AdjustmentReview, BakeReview, Curve, EventLine, ReadingReview, StageReview
 from proofbell.journal.reviews.score_sheet import LEAST, MOST
-from proofbell.journal.reviews.wording import stage_name, task_words
+from proofbell.journal.reviews.task_words import stage_name, task_words
 from proofbell.json_text import json_text
 from proofbell.plain import to_plain
 from proofbell.units import METRIC, said_in

@@ -5,12 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 
-from proofbell.bake.view import size_words
+from proofbell.bake.weigh.ways_words import batch_words
 from proofbell.formula.text.guard import bare
 from proofbell.journal.reviews import report
 from proofbell.journal.reviews.review import BakeReview
 from proofbell.journal.reviews.score_sheet import SCALE
-from proofbell.journal.reviews.wording import task_words
+from proofbell.journal.reviews.task_words import task_words
 from proofbell.visible import visible
 from proofbell.words import NOTHING, temperature
 
@@ -61,7 +61,7 @@ def _head(review: BakeReview) -> str:
         ("Opened", report.opened(review)),
         ("Clock", f"the kitchen's own, 24 hours; {review.moments.offset_words()}"),
         ("Ended", report.ended(review)),
-        ("Size", size_words(state)),
+        ("Size", batch_words(state.batch)),
         ("Allergens", report.allergens(review)),
         ("Kitchen", f"{state.kitchen.name}, room {temperature(state.kitchen.room_c)}"),
         *((where, share or "not weighed") for where, share in report.losses(review)),

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from proofbell.bake.heats import first_heat_c
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import oven_hot_task, oven_on_task
+from proofbell.bake.tasks import OvenTask
 from proofbell.dough.fermenting.rate import COLD_C
 from proofbell.dough.liquid import RISE_BEFORE_K
 from proofbell.dough.oven import FROM_20_TO_200_K
@@ -82,7 +82,7 @@ def _oven(state: BakeState) -> Iterator[Evidence]:
     """From "oven on" to "oven hot", as the time it would take from 20 to 200 °C; from a cold oven only."""
     at = {mark.task: mark.at_s for mark in state.marks if mark.from_c is None}
     for index in range(len(state.stages)):
-        on_s, hot_s = at.get(oven_on_task(index)), at.get(oven_hot_task(index))
+        on_s, hot_s = at.get(OvenTask("oven on", index)), at.get(OvenTask("oven hot", index))
         heat_c = first_heat_c(state, index) if state.stage(index).kind == "bake" else None
         if on_s is None or hot_s is None or heat_c is None or hot_s <= on_s or heat_c - state.kitchen.room_c < 50:
             continue

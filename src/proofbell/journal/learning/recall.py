@@ -7,7 +7,8 @@ import sqlite3
 from collections.abc import Sequence
 from pathlib import Path
 
-from proofbell.bake.fold import ImpossibleError, fold
+from proofbell.bake.fold import fold
+from proofbell.bake.steps import ImpossibleError
 from proofbell.formula.model import Formula
 from proofbell.journal.faults import JournalFault
 from proofbell.journal.files.place import is_there

@@ -7,9 +7,10 @@ from dataclasses import dataclass, field, replace
 
 from proofbell.bake import events as kinds
 from proofbell.bake.events import Event
-from proofbell.bake.fold import ImpossibleError, fold
+from proofbell.bake.fold import fold
 from proofbell.bake.record import Row, from_row
 from proofbell.bake.state import BakeState
+from proofbell.bake.steps import ImpossibleError
 from proofbell.formula.model import Formula
 from proofbell.journal.recovery.salvage import Log, Salvaged
 from proofbell.journal.reviews.moments import clock, day, local

@@ -17,6 +17,7 @@ from pathlib import Path
 from proofbell.journal.faults import CannotOpen, JournalFault, NotAJournal
 from proofbell.journal.files.lock import Lead
 from proofbell.journal.storage import schema
+from proofbell.journal.storage.lines import code_of
 from proofbell.journal.storage.opening import WAIT_S
 
 _BLOCK = 64 * 1024
@@ -48,7 +49,7 @@ def image_of(path: Path, *, is_alone: bool = False) -> bytes:
     try:
         image = _through_sqlite(path)
     except sqlite3.OperationalError as error:
-        if _code(error) in {sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED}:
+        if code_of(error) in {sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED}:
             raise CannotOpen(f"another program keeps {path} busy", "try again in a moment") from error
         image = b""
     except (sqlite3.Error, MemoryError, OverflowError):
@@ -88,7 +89,7 @@ def _through_sqlite(path: Path) -> bytes:
     try:
         return _serialized(path, "rw")
     except sqlite3.OperationalError as error:
-        if _code(error) not in {sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_READONLY, sqlite3.SQLITE_PERM}:
+        if code_of(error) not in {sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_READONLY, sqlite3.SQLITE_PERM}:
             raise
         return _serialized(path, "ro")
 
@@ -103,11 +104,6 @@ def _serialized(path: Path, mode: str) -> bytes:
         # Takes the lock that readers share: if a writer is at work this waits, and says so when it waited too long.
         connection.execute("PRAGMA user_version").fetchone()
         return connection.serialize()
-
-
-def _code(error: sqlite3.Error) -> int:
-    """SQLite's primary result code; 0 when the fault is of Python's own making."""
-    return getattr(error, "sqlite_errorcode", 0) & 0xFF
 
 
 def _directly(path: Path) -> bytes:

@@ -6,16 +6,56 @@ import sqlite3
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
-from proofbell.bake.record import Row
+from proofbell.bake.decisions.decide import decide
+from proofbell.bake.events import LETTERS
+from proofbell.bake.fold import fold
+from proofbell.bake.intents import Refused, TakeLetter
+from proofbell.bake.record import Row, from_row, to_row
 from proofbell.bake.stamp import Stamp
-from proofbell.journal.faults import DiskFull, NotSaved
+from proofbell.bake.steps import ImpossibleError
+from proofbell.journal.faults import DiskFull, LetterTaken, NotSaved
 from proofbell.journal.files.disk_words import why_not_written
 from proofbell.journal.recovery.parted import put_behind
-from proofbell.journal.recovery.takeover import NoLetterLeft, settle_letter
+from proofbell.journal.storage import letters
+from proofbell.journal.storage.lines import code_of, lines_of
 from proofbell.journal.storage.rows import INSERT, values_of
 from proofbell.journal.storage.schema import transaction
 from proofbell.journal.storage.standing import letter_of
 from proofbell.journal.storage.store import Journal
+from proofbell.plain import PlainError
+
+
+class NoLetterLeft(Exception):  # noqa: N818 - it is no mistake of anybody
+    """The bake is live, and no letter is free for it."""
+
+
+def settle_letter(connection: sqlite3.Connection, bake: str, before: str | None, now: Stamp) -> str:
+    """Give a bake whose events were just put in a letter of its own, inside the same transaction.
+
+    ``before`` is the letter that it had before. Returns the letter that it goes by from now on, if that is another than
+    its events said; nothing as a rule. Raises NoLetterLeft: all are taken; what was put in has to be taken out again.
+    """
+    try:
+        letters.move(connection, bake, before)
+    except LetterTaken as taken:
+        free = next((letter for letter in LETTERS if letter not in taken.taken), None)
+        if free is None:
+            raise NoLetterLeft from taken
+        _say(connection, bake, TakeLetter(free, f"{taken.letter} was taken"), now)
+        letters.move(connection, bake, before)
+        return free
+    return ""
+
+
+def _say(connection: sqlite3.Connection, bake: str, intent: TakeLetter, now: Stamp) -> None:
+    try:
+        decision = decide(fold(map(from_row, lines_of(connection, bake).rows)), intent, now)
+    except (PlainError, ImpossibleError) as error:
+        # A newer Proofbell wrote to it: its letter can only be settled by that one.
+        raise NoLetterLeft from error
+    if isinstance(decision, Refused):
+        raise NoLetterLeft(decision.message)
+    connection.executemany(INSERT, [values_of(to_row(event)) for event in decision])
 
 
 @dataclass(slots=True)
@@ -57,7 +97,7 @@ def merge(journal: Journal, bakes: Iterable[Sequence[Row]], now: Stamp) -> Merge
             merged.without_letter.append(rows[0].bake)
         except sqlite3.Error as error:
             why = f"not everything was added: {why_not_written(error)}"
-            kind = DiskFull if getattr(error, "sqlite_errorcode", 0) & 0xFF == sqlite3.SQLITE_FULL else NotSaved
+            kind = DiskFull if code_of(error) == sqlite3.SQLITE_FULL else NotSaved
             raise kind(why, "fix that, then run it again: it continues where it stopped") from error
     return merged
 

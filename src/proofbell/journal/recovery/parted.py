@@ -9,8 +9,9 @@ from collections.abc import Sequence
 
 from proofbell.bake.decisions.joining import joined, shared
 from proofbell.bake.events import Event
-from proofbell.bake.fold import ImpossibleError, apply, fold
+from proofbell.bake.fold import apply, fold
 from proofbell.bake.record import Row, chained_digest, from_row, to_row
+from proofbell.bake.steps import ImpossibleError
 from proofbell.journal.faults import JournalFault
 from proofbell.journal.reviews.wording import event_words
 from proofbell.journal.storage.store import Journal

@@ -9,23 +9,25 @@ from __future__ import annotations
 import contextlib
 import os
 import sqlite3
-from collections.abc import Iterable, Sequence
+import tempfile
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import closing
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from proofbell.bake import events as kinds
+from proofbell.bake.events import Event
 from proofbell.bake.intents import MOST_NOTE, said
 from proofbell.bake.record import Row, make_event, to_row
 from proofbell.bake.stamp import Stamp
-from proofbell.journal.faults import CannotOpen, Damaged
+from proofbell.journal.faults import CannotOpen, Damaged, Problem
 from proofbell.journal.files.copying import put_in_place, refuse_existing, remove_unfinished, temporary_beside
 from proofbell.journal.files.disk_words import why_not_written
 from proofbell.journal.recovery.carving import carve
-from proofbell.journal.recovery.damage import Damage, closing_of, damage_of, ranges, state_of
+from proofbell.journal.recovery.damage import Damage, Saved, closing_of, damage_of, ranges, state_of
 from proofbell.journal.recovery.image import image_of, refuse_foreign
+from proofbell.journal.recovery.merge import NoLetterLeft, settle_letter
 from proofbell.journal.recovery.salvage import Log, Salvaged, put_together
-from proofbell.journal.recovery.takeover import NoLetterLeft, settle_letter
 from proofbell.journal.recovery.verify import file_problems
 from proofbell.journal.reviews.moments import clock, day, local
 from proofbell.journal.storage import letters, schema
@@ -33,6 +35,7 @@ from proofbell.journal.storage.opening import Opened, apply_settings, connect
 from proofbell.journal.storage.rows import INSERT, values_of
 from proofbell.journal.storage.standing import live_bakes
 from proofbell.journal.storage.store import Journal
+from proofbell.words import counted
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,3 +184,39 @@ def _letters_of_their_own(connection: sqlite3.Connection, now: Stamp) -> dict[st
                 letter = settle_letter(connection, bake, None, now)
                 given.update({bake: letter} if letter else {})
     return given
+
+
+class PartialJournal(Journal):
+    """For reading only. A bake that lost its end says so wherever its log is read."""
+
+    def __init__(self, path: Path, damage: Damage) -> None:
+        super().__init__(path, Opened(connect(path), reading_only="the journal is damaged"))
+        self.damage = damage
+        self._cut = {bake.bake: _problem(bake) for bake in damage.bakes if not bake.whole}
+
+    def read(self, bake: str) -> tuple[tuple[Event, ...], tuple[Problem, ...]]:
+        """As in any journal, and what is lost of the bake's end."""
+        events, problems = super().read(bake)
+        cut = self._cut.get(bake)
+        return events, problems if cut is None else (*problems, cut)
+
+
+def _problem(bake: Saved) -> Problem:
+    words = [f"{ranges(bake.lost)} cannot be read"] if bake.lost else []
+    if bake.not_joined:
+        words.append(f"{counted(len(bake.not_joined), 'later event')} cannot be joined on")
+    return Problem("; ".join(words))
+
+
+@contextlib.contextmanager
+def as_far_as_it_reads(path: Path) -> Iterator[PartialJournal]:
+    """What can be read of the damaged journal at ``path``; the file stays as it is.
+
+    Raises CannotOpen, NotAJournal, InUse: nothing of it can be read.
+    """
+    found = salvage(path)
+    with tempfile.TemporaryDirectory(prefix="proofbell-") as folder:
+        copy = Path(folder) / "salvaged.sqlite"
+        fill(copy, [log.rows for log in found.salvaged.logs if log.rows], None)
+        with PartialJournal(copy, found.damage) as journal:
+            yield journal

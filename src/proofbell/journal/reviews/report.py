@@ -16,7 +16,8 @@ from proofbell.formula.model import Formula
 from proofbell.journal.reviews.moments import clock, day
 from proofbell.journal.reviews.review import AdjustmentReview, BakeReview, ReadingReview
 from proofbell.journal.reviews.score_sheet import SHEET, line_named
-from proofbell.journal.reviews.wording import also, stage_name, value_words
+from proofbell.journal.reviews.task_words import stage_name
+from proofbell.journal.reviews.wording import also, value_words
 from proofbell.words import NOTHING, length, percent, temperature, weight
 
 NOT_TYPICAL = "Marked as not typical: nothing is learned from it."

@@ -9,7 +9,7 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Sequence
 
-from proofbell.bake.letters import is_letter
+from proofbell.bake.events import is_letter
 from proofbell.bake.record import Row
 from proofbell.journal.faults import LetterTaken
 from proofbell.journal.storage.standing import letter_of, live_bakes

@@ -148,11 +148,6 @@ def migrate(connection: sqlite3.Connection, steps: Sequence[Step] = STEPS) -> No
             connection.execute(f"PRAGMA user_version = {len(steps)}")
 
 
-def _letters_again(connection: sqlite3.Connection) -> None:
-    connection.execute(_LETTERS)
-    letters.fill(connection)
-
-
 def _summaries_again(connection: sqlite3.Connection) -> None:
     for statement in _SUMMARIES:
         connection.execute(statement)
@@ -164,7 +159,7 @@ def _liveness_again(connection: sqlite3.Connection) -> None:
 
 _MADE_AGAIN: dict[str, tuple[Step, tuple[str, ...]]] = {
     "summaries": (_summaries_again, ("bake", "upto", "made_by", "opened_us", "body", "evidence")),
-    "letters": (_letters_again, ("letter", "bake")),
+    "letters": (letter_table, ("letter", "bake")),
     "liveness": (_liveness_again, ("one", "wall_us", "boot_us", "boot_id", "offset_min")),
     "timers": (
         timer_table,

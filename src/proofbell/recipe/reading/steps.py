@@ -200,7 +200,7 @@ def _step(act: Act, said: str, line: int, section: str) -> Step:
     if act == "bake":
         phases = phases_in(said)
         known = [phase.seconds for phase in phases if phase.seconds is not None]
-        seconds = known[0] if len(known) == 1 else (sum(_middle(each) for each in known), None) if known else None
+        seconds = known[0] if len(known) == 1 else (sum(middle(each) for each in known), None) if known else None
         return replace(step, phases=phases, seconds=seconds, core_c=core_in(said))
     step = replace(step, seconds=_length(act, said), core_c=core_in(said) if act == "cool" else None)
     if act == "fold":
@@ -245,7 +245,7 @@ def _length(act: Act, said: str) -> tuple[float, float | None] | None:
             continue
         later = [each for each, first, _ in lengths_in(said) if first > begin]
         if act in ("mix", "knead") and len(later) == 1 and re.search(r"\bthen\b", said[begin:]):
-            return _middle(seconds) + _middle(later[0]), None
+            return middle(seconds) + middle(later[0]), None
         return seconds
     return None
 
@@ -255,7 +255,8 @@ def _many(said: str) -> int:
     return _TIMES.get(first) or round(number(first))
 
 
-def _middle(seconds: tuple[float, float | None]) -> float:
+def middle(seconds: tuple[float, float | None]) -> float:
+    """The middle of a length or of its range."""
     return seconds[0] if seconds[1] is None else (seconds[0] + seconds[1]) / 2
 
 
@@ -267,7 +268,7 @@ def _joined(steps: list[Step]) -> list[Step]:
         if last is not None and last.act == step.act == "bake":
             phases = (*last.phases, *step.phases)
             known = [phase.seconds for phase in phases if phase.seconds is not None]
-            seconds = (sum(_middle(each) for each in known), None) if len(known) > 1 else known[0] if known else None
+            seconds = (sum(middle(each) for each in known), None) if len(known) > 1 else known[0] if known else None
             joined[-1] = replace(
                 last,
                 phases=phases,

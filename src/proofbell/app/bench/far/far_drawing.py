@@ -75,11 +75,11 @@ def dough_face(view: BakeView, now: Stamp, *, in_doubt: bool = False) -> Face:
     """A dough. A time ``in_doubt`` has a question mark, and its name in capitals where nothing is to do."""
     digits = number(view)
     return Face(
-        title=f"{view.letter}  {view.title} · {view.stage}",
+        title=f"{view.letter}  {view.title} · {view.stage}{view.cold}",
         letter=view.letter,
         digits=f"{digits}?" if digits and in_doubt else digits,
         digits_style=style(view),
-        capitals=view.do or (IN_DOUBT if in_doubt else view.stage),
+        capitals=view.do or (IN_DOUBT if in_doubt else view.stage + view.cold),
         meaning=" · ".join(words for words in (IN_DOUBT if in_doubt else "", beside(view, now)) if words),
         meaning_style=style(view) if view.mode == "over" else "bold",
         act=view.liquid or view.probe if view.advice is None or not view.advice.act else view.advice.to_do,
