@@ -280,11 +280,8 @@ def _why(state: BakeState, index: int, said: Advice | None) -> str:
     instead = said is not None and "by the reason" in said.row.told
     if cold := said_of_the_cold(state, index):
         return "" if instead else cold
-    return (
-        ""
-        if instead and not _by_warmth(state, index)
-        else why_so_long(state, index, asked=short_at_the_end(state, index) is not None)
-    )
+    asked = short_at_the_end(state, index) is not None
+    return "" if instead and not _by_warmth(state, index) else why_so_long(state, index, asked=asked)
 
 
 def _by_warmth(state: BakeState, index: int) -> bool:
