@@ -183,6 +183,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("plan.later", ("right", "l"), "later", "Move the bake under the cursor five minutes later.", 5),
     Action("plan.ready", ("r",), "ready by", "Set when all should be ready; enter on a bake: its own time.", 3),
     Action("plan.shop", ("s",), "shop", "All that the doughs need together, and what leaves the fridge when.", 4),
+    Action("plan.sheet", ("e",), "sheet", "Write the day for the wall to a file: a page to print, or text.", 7),
     Action("plan.first-way", ("1",), "first way out", "Take the first way out of a clash."),
     Action("plan.second-way", ("2",), "second way out", "Take the second way out of a clash."),
     Action("plan.third-way", ("3",), "third way out", "Take the third way out of a clash."),

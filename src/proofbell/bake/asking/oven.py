@@ -24,7 +24,8 @@ def in_oven(state: BakeState, index: int, stage: Stage, begun_s: float) -> list[
     for number, phase in enumerate(stage.phases):
         task = OvenTask("heat", index, number)
         if number and not state.done(task):
-            words = f"oven to {dial(state, phase.oven_c)}" + (", with steam" if phase.steam else "")
+            out = ", let the steam out" if stage.phases[number - 1].steam else ""
+            words = f"oven to {dial(state, phase.oven_c)}" + (", with steam" if phase.steam else out)
             found.append(_for(task, begun_s + into_s, words))
         into_s += phase.time_s
     return found

@@ -5,7 +5,6 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterator
 
-from proofbell.cli.printed.sheet import with_units
 from proofbell.journal.course.course import Course
 from proofbell.journal.course.course_words import (
     METHOD,
@@ -20,6 +19,7 @@ from proofbell.journal.course.course_words import (
 )
 from proofbell.journal.course.good_ones import looks
 from proofbell.journal.course.good_words import SAYS, TITLE, look_words
+from proofbell.sheet.sheet import with_units
 from proofbell.visible import visible
 
 WIDTH = 80
