@@ -217,6 +217,8 @@ def test_letters_from_anywhere_do_no_harm_to_the_commands(
         ["journal", "compare", "live-A", "live-B"], ["read", "25", f"--bake={letters[0]}"], ["read", "25"],
         ["read", "25", "--bake", "live-A"], ["read", "25", "--bake", "?"],
         *(["journal", "export", "live-A", "--format", form] for form in FORMATS),
+        ["journal", "course", "e"], ["journal", "course", letters[1]], ["journal", "export", "--format", "table"],
+        *(["journal", "week", "--from", "2026-01-01", "--to", "2026-12-31", how] for how in ("--json", "--markdown")),
     ]  # fmt: skip
     for arguments in commands:
         assert main(arguments) in (0, 1, 2)
