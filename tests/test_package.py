@@ -15,6 +15,7 @@ from tests.package import ROOT, files, missing
 
 ASKED = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
 PROJECT = ASKED["project"]
+EXTRAS = PROJECT["optional-dependencies"]
 WHEEL = ASKED["tool"]["hatch"]["build"]["targets"]["wheel"]
 OURS = {"proofbell", "tests"}
 
@@ -30,21 +31,22 @@ def imported(folder: Path) -> Iterator[str]:
 
 
 def declared(requirements: Iterable[str]) -> set[str]:
-    """The libraries that are asked for. All that we use are imported by the name they are installed by."""
-    return {re.split(r"[^\w-]", one)[0].lower().replace("-", "_") for one in requirements}
+    """The libraries that are asked for, as they are imported: by their name, pytest's plugins by the rest of it."""
+    names = (re.split(r"[^\w-]", one)[0].lower() for one in requirements)
+    return {name.removeprefix("pytest-").replace("-", "_") for name in names}
 
 
 def test_what_the_program_imports_is_declared() -> None:
-    assert {name.lower() for name in imported(ROOT / "src")} == declared(PROJECT["dependencies"])
+    assert {name.lower() for name in imported(ROOT / "src")} == declared((*PROJECT["dependencies"], *EXTRAS["serve"]))
 
 
 def test_what_the_tests_import_is_declared() -> None:
-    asked = declared((*PROJECT["dependencies"], *PROJECT["optional-dependencies"]["test"]))
+    asked = declared((*PROJECT["dependencies"], *EXTRAS["test"]))
     assert {name.lower() for name in imported(ROOT / "tests")} <= asked
 
 
 def test_each_library_has_a_lowest_and_a_next_version() -> None:
-    for one in PROJECT["dependencies"]:
+    for one in (*PROJECT["dependencies"], *EXTRAS["serve"]):
         assert re.search(r">=[\d.]+,<[\d.]+$", one), one
 
 

@@ -105,6 +105,32 @@ async def test_what_was_baked_is_there_the_next_day_at_the_size_of_last_time(tmp
     assert [stage.load for stage in again.formula.stages if stage.kind == "bake"] == [(1, 2), (2, 2)]
 
 
+async def test_what_is_baked_again_keeps_the_formula_s_own_size_where_none_was_named(tmp_path: Path) -> None:
+    """With more water in its file, 500 g of flour stay 500 g; a size that was named is that of last time."""
+    mine = tmp_path / "slip-loaf.toml"
+    lines = [("strong white flour", 500, "flour"), ("water", 300, "water"), ("salt", 10, "salt")]
+    parts = [f'[[ingredients]]\nname = "{name}"\nweight = "{g} g"\nkind = "{kind}"\n' for name, g, kind in lines]
+    bake = '[[stages]]\nname = "Bake"\nkind = "bake"\ntime = "35 min"\n'
+    text = "\n".join(['name = "Slip loaf"\nstyle = "lean"\noven = { temperature = "230 °C" }\n', *parts, bake])
+    loaf = replace(load(text.encode(), str(mine)), path=str(mine))
+    mine.write_text(text.replace("300 g", "320 g"), "utf-8")
+    keeper = JournalKeeper(tmp_path / "journal.sqlite")
+    live, clock = live_kitchen(keeper=keeper)
+    comes_to = []
+    for name, wish in (("own", SizeWish()), ("named", SizeWish(dough_g=900.0))):
+        await live.open(name, loaf, weigh_out(loaf, live.kitchen, wish).batch)
+        await said(live, name, intents.Begin())
+        clock.forward(86_400)
+        app = StageApp(StartScreen(live, []))
+        async with app.run_test(size=(120, 30)) as pilot:
+            await settled(pilot)
+            comes_to.append(seen(app))
+    keeper.close()
+
+    assert "with 500 g of flour" in comes_to[0]
+    assert "900 g of dough" in comes_to[1]
+
+
 async def test_a_file_from_elsewhere_is_at_hand_the_next_day_as_it_is_and_as_it_was_once_it_has_gone(
     tmp_path: Path,
 ) -> None:

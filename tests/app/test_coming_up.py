@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 import pytest
+from textual.content import Content
 
 from proofbell.app.bench.coming_up import ComingUp
+from proofbell.app.bench.far.far_drawing import Around, around, dough_face, far
 from proofbell.app.bench.selected_dough import in_hand
 from proofbell.app.drawing.content import own
 from proofbell.bake.stamp import Stamp
-from proofbell.bench.agenda import Ahead
+from proofbell.bench.agenda import Ahead, ahead
+from proofbell.bench.board import board
+from tests.support import walking
+from tests.support.bakes import house
+from tests.support.baking import Baking
 from tests.support.kitchen_scene import KNOTS, empty_bench, put_on
 
 NOON = Stamp(1_773_489_600_000_000, 0, "boot-1", 60)
@@ -55,3 +61,40 @@ async def test_the_hour_of_a_start_far_ahead_is_shown_whole_beside_its_digits() 
     assert "…" not in "".join(lines)
     words = " ".join(line[26:].strip() for line in lines[1:6])
     assert words.split() == ["Weigh", "out", "left,", "start", "at", "11:30", "▶", "Weigh", "out,", "then", "begin"]
+
+
+@pytest.mark.parametrize(("name", "stage", "then"), [
+    (walking.LAMPLIGHTER, "Stir the preferment", "preferment overnight, "), (walking.KNOTS, "Mix", "knead"),
+    (walking.KNOTS, "Knead", "first proof, "), (walking.KNOTS, "First proof", "divide and tie"),
+])  # fmt: skip
+def test_what_is_next_across_the_room_is_what_comes_up_first(name: str, stage: str, then: str) -> None:
+    baking = walking.at(name, stage, minutes=1)
+    found = board([baking.state], baking.now)
+    told = around(found, ahead([baking.state], found), baking.state.id, (), "esc back").then
+    assert told is not None
+    assert told[2].startswith(then)
+
+
+def test_all_that_is_due_is_said_at_the_bench_and_across_the_room() -> None:
+    baking = walking.at(walking.KNOTS, "Final proof", minutes=45)
+    view = board([baking.state], baking.now).views[0]
+    wanted = {each.words.lower() for each in view.wants}
+    assert wanted == {"read the dough's temperature", "oven on, 190 °c"}
+    near, across = in_hand(view, baking.now, 80, 12, Content("")), far(dough_face(view, baking.now), Around(), 80, 24)
+    assert all(words in near.plain.lower() and words in across.plain.lower() for words in wanted)
+
+
+def test_a_bake_that_has_not_begun_says_when_its_oven_is_wanted() -> None:
+    baking = Baking(house(walking.KNOTS))
+    found = board([baking.state], baking.now)
+    told = [(each.words, each.at_us) for each in ahead([baking.state], found) if each.words.startswith("oven on")]
+    (heating,) = [use for use in found.oven if use.use == "heating"]
+    assert told == [("oven on, 190 °C", heating.begin_us)]
+
+
+@pytest.mark.parametrize("height", [10, 15, 20])
+def test_no_text_of_the_dough_in_hand_is_cut_while_lines_are_free(height: int) -> None:
+    baking = walking.at("tidemark-sourdough", "Bake")
+    shown = in_hand(board([baking.state], baking.now).views[0], baking.now, 46, height, Content("")).plain
+    assert len(shown.splitlines()) <= height
+    assert "open at arm's length,\nwith dry gloves." in shown

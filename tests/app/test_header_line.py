@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from proofbell.bake import intents
-from proofbell.bake.tasks import oven_on_task
+from proofbell.bake.tasks import OvenTask
 from proofbell.kitchen.model import Kitchen, Oven
 from tests.support.bakes import house, opened
 from tests.support.kitchen_scene import app_on
@@ -22,7 +22,7 @@ async def test_the_oven_is_said_as_its_dial_shows_it(kind: str, dial: str) -> No
     knots = house("harbour-knots")
     bake = await opened(live)
     at = next(index for index, stage in enumerate(knots.stages) if stage.kind == "bake")
-    assert await live.say(bake, intents.Task(oven_on_task(at))) is None
+    assert await live.say(bake, intents.Task(OvenTask("oven on", at))) is None
     app = app_on(live)
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.pause()
@@ -35,7 +35,7 @@ async def test_an_oven_that_a_given_up_bake_left_on_is_asked_about_and_not_said_
     live, _ = live_kitchen(Kitchen(oven=Oven(kind="fan")))
     bake = await opened(live)
     at = next(index for index, stage in enumerate(house("harbour-knots").stages) if stage.kind == "bake")
-    for said in (intents.Begin(), intents.Task(oven_on_task(at)), intents.GiveUp("dropped")):
+    for said in (intents.Begin(), intents.Task(OvenTask("oven on", at)), intents.GiveUp("dropped")):
         assert await live.say(bake, said) is None
     app = app_on(live)
     async with app.run_test(size=(100, 30)) as pilot:

@@ -63,3 +63,28 @@ async def test_what_rings_on_the_bench_is_said_on_a_page_and_goes_again() -> Non
 
     assert "read the dough's temperature" in ringing
     assert "read the dough's temperature" not in quiet
+
+
+async def test_a_page_that_is_done_while_a_dialog_stands_over_it_leaves_once_that_is_closed() -> None:
+    live, _ = live_kitchen()
+    app = StageApp(KitchenScreen(live, Path("kitchen.toml")))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        page = app.screen
+        await pilot.press("question_mark")
+        await pilot.pause()
+        dialog = app.screen
+        assert dialog is not page
+        assert isinstance(page, Page)
+        page.dismiss(None)
+        page.dismiss(None)
+        await pilot.pause()
+        assert app.screen is dialog, "what is being read is not taken away"
+        await pilot.press("escape")
+        for _ in range(20):
+            if page not in app.screen_stack:
+                break
+            await pilot.pause(0.02)
+        assert page not in app.screen_stack
+        page.dismiss(None)
+        assert len(app.screen_stack) == 1, "a page that has left leaves once"

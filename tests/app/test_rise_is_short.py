@@ -9,7 +9,7 @@ import pytest
 
 from proofbell.app.reading.reading_dialog import ReadingDialog
 from proofbell.bake import intents
-from proofbell.bake.tasks import oven_hot_task, oven_on_task
+from proofbell.bake.tasks import OvenTask
 from tests.support.kitchen_scene import app_on, empty_bench, formula, of, put_on, say
 from tests.support.settling import settle
 
@@ -28,7 +28,7 @@ async def test_a_question_about_the_oven_is_not_answered_by_the_keys_of_a_short_
     assert number is not None
     assert knots.stages[number].name == "Final proof"
     clock.forward(30 * MINUTE)
-    await say(live, bake, intents.Task(oven_on_task(number + 1)))
+    await say(live, bake, intents.Task(OvenTask("oven on", number + 1)))
     clock.forward(38 * MINUTE)
     # The card allows two minutes more, and the dough wants longer; the oven has been hot for a while.
     await say(live, bake, intents.Read("rise", "40", raw=40.0, sure=True))
@@ -54,8 +54,10 @@ async def test_the_dialog_says_how_short_a_rise_is_and_longer_takes_the_minutes_
         await say(live, bake, intents.Done())
     number = of(live, bake).current
     assert number is not None
-    await say(live, bake, intents.Read("dough temperature", "25", raw=25.0), intents.Task(oven_on_task(number + 1)))
-    await say(live, bake, intents.Task(oven_hot_task(number + 1)))
+    await say(
+        live, bake, intents.Read("dough temperature", "25", raw=25.0), intents.Task(OvenTask("oven on", number + 1))
+    )
+    await say(live, bake, intents.Task(OvenTask("oven hot", number + 1)))
     clock.forward(of(live, bake).stages[number].length_s)
     app = app_on(live)
     async with app.run_test(size=(80, 24)) as pilot:

@@ -461,6 +461,7 @@ async def test_a_begin_key_waits_for_what_may_still_come_to_stand_on_top(monkeyp
         assert "Still loading" in seen(app)
         remembers.set()
         await settled(pilot)
+        assert "Still loading" not in seen(app)
         await pilot.press("b")
         await settled(pilot)
 

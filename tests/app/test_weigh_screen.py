@@ -14,6 +14,7 @@ from proofbell.bake.tasks import Weighed
 from proofbell.bake.weigh.in_bowl import dough_is
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.dough.weights import SizeWish
+from proofbell.formula.model import BatchSize
 from proofbell.kitchen.model import Kitchen, Scale
 from tests.support.bakes import house, opened, said
 from tests.support.kitchen_scene import app_on, of
@@ -300,3 +301,35 @@ async def test_that_a_divided_dough_keeps_its_size_is_said_before_anything_is_ty
         shown = seen(app)
 
     assert "The dough is in pieces or in the oven: its size stays." in shown
+
+
+async def test_what_is_weighed_after_the_stage_began_adds_up_like_a_scale() -> None:
+    """254 g of flour, 254 g of water and a pinch of yeast: the scale says 254 g at the flour and 508 g at the water."""
+    live, _ = live_kitchen()
+    bake = await opened(live, formula=house("lamplighter-loaf"))
+    await said(live, bake, intents.Begin())
+    app = StageApp(WeighScreen(live, bake))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        first = seen(app)
+        await pilot.press("space")
+        await pilot.pause()
+        ticked = seen(app)
+
+    assert "10 of 10 still to weigh; in the bowl so far: 0 g." in first
+    assert re.search(r"·  flour +254 g +254 g", first)
+    assert re.search(r"·  water +254 g +508 g", ticked)
+    assert "9 of 10 still to weigh; in the bowl so far: 254 g." in ticked
+
+
+async def test_a_dough_without_pieces_is_told_once_in_the_dialog_for_another_size() -> None:
+    live, clock = live_kitchen()
+    await opened(live, formula=replace(house("harbour-knots"), outside=(), batch=BatchSize(flour_g=500.0)))
+    app = app_on(live, real=clock)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await to_bench(pilot, app)
+        await pilot.press("escape", "d")
+        await settle(pilot, app)
+        shown = seen(app)
+
+    assert re.search(r"Now \d+ g dough\.", shown)

@@ -14,6 +14,7 @@ from proofbell.bake.advice.advise import advise, advised
 from proofbell.bake.advice.situation import Advice
 from proofbell.bake.advice.situations import NO_SOURCE, SITUATIONS
 from proofbell.bake.decisions.decide import decide, decided
+from proofbell.bake.doubt import doubt
 from proofbell.bake.intents import Intent
 from proofbell.bake.rehearse import rehearse
 from proofbell.bake.stamp import Stamp
@@ -390,6 +391,19 @@ def test_any_bake_can_be_advised_on(
     told = [each.advice.says for each in advised(baking.state)]
     told += [each.says for each in advise(baking.state, baking.now_s)]
     assert all(words and "nan" not in words and "inf " not in words for words in told)
+
+
+def test_one_power_cut_is_one_advice_of_the_log_however_long_it_is_said_to_have_been() -> None:
+    baking = at(KNOTS, "First proof", minutes=10)
+    baking.reboot(off_s=3600, up_s=40)
+    baking.say(intents.Back(0.0, ran_s=500))
+    baking.say(intents.Move("fridge"))
+    baking.wait(seconds=20)
+    asked = doubt(baking.state, baking.now)
+    assert asked is not None
+    baking.say(intents.Rebase(asked.since, 3660.0))
+    baking.say(intents.Undo())
+    assert [each.advice.situation for each in advised(baking.state)].count("power cut") == 1
 
 
 def test_a_butter_dough_that_is_chilled_before_it_is_shaped_goes_there_at_once() -> None:

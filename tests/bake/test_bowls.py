@@ -14,7 +14,7 @@ from proofbell.bake.view import view
 from proofbell.bake.weigh.batch import Batch, BatchLine
 from proofbell.bake.weigh.weigh_out import weigh_again, weigh_out
 from proofbell.dough.weights import SizeWish
-from proofbell.formula.model import Formula, Ingredient, Measured
+from proofbell.formula.model import BatchSize, Formula, Ingredient, Measured
 from proofbell.journal.reviews.task_words import task_words
 from proofbell.kitchen.model import Kitchen, Scale
 from proofbell.plain import from_plain, to_plain
@@ -189,3 +189,26 @@ def test_a_levain_is_stirred_with_water_that_brings_it_to_its_proofs_temperature
     assert gives == pytest.approx(takes, rel=0.01, abs=20)
     state = bake("A", "tidemark-sourdough", (0.0, intents.Begin()))
     assert view(state, 0.0).liquid.startswith("Water into the bowl at ")
+
+
+@pytest.mark.parametrize(("wish", "told"), [
+    (SizeWish(), ""), (SizeWish(pieces=24), ""), (SizeWish(piece_g=80.0), ""),
+    (SizeWish(piece_g=300.0), "pieces of 75 g: these prove and bake longer"),
+    (SizeWish(loaf_g=50.0), "pieces of 75 g: these prove and bake less long"),
+])  # fmt: skip
+def test_the_times_of_pieces_much_heavier_or_lighter_are_not_the_formula_s(wish: SizeWish, told: str) -> None:
+    warnings = weigh_out(house("harbour-knots"), KITCHEN, wish).notes.warnings
+    assert [each for each in warnings if "times are for" in each and told in each] == [*warnings][: bool(told)]
+
+
+def test_so_it_is_with_a_loaf_that_is_never_divided() -> None:
+    """What is in the dough adds up to its share of the flour: baker's percentages."""
+    knots = house("harbour-knots")
+    loaf = replace(knots, outside=(), batch=BatchSize(flour_g=500.0))
+    own_g = 5 * sum(line.percent for line in knots.ingredients)
+    (told,) = weigh_out(loaf, KITCHEN, SizeWish(dough_g=2000.0)).notes.warnings
+    assert (
+        told == f"The formula's times are for {own_g:.0f} g of dough: in one piece this proves and bakes longer. "
+        "Go by the core."
+    )
+    assert not weigh_out(loaf, KITCHEN).notes.warnings

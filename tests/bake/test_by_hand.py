@@ -8,7 +8,7 @@ import pytest
 
 from proofbell.bake import intents
 from proofbell.bake.events import StartPlanned
-from proofbell.bake.tasks import oven_on_task
+from proofbell.bake.tasks import OvenTask
 from tests.support.baking import FINAL_PROOF, FIRST_PROOF, WHOLE, Baking, adjustment, at_stage
 
 
@@ -100,7 +100,7 @@ def test_a_bake_that_is_given_up_stays_as_it_was_and_takes_notes_and_scores() ->
         intents.Done(),
         intents.Begin(),
         intents.Longer(60),
-        intents.Task(oven_on_task(3)),
+        intents.Task(OvenTask("oven on", 3)),
         intents.GiveUp(),
     ):
         assert baking.refused(intent).message == "This bake is given up."

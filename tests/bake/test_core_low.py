@@ -16,7 +16,7 @@ from proofbell.bake.prompts import prompts
 from proofbell.bake.rehearse import Scripted, rehearse
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import Silenced, heat_task, turn_task
+from proofbell.bake.tasks import OvenTask, Silenced
 from proofbell.bake.view import view
 from proofbell.bench.oven_now import oven_now
 from proofbell.formula.model import Check, Phase, ReadingKind, Stage
@@ -152,7 +152,7 @@ def test_when_a_bake_is_over_nothing_stands_before_taking_it_out() -> None:
     # Made longer it bakes on, and may be turned.
     baking.say(intents.Longer(8 * MINUTE))
     assert "turn" in {each.kind for each in due(baking.state, baking.now_s)}
-    baking.say(intents.Task(turn_task(0)))
+    baking.say(intents.Task(OvenTask("turn", 0)))
 
 
 def test_a_bake_that_is_the_last_stage_is_taken_out_too() -> None:
@@ -312,7 +312,7 @@ def test_a_turn_that_was_missed_does_not_come_back_for_the_last_minutes() -> Non
 def test_the_header_tells_the_heat_that_was_set_and_not_the_one_that_is_asked_for() -> None:
     baking = in_the_oven(PHASED, minutes=16)
     assert oven_now([baking.state], baking.now).heat_c == 240.0
-    baking.say(intents.Task(heat_task(0, 1)))
+    baking.say(intents.Task(OvenTask("heat", 0, 1)))
     assert oven_now([baking.state], baking.now).heat_c == 210.0
 
 
@@ -322,7 +322,8 @@ def test_minutes_that_a_low_core_wants_are_not_called_too_many_by_the_card() -> 
     low.read(80.0, CORE)
     for each in (low, unread):
         each.say(intents.Longer(10 * MINUTE))
-    assert view(low.state, low.now_s).why == "10 min longer by hand."
+    told = "10 min longer by hand. The low core goes before the 44 min that the formula allows."
+    assert view(low.state, low.now_s).why == told
     assert view(unread.state, unread.now_s).why.endswith("That is past the 44 min that the formula allows.")
 
 

@@ -15,3 +15,9 @@ def test_minutes_share_their_unit_and_hours_have_their_own_on_both_sides() -> No
 def test_a_range_that_begins_at_nothing_says_up_to_what() -> None:
     assert span(0, 112 * 60) == "up to 112 min"
     assert span(0, 192 * 60) == "up to 3 h 12 min"
+
+
+def test_a_length_with_seconds_behind_its_minutes_shares_its_unit_like_any_other() -> None:
+    assert change_words(40 * 60, 46.2 * 60) == "40 → 46 min"
+    assert change_words(46.2 * 60, 51 * 60) == "46 → 51 min"
+    assert change_words(90, 5 * 60) == "1 min 30 s → 5 min"

@@ -7,13 +7,14 @@ import re
 import pytest
 
 from proofbell.app.reading.reading_words import expected as card_expected
+from proofbell.app.reading.reading_words import unchanged
 from proofbell.bake import intents
 from proofbell.bake.advice.advise import advise
 from proofbell.bake.decisions.reading_rules import expected
 from proofbell.bake.readings import may_become, odd
 from proofbell.formula.model import Check, Stage
 from tests.support.baking import FIRST_PROOF, at_stage
-from tests.support.walking import LAMPLIGHTER, at, chilled
+from tests.support.walking import KNOTS, LAMPLIGHTER, at, chilled, later
 
 
 @pytest.mark.parametrize(
@@ -74,3 +75,28 @@ def test_a_dough_that_was_moved_is_expected_as_cold_as_it_has_become_there() -> 
     assert "unlikely reading" not in {each.situation for each in advise(baking.state, baking.now_s)}
     shown = card_expected(baking.state, "dough temperature", None, baking.now_s)
     assert re.fullmatch(r"expected \d+ to \d+ °C by now", shown)
+
+
+@pytest.mark.parametrize(("beside_k", "again"), [(-4, True), (-2, False), (2, False), (4, True)])
+def test_a_dough_in_the_fridge_is_asked_again_as_far_on_either_side(beside_k: float, again: bool) -> None:  # noqa: FBT001
+    """9 °C after 3¾ h in a fridge of 4 °C is what a log has: 10 °C after 4 h (breadbakingathome.com)."""
+    baking = chilled(at(LAMPLIGHTER, "Final proof"))
+    baking.wait(minutes=225)
+    low, high = expected(baking.state, baking.state.current, "dough temperature", baking.now_s) or (0, 0)
+    value = (low if beside_k < 0 else high) + beside_k
+    intent = intents.Read("dough temperature", f"{value:g}", raw=value)
+    assert (baking.refused(intent).odd if again else not baking.say(intent)) is again
+
+
+@pytest.mark.parametrize(("minutes", "percent", "again"), [(5, 180, True), (5, 20, False), (70, 180, False)])
+def test_no_dough_trebles_in_five_minutes(minutes: float, percent: float, again: bool) -> None:  # noqa: FBT001
+    baking = at_stage(FIRST_PROOF)
+    baking.wait(minutes=minutes)
+    intent = intents.Read("rise", f"{percent:g}", raw=percent)
+    assert (baking.refused(intent).odd if again else not baking.say(intent)) is again
+
+
+def test_a_rise_that_is_logged_past_the_end_says_when_the_stage_was_due() -> None:
+    baking = later(at(KNOTS, "First proof"), 130)
+    told = unchanged(baking.state, baking.now)
+    assert re.search(r"stays \d+ min, was due \d\d:\d\d", told)

@@ -11,7 +11,7 @@ from proofbell.bake import intents
 from proofbell.bake.advice.advise import advise
 from proofbell.bake.fermenting.warming import READY_C, warming
 from proofbell.bake.prompts import prompts
-from proofbell.bake.tasks import oven_hot_task, oven_on_task
+from proofbell.bake.tasks import OvenTask
 from proofbell.bake.view import view
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.formula.model import ChillInstead, Formula
@@ -165,7 +165,7 @@ def test_a_night_in_the_cold_is_no_lateness_when_the_dough_comes_out() -> None:
 def unlit(baking: Baking) -> Baking:
     """The same, and nobody has said anything of the oven."""
     bake = next(i for i, each in enumerate(baking.state.formula.stages) if each.kind == "bake")
-    tasks = (oven_on_task(bake), oven_hot_task(bake))
+    tasks = (OvenTask("oven on", bake), OvenTask("oven hot", bake))
     baking.state = replace(baking.state, marks=tuple(each for each in baking.state.marks if each.task not in tasks))
     return baking
 

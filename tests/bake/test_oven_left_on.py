@@ -9,14 +9,14 @@ from proofbell.bake.decisions.decide import decide
 from proofbell.bake.fold import fold
 from proofbell.bake.intents import Refused
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import PromptId, Skipped, heat_task, oven_hot_task, oven_off_task, oven_on_task, turn_task
+from proofbell.bake.tasks import OvenTask, PromptId, Skipped
 from proofbell.bench.board import board
 from proofbell.bench.oven_now import oven_now
 from tests.support.decided import TO_FINAL_PROOF, at, bake
 
 # Harbour knots: the final proof is due at 9360 s; from 21 to 190 °C at 25 min for 180 K takes 1408 s.
 DUE_S, HEAT_UP_S, BAKE = 9360.0, 169 / 180 * 1500, 5
-LATE = (9000.0, intents.Task(oven_on_task(BAKE)))
+LATE = (9000.0, intents.Task(OvenTask("oven on", BAKE)))
 IN = (9360.0, intents.Done())
 
 
@@ -43,7 +43,7 @@ def test_a_dough_that_is_ready_before_its_oven_is_told_when_it_will_be_and_no_be
 def test_looking_whether_it_is_hot_and_loading_are_one_act_and_ring_once() -> None:
     hot_s = 9000 + HEAT_UP_S
     judged = (9350.0, intents.Read("rise", "60 %", 60.0))
-    looked = (hot_s + 20, intents.Task(oven_hot_task(BAKE)))
+    looked = (hot_s + 20, intents.Task(OvenTask("oven hot", BAKE)))
     state = bake("A", "harbour-knots", *TO_FINAL_PROOF, LATE, judged)
     seen = bake("A", "harbour-knots", *TO_FINAL_PROOF, LATE, judged, looked)
 
@@ -59,7 +59,7 @@ def test_looking_whether_it_is_hot_and_loading_are_one_act_and_ring_once() -> No
 
 
 def test_once_it_is_said_to_be_hot_the_dough_is_to_be_loaded_at_once() -> None:
-    state = bake("A", "harbour-knots", *TO_FINAL_PROOF, LATE, (9400.0, intents.Task(oven_hot_task(BAKE))))
+    state = bake("A", "harbour-knots", *TO_FINAL_PROOF, LATE, (9400.0, intents.Task(OvenTask("oven hot", BAKE))))
 
     assert [ring.prompt.words for ring in board([state], at(9401)).rings if ring.prompt.over] == [
         "judge the rise, then load the oven"
@@ -81,7 +81,7 @@ def test_a_bake_that_is_given_up_with_the_oven_on_asks_for_it_to_be_turned_off(
     assert fold(off.events) == off
 
 
-OFF = intents.Task(oven_off_task(BAKE))
+OFF = intents.Task(OvenTask("oven off", BAKE))
 
 
 def test_a_bake_that_is_given_up_has_left_the_heat_that_was_said_to_be_set() -> None:
@@ -89,7 +89,7 @@ def test_a_bake_that_is_given_up_has_left_the_heat_that_was_said_to_be_set() -> 
     index = next(i for i in range(len(loaf.stages)) if loaf.stage(i).kind == "bake")
     said = tuple((10.0 * n, intents.Done()) for n in range(1, index + 1))
     into = 10.0 * index
-    down = (into + 950, intents.Task(heat_task(index, 1)))
+    down = (into + 950, intents.Task(OvenTask("heat", index, 1)))
     for turned, heat_c in (((), 240.0), ((down,), 215.0)):
         state = bake("A", "lamplighter-loaf", (0, intents.Begin()), *said, *turned, (into + 1000, intents.GiveUp()))
         assert oven_now([state], at(5000)).heat_c == heat_c
@@ -107,4 +107,4 @@ def test_a_finished_bake_whose_oven_nobody_turned_off_still_says_so() -> None:
 
     assert state.closed is not None
     assert oven_now([state], at(12_100)).doing == "left on"
-    assert isinstance(decide(state, intents.Task(turn_task(BAKE)), at(12_100)), Refused)
+    assert isinstance(decide(state, intents.Task(OvenTask("turn", BAKE)), at(12_100)), Refused)

@@ -9,7 +9,7 @@ from proofbell.bake.asking.prompt import OvenBefore
 from proofbell.bake.decisions.ask_first import ask_first
 from proofbell.bake.outlook import outlook
 from proofbell.bake.prompts import prompts
-from proofbell.bake.tasks import oven_hot_task, oven_off_task, oven_on_task
+from proofbell.bake.tasks import OvenTask
 from proofbell.bench.board import board
 from proofbell.bench.oven_now import oven_now
 from tests.support.decided import TO_FINAL_PROOF, at, bake
@@ -32,10 +32,10 @@ def test_the_load_waits_for_an_oven_that_nobody_has_turned_on() -> None:
 
 
 def test_the_load_waits_for_an_oven_that_was_turned_on_late_and_not_for_one_that_is_hot() -> None:
-    late = (9000.0, intents.Task(oven_on_task(BAKE)))
+    late = (9000.0, intents.Task(OvenTask("oven on", BAKE)))
 
     assert load_s(9300, late) == 9000 + HEAT_UP_S
-    assert load_s(9300, late, (9200.0, intents.Task(oven_hot_task(BAKE)))) == DUE_S
+    assert load_s(9300, late, (9200.0, intents.Task(OvenTask("oven hot", BAKE)))) == DUE_S
 
 
 def test_an_oven_that_another_bake_has_hot_is_not_waited_for() -> None:
@@ -52,7 +52,7 @@ def test_loading_an_oven_that_was_never_said_to_be_on_is_asked_about() -> None:
 
 
 def test_loading_an_oven_that_is_still_heating_is_asked_about_with_what_is_left() -> None:
-    state = bake("A", "harbour-knots", *TO_FINAL_PROOF, (DUE_S - 600, intents.Task(oven_on_task(BAKE))))
+    state = bake("A", "harbour-knots", *TO_FINAL_PROOF, (DUE_S - 600, intents.Task(OvenTask("oven on", BAKE))))
 
     (question,) = ask_first(state, DUE_S)
 
@@ -60,8 +60,8 @@ def test_loading_an_oven_that_is_still_heating_is_asked_about_with_what_is_left(
 
 
 IN_OVEN: tuple[tuple[float, intents.Intent], ...] = (
-    (7900.0, intents.Task(oven_on_task(BAKE))),
-    (9300.0, intents.Task(oven_hot_task(BAKE))),
+    (7900.0, intents.Task(OvenTask("oven on", BAKE))),
+    (9300.0, intents.Task(OvenTask("oven hot", BAKE))),
     (DUE_S, intents.Done()),
 )
 
@@ -91,7 +91,7 @@ def test_after_the_last_bake_somebody_is_asked_to_turn_the_oven_off() -> None:
 
 
 def test_an_oven_said_to_be_off_is_asked_about_no_more() -> None:
-    state = bake("A", "harbour-knots", *TO_FINAL_PROOF, *OUT, (10330.0, intents.Task(oven_off_task(BAKE))))
+    state = bake("A", "harbour-knots", *TO_FINAL_PROOF, *OUT, (10330.0, intents.Task(OvenTask("oven off", BAKE))))
 
     assert "oven off" not in [prompt.kind for prompt in prompts(state)]
     assert oven_now([state], at(10400)).doing == "unused"

@@ -9,7 +9,7 @@ import pytest
 from proofbell.bake import intents
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
 from proofbell.bake.prompts import prompts
-from proofbell.bake.tasks import Silenced, Skipped, Weighed, oven_hot_task, oven_on_task
+from proofbell.bake.tasks import OvenTask, Silenced, Skipped, Weighed
 from proofbell.bake.view import view
 from proofbell.formula.model import Check, Phase, Stage
 from proofbell.kitchen.model import Kitchen, Oven, OvenDial
@@ -114,9 +114,9 @@ def test_an_oven_that_is_on_is_asked_after_when_it_should_be_hot() -> None:
     baking = Baking(formula(FINAL_PROOF, Stage("Bake", "bake", 960.0)), TWENTY)
     baking.say(intents.Begin())
     baking.wait(minutes=10)
-    baking.say(intents.Task(oven_on_task(1)))
+    baking.say(intents.Task(OvenTask("oven on", 1)))
     assert prompt(baking, "oven hot").due_s == pytest.approx(43 * 60 + 20)
-    baking.say(intents.Task(oven_hot_task(1)))
+    baking.say(intents.Task(OvenTask("oven hot", 1)))
     assert [each.kind for each in prompts(baking.state)] == ["due"]
     baking.say(intents.Done())
     assert [each.kind for each in prompts(baking.state)] == ["due"]
@@ -140,7 +140,7 @@ def test_a_bake_asks_for_its_turn_and_its_later_heats() -> None:
     phases = (Phase(900.0, 240.0, steam=True), Phase(1500.0, 210.0))
     baking = at_stage(Stage("Bake", "bake", 2400.0, turn_s=1200.0, phases=phases))
     asked = [(each.kind, each.due_s, each.words) for each in prompts(baking.state)]
-    assert asked[:2] == [("heat", 900.0, "oven to 210 °C"), ("turn", 1200.0, "turn the tray")]
+    assert asked[:2] == [("heat", 900.0, "oven to 210 °C, let the steam out"), ("turn", 1200.0, "turn the tray")]
     assert asked[2] == ("due", 2400.0, "take it out, at 93 to 98 °C inside, usual for lean dough")
     for kind in ("heat", "turn"):
         task = prompt(baking, kind).task

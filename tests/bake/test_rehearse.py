@@ -11,7 +11,7 @@ from proofbell.bake import events as kinds
 from proofbell.bake.rehearse import Scripted, on_target, rehearse
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import oven_hot_task, turn_task
+from proofbell.bake.tasks import OvenTask
 from proofbell.errors import Failure
 from proofbell.formula.model import Band, Bands, Check, Formula, Rate, RiseWish, Stage
 from proofbell.formula.read import load
@@ -53,8 +53,8 @@ def test_the_oven_is_on_in_time_and_the_tray_is_turned() -> None:
     done = {body.task: at_s for at_s, body in tasks if isinstance(body, kinds.TaskDone)}
     bake_s = state.stages[5].begun_s
     assert bake_s is not None
-    assert done[oven_hot_task(5)] == pytest.approx(bake_s)
-    assert done[turn_task(5)] == pytest.approx(bake_s + 540)
+    assert done[OvenTask("oven hot", 5)] == pytest.approx(bake_s)
+    assert done[OvenTask("turn", 5)] == pytest.approx(bake_s + 540)
 
 
 def test_the_probes_own_error_is_not_rehearsed() -> None:

@@ -7,8 +7,10 @@ from dataclasses import replace
 import pytest
 
 from proofbell.bake import intents
+from proofbell.bake.advice.advise import advised
 from proofbell.bake.decisions.ask_first import ask_first
 from proofbell.bake.fermenting.short_rise import first_rise, rise_longer_s, short_at_the_end, short_rise
+from proofbell.bake.outlook import outlook
 from proofbell.bake.prompts import prompts
 from proofbell.bake.view import view
 from proofbell.formula.model import Check, RiseWish, Stage
@@ -136,3 +138,24 @@ def test_what_is_due_together_has_one_line_and_the_check_can_still_be_told_from_
     baking = proofing(CHECKED)
     ends = [p for p in prompts(baking.state) if p.over]
     assert [(p.kind, p.check, p.due_s) for p in ends] == [("check", 0, baking.now_s + 50 * 60)]
+
+
+def test_a_short_rise_is_told_once_and_in_one_number() -> None:
+    baking = proofing(ONCE)
+    baking.wait(minutes=50)
+    baking.read(40.0, "rise")
+    seen = view(baking.state, baking.now_s)
+    assert asked(baking) == ["rise 40 %, 50 % wanted: 8 min more (4 to 11)"]
+    assert seen.why == ""
+    (said,) = [each.advice.do for each in advised(baking.state) if each.advice.situation == "short rise"]
+    assert said.startswith("give it 8 min more")
+
+
+def test_what_follows_a_short_rise_comes_when_that_was_judged_again() -> None:
+    baking = proofing(ONCE)
+    baking.wait(minutes=50)
+    baking.read(40.0, "rise")
+    again_s = next(p.due_s for p in prompts(baking.state, now_s=baking.now_s) if "again" in p.words)
+    bake = outlook(baking.state, baking.now_s, lit=True)[-1]
+    assert bake.kind == "bake"
+    assert bake.begin_s == pytest.approx(again_s, abs=1)

@@ -24,7 +24,6 @@ from proofbell.bake.tasks import (
     Skipped,
     Task,
     Weighed,
-    oven_on_task,
     task_name,
     task_named,
 )
@@ -77,7 +76,7 @@ def test_a_name_without_a_meaning_stays_a_name(name: str) -> None:
 def test_a_row_of_the_first_schema_is_read_as_the_task_that_its_name_means() -> None:
     older = {"task": "oven on 4@150", "stage": 3, "done": True}
     body = body_from("task done", 1, older)
-    assert body == TaskDone(oven_on_task(4), 3)
+    assert body == TaskDone(OvenTask("oven on", 4), 3)
     assert isinstance(body, TaskDone)
     assert isinstance(body.task, OvenTask)
     assert body.task.from_c == 150.0
@@ -86,7 +85,11 @@ def test_a_row_of_the_first_schema_is_read_as_the_task_that_its_name_means() -> 
 
 
 def test_scripts_are_told_a_task_by_its_name() -> None:
-    assert told(TaskDone(oven_on_task(4, 150.0), 3)) == {"task": "oven on 4@150", "stage": 3, "done": True}
+    assert told(TaskDone(OvenTask("oven on", 4, from_c=150.0), 3)) == {
+        "task": "oven on 4@150",
+        "stage": 3,
+        "done": True,
+    }
 
 
 def test_that_a_time_is_a_rough_guess_is_read_from_the_reason_of_the_first_schema() -> None:
@@ -97,10 +100,10 @@ def test_that_a_time_is_a_rough_guess_is_read_from_the_reason_of_the_first_schem
 
 
 def test_an_oven_that_was_turned_up_is_waited_for_by_the_difference_whatever_else_is_on_the_bench() -> None:
-    turned_up = (8900, intents.Task(oven_on_task(5, 150.0)))
+    turned_up = (8900, intents.Task(OvenTask("oven on", 5, from_c=150.0)))
     state = bake("A", "harbour-knots", *TO_FINAL_PROOF, turned_up)
 
-    assert state.done(oven_on_task(5))
+    assert state.done(OvenTask("oven on", 5))
     assert hot_at_s(state, 5, 8950.0) == pytest.approx(8900 + UP_S)
     (hot,) = [prompt for prompt in prompts(state) if prompt.kind == "oven hot"]
     assert hot.due_s == pytest.approx(8900 + UP_S)
@@ -108,9 +111,9 @@ def test_an_oven_that_was_turned_up_is_waited_for_by_the_difference_whatever_els
 
 
 def test_an_oven_that_was_turned_up_can_be_taken_back() -> None:
-    up = oven_on_task(5, 150.0)
+    up = OvenTask("oven on", 5, from_c=150.0)
     said = ((8900, intents.Task(up)), (8910, intents.Task(up, done=False)))
     state = bake("A", "harbour-knots", *TO_FINAL_PROOF, *said)
 
-    assert not state.done(oven_on_task(5))
+    assert not state.done(OvenTask("oven on", 5))
     assert state.marks == ()

@@ -8,11 +8,13 @@ import pytest
 
 from proofbell.bake import intents
 from proofbell.bake.outlook import outlook, planned
-from proofbell.bake.tasks import oven_off_task
+from proofbell.bake.tasks import OvenTask
 from proofbell.bake.view import view
 from proofbell.formula.model import Stage
+from proofbell.kitchen.model import Kitchen, Scale
 from proofbell.words import length
 from tests.support.baking import BATCH, MORNING_US, WHOLE, Baking
+from tests.support.walking import LAMPLIGHTER, at
 
 
 def spans(baking: Baking) -> list[tuple[int, int, str]]:
@@ -44,7 +46,7 @@ def test_what_comes_after_a_proof_and_a_bake_is_said_as_something_to_do() -> Non
     assert view(baking.state, baking.now_s).then == "take it out, then cool"
     baking.to_stage(6)
     assert view(baking.state, baking.now_s).then == "ready"
-    baking.say(intents.Task(oven_off_task(5)))
+    baking.say(intents.Task(OvenTask("oven off", 5)))
     baking.say(intents.Done())
     seen = view(baking.state, baking.now_s)
     assert (seen.mode, seen.stage, seen.then, seen.wants) == ("closed", "Finished", "", ())
@@ -158,3 +160,17 @@ def test_a_bake_that_was_given_up_before_it_began_says_so() -> None:
     baking = Baking(WHOLE)
     baking.say(intents.GiveUp())
     assert view(baking.state, baking.now_s).text == "Before it began."
+
+
+def test_how_a_loaf_is_loaded_gives_way_while_it_bakes_and_what_burns_stays() -> None:
+    baking = at(LAMPLIGHTER, "Bake")
+    loading, hot = (view(baking.state, baking.now_s + seconds).text for seconds in (60.0, 360.0))
+    assert loading.startswith("Turn out, slash, load with steam. Steam burns")
+    assert hot.startswith("Steam burns before it is seen")
+
+
+def test_a_pinch_of_yeast_says_how_it_is_weighed_where_it_is_stirred_in() -> None:
+    text = view(at(LAMPLIGHTER, "Stir the preferment").state, 0.0).text
+    assert "For the instant yeast, stir 10 g into 390 g of cool water, use 10 g of that." in text
+    fine = at(LAMPLIGHTER, "Stir the preferment", kitchen=Kitchen(scale=Scale(1.0, 0.01)))
+    assert "cool water" not in view(fine.state, 0.0).text

@@ -8,11 +8,13 @@ import pytest
 
 from proofbell.bake import intents
 from proofbell.bake.fermenting.terms import Terms, terms
-from proofbell.bake.what_if import how_it_came, how_long, how_warm, take_out, working
+from proofbell.bake.view import view
+from proofbell.bake.what_if import here_c, how_it_came, how_long, how_warm, take_out, working
 from proofbell.dough.fermenting.drift import Drift
 from proofbell.formula.model import ChillInstead, Stage
 from proofbell.kitchen.model import Kitchen
 from tests.support.baking import FIRST_PROOF, at_stage
+from tests.support.walking import LAMPLIGHTER, at
 
 ASKED = Terms("First proof", 4200.0, 25.0, 21.0, (), 21.0, 7000.0, 1.0, 1.0)
 
@@ -72,3 +74,19 @@ def test_a_length_is_told_change_by_change_and_hands_as_one() -> None:
         "  50 min longer by hand. That is past the 79 min that this dough allows.",
         "What the rate says:",
     )
+
+
+def test_a_place_that_readings_show_to_be_warmer_is_told_and_asked_about() -> None:
+    """From 17 to 21 °C in half an hour no larder of 14 °C makes a dough; it says how warm it takes the place to be."""
+    baking = at(LAMPLIGHTER, "Preferment overnight", kitchen=Kitchen(places=(("larder", 14.0),)))
+    baking.read(21.0)
+    assert "goes as in" not in view(baking.state, baking.now_s).why
+    for value in (17.0, 21.0):
+        baking.wait(minutes=31)
+        baking.read(value)
+    asked = terms(baking.state, baking.state.current or 0)
+    assert asked is not None
+    assert here_c(asked) > 17
+    assert f"goes as in {here_c(asked):.0f} °C" in view(baking.state, baking.now_s).why
+    assert f"goes as in {here_c(asked):.1f} °C" in " ".join(working(asked).lines)
+    assert how_long(asked, 21.0).seconds < how_long(asked, 21.0, 14.0).seconds

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from proofbell.bake import intents
-from proofbell.bake.tasks import oven_off_task
+from proofbell.bake.tasks import OvenTask
 from proofbell.bench.board import board
 from tests.support.decided import TO_FINAL_PROOF, at, bake
 
@@ -48,7 +48,7 @@ def test_when_no_other_wants_anything_the_key_goes_on_to_all_in_turn() -> None:
 
 def test_a_finished_dough_is_passed_by_unless_all_are() -> None:
     done = tuple((at_s, intents.Done()) for at_s in (9360.0, 10_320.0, 10_500.0))
-    off = (10_330.0, intents.Task(oven_off_task(5)))
+    off = (10_330.0, intents.Task(OvenTask("oven off", 5)))
     finished = [bake(letter, "harbour-knots", *TO_FINAL_PROOF, *done[:2], off, done[2]) for letter in "AB"]
     live = bake("C", "harbour-knots", *((at_s + 6000, said) for at_s, said in PROOFING))
     assert all(state.closed is not None for state in finished)

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from proofbell.bake import intents
-from proofbell.bake.tasks import oven_on_task
+from proofbell.bake.tasks import OvenTask
 from proofbell.bench.board import board
 from proofbell.bench.oven_now import oven_now
 from proofbell.formula.model import OvenWish
@@ -45,7 +45,7 @@ def test_the_first_dough_turns_the_oven_on() -> None:
 def test_an_oven_that_is_turned_up_is_hot_after_what_the_difference_takes() -> None:
     """From 190 to 230 °C at 25 min for 180 K: 5 min 33 s, of which a minute has gone by."""
     first = bake("A", "harbour-knots", *TO_FINAL_PROOF, (9360, intents.Done()), (10_320, intents.Done()))
-    turned_up = (10_400, intents.Task(oven_on_task(5, 190.0)))
+    turned_up = (10_400, intents.Task(OvenTask("oven on", 5, from_c=190.0)))
     later = bake("B", "harbour-knots", *((at_s + 1300, said) for at_s, said in TO_FINAL_PROOF), turned_up)
     second = replace(later, formula=replace(later.formula, oven=OvenWish(230.0)))
     states = [first, second]

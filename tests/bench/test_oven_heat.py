@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from proofbell.bake import intents
-from proofbell.bake.tasks import oven_hot_task, oven_off_task, oven_on_task
+from proofbell.bake.tasks import OvenTask
 from proofbell.bench.board import board
 from proofbell.bench.oven_heat import oven_heat_c
 from proofbell.bench.oven_now import oven_now
@@ -20,7 +20,7 @@ def test_an_oven_that_nobody_has_turned_on_is_cold() -> None:
 
 def test_until_somebody_says_that_it_is_off_an_oven_is_as_hot_as_the_last_bake_left_it() -> None:
     out = bake("A", "harbour-knots", *OUT)
-    off = bake("A", "harbour-knots", *OUT, (10_330, intents.Task(oven_off_task(KNOTS_BAKE))))
+    off = bake("A", "harbour-knots", *OUT, (10_330, intents.Task(OvenTask("oven off", KNOTS_BAKE))))
 
     assert oven_heat_c([out], 10_400 * SECOND_US) == 190.0
     assert oven_heat_c([off], 10_400 * SECOND_US) is None
@@ -28,10 +28,10 @@ def test_until_somebody_says_that_it_is_off_an_oven_is_as_hot_as_the_last_bake_l
 
 def test_what_is_said_of_the_oven_now_goes_before_how_a_bake_left_it() -> None:
     out = bake("A", "harbour-knots", *OUT)
-    loaf = bake("B", "quay-pan-loaf", (0, intents.Begin()), (10_000, intents.Task(oven_on_task(LOAF_BAKE))))
+    loaf = bake("B", "quay-pan-loaf", (0, intents.Begin()), (10_000, intents.Task(OvenTask("oven on", LOAF_BAKE))))
     hot = bake(
-        "B", "quay-pan-loaf", (0, intents.Begin()), (10_000, intents.Task(oven_on_task(LOAF_BAKE))),
-        (10_200, intents.Task(oven_hot_task(LOAF_BAKE))),
+        "B", "quay-pan-loaf", (0, intents.Begin()), (10_000, intents.Task(OvenTask("oven on", LOAF_BAKE))),
+        (10_200, intents.Task(OvenTask("oven hot", LOAF_BAKE))),
     )  # fmt: skip
 
     assert oven_heat_c([out, loaf], 10_300 * SECOND_US) == 190.0, "turned on for more, it still has what it had"
@@ -41,13 +41,13 @@ def test_what_is_said_of_the_oven_now_goes_before_how_a_bake_left_it() -> None:
 def test_an_oven_that_one_bake_has_said_to_be_off_is_off_for_all_that_were_out_before() -> None:
     first = bake("A", "harbour-knots", *OUT)
     later = [(seconds + 900, said) for seconds, said in OUT]
-    off = bake("B", "harbour-knots", *later, (11_300, intents.Task(oven_off_task(KNOTS_BAKE))))
+    off = bake("B", "harbour-knots", *later, (11_300, intents.Task(OvenTask("oven off", KNOTS_BAKE))))
     seen = board([first, off], at(11_400))
 
     assert oven_heat_c([first, off], 11_400 * SECOND_US) is None
     assert oven_now([first, off], at(11_400), seen.before, seen.oven).doing == "unused"
 
     # Said off before the other came out, it says nothing of what that one left on.
-    early = bake("B", "harbour-knots", *OUT, (10_330, intents.Task(oven_off_task(KNOTS_BAKE))))
+    early = bake("B", "harbour-knots", *OUT, (10_330, intents.Task(OvenTask("oven off", KNOTS_BAKE))))
     last_out = bake("A", "harbour-knots", *later)
     assert oven_heat_c([last_out, early], 11_400 * SECOND_US) == 190.0

@@ -10,7 +10,7 @@ from proofbell.bake import intents
 from proofbell.bake.decisions.decide import decide, decided
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import oven_on_task
+from proofbell.bake.tasks import OvenTask
 from proofbell.bench.planning_problem import Wish, problem_of
 from proofbell.bench.stage_steps import step_of
 from proofbell.bench.timetable import timetable
@@ -163,7 +163,7 @@ def test_what_must_still_wait_for_the_oven_is_kept_too_long_and_that_is_said() -
 
 def test_an_oven_that_was_turned_on_is_not_heated_from_cold_again() -> None:
     """Turned on at 8000 s; 169 K take 1408.3 s: at 9000 s it has 120 of them, and 408.3 s to go."""
-    state = said(bake("A", "harbour-knots", *TO_FINAL_PROOF), 8000, intents.Task(oven_on_task(5)))
+    state = said(bake("A", "harbour-knots", *TO_FINAL_PROOF), 8000, intents.Task(OvenTask("oven on", 5)))
 
     found = plan(live(9000, state), 20)
 

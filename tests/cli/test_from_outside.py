@@ -12,7 +12,7 @@ from proofbell.bake.fold import fold
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import oven_off_task
+from proofbell.bake.tasks import OvenTask
 from proofbell.cli import main
 from proofbell.clock import WallClock
 from proofbell.journal.storage import deciding
@@ -134,7 +134,7 @@ def test_a_switch_that_bounces_ends_one_stage(path: Path, capsys: Captured) -> N
 
 
 def test_the_last_done_finishes_the_bake(path: Path, capsys: Captured) -> None:
-    bake(path, "A", *PROVING, *[intents.Done()] * 4, intents.Task(oven_off_task(5)))
+    bake(path, "A", *PROVING, *[intents.Done()] * 4, intents.Task(OvenTask("oven off", 5)))
     assert main(["done", "--sure", "--json"]) == 0
     told = document(capsys, "told")
     assert (told["stage"], told["kind"], told["left_s"]) == ("Finished", "closed", None)

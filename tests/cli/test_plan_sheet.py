@@ -64,6 +64,7 @@ def test_whatever_hands_and_oven_do_has_a_box_at_its_time_and_nothing_else_has(c
     document: dict[str, Any] = json.loads(printed(capsys, "--json"))
     text = printed(capsys, "--sheet")
     day, weighed = text.split("\n\nA  Harbour knots\n   ", 1)
+    assert len(re.findall(r"g  water, at \d+\.\d °C", weighed)) == 2, "the loaf's, and its preferment's"
     # A row that goes on below its words is one; what goes on by itself begins with a point.
     whole = re.sub(r"\n {10,}(?=[^ ·])", " ", day)
     rows = [row for line in whole.splitlines() if (row := ROW.match(line))]

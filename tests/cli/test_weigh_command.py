@@ -204,10 +204,10 @@ def test_a_preferment_says_what_it_is_stirred_from(capsys: pytest.CaptureFixture
     shown = capsys.readouterr().out
     bowl = shown.split("\nevening preferment, for Stir the preferment\n")[1].split("\n\n")[0]
     assert [" ".join(line.split()[:2]) for line in bowl.splitlines()[1:]] == ["254 g", "254 g", "0.25 g"]
-    # A quarter of a gram on a scale of whole grams: one part in ten of a solution.
+    # A quarter of a gram on a scale of whole grams: one part in forty of a solution.
     told = " ".join(shown.split())
     assert "0.25 g of instant yeast for the evening preferment is too little for a scale in steps of 1 g" in told
-    assert "use 3 g of that, and 3 g less of the preferment's water" in told
+    assert "use 10 g of that, and 10 g less of the preferment's water" in told
 
 
 @pytest.mark.parametrize(
@@ -446,7 +446,7 @@ def test_what_is_dissolved_asks_nothing_of_the_scale_that_it_cannot_weigh() -> N
     assert found.step_g == 5.0
     # 6.0 g is taken as 60 g of a solution of one part in ten, with 54 g of water: 55 g on this scale.
     assert "use 60 g of that, and 55 g less of the formula's liquid" in salt
-    assert "use 25 g of that, and 25 g less of the formula's liquid" in yeast
+    assert "use 50 g of that, and 50 g less of the formula's liquid" in yeast
     assert "  548 g  instant yeast" in as_text(found)
 
 

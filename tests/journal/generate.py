@@ -23,7 +23,7 @@ from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.record import make_event, to_row
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import oven_hot_task, oven_on_task
+from proofbell.bake.tasks import OvenTask
 from proofbell.bake.weigh.batch import Batch, BatchLine
 from proofbell.dough.fermenting.drift import Drift
 from proofbell.formula.model import (
@@ -208,11 +208,11 @@ def _proof(rng: random.Random, run: Baking, truth: Truth, start_c: float, *, ove
 
 
 def _heat(rng: random.Random, run: Baking, truth: Truth) -> None:
-    run.say(intents.Task(oven_on_task(4)))
+    run.say(intents.Task(OvenTask("oven on", 4)))
     # 20 °C to 200 °C in 25 minutes, and in proportion: the default oven of the kitchen model.
     takes_s = 1500.0 * (220.0 - run.state.kitchen.room_c) / 180.0
     run.wait(takes_s * truth.oven * math.exp(rng.gauss(0.0, 0.05)))
-    run.say(intents.Task(oven_hot_task(4)))
+    run.say(intents.Task(OvenTask("oven hot", 4)))
 
 
 def simulated_bakes(seed: int, truth: Truth, count: int, *, rise_k: float = 1.5) -> list[BakeState]:

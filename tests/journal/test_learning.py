@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from proofbell.bake.events import Event
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import oven_on_task
+from proofbell.bake.tasks import OvenTask
 from proofbell.journal.learning.estimate import FEW, RANGE, Shown, estimate
 from proofbell.journal.learning.evidence import BakeEvidence, evidence
 from proofbell.journal.learning.habits import Habits
@@ -178,7 +178,8 @@ def test_bakes_that_are_live_given_up_or_not_typical_teach_nothing() -> None:
 def test_an_oven_that_was_only_turned_up_does_not_teach_how_long_it_takes_from_cold() -> None:
     state = simulated_bakes(1, Truth(), 1)[0]
     marks = tuple(
-        replace(mark, task=oven_on_task(4, 190.0)) if mark.task == oven_on_task(4) else mark for mark in state.marks
+        replace(mark, task=OvenTask("oven on", 4, from_c=190.0)) if mark.task == OvenTask("oven on", 4) else mark
+        for mark in state.marks
     )
 
     def heat_ups(of: BakeState) -> int:

@@ -15,7 +15,7 @@ from proofbell.bake.events import Body, Event
 from proofbell.bake.record import from_row, make_event, to_row
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import Score
-from proofbell.bake.tasks import PromptId, Silenced, oven_on_task, turn_task
+from proofbell.bake.tasks import OvenTask, PromptId, Silenced
 from proofbell.cli.printed.journal_text import show_lines
 from proofbell.formula.model import Check
 from proofbell.journal.export.export_json import bake_json
@@ -237,10 +237,10 @@ def test_one_piece_on_the_scale_stands_for_all_of_them_and_a_bowl_for_none() -> 
 
 def test_tasks_and_their_silences_are_said_in_words() -> None:
     looked_at = to_proof(
-        (700.0, kinds.TaskDone(oven_on_task(4), 1)),
+        (700.0, kinds.TaskDone(OvenTask("oven on", 4), 1)),
         (710.0, kinds.TaskDone(Silenced(PromptId("due", 1, at_s=4200)), 1)),
-        (720.0, kinds.TaskDone(turn_task(4), 1)),
-        (730.0, kinds.TaskDone(oven_on_task(4), 1, done=False)),
+        (720.0, kinds.TaskDone(OvenTask("turn", 4), 1)),
+        (730.0, kinds.TaskDone(OvenTask("oven on", 4), 1, done=False)),
     )
     words = [line.words for line in looked_at.events[4:]]
     assert words[0] == "Oven on for Bake"

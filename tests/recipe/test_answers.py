@@ -111,3 +111,18 @@ def test_what_is_no_answer_is_refused_with_what_would_be(field: str, typed: str)
     with pytest.raises(Failure) as refused:
         read_answer(asked(read_recipe(TEXT, "us"), field), typed)
     assert refused.value.remedy
+
+
+@pytest.mark.parametrize(("method", "said", "use"), [
+    ("Mix and knead 10 min.", "", "dough"), ("Mix and knead 10 min.", "on", "finish"),
+    ("Mix everything.", None, "dough"), ("Mix. Knead in the sesame.", None, "dough"),
+])  # fmt: skip
+def test_seeds_that_the_method_does_not_name_are_asked_about(method: str, said: str | None, use: str) -> None:
+    text = f"Loaf\n500 g flour\n300 g water\n7 g instant yeast\n9 g salt\n20 g sesame seeds\n{method}\nBake 30 min."
+    found = [guess for guess in read_recipe(text).guesses if guess.field == "sesame seeds, use"]
+    assert [(guess.value, guess.ask) for guess in found] == ([] if said is None else [("in the dough", True)])
+    told = {Answers.to(text, None).key(6, guess.field): read_answer(guess, said) for guess in found if said}
+    draft = read_recipe(text, said=told)
+    (sesame,) = [part for part in draft.parts if part.name == "sesame seeds"]
+    assert sesame.use == use
+    load(toml_text(draft), "seeds")

@@ -203,3 +203,26 @@ def test_a_small_recipe_is_read_to_the_end() -> None:
     draft = read_recipe(SMALL)
     assert stages(draft) == [("hands", 6), ("hands", 10), ("proof", 60), ("hands", 5), ("proof", 40)]
     assert any(guess.field == "Bake" and guess.ask for guess in draft.guesses)
+
+
+WASHED = """\
+Seeded loaf
+500 g strong white flour
+300 g water
+10 g salt
+7 g sachet dried yeast
+20 g sesame seeds
+1 egg, for the wash
+Mix and knead 10 min. Prove 1 hour. Shape into a loaf. Prove 45 min. Brush with the egg and bake at 220 °C for 35 min.
+"""
+
+
+@pytest.mark.parametrize("shaped", ["a loaf", "one loaf", "12 rolls"])
+def test_the_egg_on_a_piece_goes_by_its_surface_and_is_told(shaped: str) -> None:
+    """Of two bodies of one shape the surfaces go as the weights to two thirds: Galilei, Two New Sciences, 1638."""
+    draft = read_recipe(WASHED.replace("a loaf", shaped))
+    (egg,) = [part for part in draft.outside if part.kind == "egg"]
+    piece_g = 837 / (draft.pieces or 0)
+    assert egg.each_g == pytest.approx(3 * (piece_g / 75) ** (2 / 3), abs=0.5)
+    assert [guess.value for guess in draft.guesses if guess.field == "egg"] == [f"{egg.each_g:g} g a piece"]
+    load(toml_text(draft), "washed")

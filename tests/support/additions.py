@@ -415,7 +415,7 @@ assert item.ware is not None and item.ware.kind == "other"
         ),
         """
 from proofbell.cli.guide import contents, found
-assert contents().endswith("proofbell guide songs        Songs for a dough")
+assert contents().endswith("proofbell guide songs         Songs for a dough")
 assert found("hum") == "songs"
 """,
     ),
@@ -430,7 +430,7 @@ assert found("hum") == "songs"
                     "def run(args):\n    print(f'La, {args.song}')\n    return 0\n"
                 ),
             ),
-            ("cli/arguments/known.py", '"kitchen", "completion")', '"kitchen", "completion", "sing")'),
+            ("cli/arguments/known.py", '"serve", "completion")', '"serve", "completion", "sing")'),
         ),
         """
 import contextlib, io

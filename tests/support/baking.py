@@ -14,7 +14,7 @@ from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.readings import READINGS
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import PromptId, Silenced, Weighed, oven_on_task, turn_task
+from proofbell.bake.tasks import OvenTask, PromptId, Silenced, Weighed
 from proofbell.bake.weigh.batch import Batch, BatchLine
 from proofbell.dough.weights import SizeWish
 from proofbell.formula.model import (
@@ -230,7 +230,13 @@ def formulas(draw: st.DrawFn) -> Formula:
     return formula(*[draw(stages(f"Stage {number}")) for number in range(draw(st.integers(1, 5)))])
 
 
-TASKS = (Weighed(0), oven_on_task(1), oven_on_task(1, 150.0), turn_task(2), Silenced(PromptId("due", 1, at_s=3000)))
+TASKS = (
+    Weighed(0),
+    OvenTask("oven on", 1),
+    OvenTask("oven on", 1, from_c=150.0),
+    OvenTask("turn", 2),
+    Silenced(PromptId("due", 1, at_s=3000)),
+)
 
 
 KITCHENS = st.builds(

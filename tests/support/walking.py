@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from proofbell.bake import intents
-from proofbell.bake.tasks import oven_hot_task, oven_on_task
+from proofbell.bake.tasks import OvenTask
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.formula.model import Formula
 from proofbell.kitchen.model import Kitchen
@@ -39,9 +39,9 @@ def later(baking: Baking, minutes: float) -> Baking:
 def hot(baking: Baking) -> Baking:
     """The oven of the next bake was turned on and is hot."""
     bake = next(i for i, each in enumerate(baking.state.formula.stages) if each.kind == "bake")
-    baking.say(intents.Task(oven_on_task(bake)))
+    baking.say(intents.Task(OvenTask("oven on", bake)))
     baking.wait(minutes=30)
-    baking.say(intents.Task(oven_hot_task(bake)))
+    baking.say(intents.Task(OvenTask("oven hot", bake)))
     return baking
 
 

@@ -31,7 +31,7 @@ from proofbell.app.terminal.textual_private import send_only_what_changed
 from proofbell.app.widgets.actions import ACTIONS, with_keys
 from proofbell.app.widgets.host import Tick
 from proofbell.app.widgets.key_row import KeyRow
-from proofbell.app.widgets.themes import OWN, own_variables, theme_name
+from proofbell.app.widgets.themes import ANSI, OWN, theme_name
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.board import Board, Coming
 from proofbell.clock import Clock
@@ -96,7 +96,7 @@ class ProofbellApp(Hosting, JobControl):
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         """Our own names for colours, where a theme does not give them."""
-        return own_variables()
+        return dict(ANSI)
 
     async def on_mount(self) -> None:
         """Theme, keys, signals, bench and tick, each as a step of its own: one that fails loses no other."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import heat_task, oven_hot_task, oven_on_task
+from proofbell.bake.tasks import OvenTask
 from proofbell.dough.oven import change_s, setting
 from proofbell.kitchen.model import Oven
 
@@ -54,7 +54,9 @@ def heat_now_c(state: BakeState, index: int, now_s: float) -> float | None:
 def heat_said_c(state: BakeState, index: int) -> float | None:
     """The conventional temperature (°C) of a bake stage that runs: the last that somebody said to have set."""
     set_to = [
-        phase.oven_c for n, phase in enumerate(state.stage(index).phases) if n and state.done(heat_task(index, n))
+        phase.oven_c
+        for n, phase in enumerate(state.stage(index).phases)
+        if n and state.done(OvenTask("heat", index, n))
     ]
     return set_to[-1] if set_to else first_heat_c(state, index)
 
@@ -82,7 +84,7 @@ def let_go(state: BakeState) -> LetGo | None:
                 continue
             if run.begun_s is not None:
                 found.append(LetGo(at_s, index, heat_said_c(state, index)))
-            elif state.done(oven_on_task(index)) or state.done(oven_hot_task(index)):
+            elif state.done(OvenTask("oven on", index)) or state.done(OvenTask("oven hot", index)):
                 found.append(LetGo(at_s, index, first_heat_c(state, index)))
     return max(found, key=lambda one: (one.at_s, one.stage), default=None)
 
@@ -100,7 +102,7 @@ def hot_at_s(state: BakeState, index: int, now_s: float) -> float:
     Said to be hot: it is. Said to be on: so long after that. Never said to be on: so long after now.
     """
     heat_c = first_heat_c(state, index)
-    if heat_c is None or state.done(oven_hot_task(index)):
+    if heat_c is None or state.done(OvenTask("oven hot", index)):
         return 0.0
-    on = state.mark(oven_on_task(index))
+    on = state.mark(OvenTask("oven on", index))
     return now_s + takes_s(state, heat_c, None) if on is None else on.at_s + takes_s(state, heat_c, on.from_c)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from proofbell.bake import tasks
@@ -227,3 +227,10 @@ MOST_NOTE = 2000
 def said(text: str, most: int = MOST_SAID) -> str:
     """A person's words as they go into the log: trimmed, not too long, and without halves of characters."""
     return text.strip()[:most].encode("utf-8", "replace").decode("utf-8")
+
+
+def by_letter(intent: Intent, letter: str) -> Intent:
+    """The same intent, by another letter."""
+    if isinstance(intent, Open | Undo | TakeLetter):
+        return replace(intent, letter=letter)
+    return intent

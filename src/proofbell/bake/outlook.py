@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from proofbell.bake.fermenting.short_rise import short_at_the_end
 from proofbell.bake.fermenting.warming import warm_s
 from proofbell.bake.heats import hot_at_s, kept_hot_c
 from proofbell.bake.state import BakeState
@@ -39,10 +40,10 @@ def planned(state: BakeState) -> tuple[Span, ...]:
 def outlook(state: BakeState, now_s: float, *, lit: bool = False) -> tuple[Span, ...]:
     """The stages as they were and as they will be from now on.
 
-    What runs ends when it is due, or now when that has passed. What is to come follows at its length; a bake not
-    before its oven can be hot, unless ``lit`` says that another bake has seen to that, nor before a dough out of the
-    cold is likely warm enough for it. Of two preferments the one that
-    takes less is begun later, so that both are ripe at once.
+    What runs ends when it is due, or its short rise is judged again, or now when that has passed. What is to come
+    follows at its length; a bake not before its oven can be hot, unless ``lit`` says that another bake has seen to
+    that, nor before a dough out of the cold is likely warm enough for it. Of two preferments the one that takes less is
+    begun later, so that both are ripe at once.
     """
     spans: list[Span] = []
     first_s = now_s if state.start_s is None or state.begun else max(now_s, state.start_s)
@@ -52,7 +53,7 @@ def outlook(state: BakeState, now_s: float, *, lit: bool = False) -> tuple[Span,
             spans.append(Span(index, kind, run.begun_s, run.ended_s, "past"))
         elif run.begun_s is not None:
             closed = state.closed is not None
-            end_s = state.closed.at_s if state.closed else max(run.begun_s + run.length_s, now_s)
+            end_s = state.closed.at_s if state.closed else max(run.begun_s + _length_s(state, index), now_s)
             spans.append(Span(index, kind, run.begun_s, end_s, "past" if closed else "now"))
         else:
             before = [spans[one] for one in state.formula.follows(index)]
@@ -67,6 +68,12 @@ def outlook(state: BakeState, now_s: float, *, lit: bool = False) -> tuple[Span,
     if state.closed is not None:
         return tuple(span for span in spans if span.when != "coming")
     return _ripe_together(state, spans)
+
+
+def _length_s(state: BakeState, index: int) -> float:
+    """How long a stage that runs will be (s): one whose rise was short, until that is judged again."""
+    short = short_at_the_end(state, index)
+    return state.stages[index].length_s if short is None else short.again_s
 
 
 def _ripe_together(state: BakeState, spans: list[Span]) -> tuple[Span, ...]:

@@ -15,7 +15,7 @@ from proofbell.bake.asking.stage_end import check_id, ends_s, hot_late_s, judged
 from proofbell.bake.checks import answered, check_at_s
 from proofbell.bake.outlook import begins_s, next_to_begin
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import PromptId, Silenced, Skipped, oven_hot_task
+from proofbell.bake.tasks import OvenTask, PromptId, Silenced, Skipped
 from proofbell.formula.model import Check, ReadingKind
 
 AT_IT_S = 3 * 60.0
@@ -72,7 +72,7 @@ def rings(state: BakeState, prompt: Prompt, now_s: float) -> bool:
     stage = state.stage(prompt.stage)
     what: ReadingKind | None = "core temperature" if stage.kind == "bake" else None if stage.rise is None else "rise"
     seen = [] if what is None else [reading.at_s for reading in state.readings_in(prompt.stage, what)]
-    hot = state.mark(oven_hot_task(prompt.stage + 1))
+    hot = state.mark(OvenTask("oven hot", prompt.stage + 1))
     seen_s = max([*seen, *([] if hot is None else [hot.at_s])], default=None)
     return seen_s is None or not 0 <= now_s - seen_s < AT_IT_S
 

@@ -73,29 +73,6 @@ class Named:
 Task = OvenTask | Weighed | Silenced | Skipped | Named
 
 
-def turn_task(index: int) -> OvenTask:
-    return OvenTask("turn", index)
-
-
-def heat_task(index: int, phase: int) -> OvenTask:
-    """Setting the oven to a later heat of a bake stage."""
-    return OvenTask("heat", index, phase)
-
-
-def oven_on_task(index: int, from_c: float | None = None) -> OvenTask:
-    """Turning the oven on for a bake stage; or up or down from ``from_c`` (°C), where it is hot already."""
-    return OvenTask("oven on", index, from_c=from_c)
-
-
-def oven_hot_task(index: int) -> OvenTask:
-    """Seeing that the oven is hot for a bake stage."""
-    return OvenTask("oven hot", index)
-
-
-def oven_off_task(index: int) -> OvenTask:
-    return OvenTask("oven off", index)
-
-
 def after_closing(task: Task) -> bool:
     """Whether it can be said of a bake that is over: that its oven is off, and that the bell for it was heard."""
     asked = task.prompt if isinstance(task, Silenced) else task

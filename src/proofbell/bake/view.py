@@ -9,9 +9,11 @@ from proofbell.bake.advice.advise import advise
 from proofbell.bake.advice.situation import Advice
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
 from proofbell.bake.asking.stage_end import after, doing
+from proofbell.bake.asking.stage_text import stage_text
 from proofbell.bake.decisions.holding import why_so_long
 from proofbell.bake.fermenting.cold_words import said_of_the_cold
 from proofbell.bake.fermenting.place import retard_c
+from proofbell.bake.fermenting.short_rise import short_at_the_end
 from proofbell.bake.outlook import Span, begins_s, next_to_begin, outlook, planned
 from proofbell.bake.probe.live import probe_words
 from proofbell.bake.prompts import prompts, rings
@@ -71,6 +73,12 @@ class BakeView:
     liquid: str = ""
     probe: str = ""
 
+    @property
+    def besides(self) -> str:
+        """What else is due beside what ``do`` says: ``Oven on, 190 °C``."""
+        words = "; ".join(prompt.words for prompt in self.wants[1:])
+        return words[:1].upper() + words[1:]
+
 
 def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, oven_kept: bool = False) -> BakeView:
     """Say where a bake stands at ``now_s`` of its own time.
@@ -101,7 +109,7 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
         seconds=seconds,
         until_us=None if until_s is None else state.wall_us(until_s),
         do=_do(state, index, wanted, mode) or put_away,
-        text=_over(state) if index is None else _text(state, index),
+        text=_over(state) if index is None else stage_text(state, index, now_s),
         then=_then(state, index, mode, now_s),
         why="" if index is None else _why(state, index, said),
         wants=wanted,
@@ -163,7 +171,7 @@ def outside_words(state: BakeState, index: int | None) -> str:
 
 
 def _wanted_words(state: BakeState, index: int) -> list[str]:
-    where: list[tuple[Use, str]] = [("tin", "on tin or tray"), ("finish", "on the pieces")]
+    where: list[tuple[Use, str]] = [("tin", "on tin, tray or basket"), ("finish", "on the pieces")]
     step_g = state.kitchen.scale.step_g
     told = []
     for use, words in where:
@@ -229,15 +237,6 @@ def _do(state: BakeState, index: int | None, wanted: tuple[Prompt, ...], mode: M
     return ""
 
 
-def _text(state: BakeState, index: int) -> str:
-    """What the formula says of a stage; of a preferment's first also what it is stirred from."""
-    stage = state.stage(index)
-    if stage.made_for is None or index != state.formula.strand(index).start:
-        return stage.text
-    notes = [line.note for line in state.batch.lines if line.name == stage.made_for and line.note]
-    return " ".join(filter(None, [*(f"{note}." for note in notes), stage.text]))
-
-
 def _over(state: BakeState) -> str:
     """How a bake ended; nothing for one that goes on."""
     if state.closed is None:
@@ -281,7 +280,8 @@ def _why(state: BakeState, index: int, said: Advice | None) -> str:
     instead = said is not None and "by the reason" in said.row.told
     if cold := said_of_the_cold(state, index):
         return "" if instead else cold
-    return "" if instead and not _by_warmth(state, index) else why_so_long(state, index)
+    asked = short_at_the_end(state, index) is not None
+    return "" if instead and not _by_warmth(state, index) else why_so_long(state, index, asked=asked)
 
 
 def _by_warmth(state: BakeState, index: int) -> bool:

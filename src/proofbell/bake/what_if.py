@@ -57,9 +57,14 @@ def how_it_came(state: BakeState, index: int) -> tuple[str, ...]:
     return (first, *(f"  {line}" for line in told), "What the rate says:")
 
 
+def here_c(asked: Terms) -> float:
+    """How warm its place is (°C), as the readings show."""
+    return asked.place_c + asked.estimate().path.shown_k
+
+
 def how_long(asked: Terms, dough_c: float, place_c: float | None = None) -> Estimate:
     """How long the stage takes for a dough that starts at ``dough_c``, here or in another place (°C)."""
-    where_c = asked.place_c if place_c is None else place_c
+    where_c = here_c(asked) if place_c is None else place_c
     return replace(asked, readings=((0.0, dough_c),), place_c=where_c).estimate()
 
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from proofbell.bake.asking.oven import dial
 from proofbell.bake.asking.stage_end import beginning
 from proofbell.bake.outlook import next_to_begin
 from proofbell.bake.state import BakeState
-from proofbell.bench.board import Board, wall_us
+from proofbell.bench.board import LEAST_OFF_S, Board, wall_us
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +44,7 @@ def _stages(state: BakeState, board: Board) -> list[Ahead]:
         begin = f"begin: {state.stage(first).name}"
         begin_s = next(span.begin_s for span in one.spans if span.stage == first)
         found.append(Ahead(wall_us(state, begin_s, board.now), state.letter, state.id, begin, due=False))
+    found += [] if state.begun else _oven_on(state, board)
     prompted = {state.formula.followed_by(i) for i in state.running if state.stage(i).kind != "hands"} | {first}
     found += [
         Ahead(wall_us(state, span.begin_s, board.now), state.letter, state.id, beginning(state, span.stage), due=False)
@@ -54,3 +56,16 @@ def _stages(state: BakeState, board: Board) -> list[Ahead]:
         end_us = wall_us(state, one.spans[-1].end_s, board.now)
         found.append(Ahead(end_us, state.letter, state.id, "ready", due=False))
     return found
+
+
+def _oven_on(state: BakeState, board: Board) -> list[Ahead]:
+    """When a bake that has not begun will want its oven on; nothing where another one keeps it hot until then."""
+    heating = next((use for use in board.oven if use.use == "heating" and use.letter == state.letter), None)
+    if heating is None or heating.heat_c is None:
+        return []
+    off_us = heating.begin_us - LEAST_OFF_S * 1_000_000
+    others = [use for use in board.oven if use.use == "baking" and use.letter != state.letter]
+    if any(use.begin_us <= heating.end_us and use.end_us > off_us for use in others):
+        return []
+    words = f"oven on, {dial(state, heating.heat_c)}"
+    return [Ahead(heating.begin_us, state.letter, state.id, words, due=False)]

@@ -16,7 +16,7 @@ from proofbell.bake.outlook import next_bake, outlook
 from proofbell.bake.prompts import rings
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import oven_off_task, oven_on_task
+from proofbell.bake.tasks import OvenTask
 from proofbell.bake.view import BakeView, view
 from proofbell.bake.weigh.oven_places import oven_places
 from proofbell.bench.admission import Inside, in_its_turn, inside, no_place, no_place_words
@@ -258,7 +258,7 @@ def holds_oven(state: BakeState) -> bool:
     return any(
         state.stage(i).kind == "bake"
         and run.ended_s is None
-        and (run.begun_s is not None or state.done(oven_on_task(i)))
+        and (run.begun_s is not None or state.done(OvenTask("oven on", i)))
         for i, run in enumerate(state.stages)
     )
 
@@ -283,7 +283,7 @@ def _turns(state: BakeState, now: Stamp) -> list[_Turn]:
         for span in outlook(state, state.now_s(now), lit=True)
         if span.kind == "bake"
         and (state.closed is None or state.stages[span.stage].begun_s is not None)
-        and not state.done(oven_off_task(span.stage))
+        and not state.done(OvenTask("oven off", span.stage))
         and (heat_c := last_heat_c(state, span.stage)) is not None
     ]
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from proofbell.bake.heats import first_heat_c, let_go, takes_s
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import oven_hot_task, oven_off_task, oven_on_task
+from proofbell.bake.tasks import OvenTask
 
 Said = tuple[int, float]
 """Whose word counts, the lowest first, and the heat (°C)."""
@@ -31,9 +31,9 @@ def _said(state: BakeState, states: Sequence[BakeState], origin_us: int) -> Said
     if index is not None and heat_c is not None:
         if state.stages[index].begun_s is not None:
             return 0, heat_c
-        if state.done(oven_hot_task(index)):
+        if state.done(OvenTask("oven hot", index)):
             return 1, heat_c
-        on = state.mark(oven_on_task(index))
+        on = state.mark(OvenTask("oven on", index))
         if on is not None:
             since_s = max(0.0, (origin_us - state.wall_us(on.at_s)) / 1_000_000)
             return 2, _changed_c(state, heat_c, on.from_c, since_s)
@@ -53,7 +53,7 @@ def left_on_c(state: BakeState, states: Sequence[BakeState]) -> float | None:
 
 def _said_off_us(state: BakeState) -> list[int]:
     """When it was said of a bake's oven that it is off (UTC, µs)."""
-    tasks = {oven_off_task(i) for i in range(len(state.stages)) if state.stage(i).kind == "bake"}
+    tasks = {OvenTask("oven off", i) for i in range(len(state.stages)) if state.stage(i).kind == "bake"}
     return [state.wall_us(mark.at_s) for mark in state.marks if mark.task in tasks]
 
 

@@ -11,7 +11,7 @@ from proofbell.bake.asking.prompt import OvenBefore
 from proofbell.bake.heats import first_heat_c, heat_said_c, hot_at_s
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import oven_hot_task, oven_on_task
+from proofbell.bake.tasks import OvenTask
 from proofbell.bench.board import Busy
 from proofbell.bench.oven_heat import left_on_c
 
@@ -33,10 +33,7 @@ class OvenNow:
 
 
 def oven_now(
-    states: Sequence[BakeState],
-    now: Stamp,
-    before: Mapping[str, OvenBefore] | None = None,
-    row: Sequence[Busy] = (),
+    states: Sequence[BakeState], now: Stamp, before: Mapping[str, OvenBefore] | None = None, row: Sequence[Busy] = ()
 ) -> OvenNow:
     """A bake that is in the oven speaks first, then one it is hot for, then heating, then the next that wants it.
 
@@ -65,9 +62,9 @@ def _of(state: BakeState, states: Sequence[BakeState], now: Stamp, kept: Mapping
     heat_c = first_heat_c(state, nxt)
     if heat_c is None:
         return None
-    if state.done(oven_hot_task(nxt)):
+    if state.done(OvenTask("oven hot", nxt)):
         return OvenNow("hot", heat_c, letter=state.letter)
-    if state.done(oven_on_task(nxt)):
+    if state.done(OvenTask("oven on", nxt)):
         return OvenNow("heating", heat_c, max(0.0, hot_at_s(state, nxt, now_s) - now_s), state.letter)
     asked = oven_prompts(state, now_s=now_s)
     return OvenNow("off", heat_c, asked[0].due_s - now_s, state.letter) if asked else None

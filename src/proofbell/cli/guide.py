@@ -15,8 +15,8 @@ HELP = "short pages: a first bake, the day's plan, cold nights, the bell …"
 EXAMPLE = "proofbell guide first-bake"
 
 TOPICS = (
-    *("first-bake", "own-formula", "plan", "cold-nights", "sourdough", "probes", "bell", "keys", "kitchen"),
-    *("json", "model", "trouble", "questions"),
+    *("first-bake", "own-formula", "plan", "cold-nights", "sourdough", "probes", "bell", "second-screen"),
+    *("keys", "kitchen", "many-bakes", "json", "model", "trouble", "questions"),
 )
 """In the order of the list; each is a file of the folder ``guide``."""
 
@@ -46,7 +46,7 @@ def page(topic: str) -> str:
 def contents() -> str:
     """Every topic with the title of its page, one a line."""
     titles = [(topic, page(topic).split("\n", 1)[0].removeprefix("# ")) for topic in TOPICS]
-    return "\n".join(f"proofbell guide {topic:<12} {title}" for topic, title in titles)
+    return "\n".join(f"proofbell guide {topic:<13} {title}" for topic, title in titles)
 
 
 def found(word: str) -> str | None:

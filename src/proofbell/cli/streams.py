@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any, TextIO
 
+from proofbell.browser import in_browser
 from proofbell.errors import Failure
 
 NUMBERS = (0, 1, 2)
@@ -113,8 +114,12 @@ CANNOT_DRAW = ("", "dumb", "unknown")
 def need_terminal(what: str, instead: str) -> None:
     """See that screens can be drawn. ``what`` needs them; ``instead`` says what serves without, after "or ".
 
+    In a browser's window there is one to draw on, though no terminal.
+
     Raises Failure: standard input or output is no terminal, or TERM names one that cannot draw.
     """
+    if in_browser():
+        return
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         raise Failure(f"{what} needs a terminal.", f"Start it in one, or {instead}", status=1)
     # Windows does not use TERM.

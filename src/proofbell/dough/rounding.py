@@ -22,6 +22,8 @@ AT_MOST_OFF_BY = 0.25
 
 SHARE_OFF_BY = 0.05
 """What the share of a solution may be off by, for its water can be chosen: common practice, no source."""
+TEN_STEPS = 10
+"""Half a step of a scale is a twentieth of ten."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,10 +124,12 @@ class Solution:
 def dissolve(grams: float, step_g: float) -> Solution:
     """Return how to measure ``grams`` on a scale with a step of ``step_g``, by a solution of one part in ten.
 
-    One part in a few more where so much of that cannot be weighed to within a twentieth. The stock is at least ten
-    steps, so that it is weighed well, and never less than what is needed.
+    One part in more where so much of that cannot be weighed to within a twentieth: half a step is that of ten steps.
+    So the stock is at least ten steps, too, and never less than what is needed.
     """
-    parts = next((parts for parts in range(10, 1000) if fits(grams * parts, step_g, SHARE_OFF_BY)), 1000)
-    stock_g = max(10 * step_g, math.ceil(grams / step_g) * step_g)
+    least_g, steps = TEN_STEPS * step_g, grams / step_g
+    wanted = range(max(10, math.ceil(TEN_STEPS / steps * (1 - 1e-9))), 10_000)
+    parts = next((parts for parts in wanted if fits(grams * parts, step_g, SHARE_OFF_BY)), wanted[-1])
+    stock_g = max(least_g, math.ceil(steps) * step_g)
     take_g = max(1, round(grams * parts / step_g)) * step_g
     return Solution(stock_g, (parts - 1) * stock_g, take_g, take_g - grams)

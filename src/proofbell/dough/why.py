@@ -145,7 +145,7 @@ def proof_working(
         ),
         *_before_lines(ahead_s / reference),
         *_leaven_lines(card.leaven, mixed=mixed),
-        _readings_line(readings, card.at_c, place_c),
+        _readings_line(readings, card.at_c, place_c, path.shown_k),
         f"It goes 63 % of the way to its place in {length(estimate.tau_s)}"
         + ("." if estimate.tau_s == tau_s else f" by its readings ({length(tau_s)} by its weight)."),
     ]
@@ -188,7 +188,7 @@ def _leaven_lines(leaven: Leaven, *, mixed: bool) -> list[str]:
     return []
 
 
-def _readings_line(readings: Readings, at_c: float, place_c: float) -> str:
+def _readings_line(readings: Readings, at_c: float, place_c: float, shown_k: float) -> str:
     if not readings:
         return (
             f"This dough has no reading yet, so it counts as {temperature(at_c)}; it stands in {temperature(place_c)}."
@@ -196,7 +196,8 @@ def _readings_line(readings: Readings, at_c: float, place_c: float) -> str:
     told = ", ".join(
         f"{temperature(temp_c)} {'at the start' if at_s == 0 else f'after {length(at_s)}'}" for at_s, temp_c in readings
     )
-    return f"This dough read {told}; it stands in {temperature(place_c)}."
+    shown = f", and by the last two goes as in {temperature(place_c + shown_k)}" if shown_k else ""
+    return f"This dough read {told}; it stands in {temperature(place_c)}{shown}."
 
 
 def _range_line(estimate: Estimate, tolerance_k: float, uncertainty_k: float) -> str:

@@ -234,6 +234,7 @@ class Stage:
     ``place_c`` is how warm the place is that the time is right for; ``place_name`` names one of the kitchen instead.
     ``made_for`` names the preferment that it makes; None: it makes the dough.
     ``load``: which load of how many a bake is, in a bake whose batch is wider than its oven; no file says it.
+    ``loading``: what to do as it goes into the oven, where ``text`` holds for all of the bake.
     """
 
     name: str
@@ -254,6 +255,7 @@ class Stage:
     place_name: str | None = None
     made_for: str | None = None
     load: tuple[int, int] | None = None
+    loading: str = ""
 
 
 @dataclass(frozen=True, slots=True)

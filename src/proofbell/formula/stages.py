@@ -143,6 +143,7 @@ STAGE = Table(
         Field("for", Text(60), "The preferment that it makes; without it, the dough.", only=MAKE_A_PREFERMENT),
         Field("kind", Choice("a kind of stage", KINDS, _ALSO_KINDS), "What sort of stage it is.", required=True),
         Field("text", Text(2000, breaks=True), "What to do, for the one at the bench."),
+        Field("loading", Text(500, breaks=True), "What to do as it goes in; shown for a few minutes.", only=("bake",)),
         Field("time", _LENGTH, "Nominal length."),
         Field("stretch", Pair(_LENGTH), "Shortest and longest acceptable length; holds the time."),
         Field("hands", Measure(Dimension.TIME, 0, LONGEST_S), "Hands that it needs at its start."),
@@ -200,6 +201,7 @@ def stage(draft: Draft, preferments: Mapping[str, str]) -> Stage:
         place_name=place if isinstance(place, str) else None,
         chill_instead=ChillInstead(chill.get("place"), *chill.get("time")) if chill else None,
         made_for=preferments.get(draft.get("for", "").casefold()),
+        loading=draft.get("loading", ""),
     )
 
 

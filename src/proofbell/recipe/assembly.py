@@ -9,7 +9,7 @@ from typing import Final
 
 from proofbell.errors import Failure
 from proofbell.formula.model import Style
-from proofbell.recipe.answers import Answers, Key
+from proofbell.recipe.answers import YES, Answers, Key
 from proofbell.recipe.draft import Draft
 from proofbell.recipe.model import Country, Guess, Item, PartDraft, Section, Sheet, Step, Unread
 from proofbell.recipe.naming import Making, unique
@@ -34,6 +34,11 @@ _SHAPED = re.compile(
     rf"|rolls|balls|buns|pieces|baguettes|rounds)\b"
 )
 _STRANDS = re.compile(r"(?i)\b(?:plait|braid|ropes?|strands?)\b")
+_SEEDS: Final = frozenset({"sesame seed", "poppy seed", "sunflower kernels", "pumpkin kernels", "linseed, whole",
+                           "caraway seed", "fennel, anise seed", "rolled oats"})  # fmt: skip
+"""Rows of the densities that go on the crust as often as into the dough."""
+_ALL: Final = re.compile(r"(?i)\b(?:all|everything|ingredients|rest|remaining|dry)\b")
+IN_DOUGH, ON_TOP = "in the dough", "on top"
 _HALVES = re.compile(r"(?i)\b(?:halve|in half|in two)\b")
 
 
@@ -52,7 +57,7 @@ def read_recipe(
     guesses: list[Guess] = list(sheet.guesses)
     meant, why = whose_measures(text, answers, guesses) if country is None else (country, "as asked for")
     steps = [step for section in sheet.sections if not section.preferment for step in section.steps]
-    sheet = _by_steps(sheet, steps)
+    sheet = _by_steps(sheet, steps, guesses, answers)
     amounts = Amounts.of(sheet, meant, answers)
     guesses += amounts.guesses
     parts, makers, unread = _dough(sheet, amounts, guesses, answers)
@@ -75,7 +80,8 @@ def read_recipe(
     guesses += _hydration(parts, flour, amounts.flour_off_g)
     style = style_of(parts, flour, guesses, answers)
     pieces = sheet.pieces or _pieces(steps)
-    parts += parts_outside(sheet, amounts, parts, pieces, guesses, answers)
+    each_g = sheet.piece_g if in_percent else sum(part.amount or 0.0 for part in parts) / (pieces or 1)
+    parts += parts_outside(sheet, amounts, parts, (pieces, each_g) if pieces and each_g else None, guesses, answers)
     oven_c, oven_said = _oven(sheet, steps, style, guesses, answers)
     stages = [stage for maker in makers for stage in maker.stages]
     stages = unique([*stages, *stages_of(steps, Making(style, pieces, oven_c))])
@@ -99,21 +105,36 @@ def read_recipe(
     )  # fmt: skip
 
 
-def _by_steps(sheet: Sheet, steps: Sequence[Step]) -> Sheet:
-    """What is listed without a use and only scattered on the piece goes on the piece."""
+def _by_steps(sheet: Sheet, steps: Sequence[Step], guesses: list[Guess], answers: Answers) -> Sheet:
+    """What is listed without a use and only scattered on the piece goes on the piece; seeds of no step are asked of."""
     finished = " ".join(step.text.lower() for step in steps if step.act == "finish")
     mixed = " ".join(step.text.lower() for step in steps if step.act in ("mix", "knead"))
+    told = " ".join(step.text.lower() for step in steps)
     for section in sheet.sections:
         for index, item in enumerate(section.items):
             words = item.name.lower().split()
             if item.use != "dough" or item.ware is None or item.ware.kind != "other" or section.preferment or not words:
                 continue
             said = [word for word in (words[-1], words[-1].rstrip("s"), words[0]) if len(word) > 2]
-            if any(re.search(rf"\b{re.escape(word)}", finished) for word in said) and not any(
-                word in mixed for word in said
-            ):
+            if _names(finished, said) and not any(word in mixed for word in said):
                 section.items[index] = replace(item, use="finish")
+            elif item.ware.density in _SEEDS and not (
+                _names(told, said) or _ALL.search(mixed) or "dough" in section.name.lower()
+            ):
+                field = f"{item.name}, use"
+                answer = answers.of(item.line, field)
+                where = ON_TOP if answer == ON_TOP else IN_DOUGH
+                answer = answer if answer in (YES, IN_DOUGH, ON_TOP) else ""
+                why, options = "the method does not name it", (IN_DOUGH, ON_TOP)
+                guesses.append(
+                    Guess(item.line, field, where, why, ask=True, options=options, takes="choice", said=answer)
+                )
+                section.items[index] = replace(item, use="finish") if where == ON_TOP else item
     return sheet
+
+
+def _names(text: str, words: Sequence[str]) -> bool:
+    return any(re.search(rf"\b{re.escape(word)}", text) for word in words)
 
 
 def _dough(
@@ -202,7 +223,7 @@ def _pieces(steps: Sequence[Step]) -> int | None:
         return int(each["n"])
     if _HALVES.search(said) and not _STRANDS.search(said):
         return 2
-    return 1 if re.search(r"(?i)\b(?:a|the) (?:loaf|log|ball|round|plait)\b", said) else None
+    return 1 if re.search(r"(?i)\b(?:a|one|the) (?:loaf|log|ball|round|plait)\b", said) else None
 
 
 def _oven(

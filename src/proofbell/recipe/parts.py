@@ -15,8 +15,9 @@ from proofbell.recipe.reading.grams import NO_AMOUNT, as_answered, weigh
 from proofbell.recipe.tables.wares import ware_of
 
 _SALT_PERCENT: Final = 2.0
-_GLAZE_G: Final = 3.0
-"""Egg on one piece: common practice, no source."""
+_GLAZE_G, _GLAZED_G = 3.0, 75.0
+"""Egg on a piece, and that piece (g): common practice, no source."""
+_SACHET = re.compile(r"(?i)\bsachets?\b")
 NO_ALLERGENS: Final = "none"
 _FRESH_FROM_PERCENT: Final = 1.9
 _FOR: Final[dict[Use, str]] = {"finish": "for the top", "tin": "for dusting", "dough": ""}
@@ -137,12 +138,12 @@ def _known(part: PartDraft) -> bool:
 def _yeast(part: PartDraft, flour: float, guesses: list[Guess], answers: Answers) -> PartDraft:
     if part.form is not None:
         return part
-    form: YeastForm = "active dry"
+    field = f"{part.name}, form"
+    form: YeastForm = "instant" if _SACHET.search(answers.key(part.line, field)[0]) else "active dry"
     dried = re.search(r"(?i)\bdr(?:y|ied)\b", part.name)
     if not dried and part.amount is not None and 100 * part.amount / flour >= _FRESH_FROM_PERCENT:
         form = "fresh"
     why = "form not said: instant in most sachets, active dry in most tins; of active dry a third more is needed"
-    field = f"{part.name}, form"
     said = answers.of(part.line, field)
     form = next((each for each in FORMS if each == said), form)
     said = said if said in (YES, *FORMS) else ""
@@ -177,11 +178,14 @@ def parts_outside(
     sheet: Sheet,
     amounts: Amounts,
     dough: Sequence[PartDraft],
-    pieces: int | None,
+    pieces: tuple[int, float] | None,
     guesses: list[Guess],
     answers: Answers,
 ) -> list[PartDraft]:
-    """What goes on the piece, the tin or the bench, "plus extra for dusting" among it."""
+    """What goes on the piece, the tin or the bench, "plus extra for dusting" among it.
+
+    ``pieces`` are how many, of how much dough each (g).
+    """
     names = {part.name.casefold() for part in dough}
     found: list[PartDraft] = []
     for section in sheet.sections:
@@ -193,21 +197,30 @@ def parts_outside(
                 uses.append((item.extra, None))
             for use, amount in uses:
                 part = replace(part_of(item, amounts), use=use, amount=amount)
+                if part.kind == "preferment":
+                    part = replace(part, kind="other", made_of=None)  # Outside the dough it raises nothing.
                 if part.name.casefold() in names:
                     part = replace(part, name=f"{part.name[:35]} {_use_words(section, use)}"[:60])
                 if part.name.casefold() in names:
                     continue
                 names.add(part.name.casefold())
                 if use == "finish" and part.kind == "egg" and pieces:
-                    part = replace(part, each_g=_GLAZE_G if amount is None else min(_GLAZE_G, amount / pieces))
-                found.append(_for_it(part, guesses, answers) if amount is None else part)
+                    each_g = glaze_g(pieces[1])
+                    part = part if amount is not None and amount <= pieces[0] * each_g else replace(part, each_g=each_g)
+                found.append(_for_it(part, guesses, answers) if amount is None or part.each_g else part)
     return found
 
 
+def glaze_g(piece_g: float) -> float:
+    """Egg (g) on a piece of so much dough: as much on each cm², and the surface grows as the weight to two thirds."""
+    return float(max(1, round(_GLAZE_G * (piece_g / _GLAZED_G) ** (2 / 3))))
+
+
 def _for_it(part: PartDraft, guesses: list[Guess], answers: Answers) -> PartDraft:
-    """What is on the piece or in the tin, of which the recipe does not say how much; all of it can be told."""
+    """What is on the piece or in the tin, of which the recipe does not say how much, or more; all of it can be told."""
     grams = answers.number(part.line, part.name, "weight")
-    value = f"{grams:g} g" if grams else f"{_GLAZE_G:g} g a piece" if part.each_g else ""
+    value = f"{grams:g} g" if grams else f"{part.each_g:g} g a piece" if part.each_g else ""
     said = answers.of(part.line, part.name) if grams else ""
-    guesses.append(Guess(part.line, part.name, value, f"{NO_AMOUNT} for it", takes="weight", said=said))
+    why = f"{NO_AMOUNT} for it" if part.amount is None else "usual on pieces of that size; the rest of it is left over"
+    guesses.append(Guess(part.line, part.name, value, why, takes="weight", said=said))
     return part if grams is None else replace(part, amount=grams, each_g=None)

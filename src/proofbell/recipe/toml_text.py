@@ -119,7 +119,7 @@ def _outside(part: PartDraft, draft: Draft) -> list[str]:
         # The format has it before the bake; here nothing is baked that is told of.
         lines.append(f"at       = {_quoted(draft.stages[-1].name)}" + _guess("no bake was found"))
     if part.each_g is not None and draft.pieces:
-        lines.append(f'each     = "{part.each_g:g} g"' + _guess("3 g a piece is usual"))
+        lines.append(f'each     = "{part.each_g:g} g"' + _guess("usual on a piece of that size"))
     else:
         share, grams = part.amount or 1.0, part.amount or part.each_g or 5.0
         lines.append(f"percent  = {share:.6g}" if draft.in_percent else f"weight   = {_quoted(_weight(grams))}")

@@ -18,6 +18,7 @@ Osc = Literal["9", "99", "777"]
 
 _BY_PROGRAM: dict[str, Osc | None] = {
     "iTerm.app": "9", "WezTerm": "9", "ghostty": "9", "kitty": "99", "Apple_Terminal": None, "vscode": None,
+    "proofbell": "9",
 }  # fmt: skip
 _BY_VARIABLE: tuple[tuple[str, Osc | None], ...] = (
     ("KITTY_WINDOW_ID", "99"), ("WEZTERM_PANE", "9"), ("GHOSTTY_RESOURCES_DIR", "9"), ("ITERM_SESSION_ID", "9"),

@@ -6,7 +6,7 @@ from typing import Protocol
 
 from proofbell.app.session.local_time import hour_minute
 from proofbell.bake.stamp import Stamp
-from proofbell.journal.files.lock import Holder
+from proofbell.journal.files.lock import BROWSER, Holder
 
 
 class Leader(Protocol):
@@ -29,7 +29,10 @@ def who_rings(holder: Holder | None, now: Stamp, *, leads: bool) -> str:
     """``Another window rings: the one on pts/3, since 09:12.`` Empty where nobody else does."""
     if holder is None:
         return "" if leads else "Another window rings."
-    where = f"the one on {holder.terminal}" if holder.terminal else f"process {holder.pid}"
+    if holder.terminal == BROWSER:
+        where = f"one in a browser (process {holder.pid})"
+    else:
+        where = f"the one on {holder.terminal}" if holder.terminal else f"process {holder.pid}"
     if holder.answers:
         return f"Another window rings: {where}, since {hour_minute(holder.since_us, now)}."
     when = hour_minute(holder.ran_us, now)

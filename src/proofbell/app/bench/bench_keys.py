@@ -39,7 +39,9 @@ def keys_for(
     other = (_OTHER,) if beside else ()
     if not_begun(view):
         return (_WAITING[0], *other, _WAITING[1], *tab, *quiet, *_WAITING[2:])
-    rest = _HANDS if view.kind == "hands" else _TIMED
+    rest: tuple[str, ...] = _HANDS if view.kind == "hands" else _TIMED
+    if view.kind in ("bake", "cool"):  # Another place is for a dough.
+        rest = tuple(each for each in rest if each != "bench.moved")
     asked = ("bench.oven",) if oven else ()
     return ("bench.done", "bench.reading", *tab, *other, *quiet, rest[0], *asked, *rest[1:], *_ALSO, "bench.help")
 

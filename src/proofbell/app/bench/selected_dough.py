@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from textual.content import Content
 
@@ -16,6 +16,9 @@ from proofbell.bake.advice.situation import Advice
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.view import BakeView
 
+SPARE = 3
+"""Where there is room, a text has so many times the lines that it has to do with else."""
+
 MOST_DOING = 3
 """Lines for what to do: enough for any but a name that was made to be long."""
 
@@ -25,10 +28,14 @@ STACKED_FROM = 13
 
 @dataclass(frozen=True, slots=True)
 class _Part:
-    """Some lines that stay together; those of the highest rank are left out first when there is no room."""
+    """Some lines that stay together; those of the highest rank are left out first when there is no room.
+
+    ``whole``: the same uncut, where there are lines to spare; empty: the same.
+    """
 
     lines: tuple[Content, ...]
     rank: int
+    whole: tuple[Content, ...] = ()
 
 
 class InHand(Sheet):
@@ -57,22 +64,12 @@ class InHand(Sheet):
 
 
 def in_hand(view: BakeView, now: Stamp, width: int, height: int, hint: Content) -> Content:
-    """Compose the lines for so many cells."""
-    stacked = _stacked(view, now, width, height, hint) if height >= STACKED_FROM else None
-    roomy = height >= 9
-    parts = [
-        _Part((_title(view, width),), 0),
-        _Part(stacked or _side_by_side(view, now, width, hint), 1),
-        _Part(_text(view.probe, width, 2, "bold"), 2),
-        _Part(_advice(view.advice, width, 4 if height >= STACKED_FROM else 2), 2),
-        _Part(_advice(view.also, width, 4 if height >= STACKED_FROM else 2), 3),
-        _Part(_text(view.text, width, 3 if roomy else 1), 6),
-        _Part(_text(view.liquid, width, 2, "bold"), 2),
-        _Part(_text(view.outside, width, 4, "bold"), 2),
-        _Part(_text(view.why, width, 3 if roomy else 2, "$accent"), 4),
-        _Part(_next(view, width, whole=roomy), 5),
-    ]
-    kept = _fit([part for part in parts if part.lines], height)
+    """Compose the lines for so many cells: what is told at length is cut only where there is no room for it."""
+    kept = _fit([part for part in _parts(view, now, width, height, hint) if part.lines], height)
+    for at in sorted(range(len(kept)), key=lambda at: kept[at].rank):
+        longer = replace(kept[at], lines=kept[at].whole or kept[at].lines)
+        if sum(len(part.lines) for part in kept) - len(kept[at].lines) + len(longer.lines) <= height:
+            kept[at] = longer
     spare = height - sum(len(part.lines) for part in kept)
     out: list[Content] = []
     for index, part in enumerate(kept):
@@ -81,6 +78,32 @@ def in_hand(view: BakeView, now: Stamp, width: int, height: int, hint: Content) 
             spare -= 1
         out += part.lines
     return Content("\n").join(out)
+
+
+def _parts(view: BakeView, now: Stamp, width: int, height: int, hint: Content) -> list[_Part]:
+    """Everything that is told, in its order."""
+
+    def told(text: str, most: int, rank: int, style: str = "") -> _Part:
+        return _Part(_text(text, width, most, style), rank, _text(text, width, most * SPARE, style))
+
+    def advised(advice: Advice | None, rank: int) -> _Part:
+        return _Part(_advice(advice, width, most), rank, _advice(advice, width, most * SPARE))
+
+    stacked = _stacked(view, now, width, height, hint) if height >= STACKED_FROM else None
+    roomy, most = height >= 9, 4 if height >= STACKED_FROM else 2
+    return [
+        _Part((_title(view, width),), 0),
+        _Part(stacked or _side_by_side(view, now, width, hint), 1),
+        told(view.besides and f"▶ {view.besides}", 2, 2, "bold"),
+        told(view.probe, 2, 2, "bold"),
+        advised(view.advice, 2),
+        advised(view.also, 3),
+        told(view.text, 3 if roomy else 1, 6),
+        told(view.liquid, 2, 2, "bold"),
+        told(view.outside, 4, 2, "bold"),
+        told(view.why, 3 if roomy else 2, 4, "$accent"),
+        _Part(_next(view, width, whole=roomy), 5),
+    ]
 
 
 def _fit(parts: list[_Part], height: int) -> list[_Part]:

@@ -124,7 +124,8 @@ def unchanged(state: BakeState, now: Stamp) -> str:
     if stage.kind == "hands" or run.due_s is None:
         return f"Goes into the log; {stage.name} goes on."
     due = hour_minute(wall_us(state, run.due_s, now), now)
-    return f"Goes into the log; {stage.name} stays {minutes(run.length_s)}, due {due}."
+    was = "was due" if run.due_s <= state.now_s(now) else "due"
+    return f"Goes into the log; {stage.name} stays {minutes(run.length_s)}, {was} {due}."
 
 
 def expected(state: BakeState, what: ReadingKind, check: Check | None, now_s: float) -> str:

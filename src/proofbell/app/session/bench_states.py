@@ -6,7 +6,9 @@ import asyncio
 from dataclasses import replace
 
 from proofbell.bake.events import is_letter
+from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
+from proofbell.bench.board import board
 from proofbell.journal.faults import LetterTaken
 from proofbell.journal.reviews.wording import value_words
 
@@ -106,3 +108,12 @@ def _readings_since(before: BakeState, after: BakeState) -> list[str]:
     known = {reading.number for reading in before.readings}
     new = [reading for reading in after.readings if reading.number not in known]
     return [f"{reading.what} {value_words(reading.what, reading.value, reading.eye)}" for reading in new]
+
+
+def is_sound(state: BakeState, now: Stamp) -> bool:
+    """Whether a bake can be shown; one that cannot hides no other."""
+    try:
+        board([state], now)
+    except Exception:  # noqa: BLE001 - whatever it is, the other doughs are shown
+        return False
+    return True

@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Literal
 
 from proofbell import __version__
-from proofbell.app.session.bench_states import BenchStates, taken_words
+from proofbell.app.session.bench_states import BenchStates, is_sound, taken_words
 from proofbell.app.session.handing_in import TRIES, HandingIn
 from proofbell.app.session.keeper import Keeper, Nobody
 from proofbell.app.session.kitchen_owner import KitchenOwner
@@ -45,8 +45,6 @@ CHANGED_ELSEWHERE = Refused("Changed in the other window meanwhile: look, then p
 
 
 class Live:
-    """All live bakes, in order of letters."""
-
     def __init__(
         self, clock: Clock, keeper: Keeper, kitchen: Kitchen, *, rehearsal: bool = False, pace: Pace | None = None
     ) -> None:
@@ -89,7 +87,7 @@ class Live:
         try:
             whole = board(self.states, now, self.kitchen.oven.trays, timers)
         except Exception:
-            sound = [state for state in self.states if _is_sound(state, now)]
+            sound = [state for state in self.states if is_sound(state, now)]
             if len(sound) == len(self.states):
                 raise
             self.not_shown = tuple(state.letter for state in self.states if state not in sound)
@@ -234,7 +232,7 @@ class Live:
                     letter = free_letter({*taken.taken, *self._bakes.letters(but=bake)})
                     if letter is None:
                         return BENCH_FULL
-                    intent = _by_letter(intent, letter)
+                    intent = intents.by_letter(intent, letter)
                 else:
                     if after is not None:
                         self._bakes.put(after)
@@ -299,18 +297,3 @@ class Live:
         for state in self.states:
             if state.letter == letter:
                 self.put_away(state.id)
-
-
-def _is_sound(state: BakeState, now: Stamp) -> bool:
-    try:
-        board([state], now)
-    except Exception:  # noqa: BLE001 - whatever it is, the other doughs are shown
-        return False
-    return True
-
-
-def _by_letter(intent: Intent, letter: str) -> Intent:
-    """The same intent, by another letter."""
-    if isinstance(intent, intents.Open | intents.Undo | intents.TakeLetter):
-        return replace(intent, letter=letter)
-    return intent

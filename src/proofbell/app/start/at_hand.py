@@ -20,7 +20,7 @@ class LastBake:
     """The newest bake of a formula, as its log has it. ``began_us`` is UTC; ``score`` is of 10 points.
 
     ``loaf_g`` is what one loaf was to weigh once cool, ``tin_ml`` the tin and ``yeast`` the form that were asked for;
-    each is None where it was the formula's own.
+    each is None where it was the formula's own. ``own_size``: no other size was asked for than the formula's.
     """
 
     bake: str
@@ -34,6 +34,7 @@ class LastBake:
     yeast: YeastForm | None = None
     score: float | None = None
     note: str = ""
+    own_size: bool = False
 
 
 @dataclass(frozen=True, slots=True)

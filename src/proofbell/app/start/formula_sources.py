@@ -40,6 +40,7 @@ class FormulaSources(Page):
         """Something was chosen or typed: the cursor stays where it is."""
         self._settled = False
         """All that can come to stand in the list by itself is there."""
+        self._asked_to_wait = False
 
     def choose(self) -> None:
         raise NotImplementedError
@@ -67,6 +68,8 @@ class FormulaSources(Page):
             hint.display = True
         await self._remember()
         self._settled = True
+        if not self.left and self._asked_to_wait:
+            self.answer("")
         if not self.left and self._shown is None:
             self.query_one("#sizes").display = False
         if not self.left and not self._rows.count:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import isclose
+
 from proofbell.app.session.journal_access import ask_long
 from proofbell.app.session.live import Live
 from proofbell.app.start.at_hand import Baked, LastBake
@@ -11,6 +13,8 @@ from proofbell.bake.state import BakeState
 from proofbell.bake.steps import ImpossibleError
 from proofbell.bake.view import in_pieces
 from proofbell.bake.weigh.dose import form_weighed
+from proofbell.bake.weigh.weigh_out import weigh_out
+from proofbell.errors import Failure
 from proofbell.journal.index import bakes_in_steps
 from proofbell.journal.reviews.score_sheet import overall
 from proofbell.journal.reviews.summary import Summary
@@ -19,6 +23,9 @@ from proofbell.journal.storage.writer import Steps
 
 LATELY_US = 6 * 7 * 86_400 * 1_000_000
 """Six weeks: what is baked once a month is still there. Our own choice."""
+
+_SAME = 0.0005
+"""Half a gram of a kilogram."""
 
 MOST = 6
 """Lines of the list; what is below them is within reach without turning a page."""
@@ -71,4 +78,20 @@ def _last(state: BakeState, summary: Summary) -> LastBake:
         form_weighed(formula, batch),
         overall(state.scores),
         note,
+        own_size=_own_size(state),
     )
+
+
+def _own_size(state: BakeState) -> bool:
+    """Whether the batch was as large as its formula makes it where nothing is asked for."""
+    batch, formula = state.batch, state.formula
+    if batch.loaf_g is not None or batch.tin_ml != formula.batch.tin_ml:
+        return False
+    try:
+        own = weigh_out(formula, state.kitchen).batch
+    except Failure:
+        return False  # It never had a size of its own.
+    if own.piece_g is not None and batch.piece_g is not None:
+        return batch.pieces == own.pieces and isclose(batch.piece_g, own.piece_g, rel_tol=_SAME)
+    # Another form of yeast changes the dough beside its flour, and the other way round.
+    return isclose(batch.flour_g, own.flour_g, rel_tol=_SAME) or isclose(batch.dough_g, own.dough_g, rel_tol=_SAME)

@@ -135,9 +135,12 @@ SIZES = ("pieces", "piece", "loaf", "dough", "flour", "have", "tin")
 
 
 def put_size(fields: Mapping[str, Field], last: LastBake) -> None:
-    """Type the size and the tin of last time into the fields, in place of what stands there."""
-    size = {"dough": typed_quantity(last.dough_g, Dimension.MASS)}
-    if last.pieces and last.piece_g:
+    """Type the size and the tin of last time into the fields, in place of what stands there.
+
+    Where no size was asked for they stay empty: the formula's own holds, also once its file is another.
+    """
+    size = {} if last.own_size else {"dough": typed_quantity(last.dough_g, Dimension.MASS)}
+    if not last.own_size and last.pieces and last.piece_g:
         one = (
             {"piece": typed_quantity(last.piece_g, Dimension.MASS)}
             if last.loaf_g is None

@@ -212,8 +212,10 @@ class StartScreen(FormulaSources):
     async def action_begin(self) -> None:
         if not (self._shelf.whole and (self._settled or self._touched)):
             # What stands on top may still change.
+            self._asked_to_wait = True
             self.answer("Still loading: check which formula is chosen, then begin.", wrong=True)
             return
+        self._asked_to_wait = False
         if self._ready is None:
             self.answer(NOT_YET, wrong=True)
             return

@@ -21,6 +21,7 @@ from types import TracebackType
 from typing import TYPE_CHECKING, Any, Protocol, Self
 
 from proofbell.app.terminal.terminal_modes import TerminalModes
+from proofbell.browser import in_browser
 
 if TYPE_CHECKING:
     import asyncio
@@ -162,7 +163,8 @@ class HangUp:
         poll = select.poll()
         poll.register(self._told, select.POLLIN)
         for terminal in (0, 1, 2):
-            if os.isatty(terminal):
+            # A browser's window is reached through pipes, which end with the server.
+            if os.isatty(terminal) or (terminal == 0 and in_browser()):
                 poll.register(terminal, 0)
         while not self._came:
             for which, what in poll.poll():

@@ -14,6 +14,8 @@ from textual.driver import Driver
 from proofbell.app.terminal.keys_in_turn import KeysInTurn
 from proofbell.app.terminal.output import Output
 from proofbell.app.terminal.terminal_modes import TerminalModes
+from proofbell.browser import in_browser
+from proofbell.errors import Failure
 
 
 class JobControl(KeysInTurn):
@@ -48,11 +50,16 @@ class JobControl(KeysInTurn):
         """Leave the terminal to another program for a while. The app goes on meanwhile, unseen; what is due rings.
 
         However that program ends, and whatever it leaves the terminal in, the screens come back whole.
+
+        Raises:
+            Failure: in a browser's window there is no terminal to leave.
         """
         return self._aside()
 
     @contextlib.contextmanager
     def _aside(self) -> Iterator[None]:
+        if in_browser():
+            raise Failure("Another program can be opened in a terminal only.", "Start proofbell in one for that.")
         if self.is_headless:
             yield
             return

@@ -16,6 +16,7 @@ from proofbell.app.fields.line_input import LineInput
 from proofbell.app.session.kept import kept_words
 from proofbell.app.session.live import Live
 from proofbell.app.session.refusal_words import in_words
+from proofbell.app.weigh.weigh_words import size_told
 from proofbell.app.widgets.host import TROUBLE_KEY, HostedModal
 from proofbell.app.widgets.prose import Prose, set_in
 from proofbell.app.widgets.rows import Rows, columns
@@ -26,10 +27,10 @@ from proofbell.bake.weigh.in_bowl import dough_is
 from proofbell.bake.weigh.resizing import Changed, Resizing
 from proofbell.bake.weigh.size_typed import read_size
 from proofbell.bake.weigh.ways import Way, Ways, ways
-from proofbell.bake.weigh.ways_words import DIVIDED, batch_words, cannot_words, piece_note, still_to_add, way_words
+from proofbell.bake.weigh.ways_words import DIVIDED, cannot_words, still_to_add, way_words
 from proofbell.errors import Failure
 from proofbell.quantities import QuantityError
-from proofbell.words import example_as_counted, grams, weight
+from proofbell.words import example_as_counted, weight
 
 EXAMPLES = "16   16 x 80 g   80 g each   1.8 kg dough   700 g flour"
 FRAME = 9
@@ -133,7 +134,7 @@ class SizeDialog(HostedModal[str | None]):
         notes: list[Content] = []
         if state is not None and found:
             way = found[rows.cursor].found
-            lines, notes = change_lines(state, way, max(20, width - 1)), notes_of(state, way)
+            lines, notes = change_lines(state, way, max(20, width - 1)), notes_of(way)
         self.query_one("#lines", Static).update(Content("\n").join(lines))
         self.query_one("#notes", Prose).say(notes)
         for part, there in (("#notes", notes), ("#list", lines), ("#ways", found)):
@@ -181,7 +182,7 @@ class SizeDialog(HostedModal[str | None]):
 def _now_words(state: BakeState) -> Content:
     """The size that holds, and what it still wants added to the bowl."""
     added = still_to_add(state)
-    words = f"Now {batch_words(state.batch)}, {grams(state.batch.dough_g)} of dough."
+    words = f"Now {size_told(state)}."
     return outside(words + (f" Still to add: {added}." if added else ""), most=400)
 
 
@@ -212,7 +213,6 @@ def _line(name: Content, told: tuple[str, ...], width: int, style: str) -> Conte
     return columns([(name.stylize(style), 0), *((own(each, style), -9) for each in told)], width)
 
 
-def notes_of(state: BakeState, found: Resizing) -> list[Content]:
-    """What the weigh-out of the new size warns of, and what its pieces want."""
-    words = [*found.warnings, piece_note(state, found.batch)]
-    return [Content.assemble(own("! ", "bold $warning"), outside(each, most=300)) for each in words if each][:2]
+def notes_of(found: Resizing) -> list[Content]:
+    """What the weigh-out of the new size warns of."""
+    return [Content.assemble(own("! ", "bold $warning"), outside(each, most=300)) for each in found.warnings][:2]

@@ -35,7 +35,7 @@ from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import Weighed
 from proofbell.bake.weigh.batch import Batch
 from proofbell.bake.weigh.bowls import Vessel, bowl_words
-from proofbell.bake.weigh.in_bowl import in_bowl_g
+from proofbell.bake.weigh.in_bowl import weighed_g
 from proofbell.bake.weigh.lines import WeighLine
 from proofbell.bake.weigh.weigh_out import weigh_again
 from proofbell.bench.board import Board
@@ -124,7 +124,7 @@ class WeighScreen(Page):
         With one that is ticked, those ticked above it count; with an open one, all that is in the bowl, and what is
         weighed on the way from the cursor to there.
         """
-        lines, bowl, there = self.state.batch.lines, self._bowl(index), in_bowl_g(self.state)
+        lines, bowl, there = self.state.batch.lines, self._bowl(index), weighed_g(self.state)
         if self.state.done(Weighed(index)):
             within = [n for n in bowl[: bowl.index(index) + 1] if self.state.done(Weighed(n))]
         else:
@@ -150,7 +150,7 @@ class WeighScreen(Page):
         batch, left = self.state.batch, len(self._open(0))
         index = self._rows[row] if row < len(self._rows) else None
         bowl = self._bowl(index) if isinstance(index, int) and batch.lines[index].use == "dough" else ()
-        there = in_bowl_g(self.state)
+        there = weighed_g(self.state)
         done = grams(sum(there[n] for n in bowl), self._finest())
         if not left:
             return f"All in the bowl: {done}." if len(batch.bowls) == 1 else "All is weighed."

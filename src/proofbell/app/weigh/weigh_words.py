@@ -10,7 +10,7 @@ from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import Weighed
 from proofbell.bake.view import in_pieces
 from proofbell.bake.weigh.batch import Batch, BatchLine
-from proofbell.bake.weigh.in_bowl import in_bowl_g
+from proofbell.bake.weigh.in_bowl import weighed_g
 from proofbell.bake.weigh.lines import WeighLine
 from proofbell.bake.weigh.made_for import tin_words
 from proofbell.bake.weigh.ways_words import batch_words
@@ -87,7 +87,7 @@ def hint_of(batch: Batch, index: int, weighed: WeighLine | None) -> str:
 
 def to_weigh(state: BakeState, index: int, step_g: float) -> str:
     """What is weighed of a line; of one that is in the bowl in part, what is added."""
-    line, there_g = state.batch.lines[index], in_bowl_g(state)[index]
+    line, there_g = state.batch.lines[index], weighed_g(state)[index]
     if state.done(Weighed(index)) or not 0 < there_g < line.grams:
         return grams(line.grams, step_g)
     return f"+ {weight(line.grams - there_g, min(1.0, step_g))}"

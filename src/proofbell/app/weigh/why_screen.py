@@ -19,7 +19,7 @@ from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.prose import Prose
 from proofbell.bake.decisions.adjust import ROUGH
 from proofbell.bake.fermenting.terms import Terms, terms
-from proofbell.bake.what_if import how_it_came, how_long, how_warm, stage_to_ask, take_out, working
+from proofbell.bake.what_if import here_c, how_it_came, how_long, how_warm, stage_to_ask, take_out, working
 from proofbell.dough.why import Working
 from proofbell.quantities import Dimension, QuantityError
 from proofbell.words import length, temperature
@@ -91,7 +91,7 @@ class WhyScreen(Page):
                 "chilled", _chilled_note(asked), lambda seconds: _chilled_words(asked, seconds, dough_c, place_c)
             )
         start_c = asked.dough_c if dough_c is None else dough_c
-        where_c = asked.place_c if place_c is None else place_c
+        where_c = here_c(asked) if place_c is None else place_c
         found = how_long(asked, start_c, where_c)
         span = f", {length(found.low_s)} to {length(found.high_s)}" if math.isfinite(found.high_s) else ""
         told = f"{length(found.seconds)}{span}" if math.isfinite(found.seconds) else "it will not get there"

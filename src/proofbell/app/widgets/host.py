@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Awaitable, Callable, Coroutine, Mapping, Sequence
 from contextlib import AbstractContextManager
+from functools import partial
 from pathlib import Path
 from typing import Any, ClassVar, Protocol, TypeVar
 
 from textual import getters
 from textual.app import App
+from textual.await_complete import AwaitComplete
 from textual.binding import Binding
 from textual.css.query import NoMatches
 from textual.message import Message
@@ -32,6 +34,9 @@ S = TypeVar("S", bound=Screen[Any])
 
 Shown = Screen[str | None]
 """A page over the bench; it may be dismissed with a bake to take in hand."""
+
+WAITS_S = 0.1
+"""How often a page that is to leave looks whether it may."""
 
 TROUBLE_KEY = Binding("exclamation_mark", "trouble", "what is wrong", id="bench.trouble", show=False)
 """For whatever lies over the bench. Named as on the bench: the kitchen file moves both."""
@@ -258,6 +263,14 @@ class HostedScreen(Screen[Result]):
 
     def action_trouble(self) -> None:
         self.host.show_troubles()
+
+    def dismiss(self, result: Result | None = None) -> AwaitComplete:
+        """Leave; while something stands over the page, once that is gone. Textual would take away what stands there."""
+        if self.app.screen is self:
+            return super().dismiss(result)
+        if self in self.app.screen_stack:
+            self.set_timer(WAITS_S, partial(self.dismiss, result))
+        return AwaitComplete()
 
 
 class HostedModal(ModalScreen[Result], HostedScreen[Result]):

@@ -10,6 +10,8 @@ from collections.abc import Mapping
 
 from textual.theme import Theme
 
+from proofbell.browser import VARIABLE
+
 NIGHT = Theme(
     name="night",
     primary="#7fa8c9",
@@ -69,13 +71,11 @@ ANSI = {"hands": "ansi_yellow", "proof": "ansi_green", "cold": "ansi_cyan", "hea
 NAMES = ("night", "day", "ansi-dark", "ansi-light")
 
 
-def own_variables() -> dict[str, str]:
-    """Our own names for colours, for themes that do not give them."""
-    return dict(ANSI)
-
-
 def theme_name(wanted: str, environment: Mapping[str, str]) -> str:
-    """Which theme to use: ``NO_COLOR`` (no-color.org) asks for none, which only the terminal's own colours give."""
+    """Which theme to use: ``NO_COLOR`` (no-color.org) asks for none, which only the terminal's own colours give.
+
+    Where the kitchen wants none, a browser's window goes by the browser's setting.
+    """
     if environment.get("NO_COLOR"):
         return "ansi-dark"
-    return wanted if wanted in NAMES else "night"
+    return next((each for each in (wanted, environment.get(VARIABLE, "")) if each in NAMES), "night")

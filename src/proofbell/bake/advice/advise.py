@@ -62,7 +62,8 @@ def advised(state: BakeState) -> tuple[Advised, ...]:
         said = advise(now, at_s)
         for each in said:
             before = stands.get((index, each.situation))
-            if before is None or (read and before != each.seen):
+            told = each.once is not None and any(a.advice.row is each.row and a.advice.once == each.once for a in found)
+            if not told and (before is None or (read and before != each.seen)):
                 found.append(Advised(index, at_s, now.last.number, each))
         stands = {(index, each.situation): each.seen for each in said}
     return tuple(found)

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from proofbell.bake.advice.scene import Scene
-from proofbell.bake.decisions.reading_rules import expected
+from proofbell.bake.decisions.reading_rules import expected, unusual
 from proofbell.bake.fermenting.rule_readings import OnEdge, edge_now
-from proofbell.bake.readings import LIMITS, odd
+from proofbell.bake.readings import LIMITS
 from proofbell.formula.model import ReadingKind
 from proofbell.words import length
 
@@ -29,7 +29,7 @@ def unlikely(scene: Scene) -> Unlikely | None:
         return None
     before = replace(scene.state, readings=tuple(r for r in scene.state.readings if r is not reading))
     expect = expected(before, scene.index, reading.what, reading.at_s)
-    if not odd(reading.what, reading.value, expect, scene.stage.kind):
+    if not unusual(before, scene.index, reading.what, reading.value, expect, reading.at_s):
         return None
     return Unlikely(reading.what, reading.value, expect, _slipped(reading.value, expect))
 

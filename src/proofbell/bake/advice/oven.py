@@ -12,7 +12,7 @@ from proofbell.bake.core import told as core_told
 from proofbell.bake.fermenting.warming import warming, was_cold
 from proofbell.bake.heats import first_heat_c, let_go, takes_s
 from proofbell.bake.outlook import next_bake
-from proofbell.bake.tasks import oven_hot_task, oven_off_task
+from proofbell.bake.tasks import OvenTask
 from proofbell.dough.safety import Caution, egg_core_caution, egg_core_reached
 from proofbell.words import length, temperature
 
@@ -158,7 +158,7 @@ def not_hot_do(found: Waits) -> str:
 def oven_waits(scene: Scene) -> tuple[float, float] | None:
     """A hot oven long before it is used: how long it waits, and what it takes from cold (s)."""
     coming = next_bake(scene.state, scene.now_s)
-    if coming is None or scene.lit or not scene.state.done(oven_hot_task(coming[0])):
+    if coming is None or scene.lit or not scene.state.done(OvenTask("oven hot", coming[0])):
         return None
     heat_c, gap_s = first_heat_c(scene.state, coming[0]), coming[1] - scene.now_s
     if heat_c is None or gap_s < OVEN_WAITS_S:
@@ -177,7 +177,7 @@ def oven_waits_do(found: tuple[float, float]) -> str:
 def oven_left_on(scene: Scene) -> float | None:
     """How long (s) a hot oven has stood since the bake let go of it."""
     left = let_go(scene.state)
-    if scene.oven_kept or left is None or left.heat_c is None or scene.state.done(oven_off_task(left.stage)):
+    if scene.oven_kept or left is None or left.heat_c is None or scene.state.done(OvenTask("oven off", left.stage)):
         return None
     last = max(i for i, stage in enumerate(scene.state.formula.stages) if stage.kind == "bake")
     on_s = scene.now_s - left.at_s

@@ -8,6 +8,7 @@ from proofbell.bake.advice.scene import Scene
 from proofbell.bake.dough_stages import STANDS
 from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.fermenting.short_rise import short_rise as short_by_the_dough
+from proofbell.bake.fermenting.short_rise import whole_minutes
 from proofbell.bake.fermenting.warming import warming
 from proofbell.bake.state import Reading
 from proofbell.formula.model import StageKind
@@ -87,7 +88,8 @@ def short_seen(found: ShortRise) -> str:
 
 def short_do(found: ShortRise) -> str:
     if found.more_s >= 60:
-        return f"give it {length(found.more_s)} more where it is or a little warmer, then judge it again"
+        more = length(whole_minutes(found.more_s) * 60)
+        return f"give it {more} more where it is or a little warmer, then judge it again"
     return "stand it a little warmer and judge it by a finger's mark, not by the clock"
 
 

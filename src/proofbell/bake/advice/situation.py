@@ -24,7 +24,8 @@ class Situation(Generic[Figures]):
     stage, by the verdict on a reading, by the reason of a change of time, in whose place it then stands, or by what is
     said of the stage's length.
     ``after_the_end``: also looked for once the bake is closed. ``beside``: whether it may be eaten, so that what to do
-    with the dough, where the rules of the place allow it, is said beside it.
+    with the dough, where the rules of the place allow it, is said beside it. ``once``: what a log tells it of no more
+    than once, however its figures move.
     """
 
     name: str
@@ -37,11 +38,15 @@ class Situation(Generic[Figures]):
     told: frozenset[Told] = frozenset()
     after_the_end: bool = False
     beside: bool = False
+    once: Callable[[Figures], object] | None = None
 
     def advice(self, scene: Scene) -> Advice | None:
         """What is said of a scene; None where the situation is not there."""
         figures = self.sees(scene)
-        return None if figures is None else Advice(self, as_counted(self.seen(figures)), as_counted(self.do(figures)))
+        if figures is None:
+            return None
+        once = None if self.once is None else self.once(figures)
+        return Advice(self, as_counted(self.seen(figures)), as_counted(self.do(figures)), once)
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +54,7 @@ class Advice:
     row: Situation[Any]
     seen: str
     do: str
+    once: object = None
 
     @property
     def situation(self) -> str:

@@ -61,7 +61,7 @@ SITUATIONS: tuple[Situation[Any], ...] = (
         do=lambda _found: "go by the crust now; if it is pale, leave it in a few minutes",
         why="A core alone does not make a loaf done: one taken out on it early was gummy and pale.",
         source="Cook's Illustrated, as told on The Fresh Loaf, node 43146"),
-    Situation("power cut", times.power_cut, act=True,
+    Situation("power cut", times.power_cut, act=True, once=lambda found: found.since,
         seen=lambda found: f"The power was off for {length(found.off_s)}", do=times.cut_do,
         why="The countdown went on; oven and fridge did not.",
         source="a shut fridge: USDA FSIS, food safety in a power outage (from memory); the rest: " + NO_SOURCE),

@@ -195,10 +195,11 @@ def unwatched(scene: Scene) -> float | None:
 
 @dataclass(frozen=True, slots=True)
 class PowerCut:
-    """How long the power was off (s) in a stage of a kind."""
+    """How long the power was off (s) in a stage of a kind. ``since``: the first event after it."""
 
     off_s: float
     kind: StageKind
+    since: int
 
 
 def power_cut(scene: Scene) -> PowerCut | None:
@@ -212,7 +213,7 @@ def power_cut(scene: Scene) -> PowerCut | None:
     if last is None or last.counted_s < CUT_S or state.times_us[last.since - 1] / 1_000_000 < begun_s:
         return None
     read = any(reading.number > last.since for reading in state.readings_in(scene.index))
-    return None if read else PowerCut(last.counted_s, scene.stage.kind)
+    return None if read else PowerCut(last.counted_s, scene.stage.kind, last.since)
 
 
 def cut_do(found: PowerCut) -> str:

@@ -7,7 +7,7 @@ from proofbell.bake.asking.prompt import OvenBefore, Prompt
 from proofbell.bake.heats import first_heat_c, kept_hot_c, let_go, on_the_dial, takes_s
 from proofbell.bake.outlook import next_bake
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import OvenTask, heat_task, oven_hot_task, oven_off_task, oven_on_task, prompt_of, turn_task
+from proofbell.bake.tasks import OvenTask, prompt_of
 from proofbell.formula.model import Stage
 
 SAME_HEAT_S = 60.0
@@ -17,14 +17,15 @@ SAME_HEAT_S = 60.0
 def in_oven(state: BakeState, index: int, stage: Stage, begun_s: float) -> list[Prompt]:
     """While a bake is in the oven: a tray to turn, a later heat to set."""
     found: list[Prompt] = []
-    turn = turn_task(index)
+    turn = OvenTask("turn", index)
     if stage.turn_s is not None and not state.done(turn):
         found.append(_for(turn, begun_s + stage.turn_s, "turn the tray"))
     into_s = 0.0
     for number, phase in enumerate(stage.phases):
-        task = heat_task(index, number)
+        task = OvenTask("heat", index, number)
         if number and not state.done(task):
-            words = f"oven to {dial(state, phase.oven_c)}" + (", with steam" if phase.steam else "")
+            out = ", let the steam out" if stage.phases[number - 1].steam else ""
+            words = f"oven to {dial(state, phase.oven_c)}" + (", with steam" if phase.steam else out)
             found.append(_for(task, begun_s + into_s, words))
         into_s += phase.time_s
     return found
@@ -51,7 +52,7 @@ def oven_prompts(state: BakeState, before: OvenBefore | None = None, now_s: floa
     heat_c = first_heat_c(state, index)
     if heat_c is None:
         return []
-    on, hot = oven_on_task(index), oven_hot_task(index)
+    on, hot = OvenTask("oven on", index), OvenTask("oven hot", index)
     kept_c = kept_hot_c(state, index)
     if kept_c is not None:
         before = OvenBefore(kept_c, begins_s, state.id)
@@ -73,7 +74,7 @@ def oven_prompts(state: BakeState, before: OvenBefore | None = None, now_s: floa
         return []
     at_s = _moved_on(state, max(begins_s - needs_s, before.until_s), needs_s, now_s)
     way = "up" if heat_c > before.heat_c else "down"
-    return [_for(oven_on_task(index, before.heat_c), at_s, f"oven {way} to {dial(state, heat_c)}")]
+    return [_for(OvenTask("oven on", index, from_c=before.heat_c), at_s, f"oven {way} to {dial(state, heat_c)}")]
 
 
 def _moved_on(state: BakeState, on_s: float, needs_s: float, now_s: float | None) -> float:
@@ -91,9 +92,9 @@ def _moved_on(state: BakeState, on_s: float, needs_s: float, now_s: float | None
 def oven_off(state: BakeState) -> list[Prompt]:
     """After the last bake stage, or when a bake is given up, an oven is still hot; somebody has to turn it off."""
     left = let_go(state)
-    if left is None or left.heat_c is None or state.done(oven_off_task(left.stage)):
+    if left is None or left.heat_c is None or state.done(OvenTask("oven off", left.stage)):
         return []
     last = max(i for i, stage in enumerate(state.formula.stages) if stage.kind == "bake")
     if state.closed is None and left.stage != last:
         return []
-    return [_for(oven_off_task(left.stage), left.at_s, "oven off")]
+    return [_for(OvenTask("oven off", left.stage), left.at_s, "oven off")]

@@ -17,7 +17,7 @@ from proofbell.bake.fermenting.short_rise import short_at_the_end, short_rise, s
 from proofbell.bake.fermenting.warming import READY_C, before_the_bake, warming
 from proofbell.bake.heats import first_heat_c, hot_at_s
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import PromptId, Skipped, oven_on_task
+from proofbell.bake.tasks import OvenTask, PromptId, Skipped
 from proofbell.formula.model import Check, Stage
 from proofbell.words import grams, length, temperature
 
@@ -205,7 +205,7 @@ def hot_late_s(state: BakeState, index: int) -> float | None:
     A rise that is still to be judged is asked about all the same.
     """
     stage, run, nxt = state.stage(index), state.stages[index], index + 1
-    if nxt >= len(state.stages) or state.stage(nxt).kind != "bake" or not state.done(oven_on_task(nxt)):
+    if nxt >= len(state.stages) or state.stage(nxt).kind != "bake" or not state.done(OvenTask("oven on", nxt)):
         return None
     judged = stage.rise is None or _asks_rise(stage) or bool(state.readings_in(index, "rise"))
     if short_at_the_end(state, index) is not None:

@@ -13,7 +13,7 @@ from proofbell.bake.core import core_short
 from proofbell.bake.events import By, Eye
 from proofbell.bake.fermenting.cold import before_it, in_the_cold, warm_terms
 from proofbell.bake.fermenting.forgiven import MOST_S, forgives, place_share
-from proofbell.bake.fermenting.place_words import whose_words
+from proofbell.bake.fermenting.place_words import shown_words, whose_words
 from proofbell.bake.fermenting.rule_readings import OnEdge, band_held, good_to, on_edge
 from proofbell.bake.fermenting.short_rise import short_rise
 from proofbell.bake.fermenting.terms import with_readings
@@ -122,7 +122,7 @@ def _by_rate(state: BakeState, index: int, seen: str, estimate: Estimate) -> Cha
     reason = f"{seen}: {_from_to(state, index, to_s)} for {wanted}{by_hand}"
     if low_s is not None and high_s is not None:
         reason += f" ({span(low_s, high_s)})" if to_s == rate_s else f" (the rate says {_span(rate_s, low_s, high_s)})"
-    reason += f", {kept}" if kept else _past_the_card(stage, kept_s)
+    reason += (f", {kept}" if kept else _past_the_card(stage, kept_s)) + shown_words(state, index, estimate)
     if estimate.wide:
         reason += f"; {ROUGH}"
     reason += "." + (past_stretch(state, index, to_s) if by_hand else "")
@@ -161,7 +161,7 @@ def past_stretch(state: BakeState, index: int, to_s: float) -> str:
     short_s, long_s = stage.stretch
     own = stage.stretch == card.stretch
     if to_s > long_s and core_short(state, index) is not None:
-        return ""
+        return f" The low core goes before the {minutes(long_s)} that the formula allows."
     if to_s > long_s:
         return f" That is past the {minutes(long_s)} that {'the formula' if own else 'this dough'} allows."
     return f" That is short of the {minutes(short_s)} that {'the formula asks for' if own else 'this dough needs'}."
@@ -294,6 +294,6 @@ def _from_to(state: BakeState, index: int, to_s: float) -> str:
 
 def change_words(from_s: float, to_s: float) -> str:
     """``70 → 55 min``; with units on both sides where minutes do not fit both."""
-    if _in_minutes(from_s) and _in_minutes(to_s) and not from_s % 60:
+    if _in_minutes(from_s) and _in_minutes(to_s) and (from_s >= 600 or not from_s % 60):
         return f"{from_s / 60:.0f} → {to_s / 60:.0f} min"
     return f"{length(from_s)} → {length(to_s)}"

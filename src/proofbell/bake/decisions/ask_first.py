@@ -9,7 +9,7 @@ from proofbell.bake.fermenting.short_rise import short_at_the_end, short_words
 from proofbell.bake.heats import first_heat_c, hot_at_s, kept_hot_c
 from proofbell.bake.prompts import prompts
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import oven_hot_task, oven_on_task
+from proofbell.bake.tasks import OvenTask
 from proofbell.words import length, temperature
 
 EARLY_S = 60.0
@@ -79,10 +79,10 @@ def _oven(state: BakeState, index: int, now_s: float, before: OvenBefore | None)
         before is not None
         or kept_hot_c(state, index) is not None
         or first_heat_c(state, index) is None
-        or state.done(oven_hot_task(index))
+        or state.done(OvenTask("oven hot", index))
     ):
         return []
-    if not state.done(oven_on_task(index)):
+    if not state.done(OvenTask("oven on", index)):
         return ["Nobody has said that the oven is on."]
     left_s = hot_at_s(state, index, now_s) - now_s
     return [f"The oven needs {length(left_s)} more."] if left_s > NOT_HOT_S else []

@@ -12,8 +12,10 @@ from proofbell.bake.state import Adjustment, BakeState, Reading, StageState
 from proofbell.words import length
 
 
-def why_so_long(state: BakeState, index: int) -> str:
+def why_so_long(state: BakeState, index: int, *, asked: bool = False) -> str:
     """What gave a stage its length, by the readings as they stand; empty where the card's own time holds unmoved.
+
+    ``asked``: a prompt says already how short the rise is.
 
     A reading on the edge of two bands is told although it moves nothing. What the readings of an older program's log
     made of a length, and would not now, is told as it was written then.
@@ -25,7 +27,7 @@ def why_so_long(state: BakeState, index: int) -> str:
     hand = _hand_words(state, index, sum(asked_s(run, each) for each in by_hand))
     granted_s = by_hand[0].body.from_s if by_hand else run.length_s
     if short := _short_since(state, index, last, granted_s):
-        return _joined(short, hand)
+        return _joined("" if asked else short, hand)
     if last is not None and last.body.by == "plan":
         return _joined(last.body.reason, hand)
     if last is None and (edge_now(state, index) is None and not (hand and _listens(state, index))):

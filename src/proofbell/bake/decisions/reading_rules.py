@@ -172,7 +172,7 @@ def _true_value(
         remedy = f"It must lie between {low} and {high}. Read it again."
         return Refused(f"A {what} of {_told(what, value)} cannot be right.", remedy)
     expect = expected(state, stage, what, at_s)
-    if odd(what, value, expect, None if stage is None else state.stage(stage).kind) and not sure:
+    if unusual(state, stage, what, value, expect, at_s) and not sure:
         meant = "" if expect is None else f"; {limits.span(round(expect[0], 1), round(expect[1], 1))} is expected"
         return Refused(
             f"A {what} of {_told(what, value)} is unusual{meant}.", "Enter it again if it is right.", odd=True
@@ -183,6 +183,38 @@ def _true_value(
 def _told(what: ReadingKind, value: float) -> str:
     """With the digits of an instrument, as it was read."""
     return temperature(value) if is_temperature(what) else LIMITS[what].said(value)
+
+
+MOVED_K = 3.0
+"""So far beside what the model says of a dough in the fridge it is asked again: common practice, no source."""
+
+
+def unusual(
+    state: BakeState,
+    stage: int | None,
+    what: ReadingKind,
+    value: float,
+    expect: tuple[float, float] | None,
+    at_s: float,
+) -> bool:
+    """Whether a reading (at a moment of the bake's own time, s) is to be asked again: far from what is ``expected``."""
+    if stage is None:
+        return odd(what, value, expect)
+    if what == "rise" and value > _most_rise(state, stage, at_s):
+        return True
+    if what == "dough temperature" and expect and state.stages[stage].stood and in_the_cold(state, stage):
+        return not expect[0] - MOVED_K <= value <= expect[1] + MOVED_K
+    return odd(what, value, expect, state.stage(stage).kind)
+
+
+AT_ONCE_PERCENT, FASTEST_PERCENT_S = 10.0, 4.0 / 60
+"""More than the eye is off by, and twice in 25 min, is no dough's rise: common practice, no source."""
+
+
+def _most_rise(state: BakeState, stage: int, at_s: float) -> float:
+    """The most (percent) that a dough can have risen by since its first stage began."""
+    begun_s = state.stages[state.formula.strand(stage).start].begun_s
+    return AT_ONCE_PERCENT + FASTEST_PERCENT_S * (at_s - (begun_s or 0.0))
 
 
 def expected(state: BakeState, stage: int | None, what: ReadingKind, at_s: float) -> tuple[float, float] | None:

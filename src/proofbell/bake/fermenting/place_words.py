@@ -5,6 +5,7 @@ from __future__ import annotations
 from proofbell.bake.fermenting.place import place_c, place_name, unknown_places
 from proofbell.bake.intents import Move
 from proofbell.bake.state import BakeState
+from proofbell.dough.fermenting.fermentation import Estimate
 from proofbell.quantities import Dimension, in_full, read_quantity
 from proofbell.words import length, temperature
 
@@ -67,3 +68,9 @@ def read_place(text: str, ago_s: float = 0.0) -> Move:
     if plain[:1].isalpha() or not plain:
         return Move(plain, ago_s=ago_s)
     return Move(place_c=read_quantity(in_full(plain, Dimension.TEMPERATURE), Dimension.TEMPERATURE), ago_s=ago_s)
+
+
+def shown_words(state: BakeState, index: int, estimate: Estimate) -> str:
+    """``; it goes as in 18 °C``: how warm the readings show its place to be, where that is not what is said of it."""
+    shown_k = estimate.path.shown_k
+    return "" if abs(shown_k) < 1 else f"; it goes as in {temperature(place_c(state, index) + shown_k, 0)}"

@@ -96,13 +96,13 @@ def rise_longer_s(state: BakeState, now_s: float) -> float | None:
         return None
     run = state.stages[index]
     left_s = short.again_s - max(run.length_s, now_s - (run.begun_s or 0.0))
-    return _minutes(left_s) * 60.0 if left_s > 0 else None
+    return whole_minutes(left_s) * 60.0 if left_s > 0 else None
 
 
 def short_words(short: ShortRise, from_s: float | None = None) -> str:
     """``rise 40 %, 50 % wanted: 13 min more (8 to 22)``, from a moment of the stage (s; None: as it was judged)."""
     passed_s = 0.0 if from_s is None else max(0.0, from_s - short.at_s)
-    likely = _minutes(short.more_s - passed_s)
+    likely = whole_minutes(short.more_s - passed_s)
     low, high = math.floor((short.low_s - passed_s) / 60), math.inf
     if math.isfinite(short.high_s):
         high = max(likely, math.ceil((short.high_s - passed_s) / 60))
@@ -116,5 +116,6 @@ def short_words(short: ShortRise, from_s: float | None = None) -> str:
     return f"{lead}: {likely} min more{by} ({f'{low} to {high}' if low > 0 else f'up to {high}'})"
 
 
-def _minutes(seconds: float) -> int:
+def whole_minutes(seconds: float) -> int:
+    """How many minutes a dough is given: a part of one is a whole one."""
     return max(1, math.ceil(seconds / 60 - 1e-9))

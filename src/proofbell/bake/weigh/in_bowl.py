@@ -32,16 +32,21 @@ def in_bowl_g(state: BakeState) -> tuple[float, ...]:
     That is what is ticked off, and all that a stage which has begun since the size was said last takes in; else what
     was in it as the size was said.
     """
-    said = state.size_said
-    found: list[float] = []
-    for number, line in enumerate(state.batch.lines):
-        before_g = 0.0 if said is None else said.body.in_bowl_g[number]
-        if all_in(state, number):
-            found.append(max(before_g, line.grams))
-        else:
-            # All of it was in the bowl, and that was taken back: none of it is.
-            found.append(before_g if before_g < line.grams else 0.0)
-    return tuple(found)
+    return tuple(_there_g(state, n, whole=all_in(state, n)) for n in range(len(state.batch.lines)))
+
+
+def weighed_g(state: BakeState) -> tuple[float, ...]:
+    """The same by the ticks alone (g): what the scale shows to one who weighs while the stage already runs."""
+    return tuple(_there_g(state, n, whole=state.done(Weighed(n))) for n in range(len(state.batch.lines)))
+
+
+def _there_g(state: BakeState, number: int, *, whole: bool) -> float:
+    grams, said = state.batch.lines[number].grams, state.size_said
+    before_g = 0.0 if said is None else said.body.in_bowl_g[number]
+    if whole:
+        return max(before_g, grams)
+    # All of it was in the bowl, and that was taken back: none of it is.
+    return before_g if before_g < grams else 0.0
 
 
 def all_in(state: BakeState, number: int) -> bool:

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from proofbell.bake.weigh.weigh_cautions import TooSmall
+from proofbell.bake.weigh.batch import Batch
+from proofbell.bake.weigh.weigh_cautions import DISSOLVE, TooSmall, dissolved
 from proofbell.bake.weigh.weigh_liquid import stored_c
 from proofbell.dough.rounding import Weight, fits, round_weights, telling_step_g
 from proofbell.dough.weights import Size
-from proofbell.formula.model import Ingredient, IngredientKind, Measured, PrefermentParts, Use
-from proofbell.kitchen.model import Kitchen
+from proofbell.formula.model import Formula, Ingredient, IngredientKind, Measured, PrefermentParts, Use
+from proofbell.kitchen.model import Kitchen, Scale
 from proofbell.words import grams
 
 
@@ -136,6 +137,17 @@ def line_note(line: WeighLine) -> str:
     return ", ".join(
         f"{grams(part_g, 1.0 if part_g >= 10 else telling_step_g(part_g))} {name}" for name, part_g in line.stirred_from
     )
+
+
+def pinches(formula: Formula, batch: Batch, preferment: str, scale: Scale) -> list[str]:
+    """How what a preferment is stirred from is measured, where there is too little of it for the scale."""
+    step_g = min(scale.step_g, scale.fine_step_g or scale.step_g)
+    parts = next((line.made_of for line in formula.ingredients if line.name == preferment), None)
+    kinds = {} if parts is None else {name: kind for name, kind, _ in parts_named(parts)}
+    small = [line for line in batch.lines if line.into == preferment and not fits(line.grams, step_g)]
+    return [
+        f"For the {line.name}, {dissolved(line.grams, step_g)}" for line in small if kinds.get(line.name) in DISSOLVE
+    ]
 
 
 def starter_notes(printed: Sequence[WeighLine]) -> list[str]:

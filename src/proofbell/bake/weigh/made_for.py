@@ -5,9 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from proofbell.dough.done import FITTED_LOW_G, fitted
-from proofbell.formula.model import TinKind
+from proofbell.dough.weights import Size, shares
+from proofbell.formula.model import Formula, TinKind
 from proofbell.formula.tin_load import Fill, tins
 from proofbell.words import counted, grams, percent
+
+_OTHER = 0.15
+"""Pieces that weigh so much more or less (a share) bake in another time: common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,3 +55,17 @@ def tin_words(pieces: int | None, in_tin: int | None) -> str:
     if pieces is None or in_tin is None:
         return ""
     return f"{in_tin} in a tin, {counted(tins(pieces, in_tin), 'tin')}"
+
+
+def times_note(formula: Formula, size: Size) -> str:
+    """That pieces much heavier or lighter than the formula's take another time than it says; or nothing."""
+    batch = formula.batch
+    flour_g = batch.flour_g and batch.flour_g * shares(formula.ingredients).total / 100
+    own_g, made_g = batch.piece_g or batch.dough_g or flour_g, size.piece_g or size.dough_g
+    if not own_g or abs(made_g / own_g - 1) < _OTHER:
+        return ""
+    pieces = f"pieces of {grams(own_g)}: these" if size.piece_g else f"{grams(own_g)} of dough: in one piece this"
+    verbs = "prove and bake" if size.piece_g else "proves and bakes"
+    return (
+        f"The formula's times are for {pieces} {verbs} {'longer' if made_g > own_g else 'less long'}. Go by the core."
+    )

@@ -11,9 +11,6 @@ from proofbell.bake.weigh.ways import Way, Ways
 from proofbell.dough.weights import SizeWish
 from proofbell.words import grams, pieces, weight
 
-OTHER_PIECE = 0.15
-"""Pieces that weigh so much more or less (a share) bake in another time: common practice, no source."""
-
 
 def batch_words(batch: Batch) -> str:
     """``12 × 75 g``, or the dough: ``900 g dough``."""
@@ -83,12 +80,3 @@ def listed_lines(lines: Iterable[tuple[BatchLine, float]]) -> str:
         (f"{line.name} for the {line.into}" if line.into else line.name, round(line.grams - there_g, 6))
         for line, there_g in lines
     )
-
-
-def piece_note(state: BakeState, batch: Batch) -> str:
-    """That pieces much heavier or lighter than the formula's take another time in the oven; or nothing."""
-    own_g = state.formula.batch.piece_g
-    if not own_g or not batch.piece_g or abs(batch.piece_g / own_g - 1) < OTHER_PIECE:
-        return ""
-    longer = "longer" if batch.piece_g > own_g else "less long"
-    return f"The formula's times are for pieces of {grams(own_g)}: these prove and bake {longer}. Go by the core."

@@ -118,12 +118,15 @@ def _small_note(one: TooSmall, *, pourable: bool) -> str:
     need = f"{told} of {one.name} is too little for a scale in steps of {grams(step_g, step_g)}"
     if one.kind not in DISSOLVE or not pourable:
         return f"{need}: borrow a finer one."
-    part = dissolve(one.grams, step_g)
-    less_g = round(part.liquid_less_g / step_g) * step_g
-    return (
-        f"{need}: stir {grams(part.stock_g, step_g)} into {grams(part.water_g, step_g)} of cool water, use "
-        f"{grams(part.take_g, step_g)} of that, and {grams(less_g, step_g)} less of {one.liquid}."
-    )
+    less_g = round(dissolve(one.grams, step_g).liquid_less_g / step_g) * step_g
+    return f"{need}: {dissolved(one.grams, step_g)}, and {grams(less_g, step_g)} less of {one.liquid}."
+
+
+def dissolved(wanted_g: float, step_g: float) -> str:
+    """``stir 10 g into 390 g of cool water, use 10 g of that``."""
+    part = dissolve(wanted_g, step_g)
+    stock, water, take = (grams(value_g, step_g) for value_g in (part.stock_g, part.water_g, part.take_g))
+    return f"stir {stock} into {water} of cool water, use {take} of that"
 
 
 def limit_note(formula: Formula, kitchen: Kitchen, name: str, answer: Liquid, dough_g: float) -> str:

@@ -19,7 +19,7 @@ from proofbell.bake.weigh.lines import (
     too_small,
     weigh_line,
 )
-from proofbell.bake.weigh.made_for import InTin, Loaf
+from proofbell.bake.weigh.made_for import InTin, Loaf, times_note
 from proofbell.bake.weigh.weigh_cautions import Notes, limit_note, notes
 from proofbell.bake.weigh.weigh_liquid import (
     LiquidAdvice,
@@ -197,7 +197,7 @@ def _weighed(
         too_small=too_small(printed, lines, here),
         pourable=any(line.kind in ("water", "milk") for line in lines),
     )
-    warnings = (limited, dosed, *starter_notes(printed), *found.warnings)
+    warnings = (limited, dosed, times_note(formula, size), *starter_notes(printed), *found.warnings)
     return WeighOut(
         formula=formula.name,
         size=size,

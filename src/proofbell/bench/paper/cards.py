@@ -108,8 +108,8 @@ def shared_cautions(doughs: Sequence[tuple[str, WeighOut]]) -> tuple[tuple[str, 
 
 
 def _note(line: WeighLine, batch: Batch) -> str:
-    """How warm the liquid is poured, with its ice; how a cook would take it."""
-    told = [line.by_measure]
+    """How warm the liquid is poured, the dough's with its ice, a preferment's; how a cook would take it."""
+    told = [line.by_measure, f"at {temperature(line.temperature_c)}" if line.into and line.temperature_c else ""]
     if line.name == batch.liquid and not line.into and line.use == "dough" and batch.liquid_c is not None:
         told.append(f"at {temperature(batch.liquid_c)}")
         told.append(f"{grams(batch.ice_g)} of it as ice" if batch.ice_g else "")

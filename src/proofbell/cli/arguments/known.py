@@ -8,7 +8,7 @@ from proofbell.errors import Failure
 
 COMMANDS = (
     *("guide", "new", "check", "weigh", "shop", "plan", "rehearse"),
-    *("status", "start", "done", "longer", "read", "timer", "journal", "kitchen", "completion"),
+    *("status", "start", "done", "longer", "read", "timer", "journal", "kitchen", "serve", "completion"),
 )
 """A new command is one file in this folder and one word here. ``bench`` is what opens without a word."""
 

@@ -59,11 +59,15 @@ class Piece:
 
 @dataclass(frozen=True, slots=True)
 class Path:
-    """A dough's temperature over time. ``tau_s`` is its time constant after the readings, ``tau_doubt`` its 1σ."""
+    """A dough's temperature over time. ``tau_s`` is its time constant after the readings, ``tau_doubt`` its 1σ.
+
+    ``shown_k``: by how much its place is warmer than was said, as the last two readings show (K).
+    """
 
     pieces: tuple[Piece, ...]
     tau_s: float
     tau_doubt: float = 0.0
+    shown_k: float = 0.0
 
     @property
     def last(self) -> Piece:
@@ -183,7 +187,7 @@ def follow(
     # Where the readings have shown an offset, the dough's own warmth is in it.
     ahead_k = 0.0 if offset_k else warming_k
     pieces += onward(last[1], place_c + offset_k, fitted_s, begin_s=last[0], warming_k=ahead_k, curve=curve)
-    return Path(tuple(pieces), fitted_s, doubt)
+    return Path(tuple(pieces), fitted_s, doubt, offset_k)
 
 
 def _through_places(
@@ -205,7 +209,7 @@ def _through_places(
         if last:
             break
         begin_s, temp_c = until_s, path.temp_c(until_s - begin_s)
-    return Path(tuple(pieces), path.tau_s, path.tau_doubt)
+    return Path(tuple(pieces), path.tau_s, path.tau_doubt, path.shown_k)
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
+from proofbell.browser import in_browser
 from proofbell.clock import Clock, WallClock, running_s
 
 if sys.platform == "win32":
@@ -50,13 +51,20 @@ SAYS_EVERY_S = 5.0
 """How often the holder says that it runs."""
 
 
+BROWSER = "browser"
+"""In a terminal's place for a bench in a browser; no terminal of a system is called so."""
+
+
 def lock_path(journal: Path) -> Path:
     return journal.with_name(journal.name + ".lead")
 
 
 @dataclass(frozen=True, slots=True)
 class Holder:
-    """Who holds the right to ring. Times in microseconds of UTC; ``terminal`` as ``pts/3``, empty when not known."""
+    """Who holds the right to ring. Times in microseconds of UTC.
+
+    ``terminal`` as ``pts/3``; `BROWSER` for a bench in one; empty when not known.
+    """
 
     pid: int
     terminal: str
@@ -176,7 +184,9 @@ def _first_bytes(descriptor: int) -> bytes:
 
 
 def _terminal() -> str:
-    """``pts/3``; empty where terminals have no names."""
+    """``pts/3``; `BROWSER` in a browser's window; empty where terminals have no names."""
+    if in_browser():
+        return BROWSER
     if sys.platform == "win32":
         return ""
     with contextlib.suppress(OSError):

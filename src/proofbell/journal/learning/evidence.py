@@ -12,17 +12,15 @@ from dataclasses import dataclass
 
 from proofbell.bake.heats import first_heat_c
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import oven_hot_task, oven_on_task
+from proofbell.bake.tasks import OvenTask
 from proofbell.dough.fermenting.rate import COLD_C
 from proofbell.dough.liquid import RISE_BEFORE_K
 from proofbell.dough.oven import FROM_20_TO_200_K
 from proofbell.journal.learning.estimate import Shown
 from proofbell.journal.learning.fermenting import drift_shown, pace_shown
 from proofbell.journal.learning.quantities import QuantityName
+from proofbell.journal.reviews.figures import SOON_S
 from proofbell.journal.reviews.losses import bake_loss_percent, make_up_loss_percent
-
-SOON_S = 15 * 60.0
-"""A dough temperature read later than this after kneading tells of the bench, not of the kneading."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +80,7 @@ def _oven(state: BakeState) -> Iterator[Evidence]:
     """From "oven on" to "oven hot", as the time it would take from 20 to 200 °C; from a cold oven only."""
     at = {mark.task: mark.at_s for mark in state.marks if mark.from_c is None}
     for index in range(len(state.stages)):
-        on_s, hot_s = at.get(oven_on_task(index)), at.get(oven_hot_task(index))
+        on_s, hot_s = at.get(OvenTask("oven on", index)), at.get(OvenTask("oven hot", index))
         heat_c = first_heat_c(state, index) if state.stage(index).kind == "bake" else None
         if on_s is None or hot_s is None or heat_c is None or hot_s <= on_s or heat_c - state.kitchen.room_c < 50:
             continue

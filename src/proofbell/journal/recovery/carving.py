@@ -40,10 +40,6 @@ class Carved:
     seq: int | None
     values: tuple[bytes | int, ...]
 
-    def row(self) -> Row | None:
-        """The event's columns, or None when one of its texts cannot be read."""
-        return row_of(self.values)
-
 
 def row_of(values: tuple[bytes | int, ...]) -> Row | None:
     """Columns as they lie in the file, as a Row; None when one of the texts is not UTF-8."""

@@ -69,7 +69,7 @@ def put_together(found: Iterable[Carved]) -> Salvaged:
     by_bake: dict[str, dict[int, list[tuple[Row, Carved]]]] = defaultdict(lambda: defaultdict(list))
     garbled: list[Carved] = []
     for piece in pieces:
-        row = piece.row()
+        row = row_of(piece.values)
         if row is None:
             garbled.append(piece)
         else:

@@ -191,7 +191,7 @@ def ingredients(review: BakeReview) -> list[IngredientRow]:
 
 def _weighed_note(line: BatchLine, formula: Formula) -> str:
     """What else is told of a line; outside the dough, what it goes on and before which stages it was wanted."""
-    where = {"finish": "on the pieces", "tin": "on tin or tray"}.get(line.use, "")
+    where = {"finish": "on the pieces", "tin": "on tin, tray or basket"}.get(line.use, "")
     if line.at:
         where += f", before {' and '.join(stage_name(formula, index) for index in line.at)}"
     return "; ".join(part for part in (where, line.note, line.measure) if part)

@@ -33,7 +33,7 @@ _EXTRA = re.compile(
 )
 _FINISH = re.compile(
     r"(?i)\b(?:to|for)\b[^,;]*\b(?:glaz\w*|brush\w*|sprinkl\w*|scatter\w*|top|topping|finish\w*"
-    r"|decorat\w*|egg wash|serve|serving"
+    r"|decorat\w*|(?:egg )?wash|serve|serving"
     r"|drizzl\w*|the tops?|coat\w*)\b|\b(?:egg wash|to top|on top)\b"
 )
 _TIN = re.compile(

@@ -16,6 +16,7 @@ from proofbell.app.session.local_time import hour_minute
 from proofbell.bake.asking.timer import LETTER, Timer
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.view import BakeView
+from proofbell.bench.agenda import Ahead
 from proofbell.bench.board import Board
 from proofbell.words import countdown
 
@@ -30,7 +31,10 @@ LEAST_DIGITS = 3
 
 @dataclass(frozen=True, slots=True)
 class Face:
-    """What is drawn: block digits, what they mean, what is to do or goes on in capitals, and more to do beside it."""
+    """What is drawn: block digits, what they mean, what is to do or goes on in capitals, and more to do beside it.
+
+    ``besides`` is what else is due.
+    """
 
     title: str
     letter: str
@@ -41,6 +45,7 @@ class Face:
     meaning_style: str = ""
     act: str = ""
     asked: bool = False
+    besides: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +84,7 @@ def dough_face(view: BakeView, now: Stamp, *, in_doubt: bool = False) -> Face:
         meaning_style=style(view) if view.mode == "over" else "bold",
         act=view.liquid or view.probe if view.advice is None or not view.advice.act else view.advice.to_do,
         asked=bool(view.do),
+        besides=view.besides,
     )
 
 
@@ -99,17 +105,17 @@ def timer_face(timer: Timer, now: Stamp) -> Face:
     )
 
 
-def around(board: Board, shown: str, timers: Sequence[Timer], back: str) -> Around:
-    """What stands round the bake or timer ``shown`` (its id). ``timers``: the others that run."""
+def around(board: Board, listed: Sequence[Ahead], shown: str, timers: Sequence[Timer], back: str) -> Around:
+    """What stands round the bake or timer ``shown`` (its id). ``listed``: all to come; ``timers``: others that run."""
     now = board.now
     left = ((timer, timer.left_s(now)) for timer in timers)
-    coming = next((one for one in board.coming if not one.now), None)
+    coming = next((one for one in listed if not one.due), None)
     late = sum(timer.left_s(now) <= 0 for timer in timers)
     return Around(
         clock=hour_minute(now.wall_us, now),
         back=back,
         more=late + sum(bool(one.wants) and one.bake != shown for one in board.views),
-        then=None if coming is None else (hour_minute(coming.at_us, now), coming.letter, coming.prompt.words),
+        then=None if coming is None else (hour_minute(coming.at_us, now), coming.letter, coming.words),
         timers=" · ".join(f"{one.name} {countdown(s) if s > 0 else '+' + countdown(int(-s))}" for one, s in left),
     )
 
@@ -195,6 +201,8 @@ def _below(canvas: Canvas, face: Face, beside_it: Around, *, roomy: bool, unit: 
             bands.append(_Band(1, 3, lambda y: _centred(canvas, y, detail, "bold")))
     elif face.capitals:
         bands.append(_Band(1, 0, lambda y: _centred(canvas, y, sign + face.capitals, "bold")))
+    if face.besides:
+        bands.append(_Band(1, 1, lambda y: _centred(canvas, y, f"▶ {face.besides}", "bold")))
     if face.act:
         bands.append(_Band(1, 1, lambda y: _centred(canvas, y, face.act, "bold")))
     if beside_it.then is not None:

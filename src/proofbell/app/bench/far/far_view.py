@@ -24,6 +24,7 @@ from proofbell.app.widgets.host import TROUBLE_KEY, HostedScreen
 from proofbell.app.widgets.trouble_line import TroubleLine
 from proofbell.bake.asking.timer import Timer
 from proofbell.bake.doubt import doubt
+from proofbell.bench.agenda import ahead
 from proofbell.bench.board import Board
 
 
@@ -100,7 +101,9 @@ class FarView(HostedScreen[None]):
             waiting = [timer for timer in timers if timer != shown]
             face = self._dough(board) if shown is None else timer_face(shown, board.now)
             by_it = (board.urgent or "") if shown is None else shown.id
-            found.first().show(face, around(self._as_planned(board), by_it, waiting, back), lit=lit)
+            planned = self._as_planned(board)
+            listed = ahead(self.host.live.states, planned)
+            found.first().show(face, around(planned, listed, by_it, waiting, back), lit=lit)
 
     def _as_planned(self, board: Board) -> Board:
         """The board with what is to come where the plan has it."""
