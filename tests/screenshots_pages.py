@@ -9,6 +9,7 @@ from pathlib import Path
 
 from proofbell.app.journal.bake_screen import BakeScreen
 from proofbell.app.journal.compare_screen import CompareScreen
+from proofbell.app.journal.course_screen import CourseScreen
 from proofbell.app.journal.journal_screen import JournalScreen
 from proofbell.app.journal.learned_screen import LearnedScreen
 from proofbell.app.kitchen.kitchen_screen import KitchenScreen
@@ -23,6 +24,7 @@ from tests.support.bakes import house, opened, said
 from tests.support.kitchen_scene import GUESTHOUSE
 from tests.support.plain_frame import FOLDER, plain_frame
 from tests.support.stage import FOUR, HandClock, StageApp
+from tests.support.year import summaries
 
 NAMES = ("harbour-knots", "quay-pan-loaf", "harbour-knots", "breakwater-flatbread", "lamplighter-loaf")
 DOUGHS_C = (24.5, 26.5, 25.0, 27.5, 23.5, 26.0, 25.5, 24.0, 27.0, 25.5)
@@ -39,6 +41,7 @@ PAGES: dict[str, tuple[Callable[[Live], Page], str, tuple[str, ...]]] = {
     "bake-readings": (lambda live: BakeScreen(live, "bake-05", view="readings"), "day", ()),
     "bake-changes": (lambda live: BakeScreen(live, "bake-05", view="changes"), "night", ()),
     "score": (lambda live: BakeScreen(live, "bake-05", view="score"), "night", ()),
+    "course": (lambda live: CourseScreen(live, "Harbour knots", [*summaries()]), "night", ()),
     "compare": (lambda live: CompareScreen(live, "bake-00", "bake-05"), "night", ()),
     "learned": (LearnedScreen, "night", ()),
     "kitchen": (lambda live: KitchenScreen(live, Path("kitchen.toml")), "night", ()),

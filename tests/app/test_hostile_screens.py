@@ -7,7 +7,7 @@ import importlib
 import inspect
 import pkgutil
 from collections.abc import AsyncIterator, Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -29,6 +29,7 @@ from proofbell.app.bench.time_dialog import TimeDialog
 from proofbell.app.edit.edit_screen import EditScreen
 from proofbell.app.journal.bake_screen import BakeScreen
 from proofbell.app.journal.compare_screen import CompareScreen
+from proofbell.app.journal.course_screen import CourseScreen
 from proofbell.app.journal.journal_screen import JournalScreen
 from proofbell.app.journal.learned_screen import LearnedScreen
 from proofbell.app.kitchen.first_start_screen import FirstStartScreen
@@ -61,6 +62,7 @@ from proofbell.journal.storage.store import Journal
 from tests.support.hostile import FORMULAS, LETTERS, TEXTS, fill, harmful, hostile_formula, hostile_kitchen
 from tests.support.settling import settled
 from tests.support.stage import HandClock, seen
+from tests.support.year import summaries, with_note
 
 ON_SCREEN = {
     "harm": "\u202e\x1b\x9b\u200b\r\n" + TEXTS["turned and hidden"] + TEXTS["sequences"] + TEXTS["heaped"],
@@ -135,6 +137,12 @@ def _edit(scene: Scene) -> Screen[str | None]:
     )
 
 
+def _course(scene: Scene) -> Screen[str | None]:
+    """A year whose notes and whose formula's name are full of it."""
+    year = [replace(each, formula=scene.text, figures=with_note(each.figures, scene.text)) for each in summaries()]
+    return CourseScreen(scene.app.live, scene.text, year)
+
+
 def _first_start(scene: Scene) -> Screen[str | None]:
     return FirstStartScreen(scene.app.live, (scene.app.kitchen_file or Path()).with_name("none.toml"), {})
 
@@ -154,6 +162,7 @@ OPENERS: dict[type[Screen[Any]], Opened] = {
     BakeScreen: pushed(lambda scene: BakeScreen(scene.app.live, scene.done[0])),
     CompareScreen: pushed(lambda scene: CompareScreen(scene.app.live, *scene.done)),
     ConfirmDialog: _confirm,
+    CourseScreen: pushed(_course),
     EditScreen: pushed(_edit),
     FarView: asked("far"),
     FirstStartScreen: pushed(_first_start),
@@ -182,6 +191,7 @@ KEYS: dict[type[Screen[Any]], str] = {
     BakeScreen: "right down right down right down right down right down s escape m l escape e escape w escape",
     BakeLog: "down down enter escape",
     CompareScreen: "d down down",
+    CourseScreen: "down down end enter",
     EditScreen: "down enter x enter s escape escape",
     FirstStartScreen: "right down right down x down r escape",
     JournalScreen: "down s S f f t t p p o x space c escape v e escape B escape w escape",

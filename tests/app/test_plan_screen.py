@@ -20,6 +20,7 @@ from proofbell.bench.timetable import timetable
 from proofbell.kitchen.model import Kitchen
 from proofbell.planner.clashes import alone_violation_s, feasible_beside
 from proofbell.planner.search import plan
+from proofbell.sheet.sheet import hour_of
 from tests.support.bakes import house, opened, said
 from tests.support.settling import settled
 from tests.support.stage import FORMULAS, MORNING_US, StageApp, live_kitchen, seen
@@ -326,3 +327,37 @@ async def test_the_list_of_the_day_is_a_key_away_with_what_leaves_the_fridge(siz
     assert re.search(r"\d\d:\d\d +B +butter, .*: \d\d:\d\d to \d\d:\d\d, to be about 16 °C", foot)
     assert "as it is used" in foot
     assert "Regatta brioche" in back
+
+
+async def test_the_day_for_the_wall_is_written_as_its_files_ending_says(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    live, _ = live_kitchen()
+    app = StageApp(PlanScreen(live, [KNOTS], better_for_s=0.0))
+    async with app.run_test() as pilot:
+        await settled(pilot)
+        await pilot.press("e")
+        without = seen(app)
+        await added(pilot)
+        await pilot.press("e", "enter")
+        await settled(pilot)
+        page = seen(app)
+        for name in ("day.txt", "day.doc"):
+            await pilot.press("e", *("backspace",) * 8, *name, "enter")
+            await settled(pilot)
+        refused = seen(app)
+        await pilot.press("escape")
+        await settled(pilot)
+        back = app.screen.focused
+        times = picture(app).table
+
+    assert "There is no plan yet" in without
+    assert "Written:" in page
+    assert times is not None
+    assert f"{hour_of(times.bakes[0].hands_from_us)}  A  Weigh out" in (tmp_path / "day.txt").read_text()
+    assert (tmp_path / "day.html").read_text().startswith("<!doctype html>")
+    assert "ends in .html or .txt" in refused
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["day.html", "day.txt"]
+    assert back is not None
+    assert back.id == "bakes"

@@ -14,6 +14,7 @@ from collections.abc import Callable
 from pathlib import Path
 from time import perf_counter
 
+from proofbell.journal.course.course import course
 from proofbell.journal.export.exports import FORMS, reviews
 from proofbell.journal.index import bakes
 from proofbell.journal.learning.recall import habits
@@ -49,6 +50,7 @@ def measures(path: Path) -> dict[str, float]:
         listed = bakes(journal)
         one, two = (journal.events_of(summary.bake) for summary in listed[:2])
         found["list again"] = timed(lambda: bakes(journal))
+        found["course of a formula, the list read first"] = timed(lambda: course(listed[0].formula, bakes(journal)))
         found["search as one types"] = timed(lambda: search(listed, Query(text="rye night")))
         found["sort by score"] = timed(lambda: ordered(listed, "score"))
         found["look at one bake"] = timed(lambda: review(journal.events_of(listed[0].bake)))

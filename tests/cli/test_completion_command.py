@@ -46,7 +46,7 @@ def test_bash_offers_commands_options_choices_and_formulas(tmp_path: Path, capsy
 
     assert offered("we") == ["weigh"]
     assert offered("weigh", "--pi") == ["--pieces", "--piece"]
-    assert offered("journal", "export", "--format", "") == ["markdown", "csv", "json", "svg"]
+    assert offered("journal", "export", "--format", "") == ["markdown", "csv", "json", "svg", "table"]
     assert offered("plan", "harbour-knots", "quay") == ["quay-pan-loaf"]
 
 

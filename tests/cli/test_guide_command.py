@@ -33,7 +33,7 @@ FENCE = re.compile(r"^```(\w+) ?([^\n]*)\n(.*?)^```$", re.DOTALL | re.MULTILINE)
 STATUS = re.compile(r"# exit status (\d)$")
 SETTING = re.compile(r"^([A-Z_]+)=(\S+) ")
 
-AFTER_A_BAKE = ("model", "trouble")
+AFTER_A_BAKE = ("model", "trouble", "many-bakes")
 """Pages for those who have a journal."""
 
 

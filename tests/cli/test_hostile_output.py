@@ -26,15 +26,15 @@ from proofbell.cli.printed.plan_text import as_plain as plan_plain
 from proofbell.cli.printed.plan_text import as_text as plan_text
 from proofbell.cli.printed.rehearse_text import as_plain as rehearse_plain
 from proofbell.cli.printed.rehearse_text import as_text as rehearse_text
-from proofbell.cli.printed.sheet import sheet_of
-from proofbell.cli.printed.sheet_page import sheet_page
-from proofbell.cli.printed.sheet_text import sheet_text
 from proofbell.cli.printed.weigh_text import as_text as weigh_text
 from proofbell.cli.streams import Output
 from proofbell.cli.weigh import as_plain as weigh_plain
 from proofbell.json_text import json_text
 from proofbell.kitchen.model import Kitchen
 from proofbell.planner.search import plan
+from proofbell.sheet.sheet import sheet_of
+from proofbell.sheet.sheet_page import sheet_page
+from proofbell.sheet.sheet_text import sheet_text
 from tests.support.hostile import FORMULAS, LETTERS, TEXTS, fill, harmful, hostile_formula, hostile_kitchen
 
 START = Stamp(1_773_477_000_000_000, 5_000_000_000, "boot-1", 60)
@@ -184,7 +184,7 @@ def test_what_the_commands_say_of_a_formula_and_a_kitchen_that_no_file_could_hol
     planned = plan(problem, 50)
     table = timetable(planned, START.wall_us)
     written = as_calendar(table, kitchen, START.wall_us)
-    sheet = sheet_of(planned, table, START.wall_us, kitchen, [formula] * 2, [weighed] * 2)
+    sheet = sheet_of(planned, table, START.wall_us, kitchen, dict.fromkeys("AB", (formula, weighed)))
     told = {
         "kitchen": kitchen_text(kitchen),
         "weigh": weigh_text(weighed, (text,), why=True),
@@ -217,6 +217,8 @@ def test_letters_from_anywhere_do_no_harm_to_the_commands(
         ["journal", "compare", "live-A", "live-B"], ["read", "25", f"--bake={letters[0]}"], ["read", "25"],
         ["read", "25", "--bake", "live-A"], ["read", "25", "--bake", "?"],
         *(["journal", "export", "live-A", "--format", form] for form in FORMATS),
+        ["journal", "course", "e"], ["journal", "course", letters[1]], ["journal", "export", "--format", "table"],
+        *(["journal", "week", "--from", "2026-01-01", "--to", "2026-12-31", how] for how in ("--json", "--markdown")),
     ]  # fmt: skip
     for arguments in commands:
         assert main(arguments) in (0, 1, 2)

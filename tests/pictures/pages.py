@@ -24,7 +24,7 @@ FROM_THE_BENCH = SCENES | {"choose": (SCENES["start"][0], (100, 30), "night", ("
 SIZES = ((80, 24), (120, 36))
 
 BENCH = ("bench", "bench-twelve", "reading", "choose", "weigh-out", "why", "far", "log")
-JOURNAL = ("journal", "bake", "compare", "learned", "kitchen", "recipe", "plan")
+JOURNAL = ("journal", "bake", "compare", "course", "learned", "kitchen", "recipe", "plan")
 
 
 @contextmanager

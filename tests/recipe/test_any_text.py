@@ -50,3 +50,12 @@ def test_an_amount_of_nothing_is_told_as_not_read() -> None:
 def test_a_share_of_what_is_listed_is_no_second_amount() -> None:
     found = mentions("Whisk 1 tablespoon of the sugar into 30 g of butter, then 360 g of the levain.", 1)
     assert [item.name for item in found] == ["butter", "levain"]
+
+
+def test_a_name_with_a_number_of_its_own_is_never_given_twice() -> None:
+    feed = "9 pm - feed: 40 g ripe starter, 180 g bread flour, 180 g water. Leave on the counter."
+    is_sound(f"500 g strong flour\n{feed}\n{feed}\nPour 2 tablespoons of the oil into a tin. Let rise 2 hours.")
+
+
+def test_a_preferment_outside_the_dough_is_an_ingredient_like_any_other() -> None:
+    is_sound("500 g strong flour\n500 g strong flour, plus extra for dusting tide-table sourdough (two loaves)")

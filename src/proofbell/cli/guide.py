@@ -16,7 +16,7 @@ EXAMPLE = "proofbell guide first-bake"
 
 TOPICS = (
     *("first-bake", "own-formula", "plan", "cold-nights", "sourdough", "probes", "bell", "second-screen"),
-    *("keys", "kitchen", "json", "model", "trouble", "questions"),
+    *("keys", "kitchen", "many-bakes", "json", "model", "trouble", "questions"),
 )
 """In the order of the list; each is a file of the folder ``guide``."""
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from proofbell import places
 from proofbell.cli.arguments.journal_find import all_bakes, find, open_journal, query_of, reading_what_can_be_read
+from proofbell.cli.of_journal import many_bakes
 from proofbell.cli.printed.journal_progress import Progress
 from proofbell.cli.printed.journal_text import compare_lines, habit_lines, list_lines, show_lines
 from proofbell.cli.printed.journal_waiting import say_if_busy
@@ -28,7 +29,7 @@ from proofbell.words import counted
 if TYPE_CHECKING:
     from proofbell.journal.recovery.verify import Verdict
 
-HELP = "every bake ever made: list, show, compare, export, formula, verify, backup, restore, rescue"
+HELP = "every bake ever made: list, show, compare, export, course, verify, backup, restore, rescue"
 
 EXAMPLE = "proofbell journal export --to bakes.csv"
 
@@ -46,7 +47,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     compare.add_argument("bake", nargs=2, metavar="ID")
     export = _job(jobs, "export", _export, "export bakes as Markdown, CSV, JSON or SVG", as_json=False)
     export.add_argument("bake", nargs="*", metavar="ID", help="the bakes; none: all that the filters leave")
-    export.add_argument("--format", choices=FORMATS, help="if not said: by the ending of FILE, else markdown")
+    export.add_argument(
+        "--format", choices=(*FORMATS, "table"), help="else by the ending of FILE, or markdown; table: CSV files"
+    )
     export.add_argument("--to", type=places.path_to_write, metavar="FILE", help="one file with all of them")
     export.add_argument("--folder", type=places.typed_path, metavar="DIR", help="a file for each, named after the bake")
     export.add_argument("--overwrite", action="store_true", help="replace files that are there")
@@ -56,6 +59,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     to = formula.add_mutually_exclusive_group()
     to.add_argument("--out", metavar="FILE", help="the file to write; - or nothing prints it")
     to.add_argument("--own", action="store_true", help="write it among your own formulas, named after the formula")
+    many_bakes.add_jobs(jobs, _job)
     _job(jobs, "verify", _verify, "check the file, the order and the digests of every log")
     backup = _job(jobs, "backup", _backup, "copy the journal and check the copy")
     backup.add_argument(
@@ -144,7 +148,7 @@ def _plain(summary: Summary) -> dict[str, Any]:
     """A line of the list with its times as ISO 8601."""
     plain = asdict(summary)
     began, ended, offset = plain.pop("began_us"), plain.pop("ended_us"), plain.pop("offset_min")
-    del plain["words"]
+    del plain["words"], plain["figures"]
     return {
         "bake": plain.pop("bake"),
         "began": iso(local(began, offset)),
@@ -288,7 +292,7 @@ def _learned(args: argparse.Namespace) -> int:
     return 0
 
 
-_READING = (_list, _show, _compare, _export, _formula)
+_READING = (_list, _show, _compare, _export, _formula, *many_bakes.READING)
 """The jobs that do with what can be read of a damaged journal."""
 
 

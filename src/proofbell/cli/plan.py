@@ -15,9 +15,6 @@ from proofbell.cli.arguments.planned import Planned, moment, planned
 from proofbell.cli.printed.plan_calendar import as_calendar
 from proofbell.cli.printed.plan_text import as_plain, as_text
 from proofbell.cli.printed.printing import print_json, remark
-from proofbell.cli.printed.sheet import sheet_of
-from proofbell.cli.printed.sheet_page import sheet_page
-from proofbell.cli.printed.sheet_text import sheet_text
 from proofbell.errors import Failure
 from proofbell.journal.files.copying import whole_file
 from proofbell.kitchen.model import Today
@@ -25,6 +22,9 @@ from proofbell.planner.clashes import WayOut, clashes_of
 from proofbell.planner.plan import Plan
 from proofbell.planner.reasons import reasons_of, ways_out_of
 from proofbell.quantities import Dimension
+from proofbell.sheet.sheet import sheet_of
+from proofbell.sheet.sheet_page import sheet_page
+from proofbell.sheet.sheet_text import sheet_text
 from proofbell.visible import visible
 
 HELP = "start times so that everything is ready when wanted and nothing clashes"
@@ -107,7 +107,8 @@ def _show(args: argparse.Namespace, made: Planned, now: Stamp, taken: tuple[str,
         if not args.json:
             remark(f"The calendar is in {visible(str(args.ics))}.")
     if args.sheet or args.html:
-        sheet = sheet_of(found, table, made.origin_us, kitchen, made.formulas, made.weighed)
+        doughs = dict(zip(LETTERS, zip(made.formulas, made.weighed, strict=True), strict=False))
+        sheet = sheet_of(found, table, made.origin_us, kitchen, doughs)
         if args.html:
             _write(args.html, sheet_page(sheet), overwrite=args.overwrite)
             if not args.json:

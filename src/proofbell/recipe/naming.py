@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -121,10 +122,13 @@ def completed(drafts: list[StageDraft], making: Making) -> list[StageDraft]:
 
 
 def unique(drafts: list[StageDraft]) -> list[StageDraft]:
-    """The stages, those of a name that was there before with a number."""
-    seen: dict[str, int] = {}
-    unique: list[StageDraft] = []
+    """No two stages of one name: the second of a name is told by a number that no other stage has."""
+    taken = {draft.name for draft in drafts}
+    found: list[StageDraft] = []
     for draft in drafts:
-        seen[draft.name] = seen.get(draft.name, 0) + 1
-        unique.append(draft if seen[draft.name] == 1 else replace(draft, name=f"{draft.name} {seen[draft.name]}"))
-    return unique
+        name = draft.name
+        if any(name == each.name for each in found):
+            name = next(named for n in itertools.count(2) if (named := f"{draft.name} {n}") not in taken)
+            taken.add(name)
+        found.append(replace(draft, name=name))
+    return found

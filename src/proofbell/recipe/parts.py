@@ -197,6 +197,8 @@ def parts_outside(
                 uses.append((item.extra, None))
             for use, amount in uses:
                 part = replace(part_of(item, amounts), use=use, amount=amount)
+                if part.kind == "preferment":
+                    part = replace(part, kind="other", made_of=None)  # Outside the dough it raises nothing.
                 if part.name.casefold() in names:
                     part = replace(part, name=f"{part.name[:35]} {_use_words(section, use)}"[:60])
                 if part.name.casefold() in names:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import asyncio
 from collections.abc import Sequence
 
-from textual import on, work
+from textual import events, on, work
 from textual.app import ComposeResult
 from textual.content import Content
 from textual.widgets import Input, Static
@@ -17,6 +17,8 @@ from proofbell.app.fields.field import Field
 from proofbell.app.fields.file_line import FileLine
 from proofbell.app.journal.bake_screen import BakeScreen
 from proofbell.app.journal.compare_screen import CompareScreen
+from proofbell.app.journal.course_screen import CourseScreen
+from proofbell.app.journal.glance import Glance
 from proofbell.app.journal.journal_filters import Filters
 from proofbell.app.journal.journal_lines import LEGEND, head, line_of, nothing, title_words, verdict_words
 from proofbell.app.session.journal_access import all_bakes, check_all
@@ -77,6 +79,7 @@ class JournalScreen(Page):
             passing=True,
         )
         yield Rows(id="bakes", empty=own("Reading the journal …"))
+        yield Glance(self.live)
         yield ExportLine(self.live)
         yield BackupLine(self.live)
         yield FormulaLine(self.live)
@@ -149,12 +152,23 @@ class JournalScreen(Page):
         rows.say_when_empty(own(nothing(bool(self._all))))
         cursor = next((i for i, summary in enumerate(found) if summary.bake == here), 0)
         rows.show(len(found), self._line, cursor=cursor, head=head)
+        self._glance()
         self.retitle()
         if found and not self._marked and self._checking is None:
             self.answer(LEGEND)
 
     def _line(self, index: int, width: int) -> Content:
         return line_of(self._shown[index], width, marked=self._shown[index].bake in self._marked)
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Whether there is room to look at a bake, and at how much of it."""
+        self.query_one(Glance).fit(event.size.height)
+        self._glance()
+
+    @on(Rows.Moved, "#bakes")
+    def _glance(self) -> None:
+        here = self._here()
+        self.query_one(Glance).look(None if here is None else here.bake)
 
     @on(Rows.Chosen, "#bakes")
     def _chosen(self, event: Rows.Chosen) -> None:
@@ -244,6 +258,14 @@ class JournalScreen(Page):
         now = self.live.clock.stamp()
         stem = file_stem(counted(len(chosen), "bake"), f"{wall(now.wall_us, now):%Y-%m-%d}")
         self.query_one(ExportLine).open(chosen, stem)
+
+    def action_course(self) -> None:
+        """The formula under the cursor over all its bakes."""
+        here = self._here()
+        if here is None:
+            self.answer("There is no bake.", wrong=True)
+        else:
+            self.app.push_screen(CourseScreen(self.live, here.formula, self._all))
 
     def action_formula(self) -> None:
         here = self._here()

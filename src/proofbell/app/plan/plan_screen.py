@@ -14,10 +14,12 @@ from textual.worker import get_current_worker
 
 from proofbell.app.drawing.content import outside, own
 from proofbell.app.fields.field import Field
+from proofbell.app.fields.file_line import FileLine
 from proofbell.app.plan.day_list import day_head, day_line, day_lines
 from proofbell.app.plan.plan_foot import PlanFoot, PlanWords
 from proofbell.app.plan.plan_lines import plan_words, stands
 from proofbell.app.plan.plan_rows import PlanPicture, PlanRow, plan_rows, row_words
+from proofbell.app.plan.sheet_line import SheetLine
 from proofbell.app.plan.shop_screen import ShopScreen
 from proofbell.app.planning.begin_all import begin_all
 from proofbell.app.planning.day_plan import MOVE_US, PlanDay, read_hour
@@ -93,6 +95,7 @@ class PlanScreen(Page):
         yield PlanWords()
         yield Rows(id="day")
         yield Field("Ready by", id="own", width=22, enter="plan for it", passing=True)
+        yield SheetLine()
 
     def on_mount(self) -> None:
         """Nothing to ask yet."""
@@ -333,6 +336,18 @@ class PlanScreen(Page):
         timed = [(bake.formula, out, bake.kitchen, times) for bake, out, times in known if times is not None]
         self.host.go(ShopScreen(self.live, [(bake.formula, out) for bake, out, _ in known], timed))
 
+    def action_sheet(self) -> None:
+        """The day for the wall, into a file."""
+        if self._plan is None or self._table is None:
+            self._none_yet("plan")
+            return
+        self.query_one(SheetLine).open(self._day, self._plan, self._table, self._origin_us)
+
+    @on(FileLine.Closed)
+    def _written(self, event: FileLine.Closed) -> None:
+        self.query_one("#bakes").focus()
+        self.answer(event.words)
+
     def _none_yet(self, what: str) -> None:
         self.answer(f"There is no {what} yet: press {self.host.key('plan.add')} to choose a formula.", wrong=True)
 
@@ -356,8 +371,10 @@ class PlanScreen(Page):
 
     def action_back(self) -> None:
         """Out of the line for one bake's hour first; then back, asking about a plan that is not on the bench."""
-        field = self.query_one("#own-field")
-        if field.display:
+        field, sheet = self.query_one("#own-field"), self.query_one(SheetLine)
+        if sheet.display:
+            sheet.close()
+        elif field.display:
             field.display = False
             self.query_one("#bakes").focus()
         elif self._day.bakes:

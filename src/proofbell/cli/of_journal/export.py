@@ -9,6 +9,7 @@ from pathlib import Path
 
 from proofbell import __version__
 from proofbell.cli.arguments.journal_find import all_bakes, find, open_journal, query_of
+from proofbell.cli.of_journal.export_tables import files_of, write_tables
 from proofbell.cli.printed.journal_progress import Progress
 from proofbell.cli.printed.printing import remark
 from proofbell.errors import Failure
@@ -23,29 +24,41 @@ from proofbell.visible import visible
 
 WRITTEN = "written"
 
+TABLE = "table"
+"""Beside the forms: a set of files for all bakes together."""
+
 
 def export_bakes(args: argparse.Namespace) -> int:
     """Write the bakes that are named, or that the filters leave, the oldest first."""
     if args.to is not None and args.folder is not None:
         raise Failure("Bakes go to one file or into a folder, not both.", "Leave out --to or --folder.")
-    form = _form(args.format, args.to)
+    tables = args.format == TABLE
+    if tables:
+        files_of(args.to, args.folder)
+    form = FORMS["csv"] if tables else _form(args.format, args.to)
     with open_journal() as journal:
         if args.bake:
             chosen = list(dict.fromkeys(find(journal, named) for named in args.bake))
         else:
             chosen = [summary.bake for summary in reversed(search(all_bakes(journal), query_of(args)))]
+        if tables:
+            left_out: list[str] = []
+            with Progress(WRITTEN) as progress:
+                looked_at = progress.through(reviews(journal, chosen, left_out.append), len(chosen))
+                write_tables(looked_at, args.to, args.folder, overwrite=args.overwrite)
+            return _told(left_out)
         if args.folder is not None:
             return _into_folder(journal, chosen, form, args.folder, overwrite=args.overwrite)
         if not form.together and len(chosen) != 1:
             raise Failure(f"A picture shows one bake, not {len(chosen)}.", "Name one, or give --folder for all.")
-        left_out: list[str] = []
+        left_out = []
         if args.to is None:
             for piece in form.write(reviews(journal, chosen, left_out.append), __version__):
                 sys.stdout.write(piece)
         else:
             with Progress(WRITTEN) as progress:
                 looked_at = progress.through(reviews(journal, chosen, left_out.append), len(chosen))
-                _write(args.to, form.write(looked_at, __version__), overwrite=args.overwrite)
+                write_pieces(args.to, form.write(looked_at, __version__), overwrite=args.overwrite)
     return _told(left_out)
 
 
@@ -83,7 +96,7 @@ def _into_folder(journal: Journal, chosen: Sequence[str], form: Form, folder: Pa
     with Progress(WRITTEN) as progress:
         for looked_at in progress.through(reviews(journal, chosen, left_out.append), len(chosen)):
             stem = _stem(looked_at.state.id, taken)
-            _write(folder / (stem + form.ending), form.write([looked_at], __version__), overwrite=overwrite)
+            write_pieces(folder / (stem + form.ending), form.write([looked_at], __version__), overwrite=overwrite)
     remark(f"{len(taken)} written to {visible(str(folder))}")
     return _told(left_out)
 
@@ -100,7 +113,12 @@ def _stem(bake: str, taken: set[str]) -> str:
     return stem
 
 
-def _write(path: Path, pieces: Iterable[str], *, overwrite: bool) -> None:
+def write_pieces(path: Path, pieces: Iterable[str], *, overwrite: bool) -> None:
+    """Write a file, whole or not at all.
+
+    Raises:
+        Failure: it is there already, or cannot be written.
+    """
     try:
         with whole_file(path, overwrite=overwrite) as file:
             for piece in pieces:

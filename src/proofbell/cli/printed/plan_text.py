@@ -8,10 +8,10 @@ from typing import Any
 from proofbell.bake.heats import on_the_dial
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.day_hands import HandsLine
-from proofbell.bench.day_words import hands_words, night_words, who_words
+from proofbell.bench.day_words import hands_words, late_words, night_words, who_words
 from proofbell.bench.oven_acts import OvenAct, act_words, oven_acts
 from proofbell.bench.reason_words import reason_words, way_out_words
-from proofbell.bench.timetable import BakeTimes, Line, Timetable
+from proofbell.bench.timetable import Line, Timetable
 from proofbell.cli.printed.bench_text import iso
 from proofbell.clock import offset_min
 from proofbell.clock_changes import changes
@@ -194,16 +194,6 @@ def _summary(table: Timetable, now: Stamp) -> Iterator[str]:
         name = visible(bake.formula).ljust(widest)
         times = f"begin {clock_of(bake.hands_from_us, now)}, ready {clock_of(bake.ready_us, now)}"
         yield f"{bake.letter}  {name}  {times}{late_words(bake)}"
-
-
-def late_words(bake: BakeTimes) -> str:
-    """``, on time``, ``, 20 min late``; nothing where no time is wanted."""
-    if bake.wanted_us is None:
-        return ""
-    by_s = (bake.ready_us - bake.wanted_us) // 1_000_000
-    if abs(by_s) < 60:
-        return ", on time"
-    return f", {length(abs(by_s))} {'late' if by_s > 0 else 'early'}"
 
 
 def _day(table: Timetable, kitchen: Kitchen, now: Stamp) -> Iterator[str]:

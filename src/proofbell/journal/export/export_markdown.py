@@ -45,7 +45,8 @@ def page(review: BakeReview) -> str:
     return "\n\n".join(part for part in parts if part) + "\n"
 
 
-def _table(columns: tuple[str, ...], rows: Iterable[tuple[str, ...]]) -> str:
+def markdown_table(columns: tuple[str, ...], rows: Iterable[tuple[str, ...]]) -> str:
+    """A table under these columns; what is in its cells stays text."""
     lines = [columns, tuple("---" for _ in columns), *(tuple(safe(cell) for cell in row) for row in rows)]
     return "\n".join("| " + " | ".join(cells) + " |" for cells in lines)
 
@@ -72,7 +73,7 @@ def _head(review: BakeReview) -> str:
     if review.corrected:
         facts.append(("Corrections", "yes: first values are shown beside corrected ones"))
     problems = [f"**{safe(problem.sentence)}**" for problem in review.problems]
-    return "\n\n".join([f"# {safe(state.formula.name)}", _table(("", ""), facts), *problems])
+    return "\n\n".join([f"# {safe(state.formula.name)}", markdown_table(("", ""), facts), *problems])
 
 
 def _batch(review: BakeReview) -> str:
@@ -81,7 +82,7 @@ def _batch(review: BakeReview) -> str:
         told.append(f"Made for: {batch.made_for}.")
     if batch.expected_c is not None:
         told.append(f"Expected dough temperature: {temperature(batch.expected_c)}.")
-    table = _table(("ingredient", "weight", "share of flour", "at", ""), report.ingredients(review))
+    table = markdown_table(("ingredient", "weight", "share of flour", "at", ""), report.ingredients(review))
     return "\n\n".join(["## Weighed out", table, *([" ".join(told)] if told else [])])
 
 
@@ -89,12 +90,12 @@ def _stages(review: BakeReview) -> str:
     rows = [row._replace(stage=f"{number}. {row.stage}") for number, row in enumerate(report.stages(review), start=1)]
     columns = ("stage", "kind", "planned for", "planned", "began", "ended", "took", "revised", "against that")
     missed = [safe(words) for words in report.missed(review)]
-    return "\n\n".join(["## Planned and actual", _MEANS, _table(columns, rows), *missed])
+    return "\n\n".join(["## Planned and actual", _MEANS, markdown_table(columns, rows), *missed])
 
 
 def _readings(review: BakeReview) -> str:
     columns = ("time", "stage", "what", "value", "expected", "inside", "corrected from")
-    return "## Readings\n\n" + (_table(columns, report.readings(review)) if review.readings else "None.")
+    return "## Readings\n\n" + (markdown_table(columns, report.readings(review)) if review.readings else "None.")
 
 
 def _changes(review: BakeReview) -> str:
@@ -121,11 +122,11 @@ def _score(review: BakeReview) -> str:
     if review.score is None:
         return ""
     rows = [row[:4] for row in report.scores(review) if row.points != NOTHING]
-    return f"## Score: {report.score(review)}\n\n{_table(('', 'points', '', 'scale'), rows)}\n\n{SCALE}."
+    return f"## Score: {report.score(review)}\n\n{markdown_table(('', 'points', '', 'scale'), rows)}\n\n{SCALE}."
 
 
 def _log(review: BakeReview) -> str:
-    table = _table(("line", "time", "what", "later"), report.log(review))
+    table = markdown_table(("line", "time", "what", "later"), report.log(review))
     return f"## The whole log\n\n{table}\n\nDigest of the last line: `{review.events[-1].event.digest}`"
 
 

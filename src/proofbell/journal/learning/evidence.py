@@ -19,10 +19,8 @@ from proofbell.dough.oven import FROM_20_TO_200_K
 from proofbell.journal.learning.estimate import Shown
 from proofbell.journal.learning.fermenting import drift_shown, pace_shown
 from proofbell.journal.learning.quantities import QuantityName
+from proofbell.journal.reviews.figures import SOON_S
 from proofbell.journal.reviews.losses import bake_loss_percent, make_up_loss_percent
-
-SOON_S = 15 * 60.0
-"""A dough temperature read later than this after kneading tells of the bench, not of the kneading."""
 
 
 @dataclass(frozen=True, slots=True)

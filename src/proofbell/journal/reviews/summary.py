@@ -10,11 +10,12 @@ from proofbell.bake.record import NAMES
 from proofbell.bake.state import BakeState
 from proofbell.bake.view import in_pieces
 from proofbell.journal.faults import Problem
+from proofbell.journal.reviews.figures import figures, kept_figures
 from proofbell.journal.reviews.moments import Moments
 from proofbell.journal.reviews.score_sheet import overall, wants_score
 from proofbell.words import grams, pieces
 
-_FIELDS = 3
+_FIELDS = 4
 """Goes up when a Summary gets other fields, or means something else by them; or a bake shows other things."""
 
 
@@ -34,6 +35,7 @@ class Summary:
     ``offset_min`` is the local offset then. ``dough_c`` is the first dough temperature. Proof lengths add up the
     proofs; the actual one is None until all have ended. ``outcome`` is "" while it is live. ``fault`` says why its log
     cannot be read to its end; ``newer``: because a newer Proofbell wrote to it, and not because it is damaged.
+    ``figures`` is what is looked at over many bakes, as text; most who read the list do not need it.
     """
 
     bake: str
@@ -56,6 +58,7 @@ class Summary:
     words: str
     fault: str = ""
     newer: bool = False
+    figures: str = ""
 
     @property
     def size(self) -> str:
@@ -93,6 +96,7 @@ def summarise(state: BakeState, fault: Problem | None = None) -> Summary:
         words=" ".join(word for word in words if word).casefold(),
         fault=fault.words if fault else "",
         newer=fault is not None and fault.newer,
+        figures="" if fault else kept_figures(figures(state)),
     )
 
 

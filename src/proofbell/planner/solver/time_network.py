@@ -198,7 +198,10 @@ class TimeNetwork:
         """What the network leaves out of the true cost, apart from decisions still open."""
         times = self.times()
         cost = objective.cost_of(self.problem, times)
-        known = cost.total - objective.OVEN * cost.oven_s
+        # Uses of hands stand anywhere yet, in quiet spans too: what that costs is decided later.
+        known = (
+            cost.total - objective.OVEN * cost.oven_s - objective.QUIET * cost.quiet_s - objective.EDGE * cost.edge_s
+        )
         now_s = self.problem.now_s
         for number, use in enumerate(self.oven_uses):
             if self.setup.shares[number]:

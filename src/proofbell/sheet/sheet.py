@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import groupby
 
@@ -66,21 +66,17 @@ def sheet_of(
     table: Timetable,
     origin_us: int,
     kitchen: Kitchen,
-    formulas: Sequence[Formula],
-    weighed: Sequence[WeighOut],
+    doughs: Mapping[str, tuple[Formula, WeighOut]],
 ) -> Sheet:
-    """The sheet of a plan: ``formulas`` and what is ``weighed`` for them in the order of its bakes."""
+    """The sheet of a plan, with a card for each of the ``doughs``: by their letters, what is weighed for a formula."""
     begins_us = min(bake.hands_from_us for bake in table.bakes)
     notes = [(change.at_us, change.words) for change in changes(begins_us, table.ready_us)]
     return Sheet(
         kitchen.name,
         table.bakes,
         sheet_rows(table, kitchen, notes),
-        tuple(
-            sheet_card(bake, formula, each, kitchen)
-            for bake, formula, each in zip(table.bakes, formulas, weighed, strict=True)
-        ),
-        shared_cautions([(bake.letter, each) for bake, each in zip(table.bakes, weighed, strict=True)]),
+        tuple(sheet_card(bake, *doughs[bake.letter], kitchen) for bake in table.bakes if bake.letter in doughs),
+        shared_cautions([(letter, weighed) for letter, (_, weighed) in doughs.items()]),
         tuple(
             reason_words(plan, reason, origin_us, lambda at_us: hour_of(at_us, table.ready_us))
             for reason in reasons_of(plan)

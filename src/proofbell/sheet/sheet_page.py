@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from html import escape
 
+from proofbell.bench.day_words import late_words
 from proofbell.bench.paper.cards import SheetCard
 from proofbell.bench.paper.rows import SheetRow
-from proofbell.cli.printed.plan_text import late_words
-from proofbell.cli.printed.sheet import Sheet, did_words, goes_words, hour_of, note_words, with_units
 from proofbell.dough.safety import LOCAL_FIRST_FOR_ALL
+from proofbell.sheet.sheet import Sheet, did_words, goes_words, hour_of, note_words, with_units
 from proofbell.visible import visible
 
 FEW, SOME = 24, 60

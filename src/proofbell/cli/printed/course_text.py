@@ -1,0 +1,60 @@
+"""What ``proofbell journal course`` prints for people."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator
+
+from proofbell.journal.course.course import Course
+from proofbell.journal.course.course_words import (
+    METHOD,
+    TITLES,
+    findings,
+    head_words,
+    mean_words,
+    notices,
+    said,
+    span,
+    stretch_words,
+)
+from proofbell.journal.course.good_ones import looks
+from proofbell.journal.course.good_words import SAYS, TITLE, look_words
+from proofbell.sheet.sheet import with_units
+from proofbell.visible import visible
+
+WIDTH = 80
+
+
+def text_lines(course: Course) -> Iterator[str]:
+    """Each measure with its mean and limits, and what is marked; every line is made harmless here."""
+    yield from _wrapped(f"{course.formula}: {head_words(course)}", "")
+    for one in notices(course):
+        yield from _wrapped(f"{span(course, one.first, one.last)}: {one.words}", "  ")
+    for measure, parts in course.series.items():
+        yield ""
+        yield TITLES[measure]
+        found = list(findings(course, measure))
+        for stretch, part in zip(course.stretches, parts, strict=True):
+            if not part.bakes:
+                continue
+            told = f"{stretch_words(course, stretch)}, {mean_words(measure, part)}"
+            if len(part.values) == 1:
+                told += f" ({said(measure, part.values[0])})"
+            yield from _wrapped(told, "  ")
+            for one in found:
+                if stretch.first <= one.first <= stretch.last:
+                    yield from _wrapped(f"{span(course, one.first, one.last)}: {one.words}", "    ")
+    if found_looks := looks(course):
+        yield ""
+        yield TITLE
+        for look in found_looks:
+            yield from _wrapped(look_words(look), "  ")
+        yield from _wrapped(SAYS, "  ")
+    yield ""
+    yield from _wrapped(METHOD if course.series else "Nothing to draw yet: no bake of it was finished.", "")
+
+
+def _wrapped(words: str, indent: str) -> list[str]:
+    joined = with_units(visible(words, most=600))
+    lines = textwrap.wrap(joined, WIDTH, initial_indent=indent, subsequent_indent=indent + "  ")
+    return [line.replace("\u00a0", " ") for line in lines]
