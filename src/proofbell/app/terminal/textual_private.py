@@ -13,12 +13,15 @@ from typing import Any, Protocol, runtime_checkable
 
 from rich.cells import cell_len, get_character_cell_size
 from rich.text import Text
+from textual import on
 from textual._context import active_message_pump
 from textual.app import App
 from textual.command import CommandPalette
 from textual.message import Message
 from textual.message_pump import MessagePump
 from textual.widgets import Input
+
+from proofbell.visible import visible
 
 if sys.platform != "win32":
     from textual.drivers.linux_driver import LinuxDriver
@@ -100,6 +103,13 @@ class FaultTold(App[int]):
 
 class Palette(CommandPalette):
     """The palette. A key that moves through its list before the list was drawn moves nothing; Textual fails there."""
+
+    @on(Input.Changed)
+    def harmless(self, event: Input.Changed) -> None:
+        """What came into its line by whatever way is shown as it is, and obeyed by no terminal."""
+        shown = visible(event.value)
+        if shown != event.value:
+            event.input.value = shown
 
     def _action_command_list(self, action: str) -> None:
         with contextlib.suppress(KeyError):
