@@ -45,6 +45,7 @@ from proofbell.app.session.live import Live
 from proofbell.app.session.troubles import Trouble
 from proofbell.app.start.formula_sources import FormulaSources
 from proofbell.app.start.start_screen import StartScreen
+from proofbell.app.terminal.textual_private import Palette
 from proofbell.app.weigh.size_dialog import SizeDialog
 from proofbell.app.weigh.weigh_screen import WeighScreen
 from proofbell.app.weigh.why_screen import WhyScreen
@@ -168,6 +169,7 @@ OPENERS: dict[type[Screen[Any]], Opened] = {
     FirstStartScreen: pushed(_first_start),
     JournalScreen: asked("journal"),
     KeysDialog: lambda scene: scene.app.show_keys("bench"),
+    Palette: lambda scene: scene.app.action_command_palette(),
     KitchenScreen: asked("kitchen"),
     LearnedScreen: pushed(lambda scene: LearnedScreen(scene.app.live)),
     MomentDialog: asked("moved"),

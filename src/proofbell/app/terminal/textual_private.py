@@ -17,6 +17,7 @@ from rich.control import Control
 from rich.segment import Segment
 from rich.style import Style
 from rich.text import Text
+from textual import on
 from textual._compositor import ChopsUpdate
 from textual._context import active_message_pump
 from textual.app import App
@@ -25,6 +26,8 @@ from textual.message import Message
 from textual.message_pump import MessagePump
 from textual.strip import Strip
 from textual.widgets import Input
+
+from proofbell.visible import visible
 
 if sys.platform != "win32":
     from textual.drivers.linux_driver import LinuxDriver
@@ -151,6 +154,13 @@ class FaultTold(App[int]):
 
 class Palette(CommandPalette):
     """The palette. A key that moves through its list before the list was drawn moves nothing; Textual fails there."""
+
+    @on(Input.Changed)
+    def harmless(self, event: Input.Changed) -> None:
+        """What came into its line by whatever way is shown as it is, and obeyed by no terminal."""
+        shown = visible(event.value)
+        if shown != event.value:
+            event.input.value = shown
 
     def _action_command_list(self, action: str) -> None:
         with contextlib.suppress(KeyError):

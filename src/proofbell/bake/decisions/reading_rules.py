@@ -11,6 +11,7 @@ from proofbell.bake.core import core_in
 from proofbell.bake.decisions.adjust import Change, after_the_cold, by_reading, by_rise
 from proofbell.bake.decisions.by_place import adjusted, adjusted_with_the_rest, by_place
 from proofbell.bake.decisions.out_of_the_cold import once_out
+from proofbell.bake.dough_stages import STANDS
 from proofbell.bake.events import Body
 from proofbell.bake.fermenting.cold import in_the_cold, moved_dough
 from proofbell.bake.fermenting.place import in_the_room
@@ -207,13 +208,15 @@ def unusual(
     return odd(what, value, expect, state.stage(stage).kind)
 
 
-AT_ONCE_PERCENT, FASTEST_PERCENT_S = 10.0, 4.0 / 60
-"""More than the eye is off by, and twice in 25 min, is no dough's rise: common practice, no source."""
+AT_ONCE_PERCENT, FASTEST_PERCENT_S = 100.0, 4.0 / 60
+"""A dough may have stood before anybody said so; above that, twice in 25 min is no dough's rise: common practice, no
+source."""
 
 
 def _most_rise(state: BakeState, stage: int, at_s: float) -> float:
-    """The most (percent) that a dough can have risen by since its first stage began."""
-    begun_s = state.stages[state.formula.strand(stage).start].begun_s
+    """The most (percent) that a dough can have risen by since it was left to stand first."""
+    stands = (i for i in range(state.formula.strand(stage).start, stage) if state.stage(i).kind in STANDS)
+    begun_s = state.stages[next(stands, stage)].begun_s
     return AT_ONCE_PERCENT + FASTEST_PERCENT_S * (at_s - (begun_s or 0.0))
 
 
