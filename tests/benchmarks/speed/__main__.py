@@ -2,7 +2,7 @@
 
     python -m tests.benchmarks.speed [--runs N] [--bakes N] [--only WORD]
 
-It takes some eight minutes, with ``--runs 3 --bakes 1000`` three. Nothing else should run meanwhile; what does is told
+It takes some eight minutes, with ``--runs 2 --bakes 500`` three. Nothing else should run meanwhile; what does is told
 by the load above the table. "times" compares processor time where there is any: other programs disturb it least.
 """
 
@@ -103,7 +103,7 @@ def _timed(work: Callable[[], T], samples: Samples) -> T:
 def main() -> None:
     """Measure, and print the table."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    parser.add_argument("--runs", type=int, default=10, help="runs of each figure")
+    parser.add_argument("--runs", type=int, default=6, help="runs of each figure")
     parser.add_argument("--bakes", type=int, default=10_000, help="bakes in the large journal")
     parser.add_argument("--only", default="", help="start, idle, keys, commands, plans or journal")
     options = parser.parse_args()
