@@ -512,13 +512,13 @@ async def test_a_bench_under_a_page_is_not_drawn_and_shows_the_moment_when_it_is
     app = app_on(live)
     async with app.run_test(size=(80, 24)) as pilot:
         before = await to_bench(pilot, app)
-        drawn = app.bench.query_one(HeaderLine).content
+        drawn = app.bench.query_one(HeaderLine).render()
         await pilot.press("p")
         await settle(pilot, app)
         assert app.screen is not app.bench
         clock.forward(120)
         await settle(pilot, app)
-        assert app.bench.query_one(HeaderLine).content is drawn
+        assert app.bench.query_one(HeaderLine).render() is drawn
         back = await to_bench(pilot, app)
 
     assert before.splitlines()[0] != back.splitlines()[0]

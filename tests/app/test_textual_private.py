@@ -11,6 +11,7 @@ from types import FunctionType
 
 import pytest
 from textual import _context
+from textual._compositor import ChopsUpdate
 from textual.app import App
 from textual.command import CommandList, CommandPalette
 from textual.drivers._writer_thread import WriterThread
@@ -29,6 +30,7 @@ METHODS = {
     (App, "_suspend_signal"): ["self"],
     (MessagePump, "_dispatch_message"): ["self", "message"],
     (MessagePump, "_pre_process"): ["self"],
+    (ChopsUpdate, "render_segments"): ["self", "console"],
     (CommandPalette, "_action_command_list"): ["self", "action"],
     (Input, "_position_to_cell"): ["self", "position"],
     (Input, "_cell_offset_to_index"): ["self", "offset"],
@@ -49,6 +51,7 @@ async def test_what_is_read_and_written_is_still_there() -> None:
     assert isinstance(driver._auto_restart, bool)
     assert "_queue" in vars(WriterThread(sys.stderr))
     assert "_driver" in vars(App())
+    assert vars(ChopsUpdate([], [], [])).keys() == {"chops", "spans", "chop_ends"}
     assert isinstance(Input._value, property)
     assert _context.active_message_pump.get(None) is None, "it is a context variable"
 

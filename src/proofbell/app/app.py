@@ -27,6 +27,7 @@ from proofbell.app.terminal.bell import TerminalBell
 from proofbell.app.terminal.ended_in_words import EndedInWords
 from proofbell.app.terminal.fault_file import FaultFile, fault_of
 from proofbell.app.terminal.job_control import JobControl
+from proofbell.app.terminal.textual_private import send_only_what_changed
 from proofbell.app.widgets.actions import ACTIONS, with_keys
 from proofbell.app.widgets.host import Tick
 from proofbell.app.widgets.key_row import KeyRow
@@ -40,6 +41,8 @@ from proofbell.kitchen.model import Kitchen
 
 AGAIN_S = 1.0
 """A journal that could not be read is asked again after so long."""
+
+send_only_what_changed()
 
 
 class ProofbellApp(Hosting, JobControl):

@@ -1,9 +1,11 @@
-"""A widget that shows what it is given and repaints only when that changes. Never markup."""
+"""A widget that shows what it is given and repaints only the cells that change. Never markup."""
 
 from __future__ import annotations
 
 from textual.content import Content
 from textual.widgets import Static
+
+from proofbell.app.drawing.changed import changed
 
 
 class Sheet(Static):
@@ -12,6 +14,9 @@ class Sheet(Static):
     def __init__(self, *, id: str | None = None, classes: str | None = None) -> None:  # noqa: A002 - as in every widget
         super().__init__(id=id, classes=classes, markup=False)
         self._shown: Content | None = None
+
+    def render(self) -> Content:
+        return self._shown or Content("")
 
     def drawn(self, width: int, height: int) -> Content:
         """What to show in so many cells."""
@@ -22,10 +27,15 @@ class Sheet(Static):
         size = self.content_size
         if size.width <= 0 or size.height <= 0:
             return
-        content = self.drawn(size.width, size.height)
-        if self._shown is None or not content.is_same(self._shown):
-            self._shown = content
-            self.update(content, layout=False)
+        content, before = self.drawn(size.width, size.height), self._shown
+        if before is not None and content.is_same(before):
+            return
+        self._shown = content
+        regions = None if before is None else changed(before, content, size.width)
+        if regions is None:
+            self.refresh()
+        elif regions:
+            self.refresh(*regions)
 
     def on_resize(self) -> None:
         self.draw()

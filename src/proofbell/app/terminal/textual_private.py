@@ -12,13 +12,19 @@ from queue import Full
 from typing import Any, Protocol, runtime_checkable
 
 from rich.cells import cell_len, get_character_cell_size
+from rich.console import Console
+from rich.control import Control
+from rich.segment import Segment
+from rich.style import Style
 from rich.text import Text
 from textual import on
+from textual._compositor import ChopsUpdate
 from textual._context import active_message_pump
 from textual.app import App
 from textual.command import CommandPalette
 from textual.message import Message
 from textual.message_pump import MessagePump
+from textual.strip import Strip
 from textual.widgets import Input
 
 from proofbell.visible import visible
@@ -83,6 +89,51 @@ def keep_mounted_widgets_going() -> None:
         return await pre_process(self) or (isinstance(self.app, FaultTold) and not self.app.return_code)
 
     MessagePump._pre_process = mounted  # type: ignore[method-assign]
+
+
+def send_only_what_changed() -> None:
+    """Have an update of some cells begin at the first of them: Textual begins at the edge of their widget."""
+
+    def render_segments(self: ChopsUpdate, console: Console) -> str:
+        sent = ""
+        for y, begin, end in self.spans:
+            for right, (left, strip) in zip(self.chop_ends[y], self.chops[y].items(), strict=False):
+                if strip is not None and left < end and right > begin:
+                    x = max(left, begin)
+                    sent += Control.move_to(x, y).segment.text
+                    sent += Strip(_joined(strip.crop(x - left, min(right, end) - left))).render(console)
+        return sent
+
+    ChopsUpdate.render_segments = render_segments  # type: ignore[method-assign]
+
+
+def _joined(strip: Strip) -> list[Segment]:
+    """Blanks in the style beside them where both look the same: each change of style is forty bytes."""
+    joined: list[Segment] = []
+    for after in strip:
+        before = joined[-1] if joined else None
+        if before is None or not _are_alike(before, after):
+            joined.append(after)
+        else:
+            joined[-1] = Segment(before.text + after.text, after.style if not before.text.strip(" ") else before.style)
+    return joined
+
+
+def _are_alike(before: Segment, after: Segment) -> bool:
+    """Whether the two can be sent in the style of that which is more than blanks."""
+    if before.style == after.style:
+        return True
+    ground = _ground(before.style)
+    return (
+        ground is not None and ground == _ground(after.style) and not (before.text.strip(" ") and after.text.strip(" "))
+    )
+
+
+def _ground(style: Style | None) -> object:
+    """What a blank in that style looks like; None where it shows more than its ground."""
+    if style is None or style.reverse or style.underline or style.underline2 or style.strike or style.overline:
+        return None
+    return style.bgcolor, style.link
 
 
 class FaultTold(App[int]):

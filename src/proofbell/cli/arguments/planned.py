@@ -31,7 +31,7 @@ from proofbell.planner.problem import Problem
 from proofbell.planner.search import plan as best_plan
 
 STEPS = {4: 1500, 8: 600, 12: 300}
-"""Steps of the search for up to so many bakes: a few seconds on a small machine."""
+"""Steps of the search for up to so many bakes, at most: a few seconds on a small machine."""
 
 
 @dataclass(frozen=True, slots=True)

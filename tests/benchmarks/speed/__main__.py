@@ -1,0 +1,148 @@
+"""How fast the program is: one table, each figure beside a bare yardstick that was measured by turns with it.
+
+    python -m tests.benchmarks.speed [--runs N] [--bakes N] [--only WORD]
+
+It takes some eight minutes, with ``--runs 2 --bakes 500`` three. Nothing else should run meanwhile; what does is told
+by the load above the table. "times" compares processor time where there is any: other programs disturb it least.
+"""
+
+from __future__ import annotations
+
+import argparse
+import compileall
+import os
+import platform
+import sqlite3
+import sys
+import tempfile
+from collections.abc import Callable
+from contextlib import redirect_stdout
+from functools import partial
+from importlib.metadata import version
+from pathlib import Path
+from time import perf_counter, process_time
+from typing import TypeVar
+
+import proofbell
+from proofbell.journal.storage.store import Journal
+from tests.benchmarks.speed import bench, processes
+from tests.benchmarks.speed.bare import ARGPARSE, PASS
+from tests.benchmarks.speed.figures import Figure, Samples, table
+from tests.benchmarks.speed.kitchen import journal
+from tests.benchmarks.speed.processes import ours
+from tests.support.terminal import environment
+
+FORMULAS = (
+    *("harbour-knots", "quay-pan-loaf", "breakwater-flatbread", "ropewalk-wholemeal", "pilots-milk-buns"),
+    *("lantern-pittas", "boathook-baguettes", "mooring-plait", "regatta-brioche", "lamplighter-loaf"),
+    *("coaling-pier-rye", "tidemark-sourdough"),
+)
+T = TypeVar("T")
+PASS_IS, ARGPARSE_IS = "python -c pass", "a bare argparse program"
+
+
+def machine() -> str:
+    """Where and with what it was measured."""
+    cpu = next((line.split(":")[1].strip() for line in _lines("/proc/cpuinfo") if line.startswith("model name")), "")
+    libraries = ", ".join(f"{name} {version(name)}" for name in ("proofbell", "textual", "rich"))
+    load = " ".join(f"{load:.1f}" for load in os.getloadavg())
+    return (
+        f"{platform.system()} {platform.machine()}, {os.cpu_count()} × {cpu or 'an unnamed processor'}; "
+        f"Python {platform.python_version()}, SQLite {sqlite3.sqlite_version}, {libraries}; load {load}"
+    )
+
+
+def _lines(path: str) -> list[str]:
+    return Path(path).read_text().splitlines() if Path(path).exists() else []
+
+
+def commands(folder: Path, runs: int) -> list[Figure]:
+    """Whole processes of the commands that print."""
+    asked = {
+        "--version": ("--version",),
+        "--help": ("--help",),
+        "status, 3 live": ("status",),
+        "check": ("check", FORMULAS[0]),
+        "weigh --json": ("weigh", FORMULAS[0], "--json"),
+        "read": ("read", "21.5", "--what", "room temperature", "--bake", "A"),
+    }
+    rows = [(Figure(name, ARGPARSE_IS), ours(*words), ARGPARSE) for name, words in asked.items()]
+    rows.append((Figure("a bare argparse program", PASS_IS), ARGPARSE, PASS))
+    processes.by_turns(rows, environment(folder), runs)
+    return [figure for figure, _, _ in rows]
+
+
+def plans(folder: Path, runs: int) -> list[Figure]:
+    """Whole processes of the plan; everything is wanted at one time."""
+    rows = [
+        (Figure(f"plan, {count} doughs", PASS_IS), ours("plan", *FORMULAS[:count], "--ready", "Sat 12:00"), PASS)
+        for count in (2, 5, 12)
+    ]
+    processes.by_turns(rows, environment(folder), runs)
+    return [figure for figure, _, _ in rows]
+
+
+def openings(few: Path, many: Path, bakes: int, runs: int) -> list[Figure]:
+    """Opening the journal, and finding what is live: among many bakes, and among ten."""
+    opened = Figure(f"open the journal of {bakes:,} bakes", "one of 10")
+    found = Figure(f"find what is live among {bakes:,} bakes", "one of 10")
+    for _ in range(runs):
+        for path, which in ((many, "ours"), (few, "bare")):
+            with _timed(partial(Journal.open, path), getattr(opened, which)) as it:
+                _timed(it.live_bakes, getattr(found, which))
+    return [opened, found]
+
+
+def _timed(work: Callable[[], T], samples: Samples) -> T:
+    begun, spent = perf_counter(), process_time()
+    answer = work()
+    samples.add(perf_counter() - begun, process_time() - spent)
+    return answer
+
+
+def main() -> None:
+    """Measure, and print the table."""
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("--runs", type=int, default=6, help="runs of each figure")
+    parser.add_argument("--bakes", type=int, default=10_000, help="bakes in the large journal")
+    parser.add_argument("--only", default="", help="start, idle, keys, commands, plans or journal")
+    options = parser.parse_args()
+    runs, bakes = options.runs, options.bakes
+    for folder in (Path(proofbell.__file__).parent, Path(__file__).parent):
+        with redirect_stdout(sys.stderr):
+            compileall.compile_dir(folder, quiet=1)
+    figures: list[Figure] = []
+    with tempfile.TemporaryDirectory() as name:
+        home = Path(name)
+        folders = {live: journal(home / str(live), live).parent for live in (1, 3, 12)}
+        many, few = journal(home / "many", 12, bakes), journal(home / "few", 12, 10)
+        started = Figure("start to the first whole picture, 3 live", bench.BARE_TAKES)
+        started_many = Figure(f"start to the first whole picture, 12 live, {bakes:,} bakes", bench.BARE_TAKES)
+
+        def idle() -> list[Figure]:
+            at_rest, memory = bench.idle({live: folders[live] for live in (1, 12)}, 2 * runs)
+            return [*at_rest, *memory]
+
+        def starts() -> list[Figure]:
+            bench.starts(started, folders[3], 3, runs)
+            bench.starts(started_many, many.parent, 12, runs)
+            return [started, started_many]
+
+        parts: dict[str, Callable[[], list[Figure]]] = {
+            "start": starts,
+            "idle": idle,
+            "keys": lambda: bench.keys(many.parent, 12, runs),
+            "commands": lambda: commands(folders[3], runs),
+            "plans": lambda: plans(folders[1], max(2, runs // 3)),
+            "journal": lambda: openings(few, many, bakes, runs),
+        }
+        for part, measured in parts.items():
+            if part.startswith(options.only):
+                print(f"{part} …", file=sys.stderr)
+                figures += measured()
+    print(machine() + "\n")
+    print(table(figures))
+
+
+if __name__ == "__main__":
+    main()
