@@ -9,6 +9,7 @@ from proofbell.app.widgets.trouble_dialog import TroubleDialog
 from proofbell.app.widgets.trouble_line import MOST_LINES
 from proofbell.bake import intents
 from tests.support.kitchen_scene import KNOTS, app_on, empty_bench, proofing, put_on
+from tests.support.settling import settle
 from tests.support.stage import FullDisk, seen
 
 
@@ -49,9 +50,7 @@ async def test_an_alarm_and_a_trouble_stand_beside_each_other_on_the_bench() -> 
     app = app_on(live)
     async with app.run_test(size=(80, 24)) as pilot:
         await app.say(bake, intents.AddNote("risen well over"))
-        app.tick()
-        await pilot.pause()
-        text = seen(app)
+        text = await settle(pilot, app)
     lines = text.splitlines()
     assert lines[1].startswith(" ✗ The disk with the journal is full. Free some room there;")
     assert any(line.startswith(" ◆") for line in lines), text

@@ -15,6 +15,7 @@ from proofbell.journal.export.exports import reviews
 from proofbell.journal.faults import BusyReading, JournalFault
 from proofbell.journal.learning.recall import habits
 from proofbell.journal.recovery.verify import verify
+from proofbell.journal.storage.lines import openings
 from proofbell.journal.storage.store import Journal
 from proofbell.kitchen.model import Kitchen
 from tests.support.damaging import INDEXES, PAGES, ROWS, Damage, put
@@ -227,3 +228,11 @@ def test_the_check_makes_a_list_again_that_does_not_say_what_the_logs_say(path: 
         assert index.bakes(journal) == listed
         assert journal.letters()["B"] == "birch"
         assert verify(journal).mended == ()
+
+
+def test_a_bake_whose_first_line_lost_its_place_hides_no_other() -> None:
+    """A page that is lost may leave an index without its line: the place of it is nothing then."""
+    with closing(sqlite3.connect(":memory:")) as connection:
+        connection.execute("CREATE TABLE events (bake, number, seq)")
+        connection.executemany("INSERT INTO events VALUES (?, 1, ?)", [("knots", 7), ("lost", None), ("plait", 3)])
+        assert openings(connection) == [("plait", 3), ("knots", 7)]

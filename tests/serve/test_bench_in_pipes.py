@@ -30,6 +30,11 @@ pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="a window is clo
 WEB = "textual.drivers.web_driver:WebDriver"
 
 
+def _hears_hang_up() -> None:
+    """Whoever runs the tests may have it ignored."""
+    signal.signal(signal.SIGHUP, signal.SIG_DFL)
+
+
 @pytest.fixture
 def bench(tmp_path: Path) -> subprocess.Popen[bytes]:
     """The program as the server starts it, with a dough on: then it draws each second."""
@@ -40,6 +45,7 @@ def bench(tmp_path: Path) -> subprocess.Popen[bytes]:
         stdin=subprocess.PIPE,
         stdout=subprocess.PIPE,
         stderr=subprocess.DEVNULL,
+        preexec_fn=_hears_hang_up,  # noqa: PLW1509 - no other thread runs here
         env={**os.environ, **named, **surroundings("day"), DRIVER: WEB},
     )
 

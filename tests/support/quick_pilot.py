@@ -35,6 +35,7 @@ async def nothing_left(min_sleep: float = 0.0, max_sleep: float = 1.0) -> None:
     """Return when no message, task or callback waits for its turn, and what has changed is drawn."""
     loop = asyncio.get_running_loop()
     until = loop.time() + max_sleep
+    first = True
     while loop.time() < until:
         still = 0
         while still < 2 and loop.time() < until:
@@ -42,7 +43,10 @@ async def nothing_left(min_sleep: float = 0.0, max_sleep: float = 1.0) -> None:
             still = 0 if loop._ready else still + 1  # type: ignore[attr-defined]
         app = active_app.get(None)
         if app is not None and app._screen_stack:
-            app.screen._on_timer_update()
+            # A page that a dialog stands over is drawn too, once: it is never done.
+            for screen in app._screen_stack if first else app._screen_stack[-1:]:
+                screen._on_timer_update()
+            first = False
         if loop._ready:  # type: ignore[attr-defined]
             continue
         working = [future for future in _in_threads if future.get_loop() is loop]

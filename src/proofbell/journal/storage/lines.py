@@ -143,7 +143,8 @@ def openings(connection: sqlite3.Connection) -> list[tuple[str, int]]:
         for bake, seq in _named_elsewhere(connection):
             first.setdefault(bake, seq)
         found = list(first.items())
-    return sorted(((bake, seq) for bake, seq in found if isinstance(bake, str)), key=lambda one: one[1])
+    named = ((bake, seq) for bake, seq in found if isinstance(bake, str) and isinstance(seq, int))
+    return sorted(named, key=lambda one: one[1])
 
 
 def _named_elsewhere(connection: sqlite3.Connection) -> list[tuple[Any, int]]:
