@@ -206,3 +206,23 @@ def test_once_it_may_be_warm_it_is_to_be_read_and_not_warmed_again() -> None:
     run = baking.state.stages[baking.state.current or 0]
     baking.wait(seconds=(run.due_s or 0.0) - baking.now_s)
     assert ends(baking).endswith("read the dough: from 16 °C inside on, load the oven")
+
+
+def test_a_quarter_of_an_hour_late_out_of_the_cold_is_nothing_to_a_dough() -> None:
+    baking = at("tidemark-sourdough", "Final proof")
+    index = baking.state.current or 0
+    baking.say(intents.Accept(index, 16 * 3600.0, "The plan.", 4.0))
+    hot(baking)
+    baking.wait(seconds=(baking.state.stages[index].due_s or 0.0) - baking.now_s + 15 * 60)
+    assert "past its limit" not in {each.situation for each in advise(baking.state, baking.now_s)}
+    baking.wait(minutes=30)
+    assert "past its limit" in {each.situation for each in advise(baking.state, baking.now_s)}
+
+
+def test_what_the_card_says_of_loading_stands_there_as_the_oven_is_to_be_loaded() -> None:
+    baking = hot(at("tidemark-sourdough", "Final proof"))
+    nxt = (baking.state.current or 0) + 1
+    assert view(baking.state, baking.now_s).text == baking.state.stage(nxt - 1).text
+    baking.wait(seconds=(baking.state.stages[nxt - 1].due_s or 0.0) - baking.now_s)
+    assert baking.state.stage(nxt).loading
+    assert view(baking.state, baking.now_s).text == baking.state.stage(nxt).loading

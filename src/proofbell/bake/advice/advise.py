@@ -9,7 +9,7 @@ from proofbell.bake import events as kinds
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.advice.situation import Advice
 from proofbell.bake.advice.situations import SITUATIONS
-from proofbell.bake.advice.times import FORGOTTEN_COLD_S, FORGOTTEN_S, GRACE_S
+from proofbell.bake.advice.times import FORGOTTEN_COLD_S, FORGOTTEN_S, grace
 from proofbell.bake.fold import apply
 from proofbell.bake.outlook import next_to_begin
 from proofbell.bake.state import BakeState
@@ -94,5 +94,5 @@ def _by_time(state: BakeState) -> list[float]:
     begun_s, length_s = scene.run.begun_s or 0.0, scene.run.length_s
     into = [length_s, length_s + FORGOTTEN_S, length_s + FORGOTTEN_COLD_S]
     if scene.limit_s is not None:
-        into.append(scene.limit_s + GRACE_S)
+        into.append(scene.limit_s + grace(scene))
     return sorted(begun_s + each for each in into)

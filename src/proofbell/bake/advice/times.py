@@ -17,8 +17,8 @@ from proofbell.formula.danger_zone import ZONES, Zone
 from proofbell.formula.model import StageKind
 from proofbell.words import length
 
-GRACE_S = 60.0
-"""A minute past a limit is none: common practice, no source."""
+GRACE_S, COLD_GRACE_S = 60.0, 1800.0
+"""A minute past a limit is none, in the cold half an hour: common practice, no source."""
 
 FORGOTTEN_S, FORGOTTEN_COLD_S = 2 * 3600.0, 12 * 3600.0
 """So long over its time a dough was forgotten, in the warm and in the cold: common practice, no source."""
@@ -59,12 +59,17 @@ class Past:
     own: bool
 
 
+def grace(scene: Scene) -> float:
+    """How long past a limit (s) nothing is said."""
+    return COLD_GRACE_S if scene.cold else GRACE_S
+
+
 def past_its_limit(scene: Scene) -> Past | None:
     """A stage longer than its formula forgives; not while a dough out of the cold is yet to be warm enough."""
-    limit_s = scene.limit_s
+    limit_s, grace_s = scene.limit_s, grace(scene)
     if not scene.cold and was_cold(scene.run) and warming(scene.state, scene.index, scene.now_s) is not None:
         return None
-    if scene.stage.kind not in STANDS or limit_s is None or scene.into_s < limit_s + GRACE_S:
+    if scene.stage.kind not in STANDS or limit_s is None or scene.into_s < limit_s + grace_s:
         return None
     card = scene.stage.stretch
     return Past(scene.stage.kind, scene.into_s, limit_s, ahead(scene), card is not None and limit_s == card[1])

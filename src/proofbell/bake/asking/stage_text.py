@@ -12,6 +12,9 @@ LOADING_S = 300.0
 def stage_text(state: BakeState, index: int, now_s: float) -> str:
     """What the formula says of a stage; of a preferment's first also what it is stirred from."""
     stage = state.stage(index)
+    coming = state.stage(nxt).loading if (nxt := state.formula.followed_by(index)) is not None else ""
+    if coming and now_s >= (state.stages[index].due_s or now_s + 1):
+        return coming
     if stage.loading and now_s - (state.stages[index].begun_s or 0.0) < LOADING_S:
         return f"{stage.loading} {stage.text}".rstrip()
     if stage.made_for is None or index != state.formula.strand(index).start:
