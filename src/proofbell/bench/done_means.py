@@ -83,13 +83,15 @@ def is_same_opening(state: BakeState, opening: intents.Open, pressed: Stamp) -> 
 def is_same_press(state: BakeState, intent: Intent, pressed: Stamp) -> bool:
     """Whether a word from outside is an earlier one come twice, from a switch that bounces.
 
+    A bake begun as it was opened was begun by ``start``: a "done" after that is another word.
     ``pressed`` is when the program that hands it in began. Who means two stages waits two seconds between them.
     """
     for event in reversed(state.events):
         if _too_late(event.stamp, pressed):
             return False
         if event.number not in state.undone and _is_such_a_word(event.body, intent):
-            return True
+            by_start = isinstance(event.body, kinds.StageBegun) and not _too_late(state.opened, event.stamp)
+            return not (by_start and isinstance(intent, intents.Done))
     return False
 
 
