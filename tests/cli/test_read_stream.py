@@ -34,7 +34,7 @@ def _journal(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 class Pipe(io.StringIO):
-    """Lines that come one by one; what is no line is done between them, and the clock goes on by ``each_s`` with each."""
+    """Lines that come one by one; what is no line is done between them. The clock goes on by ``each_s`` with each."""
 
     def __init__(self, *steps: str | Callable[[], object], each_s: float = 15.0) -> None:
         super().__init__()
@@ -105,7 +105,9 @@ def test_a_refused_value_keeps_no_good_one_out_and_is_counted(
     assert piped(monkeypatch, "junk", "also junk", "50", "27", "29", each_s=1.0) == 0
     # Two good values within ten seconds are one reading.
     assert [each.value for each in state_of(journal, "A").readings] == [27.0]
-    assert capsys.readouterr().err.endswith("5 lines read, 1 reading stored, 2 lines not understood, 1 reading refused.\n")
+    assert capsys.readouterr().err.endswith(
+        "5 lines read, 1 reading stored, 2 lines not understood, 1 reading refused.\n"
+    )
 
 
 def test_json_is_a_line_for_each_reading(journal: Path, monkeypatch: pytest.MonkeyPatch, capsys: Captured) -> None:
