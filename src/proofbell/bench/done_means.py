@@ -56,6 +56,12 @@ def longer_by_s(state: BakeState, now_s: float) -> float:
     return longer_s(state, now_s) or rise_longer_s(state, now_s) or BY_HAND_S
 
 
+def left_if_over_s(state: BakeState, by_s: float, now_s: float) -> float | None:
+    """What the running stage has left (s) where ``by_s`` (below 0: shorter) ends it; None where it goes on."""
+    due_s = None if state.current is None else state.stages[state.current].due_s
+    return None if due_s is None or not 0 < due_s - now_s <= -by_s else due_s - now_s
+
+
 def _long_before_us(state: BakeState, board: Board) -> int | None:
     if state.start_s is None or not long_before_its_start(state, state.now_s(board.now)):
         return None
