@@ -26,6 +26,8 @@ def typed_path(text: str) -> Path:
     """
     if not text.strip():
         raise Failure("No file is named.", "Type its name.")
+    if text.strip() == "-":
+        raise Failure("- names no file here.", "Name a file; ./- is one of that name.")
     shown = visible(text, most=120)
     try:
         path = Path(text).expanduser()

@@ -89,3 +89,14 @@ def test_a_word_that_was_taken_back_and_one_before_a_new_start_are_no_such_press
     assert not is_same_press(baking.state, intents.Done(), replace(baking.now, boot_id="another"))
     baking.say(intents.Undo())
     assert not is_same_press(baking.state, intents.Done(), baking.now)
+
+
+def test_done_after_a_bake_was_opened_and_begun_at_once_is_another_word() -> None:
+    baking = Baking(WHOLE)
+    baking.say(intents.Begin())
+    assert not is_same_press(baking.state, intents.Done(), pressed(baking.now, 0.5))
+    assert is_same_press(baking.state, intents.Begin(), pressed(baking.now, 0.5))
+    waited = Baking(WHOLE)
+    waited.wait(minutes=1)
+    waited.say(intents.Begin())
+    assert is_same_press(waited.state, intents.Done(), pressed(waited.now, 0.5))

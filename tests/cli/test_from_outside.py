@@ -195,6 +195,16 @@ def test_longer_and_less(path: Path, capsys: Captured) -> None:
     assert main(["longer", "0"]) == 2
 
 
+def test_shorter_than_what_is_left_is_asked_first(path: Path, capsys: Captured) -> None:
+    bake(path, "A", *PROVING)
+    assert main(["longer", "--less", "500"]) == 1
+    said = capsys.readouterr().err
+    assert said.startswith("A  Harbour rolls: First proof has 1 h 09 min left; so much shorter it is over now.\n")
+    assert state_of(path, "A").stages[2].length_s == 4200
+    assert main(["longer", "--less", "500", "--sure"]) == 0
+    assert state_of(path, "A").stages[2].length_s < 100
+
+
 def test_start_begins_what_waits_once(path: Path, capsys: Captured) -> None:
     bake(path, "A")
     assert main(["start"]) == 0

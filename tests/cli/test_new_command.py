@@ -54,6 +54,17 @@ def test_without_a_place_it_is_printed(recipe: Path, capsys: pytest.CaptureFixtu
     assert "# guess: no time written" in text
 
 
+def test_a_dash_is_standard_output_and_no_files_name(
+    recipe: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert main(["new", "--from", str(recipe), "--out", "-"]) == 0
+    assert load(capsys.readouterr().out, "printed").name == "Quay buns"
+    assert main(["check", "-"]) == 2
+    assert "- names no file here" in capsys.readouterr().err
+    assert not Path("-").exists()
+
+
 def test_an_own_formula_is_found_by_its_name_and_goes_before_a_house_formula(
     recipe: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:

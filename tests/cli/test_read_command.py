@@ -75,6 +75,26 @@ def test_a_rise_may_be_told_by_a_jars_two_heights(journal: Path, capsys: Capture
     assert "with their unit" in capsys.readouterr().err
 
 
+@pytest.mark.parametrize(
+    ("arguments", "what"),
+    [
+        (("25 %",), "rise"),
+        (("6 cm to 7.5 cm",), "rise"),
+        (("not yet",), "rise"),
+        (("912 g",), "weight"),
+        (("26",), "dough temperature"),
+        (("dough 26.5",), "dough temperature"),
+        (("Room: 21 °C",), "room temperature"),
+        (("26.5", "--what", "dough"), "dough temperature"),
+        (("21", "--what", "Room"), "room temperature"),
+    ],
+)
+def test_what_was_read_is_told_by_its_unit_or_its_name(journal: Path, arguments: tuple[str, ...], what: str) -> None:
+    bake(journal, "A", *PROVING, intents.Done(), intents.Done())
+    assert main(["read", *arguments]) == 0
+    assert state_of(journal, "A").readings[-1].what == what
+
+
 def test_a_core_reading_says_whether_the_bake_is_done(journal: Path, capsys: Captured) -> None:
     bake(journal, "A", *PROVING, *[intents.Done()] * 3)
     assert main(["read", "85", "--what", "core temperature"]) == 0
@@ -127,7 +147,10 @@ def test_an_odd_value_needs_saying_that_it_is_right(journal: Path, capsys: Captu
         (("250",), "cannot be"),
         (("-40",), "cannot be"),
         (("warm",), "warm is not a dough temperature."),
-        (("12 g",), "not in g"),
+        (("12 g", "--what", "dough temperature"), "not in g"),
+        (("warm",), "Say with --what if it is something else."),
+        (("",), "There is no value to read."),
+        ((" ",), "There is no value to read."),
         (("27", "--what", "dough temprature"), "Did you mean dough temperature?"),
         (("\x1b[2J",), "\\x1b"),
     ],

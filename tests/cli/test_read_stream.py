@@ -34,25 +34,31 @@ def _journal(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 class Pipe(io.StringIO):
-    """Lines that come one by one; what is no line is done between them, and the clock goes on by 15 s with each."""
+    """Lines that come one by one; what is no line is done between them. The clock goes on by ``each_s`` with each."""
 
-    def __init__(self, *steps: str | Callable[[], object]) -> None:
+    def __init__(self, *steps: str | Callable[[], object], each_s: float = 15.0) -> None:
         super().__init__()
         self._steps = list(steps)
+        self._each_s = each_s
         self.at_s = 0.0
 
     def readline(self, _size: int = -1, /) -> str:  # type: ignore[override]
         while self._steps:
             step = self._steps.pop(0)
             if isinstance(step, str):
-                self.at_s += 15.0
+                self.at_s += self._each_s
                 return f"{step}\n"
             step()
         return ""
 
 
-def piped(monkeypatch: pytest.MonkeyPatch, *steps: str | Callable[[], object], more: tuple[str, ...] = ()) -> int:
-    pipe = Pipe(*steps)
+def piped(
+    monkeypatch: pytest.MonkeyPatch,
+    *steps: str | Callable[[], object],
+    more: tuple[str, ...] = (),
+    each_s: float = 15.0,
+) -> int:
+    pipe = Pipe(*steps, each_s=each_s)
     monkeypatch.setattr(sys, "stdin", pipe)
     monkeypatch.setattr(stream_module, "running_s", lambda: pipe.at_s)
     return main(["read", "-", *more])
@@ -89,7 +95,19 @@ def test_lines_are_taken_thinned_and_change_the_proof(
     assert "A  Harbour rolls, First proof: dough temperature 27 °C taken.\nDough 27.0 °C, 26 °C" in said.out
     assert 'Line 5, junk: write 26.5, core 91.2, or a JSON object such as {"core": 91.2}.' in said.err
     assert "\x1b" not in said.err
-    assert said.err.endswith("The input has ended. 10 lines read, 4 readings stored.\n")
+    assert said.err.endswith("The input has ended. 10 lines read, 4 readings stored, 2 lines not understood.\n")
+
+
+def test_a_refused_value_keeps_no_good_one_out_and_is_counted(
+    journal: Path, monkeypatch: pytest.MonkeyPatch, capsys: Captured
+) -> None:
+    bake(journal, "A", *PROVING)
+    assert piped(monkeypatch, "junk", "also junk", "50", "27", "29", each_s=1.0) == 0
+    # Two good values within ten seconds are one reading.
+    assert [each.value for each in state_of(journal, "A").readings] == [27.0]
+    assert capsys.readouterr().err.endswith(
+        "5 lines read, 1 reading stored, 2 lines not understood, 1 reading refused.\n"
+    )
 
 
 def test_json_is_a_line_for_each_reading(journal: Path, monkeypatch: pytest.MonkeyPatch, capsys: Captured) -> None:
@@ -216,7 +234,7 @@ def test_a_real_pipe_is_read_as_it_comes_and_a_reader_that_has_gone_ends_it_quie
         said = run.stderr.read()
         run.wait()
     assert b"Traceback" not in said
-    assert b"2 readings stored." in said
+    assert b"2 readings stored, 1 line not understood." in said
     assert [each.what for each in state_of(journal, "A").readings] == ["room temperature", "dough temperature"]
 
 

@@ -33,6 +33,7 @@ REFUSED = {
     "a\0b": "no file name can have",
     "half\ud800": "no file name can have",
     " ": "No file is named",
+    "-": "- names no file here",
 }
 
 READ = [["check"], ["weigh"], ["plan"], ["rehearse", "--print"], ["rehearse", "--json"], ["weigh", "--json"]]

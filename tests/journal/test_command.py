@@ -83,6 +83,9 @@ def test_one_bake_is_found_by_the_beginning_or_end_of_its_name(filled: Path, cap
     for named in ("2026-03-14", "3f2a", "2026-03-14-harbour-knots-3f2a"):
         assert main(["journal", "show", named]) == 0
         assert "Harbour knots, bake A, 12 × 75 g: unfinished" in capsys.readouterr().out
+    # The letter of a bake that is live.
+    assert main(["journal", "show", "a"]) == 0
+    assert "Harbour knots, bake A" in capsys.readouterr().out
     assert main(["journal", "show", "2026"]) == 2
     assert "2 bakes begin or end with 2026" in capsys.readouterr().err
     assert main(["journal", "show", "nobody"]) == 2

@@ -188,6 +188,12 @@ def test_a_formula_that_nobody_baked_is_refused(said: Said) -> None:
     assert "No bake has a formula spelt" in err
 
 
+def test_the_short_name_of_a_file_means_its_formula(said: Said) -> None:
+    assert said("harbour-knots")[1].startswith(NAME)
+    assert "No bake has a formula lantern-pittas" in said("lantern-pittas")[2]
+    assert "Did you mean Harbour knots?" in said("Harbor knots")[2]
+
+
 def test_the_picture_marks_what_is_marked_and_takes_any_text(made: Course) -> None:
     svg = ET.fromstring(course_svg(made))  # noqa: S314 - our own
     shapes = [element for element in svg if element.tag.endswith(("circle", "polygon"))]

@@ -13,7 +13,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.cli import main
 from proofbell.cli.of_journal import many_bakes
 from proofbell.cli.printed.week_text import markdown, text_lines
-from proofbell.journal.course.week import Week, week
+from proofbell.journal.course.week import Week, remarks, week
 from proofbell.journal.reviews.figures import figures_from, kept_figures
 from proofbell.journal.reviews.summary import Summary
 from tests.support.year import fill_year, summaries
@@ -56,6 +56,7 @@ def made() -> Week:
 
 def test_a_week_is_what_was_begun_from_its_first_day_to_its_last() -> None:
     found = made()
+    assert "Still on the bench: Knots" in remarks(found)
     assert [(each.formula, each.bakes, each.pieces, each.points) for each in found.formulas] == [
         ("Knots", 1, 0, None),
         ("Rye", 2, 4, 7.5),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import re
 from typing import get_args
 
@@ -12,7 +13,7 @@ from proofbell.formula.readings import LIMITS, READINGS
 from proofbell.quantities import Dimension, OtherDimensionError, QuantityError, in_full, read_typed, units_typed
 
 __all__ = ["EYES", "LIMITS", "OR_A_RISE", "READINGS", "ReadingError", "impossible", "is_pair", "is_temperature"]
-__all__ += ["may_become", "meant_in_f", "odd", "parse_reading", "with_its_unit"]
+__all__ += ["may_become", "meant_in_f", "odd", "parse_reading", "told_by_unit", "with_its_unit"]
 
 EYES: tuple[Eye, ...] = get_args(Eye)
 
@@ -59,6 +60,22 @@ def parse_reading(what: ReadingKind, typed: str) -> float | Eye:
         raise ReadingError(f"{what} is read in {limits.unit}, not in {error.unit}") from error
     except QuantityError as error:
         raise ReadingError(f"type a number in {limits.unit}" + (f", {OR_A_RISE}" if what == "rise" else "")) from error
+
+
+def told_by_unit(typed: str) -> ReadingKind | None:
+    """What a value is of by how it is written: ``60 %``, two sizes or ``ready`` a rise, ``912 g`` a weight.
+
+    None for a bare number and a temperature: it may be of dough, room or core.
+    """
+    if is_pair(typed):
+        return "rise"
+    if typed.strip()[-1:].isdigit():
+        return None
+    for what in READINGS:
+        with contextlib.suppress(ReadingError):
+            parse_reading(what, typed)
+            return None if is_temperature(what) else what
+    return None
 
 
 def with_its_unit(what: ReadingKind, typed: str) -> str:

@@ -56,6 +56,12 @@ def longer_by_s(state: BakeState, now_s: float) -> float:
     return longer_s(state, now_s) or rise_longer_s(state, now_s) or BY_HAND_S
 
 
+def left_if_over_s(state: BakeState, by_s: float, now_s: float) -> float | None:
+    """What the running stage has left (s) where ``by_s`` (below 0: shorter) ends it; None where it goes on."""
+    due_s = None if state.current is None else state.stages[state.current].due_s
+    return None if due_s is None or not 0 < due_s - now_s <= -by_s else due_s - now_s
+
+
 def _long_before_us(state: BakeState, board: Board) -> int | None:
     if state.start_s is None or not long_before_its_start(state, state.now_s(board.now)):
         return None
@@ -83,13 +89,15 @@ def is_same_opening(state: BakeState, opening: intents.Open, pressed: Stamp) -> 
 def is_same_press(state: BakeState, intent: Intent, pressed: Stamp) -> bool:
     """Whether a word from outside is an earlier one come twice, from a switch that bounces.
 
+    A bake begun as it was opened was begun by ``start``: a "done" after that is another word.
     ``pressed`` is when the program that hands it in began. Who means two stages waits two seconds between them.
     """
     for event in reversed(state.events):
         if _too_late(event.stamp, pressed):
             return False
         if event.number not in state.undone and _is_such_a_word(event.body, intent):
-            return True
+            by_start = isinstance(event.body, kinds.StageBegun) and not _too_late(state.opened, event.stamp)
+            return not (by_start and isinstance(intent, intents.Done))
     return False
 
 

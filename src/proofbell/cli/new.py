@@ -39,7 +39,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         help="the recipe, a plain text; - reads standard input; without it the page opens that reads as you type",
     )
     to = parser.add_mutually_exclusive_group()
-    to.add_argument("--out", metavar="FILE", help="the formula to write; without it the formula is printed")
+    to.add_argument("--out", metavar="FILE", help="the formula to write; - or nothing prints it")
     to.add_argument("--own", action="store_true", help="write it among your own formulas, named after the recipe")
     parser.add_argument(
         "--country", choices=get_args(Country), help="whose cups and spoons, in place of what the recipe seems to be"
@@ -52,7 +52,7 @@ def run(args: argparse.Namespace) -> int:
     """Write or print the formula; guesses and what was not read go to standard error. Raises `Failure`."""
     if args.source is None:
         return _page(args)
-    out = None if args.out is None else free_place(places.path_to_write(args.out))
+    out = None if args.out in (None, "-") else free_place(places.path_to_write(args.out))
     draft = read_recipe(_text(args.source), args.country, visible(args.name, most=80) if args.name else "")
     text = toml_text(draft)
     if args.own:

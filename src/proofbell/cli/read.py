@@ -17,7 +17,17 @@ from proofbell.bake.advice.situation import Advice
 from proofbell.bake.events import Event
 from proofbell.bake.fold import fold
 from proofbell.bake.intents import Refused
-from proofbell.bake.readings import LIMITS, ReadingError, is_pair, meant_in_f, parse_reading, with_its_unit
+from proofbell.bake.probe.lines import Said as Named
+from proofbell.bake.probe.lines import named_value
+from proofbell.bake.readings import (
+    LIMITS,
+    ReadingError,
+    is_pair,
+    meant_in_f,
+    parse_reading,
+    told_by_unit,
+    with_its_unit,
+)
 from proofbell.bake.state import BakeState
 from proofbell.cli.arguments.live_bake import add_bake, live_in, no_bake
 from proofbell.cli.arguments.scripted import reading_kind
@@ -36,21 +46,23 @@ HELP = "hands a reading to a live bake, from another terminal or a script"
 
 EXAMPLE = "proofbell read 26.5 --bake A"
 
+USUAL: ReadingKind = "dough temperature"
+"""What a bare number is of."""
+
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "value",
         metavar="VALUE",
-        help='such as 26.5, "79.7 °F", "912 g"; a rise: "60 %%", two heights or volumes in a straight jar ("6 cm to '
-        '10 cm", "400 ml to 640 ml"), or by eye (not yet, ready, too far); - takes temperatures line by line from '
-        "standard input",
+        help='such as 26.5, "79.7 °F", "core 91.2", "912 g"; a rise: "60 %%", two heights or volumes in a straight jar '
+        '("6 cm to 10 cm", "400 ml to 640 ml"), or by eye (not yet, ready, too far); - takes temperatures line by line '
+        "from standard input",
     )
     add_bake(parser)
     parser.add_argument(
         "--what",
         metavar="WHAT",
-        default="dough temperature",
-        help="dough temperature (if not said), room temperature, core temperature, rise or weight",
+        help="dough, room or core temperature, rise or weight; else by VALUE: a bare number is a dough temperature",
     )
     parser.add_argument("--sure", action="store_true", help="take the value although it looks odd")
     parser.add_argument("--json", action="store_true", help="one JSON document on standard output")
@@ -58,10 +70,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Take the reading and say what it changed. Raises `Failure` when it cannot be taken."""
-    what = reading_kind(args.what, "--what")
+    what = None if args.what is None else reading_kind(args.what, "--what")
     if args.value == "-":
-        return read_stream(Stream(what, args.bake, args.sure, _intent, _print_document if args.json else _print_short))
-    intent = _intent(what, args.value, sure=args.sure)
+        show = _print_document if args.json else _print_short
+        return read_stream(Stream(what or USUAL, args.bake, args.sure, _intent, show))
+    intent = _asked(args.value, what, sure=args.sure)
     path = places.journal_file()
     if not is_there(path):
         raise no_bake()
@@ -78,6 +91,20 @@ def run(args: argparse.Namespace) -> int:
     else:
         print(_text(state, events))
     return 0
+
+
+def _asked(value: str, what: ReadingKind | None, *, sure: bool) -> intents.Read:
+    """The reading that a value is, by ``what``, else by its name or its unit. Raises `Failure` where it is none."""
+    if not value.strip():
+        raise Failure("There is no value to read.", "Give one, such as 26.5.")
+    usual = what or told_by_unit(value) or USUAL
+    named = named_value(value, usual) or Named(usual, value)
+    try:
+        return _intent(named.what, named.typed, sure=sure)
+    except Failure as failure:
+        if what is not None or not isinstance(failure.__cause__, ReadingError):
+            raise
+        raise Failure(failure.message, f"{failure.remedy} Say with --what if it is something else.") from failure
 
 
 def _print_short(said: Said) -> None:

@@ -51,11 +51,17 @@ def read_line(line: str, usual: ReadingKind) -> tuple[Said, ...]:
         return ()
     if text.startswith("{"):
         return _of_json(text, usual)
-    match = _LINE.fullmatch(text)
-    what = None if match is None or len(text) > MOST else _kind(match[1] or "", usual)
-    if match is None or what is None:
+    said = named_value(text, usual)
+    if said is None:
         raise LineError
-    return (Said(what, match[2].strip()),)
+    return (said,)
+
+
+def named_value(text: str, usual: ReadingKind) -> Said | None:
+    """A number, or a name and a number, ``core 91.2``; None for another text and for a name of no temperature."""
+    match = _LINE.fullmatch(text.strip()) if len(text) <= MOST else None
+    what = None if match is None else temperature_named(match[1] or "", usual)
+    return None if match is None or what is None else Said(what, match[2].strip())
 
 
 def _of_json(text: str, usual: ReadingKind) -> tuple[Said, ...]:
@@ -64,7 +70,7 @@ def _of_json(text: str, usual: ReadingKind) -> tuple[Said, ...]:
     except (ValueError, RecursionError) as error:
         raise LineError from error
     given, unit = found.get("what"), found.get("unit")
-    what = _kind(given, usual) if isinstance(given, str) else usual
+    what = temperature_named(given, usual) if isinstance(given, str) else usual
     told = [] if what is None else [_said(key, value, unit, what) for key, value in found.items()]
     said = tuple(each for each in told if each is not None)
     if not said:
@@ -76,7 +82,7 @@ def _said(key: str, value: object, unit: object, usual: ReadingKind) -> Said | N
     """One field of an object, where it is a temperature."""
     name, _, end = key.rpartition("_")
     own = end.lower() in _UNITS and bool(name)
-    what = _kind(name if own else key, usual)
+    what = temperature_named(name if own else key, usual)
     if what is None or not key.strip():
         return None
     if isinstance(value, str):
@@ -87,7 +93,7 @@ def _said(key: str, value: object, unit: object, usual: ReadingKind) -> Said | N
     return Said(what, f"{value:.3f} {_UNITS.get(written.strip('° ').lower(), written)}")
 
 
-def _kind(name: str, usual: ReadingKind) -> ReadingKind | None:
+def temperature_named(name: str, usual: ReadingKind | None = None) -> ReadingKind | None:
     """What a name means, capitals, spaces and underscores aside; None for a name of nothing that a probe tells."""
     words = " ".join(name.replace("_", " ").lower().split())
     if not words or words in _ANY:

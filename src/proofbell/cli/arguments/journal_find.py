@@ -103,7 +103,13 @@ def _score_range(text: str | None) -> tuple[float | None, float | None]:
 
 
 def find(journal: Journal, named: str) -> str:
-    """The one bake whose id is, begins or ends with ``named``. Raises Failure: there is none, or more than one."""
+    """The one bake whose id is, begins or ends with ``named``, or the live one of that letter.
+
+    Raises Failure: there is none, or more than one.
+    """
+    live = journal.letters().get(named.upper()) if len(named) == 1 else None
+    if live is not None:
+        return live
     # Bytes that are no text come from the command line as half characters, which SQLite does not take.
     half = any("\ud800" <= character <= "\udfff" for character in named)
     found = [] if half else journal.matching(named)

@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable, Sequence
 from proofbell.bake.decisions.adjust import LONGEST_STAGE_S
 from proofbell.bake.fermenting.place_words import read_place
 from proofbell.bake.intents import Move, Resize
+from proofbell.bake.probe.lines import temperature_named
 from proofbell.bake.readings import READINGS
 from proofbell.bake.rehearse import Scripted, ScriptedSaid
 from proofbell.bake.weigh.size_typed import read_size
@@ -123,12 +124,12 @@ def _moment(text: str) -> tuple[str, float | None]:
 
 
 def reading_kind(text: str, flag: str) -> ReadingKind:
-    """What is read, by its name in the formula format; capitals do not matter.
+    """What is read, by its name in the formula format, or as a probe tells it: ``core``; capitals do not matter.
 
     Raises Failure: it is nothing that can be read.
     """
     words = " ".join(text.lower().split())
-    found = next((each for each in READINGS if each == words), None)
+    found = next((each for each in READINGS if each == words), None) or temperature_named(words)
     if found is not None:
         return found
     raise Failure(f"{flag}: {visible(text.strip(), most=80)} is not a kind of reading.", _known(words, READINGS))

@@ -9,9 +9,12 @@ from typing import Protocol
 
 from proofbell import places
 from proofbell.cli.arguments.journal_find import all_bakes, open_journal
+from proofbell.cli.arguments.known import nearest
+from proofbell.cli.arguments.reading import formula_bytes, own_formulas
 from proofbell.cli.printed.printing import SCHEMA, print_json
 from proofbell.clock import WallClock
 from proofbell.errors import Failure
+from proofbell.formula.read import load
 from proofbell.journal.reviews.moments import local
 from proofbell.journal.reviews.summary import Summary
 from proofbell.visible import visible
@@ -35,7 +38,9 @@ class AddJob(Protocol):
 def add_jobs(jobs: argparse._SubParsersAction[argparse.ArgumentParser], job: AddJob) -> None:
     """Declare the jobs about many bakes."""
     course = job(jobs, "course", _course, "one formula over all its bakes: means, limits, and what is out of line")
-    course.add_argument("formula", metavar="FORMULA", help="its name, or a part of it that no other has")
+    course.add_argument(
+        "formula", metavar="FORMULA", help="its name, a part of it that no other has, or its file's short name"
+    )
     course.add_argument("--svg", type=places.path_to_write, metavar="FILE", help="write it as a picture")
     course.add_argument("--to", type=places.path_to_write, metavar="FILE", help="write it; .svg a picture, .json, .txt")
     course.add_argument("--overwrite", action="store_true", help="replace a file that is there")
@@ -84,7 +89,7 @@ def _course(args: argparse.Namespace) -> int:
 
 
 def _one_formula(summaries: Sequence[Summary], named: str) -> str:
-    """The formula that was meant.
+    """The formula that was meant, by its name in the bakes or by the short name of its file.
 
     Raises:
         Failure: no bake has such a formula, or several have.
@@ -94,8 +99,15 @@ def _one_formula(summaries: Sequence[Summary], named: str) -> str:
     found = formulas_like(summaries, named)
     if len(found) == 1:
         return found[0]
+    baked, files = {each.formula for each in summaries}, {**places.house_formulas(), **own_formulas()}
+    if named in files:
+        of_file = load(formula_bytes(files[named]), str(files[named])).name
+        if of_file in baked:
+            return of_file
     if not found:
-        raise Failure(f"No bake has a formula {visible(named)}.", "Run proofbell journal to list them.")
+        meant = nearest(named, (*baked, *files))
+        near = f"Did you mean {visible(meant)}? " if meant and meant != named else ""
+        raise Failure(f"No bake has a formula {visible(named)}.", f"{near}Run proofbell journal to list them.")
     some = ", ".join(visible(name) for name in found[:5])
     raise Failure(f"{len(found)} formulas have {visible(named)} in their name: {some}.", "Give more of the name.")
 

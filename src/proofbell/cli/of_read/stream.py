@@ -86,6 +86,8 @@ class Stream:
     now_s: Callable[[], float] = field(default_factory=lambda: running_s)
     lines: int = 0
     stored: int = 0
+    unread: int = 0
+    refused: int = 0
     _bake: BakeState | None = None
     _kept: dict[ReadingKind, Kept] = field(default_factory=dict)
     _tried_s: dict[ReadingKind, float] = field(default_factory=dict)
@@ -123,8 +125,11 @@ class Stream:
 
     @property
     def counts(self) -> str:
-        """How much it was: ``120 lines read, 14 readings stored``."""
-        return f"{counted(self.lines, 'line')} read, {counted(self.stored, 'reading')} stored."
+        """How much it was: ``120 lines read, 14 readings stored, 2 lines not understood, 1 reading refused``."""
+        told = [f"{counted(self.lines, 'line')} read", f"{counted(self.stored, 'reading')} stored"]
+        told += [f"{counted(self.unread, 'line')} not understood"] if self.unread else []
+        told += [f"{counted(self.refused, 'reading')} refused"] if self.refused else []
+        return ", ".join(told) + "."
 
     def line(self, line: str) -> None:
         """One line; whatever is wrong with it, the next is waited for."""
@@ -132,6 +137,7 @@ class Stream:
         try:
             said = read_line(line, self.usual)
         except LineError as error:
+            self.unread += 1
             self._remarks.trouble(
                 "line", f"Line {self.lines}, {visible(line.strip(), most=40)}: {error}.", self.now_s()
             )
@@ -140,6 +146,7 @@ class Stream:
             try:
                 self._one(each)
             except Failure as failure:
+                self.refused += 1
                 self._remarks.trouble("refused", f"Line {self.lines}: {refusal_text(failure)}", self.now_s())
 
     def _one(self, said: Said) -> None:
@@ -180,6 +187,8 @@ class Stream:
             reading = self.intent(said.what, said.typed, sure=sure, source=PROBE)
             told = deciding.say(journal, state.id, reading, WallClock().stamp, retry)
         if isinstance(told, Refused):
+            # What was refused keeps no good value out of the next ten seconds.
+            self._tried_s.pop(said.what, None)
             raise Failure(told.message, "Not stored." if told.odd else told.remedy)
         return told
 

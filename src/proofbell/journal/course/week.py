@@ -128,7 +128,7 @@ def remarks(found: Week) -> list[str]:
         for each, why in found.given_up
     ]
     if found.unfinished:
-        told.append(f"Not finished: {', '.join(each.formula for each in found.unfinished)}")
+        told.append(f"Still on the bench: {', '.join(each.formula for each in found.unfinished)}")
     if found.not_read:
         told.append(f"{counted(found.not_read, 'bake')} whose log cannot be read left out: proofbell journal verify")
     return told

@@ -24,7 +24,8 @@ from proofbell.plain import to_plain
 from proofbell.units import METRIC, said_in
 
 VERSION = 1
-"""Goes up when a field changes its meaning or goes; new fields may come."""
+"""Goes up when a field changes its meaning or goes; new fields may come. It is written as ``schema``, as in every other
+document, and as ``export_version``, its older name."""
 
 UNITS = (
     "temperatures in °C, weights in g; names that end in _s are seconds, *_begin_s, begun_s, ended_s and at_s counted "
@@ -80,7 +81,8 @@ def bake_json(review: BakeReview) -> dict[str, Any]:
 
 def whole_json(bakes: Iterable[BakeReview], version: str) -> Iterator[str]:
     """The export of many bakes, piece by piece: one JSON document that never stands in memory as a whole."""
-    head = {"export": "proofbell journal", "export_version": VERSION, "program_version": version, "units": UNITS}
+    versions = {"schema": VERSION, "export_version": VERSION, "program_version": version}
+    head = {"export": "proofbell journal", **versions, "units": UNITS}
     yield json.dumps(head, indent=2)[:-2] + ',\n  "bakes": ['
     between = "\n"
     for review in bakes:
