@@ -17,6 +17,7 @@ from proofbell.formula.model import Check, RiseWish, Stage
 from proofbell.kitchen.model import Kitchen
 from tests.support.baking import FINAL_PROOF, Baking, formula
 from tests.support.prompted import ringing
+from tests.support.walking import KNOTS, at
 
 CHECKED = replace(FINAL_PROOF, checks=(Check("rise", "end"),))
 ONCE = replace(CHECKED, rise=RiseWish((50.0, 70.0), 8 * 60.0, 0))
@@ -159,3 +160,16 @@ def test_what_follows_a_short_rise_comes_when_that_was_judged_again() -> None:
     bake = outlook(baking.state, baking.now_s, lit=True)[-1]
     assert bake.kind == "bake"
     assert bake.begin_s == pytest.approx(again_s, abs=1)
+
+
+def test_a_proof_that_was_read_cold_is_not_over_by_the_clock_alone() -> None:
+    """Its card judges no rise; a cold dough may be far behind all the same (common practice, no source)."""
+    baking = at(KNOTS, "First proof", kitchen=Kitchen(room_c=14.0))
+    baking.read(20.0)
+    run = baking.state.stages[baking.state.current or 0]
+    baking.wait(seconds=(run.due_s or 0.0) - baking.now_s)
+    due = next(each for each in prompts(baking.state, now_s=baking.now_s) if each.over)
+    assert due.words == "judge the rise, then divide and tie: 12 × 75 g"
+    baking.read(80.0, "rise")
+    due = next(each for each in prompts(baking.state, now_s=baking.now_s) if each.over)
+    assert not due.words.startswith("judge")

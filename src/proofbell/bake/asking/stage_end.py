@@ -6,6 +6,8 @@ import math
 from dataclasses import replace
 
 from proofbell.bake.advice.core_words import bake_over_words, core_then_out
+from proofbell.bake.advice.scene import Scene
+from proofbell.bake.advice.temperature import too_cold
 from proofbell.bake.asking.oven import dial
 from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.checks import answered
@@ -41,7 +43,15 @@ def over_words(state: BakeState, index: int, waits_for: str = "", *, now_s: floa
         return short_words(short, into_s)
     if short is not None:
         return f"judge the rise again, then {then}"
-    return f"judge the rise, then {then}" if _to_be_judged(state, index) else then
+    judged = _to_be_judged(state, index) or _was_cold(state, index, now_s)
+    return f"judge the rise, then {then}" if judged else then
+
+
+def _was_cold(state: BakeState, index: int, now_s: float | None) -> bool:
+    """Whether a proof was read colder than meant: the clock alone does not say that it is over."""
+    if now_s is None or state.stage(index).kind != "proof" or state.readings_in(index, "rise"):
+        return False
+    return too_cold(Scene(state, index, now_s)) is not None
 
 
 def _to_be_judged(state: BakeState, index: int) -> bool:
