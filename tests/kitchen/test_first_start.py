@@ -5,7 +5,15 @@ from __future__ import annotations
 import pytest
 
 from proofbell.kitchen.file import read_kitchen, set_value
-from proofbell.kitchen.first_start import Answers, first_answers, guess, settings_of, settings_unasked, with_degrees
+from proofbell.kitchen.first_start import (
+    Answers,
+    Guess,
+    first_answers,
+    guess,
+    settings_of,
+    settings_unasked,
+    with_degrees,
+)
 from proofbell.kitchen.model import Kitchen
 from proofbell.units import Units
 
@@ -29,7 +37,7 @@ def test_units_and_region_are_guessed_from_the_country(environment: dict[str, st
 
 
 def test_who_says_fahrenheit_where_no_country_is_known_weighs_and_reads_the_clock_so_too() -> None:
-    assert guess({}, "°F").units == Units("°F", "oz", "12 h")
+    assert guess({}, "°F") == Guess(Units("°F", "oz", "12 h"), "us")
     assert guess({"LANG": "en_US.UTF-8"}, "°C").units == Units("°C", "g", "12 h")
 
 

@@ -48,7 +48,7 @@ def guess(environment: Mapping[str, str], temperature: Degrees | None = None) ->
     language = environment.get("LC_ALL") or environment.get("LC_TIME") or environment.get("LANG", "")
     twelve = (in_f and not country) or (country in TWELVE and language[:2] not in LANGUAGES_OF_24)
     units = Units("°F" if in_f else "°C", "oz" if ounces else "g", "12 h" if twelve else "24 h")
-    region: Region = "us" if country in OUNCES else "uk" if country == "GB" else "eu"
+    region: Region = "us" if ounces or country in OUNCES else "uk" if country == "GB" else "eu"
     return Guess(units, region)
 
 
