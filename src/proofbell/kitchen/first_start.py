@@ -118,6 +118,11 @@ def settings_of(answers: Answers, environment: Mapping[str, str]) -> tuple[tuple
     return (*written, *([] if answers.heard is None else [("bell.heard", "yes" if answers.heard else "no")]))
 
 
-def settings_unasked(environment: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
-    """What is written where the questions were skipped: what was guessed, so that they are not asked again."""
-    return tuple(pair for pair in settings_of(first_answers(environment), environment) if pair[0] != "oven.kind")
+def settings_skipped(answers: Answers, environment: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
+    """What is written where the rest was skipped: the answers so far, and what is guessed, so nobody is asked again.
+
+    A room that cannot be is the ordinary one; of an oven that nobody chose nothing is written.
+    """
+    kept = replace(answers, room="") if answers.room_wrong else answers
+    chosen = kept.oven != Answers().oven
+    return tuple(pair for pair in settings_of(kept, environment) if chosen or pair[0] != "oven.kind")
