@@ -506,6 +506,22 @@ async def test_the_far_view_answers_what_it_asks() -> None:
     assert of(live, bake).current == 3
 
 
+async def test_space_in_the_far_view_ends_the_work_of_hands_as_on_the_bench() -> None:
+    live, clock = empty_bench()
+    bake = await put_on(live, KNOTS)
+    await say(live, bake, intents.Begin())
+    clock.forward(7 * 60)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        await pilot.press("f")
+        await settle(pilot, app)
+        await pilot.press("space")
+        await settle(pilot, app)
+
+    assert of(live, bake).current == 1
+
+
 async def test_a_bench_under_a_page_is_not_drawn_and_shows_the_moment_when_it_is_back() -> None:
     live, clock = empty_bench()
     await proofing(live, clock)

@@ -23,6 +23,15 @@ from tests.support.stage import StageApp, live_kitchen, seen
 from tests.support.year import fill_year
 
 
+@pytest.fixture(autouse=True)
+def _at_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The cursor has rested long enough."""
+
+    async def rest() -> None: ...
+
+    monkeypatch.setattr(glance, "rest", rest)
+
+
 @pytest.fixture
 async def live(tmp_path: Path) -> AsyncIterator[Live]:
     """A journal of a year."""
@@ -41,6 +50,7 @@ async def test_it_follows_the_cursor_and_has_the_chart_where_there_is_room(live:
         await settled(pilot)
         last = seen(app)
         await pilot.resize_terminal(120, 36)
+        await settled(pilot)
         await settled(pilot)
         tall = seen(app)
         await pilot.resize_terminal(80, 18)

@@ -45,6 +45,17 @@ async def test_ticks_walk_down_the_list_and_the_bowl_adds_up(size: tuple[int, in
     assert "First the whole milk at" in shown
 
 
+async def test_on_a_narrow_terminal_what_is_weighed_keeps_its_name() -> None:
+    live, _ = live_kitchen()
+    app = StageApp(WeighScreen(live, await opened(live)))
+    async with app.run_test(size=(40, 30)) as pilot:
+        await pilot.pause()
+        shown = seen(app)
+
+    assert "strong white f" in shown
+    assert "bowl then" not in shown
+
+
 async def test_a_tick_is_taken_back_by_undo_and_by_ticking_again() -> None:
     live, _ = live_kitchen()
     bake = await opened(live)

@@ -353,3 +353,16 @@ def test_a_core_that_stands_still_below_its_band_is_not_taken_out() -> None:
         assert "longer" in first(baking)
         baking.say(intents.Longer(5 * MINUTE))
         baking.wait(minutes=5)
+
+
+@pytest.mark.parametrize("read_c", [88.0, 90.0, 91.7, 92.0, 93.0])
+def test_minutes_that_were_given_are_not_asked_for_again_before_it_is_read(read_c: float) -> None:
+    baking = in_the_oven(minutes=40)
+    baking.read(read_c, CORE)
+    longer = longer_s(baking.state, baking.now_s)
+    assert longer is not None
+    baking.say(intents.Longer(longer))
+    assert longer_s(baking.state, baking.now_s) is None
+    assert "core low" not in {each.situation for each in advise(baking.state, baking.now_s)}
+    baking.wait(seconds=longer)
+    assert first(baking).startswith("read the core again")

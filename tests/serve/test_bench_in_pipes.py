@@ -24,15 +24,11 @@ from proofbell.journal.files.lock import BROWSER, Lead
 from proofbell.serve import window as windows
 from proofbell.serve.window import Window, surroundings
 from tests.support.command_line import PROVING, bake
+from tests.support.signals import hears_all
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="a window is closed otherwise there")
 
 WEB = "textual.drivers.web_driver:WebDriver"
-
-
-def _hears_hang_up() -> None:
-    """Whoever runs the tests may have it ignored."""
-    signal.signal(signal.SIGHUP, signal.SIG_DFL)
 
 
 @pytest.fixture
@@ -45,7 +41,7 @@ def bench(tmp_path: Path) -> subprocess.Popen[bytes]:
         stdin=subprocess.PIPE,
         stdout=subprocess.PIPE,
         stderr=subprocess.DEVNULL,
-        preexec_fn=_hears_hang_up,  # noqa: PLW1509 - no other thread runs here
+        preexec_fn=hears_all,  # noqa: PLW1509 - no other thread runs here
         env={**os.environ, **named, **surroundings("day"), DRIVER: WEB},
     )
 

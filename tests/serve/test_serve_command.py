@@ -16,6 +16,7 @@ import pytest
 
 from proofbell.cli import main
 from proofbell.cli import serve as command
+from tests.support.signals import hears_all
 
 Captured = pytest.CaptureFixture[str]
 
@@ -127,6 +128,7 @@ def running(tmp_path: Path, _library: None) -> Iterator[subprocess.Popen[str]]:
         stderr=subprocess.STDOUT,
         text=True,
         env=environment,
+        preexec_fn=hears_all,  # noqa: PLW1509 - no other thread runs here
     )
     try:
         yield process
@@ -144,5 +146,5 @@ def test_ctrl_c_closes_it(running: subprocess.Popen[str]) -> None:
     assert re.fullmatch(r"  http://127\.0\.0\.1:\d+/\n", lines[1])
     assert re.fullmatch(r"Code for one browser: \d{4} \d{4} \d{4}\n", lines[3])
     running.send_signal(signal.SIGINT)
-    assert "The bakes go on in the journal." in running.communicate()[0]
+    assert "The bakes go on in the journal." in running.communicate(timeout=60)[0]
     assert running.returncode == 0

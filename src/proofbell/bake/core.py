@@ -171,7 +171,12 @@ def longer_s(state: BakeState, now_s: float) -> float | None:
         return None
     run = state.stages[index]
     end_s = max(run.length_s, now_s - (run.begun_s or 0.0))
-    return more_minutes(short.outlook, end_s) * 60.0 if short.outlook.done_s > end_s else None
+    return more_minutes(short.outlook, end_s) * 60.0 if goes_past(short.outlook, end_s) else None
+
+
+def goes_past(outlook: CoreOutlook, end_s: float) -> bool:
+    """Whether the core wanted comes after an end (s into the bake), by more than minutes can tell."""
+    return outlook.done_s - end_s > 30.0
 
 
 def more_minutes(outlook: CoreOutlook, from_s: float) -> int:

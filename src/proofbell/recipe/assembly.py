@@ -9,6 +9,7 @@ from typing import Final
 
 from proofbell.errors import Failure
 from proofbell.formula.model import Style
+from proofbell.recipe.allergens_named import named_elsewhere
 from proofbell.recipe.answers import YES, Answers, Key
 from proofbell.recipe.draft import Draft
 from proofbell.recipe.model import Country, Guess, Item, PartDraft, Section, Sheet, Step, Unread
@@ -82,6 +83,7 @@ def read_recipe(
     pieces = sheet.pieces or _pieces(steps)
     each_g = sheet.piece_g if in_percent else sum(part.amount or 0.0 for part in parts) / (pieces or 1)
     parts += parts_outside(sheet, amounts, parts, (pieces, each_g) if pieces and each_g else None, guesses, answers)
+    parts += named_elsewhere(text, sheet.name, parts, guesses, answers)
     oven_c, oven_said = _oven(sheet, steps, style, guesses, answers)
     stages = [stage for maker in makers for stage in maker.stages]
     stages = unique([*stages, *stages_of(steps, Making(style, pieces, oven_c))])

@@ -13,6 +13,7 @@ from proofbell.app.drawing.content import outside, own
 from proofbell.app.session.formulas.watch import CHANGED
 from proofbell.app.session.live import Live
 from proofbell.app.weigh.weigh_words import (
+    bowl_column,
     hint_column,
     hint_of,
     liquid_words,
@@ -172,7 +173,7 @@ class WeighScreen(Page):
                 (own("✓" if done else "·"), 1),
                 (outside(line.name).stylize(style), 0),
                 (own(to_weigh(self.state, index, self._step(index)), style), -9),
-                (own(grams(self._bowl_g(index), self._finest()) if poured else "", "dim"), -11),
+                *bowl_column(own(grams(self._bowl_g(index), self._finest()) if poured else "", "dim"), width),
                 (own("" if line.temperature_c is None else temperature(line.temperature_c, 0)), -6),
                 *hint_column(hint_of(self.state.batch, index, self._weigh_line(index)), width),
             ],

@@ -22,7 +22,7 @@ from proofbell.dough.yeast import PER_FRESH, swap
 from proofbell.formula.model import YeastForm
 from proofbell.words import grams, other_degrees, sentence, temperature, weight
 
-NARROW = 70
+NARROW, VERY_NARROW = 70, 52
 
 
 def swap_words(line: BatchLine, have: YeastForm, want: YeastForm) -> str:
@@ -104,12 +104,17 @@ def list_head(width: int) -> Content:
             (own(" "), 1),
             (own("into the bowl"), 0),
             (own("weigh"), -9),
-            (own("bowl then"), -11),
+            *bowl_column(own("bowl then"), width),
             (own("at"), -6),
             *hint_column("", width),
         ],
         width,
     )
+
+
+def bowl_column(words: Content, width: int) -> list[tuple[Content, int]]:
+    """What the bowl weighs then gives way to what is weighed: the names stand whole."""
+    return [] if width < VERY_NARROW else [(words, -11)]
 
 
 def hint_column(words: str, width: int) -> list[tuple[Content, int]]:

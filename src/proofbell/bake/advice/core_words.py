@@ -13,6 +13,7 @@ from proofbell.bake.core import (
     core_in,
     core_over,
     core_short,
+    goes_past,
     more_minutes,
     outlook_with,
     read_for_the_end,
@@ -77,7 +78,7 @@ def _how_much_longer(state: BakeState, index: int, value_c: float, at_s: float) 
     before_c = core_before_c(state, index, value_c, into_s)
     fell = "" if before_c is None else f"It read {temperature(before_c)} before: {READ_THE_SAME}. "
     length_s = state.stages[index].length_s
-    if outlook.done_s > max(length_s, into_s):
+    if goes_past(outlook, max(length_s, into_s)):
         return f"{fell}About {longer_words(outlook, max(length_s, into_s))}; {READ_AGAIN}."
     if into_s >= length_s:
         return f"{fell}Bake it longer, then read it again."
@@ -146,7 +147,7 @@ def _out_now(state: BakeState, index: int, now_s: float | None) -> str | None:
     if core is not None and short is not None and read_for_the_end(state, index, short):
         end_s = max(run.length_s, short.at_s, into_s)
         lead = f"core {temperature(short.value_c, 0)}, {core.least} wanted"
-        if short.outlook is not None and short.outlook.done_s > end_s:
+        if short.outlook is not None and goes_past(short.outlook, end_s):
             return f"{lead}: {longer_words(short.outlook, end_s)}"
         if short.outlook is None or run.length_s <= short.at_s > into_s - AGAIN_S:
             return f"{lead}: bake longer, then read it again"

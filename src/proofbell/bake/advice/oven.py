@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from proofbell.bake.advice.core_words import READ_AGAIN, late_by, longer_words
 from proofbell.bake.advice.proof import rise_wanted
 from proofbell.bake.advice.scene import Scene
-from proofbell.bake.core import beyond_boiling, boils_in, core_in, core_over, core_short, read_for_the_end
+from proofbell.bake.core import beyond_boiling, boils_in, core_in, core_over, core_short, goes_past, read_for_the_end
 from proofbell.bake.core import told as core_told
 from proofbell.bake.fermenting.warming import warming, was_cold
 from proofbell.bake.heats import first_heat_c, let_go, takes_s
@@ -51,7 +51,9 @@ def core_low(scene: Scene) -> CoreLow | None:
     if not late and not read_for_the_end(scene.state, scene.index, short):
         return None
     end_s = max(scene.run.length_s, short.at_s)
-    told = short.outlook is not None and short.outlook.done_s > end_s
+    told = short.outlook is not None and goes_past(short.outlook, end_s)
+    if not told and scene.run.length_s - short.at_s >= 60:
+        return None  # so much longer it was given already, and is read again then
     longer = longer_words(short.outlook, end_s) if told and short.outlook is not None else ""
     return CoreLow(short.value_c, core_told(wanted.low_c), longer)
 

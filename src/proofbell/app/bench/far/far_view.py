@@ -123,18 +123,20 @@ class FarView(HostedScreen[None]):
         return first
 
     def action_answer(self) -> None:
-        """Answer what is asked; with nothing asked, go back to the bench."""
+        """Answer what is asked, or end the work of hands that runs; with neither, go back to the bench."""
         below = self._below
         timer = None if below is None else self._timer(below.bench.board)
         if below is not None and timer is not None:
             below.timers.answer(timer.id)
             return
         urgent = None if below is None else below.bench.board.of(below.bench.board.urgent or "")
-        if below is None or urgent is None or not urgent.wants:
+        if below is None or urgent is None or not (urgent.wants or urgent.mode == "up"):
             self.dismiss(None)
             return
         below.bench.take(urgent.bake)
-        if urgent.wants[0].kind == "check":
+        if not urgent.wants:
+            below.doing.done()
+        elif urgent.wants[0].kind == "check":
             self.dismiss(None)
             self.call_after_refresh(below.readings.reading)
         elif urgent.wants[0].kind in ("due", "start"):
