@@ -1,10 +1,11 @@
 """Units at the door: "25 °C", "1 h 30 min", "2.6 oz" become plain floats in °C, K, g, s, ml, cm, m, % or hPa.
 
 Every door reads by this one parser and this one table: formula and kitchen file, command line, readings, tins and
-fields. Files and commands want the unit (`read_quantity`); at the bench a bare number will do (`read_typed`). Inside
-the program only floats travel, and their names carry the unit. pint does the conversions, with nothing but the units of
-the table defined, so that every other unit is an honest refusal. It is imported when the first quantity has to be
-converted, not when the program starts. Arithmetic is on fractions, so "32 °F" is 0 °C exactly.
+fields. Files want the unit (`read_quantity`); at the bench a bare number will do (`read_typed`), and to a command in a
+kitchen of °F or oz (`as_counted_here`). Inside the program only floats travel, and their names carry the unit. pint
+does the conversions, with nothing but the units of the table defined, so that every other unit is an honest refusal. It
+is imported when the first quantity has to be converted, not when the program starts. Arithmetic is on fractions, so
+"32 °F" is 0 °C exactly.
 
 Unit sizes: NIST Handbook 44, Appendix C (pound, ounce, inch, foot by definition), and NIST SP 811, B.8.
 """
@@ -215,6 +216,11 @@ def in_full(typed: str, dimension: Dimension) -> str:
     unit_text = unit_text.replace("° ", "°")
     meant = next((unit for unit in _UNITS if dimension in unit.dimensions and unit_text in unit.typed), None)
     return f"{number} {meant.spellings[0] if meant else unit_text or usual_unit(dimension)}"
+
+
+def as_counted_here(text: str, dimension: Dimension) -> str:
+    """What a command was given: by a bare number a kitchen that counts in °F or oz means those; others say the unit."""
+    return in_full(text, dimension) if usual_unit(dimension) != _DIMENSIONS[dimension].usual else text
 
 
 def read_typed(typed: str, dimension: Dimension) -> float:

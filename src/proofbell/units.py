@@ -78,3 +78,6 @@ def difference_f_from_c(difference_k: float) -> float:
 
 OUNCE_G = 453.59237 / 16
 """One ounce in g: the international pound by definition (NIST Handbook 44, Appendix C)."""
+
+INCH_CM = 2.54
+"""One inch in cm, by definition (the same handbook)."""

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from decimal import ROUND_HALF_UP, Decimal
 
-from proofbell.units import OUNCE_G, f_from_c, used
+from proofbell.units import INCH_CM, OUNCE_G, f_from_c, used
 
 NOTHING = "–"
 
@@ -58,10 +58,16 @@ _WEIGHT = re.compile(r"\b(\d+(?:\.\d+)?) (k?)g\b")
 _CLOCK = re.compile(r"(?<!T)\b([01]\d|2[0-3]):([0-5]\d)\b")
 
 
+_TIN = re.compile(r"\b(\d+(?: [x/] \d+)+) cm\b")
+
+
 def example_as_counted(text: str) -> str:
-    """A fixed text of ours with examples in °C, g and a clock of 24 hours, as the kitchen counts: in whole ounces."""
+    """A fixed text of ours with examples in °C, g and a clock of 24 hours, as the kitchen counts: in whole ounces.
+
+    Who weighs in oz buys tins in inches: those are told to the half.
+    """
     if used().weight == "oz":
-        text = _WEIGHT.sub(_whole_ounces, text)
+        text = _TIN.sub(_half_inches, _WEIGHT.sub(_whole_ounces, text))
     hours = _CLOCK.sub(lambda at: hour_minute(datetime(2000, 1, 1, int(at[1]), int(at[2]))), text)  # noqa: DTZ001
     return as_counted(hours)
 
@@ -69,6 +75,18 @@ def example_as_counted(text: str) -> str:
 def _whole_ounces(found: re.Match[str]) -> str:
     ounces = round(float(found[1]) * (1000 if found[2] else 1) / OUNCE_G)
     return f"{ounces} oz" if ounces else found[0]
+
+
+def _half_inches(found: re.Match[str]) -> str:
+    return re.sub(r"\d+", lambda size: f"{round(int(size[0]) / INCH_CM * 2) / 2:g}", found[1]) + " in"
+
+
+_IN_BOTH = re.compile(r"(\d+(?: to \d+)?) °C \((\d+(?: to \d+)?) °F\)")
+
+
+def one_of_both(text: str) -> str:
+    """A fixed text of ours that tells degrees as ``100 °C (180 °F)``: only those that the kitchen counts in."""
+    return _IN_BOTH.sub(r"\2 °F" if used().temperature == "°F" else r"\1 °C", text)
 
 
 def _counted(first: str, between: str | None, second: str | None) -> str:

@@ -60,7 +60,26 @@ async def test_the_answers_are_written_and_hold_and_a_formula_is_chosen_next(
     assert kitchen.room_c == pytest.approx((72 - 32) / 1.8)
 
 
-async def test_one_key_skips_all_and_they_are_changed_on_the_kitchen_page_later(tmp_path: Path) -> None:
+async def test_the_bell_passes_no_question_over_and_asks_for_its_own_answer(tmp_path: Path) -> None:
+    app = new_kitchen(tmp_path / "kitchen.toml")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await app.workers.wait_for_complete()
+        await pilot.press("right", "r")
+        rows = app.screen.query_one(Rows)
+        assert rows.cursor == 0
+        await pilot.press("enter", "enter", "enter", "enter")
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+        assert isinstance(app.screen, FirstStartScreen)
+        assert "Heard it? y yes, n no." in seen(app)
+        await pilot.press("escape")
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+        assert isinstance(app.screen, StartScreen)
+    assert load_kitchen(tmp_path / "kitchen.toml").oven.kind == "fan"
+
+
+async def test_one_key_skips_the_rest_and_they_are_changed_on_the_kitchen_page_later(tmp_path: Path) -> None:
     path = tmp_path / "kitchen.toml"
     app = new_kitchen(path)
     async with app.run_test(size=(80, 24)) as pilot:

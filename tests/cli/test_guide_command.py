@@ -30,6 +30,8 @@ Captured = pytest.CaptureFixture[str]
 FENCE = re.compile(r"^```(\w+) ?([^\n]*)\n(.*?)^```$", re.DOTALL | re.MULTILINE)
 """Language, what stands behind it (a file's name, or the command that prints this), and the text."""
 
+README = Path(__file__).parents[2] / "README.md"
+
 STATUS = re.compile(r"# exit status (\d)$")
 SETTING = re.compile(r"^([A-Z_]+)=(\S+) ")
 
@@ -169,8 +171,14 @@ def test_the_list_has_a_line_for_each_page_and_so_has_the_readme(capsys: Capture
     assert [line.split()[2] for line in lines] == list(TOPICS)
     assert max(map(len, lines)) <= 80
     assert sorted(TOPICS) == sorted(path.stem for path in guide_page("plan").parent.glob("*.md"))
-    readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+    readme = README.read_text(encoding="utf-8")
     assert re.findall(r"\(src/proofbell/guide/([\w-]+)\.md\)", readme) == list(TOPICS)
+
+
+def test_the_readme_names_the_keys_that_its_demo_wants() -> None:
+    demo = README.read_text(encoding="utf-8").partition("Open the app on a demo")[2].partition("```")[0]
+    wanted = {action.keys[0] for action in ACTIONS if action.id in ("bench.done", "bench.go-on", "bench.leave")}
+    assert {key_name(key) for key in wanted} == set(re.findall(r"`(\S+)`", demo))
 
 
 @pytest.mark.parametrize(("word", "meant"), [("sourdouhg", "sourdough"), ("probe", "probes"), ("levain", "sourdough")])

@@ -11,6 +11,7 @@ import pytest
 from proofbell.cli import kitchen, main
 from proofbell.errors import Failure
 from proofbell.kitchen.file import load_kitchen
+from proofbell.units import METRIC, use
 
 
 @pytest.fixture(autouse=True)
@@ -54,6 +55,29 @@ def test_a_fact_is_set_and_shown(file: Path, capsys: pytest.CaptureFixture[str])
     run("set", "room", "")
     assert "back to the default" in capsys.readouterr().out
     assert load_kitchen(file).room_c == 21.0
+
+
+@pytest.mark.parametrize(
+    ("key", "typed", "kept"),
+    [
+        ("room", "75", "75 °F"),
+        ("fridge", "4 °C", "4 °C"),
+        ("places.larder", "59", "59 °F"),
+        ("scale.step", "0.1", "0.1 oz"),
+    ],
+)
+def test_a_bare_number_is_in_the_units_that_the_kitchen_has_chosen(
+    key: str, typed: str, kept: str, file: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with pytest.raises(Failure, match="which unit"):
+        run("set", "room", "75")
+    file.write_text("[units]\ntemperature = '°F'\nweight = 'oz'\n", encoding="utf-8")
+    try:
+        assert main(["kitchen", "set", key, typed]) == 0
+    finally:
+        use(METRIC)
+    assert f"{key} = {kept}." in capsys.readouterr().out
+    assert f'"{kept}"' in file.read_text(encoding="utf-8")
 
 
 @pytest.mark.parametrize("typed", ["22:30 to 6:00", "22:30-06:00", "22:30, 06:00", '["22:30", "06:00"]'])

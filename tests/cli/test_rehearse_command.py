@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +12,7 @@ import pytest
 
 from proofbell.cli import main
 from proofbell.journal.storage.store import Journal
+from proofbell.units import METRIC, use
 
 Captured = pytest.CaptureFixture[str]
 
@@ -78,9 +80,11 @@ time = "30 min"
 
 
 @pytest.fixture(autouse=True)
-def _nothing_of_ones_own(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def _nothing_of_ones_own(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     monkeypatch.setenv("PROOFBELL_KITCHEN", str(tmp_path / "kitchen.toml"))
     monkeypatch.setenv("PROOFBELL_JOURNAL", str(tmp_path / "journal.sqlite"))
+    yield
+    use(METRIC)
 
 
 @pytest.fixture
@@ -231,6 +235,22 @@ def test_the_text_tells_every_change_and_why(demo: str, capsys: Captured) -> Non
     assert "First proof  55 min  (planned 1 h 10 min)" in text
     assert "Dough 27.0 °C, 26 °C or warmer: 70 → 55 min by the formula" in text
     assert re.search(r"2:\d\d  ready\n$", text)
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"), [("78", "78 °F"), ("78 F", "78 °F"), ("78,5", "78.5 °F"), ("26 °C", "26 °C")]
+)
+def test_a_reading_is_told_as_it_was_typed_in_a_kitchen_of_fahrenheit(
+    demo: str, tmp_path: Path, typed: str, told: str, capsys: Captured
+) -> None:
+    (tmp_path / "kitchen.toml").write_text('[units]\ntemperature = "°F"\n', encoding="utf-8")
+    assert main(["rehearse", demo, "--print", "--reading", f"First proof: dough temperature = {typed}"]) == 0
+    assert f"dough temperature: {told}\n" in capsys.readouterr().out
+
+
+def test_the_text_says_from_when_its_times_count(demo: str, capsys: Captured) -> None:
+    assert main(["rehearse", demo, "--print"]) == 0
+    assert capsys.readouterr().out.splitlines()[1:3] == ["   h:min  from the start", "    0:00  Mix          6 min"]
 
 
 def test_of_what_the_room_was_reckoned_to_make_of_a_proof_only_what_counts_is_printed(capsys: Captured) -> None:

@@ -24,6 +24,7 @@ from proofbell.formula.danger_zone import Region
 from proofbell.formula.model import BatchSize, Ingredient, PrefermentParts
 from proofbell.kitchen.model import Kitchen, Scale
 from proofbell.places import house_formulas
+from proofbell.units import METRIC, Units, use
 from proofbell.words import difference
 
 FIELDS = {
@@ -51,6 +52,20 @@ def told(capsys: pytest.CaptureFixture[str], *arguments: str) -> dict[str, Any]:
 
 def grams_of(found: dict[str, Any], name: str) -> float:
     return next(float(line["grams"]) for line in found["ingredients"] if line["name"] == name)
+
+
+def test_a_bare_number_behind_a_flag_is_in_the_units_that_the_kitchen_has_chosen(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    asked = ("harbour-knots", "--room", "70", "--fridge", "40", "--dough", "40")
+    with pytest.raises(Failure, match="which unit"):
+        run(*asked)
+    use(Units("°F", "oz", "12 h"))
+    try:
+        bare = told(capsys, *asked)
+        assert bare == told(capsys, "harbour-knots", "--room", "70 °F", "--fridge", "40 °F", "--dough", "40 oz")
+    finally:
+        use(METRIC)
 
 
 def test_the_document_has_the_promised_fields(capsys: pytest.CaptureFixture[str]) -> None:

@@ -1,6 +1,7 @@
 """Tins: volumes, dough for them, and how full they are."""
 
 import math
+import re
 
 import pytest
 from hypothesis import given
@@ -16,6 +17,7 @@ from proofbell.dough.tins import (
 from proofbell.errors import Failure
 from proofbell.formula.model import TinKind
 from proofbell.formula.tin_load import LOADS, fill, load
+from proofbell.units import Units, said_in
 
 INCH = 2.54
 OUNCE_G = 28.349523
@@ -127,6 +129,14 @@ def test_a_tin_that_is_not_clear_is_refused(text: str) -> None:
     with pytest.raises(Failure, match="not clear") as refused:
         read_tin_ml(text)
     assert "1600 ml" in refused.value.remedy
+
+
+def test_who_weighs_in_ounces_is_told_tins_in_inches_which_are_read_again() -> None:
+    with said_in(Units("°F", "oz", "12 h")), pytest.raises(Failure) as refused:
+        read_tin_ml("big")
+    told = re.findall(r'"(\w+ [^"]+ in)"', refused.value.remedy)
+    assert told[:2] == ["round 8 x 3 in", "box 10 x 4.5 x 3 in"]
+    assert len([read_tin_ml(text) for text in told]) == 4
 
 
 @pytest.mark.parametrize("text", ["9 ml", "101 l", "box 0 x 5 x 5 cm"])

@@ -5,7 +5,15 @@ from __future__ import annotations
 import pytest
 
 from proofbell.kitchen.file import read_kitchen, set_value
-from proofbell.kitchen.first_start import Answers, first_answers, guess, settings_of, settings_unasked, with_degrees
+from proofbell.kitchen.first_start import (
+    Answers,
+    Guess,
+    first_answers,
+    guess,
+    settings_of,
+    settings_skipped,
+    with_degrees,
+)
 from proofbell.kitchen.model import Kitchen
 from proofbell.units import Units
 
@@ -29,7 +37,7 @@ def test_units_and_region_are_guessed_from_the_country(environment: dict[str, st
 
 
 def test_who_says_fahrenheit_where_no_country_is_known_weighs_and_reads_the_clock_so_too() -> None:
-    assert guess({}, "°F").units == Units("°F", "oz", "12 h")
+    assert guess({}, "°F") == Guess(Units("°F", "oz", "12 h"), "us")
     assert guess({"LANG": "en_US.UTF-8"}, "°C").units == Units("°C", "g", "12 h")
 
 
@@ -52,11 +60,20 @@ def test_the_answers_are_what_the_kitchen_file_says_then() -> None:
 
 
 def test_skipped_it_is_written_what_was_guessed_and_of_oven_and_bell_nothing() -> None:
-    kitchen = written(settings_unasked({"LANG": "en_US.UTF-8"}))
+    american = {"LANG": "en_US.UTF-8"}
+    kitchen = written(settings_skipped(first_answers(american), american))
 
     assert kitchen.units == Units("°F", "oz", "12 h")
     assert kitchen.oven == Kitchen().oven
     assert kitchen.bell.heard is None
+
+
+def test_what_was_answered_before_the_rest_was_skipped_is_kept() -> None:
+    kitchen = written(settings_skipped(Answers("fan", "°F", "72", heard=True), {}))
+    assert (kitchen.oven.kind, kitchen.units.temperature, kitchen.bell.heard) == ("fan", "°F", True)
+    assert kitchen.room_c == pytest.approx((72 - 32) / 1.8)
+
+    assert written(settings_skipped(Answers(room="78"), {})).room_c == 21
 
 
 def test_a_room_that_only_the_other_degrees_can_mean_is_asked_about() -> None:

@@ -9,6 +9,7 @@ from proofbell.kitchen.file import read_kitchen, set_value
 from proofbell.kitchen.model import Kitchen, Oven, Probe, Scale
 from proofbell.kitchen.settings import setting_names
 from proofbell.kitchen.telling import errors_told, settings_told, typed_value
+from proofbell.units import Units, said_in
 
 OWN = Kitchen(
     name="Pier", room_c=18.5, flour_c=17.0, rise_hand_k=1.5, pressure_hpa=990.0, hands=2, region="uk", learn=False,
@@ -31,6 +32,16 @@ def test_what_is_as_in_an_ordinary_kitchen_says_so() -> None:
     assert told["fridge"].ordinary
     assert not told["room"].ordinary
     assert all(one.about for one in told.values())
+
+
+def test_what_a_setting_is_for_is_told_in_the_degrees_of_the_kitchen() -> None:
+    def about(key: str) -> str:
+        return next(one.about for one in settings_told(Kitchen()) if one.key == key)
+
+    assert about("oven.heat_up") == "From 20 to 200 °C."
+    with said_in(Units("°F", "oz", "12 h")):
+        assert about("oven.heat_up") == "From 68 to 392 °F."
+        assert about("oven.cool_down") == "To fall by 180 °F, the door ajar."
 
 
 @pytest.mark.parametrize(

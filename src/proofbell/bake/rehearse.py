@@ -12,7 +12,7 @@ from proofbell.bake.decisions.decide import decide, decided
 from proofbell.bake.events import Eye
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.prompts import prompts
-from proofbell.bake.readings import ReadingError, parse_reading
+from proofbell.bake.readings import ReadingError, parse_reading, with_its_unit
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import Skipped
@@ -204,7 +204,7 @@ def _say_scripted(run: _Run, scripted: Scripted) -> None:
     if isinstance(value, str):
         run.say(intents.Read(what, typed, eye=value, source="rehearsal"))
     else:
-        run.say(intents.Read(what, typed, raw=value, sure=True, source="rehearsal"))
+        run.say(intents.Read(what, with_its_unit(what, typed), raw=value, sure=True, source="rehearsal"))
 
 
 def read_scripted(scripted: Scripted) -> float | Eye:

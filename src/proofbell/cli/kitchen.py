@@ -17,7 +17,7 @@ from proofbell.cli.printed.printing import print_json
 from proofbell.dough.probe import Correction, check_probe, expected_boiling_c, pressure_hpa
 from proofbell.kitchen.file import load_kitchen, save_value, save_values
 from proofbell.kitchen.model import Kitchen
-from proofbell.kitchen.settings import setting_names
+from proofbell.kitchen.settings import setting_names, setting_path, setting_value
 from proofbell.kitchen.telling import correction_settings, errors_told, good_words
 from proofbell.plain import to_plain
 from proofbell.quantities import Dimension
@@ -64,8 +64,7 @@ def run(args: argparse.Namespace) -> int:
     if args.action == "set":
         save_value(places.kitchen_file(), args.key, args.value)
         if not args.json:
-            said = f"{args.key} = {args.value}" if args.value.strip() else f"{args.key} is back to the default"
-            print(f"Written: {visible(said, most=200)}.")
+            print(f"Written: {visible(_written(args.key, args.value), most=200)}.")
             return 0
     if args.action == "ring":
         from proofbell.cli.of_kitchen.ring import ring
@@ -74,6 +73,14 @@ def run(args: argparse.Namespace) -> int:
     if args.action == "probe-check":
         return _probe_check(args)
     return _show(as_json=args.json)
+
+
+def _written(key: str, value: str) -> str:
+    """A text as the file has it now, with its unit; what is no text there, as it was said."""
+    if not value.strip():
+        return f"{key} is back to the default"
+    kept = setting_value(setting_path(key), value)
+    return f"{key} = {kept if isinstance(kept, str) else value}"
 
 
 def _show(*, as_json: bool) -> int:

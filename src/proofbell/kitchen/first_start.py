@@ -48,7 +48,7 @@ def guess(environment: Mapping[str, str], temperature: Degrees | None = None) ->
     language = environment.get("LC_ALL") or environment.get("LC_TIME") or environment.get("LANG", "")
     twelve = (in_f and not country) or (country in TWELVE and language[:2] not in LANGUAGES_OF_24)
     units = Units("°F" if in_f else "°C", "oz" if ounces else "g", "12 h" if twelve else "24 h")
-    region: Region = "us" if country in OUNCES else "uk" if country == "GB" else "eu"
+    region: Region = "us" if ounces or country in OUNCES else "uk" if country == "GB" else "eu"
     return Guess(units, region)
 
 
@@ -118,6 +118,11 @@ def settings_of(answers: Answers, environment: Mapping[str, str]) -> tuple[tuple
     return (*written, *([] if answers.heard is None else [("bell.heard", "yes" if answers.heard else "no")]))
 
 
-def settings_unasked(environment: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
-    """What is written where the questions were skipped: what was guessed, so that they are not asked again."""
-    return tuple(pair for pair in settings_of(first_answers(environment), environment) if pair[0] != "oven.kind")
+def settings_skipped(answers: Answers, environment: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
+    """What is written where the rest was skipped: the answers so far, and what is guessed, so nobody is asked again.
+
+    A room that cannot be is the ordinary one; of an oven that nobody chose nothing is written.
+    """
+    kept = replace(answers, room="") if answers.room_wrong else answers
+    chosen = kept.oven != Answers().oven
+    return tuple(pair for pair in settings_of(kept, environment) if chosen or pair[0] != "oven.kind")

@@ -9,9 +9,11 @@ from typing import Any
 from proofbell.errors import Failure
 from proofbell.formula.findings import Findings
 from proofbell.formula.kinds import Choice, Number, Several, YesNo
+from proofbell.formula.measures import Measure
 from proofbell.formula.tables import Table, Tables
 from proofbell.kitchen.alarm_command import read_list
 from proofbell.kitchen.fields import KITCHEN, Hour, Keys, Places
+from proofbell.quantities import Dimension, as_counted_here
 from proofbell.visible import visible
 
 _YES_NO = {"true": True, "yes": True, "on": True, "false": False, "no": False, "off": False}
@@ -71,6 +73,8 @@ def _kind(path: tuple[str, ...]) -> Any:  # noqa: ANN401 - each kind is its own 
 
 def _typed(kind: object, value: str) -> Any:  # noqa: ANN401 - a value of a TOML tree may be anything
     """The value that the text gives; one that cannot be converted stays a text, for the field to refuse."""
+    if isinstance(kind, Measure | Places):
+        return as_counted_here(value, kind.dimension if isinstance(kind, Measure) else Dimension.TEMPERATURE)
     if isinstance(kind, YesNo):
         return _YES_NO.get(value.casefold(), value)
     if isinstance(kind, Choice):

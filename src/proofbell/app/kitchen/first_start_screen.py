@@ -1,4 +1,4 @@
-"""Four questions about a new kitchen, on one page; one key skips them all."""
+"""Four questions about a new kitchen, on one page; one key skips those that are left."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ from proofbell.app.widgets.rows import Rows, columns
 from proofbell.dough.oven import OvenKind
 from proofbell.errors import Failure
 from proofbell.kitchen.alarm_command import examples
-from proofbell.kitchen.first_start import Answers, first_answers, guessed, settings_of, settings_unasked, with_degrees
+from proofbell.kitchen.first_start import Answers, first_answers, guessed, settings_of, settings_skipped, with_degrees
 from proofbell.units import Degrees
 
 OVENS: tuple[OvenKind, ...] = get_args(OvenKind)
@@ -112,11 +112,13 @@ class FirstStartScreen(Page):
 
     @on(Rows.Chosen, "#questions")
     def _chosen(self, event: Rows.Chosen) -> None:
-        """Enter: the next question; behind the last one it is written."""
+        """Enter: the next question; behind the last one it is written. A bell that was rung asks for its answer."""
         if event.index == ROOM and self.answers.room_wrong:
             self.answer(f"The room: {self.answers.room_wrong}", wrong=True)
         elif event.index < BELL:
             self.query_one("#questions", Rows).cursor = event.index + 1
+        elif self._rung and self.answers.heard is None:
+            self.answer(self._heard_it())
         else:
             self._write(settings_of(self.answers, self._environment))
 
@@ -158,11 +160,13 @@ class FirstStartScreen(Page):
         self._show()
 
     def action_ring(self) -> None:
+        """Ring it, wherever the cursor stands: it stays there, so that no question is passed over."""
         self._rung = True
-        self.query_one("#questions", Rows).cursor = BELL
-        yes, no = self.host.key("first.heard"), self.host.key("first.not-heard")
-        self.answer(f"Heard it? {yes} yes, {no} no.   {self.host.try_bell()}")
+        self.answer(f"{self._heard_it()}   {self.host.try_bell()}")
         self._show()
+
+    def _heard_it(self) -> str:
+        return f"Heard it? {self.host.key('first.heard')} yes, {self.host.key('first.not-heard')} no."
 
     def action_heard(self) -> None:
         self._say_heard(heard=True)
@@ -174,12 +178,11 @@ class FirstStartScreen(Page):
         self._rung = True
         self.answers = replace(self.answers, heard=heard)
         self.answer("")
-        self.query_one("#questions", Rows).cursor = BELL
         self._show()
 
     def action_back(self) -> None:
-        """Skip all: what is guessed is written, so that nobody is asked again."""
-        self._write(settings_unasked(self._environment))
+        """Skip the rest: what was answered and guessed is written, so that nobody is asked again."""
+        self._write(settings_skipped(self.answers, self._environment))
 
     @work(exclusive=True, exit_on_error=True)
     async def _write(self, values: tuple[tuple[str, str], ...]) -> None:

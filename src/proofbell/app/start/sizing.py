@@ -21,7 +21,7 @@ from proofbell.kitchen.telling import typed_quantity
 from proofbell.quantities import Dimension, QuantityError, read_named_weight
 from proofbell.units import used
 from proofbell.visible import visible
-from proofbell.words import grams, percent, temperature
+from proofbell.words import example_as_counted, grams, percent, temperature
 
 T = TypeVar("T")
 
@@ -57,7 +57,7 @@ def size_fields() -> list[Field]:
         Field("or dough", id="dough", width=18, enter=NEXT),
         Field("or flour", id="flour", width=18, enter=NEXT),
         Field("or have", id="have", width=30, enter=NEXT),
-        Field("or a tin", id="tin", width=30, hint="such as box 25 x 11 x 8 cm", enter=NEXT),
+        Field("or a tin", id="tin", width=30, hint=example_as_counted("such as box 25 x 11 x 8 cm"), enter=NEXT),
         Field("Yeast", id="dose", width=10, enter=NEXT),
     ]
 

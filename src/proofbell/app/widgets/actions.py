@@ -126,7 +126,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("first.ring", ("r",), "ring the bell", "Ring once, to hear whether it can be heard.", 3),
     Action("first.heard", ("y",), "heard", "The bell was heard."),
     Action("first.not-heard", ("n",), "not heard", "The bell was not heard."),
-    Action("first.back", ("escape",), "skip all", "Ask nothing; everything is on the kitchen page later.", 1),
+    Action("first.back", ("escape",), "skip the rest", "Ask nothing more; everything is on the kitchen page later.", 1),
     Action("first.help", ("question_mark",), "all keys", "Every key of this screen.", 4),
     Action("edit.change", ("enter",), "change", "Change the figure under the cursor.", 1),
     Action("edit.save", ("s",), "save, go on", "Write what was changed into the file, and go back.", 2),

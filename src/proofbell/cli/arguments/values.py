@@ -7,18 +7,18 @@ from typing import TypeVar
 
 from proofbell.app.fields.typed import typed_length_s
 from proofbell.errors import Failure
-from proofbell.quantities import Dimension, QuantityError, read_named_weight, read_quantity
+from proofbell.quantities import Dimension, QuantityError, as_counted_here, read_named_weight, read_quantity
 from proofbell.visible import visible
 
 T = TypeVar("T")
 
 
 def quantity(text: str | None, dimension: Dimension, flag: str) -> float | None:
-    """Read a quantity with its unit, in °C, K, g, s, m or hPa; None without the flag.
+    """Read a quantity as this kitchen counts, in °C, K, g, s, m or hPa; None without the flag.
 
     Raises Failure: it is no such quantity.
     """
-    return None if text is None else _read(lambda: read_quantity(text, dimension), flag)
+    return None if text is None else _read(lambda: read_quantity(as_counted_here(text, dimension), dimension), flag)
 
 
 def minutes(text: str, flag: str) -> float:

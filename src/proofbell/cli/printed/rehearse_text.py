@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Sequence
 from typing import Any
 
@@ -14,6 +15,7 @@ from proofbell.bake.record import name_of, told
 from proofbell.bake.state import Adjustment, BakeState, Reading, StageState
 from proofbell.journal.reviews.wording import event_words
 from proofbell.plain import to_plain
+from proofbell.quantities import in_full
 from proofbell.visible import visible
 from proofbell.words import as_counted, length
 
@@ -130,7 +132,7 @@ def as_text(states: Sequence[BakeState]) -> str:
 def _lines(state: BakeState) -> list[str]:
     widest = max(len(visible(stage.name, most=40)) for stage in state.formula.stages)
     said = advised(state)
-    lines = [f"{state.letter}  {visible(state.formula.name, most=80)}"]
+    lines = [f"{state.letter}  {visible(state.formula.name, most=80)}", "   h:min  from the start"]
     for index, run in enumerate(state.stages):
         stage = state.stage(index)
         begun_s, ended_s = run.begun_s or 0.0, run.ended_s or run.begun_s or 0.0
@@ -170,7 +172,8 @@ def clock(seconds_in: float) -> str:
 
 
 def _reading_line(reading: Reading) -> str:
-    """What was read, with the unit that a bare number stands for."""
-    bare = reading.typed.strip().lstrip("-−").replace(".", "").isdigit()
-    typed = visible(reading.typed, most=40)
-    return f"{reading.what}: {as_counted(f'{typed} {LIMITS[reading.what].kept_unit}') if bare else typed}"
+    """What was read. A bare number that was kept is in °C, % or g, whatever the kitchen counts in."""
+    limits, typed = LIMITS[reading.what], reading.typed.strip()
+    bare = re.fullmatch(r"[-−]?[0-9.,]+", typed)
+    told = as_counted(f"{typed.replace(',', '.')} {limits.kept_unit}") if bare else in_full(typed, limits.dimension)
+    return f"{reading.what}: {visible(told, most=40)}"
