@@ -47,6 +47,27 @@ async def test_going_forward_stops_where_a_hands_stage_is_meant_to_end() -> None
     assert round((live.clock.stamp().wall_us - began_us) / 1_000_000) == 6 * 60, "the knots are mixed for six minutes"
 
 
+async def test_nothing_goes_forward_past_a_stage_that_waits_for_the_baker() -> None:
+    real = HandClock()
+    fast = FastClock(real.stamp(), 60.0, real)
+    live = await rehearsed(sized(KNOTS), GUESTHOUSE, fast, fast)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        began_us = live.clock.stamp().wall_us
+        await pilot.press("full_stop", "full_stop", "full_stop")
+        await pilot.pause()
+        shown = seen(app)
+        assert round((live.clock.stamp().wall_us - began_us) / 1_000_000) == 6 * 60
+        assert "Mix waits for you. space goes on." in shown
+        await pilot.press("space")
+        await pilot.pause()
+        await pilot.press("full_stop")
+        await pilot.pause()
+
+    assert live.clock.stamp().wall_us - began_us > 15 * 60_000_000
+
+
 async def test_more_than_twelve_are_refused() -> None:
     with pytest.raises(Failure, match="bench holds"):
         await rehearsed(sized(*[KNOTS] * 13), GUESTHOUSE, HandClock())

@@ -12,11 +12,18 @@ from proofbell.app.bench.far.far_view import Answering, FarView
 from proofbell.app.bench.outage_question import OutageQuestion
 from proofbell.app.bench.oven_and_plan import OvenAndPlan
 from proofbell.app.bench.own_timers.bench_timers import BenchTimers
+from proofbell.bake.view import BakeView
 from proofbell.bench.agenda import ahead
 from proofbell.visible import visible
 from proofbell.words import counted
 
 FOR_THE_NEXT = "The next bake takes the changed file; this one keeps its own text."
+
+
+def is_waited_for(view: BakeView) -> bool:
+    """Whether a stage is over and nothing goes on until somebody says so."""
+    over = view.mode == "up" and 0 < view.length_s <= view.seconds
+    return over or any(prompt.over and not prompt.patient for prompt in view.wants)
 
 
 class Navigation:
@@ -126,10 +133,15 @@ class Navigation:
         await host.go(host.pages.kitchen(bench.live, host.kitchen_file), self._came_back)
 
     def go_on(self) -> None:
-        """In a rehearsal: forward to the next thing that is to do."""
+        """In a rehearsal: forward to the next thing that is to do; not past a stage that waits for the baker."""
         bench, board = self._bench, self._bench.board
         if bench.live.pace is None:
             bench.say("Only a rehearsal can go forward; a real dough takes its time.", wrong=True)
+            return
+        waits = next((view for view in board.views if is_waited_for(view)), None)
+        if waits is not None:
+            bench.take(waits.bake)
+            bench.say(f"{waits.letter}: {waits.stage} waits for you. {bench.host.key('bench.done')} goes on.")
             return
         coming = [one.at_us for one in ahead(bench.live.states, board) if one.at_us > board.now.wall_us]
         if coming:
