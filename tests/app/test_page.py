@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from textual.widgets import Input
 
 from proofbell.app.journal.bake_screen import BakeScreen
 from proofbell.app.journal.compare_screen import CompareScreen
@@ -63,6 +64,19 @@ async def test_what_rings_on_the_bench_is_said_on_a_page_and_goes_again() -> Non
 
     assert "read the dough's temperature" in ringing
     assert "read the dough's temperature" not in quiet
+
+
+async def test_no_field_that_is_on_no_page_takes_the_keys() -> None:
+    live, _ = live_kitchen()
+    app = StageApp(KitchenScreen(live, Path("kitchen.toml")))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        page = app.screen
+        page.set_focus(Input())
+        assert page.focused is None
+        await pilot.press("escape")
+        await pilot.pause()
+        assert page not in app.screen_stack
 
 
 async def test_a_page_that_is_done_while_a_dialog_stands_over_it_leaves_once_that_is_closed() -> None:

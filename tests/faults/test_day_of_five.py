@@ -274,5 +274,9 @@ async def look(day: Day) -> None:
     for ring in board.rings:
         # On the line of what rings or, for the seconds that an answer stands there, before the dough itself.
         assert "◆" in text or f"!{ring.letter}" in text, text
+    if day.live.unsaved and "✗ Not saved" not in text:
+        # It was not saved a moment ago: the next tick says so.
+        await day.settle()
+        text = seen(day.app)
     if day.live.unsaved:
         assert "✗ Not saved" in text, text

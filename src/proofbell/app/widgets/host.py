@@ -15,6 +15,7 @@ from textual.binding import Binding
 from textual.css.query import NoMatches
 from textual.message import Message
 from textual.screen import ModalScreen, Screen
+from textual.widget import Widget
 
 from proofbell.app.session.choice import Take, Written
 from proofbell.app.session.formulas.watch import FormulaWatch
@@ -263,6 +264,16 @@ class HostedScreen(Screen[Result]):
 
     def action_trouble(self) -> None:
         self.host.show_troubles()
+
+    def set_focus(
+        self,
+        widget: Widget | None,
+        scroll_visible: bool = True,  # noqa: FBT001, FBT002 - as Textual's
+        from_app_focus: bool = False,  # noqa: FBT001, FBT002
+    ) -> None:
+        """As Textual does, but never to what is on no page: there every key would be lost, the way back too."""
+        there = widget if widget is None or widget.is_attached else None
+        super().set_focus(there, scroll_visible, from_app_focus)
 
     def dismiss(self, result: Result | None = None) -> AwaitComplete:
         """Leave; while something stands over the page, once that is gone. Textual would take away what stands there."""
