@@ -77,7 +77,8 @@ def _refusal(error: OSError, reach: Reach) -> Failure:
         )
     if error.errno == errno.EACCES:
         return Failure(f"Port {reach.port} is for the system's own services.", "Take one above 1023.", status=1)
-    if error.errno == errno.EADDRNOTAVAIL:
+    # Python 3.13 passes over an address that is not there, and says only at the end that none was left.
+    if error.errno in (errno.EADDRNOTAVAIL, None):
         return Failure(f"{reach.address} is no address of this machine.", "Name one of its own, or --network.")
     why = error.strerror or type(error).__name__
     return Failure(f"Nothing can be served at {reach.address}, port {reach.port}: {why}.", status=1)
