@@ -35,7 +35,7 @@ def run(args: argparse.Namespace) -> int:
         asked = list(found.questions)
         if found.start_us is not None:
             asked.append(f"Its start is planned for {hour_minute(found.start_us, seen.now)}.")
-            at_us = night_hands_us(state, seen.now, nights(state.kitchen, seen.now.wall_us))
+            at_us = night_hands_us(state, seen.now, nights(seen.kitchen, seen.now.wall_us))
             if at_us is not None:
                 asked.append(f"Begun now it wants hands at {hour_minute(at_us, seen.now)}, in your quiet hours.")
         if asked and not args.sure:

@@ -18,7 +18,7 @@ from proofbell.bench.oven_now import OvenNow, oven_now
 from proofbell.bench.oven_words import oven_words
 from proofbell.clock import offset_min
 from proofbell.journal.reviews.moments import local
-from proofbell.kitchen.model import Kitchen, Oven
+from proofbell.kitchen.model import Kitchen
 from proofbell.visible import visible
 from proofbell.words import length
 
@@ -34,7 +34,7 @@ class Seen:
     states: Sequence[BakeState]
     board: Board
     oven: OvenNow
-    of_kitchen: Oven
+    kitchen: Kitchen
     timers: Sequence[Timer] = ()
 
     @property
@@ -49,13 +49,13 @@ class Seen:
     @property
     def dial(self) -> str | None:
         """What the oven's own dial shows, or is to show."""
-        return None if self.oven.heat_c is None else on_the_dial(self.of_kitchen, self.oven.heat_c)
+        return None if self.oven.heat_c is None else on_the_dial(self.kitchen.oven, self.oven.heat_c)
 
 
 def seen_at(states: Sequence[BakeState], kitchen: Kitchen, now: Stamp, timers: Sequence[Timer] = ()) -> Seen:
     """Look at the live bakes and timers at a moment."""
     there = board(states, now, kitchen.oven.trays, timers)
-    return Seen(states, there, oven_now(states, now, there.before, there.oven), kitchen.oven, timers)
+    return Seen(states, there, oven_now(states, now, there.before, there.oven), kitchen, timers)
 
 
 # -- as JSON values ----------------------------------------------------------------------------------------------
