@@ -322,7 +322,7 @@ def test_minutes_that_a_low_core_wants_are_not_called_too_many_by_the_card() -> 
     low.read(80.0, CORE)
     for each in (low, unread):
         each.say(intents.Longer(10 * MINUTE))
-    told = "10 min longer by hand. The low core goes before the 44 min that the formula allows."
+    told = "10 min longer by hand. The core is low, so it may take longer than the 44 min that the formula allows."
     assert view(low.state, low.now_s).why == told
     assert view(unread.state, unread.now_s).why.endswith("That is past the 44 min that the formula allows.")
 
@@ -334,7 +334,7 @@ def test_a_core_that_fell_was_read_elsewhere_and_counts_alone() -> None:
     baking.say(intents.Longer(6 * MINUTE))
     baking.wait(minutes=6)
     said = core_says(baking.state, 0, 80.0, baking.now_s)
-    assert "It read 86.0 °C before: the tip into the middle of the same loaf." in said[1]
+    assert "It read 86.0 °C before: put the tip into the middle of the same loaf." in said[1]
     baking.read(80.0, CORE)
     alone = in_the_oven(minutes=46)
     alone.read(80.0, CORE)

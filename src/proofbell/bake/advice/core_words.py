@@ -26,7 +26,7 @@ from proofbell.words import degrees, temperature
 READ_AGAIN = "read it again then"
 TAKE_OUT = "take it out now: it only dries"
 READ_THE_MIDDLE = "keep the tip off crust and tin, read the middle again"
-READ_THE_SAME = "the tip into the middle of the same loaf"
+READ_THE_SAME = "put the tip into the middle of the same loaf"
 """What is said of a core low, high, fallen and beyond what a crumb can have: common practice, no source."""
 
 AGAIN_S = 300.0

@@ -161,7 +161,7 @@ def past_stretch(state: BakeState, index: int, to_s: float) -> str:
     short_s, long_s = stage.stretch
     own = stage.stretch == card.stretch
     if to_s > long_s and core_short(state, index) is not None:
-        return f" The low core goes before the {minutes(long_s)} that the formula allows."
+        return f" The core is low, so it may take longer than the {minutes(long_s)} that the formula allows."
     if to_s > long_s:
         return f" That is past the {minutes(long_s)} that {'the formula' if own else 'this dough'} allows."
     return f" That is short of the {minutes(short_s)} that {'the formula asks for' if own else 'this dough needs'}."
