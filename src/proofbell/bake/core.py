@@ -17,6 +17,9 @@ from proofbell.formula.readings import LIMITS
 from proofbell.kitchen.model import Kitchen
 from proofbell.words import degrees, temperatures
 
+HALF_MINUTE_S = 30.0
+"""Minutes are told whole: less than half of one is none."""
+
 
 @dataclass(frozen=True, slots=True)
 class CoreWanted:
@@ -176,7 +179,7 @@ def longer_s(state: BakeState, now_s: float) -> float | None:
 
 def goes_past(outlook: CoreOutlook, end_s: float) -> bool:
     """Whether the core wanted comes after an end (s into the bake), by more than minutes can tell."""
-    return outlook.done_s - end_s > 30.0
+    return outlook.done_s - end_s > HALF_MINUTE_S
 
 
 def more_minutes(outlook: CoreOutlook, from_s: float) -> int:

@@ -32,6 +32,9 @@ OVEN_WAITS_S = 1200.0
 LEFT_ON_S = 600.0
 """An oven that nobody wants is left on after so long: common practice, no source."""
 
+GIVEN_S = 60.0
+"""A bake that goes on for so long after its core was read was given those minutes: common practice, no source."""
+
 
 @dataclass(frozen=True, slots=True)
 class CoreLow:
@@ -52,7 +55,7 @@ def core_low(scene: Scene) -> CoreLow | None:
         return None
     end_s = max(scene.run.length_s, short.at_s)
     told = short.outlook is not None and goes_past(short.outlook, end_s)
-    if not told and scene.run.length_s - short.at_s >= 60:
+    if not told and scene.run.length_s - short.at_s >= GIVEN_S:
         return None  # so much longer it was given already, and is read again then
     longer = longer_words(short.outlook, end_s) if told and short.outlook is not None else ""
     return CoreLow(short.value_c, core_told(wanted.low_c), longer)

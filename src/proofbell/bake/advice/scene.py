@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from proofbell.bake.checks import carried
 from proofbell.bake.fermenting.cold import in_the_cold
 from proofbell.bake.fermenting.forgiven import forgives
-from proofbell.bake.fermenting.warming import was_cold
+from proofbell.bake.fermenting.warming import before_the_bake, was_cold
 from proofbell.bake.heats import hot_at_s
 from proofbell.bake.state import BakeState, Reading, StageState
 from proofbell.formula.model import ReadingKind, Stage
@@ -70,7 +70,7 @@ class Scene:
     @property
     def before_the_bake(self) -> bool:
         """Whether the oven comes next."""
-        return self.next is not None and self.next.kind == "bake"
+        return before_the_bake(self.state, self.index)
 
     @property
     def next_proof(self) -> int | None:
