@@ -6,7 +6,9 @@ from itertools import pairwise
 
 import pytest
 
+from proofbell.app.app import ProofbellApp
 from proofbell.app.rehearsal import rehearsed
+from proofbell.app.session.live import Live
 from proofbell.bake import intents
 from proofbell.clock import FastClock
 from proofbell.errors import Failure
@@ -33,11 +35,16 @@ async def test_one_dough_is_begun_and_the_others_wait() -> None:
     assert sum(state.current is not None for state in live.states) == 1
 
 
-async def test_going_forward_stops_where_a_hands_stage_is_meant_to_end() -> None:
+async def knots_rehearsed() -> tuple[ProofbellApp, Live]:
+    """Knots just begun, on a clock that runs sixty times as fast and stands until it is moved."""
     real = HandClock()
     fast = FastClock(real.stamp(), 60.0, real)
     live = await rehearsed(sized(KNOTS), GUESTHOUSE, fast, fast)
-    app = app_on(live)
+    return app_on(live), live
+
+
+async def test_going_forward_stops_where_a_hands_stage_is_meant_to_end() -> None:
+    app, live = await knots_rehearsed()
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         began_us = live.clock.stamp().wall_us
@@ -48,10 +55,7 @@ async def test_going_forward_stops_where_a_hands_stage_is_meant_to_end() -> None
 
 
 async def test_nothing_goes_forward_past_a_stage_that_waits_for_the_baker() -> None:
-    real = HandClock()
-    fast = FastClock(real.stamp(), 60.0, real)
-    live = await rehearsed(sized(KNOTS), GUESTHOUSE, fast, fast)
-    app = app_on(live)
+    app, live = await knots_rehearsed()
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         began_us = live.clock.stamp().wall_us
@@ -59,7 +63,7 @@ async def test_nothing_goes_forward_past_a_stage_that_waits_for_the_baker() -> N
         await pilot.pause()
         shown = seen(app)
         assert round((live.clock.stamp().wall_us - began_us) / 1_000_000) == 6 * 60
-        assert "Mix waits for you. space goes on." in shown
+        assert "Mix waits for you: press space." in shown
         await pilot.press("space")
         await pilot.pause()
         await pilot.press("full_stop")

@@ -9,7 +9,7 @@ from proofbell.bake.advice.advise import advise
 from proofbell.bake.advice.situation import Advice
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
 from proofbell.bake.asking.stage_end import after, doing
-from proofbell.bake.asking.stage_text import stage_text
+from proofbell.bake.asking.stage_text import put_away, stage_text
 from proofbell.bake.decisions.holding import why_so_long
 from proofbell.bake.fermenting.cold_words import said_of_the_cold
 from proofbell.bake.fermenting.place import retard_c
@@ -22,9 +22,6 @@ from proofbell.bake.weigh.in_bowl import dough_is
 from proofbell.bake.weigh.ways_words import batch_words, still_to_add
 from proofbell.formula.model import Use
 from proofbell.words import grams, length, sentence, temperature, weight
-
-PUT_AWAY_S = 1800.0
-"""So long a dough is told to be put into the cold: common practice, no source."""
 
 Mode = Literal["waiting", "left", "over", "up", "closed"]
 
@@ -74,6 +71,12 @@ class BakeView:
     probe: str = ""
 
     @property
+    def waits_for_baker(self) -> bool:
+        """Whether a stage is over and nothing goes on until somebody says so."""
+        over = self.mode == "up" and 0 < self.length_s <= self.seconds
+        return over or any(prompt.over and not prompt.patient for prompt in self.wants)
+
+    @property
     def besides(self) -> str:
         """What else is due beside what ``do`` says: ``Oven on, 190 °C``."""
         words = "; ".join(prompt.words for prompt in self.wants[1:])
@@ -96,7 +99,7 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
     ahead = tuple(prompt for prompt in asked if prompt.due_s > now_s)
     mode, seconds, until_s = _clock(state, index, now_s)
     said, also = _untold(advise(state, now_s, lit=before is not None, oven_kept=oven_kept), wanted)
-    put_away = _put_away(state, index, now_s)
+    away = put_away(state, index, now_s)
     return BakeView(
         bake=state.id,
         letter=state.letter,
@@ -108,7 +111,7 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
         mode=mode,
         seconds=seconds,
         until_us=None if until_s is None else state.wall_us(until_s),
-        do=_do(state, index, wanted, mode) or put_away,
+        do=_do(state, index, wanted, mode) or away,
         text=_over(state) if index is None else stage_text(state, index, now_s),
         then=_then(state, index, mode, now_s),
         why="" if index is None else _why(state, index, said),
@@ -121,19 +124,11 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
         length_s=0.0 if index is None else state.stages[index].length_s,
         advice=said,
         also=also,
-        outside="" if state.closed is not None else _to_put_in(state, index) or (sentence(put_away) if wanted else ""),
+        outside="" if state.closed is not None else _to_put_in(state, index) or (sentence(away) if wanted else ""),
         cold="" if index is None or retard_c(state, index) is None else ", in the cold",
         liquid="" if index is None else liquid_words(state, index),
         probe=probe_words(state, now_s),
     )
-
-
-def _put_away(state: BakeState, index: int | None, now_s: float) -> str:
-    """That a dough which the plan has in the cold goes there, for as long as somebody may be at it."""
-    cold_c = None if index is None else retard_c(state, index)
-    if index is None or cold_c is None or now_s - (state.stages[index].begun_s or 0.0) >= PUT_AWAY_S:
-        return ""
-    return f"Put it into the cold, {temperature(cold_c, 0)}"
 
 
 def _to_put_in(state: BakeState, index: int | None) -> str:

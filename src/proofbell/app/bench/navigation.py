@@ -12,18 +12,11 @@ from proofbell.app.bench.far.far_view import Answering, FarView
 from proofbell.app.bench.outage_question import OutageQuestion
 from proofbell.app.bench.oven_and_plan import OvenAndPlan
 from proofbell.app.bench.own_timers.bench_timers import BenchTimers
-from proofbell.bake.view import BakeView
 from proofbell.bench.agenda import ahead
 from proofbell.visible import visible
 from proofbell.words import counted
 
 FOR_THE_NEXT = "The next bake takes the changed file; this one keeps its own text."
-
-
-def is_waited_for(view: BakeView) -> bool:
-    """Whether a stage is over and nothing goes on until somebody says so."""
-    over = view.mode == "up" and 0 < view.length_s <= view.seconds
-    return over or any(prompt.over and not prompt.patient for prompt in view.wants)
 
 
 class Navigation:
@@ -138,10 +131,10 @@ class Navigation:
         if bench.live.pace is None:
             bench.say("Only a rehearsal can go forward; a real dough takes its time.", wrong=True)
             return
-        waits = next((view for view in board.views if is_waited_for(view)), None)
+        waits = next((view for view in board.views if view.waits_for_baker), None)
         if waits is not None:
             bench.take(waits.bake)
-            bench.say(f"{waits.letter}: {waits.stage} waits for you. {bench.host.key('bench.done')} goes on.")
+            bench.say(f"{waits.letter}: {waits.stage} waits for you: press {bench.host.key('bench.done')}.")
             return
         coming = [one.at_us for one in ahead(bench.live.states, board) if one.at_us > board.now.wall_us]
         if coming:
