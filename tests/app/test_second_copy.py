@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from proofbell.app.session.bench_states import BenchStates
 from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
 from proofbell.app.session.troubles import JOURNAL
@@ -17,6 +18,7 @@ from proofbell.bake import intents
 from proofbell.bake.decisions.decide import decide
 from proofbell.bake.fold import fold
 from proofbell.bake.intents import Intent, Refused
+from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.errors import Failure
 from proofbell.journal.recovery.rotation import backup_path
@@ -309,3 +311,20 @@ async def test_what_was_brought_back_is_spoken_of_no_more(kept: Kept, tmp_path: 
         assert not isinstance(more, Refused)
         journal.append(more, state.last.number)
     assert not await live.keeper.holds(tmp_path / "known.sqlite")
+
+
+async def test_what_is_stored_but_could_not_be_taken_into_memory_is_read_with_the_next_key(
+    kept: Kept, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    live, _clock, path = kept
+
+    def fails(_self: BenchStates, _state: BakeState) -> None:
+        raise RuntimeError("a fault that nobody foresaw")
+
+    with monkeypatch.context() as broken:
+        broken.setattr(BenchStates, "put", fails)
+        with pytest.raises(RuntimeError):
+            await live.say("bake-1", intents.AddNote("stored, not shown"))
+    await say(live, "bake-1", intents.AddNote("after it"))
+    assert [note.text for note in of(live, "bake-1").notes] == ["stored, not shown", "after it"]
+    assert stored(path, "bake-1") == ("stored, not shown", "after it")

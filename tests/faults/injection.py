@@ -164,7 +164,8 @@ def assert_alive(app: ProofbellApp, live: Live, clock: HandClock, text: str, fir
 async def say_something(pilot: object, app: ProofbellApp, live: Live) -> None:
     """A key still does what it does, and it is on the disk."""
     bake = next(state.id for state in live.states if state.closed is None)
-    assert await app.say(bake, intents.AddNote("still here")) is None
+    refused = await app.say(bake, intents.AddNote("still here"))
+    assert refused is None, refused
     stored = await live.keeper.read(bake)
     assert stored.notes[-1].text == "still here"
     assert not live.unsaved

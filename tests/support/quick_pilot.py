@@ -12,7 +12,8 @@ from typing import Any
 import pytest
 import textual.app
 import textual.pilot
-from textual._context import active_app
+from textual._context import active_app, active_message_pump
+from textual.screen import Screen
 
 THREADS_S = 0.02
 """So long a thread that works for the app is waited for while nothing else happens, as Textual would."""
@@ -45,7 +46,7 @@ async def nothing_left(min_sleep: float = 0.0, max_sleep: float = 1.0) -> None:
         if app is not None and app._screen_stack:
             # A page that a dialog stands over is drawn too, once: it is never done.
             for screen in app._screen_stack if first else app._screen_stack[-1:]:
-                screen._on_timer_update()
+                _draw(screen)
             first = False
         if loop._ready:  # type: ignore[attr-defined]
             continue
@@ -54,6 +55,17 @@ async def nothing_left(min_sleep: float = 0.0, max_sleep: float = 1.0) -> None:
             return
         if not (await asyncio.wait(working, timeout=THREADS_S, return_when=asyncio.FIRST_COMPLETED))[0]:
             return
+
+
+def _draw(screen: Screen[Any]) -> None:
+    """Draw what has changed, as the screen's own timer would: what fails in it is the app's to tell of."""
+    token = active_message_pump.set(screen)
+    try:
+        screen._on_timer_update()
+    except Exception as error:  # noqa: BLE001 - as Textual's timers do
+        screen.app._handle_exception(error)
+    finally:
+        active_message_pump.reset(token)
 
 
 def use(patch: pytest.MonkeyPatch) -> None:

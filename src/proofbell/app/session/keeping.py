@@ -17,7 +17,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.steps import ImpossibleError
 from proofbell.errors import Failure
-from proofbell.journal.faults import CannotRead, SavingUnknown
+from proofbell.journal.faults import CannotRead, LetterTaken, SavingUnknown, StaleDecision
 from proofbell.journal.recovery.known import holds_all_of
 from proofbell.journal.recovery.rotation import rotate_in_steps
 from proofbell.journal.recovery.verify import damage
@@ -34,6 +34,9 @@ PATIENCE_S = 5.0
 BUSY_S = 2.0
 """So long another program that is writing is waited for; then what was to be saved is kept, and tried again."""
 
+UNKNOWN = -1
+"""The version of a journal of which nothing was read yet."""
+
 LOOKED_THROUGH_BYTES = 256 * 1024 * 1024
 """A longer journal (15,000 bakes) is not looked through unasked: the copy that is checked would take that much memory.
 """
@@ -46,7 +49,7 @@ class JournalKeeper:
         self.path = path
         self._thread = JournalThread(path, wait_s=BUSY_S)
         self.patience_s = patience_s
-        self._version = -1
+        self._version = UNKNOWN
         self.unread: dict[str, Failure] = {}
         self.timers: tuple[Timer, ...] = ()
 
@@ -89,7 +92,12 @@ class JournalKeeper:
         return sentence(self._thread.warning)
 
     async def append(self, events: Sequence[Event], expected_last: int) -> None:
-        await self._soon(lambda journal: journal.append(events, expected_last))
+        try:
+            await self._soon(lambda journal: journal.append(events, expected_last))
+        except (StaleDecision, LetterTaken):
+            # What is there may have come from here and not have been taken into memory: it is to be read anyway.
+            self._version = UNKNOWN
+            raise
 
     async def complete(self, events: Sequence[Event]) -> int:
         """Have the journal hold all these events of a bake."""
@@ -135,7 +143,7 @@ class JournalKeeper:
         if not await asyncio.to_thread(self.path.parent.is_dir):
             return False
         self._thread.forget()
-        self._version = -1
+        self._version = UNKNOWN
         return True
 
     async def take_up(self) -> tuple[BakeState, ...]:
