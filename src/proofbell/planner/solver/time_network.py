@@ -67,13 +67,15 @@ class TimeNetwork:
             if step.begun_s is not None:
                 begin = (0, step.begun_s)
             elif not chain.before(at):
-                start = max(now_s, chain.not_before_s)
+                start = now_s if step.ahead else max(now_s, chain.not_before_s)
                 begin = (self.network.add_node(0, (start,), (-HARD, 0), 0), 0)
             else:
                 first, *others = chain.before(at)
                 begin = self._after(chain.steps[first], ends[first])
                 for one in others:
                     self._join(chain.steps[one], ends[one], begin)
+                if chain.not_before_s > now_s and any(chain.steps[one].ahead for one in chain.before(at)):
+                    self.network.add_arc(0, begin[0], (chain.not_before_s - begin[1],), (-HARD, 0))
             begins.append(begin)
             ends.append(self._end_of(step, begin))
             if step.instead is not None and step.begun_s is None:
