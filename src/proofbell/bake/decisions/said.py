@@ -18,6 +18,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import Silenced, after_closing
 from proofbell.bake.weigh.in_bowl import in_bowl_g
+from proofbell.bake.weigh.in_loads import in_other_loads, loads_of
 from proofbell.bake.weigh.ways import ways
 from proofbell.bake.weigh.ways_words import cannot_words
 from proofbell.errors import Failure
@@ -188,7 +189,7 @@ def rebase(state: BakeState, intent: intents.Rebase, now: Stamp) -> Bodies:
 
 
 def resize(state: BakeState, intent: intents.Resize, _now: Stamp) -> Bodies:
-    """The batch becomes another size; what depends on its mass, a proof's time where it stands, goes with it."""
+    """The batch becomes another size; what depends on that goes with it: a proof's time where it stands, its loads."""
     try:
         found = ways(state, intent)
     except Failure as failure:
@@ -196,5 +197,6 @@ def resize(state: BakeState, intent: intents.Resize, _now: Stamp) -> Bodies:
     if found.cannot is not None:
         return Refused(*cannot_words(state, found))
     taken = found.all[0].found
-    body = kinds.Resized(taken.batch, intent.wish, in_bowl_g(state), taken.least_flour_g, taken.same_dough)
-    return [body, *where_they_stand(replace(state, batch=taken.batch))]
+    loads = loads_of(state, taken.batch)
+    body = kinds.Resized(taken.batch, intent.wish, in_bowl_g(state), taken.least_flour_g, taken.same_dough, loads)
+    return [body, *where_they_stand(in_other_loads(replace(state, batch=taken.batch), loads))]
