@@ -179,6 +179,17 @@ class LeaveOut:
 Change = MoveDue | Overrun | MorePeople | LeaveOut
 
 
+def is_alike(one: Change, other: Change) -> bool:
+    """Whether two changes do the same to the same, be it by another time."""
+    match one, other:
+        case (MoveDue(), MoveDue()):
+            return one.letter == other.letter and (one.to_s > one.from_s) == (other.to_s > other.from_s)
+        case (Overrun(), Overrun()):
+            return one.letter == other.letter and one.step.name == other.step.name
+        case _:
+            return one == other
+
+
 @dataclass(frozen=True, slots=True)
 class WayOut:
     """One way out: what to change, and the plan that follows. ``late_s`` is all lateness that is left."""
