@@ -301,6 +301,21 @@ def shown_of(found: Plan) -> PlanShown:
     return PlanShown(plan_, may_begin=True, reasons=reasons_of(found)).with_its_ways()
 
 
+@pytest.mark.parametrize("quiet", [(), ("22:30", "05:30")])
+async def test_hands_in_the_night_are_said_where_no_quiet_hours_are_set(quiet: tuple[str, ...]) -> None:
+    """Wanted at 06:30 the next morning, the knots are begun at 03:06."""
+    live, _ = live_kitchen(replace(Kitchen(), quiet=quiet))
+    app = StageApp(PlanScreen(live, [KNOTS], better_for_s=0.0))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await added(pilot)
+        await pilot.press("r", *"tomorrow 06:30", "enter")
+        await settled(pilot)
+        shown = " ".join(seen(app).split())
+
+    told = 'first at Sun 03:06. If nobody works then: proofbell kitchen set quiet \'["23:00", "05:00"]\''
+    assert (told in shown) == (not quiet)
+
+
 async def test_what_the_plan_stretches_is_agreed_to_when_all_begin() -> None:
     live, _ = live_kitchen()
     app = StageApp(PlanScreen(live, [KNOTS], better_for_s=0.5))

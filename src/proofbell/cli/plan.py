@@ -125,7 +125,8 @@ def _show(args: argparse.Namespace, made: Planned, now: Stamp, taken: tuple[str,
     if args.sheet:
         print(sheet_text(sheet))
     else:
-        print(as_text(found, table, made.origin_us, kitchen, now, made.learned, made.placed))
+        learned, placed = made.learned, made.placed
+        print(as_text(found, table, made.origin_us, kitchen, now, learned, placed, awake=args.awake))
 
 
 def _read(path: Path) -> str:

@@ -37,6 +37,7 @@ from proofbell.bench.timetable import BakeTimes, Timetable, timetable
 from proofbell.errors import Failure
 from proofbell.journal.learning.use import said
 from proofbell.moment_text import whole_minute_us
+from proofbell.nights import nights_unsaid
 from proofbell.places import house_formulas
 from proofbell.planner.clashes import WayOut
 from proofbell.planner.plan import Plan, Times
@@ -192,6 +193,7 @@ class PlanScreen(Page):
                 may_begin=self._standing.may_begin,
                 reasons=self._standing.reasons,
                 here=self._letter,
+                late=nights_unsaid(self._day.kitchen, self._origin_us, self._table.ready_us, ahead_us(now)),
             )
         told = words.wanted(self.size.width - 2)
         spare = self.size.height - OTHERS - len(self._rows) - self.query_one(".page--said").display
