@@ -44,16 +44,18 @@ def carried_over(problem: Problem, before: Plan, shift_s: int = 0) -> tuple[Time
         shift_s: seconds from the new origin to the old one.
     """
     known = {times.letter: times for times in before.times}
-    profile = empty_profile(problem)
     found: dict[str, Times] = {}
     for chain in problem.chains:
         times, was = known.get(chain.letter), before.problem.by_letter.get(chain.letter)
         kept = None if times is None or was is None else _of_steps_left(was, times, chain)
         if kept is not None:
-            found[chain.letter] = shifted(kept, shift_s)
-            reserve(profile, chain, found[chain.letter])
-    for chain in problem.chains:
-        if chain.letter not in found:
+            found[chain.letter] = shifted(kept, shift_s) if shift_s else kept
+    new = [chain for chain in problem.chains if chain.letter not in found]
+    if new:
+        profile = empty_profile(problem)
+        for letter, kept in found.items():
+            reserve(profile, problem.by_letter[letter], kept)
+        for chain in new:
             found[chain.letter] = _new(problem, profile, chain)
             reserve(profile, chain, found[chain.letter])
     return tuple(found[chain.letter] for chain in problem.chains)
@@ -66,6 +68,8 @@ def _of_steps_left(was: Chain, times: Times, chain: Chain) -> Times | None:
     """
     if was.name != chain.name:
         return None
+    if [step.name for step in was.steps] == [step.name for step in chain.steps]:
+        return times
     names, left = iter(enumerate(step.name for step in was.steps)), []
     for step in chain.steps:
         at = next((at for at, name in names if name == step.name), None)

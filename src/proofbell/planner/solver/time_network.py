@@ -27,7 +27,14 @@ def length_cost(step: Step, least_s: int, most_s: int) -> tuple[tuple[int, ...],
 class TimeNetwork:
     """The network of one problem, and its uses of hands and oven."""
 
-    def __init__(self, problem: Problem) -> None:
+    def __init__(self, problem: Problem, *, settled: bool = True) -> None:
+        """Build the network.
+
+        Args:
+            problem: what it is of.
+            settled: whether to find the cheapest times at once. Without them the cost is short of what all times have
+                alike; that does where the times are drawn elsewhere before they are asked for.
+        """
         self.problem = problem
         self.network = ConstraintNetwork()
         self.simplex = NetworkSimplex(self.network)
@@ -49,8 +56,10 @@ class TimeNetwork:
                 self._bound_first_heat(use)
             if not self.setup.shares[number]:
                 self.constrain(use.begin, use.end, 0, (0, objective.OVEN))
-        self.optimise()
-        self.constant = self._constant()
+        self.constant = 0
+        if settled:
+            self.optimise()
+            self.constant = self._constant()
 
     def _add_chain(self, number: int, chain: Chain) -> None:
         """Nodes and arcs of one chain, from its first step that has not ended."""
