@@ -22,7 +22,8 @@ from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.bench.reason_words import way_out_words
 from proofbell.bench.timetable import timetable
 from proofbell.kitchen.model import Kitchen
-from proofbell.planner.clashes import MoveDue, alone_violation_s, clashes_of, feasible_beside, is_alike
+from proofbell.planner.changes import MoveDue, is_alike
+from proofbell.planner.clashes import alone_violation_s, clashes_of, feasible_beside
 from proofbell.planner.oven_timeline import oven_day
 from proofbell.planner.plan import Plan
 from proofbell.planner.problem import Problem
@@ -299,6 +300,31 @@ async def test_a_way_out_of_an_earlier_plan_is_taken_from_the_plan_that_stands_o
 def shown_of(found: Plan) -> PlanShown:
     plan_ = replace(found, oven=oven_day(found), clashes=clashes_of(found))
     return PlanShown(plan_, may_begin=True, reasons=reasons_of(found)).with_its_ways()
+
+
+async def test_a_batch_that_is_wider_than_the_oven_is_made_as_two_halves_by_one_key() -> None:
+    """48 knots are four loads; the last waits longer than they forgive."""
+    live, _ = live_kitchen()
+    app = StageApp(screen := PlanScreen(live, [KNOTS], better_for_s=0.5))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("a")
+        await settled(pilot)
+        await pilot.press("enter", *"48", "escape", "b")
+        await settled(pilot)
+        await pilot.press("r", *"18:30", "enter")
+        await settled(pilot)
+        before, first = seen(app), picture(app).plan
+        await pilot.press("1")
+        await settled(pilot)
+        after, plan_ = seen(app), picture(app).plan
+
+    assert first is not None
+    assert not first.feasible
+    assert "1 make A as two half batches, A and B" in before
+    assert plan_ is not None
+    assert plan_.feasible
+    assert [(bake.letter, bake.batch.pieces) for bake in screen._day.bakes] == [("A", 24), ("B", 24)]
+    assert "Make A as two half batches, A and B." in after
 
 
 @pytest.mark.parametrize("quiet", [(), ("22:30", "05:30")])

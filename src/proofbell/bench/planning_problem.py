@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 
 from proofbell.bake.asking.stage_end import check_id
 from proofbell.bake.checks import answered, check_at_s
+from proofbell.bake.events import LETTERS
 from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.fermenting.short_rise import short_rise
 from proofbell.bake.outlook import outlook
@@ -29,12 +30,16 @@ StageOf = tuple[str, int]
 
 @dataclass(frozen=True, slots=True)
 class Wish:
-    """One bake to plan: a formula, and when it is wanted (UTC, µs; None: as soon as it can be)."""
+    """One bake to plan: a formula, and when it is wanted (UTC, µs; None: as soon as it can be).
+
+    ``halves``: the same for each of two half batches that may be made instead, if any.
+    """
 
     letter: str
     formula: Formula
     ready_us: int | None = None
     not_before_us: int | None = None
+    halves: tuple[Formula, ...] = ()
 
 
 def seconds(at_us: int, origin_us: int) -> int:
@@ -57,7 +62,11 @@ def problem_of(
     """
     places = max(1, kitchen.oven.trays)
     chains = [chain_of_state(state, origin_us, settled, places) for state in states if state.closed is None]
-    chains += [chain_of_wish(wish, origin_us, places) for wish in wishes]
+    used = {chain.letter for chain in chains} | {wish.letter for wish in wishes}
+    other = next((letter for letter in LETTERS if letter not in used), None)
+    for wish in wishes:
+        chain = chain_of_wish(wish, origin_us, places)
+        chains.append(chain if other is None else replace(chain, split=_split(wish, other, origin_us, places)))
     spans = tuple((seconds(begin_us, origin_us), seconds(end_us, origin_us)) for begin_us, end_us in quiet)
     capacity = capacity_of(kitchen, oven_heat_c(states, origin_us))
     return Problem(tuple(chains), capacity, 0, tuple(span for span in spans if span[1] > 0))
@@ -83,6 +92,15 @@ def chain_of_wish(wish: Wish, origin_us: int, places: int = 1) -> Chain:
     ready_s = None if wish.ready_us is None else seconds(wish.ready_us, origin_us)
     not_before_s = 0 if wish.not_before_us is None else max(0, seconds(wish.not_before_us, origin_us))
     return Chain(wish.letter, steps, ready_by_s=ready_s, not_before_s=not_before_s, name=formula.name)
+
+
+def _split(wish: Wish, other: str, origin_us: int, places: int) -> tuple[Chain, ...]:
+    """The half batches of a bake that is wanted, the second with a letter of its own."""
+    halves = zip((wish.letter, other), wish.halves, strict=False)
+    return tuple(
+        chain_of_wish(replace(wish, letter=letter, formula=half, halves=()), origin_us, places)
+        for letter, half in halves
+    )
 
 
 def chain_of_state(state: BakeState, origin_us: int, settled: Container[StageOf] = (), places: int = 1) -> Chain:

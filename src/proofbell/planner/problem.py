@@ -153,6 +153,7 @@ class Chain:
         not_before_s: the first step begins no earlier than this, but for what may come ahead of it.
         latest_s: the last step must end by then, or the plan is not feasible; None for no such bound.
         name: what it is called.
+        split: chains that may be made in its place, the first of its letter, such as two of half the size; or none.
     """
 
     letter: str
@@ -161,6 +162,7 @@ class Chain:
     not_before_s: int = 0
     latest_s: int | None = None
     name: str = ""
+    split: tuple[Chain, ...] = ()
 
     def __post_init__(self) -> None:
         if not self.steps:

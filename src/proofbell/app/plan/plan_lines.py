@@ -16,7 +16,7 @@ from proofbell.bench.timetable import Timetable
 from proofbell.nights import LATE_HOURS
 from proofbell.planner.clashes import WayOut
 from proofbell.planner.plan import Clash, Plan
-from proofbell.planner.reasons import Reason
+from proofbell.planner.reasons import Reason, worst
 from proofbell.words import counted, length, listed
 
 WANTS = {"hands": "both want hands", "oven": "both want the oven"}
@@ -68,7 +68,8 @@ def plan_words(
         return hour_minute(at_us, now)
 
     clash = plan.clashes[0] if plan.clashes else None
-    about = "" if clash is None else clash.second_letter
+    own_reason = worst(reasons)
+    about = clash.second_letter if clash is not None else "" if own_reason is None else own_reason.letter
     told = [
         (reason.letter == about, reason.letter == here, -reason.late_s, reason_words(plan, reason, origin_us, clock))
         for reason in reasons

@@ -356,7 +356,7 @@ class PlanScreen(Page):
 
     def _go(self, standing: PlanShown, way: WayOut) -> None:
         """Take a way out of the plan that stands."""
-        self._day = self._day.by_way(standing.plan.problem, way.plan, self._origin_us).lettered(self._taken())
+        self._day = self._day.by_way(standing.plan.problem, way, self._origin_us).lettered(self._taken())
         words = way_out_words(way)
         self.answer(f"{words[:1].upper()}{words[1:]}.")
         self._replan()

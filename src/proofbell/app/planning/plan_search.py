@@ -6,19 +6,21 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from proofbell.app.planning.planner_thread import better_plans
-from proofbell.planner.clashes import Change, WayOut, alone_violation_s, feasible_beside, is_alike, ways_out
+from proofbell.planner.changes import Change, is_alike
+from proofbell.planner.clashes import WayOut, alone_violation_s, feasible_beside, ways_out
 from proofbell.planner.oven_timeline import oven_day
 from proofbell.planner.plan import Clash, Plan, Times
 from proofbell.planner.problem import Problem
-from proofbell.planner.reasons import Reason, clashes_between, reasons_of
+from proofbell.planner.reasons import Reason, clashes_between, reasons_of, ways_out_of, worst
 from proofbell.planner.search import improve
 from proofbell.planner.solver.branch_and_bound import Stop
 
 
 @dataclass(frozen=True, slots=True)
 class PlanShown:
-    """A plan, whether it may be begun, why not all is as wanted, and the ways out of its first clash that are known.
+    """A plan, whether it may be begun, why not all is as wanted, and the ways out that are known.
 
+    They are out of its first clash; where no two doughs clash, out of the worst reason of one by itself.
     ``ways_of`` is the plan that the ways are out of: while better ones are found, an earlier one.
     """
 
@@ -37,8 +39,13 @@ class PlanShown:
         """The same with the ways out of this plan; it takes a while, so in a thread."""
         if self.ways_hold:
             return self
-        clashes = self.plan.clashes
-        return replace(self, ways=ways_out(self.plan, clashes[0]) if clashes else (), ways_of=self.plan)
+        clashes, reason = self.plan.clashes, worst(self.reasons)
+        ways: tuple[WayOut, ...] = ()
+        if clashes:
+            ways = ways_out(self.plan, clashes[0])
+        elif reason is not None:
+            ways = ways_out_of(self.plan, reason)
+        return replace(self, ways=ways, ways_of=self.plan)
 
     def way_like(self, change: Change) -> WayOut | None:
         """The way that changes the same, if by other hours and lengths; None where there is none."""
@@ -68,15 +75,15 @@ def plans_to_show(
         plan = replace(found, oven=oven_day(found), clashes=clashes)
         if not found.feasible and alone_s is None:
             alone_s = alone_violation_s(problem, live)
-        ways, ways_of = (shown.ways, shown.ways_of) if shown is not None and plan.clashes else ((), None)
+        ways, ways_of = (shown.ways, shown.ways_of) if shown is not None and reasons else ((), None)
         may_begin = found.feasible or feasible_beside(found, live, alone_s or 0)
         shown = PlanShown(plan, may_begin, ways, reasons, ways_of)
         yield shown
-        if plan.clashes and not ways:
+        if reasons and ways_of is None:
             # Better ones may take a while; nobody should have to wait for a way out until then.
             shown = shown.with_its_ways()
             yield shown
-    if shown is not None and shown.plan.clashes and wanted():
+    if shown is not None and shown.reasons and wanted():
         yield shown.with_its_ways()
 
 
