@@ -1,14 +1,13 @@
-"""How warm the dough is beside what is meant, and what its butter, its yeast and the cold make of it."""
+"""How warm the dough is beside what is meant, and what its butter and its yeast make of it."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 from proofbell.bake.advice.scene import Scene
-from proofbell.bake.fermenting.cold import at_take_out
 from proofbell.bake.fermenting.place import place_c
 from proofbell.bake.fermenting.terms import raised_by
-from proofbell.bake.fermenting.warming import READY_C, sent_cold, warming, was_cold
+from proofbell.bake.fermenting.warming import was_cold
 from proofbell.bake.state import Reading
 from proofbell.dough.fermenting.rate import relative_rate
 from proofbell.dough.liquid import WARMEST_C
@@ -45,12 +44,6 @@ AGAIN_MIN = (20, 30)
 SOURDOUGH_C = 30.0
 """Past the best of a sourdough's yeast, 27 to 28 °C; at 32 °C it is at half its speed (Gänzle, FAQ of
 rec.food.sourdough)."""
-
-TAKE_OUT_S = 600.0
-"""What a dough is like as it comes out of the cold is said so long before: common practice, no source."""
-
-COOLED_S, COOLED_C = 5 * 3600.0, 10.0
-"""A home fridge had 750 g at 10 °C after 4 h (breadbakingathome.com); an hour more is given."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -246,44 +239,3 @@ def liquid_do(found: NotReached) -> str:
     if found.comes_c > found.wanted_c:
         return "cool the flour and the bowl as well, and plan a shorter proof"
     return "warm the flour and the bowl as well, and plan a longer proof"
-
-
-def warm_into_the_cold(scene: Scene) -> tuple[float, float] | None:
-    """A dough (°C) put into the cold warmer than its formula meant, which goes on for long: (dough, meant)."""
-    found, wish_c = scene.dough(), scene.state.formula.dough.temperature_c
-    if not scene.cold or found is None or wish_c is None or scene.into(found[0]) > 3600:
-        return None
-    return (found[1], wish_c) if found[1] > wish_c + WISH_K + scene.state.kitchen.probe.good_to_k(found[1]) else None
-
-
-def slow_to_cool(scene: Scene) -> tuple[float, float] | None:
-    """A dough (°C) that is still warm after hours (s) in the cold."""
-    found = scene.dough()
-    if not scene.cold or found is None or scene.into(found[0]) < COOLED_S or found[1] <= COOLED_C:
-        return None
-    return found[1], scene.into(found[0])
-
-
-def cold_for_the_oven(scene: Scene) -> tuple[float, str] | None:
-    """A dough (°C) that is to go into the oven soon and is still cold inside, and what to do.
-
-    One in the cold has it from the prompt once its time is up.
-    """
-    found = scene.dough()
-    if scene.stage.kind != "proof" or not scene.before_the_bake or found is None or found[1] >= READY_C:
-        return None
-    if not scene.cold and sent_cold(scene.state, scene.index):
-        return None  # its card has it baked from the cold
-    if scene.cold:
-        warm = warming(scene.state, scene.index, scene.now_s)
-        return None if warm is None or not -TAKE_OUT_S <= scene.late_s < 0 else (found[1], warm.words)
-    late = scene.into(found[0]) >= scene.stage.time_s / 2
-    return (found[1], "leave it in the warm longer, and read it again in 30 min") if late else None
-
-
-def not_ready_at_take_out(scene: Scene) -> tuple[float, float] | None:
-    """How far (share, range) a dough moved into the cold is as its time there ends, where that is not far enough."""
-    if not scene.run.stood or not scene.cold or scene.late_s < -TAKE_OUT_S:
-        return None
-    out = at_take_out(scene.state, scene.index)
-    return None if out is None or out.share.high >= 1 else (out.share.low, out.share.high)

@@ -16,7 +16,7 @@ from proofbell.bake.dough_stages import division
 from proofbell.bake.fermenting.cold import in_the_cold
 from proofbell.bake.fermenting.place import retard_c
 from proofbell.bake.fermenting.short_rise import short_at_the_end, short_rise, short_words
-from proofbell.bake.fermenting.warming import READY_C, before_the_bake, warming
+from proofbell.bake.fermenting.warming import before_the_bake, warming
 from proofbell.bake.heats import first_heat_c, hot_at_s
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask, PromptId, Skipped
@@ -84,7 +84,7 @@ def _once_warm(state: BakeState, index: int, words: str, now_s: float | None) ->
     first = warming(state, index, now_s)
     over = now_s is not None and now_s >= (state.stages[index].due_s or math.inf)
     if first is not None and over and not first.to_take_out and first.low_s <= 0:
-        return f"read the dough: from {temperature(READY_C, 0)} inside on, {words}"
+        return f"read the dough: from {temperature(first.ready_c, 0)} inside on, {words}"
     if first is not None:
         return f"{first.words}, then {words}"
     return f"take it out of the cold, {words}" if _straight_from_the_cold(state, index) else words
@@ -192,7 +192,7 @@ def ends_s(state: BakeState, index: int, now_s: float | None) -> float:
         again_s = max(run.length_s, short.outlook.done_s)
         return again_s if now_s - (run.begun_s or 0.0) >= again_s else run.length_s
     warm = warming(state, index)
-    if warm is not None and not warm.to_take_out and math.isfinite(warm.ready_s):
+    if warm is not None and not warm.to_take_out:
         return max(run.length_s, warm.ready_s)
     return run.length_s
 

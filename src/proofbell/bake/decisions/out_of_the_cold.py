@@ -8,7 +8,7 @@ from dataclasses import replace
 from proofbell.bake.decisions.adjust import STEP_S, Change
 from proofbell.bake.fermenting.cold import in_the_cold
 from proofbell.bake.fermenting.place_words import where_words
-from proofbell.bake.fermenting.warming import READY_C, before_the_bake, warm_s, warming, was_cold
+from proofbell.bake.fermenting.warming import Warming, before_the_bake, warming, was_cold
 from proofbell.bake.state import BakeState
 from proofbell.dough.fermenting.rate import COLD_C
 from proofbell.words import length, temperature
@@ -35,16 +35,23 @@ def once_out(state: BakeState, index: int, now_s: float, change: Change | None) 
     by_rule_s = run.length_s if change is None else change.to_s
     due_s = max(into_s, by_rule_s)
     there = state.with_stage(index, replace(run, length_s=due_s))
-    warm = math.ceil(warm_s(there, index, now_s) / STEP_S) * STEP_S
+    wait = warming(there, index, now_s)
+    warm = 0.0 if wait is None else math.ceil(wait.ready_s / STEP_S) * STEP_S
     if max(due_s, warm) == by_rule_s:
         return None
-    if warm <= due_s:
+    if wait is None or warm <= due_s:
         return Change(due_s, "place", "Out of the cold, and far enough by the rate.")
-    wait = warming(there, index, now_s)
-    span = "" if wait is None else f" ({wait.span})"
-    in_s = max(1.0, round((warm - into_s) / ROUGH_S)) * ROUGH_S
-    reason = f"{where_words(state, index)}: at {temperature(READY_C, 0)} in about {length(in_s)}{span}."
-    return Change(warm, "place", reason)
+    return Change(warm, "place", f"{where_words(state, index)}: {_wait_words(wait, warm - into_s)}.")
+
+
+def _wait_words(wait: Warming, seconds: float) -> str:
+    """``at 16 °C in about 2 h (1 h 30 min to 3 h)``, or that it is waited for no longer."""
+    about = length(max(1.0, round(seconds / ROUGH_S)) * ROUGH_S)
+    if wait.too_cold:
+        return f"it hardly warms there; stand it warmer, or bake it in {about} as it is"
+    if wait.bounded:
+        return f"{about} to warm and no longer, though it may be colder than {temperature(wait.ready_c, 0)} then"
+    return f"at {temperature(wait.ready_c, 0)} in about {about} ({wait.span})"
 
 
 def _night_over(state: BakeState, index: int) -> bool:
