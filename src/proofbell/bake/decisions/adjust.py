@@ -14,7 +14,7 @@ from proofbell.bake.events import By, Eye
 from proofbell.bake.fermenting.cold import before_it, in_the_cold, warm_terms
 from proofbell.bake.fermenting.forgiven import MOST_S, forgives, place_share
 from proofbell.bake.fermenting.place_words import shown_words, whose_words
-from proofbell.bake.fermenting.rule_readings import OnEdge, band_held, good_to, on_edge
+from proofbell.bake.fermenting.rule_readings import OnEdge, band_held, band_middle, good_to, on_edge
 from proofbell.bake.fermenting.short_rise import short_rise
 from proofbell.bake.fermenting.terms import with_readings
 from proofbell.bake.readings import LIMITS, is_temperature
@@ -71,8 +71,7 @@ def by_reading(state: BakeState, index: int, readings: tuple[tuple[float, float]
     if isinstance(stage.adjust, Rate) or stage.adjust.read == "dough temperature":
         estimate = rate_estimate(state, index, readings)
     if isinstance(stage.adjust, Bands):
-        share = place_share(state, index, readings) if stage.adjust.read == "dough temperature" else 1.0
-        return _by_bands(state, index, stage.adjust, [value for _, value in readings], estimate, share)
+        return _by_bands(state, index, stage.adjust, [value for _, value in readings], estimate)
     return None if estimate is None else _by_rate(state, index, f"Dough {temperature(readings[-1][1])}", estimate)
 
 
@@ -85,15 +84,14 @@ def after_the_cold(state: BakeState, index: int) -> Change | None:
     return _by_rate(state, index, words, asked.estimate())
 
 
-def _by_bands(
-    state: BakeState, index: int, bands: Bands, values: Sequence[float], estimate: Estimate | None, share: float
-) -> Change:
+def _by_bands(state: BakeState, index: int, bands: Bands, values: Sequence[float], estimate: Estimate | None) -> Change:
     rate_s, low_s, high_s = _minutes(estimate)
     good = good_to(state, bands.read)
     held, edge = band_held(bands, values, good), on_edge(bands, values, good)
     band_s = bands.bands[held].time_s
     bound = _bound(bands, held) + (" as before" if edge is not None and edge.held else "")
-    placed_s = whole(band_s * share)
+    by_dough = bands.read == "dough temperature"
+    placed_s = whole(band_s * (place_share(state, index, band_middle(bands, held)) if by_dough else 1.0))
     to_s, by_hand = _with_hand(state, index, placed_s)
     by = "the formula" if placed_s == band_s else f"the formula's {minutes(band_s)} and {whose_words(state, index)}"
     reason = f"{_reading_words(bands.read, values[-1])}{bound}: {_from_to(state, index, to_s)} by {by}{by_hand}"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from proofbell.bake.checks import carried
 from proofbell.bake.readings import is_temperature
@@ -100,6 +101,16 @@ def band_now(state: BakeState, index: int) -> Band | None:
     if not isinstance(rule, Bands) or not read:
         return None
     return rule.bands[band_held(rule, [value for _, value in read], good_to(state, rule.read))]
+
+
+def band_middle(bands: Bands, held: int) -> float | None:
+    """The middle of a band, in its reading's unit; an open one is as wide as the one beside it. None for one band."""
+    edges = _edges(bands)
+    if not edges:
+        return None
+    widths = [after - before for before, after in pairwise(edges)] or [2.0]
+    low = edges[held - 1] if held else edges[0] - widths[0]
+    return (low + (edges[held] if held < len(edges) else low + widths[-1])) / 2
 
 
 def edge_now(state: BakeState, index: int) -> OnEdge | None:
