@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from proofbell.bake.advice.core_words import bake_over_words, core_then_out
 from proofbell.bake.advice.scene import Scene
-from proofbell.bake.advice.temperature import too_cold
+from proofbell.bake.advice.temperature import read_too_cold
 from proofbell.bake.asking.oven import dial
 from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.checks import answered
@@ -51,7 +51,7 @@ def _was_cold(state: BakeState, index: int, now_s: float | None) -> bool:
     """Whether a proof was read colder than meant: the clock alone does not say that it is over."""
     if now_s is None or state.stage(index).kind != "proof" or state.readings_in(index, "rise"):
         return False
-    return too_cold(Scene(state, index, now_s)) is not None
+    return read_too_cold(Scene(state, index, now_s)) is not None
 
 
 def _to_be_judged(state: BakeState, index: int) -> bool:
