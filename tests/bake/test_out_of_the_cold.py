@@ -233,7 +233,7 @@ def test_no_night_in_the_cold_is_longer_than_its_card_has_it() -> None:
     chilled(later(baking, 10))
     run = baking.state.stages[baking.state.current or 0]
     assert run.length_s == pytest.approx((10 + 16 * 60) * 60, abs=60)
-    assert run.adjustments[-1].body.reason == "Fridge 4 °C: 16 h 10 min and no longer, by its card."
+    assert run.adjustments[-1].body.reason == "Room 21 °C → fridge 4 °C: 16 h 10 min and no longer, by its card."
     # By its own rate alone it would be far longer: nobody knows it to hours.
     asked = run.adjustments[-1].body.rate_s
     assert asked is not None

@@ -20,11 +20,12 @@ NEARLY_S = 900.0
 """So little of a night in the cold is nothing to a dough: common practice, no source."""
 
 
-def once_out(state: BakeState, index: int, now_s: float, change: Change | None) -> Change | None:
+def once_out(state: BakeState, index: int, now_s: float, change: Change | None, read: str = "") -> Change | None:
     """Its stage's length where ``change`` has it ready before now, or too cold for the oven; else None.
 
     How far a night took it is known too roughly to call it late by hours: it is over now, or once the dough is likely
     warm enough for its oven. One whose card lets the cold stand for this proof has had it after the card's least time.
+    ``read``: the reading that tells so, in words.
     """
     run = state.stages[index]
     if run.begun_s is None or not was_cold(run) or in_the_cold(state, index):
@@ -40,8 +41,10 @@ def once_out(state: BakeState, index: int, now_s: float, change: Change | None) 
     if max(due_s, warm) == by_rule_s:
         return None
     if wait is None or warm <= due_s:
-        return Change(due_s, "place", "Out of the cold, and far enough by the rate.")
-    return Change(warm, "place", f"{where_words(state, index)}: {_wait_words(wait, warm - into_s)}.")
+        return Change(due_s, "place", f"{f'{read}, out' if read else 'Out'} of the cold, and far enough by the rate.")
+    where = where_words(state, index)
+    lead = f"{read}, {where[:1].lower()}{where[1:]}" if read else where
+    return Change(warm, "place", f"{lead}: {_wait_words(wait, warm - into_s)}.")
 
 
 def _wait_words(wait: Warming, seconds: float) -> str:

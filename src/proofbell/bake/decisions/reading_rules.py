@@ -16,6 +16,7 @@ from proofbell.bake.events import Body
 from proofbell.bake.fermenting.cold import in_the_cold, moved_dough
 from proofbell.bake.fermenting.meant import meant_c
 from proofbell.bake.fermenting.place import in_the_room
+from proofbell.bake.fermenting.place_words import where_words
 from proofbell.bake.fermenting.rule_readings import adjusting, series
 from proofbell.bake.fermenting.short_rise import judges_the_rise
 from proofbell.bake.intents import Bodies, Refused
@@ -78,8 +79,11 @@ def what_follows(state: BakeState, index: int, reading: Reading) -> Change | Non
     ):
         return None
     if reading.what == rule or (reading.what == "room temperature" and _in_the_room(state, index)):
-        change = by_reading(state, index, series(state, index))
-        return once_out(state, index, reading.at_s, change) or change
+        read = series(state, index)
+        room = where_words(state, index) if reading.what != rule else ""
+        change = by_reading(state, index, read, room)
+        said = room or (f"Dough {temperature(read[-1][1])}" if rule == "dough temperature" and read else "")
+        return once_out(state, index, reading.at_s, change, said) or change
     return None
 
 

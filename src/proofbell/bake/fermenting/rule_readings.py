@@ -10,6 +10,7 @@ from proofbell.bake.checks import carried
 from proofbell.bake.readings import is_temperature
 from proofbell.bake.state import BakeState
 from proofbell.formula.model import Band, Bands, Rate, ReadingKind, Stage
+from proofbell.words import grams, percent, temperature
 
 OF_A_BAND = 0.25
 """An edge reaches no deeper into a band than this share of its width, so that its middle is sure. Common practice, no
@@ -141,3 +142,13 @@ def _within(edges: Sequence[float], number: int, good_to: GoodTo) -> float:
     beside = [edge - edges[number - 1]] if number else []
     beside += [edges[number + 1] - edge] if number + 1 < len(edges) else []
     return min([good_to(edge), *(OF_A_BAND * width for width in beside)])
+
+
+_SUBJECTS = {"dough temperature": "Dough", "room temperature": "Room", "core temperature": "Core"}
+
+
+def read_words(what: str, value: float) -> str:
+    """``Dough 24.0 °C``, ``Rise 60 %``."""
+    if what in _SUBJECTS:
+        return f"{_SUBJECTS[what]} {temperature(value)}"
+    return f"Rise {percent(value)}" if what == "rise" else f"Weight {grams(value)}"
