@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 
 from proofbell.bench.day_hands import HandsAct, HandsLine
+from proofbell.bench.stage_steps import TAKE_OUT
 from proofbell.bench.timetable import BakeTimes, Line, Timetable
 from proofbell.words import length, listed
 
@@ -14,6 +15,7 @@ READS = {
     "core temperature": "read the core temperature",
     "rise": "judge the rise",
     "weight": "weigh it",
+    TAKE_OUT: "take it out of the cold",
 }
 
 

@@ -91,9 +91,10 @@ def _once_warm(state: BakeState, index: int, words: str, now_s: float | None) ->
 
 
 def _straight_from_the_cold(state: BakeState, index: int) -> bool:
-    """Whether a proof that stands in the cold by its card's leave goes into the oven next."""
-    may = state.stage(index).chill_instead is not None
-    return may and before_the_bake(state, index) and in_the_cold(state, index)
+    """Whether a proof that stands in the cold goes into the oven next, by its card's leave or warm enough as it is."""
+    proof = state.stage(index).kind == "proof"
+    moved = state.stage(index).chill_instead is not None or bool(state.stages[index].stood)
+    return proof and moved and before_the_bake(state, index) and in_the_cold(state, index)
 
 
 def when_hot(state: BakeState, index: int, now_s: float | None) -> str:

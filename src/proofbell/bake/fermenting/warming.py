@@ -43,11 +43,12 @@ def baked_from_c(place_c: float) -> float:
 class Warming:
     """How long (s, range) a dough warms until it may be baked, and never longer than `LONGEST_S` once it is out.
 
-    ``to_take_out``: it is in the cold yet. ``ready_s``: when it is to be baked (s into its stage), once it is out: at
-    ``ready_c`` (°C), or ``bounded``, as it is by then. ``too_cold``: its place hardly warms it.
+    ``to_take_out``: it is in the cold yet, until ``out_s`` (s into its stage). ``ready_s``: when it is to be baked (s
+    into its stage), at ``ready_c`` (°C) or, ``bounded``, as it is by then. ``too_cold``: its place hardly warms it.
     """
 
     to_take_out: bool
+    out_s: float
     low_s: float
     high_s: float
     ready_s: float
@@ -131,7 +132,7 @@ def warming(state: BakeState, index: int, now_s: float | None = None) -> Warming
     if high_s <= 0:
         return None
     too_cold, bounded = here_c < ready_c + NEAR_K, likely_s >= longest_s
-    return Warming(cold, max(0.0, low_s), high_s, min(longest_s, likely_s), ready_c, bounded, too_cold)
+    return Warming(cold, out_s, max(0.0, low_s), high_s, min(longest_s, likely_s), ready_c, bounded, too_cold)
 
 
 def out_at_s(run: StageState) -> float:

@@ -8,7 +8,7 @@ from typing import Literal
 
 from proofbell.bake.heats import on_the_dial
 from proofbell.bench.day_hands import HandsLine
-from proofbell.bench.day_words import act_words, hands_words, who_words
+from proofbell.bench.day_words import READS, act_words, hands_words, who_words
 from proofbell.bench.oven_acts import act_words as oven_words
 from proofbell.bench.oven_acts import oven_acts
 from proofbell.bench.timetable import BakeTimes, Line, Timetable
@@ -148,7 +148,7 @@ def _blank(read: str) -> str:
         case "weight":
             return f"weighs ____ {used().weight}"
         case _:
-            return read
+            return READS.get(read, read)
 
 
 def _goes(table: Timetable, line: HandsLine, kitchen: Kitchen) -> list[Goes]:
