@@ -181,4 +181,4 @@ def _warmed(state: BakeState, index: int, step: Step, now_us: int) -> Step:
     warm = replace(step, least_s=whole_s, nominal_s=whole_s, most_s=max(step.most_s, whole_s))
     if not first.to_take_out:
         return warm
-    return replace(warm, tasks=(*step.tasks, Task("read", round(first.out_s), READ_S, TAKE_OUT)))
+    return replace(warm, tasks=(*step.tasks, Task(TAKE_OUT, round(first.out_s), READ_S)))
