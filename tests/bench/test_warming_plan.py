@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 
 from proofbell.bake import intents
+from proofbell.bake.advice.advise import advise
 from proofbell.bake.prompts import prompts
 from proofbell.bake.view import view
 from proofbell.bench.paper.rows import sheet_rows
@@ -79,3 +80,9 @@ def test_a_dough_that_is_warm_enough_is_told_to_come_out_of_the_fridge_before_it
     stages = tuple(replace(each, chill_instead=None) for each in made.stages)
     baking = chilled(at(replace(made, stages=stages), "Final proof", minutes=10))
     assert view(baking.state, baking.now_s).then == "take it out of the cold, load the oven"
+
+
+def test_a_dough_not_ready_in_the_fridge_is_told_to_rise_on_as_it_warms_for_the_oven() -> None:
+    baking = later(in_the_fridge(), 180)
+    said = {each.situation: each.short for each in advise(baking.state, baking.now_s)}
+    assert said["not ready at take-out"].endswith("let it rise on as it warms, and judge it before it is baked.")

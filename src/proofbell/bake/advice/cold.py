@@ -71,9 +71,26 @@ def cold_for_the_oven(scene: Scene) -> ColdForTheOven | None:
     return ColdForTheOven(found[1], from_c, "load it all the same, and go by its core") if waited else None
 
 
-def not_ready_at_take_out(scene: Scene) -> tuple[float, float] | None:
-    """How far (share, range) a dough moved into the cold is as its time there ends, where that is not far enough."""
+@dataclass(frozen=True, slots=True)
+class NotReady:
+    """How far (share, range) a dough is as its time in the cold ends; ``baked``: the oven comes next."""
+
+    low: float
+    high: float
+    baked: bool
+
+
+def not_ready_at_take_out(scene: Scene) -> NotReady | None:
+    """A dough moved into the cold that is not far enough as its time there ends."""
     if not scene.run.stood or not scene.cold or scene.late_s < -TAKE_OUT_S:
         return None
     out = at_take_out(scene.state, scene.index)
-    return None if out is None or out.share.high >= 1 else (out.share.low, out.share.high)
+    return (
+        None if out is None or out.share.high >= 1 else NotReady(out.share.low, out.share.high, scene.before_the_bake)
+    )
+
+
+def not_ready_do(found: NotReady) -> str:
+    if found.baked:
+        return "let it rise on as it warms, and judge it before it is baked"
+    return "let it rise on in the room, and judge it before it is worked"
