@@ -31,7 +31,7 @@ OVEN, UNITS, ROOM, BELL = range(4)
 NAMES = ("Oven", "Temperatures", "Room", "Bell")
 ABOUT = (
     "A formula's heat is told for this oven: lower for a fan, as a mark for gas.",
-    "Every number is told so, and a bare number that is typed is taken so.",
+    "For every number shown, and for one typed without a unit.",
     "How warm the kitchen usually is: type it. Each bake can say otherwise.",
     "It rings when a dough wants something. Can it be heard from where you work?",
 )
