@@ -13,6 +13,7 @@ from proofbell.recipe.model import PartDraft, StageDraft
 _ADD: Final = r"(?:add|knead|work|mix|stir|fold|beat|pinch|squeeze|sprinkle|scatter|incorporate)\w*"
 _BUT: Final = r"(?:but|except(?: for)?|without|apart from|keep back|hold back|save)"
 _ALL: Final = re.compile(r"(?i)\b(?:all|everything|ingredients|rest|remaining|dry|other)\b")
+_BEGUN: Final = re.compile(r"(?i)\b(?:flours?|dough)\b")
 _KINDS: Final = frozenset({"salt", "fat", "sugar", "yeast", "other"})
 """Kinds that may wait: flour and liquids are what a dough is begun with, and a preferment with them."""
 
@@ -53,4 +54,6 @@ def _stage_of(part: PartDraft, hands: Sequence[StageDraft]) -> str:
     before = hands[: hands.index(naming[0])]
     if any(_ALL.search(spared.sub("", stage.text)) for stage in before):
         return ""
-    return naming[0].name
+    # Yeast that wakes in water is no dough yet: what comes to it then is not added later.
+    begun = any(_BEGUN.search(stage.text) or spared.search(stage.text) for stage in before)
+    return naming[0].name if begun else ""
