@@ -8,12 +8,12 @@ from proofbell.bake import events as kinds
 from proofbell.bake.advice.proof import Ahead, ahead, flat, into_the_oven
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.doubt import outages
-from proofbell.bake.dough_stages import STANDS
 from proofbell.bake.fermenting.place import place_c, places_before
 from proofbell.bake.fermenting.terms import tau_s
 from proofbell.bake.fermenting.warming import warming, was_cold
 from proofbell.dough.safety import LOCAL_FIRST, RAW_KINDS, Stand, Standing, standing
 from proofbell.formula.danger_zone import ZONES, Zone
+from proofbell.formula.dough_stages import STANDS
 from proofbell.formula.model import StageKind
 from proofbell.words import length
 
