@@ -49,10 +49,10 @@ def lines(found: Plan, now_s: int) -> tuple[HandsLine, ...]:
     return day_hands(found, now_s * SECOND_US)
 
 
-def acts(found: Plan, now_s: int, letter: str = "A") -> list[tuple[str, int, str]]:
+def acts(found: Plan, now_s: int, letter: str = "A") -> list[tuple[str, int, tuple[str, ...]]]:
     """What hands do for one bake: what, from which second of the bench's clock, and what is read."""
     return [
-        (act.does, line.begins_us // SECOND_US, act.what)
+        (act.does, line.begins_us // SECOND_US, act.reads)
         for line in lines(found, now_s)
         for act in line.acts
         if act.letter == letter and act.does != "stage"
@@ -65,7 +65,7 @@ def test_what_runs_wants_its_reading_its_loading_and_its_turn() -> None:
     found = acts(plan(day(6400, state), 20), 6400)
 
     # The temperature at the start was due 40 s ago: it rings, and is taken as it is answered.
-    expected = [("read", 9300, "rise"), ("load", 9360, ""), ("turn", 9900, ""), ("unload", 10260, "")]
+    expected = [("read", 9300, ("rise",)), ("load", 9360, ()), ("turn", 9900, ()), ("unload", 10260, ())]
     assert [(does, begins_s, what) for does, begins_s, what in found] == expected
 
 
@@ -99,7 +99,7 @@ def test_a_dough_that_waits_is_weighed_out_before_its_start() -> None:
 
     assert len(state.batch.lines) == 9
     assert (chain.steps[0].kind, chain.steps[0].nominal_s) == ("weigh", 420)
-    assert acts(found, 0)[0] == ("weigh", 3180, "")
+    assert acts(found, 0)[0] == ("weigh", 3180, ())
     assert found.times[0].begins_s[1] == 3600
     assert uncoordinated_times(day(0, state))[0].begins_s[:2] == (3180, 3600)
 
@@ -153,7 +153,7 @@ def test_a_day_where_a_reading_meets_another_dough_at_the_bench() -> None:
 
     assert one_at_a_time(one, 6400)
     reads = [(does, what) for does, _, what in acts(one, 6400) if does == "read"]
-    assert reads == [("read", "rise")]
+    assert reads == [("read", ("rise",))]
     assert one.of("B").begins_s[1] > 9300 - 6400
     assert two.of("B").begins_s[1] == 9300 - 6400
 

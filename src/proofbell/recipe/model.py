@@ -168,6 +168,10 @@ class Sheet:
     guesses: list[Guess] = field(default_factory=list)
 
 
+Role = Literal["", "wake", "mix", "knead", "divide", "shape", "first proof", "second half"]
+"""What a stage is to those around it: dough is divided or shaped, a proof goes on after a fold. Empty: nothing more."""
+
+
 @dataclass(frozen=True, slots=True)
 class StageDraft:
     """A stage as it will be written. ``guess`` says why its length is a guess; ``made_for`` names a preferment."""
@@ -184,13 +188,15 @@ class StageDraft:
     core_c: float | None = None
     phases: tuple[BakePhase, ...] = ()
     made_for: str | None = None
+    role: Role = ""
 
 
 @dataclass(frozen=True, slots=True)
 class PartDraft:
     """An ingredient as it will be written. ``amount`` is in g or percent as the draft says; None: not known.
 
-    ``made_of`` (flour, water, yeast, salt, starter) is in the same measure as ``amount``.
+    ``made_of`` (flour, water, yeast, salt, starter) is in the same measure as ``amount``. ``at`` names the stage at
+    which it goes into the dough, where it does not with the rest.
     """
 
     name: str
@@ -207,3 +213,4 @@ class PartDraft:
     guess: str = ""
     line: int = 0
     note: str = ""
+    at: str = ""

@@ -8,17 +8,17 @@ from proofbell.bake import events as kinds
 from proofbell.bake.advice.proof import Ahead, ahead, flat, into_the_oven
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.doubt import outages
-from proofbell.bake.dough_stages import STANDS
 from proofbell.bake.fermenting.place import place_c, places_before
 from proofbell.bake.fermenting.terms import tau_s
 from proofbell.bake.fermenting.warming import warming, was_cold
 from proofbell.dough.safety import LOCAL_FIRST, RAW_KINDS, Stand, Standing, standing
 from proofbell.formula.danger_zone import ZONES, Zone
+from proofbell.formula.dough_stages import STANDS
 from proofbell.formula.model import StageKind
 from proofbell.words import length
 
 GRACE_S, COLD_GRACE_S = 60.0, 1800.0
-"""A minute past a limit is none, in the cold half an hour: common practice, no source."""
+"""A minute past a limit is none, in the cold or out of it half an hour: common practice, no source."""
 
 FORGOTTEN_S, FORGOTTEN_COLD_S = 2 * 3600.0, 12 * 3600.0
 """So long over its time a dough was forgotten, in the warm and in the cold: common practice, no source."""
@@ -61,7 +61,7 @@ class Past:
 
 def grace(scene: Scene) -> float:
     """How long past a limit (s) nothing is said."""
-    return COLD_GRACE_S if scene.cold else GRACE_S
+    return COLD_GRACE_S if scene.cold or was_cold(scene.run) else GRACE_S
 
 
 def past_its_limit(scene: Scene) -> Past | None:

@@ -17,7 +17,6 @@ from proofbell.bake.probe.live import PROBE
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import Silenced, after_closing
-from proofbell.bake.weigh.in_bowl import in_bowl_g
 from proofbell.bake.weigh.in_loads import in_other_loads, loads_of
 from proofbell.bake.weigh.ways import ways
 from proofbell.bake.weigh.ways_words import cannot_words
@@ -72,7 +71,7 @@ def take_oven(state: BakeState, intent: intents.TakeOven, _now: Stamp) -> Bodies
     """Heats are told for the kitchen's oven as it is now."""
     own, new = state.kitchen.oven, intent.oven
     oven = replace(own, kind=new.kind, fan_less_k=new.fan_less_k, dial=new.dial, trays=new.trays)
-    return Refused("It is that oven already.") if oven == own else [kinds.OvenChanged(oven)]
+    return Refused("That oven is set already.") if oven == own else [kinds.OvenChanged(oven)]
 
 
 def take_letter(state: BakeState, intent: intents.TakeLetter, _now: Stamp) -> Bodies:
@@ -179,7 +178,7 @@ def back(_state: BakeState, intent: intents.Back, _now: Stamp) -> Bodies:
 def rebase(state: BakeState, intent: intents.Rebase, now: Stamp) -> Bodies:
     """From the new start on, the bake's own time is moved by what was not counted, or counted too much."""
     if not 0 <= intent.off_s <= LONGEST_STAGE_S:
-        return Refused("The power can have been off for up to 14 days, not less than nothing.", "Give a rough length.")
+        return Refused("The power can have been off for 0 min to 14 days.", "Give a rough length.")
     one = next((one for one in outages(state, now) if one.since == intent.since), None)
     if one is None:
         return Refused("The power was not off there.", "Look again: something changed meanwhile.")
@@ -197,6 +196,7 @@ def resize(state: BakeState, intent: intents.Resize, _now: Stamp) -> Bodies:
     if found.cannot is not None:
         return Refused(*cannot_words(state, found))
     taken = found.all[0].found
+    there_g = tuple(each.in_bowl_g for each in taken.lines)
     loads = loads_of(state, taken.batch)
-    body = kinds.Resized(taken.batch, intent.wish, in_bowl_g(state), taken.least_flour_g, taken.same_dough, loads)
+    body = kinds.Resized(taken.batch, intent.wish, there_g, taken.least_flour_g, taken.same_dough, loads)
     return [body, *where_they_stand(in_other_loads(replace(state, batch=taken.batch), loads))]

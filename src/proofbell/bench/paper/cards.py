@@ -18,15 +18,6 @@ from proofbell.formula.readings import LIMITS
 from proofbell.kitchen.model import Kitchen
 from proofbell.words import grams, length, pieces, temperature
 
-READ: dict[ReadingKind, str] = {
-    "dough temperature": "dough",
-    "room temperature": "room",
-    "core temperature": "core",
-    "rise": "rise",
-    "weight": "weight",
-}
-"""What is read, as short as a card has room for."""
-
 
 @dataclass(frozen=True, slots=True)
 class CardLine:
@@ -121,9 +112,7 @@ def _bowl(bowl: Bowl, bake: BakeTimes, weighed: WeighOut) -> CardBowl:
     # A dough and its preferments are weighed just before their first stage; tins and pieces by the stage itself.
     by_us = min((bake.lines[index].begins_us for index in wanted), default=None)
     before = [begins_us for begins_us, ends_us in bake.weighs if ends_us == by_us]
-    lines = tuple(
-        CardLine(grams(line.grams, line.step_g), line.name, _note(line, weighed.batch)) for line in bowl.lines
-    )
+    lines = tuple(CardLine(line.weight, line.name, _note(line, weighed.batch)) for line in bowl.lines)
     title = bowl.words(weighed.stages)
     return CardBowl(f"{title[:1].upper()}{title[1:]}", before[0] if before else by_us, lines)
 
@@ -142,7 +131,7 @@ def _checks(stage: Stage) -> Iterator[str]:
 def _check(check: Check, stage: Stage) -> str:
     span = check.expect or (stage.core if check.read == "core temperature" else None)
     when = f" after {length(check.at_s)}" if check.when == "into" else " at the end" if check.when == "end" else ""
-    told = f"{READ[check.read]}{when if check.read not in ('rise', 'core temperature') else ''}"
+    told = f"{LIMITS[check.read].short}{when if check.read not in ('rise', 'core temperature') else ''}"
     return told if span is None else f"{told} {_span(span, check.read)}"
 
 
