@@ -7,6 +7,7 @@ the rise at its end.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
@@ -24,7 +25,7 @@ from proofbell.kitchen.model import Kitchen
 from proofbell.planner.plan import Plan
 from proofbell.planner.problem import Problem
 from proofbell.planner.repair.minimal_change import least_disruptive, uncoordinated_times
-from proofbell.planner.repair.replan import carried_over, replan
+from proofbell.planner.repair.replan import carried_over, replan, shifted
 from proofbell.planner.search import plan
 from tests.support.decided import TO_FINAL_PROOF, at, bake
 
@@ -161,7 +162,9 @@ def test_a_day_where_a_reading_meets_another_dough_at_the_bench() -> None:
 def test_times_so_far_are_kept_when_a_weigh_out_is_over() -> None:
     waiting = bake("B", "harbour-knots", start_in_s=6360)
     states = [bake("A", "harbour-knots", *TO_FINAL_PROOF[:3]), waiting]
-    before = plan(day(1000, *states), 20)
+    found = plan(day(1000, *states), 20)
+    # As if the plan had B half an hour later than there is room for it.
+    before = replace(found, times=(found.times[0], shifted(found.times[1], 1800)))
     weighed = said(waiting, 5000, *(intents.Task(Weighed(line)) for line in range(9)))
 
     kept = carried_over(day(5000, states[0], weighed), before, shift_s=1000 - 5000)
