@@ -21,7 +21,7 @@ from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.in_bowl import dough_is
 from proofbell.bake.weigh.ways_words import batch_words, still_to_add
 from proofbell.formula.model import Use
-from proofbell.words import grams, length, sentence, temperature, weight
+from proofbell.words import grams, length, sentence, temperature, told_length, weight
 
 Mode = Literal["waiting", "left", "over", "up", "closed"]
 
@@ -246,7 +246,7 @@ def _made_in(state: BakeState) -> str:
         return ""
     spans = planned(state)
     nominal_s = spans[-1].end_s - min(span.begin_s for span in spans)
-    return f"Made in {length(ended_s - begun_s)}; by the formula's own times {length(nominal_s)}."
+    return f"Made in {told_length(ended_s - begun_s)}; by the formula's own times {length(nominal_s)}."
 
 
 def _given_up(state: BakeState) -> str:
@@ -257,7 +257,7 @@ def _given_up(state: BakeState) -> str:
     where = "Before it began"
     if index is not None:
         run_s = closed.at_s - (state.stages[index].begun_s or 0.0)
-        where = f"In {state.stage(index).name}, {length(run_s)} after it began"
+        where = f"In {state.stage(index).name}, {told_length(run_s)} after it began"
     since = [note.text for note in state.notes if note.stage == index or note.at_s >= closed.at_s]
     why = (closed.why or (since[-1] if since else "")).strip().rstrip(".")
     return f"{where}: {why}." if why else f"{where}."

@@ -5,14 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 from itertools import groupby
 
-from proofbell.bake.decisions.adjust import asked_s, past_stretch
+from proofbell.bake.decisions.adjust import as_set, asked_s, past_stretch
 from proofbell.bake.dough_stages import STANDS
 from proofbell.bake.fermenting.terms import Terms
 from proofbell.bake.state import BakeState
 from proofbell.dough.fermenting.fermentation import Card, Estimate
 from proofbell.dough.fermenting.wanted_time import Place, TakeOut, place_for_time, when_to_take_out
 from proofbell.dough.why import Working, proof_working
-from proofbell.words import length
+from proofbell.words import length, told_length
 
 
 def stage_to_ask(state: BakeState) -> int | None:
@@ -50,10 +50,10 @@ def how_it_came(state: BakeState, index: int) -> tuple[str, ...]:
             continue
         by_s = sum(asked_s(run, change) for change in changes)
         word = "longer" if by_s >= 0 else "shorter"
-        told.append(f"{length(abs(by_s))} {word} by hand.{past_stretch(state, index, changes[-1].body.to_s)}")
+        told.append(f"{as_set(by_s)} {word} by hand.{past_stretch(state, index, changes[-1].body.to_s)}")
     if not told:
         return ()
-    first = f"{stage.name} is {length(run.length_s)} long now; the formula has {length(stage.time_s)}."
+    first = f"{stage.name} is {told_length(run.length_s)} long now; the formula has {length(stage.time_s)}."
     return (first, *(f"  {line}" for line in told), "What the rate says:")
 
 

@@ -14,7 +14,7 @@ from proofbell.bake.heats import first_heat_c, let_go, takes_s
 from proofbell.bake.outlook import next_bake
 from proofbell.bake.tasks import OvenTask
 from proofbell.dough.safety import Caution, egg_core_caution, egg_core_reached
-from proofbell.words import length, temperature
+from proofbell.words import temperature, told_length
 
 CRUST_SHARE = 0.75
 """Done inside before so much of the bake is early for a crust: common practice, no source."""
@@ -175,7 +175,7 @@ def oven_waits_do(found: tuple[float, float]) -> str:
     """Off where there is time to heat it again, else down."""
     gap_s, heat_s = found
     if gap_s >= heat_s + OVEN_WAITS_S:
-        return f"turn it off, and on again {length(heat_s)} before the bread goes in"
+        return f"turn it off, and on again {told_length(heat_s)} before the bread goes in"
     return "turn it down until a few minutes before"
 
 

@@ -12,7 +12,7 @@ from proofbell.bake.fermenting.short_rise import whole_minutes
 from proofbell.bake.fermenting.warming import warming
 from proofbell.bake.state import Reading
 from proofbell.formula.model import StageKind
-from proofbell.words import length, percent
+from proofbell.words import percent, told_length
 
 AT_ITS_END = 0.9
 """A rise judged in the last tenth of a stage speaks for its end: common practice, no source."""
@@ -88,7 +88,7 @@ def short_seen(found: ShortRise) -> str:
 
 def short_do(found: ShortRise) -> str:
     if found.more_s >= 60:
-        more = length(whole_minutes(found.more_s) * 60)
+        more = told_length(whole_minutes(found.more_s) * 60)
         return f"give it {more} more where it is or a little warmer, then judge it again"
     return "stand it a little warmer and judge it by a finger's mark, not by the clock"
 
@@ -120,7 +120,7 @@ def into_the_oven(found: Ahead) -> str:
     if found.oven_s < OVEN_S:
         return "bake it now, with shallow cuts or none"
     hold = "leave it in the cold" if found.cold else "into the fridge"
-    return f"{hold} until the oven is hot, in {length(found.oven_s)}"
+    return f"{hold} until the oven is hot, in {told_length(found.oven_s)}"
 
 
 def flat(found: Ahead) -> str:
@@ -129,7 +129,7 @@ def flat(found: Ahead) -> str:
         return f"{found.warm}bake it as a flat loaf"
     if found.oven_s < OVEN_S:
         return "bake it now as a flat loaf"
-    return f"bake it as a flat loaf once the oven is hot, in {length(found.oven_s)}"
+    return f"bake it as a flat loaf once the oven is hot, in {told_length(found.oven_s)}"
 
 
 def over_proofed(scene: Scene) -> Ahead | None:
@@ -192,7 +192,7 @@ def came_far(scene: Scene) -> CameFar | None:
 def came_far_seen(found: CameFar) -> str:
     """How far it went, beside the most that is wanted, or how long it stood."""
     if found.past_s is not None:
-        return f"{found.stage} stood {length(found.past_s)} longer than this dough allows"
+        return f"{found.stage} stood {told_length(found.past_s)} longer than this dough allows"
     if found.value is None:
         return f"{found.stage} went too far"
     return f"{found.stage} rose {percent(found.value)}, {percent(found.most)} is the most"
@@ -201,7 +201,7 @@ def came_far_seen(found: CameFar) -> str:
 def came_far_do(found: CameFar) -> str:
     first = "shape it at once and " if found.at_hand == "hands" else ""
     what = "judge it early" if found.at_hand == "proof" else f"{first}judge {found.proof} early"
-    return f"{what}{'' if found.from_s is None else f', from {length(found.from_s)} on'}"
+    return f"{what}{'' if found.from_s is None else f', from {told_length(found.from_s)} on'}"
 
 
 def over_seen(found: Ahead) -> str:
@@ -212,7 +212,7 @@ def over_do(found: Ahead) -> str:
     """Back to the bench while a proof is to come; else into the oven, or shaped again."""
     if found.then is not None:
         name, least_s = found.then
-        return f"knock it back and shape it at once; judge {name} early, from {length(least_s)} on"
+        return f"knock it back and shape it at once; judge {name} early, from {told_length(least_s)} on"
     if found.far:
         return f"knock it back, shape it again and proof it once more for a shorter time, or {flat(found)}"
     return into_the_oven(found)

@@ -9,7 +9,7 @@ from proofbell.bake.advice import temperature as warmth
 from proofbell.bake.advice.core_words import READ_THE_MIDDLE, TAKE_OUT
 from proofbell.bake.advice.situation import Situation, Told
 from proofbell.bake.fermenting.warming import READY_C
-from proofbell.words import difference, length, percent, temperature
+from proofbell.words import difference, percent, temperature, told_length
 
 NO_SOURCE = "common practice, no source"
 
@@ -34,7 +34,7 @@ SITUATIONS: tuple[Situation[Any], ...] = (
         seen=doubtful.unlikely_seen, do=doubtful.unlikely_do,
         why="A slipped digit moves the countdown; a correction moves it back.", source=NO_SOURCE),
     Situation("bake far over", oven.far_over, act=True, told=BY_PROMPT,
-        seen=lambda found: f"{length(found[0])} over its time", do=lambda found: found[1],
+        seen=lambda found: f"{told_length(found[0])} over its time", do=lambda found: found[1],
         why="A crust goes from brown to burnt in minutes.",
         source=f"when is late: {NO_SOURCE}; "
         "fire in an oven: National Fire Protection Association, cooking safety tips"),
@@ -57,12 +57,12 @@ SITUATIONS: tuple[Situation[Any], ...] = (
         why="Starch sets up to about 90 °C; below it the crumb is gummy.",
         source="80 to 90 °C: J. Hamelman, Bread; minutes: dough/core_outlook.py, fitted to simulated bakes"),
     Situation("done before its crust", oven.done_before_its_crust,
-        seen=lambda found: f"Core {temperature(found[0])} with {length(found[1])} of the bake left",
+        seen=lambda found: f"Core {temperature(found[0])} with {told_length(found[1])} of the bake left",
         do=lambda _found: "go by the crust now; if it is pale, leave it in a few minutes",
         why="A core alone does not make a loaf done: one taken out on it early was gummy and pale.",
         source="Cook's Illustrated, as told on The Fresh Loaf, node 43146"),
     Situation("power cut", times.power_cut, act=True, once=lambda found: found.since,
-        seen=lambda found: f"The power was off for {length(found.off_s)}", do=times.cut_do,
+        seen=lambda found: f"The power was off for {told_length(found.off_s)}", do=times.cut_do,
         why="The countdown went on; oven and fridge did not.",
         source="a shut fridge: USDA FSIS, food safety in a power outage (from memory); the rest: " + NO_SOURCE),
     Situation("sinking", proof.sinking, act=True,
@@ -77,10 +77,10 @@ SITUATIONS: tuple[Situation[Any], ...] = (
         why="Sugar and gluten are further gone, and what is shaped rises sooner.",
         source="when to judge it: the card's least time, by the dough's warmth; the rest: " + NO_SOURCE),
     Situation("forgotten dough", times.forgotten, act=True,
-        seen=lambda found: f"{length(found.late_s)} over its time", do=times.forgotten_do,
+        seen=lambda found: f"{told_length(found.late_s)} over its time", do=times.forgotten_do,
         why="It rises once more while sugar and gluten last, and faster than before.", source=NO_SOURCE),
     Situation("oven not hot yet", oven.oven_not_hot, act=True,
-        seen=lambda found: f"The dough is ready, the oven in {length(found.wait_s)}", do=oven.not_hot_do,
+        seen=lambda found: f"The dough is ready, the oven in {told_length(found.wait_s)}", do=oven.not_hot_do,
         why="Cold slows the yeast; a warm dough goes on while the oven heats.",
         source="slower in the cold: J. B. Siffring and B. L. Bruinsma, Cereal Chem. 70:351, 1993; where: " + NO_SOURCE),
     Situation("past its limit", times.past_its_limit, act=True, told=BY_REASON,
@@ -119,7 +119,7 @@ SITUATIONS: tuple[Situation[Any], ...] = (
         why="A warm dough goes on for hours: one baker stops at 30 % of rise from 27 °C, at 75 % from 21 °C.",
         source="a baker's lecture on bulk fermentation, in a summary: 80 °F 30 %, 70 °F 75 %, 65 °F 100 %"),
     Situation("slow to cool", warmth.slow_to_cool,
-        seen=lambda found: f"Dough {temperature(found[0])} after {length(found[1])} in the cold",
+        seen=lambda found: f"Dough {temperature(found[0])} after {told_length(found[1])} in the cold",
         do=lambda _found: "onto a colder shelf, not stacked, and take it out sooner",
         why="In a home fridge 750 g were at 10 °C after 4 h.", source="a probe's log on breadbakingathome.com"),
     Situation("dough too warm", warmth.too_warm,
@@ -139,10 +139,10 @@ SITUATIONS: tuple[Situation[Any], ...] = (
         why="A stand mixer warms a dough by about half a degree a minute; others more.",
         source="a maker's figure as told on The Fresh Loaf, node 7145: 1 °F a minute"),
     Situation("shaping too long", times.shaping_too_long,
-        seen=lambda found: f"{length(found.late_s)} past its time at the bench", do=times.shaped_do,
+        seen=lambda found: f"{told_length(found.late_s)} past its time at the bench", do=times.shaped_do,
         why="What is shaped first rises first.", source=NO_SOURCE),
     Situation("nobody watched", times.unwatched,
-        seen=lambda away_s: f"Nobody was here for {length(away_s)}",
+        seen=lambda away_s: f"Nobody was here for {told_length(away_s)}",
         do=lambda _away_s: "judge it by the dough, not by the clock, and enter a reading",
         why="The countdown went on by what was known before.", source=NO_SOURCE),
     Situation("liquid not enough", warmth.liquid_cannot,
@@ -154,10 +154,10 @@ SITUATIONS: tuple[Situation[Any], ...] = (
         why="There is too little liquid, or too great a difference, for one ingredient to make up.",
         source="the heat balance of dough/liquid.py"),
     Situation("oven waits", oven.oven_waits,
-        seen=lambda found: f"The oven is hot, the bread goes in in {length(found[0])}", do=oven.oven_waits_do,
+        seen=lambda found: f"The oven is hot, the bread goes in in {told_length(found[0])}", do=oven.oven_waits_do,
         why="It only burns fuel until then.", source=NO_SOURCE),
     Situation("oven left on", oven.oven_left_on, act=True, after_the_end=True, told=BY_PROMPT,
-        seen=lambda on_s: f"The oven has been on for {length(on_s)} since the bread came out",
+        seen=lambda on_s: f"The oven has been on for {told_length(on_s)} since the bread came out",
         do=lambda _on_s: "turn it off, or say that it is off",
         why="A hot oven that nobody needs is a danger.", source=NO_SOURCE),
     Situation("still hot inside", oven.still_hot,

@@ -15,7 +15,7 @@ from proofbell.bake.fermenting.warming import warming, was_cold
 from proofbell.dough.safety import LOCAL_FIRST, RAW_KINDS, Stand, Standing, standing
 from proofbell.formula.danger_zone import ZONES, Zone
 from proofbell.formula.model import StageKind
-from proofbell.words import length
+from proofbell.words import length, told_length
 
 GRACE_S, COLD_GRACE_S = 60.0, 1800.0
 """A minute past a limit is none, in the cold half an hour: common practice, no source."""
@@ -77,7 +77,7 @@ def past_its_limit(scene: Scene) -> Past | None:
 
 def past_seen(found: Past) -> str:
     whose = "the formula" if found.own else "this dough"
-    return f"{length(found.into_s - found.limit_s)} past the {length(found.limit_s)} that {whose} allows"
+    return f"{told_length(found.into_s - found.limit_s)} past the {length(found.limit_s)} that {whose} allows"
 
 
 def past_do(found: Past) -> str:
@@ -89,7 +89,7 @@ def past_do(found: Past) -> str:
 def _end_it(then: Ahead) -> str:
     if then.then is not None:
         name, least_s = then.then
-        return f"knock it back and shape it at once; judge {name} early, from {length(least_s)} on"
+        return f"knock it back and shape it at once; judge {name} early, from {told_length(least_s)} on"
     return into_the_oven(then)
 
 
@@ -112,7 +112,7 @@ def forgotten_do(found: Forgotten) -> str:
     """Shaped again, baked as it is, or not at all: nose and hands decide."""
     if found.then.then is not None:
         name, least_s = found.then.then
-        first = f"knock it back and shape it at once, {name} from {length(least_s)} on"
+        first = f"knock it back and shape it at once, {name} from {told_length(least_s)} on"
     else:
         first = flat(found.then)
     return f"{first}; if it is slack and smells sharp, give it up"
@@ -227,7 +227,7 @@ def cut_do(found: PowerCut) -> str:
     if found.kind == "chill" and found.off_s < FRIDGE_SHUT_S:
         return "keep the fridge shut until it is cold again, then read the dough"
     if found.kind == "chill":
-        return f"the fridge is likely warm, a shut one lasts about {length(FRIDGE_SHUT_S)}; read the dough now"
+        return f"the fridge is likely warm, a shut one lasts about {told_length(FRIDGE_SHUT_S)}; read the dough now"
     return "read the dough, judge its rise, and see whether the oven is on"
 
 
@@ -269,4 +269,4 @@ def shaped_do(found: Shaped) -> str:
     """The first pieces have risen meanwhile, perhaps as far as they are to."""
     if found.late_s >= found.proof_s:
         return f"cover what is shaped, and judge its rise before {found.proof} begins"
-    return f"cover what is shaped; {found.proof} may be up to {length(found.late_s)} shorter for the first pieces"
+    return f"cover what is shaped; {found.proof} may be up to {told_length(found.late_s)} shorter for the first pieces"

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from proofbell.bake.decisions.adjust import asked_s, past_stretch
+from proofbell.bake.decisions.adjust import as_set, asked_s, past_stretch
 from proofbell.bake.decisions.reading_rules import what_follows
 from proofbell.bake.fermenting.rule_readings import adjusting, edge_now
 from proofbell.bake.fermenting.short_rise import SLACK_S, judges_the_rise, short_rise, short_words
 from proofbell.bake.state import Adjustment, BakeState, Reading, StageState
-from proofbell.words import length
 
 
 def why_so_long(state: BakeState, index: int, *, asked: bool = False) -> str:
@@ -98,7 +97,7 @@ def _hand_words(state: BakeState, index: int, by_s: float) -> str:
     if not by_s:
         return ""
     word = "longer" if by_s > 0 else "shorter"
-    return f"{length(abs(by_s))} {word} by hand.{past_stretch(state, index, state.stages[index].length_s)}"
+    return f"{as_set(by_s)} {word} by hand.{past_stretch(state, index, state.stages[index].length_s)}"
 
 
 def _joined(*parts: str) -> str:

@@ -11,7 +11,7 @@ from proofbell.bake.fermenting.place_words import where_words
 from proofbell.bake.fermenting.warming import READY_C, before_the_bake, warm_s, warming, was_cold
 from proofbell.bake.state import BakeState
 from proofbell.dough.fermenting.rate import COLD_C
-from proofbell.words import length, temperature
+from proofbell.words import temperature, told_length
 
 ROUGH_S = 300.0
 """No time out of the cold is better known than this: common practice, no source."""
@@ -43,7 +43,7 @@ def once_out(state: BakeState, index: int, now_s: float, change: Change | None) 
     wait = warming(there, index, now_s)
     span = "" if wait is None else f" ({wait.span})"
     in_s = max(1.0, round((warm - into_s) / ROUGH_S)) * ROUGH_S
-    reason = f"{where_words(state, index)}: at {temperature(READY_C, 0)} in about {length(in_s)}{span}."
+    reason = f"{where_words(state, index)}: at {temperature(READY_C, 0)} in about {told_length(in_s)}{span}."
     return Change(warm, "place", reason)
 
 

@@ -18,7 +18,7 @@ from proofbell.bake.intents import Bodies, Refused
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.steps import moved_to
-from proofbell.words import length, temperatures
+from proofbell.words import temperatures, told_length
 
 LEAST_C, MOST_C = -30.0, 60.0
 """Where a dough can stand: as wide as the formula's own places."""
@@ -43,7 +43,7 @@ def move(state: BakeState, intent: intents.Move, now: Stamp) -> Bodies:
         return Refused("No dough stands there.", f"A place is {temperatures(LEAST_C, MOST_C)}.")
     since_s = now_s - (run.begun_s or 0.0)
     if not 0 <= intent.ago_s <= since_s:
-        return Refused(f"{stage.name} began {length(since_s)} ago.", "Say a moment since then.")
+        return Refused(f"{stage.name} began {told_length(since_s)} ago.", "Say a moment since then.")
     body = kinds.DoughMoved(index, where_c, intents.said(intent.place, 40), intent.ago_s)
     moved = state.with_stage(index, moved_to(run, body, now_s))
     change = _after_move(moved, index)
@@ -64,7 +64,7 @@ def _after_move(state: BakeState, index: int) -> Change | None:
     high_s = found.high_s if math.isfinite(found.high_s) else None
     most_s = _longest_in_the_cold_s(state, index)
     if to_s > most_s:
-        reason = f"{where_words(state, index)}: {length(most_s)} and no longer, by its card."
+        reason = f"{where_words(state, index)}: {told_length(most_s)} and no longer, by its card."
         return Change(most_s, "place", reason, None, found.seconds, found.low_s, high_s, found.wide)
     reason = f"{where_words(state, index)}: {about_words(to_s, found.low_s, high_s, run.length_s)}."
     return Change(to_s, "place", reason, None, found.seconds, found.low_s, high_s, found.wide)

@@ -24,7 +24,7 @@ from proofbell.bake.state import BakeState, Reading
 from proofbell.bake.steps import as_taken
 from proofbell.dough.probe import corrected_c
 from proofbell.formula.model import ReadingKind
-from proofbell.words import length, temperature
+from proofbell.words import temperature, told_length
 
 MOST_TYPED = 80
 
@@ -137,7 +137,7 @@ def _after_correction(state: BakeState, right: Reading) -> list[Body]:
     if change is None:
         if not mine:
             return []
-        back = f"{right.what.capitalize()} corrected: {length(run.length_s)} back to {length(before_s)}."
+        back = f"{right.what.capitalize()} corrected: {told_length(run.length_s)} back to {told_length(before_s)}."
         change = Change(before_s, mine[-1].body.by, back)
     return adjusted(state, index, change, right.number)
 
