@@ -11,7 +11,6 @@ from proofbell.bake.fermenting.short_rise import short_rise as short_by_the_doug
 from proofbell.bake.fermenting.short_rise import whole_minutes
 from proofbell.bake.fermenting.warming import warming
 from proofbell.bake.state import Reading
-from proofbell.formula.model import StageKind
 from proofbell.words import percent, told_length
 
 AT_ITS_END = 0.9
@@ -142,66 +141,6 @@ def over_proofed(scene: Scene) -> Ahead | None:
     if wanted is None or reading.value is None or reading.value <= wanted[1]:
         return None
     return ahead(scene, far=reading.value > FAR * wanted[1], value=reading.value, most=wanted[1])
-
-
-FAR_PAST_S = 900.0
-"""A dough that stood so much longer than it forgives came far, whatever it looks like: common practice, no source."""
-
-
-@dataclass(frozen=True, slots=True)
-class CameFar:
-    """A stage that rose too far (percent, None by eye; the most wanted), before the proof of that name.
-
-    ``past_s``: nobody read its rise, and it stood so much longer than its dough allows (s).
-
-    ``from_s`` is when that is to be judged at the soonest (s into it); None where its card does not say. ``at_hand``
-    is the kind of the stage that runs.
-    """
-
-    stage: str
-    value: float | None
-    most: float
-    proof: str
-    from_s: float | None
-    at_hand: StageKind
-    past_s: float | None = None
-
-
-def came_far(scene: Scene) -> CameFar | None:
-    """A final proof, or the hands or rest before it, of a dough that went too far in its proof before."""
-    state, strand = scene.state, scene.state.formula.strand(scene.index)
-    proof = next((i for i in range(scene.index, strand.stop) if state.stage(i).kind in ("proof", "bake")), None)
-    earlier = range(scene.index - 1, strand.start - 1, -1)
-    before = next((i for i in earlier if state.stage(i).kind in ("proof", "chill")), None)
-    if proof is None or before is None or scene.stage.kind == "chill" or scene.newest("rise"):
-        return None
-    ended_s = state.stages[before].ended_s
-    then = Scene(state, before, scene.now_s if ended_s is None else ended_s)
-    far, past_s = over_proofed(then), None
-    if far is None and not then.cold and then.newest("rise") is None and then.limit_s is not None:
-        past_s = then.into_s - then.limit_s
-    if state.stage(proof).kind == "bake" or (far is None and (past_s is None or past_s < FAR_PAST_S)):
-        return None
-    least = forgives(state, proof).stretch
-    from_s = None if least is None else least[0]
-    at_hand = scene.stage.kind
-    value, most = (None, 0.0) if far is None else (far.value, far.most)
-    return CameFar(state.stage(before).name, value, most, state.stage(proof).name, from_s, at_hand, past_s)
-
-
-def came_far_seen(found: CameFar) -> str:
-    """How far it went, beside the most that is wanted, or how long it stood."""
-    if found.past_s is not None:
-        return f"{found.stage} stood {told_length(found.past_s)} longer than this dough allows"
-    if found.value is None:
-        return f"{found.stage} went too far"
-    return f"{found.stage} rose {percent(found.value)}, {percent(found.most)} is the most"
-
-
-def came_far_do(found: CameFar) -> str:
-    first = "shape it at once and " if found.at_hand == "hands" else ""
-    what = "judge it early" if found.at_hand == "proof" else f"{first}judge {found.proof} early"
-    return f"{what}{'' if found.from_s is None else f', from {told_length(found.from_s)} on'}"
 
 
 def over_seen(found: Ahead) -> str:

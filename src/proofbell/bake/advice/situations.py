@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from proofbell.bake.advice import doubtful, oven, proof, times
+from proofbell.bake.advice import came_far, doubtful, oven, proof, times
 from proofbell.bake.advice import temperature as warmth
 from proofbell.bake.advice.core_words import READ_THE_MIDDLE, TAKE_OUT
 from proofbell.bake.advice.situation import Situation, Told
@@ -72,8 +72,8 @@ SITUATIONS: tuple[Situation[Any], ...] = (
     Situation("over-proofed", proof.over_proofed, act=True, told=BY_REASON,
         seen=proof.over_seen, do=proof.over_do,
         why="What has gone too far falls under the blade and in the oven.", source=NO_SOURCE),
-    Situation("came far", proof.came_far,
-        seen=proof.came_far_seen, do=proof.came_far_do,
+    Situation("came far", came_far.came_far,
+        seen=came_far.came_far_seen, do=came_far.came_far_do,
         why="Sugar and gluten are further gone, and what is shaped rises sooner.",
         source="when to judge it: the card's least time, by the dough's warmth; the rest: " + NO_SOURCE),
     Situation("forgotten dough", times.forgotten, act=True,

@@ -63,16 +63,17 @@ def oven_prompts(state: BakeState, before: OvenBefore | None = None, now_s: floa
         hot_s = mark.at_s + takes_s(state, heat_c, mark.from_c)
         return [_for(hot, hot_s, f"is the oven hot? {dial(state, heat_c)}")]
     needs_s = takes_s(state, heat_c, None if before is None else before.heat_c)
+    early_s = oven_wanted_s(state, now_s)
+    early = early_s is not None and early_s < begins_s and (now_s is None or now_s < early_s)
+    by_s = early_s if early and early_s is not None else begins_s
     if before is None:
-        early_s = oven_wanted_s(state)
-        if early_s is not None and early_s < begins_s and (now_s is None or now_s < early_s):
-            on_s = early_s - needs_s
-        else:
-            on_s = _moved_on(state, max(begins_s - needs_s, state.begun_s or 0.0), needs_s, now_s)
+        on_s = max(by_s - needs_s, state.begun_s or 0.0)
+        on_s = on_s if early else _moved_on(state, on_s, needs_s, now_s)
         return [_for(on, on_s, f"oven on, {dial(state, heat_c)}")]
     if needs_s < SAME_HEAT_S:
         return []
-    at_s = _moved_on(state, max(begins_s - needs_s, before.until_s), needs_s, now_s)
+    at_s = max(by_s - needs_s, before.until_s)
+    at_s = at_s if early else _moved_on(state, at_s, needs_s, now_s)
     way = "up" if heat_c > before.heat_c else "down"
     return [_for(OvenTask("oven on", index, from_c=before.heat_c), at_s, f"oven {way} to {dial(state, heat_c)}")]
 
