@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -18,6 +19,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask, Silenced
 from proofbell.bake.view import view
+from proofbell.bench.done_means import longer_by_s
 from proofbell.bench.oven_now import oven_now
 from proofbell.formula.model import Check, Phase, ReadingKind, Stage
 from proofbell.kitchen.model import Kitchen
@@ -365,4 +367,28 @@ def test_minutes_that_were_given_are_not_asked_for_again_before_it_is_read(read_
     assert longer_s(baking.state, baking.now_s) is None
     assert "core low" not in {each.situation for each in advise(baking.state, baking.now_s)}
     baking.wait(seconds=longer)
+    assert first(baking).startswith("read the core again")
+
+
+ROLLS = Stage("Bake", "bake", 16 * MINUTE, core=(88.0, 92.0), checks=(Check("core temperature", "end"),))
+
+
+# Two readings of 5 K in 3 to 5 min: by the straight line through them 3 K more take 2 to 3 min.
+@pytest.mark.parametrize("apart_min", [3.0, 4.0, 5.0])
+def test_a_second_low_core_tells_its_minutes_and_the_key_gives_those(apart_min: float) -> None:
+    baking = in_the_oven(ROLLS, minutes=16)
+    baking.read(80.0, CORE)
+    given_s = longer_s(baking.state, baking.now_s)
+    assert given_s is not None
+    baking.wait(minutes=apart_min)
+    baking.read(85.0, CORE)
+    told = re.fullmatch(r"core 85 °C, 88 wanted: (\d) min longer \(up to (\d)\)", first(baking))
+    assert told is not None, first(baking)
+    assert 2 <= int(told[1]) <= 3 <= int(told[2])
+    assert longer_by_s(baking.state, baking.now_s) == int(told[1]) * MINUTE, "and not five minutes by habit"
+    dialog = core_says(baking.state, 0, 85.0, baking.now_s)
+    assert f"About {told[1]} min longer" in dialog[1]
+    baking.say(intents.Longer(int(told[1]) * MINUTE))
+    assert due(baking.state, baking.now_s) == ()
+    baking.wait(minutes=int(told[1]))
     assert first(baking).startswith("read the core again")

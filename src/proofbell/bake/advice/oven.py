@@ -7,7 +7,16 @@ from dataclasses import dataclass
 from proofbell.bake.advice.core_words import READ_AGAIN, late_by, longer_words
 from proofbell.bake.advice.proof import rise_wanted
 from proofbell.bake.advice.scene import Scene
-from proofbell.bake.core import beyond_boiling, boils_in, core_in, core_over, core_short, goes_past, read_for_the_end
+from proofbell.bake.core import (
+    GIVEN_S,
+    beyond_boiling,
+    boils_in,
+    core_in,
+    core_over,
+    core_short,
+    goes_past,
+    read_for_the_end,
+)
 from proofbell.bake.core import told as core_told
 from proofbell.bake.fermenting.warming import warming, was_cold
 from proofbell.bake.heats import first_heat_c, let_go, takes_s
@@ -31,9 +40,6 @@ OVEN_WAITS_S = 1200.0
 
 LEFT_ON_S = 600.0
 """An oven that nobody wants is left on after so long: common practice, no source."""
-
-GIVEN_S = 60.0
-"""A bake that goes on for so long after its core was read was given those minutes: common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
