@@ -422,3 +422,24 @@ def test_a_dough_from_the_cold_is_no_dough_too_warm_once_it_has_warmed() -> None
     """Its card has it at 4 to 9 °C as it comes from the fridge; an hour on in the room that is no matter."""
     out = at("breakwater-flatbread", "Final proof", kitchen=Kitchen(room_c=26.0))
     assert "dough too warm" not in said(read(later(read(out, 7.0), 60), 19.0))
+
+
+# Hearth loaves of lean dough that go into steam are cut as they are loaded, other doughs are not: common practice, no
+# source.
+@pytest.mark.parametrize(
+    ("name", "rise", "cut"),
+    [
+        (LAMPLIGHTER, 95.0, True),
+        ("boathook-baguettes", 85.0, True),
+        (KNOTS, 80.0, False),
+        ("mooring-plait", 95.0, False),
+        (PAN, 145.0, False),
+        ("coaling-pier-rye", 70.0, False),
+    ],
+)
+def test_only_a_dough_that_is_cut_at_all_is_told_how(name: str, rise: float, *, cut: bool) -> None:
+    far = said(read(hot(at(name, "Final proof")), rise, what="rise"))["over-proofed"]
+    assert far.do.startswith("bake it now")
+    assert ("shallow cuts" in far.do) is cut
+    renamed = replace(house(name), name="Cut and slashed", about="Slash it.")
+    assert said(read(hot(at(renamed, "Final proof")), rise, what="rise"))["over-proofed"].do == far.do

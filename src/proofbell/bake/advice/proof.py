@@ -43,7 +43,8 @@ class Ahead:
     """What follows for a dough that is too far: ``then`` is the next proof and its least length (s); None: the oven.
 
     ``oven_s``: until the oven is hot. ``far``: well past what is wanted. ``value`` is the rise (percent, None by eye),
-    ``most`` the most wanted. ``cold``: it stands in the cold already. ``warm`` says how it is first to warm.
+    ``most`` the most wanted. ``cold``: it stands in the cold already. ``warm`` says how it is first to warm. ``cut``:
+    it is a loaf that is cut as it is loaded.
     """
 
     then: tuple[str, float] | None
@@ -53,6 +54,7 @@ class Ahead:
     most: float = 0.0
     cold: bool = False
     warm: str = ""
+    cut: bool = False
 
 
 def rise_wanted(scene: Scene) -> tuple[float, float] | None:
@@ -109,15 +111,24 @@ def ahead(scene: Scene, *, far: bool = False, value: float | None = None, most: 
         then = (scene.state.stage(nxt).name, scene.state.stages[nxt].length_s if stretch is None else stretch[0])
     warm = warming(scene.state, scene.index, scene.now_s)
     words = "" if warm is None else f"{warm.words}, then "
-    return Ahead(then, scene.wait_for_oven_s(), far, value, most, scene.cold, words)
+    return Ahead(then, scene.wait_for_oven_s(), far, value, most, scene.cold, words, _is_cut(scene))
+
+
+def _is_cut(scene: Scene) -> bool:
+    """Whether a dough is cut as it is loaded: a lean one, into steam, in no tin. Common practice, no source."""
+    formula = scene.state.formula
+    steam = any(phase.steam for stage in formula.stages[scene.index :] for phase in stage.phases)
+    tins = formula.batch.tin_ml is not None or formula.batch.in_tin is not None
+    return formula.style == "lean" and steam and not tins
 
 
 def into_the_oven(found: Ahead) -> str:
     """What to do with a dough that only the oven is to come for: bake it, or hold it until the oven is hot."""
+    gently = "with shallow cuts or none" if found.cut else "and shake it as little as you can"
     if found.warm:
-        return f"{found.warm}bake it, with shallow cuts or none"
+        return f"{found.warm}bake it, {gently}"
     if found.oven_s < OVEN_S:
-        return "bake it now, with shallow cuts or none"
+        return f"bake it now, {gently}"
     hold = "leave it in the cold" if found.cold else "into the fridge"
     return f"{hold} until the oven is hot, in {told_length(found.oven_s)}"
 

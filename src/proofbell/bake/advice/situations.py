@@ -71,7 +71,7 @@ SITUATIONS: tuple[Situation[Any], ...] = (
         why="A dough that sinks no longer holds its gas.", source=NO_SOURCE),
     Situation("over-proofed", proof.over_proofed, act=True, told=BY_REASON,
         seen=proof.over_seen, do=proof.over_do,
-        why="What has gone too far falls under the blade and in the oven.", source=NO_SOURCE),
+        why="What has gone too far falls where it is shaken, and in the oven.", source=NO_SOURCE),
     Situation("came far", came_far.came_far,
         seen=came_far.came_far_seen, do=came_far.came_far_do,
         why="Sugar and gluten are further gone, and what is shaped rises sooner.",
