@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from proofbell.bake.asking.looking_again import oven_wanted_s
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
-from proofbell.bake.heats import first_heat_c, kept_hot_c, let_go, on_the_dial, takes_s
+from proofbell.bake.heats import first_heat_c, kept_hot_c, let_go, on_the_dial, steam_words, takes_s
 from proofbell.bake.outlook import next_bake
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask, prompt_of
@@ -24,8 +24,7 @@ def in_oven(state: BakeState, index: int, stage: Stage, begun_s: float) -> list[
     for number, phase in enumerate(stage.phases):
         task = OvenTask("heat", index, number)
         if number and not state.done(task):
-            out = ", let the steam out" if stage.phases[number - 1].steam else ""
-            words = f"oven to {dial(state, phase.oven_c)}" + (", with steam" if phase.steam else out)
+            words = f"oven to {dial(state, phase.oven_c)}{steam_words(stage, number)}"
             found.append(_for(task, begun_s + into_s, words))
         into_s += phase.time_s
     return found
