@@ -259,7 +259,10 @@ def test_rehearsed_readings_are_taken_at_their_moments_and_none_is_made_up_besid
         Scripted("Bake", CORE, "80", 32 * MINUTE),
     )
     assert [(r.at_s / MINUTE, r.value) for r in state.readings] == [(25, 62.0), (32, 80.0), (43, 90.0)]
-    assert state.stages[0].ended_s == 43 * MINUTE
+    # The last is low, and the minutes that it asks for are given.
+    last = core_readings(state, 0)[-1].outlook
+    assert last is not None
+    assert state.stages[0].ended_s == pytest.approx(last.done_s, abs=31)
     assert [read.outlook is not None for read in core_readings(state, 0)] == [True] * 3
 
 
@@ -392,3 +395,24 @@ def test_a_second_low_core_tells_its_minutes_and_the_key_gives_those(apart_min: 
     assert due(baking.state, baking.now_s) == ()
     baking.wait(minutes=int(told[1]))
     assert first(baking).startswith("read the core again")
+
+
+def test_a_rehearsed_bake_lasts_as_long_as_its_low_core_asks_for() -> None:
+    state = rehearsed(Scripted("Bake", CORE, "80"), Scripted("Bake", CORE, "85"), stage=ROLLS)
+    live = in_the_oven(ROLLS, minutes=16)
+    for read_c in (80.0, 85.0):
+        live.read(read_c, CORE)
+        more_s = longer_s(live.state, live.now_s)
+        assert more_s is not None
+        live.say(intents.Longer(more_s))
+        live.wait(seconds=more_s)
+    # Read again as each of the minutes given is over, and on target then.
+    assert [r.value for r in state.readings] == [80.0, 85.0, 90.0]
+    assert state.stages[0].ended_s == pytest.approx(live.now_s)
+    assert live.now_s > 19 * MINUTE
+    assert [r.at_s for r in state.readings][-1] == state.stages[0].ended_s
+
+
+def test_a_rehearsed_core_too_cool_to_say_how_long_is_given_minutes_and_read_again() -> None:
+    state = rehearsed(Scripted("Bake", CORE, "26"), stage=ROLLS)
+    assert [(r.at_s / MINUTE, r.value) for r in state.readings] == [(16, 26.0), (21, 90.0)]
