@@ -172,6 +172,11 @@ def told_length(seconds: float | None) -> str:
     return length(math.copysign(60 * _rounded(abs(seconds) / 60), seconds))
 
 
+def as_set(seconds: float) -> str:
+    """What somebody has set, as it was set: ``2 min 30 s``; what a moment left of it to the minute: ``8 min``."""
+    return told_length(abs(seconds)) if seconds % 30 else length(abs(seconds))
+
+
 def counted(number: int, one: str, more: str = "") -> str:
     """Say how many there are: ``1 bake``, ``2 bakes``. ``more`` is the plural when it is not ``one`` with an s."""
     return f"{number} {one if number == 1 else more or one + 's'}"

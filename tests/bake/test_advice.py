@@ -168,6 +168,23 @@ WALKS: dict[str, list[tuple[Callable[[], Baking], str]]] = {
         (lambda: read(at(KNOTS, "Final proof"), 31.0), "stand it cooler, at 28 °C or less"),
     ],
     # Gänzle: best at 27 to 28 °C, half the speed at 32 °C.
+    "butter chilling": [
+        (
+            lambda: chilled(read(at(KNOTS, "First proof"), 31.0)),
+            "In the cold for its butter: read it once after 20 min, and take it out at 28 °C or less",
+        ),
+        (lambda: chilled(read(at("regatta-brioche", "First proof"), 31.0)), "and go on to Fold and flatten at 28 °C"),
+    ],
+    "butter firm again": [
+        (
+            lambda: read(later(chilled(read(at(KNOTS, "First proof"), 31.0)), 20), 27.6),
+            "Dough 27.6 °C in the cold: take it out and let it rise on",
+        ),
+        (
+            lambda: read(later(chilled(read(at(KNOTS, "First proof"), 31.0)), 20), 28.6),
+            "Dough 28.6 °C in the cold: leave it there 10 min more, then take it out",
+        ),
+    ],
     "sourdough too warm": [(lambda: read(at(sourdough(), "First proof"), 32.0), "32.0 °C, a sourdough's yeast likes")],
     "came far": [
         (

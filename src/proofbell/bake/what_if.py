@@ -5,14 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 from itertools import groupby
 
-from proofbell.bake.decisions.adjust import as_set, asked_s, past_stretch
+from proofbell.bake.decisions.adjust import asked_s, past_stretch
 from proofbell.bake.dough_stages import STANDS
 from proofbell.bake.fermenting.terms import Terms
 from proofbell.bake.state import BakeState
 from proofbell.dough.fermenting.fermentation import Card, Estimate
 from proofbell.dough.fermenting.wanted_time import Place, TakeOut, place_for_time, when_to_take_out
 from proofbell.dough.why import Working, proof_working
-from proofbell.words import length, told_length
+from proofbell.words import as_set, length, told_length
 
 
 def stage_to_ask(state: BakeState) -> int | None:

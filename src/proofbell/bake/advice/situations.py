@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from proofbell.bake.advice import came_far, doubtful, oven, proof, times
+from proofbell.bake.advice import butter, came_far, doubtful, oven, proof, times
 from proofbell.bake.advice import temperature as warmth
 from proofbell.bake.advice.core_words import READ_THE_MIDDLE, TAKE_OUT
 from proofbell.bake.advice.situation import Situation, Told
@@ -86,11 +86,18 @@ SITUATIONS: tuple[Situation[Any], ...] = (
     Situation("past its limit", times.past_its_limit, act=True, told=BY_REASON,
         seen=times.past_seen, do=times.past_do,
         why="Past that the next stage has less to rise on.", source=NO_SOURCE),
-    Situation("butter melting", warmth.butter_melts, act=True,
-        seen=warmth.butter_seen,
-        do=warmth.butter_do,
+    Situation("butter melting", butter.butter_melts, act=True,
+        seen=butter.butter_seen,
+        do=butter.butter_do,
         why="Soft butter makes the dough greasy and slack.",
         source="28 °C: IREKS Compendium, for butter in layers; how long to chill: " + NO_SOURCE),
+    Situation("butter chilling", butter.chilling,
+        seen=lambda _found: "In the cold for its butter", do=butter.chilling_do,
+        why="Butter firms up before the yeast stands still.", source="28 °C: IREKS Compendium; the rest: " + NO_SOURCE),
+    Situation("butter firm again", butter.firm_again, act=True,
+        seen=butter.firm_seen, do=butter.firm_do,
+        why="Firm butter stays in the dough while it is worked.",
+        source="28 °C: IREKS Compendium; the rest: " + NO_SOURCE),
     Situation("sourdough too warm", warmth.sourdough_warm,
         seen=lambda value_c: f"Dough {temperature(value_c)}, a sourdough's yeast likes 27 to 28 °C best",
         do=lambda _value_c: "stand it cooler, and expect it slower and more sour",

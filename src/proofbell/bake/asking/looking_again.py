@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from proofbell.bake.advice.butter import chilled
 from proofbell.bake.advice.came_far import came_far
 from proofbell.bake.advice.doubtful import sooner_s
 from proofbell.bake.advice.scene import Scene
@@ -40,7 +41,8 @@ def looks_again(state: BakeState, others: Sequence[Prompt], now_s: float | None 
     ):
         return ()
     found: list[Prompt] = []
-    for each in sorted([*_read_again(state, index), *_judge_early(state, index, now_s)]):
+    looks = [*_read_again(state, index), *_read_chilled(state, index), *_judge_early(state, index, now_s)]
+    for each in sorted(looks):
         asked = PromptId("check", each.stage, at_s=round(each.into_s))
         calls = [one.due_s for one in (*others, *found) if each.reads != "rise" or _judges(state, one)]
         if all(abs(due_s - each.at_s) >= APART_S for due_s in calls) and not state.done(Skipped(asked)):
@@ -95,6 +97,15 @@ def _read_again(state: BakeState, index: int) -> list[_Look]:
         return []
     at_s = newest[0].at_s + AGAIN_MIN[1] * 60
     return [_Look(at_s, index, at_s - (state.stages[index].begun_s or 0.0), "dough temperature")]
+
+
+def _read_chilled(state: BakeState, index: int) -> list[_Look]:
+    """Once, where a dough was put into the cold for its butter."""
+    found = chilled(Scene(state, index, state.stages[index].begun_s or 0.0))
+    if found is None or found.read_c is not None:
+        return []
+    into_s = found.read_by_s - (state.stages[index].begun_s or 0.0)
+    return [_Look(found.read_by_s, index, into_s, "dough temperature")]
 
 
 def _judge_early(state: BakeState, index: int, now_s: float | None) -> list[_Look]:

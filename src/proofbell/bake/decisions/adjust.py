@@ -21,7 +21,7 @@ from proofbell.bake.readings import LIMITS, is_temperature
 from proofbell.bake.state import Adjustment, BakeState, StageState
 from proofbell.dough.fermenting.fermentation import Estimate
 from proofbell.formula.model import Bands, Rate, Stage
-from proofbell.words import grams, length, percent, temperature, told_length
+from proofbell.words import as_set, grams, length, percent, temperature, told_length
 
 STEP_S = 60.0
 """Proofs are told in whole minutes: common practice, no source."""
@@ -290,11 +290,6 @@ def _from_to(state: BakeState, index: int, to_s: float) -> str:
     """The change from what holds now; ``stays 70 min`` when that is the same."""
     from_s = state.stages[index].length_s
     return f"stays {minutes(to_s)}" if to_s == from_s else change_words(from_s, to_s)
-
-
-def as_set(seconds: float) -> str:
-    """What somebody has set, as it was set: ``2 min 30 s``; what a moment left of it to the minute: ``8 min``."""
-    return told_length(abs(seconds)) if seconds % 30 else length(abs(seconds))
 
 
 def change_words(from_s: float, to_s: float) -> str:

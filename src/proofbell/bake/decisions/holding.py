@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from proofbell.bake.decisions.adjust import as_set, asked_s, past_stretch
+from proofbell.bake.decisions.adjust import asked_s, past_stretch
 from proofbell.bake.decisions.reading_rules import what_follows
 from proofbell.bake.fermenting.rule_readings import adjusting, edge_now
 from proofbell.bake.fermenting.short_rise import SLACK_S, judges_the_rise, short_rise, short_words
 from proofbell.bake.state import Adjustment, BakeState, Reading, StageState
+from proofbell.words import as_set
 
 
 def why_so_long(state: BakeState, index: int, *, asked: bool = False) -> str:

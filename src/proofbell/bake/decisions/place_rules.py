@@ -6,6 +6,8 @@ import math
 
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
+from proofbell.bake.advice.butter import CHILL_MIN, chilled
+from proofbell.bake.advice.scene import Scene
 from proofbell.bake.decisions.adjust import LONGEST_STAGE_S, Change, whole
 from proofbell.bake.decisions.by_place import adjusted_with_the_rest
 from proofbell.bake.decisions.out_of_the_cold import once_out
@@ -47,7 +49,7 @@ def move(state: BakeState, intent: intents.Move, now: Stamp) -> Bodies:
     body = kinds.DoughMoved(index, where_c, intents.said(intent.place, 40), intent.ago_s)
     moved = state.with_stage(index, moved_to(run, body, now_s))
     change = _after_move(moved, index)
-    change = once_out(moved, index, now_s, change) or change
+    change = once_out(moved, index, now_s, change) or _for_its_butter(moved, index, now_s, change)
     return [body, *adjusted_with_the_rest(moved, index, change, None)]
 
 
@@ -68,6 +70,21 @@ def _after_move(state: BakeState, index: int) -> Change | None:
         return Change(most_s, "place", reason, None, found.seconds, found.low_s, high_s, found.wide)
     reason = f"{where_words(state, index)}: {about_words(to_s, found.low_s, high_s, run.length_s)}."
     return Change(to_s, "place", reason, None, found.seconds, found.low_s, high_s, found.wide)
+
+
+def _for_its_butter(state: BakeState, index: int, now_s: float, change: Change | None) -> Change | None:
+    """A dough that is put into the cold for its butter stays there as long as that takes, at the least.
+
+    Where its card has it in the cold before it is shaped, it goes on then; else it rises on as it would.
+    """
+    found, run = chilled(Scene(state, index, now_s)), state.stages[index]
+    if found is None:
+        return change
+    to_s = whole(found.read_by_s - (run.begun_s or 0.0))
+    if not found.chills and max(run.length_s if change is None else change.to_s, 0.0) >= to_s:
+        return change
+    reason = f"{where_words(state, index)}: {CHILL_MIN[0]} min for its butter, then {found.then}."
+    return Change(to_s, "place", reason)
 
 
 def _longest_in_the_cold_s(state: BakeState, index: int) -> float:

@@ -203,7 +203,8 @@ def unusual(
         return odd(what, value, expect)
     if what == "rise" and value > _most_rise(state, stage, at_s):
         return True
-    if what == "dough temperature" and expect and state.stages[stage].stood and in_the_cold(state, stage):
+    moved = any(each.at_s <= at_s for each in state.stages[stage].stood)
+    if what == "dough temperature" and expect and moved and in_the_cold(state, stage):
         return not expect[0] - MOVED_K <= value <= expect[1] + MOVED_K
     return odd(what, value, expect, state.stage(stage).kind)
 

@@ -7,7 +7,7 @@ import math
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
 from proofbell.bake.checks import missed_checks
-from proofbell.bake.decisions.adjust import LONGEST_STAGE_S, as_set, past_stretch
+from proofbell.bake.decisions.adjust import LONGEST_STAGE_S, past_stretch
 from proofbell.bake.decisions.reading_rules import carried_over
 from proofbell.bake.decisions.refused import NOT_BEGUN
 from proofbell.bake.intents import Bodies, Refused
@@ -15,7 +15,7 @@ from proofbell.bake.outlook import next_to_begin
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.steps import next_begun
-from proofbell.words import told_length
+from proofbell.words import as_set, told_length
 
 TOO_LONG = Refused("A stage lasts more than nothing and at most 14 days.", "Give a length between the two.")
 
