@@ -51,6 +51,10 @@ def test_it_is_read_once_after_twenty_minutes_and_goes_on_in_the_room() -> None:
     assert 55 - 23 <= asks(baking)[0][1] <= 55 - 23 + 10
 
 
+def test_one_that_is_soft_yet_is_left_a_little_longer_and_nothing_else_is_said() -> None:
+    assert said(read(later(chilled(soft(KNOTS)), 20), 28.6)) == {"butter firm again"}
+
+
 def test_where_the_cold_comes_next_by_the_card_it_goes_on_after_the_twenty_minutes() -> None:
     baking = chilled(soft(BRIOCHE))
     end = "read the dough again, then take it out of the cold, fold and flatten"
