@@ -57,3 +57,20 @@ async def test_a_look_that_advice_wants_rings_on_the_bench_and_is_answered_or_sk
         shown = await settle(pilot, app)
         assert "Check skipped; the log says so." in shown
         assert "▶ Read the dough" not in shown
+
+
+async def test_a_caution_about_egg_and_milk_never_takes_the_place_of_the_words_for_loading() -> None:
+    live, clock = empty_bench()
+    await at_first_proof(live, clock)
+    bake = live.states[0].id
+    clock.forward(200 * 60)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        assert "into the fridge for part of the time" in " ".join((await to_bench(pilot, app)).split()).lower()
+        for minutes in (20, 75):
+            await say(live, bake, intents.Done())
+            clock.forward(minutes * 60)
+            app.tick()
+        shown = await to_bench(pilot, app)
+        assert "Brush with milk and load." in shown
+        assert "Do not bake it for others unless your" in shown

@@ -9,7 +9,7 @@ from proofbell.bake.advice.advise import advise
 from proofbell.bake.advice.situation import Advice
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
 from proofbell.bake.asking.stage_end import after, doing
-from proofbell.bake.asking.stage_text import put_away, stage_text
+from proofbell.bake.asking.stage_text import loading_text, put_away, stage_text
 from proofbell.bake.decisions.holding import why_so_long
 from proofbell.bake.fermenting.cold_words import said_of_the_cold
 from proofbell.bake.fermenting.place import retard_c
@@ -35,11 +35,11 @@ class BakeView:
     moment (µs) at which the stage is due. ``do`` says what to do now, ``then`` what comes next, ``why`` what
     gave the stage its length, or how far a dough in the cold will be. ``wants`` are the prompts due and unanswered,
     ``rings`` those not silenced, ``coming`` the ones ahead; ``next_due_us`` says when the first is due. ``advice`` is
-    the most urgent that one who knows the trade would say and nothing else says already; ``also`` stands beside one
-    about food safety: what to do with the dough where it may be used. ``outside`` is what another size wants added to
-    the bowl, and what goes onto the pieces and the tins in this stage, or before the next; ``liquid`` how warm that
-    goes into the bowl in this one. ``probe``: the newest of a probe that talks, and
-    when a core gets where it is wanted. ``cold`` follows the stage's name where the plan has it in the cold.
+    the most urgent that one who knows the trade would say and nothing else says already; ``also`` is what is told
+    calmly beside it, about food safety. ``loading``: ``text`` is what is to be done now. ``outside`` is what another
+    size wants added to the bowl, and what goes onto the pieces and the tins in this stage, or before the next;
+    ``liquid`` how warm that goes into the bowl in this one. ``probe``: the newest of a probe that talks, and when a
+    core gets where it is wanted. ``cold`` follows the stage's name where the plan has it in the cold.
     """
 
     bake: str
@@ -65,6 +65,7 @@ class BakeView:
     length_s: float = 0.0
     advice: Advice | None = None
     also: Advice | None = None
+    loading: bool = False
     outside: str = ""
     cold: str = ""
     liquid: str = ""
@@ -124,6 +125,7 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
         length_s=0.0 if index is None else state.stages[index].length_s,
         advice=said,
         also=also,
+        loading=index is not None and bool(loading_text(state, index, now_s)),
         outside="" if state.closed is not None else _to_put_in(state, index) or (sentence(away) if wanted else ""),
         cold="" if index is None or retard_c(state, index) is None else ", in the cold",
         liquid="" if index is None else liquid_words(state, index),
@@ -177,14 +179,17 @@ def _wanted_words(state: BakeState, index: int) -> list[str]:
 
 
 def _untold(said: tuple[Advice, ...], wanted: tuple[Prompt, ...]) -> tuple[Advice | None, Advice | None]:
-    """The most urgent advice that no prompt gives already, and what is to be said beside it."""
+    """The most urgent advice that no prompt gives already, and beside it whether the dough may be eaten."""
     asked = any(prompt.kind in ("due", "oven off") for prompt in wanted)
     untold = [each for each in said if "by the length" not in each.row.told]
     untold = [each for each in untold if not (asked and "by the prompt" in each.row.told)]
-    if not untold or not untold[0].row.beside:
-        return next(iter(untold), None), None
-    also = next((each for each in untold[1:] if each.act), None)
-    return untold[0], None if also is None else replace(also, do=f"where your local rules allow it, {also.do}")
+    beside = next((each for each in untold if each.row.beside), None)
+    first = next((each for each in untold if not each.row.beside), None)
+    if beside is None or first is None:
+        return first or beside, None
+    if first.act and beside.forbids:
+        first = replace(first, do=f"where your local rules allow it, {first.do}")
+    return first, beside
 
 
 def in_pieces(state: BakeState) -> tuple[int, float] | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from proofbell.bake.advice import butter, came_far, doubtful, oven, proof, times
+from proofbell.bake.advice import butter, came_far, doubtful, oven, proof, standing, times
 from proofbell.bake.advice import temperature as warmth
 from proofbell.bake.advice.core_words import READ_THE_MIDDLE, TAKE_OUT
 from proofbell.bake.advice.situation import Situation, Told
@@ -38,10 +38,10 @@ SITUATIONS: tuple[Situation[Any], ...] = (
         why="A crust goes from brown to burnt in minutes.",
         source=f"when is late: {NO_SOURCE}; "
         "fire in an oven: National Fire Protection Association, cooking safety tips"),
-    Situation("stood too long", times.stood_too_long, act=True, beside=True,
-        seen=times.unsafe_seen,
-        do=lambda _found: "do not bake it for others unless your local rules allow it; in doubt, throw it away",
-        why=times.UNSAFE_WHY,
+    Situation("stood too long", standing.stood_too_long, beside=True, once=lambda found: found.raw,
+        forbids=lambda found: not found.ahead,
+        seen=standing.unsafe_seen, do=standing.unsafe_do,
+        why=standing.UNSAFE_WHY,
         source="the official figure of the kitchen's region: USDA FSIS, Food Standards Agency, or WHO Five Keys"),
     Situation("core high", oven.core_high, act=True, told=BY_BOTH,
         seen=oven.core_seen, do=lambda _found: TAKE_OUT,
