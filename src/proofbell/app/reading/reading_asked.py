@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from proofbell.app.reading.reading_words import Outcome, expected, kinds_for, outcome
+from proofbell.app.reading.reading_words import Outcome, expected, outcome
 from proofbell.app.session.live import Live
 from proofbell.bake import intents
+from proofbell.bake.asking.offered import offered
 from proofbell.bake.checks import answered
 from proofbell.bake.events import Eye
 from proofbell.bake.readings import ReadingError, meant_in_f, parse_reading, with_its_unit
@@ -44,7 +45,7 @@ class Asked:
             return (self.corrects.what,)
         state, check = self.state, self.check
         due = check.read if check is not None else None if self.ring is None else self.ring.prompt.reads
-        return ("dough temperature",) if state is None else kinds_for(state, due)
+        return ("dough temperature",) if state is None else offered(state, due)
 
     @property
     def title(self) -> str:

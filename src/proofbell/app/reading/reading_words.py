@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from proofbell.app.session.local_time import hour_minute
 from proofbell.bake.advice.advise import advice_of_reading
 from proofbell.bake.advice.core_words import core_says
-from proofbell.bake.core import core_in, has_core
+from proofbell.bake.core import core_in
 from proofbell.bake.decisions.adjust import ROUGH, change_words, edge_words, kept_within, minutes, span
 from proofbell.bake.decisions.decide import Decision, decided
 from proofbell.bake.events import Body, Corrected, ReadingTaken, TimeAdjusted
@@ -145,22 +145,3 @@ def expected(state: BakeState, what: ReadingKind, check: Check | None, now_s: fl
     if what == "rise" and wish is not None:
         return f"wanted {span(*wish.wanted)}"
     return ""
-
-
-def kinds_for(state: BakeState, due: ReadingKind | None) -> tuple[ReadingKind, ...]:
-    """The readings that make sense in this stage, the one that is due first."""
-    index = state.current
-    kind = None if index is None else state.stage(index).kind
-    asked = [] if index is None else [check.read for check in state.stage(index).checks]
-    usual: dict[str | None, tuple[ReadingKind, ...]] = {
-        "bake": ("core temperature", "weight"),
-        "cool": ("core temperature", "weight", "room temperature"),
-        "proof": ("dough temperature", "rise", "room temperature"),
-        "rest": ("dough temperature", "rise", "room temperature"),
-        "chill": ("dough temperature", "rise"),
-    }
-    rest = usual.get(kind, ("dough temperature", "room temperature", "weight"))
-    first = [due] if due is not None else []
-    if index is not None and not has_core(state, index):
-        rest = tuple(each for each in rest if each != "core temperature")
-    return tuple(dict.fromkeys([*first, *asked, *rest]))

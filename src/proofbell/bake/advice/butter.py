@@ -79,7 +79,7 @@ def _read_before(scene: Scene) -> tuple[Reading, float] | None:
 
 def butter_seen(found: Butter) -> str:
     what = "It stands at" if found.place else "Dough"
-    return f"{what} {temperature(found.value_c)} with {percent(found.share)} of butter or its like"
+    return f"{what} {temperature(found.value_c)} with {percent(found.share)} of butter or other fat"
 
 
 def butter_do(found: Butter) -> str:

@@ -111,7 +111,7 @@ SITUATIONS: tuple[Situation[Any], ...] = (
         seen=proof.short_seen, do=proof.short_do,
         why="The dough says when it is ready, not the clock.", source=NO_SOURCE),
     Situation("not ready at take-out", warmth.not_ready_at_take_out, told=BY_REASON,
-        seen=lambda found: f"In the cold it got {found[0] * 100:.0f} to {found[1] * 100:.0f} % of its way",
+        seen=lambda found: f"The cold took it only {found[0] * 100:.0f} to {found[1] * 100:.0f} % of the way",
         do=lambda _found: "let it rise on in the room, and judge it before it is worked",
         why="In the cold little happens once the dough is cold too.",
         source="the model of dough/fermenting/retard.py; 3 to 5 h back to 25 °C: IREKS Compendium 6.3.4"),

@@ -33,7 +33,7 @@ def move(state: BakeState, intent: intents.Move, now: Stamp) -> Bodies:
         return NOT_BEGUN
     stage, run, now_s = state.stage(index), state.stages[index], state.now_s(now)
     if stage.kind not in STANDS:
-        remedy = "Say that it is over first, perhaps since a while; then where the dough stands."
+        remedy = "End the stage first, then say where the dough is."
         return Refused(f"In {stage.name} the dough does not stand anywhere.", remedy)
     where_c = state.kitchen.place_c(intent.place) if intent.place_c is None else intent.place_c
     if where_c is None:

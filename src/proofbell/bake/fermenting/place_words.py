@@ -45,7 +45,8 @@ def rough(seconds: float) -> str:
 def places_told(state: BakeState) -> tuple[str, ...]:
     """What the places of this kitchen make of a bake's times, and which place it does not know: a sentence each."""
     said = [
-        f"This kitchen has no “{name}”: {' and '.join(stages)} goes by the room until you say how warm it is there."
+        f"This kitchen has no “{name}”: the room's temperature is used for {' and '.join(stages)} until you say how "
+        "warm it is there."
         for name, stages in unknown_places(state.formula, state.kitchen).items()
     ]
     for index, run in enumerate(state.stages):
