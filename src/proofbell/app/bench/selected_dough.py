@@ -99,7 +99,7 @@ def _parts(view: BakeView, now: Stamp, width: int, height: int, hint: Content) -
         _Part(stacked or _side_by_side(view, now, width, hint), 1),
         told(view.besides and f"▶ {view.besides}", 2, 2, "bold"),
         told(view.probe, 2, 2, "bold"),
-        told(view.text if view.loading else "", 3, 2),
+        told(view.text if view.loading else "", 3, 1),
         advised(view.advice),
         advised(view.also),
         told("" if view.loading else view.text, 3 if roomy else 1, 6),
