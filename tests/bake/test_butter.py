@@ -11,6 +11,7 @@ from proofbell.bake import intents
 from proofbell.bake.advice.advise import advise
 from proofbell.bake.prompts import prompts
 from proofbell.bake.view import view
+from proofbell.kitchen.model import Kitchen
 from tests.support.baking import Baking
 from tests.support.prompted import ringing
 from tests.support.walking import KNOTS, at, chilled, done, later, read
@@ -91,3 +92,10 @@ def test_a_dough_that_is_read_only_in_the_cold_is_left_there() -> None:
     baking = read(later(chilled(at(KNOTS, "First proof")), 2), 29.5)
     told = next(each for each in advise(baking.state, baking.now_s) if each.situation == "butter melting")
     assert told.do == "leave it in the cold for 20 to 30 min"
+
+
+def test_a_place_that_it_has_left_is_not_told_although_the_next_changes_nothing() -> None:
+    baking = chilled(later(read(at(KNOTS, "First proof", kitchen=Kitchen(room_c=21.5)), 31.0), 3))
+    read(later(baking, 20), 27.5)
+    baking.say(intents.Move("room"))
+    assert "Fridge" not in view(baking.state, baking.now_s).why

@@ -42,7 +42,9 @@ def why_so_long(state: BakeState, index: int, *, asked: bool = False) -> str:
 
 
 def _outlived(state: BakeState, index: int, last: Adjustment) -> bool:
-    """Whether a newer reading of the same kind has spoken since the one that gave the length."""
+    """Whether a newer reading of the same kind, or another place, has come since what gave the length."""
+    if last.body.by == "place" and any(each.at_s > last.at_s for each in state.stages[index].stood):
+        return True
     cause = next((each for each in state.readings if each.number == last.body.cause), None)
     return cause is not None and any(r.number > cause.number for r in state.readings_in(index, cause.what))
 
