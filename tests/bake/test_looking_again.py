@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from proofbell.bake import intents
@@ -13,6 +15,7 @@ from proofbell.bake.prompts import prompts
 from proofbell.bake.tasks import OvenTask, Skipped
 from proofbell.bench.board import board
 from proofbell.kitchen.model import Kitchen, Oven
+from tests.support.bakes import house
 from tests.support.baking import Baking
 from tests.support.prompted import ringing
 from tests.support.walking import KNOTS, LAMPLIGHTER, PAN, at, done, later, read
@@ -159,3 +162,14 @@ def test_what_went_too_far_before_a_night_in_the_cold_is_judged_early_after_it()
     assert any("judge Final proof early" in each.do for each in advise(baking.state, baking.now_s))
     shaped = done(later(done(later(done(later(done(baking), 4)), 12 * 60)), 18))
     assert [each.words for each in again(shaped)] == ["judge the rise early"]
+
+
+def test_a_forgotten_dough_whose_card_does_not_say_what_it_allows_is_judged_early_too() -> None:
+    made = house(KNOTS)
+    stages = tuple(replace(each, stretch=None) if each.name == "First proof" else each for each in made.stages)
+    baking = at(replace(made, stages=stages), "First proof", minutes=195)
+    assert any("Final proof from 3" in each.do for each in advise(baking.state, baking.now_s))
+    proofing = done(later(done(baking), 20))
+    assert [each.words for each in again(proofing)] == ["judge the rise early"]
+    (told,) = [e for e in advise(proofing.state, proofing.now_s) if e.situation == "came far"]
+    assert told.seen == "First proof stood 2 h 05 min longer than was meant"

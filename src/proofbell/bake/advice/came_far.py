@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from proofbell.bake.advice.proof import over_proofed
 from proofbell.bake.advice.scene import Scene
-from proofbell.bake.advice.times import past_its_limit
+from proofbell.bake.advice.times import forgotten, past_its_limit
 from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.formula.model import StageKind
 from proofbell.words import percent, told_length
@@ -16,7 +16,8 @@ from proofbell.words import percent, told_length
 class CameFar:
     """A stage that rose too far (percent, None by eye; the most wanted), before the proof of that name and index.
 
-    ``past_s``: it stood so much longer than its dough allows (s), however it rose.
+    ``past_s``: it stood so much longer than its dough allows (s), however it rose; ``forgotten``: than its time, where
+    its card does not say what it allows.
     ``from_s`` is when that proof is to be judged at the soonest (s into it); None where its card does not say.
     ``at_hand`` is the kind of the stage that runs.
     """
@@ -29,6 +30,7 @@ class CameFar:
     from_s: float | None
     at_hand: StageKind
     past_s: float | None = None
+    forgotten: bool = False
 
 
 def came_far(scene: Scene) -> CameFar | None:
@@ -43,16 +45,16 @@ def came_far(scene: Scene) -> CameFar | None:
     for before in _stood_before(scene):
         ended_s = state.stages[before].ended_s
         then = Scene(state, before, scene.now_s if ended_s is None else ended_s)
-        far, past = over_proofed(then), past_its_limit(then)
-        if far is None and past is None:
+        far, past, left = over_proofed(then), past_its_limit(then), forgotten(then)
+        if far is None and past is None and left is None:
             continue
         least = forgives(state, proof).stretch
         from_s, value, most = None if least is None else least[0], None, 0.0
         if far is not None:
             value, most = far.value, far.most
-        past_s = past.into_s - past.limit_s if past is not None and far is None else None
+        past_s = None if far else past.into_s - past.limit_s if past else then.late_s
         names = state.stage(before).name, state.stage(proof).name
-        return CameFar(names[0], value, most, names[1], proof, from_s, scene.stage.kind, past_s)
+        return CameFar(names[0], value, most, names[1], proof, from_s, scene.stage.kind, past_s, past is None)
     return None
 
 
@@ -71,7 +73,8 @@ def _stood_before(scene: Scene) -> list[int]:
 def came_far_seen(found: CameFar) -> str:
     """How far it went, beside the most that is wanted, or how long it stood."""
     if found.past_s is not None:
-        return f"{found.stage} stood {told_length(found.past_s)} longer than this dough allows"
+        meant = "was meant" if found.forgotten else "this dough allows"
+        return f"{found.stage} stood {told_length(found.past_s)} longer than {meant}"
     if found.value is None:
         return f"{found.stage} went too far"
     return f"{found.stage} rose {percent(found.value)}, {percent(found.most)} is the most"
