@@ -28,6 +28,7 @@ class StageRow(NamedTuple):
 
     stage: str
     kind: str
+    planned_at: str
     planned: str
     began: str
     ended: str
@@ -127,8 +128,8 @@ def stages(review: BakeReview) -> list[StageRow]:
 
     return [
         StageRow(
-            stage.name, stage.kind, length(stage.planned_s), at(stage.begun_s), at(stage.ended_s),
-            length(stage.actual_s), length(stage.due_length_s), stage.against_due or NOTHING,
+            stage.name, stage.kind, at(stage.planned_begin_s), length(stage.planned_s), at(stage.begun_s),
+            at(stage.ended_s), length(stage.actual_s), length(stage.due_length_s), stage.against_due or NOTHING,
         )
         for stage in review.stages
     ]  # fmt: skip
