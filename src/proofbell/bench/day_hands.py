@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from proofbell.bench.stage_steps import WEIGH
+from proofbell.bench.stage_steps import TAKE_OUT, WEIGH
 from proofbell.formula.model import ReadingKind
 from proofbell.formula.readings import READINGS
 from proofbell.planner.plan import Plan, Times
@@ -20,7 +20,7 @@ SECOND_US = 1_000_000
 FAMILIAR_US = 20 * 60 * SECOND_US
 """Who had a dough last goes on with it unless another has had so much less to do: common practice, no source."""
 
-Does = Literal["weigh", "stage", "load", "unload", "turn", "read"]
+Does = Literal["weigh", "stage", "load", "unload", "turn", "take out", "read"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +94,8 @@ def _spans(step: Step, begin_s: int, end_s: int) -> Iterator[tuple[Does, int, in
     for task in step.tasks:
         at_s = task.at_s + (begin_s if task.at_s >= 0 else end_s)
         reads = tuple(kind for kind in READINGS if kind in task.what)
-        yield ("turn" if task.kind == "turn" else "read"), at_s, at_s + task.hands_s, reads
+        does: Does = "turn" if task.kind == "turn" else "take out" if task.kind == TAKE_OUT else "read"
+        yield does, at_s, at_s + task.hands_s, reads
     if step.hands_end_s:
         yield "unload", end_s - step.hands_end_s, end_s, ()
 

@@ -28,6 +28,8 @@ def act_words(act: HandsAct, letter: str = "") -> str:
             return f"put {whose} in" if load else f"load {letter}".rstrip()
         case "unload":
             return f"take {whose} out" if whose else "take it out"
+        case "take out":
+            return f"take {letter or 'it'} out of the cold"
         case "turn":
             return f"turn {whose}" if whose else "turn the tray"
         case "read":

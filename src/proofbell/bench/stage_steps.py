@@ -30,6 +30,9 @@ FLEXIBILITY: dict[StageKind, Flexibility] = {
 READ_S = 60
 """Hands for a reading: common practice, no source."""
 
+TAKE_OUT = "take out"
+"""The kind of a task: a dough comes out of the cold to warm."""
+
 TURN_S = 60
 """Hands to turn a tray: common practice, no source."""
 

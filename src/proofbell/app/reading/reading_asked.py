@@ -8,7 +8,7 @@ from proofbell.app.reading.reading_words import Outcome, expected, outcome
 from proofbell.app.session.live import Live
 from proofbell.bake import intents
 from proofbell.bake.asking.offered import offered
-from proofbell.bake.checks import answered
+from proofbell.bake.checks import answered, check_for
 from proofbell.bake.events import Eye
 from proofbell.bake.readings import ReadingError, meant_in_f, parse_reading, with_its_unit
 from proofbell.bake.state import BakeState, Reading
@@ -89,7 +89,8 @@ class Asked:
         elif found is None or found.read != what:
             found = next((c for c in state.stage(state.current).checks if c.read == what), None)
         at_s = state.now_s(self.live.clock.stamp()) if self.corrects is None else self.corrects.at_s
-        return expected(state, what, found, at_s)
+        number = None if state.current is None else check_for(state, state.current, what, at_s)
+        return expected(state, what, found, at_s, number if self.corrects is None else self.corrects.check)
 
     def intent(self, what: ReadingKind, typed: str, eye: Eye | None, *, sure: bool) -> intents.Read | intents.Correct:
         """What saying it would be; ``sure`` when an odd value is said for the second time.

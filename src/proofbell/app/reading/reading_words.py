@@ -11,8 +11,9 @@ from proofbell.bake.core import core_in
 from proofbell.bake.decisions.adjust import ROUGH, change_words, edge_words, kept_within, minutes, span
 from proofbell.bake.decisions.decide import Decision, decided
 from proofbell.bake.events import Body, Corrected, ReadingTaken, TimeAdjusted
-from proofbell.bake.fermenting.cold import moved_dough
+from proofbell.bake.fermenting.cold import in_the_cold, moved_dough
 from proofbell.bake.fermenting.forgiven import forgives
+from proofbell.bake.fermenting.meant import meant_c
 from proofbell.bake.fermenting.rule_readings import adjusting, edge_now
 from proofbell.bake.fermenting.short_rise import short_at_the_end, short_words
 from proofbell.bake.intents import Refused
@@ -128,12 +129,18 @@ def unchanged(state: BakeState, now: Stamp) -> str:
     return f"Goes into the log; {stage.name} stays {minutes(run.length_s)}, {was} {due}."
 
 
-def expected(state: BakeState, what: ReadingKind, check: Check | None, now_s: float) -> str:
-    """``expected 24 to 26 °C``; for a core what it is done at, for a rise what is wanted; or nothing."""
+def expected(state: BakeState, what: ReadingKind, check: Check | None, now_s: float, number: int | None = None) -> str:
+    """``expected 24 to 26 °C``; for a core what it is done at, for a rise what is wanted; or nothing.
+
+    ``check`` says what is expected of other things than a dough's temperature, ``number`` which check that answers.
+    """
     index, span = state.current, LIMITS[what].span
     moved = moved_dough(state, index, now_s) if index is not None and what == "dough temperature" else None
     if moved is not None:
         return f"expected {span(round(moved.low), round(moved.high))} by now"
+    if index is not None and what == "dough temperature" and not in_the_cold(state, index):
+        meant = meant_c(state, index, number)
+        return "" if meant is None else f"expected {span(*meant)}"
     if check is not None and check.expect is not None:
         return f"expected {span(*check.expect)}"
     if index is None:

@@ -9,7 +9,7 @@ from proofbell.bake.advice.butter import chilled
 from proofbell.bake.advice.came_far import came_far
 from proofbell.bake.advice.doubtful import sooner_s
 from proofbell.bake.advice.scene import Scene
-from proofbell.bake.advice.temperature import AGAIN_MIN, too_cold, too_warm
+from proofbell.bake.advice.temperature import read_again_s
 from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.fermenting.rule_readings import edge_now
 from proofbell.bake.fermenting.warming import before_the_bake
@@ -85,18 +85,14 @@ class _Look:
 
 
 def _read_again(state: BakeState, index: int) -> list[_Look]:
-    """Half an hour after the one reading of a dough that was too warm or too cold."""
+    """When a dough that was too warm or too cold is read again; no more once it was judged."""
     if state.stage(index).kind == "hands":
         return []
-    read = state.readings_in(index, "dough temperature")
-    scene = Scene(state, index, state.stages[index].begun_s or 0.0)
-    newest = scene.dough()
-    if len(read) > 1 or newest is None or any(r.at_s > newest[0].at_s for r in state.readings_in(index, "rise")):
-        return []
-    if too_warm(scene) is None and too_cold(scene) is None:
-        return []
-    at_s = newest[0].at_s + AGAIN_MIN[1] * 60
-    return [_Look(at_s, index, at_s - (state.stages[index].begun_s or 0.0), "dough temperature")]
+    begun_s = state.stages[index].begun_s or 0.0
+    again_s = read_again_s(Scene(state, index, begun_s))
+    since = [r.at_s for r in state.readings_in(index, "dough temperature")][-1:]
+    judged = any(r.at_s > max(since, default=0.0) for r in state.readings_in(index, "rise"))
+    return [] if again_s is None or judged else [_Look(again_s, index, again_s - begun_s, "dough temperature")]
 
 
 def _read_chilled(state: BakeState, index: int) -> list[_Look]:
