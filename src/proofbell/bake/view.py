@@ -8,6 +8,7 @@ from typing import Literal
 from proofbell.bake.advice.advise import advise
 from proofbell.bake.advice.situation import Advice
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
+from proofbell.bake.asking.put_in import goes_in_words, to_put_in
 from proofbell.bake.asking.stage_end import after, doing
 from proofbell.bake.asking.stage_text import loading_text, put_away, stage_text
 from proofbell.bake.decisions.holding import why_so_long
@@ -18,10 +19,8 @@ from proofbell.bake.outlook import Span, begins_s, next_to_begin, outlook, plann
 from proofbell.bake.probe.live import probe_words
 from proofbell.bake.prompts import prompts, rings
 from proofbell.bake.state import BakeState
-from proofbell.bake.weigh.in_bowl import dough_is
-from proofbell.bake.weigh.ways_words import batch_words, still_to_add
-from proofbell.formula.model import Use
-from proofbell.words import grams, length, sentence, temperature, told_length, weight
+from proofbell.bake.weigh.ways_words import batch_words
+from proofbell.words import length, sentence, told_length
 
 Mode = Literal["waiting", "left", "over", "up", "closed"]
 
@@ -38,8 +37,8 @@ class BakeView:
     the most urgent that one who knows the trade would say and nothing else says already; ``also`` is what is told
     calmly beside it, about food safety. ``loading``: ``text`` is what is to be done now. ``outside`` is what another
     size wants added to the bowl, and what goes onto the pieces and the tins in this stage, or before the next;
-    ``liquid`` how warm that goes into the bowl in this one. ``probe``: the newest of a probe that talks, and when a
-    core gets where it is wanted. ``cold`` follows the stage's name where the plan has it in the cold.
+    ``goes_in`` what goes into the dough in this one, and how warm the liquid. ``probe``: the newest of a probe that
+    talks, and when a core gets where it is wanted. ``cold`` follows the stage's name where the plan has it in the cold.
     """
 
     bake: str
@@ -68,7 +67,7 @@ class BakeView:
     loading: bool = False
     outside: str = ""
     cold: str = ""
-    liquid: str = ""
+    goes_in: str = ""
     probe: str = ""
 
     @property
@@ -126,56 +125,11 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
         advice=said,
         also=also,
         loading=index is not None and bool(loading_text(state, index, now_s)),
-        outside="" if state.closed is not None else _to_put_in(state, index) or (sentence(away) if wanted else ""),
+        outside="" if state.closed is not None else to_put_in(state, index) or (sentence(away) if wanted else ""),
         cold="" if index is None or retard_c(state, index) is None else ", in the cold",
-        liquid="" if index is None else liquid_words(state, index),
+        goes_in="" if index is None else goes_in_words(state, index),
         probe=probe_words(state, now_s),
     )
-
-
-def _to_put_in(state: BakeState, index: int | None) -> str:
-    """What another size wants added to the bowl, while it can be, and what is wanted outside the dough."""
-    added = "" if index is None or dough_is(state) != "open" else still_to_add(state)
-    return " ".join(
-        words for words in (f"Add to the bowl: {added}." if added else "", outside_words(state, index)) if words
-    )
-
-
-def liquid_words(state: BakeState, index: int) -> str:
-    """``Milk into the bowl at 27.4 °C.``: how warm the liquid goes in where the dough or a preferment is mixed."""
-    batch, stage = state.batch, state.stage(index)
-    if stage.made_for and stage.kind == "hands" and index == state.formula.strand(index).start:
-        poured = (line for line in batch.lines if line.into == stage.made_for and line.temperature_c is not None)
-        return " ".join(_into_the_bowl(line.name, line.temperature_c) for line in poured)
-    if index != state.formula.dough_begins or state.stage(index).kind != "hands" or batch.liquid_c is None:
-        return ""
-    ice = f", {grams(batch.ice_g)} of it as ice" if batch.ice_g else ""
-    return _into_the_bowl(batch.liquid, batch.liquid_c, ice)
-
-
-def _into_the_bowl(name: str, temp_c: float | None, ice: str = "") -> str:
-    return "" if temp_c is None else sentence(f"{name} into the bowl at {temperature(temp_c)}{ice}")
-
-
-def outside_words(state: BakeState, index: int | None) -> str:
-    """What is wanted outside the dough now and before the next stage: ``On the pieces: egg 36 g``."""
-    following = 0 if index is None else state.formula.followed_by(index)
-    told = [] if index is None else _wanted_words(state, index)
-    if following is not None:
-        before = f"before {state.stage(following).name}, "
-        told += [before + words for words in _wanted_words(state, following)]
-    return " ".join(sentence(words) for words in told)
-
-
-def _wanted_words(state: BakeState, index: int) -> list[str]:
-    where: list[tuple[Use, str]] = [("tin", "on tin, tray or basket"), ("finish", "on the pieces")]
-    step_g = state.kitchen.scale.step_g
-    told = []
-    for use, words in where:
-        lines = state.batch.wanted_before(index, use)
-        weights = (f"{line.name} {weight(line.grams, min(step_g, 1.0))}" for line in lines)
-        told += [f"{words}: {', '.join(weights)}"] if lines else []
-    return told
 
 
 def _untold(said: tuple[Advice, ...], wanted: tuple[Prompt, ...]) -> tuple[Advice | None, Advice | None]:

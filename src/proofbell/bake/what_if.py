@@ -7,7 +7,6 @@ from dataclasses import replace
 from itertools import groupby
 
 from proofbell.bake.decisions.adjust import asked_s, past_stretch
-from proofbell.bake.dough_stages import STANDS
 from proofbell.bake.events import DoughMoved, TimeAdjusted
 from proofbell.bake.fermenting.place_words import named
 from proofbell.bake.fermenting.terms import Terms
@@ -15,6 +14,7 @@ from proofbell.bake.state import BakeState
 from proofbell.dough.fermenting.fermentation import Card, Estimate
 from proofbell.dough.fermenting.wanted_time import Place, TakeOut, place_for_time, when_to_take_out
 from proofbell.dough.why import Working, proof_working
+from proofbell.formula.dough_stages import STANDS
 from proofbell.words import as_set, length, told_length
 
 

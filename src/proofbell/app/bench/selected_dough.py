@@ -103,7 +103,7 @@ def _parts(view: BakeView, now: Stamp, width: int, height: int, hint: Content) -
         advised(view.advice),
         advised(view.also),
         told("" if view.loading else view.text, 3 if roomy else 1, 6),
-        told(view.liquid, 2, 2, "bold"),
+        told(view.goes_in, 2, 2, "bold"),
         told(view.outside, 4, 2, "bold"),
         told(view.why, 3 if roomy else 2, 4, "$accent"),
         _Part(_next(view, width, whole=roomy), 5),

@@ -8,8 +8,8 @@ from proofbell.bake import events as kinds
 from proofbell.bake.advice.proof import Ahead, ahead, flat, into_the_oven
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.doubt import outages
-from proofbell.bake.dough_stages import STANDS
 from proofbell.bake.fermenting.warming import warming, was_cold
+from proofbell.formula.dough_stages import STANDS
 from proofbell.formula.model import StageKind
 from proofbell.words import length, told_length
 

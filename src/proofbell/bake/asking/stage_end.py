@@ -13,7 +13,6 @@ from proofbell.bake.asking.oven import dial
 from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.checks import answered
 from proofbell.bake.core import core_over, core_short, read_for_the_end
-from proofbell.bake.dough_stages import division
 from proofbell.bake.fermenting.cold import in_the_cold
 from proofbell.bake.fermenting.place import retard_c
 from proofbell.bake.fermenting.short_rise import short_at_the_end, short_rise, short_words
@@ -21,6 +20,7 @@ from proofbell.bake.fermenting.warming import before_the_bake, warming
 from proofbell.bake.heats import first_heat_c, hot_at_s
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask, PromptId, Skipped
+from proofbell.formula.dough_stages import division
 from proofbell.formula.model import Check, Stage
 from proofbell.words import grams, length, temperature
 

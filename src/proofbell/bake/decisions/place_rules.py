@@ -12,7 +12,6 @@ from proofbell.bake.decisions.adjust import LONGEST_STAGE_S, Change, change_word
 from proofbell.bake.decisions.by_place import adjusted_with_the_rest
 from proofbell.bake.decisions.out_of_the_cold import once_out
 from proofbell.bake.decisions.refused import NOT_BEGUN
-from proofbell.bake.dough_stages import STANDS
 from proofbell.bake.fermenting.cold import in_the_cold, warm_terms
 from proofbell.bake.fermenting.place import places_known
 from proofbell.bake.fermenting.place_words import about_words, moved_words, where_words
@@ -20,6 +19,7 @@ from proofbell.bake.intents import Bodies, Refused
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.steps import moved_to
+from proofbell.formula.dough_stages import STANDS
 from proofbell.words import temperatures, told_length
 
 LEAST_C, MOST_C = -30.0, 60.0

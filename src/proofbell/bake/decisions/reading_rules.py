@@ -11,7 +11,6 @@ from proofbell.bake.core import core_in
 from proofbell.bake.decisions.adjust import Change, after_the_cold, by_reading, by_rise
 from proofbell.bake.decisions.by_place import adjusted, adjusted_with_the_rest, by_place
 from proofbell.bake.decisions.out_of_the_cold import once_out
-from proofbell.bake.dough_stages import STANDS
 from proofbell.bake.events import Body
 from proofbell.bake.fermenting.cold import in_the_cold, moved_dough
 from proofbell.bake.fermenting.meant import meant_c
@@ -25,6 +24,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState, Reading
 from proofbell.bake.steps import as_taken
 from proofbell.dough.probe import corrected_c
+from proofbell.formula.dough_stages import STANDS
 from proofbell.formula.model import ReadingKind
 from proofbell.words import temperature, told_length
 

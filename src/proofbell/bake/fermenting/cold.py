@@ -10,7 +10,6 @@ import math
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from proofbell.bake.dough_stages import STANDS
 from proofbell.bake.fermenting.place import card_place_c, place_c, places_before
 from proofbell.bake.fermenting.terms import Terms, dough_readings, start_c, tau_s, terms
 from proofbell.bake.state import BakeState
@@ -18,6 +17,7 @@ from proofbell.dough.fermenting.fermentation import Ahead
 from proofbell.dough.fermenting.path import START_SLACK_K
 from proofbell.dough.fermenting.rate import COLD_C
 from proofbell.dough.fermenting.retard import Figure, TakenOut, taken_out
+from proofbell.formula.dough_stages import STANDS
 
 
 def warmer_k(state: BakeState, index: int) -> float:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from proofbell.bake.dough_stages import first_proof
 from proofbell.bake.fermenting.place import card_place_c, stands_c
 from proofbell.bake.weigh.made_for import InTin
 from proofbell.dough.allergens import contained, eu_allergens, us_allergens
@@ -26,6 +25,7 @@ from proofbell.dough.safety import (
     standing,
     standing_caution,
 )
+from proofbell.formula.dough_stages import first_proof
 from proofbell.formula.model import Bands, Formula, IngredientKind, Rate, Stage
 from proofbell.kitchen.model import Kitchen
 from proofbell.words import grams, length, temperature, told_length

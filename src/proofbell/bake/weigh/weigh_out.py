@@ -268,6 +268,7 @@ def _batch(
                 line.at,
                 line.into,
                 line.by_measure,
+                line.guess,
             )
             for line in lines
         ),

@@ -112,9 +112,7 @@ def _bowl(bowl: Bowl, bake: BakeTimes, weighed: WeighOut) -> CardBowl:
     # A dough and its preferments are weighed just before their first stage; tins and pieces by the stage itself.
     by_us = min((bake.lines[index].begins_us for index in wanted), default=None)
     before = [begins_us for begins_us, ends_us in bake.weighs if ends_us == by_us]
-    lines = tuple(
-        CardLine(grams(line.grams, line.step_g), line.name, _note(line, weighed.batch)) for line in bowl.lines
-    )
+    lines = tuple(CardLine(line.weight, line.name, _note(line, weighed.batch)) for line in bowl.lines)
     title = bowl.words(weighed.stages)
     return CardBowl(f"{title[:1].upper()}{title[1:]}", before[0] if before else by_us, lines)
 

@@ -10,8 +10,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from proofbell.bake.dough_stages import STANDS
 from proofbell.bake.state import BakeState
+from proofbell.formula.dough_stages import STANDS
 from proofbell.formula.model import Formula, Ingredient
 from proofbell.journal.faults import Problem
 from proofbell.journal.reviews.review import BakeReview, StageReview

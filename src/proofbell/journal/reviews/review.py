@@ -12,7 +12,6 @@ from dataclasses import dataclass
 
 from proofbell.bake import events as kinds
 from proofbell.bake.core import core_in
-from proofbell.bake.dough_stages import STANDS
 from proofbell.bake.events import Event, TimeAdjusted
 from proofbell.bake.fermenting.cold import warm_terms
 from proofbell.bake.fermenting.place import place_c, places_before
@@ -23,6 +22,7 @@ from proofbell.bake.record import name_of
 from proofbell.bake.state import BakeState, Reading
 from proofbell.dough.fermenting.leaven import CURVES
 from proofbell.dough.fermenting.path import follow
+from proofbell.formula.dough_stages import STANDS
 from proofbell.formula.model import Rate, StageKind
 from proofbell.journal.faults import Problem
 from proofbell.journal.reviews.losses import bake_loss_percent, make_up_loss_percent

@@ -84,7 +84,7 @@ def dough_face(view: BakeView, now: Stamp, *, in_doubt: bool = False) -> Face:
         meaning_style=style(view) if view.mode == "over" else "bold",
         act=view.advice.to_do
         if view.advice and (view.advice.act or view.advice.forbids)
-        else view.liquid or view.probe,
+        else view.goes_in or view.probe,
         asked=bool(view.do),
         besides=view.besides,
     )
