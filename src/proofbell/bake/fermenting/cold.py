@@ -103,9 +103,9 @@ def at_take_out(state: BakeState, index: int) -> TakenOut | None:
 
 
 def moved_dough(state: BakeState, index: int, at_s: float) -> Figure | None:
-    """How warm a dough is at a moment of its bake (°C), where it was moved from where its card has it; else None."""
+    """How warm a dough is at a moment of its bake (°C), where it had been moved by then; else None."""
     run, asked = state.stages[index], terms(state, index)
-    if not run.stood or run.begun_s is None or asked is None:
+    if not run.stood or run.stood[0].at_s > at_s or run.begun_s is None or asked is None:
         return None
     return dough_after(asked, max(0.0, at_s - run.begun_s))
 
