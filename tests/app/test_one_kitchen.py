@@ -245,5 +245,5 @@ async def test_another_kind_of_oven_set_on_the_kitchen_screen_reaches_the_bakes_
     assert "170 °C fan" not in before
     assert "oven on, 170 °C fan" in after
     assert "190 °C" not in after
-    assert "heats of A are told for it" in after
+    assert "heats of A are shown for it" in after
     assert "oven changed: fan; 200 °C on a card is 180 °C fan" in event_words(of(live, bake).last.body, formula(KNOTS))
