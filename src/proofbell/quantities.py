@@ -14,12 +14,12 @@ from __future__ import annotations
 
 import difflib
 import re
-from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
+from proofbell.frozen import dataclass
 from proofbell.units import typed_in
 from proofbell.visible import visible
 

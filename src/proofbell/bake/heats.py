@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask
 from proofbell.dough.oven import change_s, setting
+from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Oven
 
 

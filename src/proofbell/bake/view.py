@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
 from proofbell.bake.advice.advise import advise
@@ -21,6 +21,7 @@ from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.in_bowl import dough_is
 from proofbell.bake.weigh.ways_words import batch_words, still_to_add
 from proofbell.formula.model import Use
+from proofbell.frozen import dataclass
 from proofbell.words import grams, length, sentence, temperature, weight
 
 Mode = Literal["waiting", "left", "over", "up", "closed"]

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 from proofbell.bench.board import LEAST_OFF_S
 from proofbell.bench.day_hands import SECOND_US
 from proofbell.bench.timetable import OvenLine, Timetable
+from proofbell.frozen import dataclass
 
 Turn = Literal["on", "up", "down", "off"]
 

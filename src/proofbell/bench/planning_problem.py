@@ -6,7 +6,7 @@ The origin is a UTC moment (µs); what a formula leaves open is filled in here, 
 from __future__ import annotations
 
 from collections.abc import Container, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.state import BakeState
@@ -14,6 +14,7 @@ from proofbell.bake.weigh.oven_places import oven_places
 from proofbell.bench.oven_heat import oven_heat_c
 from proofbell.bench.stage_steps import KEEP_S, WEIGH, loads, step_of, weigh_step, with_tasks
 from proofbell.formula.model import Formula
+from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen
 from proofbell.planner.problem import Capacity, Chain, Problem, Step
 

@@ -7,8 +7,10 @@ Everything here is frozen. Names carry the unit: ``_c`` a temperature in °C, ``
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal
+
+from proofbell.frozen import dataclass
 
 Style = Literal["lean", "enriched", "rye", "other"]
 Mixing = Literal["hand", "machine"]

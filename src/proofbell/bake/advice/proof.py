@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.dough_stages import STANDS
 from proofbell.bake.fermenting.forgiven import forgives
@@ -12,6 +10,7 @@ from proofbell.bake.fermenting.short_rise import whole_minutes
 from proofbell.bake.fermenting.warming import warming
 from proofbell.bake.state import Reading
 from proofbell.formula.model import StageKind
+from proofbell.frozen import dataclass
 from proofbell.words import length, percent
 
 AT_ITS_END = 0.9

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.fermenting.cold import at_take_out
 from proofbell.bake.fermenting.place import place_c
@@ -14,6 +12,7 @@ from proofbell.dough.fermenting.rate import relative_rate
 from proofbell.dough.liquid import WARMEST_C
 from proofbell.formula.foods.water import water_percent
 from proofbell.formula.model import Rate
+from proofbell.frozen import dataclass
 from proofbell.words import percent, temperature
 
 DRIFT_K = 2.0

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from proofbell.bake import events as kinds
 from proofbell.bake.advice.proof import Ahead, ahead, flat, into_the_oven
 from proofbell.bake.advice.scene import Scene
@@ -15,6 +13,7 @@ from proofbell.bake.fermenting.warming import warming, was_cold
 from proofbell.dough.safety import LOCAL_FIRST, RAW_KINDS, Stand, Standing, standing
 from proofbell.formula.danger_zone import ZONES, Zone
 from proofbell.formula.model import StageKind
+from proofbell.frozen import dataclass
 from proofbell.words import length
 
 GRACE_S, COLD_GRACE_S = 60.0, 1800.0

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 from proofbell.bake.checks import carried
 from proofbell.bake.readings import is_temperature
 from proofbell.bake.state import BakeState
 from proofbell.formula.model import Band, Bands, Rate, ReadingKind, Stage
+from proofbell.frozen import dataclass
 
 OF_A_BAND = 0.25
 """An edge reaches no deeper into a band than this share of its width, so that its middle is sure. Common practice, no

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from proofbell.bake.dough_stages import first_proof
 from proofbell.bake.fermenting.place import card_place_c, stands_c
@@ -27,6 +26,7 @@ from proofbell.dough.safety import (
     standing_caution,
 )
 from proofbell.formula.model import Bands, Formula, IngredientKind, Rate, Stage
+from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen
 from proofbell.words import grams, length, temperature
 

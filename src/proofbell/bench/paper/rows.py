@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
 from proofbell.bake.heats import on_the_dial
@@ -12,6 +12,7 @@ from proofbell.bench.day_words import act_words, hands_words, who_words
 from proofbell.bench.oven_acts import act_words as oven_words
 from proofbell.bench.oven_acts import oven_acts
 from proofbell.bench.timetable import BakeTimes, Line, Timetable
+from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen
 from proofbell.units import used
 from proofbell.words import length
