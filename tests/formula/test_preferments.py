@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from proofbell.dough.weights import shares
-from proofbell.errors import Fault
+from proofbell.faults import Fault
 from proofbell.formula.model import Formula, PrefermentParts
 from proofbell.formula.read import load, read_formula
 from tests.support.preferments import BAKE, FIRST_PROOF, HEADLAND, MIX, OVERNIGHT, RIPEN, STIR, headland

@@ -17,8 +17,6 @@ from proofbell.words import counted
 if TYPE_CHECKING:
     from proofbell.app.session.live import Live
 
-HELP = "open the bench; resumes whatever was live"
-
 EXAMPLE = "proofbell harbour-knots"
 
 

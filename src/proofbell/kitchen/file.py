@@ -10,7 +10,8 @@ from dataclasses import replace
 from pathlib import Path as FilePath
 from typing import Any
 
-from proofbell.errors import Failure, Fault, Source
+from proofbell.errors import Failure
+from proofbell.faults import Fault, Source
 from proofbell.formula.findings import Findings
 from proofbell.formula.read import in_order, without_harmful
 from proofbell.formula.tables import Draft

@@ -5,7 +5,8 @@ from __future__ import annotations
 from proofbell.app.recipe.typed_recipe import TypedRecipe
 from proofbell.app.session.formula_files import where
 from proofbell.app.session.refusal_words import in_words
-from proofbell.errors import Failure, Fault
+from proofbell.errors import Failure
+from proofbell.faults import Fault
 from proofbell.formula.model import Formula
 from proofbell.formula.read import read_formula
 from proofbell.frozen import dataclass
