@@ -2,7 +2,8 @@
 
 To the eye and the type checker it is `dataclasses.dataclass`, with fields, `replace`, comparison, hash, ``match`` and
 copies as there. The standard one compiles six methods anew for each class; for the three hundred classes of the bench
-that took longer than to read in their modules. Here a class compiles its ``__init__`` alone, and all share the rest.
+that took longer than to read in their modules. Here a class compiles its ``__init__`` alone, for its first value, and
+all share the rest.
 """
 
 from __future__ import annotations
@@ -33,14 +34,26 @@ def _made(cls: type) -> type:
     fields = dataclasses.fields(made)
     compared = [field.name for field in fields if field.compare]
     made._compared = attrgetter(*compared) if compared else staticmethod(_nothing)
-    made.__init__ = _init(made, fields)
+    made.__init__ = _Init(made)
     for name, method in shared.items():
         setattr(made, name, method)
     return made  # type: ignore[no-any-return]
 
 
-def _init(cls: Any, fields: tuple[Field[Any], ...]) -> Callable[..., None]:  # noqa: ANN401 - any class at all
-    """Compile what takes the fields, sets each in its slot, and calls ``__post_init__`` where there is one."""
+class _Init:
+    """Stands for the ``__init__`` of a class until somebody asks for it: few classes make a value in each command."""
+
+    def __init__(self, cls: Any) -> None:  # noqa: ANN401 - any class at all, here and below
+        self._cls = cls
+
+    def __get__(self, value: object, kind: type) -> Callable[..., None]:
+        init = self._cls.__init__ = _compiled(self._cls, dataclasses.fields(self._cls))
+        bound: Callable[..., None] = init.__get__(value, kind)
+        return bound
+
+
+def _compiled(cls: Any, fields: tuple[Field[Any], ...]) -> Callable[..., None]:  # noqa: ANN401
+    """What takes the fields, sets each in its slot, and calls ``__post_init__`` where there is one."""
     known: dict[str, Any] = {"_MISSING": MISSING}
     taken, lines = ["self"], []
     for field in fields:
