@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import argparse
 import contextlib
-import importlib
 from collections.abc import Iterator, Sequence
 from types import ModuleType
 from typing import NoReturn
 
 from proofbell import places
 from proofbell.cli.arguments.known import BENCH, COMMANDS, nearest
+from proofbell.cli.arguments.read_in import read_in
 from proofbell.errors import Failure
 from proofbell.units import METRIC, use
 from proofbell.visible import visible
@@ -108,7 +108,7 @@ def _use_units(*, as_json: bool) -> None:
 
 
 def _module_of(command: str) -> ModuleType:
-    return importlib.import_module(f"proofbell.cli.{command}")
+    return read_in(f"proofbell.cli.{command}")
 
 
 def _unfilled(text: str) -> str:
