@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from textual.content import Content
+from textual.geometry import Size
 from textual.widgets import Static
 
 from proofbell.app.drawing.changed import changed
@@ -14,8 +15,13 @@ class Sheet(Static):
     def __init__(self, *, id: str | None = None, classes: str | None = None) -> None:  # noqa: A002 - as in every widget
         super().__init__(id=id, classes=classes, markup=False)
         self._shown: Content | None = None
+        self._shown_in = Size(0, 0)
 
     def render(self) -> Content:
+        """What was drawn; in another size it is drawn anew at once, for the event that tells of it comes later."""
+        size = self.content_size
+        if size and size != self._shown_in:
+            self._shown, self._shown_in = self.drawn(size.width, size.height), size
         return self._shown or Content("")
 
     def drawn(self, width: int, height: int) -> Content:
@@ -30,7 +36,7 @@ class Sheet(Static):
         content, before = self.drawn(size.width, size.height), self._shown
         if before is not None and content.is_same(before):
             return
-        self._shown = content
+        self._shown, self._shown_in = content, size
         regions = None if before is None else changed(before, content, size.width)
         if regions is None:
             self.refresh()
