@@ -18,7 +18,7 @@ async def test_a_warm_butter_dough_is_advised_on_wherever_the_baker_looks() -> N
         await pilot.press("r", "3", "1")
         asked = " ".join((await settle(pilot, app)).replace("│", " ").split())
         assert "First proof 70 → 55 min" in asked
-        assert "of butter or its like: chill it 20 to" in asked
+        assert "of butter or other fat: chill it 20 to" in asked
         await pilot.press("enter")
         bench = await to_bench(pilot, app)
         assert "chill it 20 to 30 min before shaping." in bench

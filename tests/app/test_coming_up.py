@@ -8,7 +8,9 @@ from textual.content import Content
 from proofbell.app.bench.coming_up import ComingUp
 from proofbell.app.bench.far.far_drawing import Around, around, dough_face, far
 from proofbell.app.bench.selected_dough import in_hand
+from proofbell.app.drawing.canvas import Canvas
 from proofbell.app.drawing.content import own
+from proofbell.app.drawing.digits import draw_blocks
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.agenda import Ahead, ahead
 from proofbell.bench.board import board
@@ -81,7 +83,27 @@ def test_all_that_is_due_is_said_at_the_bench_and_across_the_room() -> None:
     wanted = {each.words.lower() for each in view.wants}
     assert wanted == {"read the dough's temperature", "oven on, 190 °c"}
     near, across = in_hand(view, baking.now, 80, 12, Content("")), far(dough_face(view, baking.now), Around(), 80, 24)
-    assert all(words in near.plain.lower() and words in across.plain.lower() for words in wanted)
+    assert all(words in near.plain.lower() for words in wanted)
+    assert "oven on, 190 °c" in across.plain.lower()
+    for line in ("READ THE DOUGHS", "TEMPERATURE"):
+        assert in_blocks(line) <= set(map(str.strip, across.plain.splitlines())), "what is due is as large as can be"
+
+
+def test_what_is_next_is_never_larger_than_what_is_to_be_done_now() -> None:
+    baking = walking.at(KNOTS, "First proof")
+    found = board([baking.state], baking.now)
+    face = dough_face(found.views[0], baking.now)
+    then = around(found, ahead([baking.state], found), baking.state.id, (), "esc back")
+    for width in (50, 60, 80, 120):
+        lines = set(map(str.strip, far(face, then, width, 24).plain.splitlines()))
+        assert "Next" not in lines or in_blocks("READ THE DOUGHS TEMPERATURE") <= lines
+
+
+def in_blocks(text: str) -> set[str]:
+    """The lines of block capitals."""
+    canvas = Canvas(120, 3)
+    draw_blocks(canvas, 0, 0, text, 1, "")
+    return set(map(str.strip, canvas.content().plain.splitlines()))
 
 
 def test_a_bake_that_has_not_begun_says_when_its_oven_is_wanted() -> None:

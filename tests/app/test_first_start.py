@@ -52,6 +52,7 @@ async def test_the_answers_are_written_and_hold_and_a_formula_is_chosen_next(
         assert isinstance(app.screen, StartScreen)
 
     assert "[fan]" in shown
+    assert " gas\n" in shown, "every choice is seen, however narrow the terminal"
     assert "[72 °F]" in shown
     assert "Heard it? y yes, n no." in shown
     kitchen = load_kitchen(path)

@@ -60,6 +60,8 @@ def test_help_at_the_bench_answers_a_baker_with_the_keys_that_hold_here() -> Non
     assert fridge[1] == "f5"
     assert len(when(moved)) == len(WHEN)
     assert max(len(line) for line in shown.splitlines()) <= HELP_WIDTH
+    for width in (33, 53):
+        assert max(len(line) for line in help_page(moved, width).plain.splitlines()) <= width
     # All keys are there still, and the questions on the first page of a small terminal.
     assert all(action.help[:30] in shown for action in moved)
     assert shown.splitlines().index("When …") < 12

@@ -12,6 +12,7 @@ from proofbell.app.reading.reading_asked import Asked
 from proofbell.app.reading.reading_dialog import ReadingDialog
 from proofbell.app.session.live import Live
 from proofbell.bake import intents
+from proofbell.bake.advice.advise import advise
 from proofbell.bake.events import TaskDone
 from proofbell.bake.tasks import PromptId, Skipped
 from proofbell.formula.model import Check, Formula, Rate
@@ -271,3 +272,17 @@ async def test_a_rise_that_is_judged_early_is_what_the_reading_opens_on() -> Non
     ring = next(each for each in live.board().coming if each.now and each.prompt.reads == "rise")
     assert Asked(live, view.bake, ring).kinds[0] == "rise"
     assert Asked(live, view.bake).kinds[0] == "dough temperature"
+
+
+async def test_what_is_expected_of_a_reading_is_what_the_bench_then_says_was_meant() -> None:
+    """At a proof's start as its check has it, 24 to 26 °C; on the way 2 K to either side."""
+    for minutes, span in ((0.0, "24 to 26"), (20.0, "22 to 28")):
+        live, clock = empty_bench()
+        bake = await proofing(live, clock)
+        if minutes:
+            await say(live, bake, intents.Read("dough temperature", "25", 25.0))
+            clock.forward(minutes * 60)
+        assert Asked(live, bake).expected("dough temperature") == f"expected {span} °C"
+        await say(live, bake, intents.Read("dough temperature", "31", 31.0, sure=True))
+        said = {each.situation: each.short for each in advise(of(live, bake), of(live, bake).now_s(clock.stamp()))}
+        assert f"Dough 31.0 °C, {span} meant" in said["dough too warm"]

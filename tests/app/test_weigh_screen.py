@@ -266,7 +266,7 @@ async def test_another_size_says_what_to_add_before_it_is_taken_and_the_list_fol
         await pilot.press("u")
         await settle(pilot, app)
 
-    assert "does not say what there is so much of" in half_typed
+    assert "does not name an ingredient" in half_typed
     assert re.search(r"strong white flour +473 g +631 g +473 g +158 g", dialog)
     assert "▸ 16 × 75 g" in dialog
     assert "16 × 56 g, the same dough" in dialog

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import itertools
 import re
+from dataclasses import replace
 
 import pytest
 
 from proofbell.app.weigh.why_screen import WhyScreen
 from proofbell.bake import intents
 from tests.support.bakes import at_first_proof, opened, said
+from tests.support.kitchen_scene import formula, put_on
 from tests.support.stage import StageApp, live_kitchen, seen
 
 
@@ -113,3 +115,18 @@ async def test_what_if_says_that_the_cold_is_a_guess_and_answers_the_length_that
     assert re.search(r"ready in     \[1 h 10 min\s*\] in a place of \d+\.\d °C", warm)
     assert "rough guess" not in warm
     assert "in the cold this is a rough guess" in " ".join(cold.split())
+
+
+async def test_a_move_stands_on_the_page_even_where_nothing_tells_how_warm_the_dough_should_be() -> None:
+    live, _ = live_kitchen()
+    knots = formula("harbour-knots")
+    stages = tuple(replace(each, adjust=None) for each in knots.stages)
+    bake = await put_on(live, replace(knots, dough=replace(knots.dough, temperature_c=None), stages=stages))
+    await said(live, bake, intents.Begin(), intents.Done(), intents.Done(), intents.Move("fridge"))
+    app = StageApp(WhyScreen(live, bake))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        shown = seen(app)
+
+    assert "Fridge 4 °C: its time stays as it was." in shown
+    assert "the formula does not say how warm its dough should be" in " ".join(shown.split())

@@ -196,11 +196,9 @@ WALKS: dict[str, list[tuple[Callable[[], Baking], str]]] = {
         (lambda: read(at(PAN, "First proof", minutes=75), 60.0, what="rise"), "80 % wanted: stand it a little warmer"),
         (lambda: by_eye(at(KNOTS, "Final proof", minutes=50), "not yet"), "Not ready by eye: give it 8 min more"),
     ],
-    "not ready at take-out": [(moved_into_the_cold, r"it got \d+ to \d+ % of its way: let it rise on")],
+    "not ready at take-out": [(moved_into_the_cold, r"The cold took it only \d+ to \d+ % of the way: let it rise on")],
     # IREKS Compendium 6.3.4: more than 16 °C inside before baking.
-    "cold for the oven": [
-        (lambda: read(at(FLAT, "Final proof", minutes=75), 13.0), "13.0 °C, more than 16 °C is meant")
-    ],
+    "cold for the oven": [(lambda: read(at(FLAT, "Final proof", minutes=75), 13.0), "13.0 °C, 16 °C or more is meant")],
     # A baker's figures: 30 % of rise from 27 °C, 75 % from 21 °C.
     "warm into the cold": [
         (lambda: read(at(FLAT, "Overnight in the cold"), 27.5), "27.5 °C into the cold, 24 °C meant")

@@ -192,7 +192,7 @@ def test_a_core_over_the_band_is_taken_out_now_and_is_not_asked_about() -> None:
 def test_a_core_hotter_than_boiling_water_is_not_one_of_crumb() -> None:
     baking = in_the_oven(Stage("Bake", "bake", 40 * MINUTE, core=(85.0, 91.0)), minutes=30)
     baking.read(104.0, CORE)
-    assert "no crumb is so hot, water boils at 100 °C" in core_says(baking.state, 0, 104.0)[0]
+    assert "hotter than water boils here (100 °C)" in core_says(baking.state, 0, 104.0)[0]
     assert due(baking.state, baking.now_s) == ()
 
 

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from proofbell.bake import intents
+from proofbell.bake.advice.advise import advise
 from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.heats import first_heat_c, takes_s
 from proofbell.bake.prompts import prompts
 from proofbell.bake.tasks import Skipped
+from proofbell.kitchen.model import Kitchen
 from tests.support.baking import Baking
 from tests.support.prompted import ringing
 from tests.support.walking import KNOTS, LAMPLIGHTER, PAN, at, done, later, read
@@ -92,3 +94,66 @@ def test_a_dough_that_was_forgotten_is_judged_at_the_least_time_of_its_final_pro
     assert least is not None
     (look,) = again(baking)
     assert (look.words, look.due_s) == ("judge the rise early", (baking.state.stages[index].begun_s or 0.0) + least[0])
+
+
+WITH_A_BOX = Kitchen(room_c=18.0, places=(("proving box", 28.0), ("larder", 14.0)))
+
+
+def too_cold(baking: Baking) -> str:
+    """What is said of a dough colder than meant; empty where nothing is."""
+    said = {each.situation: each.short for each in advise(baking.state, baking.now_s)}
+    return said.get("dough too cold", "")
+
+
+def test_after_a_move_to_the_warm_nobody_says_again_to_stand_it_warmer_and_it_is_read_once_more() -> None:
+    baking = read(at(KNOTS, "First proof", kitchen=WITH_A_BOX), 19.0)
+    assert "stand it warmer" in too_cold(baking)
+    later(baking, 10).say(intents.Move("proving box"))
+    moved_s = baking.now_s
+    assert too_cold(baking) == (
+        "Dough 19.0 °C, 24 to 26 meant, about 19 °C now where it stands: read it again in 35 min, and go by the rise."
+    )
+    (look,) = again(baking)
+    assert look.words == "read the dough's temperature again"
+    # Not while it is as cold as it was, nor when nothing can be done any more: half of the card's 70 min later.
+    assert look.due_s == moved_s + 35 * 60
+    baking.wait(minutes=35)
+    assert look in ringing(baking.state, baking.now_s)
+    baking.read(23.0)
+    assert again(baking) == []
+
+
+def test_a_dough_that_was_read_twice_and_then_moved_is_read_once_more() -> None:
+    baking = read(at(LAMPLIGHTER, "First proof", kitchen=WITH_A_BOX), 19.0, 19.0)
+    assert again(baking) == []
+    later(baking, 1).say(intents.Move("proving box"))
+    assert len(again(baking)) == 1
+    baking.wait(minutes=45)
+    baking.read(20.0)
+    assert again(baking) == []
+
+
+def test_a_dough_that_has_warmed_by_the_model_is_no_longer_told_to_be_too_cold() -> None:
+    baking = read(at(KNOTS, "First proof", kitchen=WITH_A_BOX), 20.0)
+    later(baking, 5).say(intents.Move(place_c=28.0))
+    later(baking, 80)
+    assert too_cold(baking) == ""
+    # Nobody has read it since: its rise is to be judged all the same.
+    ends = next(each for each in prompts(baking.state, now_s=baking.now_s) if each.over)
+    assert ends.words.startswith("judge the rise, then ")
+
+
+def test_a_move_that_warms_nothing_leaves_the_advice_as_it_was() -> None:
+    for place in ("larder", "room"):
+        baking = read(at(KNOTS, "First proof", kitchen=WITH_A_BOX), 19.0)
+        later(baking, 10).say(intents.Move(place))
+        assert "stand it warmer" in too_cold(baking)
+
+
+def test_a_dough_too_warm_that_was_moved_to_the_cool_is_judged_anew_too() -> None:
+    baking = read(at(LAMPLIGHTER, "First proof", kitchen=WITH_A_BOX), 31.0)
+    later(baking, 5).say(intents.Move("larder"))
+    said = {each.situation: each.short for each in advise(baking.state, baking.now_s)}
+    assert "now where it stands: read it again in" in said["dough too warm"]
+    assert "stand it cooler" not in said["dough too warm"]
+    assert len(again(baking)) == 1

@@ -136,7 +136,8 @@ def test_a_place_that_the_kitchen_lacks_counts_as_the_room_and_is_asked_for() ->
     state = as_opened(formula(replace(PLAIN, place_c=None, place_name="larder")), BATCH, Kitchen(room_c=21.0))
     assert place_c(state, 0) == 21.0
     (said,) = places_told(state)
-    assert said == "This kitchen has no “larder”: First proof goes by the room until you say how warm it is there."
+    used = "the room's temperature is used for First proof until you say how warm it is there."
+    assert said == f"This kitchen has no “larder”: {used}"
 
 
 def test_a_place_in_the_cold_is_the_kitchens_fridge() -> None:

@@ -72,7 +72,6 @@ def test_a_length_is_told_change_by_change_and_hands_as_one() -> None:
         "First proof is 1 h 45 min long now; the formula has 1 h 10 min.",
         f"  {baking.state.stages[1].adjustments[0].body.reason}",
         "  50 min longer by hand. That is past the 79 min that this dough allows.",
-        "What the rate says:",
     )
 
 

@@ -88,4 +88,4 @@ def test_one_time_holds_for_all_and_two_do_not_go_with_three(capsys: Captured) -
     assert main([*two, "--ready", "in 9 h"]) == 0
     assert main([*two, "harbour-knots", "--ready", "in 9 h", "--ready", "in 8 h"]) == 2
 
-    assert "do not go with 3 formulas" in capsys.readouterr().err
+    assert "times for 3 formulas" in capsys.readouterr().err

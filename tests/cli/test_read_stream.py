@@ -155,7 +155,7 @@ def test_a_bake_that_is_over_is_followed_by_the_next(
     [
         ((), "Several bakes are live."),
         (("--bake", "C"), "There is no live bake C."),
-        (("--bake", "A", "--what", "rise"), "A probe tells no rise."),
+        (("--bake", "A", "--what", "rise"), "A probe cannot read rise."),
     ],
 )
 def test_before_the_first_line_it_must_be_clear_which_bake(

@@ -368,7 +368,7 @@ def test_another_size_is_said_as_it_would_be_live(demo: str, capsys: Captured) -
     [
         ("Mix", "is not a stage and a size"),
         ("Mixx = 16", "Did you mean Mix?"),
-        ("Mix = 16 g", "does not say what there is so much of"),
+        ("Mix = 16 g", "does not name an ingredient"),
         ("Mix = 10", "Cannot be taken out of the bowl: strong white flour 99 g"),
         ("Bake = 10", "its size stays"),
     ],

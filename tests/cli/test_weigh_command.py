@@ -229,7 +229,7 @@ def test_a_preferment_says_what_it_is_stirred_from(capsys: pytest.CaptureFixture
     ("arguments", "words"),
     [
         (("--pieces", "none"), "not a number of pieces"),
-        (("--pieces", "0"), "0 pieces"),
+        (("--pieces", "0"), "at least 1"),
         (("--pieces", "³"), "not a number of pieces"),
         (("--piece", "75"), "which unit"),
         (("--dough", "900 °C"), "a weight is wanted"),

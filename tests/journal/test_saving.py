@@ -285,12 +285,13 @@ def test_what_sqlite_itself_may_not_write_is_write_protected(path: Path) -> None
             journal.append(EVENTS, 0)
 
 
-def test_a_journal_kept_busy_by_another_program_is_busy_and_no_more(path: Path) -> None:
+@pytest.mark.parametrize("lock", ["BEGIN IMMEDIATE", "BEGIN EXCLUSIVE"])
+def test_a_journal_kept_busy_by_another_program_is_busy_and_no_more(path: Path, lock: str) -> None:
     with (
         Journal.open(path, wait_s=0.0) as journal,
         closing(sqlite3.connect(path, isolation_level=None)) as other,
     ):
-        other.execute("BEGIN IMMEDIATE")
+        other.execute(lock)
         with pytest.raises(Busy) as caught:
             journal.append(EVENTS, 0)
         assert isinstance(caught.value, KeptBusy)

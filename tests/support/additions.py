@@ -119,23 +119,18 @@ assert "shelf" in schema()["properties"]
                 "LIMITS: dict[ReadingKind, Limits] = {",
                 (
                     '    "flour temperature": '
-                    'Limits(Dimension.TEMPERATURE, (-30, 60), (-20, 60), (5, 40), ("hands",), ("flour",)),'
+                    'Limits(Dimension.TEMPERATURE, (-30, 60), (-20, 60), (5, 40), ("hands",), ("hands",), '
+                    '"read the flour", "flour", ("flour",)),'
                 ),
-            ),
-            below(
-                "bake/prompts.py", '        "rise": "judge the rise",', '        "flour temperature": "read the flour",'
-            ),
-            (
-                "app/reading/reading_words.py",
-                '("dough temperature", "room temperature", "weight")',
-                '("dough temperature", "room temperature", "weight", "flour temperature")',
             ),
         ),
         """
-from proofbell.app.reading.reading_words import kinds_for
+from proofbell.bake.asking.offered import offered
 from proofbell.bake.prompts import prompts
 from proofbell.bake.readings import parse_reading
 from proofbell.bake.weigh.weigh_out import weigh_out
+from proofbell.bench.day_hands import HandsAct
+from proofbell.bench.day_words import act_words
 from proofbell.journal.reviews.wording import value_words
 from proofbell.kitchen.model import Kitchen
 what = "flour temperature"
@@ -144,7 +139,8 @@ opened = intents.Open("a", "A", made, weigh_out(made, Kitchen()).batch, Kitchen(
 state = decided(None, decide(None, opened, at(0)))
 state = said(state, intents.Begin())
 assert "read the flour" in [prompt.words for prompt in prompts(state, state.now_s(at(20)))]
-assert what in kinds_for(state, None)
+assert what in offered(state, None)
+assert act_words(HandsAct("A", "read", 0, "Knead", reads=(what,))) == "read the flour"
 state = said(state, intents.Read(what, "70 F", parse_reading(what, "70 F")), 30)
 assert value_words(what, state.readings[0].value).startswith("21"), state.readings
 """,

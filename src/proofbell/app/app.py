@@ -160,7 +160,7 @@ class ProofbellApp(Hosting, JobControl):
         """Live bakes tell their heats for an oven that is another now; said on the bench."""
         letters = await self.live.tell_oven()
         if letters:
-            self.bench.say(f"The oven has changed: heats of {', '.join(letters)} are told for it from now on.")
+            self.bench.say(f"The oven has changed: heats of {', '.join(letters)} are shown for it from now on.")
         self.tick()
 
     def _own_theme(self) -> None:

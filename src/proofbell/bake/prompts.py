@@ -16,7 +16,8 @@ from proofbell.bake.checks import answered, check_at_s
 from proofbell.bake.outlook import begins_s, next_to_begin
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask, PromptId, Silenced, Skipped
-from proofbell.formula.model import Check, ReadingKind
+from proofbell.formula.model import ReadingKind
+from proofbell.formula.readings import LIMITS
 
 AT_IT_S = 3 * 60.0
 """So long after looking at a dough or its oven a baker is taken to be at it. Common practice, no source."""
@@ -110,7 +111,7 @@ def _of_stage(state: BakeState, index: int, now_s: float | None) -> list[Prompt]
     for number, check in enumerate(stage.checks):
         asked = check_id(state, index, number)
         if not answered(state, index, number) and not state.done(Skipped(asked)):
-            found.append(Prompt(asked, begun_s + check_at_s(state, index, check), _check(check)))
+            found.append(Prompt(asked, begun_s + check_at_s(state, index, check), LIMITS[check.read].asked))
     if stage.kind != "hands":
         again = judged_again(state, index)
         found += [] if again is None else [again]
@@ -124,14 +125,3 @@ def _of_stage(state: BakeState, index: int, now_s: float | None) -> list[Prompt]
     if stage.kind == "bake":
         found += in_oven(state, index, stage, begun_s)
     return found
-
-
-def _check(check: Check) -> str:
-    names = {
-        "dough temperature": "read the dough's temperature",
-        "room temperature": "read the room's temperature",
-        "core temperature": "read the core temperature",
-        "rise": "judge the rise",
-        "weight": "weigh it",
-    }
-    return names[check.read]

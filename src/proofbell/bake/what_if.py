@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from itertools import groupby
 
 from proofbell.bake.decisions.adjust import asked_s, past_stretch
 from proofbell.bake.dough_stages import STANDS
+from proofbell.bake.events import DoughMoved, TimeAdjusted
+from proofbell.bake.fermenting.place_words import named
 from proofbell.bake.fermenting.terms import Terms
 from proofbell.bake.state import BakeState
 from proofbell.dough.fermenting.fermentation import Card, Estimate
@@ -18,7 +21,9 @@ from proofbell.words import length
 def stage_to_ask(state: BakeState) -> int | None:
     """The stage that ferments now, or else the next one that will; None when none is left."""
     ahead = [i for i, run in enumerate(state.stages) if run.ended_s is None and state.stage(i).kind in STANDS]
-    return None if state.closed is not None or not ahead else ahead[0]
+    if state.closed is not None or not ahead:
+        return None
+    return state.current if state.current in ahead else ahead[0]
 
 
 def working(asked: Terms) -> Working:
@@ -33,28 +38,45 @@ def working(asked: Terms) -> Working:
         uncertainty_k=asked.uncertainty_k,
         mixed=asked.mixed,
         ahead_s=asked.ahead_s,
+        stood=asked.stood,
     )
 
 
 def how_it_came(state: BakeState, index: int) -> tuple[str, ...]:
     """How a stage came to the length that it has now, a line for each change; empty when nothing changed it.
 
-    What was changed by hand several times over is told as one change.
+    What was changed by hand several times over is told as one change; a move that changed nothing is told too.
     """
     stage, run = state.stage(index), state.stages[index]
-    told: list[str] = []
+    told = sorted([*_moves(state, index), *_changes(state, index)])
+    if not told:
+        return ()
+    is_now = f"{stage.name} is {length(run.length_s)} long now; the formula has {length(stage.time_s)}."
+    return (is_now, *(f"  {line}" for _, line in told))
+
+
+def _changes(state: BakeState, index: int) -> Iterator[tuple[int, str]]:
+    run = state.stages[index]
     for by_hand, group in groupby(run.adjustments, key=lambda each: each.body.by == "hand"):
         changes = list(group)
         if not by_hand:
-            told += [change.body.reason for change in changes]
+            yield from ((change.number, change.body.reason) for change in changes)
             continue
         by_s = sum(asked_s(run, change) for change in changes)
         word = "longer" if by_s >= 0 else "shorter"
-        told.append(f"{length(abs(by_s))} {word} by hand.{past_stretch(state, index, changes[-1].body.to_s)}")
-    if not told:
-        return ()
-    first = f"{stage.name} is {length(run.length_s)} long now; the formula has {length(stage.time_s)}."
-    return (first, *(f"  {line}" for line in told), "What the rate says:")
+        past = past_stretch(state, index, changes[-1].body.to_s)
+        yield changes[0].number, f"{length(abs(by_s))} {word} by hand.{past}"
+
+
+def _moves(state: BakeState, index: int) -> Iterator[tuple[int, str]]:
+    """The moves of its dough that changed nothing of its length: the others are told by their change."""
+    changed = {e.decision for e in state.events if isinstance(e.body, TimeAdjusted) and e.body.stage == index}
+    for event in state.events:
+        body = event.body
+        if isinstance(body, DoughMoved) and body.stage == index and event.number not in state.undone:
+            where = named(body.place, body.place_c)
+            if event.decision not in changed:
+                yield event.number, f"{where[:1].upper()}{where[1:]}: its time stays as it was."
 
 
 def here_c(asked: Terms) -> float:

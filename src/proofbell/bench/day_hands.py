@@ -9,7 +9,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Literal
 
-from proofbell.bench.stage_steps import WEIGH
+from proofbell.bench.stage_steps import TAKE_OUT, WEIGH
+from proofbell.formula.model import ReadingKind
+from proofbell.formula.readings import READINGS
 from proofbell.frozen import dataclass
 from proofbell.planner.plan import Plan, Times
 from proofbell.planner.problem import Chain, Step
@@ -19,7 +21,7 @@ SECOND_US = 1_000_000
 FAMILIAR_US = 20 * 60 * SECOND_US
 """Who had a dough last goes on with it unless another has had so much less to do: common practice, no source."""
 
-Does = Literal["weigh", "stage", "load", "unload", "turn", "read"]
+Does = Literal["weigh", "stage", "load", "unload", "turn", "take out", "read"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +35,7 @@ class HandsAct:
         name: the stage's name.
         load: which load of a bake, from 1, of ``loads``.
         loads: how many loads the bake has.
-        what: what is read, in the formula's words.
+        reads: what is read.
     """
 
     letter: str
@@ -42,7 +44,7 @@ class HandsAct:
     name: str
     load: int = 1
     loads: int = 1
-    what: str = ""
+    reads: tuple[ReadingKind, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,23 +80,25 @@ def _of_chain(chain: Chain, times: Times, origin_us: int) -> Iterator[HandsLine]
         count = 1 if stage is None else of.count(stage)
         load = 1 if stage is None else 1 + at - of.index(stage)
         act = HandsAct(chain.letter, "stage", stage, chain.steps[at].name, load, count)
-        for does, from_s, until_s, what in _spans(step, begin_s, end_s):
+        for does, from_s, until_s, reads in _spans(step, begin_s, end_s):
             yield HandsLine(
-                origin_us + from_s * SECOND_US, origin_us + until_s * SECOND_US, (replace(act, does=does, what=what),)
+                origin_us + from_s * SECOND_US, origin_us + until_s * SECOND_US, (replace(act, does=does, reads=reads),)
             )
 
 
-def _spans(step: Step, begin_s: int, end_s: int) -> Iterator[tuple[Does, int, int, str]]:
+def _spans(step: Step, begin_s: int, end_s: int) -> Iterator[tuple[Does, int, int, tuple[ReadingKind, ...]]]:
     first: Does = "weigh" if step.kind == WEIGH else "load" if step.kind == "bake" else "stage"
     if step.hands_s is None:
-        yield first, begin_s, end_s, ""
+        yield first, begin_s, end_s, ()
     elif step.hands_s and not step.running:
-        yield first, begin_s, begin_s + step.hands_s, ""
+        yield first, begin_s, begin_s + step.hands_s, ()
     for task in step.tasks:
         at_s = task.at_s + (begin_s if task.at_s >= 0 else end_s)
-        yield ("turn" if task.kind == "turn" else "read"), at_s, at_s + task.hands_s, task.what
+        reads = tuple(kind for kind in READINGS if kind in task.what)
+        does: Does = "turn" if task.kind == "turn" else "take out" if task.kind == TAKE_OUT else "read"
+        yield does, at_s, at_s + task.hands_s, reads
     if step.hands_end_s:
-        yield "unload", end_s - step.hands_end_s, end_s, ""
+        yield "unload", end_s - step.hands_end_s, end_s, ()
 
 
 def _joined(lines: list[HandsLine]) -> list[HandsLine]:

@@ -6,15 +6,8 @@ from collections.abc import Callable, Iterator, Sequence
 
 from proofbell.bench.day_hands import HandsAct, HandsLine
 from proofbell.bench.timetable import BakeTimes, Line, Timetable
+from proofbell.formula.readings import LIMITS
 from proofbell.words import length, listed
-
-READS = {
-    "dough temperature": "read the dough's temperature",
-    "room temperature": "read the room's temperature",
-    "core temperature": "read the core temperature",
-    "rise": "judge the rise",
-    "weight": "weigh it",
-}
 
 
 def hands_words(line: HandsLine) -> str:
@@ -35,10 +28,12 @@ def act_words(act: HandsAct, letter: str = "") -> str:
             return f"put {whose} in" if load else f"load {letter}".rstrip()
         case "unload":
             return f"take {whose} out" if whose else "take it out"
+        case "take out":
+            return f"take {letter or 'it'} out of the cold"
         case "turn":
             return f"turn {whose}" if whose else "turn the tray"
         case "read":
-            return ", ".join(READS.get(each, each) for each in act.what.split(", "))
+            return ", ".join(LIMITS[each].asked for each in act.reads)
         case _:
             return act.name
 

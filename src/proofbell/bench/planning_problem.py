@@ -5,18 +5,20 @@ The origin is a UTC moment (µs); what a formula leaves open is filled in here, 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Container, Sequence
 from dataclasses import replace
 
 from proofbell.bake.fermenting.forgiven import forgives
+from proofbell.bake.fermenting.warming import warming
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.oven_places import oven_places
 from proofbell.bench.oven_heat import oven_heat_c
-from proofbell.bench.stage_steps import KEEP_S, WEIGH, loads, step_of, weigh_step, with_tasks
+from proofbell.bench.stage_steps import KEEP_S, READ_S, TAKE_OUT, WEIGH, loads, step_of, weigh_step, with_tasks
 from proofbell.formula.model import Formula
 from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen
-from proofbell.planner.problem import Capacity, Chain, Problem, Step
+from proofbell.planner.problem import Capacity, Chain, Problem, Step, Task
 
 StageOf = tuple[str, int]
 """A bake's id and the index of one of its stages."""
@@ -163,8 +165,21 @@ def _live_step(state: BakeState, index: int, origin_us: int, settled: Container[
         step = replace(step, least_s=step.nominal_s, instead=None)
     if run.begun_s is None:
         return step
+    step = _warmed(state, index, step, origin_us)
     begun_s = seconds(state.wall_us(run.begun_s), origin_us)
     ended_s = None if run.ended_s is None else seconds(state.wall_us(run.ended_s), origin_us)
     # A preferment that is ready before the other waits for it: that is a fact, and no fault of a plan.
     joins = ended_s is not None and len(state.formula.follows(state.formula.followed_by(index) or 0)) > 1
     return replace(step, begun_s=begun_s, ended_s=ended_s, instead=None, wait_s=KEEP_S if joins else step.wait_s)
+
+
+def _warmed(state: BakeState, index: int, step: Step, now_us: int) -> Step:
+    """A proof that runs with what its dough warms before the oven, and the hands that take it out of the cold."""
+    first = warming(state, index, (now_us - state.wall_us(0.0)) / 1_000_000)
+    if first is None or state.stages[index].ended_s is not None:
+        return step
+    whole_s = max(step.nominal_s, math.ceil(first.ready_s))
+    warm = replace(step, least_s=whole_s, nominal_s=whole_s, most_s=max(step.most_s, whole_s))
+    if not first.to_take_out:
+        return warm
+    return replace(warm, tasks=(*step.tasks, Task(TAKE_OUT, round(first.out_s), READ_S)))

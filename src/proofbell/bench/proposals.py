@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Container, Sequence
 
+from proofbell.bake.fermenting.warming import warming
 from proofbell.bake.outlook import next_to_begin
 from proofbell.bake.state import BakeState
 from proofbell.bench.planning_problem import StageOf
@@ -189,6 +190,8 @@ def _length(state: BakeState, index: int, bake: BakeTimes, now_us: int, settled:
         return None
     line, run = bake.lines[index], state.stages[index]
     to_s = round(min(line.seconds, line.most_s) / 60) * 60.0
+    if warming(state, index, (now_us - state.wall_us(0.0)) / 1_000_000) is not None:
+        return None  # it is as long as its dough takes to warm, and nobody is asked for that
     if line.kind not in TIMED or abs(to_s - run.length_s) < WORTH_ASKING_S:
         return None
     if to_s < run.length_s and line.seconds > line.most_s:

@@ -32,7 +32,7 @@ def reason_words(plan: Plan, reason: Reason, origin_us: int, clock: Callable[[in
         case "length":
             return f"{letter} needs {length(reason.needs_s)}; {kept or earliest}."
         case "quiet":
-            return f"{letter} meets the hours in which nobody works; {kept or earliest}."
+            return f"{letter} needs hands in the quiet hours; {kept or earliest}."
         case "turns":
             waits = f"stands {over} too long" if kept else "makes it late"
             return (
@@ -40,7 +40,7 @@ def reason_words(plan: Plan, reason: Reason, origin_us: int, clock: Callable[[in
                 "begun earlier as a batch of its own."
             )
         case "oven":
-            return f"{letter} is ready for the oven before that can be hot; {kept or earliest}."
+            return f"{letter} would be ready before the oven is hot; {kept or earliest}."
         case _:
             return f"{_clash(plan, reason, at)}{f'; {kept}' if kept else ''}."
 

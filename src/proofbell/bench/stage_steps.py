@@ -30,6 +30,9 @@ FLEXIBILITY: dict[StageKind, Flexibility] = {
 READ_S = 60
 """Hands for a reading: common practice, no source."""
 
+TAKE_OUT = "take out"
+"""The kind of a task: a dough comes out of the cold to warm."""
+
 TURN_S = 60
 """Hands to turn a tray: common practice, no source."""
 
@@ -82,7 +85,7 @@ def with_tasks(step: Step, stage: Stage) -> Step:
         asked.setdefault(at_s, []).append(check.read)
     if stage.rise is not None and "rise" not in asked.get(-READ_S, []):
         asked.setdefault(-READ_S, []).append("rise")
-    found = [Task("read", at_s, READ_S, ", ".join(what)) for at_s, what in asked.items()]
+    found = [Task("read", at_s, READ_S, tuple(what)) for at_s, what in asked.items()]
     if stage.turn_s is not None:
         found.append(Task("turn", round(stage.turn_s), TURN_S))
     tasks = tuple(task for task in sorted(found, key=lambda task: task.at_s) if _fits(step, task, least_s))

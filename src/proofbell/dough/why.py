@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from proofbell.dough.fermenting.fermentation import REFERENCE_C, Card, Estimate
 from proofbell.dough.fermenting.leaven import COLD_DOUBTS, CURVES, NO_PROMISE_C, Leaven
-from proofbell.dough.fermenting.path import Readings
+from proofbell.dough.fermenting.path import Readings, Stood
 from proofbell.dough.heat import ICE_KJ, MELTING_KJ, WATER_KJ
 from proofbell.dough.liquid import FACTOR_METHOD_WORD, Liquid, Part
 from proofbell.frozen import dataclass
@@ -129,10 +129,11 @@ def proof_working(
     uncertainty_k: float,
     mixed: bool = False,
     ahead_s: float = 0.0,
+    stood: Stood = (),
 ) -> Working:
     """Return the working of a proof's time: what is wanted, how this dough goes, and where it gets there.
 
-    ``mixed``: yeast and a sourdough both raise it.
+    ``mixed``: yeast and a sourdough both raise it. It ``stood`` in other places before, one after the other.
     """
     curve = CURVES[card.leaven]
     reference = curve.rate(REFERENCE_C)
@@ -146,6 +147,7 @@ def proof_working(
         *_before_lines(ahead_s / reference),
         *_leaven_lines(card.leaven, mixed=mixed),
         _readings_line(readings, card.at_c, place_c, path.shown_k),
+        *_stood_lines(stood),
         f"It goes 63 % of the way to its place in {length(estimate.tau_s)}"
         + ("." if estimate.tau_s == tau_s else f" by its readings ({length(tau_s)} by its weight)."),
     ]
@@ -198,6 +200,14 @@ def _readings_line(readings: Readings, at_c: float, place_c: float, shown_k: flo
     )
     shown = f", and by the last two goes as in {temperature(place_c + shown_k)}" if shown_k else ""
     return f"This dough read {told}; it stands in {temperature(place_c)}{shown}."
+
+
+def _stood_lines(stood: Stood) -> list[str]:
+    """The places before this one, and until when."""
+    if not stood:
+        return []
+    told = (f"in {temperature(there_c)} until {length(until_s)}" for until_s, there_c, _tau_s in stood)
+    return [f"Before that it stood {', then '.join(told)}."]
 
 
 def _range_line(estimate: Estimate, tolerance_k: float, uncertainty_k: float) -> str:

@@ -17,7 +17,8 @@ BY_READING = ("dough temperature", "room temperature", "rise")
 
 _RISING = ("proof", "rest", "chill")
 _BEFORE = ("hands", *_RISING)
-_ALL = (*_BEFORE, "bake", "cool")
+_HOT = ("bake", "cool")
+_ALL = (*_BEFORE, *_HOT)
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +31,9 @@ class Limits:
         possible: outside, a value at the bench is refused.
         usual: outside, it is asked again.
         stages: the kinds of stage at which it can be taken.
+        offered: those at which it is offered unasked.
+        asked: what the bench asks for, ``read the dough's temperature``.
+        short: what it is of, where there is little room: ``dough``.
         also: what else people call it in a formula.
     """
 
@@ -38,6 +42,9 @@ class Limits:
     possible: tuple[float, float]
     usual: tuple[float, float]
     stages: tuple[str, ...]
+    offered: tuple[str, ...]
+    asked: str
+    short: str
     also: tuple[str, ...]
 
     @property
@@ -75,15 +82,26 @@ class Limits:
 
 LIMITS: dict[ReadingKind, Limits] = {
     "dough temperature": Limits(
-        Dimension.TEMPERATURE, (-30, 60), (-10, 60), (2, 40), _BEFORE, ("dough", "dough temp", "temperature", "temp")
+        Dimension.TEMPERATURE, (-30, 60), (-10, 60), (2, 40), _BEFORE, _BEFORE,
+        "read the dough's temperature", "dough", ("dough", "dough temp", "temperature", "temp"),
     ),
-    "room temperature": Limits(Dimension.TEMPERATURE, (-30, 60), (-20, 60), (8, 40), _ALL, ("room",)),
+    "rise": Limits(
+        Dimension.PERCENT, (0, 1000), (-50, 900), (0, 300), _RISING, _RISING,
+        "judge the rise", "rise", ("volume", "height"),
+    ),
     "core temperature": Limits(
-        Dimension.TEMPERATURE, (-30, 120), (0, 115), (40, 102), ("bake", "cool"), ("core", "crumb")
+        Dimension.TEMPERATURE, (-30, 120), (0, 115), (40, 102), _HOT, _HOT,
+        "read the core temperature", "core", ("core", "crumb"),
     ),
-    "rise": Limits(Dimension.PERCENT, (0, 1000), (-50, 900), (0, 300), _RISING, ("volume", "height")),
-    "weight": Limits(Dimension.MASS, (0, 1_000_000), (0.1, 100_000), (5, 25_000), _ALL, ("mass", "loss")),
-}
+    "weight": Limits(
+        Dimension.MASS, (0, 1_000_000), (0.1, 100_000), (5, 25_000), _ALL, ("hands", *_HOT),
+        "weigh it", "weight", ("mass", "loss"),
+    ),
+    "room temperature": Limits(
+        Dimension.TEMPERATURE, (-30, 60), (-20, 60), (8, 40), _ALL, ("hands", "proof", "rest", "cool"),
+        "read the room's temperature", "room", ("room",),
+    ),
+}  # fmt: skip
 """A living dough, a room people work in, a crumb that water keeps near boiling: common practice, no source."""
 
 ALSO_READINGS = tuple((also, kind) for kind, limits in LIMITS.items() for also in limits.also)

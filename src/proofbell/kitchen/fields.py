@@ -205,7 +205,7 @@ KITCHEN = Table(
         Field("oven", OVEN, "The oven."),
         Field("probe", PROBE, "The probe and its correction."),
         Field("scale", SCALE, "The scale."),
-        Field("units", UNITS, "Units in which numbers are told, and in which a bare one is typed."),
+        Field("units", UNITS, "Units for numbers shown, and for those typed without one."),
         Field("bell", BELL, "The bell, beside its sound."),
         Field(
             "places", Places(), "Places that a dough can stand in, beside room and fridge: a name and how warm it is."

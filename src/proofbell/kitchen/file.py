@@ -239,7 +239,7 @@ def _look_over(draft: Draft, kitchen: Kitchen, findings: Findings) -> None:
         remedy = "Food is kept at 5 °C or less; local food-safety rules come first."
         findings.warning(draft.at("fridge"), "That is warm for a fridge.", remedy)
     if len(kitchen.quiet) == 1:
-        findings.error(draft.at("quiet"), "Quiet hours have a begin and an end.", 'Write quiet = ["22:30", "06:00"].')
+        findings.error(draft.at("quiet"), "Quiet hours have a start and an end.", 'Write quiet = ["22:30", "06:00"].')
     if kitchen.names and "hands" in draft.values and len(kitchen.names) > kitchen.hands:
         findings.warning(draft.at("names"), f"More names than hands: the first {kitchen.hands} are used.")
     probe: Draft | None = draft.get("probe")

@@ -1,6 +1,6 @@
 """The general scheduler: what may begin when, on few hands and one oven. It knows no bread and reads no clock.
 
-What is asked (``model``): chains of steps, each step with a shortest, a wanted and a longest length, some of them in
+What is asked (``problem``): chains of steps, each step with a shortest, a wanted and a longest length, some of them in
 need of hands or of the oven; and what has happened so far. What is answered: when every step begins and ends. In a
 textbook a chain is a *job*, a step an *operation*; hands and oven are the *resources* of a *job shop* with
 *sequence-dependent set-up times* (the oven takes time from one heat to another), and ``late_s`` is *tardiness*. What
@@ -42,9 +42,10 @@ Schedule stability, minimal perturbation (``repair/stability``, ``repair/minimal
     Of good answers the one that moves least of what people rely on. El Sakkout and Wallace, "Probe backtrack search for
     minimal perturbation in dynamic scheduling", Constraints 5, 2000.
 
-Also here: ``clashes`` (which two steps stand in each other's way, and what would help), ``oven_timeline`` (the oven's
-day). Words that run through it: *violation*, seconds outside what is allowed; *deviation*, seconds off the wanted
-length; *feasible*, without violation.
+Also here: ``alone`` (each chain as if hands and oven were its own), ``insertion`` (a first plan around quiet spans),
+``reasons`` and ``clashes`` (why not as wanted: by itself, or which two steps stand in each other's way, and what would
+help), ``oven_timeline`` (the oven's day). Words that run through it: *violation*, seconds outside what is allowed;
+*deviation*, seconds off the wanted length; *feasible*, without violation.
 
 ``python -m tests.benchmarks.plan_gap`` holds the answers against an exact solver.
 """

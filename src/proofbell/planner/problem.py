@@ -49,13 +49,13 @@ class Task:
         kind: what sort of task it is, in the caller's own word.
         at_s: seconds from the step's beginning; below zero: from its end.
         hands_s: how long hands are needed, seconds.
-        what: what exactly, in the caller's own words.
+        what: what exactly, each in the caller's own word.
     """
 
     kind: str
     at_s: int
     hands_s: int
-    what: str = ""
+    what: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -170,6 +170,10 @@ class Sheet:
     guesses: list[Guess] = field(default_factory=list)
 
 
+Role = Literal["", "wake", "mix", "knead", "divide", "shape", "first proof", "second half"]
+"""What a stage is to those around it: dough is divided or shaped, a proof goes on after a fold. Empty: nothing more."""
+
+
 @dataclass(frozen=True, slots=True)
 class StageDraft:
     """A stage as it will be written. ``guess`` says why its length is a guess; ``made_for`` names a preferment."""
@@ -186,6 +190,7 @@ class StageDraft:
     core_c: float | None = None
     phases: tuple[BakePhase, ...] = ()
     made_for: str | None = None
+    role: Role = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -67,7 +67,7 @@ def proofs(drafts: list[StageDraft]) -> list[StageDraft]:
 
 def is_shaping(draft: StageDraft) -> bool:
     """Whether the dough is divided, shaped, or put where it has its final proof."""
-    return draft.name.startswith(("Divide", "Shape", "Mould", "Braid", "Into the tin"))
+    return draft.role in ("divide", "shape")
 
 
 def named(drafts: list[StageDraft]) -> list[StageDraft]:
@@ -75,7 +75,8 @@ def named(drafts: list[StageDraft]) -> list[StageDraft]:
     bake = next((i for i, draft in enumerate(drafts) if draft.kind == "bake"), len(drafts))
     shaped = [i for i, draft in enumerate(drafts[:bake]) if is_shaping(draft)]
     first, last = (shaped[0], shaped[-1]) if shaped else (bake, bake)
-    proofs = [i for i, draft in enumerate(drafts[:bake]) if draft.kind == "proof" and draft.name != "second half"]
+    proofs = [i for i, draft in enumerate(drafts[:bake]) if draft.kind == "proof" and draft.role != "second half"]
+    begins = next((i for i in proofs if i < first), None)
     names: dict[int, str] = {}
     for i in proofs:
         early = i < first
@@ -89,7 +90,7 @@ def named(drafts: list[StageDraft]) -> list[StageDraft]:
     named: list[StageDraft] = []
     for i, draft in enumerate(drafts):
         name = draft.name or names.get(i, "")
-        if draft.name == "second half":
+        if draft.role == "second half":
             name = (
                 f"{next((each.name for each in reversed(named) if each.kind == 'proof'), 'First proof')}, second half"
             )
@@ -106,15 +107,16 @@ def named(drafts: list[StageDraft]) -> list[StageDraft]:
                 else GUESS_MIN["first" if i < first else "final"]
             )
             draft = replace(draft, seconds=minutes * MINUTE_S, guess="no time written")  # noqa: PLW2901
-        named.append(replace(draft, name=name or "Proof"))
+        role = "first proof" if i == begins else draft.role
+        named.append(replace(draft, name=name or "Proof", role=role))
     return named
 
 
 def completed(drafts: list[StageDraft], making: Making) -> list[StageDraft]:
     """The mixing before a kneading, and the cooling after a bake, where nobody wrote them."""
-    if not any(draft.name == "Mix" for draft in drafts):
-        at = 1 if drafts and drafts[0].name == "Wake the yeast" else 0
-        drafts.insert(at, StageDraft("Mix", "hands", GUESS_MIN["mix"] * MINUTE_S, None, "", "not written"))
+    if not any(draft.role == "mix" for draft in drafts):
+        at = 1 if drafts and drafts[0].role == "wake" else 0
+        drafts.insert(at, StageDraft("Mix", "hands", GUESS_MIN["mix"] * MINUTE_S, guess="not written", role="mix"))
     baked = next((i for i, draft in enumerate(drafts) if draft.kind == "bake"), None)
     if baked is not None and not any(draft.kind == "cool" for draft in drafts[baked:]):
         minutes = cooling_min(making)

@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Final
 
 from proofbell.formula.model import StageKind
-from proofbell.recipe.model import BakePhase, StageDraft, Step
+from proofbell.recipe.model import BakePhase, Role, StageDraft, Step
 from proofbell.recipe.naming import (
     GUESS_MIN,
     HOUR_S,
@@ -116,7 +116,7 @@ def _grouped(steps: Sequence[Step], making: Making) -> list[StageDraft]:
             drafts = _with_hands(drafts, _hands(group, drafts, making, rested=shaped_before, later=steps[index:]))
             shaped_before = shaped_before or _SORTS.get(group[-1].act) == "shape"
             group = []
-        if sort == "mix" and step.seconds is None and not group and drafts and drafts[-1].name == "Knead":
+        if sort == "mix" and step.seconds is None and not group and drafts and drafts[-1].role == "knead":
             drafts[-1] = replace(drafts[-1], text=f"{drafts[-1].text.rstrip('.')}. {step.text}")
         elif sort in ("mix", "knead", "shape"):
             group.append(step)
@@ -139,9 +139,10 @@ def _with_hands(drafts: list[StageDraft], new: StageDraft) -> list[StageDraft]:
     timed = [each for each in (last, new) if not each.guess]
     longer = max((last, new), key=lambda each: each.seconds)
     seconds = sum(each.seconds for each in timed) if timed else longer.seconds
-    name = new.name if new.name.startswith("Divide") else last.name
-    return [*drafts[:-1], replace(longer, name=name, seconds=seconds, guess="" if timed else new.guess,
-                                  text=f"{last.text.rstrip('.')}. {new.text}", line=last.line)]  # fmt: skip
+    told = new if new.role == "divide" else last
+    guess, text = "" if timed else new.guess, f"{last.text.rstrip('.')}. {new.text}"
+    both = replace(longer, name=told.name, role=told.role, seconds=seconds, guess=guess, text=text, line=last.line)
+    return [*drafts[:-1], both]
 
 
 _SORTS: Final[dict[str, str]] = {"mix": "mix", "knead": "knead", "divide": "shape", "shape": "shape"}
@@ -158,33 +159,36 @@ def _hands(
     group: Sequence[Step], before: Sequence[StageDraft], making: Making, *, rested: bool, later: Sequence[Step]
 ) -> StageDraft:
     sort = _SORTS[group[-1].act]
+    role: Role
     text = ". ".join(step.text.rstrip(".") for step in group)
     if sort == "shape":
-        name, minutes = _shaping(group, text, making, rested=rested, later=later)
+        name, minutes, role = _shaping(group, text, making, rested=rested, later=later)
     elif sort == "knead":
-        name, minutes = "Knead", GUESS_MIN["knead"]
-    elif any(draft.kind != "hands" for draft in before) and any(draft.name == "Mix" for draft in before):
+        name, minutes, role = "Knead", GUESS_MIN["knead"], "knead"
+    elif any(draft.kind != "hands" for draft in before) and any(draft.role == "mix" for draft in before):
         found = _SALT.search(text)
-        again = "Into the tin" if _INTO_TIN.search(text) else "Mix again"
+        into_tin = found is None and _INTO_TIN.search(text) is not None
+        again = "Into the tin" if into_tin else "Mix again"
         name, minutes = (f"Add {found[0].lower()}" if found else again), GUESS_MIN["add"]
+        role = "shape" if into_tin else ""
     else:
-        name, minutes = "Mix", GUESS_MIN["mix"]
+        name, minutes, role = "Mix", GUESS_MIN["mix"], "mix"
     known = [step.seconds for step in group if step.seconds is not None]
     line = group[0].line
     if not known:
-        return StageDraft(name, "hands", minutes * MINUTE_S, None, text, "no time written", line)
+        return StageDraft(name, "hands", minutes * MINUTE_S, None, text, "no time written", line, role=role)
     seconds = sum(middle(each) for each in known)
     stretch = known[0] if len(known) == 1 and known[0][1] is not None else None
-    return StageDraft(name, "hands", seconds, _pair(stretch), text, "", line)
+    return StageDraft(name, "hands", seconds, _pair(stretch), text, "", line, role=role)
 
 
 def _shaping(
     group: Sequence[Step], text: str, making: Making, *, rested: bool, later: Sequence[Step]
-) -> tuple[str, int]:
+) -> tuple[str, int, Role]:
     acts = {step.act for step in group}
     pieces = making.pieces or 1
     if _KNOCK.search(text) and not _KNOCK_ONLY.search(text):
-        return "Knock back", GUESS_MIN["knock"]
+        return "Knock back", GUESS_MIN["knock"], ""
     minutes = 5 if pieces == 1 else 10 if pieces < 6 else 15
     if _STRANDS.search(text):
         shape, minutes = "braid", 20
@@ -194,9 +198,9 @@ def _shaping(
         again = next((step.act for step in later if step.act not in ("finish", "oven")), None)
         shapes_later = any(step.act == "shape" for step in later)
         if again in ("rest", "proof") and shapes_later and "shape it" not in text.lower():
-            return "Divide and round", GUESS_MIN["round"]
-        return f"Divide and {shape}", minutes
-    return shape.capitalize() if rested or shape != "braid" else "Braid", minutes
+            return "Divide and round", GUESS_MIN["round"], "divide"
+        return f"Divide and {shape}", minutes, "divide"
+    return shape.capitalize() if rested or shape != "braid" else "Braid", minutes, "shape"
 
 
 def _folded(step: Step, drafts: list[StageDraft]) -> list[StageDraft]:
@@ -211,7 +215,7 @@ def _folded(step: Step, drafts: list[StageDraft]) -> list[StageDraft]:
     if after is not None and step.times == 1 and 0 < after < last.seconds:
         return [
             *drafts[:-1], replace(last, seconds=after, stretch=None, rise_percent=None), _fold(step),
-            replace(last, name="second half", seconds=last.seconds - after, stretch=None, text=""),
+            replace(last, role="second half", seconds=last.seconds - after, stretch=None, text=""),
         ]  # fmt: skip
     if last.kind == "rest":
         return [*drafts, _fold(step)]
@@ -228,7 +232,7 @@ def _standing(step: Step, making: Making, finished: Sequence[str]) -> StageDraft
     if step.act == "wake":
         seconds = middle(step.seconds) if step.seconds else GUESS_MIN["wake"] * MINUTE_S
         return StageDraft("Wake the yeast", "hands", seconds, _pair(step.seconds), step.text,
-                          "" if step.seconds else "no time written", step.line)  # fmt: skip
+                          "" if step.seconds else "no time written", step.line, role="wake")  # fmt: skip
     if step.act == "bake":
         return _bake(step, making, finished)
     if step.act == "cool":

@@ -172,7 +172,7 @@ def _by_rate(stage: StageDraft, draft: Draft) -> list[str]:
     at = _quoted(_degrees(draft.dough_c))
     why = "the time is right for a dough of the wanted temperature"
     lines = [f'adjust  = {{ by = "rate", at = {at} }}' + _guess_of_proofs(draft, why)]
-    if stage.name == "First proof":
+    if stage.role == "first proof":
         lines.append('checks  = [{ read = "dough temperature", when = "start" }]')
     return lines
 

@@ -31,8 +31,7 @@ def key_of(ring: Coming) -> Key:
 class RingSchedule:
     """When each ring sounds: at once, again after a while, later if it was put off; what can wait a few times only."""
 
-    def __init__(self, every_us: int = EVERY_US) -> None:
-        self._every_us = every_us
+    def __init__(self) -> None:
         self._next: dict[Key, int] = {}
         self._rung: dict[Key, int] = {}
 
@@ -44,7 +43,7 @@ class RingSchedule:
         sounding = tuple(ring for ring in rings if self._is_due(ring, real_us))
         for ring in sounding:
             self._rung[key_of(ring)] = self._rung.get(key_of(ring), 0) + 1
-            self._next[key_of(ring)] = real_us + self._every_us
+            self._next[key_of(ring)] = real_us + EVERY_US
         return sounding
 
     def _is_due(self, ring: Coming, real_us: int) -> bool:
@@ -58,7 +57,7 @@ class RingSchedule:
 
     def is_put_off(self, ring: Coming, real_us: int) -> bool:
         """Whether somebody said "later" to it, and later is not yet."""
-        return self._next.get(key_of(ring), 0) > real_us + self._every_us
+        return self._next.get(key_of(ring), 0) > real_us + EVERY_US
 
 
 def title_words(board: Board) -> str:

@@ -106,7 +106,6 @@ class BenchState:
         return self.host.real.stamp().boot_us
 
     def moment(self, board: Board) -> None:
-        """Another moment."""
         self.board = board
         if self.view is None:
             self.in_hand = board.urgent

@@ -46,7 +46,6 @@ class HeaderLine(Sheet):
         self._header: Header | None = None
 
     def show(self, header: Header) -> None:
-        """Another moment."""
         self._header = header
         self.draw()
 

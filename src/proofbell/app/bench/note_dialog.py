@@ -33,7 +33,7 @@ class NoteDialog(ModalScreen[str]):
         with Vertical(classes="dialog"):
             yield Static(own("Note for the log"))
             yield LineInput(id="note", max_length=2000, compact=True)
-            yield Static(own("enter write it   esc leave it"), classes="keys")
+            yield Static(own("enter save   esc cancel"), classes="keys")
 
     def on_screen_resume(self) -> None:
         """An empty line."""

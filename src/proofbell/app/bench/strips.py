@@ -93,7 +93,6 @@ class Strips(Sheet):
         """Whether the strips reach to the very end, or only over the next hours, where more can be seen."""
 
     def show(self, day: Day) -> None:
-        """Another moment."""
         self._day = day
         self.draw()
 

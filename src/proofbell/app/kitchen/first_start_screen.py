@@ -28,13 +28,16 @@ from proofbell.units import Degrees
 OVENS: tuple[OvenKind, ...] = get_args(OvenKind)
 DEGREES: tuple[Degrees, ...] = get_args(Degrees)
 OVEN, UNITS, ROOM, BELL = range(4)
-NAMES = ("Oven", "Temperatures", "Room", "Bell")
+NAMES = ("Oven", "Degrees", "Room", "Bell")
 ABOUT = (
     "A formula's heat is told for this oven: lower for a fan, as a mark for gas.",
-    "Every number is told so, and a bare number that is typed is taken so.",
+    "For every number shown, and for one typed without a unit.",
     "How warm the kitchen usually is: type it. Each bake can say otherwise.",
     "It rings when a dough wants something. Can it be heard from where you work?",
 )
+WIDE_ENOUGH = 42
+"""Cells in which every choice of a line is seen with a blank between them."""
+
 _NUMBER = re.compile(r"-?\d{0,3}(?:[.,]\d?)?")
 
 
@@ -74,14 +77,15 @@ class FirstStartScreen(Page):
         self.query_one("#guessed", Static).update(own(f"Guessed from that: {told}{known.region.upper()}.", "$quiet"))
 
     def _line(self, index: int, width: int) -> Content:
-        shown = (self._choice(OVENS, self.answers.oven), self._choice(DEGREES, self.answers.temperature), self._room())
-        return columns([(own(NAMES[index]), 13), (shown[index] if index < BELL else self._bell(), 0)], width)
+        apart = " " if width >= WIDE_ENOUGH else ""
+        oven, degrees = self._choice(OVENS, self.answers.oven), self._choice(DEGREES, self.answers.temperature)
+        shown = (Content(apart).join(oven), Content(apart).join(degrees), self._room())
+        return columns([(own(NAMES[index]), 9), (shown[index] if index < BELL else self._bell(), 0)], width)
 
     @staticmethod
-    def _choice(options: tuple[str, ...], chosen: str) -> Content:
+    def _choice(options: tuple[str, ...], chosen: str) -> list[Content]:
         """All of them, the chosen one between brackets: seen without colour."""
-        told = (own(f"[{each}]", "bold") if each == chosen else own(f" {each} ", "$quiet") for each in options)
-        return Content(" ").join(told)
+        return [own(f"[{each}]", "bold") if each == chosen else own(f" {each} ", "$quiet") for each in options]
 
     def _room(self) -> Content:
         wrong = self.answers.room_wrong
@@ -93,7 +97,7 @@ class FirstStartScreen(Page):
         if not self._rung and self.answers.heard is None:
             return Content.assemble("press ", own(self.host.key("first.ring"), "bold $accent"), " to ring it")
         said = {None: "", True: "heard", False: "not heard"}
-        return self._choice((said[True], said[False]), said[self.answers.heard])
+        return Content(" ").join(self._choice((said[True], said[False]), said[self.answers.heard]))
 
     @on(Rows.Moved, "#questions")
     def _moved(self, event: Rows.Moved) -> None:

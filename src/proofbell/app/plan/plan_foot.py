@@ -22,7 +22,6 @@ class PlanFoot(Sheet):
         self.picture: PlanPicture | None = None
 
     def drawn(self, width: int, height: int) -> Content:  # noqa: ARG002 - as wide as the rows, two lines
-        """Both rows."""
         return Content("") if self.picture is None else self.picture.foot(self._row_width())
 
 
@@ -38,5 +37,4 @@ class PlanWords(Sheet):
         return len(fitted(self.words, width, 1000))
 
     def drawn(self, width: int, height: int) -> Content:
-        """What fits."""
         return Content("\n").join(fitted(self.words, width, height))

@@ -36,7 +36,7 @@ def stands(day: PlanDay, plan: Plan | None, origin_us: int, *, may_begin: bool, 
     if plan is None:
         return "working it out …"
     if not plan.feasible:
-        told = "works, except for a dough already on the bench" if may_begin else "it does not work like this"
+        told = "works, except for a dough already on the bench" if may_begin else "does not fit like this"
     elif late := day.late(plan, origin_us):
         told = f"{_listed(late)} late" if len(late) <= 3 else f"{len(late)} of {len(plan.times)} are late"
     else:
@@ -93,7 +93,7 @@ def fitted(parts: tuple[list[Content], list[Content], list[Content]], width: int
     left = len(parts[0]) - len(why)
     lines = [line for each in why for line in each]
     if left and len(lines) < room:
-        lines.insert(0, own(f"✗ {counted(left, 'dough')} more cannot be as wanted.", "bold $error"))
+        lines.insert(0, own(f"✗ {counted(left, 'dough')} more cannot be ready when wanted.", "bold $error"))
     lines += ways
     spare = max(0, height - len(lines))
     if len(night) > spare:

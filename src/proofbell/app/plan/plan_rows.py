@@ -118,7 +118,6 @@ class PlanPicture:
         return canvas.content()
 
     def line(self, index: int, width: int) -> Content:
-        """One dough."""
         row, canvas, columns = self.rows[index], Canvas(width), self._columns(width)
         blocks = () if row.times is None else tuple(block for line in row.times.lines for block in _blocks(line))
         strip = StripRow("", "", blocks)

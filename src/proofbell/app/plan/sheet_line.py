@@ -35,7 +35,6 @@ class SheetLine(FileLine):
         self.show("day.html")
 
     async def take_away(self, path: Path, said: Callable[[int, int], None], *, overwrite: bool) -> str:  # noqa: ARG002 - as every line
-        """Write it."""
         sheet, writer = self._sheet, WRITERS.get(path.suffix.lower())
         if sheet is None or writer is None:
             raise Failure("a sheet ends in .html or .txt.", "Type another name.")

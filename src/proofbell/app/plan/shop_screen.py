@@ -43,11 +43,9 @@ class ShopScreen(Page):
         self._timed = bool(timed)
 
     def heading(self) -> Content:
-        """Of how many doughs."""
         return titled("Needed in all", counted(self._doughs, "dough"))
 
     def body(self) -> ComposeResult:
-        """One list."""
         with VerticalScroll(id="list"):
             yield Static(id="lines")
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from proofbell.app.reading.reading_words import Outcome, expected, kinds_for, outcome
+from proofbell.app.reading.reading_words import Outcome, expected, outcome
 from proofbell.app.session.live import Live
 from proofbell.bake import intents
-from proofbell.bake.checks import answered
+from proofbell.bake.asking.offered import offered
+from proofbell.bake.checks import answered, check_for
 from proofbell.bake.events import Eye
 from proofbell.bake.readings import ReadingError, meant_in_f, parse_reading, with_its_unit
 from proofbell.bake.state import BakeState, Reading
@@ -45,7 +46,7 @@ class Asked:
             return (self.corrects.what,)
         state, check = self.state, self.check
         due = check.read if check is not None else None if self.ring is None else self.ring.prompt.reads
-        return ("dough temperature",) if state is None else kinds_for(state, due)
+        return ("dough temperature",) if state is None else offered(state, due)
 
     @property
     def title(self) -> str:
@@ -89,7 +90,8 @@ class Asked:
         elif found is None or found.read != what:
             found = next((c for c in state.stage(state.current).checks if c.read == what), None)
         at_s = state.now_s(self.live.clock.stamp()) if self.corrects is None else self.corrects.at_s
-        return expected(state, what, found, at_s)
+        number = None if state.current is None else check_for(state, state.current, what, at_s)
+        return expected(state, what, found, at_s, number if self.corrects is None else self.corrects.check)
 
     def intent(self, what: ReadingKind, typed: str, eye: Eye | None, *, sure: bool) -> intents.Read | intents.Correct:
         """What saying it would be; ``sure`` when an odd value is said for the second time.

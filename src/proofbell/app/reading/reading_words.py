@@ -5,12 +5,13 @@ from __future__ import annotations
 from proofbell.app.session.local_time import hour_minute
 from proofbell.bake.advice.advise import advice_of_reading
 from proofbell.bake.advice.core_words import core_says
-from proofbell.bake.core import core_in, has_core
+from proofbell.bake.core import core_in
 from proofbell.bake.decisions.adjust import ROUGH, change_words, edge_words, kept_within, minutes, span
 from proofbell.bake.decisions.decide import Decision, decided
 from proofbell.bake.events import Body, Corrected, ReadingTaken, TimeAdjusted
-from proofbell.bake.fermenting.cold import moved_dough
+from proofbell.bake.fermenting.cold import in_the_cold, moved_dough
 from proofbell.bake.fermenting.forgiven import forgives
+from proofbell.bake.fermenting.meant import meant_c
 from proofbell.bake.fermenting.rule_readings import adjusting, edge_now
 from proofbell.bake.fermenting.short_rise import short_at_the_end, short_words
 from proofbell.bake.intents import Refused
@@ -127,12 +128,18 @@ def unchanged(state: BakeState, now: Stamp) -> str:
     return f"Goes into the log; {stage.name} stays {minutes(run.length_s)}, {was} {due}."
 
 
-def expected(state: BakeState, what: ReadingKind, check: Check | None, now_s: float) -> str:
-    """``expected 24 to 26 °C``; for a core what it is done at, for a rise what is wanted; or nothing."""
+def expected(state: BakeState, what: ReadingKind, check: Check | None, now_s: float, number: int | None = None) -> str:
+    """``expected 24 to 26 °C``; for a core what it is done at, for a rise what is wanted; or nothing.
+
+    ``check`` says what is expected of other things than a dough's temperature, ``number`` which check that answers.
+    """
     index, span = state.current, LIMITS[what].span
     moved = moved_dough(state, index, now_s) if index is not None and what == "dough temperature" else None
     if moved is not None:
         return f"expected {span(round(moved.low), round(moved.high))} by now"
+    if index is not None and what == "dough temperature" and not in_the_cold(state, index):
+        meant = meant_c(state, index, number)
+        return "" if meant is None else f"expected {span(*meant)}"
     if check is not None and check.expect is not None:
         return f"expected {span(*check.expect)}"
     if index is None:
@@ -144,22 +151,3 @@ def expected(state: BakeState, what: ReadingKind, check: Check | None, now_s: fl
     if what == "rise" and wish is not None:
         return f"wanted {span(*wish.wanted)}"
     return ""
-
-
-def kinds_for(state: BakeState, due: ReadingKind | None) -> tuple[ReadingKind, ...]:
-    """The readings that make sense in this stage, the one that is due first."""
-    index = state.current
-    kind = None if index is None else state.stage(index).kind
-    asked = [] if index is None else [check.read for check in state.stage(index).checks]
-    usual: dict[str | None, tuple[ReadingKind, ...]] = {
-        "bake": ("core temperature", "weight"),
-        "cool": ("core temperature", "weight", "room temperature"),
-        "proof": ("dough temperature", "rise", "room temperature"),
-        "rest": ("dough temperature", "rise", "room temperature"),
-        "chill": ("dough temperature", "rise"),
-    }
-    rest = usual.get(kind, ("dough temperature", "room temperature", "weight"))
-    first = [due] if due is not None else []
-    if index is not None and not has_core(state, index):
-        rest = tuple(each for each in rest if each != "core temperature")
-    return tuple(dict.fromkeys([*first, *asked, *rest]))

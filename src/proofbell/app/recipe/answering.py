@@ -27,7 +27,7 @@ class Answering:
         elif may_be_right(guess):
             self.said[key] = YES
         else:
-            raise Failure("There is nothing to say yes to yet.", "Press enter and type what it is.")
+            raise Failure("Nothing to confirm yet.", "Press enter and type what it is.")
 
     def other(self, guess: Guess, text: str) -> None:
         """The next of the words that can be said to it. Raises Failure: there are none."""

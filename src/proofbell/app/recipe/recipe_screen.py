@@ -192,7 +192,7 @@ class RecipeScreen(Page):
         if guess is None:
             self.answer(NO_GUESS, wrong=True)
         elif guess.takes == "yes":
-            self.answer("Here one can only say yes; for anything else, change the recipe's text.", wrong=True)
+            self.answer("This can only be confirmed; to change it, change the recipe's text.", wrong=True)
         else:
             self._asked = guess
             self.query_one("#answer-field", Field).ask("", ways(guess))
@@ -273,5 +273,5 @@ class RecipeScreen(Page):
         if not self.is_mounted or self._typed.blank:
             self.dismiss(None)
             return
-        words = "It is no formula yet. What you typed is kept, and stands here when you come back. Leave?"
+        words = "Not a formula yet. What you typed is kept, and is here when you come back. Leave?"
         ask_first(self.host, "Leave the recipe", words, lambda: self.dismiss(None))

@@ -55,7 +55,7 @@ def doubt_words(one: Outage) -> tuple[str, ...]:
     """The question in ever fewer words."""
     if one.suspected_s is None:
         return (
-            "The power was off, no clock knows how long: times may be wrong.",
+            "The power was off, nobody knows how long: times may be wrong.",
             "The power was off: how long?",
         )
     off = about(one.suspected_s)

@@ -56,8 +56,8 @@ def size_fields() -> list[Field]:
         Field("or a loaf", id="loaf", width=18, enter=NEXT),
         Field("or dough", id="dough", width=18, enter=NEXT),
         Field("or flour", id="flour", width=18, enter=NEXT),
-        Field("or have", id="have", width=30, enter=NEXT),
-        Field("or a tin", id="tin", width=30, hint=example_as_counted("such as box 25 x 11 x 8 cm"), enter=NEXT),
+        Field("or have", id="have", width=34, enter=NEXT),
+        Field("or a tin", id="tin", width=34, hint=example_as_counted("such as box 25 x 11 x 8 cm"), enter=NEXT),
         Field("Yeast", id="dose", width=10, enter=NEXT),
     ]
 
@@ -189,11 +189,16 @@ def _like(metric: str, ounces: str) -> str:
     return metric if used().weight == "g" else ounces
 
 
+NAME_SEEN = 18
+"""Cells that the field has for the name in its example."""
+
+
 def _example(formula: Formula) -> str:
-    """Something of the formula's own that there may be a rest of."""
+    """Something of the formula's own that there may be a rest of, by a name that is seen whole."""
     order = ("fat", "egg", "milk", "preferment", "flour")
     found = [line for kind in order for line in formula.ingredients if line.kind == kind] or [*formula.ingredients]
-    return f"{visible(found[0].name, most=14)} {_like('200 g', '7 oz')}" if found else ""
+    name = next((line.name for line in found if len(line.name) <= NAME_SEEN), found[0].name if found else "")
+    return f"{visible(name, most=NAME_SEEN)} {_like('200 g', '7 oz')}" if found else ""
 
 
 def read_size(fields: Mapping[str, Field]) -> Sized | None:

@@ -81,7 +81,7 @@ class SizeDialog(HostedModal[str | None]):
             with VerticalScroll(id="list"):
                 yield Static(id="lines")
             yield Prose(id="notes")
-            yield Static(own("enter take it   ↑↓ other way   esc leave it"), classes="keys")
+            yield Static(own("enter save   ↑↓ other way   esc cancel"), classes="keys")
 
     def on_mount(self) -> None:
         """The cursor in the line; of the lists none takes it."""

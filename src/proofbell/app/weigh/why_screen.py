@@ -45,9 +45,7 @@ class WhyScreen(Page):
         self._letter = "" if state is None else f"{state.letter}  {state.formula.name}"
         self._terms: Terms | None = None if state is None or index is None else terms(state, index)
         self._working = of_liquid if self._terms is None else working(self._terms)
-        self._came: tuple[str, ...] = ()
-        if self._terms is not None and state is not None and index is not None:
-            self._came = how_it_came(state, index)
+        self._came = () if state is None or index is None else how_it_came(state, index)
 
     def heading(self) -> Content:
         title = "Why" if self._working is None else self._working.title
@@ -139,5 +137,6 @@ def _chilled_words(asked: Terms, seconds: float, dough_c: float | None, place_c:
 def _lines(told: Working | None, came: Sequence[str]) -> list[Content]:
     if told is None:
         why = "Nothing that ferments is left in this bake, or the formula does not say how warm its dough should be."
-        return [own(why)]
-    return [outside(line, most=500) for line in (*came, *told.lines)]
+        return [*(outside(line, most=500) for line in came), own(why)]
+    by_rate = ("What the rate says:",) if came else ()
+    return [outside(line, most=500) for line in (*came, *by_rate, *told.lines)]

@@ -114,7 +114,13 @@ MAIN = 6
 """Actions that keep their place on a narrow row are listed first."""
 
 HELP_AT, HELP_WIDTH = 14, 71
-"""Where the words begin, and how many cells there are for a line; the dialog is 78 wide with border and scroll bar."""
+"""Where the words begin, and the most cells that a line takes; the dialog is 78 wide with border and scroll bar."""
+
+HELP_AROUND = 7
+"""Cells that border, blanks and scroll bar take beside a line."""
+
+HELP_LEAST = 24
+"""Narrower than that nothing is laid out anew."""
 
 
 class KeysDialog(ModalScreen[None]):
@@ -146,40 +152,54 @@ class KeysDialog(ModalScreen[None]):
         scroll = self.query_one(VerticalScroll)
         scroll.border_title = Content("All keys")
         scroll.border_subtitle = Content("esc back")
-        self.query_one(Static).update(help_page(self._actions))
+        self._write()
         scroll.scroll_home(animate=False)
         scroll.focus()
 
+    def on_resize(self) -> None:
+        self._write()
 
-def help_page(actions: Sequence[Action]) -> Content:
+    def _write(self) -> None:
+        width = min(HELP_WIDTH, max(HELP_LEAST, self.app.size.width - HELP_AROUND))
+        self.query_one(Static).update(help_page(self._actions, width))
+
+
+def help_page(actions: Sequence[Action], width: int = HELP_WIDTH) -> Content:
     """The keys; on the bench its main keys, what a baker may ask, the other keys and the signs."""
     asked = when(actions)
     if not asked:
-        return key_list(actions)
+        return key_list(actions, width)
     main = [action for action in actions if 0 < action.rank <= MAIN]
     rest = [action for action in actions if action not in main]
-    return Content("\n\n").join([key_list(main), _answers(asked), key_list(rest), sign_list()])
+    return Content("\n\n").join([key_list(main, width), _answers(asked, width), key_list(rest, width), _signs(width)])
 
 
-def _answers(asked: Sequence[tuple[str, str, str]]) -> Content:
-    """Question, keys and what to do, in three columns."""
+def _answers(asked: Sequence[tuple[str, str, str]], width: int) -> Content:
+    """Question, keys and what to do, in three columns; where they do not fit, what to do stands below its question."""
     said, keys = (max(len(row[column]) for row in asked) + 2 for column in (0, 1))
-    rows = [Content.assemble(f"{one:<{said}}", (f"{key:<{keys}}", "bold $accent"), do) for one, key, do in asked]
-    return Content("\n").join([own("When …", "bold"), *rows])
+    lines = [own("When …", "bold")]
+    for one, key, do in asked:
+        if said + keys + max(len(row[2]) for row in asked) <= width:
+            lines.append(Content.assemble(f"{one:<{said}}", (f"{key:<{keys}}", "bold $accent"), do))
+        else:
+            lines += [own(one), *_beside(f"  {key:<{keys}}", do, width)]
+    return Content("\n").join(lines)
 
 
-def key_list(actions: Sequence[Action]) -> Content:
+def key_list(actions: Sequence[Action], width: int = HELP_WIDTH) -> Content:
     return Content("\n").join(
-        _listed("  ".join(key_name(key) for key in action.keys), action.help) for action in actions
+        line
+        for action in actions
+        for line in _beside(f"{'  '.join(key_name(key) for key in action.keys):<{HELP_AT}}", action.help, width)
     )
 
 
-def sign_list() -> Content:
-    return Content("\n").join(_listed(sign, words) for sign, words in SIGNS)
+def _signs(width: int) -> Content:
+    return Content("\n").join(line for sign, words in SIGNS for line in _beside(f"{sign:<{HELP_AT}}", words, width))
 
 
-def _listed(left: str, words: str) -> Content:
+def _beside(left: str, words: str, width: int) -> list[Content]:
     """A key or sign, and what it does; what goes on stands below the words."""
-    head = Content.assemble((f"{left:<{HELP_AT}}", "bold $accent"))
-    first, *more = wrapped(own(words), HELP_WIDTH - HELP_AT)
-    return Content("\n").join([head + first, *(own(" " * HELP_AT) + line for line in more)])
+    at = len(left)
+    first, *more = wrapped(own(words), width - at)
+    return [Content.assemble((left, "bold $accent")) + first, *(own(" " * at) + line for line in more)]

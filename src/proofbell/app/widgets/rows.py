@@ -72,8 +72,8 @@ class Rows(ScrollView, can_focus=True):
     class Chosen(_OnLine):
         """Enter, or a click on the line under the cursor."""
 
-    def __init__(self, *, empty: Content | None = None, id: str | None = None, classes: str | None = None) -> None:  # noqa: A002 - as in every widget
-        super().__init__(id=id, classes=classes)
+    def __init__(self, *, empty: Content | None = None, id: str | None = None) -> None:  # noqa: A002 - as in every widget
+        super().__init__(id=id)
         self._empty = empty or Content("")
         self._count = 0
         self._line: Line = lambda _index, _width: Content("")

@@ -66,7 +66,7 @@ def _verdict(state: BakeState, wanted: CoreWanted, value_c: float) -> str:
         return "done, if the crust is too"
     if beyond_boiling(state, value_c):
         boils = temperature(boils_in(state.kitchen), 0)
-        return f"no crumb is so hot, water boils at {boils}: {READ_THE_MIDDLE}"
+        return f"hotter than water boils here ({boils}): {READ_THE_MIDDLE}"
     return f"hotter than wanted, {TAKE_OUT}"
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from proofbell.bake.checks import carried
 from proofbell.bake.fermenting.cold import in_the_cold
 from proofbell.bake.fermenting.forgiven import forgives
+from proofbell.bake.fermenting.meant import before_it_ferments
 from proofbell.bake.fermenting.warming import before_the_bake, was_cold
 from proofbell.bake.heats import hot_at_s
 from proofbell.bake.state import BakeState, Reading, StageState
@@ -80,9 +81,7 @@ class Scene:
     @property
     def before_it_ferments(self) -> bool:
         """Whether hands are at work and nothing has stood yet."""
-        formula = self.state.formula
-        earlier = formula.stages[formula.strand(self.index).start : self.index + 1]
-        return all(each.kind == "hands" for each in earlier)
+        return before_it_ferments(self.state, self.index)
 
     def into(self, reading: Reading) -> float:
         """How far into the stage a reading was taken (s)."""

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from proofbell.bake.advice import doubtful, oven, proof, times
+from proofbell.bake.advice import cold, doubtful, oven, proof, times
 from proofbell.bake.advice import temperature as warmth
 from proofbell.bake.advice.core_words import READ_THE_MIDDLE, TAKE_OUT
 from proofbell.bake.advice.situation import Situation, Told
-from proofbell.bake.fermenting.warming import READY_C
 from proofbell.words import difference, length, percent, temperature
 
 NO_SOURCE = "common practice, no source"
@@ -103,22 +102,24 @@ SITUATIONS: tuple[Situation[Any], ...] = (
     Situation("short rise", proof.short_rise, told=BY_LENGTH,
         seen=proof.short_seen, do=proof.short_do,
         why="The dough says when it is ready, not the clock.", source=NO_SOURCE),
-    Situation("not ready at take-out", warmth.not_ready_at_take_out, told=BY_REASON,
-        seen=lambda found: f"In the cold it got {found[0] * 100:.0f} to {found[1] * 100:.0f} % of its way",
-        do=lambda _found: "let it rise on in the room, and judge it before it is worked",
+    Situation("not ready at take-out", cold.not_ready_at_take_out, told=BY_REASON,
+        seen=lambda found: f"The cold took it only {found.low * 100:.0f} to {found.high * 100:.0f} % of the way",
+        do=cold.not_ready_do,
         why="In the cold little happens once the dough is cold too.",
         source="the model of dough/fermenting/retard.py; 3 to 5 h back to 25 °C: IREKS Compendium 6.3.4"),
-    Situation("cold for the oven", warmth.cold_for_the_oven,
-        seen=lambda found: f"Dough {temperature(found[0])}, more than {temperature(READY_C, 0)} is meant for the oven",
-        do=lambda found: found[1],
+    Situation("cold for the oven", cold.cold_for_the_oven,
+        seen=lambda found: (
+            f"Dough {temperature(found.value_c)}, {temperature(found.from_c, 0)} or more is meant for the oven"
+        ),
+        do=lambda found: found.do,
         why="A cold middle bakes late, when the crust is done.",
-        source="IREKS Compendium 6.3.4: more than 16 °C inside before baking"),
-    Situation("warm into the cold", warmth.warm_into_the_cold,
+        source=f"IREKS Compendium 6.3.4: more than 16 °C inside before baking; in a colder room: {NO_SOURCE}"),
+    Situation("warm into the cold", cold.warm_into_the_cold,
         seen=lambda found: f"Dough {temperature(found[0])} into the cold, {temperature(found[1], 0)} meant",
         do=lambda _found: "spread it flat on the coldest shelf, and look at it early",
         why="A warm dough goes on for hours: one baker stops at 30 % of rise from 27 °C, at 75 % from 21 °C.",
         source="a baker's lecture on bulk fermentation, in a summary: 80 °F 30 %, 70 °F 75 %, 65 °F 100 %"),
-    Situation("slow to cool", warmth.slow_to_cool,
+    Situation("slow to cool", cold.slow_to_cool,
         seen=lambda found: f"Dough {temperature(found[0])} after {length(found[1])} in the cold",
         do=lambda _found: "onto a colder shelf, not stacked, and take it out sooner",
         why="In a home fridge 750 g were at 10 °C after 4 h.", source="a probe's log on breadbakingathome.com"),

@@ -1,30 +1,22 @@
-"""How warm the dough is beside what is meant, and what its butter, its yeast and the cold make of it."""
+"""How warm the dough is beside what is meant, and what its butter and its yeast make of it."""
 
 from __future__ import annotations
 
+import math
+from dataclasses import replace
+
 from proofbell.bake.advice.scene import Scene
-from proofbell.bake.fermenting.cold import at_take_out
-from proofbell.bake.fermenting.place import place_c
-from proofbell.bake.fermenting.terms import raised_by
-from proofbell.bake.fermenting.warming import READY_C, sent_cold, warming, was_cold
+from proofbell.bake.fermenting.cold import dough_after, moved_dough
+from proofbell.bake.fermenting.meant import WISH_K, meant_c
+from proofbell.bake.fermenting.place import place_c, places_before
+from proofbell.bake.fermenting.terms import raised_by, terms
+from proofbell.bake.fermenting.warming import out_at_s, was_cold
 from proofbell.bake.state import Reading
 from proofbell.dough.fermenting.rate import relative_rate
 from proofbell.dough.liquid import WARMEST_C
 from proofbell.formula.foods.water import water_percent
-from proofbell.formula.model import Rate
 from proofbell.frozen import dataclass
-from proofbell.words import percent, temperature
-
-DRIFT_K = 2.0
-"""A dough warms itself by 1 to 2 K an hour (Plötzblog, Bäckerlatein; homebaking.at), and drifts to its place: a
-reading on the way may lie so far beside what is expected at the start."""
-
-ON_THE_WAY_K = 8.0
-"""A dough that comes so much colder than its place is warming there: later it is meant to be nothing in particular.
-Common practice, no source."""
-
-WISH_K = 1.0
-"""A formula's one dough temperature is meant to within a degree: common practice, no source."""
+from proofbell.words import length, percent, temperature
 
 TRADE_RATE = 1.10
 """One degree more is about a tenth more of the yeast's work: *bake* magazine, The science of fermentation, 2015."""
@@ -45,18 +37,13 @@ SOURDOUGH_C = 30.0
 """Past the best of a sourdough's yeast, 27 to 28 °C; at 32 °C it is at half its speed (Gänzle, FAQ of
 rec.food.sourdough)."""
 
-TAKE_OUT_S = 600.0
-"""What a dough is like as it comes out of the cold is said so long before: common practice, no source."""
-
-COOLED_S, COOLED_C = 5 * 3600.0, 10.0
-"""A home fridge had 750 g at 10 °C after 4 h (breadbakingathome.com); an hour more is given."""
-
 
 @dataclass(frozen=True, slots=True)
 class Off:
     """A dough's temperature beside what is meant (°C), and by how much of its speed it differs (percent, range).
 
-    ``hands``: it has not stood yet. ``over``: its time is up. ``again``: what was read is too old to go by.
+    ``hands``: it has not stood yet. ``over``: its time is up. ``again_s``: until it is to be read again (s). ``now_c``:
+    it was moved since, and is about so warm.
     """
 
     value_c: float
@@ -65,38 +52,65 @@ class Off:
     percent: tuple[int, int] | None
     hands: bool
     over: bool
-    again: bool
-
-
-def meant_c(scene: Scene, reading: Reading) -> tuple[float, float] | None:
-    """How warm the dough is meant to be where it was read (°C, from, to); None where nobody says, or in the cold."""
-    stage, wish_c = scene.stage, scene.state.formula.dough.temperature_c
-    if scene.cold or stage.kind not in ("hands", "proof", "rest"):
-        return None
-    if stage.kind == "hands":
-        return None if wish_c is None or not scene.before_it_ferments else (wish_c - WISH_K, wish_c + WISH_K)
-    carried = reading.stage != scene.index
-    for number, check in enumerate(stage.checks):
-        if check.read == "dough temperature" and check.expect is not None:
-            answers = reading.check == number or (carried and check.when == "start")
-            if not answers and place_c(scene.state, scene.index) - sum(check.expect) / 2 > ON_THE_WAY_K:
-                return None
-            slack_k = 0.0 if answers else DRIFT_K
-            return check.expect[0] - slack_k, check.expect[1] + slack_k
-    middle_c = stage.adjust.at_c if isinstance(stage.adjust, Rate) else wish_c
-    return None if middle_c is None else (middle_c - WISH_K - DRIFT_K, middle_c + WISH_K + DRIFT_K)
+    again_s: float
+    now_c: float | None = None
 
 
 def _off(scene: Scene) -> Off | None:
+    """The newest reading, where it lies beside what is meant by more than the probe is good to."""
     found = scene.dough()
-    meant = None if found is None else meant_c(scene, found[0])
-    if found is None or meant is None:
+    if found is None:
         return None
-    value_c, good_k = found[1], scene.state.kitchen.probe.good_to_k(found[1])
-    if meant[0] - good_k <= value_c <= meant[1] + good_k:
+    reading, value_c = found
+    meant = meant_c(scene.state, scene.index, reading.check, carried=reading.stage != scene.index)
+    if meant is None or _within(scene, value_c, meant):
         return None
     speed, hands = _speed(scene, value_c, sum(meant) / 2), scene.stage.kind == "hands"
-    return Off(value_c, *meant, speed, hands, scene.late_s >= 0, scene.now_s - found[0].at_s >= AGAIN_MIN[1] * 60)
+    return Off(value_c, *meant, speed, hands, scene.late_s >= 0, _again_at_s(scene, reading, meant) - scene.now_s)
+
+
+def _within(scene: Scene, value_c: float, meant: tuple[float, float]) -> bool:
+    good_k = scene.state.kitchen.probe.good_to_k(value_c)
+    return meant[0] - good_k <= value_c <= meant[1] + good_k
+
+
+def _moved_since(scene: Scene, reading: Reading) -> float | None:
+    """How much warmer (K) the dough stands since a reading, where it was moved; None where it was not."""
+    stood = scene.run.stood
+    if not stood or stood[-1].at_s <= reading.at_s:
+        return None
+    before = places_before(scene.state, scene.index)
+    return place_c(scene.state, scene.index) - before[-1][1] if before else 0.0
+
+
+def _again_at_s(scene: Scene, reading: Reading, meant: tuple[float, float]) -> float:
+    """When a dough that was read beside what is meant is to be read again (the bake's own time, s).
+
+    Half an hour later; once it was moved, when it is likely as warm as is meant, or half of the way to its new place,
+    which may be no later than the half of its stage's own time.
+    """
+    low_s, high_s = (minutes * 60.0 for minutes in AGAIN_MIN)
+    asked = terms(scene.state, scene.index)
+    if _moved_since(scene, reading) is None or asked is None or scene.run.begun_s is None:
+        return reading.at_s + high_s
+    out_s, here_c = out_at_s(scene.run), asked.place_c
+    moved_c = dough_after(asked, out_s).value
+    edge_c = meant[0] if moved_c < meant[0] else meant[1]
+    share = max(0.5, (here_c - edge_c) / (here_c - moved_c)) if here_c != moved_c else 0.5
+    on_s = min(asked.tau_s * -math.log(min(share, 0.99)), scene.stage.time_s / 2)
+    latest_s = scene.run.length_s - out_s - low_s / 2
+    return scene.run.begun_s + out_s + max(low_s, min(on_s, latest_s))
+
+
+def read_again_s(scene: Scene) -> float | None:
+    """When the dough is to be read again, as it was read beside what is meant and not since it was moved."""
+    found = scene.dough()
+    again, off = len(scene.state.readings_in(scene.index, "dough temperature")) > 1, _off(scene)
+    if off is None or found is None or (again and _moved_since(scene, found[0]) is None):
+        return None
+    if off.value_c < off.low_c and read_too_cold(scene) is None:
+        return None
+    return scene.now_s + off.again_s
 
 
 def _speed(scene: Scene, value_c: float, middle_c: float) -> tuple[int, int] | None:
@@ -111,20 +125,43 @@ def _speed(scene: Scene, value_c: float, middle_c: float) -> tuple[int, int] | N
 def too_warm(scene: Scene) -> Off | None:
     """A dough warmer than meant by more than the probe is good to."""
     found = _off(scene)
-    return found if found is not None and found.value_c > found.high_c else None
+    return _as_moved(scene, found) if found is not None and found.value_c > found.high_c else None
 
 
 def too_cold(scene: Scene) -> Off | None:
     """A dough colder than meant by more than the probe is good to."""
+    found = read_too_cold(scene)
+    return None if found is None else _as_moved(scene, found)
+
+
+def read_too_cold(scene: Scene) -> Off | None:
+    """A dough that was read colder than meant, wherever it was put since."""
     if was_cold(scene.run) and scene.before_the_bake:
         return None  # out of the cold it is to be warm enough for the oven, not as warm as a proof in the room
     found = _off(scene)
     return found if found is not None and found.value_c < found.low_c else None
 
 
+def _as_moved(scene: Scene, off: Off) -> Off | None:
+    """The same judged anew where it was moved since, the right way and far enough; None where it is as meant by now."""
+    found, here_c = scene.dough(), place_c(scene.state, scene.index)
+    warmer_k = None if found is None else _moved_since(scene, found[0])
+    cold = off.value_c < off.low_c
+    if warmer_k is None or off.hands or (warmer_k <= 0 if cold else warmer_k >= 0):
+        return off
+    if here_c < off.low_c if cold else here_c > off.high_c:
+        return off
+    now, meant = moved_dough(scene.state, scene.index, scene.now_s), meant_c(scene.state, scene.index, None)
+    if now is None or meant is None or _within(scene, now.value, meant):
+        return None
+    return replace(off, now_c=now.value)
+
+
 def off_seen(found: Off) -> str:
     """The dough beside what is meant, and what that makes of its speed."""
     said = f"Dough {temperature(found.value_c)}, {found.low_c:g} to {found.high_c:g} meant"
+    if found.now_c is not None:
+        return f"{said}, about {temperature(found.now_c, 0)} now where it stands"
     if found.percent is None:
         return said
     low, high = found.percent
@@ -135,7 +172,9 @@ def off_seen(found: Off) -> str:
 def warm_do(found: Off) -> str:
     if found.hands:
         return "give it a cooler place, a shorter proof, and colder liquid next time"
-    return "judge it now, by its rise" if found.over else f"stand it cooler, {_read_again(found)}, and judge it early"
+    if found.over:
+        return "judge it now, by its rise"
+    return f"{'' if found.now_c is not None else 'stand it cooler, '}{_read_again(found)}, and judge it early"
 
 
 def cold_do(found: Off) -> str:
@@ -143,11 +182,15 @@ def cold_do(found: Off) -> str:
         return "give it a warmer place, a longer proof, and warmer liquid next time"
     if found.over:
         return "go by its rise, not by the clock"
-    return f"stand it warmer, {_read_again(found)}, and go by the rise"
+    return f"{'' if found.now_c is not None else 'stand it warmer, '}{_read_again(found)}, and go by the rise"
 
 
 def _read_again(found: Off) -> str:
-    return "read it again now" if found.again else f"read it again in {AGAIN_MIN[0]} to {AGAIN_MIN[1]} min"
+    if found.again_s <= 0:
+        return "read it again now"
+    if found.now_c is not None:
+        return f"read it again in {length(max(60.0, round(found.again_s / 60) * 60.0))}"
+    return f"read it again in {AGAIN_MIN[0]} to {AGAIN_MIN[1]} min"
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,7 +237,7 @@ def _read_before(scene: Scene) -> tuple[Reading, float] | None:
 
 def butter_seen(found: Butter) -> str:
     what = "It stands at" if found.place else "Dough"
-    return f"{what} {temperature(found.value_c)} with {percent(found.share)} of butter or its like"
+    return f"{what} {temperature(found.value_c)} with {percent(found.share)} of butter or other fat"
 
 
 def butter_do(found: Butter) -> str:
@@ -245,44 +288,3 @@ def liquid_do(found: NotReached) -> str:
     if found.comes_c > found.wanted_c:
         return "cool the flour and the bowl as well, and plan a shorter proof"
     return "warm the flour and the bowl as well, and plan a longer proof"
-
-
-def warm_into_the_cold(scene: Scene) -> tuple[float, float] | None:
-    """A dough (°C) put into the cold warmer than its formula meant, which goes on for long: (dough, meant)."""
-    found, wish_c = scene.dough(), scene.state.formula.dough.temperature_c
-    if not scene.cold or found is None or wish_c is None or scene.into(found[0]) > 3600:
-        return None
-    return (found[1], wish_c) if found[1] > wish_c + WISH_K + scene.state.kitchen.probe.good_to_k(found[1]) else None
-
-
-def slow_to_cool(scene: Scene) -> tuple[float, float] | None:
-    """A dough (°C) that is still warm after hours (s) in the cold."""
-    found = scene.dough()
-    if not scene.cold or found is None or scene.into(found[0]) < COOLED_S or found[1] <= COOLED_C:
-        return None
-    return found[1], scene.into(found[0])
-
-
-def cold_for_the_oven(scene: Scene) -> tuple[float, str] | None:
-    """A dough (°C) that is to go into the oven soon and is still cold inside, and what to do.
-
-    One in the cold has it from the prompt once its time is up.
-    """
-    found = scene.dough()
-    if scene.stage.kind != "proof" or not scene.before_the_bake or found is None or found[1] >= READY_C:
-        return None
-    if not scene.cold and sent_cold(scene.state, scene.index):
-        return None  # its card has it baked from the cold
-    if scene.cold:
-        warm = warming(scene.state, scene.index, scene.now_s)
-        return None if warm is None or not -TAKE_OUT_S <= scene.late_s < 0 else (found[1], warm.words)
-    late = scene.into(found[0]) >= scene.stage.time_s / 2
-    return (found[1], "leave it in the warm longer, and read it again in 30 min") if late else None
-
-
-def not_ready_at_take_out(scene: Scene) -> tuple[float, float] | None:
-    """How far (share, range) a dough moved into the cold is as its time there ends, where that is not far enough."""
-    if not scene.run.stood or not scene.cold or scene.late_s < -TAKE_OUT_S:
-        return None
-    out = at_take_out(scene.state, scene.index)
-    return None if out is None or out.share.high >= 1 else (out.share.low, out.share.high)

@@ -17,7 +17,7 @@ from proofbell.frozen import dataclass
 from proofbell.words import length
 
 GRACE_S, COLD_GRACE_S = 60.0, 1800.0
-"""A minute past a limit is none, in the cold half an hour: common practice, no source."""
+"""A minute past a limit is none, in the cold or out of it half an hour: common practice, no source."""
 
 FORGOTTEN_S, FORGOTTEN_COLD_S = 2 * 3600.0, 12 * 3600.0
 """So long over its time a dough was forgotten, in the warm and in the cold: common practice, no source."""
@@ -60,7 +60,7 @@ class Past:
 
 def grace(scene: Scene) -> float:
     """How long past a limit (s) nothing is said."""
-    return COLD_GRACE_S if scene.cold else GRACE_S
+    return COLD_GRACE_S if scene.cold or was_cold(scene.run) else GRACE_S
 
 
 def past_its_limit(scene: Scene) -> Past | None:

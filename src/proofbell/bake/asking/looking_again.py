@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from proofbell.bake.advice.doubtful import sooner_s
 from proofbell.bake.advice.proof import came_far
 from proofbell.bake.advice.scene import Scene
-from proofbell.bake.advice.temperature import AGAIN_MIN, too_cold, too_warm
+from proofbell.bake.advice.temperature import read_again_s
 from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.fermenting.rule_readings import edge_now
 from proofbell.bake.fermenting.warming import before_the_bake
@@ -50,15 +50,11 @@ def oven_wanted_s(state: BakeState) -> float | None:
 
 
 def _read_again(state: BakeState, index: int) -> list[tuple[float, ReadingKind]]:
-    """Half an hour after the one reading of a dough that was too warm or too cold (the bake's own time, s)."""
-    read = state.readings_in(index, "dough temperature")
-    scene = Scene(state, index, state.stages[index].begun_s or 0.0)
-    newest = scene.dough()
-    if len(read) > 1 or newest is None or any(r.at_s > newest[0].at_s for r in state.readings_in(index, "rise")):
-        return []
-    if too_warm(scene) is None and too_cold(scene) is None:
-        return []
-    return [(newest[0].at_s + AGAIN_MIN[1] * 60, "dough temperature")]
+    """When a dough that was too warm or too cold is read again (the bake's own time, s); no more once it was judged."""
+    again_s = read_again_s(Scene(state, index, state.stages[index].begun_s or 0.0))
+    since = [r.at_s for r in state.readings_in(index, "dough temperature")][-1:]
+    judged = any(r.at_s > max(since, default=0.0) for r in state.readings_in(index, "rise"))
+    return [] if again_s is None or judged else [(again_s, "dough temperature")]
 
 
 def _judge_early(state: BakeState, index: int) -> list[tuple[float, ReadingKind]]:

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from proofbell.bake.advice.core_words import bake_over_words, core_then_out
 from proofbell.bake.advice.scene import Scene
-from proofbell.bake.advice.temperature import too_cold
+from proofbell.bake.advice.temperature import read_too_cold
 from proofbell.bake.asking.oven import dial
 from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.checks import answered
@@ -16,7 +16,7 @@ from proofbell.bake.dough_stages import division
 from proofbell.bake.fermenting.cold import in_the_cold
 from proofbell.bake.fermenting.place import retard_c
 from proofbell.bake.fermenting.short_rise import short_at_the_end, short_rise, short_words
-from proofbell.bake.fermenting.warming import READY_C, before_the_bake, warming
+from proofbell.bake.fermenting.warming import before_the_bake, warming
 from proofbell.bake.heats import first_heat_c, hot_at_s
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask, PromptId, Skipped
@@ -51,7 +51,7 @@ def _was_cold(state: BakeState, index: int, now_s: float | None) -> bool:
     """Whether a proof was read colder than meant: the clock alone does not say that it is over."""
     if now_s is None or state.stage(index).kind != "proof" or state.readings_in(index, "rise"):
         return False
-    return too_cold(Scene(state, index, now_s)) is not None
+    return read_too_cold(Scene(state, index, now_s)) is not None
 
 
 def _to_be_judged(state: BakeState, index: int) -> bool:
@@ -84,16 +84,17 @@ def _once_warm(state: BakeState, index: int, words: str, now_s: float | None) ->
     first = warming(state, index, now_s)
     over = now_s is not None and now_s >= (state.stages[index].due_s or math.inf)
     if first is not None and over and not first.to_take_out and first.low_s <= 0:
-        return f"read the dough: from {temperature(READY_C, 0)} inside on, {words}"
+        return f"read the dough: from {temperature(first.ready_c, 0)} inside on, {words}"
     if first is not None:
         return f"{first.words}, then {words}"
     return f"take it out of the cold, {words}" if _straight_from_the_cold(state, index) else words
 
 
 def _straight_from_the_cold(state: BakeState, index: int) -> bool:
-    """Whether a proof that stands in the cold by its card's leave goes into the oven next."""
-    may = state.stage(index).chill_instead is not None
-    return may and before_the_bake(state, index) and in_the_cold(state, index)
+    """Whether a proof that stands in the cold goes into the oven next, by its card's leave or warm enough as it is."""
+    proof = state.stage(index).kind == "proof"
+    moved = state.stage(index).chill_instead is not None or bool(state.stages[index].stood)
+    return proof and moved and before_the_bake(state, index) and in_the_cold(state, index)
 
 
 def when_hot(state: BakeState, index: int, now_s: float | None) -> str:
@@ -192,7 +193,7 @@ def ends_s(state: BakeState, index: int, now_s: float | None) -> float:
         again_s = max(run.length_s, short.outlook.done_s)
         return again_s if now_s - (run.begun_s or 0.0) >= again_s else run.length_s
     warm = warming(state, index)
-    if warm is not None and not warm.to_take_out and math.isfinite(warm.ready_s):
+    if warm is not None and not warm.to_take_out:
         return max(run.length_s, warm.ready_s)
     return run.length_s
 

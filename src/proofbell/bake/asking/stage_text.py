@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from proofbell.bake.fermenting.place import retard_c
+from proofbell.bake.fermenting.warming import warming
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.lines import pinches
 from proofbell.words import temperature
@@ -19,7 +20,8 @@ def stage_text(state: BakeState, index: int, now_s: float) -> str:
     stage = state.stage(index)
     coming = state.stage(nxt).loading if (nxt := state.formula.followed_by(index)) is not None else ""
     if coming and now_s >= (state.stages[index].due_s or now_s + 1):
-        return coming
+        # Not yet for a dough that is to come out of the cold and warm first.
+        return coming if warming(state, index, now_s) is None else ""
     if stage.loading and now_s - (state.stages[index].begun_s or 0.0) < LOADING_S:
         return f"{stage.loading} {stage.text}".rstrip()
     if stage.made_for is None or index != state.formula.strand(index).start:

@@ -13,7 +13,7 @@ from proofbell.bake.events import By, Eye
 from proofbell.bake.fermenting.cold import before_it, in_the_cold, warm_terms
 from proofbell.bake.fermenting.forgiven import MOST_S, forgives, place_share
 from proofbell.bake.fermenting.place_words import shown_words, whose_words
-from proofbell.bake.fermenting.rule_readings import OnEdge, band_held, good_to, on_edge
+from proofbell.bake.fermenting.rule_readings import OnEdge, band_held, band_middle, good_to, on_edge, read_words
 from proofbell.bake.fermenting.short_rise import short_rise
 from proofbell.bake.fermenting.terms import with_readings
 from proofbell.bake.readings import LIMITS, is_temperature
@@ -21,7 +21,7 @@ from proofbell.bake.state import Adjustment, BakeState, StageState
 from proofbell.dough.fermenting.fermentation import Estimate
 from proofbell.formula.model import Bands, Rate, Stage
 from proofbell.frozen import dataclass
-from proofbell.words import grams, length, percent, temperature
+from proofbell.words import length, percent, temperature
 
 STEP_S = 60.0
 """Proofs are told in whole minutes: common practice, no source."""
@@ -58,8 +58,12 @@ def rate_estimate(state: BakeState, index: int, readings: tuple[tuple[float, flo
     return with_readings(asked, state, readings).estimate()
 
 
-def by_reading(state: BakeState, index: int, readings: tuple[tuple[float, float], ...]) -> Change | None:
+def by_reading(
+    state: BakeState, index: int, readings: tuple[tuple[float, float], ...], room: str = ""
+) -> Change | None:
     """The change that the newest of ``readings`` makes by the stage's own rule, or None when it has no rule.
+
+    ``room``: it is the room that was read since, in words.
 
     What the baker added or took off by hand stays on top of what the rule says. By the rate no reading moves a night
     in the cold: ``cold.cold_outlook`` says what it shows.
@@ -71,9 +75,9 @@ def by_reading(state: BakeState, index: int, readings: tuple[tuple[float, float]
     if isinstance(stage.adjust, Rate) or stage.adjust.read == "dough temperature":
         estimate = rate_estimate(state, index, readings)
     if isinstance(stage.adjust, Bands):
-        share = place_share(state, index, readings) if stage.adjust.read == "dough temperature" else 1.0
-        return _by_bands(state, index, stage.adjust, [value for _, value in readings], estimate, share)
-    return None if estimate is None else _by_rate(state, index, f"Dough {temperature(readings[-1][1])}", estimate)
+        return _by_bands(state, index, stage.adjust, [value for _, value in readings], estimate, room)
+    seen = room or f"Dough {temperature(readings[-1][1])}"
+    return None if estimate is None else _by_rate(state, index, seen, estimate)
 
 
 def after_the_cold(state: BakeState, index: int) -> Change | None:
@@ -86,17 +90,20 @@ def after_the_cold(state: BakeState, index: int) -> Change | None:
 
 
 def _by_bands(
-    state: BakeState, index: int, bands: Bands, values: Sequence[float], estimate: Estimate | None, share: float
+    state: BakeState, index: int, bands: Bands, values: Sequence[float], estimate: Estimate | None, room: str
 ) -> Change:
     rate_s, low_s, high_s = _minutes(estimate)
     good = good_to(state, bands.read)
     held, edge = band_held(bands, values, good), on_edge(bands, values, good)
     band_s = bands.bands[held].time_s
     bound = _bound(bands, held) + (" as before" if edge is not None and edge.held else "")
-    placed_s = whole(band_s * share)
+    by_dough = bands.read == "dough temperature"
+    placed_s = whole(band_s * (place_share(state, index, band_middle(bands, held)) if by_dough else 1.0))
     to_s, by_hand = _with_hand(state, index, placed_s)
     by = "the formula" if placed_s == band_s else f"the formula's {minutes(band_s)} and {whose_words(state, index)}"
-    reason = f"{_reading_words(bands.read, values[-1])}{bound}: {_from_to(state, index, to_s)} by {by}{by_hand}"
+    read = read_words(bands.read, values[-1])
+    seen = f"{room}, {read[:1].lower()}{read[1:]}" if room else read
+    reason = f"{seen}{bound}: {_from_to(state, index, to_s)} by {by}{by_hand}"
     if rate_s is not None and low_s is not None and high_s is not None:
         reason += f" (the rate says {_span(rate_s, low_s, high_s)})"
     reason += "."
@@ -231,15 +238,6 @@ def _bound(bands: Bands, held: int) -> str:
         return f", below {said(below)}"
     before = bands.bands[held - 1].below if held else None
     return "" if before is None else f", {said(before)} {up}"
-
-
-_SUBJECTS = {"dough temperature": "Dough", "room temperature": "Room", "core temperature": "Core"}
-
-
-def _reading_words(what: str, value: float) -> str:
-    if what in _SUBJECTS:
-        return f"{_SUBJECTS[what]} {temperature(value)}"
-    return f"Rise {percent(value)}" if what == "rise" else f"Weight {grams(value)}"
 
 
 def _minutes(estimate: Estimate | None) -> tuple[float | None, float | None, float | None]:

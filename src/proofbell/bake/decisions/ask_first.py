@@ -45,7 +45,7 @@ def ask_first(
     if nxt < len(state.stages) and state.stage(nxt).kind == "bake":
         asked += _oven(state, nxt, now_s, before)
     if nxt == len(state.stages) and any(p.kind == "oven off" for p in prompts(state, oven_kept=oven_kept)):
-        asked.append("Nobody has said that the oven is off.")
+        asked.append("The oven is not marked as off.")
     return tuple(asked)
 
 

@@ -77,10 +77,14 @@ def _reading(state: BakeState, index: int, last: Adjustment | None) -> Reading |
         return next((r for r in judged if r.number == last.body.cause), None)
     what = adjusting(state.stage(index))
     inside = [r for r in state.readings_in(index) if r.what == what]
-    if inside:
-        return inside[-1]
-    cause = None if last is None else last.body.cause
-    return next((r for r in state.readings if r.number == cause and r.what == what), None)
+    number = None if last is None else last.body.cause
+    cause = next((r for r in state.readings if r.number == number), None)
+    if inside and last is not None and last.number > inside[-1].number:
+        if last.body.by == "place" and number is None:
+            return None  # it was moved since: what its new place made of it is told as it was said
+        if cause is not None and cause.what == "room temperature" and cause.number > inside[-1].number:
+            return cause
+    return inside[-1] if inside else cause if cause is not None and cause.what == what else None
 
 
 def _short_since(state: BakeState, index: int, last: Adjustment | None, granted_s: float) -> str:

@@ -8,7 +8,7 @@ from dataclasses import replace
 from proofbell.bake.decisions.adjust import STEP_S, Change
 from proofbell.bake.fermenting.cold import in_the_cold
 from proofbell.bake.fermenting.place_words import where_words
-from proofbell.bake.fermenting.warming import READY_C, before_the_bake, warm_s, warming, was_cold
+from proofbell.bake.fermenting.warming import Warming, before_the_bake, warming, was_cold
 from proofbell.bake.state import BakeState
 from proofbell.dough.fermenting.rate import COLD_C
 from proofbell.words import length, temperature
@@ -20,11 +20,12 @@ NEARLY_S = 900.0
 """So little of a night in the cold is nothing to a dough: common practice, no source."""
 
 
-def once_out(state: BakeState, index: int, now_s: float, change: Change | None) -> Change | None:
+def once_out(state: BakeState, index: int, now_s: float, change: Change | None, read: str = "") -> Change | None:
     """Its stage's length where ``change`` has it ready before now, or too cold for the oven; else None.
 
     How far a night took it is known too roughly to call it late by hours: it is over now, or once the dough is likely
     warm enough for its oven. One whose card lets the cold stand for this proof has had it after the card's least time.
+    ``read``: the reading that tells so, in words.
     """
     run = state.stages[index]
     if run.begun_s is None or not was_cold(run) or in_the_cold(state, index):
@@ -35,16 +36,25 @@ def once_out(state: BakeState, index: int, now_s: float, change: Change | None) 
     by_rule_s = run.length_s if change is None else change.to_s
     due_s = max(into_s, by_rule_s)
     there = state.with_stage(index, replace(run, length_s=due_s))
-    warm = math.ceil(warm_s(there, index, now_s) / STEP_S) * STEP_S
+    wait = warming(there, index, now_s)
+    warm = 0.0 if wait is None else math.ceil(wait.ready_s / STEP_S) * STEP_S
     if max(due_s, warm) == by_rule_s:
         return None
-    if warm <= due_s:
-        return Change(due_s, "place", "Out of the cold, and far enough by the rate.")
-    wait = warming(there, index, now_s)
-    span = "" if wait is None else f" ({wait.span})"
-    in_s = max(1.0, round((warm - into_s) / ROUGH_S)) * ROUGH_S
-    reason = f"{where_words(state, index)}: at {temperature(READY_C, 0)} in about {length(in_s)}{span}."
-    return Change(warm, "place", reason)
+    if wait is None or warm <= due_s:
+        return Change(due_s, "place", f"{f'{read}, out' if read else 'Out'} of the cold, and far enough by the rate.")
+    where = where_words(state, index)
+    lead = f"{read}, {where[:1].lower()}{where[1:]}" if read else where
+    return Change(warm, "place", f"{lead}: {_wait_words(wait, warm - into_s)}.")
+
+
+def _wait_words(wait: Warming, seconds: float) -> str:
+    """``at 16 °C in about 2 h (1 h 30 min to 3 h)``, or that it is waited for no longer."""
+    about = length(max(1.0, round(seconds / ROUGH_S)) * ROUGH_S)
+    if wait.too_cold:
+        return f"it hardly warms there; stand it warmer, or bake it in {about} as it is"
+    if wait.bounded:
+        return f"{about} to warm and no longer, though it may be colder than {temperature(wait.ready_c, 0)} then"
+    return f"at {temperature(wait.ready_c, 0)} in about {about} ({wait.span})"
 
 
 def _night_over(state: BakeState, index: int) -> bool:

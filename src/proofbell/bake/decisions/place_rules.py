@@ -6,14 +6,14 @@ import math
 
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
-from proofbell.bake.decisions.adjust import LONGEST_STAGE_S, Change, whole
+from proofbell.bake.decisions.adjust import LONGEST_STAGE_S, Change, change_words, span, whole
 from proofbell.bake.decisions.by_place import adjusted_with_the_rest
 from proofbell.bake.decisions.out_of_the_cold import once_out
 from proofbell.bake.decisions.refused import NOT_BEGUN
 from proofbell.bake.dough_stages import STANDS
 from proofbell.bake.fermenting.cold import in_the_cold, warm_terms
 from proofbell.bake.fermenting.place import places_known
-from proofbell.bake.fermenting.place_words import about_words, where_words
+from proofbell.bake.fermenting.place_words import about_words, moved_words
 from proofbell.bake.intents import Bodies, Refused
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
@@ -31,7 +31,7 @@ def move(state: BakeState, intent: intents.Move, now: Stamp) -> Bodies:
         return NOT_BEGUN
     stage, run, now_s = state.stage(index), state.stages[index], state.now_s(now)
     if stage.kind not in STANDS:
-        remedy = "Say that it is over first, perhaps since a while; then where the dough stands."
+        remedy = "End the stage first, then say where the dough is."
         return Refused(f"In {stage.name} the dough does not stand anywhere.", remedy)
     where_c = state.kitchen.place_c(intent.place) if intent.place_c is None else intent.place_c
     if where_c is None:
@@ -46,12 +46,12 @@ def move(state: BakeState, intent: intents.Move, now: Stamp) -> Bodies:
         return Refused(f"{stage.name} began {length(since_s)} ago.", "Say a moment since then.")
     body = kinds.DoughMoved(index, where_c, intents.said(intent.place, 40), intent.ago_s)
     moved = state.with_stage(index, moved_to(run, body, now_s))
-    change = _after_move(moved, index)
+    change = _after_move(state, moved, index)
     change = once_out(moved, index, now_s, change) or change
     return [body, *adjusted_with_the_rest(moved, index, change, None)]
 
 
-def _after_move(state: BakeState, index: int) -> Change | None:
+def _after_move(before: BakeState, state: BakeState, index: int) -> Change | None:
     """The stage's length where the dough stands now; None where that does not follow, or never comes."""
     stage, run, asked = state.stage(index), state.stages[index], warm_terms(state, index)
     if asked is None or (stage.kind == "chill" and in_the_cold(state, index)):
@@ -62,12 +62,14 @@ def _after_move(state: BakeState, index: int) -> Change | None:
     on_top_s = sum(a.body.to_s - a.body.from_s for a in run.adjustments if a.body.by in ("hand", "rise"))
     to_s = max(0.0, whole(found.seconds) + on_top_s)
     high_s = found.high_s if math.isfinite(found.high_s) else None
-    most_s = _longest_in_the_cold_s(state, index)
+    most_s, moved = _longest_in_the_cold_s(state, index), moved_words(before, state, index)
     if to_s > most_s:
-        reason = f"{where_words(state, index)}: {length(most_s)} and no longer, by its card."
-        return Change(most_s, "place", reason, None, found.seconds, found.low_s, high_s, found.wide)
-    reason = f"{where_words(state, index)}: {about_words(to_s, found.low_s, high_s, run.length_s)}."
-    return Change(to_s, "place", reason, None, found.seconds, found.low_s, high_s, found.wide)
+        to_s, told = most_s, f"{length(most_s)} and no longer, by its card"
+    elif found.wide or high_s is None:
+        told = about_words(to_s, found.low_s, high_s, run.length_s)
+    else:
+        told = f"{change_words(run.length_s, to_s)} ({span(whole(found.low_s + on_top_s), whole(high_s + on_top_s))})"
+    return Change(to_s, "place", f"{moved}: {told}.", None, found.seconds, found.low_s, high_s, found.wide)
 
 
 def _longest_in_the_cold_s(state: BakeState, index: int) -> float:

@@ -14,7 +14,9 @@ from proofbell.bake.decisions.out_of_the_cold import once_out
 from proofbell.bake.dough_stages import STANDS
 from proofbell.bake.events import Body
 from proofbell.bake.fermenting.cold import in_the_cold, moved_dough
+from proofbell.bake.fermenting.meant import meant_c
 from proofbell.bake.fermenting.place import in_the_room
+from proofbell.bake.fermenting.place_words import where_words
 from proofbell.bake.fermenting.rule_readings import adjusting, series
 from proofbell.bake.fermenting.short_rise import judges_the_rise
 from proofbell.bake.intents import Bodies, Refused
@@ -77,8 +79,11 @@ def what_follows(state: BakeState, index: int, reading: Reading) -> Change | Non
     ):
         return None
     if reading.what == rule or (reading.what == "room temperature" and _in_the_room(state, index)):
-        change = by_reading(state, index, series(state, index))
-        return once_out(state, index, reading.at_s, change) or change
+        read = series(state, index)
+        room = where_words(state, index) if reading.what != rule else ""
+        change = by_reading(state, index, read, room)
+        said = room or (f"Dough {temperature(read[-1][1])}" if rule == "dough temperature" and read else "")
+        return once_out(state, index, reading.at_s, change, said) or change
     return None
 
 
@@ -229,6 +234,9 @@ def expected(state: BakeState, stage: int | None, what: ReadingKind, at_s: float
     if moved is not None:
         return round(moved.low), round(moved.high)
     checks = () if stage is None else state.stage(stage).checks
+    by_check = what == "dough temperature" and any(each.read == what and each.expect for each in checks)
+    if stage is not None and by_check and not in_the_cold(state, stage):
+        return meant_c(state, stage, check_for(state, stage, what, at_s))
     ranges = [check.expect for check in checks if check.read == what and check.expect is not None]
     if ranges:
         return min(low for low, _ in ranges), max(high for _, high in ranges)

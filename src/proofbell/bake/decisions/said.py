@@ -71,7 +71,7 @@ def take_oven(state: BakeState, intent: intents.TakeOven, _now: Stamp) -> Bodies
     """Heats are told for the kitchen's oven as it is now."""
     own, new = state.kitchen.oven, intent.oven
     oven = replace(own, kind=new.kind, fan_less_k=new.fan_less_k, dial=new.dial, trays=new.trays)
-    return Refused("It is that oven already.") if oven == own else [kinds.OvenChanged(oven)]
+    return Refused("That oven is set already.") if oven == own else [kinds.OvenChanged(oven)]
 
 
 def take_letter(state: BakeState, intent: intents.TakeLetter, _now: Stamp) -> Bodies:
@@ -178,7 +178,7 @@ def back(_state: BakeState, intent: intents.Back, _now: Stamp) -> Bodies:
 def rebase(state: BakeState, intent: intents.Rebase, now: Stamp) -> Bodies:
     """From the new start on, the bake's own time is moved by what was not counted, or counted too much."""
     if not 0 <= intent.off_s <= LONGEST_STAGE_S:
-        return Refused("The power can have been off for up to 14 days, not less than nothing.", "Give a rough length.")
+        return Refused("The power can have been off for 0 min to 14 days.", "Give a rough length.")
     one = next((one for one in outages(state, now) if one.since == intent.since), None)
     if one is None:
         return Refused("The power was not off there.", "Look again: something changed meanwhile.")

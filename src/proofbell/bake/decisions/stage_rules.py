@@ -17,7 +17,7 @@ from proofbell.bake.state import BakeState
 from proofbell.bake.steps import next_begun
 from proofbell.words import length
 
-TOO_LONG = Refused("A stage lasts more than nothing and at most 14 days.", "Give a length between the two.")
+TOO_LONG = Refused("A stage lasts more than 0 min and at most 14 days.", "Give a length between the two.")
 
 
 def plan_start(state: BakeState, intent: intents.PlanStart, now: Stamp) -> Bodies:

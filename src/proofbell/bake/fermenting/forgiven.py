@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from proofbell.bake.fermenting.cold import CLEAR_SHARE, in_the_cold, warm_terms
 from proofbell.bake.fermenting.place import card_place_c
-from proofbell.bake.fermenting.rule_readings import adjusting, band_now, series
+from proofbell.bake.fermenting.rule_readings import adjusting, band_middle, band_now
 from proofbell.bake.fermenting.terms import Terms, terms, with_readings
 from proofbell.bake.state import BakeState
 from proofbell.dough.fermenting.rate import COLD_C
@@ -22,15 +22,16 @@ def is_clear(asked: Terms, share: float) -> bool:
     return abs(share - 1) >= CLEAR_SHARE or abs(asked.place_c - asked.nominal_place_c) >= FAR_K
 
 
-def place_share(state: BakeState, index: int, readings: tuple[tuple[float, float], ...] = ()) -> float:
+def place_share(state: BakeState, index: int, dough_c: float | None = None) -> float:
     """What its place alone makes of a time that the formula tells for a dough so warm, as a share of it.
 
-    Without readings: for a dough as warm as the card's.
+    ``dough_c``: how warm it comes to its stage (°C; None: as the card's). No later reading has a say in it: the band
+    that it lies in tells what its warmth makes of the time.
     """
     asked = terms(state, index)
     if asked is None:
         return 1.0
-    here = with_readings(asked, state, readings or ((0.0, asked.at_c),))
+    here = with_readings(asked, state, ((0.0, asked.at_c if dough_c is None else dough_c),))
     tau_s = here.tau_s if here.nominal_tau_s is None else here.nominal_tau_s
     card_s = replace(here, place_c=here.nominal_place_c, tau_s=tau_s, stood=()).estimate().seconds
     share = here.estimate().seconds / max(card_s, 1.0)
@@ -81,8 +82,9 @@ def by_warmth(state: BakeState, index: int) -> float:
     """
     stage = state.stage(index)
     if isinstance(stage.adjust, Bands):
-        band, read = band_now(state, index), series(state, index)
-        placed = place_share(state, index, read) if stage.adjust.read == "dough temperature" else 1.0
+        band = band_now(state, index)
+        middle = None if band is None else band_middle(stage.adjust, stage.adjust.bands.index(band))
+        placed = place_share(state, index, middle) if stage.adjust.read == "dough temperature" else 1.0
         return placed if band is None else placed * band.time_s / stage.time_s
     asked = warm_terms(state, index) if stage.kind == "proof" or adjusting(stage) is not None else None
     if asked is None:

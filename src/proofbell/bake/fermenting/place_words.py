@@ -12,8 +12,18 @@ from proofbell.words import length, temperature
 
 def where_words(state: BakeState, index: int) -> str:
     """``Room 12 °C``, ``Larder 15 °C``, or the bare temperature of a place without a name."""
-    name = place_name(state, index)
-    return f"{name[:1].upper()}{name[1:]} {_here(state, index)}".strip()
+    words = named(place_name(state, index), place_c(state, index))
+    return f"{words[:1].upper()}{words[1:]}"
+
+
+def moved_words(before: BakeState, after: BakeState, index: int) -> str:
+    """``Room 18 °C → proving box 28 °C``: where a dough was put, and where it stood before."""
+    return f"{where_words(before, index)} → {named(place_name(after, index), place_c(after, index))}"
+
+
+def named(name: str, here_c: float) -> str:
+    """``larder 15 °C``; a place without a name is its temperature."""
+    return f"{name} {_degrees(here_c)}".strip()
 
 
 def whose_words(state: BakeState, index: int) -> str:
@@ -23,7 +33,10 @@ def whose_words(state: BakeState, index: int) -> str:
 
 
 def _here(state: BakeState, index: int) -> str:
-    here_c = place_c(state, index)
+    return _degrees(place_c(state, index))
+
+
+def _degrees(here_c: float) -> str:
     return temperature(here_c, 0 if here_c == round(here_c) else 1)
 
 
@@ -45,7 +58,8 @@ def rough(seconds: float) -> str:
 def places_told(state: BakeState) -> tuple[str, ...]:
     """What the places of this kitchen make of a bake's times, and which place it does not know: a sentence each."""
     said = [
-        f"This kitchen has no “{name}”: {' and '.join(stages)} goes by the room until you say how warm it is there."
+        f"This kitchen has no “{name}”: the room's temperature is used for {' and '.join(stages)} until you say how "
+        "warm it is there."
         for name, stages in unknown_places(state.formula, state.kitchen).items()
     ]
     for index, run in enumerate(state.stages):

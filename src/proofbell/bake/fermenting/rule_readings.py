@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from itertools import pairwise
 
 from proofbell.bake.checks import carried
 from proofbell.bake.readings import is_temperature
 from proofbell.bake.state import BakeState
 from proofbell.formula.model import Band, Bands, Rate, ReadingKind, Stage
 from proofbell.frozen import dataclass
+from proofbell.words import grams, percent, temperature
 
 OF_A_BAND = 0.25
 """An edge reaches no deeper into a band than this share of its width, so that its middle is sure. Common practice, no
@@ -102,6 +104,16 @@ def band_now(state: BakeState, index: int) -> Band | None:
     return rule.bands[band_held(rule, [value for _, value in read], good_to(state, rule.read))]
 
 
+def band_middle(bands: Bands, held: int) -> float | None:
+    """The middle of a band, in its reading's unit; an open one is as wide as the one beside it. None for one band."""
+    edges = _edges(bands)
+    if not edges:
+        return None
+    widths = [after - before for before, after in pairwise(edges)] or [2.0]
+    low = edges[held - 1] if held else edges[0] - widths[0]
+    return (low + (edges[held] if held < len(edges) else low + widths[-1])) / 2
+
+
 def edge_now(state: BakeState, index: int) -> OnEdge | None:
     """Where a stage's newest reading lies on an edge of its bands; None where it does not."""
     rule = state.stage(index).adjust
@@ -130,3 +142,13 @@ def _within(edges: Sequence[float], number: int, good_to: GoodTo) -> float:
     beside = [edge - edges[number - 1]] if number else []
     beside += [edges[number + 1] - edge] if number + 1 < len(edges) else []
     return min([good_to(edge), *(OF_A_BAND * width for width in beside)])
+
+
+_SUBJECTS = {"dough temperature": "Dough", "room temperature": "Room", "core temperature": "Core"}
+
+
+def read_words(what: str, value: float) -> str:
+    """``Dough 24.0 °C``, ``Rise 60 %``."""
+    if what in _SUBJECTS:
+        return f"{_SUBJECTS[what]} {temperature(value)}"
+    return f"Rise {percent(value)}" if what == "rise" else f"Weight {grams(value)}"

@@ -16,34 +16,60 @@ from proofbell.words import length, temperature
 READY_C = 16.0
 """A retarded dough is baked from more than 16 °C inside on: IREKS Compendium 6.3.4."""
 
+LEAST_READY_C = 10.0
+"""In a cold room less has to do: pizza shops let dough balls warm to 50 to 60 °F (PMQ Pizza Magazine's think tank;
+Pizza Today, November 2018)."""
+
+NEAR_K = 3.0
+"""No dough is waited for until it is nearer to its place: it takes ever longer. Common practice, no source."""
+
+LONGEST_S = 3 * 3600.0
+"""No dough warms for longer before it is baked: 2 to 2.5 h are published for pieces of 10 and 14 oz (PMQ's think tank),
+3 to 5 h for the way to 25 °C (IREKS Compendium 6.3.4)."""
+
+READ_AGAIN_S = 900.0
+"""A dough that was read too cold is read again no sooner: common practice, no source."""
+
 STEP_S = 300.0
 """Nobody can tell more finely than five minutes when a dough is so warm: common practice, no source."""
 
 
+def baked_from_c(place_c: float) -> float:
+    """How warm a dough out of the cold is to be before it is baked (°C), where it warms in a place (°C)."""
+    return max(LEAST_READY_C, min(READY_C, place_c - NEAR_K))
+
+
 @dataclass(frozen=True, slots=True)
 class Warming:
-    """How long (s, range) a dough warms until it may be baked; endless where its place is too cold for that.
+    """How long (s, range) a dough warms until it may be baked, and never longer than `LONGEST_S` once it is out.
 
-    ``to_take_out``: it is in the cold yet. ``ready_s``: when it is likely so warm (s into its stage), once it is out.
+    ``to_take_out``: it is in the cold yet, until ``out_s`` (s into its stage). ``ready_s``: when it is to be baked (s
+    into its stage), at ``ready_c`` (°C) or, ``bounded``, as it is by then. ``too_cold``: its place hardly warms it.
     """
 
     to_take_out: bool
+    out_s: float
     low_s: float
     high_s: float
     ready_s: float
+    ready_c: float
+    bounded: bool
+    too_cold: bool
 
     @property
     def words(self) -> str:
         """``take it out, let it warm to 16 °C (40 min to 1 h 30 min)``."""
-        return f"{'take it out, ' if self.to_take_out else ''}let it warm to {temperature(READY_C, 0)} ({self.span})"
+        return (
+            f"{'take it out, ' if self.to_take_out else ''}let it warm to {temperature(self.ready_c, 0)} ({self.span})"
+        )
 
     @property
     def span(self) -> str:
-        """``40 min to 1 h 30 min``, or that it never comes where it stands."""
-        if math.isinf(self.high_s):
-            return "in a warmer place"
+        """``40 min to 1 h 30 min``, or that its place is too cold for that."""
         low_s, high_s = (STEP_S * step for step in (self.low_s // STEP_S, math.ceil(self.high_s / STEP_S)))
-        return f"{length(low_s)} to {length(high_s)}" if low_s else f"up to {length(high_s)}"
+        if self.too_cold:
+            return f"in a warmer place, {length(high_s)} at most"
+        return f"{length(low_s)} to {length(high_s)}" if 0 < low_s < high_s else f"up to {length(high_s)}"
 
 
 def was_cold(run: StageState) -> bool:
@@ -71,13 +97,14 @@ def warm_s(state: BakeState, index: int, now_s: float | None = None) -> float:
     ``now_s`` as in :func:`warming`.
     """
     found = warming(state, index, now_s)
-    return found.ready_s if found is not None and math.isfinite(found.ready_s) else 0.0
+    return 0.0 if found is None else found.ready_s
 
 
 def warming(state: BakeState, index: int, now_s: float | None = None) -> Warming | None:
     """How long a proof that stood in the cold has to warm before it is baked, from ``now_s`` of the bake's time.
 
-    Without ``now_s`` from its end. None where it is warm enough, or where its card itself sends it cold to the oven.
+    Without ``now_s`` from its end; from there too while it is in the cold. None where it is warm enough, or has warmed
+    for the longest that is waited for it, or where its card itself sends it cold to the oven.
     """
     stage, run = state.stage(index), state.stages[index]
     if stage.kind not in ("proof", "rest") or not before_the_bake(state, index):
@@ -88,24 +115,33 @@ def warming(state: BakeState, index: int, now_s: float | None = None) -> Warming
     asked = terms(state, index)
     if asked is None:
         return None
-    into_s = run.length_s if now_s is None or run.begun_s is None else max(run.length_s, now_s - run.begun_s)
+    into_s = run.length_s if now_s is None or run.begun_s is None else now_s - run.begun_s
+    into_s = max(into_s, run.length_s) if cold else into_s
     read_s = asked.readings[-1][0] if asked.readings else 0.0
-    moved_s = 0.0 if cold else run.stood[-1].at_s - (run.begun_s or 0.0)
-    from_s = max(into_s if cold else moved_s, read_s)
+    out_s = into_s if cold else out_at_s(run)
+    from_s = max(out_s, read_s)
     here_c = room_c(state) if cold else place_c(state, index)
-    dough_c, tau = dough_after(asked, from_s), tau_s(state, index, here_c)
-    if dough_c.value > READY_C:
+    dough_c, tau, ready_c = dough_after(asked, from_s), tau_s(state, index, here_c), baked_from_c(here_c)
+    longest_s = out_s + LONGEST_S
+    if dough_c.value >= ready_c or into_s >= longest_s:
         return None
     off = math.exp(RANGE * TAU_DOUBT)
-    likely_s = _until_ready_s(dough_c.value, here_c, tau)
-    passed_s = max(0.0, into_s - from_s)
-    low_s = _until_ready_s(dough_c.high, here_c, tau / off) - passed_s
-    high_s = _until_ready_s(dough_c.low, here_c, tau * off) - passed_s
-    return None if high_s <= 0 else Warming(cold, max(0.0, low_s), high_s, from_s + likely_s)
+    likely_s = from_s + max(READ_AGAIN_S, _until_s(ready_c, dough_c.value, here_c, tau))
+    low_s = min(longest_s, from_s + _until_s(ready_c, dough_c.high, here_c, tau / off)) - into_s
+    high_s = min(longest_s, from_s + _until_s(ready_c, dough_c.low, here_c, tau * off)) - into_s
+    if high_s <= 0:
+        return None
+    too_cold, bounded = here_c < ready_c + NEAR_K, likely_s >= longest_s
+    return Warming(cold, out_s, max(0.0, low_s), high_s, min(longest_s, likely_s), ready_c, bounded, too_cold)
 
 
-def _until_ready_s(dough_c: float, place_c: float, tau: float) -> float:
-    """Newton's law of cooling."""
-    if dough_c >= READY_C:
+def out_at_s(run: StageState) -> float:
+    """When a dough that was moved came to where it stands (s into its stage)."""
+    return run.stood[-1].at_s - (run.begun_s or 0.0)
+
+
+def _until_s(ready_c: float, dough_c: float, place_c: float, tau: float) -> float:
+    """Newton's law of cooling; endless where its place is no warmer."""
+    if dough_c >= ready_c:
         return 0.0
-    return tau * math.log((place_c - dough_c) / (place_c - READY_C)) if place_c > READY_C else math.inf
+    return tau * math.log((place_c - dough_c) / (place_c - ready_c)) if place_c > ready_c else math.inf

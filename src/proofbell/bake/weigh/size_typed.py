@@ -59,7 +59,7 @@ def _named(plain: str) -> tuple[str, float]:
         if len(name) > 1:
             return name, weight_g
         break
-    raise QuantityError(f'"{visible(plain, most=40)}" does not say what there is so much of.', HOW)
+    raise QuantityError(f'"{visible(plain, most=40)}" does not name an ingredient.', HOW)
 
 
 def _weight(text: str) -> float:

@@ -18,15 +18,6 @@ from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen
 from proofbell.words import grams, length, pieces, temperature
 
-READ: dict[ReadingKind, str] = {
-    "dough temperature": "dough",
-    "room temperature": "room",
-    "core temperature": "core",
-    "rise": "rise",
-    "weight": "weight",
-}
-"""What is read, as short as a card has room for."""
-
 
 @dataclass(frozen=True, slots=True)
 class CardLine:
@@ -142,7 +133,7 @@ def _checks(stage: Stage) -> Iterator[str]:
 def _check(check: Check, stage: Stage) -> str:
     span = check.expect or (stage.core if check.read == "core temperature" else None)
     when = f" after {length(check.at_s)}" if check.when == "into" else " at the end" if check.when == "end" else ""
-    told = f"{READ[check.read]}{when if check.read not in ('rise', 'core temperature') else ''}"
+    told = f"{LIMITS[check.read].short}{when if check.read not in ('rise', 'core temperature') else ''}"
     return told if span is None else f"{told} {_span(span, check.read)}"
 
 

@@ -12,8 +12,11 @@ from proofbell.bench.day_words import act_words, hands_words, who_words
 from proofbell.bench.oven_acts import act_words as oven_words
 from proofbell.bench.oven_acts import oven_acts
 from proofbell.bench.timetable import BakeTimes, Line, Timetable
+from proofbell.formula.model import ReadingKind
+from proofbell.formula.readings import LIMITS
 from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen
+from proofbell.quantities import Dimension
 from proofbell.units import used
 from proofbell.words import length
 
@@ -133,23 +136,17 @@ def _told(table: Timetable, lines: Sequence[HandsLine]) -> list[tuple[HandsLine,
                 name = f"{words[:1].lower()}{words[1:]}"
                 words = f"{name} {length(stage.seconds)}" if stage.kind == "hands" else f"begin {name}"
             if act.does == "read":
-                words = ", ".join(_blank(each) for each in act.what.split(", "))
+                words = ", ".join(_blank(each) for each in act.reads)
             does.append(words)
         found.append((line, tuple(does)))
     return found
 
 
-def _blank(read: str) -> str:
+def _blank(read: ReadingKind) -> str:
     """What is read, with room to write it down in the kitchen's units."""
-    match read:
-        case "dough temperature" | "room temperature" | "core temperature":
-            return f"{read.split(maxsplit=1)[0]} ____ {used().temperature}"
-        case "rise":
-            return "rise ____ %"
-        case "weight":
-            return f"weighs ____ {used().weight}"
-        case _:
-            return read
+    limits = LIMITS[read]
+    units = {Dimension.TEMPERATURE: used().temperature, Dimension.MASS: used().weight}
+    return f"{limits.short} ____ {units.get(limits.dimension, limits.kept_unit)}"
 
 
 def _goes(table: Timetable, line: HandsLine, kitchen: Kitchen) -> list[Goes]:

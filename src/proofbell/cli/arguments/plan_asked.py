@@ -134,7 +134,7 @@ def read_asked(args: argparse.Namespace, now: Stamp, here: datetime) -> Asked:
         )
     if len(wanted) not in (0, 1, len(args.formula)):
         raise Failure(
-            f"{len(wanted)} times of --ready do not go with {len(args.formula)} formulas.",
+            f"--ready is given {len(wanted)} times for {len(args.formula)} formulas.",
             "Give it once for all of them, or once for each in order.",
         )
     ready: tuple[int | None, ...] = tuple(wanted) or (None,)

@@ -48,7 +48,7 @@ def pieces(text: str | None, flag: str = "--pieces") -> int | None:
         message = f'{flag}: "{visible(text, most=40)}" is not a number of {flag[2:]}.'
         raise Failure(message, "Write a whole number, 1 or more.")
     if int(text) == 0:
-        raise Failure(f"{flag}: 0 {flag[2:]} are no batch.", "Write a whole number, 1 or more.")
+        raise Failure(f"{flag} must be at least 1.", "Write a whole number, 1 or more.")
     return int(text)
 
 

@@ -47,5 +47,5 @@ def _print(data: bytes) -> None:
     try:
         sys.stdout.reconfigure(encoding="utf-8", newline="")  # type: ignore[union-attr]
     except AttributeError as error:
-        raise Failure("This output takes no bytes.", "Name a file with --out.", status=1) from error
+        raise Failure("The file cannot be written to this output.", "Name a file with --out.", status=1) from error
     sys.stdout.write(text)

@@ -99,7 +99,7 @@ class Stream:
         Raises Failure: several are live and none is named, or none of those that are live goes by that name.
         """
         if self.usual not in STREAMED:
-            raise Failure(f"A probe tells no {self.usual}.", f"There are: {', '.join(STREAMED)}.")
+            raise Failure(f"A probe cannot read {self.usual}.", f"There are: {', '.join(STREAMED)}.")
         if not is_there(places.journal_file()):
             self._wait(no_bake())
             return

@@ -44,14 +44,14 @@ class Entry:
         return max(self.ends_us, self.begins_us + 1_000_000)
 
 
-def calendar(entries: Iterable[Entry], *, made_us: int, name: str = "Proofbell plan") -> str:
+def calendar(entries: Iterable[Entry], *, made_us: int) -> str:
     """The file's text, with the line ends that the standard asks for. ``made_us`` is now (UTC, µs)."""
     lines = [
         "BEGIN:VCALENDAR",
         "VERSION:2.0",
         "PRODID:-//Proofbell//Plan//EN",
         "CALSCALE:GREGORIAN",
-        f"NAME:{escaped(name)}",
+        "NAME:Proofbell plan",
     ]
     for entry in entries:
         lines += _event(entry, made_us)

@@ -17,7 +17,7 @@ from pathlib import Path
 from proofbell.journal.faults import CannotOpen, JournalFault, NotAJournal
 from proofbell.journal.files.lock import Lead
 from proofbell.journal.storage import schema
-from proofbell.journal.storage.lines import code_of
+from proofbell.journal.storage.lines import BUSY, code_of
 from proofbell.journal.storage.opening import WAIT_S
 
 _BLOCK = 64 * 1024
@@ -49,7 +49,7 @@ def image_of(path: Path, *, is_alone: bool = False) -> bytes:
     try:
         image = _through_sqlite(path)
     except sqlite3.OperationalError as error:
-        if code_of(error) in {sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED}:
+        if code_of(error) in BUSY:
             raise CannotOpen(f"another program keeps {path} busy", "try again in a moment") from error
         image = b""
     except (sqlite3.Error, MemoryError, OverflowError):

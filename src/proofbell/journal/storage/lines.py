@@ -40,9 +40,13 @@ _OPENINGS = """
     )
     SELECT bake, (SELECT seq FROM events WHERE bake = one.bake ORDER BY number LIMIT 1) FROM one WHERE bake IS NOT NULL
 """
+
+BUSY = frozenset({sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED})
+"""Another program has the file to itself at the moment."""
+
 _PASSING = frozenset(
     {
-        sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_READONLY,
+        *BUSY, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_READONLY,
         sqlite3.SQLITE_PROTOCOL, sqlite3.SQLITE_INTERRUPT, sqlite3.SQLITE_MISUSE, sqlite3.SQLITE_PERM,
     }
 )  # fmt: skip
@@ -61,7 +65,7 @@ def code_of(error: BaseException) -> int:
 
 def passing(error: sqlite3.Error) -> JournalFault | None:
     """What to say when it is not the file that is damaged but the moment that is wrong; None when it is the file."""
-    if code_of(error) in {sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED}:
+    if code_of(error) in BUSY:
         return BusyReading("the journal cannot be read: another program keeps it busy", "try again in a moment")
     if code_of(error) in _PASSING or isinstance(error, sqlite3.ProgrammingError):
         return CannotRead(f"the journal cannot be read: {error}", "is its file there, and yours to read?")

@@ -19,7 +19,7 @@ from proofbell.journal.faults import BusyOpening, CannotOpen, FileDamaged, Journ
 from proofbell.journal.files.copying import copy_database
 from proofbell.journal.files.place import is_there
 from proofbell.journal.storage import schema
-from proofbell.journal.storage.lines import code_of, text_of
+from proofbell.journal.storage.lines import BUSY, code_of, text_of
 from proofbell.private_folder import make_private_folder
 
 WAIT_S = 10.0
@@ -73,7 +73,7 @@ def open_file(
 
 def _cannot_open(path: Path, error: sqlite3.Error) -> JournalFault:
     code = code_of(error)
-    if code in {sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED}:
+    if code in BUSY:
         return BusyOpening(
             f"the journal {path} cannot be opened yet: another program keeps it busy", "try again in a moment"
         )
@@ -112,7 +112,7 @@ def is_busy(path: Path) -> bool:
             connection.execute("BEGIN IMMEDIATE")
             connection.execute("ROLLBACK")
     except sqlite3.Error as error:
-        return code_of(error) in {sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED}
+        return code_of(error) in BUSY
     except CannotOpen:
         pass
     return False
@@ -142,7 +142,7 @@ def _prepare(connection: sqlite3.Connection, path: Path, steps: Sequence[schema.
             backup = None if empty else _copy_before(connection, path, version, len(steps))
             schema.migrate(connection, steps)
         except (OSError, sqlite3.DatabaseError) as error:
-            if empty or code_of(error) in {sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED}:
+            if empty or code_of(error) in BUSY:
                 raise
             why = (
                 f"this journal is an older Proofbell's and could not be copied and brought up to date ({error}): it is "

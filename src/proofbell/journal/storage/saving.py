@@ -10,7 +10,7 @@ import sqlite3
 from pathlib import Path
 
 from proofbell.journal.faults import Busy, DiskFault, DiskFull, FileGone, NotSaved, WriteProtected
-from proofbell.journal.storage.lines import code_of
+from proofbell.journal.storage.lines import BUSY, code_of
 
 _PROTECTED = frozenset({sqlite3.SQLITE_READONLY, sqlite3.SQLITE_PERM, sqlite3.SQLITE_CANTOPEN})
 _FAULTY = frozenset({sqlite3.SQLITE_IOERR, sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB})
@@ -44,7 +44,7 @@ def not_saved(error: sqlite3.Error, path: Path, known: Identity | None) -> NotSa
         return file_gone(path, gone or "it was removed or replaced")
     if code == sqlite3.SQLITE_FULL:
         return disk_full(path)
-    if code in {sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED}:
+    if code in BUSY:
         return Busy("not saved: another program keeps the journal busy", "try again in a moment")
     if code in _PROTECTED:
         return write_protected(path)

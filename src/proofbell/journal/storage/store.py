@@ -19,7 +19,7 @@ from proofbell.journal.faults import DiskFault, JournalFault, ReadingOnly, Savin
 from proofbell.journal.files import ballast
 from proofbell.journal.files.place import place_warning
 from proofbell.journal.storage import letters, schema
-from proofbell.journal.storage.lines import code_of
+from proofbell.journal.storage.lines import BUSY, code_of
 from proofbell.journal.storage.opening import WAIT_S, Opened, open_file
 from proofbell.journal.storage.reader import JournalReader
 from proofbell.journal.storage.rows import INSERT, refuse_unchained, refuse_unfit, values_of
@@ -171,6 +171,9 @@ class Journal(JournalReader):
                 self._open_again(rows[0].bake)
             stored = self._has(rows)
         except (sqlite3.Error, JournalFault) as second:
+            if code in BUSY:
+                # The file was never had to write in, nor is it now to look in: nothing was stored.
+                raise not_saved(error, self.path, self._identity) from error
             self._unsure = True
             raise SavingUnknown(
                 f"the disk failed while saving ({error}); whether it was saved cannot be told ({second})",

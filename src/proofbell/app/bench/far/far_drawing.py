@@ -192,11 +192,9 @@ def _below(canvas: Canvas, face: Face, beside_it: Around, *, roomy: bool, unit: 
     if face.meaning:
         bands.append(_Band(1, 2, lambda y: _centred(canvas, y, face.meaning, face.meaning_style)))
     sign = "▶ " if face.asked else ""
-    capitals, detail = _capitals(face.capitals, width - 2) if roomy else ("", "")
+    capitals, detail = _capitals(face.capitals, width - 2, most=2 if face.asked else 1) if roomy else ((), "")
     if capitals:
-        scale = min(unit, (width - 2) // points_wide(capitals))
-        left = max(1, (width - points_wide(capitals) * scale) // 2)
-        bands.append(_Band(lines(scale), 0, lambda y: draw_blocks(canvas, left, y, capitals, scale, "bold")))
+        bands.append(_deed(canvas, capitals, unit))
         if detail:
             bands.append(_Band(1, 3, lambda y: _centred(canvas, y, detail, "bold")))
     elif face.capitals:
@@ -206,8 +204,23 @@ def _below(canvas: Canvas, face: Face, beside_it: Around, *, roomy: bool, unit: 
     if face.act:
         bands.append(_Band(1, 1, lambda y: _centred(canvas, y, face.act, "bold")))
     if beside_it.then is not None:
-        bands.append(_next(canvas, face, beside_it.then, roomy=roomy))
+        # What is next is never larger than what is to be done now.
+        bands.append(_next(canvas, face, beside_it.then, roomy=roomy and (len(capitals) == 1 or not face.asked)))
     return bands
+
+
+def _deed(canvas: Canvas, capitals: Sequence[str], unit: int) -> _Band:
+    """What to do in block capitals, in a line or two."""
+    widest = max(points_wide(line) for line in capitals)
+    scale = min(unit, (canvas.width - 2) // widest)
+    high = lines(scale) + 1
+
+    def draw(y: int) -> None:
+        for at, line in enumerate(capitals):
+            left = max(1, (canvas.width - points_wide(line) * scale) // 2)
+            draw_blocks(canvas, left, y + at * high, line, scale, "bold")
+
+    return _Band(len(capitals) * high - 1, 0, draw)
 
 
 def _next(canvas: Canvas, face: Face, then: tuple[str, str, str], *, roomy: bool) -> _Band:
@@ -240,10 +253,16 @@ def _shorter(doing: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys((doing, doing.split(":", maxsplit=1)[0], doing.split(",", maxsplit=1)[0])))
 
 
-def _capitals(doing: str, width: int) -> tuple[str, str]:
-    """What to do in block capitals, and what they leave out; nothing when it does not fit or has no shape."""
+def _capitals(doing: str, width: int, *, most: int) -> tuple[tuple[str, ...], str]:
+    """What to do in block capitals, in ``most`` lines, and what they leave out; nothing when it does not fit."""
     for words in _shorter(doing):
         text = words.upper().replace("'", "").strip(" ?")
         if text and known(text) and points_wide(text) <= width:
-            return text, doing[len(words) :].strip(" :,?")
-    return "", ""
+            return (text,), doing[len(words) :].strip(" :,?")
+    text = doing.upper().replace("'", "").strip(" ?")
+    parts = text.split()
+    for at in range(len(parts) - 1, 0, -1) if most > 1 and known(text) else ():
+        halves = (" ".join(parts[:at]), " ".join(parts[at:]))
+        if all(points_wide(half) <= width for half in halves):
+            return halves, ""
+    return (), ""

@@ -58,7 +58,7 @@ class MomentDialog(HostedModal[None]):
                 yield LengthField(id="ago", max_length=20, compact=True)
                 yield Static(own("20 is minutes; empty: now", "$quiet"), classes="hint")
             yield Static(id="wrong")
-            yield Static(own("enter take it   tab next line   esc leave it"), classes="keys")
+            yield Static(own("enter save   tab next line   esc cancel"), classes="keys")
 
     def on_screen_resume(self) -> None:
         """Empty lines; the first that is asked for has the cursor."""

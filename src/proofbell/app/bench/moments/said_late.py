@@ -23,7 +23,7 @@ class SaidLate:
 
     def moved(self) -> None:
         """Say where the dough stands, and since when."""
-        bench, state = self._bench, self._running("Nothing stands anywhere yet: begin the bake first.")
+        bench, state = self._bench, self._running("No dough to move yet: begin the bake first.")
         if state is None:
             return
         # A place that the kitchen has learned since the bake was opened is one of it, too.

@@ -62,7 +62,7 @@ class TimerDialog(HostedModal[Wanted]):
                 yield LengthField(id="minutes", max_length=20, compact=True)
                 yield Static(own("12, 90 s or 1 h 20", "$quiet"), classes="hint")
             yield Static(id="wrong")
-            yield Static(own("enter set it   tab next line   esc leave it"), classes="keys")
+            yield Static(own("enter set   tab next line   esc cancel"), classes="keys")
 
     def on_screen_resume(self) -> None:
         """Empty lines; the numbers stay with the timers that they were given to."""

@@ -1,0 +1,22 @@
+"""Which readings a baker is offered at this moment."""
+
+from __future__ import annotations
+
+from proofbell.bake.core import has_core
+from proofbell.bake.state import BakeState
+from proofbell.formula.model import ReadingKind
+from proofbell.formula.readings import LIMITS
+
+
+def offered(state: BakeState, due: ReadingKind | None) -> tuple[ReadingKind, ...]:
+    """The readings that make sense in the stage in hand: what is due, then what its checks ask for, then the rest."""
+    index = state.current
+    kind = "hands" if index is None else state.stage(index).kind
+    first = [] if due is None else [due]
+    asked = [] if index is None else [check.read for check in state.stage(index).checks]
+    rest = [
+        what
+        for what, limits in LIMITS.items()
+        if kind in limits.offered and (what != "core temperature" or index is None or has_core(state, index))
+    ]
+    return tuple(dict.fromkeys([*first, *asked, *rest]))
