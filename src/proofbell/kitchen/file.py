@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import contextlib
 import os
-import tempfile
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path as FilePath
@@ -142,6 +141,8 @@ def save_values(path: FilePath, values: Sequence[tuple[str, str]]) -> None:
 
     Raises Failure: see `set_value`; the alarm's program is not there; or the file cannot be written.
     """
+    import tempfile
+
     text, fault = decoded(_bytes(path))
     if fault is not None:
         raise Failure(fault.message, fault.remedy, faults=(fault,), source=Source(str(path), text))
