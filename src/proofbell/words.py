@@ -162,6 +162,21 @@ def length(seconds: float | None) -> str:
     return f"{sign}{days} d" + (f" {rest} h" if rest else "")
 
 
+def told_length(seconds: float | None) -> str:
+    """Say in a sentence what was measured or reckoned: ``8 min`` for 7 min 59 s; seconds are for countdowns.
+
+    From two minutes on it is said to the minute. What somebody has set is said as it was set, by :func:`length`.
+    """
+    if seconds is None or not math.isfinite(seconds) or abs(seconds) < 120:
+        return length(seconds)
+    return length(math.copysign(60 * _rounded(abs(seconds) / 60), seconds))
+
+
+def as_set(seconds: float) -> str:
+    """What somebody has set, as it was set: ``2 min 30 s``; what a moment left of it to the minute: ``8 min``."""
+    return told_length(abs(seconds)) if seconds % 30 else length(abs(seconds))
+
+
 def counted(number: int, one: str, more: str = "") -> str:
     """Say how many there are: ``1 bake``, ``2 bakes``. ``more`` is the plural when it is not ``one`` with an s."""
     return f"{number} {one if number == 1 else more or one + 's'}"

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from textual.content import Content
+
+from proofbell.app.bench.selected_dough import in_hand
 from proofbell.app.reading.reading_dialog import ReadingDialog
 from proofbell.bake import intents
+from proofbell.bake.view import view
 from tests.support.bakes import at_first_proof
 from tests.support.kitchen_scene import app_on, empty_bench, of, put_on, say
 from tests.support.settling import settle, to_bench
+from tests.support.walking import KNOTS, at, done, later
 
 
 async def test_a_warm_butter_dough_is_advised_on_wherever_the_baker_looks() -> None:
@@ -57,3 +62,34 @@ async def test_a_look_that_advice_wants_rings_on_the_bench_and_is_answered_or_sk
         shown = await settle(pilot, app)
         assert "Check skipped; the log says so." in shown
         assert "▶ Read the dough" not in shown
+
+
+async def test_a_caution_about_egg_and_milk_never_takes_the_place_of_the_words_for_loading() -> None:
+    live, clock = empty_bench()
+    await at_first_proof(live, clock)
+    bake = live.states[0].id
+    clock.forward(200 * 60)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        assert "into the fridge for part of the time" in " ".join((await to_bench(pilot, app)).split()).lower()
+        for minutes in (20, 75):
+            await say(live, bake, intents.Done())
+            clock.forward(minutes * 60)
+            app.tick()
+        shown = await to_bench(pilot, app)
+        assert "Brush with milk and load." in shown
+        assert "Do not bake it for others unless your" in shown
+
+
+def test_on_a_small_screen_the_caution_gives_way_before_the_words_for_loading() -> None:
+    baking = done(later(done(at(KNOTS, "First proof", minutes=200)), 20))
+    baking.wait(minutes=37)
+    baking.read(60.0, "rise")
+    baking.wait(minutes=20)
+    seen = view(baking.state, baking.now_s)
+    assert seen.also is not None
+    assert seen.loading
+    for height in range(6, 12):
+        shown = in_hand(seen, baking.now, 78, height, Content("space  done")).plain
+        assert "Brush with milk and load." in shown, height
+    assert "Do not bake it for others" in shown

@@ -80,7 +80,7 @@ def test_later_keeps_one_thing_still_for_a_while() -> None:
 
 def test_an_alarm_names_the_letter_what_to_do_and_how_late_it_is() -> None:
     assert ring_words(ring(), 30 * SECOND) == "A  load the oven"
-    assert ring_words(ring(), 150 * SECOND) == "A  load the oven, 2 min 30 s over"
+    assert ring_words(ring(), 150 * SECOND) == "A  load the oven, 3 min over"
 
 
 @given(st.lists(st.integers(0, 4 * EVERY_US), max_size=60))

@@ -280,3 +280,24 @@ async def test_a_running_bake_says_once_that_its_file_has_changed_and_keeps_its_
 
     assert "file has changed since. This bake keeps its own text; the next bake takes the new one." in weighing
     assert "12 × 75 g" in weighing
+
+
+async def test_a_comment_that_gives_a_figure_is_said_to_be_doubtful_once_the_figure_beside_it_is_another(
+    own: Path,
+) -> None:
+    text = own.read_bytes().replace(b"pieces = 12", b"# 500 g of flour make 12\npieces = 12  # one tray")
+    own.write_bytes(text)
+    app, _ = form(own)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        before = seen(app)
+        await change(pilot, own, "batch", "pieces", "18")
+        after = seen(app)
+        await change(pilot, own, "batch", "pieces", "12")
+        again = seen(app)
+
+    line = 1 + text.split(b"\n").index(b"pieces = 12  # one tray")
+    assert "may no longer hold" not in before + again
+    assert f"! Line {line}: the comment may no longer hold: 500 g of flour make 12" in after
+    assert "one tray" not in after
+    assert "Not written yet" in after

@@ -175,18 +175,26 @@ async def test_out_of_order_the_cursor_goes_on_downwards_and_the_bowl_holds_what
     assert f" {egg.grams:.0f}" in _line(shown, "egg")
     assert f" {egg.grams + sugar.grams:.0f}" in _line(shown, "sugar")
     # The milk for brushing, weighed first, is in no bowl with them.
-    total_g = state.batch.dough_g
+    # Nor is the butter, which is kneaded in later.
+    total_g = state.batch.dough_g - next(line.grams for line in state.batch.lines if line.name == "butter")
     # The cursor comes back to the flour and the milk last of all.
     assert f" {total_g:.0f}" in _line(shown, "whole milk")
     assert f" {total_g - milk.grams:.0f}" in _line(shown, "strong white flour")
     assert flour.name == "strong white flour"
 
 
-async def test_butter_that_is_kneaded_in_later_comes_last_into_the_bowl_of_the_knots() -> None:
-    formula = house("harbour-knots")
+async def test_butter_that_is_kneaded_in_later_has_a_bowl_of_its_own_behind_that_of_the_knots() -> None:
+    live, _ = live_kitchen()
+    bake = await opened(live)
+    app = StageApp(WeighScreen(live, bake))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        shown = seen(app)
 
-    assert formula.ingredients[-1].name == "butter"
-    assert "weighed last" in formula.stages[0].text
+    assert shown.index("ground cardamom") < shown.index("Dough, for Knead") < shown.index("butter")
+    assert re.search(r"butter +71 g +71 g", shown)
+    assert re.search(r"milk for brushing +24 g .*about", shown)
+    assert "weighed last" in house("harbour-knots").stages[0].text
 
 
 @pytest.mark.parametrize("loaf_g", [800.0, 733.0, 912.0])
@@ -328,7 +336,7 @@ async def test_what_is_weighed_after_the_stage_began_adds_up_like_a_scale() -> N
         ticked = seen(app)
 
     assert "10 of 10 still to weigh; in the bowl so far: 0 g." in first
-    assert re.search(r"·  flour +254 g +254 g", first)
+    assert re.search(r"·  strong white flour +254 g +254 g", first)
     assert re.search(r"·  water +254 g +508 g", ticked)
     assert "9 of 10 still to weigh; in the bowl so far: 254 g." in ticked
 

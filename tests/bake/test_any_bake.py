@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
-from proofbell.bake.asking.looking_again import look_again
+from proofbell.bake.asking.looking_again import looks_again
 from proofbell.bake.core import core_short
 from proofbell.bake.decisions.decide import Decision, decide, decided
 from proofbell.bake.fermenting.short_rise import short_at_the_end
@@ -185,7 +185,7 @@ def test_prompts_have_one_name_each_and_are_quiet_once_silenced(made: Formula, k
         now_in = quiet.current
         low = now_in is not None and (core_short(quiet, now_in) or short_at_the_end(quiet, now_in)) is not None
         assert {prompt.kind for prompt in prompts(quiet) if prompt.id in rings - later} <= ({"due"} if low else set())
-        gone = {"oven on", "turn", "heat", *({"check"} if low or look_again(quiet, ()) is not None else ())}
+        gone = {"oven on", "turn", "heat", *({"check"} if low or looks_again(quiet, ()) else ())}
         taken_out = {each.stage for each in rings if each.kind == "due"}
         gone_ids = {
             prompt.id for prompt in coming if prompt.kind in gone or (prompt.ends and prompt.stage in taken_out)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -18,6 +19,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask, Silenced
 from proofbell.bake.view import view
+from proofbell.bench.done_means import longer_by_s
 from proofbell.bench.oven_now import oven_now
 from proofbell.formula.model import Check, Phase, ReadingKind, Stage
 from proofbell.kitchen.model import Kitchen
@@ -257,7 +259,10 @@ def test_rehearsed_readings_are_taken_at_their_moments_and_none_is_made_up_besid
         Scripted("Bake", CORE, "80", 32 * MINUTE),
     )
     assert [(r.at_s / MINUTE, r.value) for r in state.readings] == [(25, 62.0), (32, 80.0), (43, 90.0)]
-    assert state.stages[0].ended_s == 43 * MINUTE
+    # The last is low, and the minutes that it asks for are given.
+    last = core_readings(state, 0)[-1].outlook
+    assert last is not None
+    assert state.stages[0].ended_s == pytest.approx(last.done_s, abs=31)
     assert [read.outlook is not None for read in core_readings(state, 0)] == [True] * 3
 
 
@@ -366,3 +371,48 @@ def test_minutes_that_were_given_are_not_asked_for_again_before_it_is_read(read_
     assert "core low" not in {each.situation for each in advise(baking.state, baking.now_s)}
     baking.wait(seconds=longer)
     assert first(baking).startswith("read the core again")
+
+
+ROLLS = Stage("Bake", "bake", 16 * MINUTE, core=(88.0, 92.0), checks=(Check("core temperature", "end"),))
+
+
+# Two readings of 5 K in 3 to 5 min: by the straight line through them 3 K more take 2 to 3 min.
+@pytest.mark.parametrize("apart_min", [3.0, 4.0, 5.0])
+def test_a_second_low_core_tells_its_minutes_and_the_key_gives_those(apart_min: float) -> None:
+    baking = in_the_oven(ROLLS, minutes=16)
+    baking.read(80.0, CORE)
+    given_s = longer_s(baking.state, baking.now_s)
+    assert given_s is not None
+    baking.wait(minutes=apart_min)
+    baking.read(85.0, CORE)
+    told = re.fullmatch(r"core 85 °C, 88 wanted: (\d) min longer \(up to (\d)\)", first(baking))
+    assert told is not None, first(baking)
+    assert 2 <= int(told[1]) <= 3 <= int(told[2])
+    assert longer_by_s(baking.state, baking.now_s) == int(told[1]) * MINUTE, "and not five minutes by habit"
+    dialog = core_says(baking.state, 0, 85.0, baking.now_s)
+    assert f"About {told[1]} min longer" in dialog[1]
+    baking.say(intents.Longer(int(told[1]) * MINUTE))
+    assert due(baking.state, baking.now_s) == ()
+    baking.wait(minutes=int(told[1]))
+    assert first(baking).startswith("read the core again")
+
+
+def test_a_rehearsed_bake_lasts_as_long_as_its_low_core_asks_for() -> None:
+    state = rehearsed(Scripted("Bake", CORE, "80"), Scripted("Bake", CORE, "85"), stage=ROLLS)
+    live = in_the_oven(ROLLS, minutes=16)
+    for read_c in (80.0, 85.0):
+        live.read(read_c, CORE)
+        more_s = longer_s(live.state, live.now_s)
+        assert more_s is not None
+        live.say(intents.Longer(more_s))
+        live.wait(seconds=more_s)
+    # Read again as each of the minutes given is over, and on target then.
+    assert [r.value for r in state.readings] == [80.0, 85.0, 90.0]
+    assert state.stages[0].ended_s == pytest.approx(live.now_s)
+    assert live.now_s > 19 * MINUTE
+    assert [r.at_s for r in state.readings][-1] == state.stages[0].ended_s
+
+
+def test_a_rehearsed_core_too_cool_to_say_how_long_is_given_minutes_and_read_again() -> None:
+    state = rehearsed(Scripted("Bake", CORE, "26"), stage=ROLLS)
+    assert [(r.at_s / MINUTE, r.value) for r in state.readings] == [(16, 26.0), (21, 90.0)]

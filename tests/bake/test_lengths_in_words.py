@@ -2,7 +2,18 @@
 
 from __future__ import annotations
 
+import re
+
+from proofbell.bake import intents
+from proofbell.bake.advice.advise import advise
 from proofbell.bake.decisions.adjust import change_words, span
+from proofbell.bake.decisions.ask_first import ask_first
+from proofbell.bake.events import TimeAdjusted
+from proofbell.bake.view import view
+from tests.support.baking import Baking
+from tests.support.walking import KNOTS, at, later
+
+SECONDS = re.compile(r"\d min \d+ s\b")
 
 
 def test_minutes_share_their_unit_and_hours_have_their_own_on_both_sides() -> None:
@@ -21,3 +32,33 @@ def test_a_length_with_seconds_behind_its_minutes_shares_its_unit_like_any_other
     assert change_words(40 * 60, 46.2 * 60) == "40 → 46 min"
     assert change_words(46.2 * 60, 51 * 60) == "46 → 51 min"
     assert change_words(90, 5 * 60) == "1 min 30 s → 5 min"
+
+
+def told(baking: Baking) -> list[str]:
+    """Every sentence that stands beside a countdown at this moment, and what was said of each change of time."""
+    one = view(baking.state, baking.now_s)
+    said = [each.short for each in advise(baking.state, baking.now_s)]
+    reasons = [event.body.reason for event in baking.state.events if isinstance(event.body, TimeAdjusted)]
+    return [one.do, one.then, one.why, *said, *reasons, *ask_first(baking.state, baking.now_s)]
+
+
+def test_sentences_tell_minutes_and_leave_the_seconds_to_the_countdown() -> None:
+    # A rise that is ready after 7 min 59 s, a proof with 7 min 59 s left, one that is 3 min 20 s over its limit.
+    early = later(at(KNOTS, "Final proof"), 7 + 59 / 60)
+    early.eye("ready")
+    left = later(at(KNOTS, "First proof"), 70 - 7 - 59 / 60)
+    over = later(at(KNOTS, "First proof"), 103 + 20 / 60)
+    shorter = later(at(KNOTS, "First proof"), 62 + 1 / 60)
+    shorter.say(intents.Longer(-10 * 60.0))
+    words = [each for baking in (early, left, over, shorter) for each in told(baking)]
+    assert any("after 8 min" in each for each in words)
+    assert any("has 8 min left" in each for each in words)
+    assert any("3 min past the 1 h 40 min" in each for each in words)
+    assert any("8 min shorter by hand" in each for each in words)
+    assert [each for each in words if SECONDS.search(each)] == []
+
+
+def test_what_was_set_to_the_half_minute_is_told_so() -> None:
+    baking = at(KNOTS, "First proof")
+    baking.say(intents.Longer(150.0))
+    assert "2 min 30 s longer by hand." in told(baking)

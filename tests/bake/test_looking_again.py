@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+import pytest
+
 from proofbell.bake import intents
 from proofbell.bake.advice.advise import advise
 from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.heats import first_heat_c, takes_s
 from proofbell.bake.prompts import prompts
-from proofbell.bake.tasks import Skipped
-from proofbell.kitchen.model import Kitchen
+from proofbell.bake.tasks import OvenTask, Skipped
+from proofbell.bench.board import board
+from proofbell.kitchen.model import Kitchen, Oven
+from tests.support.bakes import house
 from tests.support.baking import Baking
 from tests.support.prompted import ringing
 from tests.support.walking import KNOTS, LAMPLIGHTER, PAN, at, done, later, read
@@ -94,6 +100,79 @@ def test_a_dough_that_was_forgotten_is_judged_at_the_least_time_of_its_final_pro
     assert least is not None
     (look,) = again(baking)
     assert (look.words, look.due_s) == ("judge the rise early", (baking.state.stages[index].begun_s or 0.0) + least[0])
+
+
+def overrun(minutes: float, kitchen: Kitchen | None = None) -> Baking:
+    """Knots whose first proof stood so long, at the bench for shaping."""
+    baking = at(KNOTS, "First proof", minutes=minutes, kitchen=kitchen)
+    assert any("judge Final proof early" in each.do for each in advise(baking.state, baking.now_s))
+    return done(baking)
+
+
+# The card of the knots allows 100 min.
+@pytest.mark.parametrize("minutes", [101.5, 105.0, 114.0, 160.0])
+def test_what_was_advised_to_be_judged_early_is_asked_for_then_with_a_hot_oven(minutes: float) -> None:
+    shaping = overrun(minutes)
+    listed = board([shaping.state], shaping.now).coming
+    assert [each.prompt.words for each in listed] == ["oven on, 190 °C", "judge the rise early"]
+    baking = done(later(shaping, 20))
+    index = baking.state.current or 0
+    least = forgives(baking.state, index).stretch
+    assert least is not None
+    (look,) = again(baking)
+    assert (look.words, look.reads) == ("judge the rise early", "rise")
+    assert look.due_s == baking.now_s + least[0]
+    on = next(each for each in prompts(baking.state, now_s=baking.now_s) if each.kind == "oven on")
+    baking.wait(seconds=on.due_s - baking.now_s)
+    baking.say(intents.Task(OvenTask("oven on", index + 1)))
+    hot_s = next(each.due_s for each in prompts(baking.state, now_s=baking.now_s) if each.kind == "oven hot")
+    assert abs(hot_s - look.due_s) < 1
+    assert again(baking) == [look], "the oven asks at the same moment, and is not asked instead"
+    baking.wait(seconds=look.due_s - baking.now_s)
+    assert look in ringing(baking.state, baking.now_s)
+    # A minute later the oven's question is newer; the judging still stands.
+    baking.wait(minutes=1)
+    assert look in ringing(baking.state, baking.now_s)
+    baking.read(60.0, "rise")
+    assert again(baking) == []
+    (over,) = [each for each in prompts(baking.state, now_s=baking.now_s) if each.over]
+    assert (over.words, over.due_s <= baking.now_s) == ("load the oven", True), "judged once, it is not asked again"
+
+
+def test_a_slow_oven_is_turned_on_while_the_dough_is_shaped() -> None:
+    slow = Kitchen(oven=Oven(heat_up_s=50 * 60.0))
+    shaping = overrun(110.0, slow)
+    asked = {each.kind: each for each in prompts(shaping.state, now_s=shaping.now_s)}
+    heats_s = takes_s(shaping.state, 190.0, None)
+    assert asked["oven on"].due_s == asked["check"].due_s - heats_s
+    assert asked["oven on"].due_s < shaping.now_s + 20 * 60
+    # Who shapes for longer moves both.
+    late = later(shaping, 25)
+    moved = next(each for each in again(late))
+    assert moved.due_s == asked["check"].due_s + 5 * 60
+
+
+def test_a_dough_that_was_told_by_nothing_to_be_early_is_not_asked_early() -> None:
+    baking = done(later(done(at(KNOTS, "First proof", minutes=100.5)), 20))
+    assert again(baking) == []
+
+
+def test_what_went_too_far_before_a_night_in_the_cold_is_judged_early_after_it() -> None:
+    baking = at("regatta-brioche", "First proof", minutes=90)
+    assert any("judge Final proof early" in each.do for each in advise(baking.state, baking.now_s))
+    shaped = done(later(done(later(done(later(done(baking), 4)), 12 * 60)), 18))
+    assert [each.words for each in again(shaped)] == ["judge the rise early"]
+
+
+def test_a_forgotten_dough_whose_card_does_not_say_what_it_allows_is_judged_early_too() -> None:
+    made = house(KNOTS)
+    stages = tuple(replace(each, stretch=None) if each.name == "First proof" else each for each in made.stages)
+    baking = at(replace(made, stages=stages), "First proof", minutes=195)
+    assert any("Final proof from 3" in each.do for each in advise(baking.state, baking.now_s))
+    proofing = done(later(done(baking), 20))
+    assert [each.words for each in again(proofing)] == ["judge the rise early"]
+    (told,) = [e for e in advise(proofing.state, proofing.now_s) if e.situation == "came far"]
+    assert told.seen == "First proof stood 2 h 05 min longer than was meant"
 
 
 WITH_A_BOX = Kitchen(room_c=18.0, places=(("proving box", 28.0), ("larder", 14.0)))

@@ -8,6 +8,7 @@ import pytest
 
 from proofbell.bake import intents
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
+from proofbell.bake.heats import STEAM_BURNS, STEAM_OUT
 from proofbell.bake.prompts import prompts
 from proofbell.bake.tasks import OvenTask, Silenced, Skipped, Weighed
 from proofbell.bake.view import view
@@ -140,7 +141,8 @@ def test_a_bake_asks_for_its_turn_and_its_later_heats() -> None:
     phases = (Phase(900.0, 240.0, steam=True), Phase(1500.0, 210.0))
     baking = at_stage(Stage("Bake", "bake", 2400.0, turn_s=1200.0, phases=phases))
     asked = [(each.kind, each.due_s, each.words) for each in prompts(baking.state)]
-    assert asked[:2] == [("heat", 900.0, "oven to 210 °C, let the steam out"), ("turn", 1200.0, "turn the tray")]
+    out = f"oven to 210 °C, {STEAM_OUT}: {STEAM_BURNS}"
+    assert asked[:2] == [("heat", 900.0, out), ("turn", 1200.0, "turn the tray")]
     assert asked[2] == ("due", 2400.0, "take it out, at 93 to 98 °C inside, usual for lean dough")
     for kind in ("heat", "turn"):
         task = prompt(baking, kind).task

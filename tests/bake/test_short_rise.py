@@ -15,6 +15,7 @@ from proofbell.bake.prompts import prompts
 from proofbell.bake.view import view
 from proofbell.formula.model import Check, RiseWish, Stage
 from proofbell.kitchen.model import Kitchen
+from tests.support.bakes import house
 from tests.support.baking import FINAL_PROOF, Baking, formula
 from tests.support.prompted import ringing
 from tests.support.walking import KNOTS, at
@@ -173,3 +174,44 @@ def test_a_proof_that_was_read_cold_is_not_over_by_the_clock_alone() -> None:
     baking.read(80.0, "rise")
     due = next(each for each in prompts(baking.state, now_s=baking.now_s) if each.over)
     assert not due.words.startswith("judge")
+
+
+def on_the_bench(baking: Baking) -> str:
+    """All that the bench says of a dough, and asks before it is ended."""
+    one = view(baking.state, baking.now_s)
+    advice = [each.short for each in (one.advice, one.also) if each is not None]
+    wants = [each.words for each in (*one.wants, *one.coming)]
+    return " | ".join([one.do, one.then, one.why, *advice, *wants, *ask_first(baking.state, baking.now_s)])
+
+
+@pytest.mark.parametrize("name", [KNOTS, "lamplighter-loaf", "quay-pan-loaf", "pilots-milk-buns"])
+@pytest.mark.parametrize("gap_min", [3, 8, 14, 20])
+@pytest.mark.parametrize("seen", ["ready", "too far", 140.0])
+def test_a_short_rise_is_not_told_any_more_once_a_later_one_was_enough(
+    name: str, gap_min: float, seen: str | float
+) -> None:
+    stage = next(each for each in house(name).stages if each.name == "Final proof")
+    baking = at(name, "Final proof", minutes=stage.time_s / 60)
+    baking.read(46.0, "rise")
+    assert "ise 46 %" in on_the_bench(baking)
+    baking.wait(minutes=gap_min)
+    if isinstance(seen, str):
+        baking.eye(seen)
+    else:
+        baking.read(seen, "rise")
+    told = on_the_bench(baking)
+    assert "46 %" not in told
+    assert "min more" not in told
+
+
+def test_of_two_short_rises_only_the_newer_is_told() -> None:
+    baking = proofing(CHECKED)
+    baking.wait(minutes=50)
+    change = baking.read(30.0, "rise")
+    assert change is not None
+    assert "Rise 30 %" in view(baking.state, baking.now_s).why
+    baking.wait(minutes=8)
+    assert baking.read(45.0, "rise") is None, "it was given more than this asks for"
+    told = view(baking.state, baking.now_s).why
+    assert told.startswith("Rise 45 %, 50 % wanted: ")
+    assert "30 %" not in on_the_bench(baking)

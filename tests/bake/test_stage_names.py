@@ -9,7 +9,6 @@ from typing import cast
 import pytest
 
 from proofbell.bake.decisions.ask_first import ask_first
-from proofbell.bake.dough_stages import division, first_proof
 from proofbell.bake.fermenting.terms import dough_mass_g
 from proofbell.bake.fold import fold
 from proofbell.bake.prompts import prompts
@@ -19,6 +18,7 @@ from proofbell.bake.view import view
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.bench.board import board
 from proofbell.bench.planning_problem import Wish, problem_of
+from proofbell.formula.dough_stages import division, first_proof
 from proofbell.formula.model import Formula, Stage, StageKind
 from proofbell.formula.read import read_formula
 from proofbell.journal.learning.evidence import evidence

@@ -107,7 +107,7 @@ def test_an_oven_that_was_turned_up_is_waited_for_by_the_difference_whatever_els
     assert hot_at_s(state, 5, 8950.0) == pytest.approx(8900 + UP_S)
     (hot,) = [prompt for prompt in prompts(state) if prompt.kind == "oven hot"]
     assert hot.due_s == pytest.approx(8900 + UP_S)
-    assert ask_first(state, 9000.0)[-1] == "The oven needs 3 min 53 s more."
+    assert ask_first(state, 9000.0)[-1] == "The oven needs 4 min more."
 
 
 def test_an_oven_that_was_turned_up_can_be_taken_back() -> None:

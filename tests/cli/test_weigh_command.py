@@ -514,15 +514,23 @@ def test_the_document_tells_the_bowls_the_uses_and_the_tins(tmp_path: Path, caps
     path = str(tmp_path / "buns.toml")
     found = told(capsys, path)
     assert (found["in_tin"], found["tins"], found["tin"]["loading_ml"]) == (9, 2, 4.0)
-    assert [(bowl["what"], bowl["when_stage"]) for bowl in found["bowls"]] == [("dough", "Mix"), ("finish", "Bake")]
-    (milk,) = found["bowls"][1]["ingredients"]
-    assert (milk["name"], milk["grams"], milk["at"]) == ("milk for brushing", 36, ["Bake"])
+    assert [(bowl["what"], bowl["when_stage"]) for bowl in found["bowls"]] == [
+        ("dough", "Mix"),
+        ("dough", "Knead"),
+        ("finish", "Bake"),
+    ]
+    (butter,), (milk,) = (bowl["ingredients"] for bowl in found["bowls"][1:])
+    assert (butter["name"], butter["at"]) == ("butter", ["Knead"])
+    assert (milk["name"], milk["grams"], milk["at"], milk["guess"]) == ("milk for brushing", 36, ["Bake"], True)
+    assert all("guess" not in line for bowl in found["bowls"][:2] for line in bowl["ingredients"])
     assert [line["use"] for line in found["ingredients"]] == ["dough"] * 8 + ["finish"]
     assert told(capsys, path, "--tins", "3")["pieces"] == 27
     run(path)
     shown = capsys.readouterr().out
     assert "18 × 45 g; 9 in a tin, 2 tins" in shown
-    assert shown.index("Dough, for Mix") < shown.index("On the pieces, before Bake") < shown.index("Of all flour")
+    assert "about 36 g" in shown
+    titles = ("Dough, for Mix", "Dough, for Knead", "On the pieces, before Bake", "Of all flour")
+    assert [shown.index(title) for title in titles] == sorted(shown.index(title) for title in titles)
     with pytest.raises(Failure, match="given twice"):
         run(path, "--tins", "3", "--pieces", "3")
     with pytest.raises(Failure, match="not a number of tins"):

@@ -37,7 +37,7 @@ def refused(old: str, new: str, text: str = KNOTS) -> Fault:
 def test_what_is_outside_the_dough_is_in_no_figure_of_it() -> None:
     formula, _ = read(KNOTS)
     (milk,) = formula.outside
-    without, _ = read(KNOTS.replace('use      = "finish"\n' + EACH, "percent  = 0\n"))
+    without, _ = read(KNOTS.replace('use      = "finish"\n' + EACH + "guess    = true\n", "percent  = 0\n"))
     assert (milk.name, milk.use, milk.each_g, milk.percent) == ("milk for brushing", "finish", 2.0, 0.0)
     assert hydration_percent(formula.ingredients) == hydration_percent(without.ingredients) == 48
     assert [each.name for each in formula.ingredients] == [each.name for each in without.ingredients[:-1]]
@@ -78,6 +78,12 @@ def test_a_wrong_use_is_refused_where_it_stands(old: str, new: str, message: str
     assert remedy in fault.remedy
     line = KNOTS.split('"milk for brushing"')[0].count("\n") + 1
     assert line - 1 <= fault.line <= line + 6
+
+
+def test_a_guess_is_for_what_is_outside_the_dough() -> None:
+    formula, _ = read(KNOTS)
+    assert [line.guess for line in (*formula.ingredients, *formula.outside)] == [False] * 8 + [True]
+    assert "no guess" in refused('kind     = "fat"\n', 'kind     = "fat"\nguess = true\n').message
 
 
 def test_a_file_in_weights_takes_a_weight_outside_the_dough_and_each() -> None:

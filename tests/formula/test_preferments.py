@@ -4,10 +4,14 @@ from __future__ import annotations
 
 import pytest
 
+from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.dough.weights import shares
 from proofbell.faults import Fault
 from proofbell.formula.model import Formula, PrefermentParts
 from proofbell.formula.read import load, read_formula
+from proofbell.kitchen.model import Kitchen
+from proofbell.places import house_formulas
+from tests.support.bakes import house
 from tests.support.preferments import BAKE, FIRST_PROOF, HEADLAND, MIX, OVERNIGHT, RIPEN, STIR, headland
 
 HERE = "⌖"
@@ -20,6 +24,17 @@ def faults(text: str) -> tuple[Fault, ...]:
 
 def read(text: str) -> Formula:
     return load(text, "file")
+
+
+def test_the_flour_in_it_has_a_name_where_the_file_gives_one() -> None:
+    sour = weigh_out(house("coaling-pier-rye"), Kitchen()).bowls[0]
+    assert [(line.name, line.kind) for line in sour.lines] == [
+        ("medium rye flour", "flour"), ("water", "water"), ("ripe starter", "preferment"),
+    ]  # fmt: skip
+    unnamed = house_formulas()["coaling-pier-rye"].read_text("utf-8").replace(', flour_name = "medium rye flour"', "")
+    formula, _ = read_formula(unnamed, "x.toml")
+    assert formula is not None
+    assert weigh_out(formula, Kitchen()).bowls[0].lines[0].name == "flour"
 
 
 def test_a_stage_says_which_preferment_it_makes_and_the_others_make_the_dough() -> None:

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 import pytest
 
-from proofbell.bake.dough_stages import division
 from proofbell.dough.weights import shares
+from proofbell.formula.dough_stages import division
 from proofbell.formula.model import Formula, Stage
 from proofbell.formula.read import load
 from proofbell.places import house_formulas

@@ -208,7 +208,7 @@ def test_weights_and_percentages_are_not_mixed() -> None:
 
 
 def test_a_preferment_says_what_it_is_made_of() -> None:
-    text, _, _ = broken('made_of  = { flour = 100, water = 100, yeast = 0.1, form = "instant" }\n', "", LOAF)
+    text, _, _ = broken(next(line for line in LOAF.splitlines(keepends=True) if line.startswith("made_of")), "", LOAF)
     _, faults = read_formula(text, "loaf.toml")
     assert ["made of" in fault.message for fault in faults] == [True]
 

@@ -226,3 +226,11 @@ def test_the_egg_on_a_piece_goes_by_its_surface_and_is_told(shaped: str) -> None
     assert egg.each_g == pytest.approx(3 * (piece_g / 75) ** (2 / 3), abs=0.5)
     assert [guess.value for guess in draft.guesses if guess.field == "egg"] == [f"{egg.each_g:g} g a piece"]
     load(toml_text(draft), "washed")
+
+
+def test_a_glaze_without_an_amount_is_a_guess_in_its_file_and_on_the_weigh_out() -> None:
+    draft = read_recipe(SMALL.replace("Knead", "1 beaten egg, to glaze\nMakes 8 rolls\nKnead"))
+    formula = load(toml_text(draft), "rolls")
+    (egg,) = [line for line in formula.outside if line.kind == "egg"]
+    assert egg.guess
+    assert [part.name for part in draft.outside] == [line.name for line in formula.outside]

@@ -41,15 +41,27 @@ def reads_in(state: BakeState, what: ReadingKind, now_s: float) -> int | None:
 
 
 def answered(state: BakeState, index: int, number: int) -> bool:
-    """Whether a check has its reading. One at the end is asked again when the stage was made longer after it."""
+    """Whether a check has its reading. One at the end is asked again when the stage was made longer after it.
+
+    A rise that was judged early and ended the stage is the one that its end asks for.
+    """
     check = state.stage(index).checks[number]
-    taken = [reading for reading in state.readings_in(index) if reading.check == number]
+    ended_by = _ended_by(state, index) if check.when == "end" and check.read == "rise" else None
+    taken = [reading for reading in state.readings_in(index) if reading.check == number or reading.number == ended_by]
     if check.when == "start" and not taken:
         return carried(state, index, check.read) is not None
     if check.when == "end" and taken:
         last = taken[-1].number
         return not any(a.number > last and a.body.to_s > a.body.from_s for a in state.stages[index].adjustments)
     return bool(taken)
+
+
+def _ended_by(state: BakeState, index: int) -> int | None:
+    """The number of the rise by which a stage is over sooner; None where its length was not given so last."""
+    last = state.stages[index].adjustments[-1:]
+    return next(
+        (each.body.cause for each in last if each.body.by == "rise" and each.body.to_s < each.body.from_s), None
+    )
 
 
 def carried(state: BakeState, index: int, what: ReadingKind) -> Reading | None:

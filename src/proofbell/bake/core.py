@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from proofbell.bake.checks import EARLY_S, EARLY_SHARE
 from proofbell.bake.fermenting.cold import in_the_cold
@@ -129,7 +130,10 @@ def core_readings(state: BakeState, index: int) -> tuple[CoreRead, ...]:
 def core_short(state: BakeState, index: int) -> CoreRead | None:
     """The newest core reading of a stage, where it is lower than wanted."""
     wanted, series = core_in(state, index), _series(state, index)
-    return _told(state, index, series) if wanted is not None and series and series[-1][1] < wanted.low_c else None
+    if wanted is None or not series or series[-1][1] >= wanted.low_c:
+        return None
+    read = _told(state, index, series)
+    return replace(read, outlook=_worth_a_look(state, index, read.at_s, read.outlook))
 
 
 def core_over(state: BakeState, index: int) -> CoreRead | None:
@@ -201,7 +205,22 @@ def _outlook(state: BakeState, index: int, series: tuple[tuple[float, float], ..
 def outlook_with(state: BakeState, index: int, value_c: float, at_s: float) -> CoreOutlook | None:
     """What a core reading (°C) so far into a stage (s) says beside those before it, whether it was taken or not."""
     before = (each for each in _series(state, index) if each[0] < at_s)
-    return _outlook(state, index, (*before, (at_s, value_c)))
+    return _worth_a_look(state, index, at_s, _outlook(state, index, (*before, (at_s, value_c))))
+
+
+GIVEN_S = 60.0
+"""A bake that goes on for so long after its core was read was given those minutes: common practice, no source."""
+
+
+def _worth_a_look(state: BakeState, index: int, at_s: float, found: CoreOutlook | None) -> CoreOutlook | None:
+    """What a low core says at a bake's end, as minutes to give: of several readings too it is no sooner than that.
+
+    What was read low just now is not done just now, wherever the line through the readings runs.
+    """
+    if found is None or state.stages[index].length_s - at_s >= GIVEN_S:
+        return found
+    done_s = max(found.done_s, at_s + LEAST_S)
+    return CoreOutlook(done_s, found.low_s, found.high_s + done_s - found.done_s)
 
 
 def core_before_c(state: BakeState, index: int, value_c: float, at_s: float) -> float | None:

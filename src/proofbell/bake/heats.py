@@ -5,6 +5,7 @@ from __future__ import annotations
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask
 from proofbell.dough.oven import change_s, setting
+from proofbell.formula.model import Stage
 from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Oven
 
@@ -16,6 +17,18 @@ def on_the_dial(oven: Oven, heat_c: float) -> str:
     """
     table = [(line.conventional_c, line.dial) for line in oven.dial]
     return setting(heat_c, kind=oven.kind, fan_less_k=oven.fan_less_k, dial=table).text
+
+
+STEAM_IN = "with steam"
+STEAM_OUT, STEAM_BURNS = "let the steam out by door or vent", "stand back, it burns"
+"""Whatever tells of steam says it so, on a screen or on paper: common practice, no source."""
+
+
+def steam_words(stage: Stage, phase: int) -> str:
+    """What is done about steam as a later heat of a bake begins, behind that heat; nothing where there was none."""
+    if stage.phases[phase].steam:
+        return f", {STEAM_IN}"
+    return f", {STEAM_OUT}: {STEAM_BURNS}" if stage.phases[phase - 1].steam else ""
 
 
 def first_heat_c(state: BakeState, index: int) -> float | None:

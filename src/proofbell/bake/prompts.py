@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from proofbell.bake.asking.looking_again import look_again
+from proofbell.bake.asking.looking_again import gives_way, looks_again
 from proofbell.bake.asking.oven import in_oven, oven_off, oven_prompts
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
 from proofbell.bake.asking.stage_end import check_id, ends_s, hot_late_s, judged_again, one_act, over_words, when_hot
@@ -39,10 +39,9 @@ def prompts(
     if not oven_kept:
         found += oven_off(state)
     found = one_act(state, found, now_s)
-    again = look_again(state, found)
-    # A look that nobody took gives way to what has become due since.
-    given_way = again is not None and now_s is not None and any(again.due_s <= p.due_s <= now_s for p in found)
-    found += [] if again is None or given_way else [again]
+    due = [] if now_s is None else [each for each in found if each.due_s <= now_s]
+    again = looks_again(state, found, now_s)
+    found += [each for each in again if not any(gives_way(state, each, one) for one in due)]
     out = _taking_out(state, found, now_s)
     found = [p for p in found if p.kind not in ("turn", "heat") or (out is None and not _missed(state, p, now_s))]
     return tuple(sorted(found, key=lambda p: (p is not out, p.due_s, p.kind, p.id.number or 0)))

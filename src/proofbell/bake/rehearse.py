@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from proofbell.bake import intents
+from proofbell.bake.advice.core_words import AGAIN_S
 from proofbell.bake.asking.prompt import Prompt
-from proofbell.bake.core import core_in
+from proofbell.bake.core import core_in, core_short, longer_s
 from proofbell.bake.decisions.decide import decide, decided
 from proofbell.bake.events import Eye
 from proofbell.bake.intents import Intent, Refused
@@ -62,8 +63,9 @@ def rehearse(
 ) -> BakeState:
     """Run a whole bake at once and return it closed.
 
-    Checks without a scripted reading are answered on target; hands stages take their nominal time. Raises Failure: a
-    scripted reading names no stage of the formula, or cannot be.
+    Checks without a scripted reading are answered on target; hands stages take their nominal time. The minutes that a
+    low core asks for at a bake's end are given. Raises Failure: a scripted reading names no stage of the formula, or
+    cannot be.
     """
     _known(formula, readings)
     run = _Run(start, list(readings), list(said))
@@ -147,10 +149,22 @@ def _stage(run: _Run) -> None:
             continue
         run.wait_until(run.state.stages[index].due_s or 0.0)
         left_over = next((scripted for scripted in run.readings if scripted.stage == stage.name), None)
-        if left_over is None:
+        more_s = _longer_s(run.state, index, run.now_s)
+        if more_s is not None:
+            run.say(intents.Longer(more_s))
+        elif left_over is not None:
+            _say_scripted(run, left_over)
+        else:
             break
-        _say_scripted(run, left_over)
     run.say(intents.Done())
+
+
+def _longer_s(state: BakeState, index: int, now_s: float) -> float | None:
+    """By how much (s) a baker makes a bake longer at its end: what its low core asks for then."""
+    short = core_short(state, index)
+    if short is not None and short.outlook is None and short.at_s >= state.stages[index].length_s - TOGETHER_S:
+        return AGAIN_S
+    return longer_s(state, now_s)
 
 
 def _next_timed(run: _Run, stage: Stage) -> Scripted | ScriptedSaid | None:

@@ -7,7 +7,6 @@ from dataclasses import replace
 from itertools import groupby
 
 from proofbell.bake.decisions.adjust import asked_s, past_stretch
-from proofbell.bake.dough_stages import STANDS
 from proofbell.bake.events import DoughMoved, TimeAdjusted
 from proofbell.bake.fermenting.place_words import named
 from proofbell.bake.fermenting.terms import Terms
@@ -15,7 +14,8 @@ from proofbell.bake.state import BakeState
 from proofbell.dough.fermenting.fermentation import Card, Estimate
 from proofbell.dough.fermenting.wanted_time import Place, TakeOut, place_for_time, when_to_take_out
 from proofbell.dough.why import Working, proof_working
-from proofbell.words import length
+from proofbell.formula.dough_stages import STANDS
+from proofbell.words import as_set, length, told_length
 
 
 def stage_to_ask(state: BakeState) -> int | None:
@@ -51,7 +51,7 @@ def how_it_came(state: BakeState, index: int) -> tuple[str, ...]:
     told = sorted([*_moves(state, index), *_changes(state, index)])
     if not told:
         return ()
-    is_now = f"{stage.name} is {length(run.length_s)} long now; the formula has {length(stage.time_s)}."
+    is_now = f"{stage.name} is {told_length(run.length_s)} long now; the formula has {length(stage.time_s)}."
     return (is_now, *(f"  {line}" for _, line in told))
 
 
@@ -65,7 +65,7 @@ def _changes(state: BakeState, index: int) -> Iterator[tuple[int, str]]:
         by_s = sum(asked_s(run, change) for change in changes)
         word = "longer" if by_s >= 0 else "shorter"
         past = past_stretch(state, index, changes[-1].body.to_s)
-        yield changes[0].number, f"{length(abs(by_s))} {word} by hand.{past}"
+        yield changes[0].number, f"{as_set(by_s)} {word} by hand.{past}"
 
 
 def _moves(state: BakeState, index: int) -> Iterator[tuple[int, str]]:

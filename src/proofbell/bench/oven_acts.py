@@ -4,19 +4,23 @@ from __future__ import annotations
 
 from typing import Literal
 
+from proofbell.bake.heats import STEAM_BURNS, STEAM_IN, STEAM_OUT
 from proofbell.bench.board import LEAST_OFF_S
 from proofbell.bench.day_hands import SECOND_US
 from proofbell.bench.timetable import OvenLine, Timetable
 from proofbell.frozen import dataclass
 
-Turn = Literal["on", "up", "down", "off"]
+Turn = Literal["on", "up", "down", "as it is", "off"]
+
+Steam = Literal["", "in", "out"]
 
 
 @dataclass(frozen=True, slots=True)
 class OvenAct:
     """The oven is turned at ``at_us`` (UTC, µs) for a bake, and has its heat (conventional °C) at ``until_us``.
 
-    In the middle of a bake that is at once, as for an oven that is turned off, whose heat is None.
+    In the middle of a bake that is at once, as for an oven that is turned off, whose heat is None. ``steam``: it is let
+    out, or made, in the middle of a bake; the heat may stay as it is.
     """
 
     at_us: int
@@ -24,6 +28,7 @@ class OvenAct:
     turn: Turn
     heat_c: float | None
     letter: str
+    steam: Steam = ""
 
 
 def oven_acts(table: Timetable) -> tuple[OvenAct, ...]:
@@ -35,14 +40,29 @@ def oven_acts(table: Timetable) -> tuple[OvenAct, ...]:
         if last is not None and use.begins_us - last.ends_us >= LEAST_OFF_S * SECOND_US:
             found.append(_off(last))
             heat_c = None
-        if use.temperature_c != heat_c:
-            turn: Turn = "on" if heat_c is None else "up" if use.temperature_c > heat_c else "down"
+        steam = _steam(last, use)
+        if use.temperature_c != heat_c or steam:
+            turn = _turn(heat_c, use.temperature_c)
             until_us = use.ends_us if use.state in ("heating", "cooling") else use.begins_us
-            found.append(OvenAct(use.begins_us, until_us, turn, use.temperature_c, use.letter))
+            found.append(OvenAct(use.begins_us, until_us, turn, use.temperature_c, use.letter, steam))
             heat_c = use.temperature_c
         if last is None or use.ends_us >= last.ends_us:
             last = use
     return (*found, _off(last)) if last is not None else ()
+
+
+def _turn(from_c: float | None, to_c: float) -> Turn:
+    if from_c is None:
+        return "on"
+    return "as it is" if to_c == from_c else "up" if to_c > from_c else "down"
+
+
+def _steam(last: OvenLine | None, use: OvenLine) -> Steam:
+    """What is done about steam where one heat of a bake follows another."""
+    inside = last is not None and (last.state, last.letter, last.ends_us) == (use.state, use.letter, use.begins_us)
+    if last is None or not inside or use.state != "baking" or last.steam == use.steam:
+        return ""
+    return "in" if use.steam else "out"
 
 
 def _off(last: OvenLine) -> OvenAct:
@@ -50,8 +70,13 @@ def _off(last: OvenLine) -> OvenAct:
 
 
 def act_words(act: OvenAct, dial: str) -> str:
-    """``oven down to 190 °C fan, for A``, ``oven off``. ``dial``: what is set on this kitchen's oven."""
+    """``oven down to 190 °C fan, for A``, ``oven off``. ``dial``: what is set on this kitchen's oven.
+
+    Of steam that is let out it is said how, and to stand back.
+    """
     if act.turn == "off":
         return "oven off"
-    way = "on," if act.turn == "on" else f"{act.turn} to"
-    return f"oven {way} {dial}, for {act.letter}"
+    way = {"on": "on, ", "as it is": ""}.get(act.turn, f"{act.turn} to ")
+    steam = {"in": f", {STEAM_IN}", "out": f", {STEAM_OUT}"}.get(act.steam, "")
+    burns = f": {STEAM_BURNS}" if act.steam == "out" else ""
+    return f"oven {way}{dial}{steam}, for {act.letter}{burns}"

@@ -11,7 +11,7 @@ from proofbell.bench.planning_problem import StageOf
 from proofbell.bench.timetable import BakeTimes, Line, Timetable
 from proofbell.frozen import dataclass
 from proofbell.planner.repair.stability import TOLERANCE_S
-from proofbell.words import length
+from proofbell.words import length, told_length
 
 MINUTE_US = 60_000_000
 
@@ -65,7 +65,7 @@ class Proposal:
         """``B: final proof 8 min longer, 50 min → 58 min?``, as a question."""
         if self.stage is None:
             return self.short
-        return f"{self.short[:-1]}, {length(self.from_s)} → {length(self.to_s)}?"
+        return f"{self.short[:-1]}, {told_length(self.from_s)} → {told_length(self.to_s)}?"
 
     @property
     def short(self) -> str:
@@ -84,7 +84,7 @@ class Proposal:
         way = "longer" if self.to_s > self.from_s else "shorter"
         if self.place_c is not None:
             return f"{length(self.to_s)} in the cold, so that oven and hands are free."
-        return f"{length(abs(self.to_s - self.from_s))} {way}, so that oven and hands are free."
+        return f"{told_length(abs(self.to_s - self.from_s))} {way}, so that oven and hands are free."
 
 
 def moved(before: Timetable, after: Timetable) -> tuple[Moved, ...]:

@@ -133,7 +133,7 @@ def _heats(formula: Formula, stage: Stage, nominal: int) -> tuple[Heat, ...]:
     if stage.kind != "bake":
         return ()
     if stage.phases:
-        return tuple(Heat(round(phase.time_s), phase.oven_c) for phase in stage.phases)
+        return tuple(Heat(round(phase.time_s), phase.oven_c, phase.steam) for phase in stage.phases)
     heat_c = formula.oven.temperature_c
     return () if heat_c is None else (Heat(nominal, heat_c),)
 

@@ -60,13 +60,17 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class OvenLine:
-    """One stretch of the oven's day: heating, cooling, holding or baking, at a conventional °C, for a bake."""
+    """One stretch of the oven's day: heating, cooling, holding or baking, at a conventional °C, for a bake.
+
+    ``steam``: the oven is kept full of steam.
+    """
 
     begins_us: int
     ends_us: int
     temperature_c: float
     state: str
     letter: str
+    steam: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +130,8 @@ def timetable(plan: Plan, origin_us: int) -> Timetable:
         return origin_us + second * SECOND_US
 
     oven = tuple(
-        OvenLine(at(use.begins_s), at(use.ends_s), use.oven_c, use.state, use.letter) for use in oven_day(plan)
+        OvenLine(at(use.begins_s), at(use.ends_s), use.oven_c, use.state, use.letter, use.steam)
+        for use in oven_day(plan)
     )
     bakes = bake_times(plan.problem, plan.times, origin_us)
     until_us = max((bake.ready_us for bake in bakes), default=origin_us)

@@ -14,7 +14,7 @@ from proofbell.cli.printed.bench_text import Seen
 from proofbell.cli.printed.told import print_told
 from proofbell.errors import Failure
 from proofbell.visible import visible
-from proofbell.words import length
+from proofbell.words import told_length
 
 EXAMPLE = "proofbell longer 10 --bake A"
 
@@ -43,7 +43,7 @@ def run(args: argparse.Namespace) -> int:
         if left_s is not None and state.current is not None and not args.sure:
             name, stage = state.formula.name, state.stage(state.current).name
             raise Failure(
-                f"{state.letter}  {visible(name, most=60)}: {visible(stage, most=60)} has {length(left_s)} left; "
+                f"{state.letter}  {visible(name, most=60)}: {visible(stage, most=60)} has {told_length(left_s)} left; "
                 "so much shorter it is over now.",
                 "Add --sure if that is meant.",
                 status=1,

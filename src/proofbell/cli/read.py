@@ -40,7 +40,7 @@ from proofbell.formula.model import ReadingKind
 from proofbell.journal.files.place import is_there
 from proofbell.journal.storage.deciding import Said, opened, patiently, say
 from proofbell.visible import visible
-from proofbell.words import length
+from proofbell.words import told_length
 
 EXAMPLE = "proofbell read 26.5 --bake A"
 
@@ -197,5 +197,5 @@ def _text(state: BakeState, events: tuple[Event, ...]) -> str:
     lines += [visible(each.short, most=300) for each in _advice(state, events)]
     lines.append("No time changes." if change is None else visible(change.reason, most=300))
     if left_s is not None:
-        lines.append(f"{length(left_s)} left." if left_s > 0 else f"Overdue by {length(-left_s)}.")
+        lines.append(f"{told_length(left_s)} left." if left_s > 0 else f"Overdue by {told_length(-left_s)}.")
     return "\n".join(lines)

@@ -190,6 +190,7 @@ def _line(line: WeighLine) -> dict[str, Any]:
         "grams": _number(line.grams),
         "temperature_c": _number(line.temperature_c),
         **({"step_g": line.step_g, "too_small": True} if line.dissolve else {}),
+        **({"guess": True} if line.guess else {}),
         **({"starter_g": _number(line.starter_g)} if line.starter_g else {}),
         **({} if measure is None else {"measure": line.by_measure, "grams_by_measure": _by_measure(line)}),
     }

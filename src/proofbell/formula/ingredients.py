@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any, get_args
 
 from proofbell.formula.findings import Findings
+from proofbell.formula.foods.added_later import added_at
 from proofbell.formula.foods.densities import BY_NAME
 from proofbell.formula.foods.measured import WeightOrMeasure, measured
 from proofbell.formula.foods.outside import BESIDE, check_outside, is_outside, wanted_at
@@ -63,6 +64,7 @@ MADE_OF = Table(
         Field("form", Choice("a form of yeast", FORMS, _ALSO_FORMS), "Form of its yeast."),
         Field("starter", _PARTS, "Parts of ripe starter by weight."),
         Field("starter_water", Number(0, 1000), "Water in the starter, to 100 of its flour."),
+        Field("flour_name", Text(60), "Which flour that is, by its name on the weigh-out."),
     ),
 )
 
@@ -78,7 +80,8 @@ INGREDIENT = Table(
         ),
         Field("use", Choice("a use", USES, _ALSO_USES), "In the dough, on the piece, or on tin, tray or basket."),
         Field("each", Measure(Dimension.MASS, 0, 100_000, above=True), "Weight for one piece, outside the dough."),
-        Field("at", OneOrSeveral(Several(Text(60), 20)), "Stages before which it is wanted, outside the dough."),
+        Field("at", OneOrSeveral(Several(Text(60), 20)), "The stage at which it goes in, or is wanted before."),
+        Field("guess", YesNo(), "Whether its amount is a guess, outside the dough."),
         Field("size", Choice("a size of egg", SIZES), "Size of counted eggs.", only=("egg",)),
         Field("like", Choice("a row of the table of measures", tuple(BY_NAME)), "What it weighs as, by volume."),
         Field("kind", Choice("a kind of ingredient", KINDS, _ALSO_KINDS), "What sort of thing it is.", required=True),
@@ -227,7 +230,8 @@ def _parts(draft: Draft) -> PrefermentParts | None:
         return None
     flour, water, yeast, salt = (float(made_of.get(name, 0.0)) for name in ("flour", "water", "yeast", "salt"))
     starter, starter_water = float(made_of.get("starter", 0.0)), float(made_of.get("starter_water", 100.0))
-    return PrefermentParts(flour, water, yeast, salt, made_of.get("form"), starter, starter_water)
+    called: str = made_of.get("flour_name", "")
+    return PrefermentParts(flour, water, yeast, salt, made_of.get("form"), starter, starter_water, called)
 
 
 def ingredients(
@@ -235,7 +239,8 @@ def ingredients(
 ) -> tuple[tuple[Ingredient, ...], tuple[Ingredient, ...]]:
     """The checked tables as ingredients: those of the dough, and those outside it."""
     shares = zip(amounts.percents, amounts.measured, strict=True)
-    dough = [_ingredient(draft, *next(shares)) for draft in drafts if not is_outside(draft)]
+    inside = [draft for draft in drafts if not is_outside(draft)]
+    dough = [replace(_ingredient(each, *next(shares)), at=added_at(each, inside, stages)) for each in inside]
     return tuple(dough), tuple(_outside(draft, stages, amounts, findings) for draft in drafts if is_outside(draft))
 
 
@@ -245,7 +250,13 @@ def _outside(draft: Draft, stages: Sequence[Draft], amounts: Amounts, findings: 
         made = _ingredient(draft, 100.0 * found[0] / amounts.flour_g, found[1])
     else:
         made = _ingredient(draft, float(draft.get("percent", 0.0)), None)
-    return replace(made, use=draft.get("use"), each_g=draft.get("each"), at=wanted_at(draft, stages))
+    return replace(
+        made,
+        use=draft.get("use"),
+        each_g=draft.get("each"),
+        at=wanted_at(draft, stages),
+        guess=draft.get("guess", False),
+    )
 
 
 def _ingredient(draft: Draft, percent: float, way: Measured | None) -> Ingredient:

@@ -33,6 +33,7 @@ class PrefermentParts:
     """What a preferment is made of, in parts by weight on any scale.
 
     ``starter`` is ripe starter of ``starter_water`` parts water to 100 of flour; flour and water are without it.
+    ``flour_name`` is what the flour is called on the weigh-out, where the file says.
     """
 
     flour: float
@@ -42,6 +43,7 @@ class PrefermentParts:
     form: YeastForm | None = None
     starter: float = 0.0
     starter_water: float = 100.0
+    flour_name: str = ""
 
     @property
     def total(self) -> float:
@@ -78,8 +80,10 @@ class Ingredient:
     """One line of the formula.
 
     ``percent`` is the baker's percentage: share of all flour, the preferments' flour included. Outside the dough
-    (``use``) it is nothing where ``each_g`` says the weight for one piece; ``at`` are the stages (indices) before which
-    it is wanted there. ``measured`` is set when the file gives a cook's measure.
+    (``use``) it is nothing where ``each_g`` says the weight for one piece. ``at`` is the stage (its index) at which it
+    goes into the dough, none where it does as the dough begins; outside the dough, the stages before which it is
+    wanted. ``measured`` is set when the file gives a cook's measure. ``guess``: outside the dough, nobody weighs it
+    out to the gram.
     ``origin_c`` is set when the file gives a temperature of its own; otherwise ``origin`` says where it is kept.
     ``water_percent`` (share of this ingredient's own weight) is set only when the file overrides its kind's default.
     """
@@ -98,6 +102,7 @@ class Ingredient:
     each_g: float | None = None
     at: tuple[int, ...] = ()
     measured: Measured | None = None
+    guess: bool = False
 
     @property
     def flour_and_water_percent(self) -> tuple[float, float]:

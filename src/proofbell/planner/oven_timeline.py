@@ -57,6 +57,6 @@ def _baking(begins_s: int, ends_s: int, heats: tuple[Heat, ...], letter: str) ->
     at_s = begins_s
     for number, heat in enumerate(heats):
         until_s = ends_s if number + 1 == len(heats) else min(at_s + heat.seconds_s, ends_s)
-        found.append(OvenUse(at_s, until_s, heat.oven_c, "baking", letter))
+        found.append(OvenUse(at_s, until_s, heat.oven_c, "baking", letter, heat.steam))
         at_s = until_s
     return found

@@ -71,6 +71,7 @@ class OvenUse:
         oven_c: temperature held, or aimed for while it changes.
         state: "heating", "cooling", "holding" (hot, empty) or "baking" (something is in it).
         letter: the chain inside, or the one it is being made ready for.
+        steam: whether it is kept full of steam.
     """
 
     begins_s: int
@@ -78,6 +79,7 @@ class OvenUse:
     oven_c: float
     state: str
     letter: str
+    steam: bool = False
 
 
 @dataclass(frozen=True, slots=True)

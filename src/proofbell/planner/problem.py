@@ -35,10 +35,12 @@ class Heat:
     Attributes:
         seconds_s: how long this heat is nominally held.
         oven_c: oven temperature, °C.
+        steam: whether the oven is kept full of steam meanwhile.
     """
 
     seconds_s: int
     oven_c: float
+    steam: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from typing import Final
 
 from proofbell.errors import Failure
 from proofbell.formula.model import Style
+from proofbell.recipe.added_later import with_stages
 from proofbell.recipe.allergens_named import named_elsewhere
 from proofbell.recipe.answers import YES, Answers, Key
 from proofbell.recipe.draft import Draft
@@ -91,6 +92,7 @@ def read_recipe(
     if not any(stage.kind == "bake" for stage in stages):
         guesses.append(Guess(0, "Bake", "", "no bake was found in the recipe", ask=True))
     stages = [cored(stage, style, guesses, answers) for stage in stages]
+    parts = with_stages(parts, stages, pieces)
     dough_c = sheet.dough_c
     if dough_c is None:
         usual = f"{_DOUGH_C[style]:g} °C"

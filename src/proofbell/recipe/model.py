@@ -197,7 +197,8 @@ class StageDraft:
 class PartDraft:
     """An ingredient as it will be written. ``amount`` is in g or percent as the draft says; None: not known.
 
-    ``made_of`` (flour, water, yeast, salt, starter) is in the same measure as ``amount``.
+    ``made_of`` (flour, water, yeast, salt, starter) is in the same measure as ``amount``. ``at`` names the stage at
+    which it goes into the dough, where it does not with the rest.
     """
 
     name: str
@@ -214,3 +215,4 @@ class PartDraft:
     guess: str = ""
     line: int = 0
     note: str = ""
+    at: str = ""

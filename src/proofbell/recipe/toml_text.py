@@ -88,6 +88,8 @@ def _part(part: PartDraft, draft: Draft) -> list[str]:
         lines.append(f'water    = "{part.water_percent:g} %"')
     if part.heat:
         lines.append("heat     = true")
+    if part.at:
+        lines.append(f"at       = {_quoted(part.at)}")
     if part.kept:
         lines.append(f"from     = {_quoted(part.kept)}")
     if part.contains:
@@ -120,11 +122,13 @@ def _outside(part: PartDraft, draft: Draft) -> list[str]:
         lines.append(f"at       = {_quoted(draft.stages[-1].name)}" + _guess("no bake was found"))
     if part.each_g is not None and draft.pieces:
         lines.append(f'each     = "{part.each_g:g} g"' + _guess("usual on a piece of that size"))
+        lines.append("guess    = true")
     else:
         share, grams = part.amount or 1.0, part.amount or part.each_g or 5.0
         lines.append(f"percent  = {share:.6g}" if draft.in_percent else f"weight   = {_quoted(_weight(grams))}")
         why = part.guess if part.amount else "no amount is written"
         lines[-1] += _guess(why) if why else ""
+        lines += [] if part.amount else ["guess    = true"]
     if part.contains:
         lines.append(f"contains = [{', '.join(_quoted(each) for each in part.contains)}]")
     return lines

@@ -22,7 +22,7 @@ from proofbell.planner.plan import Plan
 from proofbell.planner.reasons import reasons_of
 from proofbell.words import counted, hour_minute
 
-_NUMBER = re.compile(r"(?<=[0-9_]) (?=[°%a-zA-Z])|(?<=[a-z]) (?=____)|(?<=, for) (?=[A-Z]$)")
+_NUMBER = re.compile(r"(?<=[0-9_]) (?=[°%a-zA-Z])|(?<=[a-z]) (?=____)|(?<=, for) (?=[A-Z](?:$|:))")
 DAY_CHARACTERS = 3
 """So much of a day is its weekday."""
 

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 from proofbell.bake.tasks import PromptId
 from proofbell.bench.board import Board, Coming
-from proofbell.words import length
+from proofbell.words import length, told_length
 
 EVERY_US = 15_000_000
 """Between two rings of the same thing, in microseconds of the real clock."""
@@ -74,5 +74,5 @@ def title_words(board: Board) -> str:
 def ring_words(ring: Coming, now_us: int) -> str:
     """``A  load the oven, 2 min over``: the letter, what to do, and how late it is."""
     late_s = (now_us - ring.at_us) / 1_000_000
-    late = f", {length(late_s)} over" if late_s >= 60 else ""
+    late = f", {told_length(late_s)} over" if late_s >= 60 else ""
     return f"{ring.letter}  {ring.prompt.words}{late}"

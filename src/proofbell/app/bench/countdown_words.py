@@ -5,7 +5,7 @@ from __future__ import annotations
 from proofbell.app.session.local_time import hour_minute
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.view import BakeView
-from proofbell.words import countdown, length
+from proofbell.words import countdown, told_length
 
 
 def number(view: BakeView) -> str:
@@ -28,7 +28,7 @@ def beside(view: BakeView, now: Stamp) -> str:
         return f"over since {at}"
     if view.mode == "up":
         over_s = int(view.seconds - view.length_s)
-        return f"elapsed, {length(over_s)} over" if over_s > 0 else f"elapsed, due {at}"
+        return f"elapsed, {told_length(over_s)} over" if over_s > 0 else f"elapsed, due {at}"
     if view.mode == "waiting":
         return f"left, start at {at}" if at else "not begun"
     return ""

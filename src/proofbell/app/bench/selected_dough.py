@@ -87,20 +87,24 @@ def _parts(view: BakeView, now: Stamp, width: int, height: int, hint: Content) -
     def told(text: str, most: int, rank: int, style: str = "") -> _Part:
         return _Part(_text(text, width, most, style), rank, _text(text, width, most * SPARE, style))
 
-    def advised(advice: Advice | None, rank: int) -> _Part:
+    def advised(advice: Advice | None) -> _Part:
+        rank = 3 if advice is not None and advice.row.beside else 2
         return _Part(_advice(advice, width, most), rank, _advice(advice, width, most * SPARE))
 
-    stacked = _stacked(view, now, width, height, hint) if height >= STACKED_FROM else None
+    # Where two things are told of the dough, the digits give way to them.
+    large = height >= STACKED_FROM and view.also is None
+    stacked = _stacked(view, now, width, height, hint) if large else None
     roomy, most = height >= 9, 4 if height >= STACKED_FROM else 2
     return [
         _Part((_title(view, width),), 0),
         _Part(stacked or _side_by_side(view, now, width, hint), 1),
         told(view.besides and f"▶ {view.besides}", 2, 2, "bold"),
         told(view.probe, 2, 2, "bold"),
-        advised(view.advice, 2),
-        advised(view.also, 3),
-        told(view.text, 3 if roomy else 1, 6),
-        told(view.liquid, 2, 2, "bold"),
+        told(view.text if view.loading else "", 3, 1),
+        advised(view.advice),
+        advised(view.also),
+        told("" if view.loading else view.text, 3 if roomy else 1, 6),
+        told(view.goes_in, 2, 2, "bold"),
         told(view.outside, 4, 2, "bold"),
         told(view.why, 3 if roomy else 2, 4, "$accent"),
         _Part(_next(view, width, whole=roomy), 5),

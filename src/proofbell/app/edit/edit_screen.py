@@ -13,7 +13,7 @@ from textual.content import Content
 from textual.widgets import Input
 
 from proofbell.app.drawing.content import own
-from proofbell.app.edit.edit_words import checked, figure_line, verdict
+from proofbell.app.edit.edit_words import checked, figure_line, outdated, verdict
 from proofbell.app.edit.subject import Copy, subject
 from proofbell.app.fields.field import Field
 from proofbell.app.session.formulas.saving import formula_bytes, new_file, replace_file
@@ -186,9 +186,11 @@ class EditScreen(Page):
         self._formula = formula or self._formula
         self._figures = figures(data)
         found = self.query_one("#checked", VerticalScroll)
-        found.set_class(bool(self._faults), "-some")
+        text = decoded(data)[0]
+        said = [*checked(self._faults, text), *outdated([one for one in self._figures if self._is_changed(one)], text)]
+        found.set_class(bool(said), "-some")
         self.set_class(self._refused, "-faulty")
-        self.query_one(Prose).say(checked(self._faults, decoded(data)[0]))
+        self.query_one(Prose).say(said)
         self._rows.say_when_empty(own(UNREADABLE))
         self._rows.show(len(self._figures), self._line)
         self.retitle()
@@ -202,7 +204,10 @@ class EditScreen(Page):
     def _line(self, index: int, width: int) -> Content:
         one = self._figures[index]
         above = self._figures[index - 1] if index else None
-        return figure_line(one, above, changed=self._written.get(one.path) != one.written, width=width)
+        return figure_line(one, above, changed=self._is_changed(one), width=width)
+
+    def _is_changed(self, one: Figure) -> bool:
+        return self._written.get(one.path) != one.written
 
     # -- one figure ------------------------------------------------------------------------------------------------
 

@@ -10,6 +10,7 @@ from proofbell.app.drawing.content import outside, own
 from proofbell.app.session.formula_files import where
 from proofbell.app.widgets.rows import columns
 from proofbell.faults import Fault
+from proofbell.formula.editing.comments import comments_beside
 from proofbell.formula.editing.figures import Figure
 from proofbell.formula.report import MOST_SHOWN, marked
 from proofbell.words import counted
@@ -34,6 +35,17 @@ def _one(fault: Fault, lines: Sequence[str]) -> list[Content]:
         parts.append(own(f"  {fault.line:>4}  ", "dim") + outside(line, most=200))
     parts.append(outside(f"  {fault.message} {fault.remedy}".rstrip(), most=500))
     return parts
+
+
+def outdated(changed: Sequence[Figure], text: str) -> list[Content]:
+    """Comments with figures beside what was changed: nobody but their writer knows whether they still hold."""
+    return [
+        Content.assemble(
+            own(f"! Line {one.line}: the comment may no longer hold: ", "bold $text-warning"), outside(each, most=200)
+        )
+        for one in changed
+        for each in comments_beside(text, one)
+    ]
 
 
 def verdict(faults: Sequence[Fault]) -> str:

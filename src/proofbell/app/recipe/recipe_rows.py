@@ -180,6 +180,7 @@ def _part(part: PartDraft, weight: str, share: str) -> RecipeRow:
     facts = [f"Line {part.line}"] if part.line else []
     facts += [f"made of {made}"] if made else []
     facts += [f"contains {', '.join(part.contains)}"] if part.contains else []
+    facts += [f"goes in at {part.at}"] if part.at else []
     facts += [part.note] if part.note else []
     return RecipeRow(cells, (outside("; ".join(facts), most=300),))
 

@@ -73,7 +73,7 @@ def size_told(state: BakeState) -> str:
 
 
 def hint_of(batch: Batch, index: int, weighed: WeighLine | None) -> str:
-    """A word beside a line: ice, how to weigh what is too little, a cook's measure."""
+    """A word beside a line: ice, how to weigh what is too little, a cook's measure, that it is a guess."""
     line = batch.lines[index]
     if batch.ice_g and line.name == batch.liquid and not line.into:
         return f"{grams(batch.ice_g)} as ice"
@@ -82,6 +82,8 @@ def hint_of(batch: Batch, index: int, weighed: WeighLine | None) -> str:
     stirred = any(part.into == line.name for part in batch.lines)
     if line.measure or (line.note and not stirred):
         return line.measure or line.note
+    if line.guess:
+        return "about"
     return "fine scale" if weighed is not None and weighed.step_g < 1 else ""
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from proofbell.bake.advice.butter import chilled
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.fermenting.cold import at_take_out
 from proofbell.bake.fermenting.meant import WISH_K
@@ -19,7 +20,7 @@ COOLED_S, COOLED_C = 5 * 3600.0, 10.0
 def warm_into_the_cold(scene: Scene) -> tuple[float, float] | None:
     """A dough (°C) put into the cold warmer than its formula meant, which goes on for long: (dough, meant)."""
     found, wish_c = scene.dough(), scene.state.formula.dough.temperature_c
-    if not scene.cold or found is None or wish_c is None or scene.into(found[0]) > 3600:
+    if not scene.cold or found is None or wish_c is None or scene.into(found[0]) > 3600 or chilled(scene) is not None:
         return None
     return (found[1], wish_c) if found[1] > wish_c + WISH_K + scene.state.kitchen.probe.good_to_k(found[1]) else None
 
@@ -81,7 +82,7 @@ class NotReady:
 
 def not_ready_at_take_out(scene: Scene) -> NotReady | None:
     """A dough moved into the cold that is not far enough as its time there ends."""
-    if not scene.run.stood or not scene.cold or scene.late_s < -TAKE_OUT_S:
+    if not scene.run.stood or not scene.cold or scene.late_s < -TAKE_OUT_S or chilled(scene) is not None:
         return None
     out = at_take_out(scene.state, scene.index)
     return (

@@ -10,7 +10,7 @@ from proofbell.bake.fermenting.rule_readings import OnEdge, edge_now
 from proofbell.bake.readings import LIMITS
 from proofbell.formula.model import ReadingKind
 from proofbell.frozen import dataclass
-from proofbell.words import length
+from proofbell.words import length, told_length
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,4 +77,4 @@ def sooner_s(found: OnEdge) -> float:
 
 
 def edge_do(found: OnEdge) -> str:
-    return f"look at it after {length(sooner_s(found))} and let the rise decide"
+    return f"look at it after {told_length(sooner_s(found))} and let the rise decide"

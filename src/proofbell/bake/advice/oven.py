@@ -5,7 +5,16 @@ from __future__ import annotations
 from proofbell.bake.advice.core_words import READ_AGAIN, late_by, longer_words
 from proofbell.bake.advice.proof import rise_wanted
 from proofbell.bake.advice.scene import Scene
-from proofbell.bake.core import beyond_boiling, boils_in, core_in, core_over, core_short, goes_past, read_for_the_end
+from proofbell.bake.core import (
+    GIVEN_S,
+    beyond_boiling,
+    boils_in,
+    core_in,
+    core_over,
+    core_short,
+    goes_past,
+    read_for_the_end,
+)
 from proofbell.bake.core import told as core_told
 from proofbell.bake.fermenting.warming import warming, was_cold
 from proofbell.bake.heats import first_heat_c, let_go, takes_s
@@ -13,7 +22,7 @@ from proofbell.bake.outlook import next_bake
 from proofbell.bake.tasks import OvenTask
 from proofbell.dough.safety import Caution, egg_core_caution, egg_core_reached
 from proofbell.frozen import dataclass
-from proofbell.words import length, temperature
+from proofbell.words import temperature, told_length
 
 CRUST_SHARE = 0.75
 """Done inside before so much of the bake is early for a crust: common practice, no source."""
@@ -30,9 +39,6 @@ OVEN_WAITS_S = 1200.0
 
 LEFT_ON_S = 600.0
 """An oven that nobody wants is left on after so long: common practice, no source."""
-
-GIVEN_S = 60.0
-"""A bake that goes on for so long after its core was read was given those minutes: common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,7 +180,7 @@ def oven_waits_do(found: tuple[float, float]) -> str:
     """Off where there is time to heat it again, else down."""
     gap_s, heat_s = found
     if gap_s >= heat_s + OVEN_WAITS_S:
-        return f"turn it off, and on again {length(heat_s)} before the bread goes in"
+        return f"turn it off, and on again {told_length(heat_s)} before the bread goes in"
     return "turn it down until a few minutes before"
 
 

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from proofbell.bake.advice.scene import Scene
-from proofbell.bake.dough_stages import STANDS
 from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.fermenting.short_rise import short_rise as short_by_the_dough
 from proofbell.bake.fermenting.short_rise import whole_minutes
 from proofbell.bake.fermenting.warming import warming
 from proofbell.bake.state import Reading
-from proofbell.formula.model import StageKind
+from proofbell.formula.dough_stages import STANDS
 from proofbell.frozen import dataclass
-from proofbell.words import length, percent
+from proofbell.words import percent, told_length
 
 AT_ITS_END = 0.9
 """A rise judged in the last tenth of a stage speaks for its end: common practice, no source."""
@@ -43,7 +42,8 @@ class Ahead:
     """What follows for a dough that is too far: ``then`` is the next proof and its least length (s); None: the oven.
 
     ``oven_s``: until the oven is hot. ``far``: well past what is wanted. ``value`` is the rise (percent, None by eye),
-    ``most`` the most wanted. ``cold``: it stands in the cold already. ``warm`` says how it is first to warm.
+    ``most`` the most wanted. ``cold``: it stands in the cold already. ``warm`` says how it is first to warm. ``cut``:
+    it is a loaf that is cut as it is loaded.
     """
 
     then: tuple[str, float] | None
@@ -53,6 +53,7 @@ class Ahead:
     most: float = 0.0
     cold: bool = False
     warm: str = ""
+    cut: bool = False
 
 
 def rise_wanted(scene: Scene) -> tuple[float, float] | None:
@@ -87,7 +88,7 @@ def short_seen(found: ShortRise) -> str:
 
 def short_do(found: ShortRise) -> str:
     if found.more_s >= 60:
-        more = length(whole_minutes(found.more_s) * 60)
+        more = told_length(whole_minutes(found.more_s) * 60)
         return f"give it {more} more where it is or a little warmer, then judge it again"
     return "stand it a little warmer and judge it by a finger's mark, not by the clock"
 
@@ -109,17 +110,26 @@ def ahead(scene: Scene, *, far: bool = False, value: float | None = None, most: 
         then = (scene.state.stage(nxt).name, scene.state.stages[nxt].length_s if stretch is None else stretch[0])
     warm = warming(scene.state, scene.index, scene.now_s)
     words = "" if warm is None else f"{warm.words}, then "
-    return Ahead(then, scene.wait_for_oven_s(), far, value, most, scene.cold, words)
+    return Ahead(then, scene.wait_for_oven_s(), far, value, most, scene.cold, words, _is_cut(scene))
+
+
+def _is_cut(scene: Scene) -> bool:
+    """Whether a dough is cut as it is loaded: a lean one, into steam, in no tin. Common practice, no source."""
+    formula = scene.state.formula
+    steam = any(phase.steam for stage in formula.stages[scene.index :] for phase in stage.phases)
+    tins = formula.batch.tin_ml is not None or formula.batch.in_tin is not None
+    return formula.style == "lean" and steam and not tins
 
 
 def into_the_oven(found: Ahead) -> str:
     """What to do with a dough that only the oven is to come for: bake it, or hold it until the oven is hot."""
+    gently = "with shallow cuts or none" if found.cut else "and shake it as little as you can"
     if found.warm:
-        return f"{found.warm}bake it, with shallow cuts or none"
+        return f"{found.warm}bake it, {gently}"
     if found.oven_s < OVEN_S:
-        return "bake it now, with shallow cuts or none"
+        return f"bake it now, {gently}"
     hold = "leave it in the cold" if found.cold else "into the fridge"
-    return f"{hold} until the oven is hot, in {length(found.oven_s)}"
+    return f"{hold} until the oven is hot, in {told_length(found.oven_s)}"
 
 
 def flat(found: Ahead) -> str:
@@ -128,7 +138,7 @@ def flat(found: Ahead) -> str:
         return f"{found.warm}bake it as a flat loaf"
     if found.oven_s < OVEN_S:
         return "bake it now as a flat loaf"
-    return f"bake it as a flat loaf once the oven is hot, in {length(found.oven_s)}"
+    return f"bake it as a flat loaf once the oven is hot, in {told_length(found.oven_s)}"
 
 
 def over_proofed(scene: Scene) -> Ahead | None:
@@ -143,66 +153,6 @@ def over_proofed(scene: Scene) -> Ahead | None:
     return ahead(scene, far=reading.value > FAR * wanted[1], value=reading.value, most=wanted[1])
 
 
-FAR_PAST_S = 900.0
-"""A dough that stood so much longer than it forgives came far, whatever it looks like: common practice, no source."""
-
-
-@dataclass(frozen=True, slots=True)
-class CameFar:
-    """A stage that rose too far (percent, None by eye; the most wanted), before the proof of that name.
-
-    ``past_s``: nobody read its rise, and it stood so much longer than its dough allows (s).
-
-    ``from_s`` is when that is to be judged at the soonest (s into it); None where its card does not say. ``at_hand``
-    is the kind of the stage that runs.
-    """
-
-    stage: str
-    value: float | None
-    most: float
-    proof: str
-    from_s: float | None
-    at_hand: StageKind
-    past_s: float | None = None
-
-
-def came_far(scene: Scene) -> CameFar | None:
-    """A final proof, or the hands or rest before it, of a dough that went too far in its proof before."""
-    state, strand = scene.state, scene.state.formula.strand(scene.index)
-    proof = next((i for i in range(scene.index, strand.stop) if state.stage(i).kind in ("proof", "bake")), None)
-    earlier = range(scene.index - 1, strand.start - 1, -1)
-    before = next((i for i in earlier if state.stage(i).kind in ("proof", "chill")), None)
-    if proof is None or before is None or scene.stage.kind == "chill" or scene.newest("rise"):
-        return None
-    ended_s = state.stages[before].ended_s
-    then = Scene(state, before, scene.now_s if ended_s is None else ended_s)
-    far, past_s = over_proofed(then), None
-    if far is None and not then.cold and then.newest("rise") is None and then.limit_s is not None:
-        past_s = then.into_s - then.limit_s
-    if state.stage(proof).kind == "bake" or (far is None and (past_s is None or past_s < FAR_PAST_S)):
-        return None
-    least = forgives(state, proof).stretch
-    from_s = None if least is None else least[0]
-    at_hand = scene.stage.kind
-    value, most = (None, 0.0) if far is None else (far.value, far.most)
-    return CameFar(state.stage(before).name, value, most, state.stage(proof).name, from_s, at_hand, past_s)
-
-
-def came_far_seen(found: CameFar) -> str:
-    """How far it went, beside the most that is wanted, or how long it stood."""
-    if found.past_s is not None:
-        return f"{found.stage} stood {length(found.past_s)} longer than this dough allows"
-    if found.value is None:
-        return f"{found.stage} went too far"
-    return f"{found.stage} rose {percent(found.value)}, {percent(found.most)} is the most"
-
-
-def came_far_do(found: CameFar) -> str:
-    first = "shape it at once and " if found.at_hand == "hands" else ""
-    what = "judge it early" if found.at_hand == "proof" else f"{first}judge {found.proof} early"
-    return f"{what}{'' if found.from_s is None else f', from {length(found.from_s)} on'}"
-
-
 def over_seen(found: Ahead) -> str:
     return "Gone too far" if found.value is None else f"Rise {percent(found.value)}, {percent(found.most)} is the most"
 
@@ -211,7 +161,7 @@ def over_do(found: Ahead) -> str:
     """Back to the bench while a proof is to come; else into the oven, or shaped again."""
     if found.then is not None:
         name, least_s = found.then
-        return f"knock it back and shape it at once; judge {name} early, from {length(least_s)} on"
+        return f"knock it back and shape it at once; judge {name} early, from {told_length(least_s)} on"
     if found.far:
         return f"knock it back, shape it again and proof it once more for a shorter time, or {flat(found)}"
     return into_the_oven(found)

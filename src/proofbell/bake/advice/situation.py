@@ -23,9 +23,10 @@ class Situation(Generic[Figures]):
     worth reading from afar. ``told`` says where the same is told already: by the prompt that is due at the end of the
     stage, by the verdict on a reading, by the reason of a change of time, in whose place it then stands, or by what is
     said of the stage's length.
-    ``after_the_end``: also looked for once the bake is closed. ``beside``: whether it may be eaten, so that what to do
-    with the dough, where the rules of the place allow it, is said beside it. ``once``: what a log tells it of no more
-    than once, however its figures move.
+    ``after_the_end``: also looked for once the bake is closed. ``beside``: whether it may be eaten, which is told
+    calmly beside what is to be done with the dough, and never in its place. ``forbids`` says of its figures whether
+    that is to be done only where the rules of the place allow it. ``once``: what a log tells it of no more than once,
+    however its figures move.
     """
 
     name: str
@@ -38,6 +39,7 @@ class Situation(Generic[Figures]):
     told: frozenset[Told] = frozenset()
     after_the_end: bool = False
     beside: bool = False
+    forbids: Callable[[Figures], bool] | None = None
     once: Callable[[Figures], object] | None = None
 
     def advice(self, scene: Scene) -> Advice | None:
@@ -46,7 +48,8 @@ class Situation(Generic[Figures]):
         if figures is None:
             return None
         once = None if self.once is None else self.once(figures)
-        return Advice(self, as_counted(self.seen(figures)), as_counted(self.do(figures)), once)
+        forbids = self.forbids is not None and self.forbids(figures)
+        return Advice(self, as_counted(self.seen(figures)), as_counted(self.do(figures)), once, forbids)
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +58,7 @@ class Advice:
     seen: str
     do: str
     once: object = None
+    forbids: bool = False
 
     @property
     def situation(self) -> str:

@@ -14,21 +14,11 @@ from proofbell.bake.fermenting.warming import out_at_s, was_cold
 from proofbell.bake.state import Reading
 from proofbell.dough.fermenting.rate import relative_rate
 from proofbell.dough.liquid import WARMEST_C
-from proofbell.formula.foods.water import water_percent
 from proofbell.frozen import dataclass
-from proofbell.words import length, percent, temperature
+from proofbell.words import temperature, told_length
 
 TRADE_RATE = 1.10
 """One degree more is about a tenth more of the yeast's work: *bake* magazine, The science of fermentation, 2015."""
-
-BUTTER_C = 28.0
-"""Doughs with butter in layers are proofed at 28 °C at most: IREKS Compendium, final proof."""
-
-BUTTER_PERCENT = 10.0
-"""From so much on flour on the butter is felt in the dough: common practice, no source."""
-
-CHILL_MIN = (20, 30)
-"""Minutes in the fridge that firm up a soft butter dough: common practice, no source."""
 
 AGAIN_MIN = (20, 30)
 """Minutes after which a dough in another place is read again: common practice, no source."""
@@ -189,65 +179,8 @@ def _read_again(found: Off) -> str:
     if found.again_s <= 0:
         return "read it again now"
     if found.now_c is not None:
-        return f"read it again in {length(max(60.0, round(found.again_s / 60) * 60.0))}"
+        return f"read it again in {told_length(max(60.0, round(found.again_s / 60) * 60.0))}"
     return f"read it again in {AGAIN_MIN[0]} to {AGAIN_MIN[1]} min"
-
-
-@dataclass(frozen=True, slots=True)
-class Butter:
-    """A dough (°C) with so much butter-like fat on flour (percent); ``to_shape``: hands are to work it yet.
-
-    ``chills``: its card has it in the cold before that. ``place``: that is where it stands, nobody has read the dough.
-    """
-
-    value_c: float
-    share: float
-    to_shape: bool
-    chills: bool = False
-    place: bool = False
-
-
-def butter_melts(scene: Scene) -> Butter | None:
-    """A dough with fat that holds water, as butter does, warmer than butter stays firm in."""
-    found = scene.dough() or _read_before(scene)
-    fats = [each for each in scene.state.formula.ingredients if each.kind == "fat" and water_percent(each) >= 1]
-    share = sum(each.percent for each in fats)
-    place = found is None and scene.stage.kind == "proof"
-    value_c = place_c(scene.state, scene.index) if place else 0.0 if found is None else found[1]
-    if value_c <= BUTTER_C or share < BUTTER_PERCENT or scene.stage.kind in ("bake", "cool", "chill"):
-        return None
-    ahead = scene.state.formula.stages[scene.index :]
-    kinds = [each.kind for each in ahead[: next((n for n, e in enumerate(ahead) if e.kind == "bake"), len(ahead))]]
-    return Butter(value_c, share, "hands" in kinds, "chill" in kinds, place)
-
-
-def _read_before(scene: Scene) -> tuple[Reading, float] | None:
-    """The newest reading of the dough's temperature (°C) in an earlier stage, until it is in the cold or worked."""
-    strand = scene.state.formula.strand(scene.index)
-    if scene.cold or scene.stage.kind == "hands":
-        return None
-    for index in range(scene.index - 1, strand.start - 1, -1):
-        read = scene.state.readings_in(index, "dough temperature")
-        if read and read[-1].value is not None:
-            return read[-1], read[-1].value
-        if scene.state.stage(index).kind == "hands":
-            return None
-    return None
-
-
-def butter_seen(found: Butter) -> str:
-    what = "It stands at" if found.place else "Dough"
-    return f"{what} {temperature(found.value_c)} with {percent(found.share)} of butter or other fat"
-
-
-def butter_do(found: Butter) -> str:
-    """Into the fridge before hands work it; a cooler place where it is shaped already."""
-    low, high = CHILL_MIN
-    if found.chills:
-        return "flatten it and put it into the cold now"
-    if found.to_shape and not found.place:
-        return f"chill it {low} to {high} min before shaping"
-    return f"stand it cooler, at {BUTTER_C:g} °C or less, until it is baked"
 
 
 def sourdough_warm(scene: Scene) -> float | None:

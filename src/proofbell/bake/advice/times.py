@@ -6,25 +6,17 @@ from proofbell.bake import events as kinds
 from proofbell.bake.advice.proof import Ahead, ahead, flat, into_the_oven
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.doubt import outages
-from proofbell.bake.dough_stages import STANDS
-from proofbell.bake.fermenting.place import place_c, places_before
-from proofbell.bake.fermenting.terms import tau_s
 from proofbell.bake.fermenting.warming import warming, was_cold
-from proofbell.dough.safety import LOCAL_FIRST, RAW_KINDS, Stand, Standing, standing
-from proofbell.formula.danger_zone import ZONES, Zone
+from proofbell.formula.dough_stages import STANDS
 from proofbell.formula.model import StageKind
 from proofbell.frozen import dataclass
-from proofbell.words import length
+from proofbell.words import length, told_length
 
 GRACE_S, COLD_GRACE_S = 60.0, 1800.0
 """A minute past a limit is none, in the cold or out of it half an hour: common practice, no source."""
 
 FORGOTTEN_S, FORGOTTEN_COLD_S = 2 * 3600.0, 12 * 3600.0
 """So long over its time a dough was forgotten, in the warm and in the cold: common practice, no source."""
-
-UNSAFE_MORE_S = 1800.0
-"""The weigh-out warns of a formula that stands long by itself; the bench of a dough that has stood so much longer than
-its formula allows for the whole way to the oven."""
 
 AWAY_S = 1800.0
 """A dough changes in half an hour: common practice, no source."""
@@ -80,7 +72,7 @@ def past_its_limit(scene: Scene) -> Past | None:
 
 def past_seen(found: Past) -> str:
     whose = "the formula" if found.own else "this dough"
-    return f"{length(found.into_s - found.limit_s)} past the {length(found.limit_s)} that {whose} allows"
+    return f"{told_length(found.into_s - found.limit_s)} past the {length(found.limit_s)} that {whose} allows"
 
 
 def past_do(found: Past) -> str:
@@ -92,7 +84,7 @@ def past_do(found: Past) -> str:
 def _end_it(then: Ahead) -> str:
     if then.then is not None:
         name, least_s = then.then
-        return f"knock it back and shape it at once; judge {name} early, from {length(least_s)} on"
+        return f"knock it back and shape it at once; judge {name} early, from {told_length(least_s)} on"
     return into_the_oven(then)
 
 
@@ -115,77 +107,10 @@ def forgotten_do(found: Forgotten) -> str:
     """Shaped again, baked as it is, or not at all: nose and hands decide."""
     if found.then.then is not None:
         name, least_s = found.then.then
-        first = f"knock it back and shape it at once, {name} from {length(least_s)} on"
+        first = f"knock it back and shape it at once, {name} from {told_length(least_s)} on"
     else:
         first = flat(found.then)
     return f"{first}; if it is slack and smells sharp, give it up"
-
-
-@dataclass(frozen=True, slots=True)
-class Unsafe:
-    """A dough with egg or milk, by name, that has stood between cold and hot for longer than the official figure."""
-
-    found: Standing
-    zone: Zone
-    raw: tuple[str, ...]
-
-
-def stood_too_long(scene: Scene) -> Unsafe | None:
-    """A dough with egg or milk past the official figure, and well past what its formula itself makes of it."""
-    raw = tuple(line.name for line in scene.state.formula.ingredients if line.kind in RAW_KINDS)
-    if not raw or scene.stage.kind in ("bake", "cool") or scene.state.formula.dough.temperature_c is None:
-        return None
-    region = scene.state.kitchen.region
-    real = standing(_stands(scene), region)
-    if not real.over or real.total_s < standing(_planned(scene), region).total_s + UNSAFE_MORE_S:
-        return None
-    return Unsafe(real, ZONES[region], raw)
-
-
-def _stands(scene: Scene) -> list[Stand]:
-    state, temp_c = scene.state, scene.state.formula.dough.temperature_c or 0.0
-    found: list[Stand] = []
-    for index in range(state.formula.dough_begins or 0, scene.index + 1):
-        run = state.stages[index]
-        ran_s = 0.0 if run.begun_s is None else (scene.now_s if run.ended_s is None else run.ended_s) - run.begun_s
-        read = [r.value for r in state.readings_in(index, "dough temperature") if r.value is not None]
-        temp_c = read[0] if read else temp_c
-        since_s = 0.0
-        for until_s, here_c in (*places_before(state, index), (ran_s, place_c(state, index))):
-            stood_s = max(0.0, min(until_s, ran_s) - since_s)
-            found.append(Stand(temp_c, here_c, tau_s(state, index, here_c), stood_s))
-            temp_c, since_s = found[-1].end_c, since_s + stood_s
-    return found
-
-
-def _planned(scene: Scene) -> list[Stand]:
-    """The dough's time to the oven, at the longest that its formula allows."""
-    state, temp_c = scene.state, scene.state.formula.dough.temperature_c or 0.0
-    found: list[Stand] = []
-    for index in range(state.formula.dough_begins or 0, len(state.stages)):
-        if state.stage(index).kind == "bake":
-            break
-        stage = state.stage(index)
-        longest_s = stage.time_s if stage.stretch is None else stage.stretch[1]
-        found.append(Stand(temp_c, place_c(state, index), tau_s(state, index), longest_s))
-        temp_c = found[-1].end_c
-    return found
-
-
-def unsafe_seen(found: Unsafe) -> str:
-    """How long in all, and at the longest in one stage, between what, beside the official figure."""
-    zone, real = found.zone, found.found
-    whole, longest = f"{real.total_s / 3600:.1f}", f"{real.seconds / 3600:.1f}"
-    at_a_time = "" if whole == longest else f" ({longest} h at a time)"
-    what = " and ".join(found.raw)
-    return (
-        f"{what[:1].upper()}{what[1:]} in it, and about {whole} h between {zone.low_c:.2g} and {zone.high_c:.0f} °C"
-        f"{at_a_time}, "
-        f"where the official figure is {real.limit_s / 3600:.0f} h"
-    )
-
-
-UNSAFE_WHY = f"Baking does not undo what some germs leave behind. {LOCAL_FIRST}"
 
 
 def unwatched(scene: Scene) -> float | None:
@@ -230,7 +155,7 @@ def cut_do(found: PowerCut) -> str:
     if found.kind == "chill" and found.off_s < FRIDGE_SHUT_S:
         return "keep the fridge shut until it is cold again, then read the dough"
     if found.kind == "chill":
-        return f"the fridge is likely warm, a shut one lasts about {length(FRIDGE_SHUT_S)}; read the dough now"
+        return f"the fridge is likely warm, a shut one lasts about {told_length(FRIDGE_SHUT_S)}; read the dough now"
     return "read the dough, judge its rise, and see whether the oven is on"
 
 
@@ -272,4 +197,4 @@ def shaped_do(found: Shaped) -> str:
     """The first pieces have risen meanwhile, perhaps as far as they are to."""
     if found.late_s >= found.proof_s:
         return f"cover what is shaped, and judge its rise before {found.proof} begins"
-    return f"cover what is shaped; {found.proof} may be up to {length(found.late_s)} shorter for the first pieces"
+    return f"cover what is shaped; {found.proof} may be up to {told_length(found.late_s)} shorter for the first pieces"

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
+from proofbell.bake.advice.butter import chilled
+from proofbell.bake.advice.came_far import came_far
 from proofbell.bake.advice.doubtful import sooner_s
-from proofbell.bake.advice.proof import came_far
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.advice.temperature import read_again_s
 from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.fermenting.rule_readings import edge_now
 from proofbell.bake.fermenting.warming import before_the_bake
+from proofbell.bake.outlook import outlook
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import PromptId, Skipped
 from proofbell.formula.model import ReadingKind
@@ -24,44 +27,94 @@ WORDS: dict[ReadingKind, str] = {
 }
 
 
-def look_again(state: BakeState, others: Sequence[Prompt]) -> Prompt | None:
-    """The next look that advice asks for in the stage in hand; None where something else calls to the dough then."""
+def looks_again(state: BakeState, others: Sequence[Prompt], now_s: float | None = None) -> tuple[Prompt, ...]:
+    """The looks that advice asks for, in the stage in hand or in the proof to come, in order of time.
+
+    None where something else calls to the dough for the same then, nor so near the end of the stage. An early judging
+    that was advised is asked for whatever the oven wants at that moment.
+    """
     index = state.current
-    begun_s = None if index is None else state.stages[index].begun_s
-    if index is None or begun_s is None or state.stage(index).kind not in ("proof", "rest"):
-        return None
-    for at_s, reads in sorted([*_read_again(state, index), *_judge_early(state, index)]):
-        asked = PromptId("check", index, at_s=round(at_s - begun_s))
-        alone = all(abs(each.due_s - at_s) >= APART_S for each in others)
-        if alone and not state.done(Skipped(asked)) and at_s < (state.stages[index].due_s or 0.0) - APART_S:
-            return Prompt(asked, at_s, WORDS[reads], reads=reads)
-    return None
+    if (
+        index is None
+        or state.stages[index].begun_s is None
+        or state.stage(index).kind not in ("proof", "rest", "hands")
+    ):
+        return ()
+    found: list[Prompt] = []
+    looks = [*_read_again(state, index), *_read_chilled(state, index), *_judge_early(state, index, now_s)]
+    for each in sorted(looks):
+        asked = PromptId("check", each.stage, at_s=round(each.into_s))
+        calls = [one.due_s for one in (*others, *found) if each.reads != "rise" or _judges(state, one)]
+        if all(abs(due_s - each.at_s) >= APART_S for due_s in calls) and not state.done(Skipped(asked)):
+            soon = each.into_s < state.stages[each.stage].length_s - APART_S
+            found += [Prompt(asked, each.at_s, WORDS[each.reads], reads=each.reads)] if soon else []
+    return tuple(found)
 
 
-def oven_wanted_s(state: BakeState) -> float | None:
+def gives_way(state: BakeState, look: Prompt, to: Prompt) -> bool:
+    """Whether a look that nobody took is no more to be asked for once ``to`` is due after it."""
+    return look.due_s <= to.due_s and (look.reads != "rise" or _judges(state, to))
+
+
+def _judges(state: BakeState, prompt: Prompt) -> bool:
+    """Whether a prompt has somebody judge the rise, or end the stage."""
+    check = prompt.check
+    return prompt.over or (check is not None and state.stage(prompt.stage).checks[check].read == "rise")
+
+
+def oven_wanted_s(state: BakeState, now_s: float | None = None) -> float | None:
     """When the proof before the oven may be over early, as it is judged then (the bake's own time, s); None: it is not.
 
     A dough that is ready waits badly, an oven well.
     """
     index = state.current
-    if index is None or state.stage(index).kind != "proof" or not before_the_bake(state, index):
+    if index is None:
         return None
-    return min((at_s for at_s, _ in _judge_early(state, index)), default=None)
+    early = _judge_early(state, index, now_s)
+    return min((each.at_s for each in early if before_the_bake(state, each.stage)), default=None)
 
 
-def _read_again(state: BakeState, index: int) -> list[tuple[float, ReadingKind]]:
-    """When a dough that was too warm or too cold is read again (the bake's own time, s); no more once it was judged."""
-    again_s = read_again_s(Scene(state, index, state.stages[index].begun_s or 0.0))
+@dataclass(frozen=True, slots=True, order=True)
+class _Look:
+    """A look that is wanted ``at_s`` of the bake's own time, ``into_s`` into a stage."""
+
+    at_s: float
+    stage: int
+    into_s: float
+    reads: ReadingKind
+
+
+def _read_again(state: BakeState, index: int) -> list[_Look]:
+    """When a dough that was too warm or too cold is read again; no more once it was judged."""
+    if state.stage(index).kind == "hands":
+        return []
+    begun_s = state.stages[index].begun_s or 0.0
+    again_s = read_again_s(Scene(state, index, begun_s))
     since = [r.at_s for r in state.readings_in(index, "dough temperature")][-1:]
     judged = any(r.at_s > max(since, default=0.0) for r in state.readings_in(index, "rise"))
-    return [] if again_s is None or judged else [(again_s, "dough temperature")]
+    return [] if again_s is None or judged else [_Look(again_s, index, again_s - begun_s, "dough temperature")]
 
 
-def _judge_early(state: BakeState, index: int) -> list[tuple[float, ReadingKind]]:
+def _read_chilled(state: BakeState, index: int) -> list[_Look]:
+    """Once, where a dough was put into the cold for its butter."""
+    found = chilled(Scene(state, index, state.stages[index].begun_s or 0.0))
+    if found is None or found.read_c is not None:
+        return []
+    into_s = found.read_by_s - (state.stages[index].begun_s or 0.0)
+    return [_Look(found.read_by_s, index, into_s, "dough temperature")]
+
+
+def _judge_early(state: BakeState, index: int, now_s: float | None) -> list[_Look]:
     """When the shorter of two times is over, or the least of a dough that came far, until its rise was judged."""
     begun_s = state.stages[index].begun_s or 0.0
     if state.readings_in(index, "rise"):
         return []
     edge, far = edge_now(state, index), came_far(Scene(state, index, begun_s))
-    early = [None if edge is None else sooner_s(edge), None if far is None else far.from_s]
-    return [(begun_s + each, "rise") for each in early if each is not None]
+    found = [] if edge is None else [_Look(begun_s + sooner_s(edge), index, sooner_s(edge), "rise")]
+    if far is None or far.from_s is None:
+        return found
+    proof_s = begun_s
+    if far.at != index:
+        spans = outlook(state, 0.0 if now_s is None else now_s, lit=True)
+        proof_s = next(span.begin_s for span in spans if span.stage == far.at)
+    return [*found, _Look(proof_s + far.from_s, far.at, far.from_s, "rise")]

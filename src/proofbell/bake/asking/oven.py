@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from proofbell.bake.asking.looking_again import oven_wanted_s
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
-from proofbell.bake.heats import first_heat_c, kept_hot_c, let_go, on_the_dial, takes_s
+from proofbell.bake.heats import first_heat_c, kept_hot_c, let_go, on_the_dial, steam_words, takes_s
 from proofbell.bake.outlook import next_bake
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask, prompt_of
@@ -24,8 +24,7 @@ def in_oven(state: BakeState, index: int, stage: Stage, begun_s: float) -> list[
     for number, phase in enumerate(stage.phases):
         task = OvenTask("heat", index, number)
         if number and not state.done(task):
-            out = ", let the steam out" if stage.phases[number - 1].steam else ""
-            words = f"oven to {dial(state, phase.oven_c)}" + (", with steam" if phase.steam else out)
+            words = f"oven to {dial(state, phase.oven_c)}{steam_words(stage, number)}"
             found.append(_for(task, begun_s + into_s, words))
         into_s += phase.time_s
     return found
@@ -63,16 +62,17 @@ def oven_prompts(state: BakeState, before: OvenBefore | None = None, now_s: floa
         hot_s = mark.at_s + takes_s(state, heat_c, mark.from_c)
         return [_for(hot, hot_s, f"is the oven hot? {dial(state, heat_c)}")]
     needs_s = takes_s(state, heat_c, None if before is None else before.heat_c)
+    early_s = oven_wanted_s(state, now_s)
+    early = early_s is not None and early_s < begins_s and (now_s is None or now_s < early_s)
+    by_s = early_s if early and early_s is not None else begins_s
     if before is None:
-        early_s = oven_wanted_s(state)
-        if early_s is not None and early_s < begins_s and (now_s is None or now_s < early_s):
-            on_s = early_s - needs_s
-        else:
-            on_s = _moved_on(state, max(begins_s - needs_s, state.begun_s or 0.0), needs_s, now_s)
+        on_s = max(by_s - needs_s, state.begun_s or 0.0)
+        on_s = on_s if early else _moved_on(state, on_s, needs_s, now_s)
         return [_for(on, on_s, f"oven on, {dial(state, heat_c)}")]
     if needs_s < SAME_HEAT_S:
         return []
-    at_s = _moved_on(state, max(begins_s - needs_s, before.until_s), needs_s, now_s)
+    at_s = max(by_s - needs_s, before.until_s)
+    at_s = at_s if early else _moved_on(state, at_s, needs_s, now_s)
     way = "up" if heat_c > before.heat_c else "down"
     return [_for(OvenTask("oven on", index, from_c=before.heat_c), at_s, f"oven {way} to {dial(state, heat_c)}")]
 

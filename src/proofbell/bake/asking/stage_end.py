@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
+from proofbell.bake.advice.butter import chilled
 from proofbell.bake.advice.core_words import bake_over_words, core_then_out
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.advice.temperature import read_too_cold
@@ -12,7 +13,6 @@ from proofbell.bake.asking.oven import dial
 from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.checks import answered
 from proofbell.bake.core import core_over, core_short, read_for_the_end
-from proofbell.bake.dough_stages import division
 from proofbell.bake.fermenting.cold import in_the_cold
 from proofbell.bake.fermenting.place import retard_c
 from proofbell.bake.fermenting.short_rise import short_at_the_end, short_rise, short_words
@@ -20,6 +20,7 @@ from proofbell.bake.fermenting.warming import before_the_bake, warming
 from proofbell.bake.heats import first_heat_c, hot_at_s
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask, PromptId, Skipped
+from proofbell.formula.dough_stages import division
 from proofbell.formula.model import Check, Stage
 from proofbell.words import grams, length, temperature
 
@@ -44,7 +45,10 @@ def over_words(state: BakeState, index: int, waits_for: str = "", *, now_s: floa
     if short is not None:
         return f"judge the rise again, then {then}"
     judged = _to_be_judged(state, index) or _was_cold(state, index, now_s)
-    return f"judge the rise, then {then}" if judged else then
+    if judged:
+        return f"judge the rise, then {then}"
+    chill = chilled(Scene(state, index, state.stages[index].due_s or 0.0))
+    return f"read the dough again, then {then}" if chill is not None and chill.read_c is None else then
 
 
 def _was_cold(state: BakeState, index: int, now_s: float | None) -> bool:
@@ -87,7 +91,16 @@ def _once_warm(state: BakeState, index: int, words: str, now_s: float | None) ->
         return f"read the dough: from {temperature(first.ready_c, 0)} inside on, {words}"
     if first is not None:
         return f"{first.words}, then {words}"
-    return f"take it out of the cold, {words}" if _straight_from_the_cold(state, index) else words
+    if _straight_from_the_cold(state, index) or _put_there_by_hand(state, index):
+        return f"take it out of the cold, {words}"
+    return words
+
+
+def _put_there_by_hand(state: BakeState, index: int) -> bool:
+    """Whether a dough that hands work next stands in the cold by its baker's word alone."""
+    run, nxt = state.stages[index], state.formula.followed_by(index)
+    by_hand = bool(run.stood) and not run.agreed_place and in_the_cold(state, index)
+    return by_hand and nxt is not None and state.stage(nxt).kind == "hands" and state.stage(index).kind != "chill"
 
 
 def _straight_from_the_cold(state: BakeState, index: int) -> bool:

@@ -15,8 +15,8 @@ PUT_AWAY_S = 1800.0
 """So long a dough is told to be put into the cold: common practice, no source."""
 
 
-def stage_text(state: BakeState, index: int, now_s: float) -> str:
-    """What the formula says of a stage; of a preferment's first also what it is stirred from."""
+def loading_text(state: BakeState, index: int, now_s: float) -> str:
+    """What the formula says of putting the bread into the oven, while that is to be done; empty for nothing."""
     stage = state.stage(index)
     coming = state.stage(nxt).loading if (nxt := state.formula.followed_by(index)) is not None else ""
     if coming and now_s >= (state.stages[index].due_s or now_s + 1):
@@ -24,6 +24,14 @@ def stage_text(state: BakeState, index: int, now_s: float) -> str:
         return coming if warming(state, index, now_s) is None else ""
     if stage.loading and now_s - (state.stages[index].begun_s or 0.0) < LOADING_S:
         return f"{stage.loading} {stage.text}".rstrip()
+    return ""
+
+
+def stage_text(state: BakeState, index: int, now_s: float) -> str:
+    """What the formula says of a stage; of a preferment's first also what it is stirred from."""
+    stage = state.stage(index)
+    if loading := loading_text(state, index, now_s):
+        return loading
     if stage.made_for is None or index != state.formula.strand(index).start:
         return stage.text
     notes = [line.note for line in state.batch.lines if line.name == stage.made_for and line.note]

@@ -21,7 +21,7 @@ from proofbell.bake.state import Adjustment, BakeState, StageState
 from proofbell.dough.fermenting.fermentation import Estimate
 from proofbell.formula.model import Bands, Rate, Stage
 from proofbell.frozen import dataclass
-from proofbell.words import length, percent, temperature
+from proofbell.words import as_set, length, percent, temperature, told_length
 
 STEP_S = 60.0
 """Proofs are told in whole minutes: common practice, no source."""
@@ -201,7 +201,7 @@ def by_rise(state: BakeState, index: int, value: float | None, eye: Eye | None, 
         if elapsed_s >= run.length_s:
             return None
         seen = "Ready by eye" if eye == "ready" else "Gone too far" if eye == "too far" else f"Rise {percent(value)}"
-        return Change(elapsed_s, "rise", f"{seen} after {length(elapsed_s)}: due now.")
+        return Change(elapsed_s, "rise", f"{seen} after {told_length(elapsed_s)}: due now.")
     short = short_rise(state, index)
     if short is None or (elapsed_s < run.length_s and value is None) or run.extensions() >= wish.at_most:
         return None
@@ -212,7 +212,7 @@ def by_rise(state: BakeState, index: int, value: float | None, eye: Eye | None, 
         return None
     said = "Not ready by eye" if value is None else f"Rise {percent(value)}, short of {percent(low)},"
     granted = to_s >= _up(elapsed_s + more_s)
-    reason = f"{said} after {length(elapsed_s)}: {length(to_s - elapsed_s if granted else _up(more_s))} more"
+    reason = f"{said} after {told_length(elapsed_s)}: {told_length(to_s - elapsed_s if granted else _up(more_s))} more"
     if value is not None and short.told_by != "card" and math.isfinite(short.high_s):
         reason += f" ({span(_down(short.low_s), _up(short.high_s))})"
     past = "" if granted else f", past the {minutes(to_s)} that this dough allows"
@@ -275,13 +275,13 @@ def span(low_s: float, high_s: float) -> str:
         return f"up to {minutes(high_s)}"
     if _in_minutes(low_s) and _in_minutes(high_s):
         return f"{low_s / 60:.0f} to {high_s / 60:.0f} min"
-    return f"{length(low_s)} to {length(high_s)}"
+    return f"{told_length(low_s)} to {told_length(high_s)}"
 
 
 def _span(mid_s: float, low_s: float, high_s: float) -> str:
     if all(_in_minutes(each) for each in (mid_s, low_s, high_s)):
         return f"{mid_s / 60:.0f}, {low_s / 60:.0f} to {high_s / 60:.0f} min"
-    return f"{length(mid_s) if mid_s >= STEP_S else 'none'}, {span(low_s, high_s)}"
+    return f"{told_length(mid_s) if mid_s >= STEP_S else 'none'}, {span(low_s, high_s)}"
 
 
 def _from_to(state: BakeState, index: int, to_s: float) -> str:
@@ -294,4 +294,4 @@ def change_words(from_s: float, to_s: float) -> str:
     """``70 → 55 min``; with units on both sides where minutes do not fit both."""
     if _in_minutes(from_s) and _in_minutes(to_s) and (from_s >= 600 or not from_s % 60):
         return f"{from_s / 60:.0f} → {to_s / 60:.0f} min"
-    return f"{length(from_s)} → {length(to_s)}"
+    return f"{as_set(from_s)} → {as_set(to_s)}"

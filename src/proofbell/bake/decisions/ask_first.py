@@ -10,7 +10,7 @@ from proofbell.bake.heats import first_heat_c, hot_at_s, kept_hot_c
 from proofbell.bake.prompts import prompts
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask
-from proofbell.words import length, temperature
+from proofbell.words import temperature, told_length
 
 EARLY_S = 60.0
 """With more than this left a timed stage is hardly meant to be over: common practice, no source."""
@@ -33,7 +33,7 @@ def ask_first(
     stage, run = state.stage(index), state.stages[index]
     left_s = (run.due_s or 0.0) - now_s
     if stage.kind != "hands" and left_s > EARLY_S and core_over(state, index) is None:
-        asked.append(f"{stage.name} has {length(left_s)} left.")
+        asked.append(f"{stage.name} has {told_length(left_s)} left.")
     if left_s > 0 or not any(check.read == "core temperature" for check in stage.checks):
         asked += _core_unread(state, index)  # else the prompt asks for it already
     asked += _core_low(state, index, now_s)
@@ -85,4 +85,4 @@ def _oven(state: BakeState, index: int, now_s: float, before: OvenBefore | None)
     if not state.done(OvenTask("oven on", index)):
         return ["Nobody has said that the oven is on."]
     left_s = hot_at_s(state, index, now_s) - now_s
-    return [f"The oven needs {length(left_s)} more."] if left_s > NOT_HOT_S else []
+    return [f"The oven needs {told_length(left_s)} more."] if left_s > NOT_HOT_S else []

@@ -9,7 +9,7 @@ from proofbell.bake.decisions.reading_rules import what_follows
 from proofbell.bake.fermenting.rule_readings import adjusting, edge_now
 from proofbell.bake.fermenting.short_rise import SLACK_S, judges_the_rise, short_rise, short_words
 from proofbell.bake.state import Adjustment, BakeState, Reading, StageState
-from proofbell.words import length
+from proofbell.words import as_set
 
 
 def why_so_long(state: BakeState, index: int, *, asked: bool = False) -> str:
@@ -17,6 +17,7 @@ def why_so_long(state: BakeState, index: int, *, asked: bool = False) -> str:
 
     ``asked``: a prompt says already how short the rise is.
 
+    What an older reading made of it is not told once a newer one of its kind has spoken.
     A reading on the edge of two bands is told although it moves nothing. What the readings of an older program's log
     made of a length, and would not now, is told as it was written then.
     """
@@ -28,6 +29,8 @@ def why_so_long(state: BakeState, index: int, *, asked: bool = False) -> str:
     granted_s = by_hand[0].body.from_s if by_hand else run.length_s
     if short := _short_since(state, index, last, granted_s):
         return _joined("" if asked else short, hand)
+    if last is not None and last.body.by == "rise" and _outlived(state, index, last):
+        return _joined("" if asked else _short_words(state, index), hand)
     if last is not None and last.body.by == "plan":
         return _joined(last.body.reason, hand)
     if last is None and (edge_now(state, index) is None and not (hand and _listens(state, index))):
@@ -35,7 +38,15 @@ def why_so_long(state: BakeState, index: int, *, asked: bool = False) -> str:
     told = _by_reading(state, index, last)
     if told:
         return _joined(told, hand if last is not None and last.body.by == "rise" else "")
-    return hand if last is None else _joined(last.body.reason, hand)
+    return hand if last is None or _outlived(state, index, last) else _joined(last.body.reason, hand)
+
+
+def _outlived(state: BakeState, index: int, last: Adjustment) -> bool:
+    """Whether a newer reading of the same kind, or another place, has come since what gave the length."""
+    if last.body.by == "place" and any(each.at_s > last.at_s for each in state.stages[index].stood):
+        return True
+    cause = next((each for each in state.readings if each.number == last.body.cause), None)
+    return cause is not None and any(r.number > cause.number for r in state.readings_in(index, cause.what))
 
 
 def _listens(state: BakeState, index: int) -> bool:
@@ -93,8 +104,14 @@ def _short_since(state: BakeState, index: int, last: Adjustment | None, granted_
     judged = state.readings_in(index, "rise")
     if short is None or short.again_s <= granted_s + SLACK_S or (last is not None and judged[-1].number < last.number):
         return ""
-    words = short_words(short)
-    return f"{words[:1].upper()}{words[1:]}."
+    return _short_words(state, index)
+
+
+def _short_words(state: BakeState, index: int) -> str:
+    """What the newest judgement of a rise says of the time; nothing where it is not short any more."""
+    short = short_rise(state, index)
+    words = "" if short is None else short_words(short)
+    return f"{words[:1].upper()}{words[1:]}." if words else ""
 
 
 def _hand_words(state: BakeState, index: int, by_s: float) -> str:
@@ -102,7 +119,7 @@ def _hand_words(state: BakeState, index: int, by_s: float) -> str:
     if not by_s:
         return ""
     word = "longer" if by_s > 0 else "shorter"
-    return f"{length(abs(by_s))} {word} by hand.{past_stretch(state, index, state.stages[index].length_s)}"
+    return f"{as_set(by_s)} {word} by hand.{past_stretch(state, index, state.stages[index].length_s)}"
 
 
 def _joined(*parts: str) -> str:

@@ -11,7 +11,7 @@ from proofbell.bake.fermenting.place_words import where_words
 from proofbell.bake.fermenting.warming import Warming, before_the_bake, warming, was_cold
 from proofbell.bake.state import BakeState
 from proofbell.dough.fermenting.rate import COLD_C
-from proofbell.words import length, temperature
+from proofbell.words import temperature, told_length
 
 ROUGH_S = 300.0
 """No time out of the cold is better known than this: common practice, no source."""
@@ -49,7 +49,7 @@ def once_out(state: BakeState, index: int, now_s: float, change: Change | None, 
 
 def _wait_words(wait: Warming, seconds: float) -> str:
     """``at 16 °C in about 2 h (1 h 30 min to 3 h)``, or that it is waited for no longer."""
-    about = length(max(1.0, round(seconds / ROUGH_S)) * ROUGH_S)
+    about = told_length(max(1.0, round(seconds / ROUGH_S)) * ROUGH_S)
     if wait.too_cold:
         return f"it hardly warms there; stand it warmer, or bake it in {about} as it is"
     if wait.bounded:

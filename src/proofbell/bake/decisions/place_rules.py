@@ -6,19 +6,21 @@ import math
 
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
+from proofbell.bake.advice.butter import CHILL_MIN, chilled
+from proofbell.bake.advice.scene import Scene
 from proofbell.bake.decisions.adjust import LONGEST_STAGE_S, Change, change_words, span, whole
 from proofbell.bake.decisions.by_place import adjusted_with_the_rest
 from proofbell.bake.decisions.out_of_the_cold import once_out
 from proofbell.bake.decisions.refused import NOT_BEGUN
-from proofbell.bake.dough_stages import STANDS
 from proofbell.bake.fermenting.cold import in_the_cold, warm_terms
 from proofbell.bake.fermenting.place import places_known
-from proofbell.bake.fermenting.place_words import about_words, moved_words
+from proofbell.bake.fermenting.place_words import about_words, moved_words, where_words
 from proofbell.bake.intents import Bodies, Refused
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.steps import moved_to
-from proofbell.words import length, temperatures
+from proofbell.formula.dough_stages import STANDS
+from proofbell.words import temperatures, told_length
 
 LEAST_C, MOST_C = -30.0, 60.0
 """Where a dough can stand: as wide as the formula's own places."""
@@ -43,11 +45,11 @@ def move(state: BakeState, intent: intents.Move, now: Stamp) -> Bodies:
         return Refused("No dough stands there.", f"A place is {temperatures(LEAST_C, MOST_C)}.")
     since_s = now_s - (run.begun_s or 0.0)
     if not 0 <= intent.ago_s <= since_s:
-        return Refused(f"{stage.name} began {length(since_s)} ago.", "Say a moment since then.")
+        return Refused(f"{stage.name} began {told_length(since_s)} ago.", "Say a moment since then.")
     body = kinds.DoughMoved(index, where_c, intents.said(intent.place, 40), intent.ago_s)
     moved = state.with_stage(index, moved_to(run, body, now_s))
     change = _after_move(state, moved, index)
-    change = once_out(moved, index, now_s, change) or change
+    change = once_out(moved, index, now_s, change) or _for_its_butter(moved, index, now_s, change)
     return [body, *adjusted_with_the_rest(moved, index, change, None)]
 
 
@@ -64,12 +66,27 @@ def _after_move(before: BakeState, state: BakeState, index: int) -> Change | Non
     high_s = found.high_s if math.isfinite(found.high_s) else None
     most_s, moved = _longest_in_the_cold_s(state, index), moved_words(before, state, index)
     if to_s > most_s:
-        to_s, told = most_s, f"{length(most_s)} and no longer, by its card"
+        to_s, told = most_s, f"{told_length(most_s)} and no longer, by its card"
     elif found.wide or high_s is None:
         told = about_words(to_s, found.low_s, high_s, run.length_s)
     else:
         told = f"{change_words(run.length_s, to_s)} ({span(whole(found.low_s + on_top_s), whole(high_s + on_top_s))})"
     return Change(to_s, "place", f"{moved}: {told}.", None, found.seconds, found.low_s, high_s, found.wide)
+
+
+def _for_its_butter(state: BakeState, index: int, now_s: float, change: Change | None) -> Change | None:
+    """A dough that is put into the cold for its butter stays there as long as that takes, at the least.
+
+    Where its card has it in the cold before it is shaped, it goes on then; else it rises on as it would.
+    """
+    found, run = chilled(Scene(state, index, now_s)), state.stages[index]
+    if found is None:
+        return change
+    to_s = whole(found.read_by_s - (run.begun_s or 0.0))
+    if not found.chills and max(run.length_s if change is None else change.to_s, 0.0) >= to_s:
+        return change
+    reason = f"{where_words(state, index)}: {CHILL_MIN[0]} min for its butter, then {found.then}."
+    return Change(to_s, "place", reason)
 
 
 def _longest_in_the_cold_s(state: BakeState, index: int) -> float:

@@ -11,7 +11,6 @@ from proofbell.bake.core import core_in
 from proofbell.bake.decisions.adjust import Change, after_the_cold, by_reading, by_rise
 from proofbell.bake.decisions.by_place import adjusted, adjusted_with_the_rest, by_place
 from proofbell.bake.decisions.out_of_the_cold import once_out
-from proofbell.bake.dough_stages import STANDS
 from proofbell.bake.events import Body
 from proofbell.bake.fermenting.cold import in_the_cold, moved_dough
 from proofbell.bake.fermenting.meant import meant_c
@@ -25,8 +24,9 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState, Reading
 from proofbell.bake.steps import as_taken
 from proofbell.dough.probe import corrected_c
+from proofbell.formula.dough_stages import STANDS
 from proofbell.formula.model import ReadingKind
-from proofbell.words import length, temperature
+from proofbell.words import temperature, told_length
 
 MOST_TYPED = 80
 
@@ -142,7 +142,7 @@ def _after_correction(state: BakeState, right: Reading) -> list[Body]:
     if change is None:
         if not mine:
             return []
-        back = f"{right.what.capitalize()} corrected: {length(run.length_s)} back to {length(before_s)}."
+        back = f"{right.what.capitalize()} corrected: {told_length(run.length_s)} back to {told_length(before_s)}."
         change = Change(before_s, mine[-1].body.by, back)
     return adjusted(state, index, change, right.number)
 
@@ -208,7 +208,8 @@ def unusual(
         return odd(what, value, expect)
     if what == "rise" and value > _most_rise(state, stage, at_s):
         return True
-    if what == "dough temperature" and expect and state.stages[stage].stood and in_the_cold(state, stage):
+    moved = any(each.at_s <= at_s for each in state.stages[stage].stood)
+    if what == "dough temperature" and expect and moved and in_the_cold(state, stage):
         return not expect[0] - MOVED_K <= value <= expect[1] + MOVED_K
     return odd(what, value, expect, state.stage(stage).kind)
 

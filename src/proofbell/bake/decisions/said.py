@@ -17,7 +17,6 @@ from proofbell.bake.probe.live import PROBE
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import Silenced, after_closing
-from proofbell.bake.weigh.in_bowl import in_bowl_g
 from proofbell.bake.weigh.ways import ways
 from proofbell.bake.weigh.ways_words import cannot_words
 from proofbell.errors import Failure
@@ -196,5 +195,6 @@ def resize(state: BakeState, intent: intents.Resize, _now: Stamp) -> Bodies:
     if found.cannot is not None:
         return Refused(*cannot_words(state, found))
     taken = found.all[0].found
-    body = kinds.Resized(taken.batch, intent.wish, in_bowl_g(state), taken.least_flour_g, taken.same_dough)
+    there_g = tuple(each.in_bowl_g for each in taken.lines)
+    body = kinds.Resized(taken.batch, intent.wish, there_g, taken.least_flour_g, taken.same_dough)
     return [body, *where_they_stand(replace(state, batch=taken.batch))]

@@ -15,7 +15,7 @@ from proofbell.bake.outlook import next_to_begin
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.steps import next_begun
-from proofbell.words import length
+from proofbell.words import as_set, told_length
 
 TOO_LONG = Refused("A stage lasts more than 0 min and at most 14 days.", "Give a length between the two.")
 
@@ -49,7 +49,8 @@ def done(state: BakeState, intent: intents.Done, now: Stamp) -> Bodies:
     begun_s = state.stages[index].begun_s or 0.0
     if not (intent.ago_s >= 0 and ended_s >= begun_s):
         name = state.stage(index).name
-        return Refused(f"{name} began {length(state.now_s(now) - begun_s)} ago.", "It ended since then, or ends now.")
+        began = f"{name} began {told_length(state.now_s(now) - begun_s)} ago."
+        return Refused(began, "It ended since then, or ends now.")
     missed = missed_checks(state, index, ended_s)
     ended = kinds.StageEnded(index, missed=missed, ago_s=intent.ago_s)
     nxt = state.formula.followed_by(index)
@@ -80,7 +81,7 @@ def longer(state: BakeState, intent: intents.Longer, now: Stamp) -> Bodies:
         return TOO_LONG
     word = "longer" if to_s > run.length_s else "shorter"
     by_s = intent.by_s if intent.by_s > 0 else run.length_s - to_s
-    reason = f"{length(by_s)} {word} by hand.{past_stretch(state, index, to_s)}"
+    reason = f"{as_set(by_s)} {word} by hand.{past_stretch(state, index, to_s)}"
     return [kinds.TimeAdjusted(index, run.length_s, to_s, "hand", reason)]
 
 

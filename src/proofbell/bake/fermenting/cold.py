@@ -10,7 +10,6 @@ import math
 from dataclasses import replace
 from functools import lru_cache
 
-from proofbell.bake.dough_stages import STANDS
 from proofbell.bake.fermenting.place import card_place_c, place_c, places_before
 from proofbell.bake.fermenting.terms import Terms, dough_readings, start_c, tau_s, terms
 from proofbell.bake.state import BakeState
@@ -18,6 +17,7 @@ from proofbell.dough.fermenting.fermentation import Ahead
 from proofbell.dough.fermenting.path import START_SLACK_K
 from proofbell.dough.fermenting.rate import COLD_C
 from proofbell.dough.fermenting.retard import Figure, TakenOut, taken_out
+from proofbell.formula.dough_stages import STANDS
 from proofbell.frozen import dataclass
 
 
@@ -104,9 +104,9 @@ def at_take_out(state: BakeState, index: int) -> TakenOut | None:
 
 
 def moved_dough(state: BakeState, index: int, at_s: float) -> Figure | None:
-    """How warm a dough is at a moment of its bake (°C), where it was moved from where its card has it; else None."""
+    """How warm a dough is at a moment of its bake (°C), where it had been moved by then; else None."""
     run, asked = state.stages[index], terms(state, index)
-    if not run.stood or run.begun_s is None or asked is None:
+    if not run.stood or run.stood[0].at_s > at_s or run.begun_s is None or asked is None:
         return None
     return dough_after(asked, max(0.0, at_s - run.begun_s))
 

@@ -55,4 +55,5 @@ def then_words(state: BakeState, found: ColdOutlook) -> str:
         then_s = within(forgives(state, found.following).stretch, then_s)
     if not math.isfinite(then_s) or then_s > LONGEST_STAGE_S:
         return f"Then {stage.name} will not get there where it stands."
-    return f"Then {stage.name} takes about {rough(then_s)}, not {length(now_s)}." if abs(then_s - now_s) >= 60 else ""
+    about, was = rough(then_s), length(now_s)
+    return f"Then {stage.name} takes about {about}, not {was}." if abs(then_s - now_s) >= 60 and about != was else ""

@@ -6,11 +6,11 @@ import math
 from typing import Literal
 
 from proofbell.bake.checks import EARLY_S, EARLY_SHARE
-from proofbell.bake.dough_stages import FERMENTS
 from proofbell.bake.fermenting.cold import warm_terms
 from proofbell.bake.fermenting.rule_readings import adjusting
 from proofbell.bake.state import BakeState, Reading
 from proofbell.dough.rise import rise_outlook
+from proofbell.formula.dough_stages import FERMENTS
 from proofbell.formula.model import Formula, Stage
 from proofbell.frozen import dataclass
 from proofbell.words import percent

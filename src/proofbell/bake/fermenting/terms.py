@@ -6,13 +6,13 @@ from dataclasses import replace
 from functools import lru_cache
 
 from proofbell.bake.checks import carried
-from proofbell.bake.dough_stages import STANDS, division
 from proofbell.bake.fermenting.place import card_place_c, in_the_room, place_c, places_before
 from proofbell.bake.state import BakeState
 from proofbell.dough.fermenting.fermentation import Ahead, Card, Estimate, equal_time
 from proofbell.dough.fermenting.leaven import Leaven
 from proofbell.dough.fermenting.rate import COLD_C
 from proofbell.dough.fermenting.time_constant import Surroundings, time_constant_s
+from proofbell.formula.dough_stages import STANDS, division
 from proofbell.formula.model import Formula, Rate, Stage
 from proofbell.frozen import dataclass
 

@@ -13,8 +13,10 @@ from proofbell.words import grams
 class BatchLine:
     """One ingredient to weigh: grams, and the temperature it should have (°C) when that matters.
 
-    ``use``: in the dough or outside it, there wanted before the stages ``at`` (indices). ``into``: the preferment that
-    it is stirred into. ``measure``: the same in a cook's measure, in words. None of these was kept at first.
+    ``use``: in the dough or outside it. ``at``: the stage (its index) at which it goes into the dough, none where it
+    does as the dough begins; outside the dough, the stages before which it is wanted. ``into``: the preferment that
+    it is stirred into. ``measure``: the same in a cook's measure, in words. ``guess``: its amount is one. None of these
+    was kept at first.
     """
 
     name: str
@@ -25,6 +27,7 @@ class BatchLine:
     at: tuple[int, ...] = ()
     into: str = ""
     measure: str = ""
+    guess: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +60,7 @@ class Batch:
 
     @property
     def bowls(self) -> tuple[tuple[int, ...], ...]:
-        """The lines (their indices) by what they are weighed into: preferments, the dough, the rest by its stages."""
+        """The lines (their indices) by what they are weighed into: preferments, the dough now and later, the rest."""
         lines = self.lines
         order = sorted(range(len(lines)), key=lambda n: (_rank(lines[n]), lines[n].at, lines[n].use))
 
@@ -67,8 +70,8 @@ class Batch:
 
         return tuple(tuple(each) for _, each in groupby(order, key=together))
 
-    def wanted_before(self, stage: int, use: Use) -> tuple[BatchLine, ...]:
-        """What goes onto the pieces, or onto the tins, before a stage (its index)."""
+    def wanted_at(self, stage: int, use: Use) -> tuple[BatchLine, ...]:
+        """What goes into the dough later, at a stage (its index); onto the pieces, or onto the tins, before it."""
         return tuple(line for line in self.lines if line.use == use and stage in line.at)
 
     @property

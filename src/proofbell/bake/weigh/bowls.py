@@ -1,4 +1,4 @@
-"""The weigh-out by bowl: what goes into preferments, into the dough, into tins and onto the pieces, and when."""
+"""The weigh-out by bowl: what goes into preferments, into the dough, then and later, into tins and onto the pieces."""
 
 from __future__ import annotations
 
@@ -32,15 +32,16 @@ class Bowl:
 
 
 def bowl_words(vessel: Vessel, name: str, at: int | None, wanted: Sequence[int], stages: Sequence[str]) -> str:
-    """The same of its parts; ``wanted``: the stages (indices) before which it is, where it is outside the dough."""
+    """The same of its parts; ``wanted``: the stages (indices) that its lines name."""
     told = name or {"dough": "Dough", "tin": "Tins and trays", "finish": "On the pieces"}[vessel]
-    if wanted:
+    if wanted and vessel != "dough":
         return f"{told}, before {' and '.join(stages[index] for index in wanted)}"
+    at = wanted[0] if wanted else at
     return told if at is None else f"{told}, for {stages[at]}"
 
 
 def bowls(formula: Formula, lines: Sequence[WeighLine]) -> tuple[Bowl, ...]:
-    """Return the bowls, in the order in which they are wanted: the preferments', the dough's, tins, pieces."""
+    """Return the bowls: the preferments', the dough's in the order of their stages, tins, pieces."""
     inside = tuple(line for line in lines if line.use == "dough" and not line.into)
     parts = [line for line in lines if line.into]
     names = list(dict.fromkeys(line.into for line in parts))
@@ -48,7 +49,9 @@ def bowls(formula: Formula, lines: Sequence[WeighLine]) -> tuple[Bowl, ...]:
         Bowl("preferment", _made_at(formula, name), tuple(line for line in parts if line.into == name), name)
         for name in names
     ]
-    found.append(Bowl("dough", formula.dough_begins, inside))
+    found.append(Bowl("dough", formula.dough_begins, tuple(line for line in inside if not line.at)))
+    later = sorted({line.at for line in inside if line.at})
+    found += [Bowl("dough", at[0], tuple(line for line in inside if line.at == at)) for at in later]
     rest = sorted((line for line in lines if line.use != "dough"), key=_when)
     for (at, use), each in groupby(rest, key=_when):
         if use != "dough":

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from proofbell.bake.dough_stages import first_proof
 from proofbell.bake.weigh.batch import Batch
 from proofbell.dough.yeast import DOSE_FRESH_PERCENT, PER_FRESH, dose_times, fresh_percent, with_form
 from proofbell.errors import Failure
+from proofbell.formula.dough_stages import first_proof
 from proofbell.formula.model import Bands, Formula, Ingredient, Stage, YeastForm
 from proofbell.words import length, percent, temperature
 

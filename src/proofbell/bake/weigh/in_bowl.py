@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Literal
 
-from proofbell.bake.dough_stages import FERMENTS, STANDS, division
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import Weighed
 from proofbell.bake.weigh.batch import BatchLine
+from proofbell.formula.dough_stages import FERMENTS, STANDS, division
 
 DoughIs = Literal["open", "fermenting", "divided"]
 
@@ -59,12 +59,20 @@ def all_in(state: BakeState, number: int) -> bool:
     return all(begun) and bool(begun) if line.use != "dough" else any(begun)
 
 
+def waits(state: BakeState, number: int) -> bool:
+    """Whether a line goes into the dough later, and is in no more than its own bowl yet: less of it can be taken."""
+    line = state.batch.lines[number]
+    return line.use == "dough" and any(state.stages[index].begun_s is None for index in line.at)
+
+
 def _takes_it_in(state: BakeState, line: BatchLine) -> list[int]:
     """The stages (indices) of which any that has begun has the line in it; outside the dough, all of them."""
     stages = state.formula.stages
     if line.use != "dough":
         return list(line.at)
     made = [index for index, stage in enumerate(stages) if stage.made_for == line.into] if line.into else []
+    if line.at:
+        return list(range(line.at[0], len(stages)))
     # Where the file does not say how a preferment is made, it is there when the dough begins.
     return made or list(range(state.formula.dough_begins or 0, len(stages)))
 

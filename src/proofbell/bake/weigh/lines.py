@@ -21,9 +21,9 @@ class WeighLine:
     """One thing to weigh: ``grams`` as the scale shows it in steps of ``step_g``, and its temperature (°C).
 
     ``dissolve``: too little for the scale. ``stirred_from``: what a preferment is made of (name, g). ``into``: the
-    preferment that it is stirred into; of its parts the water alone has a temperature. ``at``: the stages (indices)
-    before which it is wanted, outside the dough. ``measured``: how a cook would take it. ``starter_g``: the ripe
-    starter in it.
+    preferment that it is stirred into; of its parts the water alone has a temperature. ``at``: the stage (its index) at
+    which it goes into the dough, where it does not as that begins; outside the dough, those before which it is wanted.
+    ``measured``: how a cook would take it. ``starter_g``: the ripe starter in it. ``guess``: its amount is one.
     """
 
     name: str
@@ -39,6 +39,12 @@ class WeighLine:
     into: str = ""
     measured: Measured | None = None
     starter_g: float = 0.0
+    guess: bool = False
+
+    @property
+    def weight(self) -> str:
+        """``16 g`` as the scale shows it; ``about 16 g`` where that is a guess."""
+        return f"about {grams(self.grams, self.step_g)}" if self.guess else grams(self.grams, self.step_g)
 
     @property
     def by_measure(self) -> str:
@@ -56,7 +62,7 @@ def parts_named(parts: PrefermentParts) -> list[tuple[str, IngredientKind, float
     """Return what a preferment is stirred from: name, kind and parts."""
     yeast = "yeast" if parts.form is None else f"{parts.form} yeast"
     named: list[tuple[str, IngredientKind, float]] = [
-        ("flour", "flour", parts.flour),
+        (parts.flour_name or "flour", "flour", parts.flour),
         ("water", "water", parts.water),
         ("ripe starter", "preferment", parts.starter),
         (yeast, "yeast", parts.yeast),
@@ -100,6 +106,7 @@ def weigh_line(line: Ingredient, weight: Weight, temp_c: float, here: Kitchen) -
         line.at,
         measured=line.measured,
         starter_g=0.0 if line.made_of is None else weight.grams * line.made_of.starter / line.made_of.total,
+        guess=line.guess,
     )
 
 

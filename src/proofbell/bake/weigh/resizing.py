@@ -12,7 +12,7 @@ from typing import Literal
 
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.batch import Batch, BatchLine
-from proofbell.bake.weigh.in_bowl import dough_is, in_bowl_g, is_ripening
+from proofbell.bake.weigh.in_bowl import dough_is, in_bowl_g, is_ripening, waits
 from proofbell.bake.weigh.lines import WeighLine
 from proofbell.bake.weigh.weigh_out import WeighOut, lines_weighed, weigh_again
 from proofbell.dough.weights import Size, SizeWish, shares, size_batch
@@ -91,7 +91,7 @@ def resized(state: BakeState, wish: SizeWish, *, same_dough: bool = False) -> Re
         return CannotBe("unknown")
     batch = _with_lines(state, out, same_dough=same_dough)
     least_g = least_flour_g(state)
-    there = in_bowl_g(state)
+    there = _there(state, batch)
     if not same_dough:
         if size.flour_g < least_g * (1 - HAIR):
             return CannotBe("in the bowl", _over(_changed(state, batch, there, out)))
@@ -110,7 +110,7 @@ def resized(state: BakeState, wish: SizeWish, *, same_dough: bool = False) -> Re
 def least_flour_g(state: BakeState) -> float:
     """The flour (g) of the smallest size for which nothing need be taken out of the dough's bowl."""
     said, there = state.size_said, in_bowl_g(state)
-    dough = [n for n, line in enumerate(state.batch.lines) if _inside(line)]
+    dough = [n for n, line in enumerate(state.batch.lines) if _inside(line) and not waits(state, n)]
     if any(0 < state.batch.lines[n].grams <= there[n] for n in dough):
         return state.batch.flour_g
     return said.body.least_flour_g if said is not None and any(there[n] > 0 for n in dough) else 0.0
@@ -186,6 +186,12 @@ def _with_lines(state: BakeState, out: WeighOut, *, same_dough: bool) -> Batch:
             lines.append(new.get(_key(line)) or replace(line, grams=round(line.grams * share, 1)))
     dough_g = old.dough_g if same_dough else out.batch.dough_g
     return replace(out.batch, lines=tuple(lines), dough_g=dough_g)
+
+
+def _there(state: BakeState, batch: Batch) -> tuple[float, ...]:
+    """What is in the bowls (g); what waits in its own and is too much for the new ``batch`` is weighed anew."""
+    found = enumerate(zip(in_bowl_g(state), batch.lines, strict=True))
+    return tuple(0.0 if waits(state, n) and there_g > line.grams else there_g for n, (there_g, line) in found)
 
 
 def _no_less(batch: Batch, there: Sequence[float], out: WeighOut) -> Batch:

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.batch import Batch, BatchLine
-from proofbell.bake.weigh.in_bowl import all_in, in_bowl_g
+from proofbell.bake.weigh.in_bowl import all_in, in_bowl_g, waits
 from proofbell.bake.weigh.ways import Way, Ways
 from proofbell.dough.weights import SizeWish
 from proofbell.words import grams, pieces, weight
@@ -70,7 +70,9 @@ def still_to_add(state: BakeState) -> str:
     if state.size_said is None:
         return ""
     there = in_bowl_g(state)
-    partly = (n for n, line in enumerate(state.batch.lines) if 0 < there[n] < line.grams and not all_in(state, n))
+    # What waits in a bowl of its own is told as a whole, at the stage at which it goes in.
+    open_ = (n for n in range(len(there)) if not all_in(state, n) and not waits(state, n))
+    partly = (n for n in open_ if 0 < there[n] < state.batch.lines[n].grams)
     return listed_lines((state.batch.lines[n], there[n]) for n in partly if state.batch.lines[n].use == "dough")
 
 

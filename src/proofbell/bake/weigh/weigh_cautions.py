@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from proofbell.bake.dough_stages import first_proof
 from proofbell.bake.fermenting.place import card_place_c, stands_c
 from proofbell.bake.weigh.made_for import InTin
 from proofbell.dough.allergens import contained, eu_allergens, us_allergens
@@ -25,10 +24,11 @@ from proofbell.dough.safety import (
     standing,
     standing_caution,
 )
+from proofbell.formula.dough_stages import first_proof
 from proofbell.formula.model import Bands, Formula, IngredientKind, Rate, Stage
 from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen
-from proofbell.words import grams, length, temperature
+from proofbell.words import grams, length, temperature, told_length
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,7 +153,7 @@ def _proof_words(stage: Stage, kitchen: Kitchen, wanted_c: float, comes_c: float
     card = Card(nominal_s, rate.at_c, card_place_c(stage, kitchen), tau_s)
     estimate = equal_time(card, readings=[(0.0, comes_c)], place_c=place_c, tau_s=tau_s)
     here = "" if kitchen.pace == 1 else " at this kitchen's pace"
-    by_rate = f"about {length(estimate.seconds)} instead of {length(nominal_s)}{here}"
+    by_rate = f"about {told_length(estimate.seconds)} instead of {length(nominal_s)}{here}"
     if isinstance(stage.adjust, Bands) and stage.adjust.read == "dough temperature":
         band = next(band for band in stage.adjust.bands if band.below is None or comes_c < band.below)
         return f"{length(band.time_s)} by the formula's table (by the rate {by_rate})"

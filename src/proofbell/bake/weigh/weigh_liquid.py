@@ -6,13 +6,13 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Literal
 
-from proofbell.bake.dough_stages import FERMENTS
 from proofbell.bake.fermenting.place import stands_c
 from proofbell.dough import liquid as liquids
 from proofbell.dough.heat import FLOUR_KJ, WATER_KJ, specific_heat_kj
 from proofbell.dough.liquid import Liquid, Part
 from proofbell.dough.rounding import Weight
 from proofbell.dough.why import FactorMethod, Working, liquid_working
+from proofbell.formula.dough_stages import FERMENTS, goes_to_ferment
 from proofbell.formula.model import Formula, Ingredient, Mixing, Rate
 from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen
@@ -155,6 +155,9 @@ def liquid_advice(
 ) -> LiquidAdvice | None:
     """Work out the liquid; None when the formula names none, or no dough temperature.
 
+    The wanted temperature is that of the dough as its kneading ends and it is left to ferment: cold butter that is
+    worked in before that counts, whenever it goes in, and what goes in after that does not. How warm the dough is
+    between, as it takes the butter in, is not modelled: the share of the warming on either side is not known.
     ``weights`` and ``temps`` (°C) go with ``lines``.
     """
     wanted_c = formula.dough.temperature_c
@@ -162,10 +165,11 @@ def liquid_advice(
     if wanted_c is None or heated is None or weights[heated].grams <= 0:
         return None
     line, liquid_g = lines[heated], weights[heated].grams
+    ferments = goes_to_ferment(formula)
     others = [
         Part(other.name, weight.grams, temp_c, specific_heat_kj(other))
         for index, (other, weight, temp_c) in enumerate(zip(lines, weights, temps, strict=True))
-        if index != heated
+        if index != heated and not (other.at and ferments is not None and other.at[0] > ferments)
     ]
     water = line.kind == "water"
 

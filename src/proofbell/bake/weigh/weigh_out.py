@@ -269,6 +269,7 @@ def _batch(
                 line.at,
                 line.into,
                 line.by_measure,
+                line.guess,
             )
             for line in lines
         ),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from proofbell.bake.heats import on_the_dial
+from proofbell.bake.heats import STEAM_IN, STEAM_OUT, on_the_dial
 from proofbell.bake.weigh.batch import Batch
 from proofbell.bake.weigh.bowls import Bowl
 from proofbell.bake.weigh.lines import WeighLine
@@ -112,9 +112,7 @@ def _bowl(bowl: Bowl, bake: BakeTimes, weighed: WeighOut) -> CardBowl:
     # A dough and its preferments are weighed just before their first stage; tins and pieces by the stage itself.
     by_us = min((bake.lines[index].begins_us for index in wanted), default=None)
     before = [begins_us for begins_us, ends_us in bake.weighs if ends_us == by_us]
-    lines = tuple(
-        CardLine(grams(line.grams, line.step_g), line.name, _note(line, weighed.batch)) for line in bowl.lines
-    )
+    lines = tuple(CardLine(line.weight, line.name, _note(line, weighed.batch)) for line in bowl.lines)
     title = bowl.words(weighed.stages)
     return CardBowl(f"{title[:1].upper()}{title[1:]}", before[0] if before else by_us, lines)
 
@@ -146,10 +144,15 @@ def _heats(formula: Formula, kitchen: Kitchen) -> Iterator[str]:
         if stage.kind != "bake":
             continue
         if stage.phases:
-            phases = [
-                f"{on_the_dial(kitchen.oven, each.oven_c)}, {length(each.time_s)}{' with steam' if each.steam else ''}"
-                for each in stage.phases
-            ]
+            phases = [_heat(stage, number, kitchen) for number in range(len(stage.phases))]
             yield f"{stage.name}: {', then '.join(phases)}"
         elif formula.oven.temperature_c is not None:
             yield f"{stage.name}: {on_the_dial(kitchen.oven, formula.oven.temperature_c)}, {length(stage.time_s)}"
+
+
+def _heat(stage: Stage, number: int, kitchen: Kitchen) -> str:
+    """One heat of a bake: ``240 °C, 15 min with steam``; where the steam is let out, that too."""
+    phase = stage.phases[number]
+    heat = f"{on_the_dial(kitchen.oven, phase.oven_c)}, {length(phase.time_s)}"
+    out = number > 0 and stage.phases[number - 1].steam and not phase.steam
+    return f"{heat} {STEAM_IN}" if phase.steam else f"{STEAM_OUT}, {heat}" if out else heat

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from textwrap import wrap
 from typing import Any
 
 from proofbell.bake.heats import on_the_dial
@@ -23,6 +24,8 @@ from proofbell.planner.plan import Clash, Plan
 from proofbell.planner.reasons import Reason, clashes_between, reasons_of, ways_out_of
 from proofbell.visible import visible
 from proofbell.words import hour_minute, length
+
+WIDTH = 80
 
 
 def as_plain(
@@ -99,7 +102,7 @@ def _oven_rows(table: Timetable, oven: Oven) -> list[dict[str, Any]]:
         if act.turn == "off":
             ends_us = acts[at + 1].at_us if at + 1 < len(acts) else act.at_us
             rows.append((act.at_us, ends_us, None, "off", act.letter))
-        elif act.turn != "on" and act.until_us == act.at_us:
+        elif act.turn in ("up", "down") and act.until_us == act.at_us:
             rows.append((act.at_us, act.at_us, act.heat_c, f"turned {act.turn}", act.letter))
     rows += [(use.begins_us, use.ends_us, use.temperature_c, use.state, use.letter) for use in table.oven]
     return [
@@ -203,7 +206,8 @@ def _day(table: Timetable, kitchen: Kitchen, now: Stamp) -> Iterator[str]:
     rows.sort(key=lambda row: row[0])
     widest = max(len(clock_of(at_us, now)) for at_us, *_ in rows)
     for at_us, letter, words in rows:
-        yield f"{clock_of(at_us, now):>{widest}}  {letter or ' '}  {words}"
+        head = f"{clock_of(at_us, now):>{widest}}  {letter or ' '}  "
+        yield from wrap(words, WIDTH, initial_indent=head, subsequent_indent=" " * len(head))
 
 
 def _stage_rows(table: Timetable, kitchen: Kitchen) -> Iterator[tuple[int, str, str]]:

@@ -88,8 +88,7 @@ def _bowl_lines(found: WeighOut) -> list[str]:
             together = grams(running_g, found.step_g) if poured else ""
             share = percent(line.percent, 2) if poured else ""
             told.append(
-                f"  {grams(line.grams, line.step_g):>9}  {together:>9}  {visible(line.name, most=32):{widest}}  "
-                f"{share:>8}  {at}".rstrip()
+                f"{line.weight:>11}  {together:>9}  {visible(line.name, most=32):{widest}}  {share:>8}  {at}".rstrip()
             )
             told += [f"  {'':>9}  {'':>9}  {note}" for note in (line.by_measure,) if note]
     return told

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from proofbell.formula.findings import Findings
-from proofbell.formula.kinds import shown
+from proofbell.formula.foods.added_later import check_added_later, refuse_unknown
 from proofbell.formula.tables import Draft
 from proofbell.formula.text.positions import Path
 
@@ -21,10 +21,17 @@ BESIDE: Mapping[str, Any] = {
     },
     "else": {
         "oneOf": [{"required": ["percent"]}, {"required": ["weight"]}],
-        "properties": {"each": False, "at": False},
+        "properties": {
+            "each": False,
+            "guess": {"const": False},
+            "at": {"anyOf": [{"type": "string"}, {"type": "array", "maxItems": 1}]},
+        },
+        "dependentSchemas": {
+            "at": {"properties": {"heat": {"const": False}, "kind": {"not": {"const": "preferment"}}}}
+        },
     },
 }
-"""What the JSON Schema of an ingredient says of ``use``."""
+"""What the JSON Schema of an ingredient says of ``use``, ``each`` and ``at``."""
 
 
 def is_outside(draft: Draft) -> bool:
@@ -47,12 +54,17 @@ def check_outside(
             _check_amount(draft, size, findings, in_weights=in_weights)
             _check_kind(draft, findings)
             _check_stages(draft, stages, findings)
-        elif "use" not in draft.given or "use" in draft.values:
-            for name in ("each", "at"):
-                if name in draft.given:
-                    message = f'"{name}" is for what stays out of the dough, and this goes into it.'
-                    remedy = 'Add use = "finish" (on the piece) or use = "tin"; or take the line out.'
-                    findings.error(draft.at(name), message, remedy, at_key=True)
+        elif "use" in draft.given and "use" not in draft.values:
+            continue
+        elif "each" in draft.given:
+            message = '"each" is for what stays out of the dough, and this goes into it.'
+            remedy = 'Add use = "finish" (on the piece) or use = "tin"; or take the line out.'
+            findings.error(draft.at("each"), message, remedy, at_key=True)
+        elif draft.get("guess") is True:
+            message, remedy = "What goes into the dough is weighed, and no guess.", "Take guess out."
+            findings.error(draft.at("guess"), message, remedy, at_key=True)
+    inside = [draft for draft in drafts if not is_outside(draft)]
+    check_added_later(inside, stages, size, findings)
 
 
 def _check_amount(draft: Draft, size: Draft | None, findings: Findings, *, in_weights: bool) -> None:
@@ -85,17 +97,7 @@ def _check_kind(draft: Draft, findings: Findings) -> None:
 
 
 def _check_stages(draft: Draft, stages: Sequence[Draft], findings: Findings) -> None:
-    names = [name for stage in stages if (name := stage.get("name"))]
-    known = {name.casefold() for name in names}
-    for number, wanted in enumerate(draft.get("at", ())):
-        if wanted.casefold() in known:
-            continue
-        listed = isinstance(findings.tree["ingredients"][draft.path[-1]].get("at"), list)
-        path: Path = (*draft.at("at"), number) if listed else draft.at("at")
-        near = findings.nearest(wanted, names)
-        hint = f'Did you mean "{near}"? ' if near else ""
-        stated = ", ".join(f'"{name}"' for name in names[:12])
-        findings.error(path, f"There is no stage {shown(wanted)}.", f"{hint}The stages are: {stated}.")
+    refuse_unknown(draft, stages, findings)
     if "at" not in draft.given and stages and not wanted_at(draft, stages):
         missing = "bake" if draft.get("use") == "finish" else "stage of hands before a bake"
         message = f"There is no {missing} that it could be for."

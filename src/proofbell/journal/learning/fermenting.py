@@ -6,12 +6,12 @@ import math
 from collections.abc import Iterator
 from dataclasses import replace
 
-from proofbell.bake.dough_stages import STANDS
 from proofbell.bake.fermenting.place import place_c
 from proofbell.bake.fermenting.terms import modelled_tau_s, terms
 from proofbell.bake.state import BakeState, Reading
 from proofbell.dough.fermenting.leaven import CURVES
 from proofbell.dough.fermenting.path import APART_S, follow
+from proofbell.formula.dough_stages import STANDS
 from proofbell.formula.model import Stage
 from proofbell.journal.learning.estimate import Shown
 

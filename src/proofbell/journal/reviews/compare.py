@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Literal
 
-from proofbell.bake.dough_stages import STANDS
 from proofbell.bake.state import BakeState
+from proofbell.formula.dough_stages import STANDS
 from proofbell.formula.model import Formula, Ingredient
 from proofbell.frozen import dataclass
 from proofbell.journal.faults import Problem

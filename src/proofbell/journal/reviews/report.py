@@ -190,11 +190,13 @@ def ingredients(review: BakeReview) -> list[IngredientRow]:
 
 
 def _weighed_note(line: BatchLine, formula: Formula) -> str:
-    """What else is told of a line; outside the dough, what it goes on and before which stages it was wanted."""
+    """What else is told of a line: at which stage it goes in later, or what it goes on and before which stages."""
     where = {"finish": "on the pieces", "tin": "on tin, tray or basket"}.get(line.use, "")
-    if line.at:
+    if line.at and line.use == "dough":
+        where = f"into the dough at {stage_name(formula, line.at[0])}"
+    elif line.at:
         where += f", before {' and '.join(stage_name(formula, index) for index in line.at)}"
-    return "; ".join(part for part in (where, line.note, line.measure) if part)
+    return "; ".join(part for part in (where, line.note, line.measure, "about" if line.guess else "") if part)
 
 
 def scores(review: BakeReview) -> list[ScoreRow]:

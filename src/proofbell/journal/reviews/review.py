@@ -11,7 +11,6 @@ from collections.abc import Sequence
 
 from proofbell.bake import events as kinds
 from proofbell.bake.core import core_in
-from proofbell.bake.dough_stages import STANDS
 from proofbell.bake.events import Event, TimeAdjusted
 from proofbell.bake.fermenting.cold import warm_terms
 from proofbell.bake.fermenting.place import place_c, places_before
@@ -22,6 +21,7 @@ from proofbell.bake.record import name_of
 from proofbell.bake.state import BakeState, Reading
 from proofbell.dough.fermenting.leaven import CURVES
 from proofbell.dough.fermenting.path import follow
+from proofbell.formula.dough_stages import STANDS
 from proofbell.formula.model import Rate, StageKind
 from proofbell.frozen import dataclass
 from proofbell.journal.faults import Problem

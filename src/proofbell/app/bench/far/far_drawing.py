@@ -82,7 +82,9 @@ def dough_face(view: BakeView, now: Stamp, *, in_doubt: bool = False) -> Face:
         capitals=view.do or (IN_DOUBT if in_doubt else view.stage + view.cold),
         meaning=" · ".join(words for words in (IN_DOUBT if in_doubt else "", beside(view, now)) if words),
         meaning_style=style(view) if view.mode == "over" else "bold",
-        act=view.liquid or view.probe if view.advice is None or not view.advice.act else view.advice.to_do,
+        act=view.advice.to_do
+        if view.advice and (view.advice.act or view.advice.forbids)
+        else view.goes_in or view.probe,
         asked=bool(view.do),
         besides=view.besides,
     )

@@ -1,0 +1,151 @@
+"""A dough with much butter that is too warm for it, and what follows once it was put into the cold for that."""
+
+from __future__ import annotations
+
+from proofbell.bake.advice.scene import Scene
+from proofbell.bake.fermenting.place import place_c
+from proofbell.bake.state import Reading
+from proofbell.dough.fermenting.rate import COLD_C
+from proofbell.formula.foods.water import water_percent
+from proofbell.frozen import dataclass
+from proofbell.words import percent, temperature
+
+BUTTER_C = 28.0
+"""Doughs with butter in layers are proofed at 28 °C at most: IREKS Compendium, final proof."""
+
+BUTTER_PERCENT = 10.0
+"""From so much on flour on the butter is felt in the dough: common practice, no source."""
+
+CHILL_MIN, MORE_MIN = (20, 30), 10
+"""Minutes in the fridge that firm up a soft butter dough, and more where it is soft yet: common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Butter:
+    """A dough (°C) with so much butter-like fat on flour (percent); ``to_shape``: hands are to work it yet.
+
+    ``chills``: its card has it in the cold before that. ``place``: that is where it stands, nobody has read the dough.
+    ``cold``: it stands in the cold already.
+    """
+
+    value_c: float
+    share: float
+    to_shape: bool
+    chills: bool = False
+    place: bool = False
+    cold: bool = False
+
+
+def butter_melts(scene: Scene) -> Butter | None:
+    """A dough with fat that holds water, as butter does, warmer than butter stays firm in; not one that chills."""
+    found = _since_the_cold(scene, scene.dough() or _read_before(scene))
+    place = found is None and scene.stage.kind == "proof"
+    value_c = place_c(scene.state, scene.index) if place else 0.0 if found is None else found[1]
+    if chilled(scene) is not None:
+        return None
+    return _too_warm(scene, value_c, place=place)
+
+
+def _too_warm(scene: Scene, value_c: float, *, place: bool = False) -> Butter | None:
+    fats = [each for each in scene.state.formula.ingredients if each.kind == "fat" and water_percent(each) >= 1]
+    share = sum(each.percent for each in fats)
+    if value_c <= BUTTER_C or share < BUTTER_PERCENT or scene.stage.kind in ("bake", "cool", "chill"):
+        return None
+    ahead = scene.state.formula.stages[scene.index :]
+    kinds = [each.kind for each in ahead[: next((n for n, e in enumerate(ahead) if e.kind == "bake"), len(ahead))]]
+    return Butter(value_c, share, "hands" in kinds, "chill" in kinds, place, scene.cold)
+
+
+def _since_the_cold(scene: Scene, found: tuple[Reading, float] | None) -> tuple[Reading, float] | None:
+    """A reading of the dough, unless it has been in the cold since."""
+    moved = (each.at_s for each in scene.run.stood if each.place_c < COLD_C)
+    return None if found is None or any(at_s >= found[0].at_s for at_s in moved) else found
+
+
+def _read_before(scene: Scene) -> tuple[Reading, float] | None:
+    """The newest reading of the dough's temperature (°C) in an earlier stage, until it is in the cold or worked."""
+    strand = scene.state.formula.strand(scene.index)
+    if scene.cold or scene.stage.kind == "hands":
+        return None
+    for index in range(scene.index - 1, strand.start - 1, -1):
+        read = scene.state.readings_in(index, "dough temperature")
+        if read and read[-1].value is not None:
+            return read[-1], read[-1].value
+        if scene.state.stage(index).kind == "hands":
+            return None
+    return None
+
+
+def butter_seen(found: Butter) -> str:
+    what = "It stands at" if found.place else "Dough"
+    return f"{what} {temperature(found.value_c)} with {percent(found.share)} of butter or other fat"
+
+
+def butter_do(found: Butter) -> str:
+    """Into the fridge before hands work it; a cooler place where it is shaped already."""
+    low, high = CHILL_MIN
+    if found.cold:
+        return f"leave it in the cold for {low} to {high} min"
+    if found.chills:
+        return "flatten it and put it into the cold now"
+    if found.to_shape and not found.place:
+        return f"chill it {low} to {high} min before shaping"
+    return f"stand it cooler, at {BUTTER_C:g} °C or less, until it is baked"
+
+
+@dataclass(frozen=True, slots=True)
+class Chilled:
+    """A dough that was put into the cold for its butter, before hands work it.
+
+    ``read_by_s``: when it is to be read again (the bake's own time, s). ``read_c``: what was read there since (°C);
+    None for nothing. ``then`` is the stage that comes next; ``chills`` as in :class:`Butter`.
+    """
+
+    read_by_s: float
+    read_c: float | None
+    then: str
+    chills: bool
+
+
+def chilled(scene: Scene) -> Chilled | None:
+    """The same dough once the baker has put it into the cold, where it was read too warm before."""
+    run, state = scene.run, scene.state
+    if not run.stood or run.agreed_place or not scene.cold or scene.stage.kind not in ("proof", "rest"):
+        return None
+    moved_s = run.stood[-1].at_s
+    read = [r for r in state.readings_in(scene.index, "dough temperature") if r.value is not None]
+    before = [r.value for r in read if r.at_s <= moved_s]
+    since = [r.value for r in read if r.at_s > moved_s]
+    carried = scene.dough() if not read else None
+    value_c = before[-1] if before else None if carried is None else carried[1]
+    soft = None if value_c is None else _too_warm(scene, value_c)
+    if soft is None or not soft.to_shape or scene.next is None:
+        return None
+    return Chilled(moved_s + CHILL_MIN[0] * 60, since[-1] if since else None, scene.next.name, soft.chills)
+
+
+def chilling(scene: Scene) -> Chilled | None:
+    """It is in the cold, and nobody has read it there yet."""
+    found = chilled(scene)
+    return found if found is not None and found.read_c is None and scene.late_s < 0 else None
+
+
+def firm_again(scene: Scene) -> Chilled | None:
+    """It was read in the cold."""
+    found = chilled(scene)
+    return found if found is not None and found.read_c is not None else None
+
+
+def chilling_do(found: Chilled) -> str:
+    what = f"go on to {found.then}" if found.chills else "take it out"
+    return f"read it once after {CHILL_MIN[0]} min, and {what} at {BUTTER_C:g} °C or less"
+
+
+def firm_seen(found: Chilled) -> str:
+    return f"Dough {temperature(found.read_c)} in the cold"
+
+
+def firm_do(found: Chilled) -> str:
+    what = f"go on to {found.then}" if found.chills else "take it out and let it rise on"
+    soft = found.read_c is not None and found.read_c > BUTTER_C
+    return f"leave it there {MORE_MIN} min more, then {what}" if soft else what

@@ -1,0 +1,85 @@
+"""A dough that went too far in its proof: its final proof is judged early, as was said while it stood."""
+
+from __future__ import annotations
+
+from proofbell.bake.advice.proof import over_proofed
+from proofbell.bake.advice.scene import Scene
+from proofbell.bake.advice.times import forgotten, past_its_limit
+from proofbell.bake.fermenting.forgiven import forgives
+from proofbell.formula.model import StageKind
+from proofbell.frozen import dataclass
+from proofbell.words import percent, told_length
+
+
+@dataclass(frozen=True, slots=True)
+class CameFar:
+    """A stage that rose too far (percent, None by eye; the most wanted), before the proof of that name and index.
+
+    ``past_s``: it stood so much longer than its dough allows (s), however it rose; ``forgotten``: than its time, where
+    its card does not say what it allows.
+    ``from_s`` is when that proof is to be judged at the soonest (s into it); None where its card does not say.
+    ``at_hand`` is the kind of the stage that runs.
+    """
+
+    stage: str
+    value: float | None
+    most: float
+    proof: str
+    at: int
+    from_s: float | None
+    at_hand: StageKind
+    past_s: float | None = None
+    forgotten: bool = False
+
+
+def came_far(scene: Scene) -> CameFar | None:
+    """A final proof, or the hands or rest before it, of a dough that went too far in the proof or the cold before.
+
+    Whatever was advised there to be judged early is so: the limit is the one that was told then.
+    """
+    state, strand = scene.state, scene.state.formula.strand(scene.index)
+    proof = next((i for i in range(scene.index, strand.stop) if state.stage(i).kind in ("proof", "bake")), None)
+    if proof is None or state.stage(proof).kind == "bake" or scene.stage.kind == "chill" or scene.newest("rise"):
+        return None
+    for before in _stood_before(scene):
+        ended_s = state.stages[before].ended_s
+        then = Scene(state, before, scene.now_s if ended_s is None else ended_s)
+        far, past, left = over_proofed(then), past_its_limit(then), forgotten(then)
+        if far is None and past is None and left is None:
+            continue
+        least = forgives(state, proof).stretch
+        from_s, value, most = None if least is None else least[0], None, 0.0
+        if far is not None:
+            value, most = far.value, far.most
+        past_s = None if far else past.into_s - past.limit_s if past else then.late_s
+        names = state.stage(before).name, state.stage(proof).name
+        return CameFar(names[0], value, most, names[1], proof, from_s, scene.stage.kind, past_s, past is None)
+    return None
+
+
+def _stood_before(scene: Scene) -> list[int]:
+    """The stages in which the dough rose before, the newest first: its last proof, and the cold since."""
+    found: list[int] = []
+    for index in range(scene.index - 1, scene.state.formula.strand(scene.index).start - 1, -1):
+        kind = scene.state.stage(index).kind
+        if kind in ("proof", "chill"):
+            found.append(index)
+        if kind == "proof":
+            break
+    return found
+
+
+def came_far_seen(found: CameFar) -> str:
+    """How far it went, beside the most that is wanted, or how long it stood."""
+    if found.past_s is not None:
+        meant = "was meant" if found.forgotten else "this dough allows"
+        return f"{found.stage} stood {told_length(found.past_s)} longer than {meant}"
+    if found.value is None:
+        return f"{found.stage} went too far"
+    return f"{found.stage} rose {percent(found.value)}, {percent(found.most)} is the most"
+
+
+def came_far_do(found: CameFar) -> str:
+    first = "shape it at once and " if found.at_hand == "hands" else ""
+    what = "judge it early" if found.at_hand == "proof" else f"{first}judge {found.proof} early"
+    return f"{what}{'' if found.from_s is None else f', from {told_length(found.from_s)} on'}"

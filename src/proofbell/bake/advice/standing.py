@@ -1,0 +1,116 @@
+"""Egg and milk that stand between cold and hot: foreseen while something can be done about it, and told calmly."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from proofbell.bake.advice.scene import Scene
+from proofbell.bake.fermenting.place import place_c, places_before
+from proofbell.bake.fermenting.terms import tau_s
+from proofbell.dough.safety import LOCAL_FIRST, RAW_KINDS, Stand, Standing, standing
+from proofbell.formula.danger_zone import ZONES, Zone
+from proofbell.formula.model import Stage
+from proofbell.frozen import dataclass
+
+UNSAFE_MORE_S = 1800.0
+"""The weigh-out warns of a formula that stands long by itself; the bench of a dough that stands so much longer than its
+formula allows for the whole way to the oven."""
+
+
+@dataclass(frozen=True, slots=True)
+class Unsafe:
+    """A dough with egg or milk, by name, that stands between cold and hot for longer than the official figure.
+
+    ``ahead``: it will have by the time it is baked, if nothing changes.
+    """
+
+    found: Standing
+    zone: Zone
+    raw: tuple[str, ...]
+    ahead: bool = False
+
+
+def stood_too_long(scene: Scene) -> Unsafe | None:
+    """A dough with egg or milk past the official figure, or on its way there, and past what its formula makes of it."""
+    raw = tuple(line.name for line in scene.state.formula.ingredients if line.kind in RAW_KINDS)
+    if not raw or scene.stage.kind in ("bake", "cool") or scene.state.formula.dough.temperature_c is None:
+        return None
+    region = scene.state.kitchen.region
+    allowed_s = standing(_planned(scene), region).total_s + UNSAFE_MORE_S
+    stood = _stood(scene)
+    real = standing(stood, region)
+    if real.over and real.total_s >= allowed_s:
+        return Unsafe(real, ZONES[region], raw)
+    whole = standing(_to_the_oven(scene, stood), region)
+    ahead = whole.over and whole.total_s >= allowed_s
+    return Unsafe(whole, ZONES[region], raw, ahead=True) if ahead else None
+
+
+def _stood(scene: Scene) -> list[Stand]:
+    """The dough's time so far."""
+    state, temp_c = scene.state, scene.state.formula.dough.temperature_c or 0.0
+    found: list[Stand] = []
+    for index in range(state.formula.dough_begins or 0, scene.index + 1):
+        run = state.stages[index]
+        ran_s = 0.0 if run.begun_s is None else (scene.now_s if run.ended_s is None else run.ended_s) - run.begun_s
+        read = [r.value for r in state.readings_in(index, "dough temperature") if r.value is not None]
+        temp_c = read[0] if read else temp_c
+        since_s = 0.0
+        for until_s, here_c in (*places_before(state, index), (ran_s, place_c(state, index))):
+            stood_s = max(0.0, min(until_s, ran_s) - since_s)
+            found.append(Stand(temp_c, here_c, tau_s(state, index, here_c), stood_s))
+            temp_c, since_s = found[-1].end_c, since_s + stood_s
+    return found
+
+
+def _to_the_oven(scene: Scene, stood: list[Stand]) -> list[Stand]:
+    """Its time to the oven: so far, and as its stages are meant to last now, where it is to stand."""
+    state, found = scene.state, list(stood)
+    if found:
+        found[-1] = replace(found[-1], seconds=found[-1].seconds + max(0.0, -scene.late_s))
+    for index in range(max(scene.index + 1, state.formula.dough_begins or 0), len(state.stages)):
+        if state.stage(index).kind == "bake":
+            break
+        temp_c = found[-1].end_c if found else state.formula.dough.temperature_c or 0.0
+        found.append(Stand(temp_c, place_c(state, index), tau_s(state, index), state.stages[index].length_s))
+    return found
+
+
+def _planned(scene: Scene) -> list[Stand]:
+    """The dough's time to the oven, at the longest that its formula allows."""
+    state, temp_c = scene.state, scene.state.formula.dough.temperature_c or 0.0
+    found: list[Stand] = []
+    for index in range(state.formula.dough_begins or 0, len(state.stages)):
+        if state.stage(index).kind == "bake":
+            break
+        found.append(Stand(temp_c, place_c(state, index), tau_s(state, index), _longest_s(state.stage(index))))
+        temp_c = found[-1].end_c
+    return found
+
+
+def _longest_s(stage: Stage) -> float:
+    return stage.time_s if stage.stretch is None else stage.stretch[1]
+
+
+def unsafe_seen(found: Unsafe) -> str:
+    """How long in all, and at the longest in one stage, between what, beside the official figure."""
+    zone, real = found.zone, found.found
+    whole, longest = f"{real.total_s / 3600:.1f}", f"{real.seconds / 3600:.1f}"
+    at_a_time = "" if whole == longest else f" ({longest} h at a time)"
+    what = " and ".join(found.raw)
+    by_then = " by the time it is baked" if found.ahead else ""
+    return (
+        f"{what[:1].upper()}{what[1:]} in it, and about {whole} h between {zone.low_c:.2g} and {zone.high_c:.0f} °C"
+        f"{at_a_time}{by_then}, "
+        f"where the official figure is {real.limit_s / 3600:.0f} h"
+    )
+
+
+def unsafe_do(found: Unsafe) -> str:
+    others = "do not bake it for others unless your local rules allow it"
+    if found.ahead:
+        return f"into the fridge for part of the time, or bake it sooner; if not, {others}"
+    return f"{others}; in doubt, throw it away"
+
+
+UNSAFE_WHY = f"Baking does not undo what some germs leave behind. {LOCAL_FIRST}"

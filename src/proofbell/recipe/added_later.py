@@ -1,0 +1,59 @@
+"""What of the dough a recipe adds later: only where its method says so in plain words, else all goes in at once."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Final
+
+from proofbell.formula.dough_stages import bake_begins, divided_by_proofs
+from proofbell.recipe.model import PartDraft, StageDraft
+
+_ADD: Final = r"(?:add|knead|work|mix|stir|fold|beat|pinch|squeeze|sprinkle|scatter|incorporate)\w*"
+_BUT: Final = r"(?:but|except(?: for)?|without|apart from|keep back|hold back|save)"
+_ALL: Final = re.compile(r"(?i)\b(?:all|everything|ingredients|rest|remaining|dry|other)\b")
+_BEGUN: Final = re.compile(r"(?i)\b(?:flours?|dough)\b")
+_KINDS: Final = frozenset({"salt", "fat", "sugar", "yeast", "other"})
+"""Kinds that may wait: flour and liquids are what a dough is begun with, and a preferment with them."""
+
+
+def with_stages(parts: Sequence[PartDraft], stages: Sequence[StageDraft], pieces: int | None) -> list[PartDraft]:
+    """The parts, each that is added later with the name of its stage."""
+    hands = _hands(parts, stages, pieces)
+    return [replace(part, at=_stage_of(part, hands)) if _may_wait(part) else part for part in parts]
+
+
+def _hands(parts: Sequence[PartDraft], stages: Sequence[StageDraft], pieces: int | None) -> list[StageDraft]:
+    """The dough's stages of hands before it is in pieces; none where the stages do not tell which are the dough's."""
+    made = any(stage.made_for is not None for stage in stages)
+    if not made and any(part.kind == "preferment" for part in parts):
+        return []
+    begins = next((index for index, stage in enumerate(stages) if stage.made_for is None), len(stages))
+    kinds = [stage.kind for stage in stages]
+    divided = divided_by_proofs(kinds, begins) if (pieces or 1) > 1 else None
+    last = bake_begins(kinds) if divided is None else divided
+    if not 0 <= begins < last or kinds[begins] != "hands":
+        return []
+    return [stages[index] for index in range(begins, last) if kinds[index] == "hands"]
+
+
+def _may_wait(part: PartDraft) -> bool:
+    return part.use == "dough" and part.kind in _KINDS and not part.heat
+
+
+def _stage_of(part: PartDraft, hands: Sequence[StageDraft]) -> str:
+    """The name of the one stage that adds it, where none before it names it or takes in all there is."""
+    called = re.escape(part.name.casefold().split(",")[0].split()[-1])
+    named = re.compile(rf"(?i)\b{called}\b")
+    adds = re.compile(rf"(?i)\b{_ADD}\b[^.;]{{0,40}}?\b{called}\b")
+    spared = re.compile(rf"(?i)\b(?:all|everything)?\s*{_BUT}\b[^.;,]{{0,30}}?\b{called}\b")
+    naming = [stage for stage in hands if named.search(spared.sub("", stage.text))]
+    if len(naming) != 1 or naming[0] is hands[0] or not adds.search(naming[0].text):
+        return ""
+    before = hands[: hands.index(naming[0])]
+    if any(_ALL.search(spared.sub("", stage.text)) for stage in before):
+        return ""
+    # Yeast that wakes in water is no dough yet: what comes to it then is not added later.
+    begun = any(_BEGUN.search(stage.text) or spared.search(stage.text) for stage in before)
+    return naming[0].name if begun else ""
