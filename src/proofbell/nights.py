@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 from proofbell.clock import utc_us
@@ -9,6 +10,16 @@ from proofbell.kitchen.model import Kitchen
 
 AHEAD_US = 12 * 24 * 3600 * 1_000_000
 """So far beyond all that is wanted a plan may go: on days that cannot hold all of it."""
+
+LATE_HOURS = ("23:00", "05:00")
+"""Hands in these hours are worth a word where a kitchen has not said when nobody works: common practice, no source."""
+
+
+def nights_unsaid(
+    kitchen: Kitchen, from_us: int, wanted_us: int | None = None, by_us: int = 0
+) -> tuple[tuple[int, int], ...]:
+    """The late hours (UTC, µs) of a kitchen that has no quiet ones; none of one that has. As for `nights`."""
+    return () if kitchen.quiet else nights(replace(kitchen, quiet=LATE_HOURS), from_us, wanted_us, by_us)
 
 
 def nights(kitchen: Kitchen, from_us: int, wanted_us: int | None = None, by_us: int = 0) -> tuple[tuple[int, int], ...]:

@@ -12,7 +12,7 @@ from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.start.at_hand import Baked, Item, LastBake, Row, at_hand
 from proofbell.app.start.start_screen import StartScreen
 from proofbell.bake import intents
-from proofbell.bake.decisions.in_loads import as_written
+from proofbell.bake.weigh.in_loads import as_written
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.dough.weights import SizeWish
 from proofbell.formula.read import load

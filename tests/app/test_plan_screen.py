@@ -3,23 +3,32 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from textual.pilot import Pilot
 
+from proofbell.app.plan import plan_screen
 from proofbell.app.plan.plan_foot import PlanFoot
 from proofbell.app.plan.plan_rows import PlanPicture, hands_busy
 from proofbell.app.plan.plan_screen import PlanScreen
 from proofbell.app.planning.day_plan import PlanDay
+from proofbell.app.planning.plan_search import PlanShown
 from proofbell.app.session.local_time import hour_minute
 from proofbell.bake import intents
 from proofbell.bake.weigh.weigh_out import weigh_out
+from proofbell.bench.reason_words import way_out_words
 from proofbell.bench.timetable import timetable
 from proofbell.kitchen.model import Kitchen
-from proofbell.planner.clashes import alone_violation_s, feasible_beside
-from proofbell.planner.search import plan
+from proofbell.planner.changes import MoveDue, is_alike
+from proofbell.planner.clashes import alone_violation_s, clashes_of, feasible_beside
+from proofbell.planner.oven_timeline import oven_day
+from proofbell.planner.plan import Plan
+from proofbell.planner.problem import Problem
+from proofbell.planner.reasons import reasons_of
+from proofbell.planner.search import Search, plan
 from proofbell.sheet.sheet import hour_of
 from tests.support.bakes import house, opened, said
 from tests.support.settling import settled
@@ -239,6 +248,98 @@ async def test_a_clash_is_named_and_a_way_out_is_taken_by_one_key() -> None:
     assert after is not None
     assert before.clashes
     assert after.cost.late_s < before.cost.late_s
+
+
+@pytest.mark.parametrize(("ready_min", "key", "change"), [(210, "2", MoveDue), (270, "1", None)])
+async def test_a_way_out_of_an_earlier_plan_is_taken_from_the_plan_that_stands_or_refused(
+    monkeypatch: pytest.MonkeyPatch, ready_min: int, key: str, change: type[MoveDue] | None
+) -> None:
+    """Five loaves for one hour. The search goes on under the ways out that the first plan was shown with.
+
+    210 min from now A can be later in both plans, by another time; 270 min from now D only in the first.
+    """
+    found: list[PlanShown] = []
+
+    def one_better(problem: Problem, *_: object) -> Iterator[PlanShown]:
+        first = shown_of(Search(problem).plan())
+        found[:] = first, shown_of(plan(problem, 200))
+        yield first
+        yield replace(found[1], ways=first.ways, ways_of=first.plan)
+
+    monkeypatch.setattr(plan_screen, "plans_to_show", lambda *_: iter(()))
+    live, _ = live_kitchen()
+    app = StageApp(screen := PlanScreen(live, [LOAF], better_for_s=0.5))
+    async with app.run_test(size=(80, 30)) as pilot:
+        for _ in range(5):
+            await added(pilot)
+        monkeypatch.setattr(plan_screen, "plans_to_show", one_better)
+        await pilot.press("r", *f"in {ready_min} min", "enter")
+        await settled(pilot)
+        monkeypatch.setattr(plan_screen, "plans_to_show", lambda *_: iter(()))
+        before = seen(app)
+        await pilot.press(key)
+        await settled(pilot)
+        after = seen(app)
+
+    first, better = found
+    old = first.ways[int(key) - 1]
+    now = [way for way in better.ways if is_alike(way.change, old.change)]
+    assert way_out_words(old) in " ".join(before.split())
+    own = {bake.letter: bake.ready_us for bake in screen._day.bakes if bake.ready_us is not None}
+    if change is None:
+        assert (now, own) == ([], {})
+        assert "The better plan has no such way out: look again." in after
+        assert f"1 {way_out_words(better.ways[0])}" in " ".join(after.split())
+        return
+    (way,) = now
+    assert isinstance(way.change, MoveDue)
+    assert way.change != old.change, "else it tells nothing"
+    assert own == {way.change.letter: MORNING_US + way.change.to_s * 1_000_000}
+
+
+def shown_of(found: Plan) -> PlanShown:
+    plan_ = replace(found, oven=oven_day(found), clashes=clashes_of(found))
+    return PlanShown(plan_, may_begin=True, reasons=reasons_of(found)).with_its_ways()
+
+
+async def test_a_batch_that_is_wider_than_the_oven_is_made_as_two_halves_by_one_key() -> None:
+    """48 knots are four loads; the last waits longer than they forgive."""
+    live, _ = live_kitchen()
+    app = StageApp(screen := PlanScreen(live, [KNOTS], better_for_s=0.5))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("a")
+        await settled(pilot)
+        await pilot.press("enter", *"48", "escape", "b")
+        await settled(pilot)
+        await pilot.press("r", *"18:30", "enter")
+        await settled(pilot)
+        before, first = seen(app), picture(app).plan
+        await pilot.press("1")
+        await settled(pilot)
+        after, plan_ = seen(app), picture(app).plan
+
+    assert first is not None
+    assert not first.feasible
+    assert "1 make A as two half batches, A and B" in before
+    assert plan_ is not None
+    assert plan_.feasible
+    assert [(bake.letter, bake.batch.pieces) for bake in screen._day.bakes] == [("A", 24), ("B", 24)]
+    assert "Make A as two half batches, A and B." in after
+
+
+@pytest.mark.parametrize("quiet", [(), ("22:30", "05:30")])
+async def test_hands_in_the_night_are_said_where_no_quiet_hours_are_set(quiet: tuple[str, ...]) -> None:
+    """Wanted at 06:30 the next morning, the knots are begun at 03:06."""
+    live, _ = live_kitchen(replace(Kitchen(), quiet=quiet))
+    app = StageApp(PlanScreen(live, [KNOTS], better_for_s=0.0))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await added(pilot)
+        await pilot.press("r", *"tomorrow 06:30", "enter")
+        await settled(pilot)
+        shown = " ".join(seen(app).split())
+
+    told = 'first at Sun 03:06. If nobody works then: proofbell kitchen set quiet \'["23:00", "05:00"]\''
+    assert (told in shown) == (not quiet)
 
 
 async def test_what_the_plan_stretches_is_agreed_to_when_all_begin() -> None:

@@ -156,7 +156,7 @@ def test_sixteen_pieces_in_place_of_twelve_with_flour_and_milk_in_the_bowl() -> 
     assert in_bowl_g(baking.state)[:3] == (flour_g, milk_g, 0.0)
     words = event_words(event.body, baking.state.formula)
     assert words == (
-        f"Size changed to 16 × 75 g, {baking.state.batch.dough_g:.0f} g of dough; to add to the bowl: "
+        f"Size changed to 16 × 75 g, {baking.state.batch.dough_g:.0f} g of dough, in 2 loads; to add to the bowl: "
         f"strong white flour {new[0].grams - flour_g:.0f} g, whole milk {new[1].grams - milk_g:.0f} g"
     )
 
@@ -292,8 +292,7 @@ def test_twice_the_pieces_take_twice_the_oven() -> None:
     baking.say(read_size("24"))
     chain = chain_of_state(baking.state, 0)
     assert [step.trays for step in chain.steps if step.kind == "bake"] == [1, 1], "the oven has one place"
-    baking.say(read_size("25"))
-    assert oven_places(baking.state.formula, baking.state.batch) == 3
+    assert [stage.load for stage in baking.state.formula.stages if stage.kind == "bake"] == [(1, 2), (2, 2)]
 
 
 def test_tins_that_are_too_full_are_said_before() -> None:
@@ -321,7 +320,7 @@ def test_it_is_stored_and_read_back() -> None:
     (event,) = baking.say(read_size("butter 90 g"))
     assert isinstance(event.body, Resized)
     assert event.body.wish == SizeWish(have=("butter", 90.0))
-    assert body_from("resized", 1, json.loads(body_text(event.body))) == event.body
+    assert body_from("resized", 2, json.loads(body_text(event.body))) == event.body
     assert fold(from_row(to_row(each)) for each in baking.state.events) == baking.state
 
 

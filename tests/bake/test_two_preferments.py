@@ -264,8 +264,9 @@ def test_the_plan_lets_both_stand_at_the_same_time_before_and_while_they_run() -
     assert times.begins_s[stir] < times.begins_s[feed]
     evening = both_stand()
     problem = problem_of((), KITCHEN, evening.stamp.wall_us, [evening.state])
-    found = plan(problem, 100)
-    assert found.times[0].begins_s[MIX] == max(found.times[0].ends_s[RIPEN], found.times[0].ends_s[OVERNIGHT])
+    (times,) = plan(problem, 100).times
+    ripen, overnight, mix = (of_stage(problem.chains[0], stage) for stage in (RIPEN, OVERNIGHT, MIX))
+    assert times.begins_s[mix] == max(times.ends_s[ripen], times.ends_s[overnight])
     evening = both_stand(fed_h=8)
     evening.say(intents.Done(), evening.state.stages[OVERNIGHT].due_s)
     assert plan(problem_of((), KITCHEN, evening.stamp.wall_us, [evening.state]), 100).feasible

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+import shlex
 from datetime import datetime
 from pathlib import Path
 
@@ -89,3 +90,43 @@ def test_one_time_holds_for_all_and_two_do_not_go_with_three(capsys: Captured) -
     assert main([*two, "harbour-knots", "--ready", "in 9 h", "--ready", "in 8 h"]) == 2
 
     assert "times for 3 formulas" in capsys.readouterr().err
+
+
+LATE = "Hands are needed between Tue 17 23:00 and Wed 18 05:00, first at Wed 18 03:06. If nobody works then: "
+
+
+@pytest.mark.parametrize(
+    ("kitchen", "more", "said"),
+    [
+        ("", [], 1),
+        ('quiet = ["21:00", "02:00"]\n', [], 0),
+        ("", ["--awake"], 0),
+    ],
+)
+def test_hands_in_the_night_that_nobody_asked_for_are_said_once_with_what_to_set(
+    kitchen: str, more: list[str], said: int, tmp_path: Path, capsys: Captured
+) -> None:
+    """Wanted at 06:30, harbour knots take 3 h 17 min and a weigh-out of 7 min: begun at 03:06."""
+    (tmp_path / "kitchen.toml").write_text(kitchen, encoding="utf-8")
+    asked = ["plan", "harbour-knots", "--ready", "2026-03-18 06:30", *more]
+
+    assert main(asked) == 0
+
+    told = capsys.readouterr().out
+    assert told.count("Hands are needed") == said
+    if said:
+        (line,) = [line for line in told.splitlines() if line.startswith(LATE)]
+        command = shlex.split(line.removeprefix(LATE))
+        assert command[:3] == ["proofbell", "kitchen", "set"]
+        assert main(command[1:]) == 0
+        capsys.readouterr()
+        main(asked)
+        after = capsys.readouterr().out
+        assert "Hands are needed" not in after
+        assert not re.search(r"Wed 18 0[0-4]:.* (Mix|Knead|load)", after)
+
+
+def test_a_bake_that_is_wanted_in_the_night_has_its_hands_there_without_a_word(capsys: Captured) -> None:
+    assert main(["plan", "harbour-knots", "--ready", "2026-03-18 04:30"]) == 0
+
+    assert "Hands are needed" not in capsys.readouterr().out

@@ -14,7 +14,7 @@ from proofbell.cli import main
 from proofbell.cli.arguments import planned
 from proofbell.cli.arguments.plan_asked import Asked
 from proofbell.clock import WallClock
-from proofbell.planner.clashes import LeaveOut, MorePeople, Overrun
+from proofbell.planner.changes import LeaveOut, MorePeople, Overrun
 from proofbell.planner.problem import Flexibility, Step
 
 Captured = pytest.CaptureFixture[str]
@@ -100,3 +100,28 @@ def test_what_cannot_be_taken_is_told_in_words(said: list[str], told: str, capsy
     assert main(["plan", "harbour-knots", "--ready", "in 9 h", *said]) == 2
 
     assert told in capsys.readouterr().err
+
+
+def test_a_batch_wider_than_the_oven_is_made_as_two_halves(capsys: Captured) -> None:
+    """49 knots are five loads of twelve; the last would wait longer than they forgive."""
+    said = ["plan", "harbour-knots", "quay-pan-loaf", "--ready", "tomorrow 18:00", "--pieces", "A = 49"]
+    before = document(capsys, said)
+    ways = [words for reason in before["reasons"] for words in reason["ways_out"]]
+    at = ways.index("make A as two half batches, A and C")
+
+    taken = document(capsys, [*said, "--take", str(at + 1)])
+    told = taken.pop("taken")
+
+    assert not before["feasible"]
+    assert taken["feasible"]
+    assert told["command"].endswith("--pieces 'A = 25' --pieces 'C = 24'")
+    assert document(capsys, shlex.split(told["command"])[1:]) == taken
+    loads = {bake["letter"]: [len(s["loads"]) for s in bake["stages"] if "loads" in s] for bake in taken["bakes"]}
+    assert loads == {"A": [3], "B": [1], "C": [2]}
+
+
+@pytest.mark.parametrize("text", ["A", "A = none", "A = 0", "C = 12"])
+def test_a_number_of_pieces_that_is_none_is_refused(text: str, capsys: Captured) -> None:
+    assert main(["plan", "harbour-knots", "quay-pan-loaf", "--pieces", text]) == 2
+
+    assert 'Write --pieces "A = 12".' in capsys.readouterr().err

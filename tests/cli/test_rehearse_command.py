@@ -360,7 +360,8 @@ def test_another_size_is_said_as_it_would_be_live(demo: str, capsys: Captured) -
     assert [line["grams"] for line in other["batch"]["lines"]] == other["in_bowl_g"]
 
     assert main(["rehearse", demo, "--print", "--size", "Mix = 16"]) == 0
-    assert "Size changed to 16 × 75 g, 1200 g of dough; to add to the bowl: strong white" in capsys.readouterr().out
+    told = "Size changed to 16 × 75 g, 1200 g of dough, in 2 loads; to add to the bowl: strong white"
+    assert told in capsys.readouterr().out
 
 
 @pytest.mark.parametrize(

@@ -13,9 +13,12 @@ from proofbell.planner.repair.minimal_change import (
     uncoordinated_times,
 )
 from proofbell.planner.search import plan
+from tests.support.bakes import house
 from tests.support.decided import KITCHEN, TO_FINAL_PROOF, bake
+from tests.support.planned import whole_stages_only
 
 ORIGIN_US = 6400 * 1_000_000
+KNOTS, LOAF = (whole_stages_only(house(name)) for name in ("harbour-knots", "quay-pan-loaf"))
 
 
 def test_one_dough_works_as_it_is() -> None:
@@ -40,8 +43,8 @@ def test_two_doughs_half_an_hour_apart_do() -> None:
 def doughs(*starts_min: int) -> list[BakeState]:
     """Harbour knots: the first begun at its moment, the others waiting for theirs."""
     first, *others = zip("ABCDEFGHIJKL", starts_min, strict=False)
-    begun = bake(first[0], "harbour-knots", (first[1] * 60.0, intents.Begin()))
-    return [begun, *(bake(letter, "harbour-knots", start_in_s=minutes * 60.0) for letter, minutes in others)]
+    begun = bake(first[0], KNOTS, (first[1] * 60.0, intents.Begin()))
+    return [begun, *(bake(letter, KNOTS, start_in_s=minutes * 60.0) for letter, minutes in others)]
 
 
 def begins_min(left: Plan) -> list[list[float]]:
@@ -70,8 +73,8 @@ def test_a_start_that_would_meet_another_dough_is_put_off_and_no_length_changes(
 
 def test_where_two_must_give_way_a_third_that_meets_neither_is_left_alone() -> None:
     """A and B want the one oven place at the same moment; C is half an hour behind them."""
-    states = [bake(letter, "harbour-knots", *TO_FINAL_PROOF) for letter in "AB"]
-    states += [bake("C", "harbour-knots", *((seconds + 1800, said) for seconds, said in TO_FINAL_PROOF[:3]))]
+    states = [bake(letter, KNOTS, *TO_FINAL_PROOF) for letter in "AB"]
+    states += [bake("C", KNOTS, *((seconds + 1800, said) for seconds, said in TO_FINAL_PROOF[:3]))]
     problem = problem_of([], KITCHEN, ORIGIN_US, states)
     better = plan(problem)
 
@@ -84,10 +87,10 @@ def test_where_two_must_give_way_a_third_that_meets_neither_is_left_alone() -> N
 
 def test_a_warm_dough_that_meets_another_at_the_bench_moves_none_of_those_behind_them() -> None:
     """B at 27 °C is ready to be tied after 55 min, while A is tied; C, D and E wait for their starts."""
-    states = [bake("A", "harbour-knots", *TO_FINAL_PROOF[:3])]
+    states = [bake("A", KNOTS, *TO_FINAL_PROOF[:3])]
     warm = (2200.0, intents.Read("dough temperature", "27", raw=27.0))
-    states += [bake("B", "harbour-knots", *((seconds + 1200, said) for seconds, said in TO_FINAL_PROOF[:3]), warm)]
-    waiting = (("C", "harbour-knots", 2400), ("D", "quay-pan-loaf", 4080), ("E", "quay-pan-loaf", 8760))
+    states += [bake("B", KNOTS, *((seconds + 1200, said) for seconds, said in TO_FINAL_PROOF[:3]), warm)]
+    waiting = (("C", KNOTS, 2400), ("D", LOAF, 4080), ("E", LOAF, 8760))
     states += [bake(letter, name, start_in_s=start) for letter, name, start in waiting]
     problem = problem_of([], KITCHEN, 2300 * 1_000_000, states)
 

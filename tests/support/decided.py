@@ -8,6 +8,7 @@ from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.weigh_out import weigh_out
+from proofbell.formula.model import Formula
 from proofbell.kitchen.model import Kitchen
 from tests.support.bakes import house
 
@@ -28,9 +29,9 @@ def at(seconds: float) -> Stamp:
     return Stamp(round(seconds * 1_000_000), round(seconds * 1_000_000), "boot")
 
 
-def bake(letter: str, name: str, *said: tuple[float, Intent], start_in_s: float | None = None) -> BakeState:
-    """A bake of a house formula after all that was said, each at its second."""
-    formula = house(name)
+def bake(letter: str, name: str | Formula, *said: tuple[float, Intent], start_in_s: float | None = None) -> BakeState:
+    """A bake of a formula, or of the house formula of a name, after all that was said, each at its second."""
+    formula = house(name) if isinstance(name, str) else name
     batch = weigh_out(formula, KITCHEN).batch
     state: BakeState | None = None
     opening = intents.Open(f"{letter}-bake", letter, formula, batch, KITCHEN, "test", start_in_s=start_in_s)

@@ -77,7 +77,8 @@ def _order(problem: Problem, chain: Chain, times: Times) -> Iterator[str]:
             if ends_s != step.ended_s:
                 yield f"{name} ended at {step.ended_s} and not at {ends_s}"
             continue
-        if step.begun_s is None and begins_s < max(now_s, chain.not_before_s if not _before(chain, at) else now_s):
+        first = not step.ahead and all(chain.steps[one].ahead for one in _before(chain, at))
+        if step.begun_s is None and begins_s < max(now_s, chain.not_before_s if first else now_s):
             yield f"{name} begins at {begins_s}, before it can"
         if ends_s < now_s:
             yield f"{name} ends at {ends_s}, in the past"

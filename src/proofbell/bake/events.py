@@ -137,6 +137,7 @@ class Resized(Body):
 
     ``wish`` is what it was sized by. ``in_bowl_g``: what of each line was in its bowl then (g). ``least_flour_g``: the
     flour (g) of the smallest size that nothing need be taken out of the bowl for. ``same_dough``: other pieces of it.
+    ``loads``: in so many its bakes go into the oven from then on; 0, as an older program has it: in as many as before.
     """
 
     batch: Batch
@@ -144,6 +145,7 @@ class Resized(Body):
     in_bowl_g: tuple[float, ...]
     least_flour_g: float = 0.0
     same_dough: bool = False
+    loads: int = 0
 
 
 @dataclass(frozen=True, slots=True)

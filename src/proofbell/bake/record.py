@@ -26,7 +26,7 @@ NAMES: dict[str, tuple[type[Any], int]] = {
     "reading taken": (kinds.ReadingTaken, 1),
     "time adjusted": (kinds.TimeAdjusted, 2),
     "dough moved": (kinds.DoughMoved, 1),
-    "resized": (kinds.Resized, 1),
+    "resized": (kinds.Resized, 2),
     "task done": (kinds.TaskDone, 2),
     "note added": (kinds.NoteAdded, 1),
     "score given": (kinds.ScoreGiven, 1),
@@ -54,9 +54,15 @@ def _rough_by_reason(body: dict[str, Any]) -> dict[str, Any]:
     return {**body, "rough": "in the cold this is a rough guess" in body["reason"]}
 
 
+def _in_loads_as_before(body: dict[str, Any]) -> dict[str, Any]:
+    """Another size left the loads as they were at first."""
+    return {**body, "loads": 0}
+
+
 UPCASTS: dict[tuple[str, int], Callable[[dict[str, Any]], dict[str, Any]]] = {
     ("task done", 1): _task_by_name,
     ("time adjusted", 1): _rough_by_reason,
+    ("resized", 1): _in_loads_as_before,
 }
 """(name, old schema) to a function that gives the body of the next schema."""
 

@@ -23,6 +23,10 @@ from proofbell.bake.state import (
     Stood,
 )
 from proofbell.bake.tasks import OvenTask, Weighed, after_closing
+from proofbell.bake.weigh.in_loads import in_other_loads
+
+MOST_LOADS = 1000
+"""No batch goes into the oven in more."""
 
 
 class ImpossibleError(ValueError):
@@ -181,7 +185,12 @@ def _resized(state: BakeState, _event: Event, at_s: float, body: kinds.Resized) 
     ticked = {mark.task for mark in marks}
     marks += [Mark(task, state.current, at_s) for task in full if task not in ticked]
     begun = frozenset(index for index, run in enumerate(state.stages) if run.begun_s is not None)
-    return replace(state, batch=body.batch, marks=tuple(marks), size_said=SizeSaid(body, begun))
+    sized = replace(state, batch=body.batch, marks=tuple(marks), size_said=SizeSaid(body, begun))
+    if not body.loads:
+        return sized
+    if not 0 < body.loads <= MOST_LOADS or any(state.stage(index).kind == "bake" for index in begun):
+        raise ImpossibleError("no bake that has begun, or none at all, goes in so many loads")
+    return in_other_loads(sized, body.loads)
 
 
 def _task_done(state: BakeState, _event: Event, at_s: float, body: kinds.TaskDone) -> BakeState:

@@ -66,6 +66,34 @@ def night_words(table: Timetable, clock: Callable[[int], str]) -> Iterator[str]:
         yield f"{rest} {clock(begin_us)} {joint} {clock(end_us)}{': ' if told else ''}{'; '.join(told)}."
 
 
+def late_hands_words(
+    table: Timetable, late: Sequence[tuple[int, int]], hours: tuple[str, str], clock: Callable[[int], str]
+) -> Iterator[str]:
+    """One sentence about hands in late hours that nobody asked for, and how to keep those free.
+
+    Nothing where a bake is wanted in such hours: then they were asked for.
+
+    Args:
+        table: the plan.
+        late: each night's late hours (UTC, µs).
+        hours: the same as the kitchen file writes them.
+        clock: a moment (UTC, µs) as the kitchen's clock has it.
+    """
+    wanted = [bake.wanted_us for bake in table.bakes if bake.wanted_us is not None]
+    if any(begin_us < at_us <= end_us for begin_us, end_us in late for at_us in wanted):
+        return
+    for begin_us, end_us in late:
+        inside = (line.begins_us for line in table.hands if line.begins_us < end_us and line.ends_us > begin_us)
+        first_us = min(inside, default=None)
+        if first_us is not None:
+            yield (
+                f"Hands are needed between {clock(begin_us)} and {clock(end_us)}, first at "
+                f"{clock(max(begin_us, first_us))}. If nobody works then: "
+                f"""proofbell kitchen set quiet '["{hours[0]}", "{hours[1]}"]'"""
+            )
+            return
+
+
 def _around(table: Timetable, begin_us: int, end_us: int) -> bool:
     """Whether hands are needed before a night and after it."""
     return any(line.ends_us <= begin_us for line in table.hands) and any(

@@ -9,13 +9,13 @@ from proofbell.bake import intents
 from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.core import longer_s
 from proofbell.bake.decisions.ask_first import long_before_its_start
-from proofbell.bake.decisions.in_loads import in_loads
 from proofbell.bake.fermenting.short_rise import rise_longer_s
 from proofbell.bake.intents import Intent
 from proofbell.bake.outlook import planned
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask
+from proofbell.bake.weigh.in_loads import in_loads
 from proofbell.bench.board import Board, wall_us
 from proofbell.frozen import dataclass
 

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from proofbell.planner.clashes import LeaveOut, MorePeople, MoveDue, Overrun, WayOut
+from proofbell.planner.changes import LeaveOut, MorePeople, MoveDue, Overrun, Split
+from proofbell.planner.clashes import WayOut
 from proofbell.planner.plan import Plan
 from proofbell.planner.problem import Step
 from proofbell.planner.reasons import Reason
 from proofbell.visible import visible
-from proofbell.words import length
+from proofbell.words import length, listed
 
 
 def reason_words(plan: Plan, reason: Reason, origin_us: int, clock: Callable[[int], str]) -> str:
@@ -35,10 +36,7 @@ def reason_words(plan: Plan, reason: Reason, origin_us: int, clock: Callable[[in
             return f"{letter} needs hands in the quiet hours; {kept or earliest}."
         case "turns":
             waits = f"stands {over} too long" if kept else "makes it late"
-            return (
-                f"{letter} is wider than the oven, and the load that waits {waits}. Fewer pieces help, or half of it "
-                "begun earlier as a batch of its own."
-            )
+            return f"{letter} is wider than the oven, and the load that waits {waits}. Fewer pieces help."
         case "oven":
             return f"{letter} would be ready before the oven is hot; {kept or earliest}."
         case _:
@@ -68,6 +66,8 @@ def way_out_words(way: WayOut) -> str:
             return f"ask for {'a second pair' if people == 2 else f'{people} pairs'} of hands"
         case LeaveOut(letter):
             return f"leave {letter} out"
+        case Split(letter, parts):
+            return f"make {letter} as two half batches, {listed(parts)}"
 
 
 def _due_words(after: Plan, letter: str, later_s: int) -> str:

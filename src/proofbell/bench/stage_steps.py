@@ -99,10 +99,11 @@ def _fits(step: Step, task: Task, least_s: int) -> bool:
 
 
 def weigh_step(name: str, seconds: int) -> Step:
-    """A weigh-out, in hand for as long as it lasts."""
+    """A weigh-out, in hand for as long as it lasts; it may be done before the dough may begin."""
     return Step(
-        name, WEIGH, seconds, seconds, seconds, hands_s=None, flexibility=Flexibility.RIGID, wait_s=WEIGHED_S, after=()
-    )
+        name, WEIGH, seconds, seconds, seconds, hands_s=None, flexibility=Flexibility.RIGID, wait_s=WEIGHED_S, after=(),
+        ahead=True,
+    )  # fmt: skip
 
 
 def loads(step: Step, places: int) -> tuple[Step, ...]:

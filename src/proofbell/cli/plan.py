@@ -50,6 +50,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--awake", action="store_true", help="hands at any hour, in the kitchen's quiet ones too")
     parser.add_argument("--hands", metavar="N", help="so many pairs of hands (the kitchen file's)")
     parser.add_argument(
+        "--pieces", action="append", metavar="N", help='another number of pieces of one dough: "B = 24"'
+    )
+    parser.add_argument(
         "--longer",
         action="append",
         metavar="STAGE",
@@ -81,7 +84,8 @@ def run(args: argparse.Namespace) -> int:
     made, taken = planned(read_more(read_asked(args, now, here), args), today, now), None
     if args.take is not None:
         way = _way(made.plan, args.take)
-        made = planned(made.asked.taken(way.change, made.origin_us), today, now)
+        pieces = [out.batch.pieces for out in made.weighed]
+        made = planned(made.asked.taken(way.change, made.origin_us, pieces), today, now)
         taken = (way_out_words(way), made.asked.command)
     _show(args, made, now, taken)
     return 0 if made.plan.feasible and not clashes_of(made.plan) else 1
@@ -123,7 +127,8 @@ def _show(args: argparse.Namespace, made: Planned, now: Stamp, taken: tuple[str,
     if args.sheet:
         print(sheet_text(sheet))
     else:
-        print(as_text(found, table, made.origin_us, kitchen, now, made.learned, made.placed))
+        learned, placed = made.learned, made.placed
+        print(as_text(found, table, made.origin_us, kitchen, now, learned, placed, awake=args.awake))
 
 
 def _read(path: Path) -> str:

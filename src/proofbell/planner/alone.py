@@ -69,7 +69,7 @@ def _needs_care(problem: Problem, chain: Chain) -> bool:
         return bool(problem.quiet)
     if not problem.quiet and len(chain.choices) == 1:
         return False
-    earliest_s = max(problem.now_s, chain.not_before_s)
+    earliest_s = chain.earliest_s(problem.now_s)
     still = nominal_times(chain, earliest_s)
     if chain.ready_by_s is not None:
         still = nominal_times(chain, max(earliest_s, earliest_s + chain.ready_by_s - still.ready_s))

@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import replace
 
 from proofbell.frozen import dataclass
+from proofbell.planner.changes import Change, LeaveOut, MorePeople, MoveDue, Overrun, Split
 from proofbell.planner.objective import chain_violation_s, gone_on_bounds, longest_wait_s
 from proofbell.planner.plan import Clash, Plan, Times
 from proofbell.planner.problem import Chain, Flexibility, Problem, Step
@@ -146,41 +147,6 @@ def feasible_beside(plan: Plan, live: Collection[str], alone_s: int) -> bool:
 
 
 @dataclass(frozen=True, slots=True)
-class MoveDue:
-    """Want a chain at ``to_s``, and not at ``from_s``."""
-
-    letter: str
-    from_s: int
-    to_s: int
-
-
-@dataclass(frozen=True, slots=True)
-class Overrun:
-    """Let a step last so many seconds longer than is allowed."""
-
-    letter: str
-    step: Step
-    by_s: int
-
-
-@dataclass(frozen=True, slots=True)
-class MorePeople:
-    """Have so many pairs of hands."""
-
-    people: int
-
-
-@dataclass(frozen=True, slots=True)
-class LeaveOut:
-    """Leave a chain out."""
-
-    letter: str
-
-
-Change = MoveDue | Overrun | MorePeople | LeaveOut
-
-
-@dataclass(frozen=True, slots=True)
 class WayOut:
     """One way out: what to change, and the plan that follows. ``late_s`` is all lateness that is left."""
 
@@ -258,6 +224,7 @@ def _moved(plan: Plan, clash: Clash, letter: str) -> Iterator[WayOut]:
 def _changes(plan: Plan, clash: Clash, letters: Sequence[str]) -> Iterator[tuple[Change, Problem]]:
     problem, capacity = plan.problem, plan.problem.capacity
     yield from _longer(plan, clash)
+    yield from _split(problem, problem.by_letter[clash.second_letter])
     if clash.about == "hands":
         people = capacity.people + 1
         yield MorePeople(people), replace(problem, capacity=replace(capacity, people=people))
@@ -265,6 +232,14 @@ def _changes(plan: Plan, clash: Clash, letters: Sequence[str]) -> Iterator[tuple
         if len(problem.chains) > 1 and not problem.by_letter[letter].begun:
             rest = tuple(chain for chain in problem.chains if chain.letter != letter)
             yield LeaveOut(letter), replace(problem, chains=rest)
+
+
+def _split(problem: Problem, chain: Chain) -> Iterator[tuple[Change, Problem]]:
+    """The parts that may be made in the chain's place: each by itself waits for fewer turns."""
+    if chain.split and not chain.begun:
+        first, *others = chain.split
+        rest = _with(problem, first).chains
+        yield Split(chain.letter, tuple(part.letter for part in chain.split)), replace(problem, chains=(*rest, *others))
 
 
 def _longer(plan: Plan, clash: Clash) -> Iterator[tuple[Change, Problem]]:

@@ -137,7 +137,7 @@ def insert_near_due(problem: Problem, profile: ResourceProfile, chain: Chain) ->
     capacity = problem.capacity
     still = nominal_times(chain, 0)
     hands, oven = hands_of(chain, still), oven_spans_of(chain, still)
-    earliest_s = max(problem.now_s, chain.not_before_s)
+    earliest_s = chain.earliest_s(problem.now_s)
     for begin_s, _, first_c, _ in oven:
         earliest_s = max(earliest_s, problem.now_s + capacity.change_s(capacity.oven_c, first_c) - begin_s)
     wanted_s = earliest_s if chain.ready_by_s is None else chain.ready_by_s - still.ready_s

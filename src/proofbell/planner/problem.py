@@ -87,6 +87,7 @@ class Step:
         since: the index of an earlier step that has gone on, in effect, until this one begins; None for none.
         lag_s: what lies between the end of that step and this one besides, seconds.
         of: the caller's own number for what it is a part of.
+        ahead: whether it may come before its chain may begin; then it follows nothing.
     """
 
     name: str
@@ -111,6 +112,7 @@ class Step:
     since: int | None = None
     lag_s: int = 0
     of: int | None = None
+    ahead: bool = False
 
     def __post_init__(self) -> None:
         if not 0 <= self.least_s <= self.nominal_s <= self.most_s:
@@ -153,9 +155,10 @@ class Chain:
         letter: tells it from the others.
         steps: steps in order; each comes after all that it follows, and begins once those have ended.
         ready_by_s: when it is wanted, or None for "as soon as it can be".
-        not_before_s: the first step begins no earlier than this.
+        not_before_s: the first step begins no earlier than this, but for what may come ahead of it.
         latest_s: the last step must end by then, or the plan is not feasible; None for no such bound.
         name: what it is called.
+        split: chains that may be made in its place, the first of its letter, such as two of half the size; or none.
     """
 
     letter: str
@@ -164,6 +167,7 @@ class Chain:
     not_before_s: int = 0
     latest_s: int | None = None
     name: str = ""
+    split: tuple[Chain, ...] = ()
 
     def __post_init__(self) -> None:
         if not self.steps:
@@ -201,6 +205,11 @@ class Chain:
         """The choices of longer steps: none, or one of those that have not begun."""
         open_ = [(at,) for at, step in enumerate(self.steps) if step.instead is not None and step.begun_s is None]
         return ((), *open_)
+
+    def earliest_s(self, now_s: int) -> int:
+        """When its first step may begin, one ahead of the chain as late as it may be, seconds."""
+        ahead_s = self.steps[0].nominal_s if self.steps[0].ahead else 0
+        return max(now_s, self.not_before_s - ahead_s)
 
     @property
     def begun(self) -> bool:

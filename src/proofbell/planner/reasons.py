@@ -62,6 +62,11 @@ def clashes_between(plan: Plan, reasons: Sequence[Reason]) -> tuple[Clash, ...]:
     return tuple(clash for clash in clashes_of(plan) if clash.second_letter not in alone_)
 
 
+def worst(reasons: Sequence[Reason]) -> Reason | None:
+    """The reason of the chain that is worst off; None for none."""
+    return max(reasons, key=lambda reason: (reason.over_s, reason.late_s), default=None)
+
+
 def ways_out_of(plan: Plan, reason: Reason) -> tuple[WayOut, ...]:
     """Up to three changes that do away with a reason, the cheapest first; what a chain is by itself no other mends."""
     clash = reason.clash or next((one for one in clashes_of(plan) if one.second_letter == reason.letter), None)

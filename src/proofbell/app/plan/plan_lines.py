@@ -10,12 +10,13 @@ from proofbell.app.drawing.content import outside, own, wrapped
 from proofbell.app.planning.day_plan import PlanDay
 from proofbell.app.session.local_time import hour_minute
 from proofbell.bake.stamp import Stamp
-from proofbell.bench.day_words import night_words
+from proofbell.bench.day_words import late_hands_words, night_words
 from proofbell.bench.reason_words import reason_words, way_out_words
 from proofbell.bench.timetable import Timetable
+from proofbell.nights import LATE_HOURS
 from proofbell.planner.clashes import WayOut
 from proofbell.planner.plan import Clash, Plan
-from proofbell.planner.reasons import Reason
+from proofbell.planner.reasons import Reason, worst
 from proofbell.words import counted, length, listed
 
 WANTS = {"hands": "both want hands", "oven": "both want the oven"}
@@ -54,18 +55,21 @@ def plan_words(
     may_begin: bool = False,
     reasons: Sequence[Reason] = (),
     here: str = "",
+    late: Sequence[tuple[int, int]] = (),
 ) -> tuple[list[Content], list[Content], list[Content]]:
     """Why doughs cannot be as they are wanted; the ways out of the first clash; what each night is to the plan.
 
     ``ways``, each with the key that takes it, are None while they are looked for. ``may_begin``: only the doughs on the
     bench cannot keep their times. The reason that the ways are about comes last, before it that of the dough ``here``.
+    ``late``: hours (UTC, µs) in which hands are worth a word.
     """
 
     def clock(at_us: int) -> str:
         return hour_minute(at_us, now)
 
     clash = plan.clashes[0] if plan.clashes else None
-    about = "" if clash is None else clash.second_letter
+    own_reason = worst(reasons)
+    about = clash.second_letter if clash is not None else "" if own_reason is None else own_reason.letter
     told = [
         (reason.letter == about, reason.letter == here, -reason.late_s, reason_words(plan, reason, origin_us, clock))
         for reason in reasons
@@ -78,7 +82,8 @@ def plan_words(
         out.append(own("Looking for ways out …", "$quiet") if ways is None else own("No single change fixes it."))
     if may_begin and not plan.feasible:
         out.append(own("Only doughs already on the bench clash; b starts the new ones anyway."))
-    return why, out, [outside(words, most=2000) for words in night_words(table, clock)]
+    nights = [*night_words(table, clock), *late_hands_words(table, late, LATE_HOURS, clock)]
+    return why, out, [outside(words, most=2000) for words in nights]
 
 
 def fitted(parts: tuple[list[Content], list[Content], list[Content]], width: int, height: int) -> list[Content]:

@@ -37,11 +37,11 @@ from proofbell.bench.timetable import BakeTimes, Timetable, timetable
 from proofbell.errors import Failure
 from proofbell.journal.learning.use import said
 from proofbell.moment_text import whole_minute_us
+from proofbell.nights import nights_unsaid
 from proofbell.places import house_formulas
 from proofbell.planner.clashes import WayOut
 from proofbell.planner.plan import Plan, Times
 from proofbell.planner.problem import Problem
-from proofbell.planner.reasons import Reason
 from proofbell.words import counted, length
 
 EXAMPLES = "such as 18:30, Sat 09:00, in 6 h"
@@ -68,19 +68,22 @@ class PlanScreen(Page):
         self._files = files
         self._better_for_s = better_for_s
         self._day = PlanDay(live.kitchen)
-        self._plan: Plan | None = None
+        self._standing: PlanShown | None = None
         self._origin_us = 0
         self._searching = False
-        self._may_begin = False
-        self._ways: tuple[WayOut, ...] = ()
         self._table: Timetable | None = None
         self._rows: tuple[PlanRow, ...] = ()
         self._letter = ""
-        self._reasons: tuple[Reason, ...] = ()
+
+    @property
+    def _plan(self) -> Plan | None:
+        """The plan that stands."""
+        return None if self._standing is None else self._standing.plan
 
     def heading(self) -> Content:
         """How many bakes, and how it stands."""
-        told = stands(self._day, self._plan, self._origin_us, may_begin=self._may_begin, searching=self._searching)
+        may_begin = self._standing is not None and self._standing.may_begin
+        told = stands(self._day, self._plan, self._origin_us, may_begin=may_begin, searching=self._searching)
         return titled("Plan", told)
 
     def body(self) -> ComposeResult:
@@ -114,12 +117,14 @@ class PlanScreen(Page):
         """Ask again, from this moment."""
         now = self.live.clock.stamp()
         if not self._day.bakes:
-            self._plan = None
+            self._standing = None
             self.workers.cancel_group(self, "plan")
             self._show()
             return
         before = self._plan
-        self._origin_us, self._searching, self._ways = whole_minute_us(now.wall_us), True, ()
+        self._origin_us, self._searching = whole_minute_us(now.wall_us), True
+        if self._standing is not None:
+            self._standing = replace(self._standing, ways=(), ways_of=None)
         states = [state for state in self.live.states if state.closed is None]
         problem = self._day.problem(self._origin_us, states, ahead_us(now))
         same = before is not None and before.problem.chains == problem.chains and before.problem == problem
@@ -136,8 +141,7 @@ class PlanScreen(Page):
 
     def _found(self, found: PlanShown, origin_us: int) -> None:
         if origin_us == self._origin_us and self._day.bakes:
-            self._plan, self._may_begin, self._ways = found.plan, found.may_begin, found.ways
-            self._reasons = found.reasons
+            self._standing = found
             self._show()
 
     def _searched(self) -> None:
@@ -178,17 +182,18 @@ class PlanScreen(Page):
         """What does not work, the day's list where there is room for it; each part as high as it may be."""
         words, now = self.query_one(PlanWords), self.live.clock.stamp()
         words.words = ([], [], [])
-        if self._plan is not None and self._table is not None:
-            ways = None if self._searching and not self._ways else self._ways
+        if self._standing is not None and self._table is not None:
+            ways = None if self._searching and not self._standing.ways else self._standing.ways
             words.words = plan_words(
-                self._plan,
+                self._standing.plan,
                 self._table,
                 self._origin_us,
                 ways,
                 now,
-                may_begin=self._may_begin,
-                reasons=self._reasons,
+                may_begin=self._standing.may_begin,
+                reasons=self._standing.reasons,
                 here=self._letter,
+                late=nights_unsaid(self._day.kitchen, self._origin_us, self._table.ready_us, ahead_us(now)),
             )
         told = words.wanted(self.size.width - 2)
         spare = self.size.height - OTHERS - len(self._rows) - self.query_one(".page--said").display
@@ -316,12 +321,42 @@ class PlanScreen(Page):
         self._take_way(2)
 
     def _take_way(self, number: int) -> None:
-        if self._plan is None or number >= len(self._ways):
+        standing = self._standing
+        ways = () if standing is None else standing.ways
+        if standing is None or number >= len(ways):
             none = "Still looking for ways out." if self._searching else "Nothing clashes."
-            self.answer("There is no such way out." if self._ways else none, wrong=True)
-            return
-        way = self._ways[number]
-        self._day = self._day.by_way(self._plan.problem, way.plan, self._origin_us).lettered(self._taken())
+            self.answer("There is no such way out." if ways else none, wrong=True)
+        elif standing.ways_hold:
+            self._go(standing, ways[number])
+        else:
+            # A better plan has come since. It is the one to stand now, and the key is about it.
+            self.answer("A better plan was found since: looking whether that still helps …")
+            self._look_again(standing, ways[number], self._origin_us)
+
+    @work(thread=True, exclusive=True, group="plan", exit_on_error=True)
+    def _look_again(self, standing: PlanShown, wanted: WayOut, origin_us: int) -> None:
+        """Look for the same way out of the plan that stands; the search for better plans ends with that."""
+        self.app.call_from_thread(self._looked_again, standing.with_its_ways(), wanted, origin_us)
+
+    def _looked_again(self, now: PlanShown, wanted: WayOut, origin_us: int) -> None:
+        standing = self._standing
+        if standing is None or origin_us != self._origin_us:
+            self.answer("The day was planned anew meanwhile: look again.", wrong=True)
+        elif standing.plan is not now.plan:
+            # One more was on its way from the search that ended.
+            self._look_again(standing, wanted, origin_us)
+        else:
+            self._standing, self._searching = now, False
+            way = now.way_like(wanted.change)
+            if way is not None:
+                self._go(now, way)
+                return
+            self.answer("The better plan has no such way out: look again.", wrong=True)
+            self._show()
+
+    def _go(self, standing: PlanShown, way: WayOut) -> None:
+        """Take a way out of the plan that stands."""
+        self._day = self._day.by_way(standing.plan.problem, way, self._origin_us).lettered(self._taken())
         words = way_out_words(way)
         self.answer(f"{words[:1].upper()}{words[1:]}.")
         self._replan()
@@ -358,7 +393,7 @@ class PlanScreen(Page):
         if self._plan is None or not self._day.bakes:
             self._none_yet("plan")
             return
-        if not self._may_begin:
+        if self._standing is None or not self._standing.may_begin:
             self.answer("This plan does not work. Take something out of it, or allow more time.", wrong=True)
             return
         times = {} if self._table is None else {bake.letter: bake for bake in self._table.bakes}

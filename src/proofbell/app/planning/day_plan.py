@@ -6,12 +6,13 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from proofbell.app.session.local_time import wall
-from proofbell.bake.decisions.as_opened import as_opened, in_its_places
+from proofbell.bake.decisions.as_opened import as_opened, halves, in_its_places
 from proofbell.bake.events import LETTERS
 from proofbell.bake.intents import Accept
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.batch import Batch
+from proofbell.bake.weigh.oven_places import oven_places
 from proofbell.bench.planning_problem import Wish, problem_of
 from proofbell.bench.timetable import BakeTimes
 from proofbell.clock import offset_min
@@ -22,6 +23,8 @@ from proofbell.journal.learning.use import Use
 from proofbell.kitchen.model import Kitchen
 from proofbell.moment_text import is_span
 from proofbell.nights import nights
+from proofbell.planner.changes import Split
+from proofbell.planner.clashes import WayOut
 from proofbell.planner.plan import Plan
 from proofbell.planner.problem import Chain, Problem
 
@@ -46,6 +49,16 @@ class Planned:
     moved_us: int = 0
     begins_us: int | None = None
     longest: tuple[tuple[int, int], ...] = ()
+
+    @property
+    def halves(self) -> tuple[Formula, ...]:
+        """What the plan is made of where it is made as two half batches; none where that makes no sense.
+
+        The plan's formula is in its places already: only what it takes of the oven is another number.
+        """
+        oven, parts = self.plan_formula.oven, halves(self.formula, self.batch, self.kitchen)
+        each = (replace(oven, trays=oven_places(self.formula, part)) for part in parts)
+        return tuple(replace(self.plan_formula, oven=one) for one in each)
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,11 +144,14 @@ class PlanDay:
         longest = {bake.letter: dict(bake.longest) for bake in self.bakes if bake.longest}
         return replace(asked, chains=tuple(_longer(chain, longest.get(chain.letter, {})) for chain in asked.chains))
 
-    def by_way(self, before: Problem, after: Plan, origin_us: int) -> PlanDay:
+    def by_way(self, before: Problem, way: WayOut, origin_us: int) -> PlanDay:
         """The day with a way out taken: what the way's plan was made for, against what was asked before."""
-        day = replace(self, kitchen=replace(self.kitchen, hands=after.problem.capacity.people))
+        after = way.plan.problem
+        day = replace(self, kitchen=replace(self.kitchen, hands=after.capacity.people))
+        if isinstance(way.change, Split):
+            return day._halved(way.change)
         for chain in before.chains:
-            now = after.problem.by_letter.get(chain.letter)
+            now = after.by_letter.get(chain.letter)
             if now is None:
                 day = day.without(chain.letter)
             elif now.ready_by_s != chain.ready_by_s and now.ready_by_s is not None:
@@ -146,6 +162,18 @@ class PlanDay:
                 day = day._with_longest(chain.letter, longest)
         return day
 
+    def _halved(self, change: Split) -> PlanDay:
+        """With one bake as half batches; each is wanted when it was."""
+        found: list[Planned] = []
+        for bake in self.bakes:
+            parts = halves(bake.formula, bake.batch, bake.kitchen) if bake.letter == change.letter else ()
+            formulas = bake.halves
+            found += [
+                replace(bake, letter=letter, batch=batch, plan_formula=formula, longest=())
+                for letter, batch, formula in zip(change.parts, parts, formulas, strict=False)
+            ] or [bake]
+        return replace(self, bakes=tuple(sorted(found, key=lambda bake: bake.letter)))
+
     def _with_longest(self, letter: str, longest: tuple[tuple[int, int], ...]) -> PlanDay:
         return self._changed(letter, lambda bake: replace(bake, longest=(*bake.longest, *longest)))
 
@@ -153,11 +181,12 @@ class PlanDay:
         wanted_us = self.wanted_us(bake)
         if wanted_us is None:
             # Nobody said when: a move to later is a start that is held back.
-            return Wish(bake.letter, bake.plan_formula, None, origin_us + max(0, bake.moved_us))
+            held_us = origin_us + max(0, bake.moved_us)
+            return Wish(bake.letter, bake.plan_formula, None, held_us, bake.halves)
         # Moved to later it begins later too, whatever a longer proof would leave room for.
         held = bake.moved_us > 0 and bake.begins_us is not None
         not_before_us = (bake.begins_us or 0) + bake.moved_us if held else None
-        return Wish(bake.letter, bake.plan_formula, wanted_us + bake.moved_us, not_before_us)
+        return Wish(bake.letter, bake.plan_formula, wanted_us + bake.moved_us, not_before_us, bake.halves)
 
 
 def _longer(chain: Chain, longest: Mapping[int, int]) -> Chain:

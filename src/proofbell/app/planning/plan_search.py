@@ -7,23 +7,50 @@ from dataclasses import replace
 
 from proofbell.app.planning.planner_thread import better_plans
 from proofbell.frozen import dataclass
+from proofbell.planner.changes import Change, is_alike
 from proofbell.planner.clashes import WayOut, alone_violation_s, feasible_beside, ways_out
 from proofbell.planner.oven_timeline import oven_day
 from proofbell.planner.plan import Clash, Plan, Times
 from proofbell.planner.problem import Problem
-from proofbell.planner.reasons import Reason, clashes_between, reasons_of
+from proofbell.planner.reasons import Reason, clashes_between, reasons_of, ways_out_of, worst
 from proofbell.planner.search import improve
 from proofbell.planner.solver.branch_and_bound import Stop
 
 
 @dataclass(frozen=True, slots=True)
 class PlanShown:
-    """A plan, whether it may be begun, why not all is as wanted, and the ways out of its first clash that are known."""
+    """A plan, whether it may be begun, why not all is as wanted, and the ways out that are known.
+
+    They are out of its first clash; where no two doughs clash, out of the worst reason of one by itself.
+    ``ways_of`` is the plan that the ways are out of: while better ones are found, an earlier one.
+    """
 
     plan: Plan
     may_begin: bool
     ways: tuple[WayOut, ...] = ()
     reasons: tuple[Reason, ...] = ()
+    ways_of: Plan | None = None
+
+    @property
+    def ways_hold(self) -> bool:
+        """Whether the ways are out of the plan that stands."""
+        return self.ways_of is self.plan
+
+    def with_its_ways(self) -> PlanShown:
+        """The same with the ways out of this plan; it takes a while, so in a thread."""
+        if self.ways_hold:
+            return self
+        clashes, reason = self.plan.clashes, worst(self.reasons)
+        ways: tuple[WayOut, ...] = ()
+        if clashes:
+            ways = ways_out(self.plan, clashes[0])
+        elif reason is not None:
+            ways = ways_out_of(self.plan, reason)
+        return replace(self, ways=ways, ways_of=self.plan)
+
+    def way_like(self, change: Change) -> WayOut | None:
+        """The way that changes the same, if by other hours and lengths; None where there is none."""
+        return next((way for way in self.ways if is_alike(way.change, change)), None)
 
 
 def plans_to_show(
@@ -49,15 +76,16 @@ def plans_to_show(
         plan = replace(found, oven=oven_day(found), clashes=clashes)
         if not found.feasible and alone_s is None:
             alone_s = alone_violation_s(problem, live)
-        ways = shown.ways if shown is not None and plan.clashes else ()
-        shown = PlanShown(plan, found.feasible or feasible_beside(found, live, alone_s or 0), ways, reasons)
+        ways, ways_of = (shown.ways, shown.ways_of) if shown is not None and reasons else ((), None)
+        may_begin = found.feasible or feasible_beside(found, live, alone_s or 0)
+        shown = PlanShown(plan, may_begin, ways, reasons, ways_of)
         yield shown
-        if plan.clashes and not ways:
+        if reasons and ways_of is None:
             # Better ones may take a while; nobody should have to wait for a way out until then.
-            shown = replace(shown, ways=ways_out(plan, plan.clashes[0]))
+            shown = shown.with_its_ways()
             yield shown
-    if shown is not None and shown.plan.clashes and wanted():
-        yield replace(shown, ways=ways_out(shown.plan, shown.plan.clashes[0]))
+    if shown is not None and shown.reasons and wanted():
+        yield shown.with_its_ways()
 
 
 def _new_first(clashes: tuple[Clash, ...], live: frozenset[str]) -> tuple[Clash, ...]:

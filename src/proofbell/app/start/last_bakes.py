@@ -7,12 +7,12 @@ from math import isclose
 from proofbell.app.session.journal_access import ask_long
 from proofbell.app.session.live import Live
 from proofbell.app.start.at_hand import Baked, LastBake
-from proofbell.bake.decisions.in_loads import as_written
 from proofbell.bake.fold import fold
 from proofbell.bake.state import BakeState
 from proofbell.bake.steps import ImpossibleError
 from proofbell.bake.view import in_pieces
 from proofbell.bake.weigh.dose import form_weighed
+from proofbell.bake.weigh.in_loads import as_written
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.errors import Failure
 from proofbell.journal.index import bakes_in_steps

@@ -11,6 +11,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.batch import Batch
 from proofbell.bake.weigh.oven_places import oven_places
+from proofbell.bake.weigh.weigh_out import weigh_again
 from proofbell.formula.model import Formula
 from proofbell.kitchen.model import Kitchen
 
@@ -22,6 +23,21 @@ def as_opened(formula: Formula, batch: Batch, kitchen: Kitchen) -> BakeState:
     decision = decide(None, Open("", "A", formula, batch, kitchen, ""), Stamp(0, 0, ""))
     assert not isinstance(decision, Refused)  # noqa: S101 - a bake that does not exist yet can be opened
     return decided(None, decision)
+
+
+def halves(formula: Formula, batch: Batch, kitchen: Kitchen) -> tuple[Batch, ...]:
+    """Two batches of half the pieces each, of one that takes more places than the oven has; else none."""
+    if not batch.pieces or batch.pieces < 2 or oven_places(formula, batch) <= max(1, kitchen.oven.trays):
+        return ()
+    found: list[Batch] = []
+    for pieces in (batch.pieces - batch.pieces // 2, batch.pieces // 2):
+        share = pieces / batch.pieces
+        part = replace(batch, pieces=pieces, flour_g=batch.flour_g * share, dough_g=batch.dough_g * share)
+        out = weigh_again(formula, kitchen, part)
+        if out is None or oven_places(formula, part) >= oven_places(formula, batch):
+            return ()
+        found.append(out.batch)
+    return tuple(found)
 
 
 def in_its_places(formula: Formula, batch: Batch, kitchen: Kitchen) -> Formula:

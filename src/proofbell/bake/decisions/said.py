@@ -17,6 +17,7 @@ from proofbell.bake.probe.live import PROBE
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import Silenced, after_closing
+from proofbell.bake.weigh.in_loads import in_other_loads, loads_of
 from proofbell.bake.weigh.ways import ways
 from proofbell.bake.weigh.ways_words import cannot_words
 from proofbell.errors import Failure
@@ -187,7 +188,7 @@ def rebase(state: BakeState, intent: intents.Rebase, now: Stamp) -> Bodies:
 
 
 def resize(state: BakeState, intent: intents.Resize, _now: Stamp) -> Bodies:
-    """The batch becomes another size; what depends on its mass, a proof's time where it stands, goes with it."""
+    """The batch becomes another size; what depends on that goes with it: a proof's time where it stands, its loads."""
     try:
         found = ways(state, intent)
     except Failure as failure:
@@ -196,5 +197,6 @@ def resize(state: BakeState, intent: intents.Resize, _now: Stamp) -> Bodies:
         return Refused(*cannot_words(state, found))
     taken = found.all[0].found
     there_g = tuple(each.in_bowl_g for each in taken.lines)
-    body = kinds.Resized(taken.batch, intent.wish, there_g, taken.least_flour_g, taken.same_dough)
-    return [body, *where_they_stand(replace(state, batch=taken.batch))]
+    loads = loads_of(state, taken.batch)
+    body = kinds.Resized(taken.batch, intent.wish, there_g, taken.least_flour_g, taken.same_dough, loads)
+    return [body, *where_they_stand(in_other_loads(replace(state, batch=taken.batch), loads))]

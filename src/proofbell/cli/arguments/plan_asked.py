@@ -20,12 +20,14 @@ from proofbell.formula.model import Formula
 from proofbell.frozen import dataclass
 from proofbell.journal.reviews.moments import local, twice_mark
 from proofbell.moment_text import whole_minute_us
-from proofbell.planner.clashes import Change, LeaveOut, MorePeople, MoveDue, Overrun
+from proofbell.planner.changes import Change, LeaveOut, MorePeople, MoveDue, Overrun, Split
 from proofbell.planner.problem import Problem
 from proofbell.quantities import Dimension
 from proofbell.visible import visible
 
 MOST_HANDS = 20
+SAY_PIECES = 'Write --pieces "A = 12".'
+_PIECES = re.compile(r"^\s*([A-La-l])\s*=\s*([0-9]{1,4})\s*$")
 SAY_LONGER = 'Write --longer "B Final proof = 15 min".'
 _LONGER = re.compile(r"^\s*([A-La-l])\s+(\S.*?)\s*=\s*([^=]+)$")
 
@@ -49,6 +51,7 @@ class Asked:
         start_us: the moment (UTC, µs) before which nothing begins; None for now.
         hands: how many pairs of hands, None for the kitchen's.
         longer: stages that may last longer.
+        pieces: how many of each, None for as many as the formula says; empty where that holds for all.
         awake: hands at any hour, in the kitchen's quiet ones too.
         rest: what else was said, word by word.
     """
@@ -58,6 +61,7 @@ class Asked:
     start_us: int | None = None
     hands: int | None = None
     longer: tuple[Longer, ...] = ()
+    pieces: tuple[int | None, ...] = ()
     awake: bool = False
     rest: tuple[str, ...] = ()
 
@@ -68,12 +72,17 @@ class Asked:
             words += [] if at_us is None else ["--ready", _moment(at_us)]
         words += [] if self.start_us is None else ["--start", _moment(self.start_us)]
         words += [] if self.hands is None else ["--hands", str(self.hands)]
+        for letter, many in zip(LETTERS, self.pieces, strict=False):
+            words += [] if many is None else ["--pieces", f"{letter} = {many}"]
         for one in self.longer:
             words += ["--longer", f"{LETTERS[one.formula]} {one.stage} = {one.by_s / 60:g} min"]
         return shlex.join([*words, *(["--awake"] if self.awake else []), *self.rest])
 
-    def taken(self, change: Change, origin_us: int) -> Asked:
-        """The same day with a way out taken; letters are those of this day's formulas in order."""
+    def taken(self, change: Change, origin_us: int, pieces: Sequence[int | None] = ()) -> Asked:
+        """The same day with a way out taken; letters are those of this day's formulas in order.
+
+        ``pieces``: how many each has, which a way that makes half batches of one needs.
+        """
         match change:
             case MoveDue(letter, _, to_s):
                 at = LETTERS.index(letter)
@@ -84,6 +93,16 @@ class Asked:
                 return replace(self, hands=people)
             case LeaveOut(letter):
                 return self._without(LETTERS.index(letter))
+            case Split(letter):
+                return self._halved(LETTERS.index(letter), pieces)
+
+    def _halved(self, at: int, pieces: Sequence[int | None]) -> Asked:
+        """One formula twice, the second time as the last of the day."""
+        whole = pieces[at] or 0
+        said = [*(self.pieces or (None,) * len(self.named)), whole // 2]
+        said[at] = whole - whole // 2
+        named, ready_us = (*self.named, self.named[at]), (*self.ready_us, self.ready_us[at])
+        return replace(self, named=named, ready_us=ready_us, pieces=tuple(said))
 
     def _without(self, at: int) -> Asked:
         longer = (replace(one, formula=one.formula - (one.formula > at)) for one in self.longer if one.formula != at)
@@ -92,6 +111,7 @@ class Asked:
             named=(*self.named[:at], *self.named[at + 1 :]),
             ready_us=(*self.ready_us[:at], *self.ready_us[at + 1 :]),
             longer=tuple(longer),
+            pieces=(*self.pieces[:at], *self.pieces[at + 1 :]),
         )
 
     def on(self, problem: Problem, formulas: Sequence[Formula]) -> Problem:
@@ -149,7 +169,18 @@ def read_more(asked: Asked, args: argparse.Namespace) -> Asked:
     rest = [] if args.room is None else ["--room", args.room]
     rest += [] if args.fridge is None else ["--fridge", args.fridge]
     longer = tuple(_longer(text, len(args.formula)) for text in args.longer or [])
-    return replace(asked, hands=_hands(args.hands), longer=longer, awake=args.awake, rest=tuple(rest))
+    pieces = _pieces(args.pieces or (), len(args.formula))
+    return replace(asked, hands=_hands(args.hands), longer=longer, pieces=pieces, awake=args.awake, rest=tuple(rest))
+
+
+def _pieces(texts: Sequence[str], formulas: int) -> tuple[int | None, ...]:
+    found: list[int | None] = [None] * formulas
+    for text in texts:
+        match = _PIECES.match(text)
+        if match is None or LETTERS.index(match[1].upper()) >= formulas or not int(match[2]):
+            raise Failure(f'--pieces: "{visible(text, most=60)}" says no number of pieces of a dough.', SAY_PIECES)
+        found[LETTERS.index(match[1].upper())] = int(match[2])
+    return tuple(found) if texts else ()
 
 
 def _hands(text: str | None) -> int | None:

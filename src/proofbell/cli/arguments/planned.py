@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from proofbell import places
-from proofbell.bake.decisions.as_opened import as_opened, in_its_places
+from proofbell.bake.decisions.as_opened import as_opened, halves, in_its_places
 from proofbell.bake.events import LETTERS
 from proofbell.bake.fermenting.place_words import places_told
 from proofbell.bake.stamp import Stamp
@@ -18,6 +18,7 @@ from proofbell.cli.arguments.plan_asked import Asked
 from proofbell.cli.arguments.reading import read_all
 from proofbell.cli.printed.journal_waiting import say_if_busy
 from proofbell.clock import WallClock
+from proofbell.dough.weights import SizeWish
 from proofbell.errors import Failure
 from proofbell.formula.model import Formula
 from proofbell.frozen import dataclass
@@ -77,11 +78,12 @@ def planned(asked: Asked, today: Today, now: Stamp) -> Planned:
         weigh_out(
             each.weigh_formula,
             here,
+            None if pieces is None else SizeWish(pieces=pieces),
             learned_rise_k=each.rise_k,
             learned_rise_range_k=each.rise_range_k,
             learned_loss_percent=each.bake_loss_percent,
         )
-        for each, here in zip(learned, todays, strict=True)
+        for each, here, pieces in zip(learned, todays, asked.pieces or (None,) * len(formulas), strict=True)
     )
     placed = [
         in_its_places(each.plan_formula, out.batch, here)
@@ -92,9 +94,13 @@ def planned(asked: Asked, today: Today, now: Stamp) -> Planned:
         for letter, formula, out, here in zip(LETTERS, formulas, weighed, todays, strict=False)
         for words in places_told(as_opened(formula, out.batch, here))
     )
+    half = [
+        tuple(in_its_places(each.plan_formula, part, here) for part in halves(formula, out.batch, here))
+        for formula, each, out, here in zip(formulas, learned, weighed, todays, strict=True)
+    ]
     wishes = [
-        Wish(letter, formula, ready_us)
-        for letter, formula, ready_us in zip(LETTERS, placed, asked.ready_us, strict=False)
+        Wish(letter, formula, ready_us, halves=parts)
+        for letter, formula, ready_us, parts in zip(LETTERS, placed, asked.ready_us, half, strict=False)
     ]
     wanted_us = max((at_us for at_us in asked.ready_us if at_us is not None), default=None)
     quiet = () if asked.awake else nights(kitchen, origin_us, wanted_us)

@@ -9,7 +9,7 @@ from typing import Any
 from proofbell.bake.heats import on_the_dial
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.day_hands import HandsLine
-from proofbell.bench.day_words import hands_words, late_words, night_words, who_words
+from proofbell.bench.day_words import hands_words, late_hands_words, late_words, night_words, who_words
 from proofbell.bench.oven_acts import OvenAct, act_words, oven_acts
 from proofbell.bench.reason_words import reason_words, way_out_words
 from proofbell.bench.timetable import Line, Timetable
@@ -19,6 +19,7 @@ from proofbell.clock_changes import changes
 from proofbell.formula.model import Formula
 from proofbell.journal.reviews.moments import local, twice_mark
 from proofbell.kitchen.model import Kitchen, Oven
+from proofbell.nights import LATE_HOURS, nights_unsaid
 from proofbell.planner.clashes import WayOut
 from proofbell.planner.plan import Clash, Plan
 from proofbell.planner.reasons import Reason, clashes_between, reasons_of, ways_out_of
@@ -166,12 +167,22 @@ def as_text(
     now: Stamp,
     learned: Sequence[str] = (),
     placed: Sequence[str] = (),
+    *,
+    awake: bool = False,
 ) -> str:
-    """The day, bake by bake and then in order of time; what places make of it; last what was learned and is used."""
+    """The day, bake by bake and then in order of time; what places make of it; last what was learned and is used.
+
+    ``awake``: hands at any hour were asked for.
+    """
     told = ["", "Learned from past bakes, and used here", *(f"  · {visible(words, most=500)}" for words in learned)]
     stands = ["", "Where they stand", *(f"  · {visible(words, most=300)}" for words in placed)] if placed else []
     begins_us = min(bake.hands_from_us for bake in table.bakes)
-    nights = list(night_words(table, lambda at_us: clock_of(at_us, now)))
+
+    def clock(at_us: int) -> str:
+        return clock_of(at_us, now)
+
+    late = () if awake else nights_unsaid(kitchen, begins_us, table.ready_us)
+    nights = [*night_words(table, clock), *late_hands_words(table, late, LATE_HOURS, clock)]
     nights += [f"{change.words}." for change in changes(begins_us, table.ready_us)]
     day = [
         *_summary(table, now),

@@ -147,7 +147,8 @@ def _moved(body: kinds.DoughMoved, formula: Formula) -> str:
 def _resized(body: kinds.Resized, _formula: Formula) -> str:
     by = f", by {wish_words(body.wish)}" if wish_words(body.wish) else ""
     dough = f", {grams(body.batch.dough_g)} of dough" if body.batch.pieces else ""
-    told = f"Size changed to {batch_words(body.batch)}{dough}{by}"
+    loads = f", in {body.loads} loads" if body.loads > 1 else ""
+    told = f"Size changed to {batch_words(body.batch)}{dough}{loads}{by}"
     if body.same_dough:
         return f"{told}; the same dough, nothing added"
     lines = zip(body.batch.lines, body.in_bowl_g, strict=False)

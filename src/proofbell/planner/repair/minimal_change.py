@@ -87,16 +87,24 @@ def uncoordinated_times(problem: Problem) -> tuple[Times, ...]:
 
 
 def _back_to_back(chain: Chain, now_s: int) -> Times:
-    """Each step as soon as the one before is over, at the length that now holds."""
+    """Each step as soon as those before it are over, at the length that now holds; of strands the shorter begins later.
+
+    What may come ahead of the chain comes just before it.
+    """
     begins: list[int] = []
     ends: list[int] = []
-    at_s = max(now_s, chain.not_before_s)
-    for step in chain.steps:
+    for at, step in enumerate(chain.steps):
+        before = chain.before(at)
+        first = not step.ahead and all(chain.steps[one].ahead for one in before)
+        at_s = max([now_s, chain.not_before_s if first else now_s, *(ends[one] for one in before)])
         begins.append(at_s if step.begun_s is None else step.begun_s)
         end_s = begins[-1] + step.nominal_s
-        at_s = step.ended_s if step.ended_s is not None else max(now_s, end_s) if step.running else end_s
-        ends.append(at_s)
-        at_s = max(now_s, at_s)
+        ends.append(step.ended_s if step.ended_s is not None else max(now_s, end_s) if step.running else end_s)
+    for at in range(len(ends) - 1, -1, -1):
+        for one in chain.before(at) if chain.steps[at].begun_s is None else ():
+            if chain.steps[one].begun_s is None:
+                ends[one] = begins[at]
+                begins[one] = ends[one] - chain.steps[one].nominal_s
     return Times(chain.letter, tuple(begins), tuple(ends))
 
 

@@ -44,23 +44,44 @@ def carried_over(problem: Problem, before: Plan, shift_s: int = 0) -> tuple[Time
         shift_s: seconds from the new origin to the old one.
     """
     known = {times.letter: times for times in before.times}
-    profile = empty_profile(problem)
     found: dict[str, Times] = {}
     for chain in problem.chains:
         times, was = known.get(chain.letter), before.problem.by_letter.get(chain.letter)
-        if times is not None and was is not None and _same_bake(was, chain):
-            found[chain.letter] = shifted(times, shift_s)
-            reserve(profile, chain, found[chain.letter])
-    for chain in problem.chains:
-        if chain.letter not in found:
+        kept = None if times is None or was is None else _of_steps_left(was, times, chain)
+        if kept is not None:
+            found[chain.letter] = shifted(kept, shift_s) if shift_s else kept
+    new = [chain for chain in problem.chains if chain.letter not in found]
+    if new:
+        profile = empty_profile(problem)
+        for letter, kept in found.items():
+            reserve(profile, problem.by_letter[letter], kept)
+        for chain in new:
             found[chain.letter] = _new(problem, profile, chain)
             reserve(profile, chain, found[chain.letter])
     return tuple(found[chain.letter] for chain in problem.chains)
 
 
-def _same_bake(was: Chain, chain: Chain) -> bool:
-    """Whether a letter still stands for the chain it stood for; its lengths may have changed."""
-    return was.name == chain.name and [s.name for s in was.steps] == [s.name for s in chain.steps]
+def _of_steps_left(was: Chain, times: Times, chain: Chain) -> Times | None:
+    """The times so far of the steps that a chain still has: those that are gone were done.
+
+    None where its letter stands for another chain by now. Lengths may have changed.
+    """
+    if was.name != chain.name:
+        return None
+    if [step.name for step in was.steps] == [step.name for step in chain.steps]:
+        return times
+    names, left = iter(enumerate(step.name for step in was.steps)), []
+    for step in chain.steps:
+        at = next((at for at, name in names if name == step.name), None)
+        if at is None:
+            return None
+        left.append(at)
+    return Times(
+        times.letter,
+        tuple(times.begins_s[at] for at in left),
+        tuple(times.ends_s[at] for at in left),
+        tuple(now for now, at in enumerate(left) if at in times.instead),
+    )
 
 
 def _new(problem: Problem, profile: ResourceProfile, chain: Chain) -> Times:

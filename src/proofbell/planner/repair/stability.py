@@ -125,7 +125,7 @@ def nearest_in_order(problem: Problem, order: tuple[Times, ...], before: tuple[T
 
 def _attracted(problem: Problem, before: tuple[Times, ...], like: tuple[Times, ...] | None = None) -> PartialSchedule:
     """Drawn to the times before; longer steps in others' places as there, or as in another timetable."""
-    schedule = PartialSchedule(problem)
+    schedule = PartialSchedule(problem, settled=False)
     schedule.choose_as(before if like is None else like)
     schedule.attract_to(before)
     return schedule

@@ -74,9 +74,9 @@ class PartialSchedule(TimeNetwork):
         considered: the chains among which conflicts are looked for.
     """
 
-    def __init__(self, problem: Problem) -> None:
+    def __init__(self, problem: Problem, *, settled: bool = True) -> None:
         self.instead: dict[int, tuple[int, ...]] = {}
-        super().__init__(problem)
+        super().__init__(problem, settled=settled)
         self.hands: dict[tuple[int, int], int] = {}
         self.oven: dict[tuple[int, int], int] = {}
         self.hot: dict[int, KeptHot] = {}

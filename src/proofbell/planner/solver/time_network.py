@@ -27,7 +27,14 @@ def length_cost(step: Step, least_s: int, most_s: int) -> tuple[tuple[int, ...],
 class TimeNetwork:
     """The network of one problem, and its uses of hands and oven."""
 
-    def __init__(self, problem: Problem) -> None:
+    def __init__(self, problem: Problem, *, settled: bool = True) -> None:
+        """Build the network.
+
+        Args:
+            problem: what it is of.
+            settled: whether to find the cheapest times at once. Without them the cost is short of what all times have
+                alike; that does where the times are drawn elsewhere before they are asked for.
+        """
         self.problem = problem
         self.network = ConstraintNetwork()
         self.simplex = NetworkSimplex(self.network)
@@ -49,8 +56,10 @@ class TimeNetwork:
                 self._bound_first_heat(use)
             if not self.setup.shares[number]:
                 self.constrain(use.begin, use.end, 0, (0, objective.OVEN))
-        self.optimise()
-        self.constant = self._constant()
+        self.constant = 0
+        if settled:
+            self.optimise()
+            self.constant = self._constant()
 
     def _add_chain(self, number: int, chain: Chain) -> None:
         """Nodes and arcs of one chain, from its first step that has not ended."""
@@ -67,13 +76,15 @@ class TimeNetwork:
             if step.begun_s is not None:
                 begin = (0, step.begun_s)
             elif not chain.before(at):
-                start = max(now_s, chain.not_before_s)
+                start = now_s if step.ahead else max(now_s, chain.not_before_s)
                 begin = (self.network.add_node(0, (start,), (-HARD, 0), 0), 0)
             else:
                 first, *others = chain.before(at)
                 begin = self._after(chain.steps[first], ends[first])
                 for one in others:
                     self._join(chain.steps[one], ends[one], begin)
+                if chain.not_before_s > now_s and any(chain.steps[one].ahead for one in chain.before(at)):
+                    self.network.add_arc(0, begin[0], (chain.not_before_s - begin[1],), (-HARD, 0))
             begins.append(begin)
             ends.append(self._end_of(step, begin))
             if step.instead is not None and step.begun_s is None:
