@@ -7,10 +7,8 @@ Windows; on Linux ``CLOCK_BOOTTIME`` does, on macOS ``CLOCK_MONOTONIC_RAW``.
 from __future__ import annotations
 
 import random
-import subprocess
 import sys
 import time
-import uuid
 from collections.abc import Callable
 from datetime import datetime
 from functools import cache
@@ -137,11 +135,15 @@ def boot_id() -> str:
         except OSError:
             pass
     if sys.platform == "darwin":
+        import subprocess
+
         try:
             asked = ["/usr/sbin/sysctl", "-n", "kern.bootsessionuuid"]
             return subprocess.run(asked, capture_output=True, text=True, check=True, timeout=5).stdout.strip()  # noqa: S603
         except (OSError, subprocess.SubprocessError):
             pass
+    import uuid
+
     return f"{UNKNOWN_BOOT}{uuid.uuid4().hex}"
 
 

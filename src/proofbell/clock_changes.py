@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from datetime import datetime
 
 from proofbell.clock import comes_twice, offset_min, utc_us
 from proofbell.errors import Failure
+from proofbell.frozen import dataclass
 from proofbell.journal.reviews.moments import day, local, offset_mark
 from proofbell.moment_text import is_span, read_when
 from proofbell.visible import visible

@@ -1,41 +1,11 @@
-"""What a person is told: faults and warnings in a file, and the failure that any command or screen can raise."""
+"""The failure that any command or screen can raise, in the words that a person is told."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING
 
-Level = Literal["error", "warning"]
-
-
-@dataclass(frozen=True, slots=True)
-class Fault:
-    """One fault of one file.
-
-    ``line`` and ``column`` count from 1 (0: the file as a whole). ``field`` is the path in words,
-    such as ``stage 3 "First proof", time``. ``remedy`` says how to put it right.
-    """
-
-    level: Level
-    message: str
-    remedy: str = ""
-    field: str = ""
-    line: int = 0
-    column: int = 0
-    length: int = 1
-
-    @property
-    def is_error(self) -> bool:
-        """Whether the file is refused for it."""
-        return self.level == "error"
-
-
-@dataclass(frozen=True, slots=True)
-class Source:
-    """The text that faults point into, and the name it goes by on the screen."""
-
-    name: str
-    text: str
+if TYPE_CHECKING:
+    from proofbell.faults import Fault, Source
 
 
 class Failure(Exception):  # noqa: N818 - what a baker is told, not an error of the program

@@ -2,10 +2,10 @@
 
 Every door reads by this one parser and this one table: formula and kitchen file, command line, readings, tins and
 fields. Files want the unit (`read_quantity`); at the bench a bare number will do (`read_typed`), and to a command in a
-kitchen of °F or oz (`as_counted_here`). Inside the program only floats travel, and their names carry the unit. pint
-does the conversions, with nothing but the units of the table defined, so that every other unit is an honest refusal. It
-is imported when the first quantity has to be converted, not when the program starts. Arithmetic is on fractions, so
-"32 °F" is 0 °C exactly.
+kitchen of °F or oz (`as_counted_here`). Inside the program only floats travel, and their names carry the unit. Where a
+unit only has another size, the table's size is the conversion; pint does those between scales that begin at different
+zeros, and is imported for the first of them, since that takes as long as a whole command. Arithmetic is on fractions,
+so "32 °F" is 0 °C exactly.
 
 Unit sizes: NIST Handbook 44, Appendix C (pound, ounce, inch, foot by definition), and NIST SP 811, B.8.
 """
@@ -14,12 +14,12 @@ from __future__ import annotations
 
 import difflib
 import re
-from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
+from proofbell.frozen import dataclass
 from proofbell.units import typed_in
 from proofbell.visible import visible
 
@@ -341,23 +341,21 @@ def _convert(number: Fraction, unit: _Unit, dimension: Dimension) -> Fraction:
     wanted, name = _DIMENSIONS[dimension].unit, unit.name
     if name == wanted:
         return number
-    if dimension is Dimension.DIFFERENCE and unit.zero_k is not None:
-        name = f"delta_{name}"
+    if dimension is not Dimension.TEMPERATURE:
+        return number * unit.size
     magnitude: Any = _registry().Quantity(number, name).to(wanted).magnitude
     return Fraction(magnitude)
 
 
 @cache
 def _registry() -> pint.UnitRegistry[Any]:
-    """A registry with the table's units only; exact, because every number in it is a fraction."""
+    """A registry with the table's temperatures only; exact, because every number in it is a fraction."""
     import pint
 
     registry: pint.UnitRegistry[Any] = pint.UnitRegistry(None, non_int_type=Fraction)
-    # What the program counts in is the base; nothing here turns a volume into a length cubed, so each has its own.
-    bases = {told.unit for told in _DIMENSIONS.values()} - {"celsius"}
-    for unit in sorted(_UNITS, key=lambda unit: unit.name not in bases):
-        base = _DIMENSIONS[unit.dimensions[-1]].unit
-        size = f"{unit.size.numerator} / {unit.size.denominator} * {base}"
-        zero = "" if unit.zero_k is None else f"; offset: {unit.zero_k.numerator} / {unit.zero_k.denominator}"
-        registry.define(f"{unit.name} = {f'[{unit.name}]' if unit.name in bases else size + zero}")
+    registry.define("kelvin = [kelvin]")
+    for unit in _UNITS:
+        if unit.zero_k is not None:
+            size, zero = (f"{each.numerator} / {each.denominator}" for each in (unit.size, unit.zero_k))
+            registry.define(f"{unit.name} = {size} * kelvin; offset: {zero}")
     return registry

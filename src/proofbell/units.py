@@ -9,8 +9,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from typing import Literal
+
+from proofbell.frozen import dataclass
 
 Degrees = Literal["°C", "°F"]
 Weights = Literal["g", "oz"]

@@ -128,6 +128,6 @@ def test_checking_imports_neither_screens_nor_a_database() -> None:
         "import argparse, sys; from proofbell.cli import check; p = argparse.ArgumentParser(); check.add_arguments(p);"
         "check.run(p.parse_args(['harbour-knots'])); check.run(p.parse_args(['--schema']));"
         "loaded = {name.split('.')[0] for name in sys.modules};"
-        "sys.exit(bool(loaded & {'textual', 'rich', 'sqlite3', 'tomlkit', 'click'}))"
+        "sys.exit(bool(loaded & {'textual', 'rich', 'sqlite3', 'tomlkit', 'click', 'pint'}))"
     )
     assert subprocess.run([sys.executable, "-c", code], check=False, timeout=60, capture_output=True).returncode == 0

@@ -8,7 +8,7 @@ import jsonschema
 import pytest
 import tomli
 
-from proofbell.errors import Fault
+from proofbell.faults import Fault
 from proofbell.formula.dough_stages import division
 from proofbell.formula.editing.figures import figures, with_figure
 from proofbell.formula.model import Formula

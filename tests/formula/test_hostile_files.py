@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from proofbell.errors import Source
+from proofbell.faults import Source
 from proofbell.formula.read import read_formula
 from proofbell.formula.report import report
 from proofbell.formula.text.guard import MOST_BYTES, decoded, guard

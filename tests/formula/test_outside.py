@@ -6,7 +6,7 @@ import pytest
 import tomli
 import tomlkit
 
-from proofbell.errors import Fault
+from proofbell.faults import Fault
 from proofbell.formula.foods.densities import DENSITIES
 from proofbell.formula.foods.measured import EGG_G
 from proofbell.formula.model import Formula, hydration_percent

@@ -6,7 +6,7 @@ import pytest
 
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.dough.weights import shares
-from proofbell.errors import Fault
+from proofbell.faults import Fault
 from proofbell.formula.model import Formula, PrefermentParts
 from proofbell.formula.read import load, read_formula
 from proofbell.kitchen.model import Kitchen

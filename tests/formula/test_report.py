@@ -3,7 +3,7 @@
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from proofbell.errors import Fault, Source
+from proofbell.faults import Fault, Source
 from proofbell.formula.read import read_formula
 from proofbell.formula.report import BEGINS, ENDS, MOST_SHOWN, marked, report
 from proofbell.places import house_formulas

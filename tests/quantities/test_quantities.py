@@ -4,11 +4,12 @@ import math
 import subprocess
 import sys
 
+import pint
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from proofbell.quantities import Dimension, QuantityError, example, read_quantity, spellings
+from proofbell.quantities import Dimension, QuantityError, example, kept_unit, read_quantity, spellings
 from proofbell.visible import harmful_places
 
 TEMPERATURE, DIFFERENCE, MASS, TIME = Dimension.TEMPERATURE, Dimension.DIFFERENCE, Dimension.MASS, Dimension.TIME
@@ -141,10 +142,27 @@ def test_every_example_reads_as_its_own_dimension() -> None:
         assert read_quantity(example(dimension), dimension) > 0
 
 
-def test_pint_is_imported_only_when_a_quantity_is_converted() -> None:
+def test_every_unit_has_the_size_that_pint_gives_it() -> None:
+    """Pint's own registry: definitions that are not ours."""
+    named = {
+        "°C": "degC", "°F": "degF", "l": "liter", "L": "liter", "mL": "milliliter", "%": "percent", "in": "inch",
+        "mbar": "millibar", "inHg": "inch_Hg_32F", "d": "day", "h": "hour",
+    }  # fmt: skip
+    registry: pint.UnitRegistry[float] = pint.UnitRegistry()
+    for dimension in Dimension:
+        for spelling in spellings(dimension):
+            name, base = (named.get(text, text) for text in (spelling, kept_unit(dimension)))
+            if dimension is DIFFERENCE:
+                name, base = (text.replace("deg", "delta_deg").replace("K", "kelvin") for text in (name, base))
+            expected = registry.Quantity(7.25, name).to(base).magnitude
+            assert read_quantity(f"7.25 {spelling}", dimension) == pytest.approx(expected, rel=1e-6), spelling
+
+
+def test_pint_is_imported_only_for_another_scale_of_temperature() -> None:
     code = (
-        "import sys; import proofbell.quantities as q; assert 'pint' not in sys.modules;"
-        "q.read_quantity('1 g', q.Dimension.MASS); assert 'pint' not in sys.modules;"
-        "q.read_quantity('1 oz', q.Dimension.MASS); assert 'pint' in sys.modules"
+        "import sys; import proofbell.quantities as q;"
+        "[q.read_quantity(f'1 {u}', d) for d in q.Dimension for u in q.spellings(d) if u not in ('°F', 'degF')];"
+        "assert 'pint' not in sys.modules;"
+        "q.read_quantity('1 °F', q.Dimension.TEMPERATURE); assert 'pint' in sys.modules"
     )
     subprocess.run([sys.executable, "-c", code], check=True, timeout=60)

@@ -421,17 +421,17 @@ assert found("hum") == "songs"
                 "cli/sing.py",
                 "",
                 (
-                    'HELP = "sing to the dough"\n\nEXAMPLE = "proofbell sing low"\n\n\n'
+                    'EXAMPLE = "proofbell sing low"\n\n\n'
                     'def add_arguments(parser):\n    parser.add_argument("song")\n\n\n'
                     "def run(args):\n    print(f'La, {args.song}')\n    return 0\n"
                 ),
             ),
-            ("cli/arguments/known.py", '"serve", "completion")', '"serve", "completion", "sing")'),
+            ("cli/arguments/known.py", "COMMANDS = {", 'COMMANDS = {\n    "sing": "sing to the dough",'),
         ),
         """
 import contextlib, io
 from proofbell.cli import main
-from proofbell.cli.arguments.parser import overview
+from proofbell.cli.arguments.overview import overview
 assert "sing to the dough" in overview()
 with contextlib.redirect_stdout(io.StringIO()) as out:
     assert main(["sing", "low"]) == 0

@@ -39,6 +39,9 @@ from proofbell.errors import Failure
 from proofbell.kitchen.alarm_command import refuse_unrunnable
 from proofbell.kitchen.model import Kitchen
 
+SOON_S = 0.5
+"""So long the first picture waits for the journal, to have the doughs; after it the bench says that it reads."""
+
 AGAIN_S = 1.0
 """A journal that could not be read is asked again after so long."""
 
@@ -109,9 +112,13 @@ class ProofbellApp(Hosting, JobControl):
             self._own_keys()
         with self.step("signals"):
             self._on_signals()
+        taken_up = asyncio.create_task(self._taken_up())
+        read_in = asyncio.create_task(self.live.read_in.wait())
+        await asyncio.wait({taken_up, read_in}, timeout=SOON_S, return_when=asyncio.FIRST_COMPLETED)
+        read_in.cancel()
         await self.push_screen(self.bench)
         self.set_interval(0.2 if self.live.rehearsal else 1.0, self.tick)
-        self.run_worker(self._begin(), exit_on_error=True)
+        self.run_worker(self._begin(taken_up), exit_on_error=True)
         self.set_timer(AFTER_S, lambda: self.run_worker(read_ahead, thread=True, exit_on_error=True))
 
     @property
@@ -201,10 +208,11 @@ class ProofbellApp(Hosting, JobControl):
         ran = "" if not command or wrong else f", and the command {command[0]}"
         return wrong or f"Rang the terminal's bell; {self.terminal_bell.way.words}{ran}."
 
-    async def _begin(self) -> None:
+    async def _begin(self, taken_up: asyncio.Task[bool]) -> None:
         """Take up what was live, however long that takes; with nothing on, ask for a formula."""
-        while not await self._taken_up():
+        while not await taken_up:
             await asyncio.sleep(AGAIN_S)
+            taken_up = asyncio.create_task(self._taken_up())
         await self.journal.look_for_what_was_left()
         self.tick()
         self.in_background(self._look_at_bell())

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from proofbell.bake.checks import EARLY_S, EARLY_SHARE
 from proofbell.bake.fermenting.cold import in_the_cold
@@ -14,6 +14,7 @@ from proofbell.dough.done import below_boiling, core_band
 from proofbell.dough.probe import expected_boiling_c
 from proofbell.formula.model import Formula, Style
 from proofbell.formula.readings import LIMITS
+from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen
 from proofbell.words import degrees, temperatures
 

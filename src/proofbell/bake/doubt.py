@@ -8,7 +8,6 @@ save the baker. Everything here follows from the events and now.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
@@ -18,6 +17,7 @@ from proofbell.bake.events import Event
 from proofbell.bake.stamp import CLOCK_SET_US, Stamp, uptime_us
 from proofbell.bake.state import BakeState
 from proofbell.bake.steps import first_of_boot
+from proofbell.frozen import dataclass
 
 Cause = Literal["off", "stepped", "impossible"]
 

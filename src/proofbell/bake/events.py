@@ -6,7 +6,7 @@ that what was said in one breath is undone in one breath. Times in bodies are se
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal
 
 from proofbell.bake.stamp import Stamp
@@ -14,6 +14,7 @@ from proofbell.bake.tasks import Task
 from proofbell.bake.weigh.batch import Batch
 from proofbell.dough.weights import SizeWish
 from proofbell.formula.model import Formula, ReadingKind
+from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen, Oven
 
 By = Literal["bands", "rate", "rise", "hand", "plan", "place"]

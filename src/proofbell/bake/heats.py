@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask
 from proofbell.dough.oven import change_s, setting
 from proofbell.formula.model import Stage
+from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Oven
 
 

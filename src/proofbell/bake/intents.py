@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
 from proofbell.bake import tasks
@@ -10,6 +10,7 @@ from proofbell.bake.events import Body, Eye
 from proofbell.bake.weigh.batch import Batch
 from proofbell.dough.weights import SizeWish
 from proofbell.formula.model import Formula, ReadingKind
+from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen, Oven
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
 from proofbell.bake.fermenting.short_rise import short_at_the_end
@@ -10,6 +10,7 @@ from proofbell.bake.fermenting.warming import warm_s
 from proofbell.bake.heats import hot_at_s, kept_hot_c
 from proofbell.bake.state import BakeState
 from proofbell.formula.model import StageKind
+from proofbell.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,12 +9,12 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from proofbell.bake import events as kinds
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.tasks import task_name, task_named
+from proofbell.frozen import dataclass
 from proofbell.plain import PlainError, from_plain, to_plain
 
 NAMES: dict[str, tuple[type[Any], int]] = {

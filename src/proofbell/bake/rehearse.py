@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from proofbell.bake import intents
 from proofbell.bake.advice.core_words import AGAIN_S
@@ -20,6 +20,7 @@ from proofbell.bake.tasks import Skipped
 from proofbell.bake.weigh.batch import Batch
 from proofbell.errors import Failure
 from proofbell.formula.model import Bands, Check, Formula, Rate, ReadingKind, Stage
+from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen
 
 TOGETHER_S = 0.001

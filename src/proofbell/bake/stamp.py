@@ -7,7 +7,7 @@ may be wrong: what is doubtful then is told by `doubt`.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from proofbell.frozen import dataclass
 
 CLOCK_SET_US = 2_000_000
 """Wall minus boot clock changing by this much means that somebody set the clock (smaller: measurement)."""

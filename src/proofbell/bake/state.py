@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import Literal
 
 from proofbell.bake.events import Event, Eye, Resized, TimeAdjusted
@@ -10,6 +10,7 @@ from proofbell.bake.stamp import Stamp, Timeline
 from proofbell.bake.tasks import OvenTask, Task
 from proofbell.bake.weigh.batch import Batch
 from proofbell.formula.model import Formula, ReadingKind, Stage
+from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen
 
 

@@ -7,8 +7,10 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal, cast, get_args
+
+from proofbell.frozen import dataclass
 
 OvenKind = Literal["turn", "heat", "oven on", "oven hot", "oven off"]
 PromptKind = Literal["start", "check", "due", "turn", "heat", "oven on", "oven hot", "oven off", "timer"]

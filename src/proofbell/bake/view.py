@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
 from proofbell.bake.advice.advise import advise
@@ -20,6 +20,7 @@ from proofbell.bake.probe.live import probe_words
 from proofbell.bake.prompts import prompts, rings
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.ways_words import batch_words
+from proofbell.frozen import dataclass
 from proofbell.words import length, sentence, told_length
 
 Mode = Literal["waiting", "left", "over", "up", "closed"]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
 from proofbell.bake.asking.oven import dial
@@ -13,6 +13,7 @@ from proofbell.bake.heats import first_heat_c, heat_now_c
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.oven_places import oven_places
+from proofbell.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True)

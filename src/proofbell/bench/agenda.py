@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from proofbell.bake.asking.oven import dial
 from proofbell.bake.asking.stage_end import beginning
 from proofbell.bake.outlook import next_to_begin
 from proofbell.bake.state import BakeState
 from proofbell.bench.board import LEAST_OFF_S, Board, wall_us
+from proofbell.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from datetime import datetime, timedelta, timezone
 from typing import Literal
 
@@ -23,6 +23,7 @@ from proofbell.bench.admission import Inside, in_its_turn, inside, no_place, no_
 from proofbell.bench.row_order import in_rows
 from proofbell.bench.stage_steps import hands_needed
 from proofbell.dough.oven import heat_up_s
+from proofbell.frozen import dataclass
 from proofbell.words import hour_minute
 
 Use = Literal["heating", "baking", "hands"]

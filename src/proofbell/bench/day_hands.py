@@ -6,12 +6,13 @@ Facts only; `day_words` says them.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
 from proofbell.bench.stage_steps import TAKE_OUT, WEIGH
 from proofbell.formula.model import ReadingKind
 from proofbell.formula.readings import READINGS
+from proofbell.frozen import dataclass
 from proofbell.planner.plan import Plan, Times
 from proofbell.planner.problem import Chain, Step
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
@@ -18,6 +17,7 @@ from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask
 from proofbell.bake.weigh.in_loads import in_loads
 from proofbell.bench.board import Board, wall_us
+from proofbell.frozen import dataclass
 
 BY_HAND_S = 300.0
 """Longer and shorter by hand go by five minutes."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from itertools import groupby
 
 from proofbell.bake.weigh.taking_out import TakenOut, taken_out
@@ -11,6 +10,7 @@ from proofbell.bake.weigh.weigh_out import WeighOut
 from proofbell.bench.day_hands import SECOND_US
 from proofbell.bench.timetable import BakeTimes
 from proofbell.formula.model import Formula
+from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen
 from proofbell.words import temperature, weight
 

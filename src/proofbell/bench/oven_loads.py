@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from proofbell.bench.board import Busy
+from proofbell.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True)

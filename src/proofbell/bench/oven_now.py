@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 from proofbell.bake.asking.oven import oven_prompts
@@ -14,6 +13,7 @@ from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask
 from proofbell.bench.board import Busy
 from proofbell.bench.oven_heat import left_on_c
+from proofbell.frozen import dataclass
 
 Doing = Literal["baking", "hot", "heating", "kept", "left on", "off", "unused"]
 _ORDER: dict[Doing, int] = {"baking": 0, "hot": 1, "heating": 2, "kept": 3, "left on": 4, "off": 5, "unused": 6}

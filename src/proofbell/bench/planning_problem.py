@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Container, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from proofbell.bake.asking.stage_end import check_id
 from proofbell.bake.checks import answered, check_at_s
@@ -23,6 +23,7 @@ from proofbell.bake.weigh.oven_places import oven_places
 from proofbell.bench.oven_heat import oven_heat_c
 from proofbell.bench.stage_steps import KEEP_S, READ_S, TAKE_OUT, WEIGH, loads, step_of, weigh_step, with_tasks
 from proofbell.formula.model import Formula, Stage
+from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen
 from proofbell.planner.problem import Capacity, Chain, Problem, Step, Task
 

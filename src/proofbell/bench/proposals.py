@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Container, Sequence
-from dataclasses import dataclass
 
 from proofbell.bake.fermenting.warming import warming
 from proofbell.bake.outlook import next_to_begin
 from proofbell.bake.state import BakeState
 from proofbell.bench.planning_problem import StageOf
 from proofbell.bench.timetable import BakeTimes, Line, Timetable
+from proofbell.frozen import dataclass
 from proofbell.planner.repair.stability import TOLERANCE_S
 from proofbell.words import length, told_length
 

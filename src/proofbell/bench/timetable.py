@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from proofbell.bench.day_hands import SECOND_US, HandsLine, day_hands
 from proofbell.bench.stage_steps import WEIGH
+from proofbell.frozen import dataclass
 from proofbell.planner.oven_timeline import oven_day
 from proofbell.planner.plan import Plan, Times
 from proofbell.planner.problem import Chain, Problem

@@ -48,7 +48,7 @@ def _status(arguments: list[str]) -> int:
 
 def _run(arguments: list[str]) -> int:
     if arguments[:1] in (["--help"], ["-h"], ["help"]):
-        from proofbell.cli.arguments.parser import overview
+        from proofbell.cli.arguments.overview import overview
 
         print(overview())
         return 0

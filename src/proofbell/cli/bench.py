@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from proofbell import places
+from proofbell.cli.arguments.read_in import read_in
 from proofbell.cli.arguments.reading import formula_path
 from proofbell.cli.printed.printing import remark
 from proofbell.cli.streams import need_terminal
@@ -16,8 +17,6 @@ from proofbell.words import counted
 
 if TYPE_CHECKING:
     from proofbell.app.session.live import Live
-
-HELP = "open the bench; resumes whatever was live"
 
 EXAMPLE = "proofbell harbour-knots"
 
@@ -44,6 +43,7 @@ def open_bench(named: Sequence[Path], *, recipe: bool = False) -> int:
     Returns:
         The exit status, as `run` has it.
     """
+    read_in("proofbell.app.app")
     from proofbell.app.app import ProofbellApp
     from proofbell.app.session.keeping import JournalKeeper
     from proofbell.app.session.last_words import say_last_words

@@ -9,14 +9,13 @@ from typing import Any
 from proofbell import places
 from proofbell.cli.arguments.reading import formula_bytes, formula_path
 from proofbell.cli.printed.printing import print_foreign_json, print_json, remark
-from proofbell.errors import Failure, Fault, Source
+from proofbell.errors import Failure
+from proofbell.faults import Fault, Source
 from proofbell.formula.read import read_formula
 from proofbell.formula.report import report
 from proofbell.formula.text.guard import decoded
 from proofbell.visible import visible
 from proofbell.words import counted
-
-HELP = "faults and warnings of formula files, with line numbers"
 
 EXAMPLE = "proofbell check my-loaf.toml"
 

@@ -10,8 +10,6 @@ from proofbell.cli.arguments.reading import own_formulas
 from proofbell.errors import Failure
 from proofbell.visible import visible
 
-HELP = "completion of commands, options and formulas for bash, zsh or fish"
-
 EXAMPLE = "proofbell completion bash > proofbell.bash"
 
 SHELLS = ("bash", "zsh", "fish")

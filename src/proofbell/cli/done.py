@@ -17,8 +17,6 @@ from proofbell.errors import Failure
 from proofbell.nights import nights
 from proofbell.visible import visible
 
-HELP = "end the stage, begin what waits, or answer the oven"
-
 EXAMPLE = "proofbell done --bake A"
 
 

@@ -10,8 +10,6 @@ from proofbell.cli.printed.printing import remark
 from proofbell.errors import Failure
 from proofbell.visible import visible
 
-HELP = "short pages: a first bake, the day's plan, cold nights, the bell …"
-
 EXAMPLE = "proofbell guide first-bake"
 
 TOPICS = (

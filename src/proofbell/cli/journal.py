@@ -29,8 +29,6 @@ from proofbell.words import counted
 if TYPE_CHECKING:
     from proofbell.journal.recovery.verify import Verdict
 
-HELP = "every bake ever made, listed; or show, compare, export, course, verify, backup, restore, rescue"
-
 EXAMPLE = "proofbell journal export --to bakes.csv"
 
 FORMATS = ("markdown", "csv", "json", "svg")

@@ -24,8 +24,6 @@ from proofbell.quantities import Dimension
 from proofbell.visible import visible
 from proofbell.words import difference, grams, length, temperature
 
-HELP = "the facts of this kitchen; set one; check the probe; ring the bell"
-
 EXAMPLE = 'proofbell kitchen set room "21 °C"'
 
 WIDTH = 78

@@ -16,8 +16,6 @@ from proofbell.errors import Failure
 from proofbell.visible import visible
 from proofbell.words import told_length
 
-HELP = "five minutes more for the stage, or as many as said"
-
 EXAMPLE = "proofbell longer 10 --bake A"
 
 

@@ -24,8 +24,6 @@ from proofbell.regular_file import NotAFileError, first_bytes
 from proofbell.visible import visible
 from proofbell.words import as_counted
 
-HELP = "a formula from a recipe as it was written down, on screen or from a file"
-
 EXAMPLE = "proofbell new --from recipe.txt --own"
 
 _MOST_BYTES = 4 * MOST_LETTERS

@@ -27,8 +27,6 @@ from proofbell.sheet.sheet_page import sheet_page
 from proofbell.sheet.sheet_text import sheet_text
 from proofbell.visible import visible
 
-HELP = "start times so that everything is ready when wanted and nothing clashes"
-
 EXAMPLE = 'proofbell plan harbour-knots quay-pan-loaf --ready "tomorrow 07:30"'
 
 MOST_COMMAND = 4000

@@ -42,8 +42,6 @@ from proofbell.journal.storage.deciding import Said, opened, patiently, say
 from proofbell.visible import visible
 from proofbell.words import told_length
 
-HELP = "hands a reading to a live bake, from another terminal or a script"
-
 EXAMPLE = "proofbell read 26.5 --bake A"
 
 USUAL: ReadingKind = "dough temperature"

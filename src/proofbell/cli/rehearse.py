@@ -23,8 +23,6 @@ from proofbell.kitchen.file import load_kitchen
 from proofbell.kitchen.model import Kitchen, Today
 from proofbell.quantities import Dimension
 
-HELP = "a bake on a faster clock, on screen or at once (--print, --json); keeps nothing"
-
 EXAMPLE = 'proofbell rehearse harbour-knots --print --room "14 °C"'
 
 SPEED = 60.0

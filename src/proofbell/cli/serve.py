@@ -11,8 +11,6 @@ from proofbell import places
 from proofbell.errors import Failure
 from proofbell.visible import visible
 
-HELP = "the bench in a browser on this machine; in the network only with --network"
-
 EXAMPLE = "proofbell serve --port 8080"
 
 PORT = 8470

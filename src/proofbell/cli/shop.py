@@ -25,8 +25,6 @@ from proofbell.kitchen.model import Kitchen, Today
 from proofbell.visible import visible
 from proofbell.words import hour_minute
 
-HELP = "everything that several doughs need, summed by ingredient"
-
 EXAMPLE = "proofbell shop harbour-knots quay-pan-loaf"
 
 _NAME_WIDTH = 34

@@ -35,8 +35,6 @@ from proofbell.kitchen.file import load_kitchen
 from proofbell.kitchen.model import Kitchen
 from proofbell.quantities import Dimension
 
-HELP = "begin a formula now, or what waits on the bench"
-
 EXAMPLE = "proofbell start harbour-knots --pieces 24"
 
 

@@ -17,8 +17,6 @@ from proofbell.journal.storage.timers import running
 from proofbell.kitchen.file import load_kitchen
 from proofbell.visible import visible
 
-HELP = "what is on the bench, what is due, what comes next"
-
 EXAMPLE = "proofbell status"
 
 

@@ -7,7 +7,6 @@ import io
 import os
 import sys
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Any, TextIO
 
 from proofbell.browser import in_browser
@@ -103,8 +102,10 @@ def let_go() -> None:
         try:
             stream.flush()
         except (OSError, ValueError, NotPrintedError):
-            with contextlib.suppress(OSError, ValueError, AttributeError), Path(os.devnull).open("wb") as nowhere:
-                os.dup2(nowhere.fileno(), stream.fileno())
+            with contextlib.suppress(OSError, ValueError, AttributeError):
+                nowhere = os.open(os.devnull, os.O_WRONLY)
+                os.dup2(nowhere, stream.fileno())
+                os.close(nowhere)
 
 
 CANNOT_DRAW = ("", "dumb", "unknown")

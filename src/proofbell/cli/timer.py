@@ -27,8 +27,6 @@ from proofbell.journal.storage.store import Journal
 from proofbell.visible import visible
 from proofbell.words import length
 
-HELP = "a timer of your own: set one, list or stop them"
-
 EXAMPLE = 'proofbell timer "rinse rice" 12'
 
 

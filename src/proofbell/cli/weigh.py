@@ -28,8 +28,6 @@ from proofbell.kitchen.model import Today
 from proofbell.quantities import Dimension
 from proofbell.visible import visible
 
-HELP = "what to weigh for a formula, and how warm the liquid must be"
-
 EXAMPLE = "proofbell weigh harbour-knots --pieces 16"
 
 TINS = '"1600 ml", "round 20 x 7 cm", "box 25 x 11 x 8 cm" or "tapered 23 x 11 / 21 x 10 x 7 cm"'

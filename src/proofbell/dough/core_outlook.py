@@ -12,7 +12,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from proofbell.frozen import dataclass
 
 _THETA = (0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.75, 0.8, 0.85, 0.9, 0.925, 0.95)
 _SHARE = (0.309, 0.369, 0.455, 0.524, 0.586, 0.644, 0.704, 0.772, 0.812, 0.859, 0.918, 1.0, 1.057, 1.136)

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from proofbell.formula.model import Style
+from proofbell.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 from proofbell.dough.heat import ICE_KJ, MELTING_KJ, WATER_KJ
 from proofbell.formula.model import Mixing
+from proofbell.frozen import dataclass
 from proofbell.units import difference_c_from_f
 
 RISE_K: dict[Mixing, float] = {"hand": 2.0, "machine": difference_c_from_f(20) / 3}

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 from proofbell.formula.oven_heat import FAN_LESS_K, GAS_MARKS_F
+from proofbell.frozen import dataclass
 from proofbell.units import f_from_c, used
 
 OvenKind = Literal["conventional", "fan", "gas"]

@@ -8,10 +8,10 @@ what California Health and Safety Code 114159 allows.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Literal
 
 from proofbell.errors import Failure
+from proofbell.frozen import dataclass
 from proofbell.words import difference, temperature
 
 ICE_C = 0.0

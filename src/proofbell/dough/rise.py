@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from proofbell.frozen import dataclass
 
 DISSOLVED_FIRST = 25.0
 """So much gas (percent of the dough's volume) goes into the dough before it grows, in its first rise: 25 to 30. A litre

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from proofbell.formula.model import IngredientKind
+from proofbell.frozen import dataclass
 
 FINE_KINDS = frozenset({"yeast", "salt"})
 FINE_STEP_G = 0.1

@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 from typing import Literal
 
 from proofbell.formula.danger_zone import IN_ALL_S, IN_ALL_SOURCE, ZONES, Region, Zone
+from proofbell.frozen import dataclass
 from proofbell.units import c_from_f, f_from_c, used
 from proofbell.words import length
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from proofbell.dough.fermenting.time_constant import RANGE, time_constant_s
 from proofbell.dough.heat import FLOUR_KJ, WATER_KJ
+from proofbell.frozen import dataclass
 
 DOUGH_KJ = (FLOUR_KJ + 0.65 * WATER_KJ) / 1.65
 """Of a dough with 65 % of water (kJ/kg·K): the doughs whose time constants are known are about that."""

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from proofbell.dough.done import dough_for_loaf_g
 from proofbell.errors import Failure
 from proofbell.formula.foods.water import all_water_percent
 from proofbell.formula.model import BatchSize, Ingredient, hydration_percent
+from proofbell.frozen import dataclass
 
 MOST_G = 1_000_000.0
 """A batch of more than a tonne is a slip of the finger."""

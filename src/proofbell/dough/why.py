@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from proofbell.dough.fermenting.fermentation import REFERENCE_C, Card, Estimate
 from proofbell.dough.fermenting.leaven import COLD_DOUBTS, CURVES, NO_PROMISE_C, Leaven
 from proofbell.dough.fermenting.path import Readings, Stood
 from proofbell.dough.heat import ICE_KJ, MELTING_KJ, WATER_KJ
 from proofbell.dough.liquid import FACTOR_METHOD_WORD, Liquid, Part
+from proofbell.frozen import dataclass
 from proofbell.units import difference_f_from_c, f_from_c
 from proofbell.words import difference, length, temperature, temperatures
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from proofbell.formula.model import Ingredient, YeastForm
+from proofbell.frozen import dataclass
 
 PER_FRESH: dict[YeastForm, float] = {"fresh": 1.0, "active dry": 0.5, "instant": 0.35}
 """Weight that does the work of 1 g of fresh yeast: W. Gisslen, *Professional Cooking* (40 g fresh, 14 g instant)."""

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from proofbell.frozen import dataclass
 
 Region = Literal["eu", "uk", "us"]
 

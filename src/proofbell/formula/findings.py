@@ -6,7 +6,7 @@ import difflib
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from proofbell.errors import Fault, Level
+from proofbell.faults import Fault, Level
 from proofbell.formula.text.positions import Path, Place, Spot
 from proofbell.visible import visible
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any, get_args
 
 from proofbell.formula.findings import Findings
@@ -15,6 +15,7 @@ from proofbell.formula.kinds import Choice, Number, OneOrSeveral, Several, Text,
 from proofbell.formula.measures import Measure, WordOr
 from proofbell.formula.model import EggSize, Ingredient, IngredientKind, Measured, PrefermentParts, Use, YeastForm
 from proofbell.formula.tables import Draft, Field, Table, Tables
+from proofbell.frozen import dataclass
 from proofbell.quantities import Dimension
 
 MOST_INGREDIENTS = 200

@@ -8,11 +8,11 @@ from __future__ import annotations
 import datetime as dt
 import math
 import re
-from dataclasses import dataclass
 from typing import Any, Final, Protocol
 
 from proofbell.formula.findings import Findings
 from proofbell.formula.text.positions import Path
+from proofbell.frozen import dataclass
 from proofbell.visible import escaped, harmful_places, visible
 
 Schema = dict[str, Any]

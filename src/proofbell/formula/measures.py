@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from proofbell import words
 from proofbell.formula.findings import Findings
 from proofbell.formula.kinds import BAD, Bad, Schema, Text, called, shown
 from proofbell.formula.text.positions import Path
+from proofbell.frozen import dataclass
 from proofbell.quantities import Dimension, QuantityError, example, kept_unit, read_quantity, spellings, usual_unit
 
 _SAY: dict[Dimension, Callable[[float], str]] = {

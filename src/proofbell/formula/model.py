@@ -7,8 +7,10 @@ Everything here is frozen. Names carry the unit: ``_c`` a temperature in °C, ``
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal
+
+from proofbell.frozen import dataclass
 
 Style = Literal["lean", "enriched", "rye", "other"]
 Mixing = Literal["hand", "machine"]
@@ -305,8 +307,9 @@ class Formula:
 
     def strand(self, index: int) -> range:
         """The stages that make what this one makes, a preferment or the dough; all, where the file does not tell."""
-        same = [i for i, stage in enumerate(self.stages) if stage.made_for == self.stages[index].made_for]
-        return range(same[0], same[-1] + 1)
+        made_for, last = self.stages[index].made_for, len(self.stages) - 1
+        first = next(i for i, stage in enumerate(self.stages) if stage.made_for == made_for)
+        return range(first, next(i for i in range(last, -1, -1) if self.stages[i].made_for == made_for) + 1)
 
     def follows(self, index: int) -> tuple[int, ...]:
         """The stages right before a stage: none for a preferment's first, for the dough's first the last of each."""

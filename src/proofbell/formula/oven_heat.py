@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 
 from proofbell.formula.findings import Findings
 from proofbell.formula.kinds import BAD, Bad, Schema, shown
 from proofbell.formula.measures import Measure, pattern
 from proofbell.formula.text.positions import Path
+from proofbell.frozen import dataclass
 from proofbell.quantities import Dimension
 
 FAN_LESS_K = 20.0

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from proofbell.errors import Failure, Fault, Source
+from proofbell.errors import Failure
+from proofbell.faults import Fault, Source
 from proofbell.formula.batch import BATCH, DOUGH, OVEN, batch, check_batch, dough, oven
 from proofbell.formula.findings import Findings
 from proofbell.formula.foods.outside import is_outside

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import get_args
 
 from proofbell import words
 from proofbell.formula.measures import Measure
 from proofbell.formula.model import ReadingKind
+from proofbell.frozen import dataclass
 from proofbell.quantities import Dimension, kept_unit, read_quantity, usual_unit
 from proofbell.units import used
 

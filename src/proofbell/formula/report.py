@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Sequence
 
-from proofbell.errors import Fault, Source
+from proofbell.faults import Fault, Source
 from proofbell.visible import visible
 
 MOST_SHOWN = 20

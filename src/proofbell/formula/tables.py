@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
 from proofbell.formula.findings import Findings
 from proofbell.formula.kinds import BAD, Bad, Kind, Schema, called
 from proofbell.formula.text.positions import Path
+from proofbell.frozen import dataclass
 from proofbell.visible import visible
 
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 from proofbell.formula.model import Style, TinKind
+from proofbell.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True)

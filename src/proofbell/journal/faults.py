@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from proofbell.errors import Failure
+from proofbell.frozen import dataclass
 
 
 class JournalFault(Failure):

@@ -10,12 +10,13 @@ import contextlib
 import json
 import sqlite3
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import astuple, dataclass
+from dataclasses import astuple
 
 from proofbell.bake.events import Event
 from proofbell.bake.fold import fold
 from proofbell.bake.state import BakeState
 from proofbell.bake.steps import ImpossibleError
+from proofbell.frozen import dataclass
 from proofbell.journal.faults import Problem
 from proofbell.journal.learning.evidence import evidence
 from proofbell.journal.learning.kept import kept_evidence

@@ -6,9 +6,10 @@ import os
 import shlex
 import shutil
 import sys
-import tomllib
 from collections.abc import Sequence
 from pathlib import Path
+
+import tomli
 
 from proofbell.errors import Failure
 from proofbell.visible import visible
@@ -32,7 +33,7 @@ def examples(platform: str = sys.platform) -> tuple[str, ...]:
 
 
 def _is_there(typed: str) -> bool:
-    return shutil.which(tomllib.loads(f"list = {typed}")["list"][0]) is not None
+    return shutil.which(tomli.loads(f"list = {typed}")["list"][0]) is not None
 
 
 def read_list(typed: str) -> object:
@@ -42,8 +43,8 @@ def read_list(typed: str) -> object:
     """
     if typed.startswith("["):
         try:
-            return tomllib.loads(f"list = {typed}\n")["list"]
-        except tomllib.TOMLDecodeError as error:
+            return tomli.loads(f"list = {typed}\n")["list"]
+        except tomli.TOMLDecodeError as error:
             message = f"{visible(typed, most=60)} is not a list."
             raise Failure(message, 'Write it like ["paplay", "bell.wav"]: each part in quotation marks.') from error
     try:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import get_args
 
 from proofbell.dough.oven import OvenKind
@@ -14,6 +13,7 @@ from proofbell.formula.kinds import BAD, Bad, Choice, Number, Schema, Several, T
 from proofbell.formula.measures import Measure
 from proofbell.formula.tables import Field, Table, Tables
 from proofbell.formula.text.positions import Path
+from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Notify
 from proofbell.quantities import Dimension
 from proofbell.units import Degrees, Hours, Weights

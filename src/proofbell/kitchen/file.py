@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import contextlib
 import os
-import tempfile
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path as FilePath
 from typing import Any
 
-from proofbell.errors import Failure, Fault, Source
+from proofbell.errors import Failure
+from proofbell.faults import Fault, Source
 from proofbell.formula.findings import Findings
 from proofbell.formula.read import in_order, without_harmful
 from proofbell.formula.tables import Draft
@@ -141,6 +141,8 @@ def save_values(path: FilePath, values: Sequence[tuple[str, str]]) -> None:
 
     Raises Failure: see `set_value`; the alarm's program is not there; or the file cannot be written.
     """
+    import tempfile
+
     text, fault = decoded(_bytes(path))
     if fault is not None:
         raise Failure(fault.message, fault.remedy, faults=(fault,), source=Source(str(path), text))

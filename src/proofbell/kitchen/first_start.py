@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from proofbell.dough.oven import OvenKind
 from proofbell.formula.danger_zone import Region
+from proofbell.frozen import dataclass
 from proofbell.quantities import Dimension, QuantityError, read_quantity
 from proofbell.units import Degrees, Units
 

@@ -5,7 +5,7 @@ A kitchen without a file is an ordinary one: every field has a default that a sm
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import Literal
 
 from proofbell.dough.fermenting.rate import COLD_C
@@ -13,6 +13,7 @@ from proofbell.dough.oven import OvenKind
 from proofbell.dough.probe import Pt100Class, pt100_tolerance_k
 from proofbell.formula.danger_zone import Region
 from proofbell.formula.oven_heat import FAN_LESS_K
+from proofbell.frozen import dataclass
 from proofbell.units import Units
 
 Notify = Literal["auto", "off", "osc 9", "osc 99", "osc 777"]

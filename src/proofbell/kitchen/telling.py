@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import shlex
-from dataclasses import dataclass
 
 from proofbell.dough.probe import GOOD_K, Correction
 from proofbell.formula.measures import Measure, say
 from proofbell.formula.tables import Field, Table
+from proofbell.frozen import dataclass
 from proofbell.kitchen.fields import KITCHEN, STANDS_AT
 from proofbell.kitchen.file import model_value
 from proofbell.kitchen.model import Kitchen

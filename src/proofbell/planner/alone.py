@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from proofbell.frozen import dataclass
 from proofbell.planner.greedy import empty_profile, fits, nominal_times
 from proofbell.planner.objective import chain_violation_s
 from proofbell.planner.plan import Cost, Times

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from proofbell.frozen import dataclass
 from proofbell.planner.changes import Change, LeaveOut, MorePeople, MoveDue, Overrun, Split
 from proofbell.planner.objective import chain_violation_s, gone_on_bounds, longest_wait_s
 from proofbell.planner.plan import Clash, Plan, Times

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from proofbell.frozen import dataclass
 from proofbell.planner.problem import Problem
 
 if TYPE_CHECKING:

@@ -6,10 +6,13 @@ them on and reads nothing in them.
 
 from __future__ import annotations
 
+import dataclasses
 import math
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import Enum
 from functools import cached_property
+
+from proofbell.frozen import dataclass
 
 
 class Flexibility(Enum):
@@ -144,7 +147,7 @@ class Step:
         return least_s, max(self.most_s, least_s)
 
 
-@dataclass(frozen=True)
+@dataclasses.dataclass(frozen=True)
 class Chain:
     """Steps that follow on each other (a job): one bake, say. Strands may run side by side until a step joins them.
 
@@ -250,7 +253,7 @@ class Capacity:
         return math.ceil(abs(change_k) * rate - 1e-9)
 
 
-@dataclass(frozen=True)
+@dataclasses.dataclass(frozen=True)
 class Problem:
     """Everything one plan is made for.
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
+from proofbell.frozen import dataclass
 from proofbell.planner.alone import alone
 from proofbell.planner.clashes import LATE_S, WayOut, clashes_of, ways_out
 from proofbell.planner.objective import chain_violation_s

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
 
 from proofbell.errors import Failure
 from proofbell.formula.ingredients import ALLERGENS
+from proofbell.frozen import dataclass
 from proofbell.quantities import Dimension, QuantityError, read_quantity, read_typed
 from proofbell.recipe.model import Guess, Takes
 

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from proofbell.formula.model import Style
+from proofbell.frozen import dataclass
 from proofbell.recipe.model import Country, Guess, PartDraft, StageDraft, Unread
 
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+import dataclasses
+from dataclasses import field
 from typing import Literal
 
 from proofbell.formula.model import IngredientKind, StageKind, YeastForm
+from proofbell.frozen import dataclass
 
 Country = Literal["uk", "us", "au", "metric"]
 Use = Literal["dough", "finish", "tin"]
@@ -141,7 +143,7 @@ class Step:
     section: str = ""
 
 
-@dataclass(slots=True)
+@dataclasses.dataclass(slots=True)
 class Section:
     """What stands under one heading: ``name`` as it is told, ``use`` of its items."""
 
@@ -152,7 +154,7 @@ class Section:
     steps: list[Step] = field(default_factory=list)
 
 
-@dataclass(slots=True)
+@dataclasses.dataclass(slots=True)
 class Sheet:
     """A recipe taken apart: sections in order, what is made of it, what could not be read."""
 

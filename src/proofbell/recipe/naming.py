@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import itertools
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
 
 from proofbell.formula.model import Style
+from proofbell.frozen import dataclass
 from proofbell.recipe.model import StageDraft
 
 MINUTE_S: Final = 60.0

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
 
 from proofbell.formula.ingredients import ALLERGENS, FORMS
 from proofbell.formula.model import YeastForm
+from proofbell.frozen import dataclass
 from proofbell.recipe.answers import YES, Answers
 from proofbell.recipe.model import Country, Guess, Item, PartDraft, Section, Sheet, Takes, Use, Weighed
 from proofbell.recipe.reading.grams import NO_AMOUNT, as_answered, weigh

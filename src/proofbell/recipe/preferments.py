@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
 
 from proofbell.formula.model import StageKind
+from proofbell.frozen import dataclass
 from proofbell.recipe.answers import YES, Answers
 from proofbell.recipe.model import Guess, Item, PartDraft, Section, StageDraft, Step
 from proofbell.recipe.naming import MINUTE_S

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
 from textual.keys import key_to_character
 
 from proofbell.app.widgets.actions import ACTIONS, Action, key_name, with_keys
 from proofbell.errors import Failure
+from proofbell.frozen import dataclass
 
 SHOWN = (
     *("bench.done", "bench.reading", "bench.longer", "bench.quiet", "bench.next-dough"),

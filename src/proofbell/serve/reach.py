@@ -7,7 +7,8 @@ A page of another site may have its name point to this machine (DNS rebinding): 
 from __future__ import annotations
 
 import ipaddress
-from dataclasses import dataclass
+
+from proofbell.frozen import dataclass
 
 LOCAL_NAMES = frozenset({"localhost", "127.0.0.1", "::1"})
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from itertools import groupby
 
 from proofbell.bake.weigh.weigh_out import WeighOut
@@ -16,6 +15,7 @@ from proofbell.clock import offset_min
 from proofbell.clock_changes import changes
 from proofbell.dough.safety import Caution
 from proofbell.formula.model import Formula
+from proofbell.frozen import dataclass
 from proofbell.journal.reviews.moments import day, local, twice_mark
 from proofbell.kitchen.model import Kitchen
 from proofbell.planner.plan import Plan

@@ -26,7 +26,7 @@ from typing import TypeVar
 import proofbell
 from proofbell.journal.storage.store import Journal
 from tests.benchmarks.speed import bench, processes
-from tests.benchmarks.speed.bare import ARGPARSE, PASS
+from tests.benchmarks.speed.bare import PASS, argparse_with
 from tests.benchmarks.speed.figures import Figure, Samples, table
 from tests.benchmarks.speed.kitchen import journal
 from tests.benchmarks.speed.processes import ours
@@ -38,7 +38,7 @@ FORMULAS = (
     *("coaling-pier-rye", "tidemark-sourdough"),
 )
 T = TypeVar("T")
-PASS_IS, ARGPARSE_IS = "python -c pass", "a bare argparse program"
+PASS_IS, TOML_IS = "python -c pass", "a bare argparse program with tomli"
 
 
 def machine() -> str:
@@ -58,16 +58,18 @@ def _lines(path: str) -> list[str]:
 
 def commands(folder: Path, runs: int) -> list[Figure]:
     """Whole processes of the commands that print."""
+    told = {"--version": ("--version",), "--help": ("--help",), "status, 3 live": ("status",)}
+    rows = [(Figure(name, PASS_IS), ours(*words), PASS) for name, words in told.items()]
     asked = {
-        "--version": ("--version",),
-        "--help": ("--help",),
-        "status, 3 live": ("status",),
         "check": ("check", FORMULAS[0]),
         "weigh --json": ("weigh", FORMULAS[0], "--json"),
         "read": ("read", "21.5", "--what", "room temperature", "--bake", "A"),
+        "journal": ("journal",),
     }
-    rows = [(Figure(name, ARGPARSE_IS), ours(*words), ARGPARSE) for name, words in asked.items()]
-    rows.append((Figure("a bare argparse program", PASS_IS), ARGPARSE, PASS))
+    with_toml = argparse_with("tomli")
+    rows += [(Figure(name, TOML_IS), ours(*words), with_toml) for name, words in asked.items()]
+    rows.append((Figure(TOML_IS, PASS_IS), with_toml, PASS))
+    rows.append((Figure("the same, with pint", PASS_IS), argparse_with("tomli", "pint"), PASS))
     processes.by_turns(rows, environment(folder), runs)
     return [figure for figure, _, _ in rows]
 

@@ -13,13 +13,17 @@ from textual.widgets import Input, OptionList, Static
 READY = "all is here"
 PASS = ("-c", "pass")
 
-ARGPARSE = (
-    "-c",
-    (
-        "import argparse; p = argparse.ArgumentParser(description='A program.'); p.add_argument('name', nargs='*'); "
-        "p.add_argument('--json', action='store_true'); p.parse_args(); print(p.format_help())"
-    ),
-)
+
+def argparse_with(*libraries: str) -> tuple[str, str]:
+    """A program that reads its arguments and prints its help, with what it would need besides."""
+    return (
+        "-c",
+        (
+            f"import {', '.join(('argparse', *libraries))}; p = argparse.ArgumentParser(description='A program.'); "
+            "p.add_argument('name', nargs='*'); p.add_argument('--json', action='store_true'); p.parse_args(); "
+            "print(p.format_help())"
+        ),
+    )
 
 
 class Page(Screen[None]):

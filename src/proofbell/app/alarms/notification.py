@@ -8,9 +8,9 @@ is told by its own variables in the environment: what terminals document of them
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Literal
 
+from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Notify
 from proofbell.visible import visible
 

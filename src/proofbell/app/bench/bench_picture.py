@@ -149,7 +149,7 @@ class BenchPicture:
             return
         self._strips_key, board = key, self._as_planned()
         strips = self._at(Strips)
-        room = self._screen.size.height - 1 - LOWER - above
+        room = self._screen.app.size.height - 1 - LOWER - above
         height = min(len(states) + AROUND, max(AROUND + 1, room)) if states else 0
         if strips.styles.height is None or strips.styles.height.value != height:
             strips.styles.height = height

@@ -85,8 +85,9 @@ class BenchScreen(HostedScreen[None]):
         if self.app.screen is self:
             self._bench.follow()
         self._show(lit=lit)
-        # A screen below a dialog is "current" too; nothing opens over what somebody types.
-        if self.app.screen is self and not self.time.offer():
+        # A screen below a dialog is "current" too; nothing opens over what somebody types. Until a log has how long the
+        # program was away, there is nothing to ask about it.
+        if self.app.screen is self and self._bench.live.phase != "read" and not self.time.offer():
             self.readings.offer()
 
     @property

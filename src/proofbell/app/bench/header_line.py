@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from textual.content import Content
 
@@ -14,6 +13,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bench.oven_now import OvenNow
 from proofbell.bench.oven_words import oven_words
+from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen
 from proofbell.words import temperature
 

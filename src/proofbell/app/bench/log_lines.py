@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rich.cells import cell_len
 
 from proofbell.app.drawing.strip_drawing import short
@@ -14,6 +12,7 @@ from proofbell.bake.events import Event
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import Silenced
+from proofbell.frozen import dataclass
 from proofbell.journal.reviews.wording import reading_words, said_words
 from proofbell.words import length
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from textual.content import Content
 
@@ -15,6 +15,7 @@ from proofbell.app.drawing.sheet import Sheet
 from proofbell.bake.advice.situation import Advice
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.view import BakeView
+from proofbell.frozen import dataclass
 
 SPARE = 3
 """Where there is room, a text has so many times the lines that it has to do with else."""

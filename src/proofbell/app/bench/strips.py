@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from textual import events
 from textual.content import Content
@@ -26,6 +25,7 @@ from proofbell.app.drawing.time_axis import NEAR_S, SECOND, WHOLE_S, axis_for
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bench.board import Board, Busy, wall_us
+from proofbell.frozen import dataclass
 
 AROUND = 3
 """Lines beside the strips: the hours, the oven, the hands."""

@@ -33,6 +33,17 @@ def changed(before: Content, after: Content, width: int) -> list[Region] | None:
     return regions
 
 
+def line_of(content: Content, y: int, width: int) -> Content | None:
+    """One line of a content by itself; None where a line is too wide, so that those below it stand elsewhere."""
+    texts = content.plain.split("\n")
+    if any(cell_len(text) > width for text in texts):
+        return None
+    if y >= len(texts):
+        return Content("")
+    begin = sum(len(text) + 1 for text in texts[:y])
+    return content[begin : begin + len(texts[y])]
+
+
 def _lines(content: Content) -> list[Line]:
     texts = content.plain.split("\n")
     lines: list[Line] = [(text, []) for text in texts]

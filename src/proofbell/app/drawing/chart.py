@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
 from itertools import pairwise
 
 from proofbell.app.drawing.canvas import Canvas
 from proofbell.app.drawing.time_axis import Axis, labels
 from proofbell.bake.stamp import Stamp
+from proofbell.frozen import dataclass
 
 HEAD = 9
 """Columns before the axis, as on the strips, so that hours stand under hours."""

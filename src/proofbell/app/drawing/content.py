@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from textual.content import Content
 
+from proofbell.frozen import dataclass
 from proofbell.visible import visible
 
 

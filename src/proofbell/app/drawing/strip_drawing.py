@@ -6,7 +6,6 @@ Shapes tell the kinds apart without colour: hands ▒, proofs ━, cold ┅, the
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from rich.cells import cell_len
 
@@ -18,6 +17,7 @@ from proofbell.bench.board import Busy
 from proofbell.bench.oven_loads import loads
 from proofbell.bench.overload import hands_clashes, oven_clashes
 from proofbell.formula.model import StageKind
+from proofbell.frozen import dataclass
 from proofbell.visible import visible
 
 LEAST_HEAD, NAME_SHARE = 9, 0.22

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import timedelta
 
 from proofbell.app.session.local_time import day_word, told_apart, wall
 from proofbell.bake.stamp import Stamp
+from proofbell.frozen import dataclass
 from proofbell.words import hour_minute
 
 SECOND = 1_000_000

@@ -24,7 +24,8 @@ from proofbell.app.widgets.confirm_dialog import ConfirmDialog, ask_first
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.prose import Prose
 from proofbell.app.widgets.rows import Rows
-from proofbell.errors import Failure, Fault
+from proofbell.errors import Failure
+from proofbell.faults import Fault
 from proofbell.formula.editing.figures import Figure, figures, with_figure
 from proofbell.formula.model import Formula
 from proofbell.formula.read import read_formula

@@ -9,7 +9,7 @@ from textual.content import Content
 from proofbell.app.drawing.content import outside, own
 from proofbell.app.session.formula_files import where
 from proofbell.app.widgets.rows import columns
-from proofbell.errors import Fault
+from proofbell.faults import Fault
 from proofbell.formula.editing.comments import comments_beside
 from proofbell.formula.editing.figures import Figure
 from proofbell.formula.report import MOST_SHOWN, marked

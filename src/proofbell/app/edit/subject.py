@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 from proofbell.app.session.formulas.saving import formula_bytes
 from proofbell.errors import Failure
 from proofbell.file_names import file_stem
 from proofbell.formula.model import Formula
+from proofbell.frozen import dataclass
 from proofbell.places import house_folder
 from proofbell.visible import visible
 

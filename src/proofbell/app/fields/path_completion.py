@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from pathlib import Path
 
 from proofbell.errors import Failure
+from proofbell.frozen import dataclass
 from proofbell.places import typed_path
 from proofbell.visible import visible
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from textual.content import Content
 
@@ -12,6 +11,7 @@ from proofbell.app.drawing.content import outside, own
 from proofbell.app.widgets.rows import columns
 from proofbell.bake import events as kinds
 from proofbell.bake.tasks import OvenTask, Weighed
+from proofbell.frozen import dataclass
 from proofbell.journal.reviews import report
 from proofbell.journal.reviews.moments import day
 from proofbell.journal.reviews.review import BakeReview, ReadingReview, StageReview

@@ -7,9 +7,9 @@ is marked is seen without colour.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 from proofbell.app.drawing.canvas import Canvas
+from proofbell.frozen import dataclass
 from proofbell.journal.course.course import Course, Measure, Part
 from proofbell.journal.course.course_words import TITLES, changed_words, date, limits_words, said
 from proofbell.journal.course.months import months

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import asyncio
-from dataclasses import dataclass
 from typing import ClassVar
 
 from textual import events, on, work
@@ -21,6 +20,7 @@ from proofbell.app.session.live import Live
 from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import Rows
+from proofbell.frozen import dataclass
 from proofbell.journal.course.course import Course, Measure, course
 from proofbell.journal.course.course_words import (
     TITLES,

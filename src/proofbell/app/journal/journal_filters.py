@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime, timedelta
 
+from proofbell.frozen import dataclass
 from proofbell.journal.reviews.search import Query
 
 WHICH = ("all", "finished", "given up", "unfinished", "without a score")

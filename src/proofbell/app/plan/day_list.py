@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from textual.content import Content
 
 from proofbell.app.drawing.content import outside, own
@@ -15,6 +13,7 @@ from proofbell.bench.day_hands import HandsLine
 from proofbell.bench.day_words import hands_words, who_words
 from proofbell.bench.oven_acts import act_words, oven_acts
 from proofbell.bench.timetable import Timetable
+from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen
 from proofbell.words import length
 

@@ -6,7 +6,7 @@ Late doughs come first, those on the bench last. Above them stand the hours, bel
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 
 from rich.cells import cell_len
@@ -30,6 +30,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bench.board import Busy
 from proofbell.bench.timetable import BakeTimes, Line, Timetable
 from proofbell.formula.model import StageKind
+from proofbell.frozen import dataclass
 from proofbell.planner.plan import Plan
 from proofbell.visible import visible
 from proofbell.words import grams, length, pieces

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from proofbell.app.planning.day_plan import PlanDay, agreed
 from proofbell.app.session.live import Live
 from proofbell.bake.intents import Refused
 from proofbell.bench.timetable import BakeTimes
 from proofbell.errors import Failure
+from proofbell.frozen import dataclass
 from proofbell.journal.bake_id import new_bake_id
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from proofbell.app.session.local_time import wall
 from proofbell.bake.decisions.as_opened import as_opened, halves, in_its_places
@@ -18,6 +18,7 @@ from proofbell.bench.timetable import BakeTimes
 from proofbell.clock import offset_min
 from proofbell.clock_changes import moment_us
 from proofbell.formula.model import Formula
+from proofbell.frozen import dataclass
 from proofbell.journal.learning.use import Use
 from proofbell.kitchen.model import Kitchen
 from proofbell.moment_text import is_span

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from proofbell.app.planning.planner_thread import better_plans
+from proofbell.frozen import dataclass
 from proofbell.planner.changes import Change, is_alike
 from proofbell.planner.clashes import WayOut, alone_violation_s, feasible_beside, ways_out
 from proofbell.planner.oven_timeline import oven_day

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from proofbell.app.planning.planner_thread import Looking, Planning
 from proofbell.app.session.local_time import ahead_us, hour_minute
@@ -15,6 +15,7 @@ from proofbell.bench.board import Board
 from proofbell.bench.planning_problem import StageOf, capacity_of, problem_of
 from proofbell.bench.proposals import WORTH_ASKING_S, Moved, Proposal, moved, proposals, still_open
 from proofbell.bench.timetable import BakeTimes, Timetable, bake_times, timetable
+from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen
 from proofbell.nights import nights
 from proofbell.planner.plan import Plan

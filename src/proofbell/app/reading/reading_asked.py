@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from proofbell.app.reading.reading_words import Outcome, expected, outcome
 from proofbell.app.session.live import Live
@@ -14,6 +14,7 @@ from proofbell.bake.readings import ReadingError, meant_in_f, parse_reading, wit
 from proofbell.bake.state import BakeState, Reading
 from proofbell.bench.board import Coming
 from proofbell.formula.model import Check, ReadingKind
+from proofbell.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True)

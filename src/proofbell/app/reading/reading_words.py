@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from proofbell.app.session.local_time import hour_minute
 from proofbell.bake.advice.advise import advice_of_reading
 from proofbell.bake.advice.core_words import core_says
@@ -22,6 +20,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bench.board import wall_us
 from proofbell.formula.model import Check, ReadingKind
+from proofbell.frozen import dataclass
 from proofbell.words import percent, temperature
 
 

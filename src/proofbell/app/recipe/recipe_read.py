@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from proofbell.app.recipe.typed_recipe import TypedRecipe
 from proofbell.app.session.formula_files import where
 from proofbell.app.session.refusal_words import in_words
-from proofbell.errors import Failure, Fault
+from proofbell.errors import Failure
+from proofbell.faults import Fault
 from proofbell.formula.model import Formula
 from proofbell.formula.read import read_formula
+from proofbell.frozen import dataclass
 from proofbell.recipe.assembly import read_recipe
 from proofbell.recipe.draft import Draft
 from proofbell.recipe.toml_text import toml_text

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from textual.content import Content
 
@@ -12,6 +11,7 @@ from proofbell.app.recipe.recipe_read import RecipeRead
 from proofbell.app.widgets.rows import columns
 from proofbell.dough.weights import shares
 from proofbell.formula.model import Formula
+from proofbell.frozen import dataclass
 from proofbell.recipe.answers import may_be_right
 from proofbell.recipe.draft import Draft
 from proofbell.recipe.model import Guess, PartDraft, StageDraft

@@ -8,9 +8,10 @@ import os
 import tempfile
 import threading
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 
+from proofbell.frozen import dataclass
 from proofbell.private_folder import make_private_folder
 from proofbell.recipe.answers import Key
 from proofbell.recipe.assembly import MOST_LETTERS

@@ -5,6 +5,8 @@ from __future__ import annotations
 import asyncio
 from dataclasses import replace
 
+from proofbell.bake import intents
+from proofbell.bake.doubt import ran_on_s
 from proofbell.bake.events import is_letter
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
@@ -108,6 +110,12 @@ def _readings_since(before: BakeState, after: BakeState) -> list[str]:
     known = {reading.number for reading in before.readings}
     new = [reading for reading in after.readings if reading.number not in known]
     return [f"{reading.what} {value_words(reading.what, reading.value, reading.eye)}" for reading in new]
+
+
+def came_back(state: BakeState, seen: Stamp, now: Stamp) -> intents.Back:
+    """What is said to a bake when the program is back at ``now``, having been ``seen`` last."""
+    since = replace(state.timeline, anchor=seen, run_us=0)
+    return intents.Back(since.at(now) / 1_000_000, ran_s=ran_on_s(state, seen, now))
 
 
 def is_sound(state: BakeState, now: Stamp) -> bool:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 
 from proofbell.bake.weigh.batch import Batch
 from proofbell.formula.model import Formula
+from proofbell.frozen import dataclass
 from proofbell.journal.learning.use import Use
 
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
-from proofbell.errors import Fault
+from proofbell.faults import Fault
 from proofbell.formula.model import Formula
 from proofbell.formula.text.guard import MOST_BYTES
+from proofbell.frozen import dataclass
 from proofbell.places import house_folder
 from proofbell.regular_file import first_bytes
 

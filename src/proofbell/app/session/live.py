@@ -9,12 +9,12 @@ unsaved, said, and handed in again, in order, until it is on the disk.
 
 from __future__ import annotations
 
-from dataclasses import replace
+import asyncio
 from pathlib import Path
 from typing import Literal
 
 from proofbell import __version__
-from proofbell.app.session.bench_states import BenchStates, is_sound, taken_words
+from proofbell.app.session.bench_states import BenchStates, came_back, is_sound, taken_words
 from proofbell.app.session.handing_in import TRIES, HandingIn
 from proofbell.app.session.keeper import Keeper, Nobody
 from proofbell.app.session.kitchen_owner import KitchenOwner
@@ -23,7 +23,6 @@ from proofbell.app.session.unsaved import Unsaved
 from proofbell.bake import intents
 from proofbell.bake.decisions.decide import Decision, decide, decided
 from proofbell.bake.decisions.still_meant import still_meant
-from proofbell.bake.doubt import ran_on_s
 from proofbell.bake.events import Event, is_letter
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.stamp import Stamp
@@ -37,8 +36,9 @@ from proofbell.journal.faults import KeptBusy, LetterTaken, StaleDecision
 from proofbell.kitchen.model import Kitchen
 
 __all__ = ["Keeper", "Live", "Nobody", "Phase"]
-Phase = Literal["reading", "waiting", "unreadable", "ready"]
-"""How far the bench is with what was live: being read; another program has the journal; it cannot be read; there."""
+Phase = Literal["reading", "waiting", "unreadable", "read", "ready"]
+"""How far the bench is with what was live: being read; another program has the journal; it cannot be read; it can be
+shown; it may be asked about."""
 
 BENCH_FULL = Refused("The bench holds twelve bakes.", "Finish one or give one up first.")
 CHANGED_ELSEWHERE = Refused("Changed in the other window meanwhile: look, then press again.")
@@ -56,6 +56,7 @@ class Live:
         """What moves the clock of a rehearsal; None where the clock is a real one."""
         self.saving = False
         self.phase: Phase = "reading"
+        self.read_in = asyncio.Event()
         self.unsaved = Unsaved()
         self.left_at: Path | None = None
         """The file into which the last words of this bench were written, if any had to be."""
@@ -100,8 +101,8 @@ class Live:
     async def take_up(self) -> None:
         """Take up what was live when the program last ran, and note how long it was away.
 
-        Raises:
-            Failure: the journal cannot be read now; ``phase`` says which of the two it is. Ask again later.
+        What was read shows once ``read_in`` is set; what is said meanwhile waits. Raises Failure: the journal cannot be
+        read now; ``phase`` says which of the two it is. Ask again later.
         """
         now = self.clock.stamp()
         try:
@@ -112,14 +113,14 @@ class Live:
         async with self._bakes.one_at_a_time:
             for state in found:
                 self._bakes.add(state)
+            self.phase = "read"
+            self.read_in.set()
+            await self._settle_letters()
+            seen = await self.keeper.saw(now)
+            for state in found:
+                if seen is not None:
+                    await self._say(state.id, came_back(state, seen, now))
         self.phase = "ready"
-        await self._settle_letters()
-        seen = await self.keeper.saw(now)
-        for state in found:
-            if seen is not None:
-                since = replace(state.timeline, anchor=seen, run_us=0)
-                ran_s = ran_on_s(state, seen, now)
-                await self.say(state.id, intents.Back(since.at(now) / 1_000_000, ran_s=ran_s))
         await self.tell_oven()
 
     async def tell_oven(self) -> tuple[str, ...]:
@@ -138,7 +139,7 @@ class Live:
             letter = state.letter
             if letter in held or not is_letter(letter):
                 letter = free_letter([*held, *(state.letter for state in live)]) or letter
-                await self.say(state.id, intents.TakeLetter(letter, taken_words(state.letter)))
+                await self._say(state.id, intents.TakeLetter(letter, taken_words(state.letter)))
             held.add(letter)
 
     async def look_again(self) -> None:
@@ -157,8 +158,8 @@ class Live:
         if not self.unsaved:
             async with self._bakes.one_at_a_time:
                 await self._take_in()
-            if any(state.closed is None and not is_letter(state.letter) for state in self.states):
-                await self._settle_letters()
+                if any(state.closed is None and not is_letter(state.letter) for state in self.states):
+                    await self._settle_letters()
         now = self.clock.stamp()
         for state in self.states:
             if state.closed is None and state.timeline.clock_set_by_us(now):
@@ -213,32 +214,36 @@ class Live:
             Failure: somebody else has said something to this bake, and it cannot be read what.
         """
         async with self._bakes.one_at_a_time:
-            for _ in range(TRIES):
-                state = self._bakes.get(bake)
-                decision = decide(state, intent, self.clock.stamp())
-                if isinstance(decision, Refused):
-                    return decision
-                after = decided(state, decision) if decision else state
-                try:
-                    self._bakes.refuse_two(state, after)
-                    await self._keep(bake, state, decision)
-                except StaleDecision:
-                    await self._take_in()
-                    if bake in self.keeper.unread:
-                        raise self.keeper.unread[bake] from None
-                    if not still_meant(state, self._bakes.get(bake), intent):
-                        return CHANGED_ELSEWHERE
-                except LetterTaken as taken:
-                    letter = free_letter({*taken.taken, *self._bakes.letters(but=bake)})
-                    if letter is None:
-                        return BENCH_FULL
-                    intent = intents.by_letter(intent, letter)
-                else:
-                    if after is not None:
-                        self._bakes.put(after)
-                        self._bakes.tell_letter(state, after)
-                    return None
-            return CHANGED_ELSEWHERE
+            return await self._say(bake, intent)
+
+    async def _say(self, bake: str, intent: Intent) -> Refused | None:
+        """As `say`, by who holds the lock."""
+        for _ in range(TRIES):
+            state = self._bakes.get(bake)
+            decision = decide(state, intent, self.clock.stamp())
+            if isinstance(decision, Refused):
+                return decision
+            after = decided(state, decision) if decision else state
+            try:
+                self._bakes.refuse_two(state, after)
+                await self._keep(bake, state, decision)
+            except StaleDecision:
+                await self._take_in()
+                if bake in self.keeper.unread:
+                    raise self.keeper.unread[bake] from None
+                if not still_meant(state, self._bakes.get(bake), intent):
+                    return CHANGED_ELSEWHERE
+            except LetterTaken as taken:
+                letter = free_letter({*taken.taken, *self._bakes.letters(but=bake)})
+                if letter is None:
+                    return BENCH_FULL
+                intent = intents.by_letter(intent, letter)
+            else:
+                if after is not None:
+                    self._bakes.put(after)
+                    self._bakes.tell_letter(state, after)
+                return None
+        return CHANGED_ELSEWHERE
 
     async def _keep(self, bake: str, state: BakeState | None, decision: tuple[Event, ...]) -> None:
         """Store a decision; where that fails it is unsaved from now on, and the bench goes on."""

@@ -6,12 +6,12 @@ The facts are the core's (`proofbell.bake.doubt`); each outage is asked about on
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from proofbell.bake.doubt import Outage, doubt, outages
 from proofbell.bake.events import ClockSet, TimeRebased
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
+from proofbell.frozen import dataclass
 from proofbell.words import length
 
 TOLD_S = 600.0

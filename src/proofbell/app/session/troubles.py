@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from proofbell.frozen import dataclass
 from proofbell.words import sentence
 
 UNSAVED, JOURNAL, CLOCK, UNREAD, ALARM, FAULT, ABOUT = range(7)

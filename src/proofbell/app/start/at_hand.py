@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
 from proofbell.app.session.formula_files import FormulaFile
 from proofbell.formula.model import Formula, YeastForm
+from proofbell.frozen import dataclass
 
 Section = Literal["opened", "again", "own", "house"]
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import TypeVar
 
 from proofbell.app.fields.field import Field
@@ -16,6 +15,7 @@ from proofbell.dough.weights import MOST_G, SizeWish
 from proofbell.dough.yeast import with_form
 from proofbell.errors import Failure
 from proofbell.formula.model import Formula, YeastForm
+from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen, Today
 from proofbell.kitchen.telling import typed_quantity
 from proofbell.quantities import Dimension, QuantityError, read_named_weight

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from textual.content import Content
 
 from proofbell.app.drawing.content import outside, own
@@ -13,6 +11,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.weigh.dose import SLOWER, dosed, yeast_to_dose
 from proofbell.bake.weigh.weigh_out import WeighOut, weigh_out
 from proofbell.formula.model import Formula, YeastForm
+from proofbell.frozen import dataclass
 from proofbell.journal.learning.habits import Habits
 from proofbell.journal.learning.use import Use, use
 from proofbell.kitchen.model import Kitchen

@@ -11,12 +11,12 @@ import os
 import platform
 import sys
 import traceback
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
 from proofbell import __version__
 from proofbell.bake.stamp import Stamp
+from proofbell.frozen import dataclass
 
 MOST_BYTES = 256 * 1024
 """A fault file that is larger is begun anew: what is wrong today stands in the newest lines."""

@@ -7,12 +7,13 @@ refused.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from textual.binding import Binding
 from textual.keys import key_to_character
 
 from proofbell.errors import Failure
+from proofbell.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True)

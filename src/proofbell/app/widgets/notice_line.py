@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from textual.content import Content
 
@@ -11,6 +10,7 @@ from proofbell.app.alarms.alarm import ring_words
 from proofbell.app.drawing.content import Piece, in_a_row, outside, own
 from proofbell.app.drawing.sheet import Sheet
 from proofbell.bench.board import Coming
+from proofbell.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True)

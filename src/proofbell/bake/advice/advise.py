@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from proofbell.bake import events as kinds
 from proofbell.bake.advice.scene import Scene
@@ -13,6 +12,7 @@ from proofbell.bake.advice.times import FORGOTTEN_COLD_S, FORGOTTEN_S, grace
 from proofbell.bake.fold import apply
 from proofbell.bake.outlook import next_to_begin
 from proofbell.bake.state import BakeState
+from proofbell.frozen import dataclass
 
 
 def advise(state: BakeState, now_s: float, *, lit: bool = False, oven_kept: bool = False) -> tuple[Advice, ...]:

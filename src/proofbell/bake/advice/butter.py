@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.fermenting.place import place_c
 from proofbell.bake.state import Reading
 from proofbell.dough.fermenting.rate import COLD_C
 from proofbell.formula.foods.water import water_percent
+from proofbell.frozen import dataclass
 from proofbell.words import percent, temperature
 
 BUTTER_C = 28.0

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from proofbell.bake.advice.proof import over_proofed
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.advice.times import forgotten, past_its_limit
 from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.formula.model import StageKind
+from proofbell.frozen import dataclass
 from proofbell.words import percent, told_length
 
 

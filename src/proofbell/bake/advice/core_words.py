@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from proofbell.bake.core import (
     CoreWanted,
@@ -21,6 +20,7 @@ from proofbell.bake.core import (
 from proofbell.bake.state import BakeState
 from proofbell.dough.core_outlook import CoreOutlook
 from proofbell.dough.safety import egg_core_caution
+from proofbell.frozen import dataclass
 from proofbell.words import degrees, temperature
 
 READ_AGAIN = "read it again then"

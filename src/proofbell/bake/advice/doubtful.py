@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.decisions.reading_rules import expected, unusual
 from proofbell.bake.fermenting.rule_readings import OnEdge, edge_now
 from proofbell.bake.readings import LIMITS
 from proofbell.formula.model import ReadingKind
+from proofbell.frozen import dataclass
 from proofbell.words import length, told_length
 
 

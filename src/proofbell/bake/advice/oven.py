@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from proofbell.bake.advice.core_words import READ_AGAIN, late_by, longer_words
 from proofbell.bake.advice.proof import rise_wanted
 from proofbell.bake.advice.scene import Scene
@@ -23,6 +21,7 @@ from proofbell.bake.heats import first_heat_c, let_go, takes_s
 from proofbell.bake.outlook import next_bake
 from proofbell.bake.tasks import OvenTask
 from proofbell.dough.safety import Caution, egg_core_caution, egg_core_reached
+from proofbell.frozen import dataclass
 from proofbell.words import temperature, told_length
 
 CRUST_SHARE = 0.75

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.fermenting.short_rise import short_rise as short_by_the_dough
@@ -11,6 +9,7 @@ from proofbell.bake.fermenting.short_rise import whole_minutes
 from proofbell.bake.fermenting.warming import warming
 from proofbell.bake.state import Reading
 from proofbell.formula.dough_stages import STANDS
+from proofbell.frozen import dataclass
 from proofbell.words import percent, told_length
 
 AT_ITS_END = 0.9

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from proofbell.bake.checks import carried
 from proofbell.bake.fermenting.cold import in_the_cold
 from proofbell.bake.fermenting.forgiven import forgives
@@ -12,6 +10,7 @@ from proofbell.bake.fermenting.warming import before_the_bake, was_cold
 from proofbell.bake.heats import hot_at_s
 from proofbell.bake.state import BakeState, Reading, StageState
 from proofbell.formula.model import ReadingKind, Stage
+from proofbell.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Any, Generic, Literal, TypeVar
 
 from proofbell.bake.advice.scene import Scene
+from proofbell.frozen import dataclass
 from proofbell.words import as_counted, sentence
 
 Figures = TypeVar("Figures")

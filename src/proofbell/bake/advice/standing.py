@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.fermenting.place import place_c, places_before
@@ -10,6 +10,7 @@ from proofbell.bake.fermenting.terms import tau_s
 from proofbell.dough.safety import LOCAL_FIRST, RAW_KINDS, Stand, Standing, standing
 from proofbell.formula.danger_zone import ZONES, Zone
 from proofbell.formula.model import Stage
+from proofbell.frozen import dataclass
 
 UNSAFE_MORE_S = 1800.0
 """The weigh-out warns of a formula that stands long by itself; the bench of a dough that stands so much longer than its

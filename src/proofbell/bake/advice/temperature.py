@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.fermenting.cold import dough_after, moved_dough
@@ -14,6 +14,7 @@ from proofbell.bake.fermenting.warming import out_at_s, was_cold
 from proofbell.bake.state import Reading
 from proofbell.dough.fermenting.rate import relative_rate
 from proofbell.dough.liquid import WARMEST_C
+from proofbell.frozen import dataclass
 from proofbell.words import temperature, told_length
 
 TRADE_RATE = 1.10

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from proofbell.bake import events as kinds
 from proofbell.bake.advice.proof import Ahead, ahead, flat, into_the_oven
 from proofbell.bake.advice.scene import Scene
@@ -11,6 +9,7 @@ from proofbell.bake.doubt import outages
 from proofbell.bake.fermenting.warming import warming, was_cold
 from proofbell.formula.dough_stages import STANDS
 from proofbell.formula.model import StageKind
+from proofbell.frozen import dataclass
 from proofbell.words import length, told_length
 
 GRACE_S, COLD_GRACE_S = 60.0, 1800.0
@@ -58,10 +57,14 @@ def grace(scene: Scene) -> float:
 
 def past_its_limit(scene: Scene) -> Past | None:
     """A stage longer than its formula forgives; not while a dough out of the cold is yet to be warm enough."""
-    limit_s, grace_s = scene.limit_s, grace(scene)
+    grace_s = grace(scene)
+    # No limit is shorter than the card's time, and to work it out takes longer than all else that is said of a dough.
+    if scene.stage.kind not in STANDS or scene.into_s < scene.stage.time_s + grace_s:
+        return None
     if not scene.cold and was_cold(scene.run) and warming(scene.state, scene.index, scene.now_s) is not None:
         return None
-    if scene.stage.kind not in STANDS or limit_s is None or scene.into_s < limit_s + grace_s:
+    limit_s = scene.limit_s
+    if limit_s is None or scene.into_s < limit_s + grace_s:
         return None
     card = scene.stage.stretch
     return Past(scene.stage.kind, scene.into_s, limit_s, ahead(scene), card is not None and limit_s == card[1])

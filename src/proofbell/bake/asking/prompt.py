@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from proofbell.bake.tasks import OvenTask, PromptId, PromptKind
 from proofbell.formula.model import ReadingKind
+from proofbell.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True)

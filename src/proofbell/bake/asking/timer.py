@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.intents import Refused, said
 from proofbell.bake.stamp import Stamp, Timeline
 from proofbell.bake.tasks import PromptId
+from proofbell.frozen import dataclass
 
 LETTER = "t"
 """What stands for a timer where a dough has its letter: the key that sets it."""

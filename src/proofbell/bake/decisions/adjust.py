@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from proofbell.bake.core import core_short
 from proofbell.bake.events import By, Eye
@@ -21,6 +20,7 @@ from proofbell.bake.readings import LIMITS, is_temperature
 from proofbell.bake.state import Adjustment, BakeState, StageState
 from proofbell.dough.fermenting.fermentation import Estimate
 from proofbell.formula.model import Bands, Rate, Stage
+from proofbell.frozen import dataclass
 from proofbell.words import as_set, length, percent, temperature, told_length
 
 STEP_S = 60.0

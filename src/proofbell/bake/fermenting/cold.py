@@ -7,7 +7,7 @@ readings show is said, and the warm stage that follows makes up for it.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 
 from proofbell.bake.fermenting.place import card_place_c, place_c, places_before
@@ -18,6 +18,7 @@ from proofbell.dough.fermenting.path import START_SLACK_K
 from proofbell.dough.fermenting.rate import COLD_C
 from proofbell.dough.fermenting.retard import Figure, TakenOut, taken_out
 from proofbell.formula.dough_stages import STANDS
+from proofbell.frozen import dataclass
 
 
 def warmer_k(state: BakeState, index: int) -> float:

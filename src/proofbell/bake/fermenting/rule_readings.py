@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from proofbell.bake.checks import carried
 from proofbell.bake.readings import is_temperature
 from proofbell.bake.state import BakeState
 from proofbell.formula.model import Band, Bands, Rate, ReadingKind, Stage
+from proofbell.frozen import dataclass
 from proofbell.words import grams, percent, temperature
 
 OF_A_BAND = 0.25

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Literal
 
 from proofbell.bake.checks import EARLY_S, EARLY_SHARE
@@ -13,6 +12,7 @@ from proofbell.bake.state import BakeState, Reading
 from proofbell.dough.rise import rise_outlook
 from proofbell.formula.dough_stages import FERMENTS
 from proofbell.formula.model import Formula, Stage
+from proofbell.frozen import dataclass
 from proofbell.words import percent
 
 SLACK_S = 60.0

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 
 from proofbell.bake.checks import carried
@@ -14,6 +14,7 @@ from proofbell.dough.fermenting.rate import COLD_C
 from proofbell.dough.fermenting.time_constant import Surroundings, time_constant_s
 from proofbell.formula.dough_stages import STANDS, division
 from proofbell.formula.model import Formula, Rate, Stage
+from proofbell.frozen import dataclass
 
 PROVER_C = 30.0
 """A place this warm is a prover, in which air moves. Common practice, no source."""

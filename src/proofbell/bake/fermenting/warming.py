@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from proofbell.bake.fermenting.cold import dough_after, in_the_cold
 from proofbell.bake.fermenting.place import card_place_c, place_c, room_c
@@ -11,6 +10,7 @@ from proofbell.bake.fermenting.terms import tau_s, terms
 from proofbell.bake.state import BakeState, StageState
 from proofbell.dough.fermenting.rate import COLD_C
 from proofbell.dough.fermenting.time_constant import RANGE, TAU_DOUBT
+from proofbell.frozen import dataclass
 from proofbell.words import length, temperature
 
 READY_C = 16.0

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import json
 import re
-from dataclasses import dataclass
 from typing import Any
 
 from proofbell.formula.model import ReadingKind
 from proofbell.formula.readings import LIMITS
+from proofbell.frozen import dataclass
 from proofbell.quantities import Dimension
 
 MOST = 4096

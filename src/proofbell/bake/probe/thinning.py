@@ -5,9 +5,8 @@ It takes more to turn round than to go on: noise of up to the tolerance to eithe
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from proofbell.formula.model import ReadingKind
+from proofbell.frozen import dataclass
 
 SOONEST_S, LATEST_S, STEADY_S = 10.0, 60.0, 600.0
 """No two are kept within ten seconds: a probe that is pushed into a dough settles first. One a minute shows that a

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import groupby
 
 from proofbell.formula.model import TinKind, Use
+from proofbell.frozen import dataclass
 from proofbell.words import grams
 
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import groupby
 from typing import Literal
 
 from proofbell.bake.weigh.lines import WeighLine, parts_named
 from proofbell.formula.model import Formula, Use
+from proofbell.frozen import dataclass
 
 Vessel = Literal["preferment", "dough", "tin", "finish"]
 

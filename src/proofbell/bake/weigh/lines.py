@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from proofbell.bake.weigh.batch import Batch
 from proofbell.bake.weigh.weigh_cautions import DISSOLVE, TooSmall, dissolved
@@ -11,6 +11,7 @@ from proofbell.bake.weigh.weigh_liquid import stored_c
 from proofbell.dough.rounding import Weight, fits, round_weights, telling_step_g
 from proofbell.dough.weights import Size
 from proofbell.formula.model import Formula, Ingredient, IngredientKind, Measured, PrefermentParts, Use
+from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen, Scale
 from proofbell.words import grams
 

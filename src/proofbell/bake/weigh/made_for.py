@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from proofbell.dough.done import FITTED_LOW_G, fitted
 from proofbell.dough.weights import Size, shares
 from proofbell.formula.model import Formula, TinKind
 from proofbell.formula.tin_load import Fill, tins
+from proofbell.frozen import dataclass
 from proofbell.words import counted, grams, percent
 
 _OTHER = 0.15

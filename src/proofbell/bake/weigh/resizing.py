@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
 from proofbell.bake.state import BakeState
@@ -18,6 +18,7 @@ from proofbell.bake.weigh.weigh_out import WeighOut, lines_weighed, weigh_again
 from proofbell.dough.weights import Size, SizeWish, shares, size_batch
 from proofbell.errors import Failure
 from proofbell.formula.model import BatchSize
+from proofbell.frozen import dataclass
 
 HAIR = 1e-6
 """What sums of weights may be off by (a share), and still be the same."""

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from proofbell.bake.weigh.oven_places import oven_places
 from proofbell.bake.weigh.weigh_out import WeighOut
 from proofbell.formula.model import Formula, IngredientKind
 from proofbell.formula.tin_load import tins
+from proofbell.frozen import dataclass
 from proofbell.words import counted, weight
 
 

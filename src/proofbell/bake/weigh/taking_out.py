@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Literal
 
 from proofbell.bake.weigh.weigh_liquid import stored_c
@@ -13,6 +12,7 @@ from proofbell.dough.tempering import Span, tempering
 from proofbell.formula.foods.measured import EGG_G
 from proofbell.formula.foods.water import water_percent
 from proofbell.formula.model import Formula, Ingredient, IngredientKind
+from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen
 
 How = Literal["cold", "tempered", "too warm", "ripe"]

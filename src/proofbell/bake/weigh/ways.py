@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from proofbell.bake.intents import Resize
 from proofbell.bake.state import BakeState
@@ -11,6 +11,7 @@ from proofbell.bake.weigh.in_bowl import dough_is
 from proofbell.bake.weigh.resizing import HAIR, CannotBe, Resizing, alike, least_flour_g, resized, sized_as
 from proofbell.bake.weigh.weigh_out import lines_weighed
 from proofbell.dough.weights import SizeWish, flour_for_have_g, shares
+from proofbell.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True)

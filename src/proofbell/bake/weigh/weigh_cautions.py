@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from proofbell.bake.fermenting.place import card_place_c, stands_c
 from proofbell.bake.weigh.made_for import InTin
@@ -27,6 +26,7 @@ from proofbell.dough.safety import (
 )
 from proofbell.formula.dough_stages import first_proof
 from proofbell.formula.model import Bands, Formula, IngredientKind, Rate, Stage
+from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen
 from proofbell.words import grams, length, temperature, told_length
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
 from proofbell.bake.fermenting.place import stands_c
@@ -14,6 +14,7 @@ from proofbell.dough.rounding import Weight
 from proofbell.dough.why import FactorMethod, Working, liquid_working
 from proofbell.formula.dough_stages import FERMENTS, goes_to_ferment
 from proofbell.formula.model import Formula, Ingredient, Mixing, Rate
+from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen
 from proofbell.units import METRIC, said_in, used
 from proofbell.words import difference, temperature

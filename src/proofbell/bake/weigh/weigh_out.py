@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import get_args
 
 from proofbell.bake.weigh.batch import Batch, BatchLine
@@ -38,6 +38,7 @@ from proofbell.dough.rounding import Weight, round_weights
 from proofbell.dough.weights import Shares, Size, SizeWish, shares, size_batch
 from proofbell.formula.model import Formula, Ingredient, TinKind, YeastForm
 from proofbell.formula.tin_load import fill, load
+from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen
 
 LEAST_ICE = 0.01

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from proofbell.bake.heats import STEAM_IN, STEAM_OUT, on_the_dial
 from proofbell.bake.weigh.batch import Batch
@@ -15,6 +14,7 @@ from proofbell.bench.timetable import BakeTimes
 from proofbell.dough.safety import Caution
 from proofbell.formula.model import Check, Formula, ReadingKind, Stage
 from proofbell.formula.readings import LIMITS
+from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen
 from proofbell.words import grams, length, pieces, temperature
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
 from proofbell.bake.heats import on_the_dial
@@ -14,6 +14,7 @@ from proofbell.bench.oven_acts import oven_acts
 from proofbell.bench.timetable import BakeTimes, Line, Timetable
 from proofbell.formula.model import ReadingKind
 from proofbell.formula.readings import LIMITS
+from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen
 from proofbell.quantities import Dimension
 from proofbell.units import used

@@ -6,11 +6,29 @@ from collections.abc import Iterable, Sequence
 
 from proofbell.errors import Failure
 
-COMMANDS = (
-    *("guide", "new", "check", "weigh", "shop", "plan", "rehearse"),
-    *("status", "start", "done", "longer", "read", "timer", "journal", "kitchen", "serve", "completion"),
-)
-"""A new command is one file in this folder and one word here. ``bench`` is what opens without a word."""
+COMMANDS = {
+    "guide": "short pages: a first bake, the day's plan, cold nights, the bell …",
+    "new": "a formula from a recipe as it was written down, on screen or from a file",
+    "check": "faults and warnings of formula files, with line numbers",
+    "weigh": "what to weigh for a formula, and how warm the liquid must be",
+    "shop": "everything that several doughs need, summed by ingredient",
+    "plan": "start times so that everything is ready when wanted and nothing clashes",
+    "rehearse": "a bake on a faster clock, on screen or at once (--print, --json); keeps nothing",
+    "status": "what is on the bench, what is due, what comes next",
+    "start": "begin a formula now, or what waits on the bench",
+    "done": "end the stage, begin what waits, or answer the oven",
+    "longer": "five minutes more for the stage, or as many as said",
+    "read": "hands a reading to a live bake, from another terminal or a script",
+    "timer": "a timer of your own: set one, list or stop them",
+    "journal": "every bake ever made, listed; or show, compare, export, course, verify, backup, restore, rescue",
+    "kitchen": "the facts of this kitchen; set one; check the probe; ring the bell",
+    "serve": "the bench in a browser on this machine; in the network only with --network",
+    "completion": "completion of commands, options and formulas for bash, zsh or fish",
+}
+"""Each command and what it is for. A new one is a line here and a file in ``cli``, which help does not import."""
+
+BENCH = "open the bench; resumes whatever was live"
+"""What opens without a word."""
 
 
 def nearest(word: str, known: Iterable[str]) -> str | None:

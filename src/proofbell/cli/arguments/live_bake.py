@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from proofbell.bake.fold import fold
 from proofbell.bake.state import BakeState
 from proofbell.bake.steps import ImpossibleError
 from proofbell.errors import Failure
+from proofbell.frozen import dataclass
 from proofbell.journal.faults import JournalFault, KeptBusy
 from proofbell.journal.storage.store import Journal
 from proofbell.visible import visible

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import argparse
 import contextlib
-import importlib
-import textwrap
 from collections.abc import Iterator, Sequence
 from types import ModuleType
 from typing import NoReturn
 
 from proofbell import places
-from proofbell.cli.arguments.known import COMMANDS, nearest
+from proofbell.cli.arguments.known import BENCH, COMMANDS, nearest
+from proofbell.cli.arguments.read_in import read_in
 from proofbell.errors import Failure
 from proofbell.units import METRIC, use
 from proofbell.visible import visible
@@ -60,10 +59,10 @@ class Parser(argparse.ArgumentParser):
 
 
 def parser_of(command: str) -> tuple[Parser, ModuleType]:
-    module = _module_of(command)
+    module, told = _module_of(command), COMMANDS.get(command, BENCH)
     parser = Parser(
         prog="proofbell" if command == "bench" else f"proofbell {command}",
-        description=_unfilled(f"{module.HELP[:1].upper()}{module.HELP[1:]}."),
+        description=_unfilled(f"{told[:1].upper()}{told[1:]}."),
         epilog=f"For example: {_unfilled(module.EXAMPLE)}",
     )
     module.add_arguments(parser)
@@ -75,10 +74,9 @@ def whole_parser() -> Parser:
     parser = Parser(prog="proofbell")
     parser.add_argument("--version", action="version", version="")
     commands = parser.add_subparsers(metavar="COMMAND")
-    for command in COMMANDS:
-        module = _module_of(command)
-        one = commands.add_parser(command, help=_unfilled(module.HELP))
-        module.add_arguments(one)
+    for command, told in COMMANDS.items():
+        one = commands.add_parser(command, help=_unfilled(told))
+        _module_of(command).add_arguments(one)
     return parser
 
 
@@ -110,37 +108,9 @@ def _use_units(*, as_json: bool) -> None:
 
 
 def _module_of(command: str) -> ModuleType:
-    return importlib.import_module(f"proofbell.cli.{command}")
+    return read_in(f"proofbell.cli.{command}")
 
 
 def _unfilled(text: str) -> str:
     """A percent sign in a help text would be read as a placeholder; it is shown as it is."""
     return text.replace("%", "%%")
-
-
-HEAD = """\
-Proofbell follows bread formulas live at the bench.
-
-  proofbell [FORMULA…]     opens the bench; resumes whatever was live
-"""
-
-TAIL = """
-"proofbell COMMAND --help" says what each takes. FORMULA is a file, or the
-short name of a house formula. Most take --json: numbers in °C, g and s.
-Exit status: 0 fine, 1 could not, 2 wrong input.
-
-  PROOFBELL_KITCHEN, PROOFBELL_JOURNAL   where kitchen file and journal are
-  --version                              which version this is"""
-
-
-WIDTH = 79
-
-
-def overview() -> str:
-    """What ``proofbell --help`` prints."""
-    return "\n".join((HEAD, *(_line(command) for command in COMMANDS), TAIL))
-
-
-def _line(command: str) -> str:
-    help_text = importlib.import_module(f"proofbell.cli.{command}").HELP
-    return textwrap.fill(help_text, WIDTH, initial_indent=f"  proofbell {command:<14} ", subsequent_indent=" " * 27)

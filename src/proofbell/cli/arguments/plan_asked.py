@@ -6,7 +6,7 @@ import argparse
 import re
 import shlex
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 
 from proofbell.bake.events import LETTERS
@@ -17,6 +17,7 @@ from proofbell.clock import offset_min
 from proofbell.clock_changes import moment_us, twice_words
 from proofbell.errors import Failure
 from proofbell.formula.model import Formula
+from proofbell.frozen import dataclass
 from proofbell.journal.reviews.moments import local, twice_mark
 from proofbell.moment_text import whole_minute_us
 from proofbell.planner.changes import Change, LeaveOut, MorePeople, MoveDue, Overrun, Split

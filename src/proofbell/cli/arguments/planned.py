@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 
 from proofbell import places
@@ -21,6 +21,7 @@ from proofbell.clock import WallClock
 from proofbell.dough.weights import SizeWish
 from proofbell.errors import Failure
 from proofbell.formula.model import Formula
+from proofbell.frozen import dataclass
 from proofbell.journal.learning.recall import recalled_all
 from proofbell.journal.learning.use import Use
 from proofbell.kitchen.file import load_kitchen

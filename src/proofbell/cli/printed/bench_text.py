@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from proofbell.app.session.local_time import hour_minute
@@ -17,6 +16,7 @@ from proofbell.bench.board import Board, board
 from proofbell.bench.oven_now import OvenNow, oven_now
 from proofbell.bench.oven_words import oven_words
 from proofbell.clock import offset_min
+from proofbell.frozen import dataclass
 from proofbell.journal.reviews.moments import local
 from proofbell.kitchen.model import Kitchen
 from proofbell.visible import visible

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from proofbell.bake.events import BakeOpened, Event
@@ -11,6 +10,7 @@ from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.ways_words import batch_words
 from proofbell.cli.printed.bench_text import Seen, bake_plain, next_of, next_plain, next_words
 from proofbell.cli.printed.printing import print_json
+from proofbell.frozen import dataclass
 from proofbell.journal.reviews.wording import event_words
 from proofbell.visible import visible
 from proofbell.words import sentence

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from itertools import pairwise
 
 from proofbell.dough.fermenting.leaven import CURVES, Curve
+from proofbell.frozen import dataclass
 
 YEAST = CURVES["yeast"]
 

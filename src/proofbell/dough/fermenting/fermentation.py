@@ -9,12 +9,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from proofbell.dough.fermenting.drift import Drift
 from proofbell.dough.fermenting.leaven import COLD_DOUBTS, CURVES, NO_PROMISE_C, Curve, Leaven, Sourdough
 from proofbell.dough.fermenting.path import Path, Readings, Stood, follow
 from proofbell.dough.fermenting.time_constant import RANGE, TAU_DOUBT
+from proofbell.frozen import dataclass
 
 REFERENCE_C = 25.0
 """Amounts of fermentation are told as hours at this temperature."""

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Literal, Protocol
 
 from proofbell.dough.fermenting.rate import COLD_C, LEAST_C, LEAST_HIGH_C, LEAST_LOW_C, MOST_C, relative_rate
+from proofbell.frozen import dataclass
 
 Leaven = Literal["yeast", "sourdough"]
 

@@ -7,12 +7,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from proofbell.dough.fermenting.drift import YEAST, Drift
 from proofbell.dough.fermenting.leaven import Curve
 from proofbell.dough.fermenting.time_constant import LEAST_TAU_DOUBT, TAU_DOUBT
+from proofbell.frozen import dataclass
 
 Readings = Sequence[tuple[float, float]]
 """(seconds into the stage, dough temperature in °C)."""

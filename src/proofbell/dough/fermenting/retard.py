@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from proofbell.dough.fermenting.fermentation import DOUBLING_RANGE, Ahead, Card, doubted
 from proofbell.dough.fermenting.leaven import COLD_DOUBTS, CURVES, Curve
 from proofbell.dough.fermenting.path import Readings, Stood
 from proofbell.dough.fermenting.time_constant import RANGE, TAU_DOUBT
+from proofbell.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Literal
 
 from proofbell.dough.fermenting.fermentation import Card
 from proofbell.dough.fermenting.leaven import CURVES
 from proofbell.dough.fermenting.path import Path, follow
 from proofbell.dough.fermenting.rate import LEAST_C, MOST_C
+from proofbell.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True)

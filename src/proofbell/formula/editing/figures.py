@@ -8,7 +8,6 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 import tomli
@@ -23,6 +22,7 @@ from proofbell.formula.tables import Table, Tables
 from proofbell.formula.text.guard import decoded, guard
 from proofbell.formula.text.parse import parsed
 from proofbell.formula.text.positions import Path, positions
+from proofbell.frozen import dataclass
 from proofbell.quantities import Dimension, QuantityError, in_full, read_quantity
 
 _ENDS = ("least", "most")

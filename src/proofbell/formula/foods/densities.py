@@ -7,9 +7,8 @@ the spread of what the named sources give; where there is one source only, it is
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from proofbell.formula.model import IngredientKind
+from proofbell.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 
 from proofbell.formula.findings import Findings
 from proofbell.formula.foods.densities import BY_NAME, Density
@@ -12,6 +11,7 @@ from proofbell.formula.measures import Measure, pattern
 from proofbell.formula.model import CooksUnit, EggSize, IngredientKind, Measured, YeastForm
 from proofbell.formula.tables import Draft
 from proofbell.formula.text.positions import Path
+from proofbell.frozen import dataclass
 from proofbell.quantities import Dimension, QuantityError, read_quantity
 
 SPOON_ML: dict[str, float] = {"tbsp": 15.0, "tsp": 5.0}

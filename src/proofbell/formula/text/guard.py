@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 
-from proofbell.errors import Fault
+from proofbell.faults import Fault
 
 MOST_BYTES = 256 * 1024
 MOST_IN_A_LINE = 4096

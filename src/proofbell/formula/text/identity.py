@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Collection
-from dataclasses import dataclass
 
 from proofbell.formula.text.guard import decoded, guard
 from proofbell.formula.text.parse import parsed
+from proofbell.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True)

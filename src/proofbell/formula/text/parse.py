@@ -7,7 +7,7 @@ from typing import Any
 
 import tomli
 
-from proofbell.errors import Fault
+from proofbell.faults import Fault
 from proofbell.formula.text.toml_advice import advice
 from proofbell.visible import visible
 

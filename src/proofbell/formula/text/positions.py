@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_right
-from dataclasses import dataclass
 
 import tomli
+
+from proofbell.frozen import dataclass
 
 Path = tuple[str | int, ...]
 

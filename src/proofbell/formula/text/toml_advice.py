@@ -7,8 +7,9 @@ a test has a text for every line of it, and fails when the library says somethin
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from proofbell.frozen import dataclass
 
 _QUOTE = 'Put words and quantities in quotes, such as time = "50 min", and one name with its value on a line.'
 _CLOSE = "Close the text with the quotation mark it began with."

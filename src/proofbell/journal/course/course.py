@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from operator import attrgetter
 from typing import Literal
 
+from proofbell.frozen import dataclass
 from proofbell.journal.course.limits import Limits, Run, individuals, outside, runs
 from proofbell.journal.reviews.figures import Figures, figures_from
 from proofbell.journal.reviews.summary import Summary

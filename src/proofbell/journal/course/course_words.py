@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
+from proofbell.frozen import dataclass
 from proofbell.journal.course.course import Baked, Changed, Course, Measure, Part, Stretch
 from proofbell.journal.course.limits import ENOUGH, Limits
 from proofbell.journal.reviews.moments import day, local

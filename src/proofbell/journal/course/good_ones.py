@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import Literal
 
+from proofbell.frozen import dataclass
 from proofbell.journal.course.course import Baked, Course
 from proofbell.journal.course.ranks import Together, discoveries, spearman
 from proofbell.journal.reviews.moments import local

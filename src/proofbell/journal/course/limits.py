@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import groupby, pairwise
+
+from proofbell.frozen import dataclass
 
 E2 = 2.66
 """Limits are so many mean moving ranges from the mean."""

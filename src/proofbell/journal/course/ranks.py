@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from statistics import NormalDist
+
+from proofbell.frozen import dataclass
 
 _NORMAL = NormalDist()
 _95 = _NORMAL.inv_cdf(0.975)

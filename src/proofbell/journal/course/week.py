@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from proofbell.frozen import dataclass
 from proofbell.journal.reviews.figures import Figures, figures_from
 from proofbell.journal.reviews.moments import day, iso, local
 from proofbell.journal.reviews.summary import Summary

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
+from proofbell.frozen import dataclass
 from proofbell.visible import visible
 
 SUFFIX = "@proofbell"

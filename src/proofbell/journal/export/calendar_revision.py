@@ -10,9 +10,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import UTC, datetime
 
+from proofbell.frozen import dataclass
 from proofbell.journal.export.calendar import SUFFIX, Entry, unescaped
 
 FIRST_US = 1_577_836_800_000_000

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 from proofbell.bake.steps import ImpossibleError
@@ -11,6 +10,7 @@ from proofbell.errors import Failure
 from proofbell.formula.model import Formula
 from proofbell.formula.text.guard import bare
 from proofbell.formula.text.identity import digest_of
+from proofbell.frozen import dataclass
 from proofbell.journal.export.export_csv import csv_text
 from proofbell.journal.export.export_json import whole_json
 from proofbell.journal.export.export_markdown import markdown

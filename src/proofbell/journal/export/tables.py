@@ -7,10 +7,10 @@ tables and columns stay; new ones may come. What a column means stands in a tabl
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
 from typing import Generic, NamedTuple, TypeVar
 
 from proofbell.bake.readings import LIMITS
+from proofbell.frozen import dataclass
 from proofbell.journal.export.export_csv import safe_cell
 from proofbell.journal.reviews.figures import Figures, figures
 from proofbell.journal.reviews.moments import iso, local

@@ -12,12 +12,12 @@ import os
 import sys
 import threading
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
 from proofbell.browser import in_browser
 from proofbell.clock import Clock, WallClock, running_s
+from proofbell.frozen import dataclass
 
 if sys.platform == "win32":
     import msvcrt

@@ -21,9 +21,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import accumulate, pairwise
 
+from proofbell.frozen import dataclass
 from proofbell.journal.learning.quantities import Prior
 
 GUESS_COUNTS = 4.0

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 
 from proofbell.bake.heats import first_heat_c
 from proofbell.bake.state import BakeState
@@ -16,6 +15,7 @@ from proofbell.bake.tasks import OvenTask
 from proofbell.dough.fermenting.rate import COLD_C
 from proofbell.dough.liquid import RISE_BEFORE_K
 from proofbell.dough.oven import FROM_20_TO_200_K
+from proofbell.frozen import dataclass
 from proofbell.journal.learning.estimate import Shown
 from proofbell.journal.learning.fermenting import drift_shown, pace_shown
 from proofbell.journal.learning.quantities import QuantityName

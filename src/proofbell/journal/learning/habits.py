@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cache
 
+from proofbell.frozen import dataclass
 from proofbell.journal.learning.estimate import RANGE, Estimate, Shown, estimate
 from proofbell.journal.learning.evidence import BakeEvidence
 from proofbell.journal.learning.quantities import QUANTITIES, Prior, Quantity, QuantityName, prior_for

@@ -8,10 +8,11 @@ common practice, no source, and wide: they only decide how soon the bakes themse
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
 from proofbell.dough.liquid import RISE_K
+from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen, Oven
 
 QuantityName = Literal[

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from proofbell.bake.fermenting.forgiven import within
 from proofbell.formula.model import Formula, Stage
+from proofbell.frozen import dataclass
 from proofbell.journal.learning.habits import Habits, Learned
 from proofbell.journal.learning.quantities import QuantityName
 from proofbell.kitchen.model import Kitchen

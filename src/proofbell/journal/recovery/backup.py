@@ -5,9 +5,9 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Callable, Sequence
 from contextlib import closing
-from dataclasses import dataclass
 from pathlib import Path
 
+from proofbell.frozen import dataclass
 from proofbell.journal.faults import CannotOpen, Damaged
 from proofbell.journal.files.copying import copy_database
 from proofbell.journal.files.disk_words import why_not_written

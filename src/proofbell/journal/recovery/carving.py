@@ -10,10 +10,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
 
 from proofbell.bake.record import Row
+from proofbell.frozen import dataclass
 
 USUAL_PAGE = 4096
 """The page size (bytes) of new files since SQLite 3.12; used where the file's own header does not say."""

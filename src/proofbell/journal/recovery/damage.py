@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
 from proofbell.bake import events as kinds
 from proofbell.bake.events import Event
@@ -12,6 +12,7 @@ from proofbell.bake.record import Row, from_row
 from proofbell.bake.state import BakeState
 from proofbell.bake.steps import ImpossibleError
 from proofbell.formula.model import Formula
+from proofbell.frozen import dataclass
 from proofbell.journal.recovery.salvage import Log, Salvaged
 from proofbell.journal.reviews.moments import clock, day, local
 from proofbell.journal.reviews.wording import event_words

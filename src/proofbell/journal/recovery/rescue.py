@@ -12,7 +12,7 @@ import sqlite3
 import tempfile
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import closing
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 from proofbell.bake import events as kinds
@@ -20,6 +20,7 @@ from proofbell.bake.events import Event
 from proofbell.bake.intents import MOST_NOTE, said
 from proofbell.bake.record import Row, make_event, to_row
 from proofbell.bake.stamp import Stamp
+from proofbell.frozen import dataclass
 from proofbell.journal.faults import CannotOpen, Damaged, Problem
 from proofbell.journal.files.copying import put_in_place, refuse_existing, remove_unfinished, temporary_beside
 from proofbell.journal.files.disk_words import why_not_written

@@ -12,11 +12,12 @@ import sqlite3
 import tempfile
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import closing
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from pathlib import Path
 
 from proofbell.bake.record import Row
 from proofbell.bake.stamp import Stamp
+from proofbell.frozen import dataclass
 from proofbell.journal.faults import CannotOpen, NotAJournal, ReadingOnly
 from proofbell.journal.files.copying import copied, sync_folder
 from proofbell.journal.files.disk_words import why_not_written

@@ -12,9 +12,9 @@ import sqlite3
 import threading
 from collections.abc import Generator
 from contextlib import closing
-from dataclasses import dataclass
 from pathlib import Path
 
+from proofbell.frozen import dataclass
 from proofbell.journal.faults import JournalFault
 from proofbell.journal.files.copying import copied, put_in_place, remove_unfinished, sync_folder, temporary_beside
 from proofbell.journal.files.disk_words import why_not_written

@@ -6,11 +6,13 @@ Where one bit of an event was turned over, that bit can be told by the same dige
 
 from __future__ import annotations
 
+import dataclasses
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from proofbell.bake.record import Row, chained_digest
+from proofbell.frozen import dataclass
 from proofbell.journal.recovery.carving import Carved, row_of
 
 MOST_MENDED_BYTES = 24 * 1024
@@ -79,7 +81,7 @@ def put_together(found: Iterable[Carved]) -> Salvaged:
     return _sorted_out(logs, by_bake, garbled)
 
 
-@dataclass(slots=True)
+@dataclasses.dataclass(slots=True)
 class _Joined:
     """A chain of events while it is joined on to."""
 

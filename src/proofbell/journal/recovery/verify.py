@@ -6,12 +6,13 @@ import hashlib
 import sqlite3
 from collections.abc import Callable, Sequence
 from contextlib import closing, nullcontext, suppress
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 from proofbell.bake import events as kinds
 from proofbell.bake.events import Event
 from proofbell.formula.text.guard import bare
+from proofbell.frozen import dataclass
 from proofbell.journal.faults import JournalFault, Problem
 from proofbell.journal.index import as_far_as_it_goes, out_of_date
 from proofbell.journal.storage import letters, schema

@@ -7,12 +7,12 @@ a probe's tolerance of 1 °C, five minutes or a tenth of a stage's time, a twent
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Literal
 
 from proofbell.bake.state import BakeState
 from proofbell.formula.dough_stages import STANDS
 from proofbell.formula.model import Formula, Ingredient
+from proofbell.frozen import dataclass
 from proofbell.journal.faults import Problem
 from proofbell.journal.reviews.review import BakeReview, StageReview
 from proofbell.journal.reviews.score_sheet import line_named

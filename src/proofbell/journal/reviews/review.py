@@ -8,7 +8,6 @@ them into what the wall clock showed.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from proofbell.bake import events as kinds
 from proofbell.bake.core import core_in
@@ -24,6 +23,7 @@ from proofbell.dough.fermenting.leaven import CURVES
 from proofbell.dough.fermenting.path import follow
 from proofbell.formula.dough_stages import STANDS
 from proofbell.formula.model import Rate, StageKind
+from proofbell.frozen import dataclass
 from proofbell.journal.faults import Problem
 from proofbell.journal.reviews.losses import bake_loss_percent, make_up_loss_percent
 from proofbell.journal.reviews.moments import Moments

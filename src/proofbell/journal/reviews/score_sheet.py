@@ -11,9 +11,9 @@ days. What each end looks like is put into words here; common practice, no sourc
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from proofbell.bake.state import BakeState, Score
+from proofbell.frozen import dataclass
 
 LEAST, MOST = 1, 10
 """Points of a line: farthest from and closest to what this kitchen wants of this bread."""

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from typing import Any, Literal
 
+from proofbell.frozen import dataclass
 from proofbell.journal.reviews.summary import Summary
 
 Column = Literal["date", "formula", "size", "dough", "proof planned", "proof", "score", "outcome"]

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, fields
+from dataclasses import fields
 
 from proofbell.bake import events as kinds
 from proofbell.bake.record import NAMES
 from proofbell.bake.state import BakeState
 from proofbell.bake.view import in_pieces
+from proofbell.frozen import dataclass
 from proofbell.journal.faults import Problem
 from proofbell.journal.reviews.figures import figures, kept_figures
 from proofbell.journal.reviews.moments import Moments

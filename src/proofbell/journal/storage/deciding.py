@@ -6,7 +6,6 @@ Others say things to the same bake at the same time. Whoever comes second decide
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeVar
 
@@ -18,6 +17,7 @@ from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.clock import Retry
+from proofbell.frozen import dataclass
 from proofbell.journal.faults import KeptBusy, StaleDecision
 from proofbell.journal.storage.store import Journal
 

@@ -10,11 +10,11 @@ import contextlib
 import re
 import sqlite3
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from functools import partial
 from typing import Any
 
 from proofbell.bake.record import Row
+from proofbell.frozen import dataclass
 from proofbell.journal.faults import BusyReading, CannotRead, JournalFault, Problem
 
 COLUMNS = "id, bake, number, decision, wall_us, boot_us, boot_id, offset_min, name, schema, body, digest"

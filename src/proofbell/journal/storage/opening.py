@@ -11,9 +11,10 @@ import contextlib
 import os
 import sqlite3
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
+from proofbell.frozen import dataclass
 from proofbell.journal.faults import BusyOpening, CannotOpen, FileDamaged, JournalFault, NotAJournal
 from proofbell.journal.files.copying import copy_database
 from proofbell.journal.files.place import is_there

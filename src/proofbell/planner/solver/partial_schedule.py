@@ -8,9 +8,10 @@ make necessary is ever decided, so a schedule stays loose where nothing is scarc
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import NamedTuple
 
+from proofbell.frozen import dataclass
 from proofbell.planner import objective
 from proofbell.planner.plan import Times
 from proofbell.planner.problem import Problem, Step

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from proofbell.frozen import dataclass
 from proofbell.planner.problem import Capacity
 
 Point = tuple[int, int]

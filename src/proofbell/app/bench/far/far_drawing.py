@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 from rich.cells import cell_len
 from textual.content import Content
@@ -18,6 +17,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.view import BakeView
 from proofbell.bench.agenda import Ahead
 from proofbell.bench.board import Board
+from proofbell.frozen import dataclass
 from proofbell.words import countdown
 
 IN_DOUBT = "Time in doubt"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -26,6 +25,7 @@ from proofbell.bake.asking.timer import Timer
 from proofbell.bake.doubt import doubt
 from proofbell.bench.agenda import ahead
 from proofbell.bench.board import Board
+from proofbell.frozen import dataclass
 
 
 class Far(Sheet):

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 from proofbell.bake.state import BakeState
@@ -16,6 +15,7 @@ from proofbell.errors import Failure
 from proofbell.formula.model import Formula
 from proofbell.formula.text.guard import MOST_BYTES
 from proofbell.formula.text.identity import Identity, identity, is_other
+from proofbell.frozen import dataclass
 from proofbell.places import formulas_in, house_folder
 from proofbell.regular_file import first_bytes
 
