@@ -71,8 +71,8 @@ def test_what_is_said_of_loading_waits_until_the_dough_has_warmed() -> None:
     baking = later(in_the_fridge(), 180)
     seen = view(baking.state, baking.now_s)
     assert "take it out, let it warm" in seen.then
-    assert "load" not in seen.text
-    assert seen.text == ""
+    assert seen.text == baking.state.stage(baking.state.current or 0).text
+    assert "oven" not in seen.text
 
 
 def test_a_dough_that_is_warm_enough_is_told_to_come_out_of_the_fridge_before_it_is_loaded() -> None:
