@@ -17,6 +17,7 @@ from proofbell.bake.fermenting.cold import in_the_cold, warm_terms
 from proofbell.bake.fermenting.forgiven import by_band_s
 from proofbell.bake.fermenting.place import place_c, places_known
 from proofbell.bake.fermenting.place_words import about_words, moved_words, where_words
+from proofbell.bake.fermenting.warming import comes_out_s
 from proofbell.bake.intents import Bodies, Refused
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
@@ -61,7 +62,7 @@ def _after_move(before: BakeState, state: BakeState, index: int) -> Change | Non
     if asked is None or (stage.kind == "chill" and in_the_cold(state, index)):
         return None
     found, band_s = asked.estimate(), by_band_s(state, index)
-    rule_s = found.seconds if band_s is None else band_s
+    rule_s = comes_out_s(state, index, found.seconds) if band_s is None else band_s
     if max(found.seconds, rule_s) > LONGEST_STAGE_S:
         return None
     on_top_s = sum(a.body.to_s - a.body.from_s for a in run.adjustments if a.body.by in ("hand", "rise"))
