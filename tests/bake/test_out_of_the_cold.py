@@ -10,8 +10,8 @@ import pytest
 
 from proofbell.bake import intents
 from proofbell.bake.advice.advise import advise
-from proofbell.bake.fermenting.warming import LONGEST_S, READY_C, Warming, warming
 from proofbell.bake.fermenting.terms import terms
+from proofbell.bake.fermenting.warming import LONGEST_S, READY_C, Warming, warming
 from proofbell.bake.prompts import prompts
 from proofbell.bake.tasks import OvenTask
 from proofbell.bake.view import view

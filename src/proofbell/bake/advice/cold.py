@@ -7,7 +7,15 @@ from proofbell.bake.advice.scene import Scene
 from proofbell.bake.fermenting.cold import at_take_out
 from proofbell.bake.fermenting.meant import WISH_K
 from proofbell.bake.fermenting.place import place_c, room_c
-from proofbell.bake.fermenting.warming import LONGEST_S, baked_from_c, out_at_s, sent_cold, share_once_warm, warming, was_cold
+from proofbell.bake.fermenting.warming import (
+    LONGEST_S,
+    baked_from_c,
+    out_at_s,
+    sent_cold,
+    share_once_warm,
+    warming,
+    was_cold,
+)
 from proofbell.frozen import dataclass
 
 TAKE_OUT_S = 600.0

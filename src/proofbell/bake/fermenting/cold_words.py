@@ -13,7 +13,6 @@ from proofbell.bake.fermenting.warming import before_the_bake, sent_cold, warmin
 from proofbell.bake.state import BakeState
 from proofbell.words import length, sentence, temperature
 
-
 OVER_S = 300.0
 """So long after its time a dough counts as left in the cold: common practice, no source."""
 

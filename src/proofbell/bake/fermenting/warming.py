@@ -163,6 +163,12 @@ def _done_s(state: BakeState, index: int, out_s: float) -> float:
     return math.inf if there is None else there.estimate().seconds
 
 
+def warms_first(state: BakeState, index: int, now_s: float) -> bool:
+    """Whether a dough is to come out of the cold and warm before its stage is over."""
+    found = warming(state, index, now_s)
+    return found is not None and found.to_take_out
+
+
 def share_once_warm(state: BakeState, index: int, warm: Warming) -> Figure | None:
     """What a dough in the cold will have done as it goes into the oven, as a share of what its card asks for."""
     asked = once_out(state, index, warm.out_s)
@@ -186,4 +192,3 @@ def comes_out_s(state: BakeState, index: int, done_s: float) -> float:
 def out_at_s(run: StageState) -> float:
     """When a dough that was moved came to where it stands (s into its stage)."""
     return run.stood[-1].at_s - (run.begun_s or 0.0)
-
