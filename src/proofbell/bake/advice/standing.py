@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from proofbell.bake.advice.scene import Scene
+from proofbell.bake.advice.temperature import too_cold
 from proofbell.bake.fermenting.place import place_c, places_before
 from proofbell.bake.fermenting.terms import tau_s
 from proofbell.dough.safety import LOCAL_FIRST, RAW_KINDS, Stand, Standing, standing
@@ -21,13 +22,15 @@ formula allows for the whole way to the oven."""
 class Unsafe:
     """A dough with egg or milk, by name, that stands between cold and hot for longer than the official figure.
 
-    ``ahead``: it will have by the time it is baked, if nothing changes.
+    ``ahead``: it will have by the time it is baked, if nothing changes. ``cold``: it is to be stood warmer now, so
+    that it is baked sooner.
     """
 
     found: Standing
     zone: Zone
     raw: tuple[str, ...]
     ahead: bool = False
+    cold: bool = False
 
 
 def stood_too_long(scene: Scene) -> Unsafe | None:
@@ -43,7 +46,8 @@ def stood_too_long(scene: Scene) -> Unsafe | None:
         return Unsafe(real, ZONES[region], raw)
     whole = standing(_to_the_oven(scene, stood), region)
     ahead = whole.over and whole.total_s >= allowed_s
-    return Unsafe(whole, ZONES[region], raw, ahead=True) if ahead else None
+    cold = ahead and too_cold(scene) is not None
+    return Unsafe(whole, ZONES[region], raw, ahead=True, cold=cold) if ahead else None
 
 
 def _stood(scene: Scene) -> list[Stand]:
@@ -102,15 +106,40 @@ def unsafe_seen(found: Unsafe) -> str:
     return (
         f"{what[:1].upper()}{what[1:]} in it, and about {whole} h between {zone.low_c:.2g} and {zone.high_c:.0f} °C"
         f"{at_a_time}{by_then}, "
-        f"where the official figure is {real.limit_s / 3600:.0f} h"
+        f"where the official figure is {_figure(real)}"
     )
 
 
+def _figure(real: Standing) -> str:
+    """The figure of the kitchen's region, and whether it is meant in all or for one stretch."""
+    return f"{real.limit_s / 3600:.0f} h {'in all' if real.in_all else 'at a time'}"
+
+
+def unsafe_brief(found: Unsafe) -> str:
+    """What it is about, its figures and what to do, in as little room as that takes."""
+    zone, real = found.zone, found.found
+    hours_s = real.total_s if real.in_all else real.seconds
+    when = " by the oven" if found.ahead else ""
+    what = " and ".join(found.raw)
+    return (
+        f"{what}, {hours_s / 3600:.1f} h between {zone.low_c:.2g} and {zone.high_c:.0f} °C{when} (official: "
+        f"{_figure(real)}): {_first(found)}"
+    )
+
+
+OTHERS = "do not bake it for others unless your local rules allow it"
+
+
+def _first(found: Unsafe) -> str:
+    """What can be done, before all else. A dough that is to be stood warmer is not sent into the fridge as well."""
+    if found.cold:
+        return "stood warmer it is sooner baked"
+    return "into the fridge for part of the time, or bake it sooner" if found.ahead else OTHERS
+
+
 def unsafe_do(found: Unsafe) -> str:
-    others = "do not bake it for others unless your local rules allow it"
-    if found.ahead:
-        return f"into the fridge for part of the time, or bake it sooner; if not, {others}"
-    return f"{others}; in doubt, throw it away"
+    rest = f"if not, {OTHERS}" if found.ahead else "in doubt, throw it away"
+    return f"{_first(found)}; {rest}"
 
 
 UNSAFE_WHY = f"Baking does not undo what some germs leave behind. {LOCAL_FIRST}"
