@@ -318,3 +318,19 @@ def test_what_the_card_says_of_loading_stands_there_as_the_oven_is_to_be_loaded(
     baking.wait(seconds=(baking.state.stages[nxt - 1].due_s or 0.0) - baking.now_s)
     assert baking.state.stage(nxt).loading
     assert view(baking.state, baking.now_s).text == baking.state.stage(nxt).loading
+
+
+@pytest.mark.parametrize("hours", [15.0, 17.5])
+def test_a_night_that_was_over_is_over_since_then_when_the_dough_comes_out(hours: float) -> None:
+    """The clock does not start anew with the move, nor with a reading after it."""
+    baking = later(at("tidemark-sourdough", "Final proof"), 10)
+    hot(chilled(baking))
+    agreed_min = 12 * 60 + 10
+    baking.say(intents.Longer((agreed_min - baking.length_min) * 60))
+    later(baking, hours * 60 - 30)
+    since_s = baking.state.stages[baking.state.current or 0].due_s
+    baking.say(intents.Move("room"))
+    assert baking.state.stages[baking.state.current or 0].due_s == since_s
+    later(baking, 20).read(8.0)
+    assert baking.state.stages[baking.state.current or 0].due_s == since_s
+    assert ends(baking) == "load the oven"
