@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from proofbell.bake import intents
+from proofbell.bake.decisions.adjust import rate_estimate
+from proofbell.bake.fermenting.rule_readings import series
 from proofbell.dough.fermenting.rate import COLD_C
 from proofbell.kitchen.model import Kitchen
 from tests.support.baking import Baking
-from tests.support.walking import KNOTS, at
+from tests.support.walking import KNOTS, LAMPLIGHTER, at
 
 PLACES_C = (10.5, 12.0, 14.0, 16.0, 18.0, 21.0, 24.0, 28.0)
 BY_BANDS, BY_RATE = (KNOTS, "First proof"), (KNOTS, "Final proof")
@@ -111,7 +115,7 @@ def test_a_dough_moved_to_a_colder_place_is_no_sooner_ready(
         moved_min(stage, room_c, first_c, [*moves, (gap_min, place_c)], None) for place_c in (colder_c, coldest_c)
     )
     assert min(colder_min, coldest_min) >= stayed_min
-    if (colder_c < COLD_C) == (coldest_c < COLD_C):  # in a fridge a dough is covered, and takes longer to cool
+    if coldest_c >= COLD_C:  # from a fridge it is taken out, and ready once it has warmed
         assert coldest_min >= colder_min
 
 
@@ -132,3 +136,39 @@ def test_two_moves_to_the_cold_room_as_a_baker_had_them() -> None:
     warm_min = baking.length_min
     baking.say(intents.Move("room"))
     assert baking.length_min >= warm_min
+
+
+def test_a_lower_reading_makes_it_sooner_only_where_it_is_warmer_than_expected_and_says_so() -> None:
+    baking = at(LAMPLIGHTER, "First proof", kitchen=Kitchen(room_c=14.0))
+    baking.read(25.0)
+    baking.wait(minutes=30)
+    before_min = baking.length_min
+    change = baking.read(24.5)  # Newton has it at less by then: it was taken to cool faster than it does
+    assert change is not None
+    assert change.to_s < before_min * 60
+    assert change.reason.startswith("Dough 24.5 °C, warmer than expected by now: ")
+    expected = at(LAMPLIGHTER, "First proof", kitchen=Kitchen(room_c=24.0))
+    expected.read(24.0)
+    expected.say(intents.Move(place_c=14.0))
+    expected.wait(minutes=40)
+    before_min = expected.length_min
+    expected.read(21.0)
+    assert expected.length_min >= before_min
+
+
+@pytest.mark.parametrize("wait_min", [5.0, 10.0, 20.0, 40.0])
+@pytest.mark.parametrize("moved_c", [10.5, 14.0, 18.0])
+def test_a_reading_as_low_as_was_expected_shortens_nothing(moved_c: float, wait_min: float) -> None:
+    """Not by the minute that the fit of a time constant leaves, either."""
+    for first_c in (20.0, 22.0, 24.0, 26.0):
+        baking = at(LAMPLIGHTER, "First proof", kitchen=Kitchen(room_c=24.0))
+        baking.read(first_c)
+        baking.wait(minutes=5)
+        baking.say(intents.Move(place_c=moved_c))
+        baking.wait(minutes=wait_min)
+        index, before_min = baking.state.current or 0, baking.length_min
+        estimate = rate_estimate(baking.state, index, series(baking.state, index))
+        assert estimate is not None
+        expected_c = estimate.path.temp_c(baking.now_s - (baking.state.stages[index].begun_s or 0.0))
+        baking.read(min(math.floor(10 * expected_c) / 10, first_c - 0.1))
+        assert baking.length_min >= before_min
