@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Literal
 
-from proofbell.bake.checks import EARLY_S, EARLY_SHARE
+from proofbell.bake.checks import EARLY_S, EARLY_SHARE, answered
 from proofbell.bake.fermenting.cold import warm_terms
 from proofbell.bake.fermenting.rule_readings import adjusting
 from proofbell.bake.state import BakeState, Reading
@@ -86,6 +86,18 @@ def short_at_the_end(state: BakeState, index: int) -> ShortRise | None:
     if short is None or short.at_s < length_s - min(EARLY_S, EARLY_SHARE * length_s):
         return None
     return short if short.again_s > length_s + SLACK_S else None
+
+
+def judged_for_good(state: BakeState, index: int, number: int) -> bool:
+    """Whether a check has its reading, and one of the rise is not a "not yet" that is over as the stage is.
+
+    Such a dough is judged once more at the stage's end, which nobody else asks for.
+    """
+    check, short = state.stage(index).checks[number], short_rise(state, index)
+    early = check.read == "rise" and check.when == "end" and short is not None
+    if early and short is not None and short.at_s < state.stages[index].length_s:
+        return answered(state, index, number) and short_at_the_end(state, index) is not None
+    return answered(state, index, number)
 
 
 def rise_longer_s(state: BakeState, now_s: float) -> float | None:

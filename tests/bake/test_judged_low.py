@@ -1,0 +1,102 @@
+"""What was judged low is not over by the clock: no loading on a "not yet", no taking out on a raw core."""
+
+from __future__ import annotations
+
+from proofbell.bake import intents
+from proofbell.bake.advice.advise import advise
+from proofbell.bake.core import longer_s
+from proofbell.bake.prompts import prompts
+from proofbell.bake.tasks import OvenTask, Silenced
+from proofbell.bake.view import view
+from proofbell.formula.model import ReadingKind
+from tests.support.baking import Baking
+from tests.support.prompted import due, ringing
+from tests.support.walking import KNOTS, at, done, hot, later, read
+
+CORE: ReadingKind = "core temperature"
+
+
+def first(baking: Baking) -> str:
+    return due(baking.state, baking.now_s)[0].words
+
+
+def warm_final_proof() -> Baking:
+    """Knots in a hot kitchen, first proof far over its limit: the final proof is over at the least that it may be."""
+    baking = done(later(at(KNOTS, "First proof"), 150))
+    return read(done(later(baking, 20)), 30.0)
+
+
+def test_a_rise_not_ready_just_before_the_end_is_judged_again_before_it_is_loaded() -> None:
+    baking = warm_final_proof()
+    later(baking, baking.left_min - 4)
+    baking.eye("not yet")
+    asked = [each for each in prompts(baking.state, now_s=baking.now_s) if each.check is not None or each.over]
+    assert [each.words for each in asked] == ["judge the rise, then load the oven"]
+    later(baking, 4.5)
+    assert "judge the rise, then load the oven" in [each.words for each in due(baking.state, baking.now_s)]
+    baking.eye("ready")
+    assert not any("judge" in each.words for each in due(baking.state, baking.now_s))
+
+
+def low_core(read_c: float = 81.0) -> Baking:
+    """Knots at the end of their bake, read below the 88 °C that are wanted."""
+    return read(at(KNOTS, "Bake", minutes=16), read_c, what=CORE)
+
+
+def test_a_bake_whose_core_was_low_is_read_again_and_not_taken_out() -> None:
+    baking = low_core()
+    baking.say(intents.Longer(longer_s(baking.state, baking.now_s) or 0.0))
+    later(baking, baking.left_min + 4)
+    assert first(baking) == "core 81 °C, 88 wanted: read it again now"
+    said = [each.short for each in advise(baking.state, baking.now_s)]
+    assert [each for each in said if "take it out" in each.lower()] == []
+    assert any("read it again now" in each for each in said)
+    read(baking, 86.0, what=CORE)
+    assert "min longer (" in first(baking)
+    assert not any("over its time" in each.short for each in advise(baking.state, baking.now_s))
+
+
+def test_once_the_minutes_are_over_the_core_is_read_again_and_that_rings_once() -> None:
+    baking = low_core(70.0)
+    likely_s = longer_s(baking.state, baking.now_s)
+    assert likely_s is not None
+    later(baking, 3.5)
+    (asked,) = ringing(baking.state, baking.now_s)
+    baking.say(intents.Task(Silenced(asked.id)))
+    later(baking, likely_s / 60 - 3)
+    assert first(baking) == "core 70 °C, 88 wanted: read it again now; look at the crust"
+    (again,) = ringing(baking.state, baking.now_s)
+    # The figure that the reading gives is used up; a door is not opened for less than two minutes.
+    assert longer_s(baking.state, baking.now_s) == 120.0
+    baking.say(intents.Task(Silenced(again.id)))
+    later(baking, 5)
+    assert ringing(baking.state, baking.now_s) == ()
+
+
+def test_a_low_core_that_nobody_read_again_for_long_is_not_made_longer_by_its_old_reading() -> None:
+    baking = later(low_core(), 90)
+    assert first(baking) == "core 81 °C, 88 wanted: read it again now; it may burn. Smoke? Oven off, door shut"
+    assert longer_s(baking.state, baking.now_s) is None
+    refused = baking.refused(intents.Longer(300.0))
+    assert refused.message == "The core was read low 1 h 30 min ago."
+    assert "Read it now" in refused.remedy
+    read(baking, 85.0, what=CORE)
+    baking.say(intents.Longer(longer_s(baking.state, baking.now_s) or 300.0))
+
+
+def test_a_bake_given_up_in_the_oven_is_taken_out_before_the_oven_is_turned_off() -> None:
+    baking = at(KNOTS, "Bake", minutes=8)
+    baking.say(intents.GiveUp())
+    seen = view(baking.state, baking.now_s)
+    assert seen.do == "Take it out with dry cloths, then oven off"
+    assert "Take it out: bread, tray and oven are hot, use dry cloths." in seen.text
+    kept = view(baking.state, baking.now_s, oven_kept=True)
+    assert (kept.do, "Take it out" in kept.text) == ("", True)
+    baking.say(intents.Task(OvenTask("oven off", 5)))
+    assert "Take it out" not in view(baking.state, baking.now_s).text
+
+
+def test_a_bake_given_up_before_it_is_loaded_only_has_its_oven_turned_off() -> None:
+    baking = hot(at(KNOTS, "Final proof"))
+    baking.say(intents.GiveUp())
+    assert view(baking.state, baking.now_s).do == "Oven off"
