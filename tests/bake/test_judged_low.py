@@ -100,3 +100,16 @@ def test_a_bake_given_up_before_it_is_loaded_only_has_its_oven_turned_off() -> N
     baking = hot(at(KNOTS, "Final proof"))
     baking.say(intents.GiveUp())
     assert view(baking.state, baking.now_s).do == "Oven off"
+
+
+def test_a_final_proof_gone_far_has_one_order() -> None:
+    baking = read(at(KNOTS, "Final proof"), 25.0)
+    read(hot(baking), 180.0, what="rise")
+    seen = view(baking.state, baking.now_s)
+    assert seen.do == "Load the oven"
+    assert seen.advice is not None
+    assert seen.advice.short == "Rise 180 %, 75 % is the most: bake it now as a flat loaf."
+    for percent in (150.0, 180.0, 150.0):
+        read(later(baking, 1), percent, what="rise")
+    sunk = [each for each in advise(baking.state, baking.now_s) if each.situation == "sinking"]
+    assert [each.do for each in sunk] == ["bake it now as a flat loaf"]

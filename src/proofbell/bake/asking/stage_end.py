@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
-from proofbell.bake.advice.butter import chilled
+from proofbell.bake.advice.butter import CHILL_FIRST, butter_melts, chilled
 from proofbell.bake.advice.core_words import bake_over_words, core_then_out
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.advice.temperature import read_too_cold
@@ -47,8 +47,11 @@ def over_words(state: BakeState, index: int, waits_for: str = "", *, now_s: floa
     judged = _to_be_judged(state, index) or _was_cold(state, index, now_s)
     if judged:
         return f"judge the rise, then {then}"
-    chill = chilled(Scene(state, index, state.stages[index].due_s or 0.0))
-    return f"read the dough again, then {then}" if chill is not None and chill.read_c is None else then
+    scene = Scene(state, index, state.stages[index].due_s or 0.0)
+    chill, soft = chilled(scene), butter_melts(scene)
+    if chill is not None and (chill.read_c is None or chill.soft):
+        return f"read the dough again, then {then}"
+    return f"{CHILL_FIRST}, then {then}" if soft is not None and soft.to_be_chilled else then
 
 
 def _was_cold(state: BakeState, index: int, now_s: float | None) -> bool:

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
+from proofbell.bake.advice.butter import MORE_MIN, soft_yet
 from proofbell.bake.checks import carried, check_for, reads_in
 from proofbell.bake.core import core_in
 from proofbell.bake.decisions.adjust import Change, after_the_cold, by_reading, by_rise
@@ -72,6 +73,9 @@ def what_follows(state: BakeState, index: int, reading: Reading) -> Change | Non
     run, rule = state.stages[index], adjusting(state.stage(index))
     if judges_the_rise(state.stage(index), reading):
         return by_rise(state, index, reading.value, reading.eye, reading.at_s)
+    soft_s = soft_yet(state, index, reading)
+    if soft_s is not None:
+        return Change(soft_s, "place", f"Dough {temperature(reading.value)} in the cold: {MORE_MIN} min more there.")
     if (
         run.agreed_place
         or (run.stood and in_the_cold(state, index))
