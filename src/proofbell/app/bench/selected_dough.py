@@ -190,7 +190,7 @@ def _advice(advice: Advice | None, width: int, most: int) -> tuple[Content, ...]
     if advice is None:
         return ()
     whole = _text(advice.short, width, most + 1, "$warning")
-    return whole if len(whole) <= most else _text(advice.to_do, width, most, "$warning")
+    return whole if len(whole) <= most else _text(advice.brief, width, most, "$warning")
 
 
 def _next(view: BakeView, width: int, *, whole: bool) -> tuple[Content, ...]:

@@ -39,7 +39,7 @@ SITUATIONS: tuple[Situation[Any], ...] = (
         "fire in an oven: National Fire Protection Association, cooking safety tips"),
     Situation("stood too long", standing.stood_too_long, beside=True, once=lambda found: found.raw,
         forbids=lambda found: not found.ahead,
-        seen=standing.unsafe_seen, do=standing.unsafe_do,
+        seen=standing.unsafe_seen, do=standing.unsafe_do, brief=standing.unsafe_brief,
         why=standing.UNSAFE_WHY,
         source="the official figure of the kitchen's region: USDA FSIS, Food Standards Agency, or WHO Five Keys"),
     Situation("core high", oven.core_high, act=True, told=BY_BOTH,
