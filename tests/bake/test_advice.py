@@ -361,6 +361,19 @@ def test_egg_and_milk_are_warned_of_while_something_can_be_done_about_it() -> No
     assert "stood too long" not in said(chilled(at(KNOTS, "First proof", minutes=160)))
 
 
+def test_a_minute_past_a_limit_is_nothing_to_knock_a_dough_back_for() -> None:
+    a_little, much = (said(at(KNOTS, "First proof", minutes=each))["past its limit"] for each in (102, 112))
+    assert a_little.do == "go on at once; judge Final proof early, from 36 min on"
+    assert much.do == "knock it back and shape it at once; judge Final proof early, from 36 min on"
+
+
+# A tenth faster for each degree (bake magazine, May 2015): 1.1 to the power of 20 is 6.7, to that of 8 it is 2.1.
+@pytest.mark.parametrize(("read_c", "words"), [(30.0, "seven times as fast$"), (18.0, "about 115 to .* % faster$")])
+def test_a_dough_several_times_as_fast_is_told_so_and_not_in_hundreds_of_percent(read_c: float, words: str) -> None:
+    told = said(read(at("regatta-brioche", "Final proof"), read_c))["dough too warm"].seen
+    assert re.search(words, told), told
+
+
 def test_the_two_limits_of_the_caution_are_kept_apart() -> None:
     # 4 h in all: SR 2006/3 (Northern Ireland), schedule 4, paragraph 5. 2 h at a time: WHO Five Keys, 2006.
     in_all = later(done(later(done(at(KNOTS, "First proof", minutes=115)), 30)), 100)
