@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+import pytest
+
 from proofbell.bake import intents
 from proofbell.bake.advice.advise import advise
 from proofbell.bake.core import longer_s
+from proofbell.bake.decisions.decide import decide
+from proofbell.bake.fermenting.short_rise import rise_longer_s
+from proofbell.bake.intents import Refused
 from proofbell.bake.prompts import prompts
 from proofbell.bake.tasks import OvenTask, Silenced
 from proofbell.bake.view import view
@@ -113,3 +118,25 @@ def test_a_final_proof_gone_far_has_one_order() -> None:
         read(later(baking, 1), percent, what="rise")
     sunk = [each for each in advise(baking.state, baking.now_s) if each.situation == "sinking"]
     assert [each.do for each in sunk] == ["bake it now as a flat loaf"]
+
+
+def test_a_rise_that_jumps_back_against_what_was_judged_is_asked_about() -> None:
+    baking = read(at(KNOTS, "Final proof"), 25.0)
+    later(baking, 40)
+    baking.eye("ready")
+    later(baking, 5)
+    jumped = intents.Read("rise", "12", raw=12.0)
+    assert baking.refused(jumped).odd
+    # A dough that sinks is believed.
+    assert not isinstance(decide(baking.state, intents.Read("rise", "40", raw=40.0), baking.now), Refused)
+
+
+def test_no_rise_asks_for_more_than_twice_what_its_dough_allows() -> None:
+    baking = read(at(KNOTS, "Final proof"), 25.0)
+    later(baking, 80)
+    baking.read(12.0, "rise")
+    more_s = rise_longer_s(baking.state, baking.now_s)
+    assert more_s is not None
+    # The card allows 70 min, a dough of 25 °C in this room 72.
+    assert more_s == pytest.approx((2 * 72 - 80) * 60, abs=120)
+    assert f": {more_s / 60:.0f} min more" in " ".join(each.words for each in due(baking.state, baking.now_s))

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from typing import Literal
 
 from proofbell.bake.checks import EARLY_S, EARLY_SHARE, answered
 from proofbell.bake.fermenting.cold import warm_terms
+from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.fermenting.rule_readings import adjusting
 from proofbell.bake.state import BakeState, Reading
 from proofbell.dough.rise import rise_outlook
@@ -46,8 +48,26 @@ def judges_the_rise(stage: Stage, reading: Reading) -> bool:
     return reading.what == "rise" and (adjusting(stage) != "rise" or reading.value is None)
 
 
+STRETCHES = 2.0
+"""No dough is given more than so many times the longest that it allows: common practice, no source."""
+
+
 def short_rise(state: BakeState, index: int) -> ShortRise | None:
-    """How short the rise was as it was judged last; None where it was not, or was not judged."""
+    """How short the rise was as it was judged last; None where it was not, or was not judged.
+
+    What it takes longer goes no further than `STRETCHES` times what its dough allows.
+    """
+    found, stretch = _short_rise(state, index), state.stage(index).stretch
+    if found is None or stretch is None:
+        return found
+    own = forgives(state, index).stretch or stretch
+    most_s = max(STRETCHES * own[1] - found.at_s, state.stage(index).rise.extend_s)  # type: ignore[union-attr]
+    if found.more_s <= most_s:
+        return found
+    return replace(found, more_s=most_s, low_s=min(found.low_s, most_s), high_s=most_s)
+
+
+def _short_rise(state: BakeState, index: int) -> ShortRise | None:
     stage, begun_s = state.stage(index), state.stages[index].begun_s
     judged = [each for each in state.readings_in(index, "rise") if judges_the_rise(stage, each)]
     if stage.rise is None or begun_s is None or not judged:
