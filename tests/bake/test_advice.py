@@ -389,7 +389,7 @@ def test_a_dough_that_is_in_the_cold_is_not_told_to_go_there_and_its_readings_co
     warm = at("regatta-brioche", "First proof", minutes=200)
     cold = later(done(done(warm)), 60)
     told = said(cold)["stood too long"]
-    assert told.do.startswith("it is in the cold: proof it shorter after that")
+    assert told.do.startswith("proof it shorter after the cold")
     # What was read there says how fast it cooled: at 7 °C after an hour it is soon below 5 °C.
     assert "stood too long" in said(later(cold, 60))
     read(cold, 7.0)

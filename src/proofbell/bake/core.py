@@ -189,6 +189,12 @@ def again_s(short: CoreRead) -> float:
     return short.at_s + AGAIN_S if short.outlook is None else short.outlook.done_s
 
 
+def to_be_read_again(state: BakeState, index: int, now_s: float) -> bool:
+    """Whether a core was read low, and the minutes that it asked for are over."""
+    short = core_short(state, index)
+    return short is not None and now_s - (state.stages[index].begun_s or 0.0) >= again_s(short)
+
+
 def long_unread_s(state: BakeState, index: int, now_s: float) -> float | None:
     """How long ago (s) a core was read low, where it should have been read again well before now; else None."""
     short, run = core_short(state, index), state.stages[index]

@@ -20,7 +20,7 @@ from proofbell.frozen import dataclass
 SPARE = 3
 """Where there is room, a text has so many times the lines that it has to do with else."""
 
-MOST_DOING = 3
+MOST_DOING = 4
 """Lines for what to do: enough for any but a name that was made to be long."""
 
 STACKED_FROM = 13

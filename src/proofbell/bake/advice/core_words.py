@@ -110,7 +110,7 @@ def late_by(length_s: float, late_s: float) -> Late | None:
 
 def read_low_again(late: Late | None) -> str:
     """That a core which was read low is read again now, and what a bake so ``late`` may come to meanwhile."""
-    return "read it again now" + ("" if late is None else late.then.replace(": ", "; ", 1))
+    return "read it again now" if late is None or not late.then else f"read the core now{late.then}"
 
 
 def bake_over_words(state: BakeState, index: int, now_s: float | None) -> str:
@@ -157,7 +157,7 @@ def _out_now(state: BakeState, index: int, now_s: float | None) -> str | None:
             return f"{lead}: {longer_words(short.outlook, end_s)}"
         if short.outlook is None and into_s < again_s(short):
             return f"{lead}: bake longer, then read it again"
-        return f"{lead}: {read_low_again(late)}"
+        return read_low_again(late) if late is not None and late.then else f"{lead}: {read_low_again(late)}"
     if late is not None:
         return f"take it out {late.how}{late.then}"
     if core is not None and over is not None:

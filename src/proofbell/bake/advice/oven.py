@@ -117,7 +117,7 @@ def far_over(scene: Scene) -> tuple[float, str] | None:
     if late is None or (short is not None and scene.into_s < again_s(short)):
         return None
     if short is not None:
-        return scene.late_s, f"its core was low: {read_low_again(late)}"
+        return scene.late_s, read_low_again(late) if late.then else "read the core again now"
     return scene.late_s, f"take it out {late.how}{late.then}"
 
 

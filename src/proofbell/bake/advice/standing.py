@@ -131,7 +131,7 @@ def unsafe_do(found: Unsafe) -> str:
     """Colder or sooner while that helps. Throwing it away is for what stood too long at a time."""
     others = "do not bake it for others unless your local rules allow it"
     if found.ahead and found.cold:
-        return f"it is in the cold: proof it shorter after that, or bake it sooner; if not, {others}"
+        return f"proof it shorter after the cold, or bake it sooner; if not, {others}"
     if found.ahead:
         return f"into the fridge for part of the time, or bake it sooner; if not, {others}"
     return others if found.found.in_all else f"{others}; in doubt, throw it away"
