@@ -58,21 +58,23 @@ def _stood(scene: Scene) -> list[Stand]:
         ran_s = 0.0 if run.begun_s is None else (scene.now_s if run.ended_s is None else run.ended_s) - run.begun_s
         taken = state.readings_in(index, "dough temperature")
         read = [(r.at_s - (run.begun_s or 0.0), r.value) for r in taken if r.value is not None]
-        temp_c = read[0][1] if read and read[0][0] <= CARRIED_S else temp_c
         since_s, before = 0.0, places_before(state, index)
+        shown_s = None if before else _shown_tau_s(read, temp_c, place_c(state, index))
+        if read and (read[0][0] <= CARRIED_S or shown_s is None):
+            temp_c = read[0][1]
+            shown_s = None if before else _shown_tau_s(read, temp_c, place_c(state, index))
         for until_s, here_c in (*before, (ran_s, place_c(state, index))):
             stood_s = max(0.0, min(until_s, ran_s) - since_s)
-            tau = tau_s(state, index, here_c) if before else _tau_by(read, temp_c, here_c, tau_s(state, index))
-            found.append(Stand(temp_c, here_c, tau, stood_s))
+            found.append(Stand(temp_c, here_c, shown_s or tau_s(state, index, here_c), stood_s))
             temp_c, since_s = found[-1].end_c, since_s + stood_s
     return found
 
 
-def _tau_by(read: list[tuple[float, float]], start_c: float, here_c: float, tau: float) -> float:
-    """The time constant (s) by which a dough came to its newest reading, (s into the stage, °C); else the model's."""
+def _shown_tau_s(read: list[tuple[float, float]], start_c: float, here_c: float) -> float | None:
+    """The time constant (s) by which a dough came to its newest reading (s into the stage, °C); None: it shows none."""
     into_s, value_c = read[-1] if read else (0.0, start_c)
     gone = (start_c - here_c) / (value_c - here_c) if value_c != here_c else 0.0
-    return into_s / math.log(gone) if into_s > CARRIED_S and gone > 1 else tau
+    return into_s / math.log(gone) if into_s > CARRIED_S and gone > 1 else None
 
 
 def _to_the_oven(scene: Scene, stood: list[Stand]) -> list[Stand]:

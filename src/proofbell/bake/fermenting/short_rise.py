@@ -57,11 +57,11 @@ def short_rise(state: BakeState, index: int) -> ShortRise | None:
 
     What it takes longer goes no further than `STRETCHES` times what its dough allows.
     """
-    found, stretch = _short_rise(state, index), state.stage(index).stretch
-    if found is None or stretch is None:
+    found, wish = _short_rise(state, index), state.stage(index).rise
+    stretch = None if found is None else forgives(state, index).stretch
+    if found is None or wish is None or stretch is None:
         return found
-    own = forgives(state, index).stretch or stretch
-    most_s = max(STRETCHES * own[1] - found.at_s, state.stage(index).rise.extend_s)  # type: ignore[union-attr]
+    most_s = max(STRETCHES * stretch[1] - found.at_s, wish.extend_s)
     if found.more_s <= most_s:
         return found
     return replace(found, more_s=most_s, low_s=min(found.low_s, most_s), high_s=most_s)
@@ -114,8 +114,8 @@ def judged_for_good(state: BakeState, index: int, number: int) -> bool:
     Such a dough is judged once more at the stage's end, which nobody else asks for.
     """
     check, short = state.stage(index).checks[number], short_rise(state, index)
-    early = check.read == "rise" and check.when == "end" and short is not None
-    if early and short is not None and short.at_s < state.stages[index].length_s:
+    of_the_end = check.read == "rise" and check.when == "end"
+    if of_the_end and short is not None and short.at_s < state.stages[index].length_s:
         return answered(state, index, number) and short_at_the_end(state, index) is not None
     return answered(state, index, number)
 
