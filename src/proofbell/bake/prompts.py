@@ -21,7 +21,8 @@ from proofbell.bake.asking.stage_end import (
     over_words,
     when_hot,
 )
-from proofbell.bake.checks import answered, check_at_s
+from proofbell.bake.checks import check_at_s
+from proofbell.bake.fermenting.short_rise import judged_for_good
 from proofbell.bake.outlook import begins_s, next_to_begin
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask, PromptId, Silenced, Skipped
@@ -120,7 +121,7 @@ def _of_stage(state: BakeState, index: int, now_s: float | None) -> list[Prompt]
         asked = check_id(state, index, number)
         if check.read == "rise" and check.when == "end" and out_first(state, index, now_s):
             continue  # it is judged once, as the dough has warmed for its oven
-        if not answered(state, index, number) and not state.done(Skipped(asked)):
+        if not judged_for_good(state, index, number) and not state.done(Skipped(asked)):
             found.append(Prompt(asked, begun_s + check_at_s(state, index, check), LIMITS[check.read].asked))
     if stage.kind != "hands":
         again = judged_again(state, index)

@@ -26,7 +26,7 @@ class Situation(Generic[Figures]):
     ``after_the_end``: also looked for once the bake is closed. ``beside``: whether it may be eaten, which is told
     calmly beside what is to be done with the dough, and never in its place. ``forbids`` says of its figures whether
     that is to be done only where the rules of the place allow it. ``once``: what a log tells it of no more than once,
-    however its figures move. ``brief``: it whole, where there is no room for ``seen``; else that is ``do`` alone.
+    however its figures move. ``brief``: the same in few words, where what to do alone would have no reason.
     """
 
     name: str
@@ -61,7 +61,7 @@ class Advice:
     do: str
     once: object = None
     forbids: bool = False
-    brief: str = ""
+    in_brief: str = ""
 
     @property
     def situation(self) -> str:
@@ -73,8 +73,13 @@ class Advice:
 
     @property
     def to_do(self) -> str:
-        """What to do, where there is no room for more."""
-        return sentence(self.brief or self.do)
+        """What to do alone, where there is no room for more."""
+        return sentence(self.do)
+
+    @property
+    def brief(self) -> str:
+        """The same where there is no room for all that is."""
+        return sentence(self.in_brief) if self.in_brief else self.to_do
 
     @property
     def short(self) -> str:
