@@ -361,6 +361,22 @@ def test_egg_and_milk_are_warned_of_while_something_can_be_done_about_it() -> No
     assert "stood too long" not in said(chilled(at(KNOTS, "First proof", minutes=160)))
 
 
+def test_egg_and_milk_in_a_cold_dough_are_told_of_with_their_figures_and_with_no_opposite_order() -> None:
+    baking = read(at(KNOTS, "First proof", kitchen=Kitchen(room_c=14.0)), 21.0)
+    baking.say(intents.Move(place_c=10.0))
+    baking.wait(minutes=60)
+    seen = shown(baking)
+    assert seen.advice is not None
+    assert seen.also is not None
+    assert seen.advice.situation == "dough too cold"
+    assert "stand it warmer" in seen.advice.do
+    assert "fridge" not in seen.also.short + seen.also.in_brief
+    # 2 h at a time are WHO's; 4 h in all are those of food kept by time alone, as at the head of dough/safety.py.
+    figures = r"hole milk and egg.* \d\.\d h (in all|at a time) (between 5 and|at 5 to) 60 °C.* figure"
+    assert re.search(figures, seen.also.short)
+    assert re.search(figures, seen.also.in_brief, re.IGNORECASE)
+
+
 def test_a_minute_past_a_limit_is_nothing_to_knock_a_dough_back_for() -> None:
     a_little, much = (said(at(KNOTS, "First proof", minutes=each))["past its limit"] for each in (102, 112))
     assert a_little.do == "go on at once; judge Final proof early, from 36 min on"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -236,3 +237,20 @@ def test_a_dough_too_warm_that_was_moved_to_the_cool_is_judged_anew_too() -> Non
     assert "now where it stands: read it again in" in said["dough too warm"]
     assert "stand it cooler" not in said["dough too warm"]
     assert len(again(baking)) == 1
+
+
+@pytest.mark.parametrize("values", [(21.0,), (21.0, 20.0), (21.0, 20.0, 19.5)])
+@pytest.mark.parametrize("later_min", [0, 12, 17, 30, 60, 80])
+@pytest.mark.parametrize("moved", [False, True])
+def test_who_is_told_to_read_it_again_is_asked_for_it_at_that_moment(
+    values: tuple[float, ...], later_min: int, *, moved: bool
+) -> None:
+    baking = read(at(KNOTS, "First proof", kitchen=Kitchen(room_c=14.0)), *values)
+    if moved:
+        baking.say(intents.Move(place_c=26.0))
+    later(baking, later_min)
+    told = next((each.do for each in advise(baking.state, baking.now_s) if each.situation == "dough too cold"), "")
+    asked = [each for each in prompts(baking.state, now_s=baking.now_s) if each.reads == "dough temperature"]
+    assert ("read it again" in told) == (asked != [] and told != ""), (told, asked)
+    if found := re.search(r"read it again in (\d+) min", told):
+        assert int(found[1]) == pytest.approx((asked[0].due_s - baking.now_s) / 60, abs=0.51)

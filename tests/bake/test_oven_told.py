@@ -47,7 +47,7 @@ def test_an_oven_that_another_bake_has_hot_is_not_waited_for() -> None:
 def test_loading_an_oven_that_was_never_said_to_be_on_is_asked_about() -> None:
     state = bake("A", "harbour-knots", *TO_FINAL_PROOF)
 
-    assert ask_first(state, DUE_S) == ("Nobody has said that the oven is on.",)
+    assert ask_first(state, DUE_S) == ("The bake begins with this, and the oven has not been marked as on.",)
     assert ask_first(state, DUE_S, OvenBefore(190.0, 9000.0)) == ()
 
 

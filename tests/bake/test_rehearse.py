@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given, settings
 
 from proofbell.bake import events as kinds
-from proofbell.bake.rehearse import Scripted, on_target, rehearse
+from proofbell.bake import intents
+from proofbell.bake.rehearse import Scripted, ScriptedSaid, on_target, rehearse
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask
@@ -17,7 +18,9 @@ from proofbell.formula.model import Band, Bands, Check, Formula, Rate, RiseWish,
 from proofbell.formula.read import load
 from proofbell.kitchen.model import Kitchen, Probe
 from proofbell.places import house_formulas
+from tests.support.bakes import house
 from tests.support.baking import BATCH, FINAL_PROOF, FIRST_PROOF, KITCHENS, WHOLE, at_stage, formula, formulas
+from tests.support.walking import KNOTS
 
 START = Stamp(0, 0, "rehearsal")
 
@@ -114,3 +117,12 @@ def test_a_stage_that_does_not_exist_is_refused_with_those_that_do() -> None:
     with pytest.raises(Failure) as refused:
         run(WHOLE, readings=(Scripted("Third proof", "rise", "50"),))
     assert "Final proof" in refused.value.remedy
+
+
+def test_a_dough_put_into_the_fridge_is_out_of_it_and_warm_before_it_is_baked() -> None:
+    fridge = ScriptedSaid("Final proof", intents.Move("fridge"))
+    state = rehearse(house(KNOTS), BATCH, Kitchen(), start=START, version="0", said=(fridge,))
+    proof = state.stages[[stage.name for stage in state.formula.stages].index("Final proof")]
+    assert [each.place for each in proof.stood] == ["fridge", "room"]
+    assert proof.ended_s is not None
+    assert proof.ended_s > proof.stood[-1].at_s + 600

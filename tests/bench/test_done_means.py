@@ -13,7 +13,7 @@ from proofbell.bake.tasks import OvenTask
 from proofbell.bench.board import board
 from proofbell.bench.done_means import Meant, done_means, is_same_press, night_hands_us
 from tests.support.baking import WHOLE, Baking
-from tests.support.walking import KNOTS, at, later, read
+from tests.support.walking import KNOTS, at, chilled, hot, later, read
 
 
 def meant(baking: Baking) -> Meant:
@@ -100,3 +100,34 @@ def test_done_after_a_bake_was_opened_and_begun_at_once_is_another_word() -> Non
     waited.wait(minutes=1)
     waited.say(intents.Begin())
     assert is_same_press(waited.state, intents.Done(), pressed(waited.now, 0.5))
+
+
+def test_a_dough_that_is_to_warm_is_first_out_of_the_cold_and_loaded_with_the_next_word() -> None:
+    baking = hot(chilled(read(at(KNOTS, "Final proof"), 25.0)))
+    baking.wait(minutes=baking.left_min - 20)
+    assert meant(baking) == Meant(intents.Move("room"), ("Final proof has 20 min left.",))
+    later(baking, 20)
+    index = baking.state.current or 0
+    first = board([baking.state], baking.now).views[0].wants[0]
+    assert first.words.startswith("take it out, let it warm to 16 °C")
+    assert first.kind == "due"  # no card's check opens the page for a reading then
+    assert meant(baking) == Meant(intents.Move("room"))
+    baking.say(meant(baking).intent)
+    assert baking.state.current == index
+    assert baking.left_min > 15
+    assert board([baking.state], baking.now).views[0].wants == ()
+    baking.wait(minutes=baking.left_min)
+    assert board([baking.state], baking.now).views[0].wants[0].words == "judge the rise, then load the oven"
+    assert meant(baking) == Meant(intents.Done())
+
+
+def test_a_dough_that_is_over_in_the_cold_is_loaded_with_one_word() -> None:
+    baking = hot(chilled(at(KNOTS, "Final proof")))
+    baking.wait(minutes=600)
+    assert meant(baking) == Meant(intents.Done())
+
+
+def test_the_switch_that_bounces_takes_a_dough_out_once() -> None:
+    baking = later(hot(chilled(at(KNOTS, "Final proof"))), 40)
+    baking.say(intents.Move("room"))
+    assert is_same_press(baking.state, intents.Done(), pressed(baking.now, 1))

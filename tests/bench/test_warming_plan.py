@@ -23,12 +23,12 @@ from tests.support.walking import LAMPLIGHTER, at, chilled, later
 TEN_MIN_US = 600_000_000
 
 
-def in_the_fridge() -> Baking:
+def in_the_fridge(room_c: float = 21.0, read_c: float = 9.0) -> Baking:
     """A shaped dough whose card knows of no cold, for an hour in the fridge and read there."""
     made = house(LAMPLIGHTER)
     stages = tuple(replace(each, chill_instead=None) for each in made.stages)
-    baking = later(chilled(at(replace(made, stages=stages), "Final proof")), 50)
-    baking.read(9.0)
+    baking = later(chilled(at(replace(made, stages=stages), "Final proof", kitchen=Kitchen(room_c=room_c))), 50)
+    baking.read(read_c)
     return baking
 
 
@@ -71,8 +71,8 @@ def test_what_is_said_of_loading_waits_until_the_dough_has_warmed() -> None:
     baking = later(in_the_fridge(), 180)
     seen = view(baking.state, baking.now_s)
     assert "take it out, let it warm" in seen.then
-    assert "load" not in seen.text
-    assert seen.text == ""
+    assert seen.text == baking.state.stage(baking.state.current or 0).text
+    assert "oven" not in seen.text
 
 
 def test_a_dough_that_is_warm_enough_is_told_to_come_out_of_the_fridge_before_it_is_loaded() -> None:
@@ -83,6 +83,12 @@ def test_a_dough_that_is_warm_enough_is_told_to_come_out_of_the_fridge_before_it
 
 
 def test_a_dough_not_ready_in_the_fridge_is_told_to_rise_on_as_it_warms_for_the_oven() -> None:
-    baking = later(in_the_fridge(), 180)
+    baking = later(in_the_fridge(room_c=10.0, read_c=4.5), 20)
     said = {each.situation: each.short for each in advise(baking.state, baking.now_s)}
     assert said["not ready at take-out"].endswith("let it rise on as it warms, and judge it before it is baked.")
+
+
+def test_a_dough_that_does_the_rest_as_it_warms_is_not_told_to_be_behind() -> None:
+    baking = later(in_the_fridge(), 20)
+    assert "not ready at take-out" not in {each.situation for each in advise(baking.state, baking.now_s)}
+    assert "the rest as it warms" in view(baking.state, baking.now_s).why

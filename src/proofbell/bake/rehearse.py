@@ -10,6 +10,8 @@ from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.core import AGAIN_S, core_in, core_short, longer_s
 from proofbell.bake.decisions.decide import decide, decided
 from proofbell.bake.events import Eye
+from proofbell.bake.fermenting.place import ROOM
+from proofbell.bake.fermenting.warming import warms_first
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.prompts import prompts
 from proofbell.bake.readings import ReadingError, parse_reading, with_its_unit
@@ -153,6 +155,8 @@ def _stage(run: _Run) -> None:
             run.say(intents.Longer(more_s))
         elif left_over is not None:
             _say_scripted(run, left_over)
+        elif warms_first(run.state, index, run.now_s):
+            run.say(intents.Move(ROOM))
         else:
             break
     run.say(intents.Done())

@@ -116,7 +116,7 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
         do=_do(state, index, wanted, mode) or away,
         text=_over(state) if index is None else stage_text(state, index, now_s),
         then=_then(state, index, mode, now_s),
-        why="" if index is None else _why(state, index, said),
+        why="" if index is None else _why(state, index, said, now_s),
         wants=wanted,
         rings=tuple(prompt for prompt in wanted if rings(state, prompt, now_s)),
         coming=ahead,
@@ -233,9 +233,9 @@ def _then(state: BakeState, index: int | None, mode: Mode, now_s: float) -> str:
     return after(state, index, now_s=now_s)
 
 
-def _why(state: BakeState, index: int, said: Advice | None) -> str:
+def _why(state: BakeState, index: int, said: Advice | None, now_s: float) -> str:
     instead = said is not None and "by the reason" in said.row.told
-    if cold := said_of_the_cold(state, index):
+    if cold := said_of_the_cold(state, index, now_s):
         return "" if instead else cold
     asked = short_at_the_end(state, index) is not None
     return "" if instead and not _by_warmth(state, index) else why_so_long(state, index, asked=asked)

@@ -8,8 +8,10 @@ from proofbell.bake import events as kinds
 from proofbell.bake import intents
 from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.core import longer_s
-from proofbell.bake.decisions.ask_first import long_before_its_start
+from proofbell.bake.decisions.ask_first import long_before_its_start, time_left
+from proofbell.bake.fermenting.place import ROOM
 from proofbell.bake.fermenting.short_rise import rise_longer_s
+from proofbell.bake.fermenting.warming import warms_first
 from proofbell.bake.intents import Intent
 from proofbell.bake.outlook import planned
 from proofbell.bake.stamp import Stamp
@@ -41,7 +43,10 @@ class Meant:
 
 
 def done_means(state: BakeState, board: Board) -> Meant:
-    """What is asked first is answered: begin, a small thing at the oven; else the running stage is over."""
+    """What is asked first is answered: begin, a small thing at the oven; else the running stage is over.
+
+    A dough that is to warm before it is baked is out of the cold with it, and goes on proofing in the room.
+    """
     view = board.of(state.id)
     first = None if view is None or not view.wants else view.wants[0]
     if state.closed is not None and first is not None and isinstance(first.task, OvenTask):
@@ -50,6 +55,9 @@ def done_means(state: BakeState, board: Board) -> Meant:
         return Meant(intents.Begin(), start_us=_long_before_us(state, board))
     if first is not None and isinstance(first.task, OvenTask):
         return Meant(intents.Task(first.task), prompt=first)
+    now_s = state.now_s(board.now)
+    if warms_first(state, state.current, now_s):
+        return Meant(intents.Move(ROOM), time_left(state, state.current, now_s))
     return Meant(intents.Done(), board.asks_first(state))
 
 
@@ -114,4 +122,4 @@ def _is_such_a_word(body: kinds.Body, intent: Intent) -> bool:
         return (body.to_s > body.from_s) == (intent.by_s > 0)
     if isinstance(body, kinds.TaskDone):
         return body.done and isinstance(body.task, OvenTask)
-    return isinstance(body, kinds.StageBegun | kinds.StageEnded)
+    return isinstance(body, kinds.StageBegun | kinds.StageEnded | kinds.DoughMoved)

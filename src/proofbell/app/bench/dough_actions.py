@@ -55,7 +55,24 @@ class DoughActions:
             bench.tell(meant.intent, task_done(meant.prompt), state.id)
         elif index is not None and (state.id, index) not in self._ending:
             # While it is being stored, asking would put a question about what is over on the screen.
-            self._ask_and_end(state, index, meant.questions)
+            if isinstance(meant.intent, intents.Move):
+                self._take_out(state, index, meant)
+            else:
+                self._ask_and_end(state, index, meant.questions)
+
+    def _take_out(self, state: BakeState, index: int, meant: Meant) -> None:
+        """Out of the cold, to warm; ask once when that is long before its time."""
+        bench = self._bench
+
+        def out() -> None:
+            self._ended_us = bench.real_us
+            bench.tell(meant.intent, "It is out of the cold, and warms.", state.id)
+
+        if not meant.questions:
+            out()
+            return
+        words = " ".join((*meant.questions, "Take it out of the cold now?"))
+        bench.ask(f"{state.letter}  {state.formula.name}", words, out, lambda: self._still_at(state.id, index))
 
     def _ask_and_end(self, state: BakeState, index: int, questions: Sequence[str]) -> None:
         bench, bake, name = self._bench, state.id, state.stage(index).name

@@ -7,7 +7,15 @@ from proofbell.bake.advice.scene import Scene
 from proofbell.bake.fermenting.cold import at_take_out
 from proofbell.bake.fermenting.meant import WISH_K
 from proofbell.bake.fermenting.place import place_c, room_c
-from proofbell.bake.fermenting.warming import LONGEST_S, baked_from_c, out_at_s, sent_cold, warming, was_cold
+from proofbell.bake.fermenting.warming import (
+    LONGEST_S,
+    baked_from_c,
+    out_at_s,
+    sent_cold,
+    share_once_warm,
+    warming,
+    was_cold,
+)
 from proofbell.frozen import dataclass
 
 TAKE_OUT_S = 600.0
@@ -84,10 +92,13 @@ def not_ready_at_take_out(scene: Scene) -> NotReady | None:
     """A dough moved into the cold that is not far enough as its time there ends."""
     if not scene.run.stood or not scene.cold or scene.late_s < -TAKE_OUT_S or chilled(scene) is not None:
         return None
-    out = at_take_out(scene.state, scene.index)
-    return (
-        None if out is None or out.share.high >= 1 else NotReady(out.share.low, out.share.high, scene.before_the_bake)
-    )
+    out, warm = at_take_out(scene.state, scene.index, scene.now_s), warming(scene.state, scene.index, scene.now_s)
+    if out is None or out.share.high >= 1:
+        return None
+    later = None if warm is None else share_once_warm(scene.state, scene.index, warm)
+    if later is not None and later.high >= 1:
+        return None  # it is taken out so, and does the rest as it warms
+    return NotReady(out.share.low, out.share.high, scene.before_the_bake)
 
 
 def not_ready_do(found: NotReady) -> str:

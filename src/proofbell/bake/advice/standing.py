@@ -6,6 +6,7 @@ import math
 from dataclasses import replace
 
 from proofbell.bake.advice.scene import Scene
+from proofbell.bake.advice.temperature import too_cold
 from proofbell.bake.checks import CARRIED_S
 from proofbell.bake.fermenting.place import place_c, places_before
 from proofbell.bake.fermenting.terms import tau_s
@@ -24,6 +25,7 @@ class Unsafe:
     """A dough with egg or milk, by name, that stands between cold and hot for longer than the official figure.
 
     ``ahead``: it will have by the time it is baked, if nothing changes. ``cold``: it stands in the cold now.
+    ``warmer``: it is to be stood warmer now, so that it is baked sooner.
     """
 
     found: Standing
@@ -31,6 +33,7 @@ class Unsafe:
     raw: tuple[str, ...]
     ahead: bool = False
     cold: bool = False
+    warmer: bool = False
 
 
 def stood_too_long(scene: Scene) -> Unsafe | None:
@@ -46,7 +49,9 @@ def stood_too_long(scene: Scene) -> Unsafe | None:
         return Unsafe(real, ZONES[region], raw)
     whole = standing(_to_the_oven(scene, stood), region)
     ahead = whole.over and whole.total_s >= allowed_s
-    return Unsafe(whole, ZONES[region], raw, ahead=True, cold=scene.cold) if ahead else None
+    if not ahead:
+        return None
+    return Unsafe(whole, ZONES[region], raw, ahead=True, cold=scene.cold, warmer=too_cold(scene) is not None)
 
 
 def _stood(scene: Scene) -> list[Stand]:
@@ -124,14 +129,15 @@ def unsafe_brief(found: Unsafe) -> str:
     zone, real = found.zone, found.found
     which = "in all" if real.in_all else "at a time"
     span = f"{zone.low_c:.2g} to {zone.high_c:.0f} °C"
-    return (
-        f"{real.seconds / 3600:.1f} h {which} at {span}, {real.limit_s / 3600:.0f} h is the figure: {unsafe_do(found)}"
-    )
+    figures = f"{real.seconds / 3600:.1f} h {which} at {span}, {real.limit_s / 3600:.0f} h is the figure"
+    return f"{' and '.join(found.raw)}, {figures}: {unsafe_do(found)}"
 
 
 def unsafe_do(found: Unsafe) -> str:
     """Colder or sooner while that helps. Throwing it away is for what stood too long at a time."""
     others = "do not bake it for others unless your local rules allow it"
+    if found.ahead and found.warmer:
+        return f"stood warmer it is sooner baked; if not, {others}"
     if found.ahead and found.cold:
         return f"proof it shorter after the cold, or bake it sooner; if not, {others}"
     if found.ahead:

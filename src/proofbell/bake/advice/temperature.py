@@ -12,6 +12,7 @@ from proofbell.bake.fermenting.place import place_c, places_before
 from proofbell.bake.fermenting.terms import raised_by, terms
 from proofbell.bake.fermenting.warming import out_at_s, was_cold
 from proofbell.bake.state import Reading
+from proofbell.bake.tasks import PromptId, Skipped
 from proofbell.dough.fermenting.rate import relative_rate
 from proofbell.dough.liquid import WARMEST_C
 from proofbell.frozen import dataclass
@@ -23,6 +24,9 @@ TRADE_RATE = 1.10
 AGAIN_MIN = (20, 30)
 """Minutes after which a dough in another place is read again: common practice, no source."""
 
+APART_S = 180.0
+"""What is wanted within three minutes of something else is looked at with it: common practice, no source."""
+
 SOURDOUGH_C = 30.0
 """Past the best of a sourdough's yeast, 27 to 28 °C; at 32 °C it is at half its speed (Gänzle, FAQ of
 rec.food.sourdough)."""
@@ -32,8 +36,8 @@ rec.food.sourdough)."""
 class Off:
     """A dough's temperature beside what is meant (°C), and by how much of its speed it differs (percent, range).
 
-    ``hands``: it has not stood yet. ``over``: its time is up. ``again_s``: until it is to be read again (s). ``now_c``:
-    it was moved since, and is about so warm.
+    ``hands``: it has not stood yet. ``over``: its time is up. ``again_s``: until it is to be read again (s), ``asks``
+    whether it is. ``now_c``: it was moved since, and is about so warm.
     """
 
     value_c: float
@@ -43,6 +47,7 @@ class Off:
     hands: bool
     over: bool
     again_s: float
+    asks: bool
     now_c: float | None = None
 
 
@@ -56,7 +61,21 @@ def _off(scene: Scene) -> Off | None:
     if meant is None or _within(scene, value_c, meant):
         return None
     speed, hands = _speed(scene, value_c, sum(meant) / 2), scene.stage.kind == "hands"
-    return Off(value_c, *meant, speed, hands, scene.late_s >= 0, _again_at_s(scene, reading, meant) - scene.now_s)
+    again_at_s = _again_at_s(scene, reading, meant)
+    asks = _asks_again(scene, reading, again_at_s)
+    return Off(value_c, *meant, speed, hands, scene.late_s >= 0, again_at_s - scene.now_s, asks)
+
+
+def _asks_again(scene: Scene, reading: Reading, again_at_s: float) -> bool:
+    """Whether a dough is asked to be read again then: once, and once more in another place; not so near to its end."""
+    read_twice = len(scene.state.readings_in(scene.index, "dough temperature")) > 1
+    if scene.run.begun_s is None or (read_twice and _moved_since(scene, reading) is None):
+        return False
+    if any(each.at_s > reading.at_s for each in scene.state.readings_in(scene.index, "rise")):
+        return False
+    into_s = again_at_s - scene.run.begun_s
+    skipped = scene.state.done(Skipped(PromptId("check", scene.index, at_s=round(into_s))))
+    return not skipped and into_s < scene.run.length_s - APART_S
 
 
 def _within(scene: Scene, value_c: float, meant: tuple[float, float]) -> bool:
@@ -94,9 +113,8 @@ def _again_at_s(scene: Scene, reading: Reading, meant: tuple[float, float]) -> f
 
 def read_again_s(scene: Scene) -> float | None:
     """When the dough is to be read again, as it was read beside what is meant and not since it was moved."""
-    found = scene.dough()
-    again, off = len(scene.state.readings_in(scene.index, "dough temperature")) > 1, _off(scene)
-    if off is None or found is None or (again and _moved_since(scene, found[0]) is None):
+    off = _off(scene)
+    if off is None or not off.asks:
         return None
     if off.value_c < off.low_c and read_too_cold(scene) is None:
         return None
@@ -173,7 +191,7 @@ def warm_do(found: Off) -> str:
         return "give it a cooler place, a shorter proof, and colder liquid next time"
     if found.over:
         return "judge it now, by its rise"
-    return f"{'' if found.now_c is not None else 'stand it cooler, '}{_read_again(found)}, and judge it early"
+    return _listed("stand it cooler" if found.now_c is None else "", _read_again(found), "judge it early")
 
 
 def cold_do(found: Off) -> str:
@@ -181,13 +199,22 @@ def cold_do(found: Off) -> str:
         return "give it a warmer place, a longer proof, and warmer liquid next time"
     if found.over:
         return "go by its rise, not by the clock"
-    return f"{'' if found.now_c is not None else 'stand it warmer, '}{_read_again(found)}, and go by the rise"
+    return _listed("stand it warmer" if found.now_c is None else "", _read_again(found), "go by the rise")
+
+
+def _listed(*acts: str) -> str:
+    """``one, two, and three``; what is empty is left out."""
+    *first, last = [act for act in acts if act]
+    return ", ".join([*first, f"and {last}"]) if first else last
 
 
 def _read_again(found: Off) -> str:
+    """Only where it is asked for at that moment."""
+    if not found.asks:
+        return ""
     if found.again_s <= 0:
         return "read it again now"
-    if found.now_c is not None:
+    if found.now_c is not None or found.again_s < AGAIN_MIN[0] * 60:
         return f"read it again in {told_length(max(60.0, round(found.again_s / 60) * 60.0))}"
     return f"read it again in {AGAIN_MIN[0]} to {AGAIN_MIN[1]} min"
 

@@ -9,7 +9,7 @@ from proofbell.bake.advice.butter import chilled
 from proofbell.bake.advice.came_far import came_far
 from proofbell.bake.advice.doubtful import sooner_s
 from proofbell.bake.advice.scene import Scene
-from proofbell.bake.advice.temperature import read_again_s
+from proofbell.bake.advice.temperature import APART_S, read_again_s
 from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.fermenting.rule_readings import edge_now
 from proofbell.bake.fermenting.warming import before_the_bake
@@ -17,9 +17,6 @@ from proofbell.bake.outlook import outlook
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import PromptId, Skipped
 from proofbell.formula.model import ReadingKind
-
-APART_S = 180.0
-"""What is wanted within three minutes of something else is looked at with it: common practice, no source."""
 
 WORDS: dict[ReadingKind, str] = {
     "dough temperature": "read the dough's temperature again",
@@ -85,14 +82,12 @@ class _Look:
 
 
 def _read_again(state: BakeState, index: int) -> list[_Look]:
-    """When a dough that was too warm or too cold is read again; no more once it was judged."""
+    """When a dough that was too warm or too cold is read again."""
     if state.stage(index).kind == "hands":
         return []
     begun_s = state.stages[index].begun_s or 0.0
     again_s = read_again_s(Scene(state, index, begun_s))
-    since = [r.at_s for r in state.readings_in(index, "dough temperature")][-1:]
-    judged = any(r.at_s > max(since, default=0.0) for r in state.readings_in(index, "rise"))
-    return [] if again_s is None or judged else [_Look(again_s, index, again_s - begun_s, "dough temperature")]
+    return [] if again_s is None else [_Look(again_s, index, again_s - begun_s, "dough temperature")]
 
 
 def _read_chilled(state: BakeState, index: int) -> list[_Look]:

@@ -45,13 +45,19 @@ def over_words(state: BakeState, index: int, waits_for: str = "", *, now_s: floa
     if short is not None:
         return f"judge the rise again, then {then}"
     judged = _to_be_judged(state, index) or _was_cold(state, index, now_s)
-    if judged:
+    if judged and not out_first(state, index, now_s):
         return f"judge the rise, then {then}"
     scene = Scene(state, index, state.stages[index].due_s or 0.0)
     chill, soft = chilled(scene), butter_melts(scene)
     if chill is not None and (chill.read_c is None or chill.soft):
         return f"read the dough again, then {then}"
     return f"{CHILL_FIRST}, then {then}" if soft is not None and soft.to_be_chilled else then
+
+
+def out_first(state: BakeState, index: int, now_s: float | None) -> bool:
+    """Whether a dough comes out of the cold and warms before its rise is judged for the oven."""
+    first = warming(state, index, now_s)
+    return first is not None and first.to_take_out
 
 
 def _was_cold(state: BakeState, index: int, now_s: float | None) -> bool:
@@ -156,7 +162,7 @@ def one_act(state: BakeState, found: list[Prompt], now_s: float | None = None) -
     with_it = next(
         (each for each in found if abs(each.due_s - over.due_s) < TOGETHER_S and _ends(state, each, over.stage)), None
     )
-    if with_it is None:
+    if with_it is None or (with_it.kind == "oven hot" and out_first(state, over.stage, now_s)):
         return found
     hot = f"{when_hot(state, over.stage, now_s)}, {_dial_of(state, with_it.stage)}"
     words = over.words if with_it.kind == "check" else hot
@@ -236,7 +242,7 @@ def hot_late_s(state: BakeState, index: int) -> float | None:
     if nxt >= len(state.stages) or state.stage(nxt).kind != "bake" or not state.done(OvenTask("oven on", nxt)):
         return None
     judged = stage.rise is None or _asks_rise(stage) or bool(state.readings_in(index, "rise"))
-    if short_at_the_end(state, index) is not None:
+    if short_at_the_end(state, index) is not None or out_first(state, index, None):
         return None
     hot_s = hot_at_s(state, nxt, 0.0)
     return hot_s if judged and run.due_s is not None and hot_s > run.due_s else None

@@ -32,8 +32,7 @@ def ask_first(
     asked: list[str] = []
     stage, run = state.stage(index), state.stages[index]
     left_s = (run.due_s or 0.0) - now_s
-    if stage.kind != "hands" and left_s > EARLY_S and core_over(state, index) is None:
-        asked.append(f"{stage.name} has {told_length(left_s)} left.")
+    asked += time_left(state, index, now_s)
     if left_s > 0 or not any(check.read == "core temperature" for check in stage.checks):
         asked += _core_unread(state, index)  # else the prompt asks for it already
     asked += _core_low(state, index, now_s)
@@ -47,6 +46,14 @@ def ask_first(
     if nxt == len(state.stages) and any(p.kind == "oven off" for p in prompts(state, oven_kept=oven_kept)):
         asked.append("The oven is not marked as off.")
     return tuple(asked)
+
+
+def time_left(state: BakeState, index: int, now_s: float) -> tuple[str, ...]:
+    """That a timed stage is far from over; nothing where it is not."""
+    stage, left_s = state.stage(index), (state.stages[index].due_s or 0.0) - now_s
+    if stage.kind == "hands" or left_s <= EARLY_S or core_over(state, index) is not None:
+        return ()
+    return (f"{stage.name} has {told_length(left_s)} left.",)
 
 
 def _core_unread(state: BakeState, index: int) -> list[str]:
@@ -83,6 +90,6 @@ def _oven(state: BakeState, index: int, now_s: float, before: OvenBefore | None)
     ):
         return []
     if not state.done(OvenTask("oven on", index)):
-        return ["Nobody has said that the oven is on."]
+        return ["The bake begins with this, and the oven has not been marked as on."]
     left_s = hot_at_s(state, index, now_s) - now_s
     return [f"The oven needs {told_length(left_s)} more."] if left_s > NOT_HOT_S else []

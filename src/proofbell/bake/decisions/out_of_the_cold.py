@@ -32,7 +32,8 @@ def once_out(state: BakeState, index: int, now_s: float, change: Change | None, 
         return None
     into_s = math.ceil((now_s - run.begun_s) / STEP_S) * STEP_S
     if _night_over(state, index):
-        return Change(into_s, "place", "Long enough in the cold by its card.")
+        # One that is over already has been so since its time was up.
+        return Change(min(into_s, run.length_s), "place", "Long enough in the cold by its card.")
     by_rule_s = run.length_s if change is None else change.to_s
     due_s = max(into_s, by_rule_s)
     there = state.with_stage(index, replace(run, length_s=due_s))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
@@ -13,8 +14,10 @@ from proofbell.bake.decisions.by_place import adjusted_with_the_rest
 from proofbell.bake.decisions.out_of_the_cold import once_out
 from proofbell.bake.decisions.refused import NOT_BEGUN
 from proofbell.bake.fermenting.cold import in_the_cold, warm_terms
-from proofbell.bake.fermenting.place import places_known
+from proofbell.bake.fermenting.forgiven import by_band_s
+from proofbell.bake.fermenting.place import place_c, places_known
 from proofbell.bake.fermenting.place_words import about_words, moved_words, where_words
+from proofbell.bake.fermenting.warming import comes_out_s
 from proofbell.bake.intents import Bodies, Refused
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
@@ -58,11 +61,17 @@ def _after_move(before: BakeState, state: BakeState, index: int) -> Change | Non
     stage, run, asked = state.stage(index), state.stages[index], warm_terms(state, index)
     if asked is None or (stage.kind == "chill" and in_the_cold(state, index)):
         return None
-    found = asked.estimate()
-    if found.seconds > LONGEST_STAGE_S:
+    found, band_s = asked.estimate(), by_band_s(state, index)
+    rule_s = comes_out_s(state, index, found.seconds) if band_s is None else band_s
+    if max(found.seconds, rule_s) > LONGEST_STAGE_S:
         return None
     on_top_s = sum(a.body.to_s - a.body.from_s for a in run.adjustments if a.body.by in ("hand", "rise"))
-    to_s = max(0.0, whole(found.seconds) + on_top_s)
+    to_s = max(0.0, whole(rule_s) + on_top_s)
+    if place_c(state, index) < place_c(before, index):
+        # What a rule was kept to, or what is too little to be told, must not make a colder place the sooner one.
+        to_s = max(to_s, run.length_s)
+    share = (to_s - on_top_s) / max(whole(found.seconds), 1.0)
+    found = replace(found, low_s=share * found.low_s, high_s=share * found.high_s)
     high_s = found.high_s if math.isfinite(found.high_s) else None
     most_s, moved = _longest_in_the_cold_s(state, index), moved_words(before, state, index)
     if to_s > most_s:
@@ -71,7 +80,7 @@ def _after_move(before: BakeState, state: BakeState, index: int) -> Change | Non
         told = about_words(to_s, found.low_s, high_s, run.length_s)
     else:
         told = f"{change_words(run.length_s, to_s)} ({span(whole(found.low_s + on_top_s), whole(high_s + on_top_s))})"
-    return Change(to_s, "place", f"{moved}: {told}.", None, found.seconds, found.low_s, high_s, found.wide)
+    return Change(to_s, "place", f"{moved}: {told}.", band_s, found.seconds, found.low_s, high_s, found.wide)
 
 
 def _for_its_butter(state: BakeState, index: int, now_s: float, change: Change | None) -> Change | None:

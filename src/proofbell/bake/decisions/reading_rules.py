@@ -11,6 +11,7 @@ from proofbell.bake.checks import carried, check_for, reads_in
 from proofbell.bake.core import core_in
 from proofbell.bake.decisions.adjust import Change, after_the_cold, by_reading, by_rise
 from proofbell.bake.decisions.by_place import adjusted, adjusted_with_the_rest, by_place
+from proofbell.bake.decisions.lower_reading import by_a_lower_one
 from proofbell.bake.decisions.out_of_the_cold import once_out
 from proofbell.bake.events import Body
 from proofbell.bake.fermenting.cold import in_the_cold, moved_dough
@@ -86,6 +87,7 @@ def what_follows(state: BakeState, index: int, reading: Reading) -> Change | Non
         read = series(state, index)
         room = where_words(state, index) if reading.what != rule else ""
         change = by_reading(state, index, read, room)
+        change = change if room else by_a_lower_one(state, index, read, change)
         said = room or (f"Dough {temperature(read[-1][1])}" if rule == "dough temperature" and read else "")
         return once_out(state, index, reading.at_s, change, said) or change
     return None

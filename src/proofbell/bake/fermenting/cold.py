@@ -79,9 +79,12 @@ class ColdOutlook:
     following_s: float | None
 
 
-def cold_outlook(state: BakeState, index: int) -> ColdOutlook | None:
-    """How a stage in the cold will end, at the length that it has now; None where it cannot be told."""
-    asked, out = terms(state, index), at_take_out(state, index)
+def cold_outlook(state: BakeState, index: int, now_s: float | None = None) -> ColdOutlook | None:
+    """How a stage in the cold will end, at the length that it has now; None where it cannot be told.
+
+    ``now_s`` as in :func:`at_take_out`.
+    """
+    asked, out = terms(state, index), at_take_out(state, index, now_s)
     if asked is None or out is None:
         return None
     estimate = asked.estimate()
@@ -91,8 +94,11 @@ def cold_outlook(state: BakeState, index: int) -> ColdOutlook | None:
     return ColdOutlook(index, out, (estimate.seconds, estimate.low_s, estimate.high_s), following, seconds)
 
 
-def at_take_out(state: BakeState, index: int) -> TakenOut | None:
-    """The dough at the end of a stage in the cold, or as it will be; None where its formula does not tell."""
+def at_take_out(state: BakeState, index: int, now_s: float | None = None) -> TakenOut | None:
+    """The dough at the end of a stage in the cold, or as it will be; None where its formula does not tell.
+
+    One that is over by ``now_s`` (the bake's own time) is as it is now.
+    """
     asked, run = terms(state, index), state.stages[index]
     if asked is None or not in_the_cold(state, index):
         return None
@@ -100,6 +106,8 @@ def at_take_out(state: BakeState, index: int) -> TakenOut | None:
     seconds = max([run.length_s, *(at_s for at_s, _value_c in asked.readings[-1:])])
     if run.begun_s is not None and run.ended_s is not None:
         seconds = run.ended_s - run.begun_s
+    elif run.begun_s is not None and now_s is not None:
+        seconds = max(seconds, (now_s - run.begun_s) // 60 * 60)
     return _taken_out(asked, seconds)
 
 
@@ -114,6 +122,11 @@ def moved_dough(state: BakeState, index: int, at_s: float) -> Figure | None:
 def dough_after(asked: Terms, seconds: float) -> Figure:
     """How warm a dough is so far into its stage (°C), and its range."""
     return _taken_out(asked, seconds).temp_c
+
+
+def share_after(asked: Terms, seconds: float) -> Figure:
+    """What a dough has done so far into its stage (s, to the minute) as a share of what its card asks; its range."""
+    return _taken_out(asked, seconds // 60 * 60).share
 
 
 @lru_cache(maxsize=256)

@@ -9,30 +9,45 @@ from proofbell.bake.fermenting.cold import ColdOutlook, cold_outlook, in_the_col
 from proofbell.bake.fermenting.forgiven import forgives, within
 from proofbell.bake.fermenting.place_words import rough, where_words
 from proofbell.bake.fermenting.terms import dough_readings
+from proofbell.bake.fermenting.warming import before_the_bake, sent_cold, warming
 from proofbell.bake.state import BakeState
-from proofbell.words import length, temperature
+from proofbell.words import length, sentence, temperature
+
+OVER_S = 300.0
+"""So long after its time a dough counts as left in the cold: common practice, no source."""
 
 
-def said_of_the_cold(state: BakeState, index: int) -> str:
-    """How far the dough will be at take-out, once it was read or moved there; empty where nothing is to be said."""
+def said_of_the_cold(state: BakeState, index: int, now_s: float) -> str:
+    """How far the dough will be at take-out, once it was read or moved there; empty where nothing is to be said.
+
+    One that was not taken out in time: how far it is by now.
+    """
     run = state.stages[index]
     if run.begun_s is None or not in_the_cold(state, index):
         return ""
     if not run.stood and not dough_readings(state, index):
         return ""
-    found = cold_outlook(state, index)
-    return "" if found is None else cold_words(state, found)
+    found = cold_outlook(state, index, now_s)
+    return "" if found is None else cold_words(state, found, over=now_s - run.begun_s >= run.length_s + OVER_S)
 
 
-def cold_words(state: BakeState, found: ColdOutlook) -> str:
-    """One or two sentences: temperature and fermentation at take-out with their ranges, and what follows from them."""
+def cold_words(state: BakeState, found: ColdOutlook, *, over: bool = False) -> str:
+    """One or two sentences: temperature and fermentation at take-out with their ranges, and what follows from them.
+
+    ``over``: it was not taken out in time, and they are of now.
+    """
     temp, share = found.out.temp_c, found.out.share
     # Moved there by hand it is nowhere else told that it stands there.
-    where = f"{where_words(state, found.stage)}: at" if state.stages[found.stage].stood else "At"
-    said = (
-        f"{where} take-out about {temperature(temp.value, 0)} ({temp.low:.0f} to {temp.high:.0f}) and "
-        f"{share.value * 100:.0f} % done ({share.low * 100:.0f} to {share.high * 100:.0f})."
+    where = f"{where_words(state, found.stage)}: " if state.stages[found.stage].stood else ""
+    warm = warming(state, found.stage, state.stages[found.stage].due_s)
+    rest = ", the rest as it warms" if warm is not None and share.value < 1 else ""
+    at = "now" if over else "at take-out"
+    said = sentence(
+        f"{where}{at} about {temperature(temp.value, 0)} ({temp.low:.0f} to {temp.high:.0f}) and "
+        f"{share.value * 100:.0f} % done ({share.low * 100:.0f} to {share.high * 100:.0f}){rest}"
     )
+    if over and share.low >= 1 and before_the_bake(state, found.stage) and not sent_cold(state, found.stage):
+        return f"{said} Over-proofed by now: bake it as soon as the oven is hot."
     run = state.stages[found.stage]
     ready_s, _low_s, high_s = found.ready_s
     if run.agreed_place and high_s < run.length_s:

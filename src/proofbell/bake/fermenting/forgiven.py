@@ -28,6 +28,23 @@ def place_share(state: BakeState, index: int, dough_c: float | None = None) -> f
     ``dough_c``: how warm it comes to its stage (°C; None: as the card's). No later reading has a say in it: the band
     that it lies in tells what its warmth makes of the time.
     """
+    share = _share(state, index, dough_c)
+    return share if math.isfinite(share) else 1.0
+
+
+def by_band_s(state: BakeState, index: int) -> float | None:
+    """The time (s) of the band that its readings hold a stage to, as its places make it; endless where it never comes.
+
+    None where it has no bands by its dough's temperature, or nothing was read.
+    """
+    rule, band = state.stage(index).adjust, band_now(state, index)
+    if not isinstance(rule, Bands) or band is None or rule.read != "dough temperature":
+        return None
+    return band.time_s * _share(state, index, band_middle(rule, rule.bands.index(band)))
+
+
+def _share(state: BakeState, index: int, dough_c: float | None) -> float:
+    """The same share; endless where the dough never gets there."""
     asked = terms(state, index)
     if asked is None:
         return 1.0
@@ -35,7 +52,7 @@ def place_share(state: BakeState, index: int, dough_c: float | None = None) -> f
     tau_s = here.tau_s if here.nominal_tau_s is None else here.nominal_tau_s
     card_s = replace(here, place_c=here.nominal_place_c, tau_s=tau_s, stood=()).estimate().seconds
     share = here.estimate().seconds / max(card_s, 1.0)
-    return share if math.isfinite(share) and is_clear(here, share) else 1.0
+    return share if is_clear(here, share) else 1.0
 
 
 Stretch = tuple[float, float]

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import math
 
-from proofbell.bake.fermenting.cold import dough_after, in_the_cold
+from proofbell.bake.fermenting.as_it_warms import judged_ready_s, once_out, take_out_s, until_s
+from proofbell.bake.fermenting.cold import dough_after, in_the_cold, share_after
 from proofbell.bake.fermenting.place import card_place_c, place_c, room_c
 from proofbell.bake.fermenting.terms import tau_s, terms
 from proofbell.bake.state import BakeState, StageState
 from proofbell.dough.fermenting.rate import COLD_C
+from proofbell.dough.fermenting.retard import Figure
 from proofbell.dough.fermenting.time_constant import RANGE, TAU_DOUBT
 from proofbell.frozen import dataclass
 from proofbell.words import length, temperature
@@ -45,6 +47,7 @@ class Warming:
 
     ``to_take_out``: it is in the cold yet, until ``out_s`` (s into its stage). ``ready_s``: when it is to be baked (s
     into its stage), at ``ready_c`` (°C) or, ``bounded``, as it is by then. ``too_cold``: its place hardly warms it.
+    ``risen``: it is ready before it is so warm, and goes into the oven then.
     """
 
     to_take_out: bool
@@ -55,17 +58,21 @@ class Warming:
     ready_c: float
     bounded: bool
     too_cold: bool
+    risen: bool = False
 
     @property
     def words(self) -> str:
-        """``take it out, let it warm to 16 °C (40 min to 1 h 30 min)``."""
-        return (
-            f"{'take it out, ' if self.to_take_out else ''}let it warm to {temperature(self.ready_c, 0)} ({self.span})"
-        )
+        """``take it out, let it warm to 16 °C (40 min to 1 h 30 min)``, or for so long where it is ready by then."""
+        out = "take it out, " if self.to_take_out else ""
+        if self.risen:
+            return f"{out}let it warm for {self.span}"
+        return f"{out}let it warm to {temperature(self.ready_c, 0)} ({self.span})"
 
     @property
     def span(self) -> str:
         """``40 min to 1 h 30 min``, or that its place is too cold for that."""
+        if self.risen:
+            return length(max(1, round(self.high_s / STEP_S)) * STEP_S)
         low_s, high_s = (STEP_S * step for step in (self.low_s // STEP_S, math.ceil(self.high_s / STEP_S)))
         if self.too_cold:
             return f"in a warmer place, {length(high_s)} at most"
@@ -104,7 +111,8 @@ def warming(state: BakeState, index: int, now_s: float | None = None) -> Warming
     """How long a proof that stood in the cold has to warm before it is baked, from ``now_s`` of the bake's time.
 
     Without ``now_s`` from its end; from there too while it is in the cold. None where it is warm enough, or has warmed
-    for the longest that is waited for it, or where its card itself sends it cold to the oven.
+    for the longest that is waited for it, or where its card itself sends it cold to the oven. Warming is proof as well:
+    a dough is baked once it is ready, however cold it is then.
     """
     stage, run = state.stage(index), state.stages[index]
     if stage.kind not in ("proof", "rest") or not before_the_bake(state, index):
@@ -125,23 +133,62 @@ def warming(state: BakeState, index: int, now_s: float | None = None) -> Warming
     longest_s = out_s + LONGEST_S
     if dough_c.value >= ready_c or into_s >= longest_s:
         return None
+    done_s = _done_s(state, index, out_s)
+    if done_s - into_s < STEP_S:
+        return None
     off = math.exp(RANGE * TAU_DOUBT)
-    likely_s = from_s + max(READ_AGAIN_S, _until_s(ready_c, dough_c.value, here_c, tau))
-    low_s = min(longest_s, from_s + _until_s(ready_c, dough_c.high, here_c, tau / off)) - into_s
-    high_s = min(longest_s, from_s + _until_s(ready_c, dough_c.low, here_c, tau * off)) - into_s
+    likely_s = from_s + max(READ_AGAIN_S, until_s(ready_c, dough_c.value, here_c, tau))
+    low_s = min(longest_s, from_s + until_s(ready_c, dough_c.high, here_c, tau / off)) - into_s
+    high_s = min(longest_s, from_s + until_s(ready_c, dough_c.low, here_c, tau * off)) - into_s
     if high_s <= 0:
         return None
+    if done_s < min(likely_s, longest_s) - READ_AGAIN_S:
+        left_s = done_s - into_s
+        return Warming(cold, out_s, left_s, left_s, done_s, ready_c, bounded=True, too_cold=False, risen=True)
     too_cold, bounded = here_c < ready_c + NEAR_K, likely_s >= longest_s
     return Warming(cold, out_s, max(0.0, low_s), high_s, min(longest_s, likely_s), ready_c, bounded, too_cold)
+
+
+def _done_s(state: BakeState, index: int, out_s: float) -> float:
+    """When a dough that is out of the cold from ``out_s`` on has done what its card asks for (s into its stage)."""
+    asked, cold = terms(state, index), in_the_cold(state, index)
+    if asked is None:
+        return math.inf
+    judged_s = judged_ready_s(state, index)
+    if judged_s is not None:
+        return judged_s
+    if cold and share_after(asked, out_s).value >= 1:
+        return out_s
+    there = once_out(state, index, out_s) if cold else asked
+    return math.inf if there is None else there.estimate().seconds
+
+
+def warms_first(state: BakeState, index: int, now_s: float) -> bool:
+    """Whether a dough is to come out of the cold and warm before its stage is over."""
+    found = warming(state, index, now_s)
+    return found is not None and found.to_take_out
+
+
+def share_once_warm(state: BakeState, index: int, warm: Warming) -> Figure | None:
+    """What a dough in the cold will have done as it goes into the oven, as a share of what its card asks for."""
+    asked = once_out(state, index, warm.out_s)
+    return None if asked is None else share_after(asked, warm.ready_s)
+
+
+def comes_out_s(state: BakeState, index: int, done_s: float) -> float:
+    """When a dough that was put into the cold comes out of it (s into its stage); ``done_s``: it would be ready there.
+
+    Sooner by what it ferments as it warms, where it is to warm before it is baked.
+    """
+    waits = state.stage(index).kind in ("proof", "rest") and before_the_bake(state, index)
+    if not waits or not in_the_cold(state, index) or sent_cold(state, index) or math.isinf(done_s):
+        return done_s
+    since_s = out_at_s(state.stages[index])
+    if done_s <= since_s:
+        return done_s
+    return take_out_s(state, index, since_s, done_s, baked_from_c(room_c(state)))
 
 
 def out_at_s(run: StageState) -> float:
     """When a dough that was moved came to where it stands (s into its stage)."""
     return run.stood[-1].at_s - (run.begun_s or 0.0)
-
-
-def _until_s(ready_c: float, dough_c: float, place_c: float, tau: float) -> float:
-    """Newton's law of cooling; endless where its place is no warmer."""
-    if dough_c >= ready_c:
-        return 0.0
-    return tau * math.log((place_c - dough_c) / (place_c - ready_c)) if place_c > ready_c else math.inf

@@ -197,7 +197,8 @@ def _through_places(
     begin_s, temp_c = 0.0, start_c
     for until_s, place_c, tau_s in places:
         last = math.isinf(until_s)
-        own = [(at_s - begin_s, read_c) for at_s, read_c in readings if begin_s <= at_s < until_s]
+        # What is read as it is moved tells of the place that it leaves, and goes on with it.
+        own = [(at_s - begin_s, c) for at_s, c in readings if begin_s < at_s <= until_s or at_s == begin_s == 0]
         path = follow(
             own, start_c=temp_c, place_c=place_c, tau_s=tau_s, tau_doubt=tau_doubt, warming_k=warming_k, curve=curve
         )
