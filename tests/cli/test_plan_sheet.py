@@ -101,7 +101,7 @@ def test_whatever_hands_and_oven_do_has_a_box_at_its_time_and_nothing_else_has(c
             assert re.search(rf"\[ \] +{'about ' if line.get('guess') else ''}{grams:g}\d* g  {line['name']}", card), (
                 line
             )
-        assert f"Contains {', '.join(batch['allergens']['eu'])}." in " ".join(card.split())
+        assert f"Allergens: {', '.join(batch['allergens']['eu'])}." in " ".join(card.split())
 
 
 class Page(HTMLParser):

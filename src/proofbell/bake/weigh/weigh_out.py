@@ -31,7 +31,7 @@ from proofbell.bake.weigh.weigh_liquid import (
     stirred_with_c,
     stored_c,
 )
-from proofbell.dough.allergens import eu_allergens, us_allergens
+from proofbell.dough.allergens import eu_allergens, named_alone, us_allergens
 from proofbell.dough.done import bake_loss_percent, dough_for_loaf_g
 from proofbell.dough.liquid import RISE_BEFORE_K
 from proofbell.dough.rounding import Weight, round_weights
@@ -50,7 +50,7 @@ class WeighOut:
     """Everything the weigh-out shows. ``lines`` are the dough's, ``dough_g`` is the sum of their printed weights.
 
     ``bowls`` are those lines and all others, by what they are weighed into; ``stages`` are the formula's, by name.
-    ``limited`` says that the wanted dough
+    ``allergens`` are those of this kitchen's region, each by its own name. ``limited`` says that the wanted dough
     temperature is out of reach, and what follows; it stands among the warnings too.
     """
 
@@ -62,6 +62,7 @@ class WeighOut:
     liquid: LiquidAdvice | None
     eu: tuple[str, ...]
     us: tuple[str, ...]
+    allergens: tuple[str, ...]
     notes: Notes
     batch: Batch
     loaf: Loaf | None = None
@@ -208,6 +209,7 @@ def _weighed(
         liquid=advice,
         eu=eu_allergens(contains),
         us=us_allergens(contains),
+        allergens=named_alone(contains, here.region),
         notes=replace(found, warnings=tuple(told for told in warnings if told)),
         batch=replace(_batch([*printed, *parts, *rest], size, dough_g, advice, loaf, tin), in_tin=formula.batch.in_tin),
         loaf=loaf,
