@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from proofbell.app.recipe.answering import Answering
 from proofbell.errors import Failure
 from proofbell.formula.read import load
-from proofbell.recipe.answers import YES, Answers, Key, read_answer
+from proofbell.recipe.answers import NO_INGREDIENT, YES, Answers, Key, read_answer
 from proofbell.recipe.assembly import read_recipe
 from proofbell.recipe.draft import Draft
 from proofbell.recipe.model import Guess
@@ -126,3 +127,23 @@ def test_seeds_that_the_method_does_not_name_are_asked_about(method: str, said: 
     (sesame,) = [part for part in draft.parts if part.name == "sesame seeds"]
     assert sesame.use == use
     load(toml_text(draft), "seeds")
+
+
+def test_a_line_that_is_no_ingredient_is_left_out_and_comes_back_when_that_is_taken_back() -> None:
+    whole = read_recipe(TEXT, "us")
+    draft = answered({"seaweed, allergens": "x"})
+    assert "seaweed" in [part.name for part in whole.dough]
+    assert "seaweed" not in [part.name for part in (*draft.parts, *draft.left_out)]
+    assert [guess.field for guess in draft.guesses if guess.said == NO_INGREDIENT] == ["seaweed, allergens"]
+    assert "seaweed" not in [guess.field for guess in draft.open]
+    again = Answering()
+    again.said = {Answers.to(TEXT, None).key(7, "seaweed, allergens"): NO_INGREDIENT}
+    again.no_ingredient(asked(draft, "seaweed, allergens"), TEXT)
+    assert again.said == {}
+
+
+def test_the_only_flour_and_the_steps_cannot_be_said_to_be_no_ingredient() -> None:
+    draft = read_recipe(TEXT, "us")
+    assert {guess.line for guess in draft.guesses if guess.may_go} == {4, 5, 6, 7}
+    with pytest.raises(Failure):
+        read_answer(asked(draft, "plain flour"), "x")

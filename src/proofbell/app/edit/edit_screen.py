@@ -116,8 +116,11 @@ class EditScreen(Page):
 
     async def _open(self, path: Path) -> None:
         self._path = path
-        if await self._read() and self._in_editor:
-            await self._edit(path)
+        if await self._read():
+            if self._in_editor:
+                await self._edit(path)
+            else:
+                self.answer(f"To take out a whole ingredient or stage: {self.host.key('edit.editor')}, in the editor.")
 
     # -- the editor ------------------------------------------------------------------------------------------------
 

@@ -108,6 +108,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("recipe.turn", ("tab",), "text or reading", "From the text to what was read of it, and back.", 1),
     Action("recipe.yes", ("y",), "yes", "The guess under the cursor is right; again: take that back.", 2),
     Action("recipe.change", ("c",), "change", "Another answer to the guess under the cursor; enter too.", 3),
+    Action("recipe.no-ingredient", ("x",), "no ingredient", "Its line is no ingredient: left out. Again: it is.", 5),
     Action("recipe.other", ("right", "l"), "next answer", "The next of the answers that can be given.", 5),
     Action("recipe.empty", ("ctrl+n",), "start empty", "Throw away what was typed and begin another.", 6),
     Action("recipe.back", ("escape",), "back", "Back; what was typed is kept for the next time.", 4),
