@@ -188,7 +188,7 @@ async def test_x_says_of_a_line_that_it_is_no_ingredient_and_what_was_wrong_goes
     tmp_path: Path, size: tuple[int, int]
 ) -> None:
     async with opened(tmp_path, size) as stage:
-        text = "Quay loaf\n500 g bread flour\n300 g water\n9 g fine salt\n1 tbsp bladderwrack\nProve 1 hour. Bake 30 min."
+        text = "Quay loaf\n500 g bread flour\n300 g water\n9 g salt\n1 tbsp bladderwrack\nProve 1 hour. Bake 30 min."
         asked = await stage.paste(text)
         wrong = await stage.press("down", "y")
         moved = await stage.press("up")
