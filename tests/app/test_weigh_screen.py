@@ -383,3 +383,21 @@ async def test_allergens_stand_first_and_whole_and_page_down_reaches_the_last_no
     assert "is too little for a scale" in " ".join(pages)
     assert "(common practice)" in pages[-1]
     assert "page up" in pages[-1]
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 18)])
+async def test_what_another_size_wants_added_leaves_the_stages_own_words_in_sight(size: tuple[int, int]) -> None:
+    live, _ = live_kitchen()
+    text = (FORMULAS / "harbour-knots.toml").read_text(encoding="utf-8").replace("pieces = 12", "pieces = 2")
+    bake = await opened(live, "knots", load(text.encode(), "knots"))
+    await said(live, bake, intents.Begin())
+    app = app_on(live)
+    async with app.run_test(size=size) as pilot:
+        await settle(pilot, app)
+        await pilot.press("d", "4", "enter")
+        await settle(pilot, app)
+        shown = " ".join(line[: 50 if size[0] == 80 else 60].strip() for line in seen(app).splitlines())
+
+    assert "Stir the yeast into the milk, then add all but the butter: it is weighed last" in shown
+    assert "Add to the bowl: strong white flour 79 g" in shown
+    assert "cardamom 0.4 g." in shown

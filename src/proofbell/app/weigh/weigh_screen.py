@@ -41,7 +41,7 @@ from proofbell.bake.weigh.batch import Batch
 from proofbell.bake.weigh.bowls import Vessel, bowl_words
 from proofbell.bake.weigh.in_bowl import weighed_g
 from proofbell.bake.weigh.lines import WeighLine
-from proofbell.bake.weigh.weigh_out import weigh_again
+from proofbell.bake.weigh.resizing import weigh_on
 from proofbell.bench.board import Board
 from proofbell.errors import Failure
 from proofbell.words import grams, temperature
@@ -71,7 +71,7 @@ class WeighScreen(Page):
             return False
         self._batch = state.batch
         self._rows = rows_of(state.batch)
-        self._out = weigh_again(state.formula, state.kitchen, state.batch)
+        self._out = weigh_on(state)
         return True
 
     @property
