@@ -147,3 +147,23 @@ def test_the_only_flour_and_the_steps_cannot_be_said_to_be_no_ingredient() -> No
     assert {guess.line for guess in draft.guesses if guess.may_go} == {4, 5, 6, 7}
     with pytest.raises(Failure):
         read_answer(asked(draft, "plain flour"), "x")
+
+
+@pytest.mark.parametrize(("line", "name"), [("A good pinch of salt", "salt"), ("1 g fine salt", "fine salt")])
+def test_a_pinch_of_salt_in_a_whole_dough_is_asked_about_until_somebody_says(line: str, name: str) -> None:
+    # Published formulas have 1.2 to 2.5 % (tests/formula/published_ranges.py).
+    text = f"Slipway loaf\n500 g strong flour\n300 g water\n7 g instant yeast\n{line}\nProve 1 hour. Bake 30 min.\n"
+    draft = read_recipe(text)
+    guess = asked(draft, name)
+    assert guess in draft.open
+    assert "% of the flour, usual is 2 %" in guess.why
+    key = Answers.to(text, None).key(5, name)
+    for said, weighs in (("9", 9.0), ("yes", grams(draft, name))):
+        answered_ = read_recipe(text, said={key: read_answer(guess, said)})
+        assert name not in [each.field for each in answered_.open]
+        assert grams(answered_, name) == pytest.approx(weighs)
+
+
+def test_salt_as_published_is_not_asked_about() -> None:
+    text = "Slipway loaf\n500 g strong flour\n300 g water\n7 g instant yeast\n6 g salt\nProve 1 hour. Bake 30 min.\n"
+    assert "salt" not in [guess.field for guess in read_recipe(text).guesses]
