@@ -402,3 +402,12 @@ def test_of_what_is_in_the_bowl_only_what_is_to_be_added_is_too_little_for_the_s
     # The water that comes with the solution is taken off what is still to be poured, as long as there is so much.
     water = next(each for each in found.lines if each.line.name == "water")
     assert ("less of the formula's liquid" in told) == (dissolve(salt.add_g, 1.0).liquid_less_g <= water.add_g)
+
+
+def test_a_word_that_is_no_size_is_met_with_what_can_be_typed() -> None:
+    with pytest.raises(QuantityError) as refused:
+        read_size("banana")
+    assert refused.value.message == '"banana" is no size.'
+    assert (
+        refused.value.remedy == "Write 16, 16 x 80 g, 80 g each, 1.8 kg dough, or what there is, such as 700 g flour."
+    )
