@@ -97,7 +97,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("start.begin", ("b",), "begin", "Put the chosen formula on the bench, or into the plan, at this size.", 1),
     Action("start.size", ("enter",), "size", "To the fields of its size and of how warm it is today.", 1),
     Action("start.search", ("slash",), "search", "Search the formulas by name and style as you type.", 3),
-    Action("start.open-file", ("o",), "open", "Take a formula from a file of your own.", 3),
+    Action("start.open-file", ("o",), "open", "Take a formula from a file of your own.", 4),
     Action("start.new", ("n",), "recipe", "Make a formula from a recipe as it is written.", 3),
     Action("start.edit", ("e",), "edit", "Open the formula's file in your editor; checked when that closes.", 3),
     Action("start.change", ("c",), "figures", "Change amounts, times and heats of the formula here.", 4),
