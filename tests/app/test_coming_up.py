@@ -52,6 +52,16 @@ def test_words_go_on_below_or_are_left_to_the_next_moment_but_are_never_cut(heig
     assert all(words in whole for words in shown)
 
 
+def test_what_is_overdue_says_its_hour_and_how_late_it_is() -> None:
+    column = ComingUp()
+    due = [Ahead(NOON.wall_us - late * 60_000_000, "A", "bake", "oven on", due=True) for late in (26, 0)]
+    column.show(due, NOON, (), "")
+    assert [line.split() for line in column.drawn(40, 10).plain.splitlines()[1:]] == [
+        ["12:34", "A", "oven", "on,", "26", "min", "late"],
+        ["now", "A", "oven", "on"],
+    ]
+
+
 async def test_the_hour_of_a_start_far_ahead_is_shown_whole_beside_its_digits() -> None:
     live, _clock = empty_bench()
     bake = await put_on(live, KNOTS, start_in_s=7200)

@@ -31,7 +31,8 @@ from proofbell.planner.reasons import reasons_of
 from proofbell.planner.search import Search, plan
 from proofbell.sheet.sheet import hour_of
 from tests.support.bakes import house, opened, said
-from tests.support.settling import settled
+from tests.support.kitchen_scene import app_on, empty_bench, put_on, say
+from tests.support.settling import settle, settled
 from tests.support.stage import FORMULAS, MORNING_US, StageApp, live_kitchen, seen
 
 KNOTS = FORMULAS / "harbour-knots.toml"
@@ -462,3 +463,20 @@ async def test_the_day_for_the_wall_is_written_as_its_files_ending_says(
     assert sorted(path.name for path in tmp_path.iterdir()) == ["day.html", "day.txt"]
     assert back is not None
     assert back.id == "bakes"
+
+
+async def test_what_is_on_the_bench_has_a_plan_before_anything_is_added() -> None:
+    live, _clock = empty_bench()
+    await say(live, await put_on(live, "harbour-knots"), intents.Begin())
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        await pilot.press("p")
+        shown = await settle(pilot, app)
+        await pilot.press("enter", "d")
+        dropped = await settle(pilot, app)
+
+    assert "the bench; choose what else to bake" in shown
+    assert "A Harbour knots" in shown
+    assert "Nothing to plan yet" not in shown
+    assert "A is on the bench: it is given up there." in dropped

@@ -286,3 +286,21 @@ async def test_what_is_expected_of_a_reading_is_what_the_bench_then_says_was_mea
         await say(live, bake, intents.Read("dough temperature", "31", 31.0, sure=True))
         said = {each.situation: each.short for each in advise(of(live, bake), of(live, bake).now_s(clock.stamp()))}
         assert f"Dough 31.0 °C, {span} meant" in said["dough too warm"]
+
+
+async def test_a_number_begun_on_the_bench_is_a_reading() -> None:
+    live, clock = empty_bench()
+    bake = await proofing(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        await pilot.press("escape")
+        await settle(pilot, app)
+        assert app.screen is app.bench
+        await pilot.press("2", "6", "full_stop", "5")
+        await settle(pilot, app)
+        assert app.screen.query_one("#number", Input).value == "26.5"
+        await pilot.press("enter")
+        await settle(pilot, app)
+
+    assert [reading.value for reading in of(live, bake).readings] == [26.5]

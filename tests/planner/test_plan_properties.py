@@ -164,8 +164,9 @@ def test_a_more_patient_formula_never_has_a_worse_plan(problem: Problem, data: s
     assert after.cost.total <= before.cost.total
     # By the exact solver too, which knows no plans outside what the dough forgives.
     least, still_least = (exact.solve(one, 20.0, 1) for one in (problem, replace(problem, chains=chains)))
-    if least.status == "optimal":
-        assert still_least.status == "optimal"
+    assert still_least.status != "infeasible" or least.status == "infeasible"
+    # On a busy machine it may not get to the end in its time.
+    if least.status == still_least.status == "optimal":
         assert still_least.total is not None
         assert least.total is not None
         assert still_least.total <= least.total

@@ -149,12 +149,13 @@ class Hosting(Boundary, HostApp):
         ring: Coming | None = None,
         corrects: Reading | None = None,
         by_itself_us: int | None = None,
+        typed: str = "",
     ) -> None:
         """Take a reading of a bake, for the check that rings, or in place of another one."""
         if self.is_open(ReadingDialog):
             return
         dialog = self.dialog(ReadingDialog)
-        dialog.ask(self.live, bake, ring, corrects, by_itself_us)
+        dialog.ask(self.live, bake, ring, corrects, by_itself_us, typed)
         self.push_screen(dialog, then)
 
     def show_troubles(self) -> None:

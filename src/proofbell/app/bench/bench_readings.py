@@ -17,14 +17,14 @@ class BenchReadings:
         self._bench = bench
         self._offered: set[tuple[str, PromptId]] = set()
 
-    def reading(self) -> None:
-        """Take a reading; the check that is due is chosen already."""
+    def reading(self, typed: str = "") -> None:
+        """Take a reading; the check that is due is chosen already. ``typed``: how its number begins."""
         bench = self._bench
         if bench.in_hand is not None:
             ring = next((r for r in bench.board.coming if r.bake == bench.in_hand and r.prompt.kind == "check"), None)
-            self.open(bench.in_hand, ring if ring is not None and ring.now else None)
+            self.open(bench.in_hand, ring if ring is not None and ring.now else None, typed=typed)
 
-    def open(self, bake: str, ring: Coming | None, by_itself_us: int | None = None) -> None:
+    def open(self, bake: str, ring: Coming | None, by_itself_us: int | None = None, typed: str = "") -> None:
         """Open the reading dialog for a bake; ``by_itself_us`` (the real clock): nobody asked for it."""
         bench = self._bench
         if bench.live.state(bake) is None:
@@ -41,7 +41,7 @@ class BenchReadings:
                 bench.say(answer)
 
         bench.host.hold(on=True)
-        bench.host.read(bake, closed, ring=ring, by_itself_us=by_itself_us)
+        bench.host.read(bake, closed, ring=ring, by_itself_us=by_itself_us, typed=typed)
 
     def offer(self) -> None:
         """Open the reading by itself when a check is due; once, and again when "later" has passed."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import contextlib
 from typing import ClassVar
 
-from textual import on
+from textual import events, on
 from textual.app import ComposeResult
 from textual.containers import Horizontal
 from textual.css.query import NoMatches
@@ -191,6 +191,12 @@ class BenchScreen(HostedScreen[None]):
     def action_reading(self) -> None:
         """Take a reading; the check that is due is chosen already."""
         self.readings.reading()
+
+    def on_key(self, event: events.Key) -> None:
+        """A number begun on the bench is a reading: it opens its dialog and stands in it."""
+        if event.character is not None and event.character in "0123456789":
+            event.stop()
+            self.readings.reading(event.character)
 
     def action_note(self) -> None:
         """Write a note."""

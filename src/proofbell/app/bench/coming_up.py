@@ -11,8 +11,9 @@ from proofbell.app.drawing.sheet import Sheet
 from proofbell.app.session.local_time import hour_minute
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.agenda import Ahead
-from proofbell.words import countdown, length
+from proofbell.words import countdown, told_length
 
+MINUTE_S = 60.0
 MOST_LINES = 3
 """No name, however long, takes more."""
 
@@ -61,12 +62,22 @@ class ComingUp(Sheet):
 
 
 def _when(one: Ahead, now: Stamp) -> Content:
-    """``10:45``; what is due says how late it is."""
+    """``10:45``, or ``now``; in the colour of what is late once it is due."""
     if not one.due:
         return own(hour_minute(one.at_us, now))
-    late_s = (now.wall_us - one.at_us) / 1_000_000
-    late = f"+{late_s / 60:.0f} min" if late_s < 3600 else f"+{length(late_s)}"
-    return own("now" if late_s < 60 else late, "$error bold")
+    return own("now" if _late_s(one, now) < MINUTE_S else hour_minute(one.at_us, now), "$error bold")
+
+
+def _late_s(one: Ahead, now: Stamp) -> float:
+    return (now.wall_us - one.at_us) / 1_000_000
+
+
+def _beside(one: Ahead, now: Stamp) -> str:
+    """How long a timer has yet, or how late what is due is; nothing for all others."""
+    late_s = _late_s(one, now)
+    if one.due:
+        return f", {told_length(late_s // MINUTE_S * MINUTE_S)} late" if late_s >= MINUTE_S else ""
+    return f" {countdown(-late_s)}" if one.timer else ""
 
 
 def coming_lines(one: Ahead, now: Stamp, width: int, most: int, times: int) -> list[Content]:
@@ -78,8 +89,7 @@ def coming_lines(one: Ahead, now: Stamp, width: int, most: int, times: int) -> l
     when += " " * max(0, times - when.cell_length)
     head = Content.assemble(when, " ", (one.letter, "bold"), " ")
     room = max(8, width - head.cell_length)
-    left = f" {countdown((one.at_us - now.wall_us) / 1_000_000)}" if one.timer and not one.due else ""
-    words = wrapped(outside(one.words + left), room) or [Content("")]
+    words = wrapped(outside(one.words + _beside(one, now)), room) or [Content("")]
     if len(words) > most:
         # Rather the deed alone than half of its weights or minutes.
         short = next(

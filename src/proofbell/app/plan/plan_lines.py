@@ -32,10 +32,10 @@ def stands(day: PlanDay, plan: Plan | None, origin_us: int, *, may_begin: bool, 
         may_begin: whether the new bakes may be begun by it.
         searching: whether a better one is looked for.
     """
-    if not day.bakes:
-        return "choose what to bake"
     if plan is None:
-        return "working it out …"
+        return "working it out …" if day.bakes or searching else "choose what to bake"
+    if not day.bakes:
+        return "the bench; choose what else to bake"
     if not plan.feasible:
         told = "works, except for a dough already on the bench" if may_begin else "does not fit like this"
     elif late := day.late(plan, origin_us):

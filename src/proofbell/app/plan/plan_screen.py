@@ -101,10 +101,10 @@ class PlanScreen(Page):
         yield SheetLine()
 
     def on_mount(self) -> None:
-        """Nothing to ask yet."""
+        """Nothing to ask yet; what is on the bench has its plan already."""
         self.query_one("#own-field").display = False
         self.query_one(".page--said").display = False
-        self._show()
+        self._replan()
 
     def answer(self, words: str | Content, *, wrong: bool = False) -> None:
         """Said on a line of its own for as long as there is anything to say."""
@@ -116,7 +116,8 @@ class PlanScreen(Page):
     def _replan(self) -> None:
         """Ask again, from this moment."""
         now = self.live.clock.stamp()
-        if not self._day.bakes:
+        states = [state for state in self.live.states if state.closed is None]
+        if not self._day.bakes and not states:
             self._standing = None
             self.workers.cancel_group(self, "plan")
             self._show()
@@ -125,7 +126,6 @@ class PlanScreen(Page):
         self._origin_us, self._searching = whole_minute_us(now.wall_us), True
         if self._standing is not None:
             self._standing = replace(self._standing, ways=(), ways_of=None)
-        states = [state for state in self.live.states if state.closed is None]
         problem = self._day.problem(self._origin_us, states, ahead_us(now))
         same = before is not None and before.problem.chains == problem.chains and before.problem == problem
         live = frozenset(state.letter for state in states)
@@ -140,7 +140,7 @@ class PlanScreen(Page):
             self.app.call_from_thread(self._searched)
 
     def _found(self, found: PlanShown, origin_us: int) -> None:
-        if origin_us == self._origin_us and self._day.bakes:
+        if origin_us == self._origin_us:
             self._standing = found
             self._show()
 
@@ -160,7 +160,7 @@ class PlanScreen(Page):
     def _show(self) -> None:
         """All anew, the cursor on the dough that it was on."""
         self._table = None if self._plan is None else timetable(self._plan, self._origin_us)
-        self._rows = plan_rows(self._day, self._table) if self._day.bakes else ()
+        self._rows = plan_rows(self._day, self._table)
         picture = PlanPicture(self._rows, self._plan, self._table, self._origin_us, self.live.clock.stamp())
         letters = [row.letter for row in self._rows]
         self.query_one("#bakes", Rows).show(
@@ -251,8 +251,11 @@ class PlanScreen(Page):
 
     def action_drop(self) -> None:
         """Take the bake under the cursor out of the plan."""
-        if self._rows:
-            self._day = self._day.without(self._here().letter).lettered(self._taken())
+        here = self._here() if self._rows else None
+        if here is not None and here.planned is None:
+            self.answer(f"{here.letter} is on the bench: it is given up there.", wrong=True)
+        elif here is not None:
+            self._day = self._day.without(here.letter).lettered(self._taken())
             self._replan()
 
     def _taken(self) -> list[str]:
@@ -285,6 +288,8 @@ class PlanScreen(Page):
     @on(Rows.Chosen, "#bakes")
     def _chosen(self) -> None:
         bake, field = self._here(), self.query_one("#own-field", Field)
+        if bake.planned is None:
+            return  # It is on the bench.
         field.display = True
         field.input.value = ""
         field.say(f"{bake.letter} alone; empty: with the others")

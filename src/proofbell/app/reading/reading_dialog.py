@@ -55,6 +55,7 @@ class ReadingDialog(HostedModal[str]):
         self._opened_us: int | None = None
         self._filled = False
         self._closes_with: str | None = None
+        self._typed_before = ""
 
     def ask(
         self,
@@ -63,16 +64,18 @@ class ReadingDialog(HostedModal[str]):
         ring: Coming | None = None,
         corrects: Reading | None = None,
         by_itself_us: int | None = None,
+        typed: str = "",
     ) -> None:
         """For which bake; which check is due; or which reading is to be corrected. Before the dialog opens.
 
         From ``by_itself_us`` on (a clock that never goes back) it takes no key for a moment: nobody asked for it.
+        ``typed``: what has been typed of the number already.
         """
         self._asked = Asked(live, bake, ring, corrects)
         self._kinds = self._asked.kinds
         self._at, self._sure, self._saving, self._skipping = 0, False, False, False
         self._opened_us = by_itself_us
-        self._filled, self._closes_with = False, None
+        self._filled, self._closes_with, self._typed_before = False, None, typed
 
     def _deaf(self) -> bool:
         now_us = self.host.real.stamp().boot_us
@@ -107,7 +110,8 @@ class ReadingDialog(HostedModal[str]):
         number = self.query_one("#number", NumberField)
         number.deaf = self._deaf
         if not self._filled:
-            number.value = ""
+            number.value = self._typed_before
+            number.cursor_position = len(number.value)
         self._filled = True
         number.focus()
         self._draw()

@@ -41,7 +41,7 @@ class Action:
 
 ACTIONS: tuple[Action, ...] = (
     Action("bench.done", ("space", "enter"), "done", "End the current stage, or begin the bake.", 1),
-    Action("bench.reading", ("r",), "reading", "Take a reading: temperature, rise or weight.", 2),
+    Action("bench.reading", ("r",), "reading", "Take a reading: temperature, rise or weight; or type its number.", 2),
     Action("bench.longer", ("l", "plus"), "longer", "Five more minutes, or as many as a low core needs.", 3),
     Action("bench.shorter", ("s", "minus"), "shorter", "Take five minutes off the current stage.", 8),
     Action("bench.moved", ("m",), "moved", "Where the dough stands: room, fridge, another place; since when.", 7),

@@ -161,10 +161,11 @@ class Host(Protocol):
         ring: Coming | None = None,
         corrects: Reading | None = None,
         by_itself_us: int | None = None,
+        typed: str = "",
     ) -> None:
         """Take a reading of a bake, for the check that rings, or in place of another one.
 
-        ``by_itself_us`` (the real clock): nobody asked for it.
+        ``by_itself_us`` (the real clock): nobody asked for it. ``typed``: the number begins so.
         """
         ...
 
