@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+from collections.abc import Sequence
 from typing import ClassVar
 
 from textual import on, work
@@ -150,11 +151,17 @@ class WeighScreen(Page):
         rows = self.query_one("#lines", Rows)
         rows.show(len(self._rows), self._row, cursor=cursor, head=list_head)
         # All of the list is in sight when there is room for it, for the allergens and for a few notes.
-        named = sum(len(set_in(words, max(1, self.size.width - 2))) for words in allergen_words(self._out))
-        rows.styles.max_height = max(5, self.size.height - 9 - named)
+        liquid, named = (
+            self._high(words) for words in (liquid_words(self.state, self._out), allergen_words(self._out))
+        )
+        rows.styles.max_height = max(5, self.size.height - 7 - min(3, max(2, liquid)) - named)
         rows.styles.height = rows.count + 1
         self.query_one(Notes).mark()
         self.answer(self._told(rows.cursor))
+
+    def _high(self, paragraphs: Sequence[Content]) -> int:
+        """How many lines they take."""
+        return sum(len(set_in(words, max(1, self.size.width - 2))) for words in paragraphs)
 
     def action_leaf(self, way: int) -> None:
         """The notes: the list goes with its cursor."""
