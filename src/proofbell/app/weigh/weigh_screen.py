@@ -160,11 +160,10 @@ class WeighScreen(Page):
         self.answer(self._told(rows.cursor))
 
     def _high(self, paragraphs: Sequence[Content]) -> int:
-        """How many lines they take."""
         return sum(len(set_in(words, max(1, self.size.width - 2))) for words in paragraphs)
 
     def action_leaf(self, way: int) -> None:
-        """The notes: the list goes with its cursor."""
+        """The list goes with its cursor."""
         self.query_one(Notes).leaf(way)
 
     def _told(self, row: int) -> str:
