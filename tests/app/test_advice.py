@@ -71,14 +71,16 @@ async def test_a_caution_about_egg_and_milk_never_takes_the_place_of_the_words_f
     clock.forward(200 * 60)
     app = app_on(live)
     async with app.run_test(size=(80, 24)) as pilot:
-        assert "into the fridge for part of the time" in " ".join((await to_bench(pilot, app)).split()).lower()
+        told = " ".join((await to_bench(pilot, app)).split()).lower()
+        assert "into the fridge for part of the time" in told
+        assert "is the figure: into the fridge" in told or "official figure is" in told, "never without its reason"
         for minutes in (20, 75):
             await say(live, bake, intents.Done())
             clock.forward(minutes * 60)
             app.tick()
         shown = await to_bench(pilot, app)
         assert "Brush with milk and load." in shown
-        assert "Do not bake it for others unless your" in shown
+        assert "2 h is the figure: do not bake it for others" in " ".join(shown.split())
 
 
 def test_on_a_small_screen_the_caution_gives_way_before_the_words_for_loading() -> None:
@@ -92,4 +94,4 @@ def test_on_a_small_screen_the_caution_gives_way_before_the_words_for_loading() 
     for height in range(6, 12):
         shown = in_hand(seen, baking.now, 78, height, Content("space  done")).plain
         assert "Brush with milk and load." in shown, height
-    assert "Do not bake it for others" in shown
+    assert "h is the figure: do not bake it for others" in " ".join(shown.split())

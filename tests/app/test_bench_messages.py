@@ -337,3 +337,13 @@ async def test_a_bake_that_was_given_up_shows_no_instruction_but_what_can_be_don
     assert " ".join(words) not in after
     assert f"Given up u undo c put away b its log In {stage.name}, " in after
     assert "after it began: The mixer broke." in after
+
+
+async def test_the_log_of_the_bench_names_the_allergens_of_what_is_in_and_on_the_pieces() -> None:
+    live, clock = empty_bench()
+    bake = await put_on(live, "mooring-plait")
+    allergens = next(line.words for line in log_lines(of(live, bake), clock.stamp()) if line.head == "Allergens: ")
+
+    # Regulation (EU) 1169/2011, annex II: wheat and egg in the dough, egg and sesame on it.
+    for named in ("wheat", "egg", "sesame"):
+        assert named in allergens

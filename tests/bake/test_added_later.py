@@ -16,7 +16,7 @@ from proofbell.bake import intents
 from proofbell.bake.decisions.decide import decide, decided
 from proofbell.bake.events import Event
 from proofbell.bake.intents import Intent, Refused
-from proofbell.bake.record import body_from, body_text
+from proofbell.bake.record import NAMES, body_from, body_text
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import Weighed
 from proofbell.bake.view import view
@@ -199,7 +199,7 @@ def test_a_bake_keeps_it_in_its_log_and_is_weighed_again_the_same() -> None:
     assert out is not None
     assert out.batch.bowls == state.batch.bowls
     (event, *_) = _events(bake("A", "regatta-brioche"), intents.Resize(SizeWish(pieces=20)))
-    assert body_from("resized", 1, json.loads(body_text(event.body))) == event.body
+    assert body_from("resized", NAMES["resized"][1], json.loads(body_text(event.body))) == event.body
 
 
 def _events(state: BakeState, intent: Intent) -> tuple[Event, ...]:

@@ -99,3 +99,31 @@ def test_a_place_that_it_has_left_is_not_told_although_the_next_changes_nothing(
     read(later(baking, 20), 27.5)
     baking.say(intents.Move("room"))
     assert "Fridge" not in view(baking.state, baking.now_s).why
+
+
+def test_a_butter_dough_that_is_soft_in_the_cold_is_not_over_until_it_was_read_again() -> None:
+    baking = read(at("regatta-brioche", "First proof"), 31.0)
+    later(chilled(later(baking, 5)), 20)
+    for soft_c in (30.0, 28.5):
+        read(baking, soft_c)
+        later(baking, 4)
+        seen = view(baking.state, baking.now_s)
+        assert (seen.mode, round(seen.seconds / 60), seen.wants) == ("left", 6, ())
+        assert seen.advice is not None
+        assert seen.advice.do.startswith("leave it there 6 min more, read it again")
+        later(baking, 6)
+        assert view(baking.state, baking.now_s).do.startswith("Read the dough again, then take it out of the cold")
+    read(baking, 27.5)
+    assert view(baking.state, baking.now_s).do == "Take it out of the cold, fold and flatten"
+
+
+def test_chilling_before_shaping_is_told_as_one_thing_and_no_more_once_hands_are_at_it() -> None:
+    baking = later(read(at(KNOTS, "First proof", minutes=50), 31.0), 10)
+    seen = view(baking.state, baking.now_s)
+    assert seen.do == "Chill it 20 to 30 min, then divide and tie: 12 × 75 g"
+    done(baking)
+    assert "butter melting" not in {each.situation for each in advise(baking.state, baking.now_s)}
+    later(read(baking, 31.0), 1)
+    assert "butter melting" in {each.situation for each in advise(baking.state, baking.now_s)}
+    later(baking, 20)
+    assert "butter melting" not in {each.situation for each in advise(baking.state, baking.now_s)}

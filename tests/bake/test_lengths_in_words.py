@@ -9,6 +9,7 @@ from proofbell.bake.advice.advise import advise
 from proofbell.bake.decisions.adjust import change_words, span
 from proofbell.bake.decisions.ask_first import ask_first
 from proofbell.bake.events import TimeAdjusted
+from proofbell.bake.fermenting.place_words import about_words
 from proofbell.bake.view import view
 from tests.support.baking import Baking
 from tests.support.walking import KNOTS, at, later
@@ -62,3 +63,9 @@ def test_what_was_set_to_the_half_minute_is_told_so() -> None:
     baking = at(KNOTS, "First proof")
     baking.say(intents.Longer(150.0))
     assert "2 min 30 s longer by hand." in told(baking)
+
+
+def test_a_range_with_the_same_ends_is_none() -> None:
+    assert about_words(2100.0, 2040.0, 2160.0, 3000.0) == "about 35 min, not 50 min"
+    assert about_words(2100.0, 1800.0, 2400.0, 3000.0) == "about 35 min (30 min to 40 min), not 50 min"
+    assert span(2100.0, 2100.0) == "35 min"

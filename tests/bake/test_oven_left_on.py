@@ -66,15 +66,21 @@ def test_once_it_is_said_to_be_hot_the_dough_is_to_be_loaded_at_once() -> None:
     ]
 
 
-@pytest.mark.parametrize(("said", "heat_c"), [((*TO_FINAL_PROOF, IN), 190.0), ((*TO_FINAL_PROOF, LATE), 190.0)])
+@pytest.mark.parametrize(
+    ("said", "heat_c", "asked"),
+    [
+        ((*TO_FINAL_PROOF, IN), 190.0, "take it out with dry cloths, then oven off"),
+        ((*TO_FINAL_PROOF, LATE), 190.0, "oven off"),
+    ],
+)
 def test_a_bake_that_is_given_up_with_the_oven_on_asks_for_it_to_be_turned_off(
-    said: tuple[tuple[float, intents.Intent], ...], heat_c: float
+    said: tuple[tuple[float, intents.Intent], ...], heat_c: float, asked: str
 ) -> None:
     state = bake("A", "harbour-knots", *said, (9500.0, intents.GiveUp("dropped")))
     told = oven_now([state], at(9600))
     off = bake("A", "harbour-knots", *said, (9500.0, intents.GiveUp("dropped")), (9700.0, OFF))
 
-    assert rings(state, 9600) == ["oven off"]
+    assert rings(state, 9600) == [asked]
     assert (told.doing, told.heat_c) == ("left on", heat_c)
     assert rings(off, 9800) == []
     assert oven_now([off], at(9800)).doing == "unused"

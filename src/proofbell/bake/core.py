@@ -178,7 +178,31 @@ def longer_s(state: BakeState, now_s: float) -> float | None:
         return None
     run = state.stages[index]
     end_s = max(run.length_s, now_s - (run.begun_s or 0.0))
-    return more_minutes(short.outlook, end_s) * 60.0 if goes_past(short.outlook, end_s) else None
+    if goes_past(short.outlook, end_s):
+        return more_minutes(short.outlook, end_s) * 60.0
+    unanswered = end_s > run.length_s and run.length_s - short.at_s < GIVEN_S
+    return LEAST_S if unanswered and long_unread_s(state, index, now_s) is None else None
+
+
+def again_s(short: CoreRead) -> float:
+    """When a low core is to be read again (s into the bake): as it should be done, or in a while where none can say."""
+    return short.at_s + AGAIN_S if short.outlook is None else short.outlook.done_s
+
+
+def to_be_read_again(state: BakeState, index: int, now_s: float) -> bool:
+    """Whether a core was read low, and the minutes that it asked for are over."""
+    short = core_short(state, index)
+    return short is not None and now_s - (state.stages[index].begun_s or 0.0) >= again_s(short)
+
+
+def long_unread_s(state: BakeState, index: int, now_s: float) -> float | None:
+    """How long ago (s) a core was read low, where it should have been read again well before now; else None."""
+    short, run = core_short(state, index), state.stages[index]
+    if short is None:
+        return None
+    into_s = now_s - (run.begun_s or 0.0)
+    latest_s = again_s(short) if short.outlook is None else short.outlook.high_s
+    return into_s - short.at_s if into_s - max(run.length_s, latest_s) >= AGAIN_S else None
 
 
 def goes_past(outlook: CoreOutlook, end_s: float) -> bool:
@@ -207,6 +231,9 @@ def outlook_with(state: BakeState, index: int, value_c: float, at_s: float) -> C
     before = (each for each in _series(state, index) if each[0] < at_s)
     return _worth_a_look(state, index, at_s, _outlook(state, index, (*before, (at_s, value_c))))
 
+
+AGAIN_S = 300.0
+"""So long after a core that was low at the end of a bake it is worth reading again: common practice, no source."""
 
 GIVEN_S = 60.0
 """A bake that goes on for so long after its core was read was given those minutes: common practice, no source."""

@@ -12,7 +12,8 @@ from proofbell.bake.asking.looking_again import gives_way, looks_again
 from proofbell.bake.asking.oven import in_oven, oven_off, oven_prompts
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
 from proofbell.bake.asking.stage_end import check_id, ends_s, hot_late_s, judged_again, one_act, over_words, when_hot
-from proofbell.bake.checks import answered, check_at_s
+from proofbell.bake.checks import check_at_s
+from proofbell.bake.fermenting.short_rise import judged_for_good
 from proofbell.bake.outlook import begins_s, next_to_begin
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask, PromptId, Silenced, Skipped
@@ -109,7 +110,7 @@ def _of_stage(state: BakeState, index: int, now_s: float | None) -> list[Prompt]
     found: list[Prompt] = []
     for number, check in enumerate(stage.checks):
         asked = check_id(state, index, number)
-        if not answered(state, index, number) and not state.done(Skipped(asked)):
+        if not judged_for_good(state, index, number) and not state.done(Skipped(asked)):
             found.append(Prompt(asked, begun_s + check_at_s(state, index, check), LIMITS[check.read].asked))
     if stage.kind != "hands":
         again = judged_again(state, index)

@@ -6,9 +6,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from proofbell.bake import intents
-from proofbell.bake.advice.core_words import AGAIN_S
 from proofbell.bake.asking.prompt import Prompt
-from proofbell.bake.core import core_in, core_short, longer_s
+from proofbell.bake.core import AGAIN_S, core_in, core_short, longer_s
 from proofbell.bake.decisions.decide import decide, decided
 from proofbell.bake.events import Eye
 from proofbell.bake.intents import Intent, Refused

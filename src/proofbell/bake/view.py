@@ -7,6 +7,7 @@ from typing import Literal
 
 from proofbell.bake.advice.advise import advise
 from proofbell.bake.advice.situation import Advice
+from proofbell.bake.asking.oven import given_up_inside
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
 from proofbell.bake.asking.put_in import added_now, goes_in_words, to_put_in
 from proofbell.bake.asking.stage_end import after, doing
@@ -222,7 +223,8 @@ def _given_up(state: BakeState) -> str:
         where = f"In {state.stage(index).name}, {told_length(run_s)} after it began"
     since = [note.text for note in state.notes if note.stage == index or note.at_s >= closed.at_s]
     why = (closed.why or (since[-1] if since else "")).strip().rstrip(".")
-    return f"{where}: {why}." if why else f"{where}."
+    hot = "" if given_up_inside(state) is None else " Take it out: bread, tray and oven are hot, use dry cloths."
+    return f"{where}: {why}.{hot}" if why else f"{where}.{hot}"
 
 
 def _then(state: BakeState, index: int | None, mode: Mode, now_s: float) -> str:

@@ -44,6 +44,8 @@ def done_means(state: BakeState, board: Board) -> Meant:
     """What is asked first is answered: begin, a small thing at the oven; else the running stage is over."""
     view = board.of(state.id)
     first = None if view is None or not view.wants else view.wants[0]
+    if state.closed is not None and first is not None and isinstance(first.task, OvenTask):
+        return Meant(intents.Task(first.task), prompt=first)
     if state.current is None or (first is not None and first.kind == "start"):
         return Meant(intents.Begin(), start_us=_long_before_us(state, board))
     if first is not None and isinstance(first.task, OvenTask):

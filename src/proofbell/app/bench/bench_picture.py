@@ -23,7 +23,7 @@ from proofbell.app.widgets.host import HostedScreen
 from proofbell.app.widgets.key_row import KeyRow
 from proofbell.app.widgets.notice_line import Notice, NoticeLine
 from proofbell.app.widgets.trouble_line import TroubleLine
-from proofbell.bake.core import core_in, core_short, longer_s
+from proofbell.bake.core import core_in, core_short, longer_s, to_be_read_again
 from proofbell.bake.fermenting.short_rise import rise_longer_s
 from proofbell.bake.heats import on_the_dial
 from proofbell.bake.outlook import preferments_beside
@@ -173,8 +173,11 @@ class BenchPicture:
         """What to press when a bake is over: first that which its core asks for."""
         key, state = self._bench.host.key, self._bench.live.state(view.bake)
         asked_s = None if state is None else longer_s(state, state.now_s(self._bench.board.now))
-        if asked_s is not None:
-            return f"{key('bench.longer')}  {length(asked_s)} longer   {key('bench.reading')}  read it again"
+        if state is not None and asked_s is not None:
+            keys = [f"{key('bench.longer')}  {length(asked_s)} longer", f"{key('bench.reading')}  read it again"]
+            now_s = state.now_s(self._bench.board.now)
+            over = state.current is not None and to_be_read_again(state, state.current, now_s)
+            return "   ".join(reversed(keys) if over else keys)
         out = f"{key('bench.done')}  taken out"
         if state is None or state.current is None or core_in(state, state.current) is None:
             return out

@@ -44,10 +44,10 @@ class DoughActions:
         real_us = bench.real_us
         if real_us - self._ended_us < TWICE_US:
             return
-        if state.closed is not None:
+        meant, index = done_means(state, bench.board), state.current
+        if state.closed is not None and meant.prompt is None:
             self._show_log()
             return
-        meant, index = done_means(state, bench.board), state.current
         if isinstance(meant.intent, intents.Begin):
             self._begin(state, meant, real_us)
         elif meant.prompt is not None:

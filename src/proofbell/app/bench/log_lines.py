@@ -13,6 +13,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import Silenced
 from proofbell.frozen import dataclass
+from proofbell.journal.reviews.report import allergens_of
 from proofbell.journal.reviews.wording import reading_words, said_words
 from proofbell.words import length
 
@@ -29,7 +30,8 @@ class LogLine:
 
 def log_lines(state: BakeState, now: Stamp) -> tuple[LogLine, ...]:
     """The whole log."""
-    lines = [LogLine(f"{'Stage':<26}{'planned':>14}{'actual':>14}  began", style="bold")]
+    lines = [LogLine("Allergens: ", f"{allergens_of(state)}."), LogLine("")]
+    lines += [LogLine(f"{'Stage':<26}{'planned':>14}{'actual':>14}  began", style="bold")]
     lines += [_stage(state, index, now) for index in range(len(state.stages))]
     lines += [LogLine(""), LogLine("Log   (› reading; enter corrects it)", style="bold")]
     said = advised(state)

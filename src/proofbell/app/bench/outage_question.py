@@ -5,7 +5,15 @@ from __future__ import annotations
 from proofbell.app.bench.bench_state import BenchState
 from proofbell.app.bench.time_dialog import TimeDialog
 from proofbell.app.session.kept import kept_words
-from proofbell.app.session.time_in_doubt import Asked, answered, asked, doubt_words, set_words
+from proofbell.app.session.time_in_doubt import (
+    Asked,
+    answered,
+    asked,
+    closed_at_all,
+    closed_words,
+    doubt_words,
+    set_words,
+)
 from proofbell.bake import intents
 from proofbell.bake.intents import Refused
 from proofbell.words import counted, length
@@ -26,7 +34,7 @@ class OutageQuestion:
         if found is not None:
             return doubt_words(found.outage), self._bench.host.key("bench.time")
         said = set_words(states, now)
-        return (said,) if said else (), ""
+        return (said,) if said else closed_words(states, now), ""
 
     def offer(self) -> bool:
         """Ask by itself, once, when nothing rings and nothing else is asked; whether the question is there now."""
@@ -42,7 +50,8 @@ class OutageQuestion:
         bench = self._bench
         found = asked(bench.live.states, bench.board.now) or answered(bench.live.states, bench.board.now)
         if found is None:
-            bench.say("No time is in doubt: the power was not off while a dough was on the bench.")
+            closed = closed_at_all(bench.live.states, bench.board.now)
+            bench.say(closed or "No time is in doubt: the power was not off while a dough was on the bench.")
         else:
             self._ask(found, by_itself=False)
 

@@ -20,7 +20,7 @@ from proofbell.frozen import dataclass
 SPARE = 3
 """Where there is room, a text has so many times the lines that it has to do with else."""
 
-MOST_DOING = 3
+MOST_DOING = 4
 """Lines for what to do: enough for any but a name that was made to be long."""
 
 STACKED_FROM = 13
@@ -190,7 +190,7 @@ def _advice(advice: Advice | None, width: int, most: int) -> tuple[Content, ...]
     if advice is None:
         return ()
     whole = _text(advice.short, width, most + 1, "$warning")
-    return whole if len(whole) <= most else _text(advice.to_do, width, most, "$warning")
+    return whole if len(whole) <= most else _text(advice.brief, width, most, "$warning")
 
 
 def _next(view: BakeView, width: int, *, whole: bool) -> tuple[Content, ...]:

@@ -7,15 +7,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from proofbell.app.session.local_time import hour_minute
 from proofbell.bake.doubt import Outage, doubt, outages
-from proofbell.bake.events import ClockSet, TimeRebased
+from proofbell.bake.events import ClockSet, ProgramBack, TimeRebased
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.frozen import dataclass
 from proofbell.words import length
 
 TOLD_S = 600.0
-"""How long it stands there that somebody set the clock."""
+"""How long it stands there that somebody set the clock, or that the program was closed."""
+
+CLOSED_S = 60.0
+"""A program that was closed for less was only started anew."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,3 +90,34 @@ def set_words(states: Sequence[BakeState], now: Stamp) -> str:
                     return f"The clock was set {way} by {length(abs(event.body.by_s))}; no countdown changed."
                 break
     return ""
+
+
+def closed_words(states: Sequence[BakeState], now: Stamp) -> tuple[str, ...]:
+    """That the program was closed while a dough was on, for a while after it is back; in ever fewer words."""
+    found = _closed(states)
+    if found is None or found[1] < now.wall_us - TOLD_S * 1_000_000:
+        return ()
+    when = _from_to(found, now)
+    return f"The program was closed {when}; the clock went on.", f"Closed {when}; the clock went on."
+
+
+def closed_at_all(states: Sequence[BakeState], now: Stamp) -> str:
+    """What is known where the power was not off: when the program was closed last; nothing where it was not."""
+    found = _closed(states)
+    return "" if found is None else f"The program was closed {_from_to(found, now)}; the times count that."
+
+
+def _closed(states: Sequence[BakeState]) -> tuple[int, int] | None:
+    """From when to when (UTC, µs) the program was closed last, while a bake that is on had begun."""
+    back = [
+        (event.stamp.wall_us - round(event.body.away_s * 1_000_000), event.stamp.wall_us)
+        for state in states
+        if state.begun and state.closed is None
+        for event in state.events
+        if isinstance(event.body, ProgramBack) and event.body.away_s >= CLOSED_S
+    ]
+    return max(back, key=lambda one: one[1], default=None)
+
+
+def _from_to(found: tuple[int, int], now: Stamp) -> str:
+    return f"from {hour_minute(found[0], now)} to {hour_minute(found[1], now)}"

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import math
+
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.fermenting.place import place_c
-from proofbell.bake.state import Reading
+from proofbell.bake.state import BakeState, Reading
 from proofbell.dough.fermenting.rate import COLD_C
 from proofbell.formula.foods.water import water_percent
 from proofbell.frozen import dataclass
-from proofbell.words import percent, temperature
+from proofbell.words import percent, temperature, told_length
 
 BUTTER_C = 28.0
 """Doughs with butter in layers are proofed at 28 °C at most: IREKS Compendium, final proof."""
@@ -18,6 +20,9 @@ BUTTER_PERCENT = 10.0
 
 CHILL_MIN, MORE_MIN = (20, 30), 10
 """Minutes in the fridge that firm up a soft butter dough, and more where it is soft yet: common practice, no source."""
+
+
+CHILL_FIRST = f"chill it {CHILL_MIN[0]} to {CHILL_MIN[1]} min"
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,9 +40,16 @@ class Butter:
     place: bool = False
     cold: bool = False
 
+    @property
+    def to_be_chilled(self) -> bool:
+        """Whether it was read so warm in the room, and is to be shaped without a cold stage before that."""
+        return self.to_shape and not (self.place or self.cold or self.chills)
+
 
 def butter_melts(scene: Scene) -> Butter | None:
     """A dough with fat that holds water, as butter does, warmer than butter stays firm in; not one that chills."""
+    if _too_late_to_chill(scene):
+        return None
     found = _since_the_cold(scene, scene.dough() or _read_before(scene))
     place = found is None and scene.stage.kind == "proof"
     value_c = place_c(scene.state, scene.index) if place else 0.0 if found is None else found[1]
@@ -54,6 +66,12 @@ def _too_warm(scene: Scene, value_c: float, *, place: bool = False) -> Butter | 
     ahead = scene.state.formula.stages[scene.index :]
     kinds = [each.kind for each in ahead[: next((n for n, e in enumerate(ahead) if e.kind == "bake"), len(ahead))]]
     return Butter(value_c, share, "hands" in kinds, "chill" in kinds, place, scene.cold)
+
+
+def _too_late_to_chill(scene: Scene) -> bool:
+    """Whether hands are at a dough since its proof, that nobody has read again there, or for their whole time."""
+    worked = scene.stage.kind == "hands" and not scene.before_it_ferments
+    return worked and (scene.newest("dough temperature") is None or scene.late_s >= 0)
 
 
 def _since_the_cold(scene: Scene, found: tuple[Reading, float] | None) -> tuple[Reading, float] | None:
@@ -89,7 +107,7 @@ def butter_do(found: Butter) -> str:
     if found.chills:
         return "flatten it and put it into the cold now"
     if found.to_shape and not found.place:
-        return f"chill it {low} to {high} min before shaping"
+        return f"{CHILL_FIRST} before shaping"
     return f"stand it cooler, at {BUTTER_C:g} °C or less, until it is baked"
 
 
@@ -98,13 +116,20 @@ class Chilled:
     """A dough that was put into the cold for its butter, before hands work it.
 
     ``read_by_s``: when it is to be read again (the bake's own time, s). ``read_c``: what was read there since (°C);
-    None for nothing. ``then`` is the stage that comes next; ``chills`` as in :class:`Butter`.
+    None for nothing. ``then`` is the stage that comes next; ``chills`` as in :class:`Butter`. ``left_s``: how
+    long until then.
     """
 
     read_by_s: float
     read_c: float | None
     then: str
     chills: bool
+    left_s: float = 0.0
+
+    @property
+    def soft(self) -> bool:
+        """Whether it was read in the cold and is too warm yet."""
+        return self.read_c is not None and self.read_c > BUTTER_C
 
 
 def chilled(scene: Scene) -> Chilled | None:
@@ -121,7 +146,18 @@ def chilled(scene: Scene) -> Chilled | None:
     soft = None if value_c is None else _too_warm(scene, value_c)
     if soft is None or not soft.to_shape or scene.next is None:
         return None
-    return Chilled(moved_s + CHILL_MIN[0] * 60, since[-1] if since else None, scene.next.name, soft.chills)
+    by_s, read_c = moved_s + CHILL_MIN[0] * 60, since[-1] if since else None
+    by_s = by_s if read_c is None else read[-1].at_s + MORE_MIN * 60
+    return Chilled(by_s, read_c, scene.next.name, soft.chills, by_s - scene.now_s)
+
+
+def soft_yet(state: BakeState, index: int, reading: Reading) -> float | None:
+    """How long (s) a stage becomes by a reading of a dough that is in the cold for its butter and soft yet; or None."""
+    found = chilled(Scene(state, index, reading.at_s))
+    if found is None or not found.soft or reading.what != "dough temperature":
+        return None
+    into_s = reading.at_s - (state.stages[index].begun_s or 0.0)
+    return max(state.stages[index].length_s, into_s + MORE_MIN * 60)
 
 
 def chilling(scene: Scene) -> Chilled | None:
@@ -131,9 +167,11 @@ def chilling(scene: Scene) -> Chilled | None:
 
 
 def firm_again(scene: Scene) -> Chilled | None:
-    """It was read in the cold."""
+    """It was read in the cold. One that is soft yet is read again as its minutes are over, which its prompt says."""
     found = chilled(scene)
-    return found if found is not None and found.read_c is not None else None
+    if found is None or found.read_c is None or (found.soft and found.left_s <= 0):
+        return None
+    return found
 
 
 def chilling_do(found: Chilled) -> str:
@@ -147,5 +185,7 @@ def firm_seen(found: Chilled) -> str:
 
 def firm_do(found: Chilled) -> str:
     what = f"go on to {found.then}" if found.chills else "take it out and let it rise on"
-    soft = found.read_c is not None and found.read_c > BUTTER_C
-    return f"leave it there {MORE_MIN} min more, then {what}" if soft else what
+    if not found.soft:
+        return what
+    more = told_length(math.ceil(found.left_s / 60 - 1e-6) * 60)
+    return f"leave it there {more} more, read it again, and {what} at {BUTTER_C:g} °C or less"

@@ -5,7 +5,9 @@ from __future__ import annotations
 import math
 
 from proofbell.bake.core import (
+    GIVEN_S,
     CoreWanted,
+    again_s,
     beyond_boiling,
     boils_in,
     core_before_c,
@@ -28,9 +30,6 @@ TAKE_OUT = "take it out now: it only dries"
 READ_THE_MIDDLE = "keep the tip off crust and tin, read the middle again"
 READ_THE_SAME = "put the tip into the middle of the same loaf"
 """What is said of a core low, high, fallen and beyond what a crumb can have: common practice, no source."""
-
-AGAIN_S = 300.0
-"""So long after a core that was low at the end of a bake it is worth reading again: common practice, no source."""
 
 
 def longer_words(outlook: CoreOutlook, from_s: float) -> str:
@@ -109,6 +108,11 @@ def late_by(length_s: float, late_s: float) -> Late | None:
     return next((each for each in _LATE if late_s >= max(each.least_s, each.share * length_s)), None)
 
 
+def read_low_again(late: Late | None) -> str:
+    """That a core which was read low is read again now, and what a bake so ``late`` may come to meanwhile."""
+    return "read it again now" if late is None or not late.then else f"read the core now{late.then}"
+
+
 def bake_over_words(state: BakeState, index: int, now_s: float | None) -> str:
     """What to do at the end of a bake stage: as it becomes due, or as it is at ``now_s`` (the bake's own time).
 
@@ -144,14 +148,16 @@ def _out_now(state: BakeState, index: int, now_s: float | None) -> str | None:
     run, core = state.stages[index], core_in(state, index)
     into_s = run.length_s if now_s is None else now_s - (run.begun_s or 0.0)
     short, over = core_short(state, index), core_over(state, index)
-    if core is not None and short is not None and read_for_the_end(state, index, short):
+    late = late_by(run.length_s, into_s - run.length_s)
+    asked = short is not None and run.length_s - short.at_s < GIVEN_S and read_for_the_end(state, index, short)
+    if core is not None and short is not None and (asked or late is not None):
         end_s = max(run.length_s, short.at_s, into_s)
         lead = f"core {temperature(short.value_c, 0)}, {core.least} wanted"
         if short.outlook is not None and goes_past(short.outlook, end_s):
             return f"{lead}: {longer_words(short.outlook, end_s)}"
-        if short.outlook is None or run.length_s <= short.at_s > into_s - AGAIN_S:
+        if short.outlook is None and into_s < again_s(short):
             return f"{lead}: bake longer, then read it again"
-    late = late_by(run.length_s, into_s - run.length_s)
+        return read_low_again(late) if late is not None and late.then else f"{lead}: {read_low_again(late)}"
     if late is not None:
         return f"take it out {late.how}{late.then}"
     if core is not None and over is not None:

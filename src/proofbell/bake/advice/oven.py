@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from proofbell.bake.advice.core_words import READ_AGAIN, late_by, longer_words
+from proofbell.bake.advice.core_words import READ_AGAIN, late_by, longer_words, read_low_again
 from proofbell.bake.advice.proof import rise_wanted
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.core import (
     GIVEN_S,
+    again_s,
     beyond_boiling,
     boils_in,
     core_in,
@@ -112,8 +113,12 @@ def far_over(scene: Scene) -> tuple[float, str] | None:
     """A bake well over its time: by how much (s), and how it is to be taken out."""
     if scene.stage.kind != "bake" or scene.run.begun_s is None:
         return None
-    late = late_by(scene.run.length_s, scene.late_s)
-    return None if late is None else (scene.late_s, f"take it out {late.how}{late.then}")
+    late, short = late_by(scene.run.length_s, scene.late_s), core_short(scene.state, scene.index)
+    if late is None or (short is not None and scene.into_s < again_s(short)):
+        return None
+    if short is not None:
+        return scene.late_s, read_low_again(late) if late.then else "read the core again now"
+    return scene.late_s, f"take it out {late.how}{late.then}"
 
 
 def egg_core_low(scene: Scene) -> tuple[float, Caution] | None:

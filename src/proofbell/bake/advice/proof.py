@@ -133,7 +133,7 @@ def into_the_oven(found: Ahead) -> str:
 
 
 def flat(found: Ahead) -> str:
-    """Baking it as a flat loaf, as soon as there is an oven for it."""
+    """Baking it as a flat loaf, as soon as there is an oven for it: the same that the prompt of the oven orders."""
     if found.warm:
         return f"{found.warm}bake it as a flat loaf"
     if found.oven_s < OVEN_S:
@@ -162,14 +162,27 @@ def over_do(found: Ahead) -> str:
     if found.then is not None:
         name, least_s = found.then
         return f"knock it back and shape it at once; judge {name} early, from {told_length(least_s)} on"
-    if found.far:
-        return f"knock it back, shape it again and proof it once more for a shorter time, or {flat(found)}"
-    return into_the_oven(found)
+    return flat(found) if found.far else into_the_oven(found)
 
 
-def sinking(scene: Scene) -> tuple[float, float] | None:
-    """A rise (percent) that was higher before: (before, now)."""
+@dataclass(frozen=True, slots=True)
+class Sunk:
+    """A rise (percent), what it was before, and what follows for that dough."""
+
+    before: float
+    now: float
+    then: Ahead
+
+
+def sinking(scene: Scene) -> Sunk | None:
+    """A rise that was higher before."""
     values = [r.value for r in scene.state.readings_in(scene.index, "rise") if r.value is not None]
     if len(values) < 2 or scene.stage.kind not in STANDS:
         return None
-    return (max(values[:-1]), values[-1]) if values[-1] <= max(values[:-1]) - SUNK_PERCENT else None
+    most = max(values[:-1])
+    return Sunk(most, values[-1], ahead(scene)) if values[-1] <= most - SUNK_PERCENT else None
+
+
+def sunk_do(found: Sunk) -> str:
+    """Back to the bench while a proof is to come, else into the oven."""
+    return flat(found.then) if found.then.then is None else "knock it back and shape it again at once"

@@ -26,7 +26,7 @@ class Situation(Generic[Figures]):
     ``after_the_end``: also looked for once the bake is closed. ``beside``: whether it may be eaten, which is told
     calmly beside what is to be done with the dough, and never in its place. ``forbids`` says of its figures whether
     that is to be done only where the rules of the place allow it. ``once``: what a log tells it of no more than once,
-    however its figures move.
+    however its figures move. ``brief``: the same in few words, where what to do alone would have no reason.
     """
 
     name: str
@@ -41,6 +41,7 @@ class Situation(Generic[Figures]):
     beside: bool = False
     forbids: Callable[[Figures], bool] | None = None
     once: Callable[[Figures], object] | None = None
+    brief: Callable[[Figures], str] | None = None
 
     def advice(self, scene: Scene) -> Advice | None:
         """What is said of a scene; None where the situation is not there."""
@@ -49,7 +50,8 @@ class Situation(Generic[Figures]):
             return None
         once = None if self.once is None else self.once(figures)
         forbids = self.forbids is not None and self.forbids(figures)
-        return Advice(self, as_counted(self.seen(figures)), as_counted(self.do(figures)), once, forbids)
+        brief = "" if self.brief is None else as_counted(self.brief(figures))
+        return Advice(self, as_counted(self.seen(figures)), as_counted(self.do(figures)), once, forbids, brief)
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +61,7 @@ class Advice:
     do: str
     once: object = None
     forbids: bool = False
+    in_brief: str = ""
 
     @property
     def situation(self) -> str:
@@ -72,6 +75,11 @@ class Advice:
     def to_do(self) -> str:
         """What to do alone, where there is no room for more."""
         return sentence(self.do)
+
+    @property
+    def brief(self) -> str:
+        """The same where there is no room for all that is."""
+        return sentence(self.in_brief) if self.in_brief else self.to_do
 
     @property
     def short(self) -> str:

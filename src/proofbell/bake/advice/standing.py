@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 from proofbell.bake.advice.scene import Scene
+from proofbell.bake.checks import CARRIED_S
 from proofbell.bake.fermenting.place import place_c, places_before
 from proofbell.bake.fermenting.terms import tau_s
 from proofbell.dough.safety import LOCAL_FIRST, RAW_KINDS, Stand, Standing, standing
@@ -21,13 +23,14 @@ formula allows for the whole way to the oven."""
 class Unsafe:
     """A dough with egg or milk, by name, that stands between cold and hot for longer than the official figure.
 
-    ``ahead``: it will have by the time it is baked, if nothing changes.
+    ``ahead``: it will have by the time it is baked, if nothing changes. ``cold``: it stands in the cold now.
     """
 
     found: Standing
     zone: Zone
     raw: tuple[str, ...]
     ahead: bool = False
+    cold: bool = False
 
 
 def stood_too_long(scene: Scene) -> Unsafe | None:
@@ -43,7 +46,7 @@ def stood_too_long(scene: Scene) -> Unsafe | None:
         return Unsafe(real, ZONES[region], raw)
     whole = standing(_to_the_oven(scene, stood), region)
     ahead = whole.over and whole.total_s >= allowed_s
-    return Unsafe(whole, ZONES[region], raw, ahead=True) if ahead else None
+    return Unsafe(whole, ZONES[region], raw, ahead=True, cold=scene.cold) if ahead else None
 
 
 def _stood(scene: Scene) -> list[Stand]:
@@ -53,14 +56,25 @@ def _stood(scene: Scene) -> list[Stand]:
     for index in range(state.formula.dough_begins or 0, scene.index + 1):
         run = state.stages[index]
         ran_s = 0.0 if run.begun_s is None else (scene.now_s if run.ended_s is None else run.ended_s) - run.begun_s
-        read = [r.value for r in state.readings_in(index, "dough temperature") if r.value is not None]
-        temp_c = read[0] if read else temp_c
-        since_s = 0.0
-        for until_s, here_c in (*places_before(state, index), (ran_s, place_c(state, index))):
+        taken = state.readings_in(index, "dough temperature")
+        read = [(r.at_s - (run.begun_s or 0.0), r.value) for r in taken if r.value is not None]
+        since_s, before = 0.0, places_before(state, index)
+        shown_s = None if before else _shown_tau_s(read, temp_c, place_c(state, index))
+        if read and (read[0][0] <= CARRIED_S or shown_s is None):
+            temp_c = read[0][1]
+            shown_s = None if before else _shown_tau_s(read, temp_c, place_c(state, index))
+        for until_s, here_c in (*before, (ran_s, place_c(state, index))):
             stood_s = max(0.0, min(until_s, ran_s) - since_s)
-            found.append(Stand(temp_c, here_c, tau_s(state, index, here_c), stood_s))
+            found.append(Stand(temp_c, here_c, shown_s or tau_s(state, index, here_c), stood_s))
             temp_c, since_s = found[-1].end_c, since_s + stood_s
     return found
+
+
+def _shown_tau_s(read: list[tuple[float, float]], start_c: float, here_c: float) -> float | None:
+    """The time constant (s) by which a dough came to its newest reading (s into the stage, °C); None: it shows none."""
+    into_s, value_c = read[-1] if read else (0.0, start_c)
+    gone = (start_c - here_c) / (value_c - here_c) if value_c != here_c else 0.0
+    return into_s / math.log(gone) if into_s > CARRIED_S and gone > 1 else None
 
 
 def _to_the_oven(scene: Scene, stood: list[Stand]) -> list[Stand]:
@@ -93,24 +107,36 @@ def _longest_s(stage: Stage) -> float:
 
 
 def unsafe_seen(found: Unsafe) -> str:
-    """How long in all, and at the longest in one stage, between what, beside the official figure."""
+    """How long between what, at a time or in all, beside the official figure for that: the one that is broken."""
     zone, real = found.zone, found.found
-    whole, longest = f"{real.total_s / 3600:.1f}", f"{real.seconds / 3600:.1f}"
-    at_a_time = "" if whole == longest else f" ({longest} h at a time)"
+    which = "in all" if real.in_all else "at a time"
     what = " and ".join(found.raw)
     by_then = " by the time it is baked" if found.ahead else ""
     return (
-        f"{what[:1].upper()}{what[1:]} in it, and about {whole} h between {zone.low_c:.2g} and {zone.high_c:.0f} °C"
-        f"{at_a_time}{by_then}, "
-        f"where the official figure is {real.limit_s / 3600:.0f} h"
+        f"{what[:1].upper()}{what[1:]} in it, and about {real.seconds / 3600:.1f} h {which} between "
+        f"{zone.low_c:.2g} and {zone.high_c:.0f} °C{by_then}, "
+        f"where the official figure is {real.limit_s / 3600:.0f} h {which}"
+    )
+
+
+def unsafe_brief(found: Unsafe) -> str:
+    """The figures and what follows, where there is no room for more: a caution is never without its reason."""
+    zone, real = found.zone, found.found
+    which = "in all" if real.in_all else "at a time"
+    span = f"{zone.low_c:.2g} to {zone.high_c:.0f} °C"
+    return (
+        f"{real.seconds / 3600:.1f} h {which} at {span}, {real.limit_s / 3600:.0f} h is the figure: {unsafe_do(found)}"
     )
 
 
 def unsafe_do(found: Unsafe) -> str:
+    """Colder or sooner while that helps. Throwing it away is for what stood too long at a time."""
     others = "do not bake it for others unless your local rules allow it"
+    if found.ahead and found.cold:
+        return f"proof it shorter after the cold, or bake it sooner; if not, {others}"
     if found.ahead:
         return f"into the fridge for part of the time, or bake it sooner; if not, {others}"
-    return f"{others}; in doubt, throw it away"
+    return others if found.found.in_all else f"{others}; in doubt, throw it away"
 
 
 UNSAFE_WHY = f"Baking does not undo what some germs leave behind. {LOCAL_FIRST}"

@@ -147,6 +147,12 @@ def _as_moved(scene: Scene, off: Off) -> Off | None:
     return replace(off, now_c=now.value)
 
 
+MOST_PERCENT = 200
+"""More than that is told as so many times as fast."""
+
+TIMES = ("three", "four", "five", "six", "seven", "eight", "nine", "ten")
+
+
 def off_seen(found: Off) -> str:
     """The dough beside what is meant, and what that makes of its speed."""
     said = f"Dough {temperature(found.value_c)}, {found.low_c:g} to {found.high_c:g} meant"
@@ -155,6 +161,9 @@ def off_seen(found: Off) -> str:
     if found.percent is None:
         return said
     low, high = found.percent
+    if (low + high) / 2 >= MOST_PERCENT and found.value_c > found.high_c:
+        times = min(round(1 + (low + high) / 200), len(TIMES) + 2)
+        return f"{said}, about {TIMES[times - 3]} times as fast"
     share = f"{low}" if low == high else f"{low} to {high}"
     return f"{said}, about {share} % {'faster' if found.value_c > found.high_c else 'slower'}"
 

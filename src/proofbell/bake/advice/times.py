@@ -15,6 +15,9 @@ from proofbell.words import length, told_length
 GRACE_S, COLD_GRACE_S = 60.0, 1800.0
 """A minute past a limit is none, in the cold or out of it half an hour: common practice, no source."""
 
+SLIGHT_S, SLIGHT_SHARE = 600.0, 0.1
+"""So little past its limit, and by so little of it, a dough only has to go on: common practice, no source."""
+
 FORGOTTEN_S, FORGOTTEN_COLD_S = 2 * 3600.0, 12 * 3600.0
 """So long over its time a dough was forgotten, in the warm and in the cold: common practice, no source."""
 
@@ -49,6 +52,11 @@ class Past:
     then: Ahead
     own: bool
 
+    @property
+    def slight(self) -> bool:
+        """Whether it is so little past its limit that nothing has to be mended."""
+        return self.into_s - self.limit_s < min(SLIGHT_S, SLIGHT_SHARE * self.limit_s)
+
 
 def grace(scene: Scene) -> float:
     """How long past a limit (s) nothing is said."""
@@ -78,13 +86,14 @@ def past_seen(found: Past) -> str:
 def past_do(found: Past) -> str:
     if found.kind == "chill":
         return "take it out and go on; look at the next stage early"
-    return "go on at once" if found.kind == "rest" else _end_it(found.then)
+    return "go on at once" if found.kind == "rest" else _end_it(found.then, slight=found.slight)
 
 
-def _end_it(then: Ahead) -> str:
+def _end_it(then: Ahead, *, slight: bool) -> str:
     if then.then is not None:
         name, least_s = then.then
-        return f"knock it back and shape it at once; judge {name} early, from {told_length(least_s)} on"
+        first = "go on at once" if slight else "knock it back and shape it at once"
+        return f"{first}; judge {name} early, from {told_length(least_s)} on"
     return into_the_oven(then)
 
 

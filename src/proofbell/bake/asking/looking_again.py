@@ -96,9 +96,9 @@ def _read_again(state: BakeState, index: int) -> list[_Look]:
 
 
 def _read_chilled(state: BakeState, index: int) -> list[_Look]:
-    """Once, where a dough was put into the cold for its butter."""
+    """Where a dough was put into the cold for its butter: once, and again while it is soft."""
     found = chilled(Scene(state, index, state.stages[index].begun_s or 0.0))
-    if found is None or found.read_c is not None:
+    if found is None or (found.read_c is not None and not found.soft):
         return []
     into_s = found.read_by_s - (state.stages[index].begun_s or 0.0)
     return [_Look(found.read_by_s, index, into_s, "dough temperature")]

@@ -97,4 +97,15 @@ def oven_off(state: BakeState) -> list[Prompt]:
     last = max(i for i, stage in enumerate(state.formula.stages) if stage.kind == "bake")
     if state.closed is None and left.stage != last:
         return []
-    return [_for(OvenTask("oven off", left.stage), left.at_s, "oven off")]
+    inside = given_up_inside(state) == left.stage
+    words = "take it out with dry cloths, then oven off" if inside else "oven off"
+    return [_for(OvenTask("oven off", left.stage), left.at_s, words)]
+
+
+def given_up_inside(state: BakeState) -> int | None:
+    """The bake stage in which a bake was given up, with its bread still in the oven; None where there is none."""
+    index = state.current
+    if state.closed is None or state.closed.outcome != "given up" or index is None:
+        return None
+    inside = state.stage(index).kind == "bake" and state.stages[index].ended_s is None
+    return index if inside and not state.done(OvenTask("oven off", index)) else None

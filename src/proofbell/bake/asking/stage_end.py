@@ -5,17 +5,17 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
-from proofbell.bake.advice.butter import chilled
+from proofbell.bake.advice.butter import CHILL_FIRST, butter_melts, chilled
 from proofbell.bake.advice.core_words import bake_over_words, core_then_out
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.advice.temperature import read_too_cold
 from proofbell.bake.asking.oven import dial
 from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.checks import answered
-from proofbell.bake.core import core_over, core_short, read_for_the_end
+from proofbell.bake.core import again_s, core_over, core_short, read_for_the_end
 from proofbell.bake.fermenting.cold import in_the_cold
 from proofbell.bake.fermenting.place import retard_c
-from proofbell.bake.fermenting.short_rise import short_at_the_end, short_rise, short_words
+from proofbell.bake.fermenting.short_rise import judged_for_good, short_at_the_end, short_rise, short_words
 from proofbell.bake.fermenting.warming import before_the_bake, warming
 from proofbell.bake.heats import first_heat_c, hot_at_s
 from proofbell.bake.state import BakeState
@@ -47,8 +47,11 @@ def over_words(state: BakeState, index: int, waits_for: str = "", *, now_s: floa
     judged = _to_be_judged(state, index) or _was_cold(state, index, now_s)
     if judged:
         return f"judge the rise, then {then}"
-    chill = chilled(Scene(state, index, state.stages[index].due_s or 0.0))
-    return f"read the dough again, then {then}" if chill is not None and chill.read_c is None else then
+    scene = Scene(state, index, state.stages[index].due_s or 0.0)
+    chill, soft = chilled(scene), butter_melts(scene)
+    if chill is not None and (chill.read_c is None or chill.soft):
+        return f"read the dough again, then {then}"
+    return f"{CHILL_FIRST}, then {then}" if soft is not None and soft.to_be_chilled else then
 
 
 def _was_cold(state: BakeState, index: int, now_s: float | None) -> bool:
@@ -63,7 +66,8 @@ def _to_be_judged(state: BakeState, index: int) -> bool:
     if _asks_rise(state.stage(index)):
         checks = state.stage(index).checks
         at_end = [n for n, check in enumerate(checks) if check.read == "rise" and check.when == "end"]
-        return any(not answered(state, index, n) and not state.done(Skipped(check_id(state, index, n))) for n in at_end)
+        judged = (judged_for_good(state, index, n) or state.done(Skipped(check_id(state, index, n))) for n in at_end)
+        return not all(judged)
     if state.stage(index).rise is None:
         return False
     return not state.readings_in(index, "rise") or short_rise(state, index) is not None
@@ -202,9 +206,9 @@ def ends_s(state: BakeState, index: int, now_s: float | None) -> float:
     over, short = core_over(state, index), core_short(state, index)
     if over is not None:
         return min(run.length_s, over.at_s)
-    if short is not None and short.outlook is not None and now_s is not None and read_for_the_end(state, index, short):
-        again_s = max(run.length_s, short.outlook.done_s)
-        return again_s if now_s - (run.begun_s or 0.0) >= again_s else run.length_s
+    if short is not None and now_s is not None and read_for_the_end(state, index, short):
+        read_s = max(run.length_s, again_s(short))
+        return read_s if now_s - (run.begun_s or 0.0) >= read_s else run.length_s
     warm = warming(state, index)
     if warm is not None and not warm.to_take_out:
         return max(run.length_s, warm.ready_s)

@@ -127,7 +127,7 @@ def _by_rate(state: BakeState, index: int, seen: str, estimate: Estimate) -> Cha
     to_s, by_hand = _with_hand(state, index, kept_s)
     wanted = "the same fermentation" if state.kitchen.pace == 1 else "what past bakes here took to be ready"
     reason = f"{seen}: {_from_to(state, index, to_s)} for {wanted}{by_hand}"
-    if low_s is not None and high_s is not None:
+    if low_s is not None and high_s is not None and not low_s == high_s == to_s:
         reason += f" ({span(low_s, high_s)})" if to_s == rate_s else f" (the rate says {_span(rate_s, low_s, high_s)})"
     reason += (f", {kept}" if kept else _past_the_card(stage, kept_s)) + shown_words(state, index, estimate)
     if estimate.wide:
@@ -271,6 +271,8 @@ def minutes(seconds: float) -> str:
 
 def span(low_s: float, high_s: float) -> str:
     """``55 to 83 min``; with units on both sides where minutes do not fit both: ``2 h 45 min to 3 h 27 min``."""
+    if low_s == high_s:
+        return minutes(low_s)
     if low_s < STEP_S <= high_s:
         return f"up to {minutes(high_s)}"
     if _in_minutes(low_s) and _in_minutes(high_s):

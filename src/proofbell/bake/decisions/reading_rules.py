@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
+from proofbell.bake.advice.butter import MORE_MIN, soft_yet
 from proofbell.bake.checks import carried, check_for, reads_in
 from proofbell.bake.core import core_in
 from proofbell.bake.decisions.adjust import Change, after_the_cold, by_reading, by_rise
@@ -72,6 +73,9 @@ def what_follows(state: BakeState, index: int, reading: Reading) -> Change | Non
     run, rule = state.stages[index], adjusting(state.stage(index))
     if judges_the_rise(state.stage(index), reading):
         return by_rise(state, index, reading.value, reading.eye, reading.at_s)
+    soft_s = soft_yet(state, index, reading)
+    if soft_s is not None:
+        return Change(soft_s, "place", f"Dough {temperature(reading.value)} in the cold: {MORE_MIN} min more there.")
     if (
         run.agreed_place
         or (run.stood and in_the_cold(state, index))
@@ -206,7 +210,7 @@ def unusual(
     """Whether a reading (at a moment of the bake's own time, s) is to be asked again: far from what is ``expected``."""
     if stage is None:
         return odd(what, value, expect)
-    if what == "rise" and value > _most_rise(state, stage, at_s):
+    if what == "rise" and (value > _most_rise(state, stage, at_s) or _jumps_back(state, stage, value, at_s)):
         return True
     moved = any(each.at_s <= at_s for each in state.stages[stage].stood)
     if what == "dough temperature" and expect and moved and in_the_cold(state, stage):
@@ -217,6 +221,19 @@ def unusual(
 AT_ONCE_PERCENT, FASTEST_PERCENT_S = 100.0, 4.0 / 60
 """A dough may have stood before anybody said so; above that, twice in 25 min is no dough's rise: common practice, no
 source."""
+
+
+BACK_SHARE = 0.5
+"""A dough that was ready sinks, but to less than half of what was wanted hardly: common practice, no source."""
+
+
+def _jumps_back(state: BakeState, stage: int, value: float, at_s: float) -> bool:
+    """Whether a rise (percent) is far short of what is wanted, though the one before it was judged to be enough."""
+    wish = state.stage(stage).rise
+    before = [r for r in state.readings_in(stage, "rise") if r.at_s <= at_s][-1:]
+    if wish is None or value >= BACK_SHARE * wish.wanted[0]:
+        return False
+    return any(r.eye in ("ready", "too far") or (r.value or 0.0) >= wish.wanted[0] for r in before)
 
 
 def _most_rise(state: BakeState, stage: int, at_s: float) -> float:

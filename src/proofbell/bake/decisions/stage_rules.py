@@ -7,6 +7,7 @@ import math
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
 from proofbell.bake.checks import missed_checks
+from proofbell.bake.core import long_unread_s
 from proofbell.bake.decisions.adjust import LONGEST_STAGE_S, past_stretch
 from proofbell.bake.decisions.reading_rules import carried_over
 from proofbell.bake.decisions.refused import NOT_BEGUN
@@ -71,6 +72,9 @@ def longer(state: BakeState, intent: intents.Longer, now: Stamp) -> Bodies:
         return Refused("That changes nothing.", "Say by how much.")
     run = state.stages[index]
     elapsed_s = state.now_s(now) - (run.begun_s or 0.0)
+    unread_s = long_unread_s(state, index, state.now_s(now)) if intent.by_s > 0 else None
+    if unread_s is not None:
+        return Refused(f"The core was read low {told_length(unread_s)} ago.", "Read it now, then say how much longer.")
     if intent.by_s > 0:
         to_s = max(run.length_s, elapsed_s) + intent.by_s
     else:

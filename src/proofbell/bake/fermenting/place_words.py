@@ -45,9 +45,10 @@ def about_words(seconds: float, low_s: float, high_s: float | None, not_s: float
 
     ``not_s``: what it was; nothing of that where it comes to the same.
     """
-    to = f"{rough(low_s)} or more" if high_s is None else f"{rough(low_s)} to {rough(high_s)}"
     about, was = rough(seconds), length(not_s)
-    return f"about {about} ({to})" + ("" if about == was else f", not {was}")
+    ends = [rough(low_s), "or more" if high_s is None else rough(high_s)]
+    to = f" ({ends[0]} or more)" if high_s is None else "" if ends[0] == ends[1] else f" ({' to '.join(ends)})"
+    return f"about {about}{to}" + ("" if about == was else f", not {was}")
 
 
 def rough(seconds: float) -> str:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from typing import Literal
 
-from proofbell.bake.checks import EARLY_S, EARLY_SHARE
+from proofbell.bake.checks import EARLY_S, EARLY_SHARE, answered
 from proofbell.bake.fermenting.cold import warm_terms
+from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.fermenting.rule_readings import adjusting
 from proofbell.bake.state import BakeState, Reading
 from proofbell.dough.rise import rise_outlook
@@ -46,8 +48,26 @@ def judges_the_rise(stage: Stage, reading: Reading) -> bool:
     return reading.what == "rise" and (adjusting(stage) != "rise" or reading.value is None)
 
 
+STRETCHES = 2.0
+"""No dough is given more than so many times the longest that it allows: common practice, no source."""
+
+
 def short_rise(state: BakeState, index: int) -> ShortRise | None:
-    """How short the rise was as it was judged last; None where it was not, or was not judged."""
+    """How short the rise was as it was judged last; None where it was not, or was not judged.
+
+    What it takes longer goes no further than `STRETCHES` times what its dough allows.
+    """
+    found, wish = _short_rise(state, index), state.stage(index).rise
+    stretch = None if found is None else forgives(state, index).stretch
+    if found is None or wish is None or stretch is None:
+        return found
+    most_s = max(STRETCHES * stretch[1] - found.at_s, wish.extend_s)
+    if found.more_s <= most_s:
+        return found
+    return replace(found, more_s=most_s, low_s=min(found.low_s, most_s), high_s=most_s)
+
+
+def _short_rise(state: BakeState, index: int) -> ShortRise | None:
     stage, begun_s = state.stage(index), state.stages[index].begun_s
     judged = [each for each in state.readings_in(index, "rise") if judges_the_rise(stage, each)]
     if stage.rise is None or begun_s is None or not judged:
@@ -86,6 +106,18 @@ def short_at_the_end(state: BakeState, index: int) -> ShortRise | None:
     if short is None or short.at_s < length_s - min(EARLY_S, EARLY_SHARE * length_s):
         return None
     return short if short.again_s > length_s + SLACK_S else None
+
+
+def judged_for_good(state: BakeState, index: int, number: int) -> bool:
+    """Whether a check has its reading, and one of the rise is not a "not yet" that is over as the stage is.
+
+    Such a dough is judged once more at the stage's end, which nobody else asks for.
+    """
+    check, short = state.stage(index).checks[number], short_rise(state, index)
+    of_the_end = check.read == "rise" and check.when == "end"
+    if of_the_end and short is not None and short.at_s < state.stages[index].length_s:
+        return answered(state, index, number) and short_at_the_end(state, index) is not None
+    return answered(state, index, number)
 
 
 def rise_longer_s(state: BakeState, now_s: float) -> float | None:

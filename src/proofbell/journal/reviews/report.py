@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 from proofbell.bake.decisions import adjust
 from proofbell.bake.readings import LIMITS
+from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.batch import BatchLine
 from proofbell.dough.allergens import contained, eu_allergens, us_allergens
 from proofbell.formula.model import Formula
@@ -96,8 +97,13 @@ def ended(review: BakeReview) -> str:
 
 def allergens(review: BakeReview) -> str:
     """What must be named of all that is in or on the pieces, by the law where the kitchen is."""
-    listed = us_allergens if review.state.kitchen.region == "us" else eu_allergens
-    return ", ".join(listed(contained(review.state.formula))) or "none named in the formula"
+    return allergens_of(review.state)
+
+
+def allergens_of(state: BakeState) -> str:
+    """As `allergens`, of a bake that may still be on."""
+    listed = us_allergens if state.kitchen.region == "us" else eu_allergens
+    return ", ".join(listed(contained(state.formula))) or "none named in the formula"
 
 
 def score(review: BakeReview) -> str:
