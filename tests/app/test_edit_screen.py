@@ -301,3 +301,36 @@ async def test_a_comment_that_gives_a_figure_is_said_to_be_doubtful_once_the_fig
     assert f"! Line {line}: the comment may no longer hold: 500 g of flour make 12" in after
     assert "one tray" not in after
     assert "Not written yet" in after
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 18)])
+async def test_where_pieces_stay_another_amount_says_what_it_does_to_the_others(
+    own: Path, size: tuple[int, int]
+) -> None:
+    # By hand: 12 pieces of 75 g hold the same dough with more salt in it, so everything else is less.
+    app, _ = form(own)
+    async with app.run_test(size=size) as pilot:
+        await settled(pilot)
+        first = seen(app)
+        await change(pilot, own, "salt", "percent", "2.5")
+        more = seen(app)
+        await change(pilot, own, "salt", "percent", "1")
+        less = seen(app)
+        await change(pilot, own, "First proof", "time", "80")
+        time = seen(app)
+
+    assert "To take out a whole ingredient or stage: e, in the editor." in " ".join(first.split())
+    assert "The other amounts shrink: pieces stay 75 g." in " ".join(more.split())
+    assert "The other amounts grow: pieces stay 75 g." in " ".join(less.split())
+    assert "other amounts" not in time
+
+
+async def test_where_the_flour_says_the_size_the_other_amounts_stay(own: Path) -> None:
+    own.write_bytes(own.read_bytes().replace(b'pieces = 12\npiece  = "75 g"', b'flour = "500 g"'))
+    assert b'flour = "500 g"' in own.read_bytes()
+    app, _ = form(own)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        await change(pilot, own, "salt", "percent", "2.5")
+        assert "other amounts" not in seen(app)
+        assert "Not written yet" in seen(app)

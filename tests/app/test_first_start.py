@@ -16,6 +16,7 @@ from proofbell.kitchen.file import load_kitchen
 from proofbell.kitchen.settings import setting_names
 from proofbell.units import METRIC, Units, use
 from tests.support.kitchen_scene import KNOTS, app_on, empty_bench, put_on
+from tests.support.settling import settled
 from tests.support.stage import seen
 
 
@@ -131,3 +132,25 @@ async def test_a_kitchen_file_that_cannot_be_written_is_told_and_the_bench_goes_
         await pilot.press("escape")
         await pilot.pause()
         assert "could not be kept" in seen(app)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 18)])
+async def test_after_the_bell_has_rung_the_keys_are_yes_and_no(tmp_path: Path, size: tuple[int, int]) -> None:
+    app = new_kitchen(tmp_path / "kitchen.toml")
+    async with app.run_test(size=size) as pilot:
+        await settled(pilot)
+        await pilot.press("enter", "enter", "enter")
+        await settled(pilot)
+        before = seen(app).splitlines()[-1]
+        await pilot.press("r")
+        await settled(pilot)
+        rung = seen(app).splitlines()[-1]
+        await pilot.press("y")
+        await settled(pilot)
+        after = seen(app).splitlines()[-1]
+
+    assert "enter next" in before
+    assert "y yes   n no" in rung
+    assert "enter" not in rung
+    assert "enter next" in after
+    assert "y yes" not in after

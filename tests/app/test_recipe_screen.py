@@ -181,3 +181,22 @@ def test_what_is_kept_and_damaged_is_an_empty_page(tmp_path: Path) -> None:
     for words in ("", "{", "[]", '{"text": 3}', '{"text": "a", "said": [[1]]}', "[" * 50_000):
         path.write_text(words, encoding="utf-8")
         assert KeptRecipe(path).take_up() == TypedRecipe()
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 18)])
+async def test_x_says_of_a_line_that_it_is_no_ingredient_and_what_was_wrong_goes_with_the_cursor(
+    tmp_path: Path, size: tuple[int, int]
+) -> None:
+    async with opened(tmp_path, size) as stage:
+        text = "Quay loaf\n500 g bread flour\n300 g water\n9 g salt\n1 tbsp bladderwrack\nProve 1 hour. Bake 30 min."
+        asked = await stage.paste(text)
+        wrong = await stage.press("down", "y")
+        moved = await stage.press("up")
+        out = await stage.press("x")
+        back = await stage.press("x")
+
+    assert "bladderwrack" in asked
+    assert "Nothing to confirm" in wrong
+    assert "Nothing to confirm" not in moved
+    assert "no ingredient" in next(line for line in out.splitlines() if "✓" in line)
+    assert "✓" not in back

@@ -15,11 +15,12 @@ from proofbell.bake.weigh.in_bowl import dough_is
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.dough.weights import SizeWish
 from proofbell.formula.model import BatchSize
+from proofbell.formula.read import load
 from proofbell.kitchen.model import Kitchen, Scale
 from tests.support.bakes import house, opened, said
 from tests.support.kitchen_scene import app_on, of
 from tests.support.settling import settle, to_bench
-from tests.support.stage import StageApp, live_kitchen, seen
+from tests.support.stage import FORMULAS, StageApp, live_kitchen, seen
 
 
 @pytest.mark.parametrize("size", [(80, 24), (120, 36)])
@@ -352,3 +353,51 @@ async def test_a_dough_without_pieces_is_told_once_in_the_dialog_for_another_siz
         shown = seen(app)
 
     assert re.search(r"Now \d+ g dough\.", shown)
+
+
+MANY = '["wheat", "rye", "barley", "soya", "sesame", "almond", "celery", "mustard"]'
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 18)])
+async def test_allergens_stand_first_and_whole_and_page_down_reaches_the_last_note(size: tuple[int, int]) -> None:
+    live, _ = live_kitchen()
+    text = (FORMULAS / "harbour-knots.toml").read_text(encoding="utf-8").replace('["wheat"]', MANY, 1)
+    # Half a gram of salt in steps of 1 g: a long warning stands before the cautions.
+    text = text.replace("pieces = 12", "pieces = 1")
+    app = StageApp(WeighScreen(live, await opened(live, "knots", load(text.encode(), "knots"))))
+    async with app.run_test(size=size) as pilot:
+        await pilot.pause()
+        first = " ".join(seen(app).split())
+        pages = [first]
+        while "more: page down" in seen(app):
+            before = seen(app)
+            await pilot.press("pagedown")
+            await pilot.pause()
+            assert seen(app) != before
+            pages.append(" ".join(seen(app).split()))
+
+    # Regulation (EU) 1169/2011, Annex II: the order of its list, each cereal and nut by its name.
+    named = "Allergens: wheat, rye, barley, egg, soya, milk, almond, celery, mustard, sesame"
+    assert all(named in page for page in pages)
+    assert "more: page down" in first
+    assert "is too little for a scale" in " ".join(pages)
+    assert "(common practice)" in pages[-1]
+    assert "page up" in pages[-1]
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 18)])
+async def test_what_another_size_wants_added_leaves_the_stages_own_words_in_sight(size: tuple[int, int]) -> None:
+    live, _ = live_kitchen()
+    text = (FORMULAS / "harbour-knots.toml").read_text(encoding="utf-8").replace("pieces = 12", "pieces = 2")
+    bake = await opened(live, "knots", load(text.encode(), "knots"))
+    await said(live, bake, intents.Begin())
+    app = app_on(live)
+    async with app.run_test(size=size) as pilot:
+        await settle(pilot, app)
+        await pilot.press("d", "4", "enter")
+        await settle(pilot, app)
+        shown = " ".join(line[: 50 if size[0] == 80 else 60].strip() for line in seen(app).splitlines())
+
+    assert "Stir the yeast into the milk, then add all but the butter: it is weighed last" in shown
+    assert "Add to the bowl: strong white flour 79 g" in shown
+    assert "cardamom 0.4 g." in shown

@@ -20,12 +20,13 @@ from proofbell.bake.tasks import Weighed
 from proofbell.bake.view import view
 from proofbell.bake.weigh.in_bowl import in_bowl_g
 from proofbell.bake.weigh.oven_places import oven_places
-from proofbell.bake.weigh.resizing import Resizing, resized
+from proofbell.bake.weigh.resizing import Resizing, resized, weigh_on
 from proofbell.bake.weigh.size_typed import read_size
 from proofbell.bake.weigh.ways import ways
 from proofbell.bake.weigh.ways_words import way_words
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.bench.planning_problem import chain_of_state
+from proofbell.dough.rounding import dissolve
 from proofbell.dough.weights import SizeWish
 from proofbell.formula.model import BatchSize, Formula, Ingredient, OvenWish, Stage
 from proofbell.journal.reviews.wording import event_words
@@ -379,3 +380,34 @@ def test_a_file_that_never_divides_its_dough_is_sized_until_the_oven() -> None:
     baking.say(read_size("600 g flour"))
     baking.say(intents.Done())
     assert "in the oven" in baking.refused(read_size("700 g flour")).message
+
+
+def test_of_what_is_in_the_bowl_only_what_is_to_be_added_is_too_little_for_the_scale() -> None:
+    # 18 g of flour take 0.36 g of salt, 25 g take 0.5 g (2 %): 0.14 g is to be added to what is in the bowl.
+    baking = on(PUBLISHED, 0, 1, 2, 3, wish=SizeWish(flour_g=18.0), kitchen=Kitchen(scale=Scale(1.0)))
+    there_g = in_bowl_g(baking.state)[2]
+    asked = read_size("25 g flour")
+    found = resized(baking.state, asked.wish)
+    assert isinstance(found, Resizing)
+    salt = next(each for each in found.lines if each.line.name == "salt")
+    assert 0 < salt.add_g < there_g
+    told = next(words for words in found.warnings if "salt" in words)
+    assert told.startswith(f"{salt.add_g:g} g of salt to add is too little")
+
+    baking.say(asked)
+    after = weigh_on(baking.state)
+    assert after is not None
+    told = next(words for words in after.notes.warnings if "salt" in words)
+    assert told.startswith(f"{salt.add_g:g} g of salt to add is too little")
+    # The water that comes with the solution is taken off what is still to be poured, as long as there is so much.
+    water = next(each for each in found.lines if each.line.name == "water")
+    assert ("less of the formula's liquid" in told) == (dissolve(salt.add_g, 1.0).liquid_less_g <= water.add_g)
+
+
+def test_a_word_that_is_no_size_is_met_with_what_can_be_typed() -> None:
+    with pytest.raises(QuantityError) as refused:
+        read_size("banana")
+    assert refused.value.message == '"banana" is no size.'
+    assert (
+        refused.value.remedy == "Write 16, 16 x 80 g, 80 g each, 1.8 kg dough, or what there is, such as 700 g flour."
+    )

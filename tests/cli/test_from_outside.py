@@ -14,6 +14,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask
 from proofbell.cli import main
+from proofbell.cli.printed.allergens_text import allergens_plain
 from proofbell.clock import WallClock
 from proofbell.journal.storage import deciding
 from proofbell.journal.storage.store import Journal
@@ -91,6 +92,7 @@ def test_the_json_is_as_the_contract_says(path: Path, capsys: Captured) -> None:
     told = document(capsys, "status")
     first, second = told["bakes"]
     assert (first["letter"], first["stage"], first["kind"]) == ("A", "First proof", "proof")
+    assert first["allergens"] == allergens_plain(WHOLE)
     assert first["left_s"] in (-60, -61)
     assert first["wants"] == ["read the dough's temperature", "divide and shape: 12 × 70 g"]
     assert (second["kind"], second["left_s"], second["due"]) == ("waiting", None, None)

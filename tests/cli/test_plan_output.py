@@ -62,8 +62,14 @@ def test_the_document_has_the_fields_that_scripts_rely_on(capsys: Captured) -> N
 
     fields = ["schema", "ready", "bakes", "oven", "hands", "quiet", "clashes", "reasons", "feasible"]
     assert list(found) == fields
+    # By the ingredients of the two files and Regulation (EU) 1169/2011, Annex II; the FASTER Act of 2021.
+    allergens_by_hand = {
+        "A": {"eu": ["cereals containing gluten (wheat)", "milk"], "us": ["milk", "wheat"]},
+        "B": {"eu": ["cereals containing gluten (wheat)", "egg", "milk"], "us": ["milk", "egg", "wheat"]},
+    }
     for bake in found["bakes"]:
-        assert list(bake) == ["letter", "formula", "stages"]
+        assert list(bake) == ["letter", "formula", "allergens", "stages"]
+        assert bake["allergens"] == allergens_by_hand[bake["letter"]]
         for stage in bake["stages"]:
             loads = ["loads"] if stage["kind"] == "bake" else []
             assert list(stage) == ["name", "kind", "begins", "ends", "seconds", "nominal_seconds", *loads]
@@ -112,7 +118,8 @@ def test_the_text_says_when_to_begin_and_goes_through_the_day_in_order(capsys: C
     assert lines[0].startswith("A  Quay pan loaf  begin ")
     assert lines[1].startswith("B  Harbour knots  begin ")
     assert lines[0].endswith(", on time")
-    rows = lines[3:]
+    assert lines[2:5] == ["Allergens A: wheat, milk", "Allergens B: wheat, egg, milk", ""]
+    rows = lines[5:]
     assert len([row for row in rows if "oven on, " in row]) >= 1
     assert any(row.endswith("  oven off") for row in rows)
     for words in ("Mix and knead, 14 min", "Divide and tie, 20 min"):

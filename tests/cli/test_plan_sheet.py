@@ -101,7 +101,7 @@ def test_whatever_hands_and_oven_do_has_a_box_at_its_time_and_nothing_else_has(c
             assert re.search(rf"\[ \] +{'about ' if line.get('guess') else ''}{grams:g}\d* g  {line['name']}", card), (
                 line
             )
-        assert f"Contains {', '.join(batch['allergens']['eu'])}." in " ".join(card.split())
+        assert f"Allergens: {', '.join(batch['allergens']['eu'])}." in " ".join(card.split())
 
 
 class Page(HTMLParser):
@@ -162,3 +162,11 @@ def test_the_day_the_clocks_change_says_so(capsys: Captured, monkeypatch: pytest
     told = capsys.readouterr()
     assert "03:00 The clocks go forward on Sun 29 Mar 2026, from 02:00 to 03:00" in " ".join(told.out.split())
     assert "02:30 does not come on Sun 29 Mar 2026" in told.err
+
+
+def test_a_bake_goes_on_until_it_is_taken_out_one_time_for_both(capsys: Captured) -> None:
+    day = printed(capsys, "--sheet").split("\n\nA  ", 2)[1]
+    untils = re.findall(r"· Bake[^\n]* until (\d\d:\d\d)", day)
+    assert untils
+    for until in untils:
+        assert re.search(rf"\[ \] {until}  .*[Tt]ake", day), until

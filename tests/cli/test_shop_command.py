@@ -97,3 +97,15 @@ def test_eggs_and_milk_never_stand_out_for_longer_than_two_hours(
 def test_ripe_starter_is_told_for_when_the_levain_is_stirred(capsys: pytest.CaptureFixture[str]) -> None:
     (starter,) = [each for each in fridge("tidemark-sourdough", capsys=capsys) if each["how"] == "ripe"]
     assert starter["stage"] == "Feed the levain"
+
+
+def test_the_allergens_of_each_dough_stand_below_the_list_and_in_the_plan(capsys: pytest.CaptureFixture[str]) -> None:
+    # By the ingredients of the files, and the order of Regulation (EU) 1169/2011, Annex II.
+    doughs = ("mooring-plait", "quay-pan-loaf", "quay-pan-loaf")
+    assert main(["shop", *doughs]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    told = [line for line in lines if line.startswith("Allergens")]
+    assert told == ["Allergens, Mooring plait: wheat, egg, sesame", "Allergens, Quay pan loaf: wheat, milk"]
+    assert main(["plan", *doughs[:2], "--start", "in 1 h"]) in (0, 1)
+    told = [line for line in capsys.readouterr().out.splitlines() if line.startswith("Allergens")]
+    assert told == ["Allergens A: wheat, egg, sesame", "Allergens B: wheat, milk"]

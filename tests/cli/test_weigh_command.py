@@ -403,7 +403,7 @@ def test_no_house_formula_breaks_the_figure_that_it_shows_but_the_one_that_cools
 
 def test_cautions_begin_with_the_allergens() -> None:
     us = weigh_out(plain(), Kitchen(region="us")).notes.cautions
-    assert us[0].text.startswith("Contains milk, egg, wheat:")
+    assert us[0].text.startswith("Allergens: milk, egg, wheat.")
 
 
 def test_a_hostile_name_cannot_reach_the_terminal() -> None:

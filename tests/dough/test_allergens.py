@@ -1,6 +1,6 @@
 """The lists of the EU and the US."""
 
-from proofbell.dough.allergens import EU, US, eu_allergens, us_allergens
+from proofbell.dough.allergens import EU, US, eu_allergens, named_alone, us_allergens
 
 
 def test_there_are_fourteen_in_the_eu_and_nine_in_the_us() -> None:
@@ -44,3 +44,11 @@ def test_what_neither_law_lists_is_still_told() -> None:
 
 def test_nothing_contained_is_nothing_listed() -> None:
     assert eu_allergens([]) == us_allergens([]) == ()
+
+
+def test_each_cereal_and_nut_is_named_alone_in_the_order_of_the_regions_list() -> None:
+    # Commission Notice 2017/C 428/01 on Annex II: the cereal's own name must stand there, "gluten" may; from memory.
+    contains = ["sesame", "milk", "egg", "wheat", "nuts", "almond", "peanut", "own word"]
+    assert named_alone(contains, "eu") == ("wheat", "egg", "peanuts", "milk", "almond", "sesame", "own word")
+    assert named_alone(contains, "us") == ("milk", "egg", "almond", "peanuts", "wheat", "sesame", "own word")
+    assert named_alone(["nuts"], "uk") == ("nuts",)

@@ -156,13 +156,13 @@ Bake at 220 C for 30 minutes.
 """
 
 
-def test_yeast_that_wakes_is_no_dough_to_which_salt_is_added_later() -> None:
+def test_after_yeast_that_wakes_in_water_all_the_rest_goes_in_with_the_flour() -> None:
     wakes = "Stir the yeast into the water and leave to foam for 10 minutes.\nMix in the flour and salt."
     text = RECIPE.replace("Mix the flour, water and yeast.", wakes).replace("Add the salt and knead", "Knead")
     formula, faults = read_formula(toml_text(read_recipe(text.format(first="", knead=""))), "x.toml")
     assert formula is not None, faults
     assert [stage.name for stage in formula.stages][:2] == ["Wake the yeast", "Mix"]
-    assert added(formula) == {}
+    assert added(formula) == {"strong white flour": "Mix", "salt": "Mix", "raisins": "Mix"}
 
 
 @pytest.mark.parametrize(

@@ -15,6 +15,7 @@ PLAIT = house_formulas()["mooring-plait"].read_text(encoding="utf-8")
     [
         (KNOTS, "percent = 1.8", "percent = 3.2", "Salt comes to 3.2 %", 'ingredient 5 "salt", percent'),
         (KNOTS, "percent = 1.8", "percent = 0", "no salt", "salt"),
+        (KNOTS, "percent = 1.8", "percent = 0.07", "Salt comes to 0.07 %", 'ingredient 5 "salt", percent'),
         (KNOTS, "percent = 4.5\n", "percent = 9\n", "much for fresh yeast", "fresh yeast"),
         (KNOTS, "percent = 4.5\n", "percent = 0.01\n", "little for fresh yeast", "fresh yeast"),
         (LOAF, "percent = 1\n", "percent = 4\n", "much for instant yeast", "instant yeast"),

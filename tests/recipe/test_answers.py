@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from proofbell.app.recipe.answering import Answering
 from proofbell.errors import Failure
 from proofbell.formula.read import load
-from proofbell.recipe.answers import YES, Answers, Key, read_answer
+from proofbell.recipe.answers import NO_INGREDIENT, YES, Answers, Key, read_answer
 from proofbell.recipe.assembly import read_recipe
 from proofbell.recipe.draft import Draft
 from proofbell.recipe.model import Guess
@@ -126,3 +127,43 @@ def test_seeds_that_the_method_does_not_name_are_asked_about(method: str, said: 
     (sesame,) = [part for part in draft.parts if part.name == "sesame seeds"]
     assert sesame.use == use
     load(toml_text(draft), "seeds")
+
+
+def test_a_line_that_is_no_ingredient_is_left_out_and_comes_back_when_that_is_taken_back() -> None:
+    whole = read_recipe(TEXT, "us")
+    draft = answered({"seaweed, allergens": "x"})
+    assert "seaweed" in [part.name for part in whole.dough]
+    assert "seaweed" not in [part.name for part in (*draft.parts, *draft.left_out)]
+    assert [guess.field for guess in draft.guesses if guess.said == NO_INGREDIENT] == ["seaweed, allergens"]
+    assert "seaweed" not in [guess.field for guess in draft.open]
+    again = Answering()
+    again.said = {Answers.to(TEXT, None).key(7, "seaweed, allergens"): NO_INGREDIENT}
+    again.no_ingredient(asked(draft, "seaweed, allergens"), TEXT)
+    assert again.said == {}
+
+
+def test_the_only_flour_and_the_steps_cannot_be_said_to_be_no_ingredient() -> None:
+    draft = read_recipe(TEXT, "us")
+    assert {guess.line for guess in draft.guesses if guess.may_go} == {4, 5, 6, 7}
+    with pytest.raises(Failure):
+        read_answer(asked(draft, "plain flour"), "x")
+
+
+@pytest.mark.parametrize(("line", "name"), [("A good pinch of salt", "salt"), ("1 g fine salt", "fine salt")])
+def test_a_pinch_of_salt_in_a_whole_dough_is_asked_about_until_somebody_says(line: str, name: str) -> None:
+    # Published formulas have 1.2 to 2.5 % (tests/formula/published_ranges.py).
+    text = f"Slipway loaf\n500 g strong flour\n300 g water\n7 g instant yeast\n{line}\nProve 1 hour. Bake 30 min.\n"
+    draft = read_recipe(text)
+    guess = asked(draft, name)
+    assert guess in draft.open
+    assert "% of the flour, usual is 2 %" in guess.why
+    key = Answers.to(text, None).key(5, name)
+    for said, weighs in (("9", 9.0), ("yes", grams(draft, name))):
+        answered_ = read_recipe(text, said={key: read_answer(guess, said)})
+        assert name not in [each.field for each in answered_.open]
+        assert grams(answered_, name) == pytest.approx(weighs)
+
+
+def test_salt_as_published_is_not_asked_about() -> None:
+    text = "Slipway loaf\n500 g strong flour\n300 g water\n7 g instant yeast\n6 g salt\nProve 1 hour. Bake 30 min.\n"
+    assert "salt" not in [guess.field for guess in read_recipe(text).guesses]

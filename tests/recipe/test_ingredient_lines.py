@@ -12,6 +12,7 @@ from proofbell.formula.foods.densities import BY_NAME
 from proofbell.recipe.reading.grams import weigh
 from proofbell.recipe.reading.line import read_line
 from proofbell.recipe.reading.numbers import plain
+from proofbell.recipe.reading.sections import take_apart
 from proofbell.recipe.tables.units import ML
 from proofbell.recipe.tables.wares import WARES, ware_of
 
@@ -138,3 +139,31 @@ def test_the_first_row_that_fits_holds(name: str, kind: str | None, contains: tu
 
 def test_fractions_keep_the_words_before_them() -> None:
     assert plain("Cream ½ oz, 1½ or 2 ¼") == "Cream 1/2 oz, 1 1/2 or 2 1/4"
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "You will need: two 900g loaf tins", "A clean tea towel", "baking paper", "a large bowl", "1 x 2lb loaf tin",
+        "2 baking trays, lined with paper", "a 23 cm cake tin", "clingfilm", "a cloth for the bowl", "kitchen scales",
+    ],
+)  # fmt: skip
+def test_a_thing_of_the_kitchen_is_no_ingredient(line: str) -> None:
+    sheet = take_apart(f"Slipway loaf\n500 g strong flour\n{line}\n300 g water\n")
+    assert [item.name for item in sheet.listed] == ["strong flour", "water"]
+    assert [(each.line, line in each.text) for each in sheet.unread] in ([(3, True)], [])
+    assert sheet.unread or sheet.tin
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "1 tin condensed milk", "a bowl of warm water", "7 g tin yeast", "oil, for the tin", "butter for the tins",
+        "2 tbsp strong tea", "400 g tin of pumpkin", "50 g rolled oats for the tray", "1 pan of cold milk",
+        "300 ml milk, in a jug", "You will need: 500 g rye flour",
+    ],
+)  # fmt: skip
+def test_food_in_or_for_a_thing_of_the_kitchen_stays_an_ingredient(line: str) -> None:
+    sheet = take_apart(f"Slipway loaf\n500 g strong flour\n{line}\n")
+    assert [item.line for item in sheet.listed] == [2, 3]
+    assert sheet.listed[1].ware is not None

@@ -9,7 +9,7 @@ from proofbell.bake.advice.advise import advise
 from proofbell.bake.advice.situation import Advice
 from proofbell.bake.asking.oven import given_up_inside
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
-from proofbell.bake.asking.put_in import goes_in_words, to_put_in
+from proofbell.bake.asking.put_in import added_now, goes_in_words, to_put_in
 from proofbell.bake.asking.stage_end import after, doing
 from proofbell.bake.asking.stage_text import loading_text, put_away, stage_text
 from proofbell.bake.decisions.holding import why_so_long
@@ -38,7 +38,7 @@ class BakeView:
     ``rings`` those not silenced, ``coming`` the ones ahead; ``next_due_us`` says when the first is due. ``advice`` is
     the most urgent that one who knows the trade would say and nothing else says already; ``also`` is what is told
     calmly beside it, about food safety. ``loading``: ``text`` is what is to be done now. ``outside`` is what another
-    size wants added to the bowl, and what goes onto the pieces and the tins in this stage, or before the next;
+    size (``adding``) wants added to the bowl, and what goes onto pieces and tins in this stage, or before the next;
     ``goes_in`` what goes into the dough in this one, and how warm the liquid. ``probe``: the newest of a probe that
     talks, and when a core gets where it is wanted. ``cold`` follows the stage's name where the plan has it in the cold.
     """
@@ -67,6 +67,7 @@ class BakeView:
     advice: Advice | None = None
     also: Advice | None = None
     loading: bool = False
+    adding: bool = False
     outside: str = ""
     cold: str = ""
     goes_in: str = ""
@@ -127,6 +128,7 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
         advice=said,
         also=also,
         loading=index is not None and bool(loading_text(state, index, now_s)),
+        adding=state.closed is None and bool(added_now(state, index)),
         outside="" if state.closed is not None else to_put_in(state, index) or (sentence(away) if wanted else ""),
         cold="" if index is None or retard_c(state, index) is None else ", in the cold",
         goes_in="" if index is None else goes_in_words(state, index),

@@ -7,7 +7,7 @@ from dataclasses import asdict
 from typing import Any
 
 from proofbell import places
-from proofbell.cli.arguments.reading import formula_bytes, formula_path
+from proofbell.cli.arguments.reading import formula_bytes, formula_path, refuse_recipe
 from proofbell.cli.printed.printing import print_foreign_json, print_json, remark
 from proofbell.errors import Failure
 from proofbell.faults import Fault, Source
@@ -54,6 +54,7 @@ def _checked(named: str) -> tuple[Source, tuple[Fault, ...]]:
     try:
         path = formula_path(named)
         data = formula_bytes(path)
+        refuse_recipe(path, data)
     except Failure as failure:
         return Source(named, ""), (Fault("error", failure.message, failure.remedy),)
     _, faults = read_formula(data, str(path))

@@ -115,8 +115,8 @@ def _show(args: argparse.Namespace, made: Planned, now: Stamp, taken: tuple[str,
             _write(args.html, sheet_page(sheet), overwrite=args.overwrite)
             if not args.json:
                 remark(f"The page is in {visible(str(args.html))}.")
+    written = dict(zip(LETTERS, made.formulas, strict=False))
     if args.json:
-        written = dict(zip(LETTERS, made.formulas, strict=False))
         document = as_plain(found, table, made.origin_us, kitchen, made.learned, written, made.placed)
         print_json(document if taken is None else {**document, "taken": {"words": taken[0], "command": taken[1]}})
         return
@@ -128,7 +128,8 @@ def _show(args: argparse.Namespace, made: Planned, now: Stamp, taken: tuple[str,
         print(sheet_text(sheet))
     else:
         learned, placed = made.learned, made.placed
-        print(as_text(found, table, made.origin_us, kitchen, now, learned, placed, awake=args.awake))
+        told = as_text(found, table, made.origin_us, kitchen, now, learned, placed, awake=args.awake, formulas=written)
+        print(told)
 
 
 def _read(path: Path) -> str:

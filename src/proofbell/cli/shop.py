@@ -15,10 +15,12 @@ from proofbell.bench.out_of_fridge import Out, notes, out_of_fridge, out_rows
 from proofbell.cli.arguments.plan_asked import read_asked
 from proofbell.cli.arguments.planned import moment, planned
 from proofbell.cli.arguments.reading import read_all
+from proofbell.cli.printed.allergens_text import allergen_lines
 from proofbell.cli.printed.bench_text import iso
 from proofbell.cli.printed.plan_text import clock_of
 from proofbell.cli.printed.printing import print_json
 from proofbell.clock import offset_min
+from proofbell.formula.model import Formula
 from proofbell.journal.reviews.moments import local
 from proofbell.kitchen.file import load_kitchen
 from proofbell.kitchen.model import Kitchen, Today
@@ -53,7 +55,7 @@ def run(args: argparse.Namespace) -> int:
         if args.json:
             print_json(_as_plain(found))
         else:
-            print("\n\n".join(_blocks(found)))
+            print("\n\n".join([*_blocks(found), _allergens(formulas, kitchen)]))
         return 0
     now, here = moment()
     made = planned(read_asked(args, now, here), Today(), now)
@@ -64,7 +66,7 @@ def run(args: argparse.Namespace) -> int:
     if args.json:
         print_json({**_as_plain(found), "out_of_fridge": [_out_plain(out) for out in outs]})
     else:
-        print("\n\n".join([*_blocks(found), *_outs(outs, made.kitchen, now)]))
+        print("\n\n".join([*_blocks(found), _allergens(formulas, made.kitchen), *_outs(outs, made.kitchen, now)]))
     return 0
 
 
@@ -110,6 +112,10 @@ def _blocks(found: Shopping) -> list[str]:
         "\n".join([section.head, *(_row(row.amount, row.name, row.dough) for row in section.rows)])
         for section in sections(found)
     ]
+
+
+def _allergens(formulas: Sequence[Formula], kitchen: Kitchen) -> str:
+    return "\n".join(allergen_lines(((formula.name, formula) for formula in formulas), kitchen.region, "Allergens, "))
 
 
 def _row(amount: str, name: str, dough: str) -> str:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from proofbell.formula.danger_zone import Region
 from proofbell.formula.ingredients import NUTS
 from proofbell.formula.model import Formula
 
@@ -52,6 +53,21 @@ def us_allergens(contains: Iterable[str]) -> tuple[str, ...]:
     return _listed(contains, US)
 
 
+def named_alone(contains: Iterable[str], region: Region) -> tuple[str, ...]:
+    """Return the region's allergens as they are named in a list of what is in it: each cereal and nut by its own name.
+
+    Commission Notice 2017/C 428/01: the cereal itself must be named ("wheat"), the word gluten may be.
+    """
+    law = US if region == "us" else EU
+    words = [word for group in law.values() for word in group]
+    names = {word: allergen for allergen, group in law.items() for word in group if allergen not in _NAMED_ONE_BY_ONE}
+    present = {name.strip().casefold() for name in contains}
+    here = [names.get(word, word) for word in words if word in present]
+    if any(nut in here for nut in NUTS):
+        here = [word for word in here if word != "nuts"]
+    return (*here, *_unlisted(present))
+
+
 def contained(formula: Formula) -> tuple[str, ...]:
     """Return what the formula's writer says is contained: in the dough, on the pieces, and on tin, tray or basket."""
     return tuple(name for line in (*formula.ingredients, *formula.outside) for name in line.contains)
@@ -65,6 +81,9 @@ def _listed(contains: Iterable[str], law: dict[str, tuple[str, ...]]) -> tuple[s
         named = ", ".join(word for word in here if word != "nuts")
         if here:
             found.append(f"{allergen} ({named})" if named and allergen in _NAMED_ONE_BY_ONE else allergen)
-    known = {word for words in EU.values() for word in words}
-    # What neither law lists is still told: a warning too many hurts nobody.
-    return (*found, *sorted(present - known))
+    return (*found, *_unlisted(present))
+
+
+def _unlisted(present: set[str]) -> list[str]:
+    """What neither law lists is still told: a warning too many hurts nobody."""
+    return sorted(present - {word for words in EU.values() for word in words})

@@ -233,8 +233,9 @@ def allergen_caution(listed: Iterable[str]) -> Caution | None:
         return None
     return Caution(
         "allergens",
-        f"Contains {names}: tell everyone who eats it. Traces may come in by bench, tins and hands.",
+        f"Allergens: {names}. Tell everyone who eats it. Traces may come in by bench, tins and hands.",
         "Regulation (EU) 1169/2011, Annex II; US FASTER Act of 2021",
+        named=True,
     )
 
 

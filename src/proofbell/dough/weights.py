@@ -114,6 +114,10 @@ def size_batch(
     total = shares(ingredients).total
     dough_g = _bowl_g(ingredients, batch, wish, total)
     size = _in_pieces(dough_g, batch, wish, total)
+    if size.dough_g > MOST_G:
+        each_g = size.dough_g / size.pieces if size.pieces else 0.0
+        most = f"The greatest number of pieces of this weight is {int(MOST_G / each_g)}." if each_g <= MOST_G else ""
+        raise Failure(f"This batch is more than {MOST_G / 1000:.0f} kg of dough.", most if each_g else "Say less.")
     if not 0 < size.dough_g <= MOST_G:
         raise Failure(
             "This batch has no sensible size.", "Give a number of pieces and a weight that are more than nothing."

@@ -13,7 +13,8 @@ from proofbell.formula.model import Bands, Formula, Stage, hydration_percent
 from proofbell.formula.text.positions import Path
 from proofbell.formula.tin_load import fill, load
 
-SALT_PERCENT = (0.0, 3.0)
+SALT_PERCENT = (0.5, 3.0)
+"""The least of published formulas is 0.6 % (tests/formula/published_ranges.py); less than 0.5 %: common practice."""
 HYDRATION_PERCENT = (45.0, 110.0)
 WARMEST_DOUGH_C = 30.0
 # Percent of the flour, for doughs that rise in hours to days (common practice, no source), by form; the factors
@@ -41,9 +42,9 @@ def _amounts(formula: Formula, findings: Findings) -> None:
     low, high = SALT_PERCENT
     shares = [*_shares(formula, "salt", dough_paths(findings))]
     salt = sum(percent for _, percent in shares)
-    if not low < salt <= high:
+    if not low <= salt <= high:
         path = next((path for path, _ in shares), ("ingredients",))
-        what = "There is no salt." if salt <= low else f"Salt comes to {words.percent(salt, 2)} of the flour."
+        what = "There is no salt." if salt <= 0 else f"Salt comes to {words.percent(salt, 2)} of the flour."
         findings.warning(path, what, "Most breads have 1 to 3 %. Check that this is intended.")
     paths = dough_paths(findings)
     for path, each in zip(paths, formula.ingredients, strict=True):

@@ -12,7 +12,12 @@ from proofbell.recipe.model import PartDraft, StageDraft
 
 _ADD: Final = r"(?:add|knead|work|mix|stir|fold|beat|pinch|squeeze|sprinkle|scatter|incorporate)\w*"
 _BUT: Final = r"(?:but|except(?: for)?|without|apart from|keep back|hold back|save)"
-_ALL: Final = re.compile(r"(?i)\b(?:all|everything|ingredients|rest|remaining|dry|other)\b")
+_ALL: Final = re.compile(
+    r"(?i)\b(?:all|everything|ingredients|dry|other)\b"
+    r"|\brest\b(?! of (?:the |your )?(?!dry|ingredient|dough)\w)|\bremaining\b(?! (?!dry|ingredient)\w)"
+)
+"""Words for all there is; "the rest of the sugar" is of one thing."""
+_FLOUR: Final = re.compile(r"(?i)\bflours?\b")
 _BEGUN: Final = re.compile(r"(?i)\b(?:flours?|dough)\b")
 _KINDS: Final = frozenset({"salt", "fat", "sugar", "yeast", "other"})
 """Kinds that may wait: flour and liquids are what a dough is begun with, and a preferment with them."""
@@ -21,7 +26,31 @@ _KINDS: Final = frozenset({"salt", "fat", "sugar", "yeast", "other"})
 def with_stages(parts: Sequence[PartDraft], stages: Sequence[StageDraft], pieces: int | None) -> list[PartDraft]:
     """The parts, each that is added later with the name of its stage."""
     hands = _hands(parts, stages, pieces)
+    first = _woken(parts, hands)
+    if first:
+        return [_after_waking(part, first, hands) if part.use == "dough" else part for part in parts]
     return [replace(part, at=_stage_of(part, hands)) if _may_wait(part) else part for part in parts]
+
+
+def _woken(parts: Sequence[PartDraft], hands: Sequence[StageDraft]) -> frozenset[str]:
+    """The names of what the yeast is woken with, yeast among it; none where the method does not say plainly.
+
+    Plain is: the first stage wakes the yeast and names no flour and not all there is, the next names the flour.
+    What sets the dough's temperature, and a preferment, must be among it: they go in as the dough is begun.
+    """
+    if len(hands) < 2 or hands[0].role != "wake" or not _FLOUR.search(hands[1].text):
+        return frozenset()
+    text = hands[0].text
+    dough = [part for part in parts if part.use == "dough"]
+    named = frozenset(part.name for part in dough if _named(part).search(text))
+    begins = {part.name for part in dough if part.heat or part.kind in ("preferment", "yeast")}
+    return frozenset() if _BEGUN.search(text) or _ALL.search(text) or not begins <= named else named
+
+
+def _after_waking(part: PartDraft, first: frozenset[str], hands: Sequence[StageDraft]) -> PartDraft:
+    """With the yeast, at the stage that adds it, or at the next stage with the flour."""
+    later = _stage_of(part, hands) if _may_wait(part) else ""
+    return part if part.name in first else replace(part, at=later or hands[1].name)
 
 
 def _hands(parts: Sequence[PartDraft], stages: Sequence[StageDraft], pieces: int | None) -> list[StageDraft]:
@@ -42,10 +71,18 @@ def _may_wait(part: PartDraft) -> bool:
     return part.use == "dough" and part.kind in _KINDS and not part.heat
 
 
+def _called(part: PartDraft) -> str:
+    return re.escape(part.name.casefold().split(",")[0].split()[-1])
+
+
+def _named(part: PartDraft) -> re.Pattern[str]:
+    return re.compile(rf"(?i)\b{_called(part)}\b")
+
+
 def _stage_of(part: PartDraft, hands: Sequence[StageDraft]) -> str:
     """The name of the one stage that adds it, where none before it names it or takes in all there is."""
-    called = re.escape(part.name.casefold().split(",")[0].split()[-1])
-    named = re.compile(rf"(?i)\b{called}\b")
+    called = _called(part)
+    named = _named(part)
     adds = re.compile(rf"(?i)\b{_ADD}\b[^.;]{{0,40}}?\b{called}\b")
     spared = re.compile(rf"(?i)\b(?:all|everything)?\s*{_BUT}\b[^.;,]{{0,30}}?\b{called}\b")
     naming = [stage for stage in hands if named.search(spared.sub("", stage.text))]

@@ -15,6 +15,9 @@ from proofbell.recipe.model import Guess, Takes
 YES: Final = "yes"
 """The guess is right as it stands."""
 
+NO_INGREDIENT: Final = "no ingredient"
+"""The guess's line names nothing that goes into the dough or on it: it is left out."""
+
 Key = tuple[str, str]
 """The words of the guess's line ("" for the recipe as a whole), and its field."""
 
@@ -44,6 +47,11 @@ class Answers:
     def of(self, line: int, field: str) -> str:
         """What was said; empty: nothing."""
         return self.said.get(self.key(line, field), "")
+
+    def left_out(self) -> frozenset[int]:
+        """The lines (from 1) that were said to be no ingredients."""
+        gone = {line for (line, _), answer in self.said.items() if answer == NO_INGREDIENT and line}
+        return frozenset(number for number, line in enumerate(self.lines, 1) if line in gone)
 
     def number(self, line: int, field: str, takes: Takes) -> float | None:
         """What was said as g, percent, °C or s; None where it is no such quantity."""
@@ -80,6 +88,8 @@ def read_answer(guess: Guess, typed: str) -> str:
     word = " ".join(typed.split()).casefold()
     if word == YES and may_be_right(guess):
         return YES
+    if word in ("x", NO_INGREDIENT) and guess.may_go:
+        return NO_INGREDIENT
     fitting = [each for each in guess.options if each.casefold().startswith(word)]
     exact = [each for each in fitting if each.casefold() == word]
     if word and (exact or len(fitting) == 1):

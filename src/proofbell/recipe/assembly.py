@@ -11,7 +11,7 @@ from proofbell.errors import Failure
 from proofbell.formula.model import Style
 from proofbell.recipe.added_later import with_stages
 from proofbell.recipe.allergens_named import named_elsewhere
-from proofbell.recipe.answers import YES, Answers, Key
+from proofbell.recipe.answers import NO_INGREDIENT, YES, Answers, Key
 from proofbell.recipe.draft import Draft
 from proofbell.recipe.model import Country, Guess, Item, PartDraft, Section, Sheet, Step, Unread
 from proofbell.recipe.naming import Making, unique
@@ -54,9 +54,12 @@ def read_recipe(
     """
     if len(text) > MOST_LETTERS:
         raise Failure("This is too long for a recipe.", f"Keep to {MOST_LETTERS // 1024} KiB.")
-    sheet = take_apart(text)
     answers = Answers.to(text, said)
-    guesses: list[Guess] = list(sheet.guesses)
+    gone = answers.left_out()
+    read = "\n".join("" if number in gone else line for number, line in enumerate(text.split("\n"), 1))
+    sheet = take_apart(read)
+    guesses: list[Guess] = [*sheet.guesses, *_gone(gone, answers)]
+    may_go = _may_go(sheet)
     meant, why = whose_measures(text, answers, guesses) if country is None else (country, "as asked for")
     steps = [step for section in sheet.sections if not section.preferment for step in section.steps]
     sheet = _by_steps(sheet, steps, guesses, answers)
@@ -84,7 +87,7 @@ def read_recipe(
     pieces = sheet.pieces or _pieces(steps)
     each_g = sheet.piece_g if in_percent else sum(part.amount or 0.0 for part in parts) / (pieces or 1)
     parts += parts_outside(sheet, amounts, parts, (pieces, each_g) if pieces and each_g else None, guesses, answers)
-    parts += named_elsewhere(text, sheet.name, parts, guesses, answers)
+    parts += named_elsewhere(read, sheet.name, parts, guesses, answers)
     oven_c, oven_said = _oven(sheet, steps, style, guesses, answers)
     stages = [stage for maker in makers for stage in maker.stages]
     stages = unique([*stages, *stages_of(steps, Making(style, pieces, oven_c))])
@@ -104,9 +107,28 @@ def read_recipe(
         name=(name or sheet.name or UNNAMED)[:80], style=style, country=meant, country_why=why, in_percent=in_percent,
         parts=tuple(parts), stages=tuple(stages), pieces=pieces, piece_g=sheet.piece_g, oven_c=oven_c,
         oven_said=oven_said, dough_c=dough_c, tin=sheet.tin,
-        guesses=tuple(sorted(dict.fromkeys(map(answers.agreed, guesses)), key=lambda guess: guess.line)),
+        guesses=tuple(
+            replace(guess, may_go=guess.may_go or guess.line in may_go)
+            for guess in sorted(dict.fromkeys(map(answers.agreed, guesses)), key=lambda guess: guess.line)
+        ),
         unread=(*sheet.unread, *unread), left_out=left_out,
     )  # fmt: skip
+
+
+def _gone(lines: frozenset[int], answers: Answers) -> list[Guess]:
+    """What was said to be no ingredient, so that it can be taken back."""
+    return [
+        Guess(number, field, "", "left out, as it was said", ask=True, takes="choice", said=answer, may_go=True)
+        for number in sorted(lines)
+        for (line, field), answer in answers.said.items()
+        if answer == NO_INGREDIENT and line == answers.lines[number - 1]
+    ]
+
+
+def _may_go(sheet: Sheet) -> frozenset[int]:
+    """Lines that may be said to be no ingredients: all but the only one with flour, without which is no formula."""
+    flours = {item.line for item in sheet.listed if item.ware is not None and item.ware.kind == "flour"}
+    return frozenset(item.line for item in sheet.listed if len(flours) > 1 or item.line not in flours)
 
 
 def _by_steps(sheet: Sheet, steps: Sequence[Step], guesses: list[Guess], answers: Answers) -> Sheet:

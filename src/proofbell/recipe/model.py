@@ -23,7 +23,8 @@ class Guess:
     """Something the recipe does not say. ``line`` counts from 1 (0: the recipe as a whole).
 
     ``ask``: it matters and only the baker can know it. ``options`` are words that may be said in place of the value;
-    ``takes`` what else. ``said`` is the baker's answer, empty while there is none.
+    ``takes`` what else. ``said`` is the baker's answer, empty while there is none. ``may_go``: its line may be
+    said to be no ingredient.
     """
 
     line: int
@@ -34,6 +35,7 @@ class Guess:
     options: tuple[str, ...] = ()
     takes: Takes = "yes"
     said: str = ""
+    may_go: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,7 +158,10 @@ class Section:
 
 @dataclasses.dataclass(slots=True)
 class Sheet:
-    """A recipe taken apart: sections in order, what is made of it, what could not be read."""
+    """A recipe taken apart: sections in order, what is made of it, what could not be read.
+
+    ``listed`` are the items that have lines of their own, before anything is made of them.
+    """
 
     name: str = ""
     pieces: int | None = None
@@ -167,6 +172,7 @@ class Sheet:
     core_c: float | None = None
     tin: str = ""
     unread: list[Unread] = field(default_factory=list)
+    listed: list[Item] = field(default_factory=list)
     guesses: list[Guess] = field(default_factory=list)
 
 

@@ -9,6 +9,7 @@ from typing import Final
 
 from proofbell.formula.ingredients import ALLERGENS, FORMS
 from proofbell.formula.model import YeastForm
+from proofbell.formula.warnings import SALT_PERCENT
 from proofbell.frozen import dataclass
 from proofbell.recipe.answers import YES, Answers
 from proofbell.recipe.model import Country, Guess, Item, PartDraft, Section, Sheet, Takes, Use, Weighed
@@ -114,7 +115,28 @@ def settled(
         if part.kind == "other" and not part.contains and part.water_percent is None and not _known(part):
             settled_part = _looked_up(settled_part, guesses, answers)
         found.append(settled_part)
-    return _heated(_merged(found))
+    return _heated(_merged(_little_salt(found, flour, guesses, answers, takes)))
+
+
+def _little_salt(
+    parts: list[PartDraft], flour: float, guesses: list[Guess], answers: Answers, takes: Takes
+) -> list[PartDraft]:
+    """The parts; where salt is named and is hardly any, it is asked about."""
+    salts = [part for part in parts if part.kind == "salt" and part.amount]
+    share = 100 * sum(part.amount or 0.0 for part in salts) / flour
+    if not salts or share >= SALT_PERCENT[0] or any((part.made_of or {}).get("salt") for part in parts):
+        return parts
+    part, unit = salts[0], "%" if takes == "percent" else "g"
+    little = f"only {share:.2g} % of the flour, usual is {_SALT_PERCENT:g} %"
+    at = next((n for n, each in enumerate(guesses) if (each.line, each.field) == (part.line, part.name)), None)
+    if at is not None:
+        guesses[at] = replace(guesses[at], ask=True, why=f"{guesses[at].why}: {little}")
+        return parts
+    typed, said = answers.number(part.line, part.name, takes), answers.of(part.line, part.name)
+    amount = part.amount if typed is None else typed
+    kept = said if typed is not None or said == YES else ""
+    guesses.append(Guess(part.line, part.name, f"{amount:g} {unit}", little, ask=True, takes=takes, said=kept))
+    return [replace(each, amount=amount) if each is part else each for each in parts]
 
 
 def _looked_up(part: PartDraft, guesses: list[Guess], answers: Answers) -> PartDraft:

@@ -91,8 +91,8 @@ def _parts(view: BakeView, now: Stamp, width: int, height: int, hint: Content) -
         rank = 3 if advice is not None and advice.row.beside else 2
         return _Part(_advice(advice, width, most), rank, _advice(advice, width, most * SPARE))
 
-    # Where two things are told of the dough, the digits give way to them.
-    large = height >= STACKED_FROM and view.also is None
+    # Where two things are told of the dough, the digits give way to them; so they do to what is added and how.
+    large = height >= STACKED_FROM and view.also is None and not view.adding
     stacked = _stacked(view, now, width, height, hint) if large else None
     roomy, most = height >= 9, 4 if height >= STACKED_FROM else 2
     return [
@@ -103,7 +103,7 @@ def _parts(view: BakeView, now: Stamp, width: int, height: int, hint: Content) -
         told(view.text if view.loading else "", 3, 1),
         advised(view.advice),
         advised(view.also),
-        told("" if view.loading else view.text, 3 if roomy else 1, 6),
+        told("" if view.loading else view.text, 2 if view.adding else 3 if roomy else 1, 3 if view.adding else 6),
         told(view.goes_in, 2, 2, "bold"),
         told(view.outside, 4, 2, "bold"),
         told(view.why, 3 if roomy else 2, 4, "$accent"),

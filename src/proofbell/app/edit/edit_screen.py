@@ -13,7 +13,7 @@ from textual.content import Content
 from textual.widgets import Input
 
 from proofbell.app.drawing.content import own
-from proofbell.app.edit.edit_words import checked, figure_line, outdated, verdict
+from proofbell.app.edit.edit_words import checked, figure_line, others_move, outdated, verdict
 from proofbell.app.edit.subject import Copy, subject
 from proofbell.app.fields.field import Field
 from proofbell.app.session.formulas.saving import formula_bytes, new_file, replace_file
@@ -116,8 +116,11 @@ class EditScreen(Page):
 
     async def _open(self, path: Path) -> None:
         self._path = path
-        if await self._read() and self._in_editor:
-            await self._edit(path)
+        if await self._read():
+            if self._in_editor:
+                await self._edit(path)
+            else:
+                self.answer(f"To take out a whole ingredient or stage: {self.host.key('edit.editor')}, in the editor.")
 
     # -- the editor ------------------------------------------------------------------------------------------------
 
@@ -233,13 +236,20 @@ class EditScreen(Page):
             self.query_one("#value-field", Field).refuse(error)
             return
         self._put_away()
+        before = self._formula
         self._show(changed)
         if self._now == self._before:
             self.answer("All as it stands in the file.")
         elif self._refused:
             self.answer(f"Not written yet: {verdict(self._faults)}. See above.", wrong=True)
         else:
-            self.answer(f"Not written yet: {self.host.key('edit.save')} writes it into the file.")
+            moved = self._others_move(before, one)
+            self.answer(f"{moved} Not written yet: {self.host.key('edit.save')} writes it into the file.".strip())
+
+    def _others_move(self, before: Formula | None, one: Figure) -> str:
+        if before is None or self._formula is None or one.path[0] != "ingredients":
+            return ""
+        return others_move(before, self._formula, one.owner, self.live.kitchen)
 
     def _put_away(self) -> None:
         self.query_one("#value-field").display = False

@@ -9,11 +9,15 @@ from textual.content import Content
 from proofbell.app.drawing.content import outside, own
 from proofbell.app.session.formula_files import where
 from proofbell.app.widgets.rows import columns
+from proofbell.bake.weigh.weigh_out import WeighOut, weigh_out
+from proofbell.errors import Failure
 from proofbell.faults import Fault
 from proofbell.formula.editing.comments import comments_beside
 from proofbell.formula.editing.figures import Figure
+from proofbell.formula.model import Formula
 from proofbell.formula.report import MOST_SHOWN, marked
-from proofbell.words import counted
+from proofbell.kitchen.model import Kitchen
+from proofbell.words import counted, grams
 
 OWNER, WRITTEN = 22, 16
 
@@ -46,6 +50,31 @@ def outdated(changed: Sequence[Figure], text: str) -> list[Content]:
         for one in changed
         for each in comments_beside(text, one)
     ]
+
+
+def others_move(before: Formula, after: Formula, changed: str, kitchen: Kitchen) -> str:
+    """What another amount of one ingredient does to all others, where the batch's size is not said by its flour.
+
+    "The other amounts shrink: pieces stay 514.9 g."; nothing where they stay.
+    """
+    try:
+        one, other = weigh_out(before, kitchen), weigh_out(after, kitchen)
+    except Failure:
+        return ""
+    was_g, is_g = (_exact_g(out, changed) for out in (one, other))
+    if abs(is_g - was_g) <= 1e-6 * was_g:
+        return ""
+    moved, piece_g = "shrink" if is_g < was_g else "grow", other.size.piece_g
+    stays = f"the dough stays {grams(other.size.dough_g)}"
+    if piece_g is not None:
+        told = grams(piece_g, 1.0 if abs(piece_g - round(piece_g)) < 0.05 else 0.1)
+        stays = f"{'pieces stay' if (other.size.pieces or 1) > 1 else 'the piece stays'} {told}"
+    return f"The other amounts {moved}: {stays}."
+
+
+def _exact_g(out: WeighOut, changed: str) -> float:
+    """The weight of all of the dough but one ingredient (g), before it is rounded for the scale."""
+    return sum(out.size.flour_g * line.percent / 100 for line in out.lines if line.name != changed)
 
 
 def verdict(faults: Sequence[Fault]) -> str:

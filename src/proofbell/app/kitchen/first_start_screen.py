@@ -16,6 +16,7 @@ from textual.widgets import Static
 
 from proofbell.app.drawing.content import own
 from proofbell.app.session.live import Live
+from proofbell.app.widgets.key_row import KeyRow
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.prose import Prose
 from proofbell.app.widgets.rows import Rows, columns
@@ -72,6 +73,7 @@ class FirstStartScreen(Page):
         rows = self.query_one("#questions", Rows)
         rows.show(len(NAMES), self._line, cursor=cursor)
         self._explain(rows.cursor)
+        self._name_keys(rows.cursor)
         known = guessed(self.answers, self._environment)
         told = f"weights in {known.units.weight}, a clock of {known.units.clock}, food-safety figures of the "
         self.query_one("#guessed", Static).update(own(f"Guessed from that: {told}{known.region.upper()}.", "$quiet"))
@@ -102,6 +104,15 @@ class FirstStartScreen(Page):
     @on(Rows.Moved, "#questions")
     def _moved(self, event: Rows.Moved) -> None:
         self._explain(event.index)
+        self._name_keys(event.index)
+
+    def _name_keys(self, index: int) -> None:
+        """A bell that was rung waits for yes or no: at its line enter does nothing before that."""
+        waits = self._rung and self.answers.heard is None
+        keys = ("first.heard", "first.not-heard", "first.ring", "first.next", "first.back", "first.help")
+        self.row_keys = tuple(key for key in keys if key != "first.next" or index != BELL) if waits else ()
+        self.row_words = {"first.heard": "yes", "first.not-heard": "no"} if waits else {}
+        self.query_one(KeyRow).draw()
 
     def _explain(self, index: int) -> None:
         lines = [own(ABOUT[index])]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from proofbell.app.recipe.recipe_rows import country_words
 from proofbell.errors import Failure
-from proofbell.recipe.answers import YES, Answers, Key, may_be_right, read_answer
+from proofbell.recipe.answers import NO_INGREDIENT, YES, Answers, Key, may_be_right, read_answer
 from proofbell.recipe.model import Guess
 
 
@@ -28,6 +28,16 @@ class Answering:
             self.said[key] = YES
         else:
             raise Failure("Nothing to confirm yet.", "Press enter and type what it is.")
+
+    def no_ingredient(self, guess: Guess, text: str) -> None:
+        """Its line names no ingredient; said again: it does. Raises Failure: the guess is not about such a line."""
+        if not guess.may_go:
+            raise Failure("This cannot be left out.", "Change the recipe's text.")
+        if guess.said == NO_INGREDIENT:
+            line = self._key(guess, text)[0]
+            self.said = {key: said for key, said in self.said.items() if (key[0], said) != (line, NO_INGREDIENT)}
+        else:
+            self.said[self._key(guess, text)] = NO_INGREDIENT
 
     def other(self, guess: Guess, text: str) -> None:
         """The next of the words that can be said to it. Raises Failure: there are none."""

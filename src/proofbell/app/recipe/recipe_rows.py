@@ -12,7 +12,7 @@ from proofbell.app.widgets.rows import columns
 from proofbell.dough.weights import shares
 from proofbell.formula.model import Formula
 from proofbell.frozen import dataclass
-from proofbell.recipe.answers import may_be_right
+from proofbell.recipe.answers import NO_INGREDIENT, may_be_right
 from proofbell.recipe.draft import Draft
 from proofbell.recipe.model import Guess, PartDraft, StageDraft
 from proofbell.recipe.reading.country import NAMES
@@ -20,6 +20,8 @@ from proofbell.words import as_counted, counted, grams, length, percent, pieces,
 
 WIDE = 60
 """Columns from which on a guess has room for its reason."""
+
+UNREAD = "(not in the formula; if it belongs there, write its amount and name in the text)"
 
 _USES = {"finish": "on top", "tin": "for tin", "dough": ""}
 _TAKES = {
@@ -51,7 +53,7 @@ def rows(found: RecipeRead) -> tuple[RecipeRow, ...]:
     lines = found.typed.text.split("\n")
     parts = (
         ("Questions", [_guess(guess, lines) for guess in guesses if guess.ask]),
-        ("Not read", [_said(f"line {each.line}", each.text) for each in draft.unread]),
+        ("Not read", [_said(f"line {each.line}", each.text, UNREAD) for each in draft.unread]),
         ("Odd", [_said("", fault.message, fault.remedy) for fault in found.odd]),
         ("Ingredients", list(_ingredients(draft, formula))),
         ("Stages", [_stage(stage, draft) for stage in draft.stages]),
@@ -122,7 +124,7 @@ def value_words(guess: Guess) -> str:
 
 def _guess(guess: Guess, lines: list[str]) -> RecipeRow:
     mark = own("✓", "$text-success") if guess.said else own("?", "bold $text-warning") if guess.ask else own("·")
-    value = value_words(guess)
+    value = guess.said if guess.said == NO_INGREDIENT else value_words(guess)
     value += f" {guess.said}" if guess.said in guess.options and guess.said != guess.value else ""
     cells = ((mark, 1), (outside(guess.field), 24), (outside(value), 15), (outside(guess.why, most=300), 0))
     where = f"Line {guess.line}: {lines[guess.line - 1].strip()}" if 0 < guess.line <= len(lines) else guess.field
@@ -139,9 +141,11 @@ def ways(guess: Guess, *, yes: bool = False) -> str:
     """What can be said to it; with the keys for it where ``yes`` is one."""
     told = option_words(guess) + ([_TAKES[guess.takes]] if guess.takes in _TAKES else [])
     if not yes:
-        return ", ".join(told)
+        return ", ".join([*told, "x no ingredient"] if guess.may_go else told)
     keys = ["y yes"] if may_be_right(guess) else []
-    return " · ".join([*keys, f"enter: {', '.join(told)}"] if told else keys)
+    keys += [f"enter: {', '.join(told)}"] if told else []
+    keys += ["x it is an ingredient" if guess.said == NO_INGREDIENT else "x no ingredient"] if guess.may_go else []
+    return " · ".join(keys)
 
 
 def option_words(guess: Guess) -> list[str]:

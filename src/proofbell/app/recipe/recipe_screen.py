@@ -40,7 +40,10 @@ READ_AFTER_S = 0.3
 
 NO_GUESS = "This line is no guess: change the recipe's text instead."
 _TEXT_KEYS = ("recipe.turn", "recipe.save", "recipe.back", "recipe.help", "recipe.empty")
-_ROW_KEYS = ("recipe.yes", "recipe.change", "recipe.save", "recipe.turn", "recipe.other", "recipe.back", "recipe.help")
+_ROW_KEYS = (
+    "recipe.yes", "recipe.change", "recipe.no-ingredient", "recipe.save", "recipe.turn", "recipe.other", "recipe.back",
+    "recipe.help",
+)  # fmt: skip
 
 
 class RecipeScreen(Page):
@@ -182,9 +185,20 @@ class RecipeScreen(Page):
         text = self._reading.found.typed.text
         self._answered(lambda guess: self._answering.yes(guess, text))
 
+    def action_no_ingredient(self) -> None:
+        text = self._reading.found.typed.text
+        self._answered(lambda guess: self._answering.no_ingredient(guess, text))
+
     def action_other(self) -> None:
         text = self._reading.found.typed.text
         self._answered(lambda guess: self._answering.other(guess, text))
+
+    @on(Rows.Moved, "#recipe-rows")
+    def _moved(self) -> None:
+        """What was wrong with an answer to one line is not about the next."""
+        found = self._reading.found
+        told = found.refused if found.draft is not None else ""
+        self.answer(told, wrong=bool(told))
 
     @on(Rows.Chosen, "#recipe-rows")
     def action_change(self) -> None:

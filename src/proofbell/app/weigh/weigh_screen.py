@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import asyncio
+from collections.abc import Sequence
+from typing import ClassVar
 
 from textual import on, work
 from textual.app import ComposeResult
-from textual.containers import VerticalScroll
+from textual.binding import Binding, BindingType
 from textual.content import Content
 
 from proofbell.app.drawing.content import outside, own
 from proofbell.app.session.formulas.watch import CHANGED
 from proofbell.app.session.live import Live
+from proofbell.app.weigh.notes import Notes
 from proofbell.app.weigh.weigh_words import (
+    allergen_words,
     bowl_column,
     hint_column,
     hint_of,
@@ -26,7 +30,7 @@ from proofbell.app.weigh.weigh_words import (
 )
 from proofbell.app.weigh.why_screen import WhyScreen
 from proofbell.app.widgets.page import Page, titled
-from proofbell.app.widgets.prose import Prose
+from proofbell.app.widgets.prose import Prose, set_in
 from proofbell.app.widgets.rows import Rows, columns
 from proofbell.bake import intents
 from proofbell.bake.decisions.said import last_said
@@ -38,7 +42,7 @@ from proofbell.bake.weigh.batch import Batch
 from proofbell.bake.weigh.bowls import Vessel, bowl_words
 from proofbell.bake.weigh.in_bowl import weighed_g
 from proofbell.bake.weigh.lines import WeighLine
-from proofbell.bake.weigh.weigh_out import weigh_again
+from proofbell.bake.weigh.resizing import weigh_on
 from proofbell.bench.board import Board
 from proofbell.errors import Failure
 from proofbell.words import grams, temperature
@@ -49,6 +53,10 @@ class WeighScreen(Page):
 
     PAGE = "weigh"
     CSS_PATH = "weigh_screen.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("pagedown", "leaf(1)", "page down", show=False, priority=True),
+        Binding("pageup", "leaf(-1)", "page up", show=False, priority=True),
+    ]
 
     def __init__(self, live: Live, bake: str) -> None:
         super().__init__()
@@ -64,7 +72,7 @@ class WeighScreen(Page):
             return False
         self._batch = state.batch
         self._rows = rows_of(state.batch)
-        self._out = weigh_again(state.formula, state.kitchen, state.batch)
+        self._out = weigh_on(state)
         return True
 
     @property
@@ -80,8 +88,8 @@ class WeighScreen(Page):
     def body(self) -> ComposeResult:
         yield Prose(liquid_words(self.state, self._out), id="liquid")
         yield Rows(id="lines")
-        with VerticalScroll(id="notes"):
-            yield Prose(notes_words(self._out), id="notes-words")
+        yield Prose(allergen_words(self._out), id="allergens")
+        yield Notes(notes_words(self._out))
 
     def on_mount(self) -> None:
         """The cursor stands on the first thing that is not in the bowl."""
@@ -97,7 +105,8 @@ class WeighScreen(Page):
     def _refill(self) -> None:
         self.retitle()
         self._tell_changed()
-        self.query_one("#notes-words", Prose).say(notes_words(self._out))
+        self.query_one("#allergens", Prose).say(allergen_words(self._out))
+        self.query_one(Notes).say(notes_words(self._out))
         self._show(self._next())
 
     def _tell_changed(self) -> None:
@@ -141,10 +150,21 @@ class WeighScreen(Page):
     def _show(self, cursor: int | None = None) -> None:
         rows = self.query_one("#lines", Rows)
         rows.show(len(self._rows), self._row, cursor=cursor, head=list_head)
-        # All of the list is in sight when there is room for it and for a few notes.
-        rows.styles.max_height = max(5, self.size.height - 9)
+        # All of the list is in sight when there is room for it, for the allergens and for a few notes.
+        liquid, named = (
+            self._high(words) for words in (liquid_words(self.state, self._out), allergen_words(self._out))
+        )
+        rows.styles.max_height = max(5, self.size.height - 7 - min(3, max(2, liquid)) - named)
         rows.styles.height = rows.count + 1
+        self.query_one(Notes).mark()
         self.answer(self._told(rows.cursor))
+
+    def _high(self, paragraphs: Sequence[Content]) -> int:
+        return sum(len(set_in(words, max(1, self.size.width - 2))) for words in paragraphs)
+
+    def action_leaf(self, way: int) -> None:
+        """The list goes with its cursor."""
+        self.query_one(Notes).leaf(way)
 
     def _told(self, row: int) -> str:
         """How much is still to weigh, and what is in the bowl where the cursor stands."""

@@ -152,6 +152,13 @@ def liquid_words(state: BakeState, out: WeighOut | None) -> list[Content]:
     return [*first, words]
 
 
+def allergen_words(out: WeighOut | None) -> list[Content]:
+    """What everybody who eats it must know, whole; nothing where none is named."""
+    if out is None or not out.allergens:
+        return []
+    return [own("Allergens: ", "bold $warning") + outside(", ".join(out.allergens), most=400).stylize("bold")]
+
+
 def notes_words(out: WeighOut | None) -> list[Content]:
     """What the batch is made for, its warnings, and the cautions."""
     if out is None:

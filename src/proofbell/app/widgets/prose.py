@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from textual.content import Content
+from textual.geometry import Size
 from textual.widgets import Static
 
 from proofbell.app.drawing.content import own, wrapped
@@ -22,6 +23,12 @@ class Prose(Static):
     def say(self, paragraphs: Sequence[Content]) -> None:
         self._paragraphs = tuple(paragraphs)
         self._fill()
+
+    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
+        """As many lines as it takes at that width, whatever was drawn before: nothing of it is cut."""
+        if not self._paragraphs:
+            return super().get_content_height(container, viewport, width)
+        return sum(len(set_in(paragraph, max(1, width))) for paragraph in self._paragraphs)
 
     def on_resize(self) -> None:
         self._fill()

@@ -31,9 +31,14 @@ def _into_the_bowl(name: str, temp_c: float | None, ice: str = "") -> str:
     return "" if temp_c is None else sentence(f"{name} into the bowl at {temperature(temp_c)}{ice}")
 
 
+def added_now(state: BakeState, index: int | None) -> str:
+    """What another size wants added to the bowl, while it can be."""
+    return "" if index is None or dough_is(state) != "open" else still_to_add(state)
+
+
 def to_put_in(state: BakeState, index: int | None) -> str:
     """What another size wants added to the bowl, while it can be, and what is wanted outside it now and next."""
-    added = "" if index is None or dough_is(state) != "open" else still_to_add(state)
+    added = added_now(state, index)
     return " ".join(words for words in (f"Add to the bowl: {added}." if added else "", _wanted(state, index)) if words)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from proofbell.bake.weigh.batch import Batch
@@ -123,17 +123,35 @@ def _weight(kind: IngredientKind, exact_g: float, here: Kitchen) -> Weight:
     return round_weights([(kind, exact_g)], step_g=scale.step_g, fine_step_g=scale.fine_step_g)[0]
 
 
-def too_small(printed: Sequence[WeighLine], lines: Sequence[Ingredient], here: Kitchen) -> list[TooSmall]:
-    """Everything that the finest scale cannot weigh to within a tenth: lines, and what preferments are stirred from."""
+There = Mapping[tuple[str, str], float]
+"""What of a line (its name, and the preferment that it is stirred into) is in the bowl already (g)."""
+
+
+def too_small(printed: Sequence[WeighLine], lines: Sequence[Ingredient], here: Kitchen, there: There) -> list[TooSmall]:
+    """Everything that the finest scale cannot weigh to within a tenth: lines, and what preferments are stirred from.
+
+    Of what is ``there`` already, only the rest is weighed.
+    """
     scale = here.scale
     step_g = min(scale.step_g, scale.fine_step_g or scale.step_g)
-    found = [TooSmall(line.name, line.kind, line.grams, step_g) for line in printed if line.dissolve]
+    poured = [line for line in printed if line.kind in ("water", "milk")]
+    liquid_g = sum(max(0.0, line.grams - there.get((line.name, ""), 0.0)) for line in poured)
+    found: list[TooSmall] = []
+    for one in printed:
+        there_g = there.get((one.name, ""), 0.0)
+        add_g = round(one.grams - there_g, 6)
+        if there_g and add_g > 0 and not fits(add_g, step_g):
+            found.append(TooSmall(one.name, one.kind, add_g, step_g, adding=True, liquid_g=liquid_g))
+        elif one.dissolve and not there_g:
+            found.append(TooSmall(one.name, one.kind, one.grams, step_g))
     for line, own in zip(lines, printed, strict=True):
         parts = line.made_of
         for name, kind, part in [] if parts is None else parts_named(parts):
-            part_g = own.grams * part / (parts.total if parts is not None else 1)
-            if not fits(part_g, step_g):
-                found.append(TooSmall(f"{name} for the {own.name}", kind, part_g, step_g, "the preferment's water"))
+            there_g = there.get((name, own.name), 0.0)
+            part_g = own.grams * part / (parts.total if parts is not None else 1) - there_g
+            if part_g > 0 and not fits(part_g, step_g):
+                told = f"{name} for the {own.name}"
+                found.append(TooSmall(told, kind, part_g, step_g, "the preferment's water", adding=there_g > 0))
     return found
 
 

@@ -92,6 +92,7 @@ def resized(state: BakeState, wish: SizeWish, *, same_dough: bool = False) -> Re
     batch = _with_lines(state, out, same_dough=same_dough)
     least_g = least_flour_g(state)
     there = _there(state, batch)
+    out = weigh_again(state.formula, state.kitchen, _of_size(state.batch, size), _inside_g(batch, there)) or out
     if not same_dough:
         if size.flour_g < least_g * (1 - HAIR):
             return CannotBe("in the bowl", _over(_changed(state, batch, there, out)))
@@ -101,10 +102,23 @@ def resized(state: BakeState, wish: SizeWish, *, same_dough: bool = False) -> Re
         batch = _no_less(batch, there, out)
     if alike(batch, state.batch):
         return CannotBe("the same")
-    before = weigh_again(state.formula, state.kitchen, state.batch)
+    before = weigh_on(state)
     known = () if before is None else before.notes.warnings
     warnings = tuple(told for told in out.notes.warnings if told not in known)
     return Resizing(batch, _changed(state, batch, there, out), least_g, same_dough, warnings)
+
+
+def weigh_on(state: BakeState) -> WeighOut | None:
+    """The weigh-out of a bake as it is: after another size, what is too little for the scale is what is to be added."""
+    said = state.size_said
+    there = None if said is None else _inside_g(state.batch, said.body.in_bowl_g)
+    return weigh_again(state.formula, state.kitchen, state.batch, there)
+
+
+def _inside_g(batch: Batch, there: Sequence[float]) -> dict[tuple[str, str], float]:
+    """What of each line is in the dough's or a preferment's bowl (g)."""
+    found = zip(batch.lines, there, strict=True)
+    return {(line.name, line.into): there_g for line, there_g in found if line.use == "dough"}
 
 
 def least_flour_g(state: BakeState) -> float:

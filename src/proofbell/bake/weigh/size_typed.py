@@ -48,6 +48,8 @@ def _wish(plain: str) -> SizeWish:
 def _named(plain: str) -> tuple[str, float]:
     """A name and a weight, whichever comes first."""
     words = plain.split()
+    if not any(letter.isdigit() for letter in plain):
+        raise QuantityError(f'"{visible(plain, most=40)}" is no size.', HOW)
     if not plain[:1].isdigit():
         return read_named_weight(plain)
     for cut in range(len(words), 0, -1):

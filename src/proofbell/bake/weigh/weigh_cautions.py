@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from proofbell.bake.fermenting.place import card_place_c, stands_c
@@ -33,13 +34,18 @@ from proofbell.words import grams, length, temperature, told_length
 
 @dataclass(frozen=True, slots=True)
 class TooSmall:
-    """Something of which there is too little for the finest scale, in steps of ``step_g``; it goes into ``liquid``."""
+    """Something of which there is too little for the finest scale, in steps of ``step_g``; it goes into ``liquid``.
+
+    ``adding``: it comes on top of what is in the bowl. ``liquid_g`` of the liquid can give way to a solution of it.
+    """
 
     name: str
     kind: IngredientKind
     grams: float
     step_g: float
     liquid: str = "the formula's liquid"
+    adding: bool = False
+    liquid_g: float = math.inf
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,8 +121,9 @@ DISSOLVE = frozenset({"yeast", "salt", "sugar", "dry milk"})
 def _small_note(one: TooSmall, *, pourable: bool) -> str:
     step_g = one.step_g
     told = grams(one.grams, telling_step_g(one.grams))
-    need = f"{told} of {one.name} is too little for a scale in steps of {grams(step_g, step_g)}"
-    if one.kind not in DISSOLVE or not pourable:
+    what = f"{told} of {one.name} to add" if one.adding else f"{told} of {one.name}"
+    need = f"{what} is too little for a scale in steps of {grams(step_g, step_g)}"
+    if one.kind not in DISSOLVE or not pourable or dissolve(one.grams, step_g).liquid_less_g > one.liquid_g:
         return f"{need}: borrow a finer one."
     less_g = round(dissolve(one.grams, step_g).liquid_less_g / step_g) * step_g
     return f"{need}: {dissolved(one.grams, step_g)}, and {grams(less_g, step_g)} less of {one.liquid}."

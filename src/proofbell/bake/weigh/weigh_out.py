@@ -11,6 +11,7 @@ from proofbell.bake.weigh.batch import Batch, BatchLine
 from proofbell.bake.weigh.bowls import Bowl, bowls
 from proofbell.bake.weigh.dose import form_weighed, with_dose, with_yeast
 from proofbell.bake.weigh.lines import (
+    There,
     WeighLine,
     line_note,
     outside_line,
@@ -31,7 +32,7 @@ from proofbell.bake.weigh.weigh_liquid import (
     stirred_with_c,
     stored_c,
 )
-from proofbell.dough.allergens import eu_allergens, us_allergens
+from proofbell.dough.allergens import eu_allergens, named_alone, us_allergens
 from proofbell.dough.done import bake_loss_percent, dough_for_loaf_g
 from proofbell.dough.liquid import RISE_BEFORE_K
 from proofbell.dough.rounding import Weight, round_weights
@@ -50,7 +51,7 @@ class WeighOut:
     """Everything the weigh-out shows. ``lines`` are the dough's, ``dough_g`` is the sum of their printed weights.
 
     ``bowls`` are those lines and all others, by what they are weighed into; ``stages`` are the formula's, by name.
-    ``limited`` says that the wanted dough
+    ``allergens`` are those of this kitchen's region, each by its own name. ``limited`` says that the wanted dough
     temperature is out of reach, and what follows; it stands among the warnings too.
     """
 
@@ -62,6 +63,7 @@ class WeighOut:
     liquid: LiquidAdvice | None
     eu: tuple[str, ...]
     us: tuple[str, ...]
+    allergens: tuple[str, ...]
     notes: Notes
     batch: Batch
     loaf: Loaf | None = None
@@ -116,10 +118,10 @@ def weigh_out(
     return _weighed(formula, kitchen, lines, size, loaf, tin_ml, warming, dosed)
 
 
-def weigh_again(formula: Formula, kitchen: Kitchen, batch: Batch) -> WeighOut | None:
+def weigh_again(formula: Formula, kitchen: Kitchen, batch: Batch, there: There | None = None) -> WeighOut | None:
     """Return the weigh-out of a batch that is on the bench, as it was; None for a batch of nothing.
 
-    ``kitchen`` is the one that the bake was opened with.
+    ``kitchen`` is the one that the bake was opened with. Of what is ``there`` only the rest is still weighed.
     """
     if not (batch.dough_g > 0 and batch.flour_g > 0):
         return None
@@ -132,9 +134,8 @@ def weigh_again(formula: Formula, kitchen: Kitchen, batch: Batch) -> WeighOut | 
     tin_ml = formula.batch.tin_ml if batch.tin_ml is None else batch.tin_ml
     if batch.tin_kind is not None:
         formula = replace(formula, batch=replace(formula.batch, tin_kind=batch.tin_kind))
-    return _weighed(
-        formula, kitchen, lines_weighed(formula, batch), size, loaf, tin_ml, _rise_weighed(formula, kitchen, batch)
-    )
+    lines, warming = lines_weighed(formula, batch), _rise_weighed(formula, kitchen, batch)
+    return _weighed(formula, kitchen, lines, size, loaf, tin_ml, warming, there=there)
 
 
 def lines_weighed(formula: Formula, batch: Batch) -> tuple[Ingredient, ...]:
@@ -162,6 +163,8 @@ def _weighed(
     tin_ml: float | None,
     warming: Rise,
     dosed: str = "",
+    *,
+    there: There | None = None,
 ) -> WeighOut:
     weights = _weights(lines, size, here)
     temps = [stored_c(line, here, ripens_c(formula, here, line)) for line in lines]
@@ -195,7 +198,7 @@ def _weighed(
         piece_g=size.piece_g,
         tin=tin,
         loaf_g=None if loaf is None else loaf.cooled_g,
-        too_small=too_small(printed, lines, here),
+        too_small=too_small(printed, lines, here, there or {}),
         pourable=any(line.kind in ("water", "milk") for line in lines),
     )
     warnings = (limited, dosed, times_note(formula, size), *starter_notes(printed), *found.warnings)
@@ -208,6 +211,7 @@ def _weighed(
         liquid=advice,
         eu=eu_allergens(contains),
         us=us_allergens(contains),
+        allergens=named_alone(contains, here.region),
         notes=replace(found, warnings=tuple(told for told in warnings if told)),
         batch=replace(_batch([*printed, *parts, *rest], size, dough_g, advice, loaf, tin), in_tin=formula.batch.in_tin),
         loaf=loaf,

@@ -84,7 +84,7 @@ def sheet_card(bake: BakeTimes, formula: Formula, weighed: WeighOut, kitchen: Ki
         tuple(words for stage in formula.stages for words in _checks(stage)),
         "; ".join(_heats(formula, kitchen)),
         weighed.notes.warnings,
-        f"Contains {', '.join(listed)}." if listed else "",
+        f"Allergens: {', '.join(listed)}." if listed else "",
     )
 
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Literal
 
 from proofbell.bake.heats import on_the_dial
-from proofbell.bench.day_hands import HandsLine
+from proofbell.bench.day_hands import HandsAct, HandsLine
 from proofbell.bench.day_words import act_words, hands_words, who_words
 from proofbell.bench.oven_acts import act_words as oven_words
 from proofbell.bench.oven_acts import oven_acts
@@ -162,7 +162,7 @@ def _goes(table: Timetable, line: HandsLine, kitchen: Kitchen) -> list[Goes]:
             load = stage.loads[last.load - 1]
             heat = next((use for use in table.oven if use.letter == letter and use.begins_us == load.begins_us), None)
             dial = "" if heat is None else f", {on_the_dial(kitchen.oven, heat.temperature_c)}"
-            found.append(Goes(letter, f"{stage.name}{dial}", load.ends_us))
+            found.append(Goes(letter, f"{stage.name}{dial}", _taken_out_us(table, letter, last, load.ends_us)))
             continue
         after = next(
             (
@@ -176,6 +176,14 @@ def _goes(table: Timetable, line: HandsLine, kitchen: Kitchen) -> list[Goes]:
         if after is not None:
             found.append(_by_itself(bake, after))
     return found
+
+
+def _taken_out_us(table: Timetable, letter: str, loaded: HandsAct, ends_us: int) -> int:
+    """When hands go to take a load out (UTC, µs): one time stands on the paper; without such hands, when it is done."""
+    wanted = ("unload", letter, loaded.stage, loaded.load)
+    firsts = ((line.begins_us, line.acts[0]) for line in table.hands)
+    found = (at_us for at_us, act in firsts if (act.does, act.letter, act.stage, act.load) == wanted)
+    return next(found, ends_us)
 
 
 def _by_itself(bake: BakeTimes, line: Line) -> Goes:

@@ -40,6 +40,13 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
     return by_small[found[0]] if found else None
 
 
+def formula_meant(words: str, known: Iterable[str]) -> str | None:
+    """The formula's short name that was typed as its name, in words of their own: ``harbour-knots``."""
+    slug = "-".join(words.casefold().split())
+    beginning = [each for each in known if each == slug or each.startswith(f"{slug}-")]
+    return beginning[0] if len(beginning) == 1 else None
+
+
 def refuse_unknown(arguments: Sequence[str]) -> None:
     """Raise `Failure` when the first word is neither a command nor a formula.
 

@@ -5,16 +5,20 @@ from __future__ import annotations
 import argparse
 import contextlib
 from collections.abc import Iterator, Sequence
+from pathlib import PurePath
 from types import ModuleType
 from typing import NoReturn
 
 from proofbell import places
-from proofbell.cli.arguments.known import BENCH, COMMANDS, nearest
+from proofbell.cli.arguments.known import BENCH, COMMANDS, formula_meant, nearest
 from proofbell.cli.arguments.read_in import read_in
 from proofbell.errors import Failure
 from proofbell.units import METRIC, use
 from proofbell.visible import visible
 from proofbell.words import example_as_counted
+
+_TAKES = {".html": "--html", ".htm": "--html", ".ics": "--ics"}
+"""The option that takes a file with such an ending."""
 
 
 class Parser(argparse.ArgumentParser):
@@ -37,14 +41,30 @@ class Parser(argparse.ArgumentParser):
         text = visible(message, most=300)
         raise Failure(f"{text[:1].upper()}{text[1:]}.", self._help())
 
-    def refuse_unread(self, unread: Sequence[str]) -> None:
+    def refuse_unread(self, unread: Sequence[str], arguments: Sequence[str] = ()) -> None:
         """Raise `Failure` for arguments that nothing takes, and say what the first was most likely meant to be."""
         if not unread:
             return
         words = visible(" ".join(unread), most=300)
-        meant = nearest(unread[0].split("=")[0], self._options()) if unread[0].startswith("--") else None
+        meant = self._meant(unread[0], arguments)
         remedy = f"Did you mean {meant}? {self._help()}" if meant else self._help()
         raise Failure(f"Unrecognized {'argument' if len(unread) == 1 else 'arguments'}: {words}.", remedy)
+
+    def _meant(self, word: str, arguments: Sequence[str]) -> str | None:
+        """An option that is misspelt, one that takes such a file, or a formula's name in several words."""
+        options = [*self._options()]
+        if word.startswith("--"):
+            return nearest(word.split("=", maxsplit=1)[0], options)
+        takes = _TAKES.get(PurePath(word).suffix.casefold())
+        if takes in options:
+            return f"{takes} {visible(word, most=80)}"
+        with contextlib.suppress(Failure):
+            from proofbell.cli.arguments.reading import own_formulas
+
+            at = arguments.index(word) if word in arguments else 0
+            known = (*own_formulas(), *places.house_formulas())
+            return formula_meant(" ".join(arguments[at - 1 : at + 1]), known) if at else None
+        return None
 
     def _help(self) -> str:
         return f'"{self.prog} --help" shows what it takes.'
@@ -89,7 +109,7 @@ def run_command(command: str, arguments: Sequence[str]) -> int:
         args, unread = parser.parse_known_args(list(arguments))
     except SystemExit as leaving:  # after --help
         return leaving.code if isinstance(leaving.code, int) else 0
-    parser.refuse_unread(unread)
+    parser.refuse_unread(unread, arguments)
     _use_units(as_json=bool(getattr(args, "json", False)))
     status: int = module.run(args)
     return status

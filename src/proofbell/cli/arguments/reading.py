@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from pathlib import Path
+from shlex import quote
 
 from proofbell import places
-from proofbell.cli.arguments.known import nearest
+from proofbell.cli.arguments.known import formula_meant, nearest
 from proofbell.cli.printed.printing import remark
 from proofbell.errors import Failure
 from proofbell.formula.model import Formula
@@ -14,6 +16,8 @@ from proofbell.formula.read import load
 from proofbell.formula.text.guard import MOST_BYTES
 from proofbell.regular_file import NotAFileError, first_bytes
 from proofbell.visible import visible
+
+COMMAND = "proofbell new --own --from"
 
 
 def formula_path(named: str) -> Path:
@@ -32,7 +36,7 @@ def formula_path(named: str) -> Path:
         return own[named]
     if named in house:
         return house[named]
-    meant = nearest(named, (*own, *house))
+    meant = formula_meant(named, (*own, *house)) or nearest(named, (*own, *house))
     if meant:
         raise Failure(f"There is no file {visible(named, most=120)}.", f"Did you mean {visible(meant, most=120)}?")
     yours = f", one of your own ({visible(', '.join(own), most=300)})" if own else ""
@@ -76,7 +80,20 @@ def formula_bytes(path: Path) -> bytes:
 def read_named(named: str) -> Formula:
     """Read the formula that a command names; raises `Failure` with every fault."""
     path = formula_path(named)
-    return load(formula_bytes(path), str(path))
+    data = formula_bytes(path)
+    refuse_recipe(path, data)
+    return load(data, str(path))
+
+
+_TOML = re.compile(r"(?m)^\s*(?:\[|[\w\"'.-]+\s*=)")
+
+
+def refuse_recipe(path: Path, data: bytes) -> None:
+    """Raise Failure for a text with words and no line of TOML: somebody's recipe, which can be made a formula."""
+    text = data.decode("utf-8", "replace")
+    if _TOML.search(text) is None and len(text.split()) > 1:
+        shown = visible(str(path), most=120)
+        raise Failure(f"{shown} is no formula; it looks like a recipe.", f"Make one of it: {COMMAND} {quote(shown)}")
 
 
 def read_all(named: Sequence[str]) -> list[Formula]:

@@ -13,6 +13,9 @@ from proofbell.visible import visible
 T = TypeVar("T")
 
 
+_DIGITS = 6
+
+
 def quantity(text: str | None, dimension: Dimension, flag: str) -> float | None:
     """Read a quantity as this kitchen counts, in °C, K, g, s, m or hPa; None without the flag.
 
@@ -44,7 +47,11 @@ def pieces(text: str | None, flag: str = "--pieces") -> int | None:
     """
     if text is None:
         return None
-    if not (text.isascii() and text.isdecimal() and 1 <= len(text) <= 6):
+    number = text.isascii() and text.isdecimal()
+    if number and len(text) > _DIGITS and flag != "--pieces":
+        raise Failure(f"{flag}: {visible(text, most=40)} is too many.", f"The greatest number is {10**_DIGITS - 1}.")
+    # How many pieces can be goes by their weight: that is refused, with the number, where the size is worked out.
+    if not (number and 1 <= len(text) <= 2 * _DIGITS):
         message = f'{flag}: "{visible(text, most=40)}" is not a number of {flag[2:]}.'
         raise Failure(message, "Write a whole number, 1 or more.")
     if int(text) == 0:

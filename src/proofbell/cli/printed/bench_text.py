@@ -15,7 +15,9 @@ from proofbell.bench.agenda import Ahead, ahead
 from proofbell.bench.board import Board, board
 from proofbell.bench.oven_now import OvenNow, oven_now
 from proofbell.bench.oven_words import oven_words
+from proofbell.cli.printed.allergens_text import allergens_plain
 from proofbell.clock import offset_min
+from proofbell.formula.model import Formula
 from proofbell.frozen import dataclass
 from proofbell.journal.reviews.moments import local
 from proofbell.kitchen.model import Kitchen
@@ -40,6 +42,10 @@ class Seen:
     @property
     def now(self) -> Stamp:
         return self.board.now
+
+    def formula_of(self, bake: str) -> Formula:
+        """The formula of a bake that is on the bench."""
+        return next(state.formula for state in self.states if state.id == bake)
 
     @property
     def ahead(self) -> tuple[Ahead, ...]:
@@ -80,6 +86,7 @@ def bake_plain(seen: Seen, view: BakeView) -> dict[str, Any]:
         "bake": view.bake,
         "letter": view.letter,
         "formula": view.title,
+        "allergens": allergens_plain(seen.formula_of(view.bake)),
         "stage": view.stage,
         "kind": view.kind or ("closed" if view.mode == "closed" else "waiting"),
         "left_s": None if until_us is None else round((until_us - seen.now.wall_us) / 1_000_000),

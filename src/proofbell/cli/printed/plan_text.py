@@ -13,6 +13,7 @@ from proofbell.bench.day_words import hands_words, late_hands_words, late_words,
 from proofbell.bench.oven_acts import OvenAct, act_words, oven_acts
 from proofbell.bench.reason_words import reason_words, way_out_words
 from proofbell.bench.timetable import Line, Timetable
+from proofbell.cli.printed.allergens_text import allergen_lines, allergens_plain
 from proofbell.cli.printed.bench_text import iso
 from proofbell.clock import offset_min
 from proofbell.clock_changes import changes
@@ -53,6 +54,7 @@ def as_plain(
             {
                 "letter": bake.letter,
                 "formula": bake.formula,
+                **({"allergens": allergens_plain(written[bake.letter])} if bake.letter in written else {}),
                 "stages": [
                     {
                         "name": line.name,
@@ -169,10 +171,11 @@ def as_text(
     placed: Sequence[str] = (),
     *,
     awake: bool = False,
+    formulas: Mapping[str, Formula] | None = None,
 ) -> str:
     """The day, bake by bake and then in order of time; what places make of it; last what was learned and is used.
 
-    ``awake``: hands at any hour were asked for.
+    ``formulas`` by letter are those whose allergens are told. ``awake``: hands at any hour were asked for.
     """
     told = ["", "Learned from past bakes, and used here", *(f"  · {visible(words, most=500)}" for words in learned)]
     stands = ["", "Where they stand", *(f"  · {visible(words, most=300)}" for words in placed)] if placed else []
@@ -186,6 +189,7 @@ def as_text(
     nights += [f"{change.words}." for change in changes(begins_us, table.ready_us)]
     day = [
         *_summary(table, now),
+        *allergen_lines((formulas or {}).items(), kitchen.region, "Allergens "),
         *(["", *(visible(words, most=500) for words in nights)] if nights else []),
         "",
         *_day(table, kitchen, now),

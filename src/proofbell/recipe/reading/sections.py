@@ -11,6 +11,7 @@ from proofbell.recipe.reading.lengths import heats_in, hour_s, temperature_in
 from proofbell.recipe.reading.line import BULLET, read_line
 from proofbell.recipe.reading.numbers import NUMBER, amount_at, amounts_in, count_at, number, plain
 from proofbell.recipe.reading.steps import read_steps
+from proofbell.recipe.tables.equipment import is_equipment, without_lead
 from proofbell.recipe.tables.wares import ware_of
 from proofbell.visible import harmful_places
 
@@ -104,6 +105,7 @@ def take_apart(text: str) -> Sheet:
     in_method = False
     for line, raw in enumerate(clean.split("\n"), start=1):
         said = plain(raw).strip("*#_ ")
+        said = without_lead(said) or said
         if not said:
             continue
         if (
@@ -125,8 +127,14 @@ def take_apart(text: str) -> Sheet:
         if _is_yield(said) and not in_method:
             _yield(said, sheet)
             continue
+        if not in_method and is_equipment(BULLET.sub("", said)):
+            tin = _TIN.search(said)
+            sheet.tin = sheet.tin or (tin[0] if tin else "")
+            sheet.unread.append(Unread(line, f"{said}: a thing of the kitchen, no ingredient"))
+            continue
         if not in_method and _is_item(said):
             items = read_line(said, line)
+            sheet.listed += items
             sheet.sections[-1].items += _on_section(items, sheet.sections[-1])
             sheet.unread += [] if items else [Unread(line, said)]
             continue
