@@ -67,8 +67,12 @@ class BakeLog(Page):
         self._lines = tuple((shown, line) for line in lines for shown in _shown(line, width))
         readings = [at for at, (_, line) in enumerate(self._lines) if line.reading is not None]
         first = readings[-1] if readings else 0
-        cursor = rows.cursor if rows.count else first
+        opened = not rows.count
+        cursor = first if opened else rows.cursor
         rows.show(len(self._lines), lambda index, _width: self._lines[index][0], cursor=cursor)
+        if opened and len(self._lines) - cursor < rows.size.height:
+            # What came after the last reading is seen too.
+            self.call_after_refresh(rows.scroll_end, animate=False)
 
     def on_resize(self) -> None:
         """Another width wraps elsewhere."""

@@ -30,7 +30,7 @@ class LogLine:
 
 def log_lines(state: BakeState, now: Stamp) -> tuple[LogLine, ...]:
     """The whole log."""
-    lines = [LogLine("Allergens: ", f"{allergens_of(state)}."), LogLine("")]
+    lines = [LogLine("Allergens: ", f"{allergens_of(state)}.")]
     lines += [LogLine(f"{'Stage':<26}{'planned':>14}{'actual':>14}  began", style="bold")]
     lines += [_stage(state, index, now) for index in range(len(state.stages))]
     lines += [LogLine(""), LogLine("Log   (› reading; enter corrects it)", style="bold")]
