@@ -9,6 +9,7 @@ import pytest
 
 from proofbell.bake import intents
 from proofbell.bake.advice.advise import advise
+from proofbell.bake.asking.looking_again import looks_again
 from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.heats import first_heat_c, takes_s
@@ -254,3 +255,9 @@ def test_who_is_told_to_read_it_again_is_asked_for_it_at_that_moment(
     assert ("read it again" in told) == (asked != [] and told != ""), (told, asked)
     if found := re.search(r"read it again in (\d+) min", told):
         assert int(found[1]) == pytest.approx((asked[0].due_s - baking.now_s) / 60, abs=0.51)
+
+
+def test_a_dough_that_came_far_and_was_given_up_is_not_looked_at() -> None:
+    baking = done(read(at(PAN, "First proof", minutes=75), 180.0, what="rise"))
+    baking.say(intents.GiveUp())
+    assert not looks_again(baking.state, ())

@@ -111,5 +111,8 @@ def _judge_early(state: BakeState, index: int, now_s: float | None) -> list[_Loo
     proof_s = begun_s
     if far.at != index:
         spans = outlook(state, 0.0 if now_s is None else now_s, lit=True)
-        proof_s = next(span.begin_s for span in spans if span.stage == far.at)
+        begins_s = next((span.begin_s for span in spans if span.stage == far.at), None)
+        if begins_s is None:
+            return found  # A bake that is over.
+        proof_s = begins_s
     return [*found, _Look(proof_s + far.from_s, far.at, far.from_s, "rise")]
