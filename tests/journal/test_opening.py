@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import sqlite3
 import sys
 from collections.abc import Sequence
@@ -11,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from proofbell.bake.events import Event
-from proofbell.journal.faults import CannotOpen, NotAJournal, ReadingOnly
+from proofbell.journal.faults import BusyOpening, CannotOpen, NotAJournal, ReadingOnly
 from proofbell.journal.files.place import place_warning
 from proofbell.journal.storage import schema
 from proofbell.journal.storage.store import Journal
@@ -121,3 +122,23 @@ def test_a_network_folder_is_warned_of_by_its_innermost_mount(tmp_path: Path) ->
     assert place_warning(Path("/home/pier house/own/journal.db"), mounts) == ""
     assert place_warning(Path("/home/journal.db"), mounts) == ""
     assert place_warning(Path("/home/journal.db"), tmp_path / "none") == ""
+
+
+def test_a_journal_that_another_program_makes_at_the_same_moment_is_no_strangers(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path, looked = tmp_path / "new.sqlite", []
+    application_of = schema.application_of
+
+    def meanwhile(connection: sqlite3.Connection) -> int:
+        found = application_of(connection)
+        looked.append(found)
+        if len(looked) == 1:
+            with contextlib.suppress(BusyOpening), Journal.open(path, wait_s=0.0):
+                pass
+        return found
+
+    monkeypatch.setattr(schema, "application_of", meanwhile)
+    with Journal.open(path) as journal:
+        assert journal.warning == ""
+    assert len(looked) > 1

@@ -118,11 +118,21 @@ def is_busy(path: Path) -> bool:
     return False
 
 
+def _looked_at(connection: sqlite3.Connection) -> tuple[int, int, bool]:
+    """Whose the file is, its version, and whether nothing is in it yet."""
+    return schema.application_of(connection), schema.version_of(connection), schema.is_empty(connection)
+
+
+def _is_ours(application: int, version: int, *, empty: bool) -> bool:
+    return application == schema.APPLICATION_ID or (application == 0 and version == 0 and empty)
+
+
 def _prepare(connection: sqlite3.Connection, path: Path, steps: Sequence[schema.Step], *, read_only: bool) -> Opened:
-    application = schema.application_of(connection)
-    version = schema.version_of(connection)
-    empty = schema.is_empty(connection)
-    if application != schema.APPLICATION_ID and not (application == 0 and version == 0 and empty):
+    application, version, empty = _looked_at(connection)
+    if not _is_ours(application, version, empty=empty):
+        # Another program may have made the journal between two of those looks.
+        application, version, empty = _looked_at(connection)
+    if not _is_ours(application, version, empty=empty):
         raise NotAJournal(
             f"{path} belongs to another program", "name another file with PROOFBELL_JOURNAL; this one is left as it is"
         )
