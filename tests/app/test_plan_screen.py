@@ -10,8 +10,9 @@ from pathlib import Path
 import pytest
 from textual.pilot import Pilot
 
-from proofbell.app.plan import plan_screen
+from proofbell.app.plan import plan_in_hand
 from proofbell.app.plan.plan_foot import PlanFoot
+from proofbell.app.plan.plan_room import plan_room
 from proofbell.app.plan.plan_rows import PlanPicture, hands_busy
 from proofbell.app.plan.plan_screen import PlanScreen
 from proofbell.app.planning.day_plan import PlanDay
@@ -92,7 +93,7 @@ async def test_twelve_doughs_fit_beside_what_does_not_work_the_late_ones_first_a
     for _ in range(12):
         day = day.with_bake(knots, weigh_out(knots, live.kitchen).batch, ()) or day
     page = PlanScreen(live, [KNOTS], better_for_s=0.0)
-    page._day = day
+    page.plan.day = day
     app = StageApp(page)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("r", "enter", "r", *"14:30", "enter")
@@ -267,16 +268,16 @@ async def test_a_way_out_of_an_earlier_plan_is_taken_from_the_plan_that_stands_o
         yield first
         yield replace(found[1], ways=first.ways, ways_of=first.plan)
 
-    monkeypatch.setattr(plan_screen, "plans_to_show", lambda *_: iter(()))
+    monkeypatch.setattr(plan_in_hand, "plans_to_show", lambda *_: iter(()))
     live, _ = live_kitchen()
     app = StageApp(screen := PlanScreen(live, [LOAF], better_for_s=0.5))
     async with app.run_test(size=(80, 30)) as pilot:
         for _ in range(5):
             await added(pilot)
-        monkeypatch.setattr(plan_screen, "plans_to_show", one_better)
+        monkeypatch.setattr(plan_in_hand, "plans_to_show", one_better)
         await pilot.press("r", *f"in {ready_min} min", "enter")
         await settled(pilot)
-        monkeypatch.setattr(plan_screen, "plans_to_show", lambda *_: iter(()))
+        monkeypatch.setattr(plan_in_hand, "plans_to_show", lambda *_: iter(()))
         before = seen(app)
         await pilot.press(key)
         await settled(pilot)
@@ -286,7 +287,7 @@ async def test_a_way_out_of_an_earlier_plan_is_taken_from_the_plan_that_stands_o
     old = first.ways[int(key) - 1]
     now = [way for way in better.ways if is_alike(way.change, old.change)]
     assert way_out_words(old) in " ".join(before.split())
-    own = {bake.letter: bake.ready_us for bake in screen._day.bakes if bake.ready_us is not None}
+    own = {bake.letter: bake.ready_us for bake in screen.plan.day.bakes if bake.ready_us is not None}
     if change is None:
         assert (now, own) == ([], {})
         assert "The better plan has no such way out: look again." in after
@@ -324,7 +325,7 @@ async def test_a_batch_that_is_wider_than_the_oven_is_made_as_two_halves_by_one_
     assert "1 make A as two half batches, A and B" in before
     assert plan_ is not None
     assert plan_.feasible
-    assert [(bake.letter, bake.batch.pieces) for bake in screen._day.bakes] == [("A", 24), ("B", 24)]
+    assert [(bake.letter, bake.batch.pieces) for bake in screen.plan.day.bakes] == [("A", 24), ("B", 24)]
     assert "Make A as two half batches, A and B." in after
 
 
@@ -480,3 +481,10 @@ async def test_what_is_on_the_bench_has_a_plan_before_anything_is_added() -> Non
     assert "A Harbour knots" in shown
     assert "Nothing to plan yet" not in shown
     assert "A is on the bench: it is given up there." in dropped
+
+
+def test_the_line_for_an_answer_is_taken_from_the_doughs_where_none_is_spare() -> None:
+    crowded = plan_room(23, 12, 6, day=True, answered=False)
+    answered = plan_room(23, 12, 6, day=True, answered=True)
+    assert (crowded.doughs, answered.doughs) == (13, 12)
+    assert not crowded.day

@@ -8,11 +8,13 @@ from textual.content import Content
 
 from proofbell.app.drawing.content import outside, own, wrapped
 from proofbell.app.planning.day_plan import PlanDay
+from proofbell.app.session.choice import Choice
 from proofbell.app.session.local_time import hour_minute
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.day_words import late_hands_words, night_words
 from proofbell.bench.reason_words import reason_words, way_out_words
 from proofbell.bench.timetable import Timetable
+from proofbell.journal.learning.use import said
 from proofbell.nights import LATE_HOURS
 from proofbell.planner.clashes import WayOut
 from proofbell.planner.plan import Clash, Plan
@@ -139,3 +141,17 @@ def _left(way: WayOut) -> str:
 def _listed(letters: Sequence[str]) -> str:
     verb = "is" if len(letters) == 1 else "are"
     return f"{listed(letters)} {verb}"
+
+
+def learned_words(choice: Choice) -> str:
+    """Which numbers come from past bakes."""
+    used = [said(one) for one in choice.learned.used if one.quantity == "oven heat-up"]
+    hands = sum(1 for one in choice.learned.used if one.quantity == "hands")
+    used += [f"your own pace at {hands} hands stages"] if hands else []
+    return f"Learned: {'; '.join(used)}." if used else ""
+
+
+def moved_by_hand(letter: str, by_us: int) -> str:
+    """``A: 20 min later, by hand.``; by how much its start differs now from where the plan had it."""
+    way = "later" if by_us > 0 else "earlier"
+    return f"{letter}: {f'{length(abs(by_us) / 1e6)} {way}, by hand' if by_us else 'back where it was'}."

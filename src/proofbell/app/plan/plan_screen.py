@@ -6,51 +6,40 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from textual import on, work
+from textual import on
 from textual.app import ComposeResult
 from textual.content import Content
 from textual.widgets import Input, Static
-from textual.worker import get_current_worker
 
 from proofbell.app.drawing.content import outside, own
 from proofbell.app.fields.field import Field
 from proofbell.app.fields.file_line import FileLine
 from proofbell.app.plan.day_list import day_head, day_line, day_lines
-from proofbell.app.plan.plan_foot import PlanFoot, PlanWords
-from proofbell.app.plan.plan_lines import plan_words, stands
+from proofbell.app.plan.plan_foot import PlanFoot, PlanWords, Words
+from proofbell.app.plan.plan_in_hand import PlanInHand
+from proofbell.app.plan.plan_lines import learned_words, moved_by_hand, plan_words, stands
+from proofbell.app.plan.plan_room import plan_room
 from proofbell.app.plan.plan_rows import PlanPicture, PlanRow, plan_rows, row_words
 from proofbell.app.plan.sheet_line import SheetLine
 from proofbell.app.plan.shop_screen import ShopScreen
 from proofbell.app.planning.begin_all import begin_all
-from proofbell.app.planning.day_plan import MOVE_US, PlanDay, read_hour
-from proofbell.app.planning.plan_search import PlanShown, plans_to_show
+from proofbell.app.planning.day_plan import MOVE_US, read_hour
 from proofbell.app.session.choice import Choice
 from proofbell.app.session.live import Live
 from proofbell.app.session.local_time import ahead_us, hour_minute
 from proofbell.app.widgets.confirm_dialog import ask_first
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import MARK, Rows
+from proofbell.bake.stamp import Stamp
 from proofbell.bake.weigh.weigh_out import weigh_again
 from proofbell.bench.board import Board
-from proofbell.bench.reason_words import way_out_words
 from proofbell.bench.timetable import BakeTimes, Timetable, timetable
 from proofbell.errors import Failure
-from proofbell.journal.learning.use import said
-from proofbell.moment_text import whole_minute_us
 from proofbell.nights import nights_unsaid
 from proofbell.places import house_formulas
-from proofbell.planner.clashes import WayOut
-from proofbell.planner.plan import Plan, Times
-from proofbell.planner.problem import Problem
-from proofbell.words import counted, length
+from proofbell.words import counted
 
 EXAMPLES = "such as 18:30, Sat 09:00, in 6 h"
-
-OTHERS = 7
-"""Lines beside the doughs, the words and the day's list: title, hour, columns, oven, hands, one dough, keys."""
-
-LEAST_DAY, LEAST_WORDS = 5, 4
-"""The day's list is there where it has so many lines; the words keep so many beside the doughs."""
 
 OLD_US = 60_000_000
 """A plan that is older than this is made again from the present moment."""
@@ -66,24 +55,15 @@ class PlanScreen(Page):
         super().__init__()
         self.live = live
         self._files = files
-        self._better_for_s = better_for_s
-        self._day = PlanDay(live.kitchen)
-        self._standing: PlanShown | None = None
-        self._origin_us = 0
-        self._searching = False
+        self.plan = PlanInHand(self, live, self._show, self._searched, better_for_s=better_for_s)
         self._table: Timetable | None = None
         self._rows: tuple[PlanRow, ...] = ()
         self._letter = ""
 
-    @property
-    def _plan(self) -> Plan | None:
-        """The plan that stands."""
-        return None if self._standing is None else self._standing.plan
-
     def heading(self) -> Content:
         """How many bakes, and how it stands."""
-        may_begin = self._standing is not None and self._standing.may_begin
-        told = stands(self._day, self._plan, self._origin_us, may_begin=may_begin, searching=self._searching)
+        plan = self.plan
+        told = stands(plan.day, plan.best, plan.origin_us, may_begin=plan.may_begin, searching=plan.searching)
         return titled("Plan", told)
 
     def body(self) -> ComposeResult:
@@ -104,64 +84,28 @@ class PlanScreen(Page):
         """Nothing to ask yet; what is on the bench has its plan already."""
         self.query_one("#own-field").display = False
         self.query_one(".page--said").display = False
-        self._replan()
+        self.plan.ask_again()
 
     def answer(self, words: str | Content, *, wrong: bool = False) -> None:
         """Said on a line of its own for as long as there is anything to say."""
         super().answer(words, wrong=wrong)
         self.query_one(".page--said").display = bool(words)
 
-    # -- the plan ------------------------------------------------------------------------------------------------
-
-    def _replan(self) -> None:
-        """Ask again, from this moment."""
-        now = self.live.clock.stamp()
-        states = [state for state in self.live.states if state.closed is None]
-        if not self._day.bakes and not states:
-            self._standing = None
-            self.workers.cancel_group(self, "plan")
-            self._show()
-            return
-        before = self._plan
-        self._origin_us, self._searching = whole_minute_us(now.wall_us), True
-        if self._standing is not None:
-            self._standing = replace(self._standing, ways=(), ways_of=None)
-        problem = self._day.problem(self._origin_us, states, ahead_us(now))
-        same = before is not None and before.problem.chains == problem.chains and before.problem == problem
-        live = frozenset(state.letter for state in states)
-        self._search(problem, self._origin_us, before.times if same and before is not None else None, live)
-
-    @work(thread=True, exclusive=True, group="plan", exit_on_error=True)
-    def _search(self, problem: Problem, origin_us: int, start: tuple[Times, ...] | None, live: frozenset[str]) -> None:
-        worker = get_current_worker()
-        for found in plans_to_show(problem, start, live, lambda: not worker.is_cancelled, self._better_for_s):
-            self.app.call_from_thread(self._found, found, origin_us)
-        if not worker.is_cancelled:
-            self.app.call_from_thread(self._searched)
-
-    def _found(self, found: PlanShown, origin_us: int) -> None:
-        if origin_us == self._origin_us:
-            self._standing = found
-            self._show()
-
-    def _searched(self) -> None:
-        self._searching = False
-        self._say_clashes()
-        self.retitle()
-
     def moment(self, board: Board, *, lit: bool = False) -> None:
         """The moment moves on: a plan that is old is made again."""
         super().moment(board, lit=lit)
-        if self._plan is not None and not self._searching and board.now.wall_us - self._origin_us > OLD_US:
-            self._replan()
+        plan = self.plan
+        if plan.best is not None and not plan.searching and board.now.wall_us - plan.origin_us > OLD_US:
+            plan.ask_again()
 
     # -- showing -------------------------------------------------------------------------------------------------
 
     def _show(self) -> None:
         """All anew, the cursor on the dough that it was on."""
-        self._table = None if self._plan is None else timetable(self._plan, self._origin_us)
-        self._rows = plan_rows(self._day, self._table)
-        picture = PlanPicture(self._rows, self._plan, self._table, self._origin_us, self.live.clock.stamp())
+        plan, origin_us = self.plan.best, self.plan.origin_us
+        self._table = None if plan is None else timetable(plan, origin_us)
+        self._rows = plan_rows(self.plan.day, self._table)
+        picture = PlanPicture(self._rows, plan, self._table, origin_us, self.live.clock.stamp())
         letters = [row.letter for row in self._rows]
         self.query_one("#bakes", Rows).show(
             len(self._rows),
@@ -174,45 +118,51 @@ class PlanScreen(Page):
         self._moved()
         self.retitle()
 
+    def _searched(self) -> None:
+        self._share_out()
+        self.retitle()
+
     def _times(self, letter: str) -> BakeTimes | None:
         bakes = () if self._table is None else self._table.bakes
         return next((bake for bake in bakes if bake.letter == letter), None)
 
-    def _say_clashes(self) -> None:
+    def _share_out(self) -> None:
         """What does not work, the day's list where there is room for it; each part as high as it may be."""
         words, now = self.query_one(PlanWords), self.live.clock.stamp()
-        words.words = ([], [], [])
-        if self._standing is not None and self._table is not None:
-            ways = None if self._searching and not self._standing.ways else self._standing.ways
-            words.words = plan_words(
-                self._standing.plan,
-                self._table,
-                self._origin_us,
-                ways,
-                now,
-                may_begin=self._standing.may_begin,
-                reasons=self._standing.reasons,
-                here=self._letter,
-                late=nights_unsaid(self._day.kitchen, self._origin_us, self._table.ready_us, ahead_us(now)),
-            )
-        told = words.wanted(self.size.width - 2)
-        spare = self.size.height - OTHERS - len(self._rows) - self.query_one(".page--said").display
+        words.words = self._told(now)
         day, rows, foot = self.query_one("#day", Rows), self.query_one("#bakes", Rows), self.query_one(PlanFoot)
         lines = () if self._table is None else day_lines(self._table, self.live.kitchen)
-        day.display = bool(lines) and spare - told - 2 >= LEAST_DAY
+        told, answered = words.wanted(self.size.width - 2), self.query_one(".page--said").display
+        room = plan_room(self.size.height, len(self._rows), told, day=bool(lines), answered=answered)
+        day.display = room.day
         day.show(
             len(lines),
             lambda index, width: day_line(lines, index, now, width),
             head=lambda width: day_head(lines, now, width),
         )
         foot.display = self._table is not None
-        # Without a dough the list says what to do, in as much room as there is.
-        most = max(1, len(self._rows)) + 1
-        rows.styles.height = max(min(4, most), most + min(0, spare - min(told, LEAST_WORDS)))
-        words.styles.height = told if day.display else "1fr"
+        rows.styles.height = room.doughs
+        words.styles.height = told if room.day else "1fr"
         for drawn in (words, foot):
             drawn.draw()
             self.call_after_refresh(drawn.draw)
+
+    def _told(self, now: Stamp) -> Words:
+        """What there is to say about the plan that stands."""
+        plan, standing, table = self.plan, self.plan.standing, self._table
+        if standing is None or table is None:
+            return [], [], []
+        return plan_words(
+            standing.plan,
+            table,
+            plan.origin_us,
+            plan.ways,
+            now,
+            may_begin=standing.may_begin,
+            reasons=standing.reasons,
+            here=self._letter,
+            late=nights_unsaid(plan.day.kitchen, plan.origin_us, table.ready_us, ahead_us(now)),
+        )
 
     @on(Rows.Moved, "#bakes")
     def _moved(self) -> None:
@@ -220,7 +170,7 @@ class PlanScreen(Page):
         self._letter = "" if here is None else here.letter
         told = "" if here is None else row_words(here, self.live.clock.stamp())
         self.query_one("#here", Static).update(outside(told))
-        self._say_clashes()
+        self._share_out()
 
     def _here(self) -> PlanRow:
         return self._rows[min(self.query_one("#bakes", Rows).cursor, len(self._rows) - 1)]
@@ -239,15 +189,15 @@ class PlanScreen(Page):
         self.host.go(self.host.pages.start(self.live, files, take=self._take))
 
     def _take(self, choice: Choice) -> None:
-        day = self._day.with_bake(choice.formula, choice.batch, self._taken(), choice.learned)
+        plan = self.plan
+        day = plan.day.with_bake(choice.formula, choice.batch, plan.on_the_bench, choice.learned)
         if day is None:
             self.answer("The bench holds twelve bakes.", wrong=True)
             return
         # The oven's heat-up as this kitchen has it; all else of the kitchen is today's.
-        self._day = replace(day, kitchen=replace(self.live.kitchen, oven=choice.learned.kitchen.oven))
-        self.answer(_learned(choice))
+        self.answer(learned_words(choice))
         self.query_one("#bakes").focus()
-        self._replan()
+        plan.ask(replace(day, kitchen=replace(self.live.kitchen, oven=choice.learned.kitchen.oven)))
 
     def action_drop(self) -> None:
         """Take the bake under the cursor out of the plan."""
@@ -255,12 +205,7 @@ class PlanScreen(Page):
         if here is not None and here.planned is None:
             self.answer(f"{here.letter} is on the bench: it is given up there.", wrong=True)
         elif here is not None:
-            self._day = self._day.without(here.letter).lettered(self._taken())
-            self._replan()
-
-    def _taken(self) -> list[str]:
-        """The letters of the bench."""
-        return [state.letter for state in self.live.states if state.closed is None]
+            self.plan.ask(self.plan.day.without(here.letter).lettered(self.plan.on_the_bench))
 
     def action_later(self) -> None:
         """Move the start of the bake under the cursor."""
@@ -274,12 +219,9 @@ class PlanScreen(Page):
         bake = self._here().planned if self._rows else None
         if bake is not None:
             times = self._times(bake.letter)
-            self._day = self._day.moved(bake.letter, by_us, None if times is None else times.begins_us)
-            moved = bake.moved_us + by_us
-            way = "later" if moved > 0 else "earlier"
-            told = f"{length(abs(moved) / 1e6)} {way}, by hand" if moved else "back where it was"
-            self.answer(f"{bake.letter}: {told}.")
-            self._replan()
+            self.answer(moved_by_hand(bake.letter, bake.moved_us + by_us))
+            begins_us = None if times is None else times.begins_us
+            self.plan.ask(self.plan.day.moved(bake.letter, by_us, begins_us))
 
     def action_ready(self) -> None:
         """To the hour at which all are wanted."""
@@ -304,71 +246,31 @@ class PlanScreen(Page):
         except Failure as failure:
             field.wrong(f"{failure.message} {failure.remedy}".strip())
             return
+        day = self.plan.day
         if alone:
-            self._day = self._day.with_ready(self._here().letter, ready_us)
+            day = day.with_ready(self._here().letter, ready_us)
             field.display = False
         else:
-            self._day = replace(self._day, ready_us=ready_us)
+            day = replace(day, ready_us=ready_us)
             field.say("" if ready_us is None else hour_minute(ready_us, self.live.clock.stamp()))
         self.query_one("#bakes").focus()
-        self._replan()
+        self.plan.ask(day)
 
     def action_first_way(self) -> None:
         """The cheapest way out."""
-        self._take_way(0)
+        self.plan.take_way(0)
 
     def action_second_way(self) -> None:
         """The second way out."""
-        self._take_way(1)
+        self.plan.take_way(1)
 
     def action_third_way(self) -> None:
         """The third way out."""
-        self._take_way(2)
-
-    def _take_way(self, number: int) -> None:
-        standing = self._standing
-        ways = () if standing is None else standing.ways
-        if standing is None or number >= len(ways):
-            none = "Still looking for ways out." if self._searching else "Nothing clashes."
-            self.answer("There is no such way out." if ways else none, wrong=True)
-        elif standing.ways_hold:
-            self._go(standing, ways[number])
-        else:
-            # A better plan has come since. It is the one to stand now, and the key is about it.
-            self.answer("A better plan was found since: looking whether that still helps …")
-            self._look_again(standing, ways[number], self._origin_us)
-
-    @work(thread=True, exclusive=True, group="plan", exit_on_error=True)
-    def _look_again(self, standing: PlanShown, wanted: WayOut, origin_us: int) -> None:
-        """Look for the same way out of the plan that stands; the search for better plans ends with that."""
-        self.app.call_from_thread(self._looked_again, standing.with_its_ways(), wanted, origin_us)
-
-    def _looked_again(self, now: PlanShown, wanted: WayOut, origin_us: int) -> None:
-        standing = self._standing
-        if standing is None or origin_us != self._origin_us:
-            self.answer("The day was planned anew meanwhile: look again.", wrong=True)
-        elif standing.plan is not now.plan:
-            # One more was on its way from the search that ended.
-            self._look_again(standing, wanted, origin_us)
-        else:
-            self._standing, self._searching = now, False
-            way = now.way_like(wanted.change)
-            if way is not None:
-                self._go(now, way)
-                return
-            self.answer("The better plan has no such way out: look again.", wrong=True)
-            self._show()
-
-    def _go(self, standing: PlanShown, way: WayOut) -> None:
-        """Take a way out of the plan that stands."""
-        self._day = self._day.by_way(standing.plan.problem, way, self._origin_us).lettered(self._taken())
-        words = way_out_words(way)
-        self.answer(f"{words[:1].upper()}{words[1:]}.")
-        self._replan()
+        self.plan.take_way(2)
 
     def action_shop(self) -> None:
         """What all of it needs."""
-        weighed = [(bake, weigh_again(bake.formula, bake.kitchen, bake.batch)) for bake in self._day.bakes]
+        weighed = [(bake, weigh_again(bake.formula, bake.kitchen, bake.batch)) for bake in self.plan.day.bakes]
         known = [(bake, out, self._times(bake.letter)) for bake, out in weighed if out is not None]
         if not known:
             self._none_yet("dough")
@@ -378,10 +280,11 @@ class PlanScreen(Page):
 
     def action_sheet(self) -> None:
         """The day for the wall, into a file."""
-        if self._plan is None or self._table is None:
+        plan = self.plan
+        if plan.best is None or self._table is None:
             self._none_yet("plan")
             return
-        self.query_one(SheetLine).open(self._day, self._plan, self._table, self._origin_us)
+        self.query_one(SheetLine).open(plan.day, plan.best, self._table, plan.origin_us)
 
     @on(FileLine.Closed)
     def _written(self, event: FileLine.Closed) -> None:
@@ -395,15 +298,16 @@ class PlanScreen(Page):
 
     async def action_begin(self) -> None:
         """Put all on the bench; each waits there for its start and rings."""
-        if self._plan is None or not self._day.bakes:
+        plan = self.plan
+        if plan.best is None or not plan.day.bakes:
             self._none_yet("plan")
             return
-        if self._standing is None or not self._standing.may_begin:
+        if not plan.may_begin:
             self.answer("This plan does not work. Take something out of it, or allow more time.", wrong=True)
             return
         times = {} if self._table is None else {bake.letter: bake for bake in self._table.bakes}
-        begun = await begin_all(self.live, self._day, times)
-        self._day = begun.left
+        begun = await begin_all(self.live, plan.day, times)
+        plan.day = begun.left
         if begun.refused is None:
             self.dismiss(begun.first)
         else:
@@ -417,19 +321,11 @@ class PlanScreen(Page):
         elif field.display:
             field.display = False
             self.query_one("#bakes").focus()
-        elif self._day.bakes:
-            many = counted(len(self._day.bakes), "dough")
+        elif self.plan.day.bakes:
+            many = counted(len(self.plan.day.bakes), "dough")
             words = (
                 f"Forget the plan of {many}? None of it is on the bench; {self.host.key('plan.begin')} puts it there."
             )
             ask_first(self.host, "Leave the plan", words, lambda: self.dismiss(None))
         else:
             self.dismiss(None)
-
-
-def _learned(choice: Choice) -> str:
-    """Which numbers come from past bakes."""
-    used = [said(one) for one in choice.learned.used if one.quantity == "oven heat-up"]
-    hands = sum(1 for one in choice.learned.used if one.quantity == "hands")
-    used += [f"your own pace at {hands} hands stages"] if hands else []
-    return f"Learned: {'; '.join(used)}." if used else ""
