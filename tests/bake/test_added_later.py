@@ -13,7 +13,7 @@ from dataclasses import replace
 import pytest
 
 from proofbell.bake import intents
-from proofbell.bake.decisions.decide import decide, decided
+from proofbell.bake.decisions.decide import decide
 from proofbell.bake.events import Event
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.record import NAMES, body_from, body_text
@@ -29,7 +29,7 @@ from proofbell.formula.dough_stages import division
 from proofbell.formula.model import Formula
 from proofbell.kitchen.model import Kitchen
 from tests.support.bakes import house
-from tests.support.decided import at, bake
+from tests.support.decided import at, bake, said
 
 KITCHEN = Kitchen()
 TO_THE_SALT: tuple[tuple[float, Intent], ...] = (
@@ -37,14 +37,6 @@ TO_THE_SALT: tuple[tuple[float, Intent], ...] = (
     (38460, intents.Done()),
 )  # fmt: skip
 """Levain fed, ripened; flour and water mixed, rested: in their nominal times."""
-
-
-def said(state: BakeState, seconds: float, *intended: Intent) -> BakeState:
-    for intent in intended:
-        decision = decide(state, intent, at(seconds))
-        assert not isinstance(decision, Refused), decision
-        state = decided(state, decision)
-    return state
 
 
 def line(state: BakeState, name: str) -> int:

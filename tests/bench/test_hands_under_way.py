@@ -14,8 +14,7 @@ import pytest
 
 from proofbell.bake import intents
 from proofbell.bake.asking.stage_end import check_id
-from proofbell.bake.decisions.decide import decide, decided
-from proofbell.bake.intents import Intent, Refused
+from proofbell.bake.intents import Intent
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask, Skipped, Weighed
 from proofbell.bench.day_hands import HandsLine, day_hands
@@ -27,19 +26,11 @@ from proofbell.planner.problem import Problem
 from proofbell.planner.repair.minimal_change import least_disruptive, uncoordinated_times
 from proofbell.planner.repair.replan import carried_over, replan, shifted
 from proofbell.planner.search import plan
-from tests.support.decided import TO_FINAL_PROOF, at, bake
+from tests.support.decided import TO_FINAL_PROOF, bake, said
 
 SECOND_US = 1_000_000
 FINAL_PROOF, BAKE = 4, 5
 RISE = 1
-
-
-def said(state: BakeState, seconds: float, *said_: Intent) -> BakeState:
-    for intent in said_:
-        decision = decide(state, intent, at(seconds))
-        assert not isinstance(decision, Refused), decision
-        state = decided(state, decision)
-    return state
 
 
 def day(now_s: int, *states: BakeState, hands: int = 1) -> Problem:

@@ -7,8 +7,6 @@ from dataclasses import replace
 import pytest
 
 from proofbell.bake import intents
-from proofbell.bake.decisions.decide import decide, decided
-from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask
 from proofbell.bench.planning_problem import Wish, problem_of
@@ -19,16 +17,10 @@ from proofbell.planner.problem import Flexibility, Problem, Step
 from proofbell.planner.repair.minimal_change import with_lengths_kept
 from proofbell.planner.search import plan
 from tests.support.bakes import house
-from tests.support.decided import TO_FINAL_PROOF, at, bake
+from tests.support.decided import TO_FINAL_PROOF, bake, said
 
 MINUTE_US = 60_000_000
 SECOND_US = 1_000_000
-
-
-def said(state: BakeState, seconds: float, intent: Intent) -> BakeState:
-    decision = decide(state, intent, at(seconds))
-    assert not isinstance(decision, Refused), decision
-    return decided(state, decision)
 
 
 def steps(name: str) -> dict[str, Step]:

@@ -29,15 +29,27 @@ def at(seconds: float) -> Stamp:
     return Stamp(round(seconds * 1_000_000), round(seconds * 1_000_000), "boot")
 
 
-def bake(letter: str, name: str | Formula, *said: tuple[float, Intent], start_in_s: float | None = None) -> BakeState:
+def bake(letter: str, name: str | Formula, *told: tuple[float, Intent], start_in_s: float | None = None) -> BakeState:
     """A bake of a formula, or of the house formula of a name, after all that was said, each at its second."""
     formula = house(name) if isinstance(name, str) else name
     batch = weigh_out(formula, KITCHEN).batch
-    state: BakeState | None = None
     opening = intents.Open(f"{letter}-bake", letter, formula, batch, KITCHEN, "test", start_in_s=start_in_s)
-    for seconds, intent in ((0.0, opening), *said):
-        decision = decide(state, intent, at(seconds))
-        assert not isinstance(decision, Refused), decision
-        state = decided(state, decision)
-    assert state is not None
+    state = _taken(None, 0.0, opening)
+    for seconds, intent in told:
+        state = _taken(state, seconds, intent)
     return state
+
+
+def said(state: BakeState, seconds: float, *told: Intent) -> BakeState:
+    """The bake after more was said, all at one second. None of it may be refused."""
+    for intent in told:
+        state = _taken(state, seconds, intent)
+    return state
+
+
+def _taken(state: BakeState | None, seconds: float, intent: Intent) -> BakeState:
+    decision = decide(state, intent, at(seconds))
+    assert not isinstance(decision, Refused), decision
+    after = decided(state, decision)
+    assert after is not None
+    return after
