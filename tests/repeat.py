@@ -1,8 +1,8 @@
 """The whole suite again and again, each time in another order, four times in ten with every core busy.
 
-    python -m tests.repeat 10
+    python -m tests.repeat 10 [PYTHON ...]
 
-says the seed of each order: with it, a failure can be had again.
+takes the pythons in turn, or the one it runs on; says the seed of each order: with it, a failure can be had again.
 """
 
 from __future__ import annotations
@@ -29,21 +29,21 @@ def busy_cores(count: int) -> Iterator[None]:
             program.wait()
 
 
-def main(times: int) -> int:
+def main(times: int, pythons: list[str]) -> int:
     """How many of the runs failed; each says its seed."""
     failed = 0
     for number in range(times):
         seed, cores = random.randrange(2**32), os.cpu_count() or 1
         spinning = cores if number % 10 < 4 else 0
-        print(f"{number + 1} of {times}: --randomly-seed={seed}, {spinning} of {cores} cores busy", flush=True)
+        python = pythons[number % len(pythons)]
+        words = f"--randomly-seed={seed}, {spinning} of {cores} cores busy, {python}"
+        print(f"{number + 1} of {times}: {words}", flush=True)
         with busy_cores(spinning):
-            run = subprocess.run(
-                [sys.executable, "-m", "pytest", "-q", "-n", "auto", f"--randomly-seed={seed}"], check=False
-            )
+            run = subprocess.run([python, "-m", "pytest", "-q", "-n", "auto", f"--randomly-seed={seed}"], check=False)
         failed += run.returncode != 0
     print(f"{times - failed} of {times} passed")
     return 1 if failed else 0
 
 
 if __name__ == "__main__":
-    sys.exit(main(int(sys.argv[1])))
+    sys.exit(main(int(sys.argv[1]), sys.argv[2:] or [sys.executable]))
