@@ -12,11 +12,13 @@ import tempfile
 from collections import Counter
 from pathlib import Path
 
+import pytest
 from textual.pilot import Pilot
 
 from proofbell.app.app import ProofbellApp
 from proofbell.app.widgets.actions import ACTIONS
 from tests.faults.session import back_on_the_bench, bench
+from tests.support import quick_pilot
 from tests.support.stage import HandClock
 
 LEAVES = frozenset({"ctrl+q", "ctrl+z", "ctrl+c"})
@@ -79,4 +81,6 @@ def main(count: int, seed: int) -> int:
 
 
 if __name__ == "__main__":
-    sys.exit(main(int(sys.argv[1]) if len(sys.argv) > 1 else 10_000, int(sys.argv[2]) if len(sys.argv) > 2 else 1))
+    with pytest.MonkeyPatch.context() as patch:
+        quick_pilot.use(patch)
+        sys.exit(main(int(sys.argv[1]) if len(sys.argv) > 1 else 10_000, int(sys.argv[2]) if len(sys.argv) > 2 else 1))
