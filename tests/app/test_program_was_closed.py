@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+from proofbell.app.session.bench_states import came_back
 from proofbell.app.session.time_in_doubt import TOLD_S
 from proofbell.bake import intents
 from tests.support.kitchen_scene import app_on, empty_bench, proofing, say
@@ -42,3 +45,15 @@ async def test_a_program_that_was_only_started_anew_says_nothing() -> None:
 
     assert "The program was closed" not in shown
     assert "No time is in doubt" in told
+
+
+async def test_a_clock_that_was_set_before_the_power_went_is_no_time_away() -> None:
+    live, clock = empty_bench()
+    bake = await proofing(live, clock)
+    seen = clock.now
+    clock.now = replace(clock.now, wall_us=clock.now.wall_us + 3_600_000_000, boot_us=clock.now.boot_us + 5_000_000)
+    await say(live, bake, intents.Look())
+    clock.now = replace(clock.now, wall_us=clock.now.wall_us + 20_000_000, boot_us=8_000_000, boot_id="boot-2")
+    said = came_back(live.states[0], seen, clock.now)
+
+    assert said.away_s == 20

@@ -113,7 +113,13 @@ def _readings_since(before: BakeState, after: BakeState) -> list[str]:
 
 
 def came_back(state: BakeState, seen: Stamp, now: Stamp) -> intents.Back:
-    """What is said to a bake when the program is back at ``now``, having been ``seen`` last."""
+    """What is said to a bake when the program is back at ``now``, having been ``seen`` last.
+
+    It ran at the bake's last event too, which may be later: the clock may have been set between the two.
+    """
+    last = state.timeline.anchor
+    if last.boot_id == seen.boot_id and last.boot_us > seen.boot_us:
+        seen = last
     since = replace(state.timeline, anchor=seen, run_us=0)
     return intents.Back(since.at(now) / 1_000_000, ran_s=ran_on_s(state, seen, now))
 
