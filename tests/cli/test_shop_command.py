@@ -109,3 +109,12 @@ def test_the_allergens_of_each_dough_stand_below_the_list_and_in_the_plan(capsys
     assert main(["plan", *doughs[:2], "--start", "in 1 h"]) in (0, 1)
     told = [line for line in capsys.readouterr().out.splitlines() if line.startswith("Allergens")]
     assert told == ["Allergens A: wheat, egg, sesame", "Allergens B: wheat, milk"]
+
+
+def test_allergens_of_each_dough_are_told_to_scripts_too(capsys: pytest.CaptureFixture[str]) -> None:
+    """Wheat flour, egg in and on the plait, sesame on it: Regulation (EU) 1169/2011, Annex II; FALCPA, FASTER Act."""
+    assert main(["shop", "mooring-plait", "mooring-plait", "boathook-baguettes", "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)["allergens"]
+    assert [each["formula"] for each in told] == ["Mooring plait", "Boathook baguettes"]
+    assert told[0]["eu"] == ["cereals containing gluten (wheat)", "egg", "sesame"]
+    assert set(told[0]["us"]) == {"wheat", "egg", "sesame"}

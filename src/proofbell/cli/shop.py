@@ -15,7 +15,7 @@ from proofbell.bench.out_of_fridge import Out, notes, out_of_fridge, out_rows
 from proofbell.cli.arguments.plan_asked import read_asked
 from proofbell.cli.arguments.planned import moment, planned
 from proofbell.cli.arguments.reading import read_all
-from proofbell.cli.printed.allergens_text import allergen_lines
+from proofbell.cli.printed.allergens_text import allergen_lines, allergens_plain
 from proofbell.cli.printed.bench_text import iso
 from proofbell.cli.printed.plan_text import clock_of
 from proofbell.cli.printed.printing import print_json
@@ -53,7 +53,7 @@ def run(args: argparse.Namespace) -> int:
         kitchen = load_kitchen(places.kitchen_file())
         found = shopping([(formula, weigh_out(formula, kitchen)) for formula in formulas])
         if args.json:
-            print_json(_as_plain(found))
+            print_json(_as_plain(found, formulas))
         else:
             print("\n\n".join([*_blocks(found), _allergens(formulas, kitchen)]))
         return 0
@@ -64,13 +64,13 @@ def run(args: argparse.Namespace) -> int:
     times = [by_letter[letter] for letter, _ in zip(LETTERS, formulas, strict=False)]
     outs = out_of_fridge(list(zip(formulas, made.weighed, made.kitchens, times, strict=True)))
     if args.json:
-        print_json({**_as_plain(found), "out_of_fridge": [_out_plain(out) for out in outs]})
+        print_json({**_as_plain(found, formulas), "out_of_fridge": [_out_plain(out) for out in outs]})
     else:
         print("\n\n".join([*_blocks(found), _allergens(formulas, made.kitchen), *_outs(outs, made.kitchen, now)]))
     return 0
 
 
-def _as_plain(found: Shopping) -> dict[str, Any]:
+def _as_plain(found: Shopping, formulas: Sequence[Formula]) -> dict[str, Any]:
     return {
         "items": [
             {
@@ -85,6 +85,10 @@ def _as_plain(found: Shopping) -> dict[str, Any]:
         "tins": [{"tin_ml": tin_ml, "number": number} for tin_ml, number in found.tins],
         "trays": found.trays,
         "starter_g": round(found.starter_g, 3),
+        "allergens": [
+            {"formula": name, **allergens_plain(formula)}
+            for name, formula in {formula.name: formula for formula in formulas}.items()
+        ],
     }
 
 
