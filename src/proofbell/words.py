@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 import re
+import textwrap
 from collections.abc import Sequence
 from datetime import datetime
 from decimal import ROUND_HALF_UP, Decimal
@@ -182,6 +183,22 @@ def counted(number: int, one: str, more: str = "") -> str:
     return f"{number} {one if number == 1 else more or one + 's'}"
 
 
+_UNBROKEN = re.compile(r"(?<=[0-9_→]) (?=[°%→a-zA-Z])|(?<=→) (?=[0-9])|(?<=[a-z]) (?=____)|(?<=, for) (?=[A-Z](?:$|:))")
+
+
+def with_units(words: str) -> str:
+    """Words in which no line breaks between a number, or the blank for one, and its unit, nor before a last letter."""
+    return _UNBROKEN.sub("\u00a0", words)
+
+
+def filled(words: str, width: int, first: str = "", later: str = "", *, break_long: bool = False) -> str:
+    """A paragraph in lines of so many characters, the first after ``first``; a number stays with its unit."""
+    lines = textwrap.fill(
+        with_units(words), width, initial_indent=first, subsequent_indent=later, break_long_words=break_long
+    )
+    return lines.replace("\u00a0", " ")
+
+
 def listed(words: Sequence[str]) -> str:
     """``A``, ``A and B``, ``A, B and C``."""
     return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
@@ -194,6 +211,21 @@ def sentence(words: str) -> str:
         return ""
     first = words[0] if words.startswith("proofbell ") else words[0].upper()
     return f"{first}{words[1:].rstrip('.')}" + ("" if words[-1] in "?!" else ".")
+
+
+_WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+_MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
+           "November", "December")  # fmt: skip
+
+
+def weekday(at: datetime) -> str:
+    """``Sun``, the same in every locale."""
+    return _WEEKDAYS[at.weekday()]
+
+
+def month(at: datetime) -> str:
+    """``March``; its first three letters are its short name."""
+    return _MONTHS[at.month - 1]
 
 
 def hour_minute(at: datetime) -> str:

@@ -8,12 +8,11 @@ import pytest
 
 from proofbell.bake.fermenting.cold import at_take_out
 from proofbell.bake.fermenting.forgiven import forgives
-from proofbell.bake.fermenting.place import USUAL_ROOM_C
 from proofbell.bake.fermenting.terms import tau_s, terms
 from proofbell.bake.rehearse import rehearse
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.weigh.weigh_out import weigh_out
-from proofbell.formula.model import Rate
+from proofbell.formula.model import USUAL_ROOM_C, Rate
 from proofbell.kitchen.model import Kitchen
 from proofbell.places import house_formulas
 from tests.support.bakes import house

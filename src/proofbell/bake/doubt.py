@@ -12,11 +12,11 @@ from itertools import pairwise
 from typing import Literal
 
 from proofbell.bake import events as kinds
-from proofbell.bake.decisions.adjust import LONGEST_STAGE_S
 from proofbell.bake.events import Event
 from proofbell.bake.stamp import CLOCK_SET_US, Stamp, uptime_us
 from proofbell.bake.state import BakeState
 from proofbell.bake.steps import first_of_boot
+from proofbell.formula.stages import LONGEST_STAGE_S
 from proofbell.frozen import dataclass
 
 Cause = Literal["off", "stepped", "impossible"]

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from itertools import groupby
 
-from proofbell.bake.decisions.adjust import asked_s, past_stretch
+from proofbell.bake.decisions.adjust import changed_by_hand
 from proofbell.bake.events import DoughMoved, TimeAdjusted
 from proofbell.bake.fermenting.place_words import named
 from proofbell.bake.fermenting.terms import Terms
@@ -15,7 +15,7 @@ from proofbell.dough.fermenting.fermentation import Card, Estimate
 from proofbell.dough.fermenting.wanted_time import Place, TakeOut, place_for_time, when_to_take_out
 from proofbell.dough.why import Working, proof_working
 from proofbell.formula.dough_stages import STANDS
-from proofbell.words import as_set, length, told_length
+from proofbell.words import length, told_length
 
 
 def stage_to_ask(state: BakeState) -> int | None:
@@ -62,10 +62,7 @@ def _changes(state: BakeState, index: int) -> Iterator[tuple[int, str]]:
         if not by_hand:
             yield from ((change.number, change.body.reason) for change in changes)
             continue
-        by_s = sum(asked_s(run, change) for change in changes)
-        word = "longer" if by_s >= 0 else "shorter"
-        past = past_stretch(state, index, changes[-1].body.to_s)
-        yield changes[0].number, f"{as_set(by_s)} {word} by hand.{past}"
+        yield changes[0].number, changed_by_hand(state, index, changes)
 
 
 def _moves(state: BakeState, index: int) -> Iterator[tuple[int, str]]:

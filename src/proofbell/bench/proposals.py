@@ -10,10 +10,9 @@ from proofbell.bake.state import BakeState
 from proofbell.bench.planning_problem import StageOf
 from proofbell.bench.timetable import BakeTimes, Line, Timetable
 from proofbell.frozen import dataclass
+from proofbell.moment_text import MINUTE_US
 from proofbell.planner.repair.stability import TOLERANCE_S
 from proofbell.words import length, told_length
-
-MINUTE_US = 60_000_000
 
 WORTH_SAYING_S = 60
 """Less than a minute is not worth a baker's attention."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import re
 import shlex
 import textwrap
 from datetime import UTC, datetime, timedelta
@@ -22,7 +21,7 @@ from proofbell.kitchen.telling import correction_settings, errors_told, good_wor
 from proofbell.plain import to_plain
 from proofbell.quantities import Dimension
 from proofbell.visible import visible
-from proofbell.words import difference, grams, length, temperature
+from proofbell.words import difference, filled, grams, length, temperature
 
 EXAMPLE = 'proofbell kitchen set room "21 °C"'
 
@@ -132,12 +131,8 @@ def as_text(kitchen: Kitchen) -> str:
 
 
 def _row(name: str, told: str) -> str:
-    """A name and its value, wrapped in its own column; a number stays with its unit."""
-    kept = re.sub(r"(?<=[0-9→]) (?=[°%→a-zA-Z0-9])", "\u00a0", told)
-    filled = textwrap.fill(
-        kept, WIDTH, initial_indent=f"  {name:9} ", subsequent_indent=" " * 12, break_long_words=False
-    )
-    return filled.replace("\u00a0", " ")
+    """A name and its value, wrapped in its own column."""
+    return filled(told, WIDTH, f"  {name:9} ", " " * 12)
 
 
 def _places(kitchen: Kitchen) -> str:

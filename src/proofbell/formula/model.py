@@ -27,6 +27,9 @@ Use = Literal["dough", "finish", "tin"]
 CooksUnit = Literal["ml", "tbsp", "tsp", "egg"]
 EggSize = Literal["S", "M", "L", "XL"]
 
+USUAL_ROOM_C = 21.0
+"""A card that names no place is written for a room of this temperature: common practice, no source."""
+
 
 @dataclass(frozen=True, slots=True)
 class PrefermentParts:

@@ -62,7 +62,8 @@ def _check(draft: Draft) -> Check:
 
 
 MOST_STAGES = 100
-LONGEST_S = 14 * 24 * 3600.0
+LONGEST_STAGE_S = 14 * 86400.0
+"""No stage may be longer."""
 WARMEST_PROOF_C = 60.0
 EXTEND_S = 10 * 60.0
 AT_MOST = 3
@@ -75,7 +76,7 @@ _ALSO_KINDS = (
     ("retard", "chill"), ("fridge", "chill"), ("cold", "chill"), ("oven", "bake"), ("cooling", "cool"),
 )  # fmt: skip
 
-_LENGTH = Measure(Dimension.TIME, 0, LONGEST_S, above=True)
+_LENGTH = Measure(Dimension.TIME, 0, LONGEST_STAGE_S, above=True)
 _PLACE = Measure(Dimension.TEMPERATURE, -30, WARMEST_PROOF_C)
 _CORE = Pair(Measure(Dimension.TEMPERATURE, 40, 120))
 PLACE = MeasureOrName(_PLACE, 40)
@@ -146,7 +147,7 @@ STAGE = Table(
         Field("loading", Text(500, breaks=True), "What to do as it goes in; shown for a few minutes.", only=("bake",)),
         Field("time", _LENGTH, "Nominal length."),
         Field("stretch", Pair(_LENGTH), "Shortest and longest acceptable length; holds the time."),
-        Field("hands", Measure(Dimension.TIME, 0, LONGEST_S), "Hands that it needs at its start."),
+        Field("hands", Measure(Dimension.TIME, 0, LONGEST_STAGE_S), "Hands that it needs at its start."),
         Field("checks", CHECKS, "Readings to ask for."),
         Field("adjust", ADJUST, "How a reading changes the time.", only=("proof", "rest", "chill")),
         Field("rise", RISE, "Wanted rise, and what to do when it is short.", only=("proof",)),

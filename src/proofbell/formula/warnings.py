@@ -9,7 +9,7 @@ from proofbell.formula.danger_zone import IN_ALL_S, ZONES
 from proofbell.formula.findings import Findings
 from proofbell.formula.foods.outside import dough_paths
 from proofbell.formula.foods.water import all_water_percent
-from proofbell.formula.model import Bands, Formula, Stage, hydration_percent
+from proofbell.formula.model import USUAL_ROOM_C, Bands, Formula, Stage, hydration_percent
 from proofbell.formula.text.positions import Path
 from proofbell.formula.tin_load import fill, load
 
@@ -22,7 +22,6 @@ WARMEST_DOUGH_C = 30.0
 _YEAST_PERCENT = {"fresh": (0.05, 8.0), "active dry": (0.025, 4.0), "instant": (0.0175, 2.8), None: (0.0175, 8.0)}
 # A formula knows no kitchen and so no region: the figures that consumers are told in the US hold for all.
 _ZONE = ZONES["us"]
-_USUAL_ROOM_C = 21.0
 
 
 def warn(formula: Formula, findings: Findings) -> None:
@@ -175,7 +174,7 @@ def _standing(formula: Formula, findings: Findings) -> None:
 
 
 def _warm(stage: Stage) -> bool:
-    place_c = stage.place_c if stage.place_c is not None else (4.0 if stage.kind == "chill" else _USUAL_ROOM_C)
+    place_c = stage.place_c if stage.place_c is not None else (4.0 if stage.kind == "chill" else USUAL_ROOM_C)
     return _ZONE.low_c < place_c < _ZONE.high_c
 
 

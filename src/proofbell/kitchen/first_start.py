@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from proofbell.dough.oven import OvenKind
 from proofbell.formula.danger_zone import Region
+from proofbell.formula.model import USUAL_ROOM_C
 from proofbell.frozen import dataclass
 from proofbell.quantities import Dimension, QuantityError, read_quantity
 from proofbell.units import Degrees, Units
@@ -17,9 +18,8 @@ TWELVE = FAHRENHEIT | {"CA", "AU", "NZ", "IN", "PH", "PK", "BD", "MY", "SG", "EG
 LANGUAGES_OF_24 = frozenset({"fr"})
 """In Canada the clock goes by the language."""
 
-ROOM_C = 21.0
 ROOM_F = 70.0
-"""An ordinary room, as a round number in either."""
+"""An ordinary room, as a round number."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +69,7 @@ class Answers:
     @property
     def room_told(self) -> str:
         """The room with its unit, as it will be written."""
-        ordinary = ROOM_F if self.temperature == "°F" else ROOM_C
+        ordinary = ROOM_F if self.temperature == "°F" else USUAL_ROOM_C
         return f"{self.room.replace(',', '.') or format(ordinary, 'g')} {self.temperature}"
 
     @property

@@ -12,6 +12,7 @@ from proofbell.dough.fermenting.rate import COLD_C
 from proofbell.dough.oven import OvenKind
 from proofbell.dough.probe import Pt100Class, pt100_tolerance_k
 from proofbell.formula.danger_zone import Region
+from proofbell.formula.model import USUAL_ROOM_C
 from proofbell.formula.oven_heat import FAN_LESS_K
 from proofbell.frozen import dataclass
 from proofbell.units import Units
@@ -95,7 +96,7 @@ class Kitchen:
     """
 
     name: str = "Kitchen"
-    room_c: float = 21.0
+    room_c: float = USUAL_ROOM_C
     uncertainty_k: float = 1.0
     fridge_c: float = 4.0
     flour_c: float | None = None

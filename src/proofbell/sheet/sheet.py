@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping
 from itertools import groupby
 
@@ -22,7 +21,6 @@ from proofbell.planner.plan import Plan
 from proofbell.planner.reasons import reasons_of
 from proofbell.words import counted, hour_minute
 
-_NUMBER = re.compile(r"(?<=[0-9_]) (?=[°%a-zA-Z])|(?<=[a-z]) (?=____)|(?<=, for) (?=[A-Z](?:$|:))")
 DAY_CHARACTERS = 3
 """So much of a day is its weekday."""
 
@@ -125,8 +123,3 @@ def did_words(row: SheetRow) -> tuple[str, str]:
 
 def _capital(words: str) -> str:
     return f"{words[:1].upper()}{words[1:]}"
-
-
-def with_units(words: str) -> str:
-    """Words in which no line breaks between a number, or the blank for one, and its unit, nor before a last letter."""
-    return _NUMBER.sub("\u00a0", words)

@@ -9,8 +9,9 @@ from proofbell.bench.day_words import late_words
 from proofbell.bench.paper.cards import SheetCard
 from proofbell.bench.paper.rows import SheetRow
 from proofbell.dough.safety import LOCAL_FIRST_FOR_ALL
-from proofbell.sheet.sheet import Sheet, did_words, goes_words, hour_of, note_words, with_units
+from proofbell.sheet.sheet import Sheet, did_words, goes_words, hour_of, note_words
 from proofbell.visible import visible
+from proofbell.words import with_units
 
 FEW, SOME = 24, 60
 """So many rows stand in one column in large letters, so many in two; more are set smaller."""

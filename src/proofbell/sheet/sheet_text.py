@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterator
 
 from proofbell.bench.day_words import late_words
 from proofbell.bench.paper.cards import SheetCard
 from proofbell.bench.paper.rows import SheetRow
 from proofbell.dough.safety import LOCAL_FIRST_FOR_ALL
-from proofbell.sheet.sheet import Sheet, did_words, goes_words, hour_of, note_words, with_units
+from proofbell.sheet.sheet import Sheet, did_words, goes_words, hour_of, note_words
 from proofbell.visible import visible
+from proofbell.words import filled
 
 WIDTH = 80
 NAME = 34
@@ -99,5 +99,4 @@ def _hung(words: str, lead: str) -> str:
 
 def _filled(words: str, first: str, later: str) -> str:
     """Within the width; a number stays with its unit, and what has no break is cut into pieces."""
-    kept = with_units(visible(words, most=700))
-    return textwrap.fill(kept, WIDTH, initial_indent=first, subsequent_indent=later).replace("\u00a0", " ")
+    return filled(visible(words, most=700), WIDTH, first, later, break_long=True)

@@ -33,6 +33,7 @@ from proofbell.bench.board import Board
 from proofbell.bench.oven_now import oven_now
 from proofbell.bench.proposals import Proposal
 from proofbell.bench.row_order import in_rows
+from proofbell.moment_text import MINUTE_US
 from proofbell.words import counted, length
 
 W = TypeVar("W", bound=Widget)
@@ -40,7 +41,6 @@ W = TypeVar("W", bound=Widget)
 LOWER = 8
 """Lines below the strips that are never given away: notice, six for the dough in hand, keys."""
 
-MINUTE_US = 60_000_000
 
 SECOND_US = 1_000_000
 

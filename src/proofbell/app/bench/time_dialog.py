@@ -16,15 +16,12 @@ from proofbell.app.drawing.content import outside, own
 from proofbell.app.fields.line_input import LineInput
 from proofbell.app.fields.typed import typed_length_s
 from proofbell.app.session.local_time import hour_minute
-from proofbell.app.widgets.host import TROUBLE_KEY, HostApp, HostedModal
+from proofbell.app.widgets.host import DEAF_US, TROUBLE_KEY, HostApp, HostedModal
 from proofbell.bake.doubt import Outage, doubt
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.board import Board
 from proofbell.quantities import QuantityError
 from proofbell.words import length
-
-DEAF_US = 700_000
-"""So long a question that opened by itself takes no key: what was just pressed was meant for the bench."""
 
 MOST_NAMES = 3
 """More doughs than these are not named one by one."""

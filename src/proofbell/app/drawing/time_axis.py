@@ -6,10 +6,10 @@ import math
 from collections.abc import Sequence
 from datetime import timedelta
 
-from proofbell.app.session.local_time import day_word, told_apart, wall
+from proofbell.app.session.local_time import told_apart, wall
 from proofbell.bake.stamp import Stamp
 from proofbell.frozen import dataclass
-from proofbell.words import hour_minute
+from proofbell.words import hour_minute, weekday
 
 SECOND = 1_000_000
 _STEPS_S = (15, 30, 60, 120, 180, 300, 600, 900, 1200, 1800, 3600, 7200, 14400)
@@ -82,7 +82,7 @@ def labels(axis: Axis, now: Stamp) -> Sequence[tuple[int, str]]:
             # Behind a change of the clocks the hours are others.
             at = wall(at_us, now)
             midnight_there = at.hour == 0 and at.minute == 0
-            words = day_word(at) if midnight_there else f"{hour_minute(at)}{told_apart(at_us, now)}"
+            words = weekday(at) if midnight_there else f"{hour_minute(at)}{told_apart(at_us, now)}"
             if found and column <= found[-1][0] + len(found[-1][1]):
                 continue  # With its offset the one before is wider than usual.
             found.append((column, words))

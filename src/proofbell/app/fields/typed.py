@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 
-from proofbell.bake.decisions.adjust import LONGEST_STAGE_S
 from proofbell.formula.measures import say
+from proofbell.formula.stages import LONGEST_STAGE_S
 from proofbell.quantities import Dimension, QuantityError, kept_unit, read_typed, usual_unit
 from proofbell.visible import visible
 

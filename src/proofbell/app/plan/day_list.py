@@ -15,9 +15,8 @@ from proofbell.bench.oven_acts import act_words, oven_acts
 from proofbell.bench.timetable import Timetable
 from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen
+from proofbell.moment_text import MINUTE_US
 from proofbell.words import length
-
-MINUTE_US = 60_000_000
 
 
 @dataclass(frozen=True, slots=True)

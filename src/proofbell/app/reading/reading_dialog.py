@@ -19,7 +19,7 @@ from proofbell.app.reading.reading_asked import Asked
 from proofbell.app.reading.reading_words import Outcome
 from proofbell.app.session.kept import kept_words
 from proofbell.app.session.live import Live
-from proofbell.app.widgets.host import TROUBLE_KEY, HostedModal
+from proofbell.app.widgets.host import DEAF_US, TROUBLE_KEY, HostedModal
 from proofbell.bake import intents
 from proofbell.bake.events import Eye
 from proofbell.bake.readings import LIMITS, may_become, meant_in_f
@@ -27,9 +27,6 @@ from proofbell.bake.state import Reading
 from proofbell.bake.tasks import Skipped
 from proofbell.bench.board import Board, Coming
 from proofbell.formula.model import ReadingKind
-
-DEAF_US = 700_000
-"""So long a reading that opened by itself takes no key: what was just pressed was meant for the screen below."""
 
 BY_EYE = "By eye:  n not yet   y ready   t too far"
 JAR_WIDTH = 24

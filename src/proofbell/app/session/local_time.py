@@ -9,10 +9,6 @@ from proofbell.bake.stamp import Stamp
 from proofbell.clock import offset_min
 from proofbell.journal.reviews.moments import clock, local, twice_mark
 
-_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-_MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
-           "November", "December")  # fmt: skip
-
 
 def wall(at_us: int, now: Stamp) -> datetime:
     """A moment on the wall clock. The offset is the stamp's own, moved by what the zone's rules change till then."""
@@ -36,18 +32,13 @@ def told_apart(at_us: int, now: Stamp) -> str:
 def hour_minute(at_us: int, now: Stamp) -> str:
     """``11:10``, or ``Sun 06:40`` when it is not today; ``02:21+02`` in an hour that comes twice."""
     at, here = wall(at_us, now), wall(now.wall_us, now)
-    day = "" if at.date() == here.date() else f"{day_word(at)} "
+    day = "" if at.date() == here.date() else f"{words.weekday(at)} "
     return f"{day}{words.hour_minute(at)}{told_apart(at_us, now)}"
 
 
 def with_date(at_us: int, now: Stamp) -> str:
     """``11:10``, or ``Sun 15 Mar 06:40`` when it is not today."""
     return clock(wall(at_us, now), wall(now.wall_us, now)) + told_apart(at_us, now)
-
-
-def day_word(at: datetime) -> str:
-    """``Sun``."""
-    return _DAYS[at.weekday()]
 
 
 def clock_words(now: Stamp) -> str:
@@ -59,10 +50,10 @@ def day(at_us: int, now: Stamp) -> str:
     """``Sat 14 March``, the day of a moment; ``today`` for this one."""
     at = wall(at_us, now)
     same = at.date() == wall(now.wall_us, now).date()
-    return "today" if same else f"{day_word(at)} {at.day} {_MONTHS[at.month - 1]}"
+    return "today" if same else f"{words.weekday(at)} {at.day} {words.month(at)}"
 
 
 def date_words(now: Stamp) -> str:
     """``Sat 14 March``, in no language but our own."""
     at = wall(now.wall_us, now)
-    return f"{day_word(at)} {at.day} {_MONTHS[at.month - 1]}"
+    return f"{words.weekday(at)} {at.day} {words.month(at)}"

@@ -19,15 +19,12 @@ from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.prose import Prose
 from proofbell.bake.decisions.adjust import ROUGH
 from proofbell.bake.fermenting.terms import Terms, terms
+from proofbell.bake.fermenting.warming import READY_C
 from proofbell.bake.what_if import here_c, how_it_came, how_long, how_warm, stage_to_ask, take_out, working
 from proofbell.dough.why import Working
+from proofbell.formula.stages import LONGEST_STAGE_S
 from proofbell.quantities import Dimension, QuantityError
 from proofbell.words import length, temperature
-
-LONGEST_S = 14 * 86400.0
-
-BAKED_FROM_C = 16.0
-"""A retarded dough is warmer than this inside before it is baked (IREKS Compendium 6.3.4)."""
 
 
 class WhyScreen(Page):
@@ -99,7 +96,7 @@ class WhyScreen(Page):
     def _answer(self, name: str, empty: str, answer: Callable[[float], str]) -> None:
         field = self.query_one(f"#{name}-field", Field)
         with contextlib.suppress(QuantityError):
-            typed_s = field.quantity(Dimension.TIME, 60.0, LONGEST_S)
+            typed_s = field.quantity(Dimension.TIME, 60.0, LONGEST_STAGE_S)
             field.say(empty if typed_s is None else answer(typed_s))
 
     def _temperature(self, name: str) -> float | None:
@@ -130,7 +127,7 @@ def _chilled_words(asked: Terms, seconds: float, dough_c: float | None, place_c:
     if found.why == "too long a time":
         return f"ready before that even if it stays in {temperature(asked.cold_c)}"
     ready = temperature(found.ready_c, 0)
-    warm = f"{ready} inside when ready" if found.ready_c >= BAKED_FROM_C else f"only {ready} when ready"
+    warm = f"{ready} inside when ready" if found.ready_c >= READY_C else f"only {ready} when ready"
     return f"out after about {length(found.seconds)}; {warm}"
 
 

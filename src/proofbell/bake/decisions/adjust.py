@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from proofbell.bake.core import core_short
 from proofbell.bake.events import By, Eye
 from proofbell.bake.fermenting.cold import before_it, in_the_cold, warm_terms
-from proofbell.bake.fermenting.forgiven import MOST_S, forgives, place_share
+from proofbell.bake.fermenting.forgiven import forgives, place_share
 from proofbell.bake.fermenting.place_words import shown_words, whose_words
 from proofbell.bake.fermenting.rule_readings import OnEdge, band_held, band_middle, good_to, on_edge, read_words
 from proofbell.bake.fermenting.short_rise import short_rise
@@ -20,14 +20,12 @@ from proofbell.bake.readings import LIMITS, is_temperature
 from proofbell.bake.state import Adjustment, BakeState, StageState
 from proofbell.dough.fermenting.fermentation import Estimate
 from proofbell.formula.model import Bands, Rate, Stage
+from proofbell.formula.stages import LONGEST_STAGE_S
 from proofbell.frozen import dataclass
 from proofbell.words import as_set, length, percent, temperature, told_length
 
 STEP_S = 60.0
 """Proofs are told in whole minutes: common practice, no source."""
-
-LONGEST_STAGE_S = MOST_S
-"""No stage lasts longer than the format allows."""
 
 ROUGH = "in the cold this is a rough guess"
 """Said where some of a stage happens below 10 °C."""
@@ -179,6 +177,24 @@ def asked_s(run: StageState, change: Adjustment) -> float:
     body = change.body
     over_s = change.at_s - (run.begun_s or 0.0) - body.from_s if body.to_s > body.from_s else 0.0
     return body.to_s - body.from_s - max(0.0, over_s)
+
+
+def hand_words(state: BakeState, index: int, by_s: float, to_s: float, *, over_s: float = 0.0) -> str:
+    """``10 min longer by hand.``, and what that goes past; of what was over by ``over_s`` how long it is in all."""
+    word = "longer" if by_s >= 0 else "shorter"
+    told = (
+        f"{as_set(by_s)} {word} by hand."
+        if over_s < 60
+        else f"{as_set(by_s)} more by hand, {told_length(to_s)} in all."
+    )
+    return f"{told}{past_stretch(state, index, to_s)}"
+
+
+def changed_by_hand(state: BakeState, index: int, changes: Sequence[Adjustment]) -> str:
+    """The same of several changes by hand, told as one."""
+    by_s = sum(asked_s(state.stages[index], each) for each in changes)
+    past_s = changes[-1].body.to_s - changes[0].body.from_s
+    return hand_words(state, index, by_s, changes[-1].body.to_s, over_s=past_s - by_s)
 
 
 def _with_hand(state: BakeState, index: int, rule_s: float) -> tuple[float, str]:

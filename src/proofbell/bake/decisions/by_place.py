@@ -6,13 +6,14 @@ import math
 from dataclasses import replace
 
 from proofbell.bake import events as kinds
-from proofbell.bake.decisions.adjust import LONGEST_STAGE_S, STEP_S, Change, whole
+from proofbell.bake.decisions.adjust import STEP_S, Change, whole
 from proofbell.bake.events import Body
 from proofbell.bake.fermenting.cold import in_the_cold, warm_terms
 from proofbell.bake.fermenting.forgiven import is_clear
 from proofbell.bake.fermenting.place_words import about_words, where_words
 from proofbell.bake.fermenting.terms import dough_readings
 from proofbell.bake.state import BakeState
+from proofbell.formula.stages import LONGEST_STAGE_S
 
 
 def by_place(state: BakeState, index: int) -> Change | None:

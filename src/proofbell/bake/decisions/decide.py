@@ -8,7 +8,6 @@ from typing import Any
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
 from proofbell.bake.decisions import place_rules, reading_rules, said, stage_rules
-from proofbell.bake.decisions.adjust import LONGEST_STAGE_S
 from proofbell.bake.decisions.by_place import where_they_stand
 from proofbell.bake.decisions.refused import closed
 from proofbell.bake.events import Body, Event
@@ -18,6 +17,7 @@ from proofbell.bake.record import make_event
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.in_loads import in_loads
+from proofbell.formula.stages import LONGEST_STAGE_S
 
 Decision = tuple[Event, ...] | Refused
 

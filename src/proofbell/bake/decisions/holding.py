@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
-from proofbell.bake.decisions.adjust import asked_s, past_stretch
+from proofbell.bake.decisions.adjust import asked_s, changed_by_hand
 from proofbell.bake.decisions.reading_rules import what_follows
 from proofbell.bake.fermenting.rule_readings import adjusting, edge_now
 from proofbell.bake.fermenting.short_rise import SLACK_S, judges_the_rise, short_rise, short_words
 from proofbell.bake.state import Adjustment, BakeState, Reading, StageState
-from proofbell.words import as_set
 
 
 def why_so_long(state: BakeState, index: int, *, asked: bool = False) -> str:
@@ -25,7 +25,7 @@ def why_so_long(state: BakeState, index: int, *, asked: bool = False) -> str:
     ruled = [each for each in run.adjustments if each.body.by != "hand"]
     last = ruled[-1] if ruled else None
     by_hand = [a for a in run.adjustments if a.body.by == "hand" and (last is None or a.number > last.number)]
-    hand = _hand_words(state, index, sum(asked_s(run, each) for each in by_hand))
+    hand = _hand_words(state, index, by_hand)
     granted_s = by_hand[0].body.from_s if by_hand else run.length_s
     if short := _short_since(state, index, last, granted_s):
         return _joined("" if asked else short, hand)
@@ -114,12 +114,10 @@ def _short_words(state: BakeState, index: int) -> str:
     return f"{words[:1].upper()}{words[1:]}." if words else ""
 
 
-def _hand_words(state: BakeState, index: int, by_s: float) -> str:
-    """``10 min longer by hand.``, and what that goes past."""
-    if not by_s:
-        return ""
-    word = "longer" if by_s > 0 else "shorter"
-    return f"{as_set(by_s)} {word} by hand.{past_stretch(state, index, state.stages[index].length_s)}"
+def _hand_words(state: BakeState, index: int, by_hand: Sequence[Adjustment]) -> str:
+    """What was changed by hand, in all; nothing where that comes to nothing."""
+    run = state.stages[index]
+    return changed_by_hand(state, index, by_hand) if sum(asked_s(run, each) for each in by_hand) else ""
 
 
 def _joined(*parts: str) -> str:

@@ -9,7 +9,7 @@ from proofbell.bake import events as kinds
 from proofbell.bake import intents
 from proofbell.bake.advice.butter import CHILL_MIN, chilled
 from proofbell.bake.advice.scene import Scene
-from proofbell.bake.decisions.adjust import LONGEST_STAGE_S, Change, change_words, span, whole
+from proofbell.bake.decisions.adjust import Change, change_words, span, whole
 from proofbell.bake.decisions.by_place import adjusted_with_the_rest
 from proofbell.bake.decisions.out_of_the_cold import once_out
 from proofbell.bake.decisions.refused import NOT_BEGUN
@@ -23,6 +23,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.steps import moved_to
 from proofbell.formula.dough_stages import STANDS
+from proofbell.formula.stages import LONGEST_STAGE_S
 from proofbell.words import temperatures, told_length
 
 LEAST_C, MOST_C = -30.0, 60.0

@@ -7,7 +7,6 @@ from dataclasses import replace
 
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
-from proofbell.bake.decisions.adjust import LONGEST_STAGE_S
 from proofbell.bake.decisions.by_place import where_they_stand
 from proofbell.bake.decisions.refused import closed
 from proofbell.bake.doubt import outages
@@ -21,6 +20,7 @@ from proofbell.bake.weigh.in_loads import in_other_loads, loads_of
 from proofbell.bake.weigh.ways import ways
 from proofbell.bake.weigh.ways_words import cannot_words
 from proofbell.errors import Failure
+from proofbell.formula.stages import LONGEST_STAGE_S
 
 
 def task(state: BakeState, intent: intents.Task, _now: Stamp) -> Bodies:

@@ -8,7 +8,7 @@ from proofbell.bake import events as kinds
 from proofbell.bake import intents
 from proofbell.bake.checks import missed_checks
 from proofbell.bake.core import long_unread_s
-from proofbell.bake.decisions.adjust import LONGEST_STAGE_S, past_stretch
+from proofbell.bake.decisions.adjust import hand_words
 from proofbell.bake.decisions.reading_rules import carried_over
 from proofbell.bake.decisions.refused import NOT_BEGUN
 from proofbell.bake.intents import Bodies, Refused
@@ -16,7 +16,8 @@ from proofbell.bake.outlook import next_to_begin
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.steps import next_begun
-from proofbell.words import as_set, told_length
+from proofbell.formula.stages import LONGEST_STAGE_S
+from proofbell.words import told_length
 
 TOO_LONG = Refused("A stage lasts more than 0 min and at most 14 days.", "Give a length between the two.")
 
@@ -83,9 +84,8 @@ def longer(state: BakeState, intent: intents.Longer, now: Stamp) -> Bodies:
         return Refused("The stage is due already; it cannot be shorter.", "Say done when it is over.")
     if to_s > max(LONGEST_STAGE_S, run.length_s):
         return TOO_LONG
-    word = "longer" if to_s > run.length_s else "shorter"
-    by_s = intent.by_s if intent.by_s > 0 else run.length_s - to_s
-    reason = f"{as_set(by_s)} {word} by hand.{past_stretch(state, index, to_s)}"
+    by_s = intent.by_s if intent.by_s > 0 else to_s - run.length_s
+    reason = hand_words(state, index, by_s, to_s, over_s=to_s - run.length_s - by_s)
     return [kinds.TimeAdjusted(index, run.length_s, to_s, "hand", reason)]
 
 

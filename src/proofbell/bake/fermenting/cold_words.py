@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 
-from proofbell.bake.decisions.adjust import LONGEST_STAGE_S
 from proofbell.bake.fermenting.cold import ColdOutlook, cold_outlook, in_the_cold
 from proofbell.bake.fermenting.forgiven import forgives, within
 from proofbell.bake.fermenting.place_words import rough, where_words
 from proofbell.bake.fermenting.terms import dough_readings
 from proofbell.bake.fermenting.warming import before_the_bake, sent_cold, warming
 from proofbell.bake.state import BakeState
+from proofbell.formula.stages import LONGEST_STAGE_S
 from proofbell.words import length, sentence, temperature
 
 OVER_S = 300.0

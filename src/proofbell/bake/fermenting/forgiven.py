@@ -12,6 +12,7 @@ from proofbell.bake.fermenting.terms import Terms, terms, with_readings
 from proofbell.bake.state import BakeState
 from proofbell.dough.fermenting.rate import COLD_C
 from proofbell.formula.model import Bands, Stage
+from proofbell.formula.stages import LONGEST_STAGE_S
 
 FAR_K = 5.0
 """A place this far from the card's is told even where it changes little: common practice, no source."""
@@ -57,9 +58,6 @@ def _share(state: BakeState, index: int, dough_c: float | None) -> float:
 
 Stretch = tuple[float, float]
 
-MOST_S = 14 * 86400.0
-"""No stage lasts longer than the format allows."""
-
 
 def forgives(state: BakeState, index: int) -> Stage:
     """The stage with what this dough forgives.
@@ -79,7 +77,7 @@ def forgives(state: BakeState, index: int) -> Stage:
         return stage if card_place_c(stage, state.kitchen) < COLD_C else replace(stage, stretch=None)
     share = by_warmth(state, index)
     least_s, most_s = stage.stretch[0] * share, stage.stretch[1] * share + _lacks_s(state, index)
-    stretch = (min(MOST_S, round(least_s / 60.0) * 60.0), min(MOST_S, round(most_s / 60.0) * 60.0))
+    stretch = (min(LONGEST_STAGE_S, round(least_s / 60.0) * 60.0), min(LONGEST_STAGE_S, round(most_s / 60.0) * 60.0))
     return stage if stretch == stage.stretch else replace(stage, stretch=stretch)
 
 

@@ -4,11 +4,8 @@ from __future__ import annotations
 
 from proofbell.bake.state import BakeState, Stood
 from proofbell.dough.fermenting.rate import COLD_C
-from proofbell.formula.model import Formula, Rate, Stage
+from proofbell.formula.model import USUAL_ROOM_C, Formula, Rate, Stage
 from proofbell.kitchen.model import Kitchen
-
-USUAL_ROOM_C = 21.0
-"""A card that names no place is written for a room of this temperature: common practice, no source."""
 
 ROOM = "room"
 FRIDGE = "fridge"

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Sequence
 
-from proofbell.bake.decisions.adjust import LONGEST_STAGE_S
 from proofbell.bake.fermenting.place_words import read_place
 from proofbell.bake.intents import Move, Resize
 from proofbell.bake.probe.lines import temperature_named
@@ -16,6 +15,7 @@ from proofbell.cli.arguments import values
 from proofbell.cli.arguments.known import nearest
 from proofbell.errors import Failure
 from proofbell.formula.model import Formula, ReadingKind
+from proofbell.formula.stages import LONGEST_STAGE_S
 from proofbell.quantities import Dimension, QuantityError
 from proofbell.visible import visible
 from proofbell.words import example_as_counted

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterator
 
 from proofbell.journal.course.course import Course
@@ -19,8 +18,8 @@ from proofbell.journal.course.course_words import (
 )
 from proofbell.journal.course.good_ones import looks
 from proofbell.journal.course.good_words import SAYS, TITLE, look_words
-from proofbell.sheet.sheet import with_units
 from proofbell.visible import visible
+from proofbell.words import filled
 
 WIDTH = 80
 
@@ -55,6 +54,4 @@ def text_lines(course: Course) -> Iterator[str]:
 
 
 def _wrapped(words: str, indent: str) -> list[str]:
-    joined = with_units(visible(words, most=600))
-    lines = textwrap.wrap(joined, WIDTH, initial_indent=indent, subsequent_indent=indent + "  ")
-    return [line.replace("\u00a0", " ") for line in lines]
+    return filled(visible(words, most=600), WIDTH, indent, indent + "  ", break_long=True).splitlines()

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import re
-import textwrap
 from collections.abc import Sequence
 
 from proofbell.bake.weigh.made_for import tin_words
 from proofbell.bake.weigh.weigh_out import WeighOut
 from proofbell.dough.safety import LOCAL_FIRST_FOR_ALL, Caution
 from proofbell.visible import visible
-from proofbell.words import grams, other_degrees, percent, pieces, temperature
+from proofbell.words import filled, grams, other_degrees, percent, pieces, temperature
 
 WIDTH = 78
 
@@ -116,10 +114,7 @@ def _list(title: str, texts: list[str]) -> str:
 
 
 def _wrapped(text: str, first: str = "", later: str = "  ") -> str:
-    """Wrap a paragraph; a number stays with its unit."""
-    kept = re.sub(r"(?<=[0-9]) (?=[°%a-zA-Z])", "\u00a0", text)
-    filled = textwrap.fill(kept, WIDTH, initial_indent=first, subsequent_indent=later, break_long_words=False)
-    return filled.replace("\u00a0", " ")
+    return filled(text, WIDTH, first, later)
 
 
 def _why_lines(found: WeighOut) -> list[str]:

@@ -13,7 +13,7 @@ from itertools import pairwise
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.clock import comes_twice
-from proofbell.words import hour_minute
+from proofbell.words import hour_minute, month, weekday
 
 
 class Moments:
@@ -107,14 +107,10 @@ def iso(moment: datetime) -> str:
 def clock(moment: datetime, first: datetime | None = None) -> str:
     """``10:42``, with the day in front when it is not that of ``first``: ``Sun 15 Mar 01:05``."""
     if first is not None and moment.date() != first.date():
-        return f"{_DAYS[moment.weekday()]} {moment.day} {_MONTHS[moment.month - 1]} {hour_minute(moment)}"
+        return f"{weekday(moment)} {moment.day} {month(moment)[:3]} {hour_minute(moment)}"
     return hour_minute(moment)
 
 
 def day(moment: datetime) -> str:
     """``Sat 14 Mar 2026``, the same in every locale."""
-    return f"{_DAYS[moment.weekday()]} {moment.day} {_MONTHS[moment.month - 1]} {moment.year}"
-
-
-_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+    return f"{weekday(moment)} {moment.day} {month(moment)[:3]} {moment.year}"

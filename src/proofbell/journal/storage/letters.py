@@ -12,14 +12,12 @@ from collections.abc import Sequence
 from proofbell.bake.events import is_letter
 from proofbell.bake.record import Row
 from proofbell.journal.faults import LetterTaken
-from proofbell.journal.storage.standing import letter_of, live_bakes
-
-_MOVING = frozenset({"bake opened", "bake closed", "corrected", "letter given"})
+from proofbell.journal.storage.standing import DECIDING, letter_of, live_bakes
 
 
 def are_moved_by(rows: Sequence[Row]) -> bool:
     """Whether these rows may take a letter or give one back."""
-    return any(row.name in _MOVING for row in rows)
+    return any(row.name in DECIDING for row in rows)
 
 
 def move(connection: sqlite3.Connection, bake: str, before: str | None) -> None:

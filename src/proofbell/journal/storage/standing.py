@@ -10,7 +10,7 @@ from proofbell.bake.record import Row, from_row
 from proofbell.journal.storage.lines import HIGHEST_SEQ, ids, lines_of, passing
 from proofbell.plain import PlainError
 
-_DECIDING = frozenset({"bake opened", "bake closed", "corrected", "letter given"})
+DECIDING = frozenset({"bake opened", "bake closed", "corrected", "letter given"})
 """The events that say whether a bake is on the bench, and by which letter."""
 
 # By the small indexes alone: of ten thousand bakes nearly all are closed.
@@ -54,7 +54,7 @@ def letter_of(connection: sqlite3.Connection, bake: str) -> str | None:
     lines = lines_of(connection, bake)
     if not lines.rows and lines.damage is None:
         return None
-    return letter_by(row for row in lines.rows if row.name in _DECIDING)
+    return letter_by(row for row in lines.rows if row.name in DECIDING)
 
 
 def letter_by(rows: Iterable[Row]) -> str | None:
