@@ -6,7 +6,8 @@ import math
 from dataclasses import replace
 
 from proofbell.bake import events as kinds
-from proofbell.bake.decisions.adjust import STEP_S, Change, whole
+from proofbell.bake.decisions.adjust import Change
+from proofbell.bake.decisions.length_words import STEP_S, whole
 from proofbell.bake.events import Body
 from proofbell.bake.fermenting.cold import in_the_cold, warm_terms
 from proofbell.bake.fermenting.forgiven import is_clear
