@@ -7,6 +7,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from proofbell.bake import intents
+from proofbell.bake.coming import judged_from_s
+from proofbell.bake.fermenting.place_words import rough
+from proofbell.bake.outlook import outlook
 from proofbell.bake.view import view
 from proofbell.kitchen.model import Kitchen
 from tests.support.baking import Baking
@@ -69,3 +72,29 @@ def test_a_reading_far_from_the_model_out_of_the_cold_is_asked_again_with_what_t
     assert low < high < 23
     change = baking.read((low + high) / 2)
     assert change is None or abs(change.to_s - change.from_s) <= 300
+
+
+@settings(max_examples=25, deadline=None)
+@given(hours=st.floats(0.5, 14.0), read_c=st.none() | st.floats(3.0, 9.0), hands_min=st.sampled_from((2.0, 20.0, 45.0)))
+def test_the_list_has_the_length_that_the_proof_after_the_cold_begins_with(
+    hours: float, read_c: float | None, hands_min: float
+) -> None:
+    baking = later(chilled(at(KNOTS, "First proof")), 60 * hours)
+    if read_c is not None:
+        baking.read(read_c)
+    later(done(baking), hands_min)
+    proof = (baking.state.current or 0) + 1
+    listed = next(each for each in outlook(baking.state, baking.now_s) if each.stage == proof)
+    from_s = judged_from_s(baking.state, proof)
+    done(baking)
+    assert listed.seconds == pytest.approx(baking.state.stages[proof].length_s)
+    assert from_s is not None
+    assert from_s <= listed.seconds + 1e-6
+
+
+def test_what_is_said_in_the_cold_of_the_proof_to_come_is_what_the_list_has() -> None:
+    """As a baker had it: 57 min at the right, 92 on starting it."""
+    baking = later(chilled(at(KNOTS, "First proof")), 135)
+    baking.read(5.0)
+    listed = next(each for each in outlook(baking.state, baking.now_s) if each.stage == 4)
+    assert f"Then Final proof takes about {rough(listed.seconds)}, " in view(baking.state, baking.now_s).why

@@ -66,12 +66,12 @@ def _off(scene: Scene) -> Off | None:
     path, by_now_c = modelled_c(scene.state, scene.index, reading.at_s, reading.number), None
     if path is not None and not meant[0] <= path.value <= meant[1]:
         # Its time was worked out for a dough beside its card: the same path says whether this one is slower than that.
-        cold = value_c < meant[0]
+        cold, slack_k = value_c < meant[0], scene.state.kitchen.probe.good_to_k(value_c)
         if (path.value < meant[0]) == cold:
-            slack_k = scene.state.kitchen.probe.good_to_k(value_c)
-            if value_c > path.value - slack_k if cold else value_c < path.value + slack_k:
+            beyond_k = path.value - value_c if cold else value_c - path.value
+            if beyond_k < 0:
                 return None
-            by_now_c = path.value
+            by_now_c = path.value if beyond_k > slack_k else None
     speed = _speed(scene, value_c, sum(meant) / 2 if by_now_c is None else by_now_c)
     hands, again_at_s = scene.stage.kind == "hands", _again_at_s(scene, reading, meant)
     asks, over = _asks_again(scene, reading, again_at_s), scene.late_s >= 0
