@@ -89,7 +89,7 @@ def _outlook(same: _Same, now_s: float, lit: bool) -> tuple[Span, ...]:  # noqa:
             kept_hot = kind == "bake" and kept_hot_c(state, index) is not None
             if kind == "bake" and not lit and not kept_hot and state.closed is None:
                 begin_s = max(begin_s, hot_at_s(state, index, now_s))
-            spans.append(Span(index, kind, begin_s, begin_s + coming_s(state, index), "coming"))
+            spans.append(Span(index, kind, begin_s, begin_s + coming_s(state, index, now_s), "coming"))
     if state.closed is not None:
         return tuple(span for span in spans if span.when != "coming")
     return _ripe_together(state, spans)

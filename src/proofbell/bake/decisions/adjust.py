@@ -11,6 +11,7 @@ from dataclasses import replace
 
 from proofbell.bake.core import core_short
 from proofbell.bake.decisions.length_words import (
+    STEP_S,
     change_words,
     down_s,
     mid_and_span,
@@ -20,6 +21,7 @@ from proofbell.bake.decisions.length_words import (
     whole,
 )
 from proofbell.bake.events import By, Eye
+from proofbell.bake.fermenting.at_the_bench import stood_over
 from proofbell.bake.fermenting.cold import before_it, in_the_cold, warm_terms
 from proofbell.bake.fermenting.forgiven import by_band_s, forgives, past_the_lowest, place_share
 from proofbell.bake.fermenting.place_words import shown_words, whose_words
@@ -158,23 +160,24 @@ def _by_rate(state: BakeState, index: int, seen: str, estimate: Estimate) -> Cha
         words = _from_to(state, index, to_s)
         reason = f"{seen}, not ready where it stands: {words}, the longest this dough allows{by_hand}."
         return Change(to_s, "rate", reason)
-    kept_s, kept = kept_within(forgives(state, index), rate_s)
+    kept_s, kept = kept_within(forgives(state, index), max(STEP_S, rate_s))
     to_s, by_hand = _with_hand(state, index, kept_s)
     wanted = "the same fermentation" if state.kitchen.pace == 1 else "what past bakes here took to be ready"
     reason = f"{seen}: {_from_to(state, index, to_s)} for {wanted}{by_hand}"
     if low_s is not None and high_s is not None and not low_s == high_s == to_s:
         told = span(low_s, high_s) if to_s == rate_s else f"the rate says {mid_and_span(rate_s, low_s, high_s)}"
         reason += f" ({told})"
-    reason += (f", {kept}" if kept else _past_the_card(stage, kept_s)) + shown_words(state, index, estimate)
+    reason += (f", {kept}" if kept else _past_the_card(state, index, kept_s)) + shown_words(state, index, estimate)
     if estimate.wide:
         reason += f"; {ROUGH}"
     reason += "." + (past_stretch(state, index, to_s) if by_hand else "")
     return Change(to_s, "rate", reason, None, rate_s, low_s, high_s, estimate.wide)
 
 
-def _past_the_card(stage: Stage, to_s: float) -> str:
+def _past_the_card(state: BakeState, index: int, to_s: float) -> str:
     """That a length is one which the card forgives only a dough like its own; nothing within that."""
-    if stage.stretch is None or not isinstance(stage.adjust, Rate):
+    stage = state.stage(index)
+    if stage.stretch is None or not isinstance(stage.adjust, Rate) or stood_over(state, index) is not None:
         return ""
     least_s, most_s = stage.stretch
     if least_s <= to_s <= most_s:

@@ -37,6 +37,6 @@ def by_a_lower_one(
     seen = f"Dough {temperature(read_c)}"
     if read_c > path.value:
         return by_reading(state, index, readings, f"{seen}, warmer than expected by now")
-    if length_s - change.to_s > FIT_S:
+    if len(readings) < 2 or read_c == before_c or length_s - change.to_s > FIT_S:
         return change
     return replace(change, to_s=length_s, reason=f"{seen}: stays {minutes(length_s)} for the same fermentation.")

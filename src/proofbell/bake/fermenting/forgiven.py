@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
-from proofbell.bake.fermenting.cold import CLEAR_SHARE, in_the_cold, warm_terms
+from proofbell.bake.fermenting.at_the_bench import gained_s
+from proofbell.bake.fermenting.cold import CLEAR_SHARE, in_the_cold, out_of_it, warm_terms
 from proofbell.bake.fermenting.place import card_place_c
 from proofbell.bake.fermenting.rule_readings import (
     Readings,
@@ -101,7 +102,7 @@ def forgives(state: BakeState, index: int) -> Stage:
     The card's ``stretch`` is for a dough as warm as the card's, where the card has it stand. It grows and shrinks as
     the time does that the same fermentation takes here: by the stage's readings, its place, and this kitchen's pace. A
     dough that was taken into the cold forgives what the card says of that, and nothing is known where it does not; one
-    that the cold left behind forgives as much more as it lacks.
+    that the cold left behind forgives as much more as it lacks, and one that hands left standing as much less.
     """
     stage = state.stage(index)
     if stage.stretch is None:
@@ -112,14 +113,22 @@ def forgives(state: BakeState, index: int) -> Stage:
             return replace(stage, stretch=(chill.least_s, chill.most_s))
         return stage if card_place_c(stage, state.kitchen) < COLD_C else replace(stage, stretch=None)
     share = by_warmth(state, index)
-    least_s, most_s = stage.stretch[0] * share, stage.stretch[1] * share + _lacks_s(state, index)
+    gone_s = _gone_s(state, index)
+    least_s, most_s = stage.stretch[0] * share - gone_s, stage.stretch[1] * share - gone_s + _lacks_s(state, index)
+    least_s, most_s = max(0.0, least_s), max(0.0, most_s)
     stretch = (min(LONGEST_STAGE_S, round(least_s / 60.0) * 60.0), min(LONGEST_STAGE_S, round(most_s / 60.0) * 60.0))
     return stage if stretch == stage.stretch else replace(stage, stretch=stretch)
 
 
+def _gone_s(state: BakeState, index: int) -> float:
+    """How much (s) of what a dough forgives is over as it begins, since hands left it standing before."""
+    asked = out_of_it(state, index)
+    return 0.0 if asked is None else gained_s(state, index, asked)
+
+
 def _lacks_s(state: BakeState, index: int) -> float:
     """How much longer (s) a dough takes that comes out of the cold behind its card; 0 where it is not, or never."""
-    asked = warm_terms(state, index)
+    asked = out_of_it(state, index)
     if asked is None or asked.ahead is None:
         return 0.0
     more_s = asked.estimate().seconds - replace(asked, ahead=None).estimate().seconds
