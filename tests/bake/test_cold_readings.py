@@ -98,3 +98,11 @@ def test_what_is_said_in_the_cold_of_the_proof_to_come_is_what_the_list_has() ->
     baking.read(5.0)
     listed = next(each for each in outlook(baking.state, baking.now_s) if each.stage == 4)
     assert f"Then Final proof takes about {rough(listed.seconds)}, " in view(baking.state, baking.now_s).why
+
+
+def test_a_first_proof_that_the_cold_took_too_far_says_what_to_do() -> None:
+    baking = later(chilled(later(at(KNOTS, "First proof"), 100)), 60)
+    why = view(baking.state, baking.now_s).why
+    assert "That is too far: take it out, knock it back and shape it now." in why
+    fresh = later(chilled(later(at(KNOTS, "First proof"), 20)), 60)
+    assert "too far" not in view(fresh.state, fresh.now_s).why
