@@ -16,7 +16,7 @@ from proofbell.recipe.draft import Draft
 from proofbell.recipe.model import Country, Guess, Item, PartDraft, Section, Sheet, Step, Unread
 from proofbell.recipe.naming import Making, unique
 from proofbell.recipe.parts import Amounts, part_of, parts_outside, settled
-from proofbell.recipe.preferments import Preferment, bought_in, preferment
+from proofbell.recipe.preferments import Preferment, beside, bought_in, fits, preferment
 from proofbell.recipe.process import stages_of
 from proofbell.recipe.reading.numbers import NUMBER, number
 from proofbell.recipe.reading.sections import take_apart
@@ -178,9 +178,10 @@ def _dough(
         if section.preferment:
             maker = _made(section, sheet.sections[index + 1 :], amounts, taken)
             if maker is not None:
+                others = [item for item in section.items if item.use == "dough" and not fits(item)]
                 makers.append(maker)
-                guesses += maker.guesses
-                parts.append(maker.part)
+                guesses += [*maker.guesses, *beside(others, section.name)]
+                parts += [maker.part, *(part_of(item, amounts) for item in others)]
             else:
                 unmade.append(section)
             continue
@@ -204,7 +205,7 @@ def _dough(
 
 
 def _made(section: Section, later: Sequence[Section], amounts: Amounts, taken: list[Item]) -> Preferment | None:
-    known = [(item, amount) for item in section.items if (amount := amounts.of_item(item)) is not None]
+    known = [(item, amount) for item in section.items if fits(item) and (amount := amounts.of_item(item)) is not None]
     used = next((item for item in taken if section.name in item.name.lower()), taken[0] if taken else None)
     clock_s = next((step.clock_s for each in later for step in each.steps if step.clock_s is not None), None)
     found = (

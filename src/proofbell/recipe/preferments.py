@@ -22,6 +22,9 @@ _RIPE_S: Final = {
     "sponge": 2 * 3600.0,
 }
 """How long one ripens where no time is written: common practice, no source."""
+_SORTS: Final = {"flour": "flour", "water": "water", "milk": "water", "yeast": "yeast", "salt": "salt",
+                 "preferment": "starter"}  # fmt: skip
+"""What a formula's preferment is made of, by the kind of the ingredient."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,20 +36,29 @@ class Preferment:
     guesses: tuple[Guess, ...] = ()
 
 
+def fits(item: Item) -> bool:
+    """Whether a formula's preferment can hold it; butter, sugar or egg it cannot."""
+    return item.use == "dough" and item.ware is not None and item.ware.kind in _SORTS
+
+
+def beside(items: Sequence[Item], name: str) -> list[Guess]:
+    """What is listed with a preferment that cannot hold it, and is therefore in the dough."""
+    why = f"listed with the {name}; in the dough here, as a preferment is flour, water, yeast, starter and salt"
+    return [Guess(item.line, f"{item.name}, where", "in the dough", why, ask=True) for item in items]
+
+
 def preferment(
     section: Section,
     amounts: Sequence[tuple[Item, float]],
     used: tuple[Item, float | None] | None,
     next_clock_s: float | None,
 ) -> Preferment | None:
-    """The preferment that a section makes. ``used`` is the line of the dough that takes it, with how much."""
+    """The preferment that a section makes of what `fits`; ``used`` is the dough's line that takes it, with how much."""
     parts = {"flour": 0.0, "water": 0.0, "yeast": 0.0, "salt": 0.0, "starter": 0.0}
     contains: list[str] = []
     forms = [item.ware.form for item, _ in amounts if item.ware and item.ware.kind == "yeast"]
     for item, amount in amounts:
-        kind = item.ware.kind if item.ware else "other"
-        sort = {"preferment": "starter", "milk": "water"}.get(kind, kind)
-        parts[sort if sort in parts else "water"] += amount
+        parts[_SORTS[item.ware.kind if item.ware else "other"]] += amount
         contains += [each for each in (item.ware.contains if item.ware else ()) if each not in contains]
     total = sum(parts.values())
     if parts["flour"] <= 0 or total <= 0:
@@ -59,6 +71,11 @@ def preferment(
     if parts["starter"]:
         why = "the starter taken as equal weights of flour and water"
         guesses.append(Guess(line, name, f"starter {parts['starter']:g}", why, ask=True))
+    why = "a preferment's liquid counts as water"
+    guesses += [
+        Guess(item.line, f"{item.name}, in the {section.name}", "as water", why, ask=True)
+        for item, _ in amounts if item.ware and item.ware.kind == "milk"
+    ]  # fmt: skip
     part = PartDraft(
         name=name, kind="preferment", amount=amount, contains=tuple(contains), line=line,
         form=(forms[0] or "active dry") if forms else None,

@@ -7,8 +7,10 @@ from dataclasses import replace
 from typing import Final
 
 from proofbell.recipe.model import Item, Section, Sheet, Unread
+from proofbell.recipe.reading.headings import LIST, METHOD, heading
 from proofbell.recipe.reading.lengths import heats_in, hour_s, temperature_in
 from proofbell.recipe.reading.line import BULLET, read_line
+from proofbell.recipe.reading.missed_heading import parted
 from proofbell.recipe.reading.numbers import NUMBER, amount_at, amounts_in, count_at, number, plain
 from proofbell.recipe.reading.steps import read_steps
 from proofbell.recipe.tables.equipment import is_equipment, without_lead
@@ -48,23 +50,6 @@ def mentions(text: str, line: int) -> list[Item]:
     return [item for _, item in sorted(found, key=lambda each: each[0])]
 
 
-_METHOD = re.compile(
-    r"(?i)^(?:the )?(?:method|directions|instructions|steps|preparation|procedure|to make.*|how to.*)\W*$"
-)
-_LIST = re.compile(r"(?i)^(?:the )?ingredients\b\W*$|^you(?:'ll| will) need\W*$")
-_PREFERMENT = re.compile(
-    r"(?i)^(?:(?:for )?the |make the |stage \d\W+)?(?:(?:rye|wheat|overnight|evening|stiff|liquid"
-    r"|young|ripe) )*(?P<name>poolish|biga|sponge|levain|leaven|"
-    r"starter|pre-?ferment|sour|sourdough|tangzhong)\b(?:.*)$"
-)
-_DOUGH = re.compile(
-    r"(?i)^(?:(?:for )?the |final |main |bread )*dough\b\W*$|^for the (?:rolls|buns|bread|loaf|loaves)\W*$"
-)
-_TOP = re.compile(
-    r"(?i)^(?:for )?(?:the |to )?(?:top|topping|glaze|glazing|egg ?wash|icing|finish|finishing|filling"
-    r"|decoration|brushing|sprinkling)\b.*$"
-)
-_OTHER_HEAD = re.compile(r"^[^.]{2,50}:$")
 _YIELD = re.compile(
     rf"(?i)\b(?:makes?|yields?|serves|enough for|quantity|portions?)\b\W*(?:about |approx\.? )?(?P<n>{NUMBER})\b"
     rf"|^\(?(?P<m>{NUMBER})\s+(?:\w+ )?"
@@ -111,17 +96,17 @@ def take_apart(text: str) -> Sheet:
         if (
             not sheet.name
             and amount_at(BULLET.sub("", said)) is None
-            and not _LIST.match(said)
-            and not _METHOD.match(said)
+            and not LIST.match(said)
+            and not METHOD.match(said)
         ):
             _title(said, sheet)
             continue
-        if _METHOD.match(said) or _LIST.match(said):
-            in_method = bool(_METHOD.match(said))
+        if METHOD.match(said) or LIST.match(said):
+            in_method = bool(METHOD.match(said))
             if in_method:
                 sheet.sections.append(Section())
             continue
-        if (head := _heading(said)) is not None and not in_method:
+        if (head := heading(BULLET.sub("", said))) is not None and not in_method:
             sheet.sections.append(head)
             continue
         if _is_yield(said) and not in_method:
@@ -140,6 +125,7 @@ def take_apart(text: str) -> Sheet:
             continue
         _steps(said, line, sheet, said_in_steps, in_method=in_method)
     _take_mentions(sheet, said_in_steps)
+    sheet.sections = parted(sheet)
     return sheet
 
 
@@ -170,22 +156,6 @@ def _yield(said: str, sheet: Sheet) -> None:
         sheet.pieces = round(count) if 1 <= count <= 500 else sheet.pieces
     tin = _TIN.search(said)
     sheet.tin = sheet.tin or (tin[0] if tin else "")
-
-
-def _heading(said: str) -> Section | None:
-    bare = said.rstrip(":").strip()
-    if amount_at(BULLET.sub("", said)) is not None or len(bare.split()) > 8 or amounts_in(said):
-        return None
-    preferment = _PREFERMENT.match(bare)
-    if preferment is not None and len(bare.split()) <= 6 and not bare.lower().startswith("all "):
-        return Section(preferment["name"].lower(), preferment=preferment["name"].lower() != "tangzhong")
-    if _DOUGH.match(bare):
-        return Section()
-    if _TOP.match(bare) and (
-        said.endswith(":") or bare.lower().startswith(("for", "to", "topping", "glaze", "egg", "filling", "icing"))
-    ):
-        return Section(bare, use="finish")
-    return Section() if _OTHER_HEAD.match(said) and not read_steps(bare, 0)[0] else None
 
 
 def _is_item(said: str) -> bool:
