@@ -9,6 +9,7 @@ from typing import Final
 
 from proofbell.formula.dough_stages import bake_begins, divided_by_proofs
 from proofbell.recipe.model import PartDraft, StageDraft
+from proofbell.recipe.reading.signs import without_signs
 
 _ADD: Final = r"(?:add|knead|work|mix|stir|fold|beat|pinch|squeeze|sprinkle|scatter|incorporate)\w*"
 _BUT: Final = r"(?:but|except(?: for)?|without|apart from|keep back|hold back|save)"
@@ -40,7 +41,7 @@ def _woken(parts: Sequence[PartDraft], hands: Sequence[StageDraft]) -> frozenset
     """
     if len(hands) < 2 or hands[0].role != "wake" or not _FLOUR.search(hands[1].text):
         return frozenset()
-    text = hands[0].text
+    text = without_signs(hands[0].text)
     dough = [part for part in parts if part.use == "dough"]
     named = frozenset(part.name for part in dough if _named(part).search(text))
     begins = {part.name for part in dough if part.heat or part.kind in ("preferment", "yeast")}
@@ -85,11 +86,12 @@ def _stage_of(part: PartDraft, hands: Sequence[StageDraft]) -> str:
     named = _named(part)
     adds = re.compile(rf"(?i)\b{_ADD}\b[^.;]{{0,40}}?\b{called}\b")
     spared = re.compile(rf"(?i)\b(?:all|everything)?\s*{_BUT}\b[^.;,]{{0,30}}?\b{called}\b")
-    naming = [stage for stage in hands if named.search(spared.sub("", stage.text))]
-    if len(naming) != 1 or naming[0] is hands[0] or not adds.search(naming[0].text):
+    told = {stage.name: without_signs(stage.text) for stage in hands}
+    naming = [stage for stage in hands if named.search(spared.sub("", told[stage.name]))]
+    if len(naming) != 1 or naming[0] is hands[0] or not adds.search(told[naming[0].name]):
         return ""
     before = hands[: hands.index(naming[0])]
-    if any(_ALL.search(spared.sub("", stage.text)) for stage in before):
+    if any(_ALL.search(spared.sub("", told[stage.name])) for stage in before):
         return ""
     # Yeast that wakes in water is no dough yet: what comes to it then is not added later.
     begun = any(_BEGUN.search(stage.text) or spared.search(stage.text) for stage in before)

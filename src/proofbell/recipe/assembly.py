@@ -20,6 +20,7 @@ from proofbell.recipe.preferments import Preferment, beside, bought_in, fits, pr
 from proofbell.recipe.process import stages_of
 from proofbell.recipe.reading.numbers import NUMBER, number
 from proofbell.recipe.reading.sections import take_apart
+from proofbell.recipe.reading.signs import without_signs
 from proofbell.recipe.whole import cored, flour_in, style_of, timed, told_c, whose_measures
 
 UNNAMED: Final = "Recipe"
@@ -134,7 +135,7 @@ def _may_go(sheet: Sheet) -> frozenset[int]:
 def _by_steps(sheet: Sheet, steps: Sequence[Step], guesses: list[Guess], answers: Answers) -> Sheet:
     """What is listed without a use and only scattered on the piece goes on the piece; seeds of no step are asked of."""
     finished = " ".join(step.text.lower() for step in steps if step.act == "finish")
-    mixed = " ".join(step.text.lower() for step in steps if step.act in ("mix", "knead"))
+    mixed = " ".join(without_signs(step.text.lower()) for step in steps if step.act in ("mix", "knead"))
     told = " ".join(step.text.lower() for step in steps)
     for section in sheet.sections:
         for index, item in enumerate(section.items):
