@@ -14,6 +14,7 @@ from proofbell.recipe.naming import MINUTE_S
 from proofbell.recipe.process import between_s
 
 _STIR_S: Final = 5 * MINUTE_S
+_LONGEST_STIR_S: Final = 60 * MINUTE_S
 _RIPE_S: Final = {
     "poolish": 14 * 3600.0,
     "biga": 14 * 3600.0,
@@ -107,12 +108,14 @@ def _stages(section: Section, name: str, next_clock_s: float | None, *, starter:
     line = section.steps[0].line if section.steps else 0
     stirred = next((step for step in section.steps if step.act in ("mix", "knead")), None)
     timed = stirred.seconds[0] if stirred is not None and stirred.seconds is not None else None
+    standing = [step for step in section.steps if step.act in ("proof", "rest", "chill")]
+    if stirred is not None and timed is not None and timed > _LONGEST_STIR_S and not standing:
+        standing, timed = [stirred], None  # Nobody stirs for hours: the time is that of its ripening.
     verb = f"Feed the {section.name}" if starter else f"Stir the {section.name}"
     stages = [
         StageDraft(verb, "hands", timed or _STIR_S, None, stirred.text if stirred else "",
                    "" if timed else "no time written", line, made_for=name)
     ]  # fmt: skip
-    standing = [step for step in section.steps if step.act in ("proof", "rest", "chill")]
     clock_s = next((step.clock_s for step in section.steps if step.clock_s is not None), None)
     if clock_s is not None and next_clock_s is not None and not any(step.seconds for step in standing):
         text = ". ".join(step.text for step in standing)

@@ -10,6 +10,7 @@ from proofbell.recipe.model import Item, Section, Sheet, Unread
 from proofbell.recipe.reading.headings import LIST, METHOD, heading
 from proofbell.recipe.reading.lengths import heats_in, hour_s, temperature_in
 from proofbell.recipe.reading.line import BULLET, read_line
+from proofbell.recipe.reading.made_first import given_back, labelled
 from proofbell.recipe.reading.missed_heading import parted
 from proofbell.recipe.reading.numbers import NUMBER, amount_at, amounts_in, count_at, number, plain
 from proofbell.recipe.reading.steps import read_steps
@@ -126,6 +127,7 @@ def take_apart(text: str) -> Sheet:
         _steps(said, line, sheet, said_in_steps, in_method=in_method)
     _take_mentions(sheet, said_in_steps)
     sheet.sections = parted(sheet)
+    given_back(sheet.sections)
     return sheet
 
 
@@ -188,6 +190,7 @@ def _steps(
     said: str, line: int, sheet: Sheet, noted: list[tuple[int, Section, list[Item]]], *, in_method: bool
 ) -> None:
     bare = _NUMBERED.sub("", BULLET.sub("", said)) if not _CLOCK.match(BULLET.sub("", said)) else BULLET.sub("", said)
+    of, bare = labelled(bare, sheet.sections)
     if in_method:
         bare = _LABEL.sub("", bare)
     clock = _CLOCK.match(bare)
@@ -213,7 +216,7 @@ def _steps(
         bare = bare.replace(found_c[0], "").strip(" .")
     tin = _TIN.search(bare)
     sheet.tin = sheet.tin or (tin[0] if tin else "")
-    steps, unread = read_steps(bare, line, clock_s=clock_s, section=section.name if section.preferment else "")
+    steps, unread = read_steps(bare, line, clock_s=clock_s, section=section.name if section.preferment else of)
     section.steps += steps
     noted.append((line, section, mentions(bare, line)))
     sheet.unread += [Unread(line, each) for each in unread if not mentions(each, line) and not _DAY.match(each)]

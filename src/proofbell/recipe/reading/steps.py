@@ -49,7 +49,10 @@ _ACTS: Final[tuple[tuple[Act, str], ...]] = (
             r"|knock down|degas|deflate|flatten|stretch|dimple|pat|press|twist|knot|coil into)\b|^ball\b"
         ),
     ),
-    ("proof", r"\b(?:prove|proves|proving|proof|proofing|rise|rises|rising|ferment\w*|bulk|double|doubled|doubles)\b"),
+    (
+        "proof",
+        r"\b(?:prove|proves|proving|proof|proofing|rise|rises|rising|ferment\w*|ripen|ripens|ripening|bulk|double|doubled|doubles)\b",
+    ),
     ("rest", r"(?<!the )\brest(?:ed|ing)?\b(?! of)|\bautolys[et]\w*\b|\brelax\b"),
     (
         "mix",
@@ -57,7 +60,7 @@ _ACTS: Final[tuple[tuple[Act, str], ...]] = (
             r"\b(?:place|put)\b.*\b(?:flour|ingredients|everything|yeast)\b|\b(?:into|in) the mixer\b"
             r"|\b(?:mix|combine|stir|whisk|add|rub|tip|pour|bring (?:it |everything )?together|cream"
             r"|crumble|dissolve|beat|make a well"
-            r"|sift|incorporate|blend|fold in|weigh|sieve|work in|melt|feed)\b"
+            r"|sift|incorporate|blend|fold in|weigh|sieve|work in|melt|feed|refresh|build)\b"
         ),
     ),
     ("proof", r"\b(?:stand|leave|set aside|wait|sit|set (?:it|the \w+) aside)\b"),
