@@ -8,11 +8,10 @@ from typing import Final
 
 from proofbell.recipe.answers import Answers
 from proofbell.recipe.model import Guess, PartDraft, Ware
+from proofbell.recipe.parts import EACH_G
 from proofbell.recipe.tables.wares import WARES
 
 ON_TOP, NOT_IN_IT = "on top", "not in it"
-EACH_G: Final = 3.0
-"""What a piece gets of a wash or of seeds where nobody says: common practice, no source."""
 
 _DENIED: Final = re.compile(
     r"(?i)\b(?:no|not|without|free of|free from|instead of|rather than)\b[^,.;]*|\b\S+-free\b"
