@@ -91,7 +91,7 @@ def take_apart(text: str) -> Sheet:
     in_method = False
     for line, raw in enumerate(clean.split("\n"), start=1):
         said = plain(raw).strip("*#_ ")
-        said = without_lead(said) or said
+        whole, said = said, without_lead(said) or said
         if not said:
             continue
         if (
@@ -110,13 +110,13 @@ def take_apart(text: str) -> Sheet:
         if (head := heading(BULLET.sub("", said))) is not None and not in_method:
             sheet.sections.append(head)
             continue
-        if _is_yield(said) and not in_method:
+        if _is_yield(said) and not in_method and whole == said:
             _yield(said, sheet)
             continue
-        if not in_method and is_equipment(BULLET.sub("", said)):
+        if not in_method and is_equipment(BULLET.sub("", said), led=whole != said):
             tin = _TIN.search(said)
             sheet.tin = sheet.tin or (tin[0] if tin else "")
-            sheet.unread.append(Unread(line, f"{said}: a thing of the kitchen, no ingredient"))
+            sheet.unread.append(Unread(line, f"{whole}: a thing of the kitchen, no ingredient"))
             continue
         if not in_method and _is_item(said):
             items = read_line(said, line)
