@@ -14,7 +14,8 @@ Use = Literal["dough", "finish", "tin"]
 Takes = Literal["yes", "weight", "percent", "temperature", "time", "choice", "allergens", "nothing"]
 """What can be said to a guess beside yes; "nothing" where it follows from another one."""
 Act = Literal[
-    "oven", "wake", "mix", "knead", "proof", "rest", "chill", "fold", "divide", "shape", "finish", "bake", "cool",
+    "oven", "wake", "soak", "mix", "knead", "proof", "rest", "chill", "fold", "divide", "shape", "finish", "bake",
+    "cool",
 ]  # fmt: skip
 
 
@@ -176,7 +177,7 @@ class Sheet:
     guesses: list[Guess] = field(default_factory=list)
 
 
-Role = Literal["", "wake", "mix", "knead", "divide", "shape", "first proof", "second half"]
+Role = Literal["", "wake", "soak", "mix", "knead", "divide", "shape", "first proof", "second half"]
 """What a stage is to those around it: dough is divided or shaped, a proof goes on after a fold. Empty: nothing more."""
 
 

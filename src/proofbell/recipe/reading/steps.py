@@ -32,6 +32,7 @@ _ACTS: Final[tuple[tuple[Act, str], ...]] = (
             r"|it (?:froths|foams))"
         ),
     ),
+    ("soak", r"\b(?:soak|steep)(?:s|ing)?\b"),
     ("knead", r"\bknead(?:ing|ed)?\b(?!ed dough)|\bwork (?:it|the dough)\b|\bdough hook\b|\bslap\b"),
     ("fold", r"\bfold(?:s|ed|ing)?\b|\bstretch and fold|\bcoil"),
     (
@@ -210,7 +211,7 @@ def _step(act: Act, said: str, line: int, section: str) -> Step:
         after = re.search(r"(?i)\b(?:after|at)\b(.*)", said)
         spans = lengths_in(after[1]) if after else []
         return replace(step, after_s=spans[0][0][0] if spans else None)
-    if act in ("proof", "rest", "chill"):
+    if act in ("proof", "rest", "chill", "soak"):
         rise = (
             80.0
             if _NEARLY.search(said)
