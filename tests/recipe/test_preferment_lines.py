@@ -78,3 +78,20 @@ def test_each_of_two_preferments_has_its_own() -> None:
     found = [(stage.made_for, stage.kind, stage.seconds / 60) for stage in draft.stages if stage.made_for]
     assert found == [("levain", "hands", 5), ("levain", "proof", 480),
                      ("poolish", "hands", 5), ("poolish", "proof", 840)]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("flours", "called"),
+    [
+        ("60 g wholemeal rye flour", "wholemeal rye flour"),
+        ("60 g strong white flour", "strong white flour"),
+        ("20 g rye flour\n40 g spelt flour", "spelt flour and rye flour"),
+        ("60 g dark rye", "dark rye"),
+        ("60 g flour", ""),
+    ],
+)
+def test_a_preferments_flour_keeps_its_name(flours: str, called: str) -> None:
+    text = RECIPE.replace("60 g rye flour", flours).replace("LINES", "Mix all.")
+    formula = load(toml_text(read_recipe(text)).encode(), "loaf")
+    (made_of,) = [line.made_of for line in formula.ingredients if line.made_of is not None]
+    assert made_of.flour_name == called

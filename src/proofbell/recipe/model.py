@@ -204,7 +204,8 @@ class StageDraft:
 class PartDraft:
     """An ingredient as it will be written. ``amount`` is in g or percent as the draft says; None: not known.
 
-    ``made_of`` (flour, water, yeast, salt, starter) is in the same measure as ``amount``. ``at`` names the stage at
+    ``made_of`` (flour, water, yeast, salt, starter) is in the same measure as ``amount``; ``flour_name`` says which
+    flour that is. ``at`` names the stage at
     which it goes into the dough, where it does not with the rest.
     """
 
@@ -219,6 +220,7 @@ class PartDraft:
     use: Use = "dough"
     each_g: float | None = None
     made_of: dict[str, float] | None = None
+    flour_name: str = ""
     guess: str = ""
     line: int = 0
     note: str = ""

@@ -23,6 +23,7 @@ _RIPE_S: Final = {
     "sponge": 2 * 3600.0,
 }
 """How long one ripens where no time is written: common practice, no source."""
+_LONGEST_NAME: Final = 60
 _SORTS: Final = {"flour": "flour", "water": "water", "milk": "water", "yeast": "yeast", "salt": "salt",
                  "preferment": "starter"}  # fmt: skip
 """What a formula's preferment is made of, by the kind of the ingredient."""
@@ -79,10 +80,21 @@ def preferment(
     ]  # fmt: skip
     part = PartDraft(
         name=name, kind="preferment", amount=amount, contains=tuple(contains), line=line,
-        form=(forms[0] or "active dry") if forms else None,
+        flour_name=_flours(amounts), form=(forms[0] or "active dry") if forms else None,
         made_of={key: value * share for key, value in parts.items() if value},
     )  # fmt: skip
     return Preferment(part, _stages(section, name, next_clock_s, starter=bool(parts["starter"])), tuple(guesses))
+
+
+def _flours(amounts: Sequence[tuple[Item, float]]) -> str:
+    """What its flours are called, the most first; as many of them as a name has room for."""
+    flours = sorted(
+        ((grams, item.name) for item, grams in amounts if item.ware and item.ware.kind == "flour"), reverse=True
+    )
+    names = list(dict.fromkeys(name for _, name in flours))
+    while len(" and ".join(names)) > _LONGEST_NAME:
+        names.pop()
+    return " and ".join(names)
 
 
 def bought_in(item: Item, amount: float, answers: Answers) -> tuple[PartDraft, Guess]:
