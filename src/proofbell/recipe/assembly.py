@@ -13,6 +13,7 @@ from proofbell.recipe.added_later import with_stages
 from proofbell.recipe.allergens_named import named_elsewhere
 from proofbell.recipe.answers import NO_INGREDIENT, Answers, Key
 from proofbell.recipe.draft import Draft
+from proofbell.recipe.heating import heated
 from proofbell.recipe.model import Country, Guess, Item, PartDraft, Section, Sheet, Step, Unread
 from proofbell.recipe.naming import Making, unique
 from proofbell.recipe.on_top import by_steps
@@ -87,7 +88,7 @@ def read_recipe(
     oven_c, oven_said = _oven(sheet, steps, style, guesses, answers)
     stages = [stage for maker in makers for stage in maker.stages]
     stages = unique([*stages, *stages_of(steps, Making(style, pieces, oven_c))])
-    stages = [timed(stage, guesses, answers) for stage in stages]
+    stages = [timed(stage, guesses, answers) for stage in heated(stages, steps, guesses)]
     if not any(stage.kind == "bake" for stage in stages):
         guesses.append(Guess(0, "Bake", "", "no bake was found in the recipe", ask=True))
     stages = [cored(stage, style, guesses, answers) for stage in stages]
