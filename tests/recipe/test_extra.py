@@ -42,6 +42,7 @@ def read(line: str, mix: str = "Mix and knead for 10 minutes.", top: str = "") -
         ("120 g raisins and a good handful to scatter", "raisins", 120),
         ("30 g honey (plus a little more to drizzle over)", "honey", 30),
         ("80 g oats & another spoonful for the crust", "oats", 80),
+        ("40 g butter, plus a knob, melted, for brushing", "butter", 40),
         ("20 g caraway, plus a pinch to sprinkle", "caraway", 20),
     ],
 )

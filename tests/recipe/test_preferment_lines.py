@@ -71,6 +71,11 @@ def test_a_line_that_only_uses_it_is_the_doughs(line: str) -> None:
     assert mixed.text.startswith(line[:12])
 
 
+def test_seeds_that_are_left_after_it_are_no_part_of_its_time() -> None:
+    lines = "Mix the levain and leave for 12 hours.\nScald the seeds and leave for 30 minutes.\nMix everything."
+    assert stages(lines) == [("levain", "hands", 5), ("levain", "proof", 720), ("", "hands", 36), *REST]
+
+
 def test_each_of_two_preferments_has_its_own() -> None:
     text = RECIPE.replace("Dough\n", "Poolish\n50 g white flour\n50 g water\n0.1 g instant yeast\n\nDough\n", 1)
     lines = "Mix the poolish and leave it for 14 hours.\nMix the levain and leave it for 8 hours.\nMix everything."

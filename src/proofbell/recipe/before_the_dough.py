@@ -33,7 +33,7 @@ def soaking(steps: list[Step]) -> list[Step]:
         short = step.seconds is not None and step.seconds[0] <= _LONGEST_BESIDE_S
         if step.act == "soak" and (short or step.seconds is None or not plain):
             found.append(_beside(step, []))
-        elif step.act in ("proof", "rest") and plain and before and short and later:
+        elif step.act in ("proof", "rest") and plain and (before or _soaks(step.text)) and short and later:
             found = [each for each in found if each.act == "finish"] + [_beside(step, before)]
         else:
             found.append(step)

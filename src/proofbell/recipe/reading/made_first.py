@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import Final
 
 from proofbell.recipe.model import Section, Step
+from proofbell.recipe.tables.wares import ROWS
 
 _NAMES: Final = r"(?:poolish|biga|sponge|levain|leaven|starter|pre-?ferment|sourdough|sour)"
 _OF: Final = (
@@ -33,6 +34,8 @@ _STANDS: Final = re.compile(
 _DOUGH: Final = re.compile(r"(?i)\bdough\b|\bbulk\b|\bshaped?\b|\bloa(?:f|ves)\b")
 _MAKES: Final = ("mix", "knead")
 _WAITS: Final = ("proof", "rest", "chill")
+_ELSE: Final = frozenset({"other", "fat", "sugar", "egg", "flour"})
+"""Kinds of what may stand for itself: seeds that are left to swell are no levain that ripens."""
 _LABEL: Final = re.compile(rf"(?i)^(?:for |to make )?(?:the )?(?:[a-z-]+ )?(?P<name>{_NAMES})(?: \([^)]*\))?\s*[:-]\s+")
 """At the head of a line of the method: "Levain: stir ..."."""
 
@@ -73,6 +76,8 @@ def _maker_of(step: Step, makers: Sequence[Section], before: Section | None) -> 
     if step.act not in _WAITS or _DOUGH.search(step.text):
         return None
     stands = _STANDS.search(step.text)
+    if stands is None and any(ware.kind in _ELSE and words.search(step.text) for words, ware in ROWS):
+        return None
     return before if stands is None else _called(stands["name"] or stands["it"], makers)
 
 
