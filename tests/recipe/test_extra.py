@@ -62,6 +62,11 @@ def test_an_extra_for_the_top_leaves_the_amount_in_the_dough(line: str, name: st
         ("500 g flour, plus 2 tbsp semolina for dusting", [("flour", 500, "dough"), ("semolina", 2, "tin")]),
         ("50 g sugar + 1 tbsp sugar for sprinkling", [("sugar", 50, "dough"), ("sugar", 1, "finish")]),
         ("1 egg, plus 1 beaten egg to glaze", [("egg", 1, "dough"), ("egg", 1, "finish")]),
+        (
+            "20 g starter, 80 g flour, 80 g water",
+            [("starter", 20, "dough"), ("flour", 80, "dough"), ("water", 80, "dough")],
+        ),
+        ("50 g butter, 3 tbsp", [("butter", 50, "dough")]),
         ("1 egg yolk plus 1 tbsp milk to glaze", [("egg yolk", 1, "finish"), ("milk", 1, "finish")]),
     ],
 )

@@ -62,7 +62,8 @@ def test_a_heading_is_one_whatever_says_when_beside_it(heading: str) -> None:
     }  # fmt: skip
 
 
-@pytest.mark.parametrize("heading", ["Levain (the evening before, 9 pm)", "The night before: levain", "Day 1 - levain"])
+@pytest.mark.parametrize("heading", ["Levain (the evening before, 9 pm)", "The night before: levain", "Day 1 - levain",
+                                     "For the levain - the night before", "LEVAIN, 10 pm"])  # fmt: skip
 def test_so_is_a_preferments(heading: str) -> None:
     text = LEVAIN.replace("Levain\n", f"{heading}\n", 1).replace("HEADING", "Dough")
     assert grams(read_recipe(text)) == DOUGH

@@ -46,6 +46,7 @@ def stages(lines: str) -> list[tuple[str, str, float]]:
         ("Method\nLevain: stir it all up; leave for 10 hours.\nDough: mix all.", 600),
         ("Method\nFeed the starter and let it ripen for 6 hours.\nStir the levain into flour, water and salt.", 360),
         ("Method\nBuild the levain the night before. Leave the levain for 11 hours. Mix all.", 660),
+        ("Method\nBeat the levain ingredients to a batter, cover and leave for 10 hours.\nMix all.", 600),
         ("Method\nRefresh the starter 5 hours ahead.\nMix all.", 300),
     ],
 )

@@ -57,14 +57,16 @@ def named_alone(said: str) -> str:
 def heading(said: str) -> Section | None:
     """The section that a line opens; None where it is no heading."""
     bare = said.rstrip(":").strip()
-    if amount_at(said) is not None or len(bare.split()) > _LONGEST or amounts_in(said):
+    if amount_at(said) is not None or amounts_in(said):
         return None
     alone = named_alone(bare)
+    if len(alone.split()) > _LONGEST or len(bare.split()) > 2 * _LONGEST:
+        return None
     timed = alone != bare
     if timed and not alone:
         return Section()
     preferment = _PREFERMENT.match(alone)
-    if preferment is not None and len(bare.split()) <= _LONGEST - 2 and not bare.lower().startswith("all "):
+    if preferment is not None and len(alone.split()) <= _LONGEST - 2 and not bare.lower().startswith("all "):
         return Section(preferment["name"].lower(), preferment=preferment["name"].lower() != "tangzhong")
     if _DOUGH.match(alone):
         return Section()

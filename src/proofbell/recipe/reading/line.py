@@ -47,6 +47,7 @@ _MIXED = re.compile(
     rf"(?i),?\s+(?:(?:beaten|mixed|whisked|stirred)\s+)?(?:together\s+)?(?:with|\+|plus|and)\s+"
     rf"(?=(?:{NUMBER}|some)\s+\w)"
 )
+_SEVERAL = re.compile(rf"\s*[,;]\s*(?:and\s+)?(?={NUMBER})(?![^(]*\))")
 _ABOUT = re.compile(
     r"(?i)^(?:ca\.?|circa|about|approx(?:\.|imately)?|roughly|around|generous|scant|a good|up to|a little"
     r"|some|a few)\s+(?=\S)"
@@ -63,11 +64,20 @@ def read_line(text: str, line: int) -> list[Item]:
         both = [*read_line(said[: mixed.start()], line), *read_line(said[mixed.end() :], line)]
         use = next((item.use for item in both if item.use != "dough"), None)
         return [replace(item, use=use) for item in both] if use else both
+    several = _SEVERAL.split(said)
+    if len(several) > 1 and _all_named(several):
+        return [item for each in several for item in read_line(each, line)]
     more = extra_in(said)
     if more is not None and use_of(more.words, "other") is not None:
         return _with_extra(read_line(more.rest, line), more, line)
     found = _turned(said, line) if amount_at(said) is None else _led(said, line)
     return [item for item in _with_kept_egg(found, said) if item.name]
+
+
+def _all_named(parts: list[str]) -> bool:
+    """Whether each of several parts is an amount of a thing of its own: "20 g starter, 80 g flour, 80 g water"."""
+    wares = [ware_of(part[here[1] :]) for part in parts if (here := amount_at(part)) is not None]
+    return len(wares) == len(parts) == len({id(ware) for ware in wares if ware is not None})
 
 
 def _are_two(first: str, second: str) -> bool:

@@ -27,7 +27,7 @@ _OBJECT: Final = re.compile(
     rf"(?i)\b{_MAKE}(?: up| together| all)*(?: of)? {_OF}(?: ingredients)?(?: up| together)?{_AFTER}"
 )
 """It is what is mixed; in "mix the levain, water and flour" it is one of what is."""
-_FOR: Final = re.compile(rf"(?i)\b(?:for|to make|make up|making|ingredients of) {_OF}")
+_FOR: Final = re.compile(rf"(?i)\b(?:for|to make|make up|making|ingredients of) {_OF}|\b(?P<of>{_NAMES}) ingredients\b")
 _STANDS: Final = re.compile(
     rf"(?i)^(?:\W*(?:then|now|{_LEAVE}|and)\b)*\W*{_LEAVE} {_OF}|^(?:the |your |this )?(?:[a-z-]+ )?(?P<it>{_NAMES})\b"
 )
@@ -72,7 +72,7 @@ def _maker_of(step: Step, makers: Sequence[Section], before: Section | None) -> 
         return _called(step.section, makers)
     if step.act in _MAKES:
         made = _OBJECT.search(step.text) or _FOR.search(step.text)
-        return None if made is None else _called(made["name"], makers)
+        return None if made is None else _called(made.groupdict().get("of") or made["name"], makers)
     if step.act not in _WAITS or _DOUGH.search(step.text):
         return None
     stands = _STANDS.search(step.text)
