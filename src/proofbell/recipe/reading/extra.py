@@ -16,7 +16,7 @@ _LITTLE: Final = (
 _MORE: Final = re.compile(
     r"(?i)\s*[,(;]?\s*(?:(?:\bplus\b|\+|&)\s*"
     r"|\b(?:and|with)\s+(?=(?:an?(?: \w+)? (?:few|handful|little|bit|pinch|dusting|knob)|some|extra|more|another)\b))"
-    r"(?P<words>[^();]*?\b(?P<to>for|to|on)\b[^(),;]*)\)?"
+    r"(?P<words>[^();]{0,80}?\b(?P<to>for|to|on)\b[^(),;]*)\)?"
 )
 _COUNTED: Final = re.compile(rf"(?i)(?:{DIGITS}|one|two|three)\b")
 _UNMEASURED: Final = ("handful", "pinch", "knob")

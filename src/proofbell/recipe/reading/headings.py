@@ -45,6 +45,7 @@ _WHEN: Final = re.compile(
 """Words for when something is made."""
 _EDGE: Final = " -:,;.()[]/|"
 _LONGEST: Final = 8
+_MOST_LETTERS: Final = 120
 
 
 def named_alone(said: str) -> str:
@@ -57,7 +58,7 @@ def named_alone(said: str) -> str:
 def heading(said: str) -> Section | None:
     """The section that a line opens; None where it is no heading."""
     bare = said.rstrip(":").strip()
-    if amount_at(said) is not None or amounts_in(said):
+    if len(bare) > _MOST_LETTERS or amount_at(said) is not None or amounts_in(said):
         return None
     alone = named_alone(bare)
     if len(alone.split()) > _LONGEST or len(bare.split()) > 2 * _LONGEST:

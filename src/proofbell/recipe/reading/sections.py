@@ -80,6 +80,8 @@ _FEED: Final = re.compile(
     r"(?i)^(?:(?:mix|make|stir|set|start) (?:up )?the )?(?:feed|refresh|build|levain|poolish|biga|sponge|starter)\b"
 )
 _LONGEST_ITEM: Final = 14
+_LONGEST_LINE: Final = 400
+"""Letters in a line of a list; what is longer is the method's."""
 
 
 def take_apart(text: str) -> Sheet:
@@ -113,7 +115,7 @@ def take_apart(text: str) -> Sheet:
         if _is_yield(said) and not in_method and whole == said:
             _yield(said, sheet)
             continue
-        if not in_method and is_equipment(BULLET.sub("", said), led=whole != said):
+        if not in_method and len(said) <= _LONGEST_LINE and is_equipment(BULLET.sub("", said), led=whole != said):
             tin = _TIN.search(said)
             sheet.tin = sheet.tin or (tin[0] if tin else "")
             sheet.unread.append(Unread(line, f"{whole}: a thing of the kitchen, no ingredient"))
@@ -163,7 +165,7 @@ def _yield(said: str, sheet: Sheet) -> None:
 def _is_item(said: str) -> bool:
     """Whether a line is an ingredient rather than a step: it begins with an amount, or is a short known name."""
     bare = BULLET.sub("", said)
-    if _CLOCK.match(bare) or _NUMBERED.match(bare):
+    if len(bare) > _LONGEST_LINE or _CLOCK.match(bare) or _NUMBERED.match(bare):
         return False
     if amount_at(bare) is not None:
         return len(bare.split()) <= 2 * _LONGEST_ITEM
