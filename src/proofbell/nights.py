@@ -15,6 +15,11 @@ LATE_HOURS = ("23:00", "05:00")
 """Hands in these hours are worth a word where a kitchen has not said when nobody works: common practice, no source."""
 
 
+def is_quiet(kitchen: Kitchen, at_us: int, by_us: int = 0) -> bool:
+    """Whether nobody works at a moment (UTC, µs). As for `nights`."""
+    return any(begin_us <= at_us < end_us for begin_us, end_us in nights(kitchen, at_us, by_us=by_us)[:1])
+
+
 def nights_unsaid(
     kitchen: Kitchen, from_us: int, wanted_us: int | None = None, by_us: int = 0
 ) -> tuple[tuple[int, int], ...]:
