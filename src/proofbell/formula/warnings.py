@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from proofbell import words
+from proofbell.formula.contains import warn_of_allergens
 from proofbell.formula.danger_zone import IN_ALL_S, ZONES
 from proofbell.formula.findings import Findings
 from proofbell.formula.foods.outside import dough_paths
@@ -35,6 +36,7 @@ def warn(formula: Formula, findings: Findings) -> None:
     _standing(formula, findings)
     _bands(formula, findings)
     _tin(formula, findings)
+    warn_of_allergens(formula, findings)
 
 
 def _amounts(formula: Formula, findings: Findings) -> None:
