@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import math
 import re
-import textwrap
 from collections.abc import Sequence
 from datetime import datetime
 from decimal import ROUND_HALF_UP, Decimal
@@ -193,6 +192,8 @@ def with_units(words: str) -> str:
 
 def filled(words: str, width: int, first: str = "", later: str = "", *, break_long: bool = False) -> str:
     """A paragraph in lines of so many characters, the first after ``first``; a number stays with its unit."""
+    import textwrap  # Not for a bench that only starts: its patterns take a while.
+
     lines = textwrap.fill(
         with_units(words), width, initial_indent=first, subsequent_indent=later, break_long_words=break_long
     )

@@ -15,7 +15,7 @@ from proofbell.app.widgets.rows import Rows
 from proofbell.bake import intents
 from proofbell.bench.board import board
 from proofbell.journal.reviews.wording import event_words
-from proofbell.kitchen.file import load_kitchen
+from proofbell.kitchen.file import load_kitchen, save_values
 from proofbell.kitchen.settings import setting_names
 from tests.support.kitchen_scene import KNOTS, empty_bench, formula, of, proofing, put_on, say
 from tests.support.stage import FORMULAS, seen
@@ -37,8 +37,8 @@ def opened(path: Path, text: str = 'name = "Guesthouse"\nroom = "21.5 °C"\n') -
     """The app on a kitchen file."""
     file = path / "kitchen.toml"
     file.write_text(text, encoding="utf-8")
-    live, _ = empty_bench(kitchen=load_kitchen(file))
-    return ProofbellApp(live, files=[FORMULAS / f"{KNOTS}.toml"], kitchen_file=file, loud=True), file
+    live, clock = empty_bench(kitchen=load_kitchen(file))
+    return ProofbellApp(live, files=[FORMULAS / f"{KNOTS}.toml"], kitchen_file=file, real=clock, loud=True), file
 
 
 async def planned(pilot: Pilot[int], app: ProofbellApp) -> None:
@@ -247,3 +247,46 @@ async def test_another_kind_of_oven_set_on_the_kitchen_screen_reaches_the_bakes_
     assert "190 °C" not in after
     assert "heats of A are shown for it" in after
     assert "oven changed: fan; 200 °C on a card is 180 °C fan" in event_words(of(live, bake).last.body, formula(KNOTS))
+
+
+async def test_what_another_program_writes_into_the_kitchen_file_holds_within_seconds(tmp_path: Path) -> None:
+    app, file = opened(tmp_path)
+    live = app.live
+    await proofing(live, live.clock)  # type: ignore[arg-type]
+    async with app.run_test(size=(80, 24)) as pilot:
+        await seconds_pass(pilot, app, 4)
+        save_values(file, [("quiet", '["23:00", "05:00"]')])
+        await seconds_pass(pilot, app, 4)
+        await pilot.press("escape")
+        shown = seen(app)
+
+        assert live.kitchen.quiet == load_kitchen(file).quiet != ()
+        assert "The kitchen file was changed" in shown
+
+
+async def test_a_kitchen_file_that_somebody_breaks_is_told_of_and_changes_nothing(tmp_path: Path) -> None:
+    app, file = opened(tmp_path)
+    live = app.live
+    async with app.run_test(size=(80, 24)) as pilot:
+        await seconds_pass(pilot, app, 4)
+        good = file.read_text(encoding="utf-8")
+        file.write_text(good + 'room = "warm"\n', encoding="utf-8")
+        await seconds_pass(pilot, app, 4)
+        broken = [one.words for one in app.troubles.all]
+        room_c = live.kitchen.room_c
+        file.write_text(good + "# mended\n", encoding="utf-8")
+        await seconds_pass(pilot, app, 4)
+
+        assert room_c == 21.5
+        (words,) = broken
+        assert words.endswith("given twice. Keep one of the two. What it said before holds")
+        assert not app.troubles.all
+
+
+async def seconds_pass(pilot: Pilot[int], app: ProofbellApp, seconds: int) -> None:
+    """So many ticks, each with what is looked at after it."""
+    for _ in range(seconds):
+        app.live.clock.forward(1)  # type: ignore[attr-defined]
+        app.tick()
+        await app.looked_round()
+    await pilot.pause()

@@ -9,6 +9,7 @@ import pytest
 from proofbell.bake import intents
 from proofbell.bake.events import StartPlanned
 from proofbell.bake.tasks import OvenTask
+from proofbell.bake.view import view
 from tests.support.baking import FINAL_PROOF, FIRST_PROOF, WHOLE, Baking, adjustment, at_stage
 
 
@@ -24,7 +25,10 @@ def test_longer_adds_to_the_whole_length() -> None:
 def test_longer_on_a_stage_that_is_over_counts_from_now() -> None:
     baking = at_stage(FIRST_PROOF)
     baking.wait(minutes=77)
-    baking.say(intents.Longer(300))
+    change = adjustment(baking.say(intents.Longer(300)))
+    assert change is not None
+    assert change.reason == "5 min more by hand, 1 h 22 min in all."
+    assert view(baking.state, baking.now_s).why == change.reason
     assert baking.left_min == pytest.approx(5)
 
 

@@ -300,8 +300,9 @@ def test_longer_after_the_end_is_told_as_it_was_asked_for() -> None:
     assert f"{longer / MINUTE:.0f} min longer (" in first(baking)
     baking.say(intents.Longer(longer))
     assert baking.state.stages[0].length_s == pytest.approx(41.65 * MINUTE + longer)
-    assert view(baking.state, baking.now_s).why == f"{longer / MINUTE:.0f} min longer by hand."
-    assert baking.state.stages[0].adjustments[-1].body.reason == f"{longer / MINUTE:.0f} min longer by hand."
+    told = f"{longer / MINUTE:.0f} min more by hand, 48 min in all."
+    assert view(baking.state, baking.now_s).why == told
+    assert baking.state.stages[0].adjustments[-1].body.reason == told
 
 
 def test_a_turn_that_was_missed_does_not_come_back_for_the_last_minutes() -> None:

@@ -95,6 +95,8 @@ class ProofbellApp(Hosting, JobControl):
         self._chores: asyncio.Task[None] | None = None
         self.replanning = Replanning(lambda: live.kitchen, self._in_screens_thread)
         live.kitchen_owner.on_change(self._kitchen_changed)
+        with self.step("themes"):
+            self._first_theme()
         self.bench = BenchScreen(self)
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
@@ -102,12 +104,8 @@ class ProofbellApp(Hosting, JobControl):
         return dict(ANSI)
 
     async def on_mount(self) -> None:
-        """Theme, keys, signals, bench and tick, each as a step of its own: one that fails loses no other."""
+        """Keys, signals, bench and tick, each as a step of its own: one that fails loses no other."""
         self.watch_loop()
-        with self.step("themes"):
-            for theme in OWN:
-                self.register_theme(theme)
-            self._own_theme()
         with self.step("keys"):
             self._own_keys()
         with self.step("signals"):
@@ -162,6 +160,13 @@ class ProofbellApp(Hosting, JobControl):
         if letters:
             self.bench.say(f"The oven has changed: heats of {', '.join(letters)} are shown for it from now on.")
         self.tick()
+
+    def _first_theme(self) -> None:
+        """Colours are there before the styles are read: set later, all styles would be read again."""
+        for theme in OWN:
+            self.register_theme(theme)
+        self.set_reactive(ProofbellApp.theme, theme_name(self.live.kitchen.theme, self._environment))
+        self.stylesheet.set_variables(self.get_css_variables())
 
     def _own_theme(self) -> None:
         self.theme = theme_name(self.live.kitchen.theme, self._environment)
@@ -325,9 +330,20 @@ class ProofbellApp(Hosting, JobControl):
         if unsaved and not self.live.unsaved:
             self.tick()
         if self.kitchen_file is not None:
+            await self._look_at_kitchen(self.kitchen_file, real_us)
             news = await self.formulas.news(self.live.states, real_us)
             if news:
                 self.bench.inform(news)
+
+    async def _look_at_kitchen(self, path: Path, real_us: int) -> None:
+        before = self.live.kitchen
+        try:
+            if await self.live.kitchen_owner.look_again(path, real_us):
+                self.troubles.over("kitchen")
+        except Failure as failure:
+            self.troubles.tell("kitchen", ABOUT, f"{in_words(failure)} What it said before holds", until_seen=True)
+        if self.live.kitchen != before:
+            self.bench.inform("The kitchen file was changed: what it says now holds.")
 
     async def looked_round(self) -> None:
         """Wait until the look that the last tick began is over."""

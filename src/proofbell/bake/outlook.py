@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import lru_cache
 from typing import Literal
 
 from proofbell.bake.fermenting.short_rise import short_at_the_end
@@ -46,6 +47,28 @@ def outlook(state: BakeState, now_s: float, *, lit: bool = False) -> tuple[Span,
     that, nor before a dough out of the cold is likely warm enough for it. Of two preferments the one that takes less is
     begun later, so that both are ripe at once.
     """
+    return _outlook(_Same(state), now_s, lit)
+
+
+class _Same:
+    """A bake as the very same object: to compare two by all that they hold would take longer than to look ahead."""
+
+    __slots__ = ("state",)
+
+    def __init__(self, state: BakeState) -> None:
+        self.state = state
+
+    def __hash__(self) -> int:
+        return id(self.state)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Same) and other.state is self.state
+
+
+@lru_cache(maxsize=64)
+def _outlook(same: _Same, now_s: float, lit: bool) -> tuple[Span, ...]:  # noqa: FBT001 - a key of the cache
+    """Whoever looks at the bench asks for the same moment of a bake half a dozen times over."""
+    state = same.state
     spans: list[Span] = []
     first_s = now_s if state.start_s is None or state.begun else max(now_s, state.start_s)
     for index, run in enumerate(state.stages):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
+from functools import lru_cache
 
 from proofbell.formula.model import Formula, Stage, StageKind
 
@@ -37,8 +38,12 @@ def division(formula: Formula) -> int | None:
     begins = formula.dough_begins
     if begins is None:
         return None
-    kinds = [stage.kind for stage in formula.stages]
-    added = {index for line in formula.ingredients for index in line.at}
+    kinds = tuple([stage.kind for stage in formula.stages])
+    return _division(kinds, begins, frozenset([index for line in formula.ingredients for index in line.at]))
+
+
+@lru_cache(maxsize=128)
+def _division(kinds: tuple[StageKind, ...], begins: int, added: frozenset[int]) -> int | None:
     divided = divided_by_proofs(kinds, begins, added)
     if divided is not None:
         return divided

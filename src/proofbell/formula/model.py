@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import field
 from typing import Literal
 
+from proofbell.formula.stage_order import stage_order
 from proofbell.frozen import dataclass
 
 Style = Literal["lean", "enriched", "rye", "other"]
@@ -312,22 +313,19 @@ class Formula:
 
     def strand(self, index: int) -> range:
         """The stages that make what this one makes, a preferment or the dough; all, where the file does not tell."""
-        made_for, last = self.stages[index].made_for, len(self.stages) - 1
-        first = next(i for i, stage in enumerate(self.stages) if stage.made_for == made_for)
-        return range(first, next(i for i in range(last, -1, -1) if self.stages[i].made_for == made_for) + 1)
+        return stage_order(self._made_for).strands[index]
 
     def follows(self, index: int) -> tuple[int, ...]:
         """The stages right before a stage: none for a preferment's first, for the dough's first the last of each."""
-        strand = self.strand(index)
-        if index > strand.start:
-            return (index - 1,)
-        if self.stages[index].made_for is not None:
-            return ()
-        return tuple(i for i in range(index) if self.strand(i).stop == i + 1)
+        return stage_order(self._made_for).follows[index]
 
     def followed_by(self, index: int) -> int | None:
         """The stage that comes after a stage; None after the last."""
-        return next((i for i in range(index + 1, len(self.stages)) if index in self.follows(i)), None)
+        return stage_order(self._made_for).followed_by[index]
+
+    @property
+    def _made_for(self) -> tuple[str | None, ...]:
+        return tuple([stage.made_for for stage in self.stages])
 
     def maker(self, index: int) -> Ingredient | None:
         """The preferment that a stage makes; None: the dough, or what cannot be told."""
