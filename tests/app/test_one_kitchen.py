@@ -272,6 +272,28 @@ async def test_a_bread_that_is_ready_in_the_quiet_hours_waits_without_a_bell(
     assert len(heard) == rung
 
 
+async def test_hands_that_will_be_needed_in_the_quiet_hours_are_told_of_once() -> None:
+    """Begun at half past nine, the knots are baked after noon."""
+    live, clock = empty_bench(kitchen=replace(GUESTHOUSE, quiet=("12:00", "18:00")))
+    bake = await proofing(live, clock)
+    app = app_on(live, real=clock)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        told = [one.words for one in app.troubles.all]
+        app.troubles.seen()
+        app.tick()
+        again = app.troubles.all
+        await say(live, bake, intents.GiveUp("dropped"))
+        app.tick()
+        await put_on(live, KNOTS)
+        app.tick()
+        of_another = [one.words for one in app.troubles.all]
+
+    assert told == ["Hands are needed in the quiet hours, 12:00 to 18:00, for A: p shows when, and what helps"]
+    assert again == ()
+    assert of_another == told
+
+
 async def test_a_thirteenth_dough_is_refused_before_anything_is_chosen() -> None:
     live, _ = empty_bench()
     for _ in range(12):

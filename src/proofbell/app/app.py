@@ -22,7 +22,7 @@ from proofbell.app.preload import AFTER_S, read_ahead
 from proofbell.app.session.live import Live
 from proofbell.app.session.local_time import ahead_us
 from proofbell.app.session.refusal_words import in_words
-from proofbell.app.session.trouble_watch import watch
+from proofbell.app.session.trouble_watch import watch, watch_nights
 from proofbell.app.session.troubles import ABOUT, ALARM, FAULT
 from proofbell.app.terminal.bell import TerminalBell
 from proofbell.app.terminal.ended_in_words import EndedInWords
@@ -287,6 +287,7 @@ class ProofbellApp(Hosting, JobControl):
                 self.bench.tell_moved(self.replanning.look(self.live.states, board, real_us), real_us)
             with self.step("troubles"):
                 watch(self.troubles, self.live)
+                watch_nights(self.troubles, self.live.kitchen, board)
             with self.step("bench"):
                 self.bench.make_whole()
                 self.bench.moment(board, lit=bool(sounding))

@@ -17,7 +17,7 @@ from proofbell.recipe.heating import heated
 from proofbell.recipe.model import Country, Guess, Item, PartDraft, Section, Sheet, Step, Unread
 from proofbell.recipe.naming import Making, unique
 from proofbell.recipe.on_top import by_steps
-from proofbell.recipe.parts import Amounts, part_of, parts_outside, settled
+from proofbell.recipe.parts import Amounts, looked_up, part_of, parts_outside, settled
 from proofbell.recipe.preferments import Preferment, beside, bought_in, fits, preferment
 from proofbell.recipe.process import stages_of
 from proofbell.recipe.reading.numbers import NUMBER, number
@@ -76,7 +76,7 @@ def read_recipe(
         )
         parts = [_scaled(part, 10.0) for part in parts]
         flour *= 10
-    left_out = tuple(part for part in parts if part.amount is None and part.kind != "salt")
+    left_out = tuple(looked_up(each, [], answers) for each in parts if each.amount is None and each.kind != "salt")
     unread += [Unread(part.line, f"{part.name}: no amount") for part in left_out]
     parts = settled(parts, flour, guesses, answers, in_percent=in_percent)
     guesses += _hydration(parts, flour, amounts.flour_off_g)

@@ -49,6 +49,11 @@ class Draft:
         return tuple(sorted({each for part in (*self.parts, *self.left_out) for each in part.contains}))
 
     @property
+    def unknown(self) -> tuple[str, ...]:
+        """The parts whose allergens nobody has said yet: while there are any, `allergens` is not complete."""
+        return tuple(part.name for part in (*self.parts, *self.left_out) if part.unknown)
+
+    @property
     def open(self) -> tuple[Guess, ...]:
         """What matters and nobody has answered."""
         return tuple(guess for guess in self.guesses if guess.ask and not guess.said and guess.takes != "nothing")

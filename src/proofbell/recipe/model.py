@@ -205,8 +205,8 @@ class PartDraft:
     """An ingredient as it will be written. ``amount`` is in g or percent as the draft says; None: not known.
 
     ``made_of`` (flour, water, yeast, salt, starter) is in the same measure as ``amount``; ``flour_name`` says which
-    flour that is. ``at`` names the stage at
-    which it goes into the dough, where it does not with the rest.
+    flour that is. ``at`` names the stage at which it goes into the dough, where it does not with the rest. ``unknown``:
+    nobody has said yet which allergens are in it; ``contains_none``: there are none, as the baker found.
     """
 
     name: str
@@ -225,3 +225,5 @@ class PartDraft:
     line: int = 0
     note: str = ""
     at: str = ""
+    unknown: bool = False
+    contains_none: bool = False

@@ -25,6 +25,7 @@ from proofbell.dough.safety import (
     standing,
     standing_caution,
 )
+from proofbell.formula.contains import not_known
 from proofbell.formula.dough_stages import first_proof
 from proofbell.formula.model import Bands, Formula, IngredientKind, Rate, Stage
 from proofbell.frozen import dataclass
@@ -88,7 +89,7 @@ def _cautions(
 ) -> tuple[Caution, ...]:
     contains = contained(formula)
     listed = us_allergens(contains) if kitchen.region == "us" else eu_allergens(contains)
-    found = [allergen_caution(listed)]
+    found = [allergen_caution(listed, not_known(formula))]
     if kinds & RAW_KINDS:
         long = standing(_stands(formula, kitchen, dough_g), kitchen.region)
         found.append(standing_caution(long, kitchen.region) if long.over else None)
