@@ -120,7 +120,7 @@ r"|meal)|polenta|\bmasa\b"),
     Ware(r"currants", "other", "currants, dried"),
     Ware(r"apricot|sultana|mixed (?:fruit|peel)|candied|dried fruit", "other", "raisins", ("sulphites",)),
     Ware(r"raisin|cranberr|dates?\b|prunes?|figs?\b|cherries", "other", "raisins"),
-    Ware(r"beer|ale\b|stout\b|lager", "water", "water", ("barley",)),
+    Ware(r"beer|ale\b|stout|lager", "water", "water", ("barley",)),
     Ware(r"orange juice|apple juice|\bjuice\b|\btea\b|coffee|cider", "water", "water"),
     Ware(r"\bwater\b", "water", "water"),
     Ware(r"zest|vanilla|rosemary|thyme|herb|garlic|onion|olives?\b|tomato|potato|pepper|seeds?\b|lemon|orange|apple|"
