@@ -97,7 +97,7 @@ def _parts(view: BakeView, now: Stamp, width: int, height: int, hint: Content) -
     roomy, most = height >= 9, 4 if height >= STACKED_FROM else 2
     return [
         _Part((_title(view, width),), 0),
-        _Part(stacked or _side_by_side(view, now, width, hint), 1),
+        _Part(stacked or _side_by_side(view, now, width, hint), 0),
         _Part(_allergens(view, width), 0),
         told(view.besides and f"▶ {view.besides}", 2, 2, "bold"),
         told(view.probe, 2, 2, "bold"),
