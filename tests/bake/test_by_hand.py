@@ -186,3 +186,16 @@ def test_a_rule_with_minutes_by_hand_on_top_says_when_that_is_past_the_stretch()
     warm = rate.read(24.0)
     assert warm is not None
     assert warm.reason.endswith("That is past the 75 min that this dough allows.")
+
+
+def test_a_length_that_the_plan_has_given_holds_while_the_dough_as_read_forgives_it() -> None:
+    """The plan would only ask for it back. Of a dough too warm for it the rule has its say as ever."""
+    baking = at_stage(FIRST_PROOF)
+    baking.say(intents.Accept(baking.state.current or 0, 60 * 60.0, "so that oven and hands are free"))
+    assert baking.read(25.5) is None
+    assert baking.length_min == pytest.approx(60)
+
+    hot = at_stage(FIRST_PROOF)
+    hot.say(intents.Accept(hot.state.current or 0, 95 * 60.0, "so that oven and hands are free"))
+    assert hot.read(29.0) is not None
+    assert hot.length_min < 95

@@ -63,6 +63,12 @@ class Draft:
         return any(guess.field == field and not guess.said for guess in self.guesses)
 
     @property
+    def lacks(self) -> str:
+        """What every bread has and this does not, unless it was said to be right so; empty: nothing."""
+        baked = any(stage.kind == "bake" for stage in self.stages)
+        return "" if baked else next((guess.why for guess in self.open if guess.field == "Bake"), "")
+
+    @property
     def sourdough(self) -> bool:
         """Whether a fed starter raises it and no yeast."""
         starter = any(part.kind == "preferment" and not (part.made_of or {}).get("yeast") for part in self.dough)

@@ -18,6 +18,8 @@ from proofbell.recipe.model import Country, Guess, Item, PartDraft, Section, She
 from proofbell.recipe.reading.grams import NO_AMOUNT, as_answered, weigh
 
 _SALT_PERCENT: Final = 2.0
+EACH_G: Final = 3.0
+"""What a piece gets of a wash or of seeds where nobody says: common practice, no source."""
 _GLAZE_G, _GLAZED_G = 3.0, 75.0
 """Egg on a piece, and that piece (g): common practice, no source."""
 _SACHET = re.compile(r"(?i)\bsachets?\b")
@@ -248,7 +250,10 @@ def parts_outside(
                 if use == "finish" and part.kind == "egg" and pieces:
                     each_g = glaze_g(pieces[1])
                     part = part if amount is not None and amount <= pieces[0] * each_g else replace(part, each_g=each_g)
-                found.append(_for_it(part, guesses, answers) if amount is None or part.each_g else part)
+                on_top = use == "finish" and item.use == "dough"
+                if on_top and pieces and part.each_g is None:
+                    part = replace(part, each_g=EACH_G)
+                found.append(_for_it(part, guesses, answers, ask=on_top) if amount is None or part.each_g else part)
     return found
 
 
@@ -257,11 +262,11 @@ def glaze_g(piece_g: float) -> float:
     return float(max(1, round(_GLAZE_G * (piece_g / _GLAZED_G) ** (2 / 3))))
 
 
-def _for_it(part: PartDraft, guesses: list[Guess], answers: Answers) -> PartDraft:
+def _for_it(part: PartDraft, guesses: list[Guess], answers: Answers, *, ask: bool = False) -> PartDraft:
     """What is on the piece or in the tin, of which the recipe does not say how much, or more; all of it can be told."""
     grams = answers.number(part.line, part.name, "weight")
     value = f"{grams:g} g" if grams else f"{part.each_g:g} g a piece" if part.each_g else ""
     said = answers.of(part.line, part.name) if grams else ""
     why = f"{NO_AMOUNT} for it" if part.amount is None else "usual on pieces of that size; the rest of it is left over"
-    guesses.append(Guess(part.line, part.name, value, why, takes="weight", said=said))
+    guesses.append(Guess(part.line, part.name, value, why, ask=ask, takes="weight", said=said))
     return part if grams is None else replace(part, amount=grams, each_g=None)

@@ -111,7 +111,8 @@ def _made_of(part: PartDraft) -> str:
         f"{name} = {value * scale:.4g}" for name, value in {"water": 0.0, **parts}.items() if value or name == "water"
     )
     form = f', form = "{part.form}"' if part.form and parts.get("yeast") else ""
-    return f"{{ {said}{form} }}"
+    called = "" if part.flour_name.casefold() in ("", "flour") else f", flour_name = {_quoted(part.flour_name)}"
+    return f"{{ {said}{form}{called} }}"
 
 
 def _outside(part: PartDraft, draft: Draft) -> list[str]:

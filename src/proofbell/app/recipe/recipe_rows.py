@@ -107,6 +107,12 @@ def still_open(draft: Draft) -> str:
     return f"{_open(draft).capitalize()}: {told}."
 
 
+def missing(draft: Draft) -> str:
+    """The question before a recipe is saved in which something is missing; empty: nothing is."""
+    what = sentence(draft.lacks)
+    return f"{what} The bench would time nothing in the oven. Save it all the same?" if what else ""
+
+
 def _open(draft: Draft) -> str:
     count = len(draft.open)
     return f"{counted(count, 'question')} open" if count else "no question open"
