@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from proofbell.formula.contains import contained_in, is_unknown
 from proofbell.formula.foods.composition import CERTAIN, MIXTURES, composition
+from proofbell.formula.foods.contains import contained_in, is_unknown
 from proofbell.formula.ingredients import ALLERGENS
 from proofbell.formula.model import Ingredient, IngredientKind
 from proofbell.formula.read import read_formula
@@ -114,6 +114,12 @@ def test_a_mixture_is_warned_about_until_its_file_says_what_is_in_it(name: str) 
     assert "usually" in told or name in ("seaweed", "vegan butter")
     assert warned(more=line(name, "other", "contains = []")) == []
     assert warned(more=line(name, "other", 'contains = ["celery"]')) == []
+
+
+def test_what_is_certain_in_a_mixture_stands_in_what_is_to_be_written() -> None:
+    ((_, _, told),) = warned(more=line("soy sauce", "other"))
+    assert 'contains = ["soya", …]' in told
+    assert "contains = []" not in told
 
 
 @pytest.mark.parametrize(

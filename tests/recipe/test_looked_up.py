@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from proofbell.formula.contains import not_known
+from proofbell.formula.foods.contains import not_known
 from proofbell.formula.read import load, read_formula
 from proofbell.recipe.answers import Answers, Key, read_answer
 from proofbell.recipe.assembly import read_recipe

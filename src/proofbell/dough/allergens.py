@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from proofbell.formula.contains import contained_in, not_known
 from proofbell.formula.danger_zone import Region
+from proofbell.formula.foods.contains import contained_in, not_known
 from proofbell.formula.ingredients import NUTS
 from proofbell.formula.model import Formula
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from proofbell import words
-from proofbell.formula.contains import warn_of_allergens
 from proofbell.formula.danger_zone import IN_ALL_S, ZONES
 from proofbell.formula.findings import Findings
+from proofbell.formula.foods.contains import warn_of_allergens
 from proofbell.formula.foods.outside import dough_paths
 from proofbell.formula.foods.water import all_water_percent
 from proofbell.formula.model import USUAL_ROOM_C, Bands, Formula, Stage, hydration_percent

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
-from proofbell.formula.contains import must_be_looked_up, usual_words
 from proofbell.formula.foods.composition import composition
+from proofbell.formula.foods.contains import must_be_looked_up, usual_words
 from proofbell.formula.ingredients import ALLERGENS, FORMS
 from proofbell.formula.model import YeastForm
 from proofbell.formula.warnings import SALT_PERCENT

@@ -25,8 +25,8 @@ from proofbell.dough.safety import (
     standing,
     standing_caution,
 )
-from proofbell.formula.contains import not_known
 from proofbell.formula.dough_stages import first_proof
+from proofbell.formula.foods.contains import not_known
 from proofbell.formula.model import Bands, Formula, IngredientKind, Rate, Stage
 from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen

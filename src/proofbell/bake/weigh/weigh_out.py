@@ -37,7 +37,7 @@ from proofbell.dough.done import bake_loss_percent, dough_for_loaf_g
 from proofbell.dough.liquid import RISE_BEFORE_K
 from proofbell.dough.rounding import Weight, round_weights
 from proofbell.dough.weights import Shares, Size, SizeWish, shares, size_batch
-from proofbell.formula.contains import not_known
+from proofbell.formula.foods.contains import not_known
 from proofbell.formula.model import Formula, Ingredient, TinKind, YeastForm
 from proofbell.formula.tin_load import fill, load
 from proofbell.frozen import dataclass

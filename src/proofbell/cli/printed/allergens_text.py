@@ -6,8 +6,8 @@ from collections.abc import Iterable, Iterator
 from textwrap import wrap
 
 from proofbell.dough.allergens import contained, eu_allergens, named_alone, us_allergens, with_unknown
-from proofbell.formula.contains import not_known
 from proofbell.formula.danger_zone import Region
+from proofbell.formula.foods.contains import not_known
 from proofbell.formula.model import Formula
 from proofbell.visible import visible
 

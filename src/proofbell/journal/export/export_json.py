@@ -15,7 +15,7 @@ from proofbell.bake.record import to_row, told
 from proofbell.bake.state import Mark
 from proofbell.bake.tasks import task_name
 from proofbell.dough.allergens import contained, eu_allergens, us_allergens
-from proofbell.formula.contains import not_known
+from proofbell.formula.foods.contains import not_known
 from proofbell.journal.reviews.moments import iso, local
 from proofbell.journal.reviews.review import AdjustmentReview, BakeReview, Curve, EventLine, ReadingReview, StageReview
 from proofbell.journal.reviews.score_sheet import LEAST, MOST

@@ -73,7 +73,8 @@ def warn_of_allergens(formula: Formula, findings: Findings) -> None:
             look = "; ".join(part for part in ("Look at its packet", usual_words(_named(line))) if part)
             message = f"Nobody has said which allergens are in {line.name}: no list of them is complete."
             sample = f"contains = [{', '.join(filter(None, (listed, '…')))}] with what it names"
-            findings.warning(at, message, f"{look}. Write {sample}, or contains = [] if it names none.")
+            none = "" if listed else ", or contains = [] if it names none"
+            findings.warning(at, message, f"{look}. Write {sample}{none}.")
         elif missing:
             message = f"{line.name} holds {' and '.join(missing)}, and the file does not say so."
             findings.warning(at, message, f"Write contains = [{listed}]. Who eats it relies on that list.")
