@@ -14,6 +14,7 @@ from proofbell.bake.core import (
     core_over,
     core_short,
     goes_past,
+    meant_end_s,
     read_for_the_end,
 )
 from proofbell.bake.core import told as core_told
@@ -113,12 +114,13 @@ def far_over(scene: Scene) -> tuple[float, str] | None:
     """A bake well over its time: by how much (s), and how it is to be taken out."""
     if scene.stage.kind != "bake" or scene.run.begun_s is None:
         return None
-    late, short = late_by(scene.run.length_s, scene.late_s), core_short(scene.state, scene.index)
+    late_s, short = scene.into_s - meant_end_s(scene.state, scene.index), core_short(scene.state, scene.index)
+    late = late_by(scene.run.length_s, late_s)
     if late is None or (short is not None and scene.into_s < again_s(short)):
         return None
     if short is not None:
-        return scene.late_s, read_low_again(late) if late.then else "read the core again now"
-    return scene.late_s, f"take it out {late.how}{late.then}"
+        return late_s, read_low_again(late) if late.then else "read the core again now"
+    return late_s, f"take it out {late.how}{late.then}"
 
 
 def egg_core_low(scene: Scene) -> tuple[float, Caution] | None:
