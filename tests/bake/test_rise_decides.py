@@ -216,6 +216,43 @@ def test_longer_does_not_make_a_forgotten_dough_younger() -> None:
 HOT = Kitchen(room_c=29.0)
 
 
+def test_what_is_told_to_be_judged_early_comes_up_early_on_a_hot_day() -> None:
+    baking = read(at(BUNS, "First proof", kitchen=HOT), 29.0)
+    assert "judge it early" in said(baking)["dough too warm"]
+    (early,) = [minutes for words, minutes in coming(baking) if words == "judge the rise early"]
+    assert early < baking.left_min - 3
+
+
+def test_a_dough_that_was_too_warm_and_is_warmer_by_now_is_still_too_warm() -> None:
+    baking = read(later(read(at(BUNS, "First proof", kitchen=HOT), 29.0), 20), 30.0)
+    assert "Dough 30.0 °C, 25 to 27 meant" in said(baking)["dough too warm"]
+    cooler = read(later(read(at(BUNS, "First proof", kitchen=HOT), 29.0), 20), 28.0)
+    assert "dough too warm" not in said(cooler)
+
+
+def test_a_reading_of_the_temperature_does_not_take_back_an_early_judging() -> None:
+    warm = read(later(read(at(BUNS, "First proof", kitchen=HOT), 29.0), 20), 28.0)
+    assert "judge the rise early" in [words for words, _ in coming(warm)]
+    edge = read(later(read(at(KNOTS, "First proof"), 25.8), 20), 25.0)
+    assert "judge the rise early" in [words for words, _ in coming(edge)]
+
+
+def test_where_the_rise_runs_ahead_the_oven_and_the_judging_are_wanted_sooner() -> None:
+    baking = at(BUNS, "Final proof", kitchen=HOT, minutes=12)
+    assert "oven on, 190 °C" in [words for words, _ in coming(baking)]
+    baking.read(60.0, "rise")
+    assert "Oven on, 190 °C" in panel(baking)
+    assert "It rises fast, 60 % after 12 min" in panel(baking)
+    assert ("judge the rise early", 2) in coming(baking)
+    later(baking, 4)
+    assert "judge the rise early" in panel(baking).lower()
+    assert "oven on" in panel(baking).lower()
+
+
+def test_a_rise_at_its_usual_pace_is_not_called_fast() -> None:
+    assert "rises fast" not in said(read(at(BUNS, "Final proof", minutes=25), 32.0, what="rise"))
+
+
 def test_nothing_is_loaded_into_an_oven_that_is_off_and_the_bench_says_what_the_reading_said() -> None:
     baking = read(at(BUNS, "Final proof", minutes=15, kitchen=HOT), 120.0, what="rise")
     assert "oven on now; into the fridge until the oven is hot" in panel(baking)

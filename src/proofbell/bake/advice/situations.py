@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from proofbell.bake.advice import butter, came_far, cold, doubtful, oven, proof, standing, times
+from proofbell.bake.advice import butter, came_far, cold, doubtful, oven, proof, rises_fast, standing, times
 from proofbell.bake.advice import temperature as warmth
 from proofbell.bake.advice.core_words import READ_THE_MIDDLE, TAKE_OUT
 from proofbell.bake.advice.situation import Situation, Told
@@ -81,6 +81,10 @@ SITUATIONS: tuple[Situation[Any], ...] = (
     Situation("past its limit", times.past_its_limit, act=True, told=BY_REASON,
         seen=times.past_seen, do=times.past_do, looks=lambda found: times.only_looks(found.then),
         why="Past that the next stage has less to rise on.", source=NO_SOURCE),
+    Situation("rises fast", rises_fast.rises_fast, act=True,
+        seen=rises_fast.fast_seen, do=rises_fast.fast_do,
+        why="A dough that is ready waits badly, an oven well.",
+        source="the pace so far: dough/rise.py; when it is fast: " + NO_SOURCE),
     Situation("came far", came_far.came_far,
         seen=came_far.came_far_seen, do=came_far.came_far_do,
         why="Sugar and gluten are further gone, and what is shaped rises sooner.",
